@@ -1,0 +1,37 @@
+// Messages between the page and the worker that runs calc.wasm.
+import type { UnitSystem } from "./types";
+
+/** The first message: the compiled module, kept by the page so that a restart compiles nothing. */
+export interface Start {
+  kind: "start";
+  module: WebAssembly.Module;
+}
+
+export interface Run {
+  kind: "run";
+  id: number;
+  name: string;
+  unit: UnitSystem;
+  pairs: string;
+}
+
+export interface DescribeAll {
+  kind: "describe";
+  id: number;
+}
+
+export type ToWorker = Start | Run | DescribeAll;
+
+export type FromWorker =
+  | { kind: "ready"; version: string }
+  | { kind: "answer"; id: number; json: string }
+  /** The Go program returned or broke: this worker answers no more. */
+  | { kind: "ended"; why: string };
+
+/** Joins what was typed as calc.wasm reads it: unit separator after a key, record separator between pairs. */
+export function pack(inputs: Readonly<Record<string, string>>): string {
+  return Object.entries(inputs)
+    .filter(([, text]) => text !== "")
+    .map(([key, text]) => key + "\x1f" + text.replace(/[\x1e\x1f]/g, " "))
+    .join("\x1e");
+}
