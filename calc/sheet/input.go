@@ -1,0 +1,291 @@
+package sheet
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/quantity"
+	"datumbook/calc/shopnum"
+)
+
+const (
+	maxRows = 200  // rows of a list or table unless the input says otherwise
+	maxText = 8000 // bytes of one input's text
+)
+
+// parse reads every input of the sheet from the pairs given.
+func parse(s *Sheet, sys quantity.System, pairs []Pair) (*Values, *Fault) {
+	v := &Values{System: sys, sheet: s, vals: make([]value, len(s.Inputs))}
+	for _, p := range pairs {
+		in, ok := s.Input(p.Key)
+		if !ok {
+			return v, &Fault{p.Key, "'" + short(p.Key) + "' is not an input of " + s.Name + ". Its inputs are " + keys(s) + "."}
+		}
+		val := v.at(in.Key)
+		if val.given {
+			return v, &Fault{p.Key, in.Label + " is given twice. Give it once."}
+		}
+		if trimmed(p.Text) != "" {
+			val.text, val.given = p.Text, true
+		}
+	}
+	for i := range s.Inputs {
+		in, val := &s.Inputs[i], &v.vals[i]
+		if !val.given {
+			if in.Default == "" {
+				if in.Required {
+					return v, &Fault{in.Key, in.Label + " is missing." + forExample(in)}
+				}
+				continue
+			}
+			val.text = in.Default
+		}
+		if len(val.text) > maxText {
+			return v, &Fault{in.Key, in.Label + " is longer than " + strconv.Itoa(maxText) + " characters. Shorten it."}
+		}
+		if f := read(in, sys, val); f != nil {
+			return v, f
+		}
+		val.set = true
+	}
+	return v, nil
+}
+
+func forExample(in *Input) string {
+	if in.Example == "" {
+		return ""
+	}
+	return " Type it like " + in.Example + "."
+}
+
+func keys(s *Sheet) string {
+	out := ""
+	for i := range s.Inputs {
+		if i > 0 {
+			out += ", "
+		}
+		out += s.Inputs[i].Key
+	}
+	return out
+}
+
+// short cuts what a user typed before it is quoted back.
+func short(s string) string {
+	if len(s) > 40 {
+		return s[:40] + "..."
+	}
+	return s
+}
+
+// read parses one input's text by its kind.
+func read(in *Input, sys quantity.System, val *value) *Fault {
+	for _, w := range in.Words {
+		if sameWord(val.text, w) {
+			val.word = w.Key
+			return nil
+		}
+	}
+	switch in.Kind {
+	case Choice:
+		key, f := choose(in.Options, trimmed(val.text))
+		val.str = key
+		return in.fault(f)
+	case Choices:
+		for _, part := range split(val.text, ',') {
+			key, f := choose(in.Options, part)
+			if f != nil {
+				return in.fault(f)
+			}
+			val.strs = append(val.strs, key)
+		}
+		return nil
+	case Flag:
+		key, f := choose([]Option{{"yes", "yes"}, {"no", "no"}}, trimmed(val.text))
+		val.str = key
+		return in.fault(f)
+	case Thread, Text:
+		val.str = trimmed(val.text)
+		if in.Canon == nil {
+			return nil
+		}
+		canon, f := in.Canon(val.str)
+		val.str = canon
+		return in.fault(f)
+	case List:
+		return readList(in, sys, val)
+	case Table:
+		return readTable(in, sys, val)
+	case Drill:
+		if n, err := strconv.Atoi(trimmed(val.text)); err == nil && n > 0 {
+			t := strconv.Itoa(n)
+			return in.fault(&shopnum.Fault{Says: "'" + t + "' could be a number drill or a size.", Try: "Write #" + t + ", " + t + "mm or " + t + "in."})
+		}
+	}
+	n, f := number(in.Kind, in.Units, in.Min, in.Max, sys, val.text)
+	val.num = n
+	return in.fault(f)
+}
+
+// fault puts the input's label to what was wrong; nil stays nil.
+func (in *Input) fault(f *shopnum.Fault) *Fault {
+	if f == nil {
+		return nil
+	}
+	return about(in, f)
+}
+
+// number reads a quantity and holds it against its limits.
+func number(k Kind, over Units, low, high string, sys quantity.System, text string) (shopnum.Number, *shopnum.Fault) {
+	dim, _ := k.Dim()
+	bare, _ := unitOf(k, over, sys)
+	n, f := shopnum.Parse(text, dim, bare)
+	if f != nil {
+		return n, f
+	}
+	if k == Count && n.Value != math.Trunc(n.Value) {
+		return n, &shopnum.Fault{Says: "'" + short(trimmed(text)) + "' is not a whole number.", Try: "Type a whole number."}
+	}
+	lo, hasLo := limit(dim, bare, low)
+	hi, hasHi := limit(dim, bare, high)
+	base := n.Base()
+	if dim == quantity.Span {
+		base = n.Length.MM()
+	}
+	tooLow, tooHigh := hasLo && base < lo, hasHi && base > hi
+	if !tooLow && !tooHigh {
+		return n, nil
+	}
+	says := "'" + short(trimmed(text)) + "' is more than " + high + ", the most this takes."
+	if tooLow {
+		says = "'" + short(trimmed(text)) + "' is less than " + low + ", the least this takes."
+	}
+	try := "Type a value from " + low + " to " + high + "."
+	switch {
+	case !hasHi:
+		try = "Type " + low + " or more."
+	case !hasLo:
+		try = "Type " + high + " or less."
+	}
+	return n, &shopnum.Fault{Says: says, Try: try}
+}
+
+// limit reads a limit of the description.
+func limit(dim quantity.Dim, bare quantity.Unit, text string) (float64, bool) {
+	if text == "" {
+		return 0, false
+	}
+	n, f := shopnum.Parse(text, dim, bare)
+	if f != nil {
+		panic("sheet: limit '" + text + "' cannot be read: " + f.Says)
+	}
+	if dim == quantity.Span {
+		return n.Length.MM(), true
+	}
+	return n.Base(), true
+}
+
+// choose finds an option by key or label.
+func choose(options []Option, text string) (string, *shopnum.Fault) {
+	list := ""
+	for i, o := range options {
+		if sameWord(text, o) {
+			return o.Key, nil
+		}
+		if i > 0 {
+			list += ", "
+		}
+		list += o.Key
+	}
+	return "", &shopnum.Fault{Says: "'" + short(text) + "' is not one of its choices.", Try: "Choose one of: " + list + "."}
+}
+
+// readList reads numbers set apart by commas, semicolons, new lines or, where
+// none of these stands between them, spaces. A unit behind the last number
+// counts for all where no other carries one: "0, 1.5, 3 thou".
+func readList(in *Input, sys quantity.System, val *value) *Fault {
+	parts := split(val.text, ',')
+	if len(parts) == 1 {
+		parts = words(parts[0])
+	}
+	col := in.Columns[0]
+	if unit := lastUnit(parts); unit != "" {
+		for i := range len(parts) - 1 {
+			parts[i] += " " + unit
+		}
+	}
+	if f := in.rowCount(len(parts), "number"); f != nil {
+		return f
+	}
+	for i, part := range parts {
+		n, f := number(col.Kind, col.Units, col.Min, col.Max, sys, part)
+		if f != nil {
+			f.Says = "number " + strconv.Itoa(i+1) + ": " + f.Says
+			return in.fault(f)
+		}
+		val.rows = append(val.rows, []cell{{set: true, num: n}})
+	}
+	return nil
+}
+
+// readTable reads rows set apart by semicolons or new lines, cells by commas.
+func readTable(in *Input, sys quantity.System, val *value) *Fault {
+	rows := split(val.text, ';')
+	if f := in.rowCount(len(rows), "row"); f != nil {
+		return f
+	}
+	for i, row := range rows {
+		cells := splitCells(row)
+		where := "row " + strconv.Itoa(i+1)
+		if len(cells) > len(in.Columns) {
+			return in.fault(&shopnum.Fault{Says: where + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(len(in.Columns)) + " are due.",
+				Try: "Set values apart by commas and rows by semicolons."})
+		}
+		out := make([]cell, len(in.Columns))
+		for j, col := range in.Columns {
+			text := ""
+			if j < len(cells) {
+				text = cells[j]
+			}
+			if text == "" {
+				if col.Optional {
+					continue
+				}
+				return in.fault(&shopnum.Fault{Says: where + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
+			}
+			c, f := readCell(col, sys, text)
+			if f != nil {
+				f.Says = where + ", " + col.Label + ": " + f.Says
+				return in.fault(f)
+			}
+			out[j] = c
+		}
+		val.rows = append(val.rows, out)
+	}
+	return nil
+}
+
+func readCell(col Column, sys quantity.System, text string) (cell, *shopnum.Fault) {
+	switch col.Kind {
+	case Text, Thread:
+		return cell{set: true, str: text}, nil
+	case Choice:
+		key, f := choose(col.Options, text)
+		return cell{set: true, str: key}, f
+	}
+	n, f := number(col.Kind, col.Units, col.Min, col.Max, sys, text)
+	return cell{set: true, num: n}, f
+}
+
+func (in *Input) rowCount(n int, what string) *Fault {
+	most := in.MaxRows
+	if most == 0 {
+		most = maxRows
+	}
+	switch {
+	case n < in.MinRows:
+		return in.fault(&shopnum.Fault{Says: "has " + strconv.Itoa(n) + " " + what + "s where at least " + strconv.Itoa(in.MinRows) + " are needed.", Try: "Add more."})
+	case n > most:
+		return in.fault(&shopnum.Fault{Says: "has " + strconv.Itoa(n) + " " + what + "s where " + strconv.Itoa(most) + " is the most.", Try: "Take some out."})
+	}
+	return nil
+}

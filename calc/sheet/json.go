@@ -1,0 +1,237 @@
+package sheet
+
+import (
+	"strconv"
+
+	"datumbook/calc/quantity"
+)
+
+// writer builds JSON by hand: the order of the description is kept, numbers are
+// written as rounded, and the phone is spared the reflection of encoding/json.
+type writer struct {
+	b     []byte
+	comma bool
+}
+
+func (w *writer) open(c byte) { w.sep(); w.b = append(w.b, c); w.comma = false }
+func (w *writer) end(c byte)  { w.b = append(w.b, c); w.comma = true }
+
+func (w *writer) sep() {
+	if w.comma {
+		w.b = append(w.b, ',')
+	}
+}
+
+func (w *writer) key(k string) {
+	w.sep()
+	w.b = appendQuoted(w.b, k)
+	w.b = append(w.b, ':')
+	w.comma = false
+}
+
+func (w *writer) str(s string) { w.sep(); w.b = appendQuoted(w.b, s); w.comma = true }
+func (w *writer) raw(s string) { w.sep(); w.b = append(w.b, s...); w.comma = true }
+
+func (w *writer) field(k, v string) { w.key(k); w.str(v) }
+
+func (w *writer) flag(k string, v bool) { w.key(k); w.raw(strconv.FormatBool(v)) }
+
+func quoted(s string) string { return string(appendQuoted(nil, s)) }
+
+// appendQuoted writes a JSON string (RFC 8259 section 7). Bytes that are not
+// UTF-8 become the replacement character.
+func appendQuoted(b []byte, s string) []byte {
+	const hex = "0123456789abcdef"
+	b = append(b, '"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b = append(b, '\\', byte(r))
+		case r == '\n':
+			b = append(b, '\\', 'n')
+		case r < 0x20:
+			b = append(b, '\\', 'u', '0', '0', hex[r>>4], hex[r&15])
+		default:
+			b = append(b, string(r)...)
+		}
+	}
+	return append(b, '"')
+}
+
+// JSON writes the answer, or the fault, in the published form.
+func (a Answer) JSON() []byte {
+	w := &writer{}
+	if a.Fault != nil {
+		return a.Fault.JSON()
+	}
+	w.open('{')
+	w.field("worksheet", a.Sheet.Name)
+	w.key("inputs")
+	w.open('{')
+	for i := range a.Sheet.Inputs {
+		in, val := &a.Sheet.Inputs[i], &a.Values.vals[i]
+		w.key(in.Key)
+		w.open('{')
+		w.field("text", val.text)
+		value, unit := val.json(in, a.Values.System)
+		w.key("value")
+		w.raw(value)
+		w.field("unit", unit)
+		w.end('}')
+	}
+	w.end('}')
+	w.key("results")
+	w.open('{')
+	for i := range a.Sheet.Results {
+		f := &a.Out.fields[i]
+		if !f.set {
+			continue
+		}
+		w.key(a.Sheet.Results[i].Key)
+		w.open('{')
+		w.field("text", f.text)
+		w.key("value")
+		w.raw(f.value)
+		w.field("unit", f.unit)
+		if f.also != "" {
+			w.field("also", f.also)
+		}
+		if f.units != nil {
+			w.key("units")
+			w.open('[')
+			for _, u := range f.units {
+				w.str(u)
+			}
+			w.end(']')
+		}
+		w.end('}')
+	}
+	w.end('}')
+	a.writeTail(w)
+	w.end('}')
+	return w.b
+}
+
+func (a Answer) writeTail(w *writer) {
+	w.key("lines")
+	w.open('[')
+	for _, l := range a.Out.lines {
+		w.open('{')
+		w.field("what", l.What)
+		w.field("formula", l.Formula)
+		w.field("numbers", l.Numbers)
+		w.field("result", l.Result)
+		w.field("source", l.Source)
+		w.end('}')
+	}
+	w.end(']')
+	w.key("cautions")
+	w.open('[')
+	for _, c := range a.Out.cautions {
+		w.open('{')
+		w.field("level", string(c.Level))
+		w.field("text", c.Text)
+		w.end('}')
+	}
+	w.end(']')
+	w.key("sources")
+	w.open('[')
+	for _, s := range a.Sheet.Sources {
+		for _, c := range a.Out.cited {
+			if c == s.Key {
+				w.open('{')
+				w.field("key", s.Key)
+				w.field("title", s.Title)
+				w.end('}')
+			}
+		}
+	}
+	w.end(']')
+}
+
+// JSON writes the fault in the published form.
+func (f *Fault) JSON() []byte {
+	w := &writer{}
+	w.open('{')
+	w.key("error")
+	w.open('{')
+	w.field("field", f.Field)
+	w.field("message", f.Message)
+	w.end('}')
+	w.end('}')
+	return w.b
+}
+
+// json gives an input's value and unit for the answer.
+func (v *value) json(in *Input, sys quantity.System) (value, unit string) {
+	switch {
+	case !v.set:
+		return "null", ""
+	case v.word != "":
+		return quoted(v.word), ""
+	}
+	switch in.Kind {
+	case Choice, Thread, Text:
+		return quoted(v.str), ""
+	case Flag:
+		return strconv.FormatBool(v.str == "yes"), ""
+	case Choices:
+		out := "["
+		for i, s := range v.strs {
+			if i > 0 {
+				out += ","
+			}
+			out += quoted(s)
+		}
+		return out + "]", ""
+	case List:
+		u, _ := unitOf(in.Columns[0].Kind, in.Columns[0].Units, sys)
+		out := "["
+		for i, row := range v.rows {
+			if i > 0 {
+				out += ","
+			}
+			out += cellJSON(in.Columns[0], row[0], sys)
+		}
+		return out + "]", u.Name
+	case Table:
+		out := "["
+		for i, row := range v.rows {
+			if i > 0 {
+				out += ","
+			}
+			out += "["
+			for j, c := range row {
+				if j > 0 {
+					out += ","
+				}
+				out += cellJSON(in.Columns[j], c, sys)
+			}
+			out += "]"
+		}
+		return out + "]", ""
+	}
+	return plain(v.num.Value), v.num.Unit.Name
+}
+
+// cellJSON writes a list's or table's number in the unit of its column.
+func cellJSON(col Column, c cell, sys quantity.System) string {
+	u, isQuantity := unitOf(col.Kind, col.Units, sys)
+	switch {
+	case !c.set:
+		return "null"
+	case !isQuantity:
+		return quoted(c.str)
+	case c.num.Unit.Name == u.Name:
+		return plain(c.num.Value)
+	}
+	return plain(convert(col.Kind, c.num, u.Name, col.Key, true))
+}
+
+// plain writes a typed number: the shortest digits that read back the same.
+func plain(x float64) string {
+	if x == 0 {
+		return "0" // never -0
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}

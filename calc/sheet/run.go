@@ -1,0 +1,62 @@
+package sheet
+
+import "datumbook/calc/quantity"
+
+// Answer is one run of a worksheet: the inputs as understood and what came out,
+// or the fault that stopped it.
+type Answer struct {
+	Sheet  *Sheet
+	Values *Values
+	Out    *Out
+	Fault  *Fault
+}
+
+// Run parses the inputs, computes and rounds. It never panics on what a user
+// can type and never answers with a number that is none.
+func Run(s *Sheet, sys quantity.System, pairs []Pair) Answer {
+	v, fault := parse(s, sys, pairs)
+	a := Answer{Sheet: s, Values: v, Fault: fault}
+	if fault != nil {
+		return a
+	}
+	o := &Out{System: sys, sheet: s, fields: make([]field, len(s.Results))}
+	if fault = s.Compute(v, o); fault == nil {
+		fault = o.fault
+	}
+	a.Out, a.Fault = o, fault
+	return a
+}
+
+// Text gives a result's text, "" where it does not apply.
+func (a Answer) Text(key string) string {
+	if a.Out == nil {
+		return ""
+	}
+	_, f := a.Out.at(key)
+	return f.text
+}
+
+// Value gives a result's value as JSON, "" where it does not apply.
+func (a Answer) Value(key string) string {
+	if a.Out == nil {
+		return ""
+	}
+	_, f := a.Out.at(key)
+	return f.value
+}
+
+// Cautions gives the cautions in order.
+func (a Answer) Cautions() []Caution {
+	if a.Out == nil {
+		return nil
+	}
+	return a.Out.cautions
+}
+
+// Lines gives the worked lines in order.
+func (a Answer) Lines() []Line {
+	if a.Out == nil {
+		return nil
+	}
+	return a.Out.lines
+}
