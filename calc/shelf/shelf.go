@@ -1,0 +1,94 @@
+// Package shelf is the one list of worksheets, grouped by the question the
+// machinist asks. A new worksheet is added here and nowhere else.
+package shelf
+
+import (
+	"datumbook/calc/check"
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Groups are the headings worksheets stand under, in the order of the job.
+func Groups() []sheet.Group {
+	return []sheet.Group{
+		{Key: "holes", Title: "Holes and threads"},
+		{Key: "line", Title: "In line and square"},
+		{Key: "where", Title: "Where is it"},
+		{Key: "hold", Title: "Reach and hold"},
+		{Key: "cut", Title: "Cut it"},
+		{Key: "lift", Title: "Weigh and lift"},
+		{Key: "fit", Title: "What goes with it"},
+		{Key: "makeup", Title: "Make it up"},
+		{Key: "sure", Title: "How sure"},
+	}
+}
+
+// rooms lists the packages that hold worksheets.
+var rooms = []func() []*sheet.Sheet{}
+
+// All gives every worksheet in the order of the groups.
+func All() []*sheet.Sheet {
+	var all []*sheet.Sheet
+	for _, room := range rooms {
+		all = append(all, room()...)
+	}
+	var out []*sheet.Sheet
+	for _, g := range Groups() {
+		for _, s := range all {
+			if s.Group == g.Key {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// Find gives a worksheet by name.
+func Find(name string) (*sheet.Sheet, bool) {
+	for _, s := range All() {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return nil, false
+}
+
+// Run runs a worksheet by name and gives the JSON of its answer; failed says
+// that the JSON is an error. found is false where there is no such worksheet.
+func Run(name string, unit string, pairs []sheet.Pair) (json []byte, failed, found bool) {
+	s, ok := Find(name)
+	if !ok {
+		f := sheet.Refuse("", "There is no worksheet '"+name+"'.")
+		return f.JSON(), true, false
+	}
+	sys, ok := quantity.ParseSystem(unit)
+	if !ok {
+		f := sheet.Refuse("unit", "Unit must be in or mm.")
+		return f.JSON(), true, true
+	}
+	a := sheet.Run(s, sys, pairs)
+	return a.JSON(), a.Fault != nil, true
+}
+
+// Describe gives the description of all worksheets as JSON.
+func Describe() []byte { return sheet.Describe(Groups(), All()) }
+
+// Outcome is a check of one worksheet that was run.
+type Outcome struct {
+	Sheet string
+	check.Outcome
+}
+
+// Checks runs all that the worksheets were checked against.
+func Checks() []Outcome {
+	var out []Outcome
+	for _, s := range All() {
+		if s.Checks == nil {
+			continue
+		}
+		for _, c := range s.Checks() {
+			out = append(out, Outcome{s.Name, c.Run()})
+		}
+	}
+	return out
+}
