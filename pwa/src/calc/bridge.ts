@@ -1,5 +1,6 @@
 // The page's side of the calculations: asks the worker, one question at a time, and only the newest of each lane.
-import type { Describe, Reply, UnitSystem } from "./types";
+import { pack, type FromWorker, type ToWorker } from "./protocol";
+import type { Describe, Fault, Reply, UnitSystem } from "./types";
 
 export type BridgeState =
   | "starting"
@@ -13,8 +14,8 @@ export interface Bridge {
   /** All worksheets; does not wait for calc.wasm. */
   describe(): Promise<Describe>;
   /**
-   * Works a worksheet out from texts as typed. A newer question in the same lane replaces one still waiting:
-   * the older promise then gives undefined. The lane is the worksheet's name unless given.
+   * Works a worksheet out from texts as typed. A newer question in the same lane replaces an older one that has no
+   * answer yet: the older promise then gives undefined. The lane is the worksheet's name unless given.
    */
   run(
     name: string,
@@ -32,5 +33,256 @@ export interface Bridge {
   readonly version: string;
 }
 
+/** A worker as far as the bridge needs one. */
+export interface Helper {
+  onmessage: ((event: { data: FromWorker }) => void) | null;
+  onerror: ((event: { message?: string; preventDefault?: () => void }) => void) | null;
+  postMessage(message: ToWorker): void;
+  terminate(): void;
+}
+
+/** What the bridge needs from outside. */
+export interface Means {
+  spawn(): Helper;
+  load(): Promise<WebAssembly.Module>;
+  sheets(): Promise<Describe>;
+  /** Milliseconds after which a question without an answer counts as stuck. */
+  patience: number;
+}
+
+/** Ends in a row, without an answer between them, after which it is not started again by itself. */
+const endsAllowed = 4;
+
+interface Question {
+  lane: string;
+  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | { kind: "describe" };
+  /** How often the calculations ended while working on it. */
+  ends: number;
+  settle(json: string | undefined): void;
+}
+
+class Calculations implements Bridge {
+  state: BridgeState = "starting";
+  trouble = "";
+  version = "";
+
+  private waiting = new Map<string, Question>();
+  private current: Question | undefined;
+  private currentId = 0;
+  private helper: Helper | undefined;
+  private module: WebAssembly.Module | undefined;
+  private ends = 0;
+  private watchdog: ReturnType<typeof setTimeout> | undefined;
+  private listeners = new Set<(state: BridgeState) => void>();
+
+  constructor(private means: Means) {
+    void this.start();
+  }
+
+  async describe(): Promise<Describe> {
+    try {
+      return await this.means.sheets();
+    } catch {
+      const json = await this.ask("\x1edescribe", { kind: "describe" });
+      return JSON.parse(json ?? "{}") as Describe;
+    }
+  }
+
+  async run(
+    name: string,
+    unit: UnitSystem,
+    inputs: Readonly<Record<string, string>>,
+    lane = name,
+  ): Promise<Reply | undefined> {
+    const json = await this.ask(lane, { kind: "run", name, unit, pairs: pack(inputs) });
+    return json === undefined ? undefined : (JSON.parse(json) as Reply);
+  }
+
+  onState(tell: (state: BridgeState) => void): () => void {
+    this.listeners.add(tell);
+    return () => this.listeners.delete(tell);
+  }
+
+  retry(): void {
+    if (this.state === "stopped") {
+      this.ends = 0;
+      this.turn("restarting");
+      void this.start();
+    }
+  }
+
+  private ask(lane: string, message: Question["message"]): Promise<string | undefined> {
+    return new Promise((settle) => {
+      this.waiting.get(lane)?.settle(undefined);
+      this.waiting.set(lane, { lane, message, ends: 0, settle });
+      this.next();
+    });
+  }
+
+  private async start(): Promise<void> {
+    try {
+      this.module ??= await this.means.load();
+    } catch (cause) {
+      this.stop(`The calculations could not be loaded (${words(cause)}).`);
+      return;
+    }
+    const helper = this.means.spawn();
+    this.helper = helper;
+    helper.onmessage = ({ data }) => {
+      if (this.helper === helper) {
+        this.hear(data);
+      }
+    };
+    helper.onerror = (event) => {
+      event.preventDefault?.();
+      if (this.helper === helper) {
+        this.ended(event.message ?? "the worker failed");
+      }
+    };
+    // Starting can hang as well as answering can.
+    this.watch();
+    helper.postMessage({ kind: "start", module: this.module });
+  }
+
+  private hear(message: FromWorker): void {
+    switch (message.kind) {
+      case "ready":
+        this.unwatch();
+        this.version = message.version;
+        this.turn("ready");
+        this.next();
+        return;
+      case "answer": {
+        const question = this.current;
+        if (!question || message.id !== this.currentId) {
+          return;
+        }
+        this.unwatch();
+        this.ends = 0;
+        this.current = undefined;
+        // Overtaken while it was being worked out: the newer answer follows at once.
+        question.settle(this.waiting.has(question.lane) ? undefined : message.json);
+        this.next();
+        return;
+      }
+      case "ended":
+        this.ended(message.why);
+    }
+  }
+
+  private next(): void {
+    if (this.state !== "ready" || this.current || !this.helper) {
+      return;
+    }
+    for (const [lane, question] of this.waiting) {
+      this.waiting.delete(lane);
+      this.current = question;
+      this.currentId++;
+      this.watch();
+      this.helper.postMessage({ ...question.message, id: this.currentId });
+      return;
+    }
+  }
+
+  private ended(why: string): void {
+    this.unwatch();
+    if (this.helper) {
+      this.helper.onmessage = this.helper.onerror = null;
+      this.helper.terminate();
+      this.helper = undefined;
+    }
+    const question = this.current;
+    this.current = undefined;
+    if (question) {
+      question.ends++;
+      if (this.waiting.has(question.lane)) {
+        question.settle(undefined);
+      } else if (question.ends < 2 || question.message.kind === "describe") {
+        // Asked again first, in its old place, unless it is what ends the calculations each time.
+        this.waiting = new Map([[question.lane, question], ...this.waiting]);
+      } else {
+        question.settle(JSON.stringify(broke));
+      }
+    }
+    this.ends++;
+    if (this.ends > endsAllowed) {
+      this.stop(`The calculations ended again and again (${why}).`);
+      return;
+    }
+    this.turn("restarting");
+    void this.start();
+  }
+
+  private stop(trouble: string): void {
+    this.trouble = `${trouble} What you typed is still here. Try again, or reload the page.`;
+    this.turn("stopped");
+  }
+
+  private turn(state: BridgeState): void {
+    if (state !== "stopped") {
+      this.trouble = "";
+    }
+    this.state = state;
+    for (const tell of [...this.listeners]) {
+      tell(state);
+    }
+  }
+
+  private watch(): void {
+    this.unwatch();
+    this.watchdog = setTimeout(() => this.ended("no answer in time"), this.means.patience);
+  }
+
+  private unwatch(): void {
+    clearTimeout(this.watchdog);
+  }
+}
+
+const broke: Fault = {
+  error: {
+    field: "",
+    message: "The calculations broke off on this entry, twice. Change a number and they carry on.",
+  },
+};
+
+function words(cause: unknown): string {
+  return cause instanceof Error ? cause.message : String(cause);
+}
+
+/** The bridge over any worker; the app uses startBridge. */
+export function makeBridge(means: Means): Bridge {
+  return new Calculations(means);
+}
+
+// Addresses of the files of this build, put in by it.
+declare const WORKER_URL: string;
+declare const WASM_URL: string;
+declare const SHEETS_URL: string;
+
+async function fetchGood(url: string): Promise<Response> {
+  const response = await fetch(url);
+  if (!response.ok) {
+    throw new Error(`the answer was ${response.status}`);
+  }
+  return response;
+}
+
 /** Starts the calculations in a worker, from the addresses that the build put into this bundle. */
-export declare function startBridge(): Bridge;
+export function startBridge(): Bridge {
+  // Both start now, side by side: the form needs the first, the first answer the second.
+  const sheets = fetchGood(SHEETS_URL).then((response) => response.json() as Promise<Describe>);
+  sheets.catch(() => undefined); // told to whoever calls describe
+  let first: Promise<Describe> | undefined = sheets;
+  const bridge = makeBridge({
+    spawn: () => new Worker(WORKER_URL) as Helper,
+    load: async () => WebAssembly.compileStreaming(await fetchGood(WASM_URL)),
+    sheets: () => {
+      const given = first ?? fetchGood(SHEETS_URL).then((response) => response.json() as Promise<Describe>);
+      given.catch(() => (first = undefined));
+      return given;
+    },
+    patience: 30_000,
+  });
+  addEventListener("online", () => bridge.retry());
+  return bridge;
+}

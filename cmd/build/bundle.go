@@ -1,0 +1,218 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
+
+	"datumbook/cmd/build/wasmbuild"
+)
+
+// options are common to all bundles: small, for the browsers of the last few years, no file written by the bundler.
+func (b builder) options() api.BuildOptions {
+	return api.BuildOptions{
+		AbsWorkingDir:     b.pwa(),
+		Bundle:            true,
+		Write:             false,
+		Metafile:          true,
+		MinifyWhitespace:  true,
+		MinifyIdentifiers: true,
+		MinifySyntax:      true,
+		Engines: []api.Engine{
+			{Name: api.EngineChrome, Version: "109"},
+			{Name: api.EngineFirefox, Version: "115"},
+			{Name: api.EngineSafari, Version: "16.4"},
+		},
+		Platform:        api.PlatformBrowser,
+		JSX:             api.JSXAutomatic,
+		JSXImportSource: "preact",
+		LegalComments:   api.LegalCommentsNone, // they are all in licences.txt
+		Charset:         api.CharsetUTF8,
+		LogLevel:        api.LogLevelSilent, // failures are returned instead
+		Define:          map[string]string{"process.env.NODE_ENV": `"production"`, "global": "globalThis"},
+	}
+}
+
+// metafile is the part used here of the bundler's own report.
+type metafile struct {
+	Inputs  map[string]json.RawMessage `json:"inputs"`
+	Outputs map[string]struct {
+		EntryPoint string `json:"entryPoint"`
+		CSSBundle  string `json:"cssBundle"`
+		Imports    []struct {
+			Path string `json:"path"`
+			Kind string `json:"kind"`
+		} `json:"imports"`
+	} `json:"outputs"`
+}
+
+// bundle runs the bundler and files its output under names relative to pwa/dist.
+func (b builder) bundle(files map[string][]byte, opts api.BuildOptions) (metafile, error) {
+	var meta metafile
+	result := api.Build(opts)
+	if len(result.Errors) > 0 {
+		text := api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage})
+		return meta, errors.New("bundling:\n" + strings.TrimSpace(strings.Join(text, "")))
+	}
+	for _, w := range api.FormatMessages(result.Warnings, api.FormatMessagesOptions{Kind: api.WarningMessage}) {
+		b.say("%s", strings.TrimSpace(w))
+	}
+	for _, file := range result.OutputFiles {
+		name, err := filepath.Rel(b.pwa("dist"), file.Path)
+		if err != nil {
+			return meta, err
+		}
+		files[filepath.ToSlash(name)] = file.Contents
+	}
+	if err := json.Unmarshal([]byte(result.Metafile), &meta); err != nil {
+		return meta, err
+	}
+	for input := range meta.Inputs {
+		if _, in, ok := strings.Cut(input, "node_modules/"); ok {
+			b.shipped[packageName(in)] = true
+		}
+	}
+	return meta, nil
+}
+
+// packageName takes the name, with its scope if it has one, from a path below node_modules.
+func packageName(in string) string {
+	parts := strings.SplitN(in, "/", 3)
+	if strings.HasPrefix(in, "@") && len(parts) > 1 {
+		return parts[0] + "/" + parts[1]
+	}
+	return parts[0]
+}
+
+// page bundles what the page runs, late parts as files of their own.
+func (b builder) page(files map[string][]byte, a *assets) error {
+	const entry = "src/first/main.tsx"
+	opts := b.options()
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: entry, OutputPath: "main"}}
+	opts.Outdir = b.pwa("dist", "assets")
+	opts.EntryNames, opts.ChunkNames, opts.AssetNames = "[name]-[hash]", "[name]-[hash]", "[name]-[hash]"
+	opts.Format, opts.Splitting = api.FormatESModule, true
+	opts.Define["WORKER_URL"] = quote(a.worker)
+	opts.Define["WASM_URL"] = quote(a.wasm)
+	opts.Define["SHEETS_URL"] = quote(a.sheets)
+	meta, err := b.bundle(files, opts)
+	if err != nil {
+		return err
+	}
+	for name, out := range meta.Outputs {
+		if out.EntryPoint != entry {
+			continue
+		}
+		a.main = "/" + strings.TrimPrefix(name, "dist/")
+		if out.CSSBundle != "" {
+			a.css = "/" + strings.TrimPrefix(out.CSSBundle, "dist/")
+		}
+		for _, in := range out.Imports {
+			if in.Kind == "import-statement" {
+				a.chunks = append(a.chunks, "/"+strings.TrimPrefix(in.Path, "dist/"))
+			}
+		}
+	}
+	if a.main == "" {
+		return fmt.Errorf("the bundler's report does not mention %s", entry)
+	}
+	slices.Sort(a.chunks)
+	return nil
+}
+
+// worker bundles what runs calc.wasm, together with the toolchain's wasm_exec.js.
+func (b builder) worker(ctx context.Context, files map[string][]byte) (string, error) {
+	opts, err := b.workerOptions(ctx)
+	if err != nil {
+		return "", err
+	}
+	return b.single(files, opts)
+}
+
+func (b builder) workerOptions(ctx context.Context) (api.BuildOptions, error) {
+	opts := b.options()
+	exec, err := wasmbuild.Exec(ctx, b.root)
+	if err != nil {
+		return opts, err
+	}
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/calc/worker.ts", OutputPath: "calc"}}
+	opts.Outdir = b.pwa("dist", "assets")
+	opts.EntryNames = "[name]-[hash]"
+	opts.Format = api.FormatIIFE
+	opts.Plugins = []api.Plugin{goExec(exec)}
+	return opts, nil
+}
+
+// goExec resolves the import "go:wasm_exec" to the toolchain's own file.
+func goExec(file string) api.Plugin {
+	return api.Plugin{Name: "go-wasm-exec", Setup: func(build api.PluginBuild) {
+		build.OnResolve(api.OnResolveOptions{Filter: `^go:wasm_exec$`}, func(api.OnResolveArgs) (api.OnResolveResult, error) {
+			return api.OnResolveResult{Path: file}, nil
+		})
+	}}
+}
+
+// serviceWorker bundles sw.js; its list of files makes it differ whenever any of them does.
+func (b builder) serviceWorker(list []precached) ([]byte, error) {
+	text, err := json.Marshal(list)
+	if err != nil {
+		return nil, err
+	}
+	opts := b.options()
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/sw/sw.ts", OutputPath: "sw"}}
+	opts.Outdir = b.pwa("dist")
+	opts.Format = api.FormatIIFE
+	opts.Define["PRECACHE"] = string(text)
+	files := map[string][]byte{}
+	if _, err := b.single(files, opts); err != nil {
+		return nil, err
+	}
+	return files["sw.js"], nil
+}
+
+// single bundles an entry that must come out as one file, and gives its address.
+func (b builder) single(files map[string][]byte, opts api.BuildOptions) (string, error) {
+	made := map[string][]byte{}
+	if _, err := b.bundle(made, opts); err != nil {
+		return "", err
+	}
+	if len(made) != 1 {
+		return "", fmt.Errorf("%s became %d files, wanted one", opts.EntryPointsAdvanced[0].InputPath, len(made))
+	}
+	name := names(made)[0]
+	files[name] = made[name]
+	return "/" + name, nil
+}
+
+// precached is one line of the service worker's list: a revision only where the address does not carry one.
+type precached struct {
+	URL      string  `json:"url"`
+	Revision *string `json:"revision"`
+}
+
+// precacheList names what the app needs to start and work with no network.
+func precacheList(files map[string][]byte) []precached {
+	var list []precached
+	for _, name := range names(files) {
+		switch {
+		case strings.HasPrefix(name, "assets/"):
+			list = append(list, precached{URL: "/" + name})
+		case name == "index.html", name == "manifest.webmanifest", path.Ext(name) == ".svg":
+			revision := digest(files[name])
+			list = append(list, precached{URL: "/" + name, Revision: &revision})
+		}
+	}
+	return list
+}
+
+func quote(text string) string {
+	out, _ := json.Marshal(text) // a string always marshals
+	return string(out)
+}

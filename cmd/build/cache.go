@@ -1,0 +1,43 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"os"
+	"path/filepath"
+)
+
+// cache keeps what took long to make, named by a digest of everything it was made from. It may be deleted at any time.
+type cache struct {
+	dir string
+}
+
+// do gives the bytes kept under the digest of kind and key, or makes and keeps them.
+func (c cache) do(kind string, key []byte, make func() ([]byte, error)) ([]byte, error) {
+	sum := sha256.Sum256(append([]byte(kind+"\n"), key...))
+	path := filepath.Join(c.dir, kind, hex.EncodeToString(sum[:]))
+	if body, err := os.ReadFile(path); err == nil && len(body) > 0 {
+		return body, nil
+	}
+	body, err := make()
+	if err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return nil, err
+	}
+	// Written beside and renamed, so that a build cut short leaves no half file under a name that vouches for it.
+	temp, err := os.CreateTemp(filepath.Dir(path), "new-*")
+	if err != nil {
+		return nil, err
+	}
+	defer os.Remove(temp.Name())
+	if _, err := temp.Write(body); err != nil {
+		temp.Close()
+		return nil, err
+	}
+	if err := temp.Close(); err != nil {
+		return nil, err
+	}
+	return body, os.Rename(temp.Name(), path)
+}

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+const usage = `usage: build [command]
+
+  (none)         build the app into pwa/dist and print a size report
+  types          write pwa/src/calc/types.gen.ts from the worksheets
+  types --check  fail if that file is not current
+  test [NAME]    bundle pwa/test/*.test.ts as the app is bundled and run them in Node; NAME picks files
+`
+
+// run does what the arguments ask; the program is nothing more.
+func run(ctx context.Context, args []string, out io.Writer) error {
+	root, err := findRoot()
+	if err != nil {
+		return err
+	}
+	b := builder{root: root, out: out, cache: cache{dir: filepath.Join(root, ".task", "build")}, shipped: map[string]bool{}}
+	switch strings.Join(args, " ") {
+	case "":
+		return b.app(ctx)
+	case "types":
+		return b.types(false)
+	case "types --check":
+		return b.types(true)
+	case "help", "-h", "--help":
+		_, err := io.WriteString(out, usage)
+		return err
+	}
+	if args[0] == "test" && len(args) <= 2 {
+		return b.test(ctx, strings.Join(args[1:], ""))
+	}
+	return fmt.Errorf("%q is not a command\n%s", strings.Join(args, " "), usage)
+}
+
+// builder holds what the steps share.
+type builder struct {
+	root  string
+	out   io.Writer
+	cache cache
+	// shipped names the JavaScript packages found in what was bundled.
+	shipped map[string]bool
+}
+
+func (b builder) pwa(parts ...string) string {
+	return filepath.Join(append([]string{b.root, "pwa"}, parts...)...)
+}
+
+func (b builder) say(format string, args ...any) {
+	fmt.Fprintf(b.out, format+"\n", args...)
+}
+
+// findRoot walks up from the working directory to the module's folder.
+func findRoot() (string, error) {
+	dir, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for {
+		mod, err := os.ReadFile(filepath.Join(dir, "go.mod"))
+		if err == nil && strings.HasPrefix(string(mod), "module datumbook\n") {
+			return dir, nil
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			return "", errors.New("not inside the datumbook tree: run it from the folder that holds go.mod, or below")
+		}
+		dir = up
+	}
+}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"strings"
+)
+
+// The icon is a section through a drilled and tapped hole hanging from a datum line: drawn once as polygons on a
+// square of side 100, from which both the SVG and the PNGs are made.
+type shape struct {
+	fill   color.RGBA
+	points [][2]float64
+}
+
+var (
+	inkRGB    = color.RGBA{0x15, 0x20, 0x2b, 0xff}
+	castRGB   = color.RGBA{0x8f, 0xa3, 0xb0, 0xff}
+	holeRGB   = color.RGBA{0xf4, 0xf1, 0xe8, 0xff}
+	threadRGB = color.RGBA{0xe8, 0x8b, 0x2e, 0xff}
+)
+
+func drawing() []shape {
+	shapes := []shape{
+		{castRGB, [][2]float64{{14, 34}, {86, 34}, {86, 84}, {14, 84}}},
+		// The drilled hole and its point, 118 degrees included: depth of the point is the radius over tan 59.
+		{holeRGB, [][2]float64{{38, 34}, {62, 34}, {62, 64}, {50, 64 + 12/math.Tan(59*math.Pi/180)}, {38, 64}}},
+		{threadRGB, [][2]float64{{8, 28}, {92, 28}, {92, 34}, {8, 34}}},
+		// The datum's triangle, standing on the line.
+		{threadRGB, [][2]float64{{40, 14}, {60, 14}, {50, 29}}},
+	}
+	for y := 36.0; y < 58; y += 7 { // thread crests on both walls
+		shapes = append(shapes,
+			shape{holeRGB, [][2]float64{{38.2, y}, {33, y + 3}, {38.2, y + 6}}},
+			shape{holeRGB, [][2]float64{{61.8, y}, {67, y + 3}, {61.8, y + 6}}})
+	}
+	return shapes
+}
+
+// icons makes every icon file. A maskable one keeps its drawing inside the circle that any launcher's shape leaves.
+func icons() (map[string][]byte, error) {
+	files := map[string][]byte{"icon.svg": svgIcon()}
+	for _, icon := range []struct {
+		name   string
+		size   int
+		scale  float64
+		corner float64
+	}{
+		{"icon-180.png", 180, 0.92, 0}, // the system rounds this one itself
+		{"icon-192.png", 192, 0.92, 18},
+		{"icon-512.png", 512, 0.92, 18},
+		{"icon-maskable-512.png", 512, 0.72, 0},
+	} {
+		var body bytes.Buffer
+		encoder := png.Encoder{CompressionLevel: png.BestCompression}
+		if err := encoder.Encode(&body, paint(icon.size, icon.scale, icon.corner)); err != nil {
+			return nil, err
+		}
+		files[icon.name] = body.Bytes()
+	}
+	return files, nil
+}
+
+func svgIcon() []byte {
+	var svg strings.Builder
+	fmt.Fprintf(&svg, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect width="100" height="100" rx="18" fill="%s"/>`, hexOf(inkRGB))
+	svg.WriteString(`<g transform="translate(4 4) scale(.92)">`)
+	for _, s := range drawing() {
+		var points []string
+		for _, p := range s.points {
+			points = append(points, fmt.Sprintf("%.4g,%.4g", p[0], p[1]))
+		}
+		fmt.Fprintf(&svg, `<path d="M%sz" fill="%s"/>`, strings.Join(points, " "), hexOf(s.fill))
+	}
+	svg.WriteString("</g></svg>\n")
+	return []byte(svg.String())
+}
+
+func hexOf(c color.RGBA) string {
+	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
+}
+
+// paint fills the polygons on a square of size pixels, each pixel the mean of 4 x 4 points.
+func paint(size int, scale, corner float64) image.Image {
+	const fine = 4
+	img := image.NewNRGBA(image.Rect(0, 0, size, size))
+	shapes := drawing()
+	for y := range size {
+		for x := range size {
+			var r, g, b, n float64
+			for i := range fine * fine {
+				px := (float64(x) + (float64(i%fine)+0.5)/fine) * 100 / float64(size)
+				py := (float64(y) + (float64(i/fine)+0.5)/fine) * 100 / float64(size)
+				if !insideRounded(px, py, corner) {
+					continue
+				}
+				c := inkRGB
+				dx, dy := (px-50)/scale+50, (py-50)/scale+50
+				for _, s := range shapes {
+					if inside(s.points, dx, dy) {
+						c = s.fill
+					}
+				}
+				r, g, b, n = r+float64(c.R), g+float64(c.G), b+float64(c.B), n+1
+			}
+			if n == 0 {
+				continue
+			}
+			img.SetNRGBA(x, y, color.NRGBA{uint8(r/n + 0.5), uint8(g/n + 0.5), uint8(b/n + 0.5), uint8(255*n/(fine*fine) + 0.5)})
+		}
+	}
+	return img
+}
+
+// insideRounded says whether a point lies in the square of side 100 with corners of that radius.
+func insideRounded(x, y, radius float64) bool {
+	dx := math.Max(math.Max(radius-x, x-(100-radius)), 0)
+	dy := math.Max(math.Max(radius-y, y-(100-radius)), 0)
+	return dx*dx+dy*dy <= radius*radius || dx == 0 || dy == 0
+}
+
+// inside counts the edges that a ray to the right crosses.
+func inside(points [][2]float64, x, y float64) bool {
+	in := false
+	for i, p := range points {
+		q := points[(i+1)%len(points)]
+		if (p[1] > y) != (q[1] > y) && x < p[0]+(y-p[1])*(q[0]-p[0])/(q[1]-p[1]) {
+			in = !in
+		}
+	}
+	return in
+}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+// test bundles each test file together with what it tests, minified as the app is, since that is what ships, and runs
+// them all in Node's own test runner.
+func (b builder) test(ctx context.Context, pick string) error {
+	if err := b.npm(ctx); err != nil {
+		return err
+	}
+	tests, err := filepath.Glob(b.pwa("test", "*"+pick+"*.test.ts*"))
+	if err != nil {
+		return err
+	}
+	if len(tests) == 0 {
+		return errors.New("no test file in pwa/test is named like that")
+	}
+	opts := b.options()
+	opts.Format = api.FormatESModule
+	opts.OutExtension = map[string]string{".js": ".mjs"}
+	opts.EntryNames = "[name]"
+	opts.Outdir = b.pwa("dist")
+	opts.External = []string{"node:*"}
+	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
+	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
+	for _, file := range tests {
+		name := filepath.Base(file)
+		opts.EntryPointsAdvanced = append(opts.EntryPointsAdvanced, api.EntryPoint{
+			InputPath: file, OutputPath: strings.TrimSuffix(name, filepath.Ext(name)),
+		})
+	}
+	made := map[string][]byte{}
+	if _, err := b.bundle(made, opts); err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "datumbook-jstest-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	args := []string{"--test", "--test-reporter=spec"}
+	for _, name := range names(made) {
+		file := filepath.Join(dir, filepath.Base(name))
+		if err := os.WriteFile(file, made[name], 0o644); err != nil {
+			return err
+		}
+		args = append(args, file)
+	}
+	cmd := exec.CommandContext(ctx, "node", args...)
+	cmd.Dir, cmd.Stdout, cmd.Stderr = b.pwa(), b.out, b.out
+	return cmd.Run()
+}

@@ -1,0 +1,81 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"html/template"
+)
+
+// Colours that the browser shows around the app; the app's own are in its style sheets.
+const (
+	ink   = "#15202b"
+	paper = "#f4f1e8"
+)
+
+// The page holds nothing inline: the server's policy allows none, and the first paint waits for one script and one
+// style sheet, both asked for at once. calc.wasm and the list of worksheets start down the line beside them.
+var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<title>Datumbook</title>
+<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover, interactive-widget=resizes-content">
+<meta name="description" content="Plan it, do it, write it down: a machinist's book that works with no signal.">
+<meta name="theme-color" content="{{.Ink}}">
+<meta name="color-scheme" content="light dark">
+<link rel="manifest" href="/manifest.webmanifest">
+<link rel="icon" href="/icon.svg" type="image/svg+xml">
+<link rel="apple-touch-icon" href="/icon-180.png">
+{{with .CSS}}<link rel="stylesheet" href="{{.}}">
+{{end}}<script type="module" src="{{.Main}}"></script>
+{{range .Chunks}}<link rel="modulepreload" href="{{.}}">
+{{end}}<link rel="preload" as="fetch" crossorigin href="{{.Sheets}}">
+<link rel="preload" as="fetch" crossorigin href="{{.WASM}}">
+</head>
+<body>
+<div id="app"><noscript>Datumbook works everything out on this device and needs JavaScript for that. Please allow it for this page.</noscript></div>
+</body>
+</html>
+`))
+
+func indexHTML(a assets) ([]byte, error) {
+	var page bytes.Buffer
+	err := indexTemplate.Execute(&page, struct {
+		Ink, CSS, Main, Sheets, WASM string
+		Chunks                       []string
+	}{ink, a.css, a.main, a.sheets, a.wasm, a.chunks})
+	return page.Bytes(), err
+}
+
+func manifest() ([]byte, error) {
+	type icon struct {
+		Src     string `json:"src"`
+		Sizes   string `json:"sizes"`
+		Type    string `json:"type"`
+		Purpose string `json:"purpose"`
+	}
+	return json.MarshalIndent(struct {
+		ID              string `json:"id"`
+		Name            string `json:"name"`
+		ShortName       string `json:"short_name"`
+		Description     string `json:"description"`
+		Lang            string `json:"lang"`
+		StartURL        string `json:"start_url"`
+		Scope           string `json:"scope"`
+		Display         string `json:"display"`
+		ThemeColor      string `json:"theme_color"`
+		BackgroundColor string `json:"background_color"`
+		Icons           []icon `json:"icons"`
+	}{
+		ID: "/", Name: "Datumbook", ShortName: "Datumbook",
+		Description: "Plan it, do it, write it down: a machinist's book that works with no signal.",
+		Lang:        "en", StartURL: "/", Scope: "/", Display: "standalone",
+		ThemeColor: ink, BackgroundColor: paper,
+		Icons: []icon{
+			{"/icon.svg", "any", "image/svg+xml", "any"},
+			{"/icon-192.png", "192x192", "image/png", "any"},
+			{"/icon-512.png", "512x512", "image/png", "any"},
+			{"/icon-maskable-512.png", "512x512", "image/png", "maskable"},
+		},
+	}, "", " ")
+}
