@@ -1,0 +1,240 @@
+package server
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"path"
+	"strconv"
+	"strings"
+)
+
+// files serves the built app from a list made at start: a request can only
+// name what is in it, so there is no path to escape by.
+type files struct {
+	list map[string]*file // by address without the leading slash
+}
+
+// file is one file of the app and its ready-packed forms.
+type file struct {
+	kind    string // Content-Type
+	forever bool   // its name holds its checksum
+	forms   []form // best first; the plain one last
+}
+
+// form is one encoding of a file.
+type form struct {
+	encoding string // "br", "gzip" or "" for plain
+	suffix   string
+	tag      string // ETag; each form has its own
+	body     []byte
+}
+
+// kinds gives the media type of every file kind a build may hold. The system's
+// own table is not asked: it differs from machine to machine, and a wrong type
+// for WebAssembly or the manifest breaks the app.
+var kinds = map[string]string{
+	".css":         "text/css; charset=utf-8",
+	".html":        "text/html; charset=utf-8",
+	".ico":         "image/x-icon",
+	".js":          "text/javascript; charset=utf-8",
+	".json":        "application/json",
+	".map":         "application/json",
+	".mjs":         "text/javascript; charset=utf-8",
+	".png":         "image/png",
+	".svg":         "image/svg+xml",
+	".txt":         "text/plain; charset=utf-8",
+	".wasm":        "application/wasm",
+	".webmanifest": "application/manifest+json",
+	".webp":        "image/webp",
+	".woff2":       "font/woff2",
+}
+
+// assets reads the build. A file that cannot be read is left out and logged:
+// the rest still serves.
+func (s *Server) assets() *files {
+	f := &files{list: make(map[string]*file)}
+	if s.Assets == nil {
+		return f
+	}
+	err := fs.WalkDir(s.Assets, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		one, err := readFile(s.Assets, name)
+		if err != nil {
+			return err
+		}
+		if one != nil {
+			f.list[name] = one
+		}
+		return nil
+	})
+	if err != nil {
+		s.Log.Error("the app's files cannot all be read", "error", err)
+	}
+	return f
+}
+
+// readFile reads a file with its packed forms; nil for a packed form itself.
+func readFile(fsys fs.FS, name string) (*file, error) {
+	ext := path.Ext(name)
+	if ext == ".br" || ext == ".gz" {
+		if _, err := fs.Stat(fsys, strings.TrimSuffix(name, ext)); err == nil {
+			return nil, nil
+		}
+	}
+	one := &file{kind: kinds[ext], forever: strings.HasPrefix(name, "assets/")}
+	if one.kind == "" {
+		one.kind = "application/octet-stream"
+	}
+	plain, err := fs.ReadFile(fsys, name)
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", name, err)
+	}
+	sum := sha256.Sum256(plain)
+	tag := hex.EncodeToString(sum[:12])
+	for _, packed := range []form{{encoding: "br", suffix: ".br"}, {encoding: "gzip", suffix: ".gz"}} {
+		packed.body, err = fs.ReadFile(fsys, name+packed.suffix)
+		if err != nil || len(packed.body) >= len(plain) {
+			continue // not packed, or packing did not pay
+		}
+		packed.tag = `"` + tag + "-" + packed.encoding + `"`
+		one.forms = append(one.forms, packed)
+	}
+	one.forms = append(one.forms, form{tag: `"` + tag + `"`, body: plain})
+	return one, nil
+}
+
+// serve answers with a file, with the entry page for a screen of the app, or
+// with 404.
+func (f *files) serve(w http.ResponseWriter, r *http.Request) {
+	name := strings.TrimPrefix(r.URL.Path, "/")
+	if name == "" {
+		name = "index.html"
+	}
+	one := f.list[name]
+	if one == nil && isScreen(r) {
+		one = f.list["index.html"]
+	}
+	if one == nil {
+		if len(f.list) == 0 || name == "index.html" {
+			fail(w, r, fault(http.StatusServiceUnavailable, "unavailable", "app", "the app is not built into this program: build it as the README says"))
+			return
+		}
+		fail(w, r, fault(http.StatusNotFound, "not_found", "path", "there is nothing at this address"))
+		return
+	}
+	one.serve(w, r)
+}
+
+func (one *file) serve(w http.ResponseWriter, r *http.Request) {
+	h := w.Header()
+	best := one.choose(r.Header.Values("Accept-Encoding"))
+	h.Set("Content-Security-Policy", appPolicy)
+	h.Set("ETag", best.tag)
+	if len(one.forms) > 1 {
+		h.Add("Vary", "Accept-Encoding")
+	}
+	if one.forever {
+		h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	} else {
+		h.Set("Cache-Control", "no-cache") // kept, but asked about each time
+	}
+	if matches(r.Header.Values("If-None-Match"), best.tag) {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	h.Set("Content-Type", one.kind)
+	h.Set("Content-Length", strconv.Itoa(len(best.body)))
+	if best.encoding != "" {
+		h.Set("Content-Encoding", best.encoding)
+	}
+	w.WriteHeader(http.StatusOK)
+	if r.Method != http.MethodHead {
+		_, _ = w.Write(best.body) // a client that left is no one's error
+	}
+}
+
+// isScreen reports whether a browser navigates to a screen of the app, rather
+// than asking for a file, so that the entry page is the right answer.
+func isScreen(r *http.Request) bool {
+	p := r.URL.Path
+	if isOurs(p) || p == "/assets" || strings.HasPrefix(p, "/assets/") {
+		return false
+	}
+	if strings.Contains(path.Base(p), ".") || path.Clean(p) != strings.TrimSuffix(p, "/") && p != "/" {
+		return false
+	}
+	if strings.ContainsAny(p, "\\\x00") {
+		return false
+	}
+	if mode := r.Header.Get("Sec-Fetch-Mode"); mode != "" {
+		return mode == "navigate"
+	}
+	return strings.Contains(r.Header.Get("Accept"), "text/html")
+}
+
+// choose picks the best form that the client takes (RFC 9110, 12.5.3).
+func (one *file) choose(accept []string) form {
+	quality := acceptEncodings(strings.Join(accept, ","))
+	best, at := one.forms[len(one.forms)-1], 0.0
+	for _, f := range one.forms {
+		if f.encoding == "" {
+			continue
+		}
+		q, named := quality[f.encoding]
+		if !named {
+			q = quality["*"]
+		}
+		if q > at {
+			best, at = f, q
+		}
+	}
+	if plain, named := quality["identity"]; named && plain > at {
+		return one.forms[len(one.forms)-1]
+	}
+	return best
+}
+
+// acceptEncodings reads an Accept-Encoding header. What cannot be read counts
+// as not accepted.
+func acceptEncodings(header string) map[string]float64 {
+	out := make(map[string]float64)
+	for part := range strings.SplitSeq(header, ",") {
+		name, params, _ := strings.Cut(part, ";")
+		name = strings.ToLower(strings.TrimSpace(name))
+		if name == "" {
+			continue
+		}
+		q := 1.0
+		if v, ok := strings.CutPrefix(strings.ReplaceAll(strings.ToLower(params), " ", ""), "q="); ok {
+			n, err := strconv.ParseFloat(v, 64)
+			if err != nil || !(n >= 0 && n <= 1) {
+				n = 0
+			}
+			q = n
+		}
+		if name == "x-gzip" {
+			name = "gzip"
+		}
+		out[name] = q
+	}
+	return out
+}
+
+// matches reports whether an If-None-Match header holds a tag. The comparison
+// is the weak one, as for every conditional GET (RFC 9110, 13.1.2).
+func matches(headers []string, tag string) bool {
+	for _, h := range headers {
+		for one := range strings.SplitSeq(h, ",") {
+			one = strings.TrimSpace(one)
+			if one == "*" || strings.TrimPrefix(one, "W/") == tag {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,16 @@
+// Package server is the office machine's HTTP side: it serves the app, the
+// worksheets, pairing and, under /sync/, the replication protocol.
+//
+// Every route stands in one table (routes.go) with its method, path, least
+// role, largest body and longest time. Every request passes the same doors in
+// the same order (guard.go): recover, log, host, origin, limits, token, role.
+// Only respond.go and fault.go write statuses, headers and bodies; a handler
+// reads, validates, does, answers.
+//
+// By default the server listens on the loopback address alone, and a request
+// from this machine needs no token: whoever sits at it could read the data
+// folder anyway. Two checks keep web pages from borrowing that right: the Host
+// header must name this machine, and a request that says which page it comes
+// from must come from ours. On the shop's network (package lan) everyone needs
+// a token.
+package server

@@ -1,0 +1,145 @@
+package server
+
+import (
+	"compress/gzip"
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"strings"
+	"time"
+)
+
+// limit puts a route's limits on a request: the body's size, before and after
+// decompression, and the time for all of it. Within that time a body that
+// stands still is cut off sooner.
+func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.Request, func(), error) {
+	if r.ContentLength > rt.Body {
+		return nil, nil, tooLarge(rt.Body)
+	}
+	ctx, stop := r.Context(), context.CancelFunc(func() {})
+	rc := http.NewResponseController(w)
+	end := time.Time{}
+	if rt.Time > 0 {
+		end = time.Now().Add(rt.Time)
+		ctx, stop = context.WithDeadline(ctx, end)
+	} else {
+		// A stream ends by itself, when the client leaves, or when the server
+		// closes; it has no deadline to write by. See also body.Read.
+		var cancel context.CancelCauseFunc
+		ctx, cancel = context.WithCancelCause(ctx)
+		unhook := context.AfterFunc(s.closing, func() { cancel(errClosing) })
+		if out, ok := w.(*answer); ok {
+			out.stream = true
+		}
+		stop = func() {
+			unhook()
+			cancel(context.Canceled)
+			_ = rc.SetWriteDeadline(time.Now().Add(stallTime)) // for what is still buffered
+		}
+	}
+	// Errors: a test's recorder has no deadlines to set; a closed connection
+	// will be noticed by the next read or write.
+	_ = rc.SetWriteDeadline(end)
+	r = r.WithContext(ctx)
+	if r.Body == nil || r.Body == http.NoBody {
+		_ = rc.SetReadDeadline(time.Time{})
+		return r, stop, nil
+	}
+	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end})
+	switch enc := strings.ToLower(strings.TrimSpace(r.Header.Get("Content-Encoding"))); enc {
+	case "", "identity":
+	case "gzip", "x-gzip":
+		in = &unzipped{packed: in, limit: rt.Body}
+		r.Header = r.Header.Clone()
+		r.Header.Del("Content-Encoding")
+		r.Header.Del("Content-Length")
+		r.ContentLength = -1
+	default:
+		stop()
+		return nil, nil, fault(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Encoding",
+			"bodies are taken plain or packed with gzip")
+	}
+	r.Body = in
+	return r, stop, nil
+}
+
+// errClosing is the cause that a stream's context has when the server closes.
+var errClosing = errors.New("the server is closing")
+
+// body reads a request's body and moves the read deadline along while bytes
+// arrive: a stalled phone is let go after stallTime, a slow one is not.
+type body struct {
+	io.ReadCloser
+	rc  *http.ResponseController
+	end time.Time // of the route's time; zero for a stream
+}
+
+func (b *body) Read(p []byte) (int, error) {
+	until := time.Now().Add(stallTime)
+	if !b.end.IsZero() && b.end.Before(until) {
+		until = b.end
+	}
+	_ = b.rc.SetReadDeadline(until)
+	n, err := b.ReadCloser.Read(p)
+	if err != nil {
+		// Once the body is in, net/http goes on reading to notice a client
+		// that leaves. A deadline left behind would look like one and end a
+		// long poll.
+		_ = b.rc.SetReadDeadline(time.Time{})
+	}
+	return n, err
+}
+
+// unzipped unpacks a gzip body and stops at the route's limit, however small
+// the packed form was.
+type unzipped struct {
+	packed io.ReadCloser
+	zip    *gzip.Reader
+	limit  int64
+	got    int64
+	err    error
+}
+
+func (u *unzipped) Read(p []byte) (int, error) {
+	if u.err != nil {
+		return 0, u.err
+	}
+	if u.zip == nil {
+		zip, err := gzip.NewReader(u.packed)
+		if err != nil {
+			u.err = badGzip(err)
+			return 0, u.err
+		}
+		u.zip = zip
+	}
+	// One byte more than allowed tells a body of exactly the limit from a longer one.
+	if room := u.limit - u.got + 1; int64(len(p)) > room {
+		p = p[:room]
+	}
+	n, err := u.zip.Read(p)
+	u.got += int64(n)
+	if u.got > u.limit {
+		u.err = &http.MaxBytesError{Limit: u.limit}
+		return max(n-1, 0), u.err
+	}
+	if err != nil {
+		u.err = badGzip(err)
+	}
+	return n, u.err
+}
+
+func (u *unzipped) Close() error { return u.packed.Close() }
+
+// badGzip tells broken packing from the end and from what lies underneath.
+func badGzip(err error) error {
+	var big *http.MaxBytesError
+	switch {
+	case err == io.EOF, errors.As(err, &big):
+		return err
+	case errors.Is(err, gzip.ErrHeader), errors.Is(err, gzip.ErrChecksum), errors.Is(err, io.ErrUnexpectedEOF):
+		return fault(http.StatusBadRequest, "bad_request", "body", "the body is not whole gzip: send it again")
+	default:
+		return err
+	}
+}
