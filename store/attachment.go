@@ -1,0 +1,412 @@
+package store
+
+import (
+	"bytes"
+	"crypto/md5"
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
+	"hash"
+	"io"
+	"slices"
+	"sync"
+
+	bolt "go.etcd.io/bbolt"
+
+	"datumbook/store/revtree"
+)
+
+const (
+	chunkSize = 256 << 10
+	spoolSize = 4 << 20 // content up to this much waits in memory and is written with its document
+)
+
+// Blob is received content, not yet part of a document. Discard it when the document was answered, in any case.
+type Blob struct {
+	Length int64
+	MD5    [16]byte
+	SHA256 [32]byte
+
+	s   *Store
+	mem []byte // the content, where it stayed in memory
+	run uint64 // its chunks, where it was spooled
+}
+
+// Upload takes in content of any length with little memory: what exceeds a few megabytes is written to the store at once
+// and becomes visible with the document that names it.
+type Upload struct {
+	s      *Store
+	buf    []byte
+	keep   int
+	run    uint64
+	chunks uint32
+	length int64
+	md5    hash.Hash
+	sha    hash.Hash
+	err    error
+}
+
+// NewUpload starts one. Up to keep bytes stay in memory until the document is committed (at most 4 MiB; 0 means that much).
+func (s *Store) NewUpload(keep int) *Upload {
+	if keep <= 0 || keep > spoolSize {
+		keep = spoolSize
+	}
+	return &Upload{s: s, keep: keep, md5: md5.New(), sha: sha256.New()}
+}
+
+// Write takes more of the content.
+func (u *Upload) Write(p []byte) (int, error) {
+	if u.err != nil {
+		return 0, u.err
+	}
+	u.md5.Write(p)
+	u.sha.Write(p)
+	u.length += int64(len(p))
+	u.buf = append(u.buf, p...)
+	if len(u.buf) > u.keep && len(u.buf) >= chunkSize {
+		if u.err = u.spool(len(u.buf) / chunkSize * chunkSize); u.err != nil {
+			return 0, u.err
+		}
+	}
+	return len(p), nil
+}
+
+// spool writes the first n bytes of the buffer as chunks.
+func (u *Upload) spool(n int) error {
+	run := u.run
+	err := u.s.commit(&job{weight: n, fn: func(tx *bolt.Tx) error {
+		chunk := tx.Bucket(bucketChunk)
+		chunk.FillPercent = 1
+		run = u.run
+		if run == 0 {
+			var err error
+			if run, err = chunk.NextSequence(); err != nil {
+				return err
+			}
+			if err := putSealed(tx.Bucket(bucketPending), key64(run), nil); err != nil {
+				return err
+			}
+		}
+		return putChunks(chunk, run, u.chunks, u.buf[:n])
+	}})
+	if err != nil {
+		return err
+	}
+	u.run = run
+	u.chunks += uint32((n + chunkSize - 1) / chunkSize)
+	u.buf = u.buf[:copy(u.buf, u.buf[n:])]
+	return nil
+}
+
+func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
+	for part := range slices.Chunk(data, chunkSize) {
+		if err := b.Put(chunkKey(run, first), part); err != nil {
+			return err
+		}
+		first++
+	}
+	return nil
+}
+
+// Finish ends the content and gives it as a Blob.
+func (u *Upload) Finish() (*Blob, error) {
+	if u.err != nil {
+		return nil, u.err
+	}
+	b := &Blob{Length: u.length, s: u.s, run: u.run}
+	copy(b.MD5[:], u.md5.Sum(nil))
+	copy(b.SHA256[:], u.sha.Sum(nil))
+	if u.run == 0 {
+		b.mem = u.buf
+	} else if len(u.buf) > 0 {
+		if u.err = u.spool(len(u.buf)); u.err != nil {
+			return nil, u.err
+		}
+	}
+	u.buf = nil
+	return b, nil
+}
+
+// Abort forgets an upload that will not be finished.
+func (u *Upload) Abort() { (&Blob{s: u.s, run: u.run}).Discard() }
+
+// NewBlob makes a Blob of bytes in memory; the bytes must not be changed afterwards.
+func (s *Store) NewBlob(data []byte) *Blob {
+	return &Blob{Length: int64(len(data)), MD5: md5.Sum(data), SHA256: sha256.Sum256(data), s: s, mem: data}
+}
+
+// Discard removes spooled chunks that no document took. It does nothing to content that one did.
+func (b *Blob) Discard() {
+	if b == nil || b.run == 0 {
+		return
+	}
+	_ = b.s.update(func(tx *bolt.Tx) error {
+		if tx.Bucket(bucketPending).Get(key64(b.run)) == nil {
+			return nil
+		}
+		return dropRun(tx, b.run)
+	})
+}
+
+// dropRun removes a pending run with its chunks.
+func dropRun(tx *bolt.Tx, run uint64) error {
+	if err := dropPrefix(tx.Bucket(bucketChunk), key64(run)); err != nil {
+		return err
+	}
+	return tx.Bucket(bucketPending).Delete(key64(run))
+}
+
+// dropPending removes what uploads left behind when the store was last closed or killed.
+func dropPending(tx *bolt.Tx) error {
+	var runs []uint64
+	err := tx.Bucket(bucketPending).ForEach(func(k, _ []byte) error {
+		runs = append(runs, binary.BigEndian.Uint64(k))
+		return nil
+	})
+	for _, run := range runs {
+		if err == nil {
+			err = dropRun(tx, run)
+		}
+	}
+	return err
+}
+
+// blobRow is what is kept of a content: where its chunks are and how many bodies name it.
+type blobRow struct {
+	run    uint64
+	length uint64
+	md5    [16]byte
+	refs   uint64
+}
+
+func (r blobRow) save(b *bolt.Bucket, sha []byte) error {
+	v := binary.AppendUvarint(nil, r.run)
+	v = binary.AppendUvarint(v, r.length)
+	v = append(v, r.md5[:]...)
+	return putSealed(b, sha, binary.AppendUvarint(v, r.refs))
+}
+
+func loadBlob(b *bolt.Bucket, sha []byte) (row blobRow, ok bool, err error) {
+	v, err := getSealed(b, sha)
+	if err != nil || v == nil {
+		return row, false, err
+	}
+	r := reader{b: v}
+	row = blobRow{run: r.uvarint(), length: r.uvarint()}
+	copy(row.md5[:], r.bytes(16))
+	row.refs = r.uvarint()
+	if r.bad || len(r.b) != 0 {
+		return row, false, fault(Damaged, "the entry of an attachment is damaged")
+	}
+	return row, true, nil
+}
+
+// attach works out the attachments of a new revision and counts their references.
+func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree) ([]Att, error) {
+	if len(d.Atts) == 0 || d.Deleted {
+		return nil, nil
+	}
+	atts := make([]Att, 0, len(d.Atts))
+	for _, a := range d.Atts {
+		if !a.Stub {
+			if a.RevPos == 0 || a.RevPos > p.Start {
+				a.RevPos = p.Start
+			}
+			a.Length, a.MD5, a.SHA256 = a.Blob.Length, a.Blob.MD5, a.Blob.SHA256
+			atts = append(atts, a)
+			continue
+		}
+		old, ok, err := w.ancestorAtt(a.Name, p, t)
+		if err != nil {
+			return nil, err
+		}
+		if !ok {
+			return nil, fault(MissingStub, "Invalid attachment stub in %s for %s", d.ID, a.Name)
+		}
+		if a.ContentType != "" {
+			old.ContentType = a.ContentType
+		}
+		atts = append(atts, old)
+	}
+	slices.SortFunc(atts, func(x, y Att) int { return bytes.Compare([]byte(x.Name), []byte(y.Name)) })
+	for _, a := range atts {
+		if err := w.takeBlob(a); err != nil {
+			return nil, err
+		}
+	}
+	return atts, nil
+}
+
+// ancestorAtt looks for an attachment in the nearest ancestor whose body is kept.
+func (w *writer) ancestorAtt(name string, p revtree.Path, t *revtree.Tree) (Att, bool, error) {
+	for i := 1; i < len(p.Hashes); i++ {
+		at, ok := t.Find(revtree.Rev{Pos: p.Start - uint64(i), Hash: p.Hashes[i]})
+		if !ok {
+			continue
+		}
+		for ; at >= 0; at = t.Nodes[at].Parent {
+			if t.Nodes[at].Body == 0 {
+				continue
+			}
+			atts, _, err := getBody(w.body, t.Nodes[at].Body)
+			if err != nil {
+				return Att{}, false, err
+			}
+			if j := slices.IndexFunc(atts, func(a Att) bool { return a.Name == name }); j >= 0 {
+				return atts[j], true, nil
+			}
+		}
+		return Att{}, false, nil
+	}
+	return Att{}, false, nil
+}
+
+// takeBlob makes content part of the store or counts one more reference to it.
+func (w *writer) takeBlob(a Att) error {
+	blobs := w.tx.Bucket(bucketBlob)
+	row, ok, err := loadBlob(blobs, a.SHA256[:])
+	if err != nil {
+		return err
+	}
+	if ok {
+		row.refs++
+		if a.Blob != nil && a.Blob.run != 0 && a.Blob.run != row.run {
+			if err := dropRun(w.tx, a.Blob.run); err != nil {
+				return err
+			}
+		}
+		return row.save(blobs, a.SHA256[:])
+	}
+	if a.Blob == nil {
+		return fault(Damaged, "the content of attachment %s is missing from the store", a.Name)
+	}
+	row = blobRow{run: a.Blob.run, length: uint64(a.Length), md5: a.MD5, refs: 1}
+	chunk := w.tx.Bucket(bucketChunk)
+	chunk.FillPercent = 1
+	if row.run == 0 {
+		if row.run, err = chunk.NextSequence(); err != nil {
+			return err
+		}
+		if err := putChunks(chunk, row.run, 0, a.Blob.mem); err != nil {
+			return err
+		}
+	} else if w.tx.Bucket(bucketPending).Get(key64(row.run)) == nil {
+		return fault(Failed, "the content of attachment %s was discarded before its document came", a.Name)
+	} else if err := w.tx.Bucket(bucketPending).Delete(key64(row.run)); err != nil {
+		return err
+	}
+	return row.save(blobs, a.SHA256[:])
+}
+
+// releaseBody counts off the references of a body that is about to go; content that nothing names goes too.
+func releaseBody(tx *bolt.Tx, key, raw []byte) error {
+	v, err := unseal(key, raw)
+	if err != nil {
+		return err
+	}
+	atts, _, err := decodeBody(v)
+	if err != nil {
+		return err
+	}
+	blobs := tx.Bucket(bucketBlob)
+	for _, a := range atts {
+		row, ok, err := loadBlob(blobs, a.SHA256[:])
+		if err != nil {
+			return err
+		}
+		if !ok || row.refs == 0 {
+			return fault(Damaged, "the content of attachment %s is missing from the store", a.Name)
+		}
+		if row.refs--; row.refs > 0 {
+			if err := row.save(blobs, a.SHA256[:]); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := dropPrefix(tx.Bucket(bucketChunk), key64(row.run)); err != nil {
+			return err
+		}
+		if err := blobs.Delete(a.SHA256[:]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk of memory, so a slow client
+// holds nothing up.
+type Content struct {
+	Att
+	s     *Store
+	run   uint64
+	mu    sync.Mutex
+	off   int64
+	part  int64 // number of the chunk in buf, -1 for none
+	buf   []byte
+	dirty bool
+}
+
+// OpenAtt opens an attachment's content for reading.
+func (s *Store) OpenAtt(a Att) (*Content, error) {
+	var row blobRow
+	err := s.view(func(tx *bolt.Tx) error {
+		var ok bool
+		var err error
+		if row, ok, err = loadBlob(tx.Bucket(bucketBlob), a.SHA256[:]); err == nil && !ok {
+			return fault(NotFound, "attachment %s is not kept any more", a.Name)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &Content{Att: a, s: s, run: row.run, part: -1}, nil
+}
+
+// Read reads on from the present place.
+func (c *Content) Read(p []byte) (int, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.off >= c.Length {
+		return 0, io.EOF
+	}
+	part := c.off / chunkSize
+	if part != c.part {
+		err := c.s.view(func(tx *bolt.Tx) error {
+			v := tx.Bucket(bucketChunk).Get(chunkKey(c.run, uint32(part)))
+			if v == nil || int64(len(v)) != min(chunkSize, c.Length-part*chunkSize) {
+				return fault(Damaged, "a piece of attachment %s is missing from the store", c.Name)
+			}
+			c.buf = append(c.buf[:0], v...)
+			return nil
+		})
+		if err != nil {
+			c.part = -1
+			return 0, err
+		}
+		c.part = part
+	}
+	n := copy(p, c.buf[c.off-part*chunkSize:])
+	c.off += int64(n)
+	return n, nil
+}
+
+// Seek moves the present place.
+func (c *Content) Seek(off int64, whence int) (int64, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	switch whence {
+	case io.SeekStart:
+	case io.SeekCurrent:
+		off += c.off
+	case io.SeekEnd:
+		off += c.Length
+	default:
+		return 0, errors.New("seek: unknown whence")
+	}
+	if off < 0 {
+		return 0, errors.New("seek: before the beginning")
+	}
+	c.off = off
+	return off, nil
+}

@@ -1,0 +1,171 @@
+package store
+
+import (
+	"errors"
+	"slices"
+	"sync/atomic"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Limits of one commit: beyond them the next waiting function goes into the next commit, which bounds memory.
+const (
+	groupBytes = 8 << 20
+	groupJobs  = 512
+)
+
+// job is a function that waits for a commit. It may run more than once and must set all its results afresh each time.
+type job struct {
+	fn     func(*bolt.Tx) error
+	weight int    // bytes it will write, about
+	after  func() // called once it is on disk, before done; may be nil
+	alone  func() error
+	done   chan error
+	clean  error
+}
+
+// unwritten wraps a refusal of a function that has written nothing: its neighbours' work needs no second run.
+type unwritten struct{ error }
+
+func (u unwritten) Unwrap() error { return u.error }
+
+// update runs fn in a write transaction shared with whoever else waits, and returns once it is on disk.
+func (s *Store) update(fn func(*bolt.Tx) error) error { return s.commit(&job{fn: fn}) }
+
+// alone runs fn between two commits; nothing is written meanwhile except by fn itself.
+func (s *Store) alone(fn func() error) error { return s.commit(&job{alone: fn}) }
+
+func (s *Store) commit(j *job) error {
+	if s.opt.ReadOnly {
+		return fault(ReadOnly, "the store was opened for reading only")
+	}
+	j.done = make(chan error, 1)
+	select {
+	case <-s.closing:
+		return fault(Closed, "the store is closed")
+	default:
+	}
+	select {
+	case s.jobs <- j:
+		return <-j.done
+	case <-s.closing:
+		return fault(Closed, "the store is closed")
+	}
+}
+
+// run is the committer: it takes all that waits, commits it, answers, and starts again.
+func (s *Store) run() {
+	defer close(s.stopped)
+	var group []*job
+	for {
+		group = group[:0]
+		weight := 0
+		select {
+		case j := <-s.jobs:
+			group = append(group, j)
+			weight = j.weight
+		case <-s.closing:
+			return
+		}
+	fill:
+		for group[len(group)-1].alone == nil && weight < groupBytes && len(group) < groupJobs {
+			select {
+			case j := <-s.jobs:
+				group = append(group, j)
+				weight += j.weight
+			default:
+				break fill
+			}
+		}
+		last := group[len(group)-1]
+		if last.alone != nil {
+			group = group[:len(group)-1]
+		}
+		s.commitGroup(group)
+		if last.alone != nil {
+			last.done <- s.guard(last.alone)
+		}
+	}
+}
+
+// commitGroup commits all functions of a group together. One that fails is taken out and run again by itself.
+func (s *Store) commitGroup(group []*job) {
+	var solo []*job
+	for len(group) > 0 {
+		failed := -1
+		err := s.write(func(tx *bolt.Tx) error {
+			for i, j := range group {
+				j.clean = nil
+				err := j.fn(tx)
+				var u unwritten
+				if errors.As(err, &u) {
+					j.clean, err = u.error, nil
+				}
+				if err != nil {
+					failed = i
+					return err
+				}
+			}
+			return s.writeSeen(tx, false)
+		})
+		if failed >= 0 && len(group) > 1 {
+			solo = append(solo, group[failed])
+			group = slices.Delete(slices.Clone(group), failed, failed+1)
+			continue
+		}
+		// A full disk may refuse what the group wants together and still have room for each.
+		if err != nil && len(group) > 1 {
+			solo = append(solo, group...)
+			break
+		}
+		for _, j := range group {
+			answer := err
+			if answer == nil {
+				answer = j.clean
+				if j.after != nil {
+					j.after()
+				}
+			}
+			j.done <- answer
+		}
+		break
+	}
+	for _, j := range solo {
+		s.commitGroup([]*job{j})
+	}
+}
+
+// write runs fn in one bbolt transaction and counts it.
+func (s *Store) write(fn func(*bolt.Tx) error) error {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	if s.db == nil {
+		return fault(Closed, "the store is closed")
+	}
+	err := s.guard(func() error { return s.db.Update(fn) })
+	if err == nil {
+		s.stats.commits.Add(1)
+		if d := s.opt.TestOnlyFlushDelay; d > 0 {
+			time.Sleep(2 * d)
+		}
+	}
+	return err
+}
+
+type counters struct {
+	commits, calls, docs, merged atomic.Uint64
+}
+
+// Stats counts what happened since the store was opened.
+type Stats struct {
+	Commits uint64 // bbolt commits, of two flushes each
+	Calls   uint64 // pushes and edits acknowledged
+	Docs    uint64 // documents in them
+	Written uint64 // documents among them that were new
+}
+
+// Stats gives the counts since opening.
+func (s *Store) Stats() Stats {
+	return Stats{s.stats.commits.Load(), s.stats.calls.Load(), s.stats.docs.Load(), s.stats.merged.Load()}
+}

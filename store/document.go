@@ -1,0 +1,539 @@
+package store
+
+import (
+	"crypto/md5"
+	"encoding/base64"
+	"encoding/binary"
+	"encoding/hex"
+	"slices"
+	"strings"
+
+	bolt "go.etcd.io/bbolt"
+
+	"datumbook/store/revtree"
+)
+
+// Doc is one revision of a document.
+type Doc struct {
+	ID      string
+	Rev     revtree.Rev // on Edit: the revision to replace, zero for none
+	Hashes  []string    // Rev's hash and its ancestors', newest first; may be nil for a root
+	Deleted bool
+	Body    []byte // the document's members as they were sent, without braces and without the protocol's own
+	Atts    []Att
+}
+
+// Att is an attachment of a revision.
+type Att struct {
+	Name        string
+	ContentType string
+	RevPos      uint64 // generation in which it was added
+	Length      int64
+	MD5         [16]byte // the protocol's name for the content
+	SHA256      [32]byte // ours
+
+	Stub bool  // on writing: keep what the ancestor has under this name
+	Blob *Blob // on writing: new content
+}
+
+// Digest gives the protocol's name for the content: md5- and the base64 of the MD5.
+func (a Att) Digest() string { return "md5-" + base64.StdEncoding.EncodeToString(a.MD5[:]) }
+
+// Result answers one document of a Push or Edit. Err is a *Fault, or nil.
+type Result struct {
+	ID      string
+	Rev     revtree.Rev
+	Written bool // it was new to the store
+	Err     error
+}
+
+// Push merges revisions that were made elsewhere (new_edits:false). It never conflicts and changes nothing for revisions
+// that are known. Results are in the order of docs; the error is for all of them, and then none was kept.
+// A document refused for what it is (Bad, Invalid, MissingStub) is kept aside and listed by Refused.
+func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
+
+// Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf, or that is live and
+// has none, gets a Conflict; one that was deleted is continued.
+func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
+
+// CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other than _design/.
+func CheckID(id string) error {
+	switch {
+	case id == "":
+		return fault(Bad, "a document id must not be empty")
+	case len(id) > MaxID:
+		return fault(TooLarge, "a document id may be %d bytes long at most", MaxID)
+	case id[0] == '_' && (!strings.HasPrefix(id, "_design/") || id == "_design/"):
+		return fault(Bad, "Only reserved document ids may start with underscore.")
+	}
+	return nil
+}
+
+func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
+	if len(docs) == 0 {
+		return nil, nil
+	}
+	reasons := make([][]string, len(docs))
+	weight := 0
+	for i := range docs {
+		weight += len(docs[i].Body) + len(docs[i].ID) + 24*len(docs[i].Hashes) + 200
+		for _, a := range docs[i].Atts {
+			if a.Blob != nil {
+				weight += len(a.Blob.mem)
+			}
+		}
+		if rules := b.s.opt.Rules; rules != nil && !docs[i].Deleted {
+			text := make([]byte, 0, len(docs[i].Body)+2)
+			text = append(append(append(text, '{'), docs[i].Body...), '}')
+			reasons[i] = rules(b.name, docs[i].ID, text)
+		}
+	}
+	order := generationOrder(docs, edit)
+	results := make([]Result, len(docs))
+	var last uint64
+	var written int
+	j := &job{weight: weight}
+	j.fn = func(tx *bolt.Tx) error {
+		last, written = 0, 0
+		w, err := b.writer(tx)
+		if err != nil {
+			return err
+		}
+		for _, i := range order {
+			results[i], err = w.save(&docs[i], edit, reasons[i])
+			if err != nil {
+				return err
+			}
+			if results[i].Written {
+				written++
+			}
+		}
+		if w.st != w.was {
+			last = w.st.seq
+			return w.st.save(w.book)
+		}
+		return nil
+	}
+	j.after = func() {
+		b.s.stats.calls.Add(1)
+		b.s.stats.docs.Add(uint64(len(docs)))
+		b.s.stats.merged.Add(uint64(written))
+		if last != 0 {
+			b.wake(last)
+		}
+	}
+	if err := b.s.commit(j); err != nil {
+		return nil, err
+	}
+	return results, nil
+}
+
+// generationOrder is the request's order, except that several revisions of one document come oldest first.
+func generationOrder(docs []Doc, edit bool) []int {
+	order := make([]int, len(docs))
+	for i := range order {
+		order[i] = i
+	}
+	if edit || len(docs) < 2 {
+		return order
+	}
+	places := make(map[string][]int, len(docs))
+	twice := false
+	for i := range docs {
+		places[docs[i].ID] = append(places[docs[i].ID], i)
+		twice = twice || len(places[docs[i].ID]) == 2
+	}
+	if !twice {
+		return order
+	}
+	for i := range docs {
+		at := places[docs[i].ID]
+		if at[0] != i || len(at) < 2 {
+			continue
+		}
+		sorted := slices.Clone(at)
+		slices.SortStableFunc(sorted, func(x, y int) int { return docs[x].Rev.Compare(docs[y].Rev) })
+		for k, place := range at {
+			order[place] = sorted[k]
+		}
+	}
+	return order
+}
+
+// writer holds what one Push or Edit uses of its transaction.
+type writer struct {
+	b                    *Book
+	tx                   *bolt.Tx
+	book, doc, body, seq *bolt.Bucket
+	st, was              state
+}
+
+func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
+	bb, err := b.bucket(tx)
+	if err != nil {
+		return nil, err
+	}
+	st, err := loadState(bb)
+	if err != nil {
+		return nil, err
+	}
+	w := &writer{b: b, tx: tx, book: bb, doc: bb.Bucket(bucketDoc), body: bb.Bucket(bucketBody), seq: bb.Bucket(bucketSeq), st: st, was: st}
+	w.body.FillPercent, w.seq.FillPercent = 0.95, 0.95 // only appended to
+	return w, nil
+}
+
+// save writes one document. A refusal of the document is in the result; an error spoils the transaction.
+func (w *writer) save(d *Doc, edit bool, reasons []string) (Result, error) {
+	res := Result{ID: d.ID, Rev: d.Rev}
+	refuse := func(err error) (Result, error) {
+		res.Err = err
+		if edit {
+			return res, nil
+		}
+		return res, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, err)
+	}
+	if err := CheckID(d.ID); err != nil {
+		return refuse(err)
+	}
+	rec, err := getRecord(w.doc, d.ID)
+	if err != nil {
+		return res, err
+	}
+	path, err := w.path(d, edit, &rec.tree)
+	if err != nil {
+		return refuse(err)
+	}
+	res.Rev = path.Leaf()
+	node, known := rec.tree.Find(res.Rev)
+	if known && !edit {
+		if err := w.same(d, &rec.tree, node); err != nil {
+			if KindOf(err) != Conflict {
+				return res, err
+			}
+			// Equal name, other content: two replicas made the same revision of different things. The first is kept in
+			// its place, the second is kept aside.
+			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, err); err != nil {
+				return res, err
+			}
+		}
+	}
+	var atts []Att
+	if !known {
+		if atts, err = w.attach(d, path, &rec.tree); err != nil {
+			if KindOf(err) == MissingStub {
+				return refuse(err)
+			}
+			return res, err
+		}
+		path.Body = w.st.body + 1
+	}
+	before := leafRevs(&rec.tree)
+	live, was := rec.live(), len(rec.tree.Nodes) > 0
+	out := rec.tree.Merge(path)
+	if !out.Changed {
+		return res, nil
+	}
+	if out.Added {
+		w.st.body++
+		key := key64(path.Body)
+		if err := w.body.Put(key, seal(key, encodeBody(atts, d.Body))); err != nil {
+			return res, err
+		}
+		res.Written = true
+	}
+	for _, n := range rec.tree.Stem(int(w.st.limit)) {
+		if err := w.dropBody(n.Body); err != nil {
+			return res, err
+		}
+	}
+	if out.Leaves {
+		if err := w.sequence(d.ID, &rec, before, was, live); err != nil {
+			return res, err
+		}
+	}
+	if out.Added && len(reasons) > 0 {
+		if err := addFlag(w.tx, w.b.name, d.ID, res.Rev, reasons, w.b.s.opt.Now()); err != nil {
+			return res, err
+		}
+	}
+	return res, w.doc.Put([]byte(d.ID), rec.encode(d.ID))
+}
+
+// path works out the revision path to merge: as sent, or for an edit the new revision on the leaf it replaces.
+func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) {
+	if !edit {
+		p := revtree.Path{Start: d.Rev.Pos, Hashes: d.Hashes, Deleted: d.Deleted}
+		if len(p.Hashes) == 0 {
+			p.Hashes = []string{d.Rev.Hash}
+		}
+		if !p.Valid() || p.Hashes[0] != d.Rev.Hash {
+			return p, fault(Bad, "Invalid rev format")
+		}
+		return p, nil
+	}
+	parent := -1
+	switch win := t.Winner(); {
+	case !d.Rev.IsZero():
+		i, ok := t.Find(d.Rev)
+		if !ok || t.Nodes[i].Inner {
+			return revtree.Path{}, fault(Conflict, "Document update conflict.")
+		}
+		parent = i
+	case win >= 0 && !t.Nodes[win].Deleted:
+		return revtree.Path{}, fault(Conflict, "Document update conflict.")
+	case win >= 0:
+		parent = win
+	}
+	p := revtree.Path{Start: 1, Deleted: d.Deleted}
+	var old revtree.Rev
+	if parent >= 0 {
+		old = t.Nodes[parent].Rev
+		p.Start = old.Pos + 1
+	}
+	p.Hashes = append([]string{NewHash(old, d)}, t.Path(parent)...)
+	if _, ok := t.Find(p.Leaf()); ok || p.Start > revtree.MaxPos {
+		return p, fault(Conflict, "Document update conflict.")
+	}
+	return p, nil
+}
+
+// NewHash computes the hash of a new revision from what it replaces and what it holds: the same content on the same
+// revision gives the same hash. It is a name, not a proof, and is never checked.
+func NewHash(parent revtree.Rev, d *Doc) string {
+	h := md5.New()
+	put := func(b []byte) {
+		h.Write(binary.AppendUvarint(nil, uint64(len(b))))
+		h.Write(b)
+	}
+	put([]byte(parent.String()))
+	if d.Deleted {
+		put([]byte{1})
+	} else {
+		put([]byte{0})
+	}
+	put(d.Body)
+	for _, a := range d.Atts {
+		put([]byte(a.Name))
+		put([]byte(a.ContentType))
+		if a.Blob != nil {
+			put(a.Blob.SHA256[:])
+		} else {
+			put(a.MD5[:])
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// same refuses with Conflict where a known leaf holds something else than what was pushed under its name.
+func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
+	if t.Nodes[i].Inner || t.Nodes[i].Body == 0 {
+		return nil
+	}
+	atts, body, err := getBody(w.body, t.Nodes[i].Body)
+	if err != nil {
+		return err
+	}
+	same := string(body) == string(d.Body) && t.Nodes[i].Deleted == d.Deleted
+	for _, a := range d.Atts {
+		if a.Blob != nil && !d.Deleted {
+			j := slices.IndexFunc(atts, func(o Att) bool { return o.Name == a.Name })
+			same = same && j >= 0 && atts[j].SHA256 == a.Blob.SHA256
+		}
+	}
+	if !same {
+		return fault(Conflict, "same_revision_other_content: revision %s of this document is known with other content", d.Rev)
+	}
+	return nil
+}
+
+// sequence gives a changed document its new place in the sequence and keeps counts and flags in step.
+func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, live bool) error {
+	if rec.seq != 0 {
+		if err := w.seq.Delete(key64(rec.seq)); err != nil {
+			return err
+		}
+	}
+	w.st.seq++
+	rec.seq = w.st.seq
+	after := leafRevs(&rec.tree)
+	for _, r := range before {
+		if !slices.Contains(after, r) {
+			if err := dropFlag(w.tx, w.b.name, id, r); err != nil {
+				return err
+			}
+		}
+	}
+	nowLive := rec.live()
+	if was && live {
+		w.st.docs--
+	} else if was {
+		w.st.deleted--
+	}
+	if nowLive {
+		w.st.docs++
+	} else {
+		w.st.deleted++
+	}
+	key := key64(rec.seq)
+	return w.seq.Put(key, seal(key, encodeRow(id, !nowLive, after)))
+}
+
+func (w *writer) dropBody(number uint64) error {
+	if number == 0 {
+		return nil
+	}
+	key := key64(number)
+	if raw := w.body.Get(key); raw != nil {
+		if err := releaseBody(w.tx, key, raw); err != nil {
+			return err
+		}
+	}
+	return w.body.Delete(key)
+}
+
+// record is a document's entry: its place in the sequence and its tree.
+type record struct {
+	seq  uint64
+	tree revtree.Tree
+}
+
+func (r *record) live() bool {
+	win := r.tree.Winner()
+	return win >= 0 && !r.tree.Nodes[win].Deleted
+}
+
+func (r *record) encode(id string) []byte {
+	v := make([]byte, 0, 16+24*len(r.tree.Nodes))
+	v = binary.AppendUvarint(v, r.seq)
+	return seal([]byte(id), r.tree.AppendBinary(v))
+}
+
+// getRecord reads a document's entry; an empty one where there is none.
+func getRecord(b *bolt.Bucket, id string) (record, error) {
+	key := []byte(id)
+	v := b.Get(key)
+	if v == nil {
+		return record{}, nil
+	}
+	return decodeRecord(key, v)
+}
+
+func decodeRecord(key, raw []byte) (record, error) {
+	v, err := unseal(key, raw)
+	if err != nil {
+		return record{}, err
+	}
+	r := reader{b: v}
+	rec := record{seq: r.uvarint()}
+	rec.tree, err = revtree.Decode(r.b)
+	if err != nil || len(rec.tree.Nodes) == 0 || rec.seq == 0 {
+		return record{}, fault(Damaged, "the history of document %q is damaged", key)
+	}
+	return rec, nil
+}
+
+func leafRevs(t *revtree.Tree) []revtree.Rev {
+	leaves := t.Leaves()
+	revs := make([]revtree.Rev, len(leaves))
+	for k, i := range leaves {
+		revs[k] = t.Nodes[i].Rev
+	}
+	return revs
+}
+
+// encodeBody gives the value of a body: the attachment table, then the members.
+func encodeBody(atts []Att, members []byte) []byte {
+	size := 8 + len(members) + sealSize
+	for _, a := range atts {
+		size += len(a.Name) + len(a.ContentType) + 80
+	}
+	v := binary.AppendUvarint(make([]byte, 0, size), uint64(len(atts)))
+	for _, a := range atts {
+		v = appendString(v, a.Name)
+		v = appendString(v, a.ContentType)
+		v = binary.AppendUvarint(v, a.RevPos)
+		v = binary.AppendUvarint(v, uint64(a.Length))
+		v = append(v, a.MD5[:]...)
+		v = append(v, a.SHA256[:]...)
+	}
+	return append(v, members...)
+}
+
+// decodeBody takes an unsealed body apart; the members alias the argument.
+func decodeBody(v []byte) ([]Att, []byte, error) {
+	r := reader{b: v}
+	n := r.uvarint()
+	if n > uint64(len(v)) {
+		r.bad, n = true, 0
+	}
+	var atts []Att
+	for range n {
+		a := Att{Name: r.string(), ContentType: r.string(), RevPos: r.uvarint(), Length: int64(r.uvarint())}
+		copy(a.MD5[:], r.bytes(16))
+		copy(a.SHA256[:], r.bytes(32))
+		atts = append(atts, a)
+	}
+	if r.bad {
+		return nil, nil, fault(Damaged, "a document's attachment table is damaged")
+	}
+	return atts, r.b, nil
+}
+
+// getBody reads a body; the members live as long as the transaction.
+func getBody(b *bolt.Bucket, number uint64) ([]Att, []byte, error) {
+	v, err := getSealed(b, key64(number))
+	if err != nil {
+		return nil, nil, err
+	}
+	if v == nil {
+		return nil, nil, fault(Damaged, "a document's body is missing from the store")
+	}
+	return decodeBody(v)
+}
+
+// encodeRow gives the value of a sequence row.
+func encodeRow(id string, deleted bool, leaves []revtree.Rev) []byte {
+	v := appendString(make([]byte, 0, len(id)+8+20*len(leaves)+sealSize), id)
+	if deleted {
+		v = append(v, 1)
+	} else {
+		v = append(v, 0)
+	}
+	v = binary.AppendUvarint(v, uint64(len(leaves)))
+	for _, r := range leaves {
+		v = binary.AppendUvarint(v, r.Pos)
+		if raw, err := hex.DecodeString(r.Hash); err == nil && len(raw) == 16 && hex.EncodeToString(raw) == r.Hash {
+			v = append(append(v, 0), raw...)
+		} else {
+			v = append(append(v, byte(len(r.Hash))), r.Hash...)
+		}
+	}
+	return v
+}
+
+func decodeRow(key, raw []byte) (Change, error) {
+	v, err := unseal(key, raw)
+	if err != nil {
+		return Change{}, err
+	}
+	r := reader{b: v}
+	c := Change{Seq: binary.BigEndian.Uint64(key), ID: r.string(), Deleted: r.byte() == 1}
+	n := r.uvarint()
+	if n > uint64(len(v)) {
+		r.bad, n = true, 0
+	}
+	c.Leaves = make([]revtree.Rev, 0, n)
+	for range n {
+		rev := revtree.Rev{Pos: r.uvarint()}
+		if size := r.byte(); size == 0 {
+			rev.Hash = hex.EncodeToString(r.bytes(16))
+		} else {
+			rev.Hash = string(r.bytes(uint64(size)))
+		}
+		c.Leaves = append(c.Leaves, rev)
+	}
+	if r.bad || len(r.b) != 0 || n == 0 {
+		return Change{}, fault(Damaged, "a row of the sequence is damaged")
+	}
+	return c, nil
+}

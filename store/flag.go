@@ -1,0 +1,110 @@
+package store
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/json"
+	"slices"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+
+	"datumbook/store/revtree"
+)
+
+// Flag marks a leaf that the rules object to. The record is kept and replicated like any other.
+type Flag struct {
+	Book    string    `json:"book"`
+	ID      string    `json:"id"`
+	Rev     string    `json:"rev"`
+	Reasons []string  `json:"reasons"`
+	At      time.Time `json:"at"`
+}
+
+func flagKey(book, id string, rev revtree.Rev) []byte {
+	k := append([]byte(book), 0)
+	k = append(append(k, id...), 0)
+	return append(k, rev.String()...)
+}
+
+func addFlag(tx *bolt.Tx, book, id string, rev revtree.Rev, reasons []string, at time.Time) error {
+	return putJSON(tx.Bucket(bucketFlag), flagKey(book, id, rev), Flag{book, id, rev.String(), reasons, at.UTC()})
+}
+
+func dropFlag(tx *bolt.Tx, book, id string, rev revtree.Rev) error {
+	return tx.Bucket(bucketFlag).Delete(flagKey(book, id, rev))
+}
+
+// Flags lists the records that need a look, by book and id. A flag goes when its revision is replaced.
+func (s *Store) Flags() ([]Flag, error) {
+	var out []Flag
+	err := s.view(func(tx *bolt.Tx) error {
+		return eachJSON(tx.Bucket(bucketFlag), func(_ []byte, f Flag) error {
+			out = append(out, f)
+			return nil
+		})
+	})
+	return out, err
+}
+
+// Refusal is a pushed document that the protocol's own rules forbid to store, kept whole but for attachment contents.
+type Refusal struct {
+	Number  uint64          `json:"-"`
+	Book    string          `json:"book"`
+	ID      string          `json:"id"`
+	Rev     string          `json:"rev,omitempty"`
+	Deleted bool            `json:"deleted,omitempty"`
+	Reason  string          `json:"reason"`
+	At      time.Time       `json:"at"`
+	Body    json.RawMessage `json:"body,omitempty"` // the members as one JSON object
+	Text    string          `json:"text,omitempty"` // what was sent, where it is no JSON object
+}
+
+// Refuse keeps a document aside that could not even be taken apart.
+func (s *Store) Refuse(r Refusal) error {
+	return s.update(func(tx *bolt.Tx) error { return putRefusal(tx, r) })
+}
+
+// putRefusal keeps each refused document once, however often it is offered: its number comes from what it holds.
+func putRefusal(tx *bolt.Tx, r Refusal) error {
+	sum := sha256.New()
+	for _, part := range []string{r.Book, r.ID, r.Rev, string(r.Body), r.Text} {
+		sum.Write(appendString(nil, part))
+	}
+	b, key := tx.Bucket(bucketRefused), sum.Sum(nil)[:8]
+	if b.Get(key) != nil {
+		return nil
+	}
+	r.At = r.At.UTC()
+	return putJSON(b, key, r)
+}
+
+func addRefused(tx *bolt.Tx, at time.Time, book string, d *Doc, why error) error {
+	r := Refusal{Book: book, ID: d.ID, Rev: d.Rev.String(), Deleted: d.Deleted, Reason: Sentence(why), At: at}
+	text := slices.Concat([]byte{'{'}, d.Body, []byte{'}'})
+	if json.Valid(text) {
+		r.Body = text
+	} else {
+		r.Text = string(text)
+	}
+	return putRefusal(tx, r)
+}
+
+// Refused lists what was refused, oldest first.
+func (s *Store) Refused() ([]Refusal, error) {
+	var out []Refusal
+	err := s.view(func(tx *bolt.Tx) error {
+		return eachJSON(tx.Bucket(bucketRefused), func(k []byte, r Refusal) error {
+			r.Number = binary.BigEndian.Uint64(k)
+			out = append(out, r)
+			return nil
+		})
+	})
+	slices.SortStableFunc(out, func(a, b Refusal) int { return a.At.Compare(b.At) })
+	return out, err
+}
+
+// DropRefused forgets one, after someone has looked at it.
+func (s *Store) DropRefused(number uint64) error {
+	return s.update(func(tx *bolt.Tx) error { return tx.Bucket(bucketRefused).Delete(key64(number)) })
+}

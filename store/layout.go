@@ -1,0 +1,122 @@
+package store
+
+import (
+	"encoding/binary"
+	"hash/crc32"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Bucket names; doc.go explains what each holds.
+var (
+	bucketMeta    = []byte("meta")
+	bucketBooks   = []byte("books")
+	bucketBlob    = []byte("blob")
+	bucketChunk   = []byte("chunk")
+	bucketPending = []byte("pending")
+	bucketFlag    = []byte("flag")
+	bucketRefused = []byte("refused")
+	bucketDevice  = []byte("device")
+	bucketToken   = []byte("token")
+	bucketCode    = []byte("code")
+	bucketAudit   = []byte("audit")
+	bucketSetting = []byte("setting")
+
+	topBuckets = [][]byte{bucketMeta, bucketBooks, bucketBlob, bucketChunk, bucketPending, bucketFlag, bucketRefused,
+		bucketDevice, bucketToken, bucketCode, bucketAudit, bucketSetting}
+
+	bucketDoc   = []byte("doc")
+	bucketBody  = []byte("body")
+	bucketSeq   = []byte("seq")
+	bucketLocal = []byte("local")
+
+	bookBuckets = [][]byte{bucketDoc, bucketBody, bucketSeq, bucketLocal}
+
+	keyState   = []byte("state")
+	keyFormat  = []byte("format")
+	keyUUID    = []byte("uuid")
+	keyCreated = []byte("created")
+)
+
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
+const sealSize = 4
+
+// seal appends the check sum over key and value. The value is written to disk with it.
+func seal(key, value []byte) []byte {
+	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value)
+	return binary.BigEndian.AppendUint32(value, sum)
+}
+
+// unseal checks and takes off the check sum; the result aliases the argument.
+func unseal(key, value []byte) ([]byte, error) {
+	n := len(value) - sealSize
+	if n < 0 {
+		return nil, fault(Damaged, "a record in the store is damaged: it is too short")
+	}
+	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value[:n])
+	if sum != binary.BigEndian.Uint32(value[n:]) {
+		return nil, fault(Damaged, "a record in the store is damaged: its check sum does not match")
+	}
+	return value[:n:n], nil
+}
+
+// putSealed writes value, sealed, under key.
+func putSealed(b *bolt.Bucket, key, value []byte) error {
+	return b.Put(key, seal(key, value))
+}
+
+// getSealed reads what putSealed wrote: nil, nil where there is nothing. The bytes live as long as the transaction.
+func getSealed(b *bolt.Bucket, key []byte) ([]byte, error) {
+	v := b.Get(key)
+	if v == nil {
+		return nil, nil
+	}
+	return unseal(key, v)
+}
+
+func key64(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
+
+func chunkKey(run uint64, n uint32) []byte {
+	return binary.BigEndian.AppendUint32(key64(run), n)
+}
+
+// reader takes apart the store's own binary values; after any overrun bad is set and everything reads as zero.
+type reader struct {
+	b   []byte
+	bad bool
+}
+
+func (r *reader) uvarint() uint64 {
+	v, n := binary.Uvarint(r.b)
+	if n <= 0 {
+		r.bad, r.b = true, nil
+		return 0
+	}
+	r.b = r.b[n:]
+	return v
+}
+
+func (r *reader) bytes(n uint64) []byte {
+	if n > uint64(len(r.b)) {
+		r.bad, r.b = true, nil
+		return nil
+	}
+	v := r.b[:n:n]
+	r.b = r.b[n:]
+	return v
+}
+
+func (r *reader) byte() byte {
+	v := r.bytes(1)
+	if v == nil {
+		return 0
+	}
+	return v[0]
+}
+
+func (r *reader) string() string { return string(r.bytes(r.uvarint())) }
+
+func appendString(b []byte, s string) []byte {
+	return append(binary.AppendUvarint(b, uint64(len(s))), s...)
+}

@@ -1,0 +1,118 @@
+package store
+
+import (
+	"encoding/binary"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// migrations bring a file from the format of their index to the next one; the present format is their number. Each runs
+// in the transaction that records it. They are never changed once released.
+var migrations = []func(s *Store, tx *bolt.Tx) error{
+	createFormat1,
+}
+
+// Format is the version of the file format that this program writes.
+func Format() int { return len(migrations) }
+
+// createFormat1 makes the buckets of a new store.
+func createFormat1(s *Store, tx *bolt.Tx) error {
+	for _, name := range topBuckets {
+		if _, err := tx.CreateBucket(name); err != nil {
+			return err
+		}
+	}
+	meta := tx.Bucket(bucketMeta)
+	if err := putSealed(meta, keyUUID, []byte(newID())); err != nil {
+		return err
+	}
+	when, err := s.opt.Now().UTC().MarshalText()
+	if err != nil {
+		return err
+	}
+	return putSealed(meta, keyCreated, when)
+}
+
+func readFormat(tx *bolt.Tx) (int, error) {
+	meta := tx.Bucket(bucketMeta)
+	if meta == nil {
+		if k, _ := tx.Cursor().First(); k != nil {
+			return 0, fault(Foreign, "the file is not a Datumbook store")
+		}
+		return 0, nil
+	}
+	v, err := getSealed(meta, keyFormat)
+	if err != nil {
+		return 0, err
+	}
+	if len(v) != 4 {
+		return 0, fault(Damaged, "the store's format number is damaged")
+	}
+	return int(binary.BigEndian.Uint32(v)), nil
+}
+
+// checkFormat refuses files that this program cannot read as they are.
+func checkFormat(tx *bolt.Tx) error {
+	have, err := readFormat(tx)
+	switch {
+	case err != nil:
+		return err
+	case have > len(migrations):
+		return fault(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook", have, len(migrations))
+	case have < len(migrations):
+		return fault(Failed, "the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
+	}
+	return nil
+}
+
+// migrate brings the file to the present format.
+func (s *Store) migrate(tx *bolt.Tx) error {
+	have, err := readFormat(tx)
+	if err != nil {
+		return err
+	}
+	if have > len(migrations) {
+		return checkFormat(tx)
+	}
+	for ; have < len(migrations); have++ {
+		if err := migrations[have](s, tx); err != nil {
+			return err
+		}
+		if err := putSealed(tx.Bucket(bucketMeta), keyFormat, binary.BigEndian.AppendUint32(nil, uint32(have+1))); err != nil {
+			return err
+		}
+	}
+	for _, name := range topBuckets {
+		if tx.Bucket(name) == nil {
+			return fault(Damaged, "the store lacks its %s: restore a backup", name)
+		}
+	}
+	return nil
+}
+
+// restoreJump is what a restore adds to every book's sequence: more than any store gives out between two backups, and
+// small enough that two million restores stay within what JSON numbers keep.
+const restoreJump = 1 << 32
+
+// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that were given out.
+func renew(tx *bolt.Tx) error {
+	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(newID())); err != nil {
+		return err
+	}
+	books := tx.Bucket(bucketBooks)
+	return books.ForEachBucket(func(name []byte) error {
+		b := books.Bucket(name)
+		if err := b.DeleteBucket(bucketLocal); err != nil {
+			return err
+		}
+		if _, err := b.CreateBucket(bucketLocal); err != nil {
+			return err
+		}
+		st, err := loadState(b)
+		if err != nil {
+			return err
+		}
+		st.seq = (st.seq/restoreJump + 1) * restoreJump
+		return st.save(b)
+	})
+}

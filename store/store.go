@@ -1,0 +1,296 @@
+package store
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"io/fs"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"strconv"
+	"sync"
+	"sync/atomic"
+	"syscall"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
+)
+
+// Options say how a store is opened.
+type Options struct {
+	Path     string        // the file; it and its folder are made where they do not exist, unless MustExist
+	ReadOnly bool          // look, never write; several readers may look at once, none beside a writer
+	Must     bool          // the file must exist already
+	LockWait time.Duration // how long to wait for another process to let go; 0 means one second
+	MaxSize  int64         // largest file in bytes; 0 means no limit
+	Now      func() time.Time
+	Log      *slog.Logger // nil: silent
+
+	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is called once for each
+	// document that becomes a leaf, with the document's members as a JSON object without the protocol's own, and must be
+	// quick and pure. nil: no rules.
+	Rules func(book, id string, doc []byte) []string
+
+	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
+	TestOnlyFlushDelay time.Duration
+}
+
+// Store is an open file. Its methods may be called from any number of goroutines.
+type Store struct {
+	opt Options
+
+	mu sync.RWMutex // read-held by each transaction; write-held while the file is exchanged
+	db *bolt.DB     // nil once closed
+
+	jobs    chan *job
+	closing chan struct{}
+	stopped chan struct{}
+	once    sync.Once
+	stats   counters
+
+	seenMu  sync.Mutex
+	seen    map[string]time.Time
+	seenNew bool
+
+	booksMu sync.Mutex
+	books   map[string]*Book
+
+	compacting atomic.Bool
+	healed     bool
+}
+
+const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
+
+// Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged, Full, Failed.
+func Open(opt Options) (*Store, error) {
+	if opt.Now == nil {
+		opt.Now = time.Now
+	}
+	if opt.Log == nil {
+		opt.Log = slog.New(slog.DiscardHandler)
+	}
+	if opt.LockWait == 0 {
+		opt.LockWait = time.Second
+	}
+	if _, err := os.Stat(opt.Path); errors.Is(err, fs.ErrNotExist) {
+		if opt.Must || opt.ReadOnly {
+			return nil, wrap(Missing, err, "there is no store at %s", opt.Path)
+		}
+		if err := os.MkdirAll(filepath.Dir(opt.Path), 0o700); err != nil {
+			return nil, openFault(opt.Path, err)
+		}
+	}
+	head, err := readHeader(opt.Path)
+	if err != nil {
+		return nil, err
+	}
+	db, err := openBolt(opt.Path, opt)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{opt: opt, db: db, seen: map[string]time.Time{}, books: map[string]*Book{},
+		jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
+	if opt.ReadOnly {
+		close(s.stopped)
+		if err := s.view(checkFormat); err != nil {
+			return nil, errors.Join(err, s.Close())
+		}
+		return s, nil
+	}
+	if err := s.prepare(head.torn); err != nil {
+		db.Close()
+		return nil, err
+	}
+	go s.run()
+	return s, nil
+}
+
+// prepare brings a freshly opened file to the present format, empties what was pending and, after a damaged header,
+// takes a new identity.
+func (s *Store) prepare(torn bool) error {
+	if err := s.guard(func() error { return s.db.Update(s.migrate) }); err != nil {
+		return err
+	}
+	err := s.guard(func() error {
+		return s.db.Update(func(tx *bolt.Tx) error {
+			if torn {
+				s.healed = true
+				s.opt.Log.Warn("one of the store's two header pages was damaged; the state before it is used and every phone will compare everything again")
+				if err := renew(tx); err != nil {
+					return err
+				}
+				if err := addEvent(tx, Event{At: s.opt.Now(), What: "heal", Who: "office", Detail: "a damaged header page was replaced by the one before it"}); err != nil {
+					return err
+				}
+			}
+			return dropPending(tx)
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return s.guard(func() error {
+		return s.db.View(func(tx *bolt.Tx) error {
+			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {
+				b, err := s.loadBook(tx, string(name))
+				if err != nil {
+					return err
+				}
+				s.books[b.name] = b
+				return nil
+			})
+		})
+	})
+}
+
+// openBolt opens the file with the store's settings and turns panics over damaged pages into a refusal.
+func openBolt(path string, opt Options) (db *bolt.DB, err error) {
+	var file *os.File
+	defer func() {
+		if p := recover(); p != nil {
+			if file != nil {
+				file.Close()
+			}
+			db, err = nil, fault(Damaged, "the store %s is damaged (%v); restore a backup", path, p)
+		}
+	}()
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
+	o := &bolt.Options{Timeout: opt.LockWait, ReadOnly: opt.ReadOnly, FreelistType: bolt.FreelistMapType, MaxSize: int(opt.MaxSize),
+		OpenFile: func(name string, flag int, mode fs.FileMode) (*os.File, error) {
+			f, err := os.OpenFile(name, flag, mode)
+			file = f
+			return f, err
+		}}
+	if strconv.IntSize == 64 && opt.MaxSize == 0 && !windows {
+		o.InitialMmapSize = mapSize
+	}
+	db, err = bolt.Open(path, 0o600, o)
+	if err != nil {
+		return nil, openFault(path, err)
+	}
+	db.AllocSize = 4 << 20
+	return db, nil
+}
+
+func openFault(path string, err error) error {
+	switch {
+	case errors.Is(err, berrors.ErrTimeout):
+		return wrap(Busy, err, "another Datumbook is using %s; stop it first", path)
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return wrap(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, berrors.ErrMaxSizeReached):
+		return wrap(Full, err, "there is no room left on the disk for %s", path)
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
+		return wrap(Foreign, err, "%s is not a Datumbook store", path)
+	default:
+		return wrap(Failed, err, "%s could not be opened", path)
+	}
+}
+
+// Close finishes acknowledged work and lets the file go. Closing twice is harmless.
+func (s *Store) Close() error {
+	if s == nil {
+		return nil
+	}
+	if !s.opt.ReadOnly {
+		s.SeenFlush()
+	}
+	s.once.Do(func() { close(s.closing) })
+	<-s.stopped
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.db == nil {
+		return nil
+	}
+	err := s.db.Close()
+	s.db = nil
+	s.booksMu.Lock()
+	defer s.booksMu.Unlock()
+	for _, b := range s.books {
+		b.wake(0)
+	}
+	return err
+}
+
+// SeenFlush writes the times that SeenDevice noted.
+func (s *Store) SeenFlush() {
+	_ = s.update(func(tx *bolt.Tx) error { return s.writeSeen(tx, true) })
+}
+
+// Path gives the file's path.
+func (s *Store) Path() string { return s.opt.Path }
+
+// Healed reports whether opening found a damaged header page and fell back to the one before it.
+func (s *Store) Healed() bool { return s.healed }
+
+// UUID gives the identity of this history of the store; a restore changes it.
+func (s *Store) UUID() (string, error) {
+	var id string
+	err := s.view(func(tx *bolt.Tx) error {
+		v, err := getSealed(tx.Bucket(bucketMeta), keyUUID)
+		id = string(v)
+		return err
+	})
+	return id, err
+}
+
+// Size gives the file's length in bytes.
+func (s *Store) Size() (int64, error) {
+	info, err := os.Stat(s.opt.Path)
+	if err != nil {
+		return 0, wrap(Failed, err, "the store's size could not be read")
+	}
+	return info.Size(), nil
+}
+
+// view runs fn in a read transaction. Never call it from within another one.
+func (s *Store) view(fn func(*bolt.Tx) error) error {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	if s.db == nil {
+		return fault(Closed, "the store is closed")
+	}
+	return s.guard(func() error { return s.db.View(fn) })
+}
+
+// guard turns a panic or memory fault over damaged pages into a refusal.
+func (s *Store) guard(fn func() error) (err error) {
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
+	defer func() {
+		if p := recover(); p != nil {
+			s.opt.Log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
+			err = fault(Damaged, "the store is damaged (%v); stop, run verify and restore a backup", p)
+		}
+	}()
+	return writeFault(fn())
+}
+
+// writeFault gives an error from bbolt or the system its kind.
+func writeFault(err error) error {
+	var f *Fault
+	switch {
+	case err == nil, errors.As(err, &f):
+		return err
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.Is(err, berrors.ErrMaxSizeReached):
+		return wrap(Full, err, "the disk is full: nothing of this was kept")
+	case errors.Is(err, berrors.ErrDatabaseReadOnly):
+		return wrap(ReadOnly, err, "the store was opened for reading only")
+	case errors.Is(err, berrors.ErrDatabaseNotOpen):
+		return wrap(Closed, err, "the store is closed")
+	default:
+		return wrap(Failed, err, "the store could not do this")
+	}
+}
+
+// newID gives 128 random bits as hexadecimal digits.
+func newID() string {
+	var b [16]byte
+	rand.Read(b[:])
+	return hex.EncodeToString(b[:])
+}
+
+// NewID gives 128 random bits as 32 hexadecimal digits, for document ids.
+func NewID() string { return newID() }
