@@ -30,6 +30,9 @@ func (b builder) test(ctx context.Context, pick string) error {
 	opts.EntryNames = "[name]"
 	opts.Outdir = b.pwa("dist")
 	opts.External = []string{"node:*"}
+	opts.Sourcemap = api.SourceMapInline
+	// Browsers call the global scope self; Node does not.
+	opts.Banner = map[string]string{"js": "globalThis.self ??= globalThis;"}
 	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
 	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
 	for _, file := range tests {
@@ -47,7 +50,7 @@ func (b builder) test(ctx context.Context, pick string) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	args := []string{"--test", "--test-reporter=spec"}
+	args := []string{"--enable-source-maps", "--test", "--test-reporter=spec"}
 	for _, name := range names(made) {
 		file := filepath.Join(dir, filepath.Base(name))
 		if err := os.WriteFile(file, made[name], 0o644); err != nil {

@@ -1,7 +1,16 @@
 // The book on this device: records in IndexedDB at once, replicated with the office when it can be reached.
-import type { ImportReport } from "./export";
-import type { Change, Kept, NewPlan } from "./records";
+import PouchDB from "pouchdb-core";
+import http from "pouchdb-adapter-http";
+import idb from "pouchdb-adapter-idb";
+import replication from "pouchdb-replication";
+import { exportBook, importBook, type ImportReport } from "./export";
+import { watchedFetch } from "./fetch";
+import { deviceName } from "./local";
+import { changed, isKept, keptPrefix, newKept, type Change, type Kept, type NewPlan } from "./records";
 import type { SyncState } from "./state";
+import { Sync, type Office, type SyncOptions } from "./sync";
+
+PouchDB.plugin(idb).plugin(http).plugin(replication);
 
 export interface Book {
   readonly name: string;
@@ -29,5 +38,169 @@ export interface Book {
   close(): Promise<void>;
 }
 
+/** What a test puts in the place of the real thing. */
+export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">>;
+
+class OpenBook implements Book {
+  private listeners = new Set<() => void>();
+  private feed;
+
+  constructor(
+    readonly name: string,
+    readonly device: string,
+    private db: PouchDB,
+    private syncing: Sync,
+    private now: () => Date,
+    private endings: (() => void)[],
+  ) {
+    this.feed = db.changes({ live: true, since: "now", return_docs: false });
+    this.feed.on("change", () => {
+      syncing.noticed();
+      for (const tell of [...this.listeners]) {
+        tell();
+      }
+    });
+    this.feed.catch(() => undefined); // it ends when the book is closed
+  }
+
+  get sync(): SyncState {
+    return this.syncing.state;
+  }
+
+  async keep(plan: NewPlan): Promise<Kept> {
+    const doc = newKept(plan, this.device, this.now());
+    const { rev } = await this.db.put(doc);
+    return { ...doc, _rev: rev };
+  }
+
+  async change(id: string, change: Change): Promise<Kept> {
+    // Another window or the pull may write the same record in between: then the change is made to what it wrote.
+    for (let tries = 0; ; tries++) {
+      const next = changed(await this.db.get<Kept>(id), change, this.device, this.now());
+      try {
+        const { rev } = await this.db.put(next);
+        return { ...next, _rev: rev };
+      } catch (cause) {
+        if ((cause as { status?: number }).status !== 409 || tries >= 5) {
+          throw cause;
+        }
+      }
+    }
+  }
+
+  async remove(id: string): Promise<void> {
+    const { _rev, type, job, device, created } = await this.db.get<Kept>(id);
+    // The mark of a removal says who and when, and travels like any change.
+    const mark = { type, job, device, created, by: this.device, changed: this.now().toISOString() };
+    await this.db.put({ _id: id, _rev, _deleted: true, ...mark });
+  }
+
+  async get(id: string): Promise<Kept | undefined> {
+    try {
+      const doc = await this.db.get<unknown>(id, { conflicts: true });
+      return isKept(doc) ? doc : undefined;
+    } catch (cause) {
+      if ((cause as { status?: number }).status === 404) {
+        return undefined;
+      }
+      throw cause;
+    }
+  }
+
+  async list(job?: string): Promise<Kept[]> {
+    const { rows } = await this.db.allDocs({
+      include_docs: true,
+      conflicts: true,
+      descending: true,
+      startkey: keptPrefix + "\uffff",
+      endkey: keptPrefix,
+    });
+    return rows
+      .map((row): unknown => row.doc)
+      .filter(isKept)
+      .filter((kept) => job === undefined || kept.job === job);
+  }
+
+  async jobs(): Promise<{ job: string; count: number }[]> {
+    const counts = new Map<string, number>();
+    for (const { job } of await this.list()) {
+      counts.set(job, (counts.get(job) ?? 0) + 1);
+    }
+    return [...counts].map(([job, count]) => ({ job, count }));
+  }
+
+  watch(tell: () => void): () => void {
+    this.listeners.add(tell);
+    return () => this.listeners.delete(tell);
+  }
+
+  onSync(tell: (state: SyncState) => void): () => void {
+    return this.syncing.onState(tell);
+  }
+
+  syncNow(): void {
+    this.syncing.again();
+  }
+
+  exportAll(): Promise<File> {
+    return exportBook(this.db, this.name, this.now());
+  }
+
+  importAll(file: Blob): Promise<ImportReport> {
+    return importBook(this.db, file);
+  }
+
+  async close(): Promise<void> {
+    this.endings.forEach((end) => end());
+    this.feed.cancel();
+    await this.syncing.close();
+    await this.db.close();
+  }
+}
+
+/** The office at this page's own origin. */
+function officeHere(name: string, heard: () => void): Office {
+  const fetcher = watchedFetch({ silence: 30_000, heard });
+  const root = `${location.origin}/sync/`;
+  return {
+    async identity() {
+      const response = await fetcher(root, { headers: { Accept: "application/json" }, cache: "no-store" });
+      const body = (await response.json()) as { uuid?: string; reason?: string };
+      if (!response.ok || !body.uuid) {
+        throw { status: response.status, message: body.reason ?? "the answer was not understood" };
+      }
+      return `${body.uuid}/${name}`;
+    },
+    open: () => new PouchDB(root + encodeURIComponent(name), { skip_setup: true, fetch: fetcher }),
+  };
+}
+
 /** Opens the book, by default "shop", and starts replicating with this page's own origin. */
-export declare function openBook(name?: string): Promise<Book>;
+export async function openBook(name = "shop", options: BookOptions = {}): Promise<Book> {
+  const db = new PouchDB(`datumbook-${name}`, { adapter: "idb", auto_compaction: false });
+  const device = await deviceName(db);
+  const sync: Sync = new Sync({
+    office: officeHere(name, () => sync.heard()),
+    ...options,
+    db,
+    device,
+  });
+  const again = () => {
+    if (document.visibilityState !== "hidden") {
+      sync.again();
+    }
+  };
+  const endings: (() => void)[] = [];
+  if (typeof document !== "undefined") {
+    // A phone taken out of the pocket, or back on the network, does not wait for the next turn.
+    addEventListener("online", again);
+    document.addEventListener("visibilitychange", again);
+    endings.push(() => {
+      removeEventListener("online", again);
+      document.removeEventListener("visibilitychange", again);
+    });
+  }
+  const book = new OpenBook(name, device, db, sync, options.now ?? (() => new Date()), endings);
+  await sync.start();
+  return book;
+}

@@ -11,6 +11,52 @@ export interface StorageState {
 }
 
 /** Asks the browser to keep the records for good. Call it after something was kept: browsers grant it more readily then. */
-export declare function askToKeep(): Promise<StorageState>;
+export async function askToKeep(): Promise<StorageState> {
+  const storage = navigator.storage as StorageManager | undefined;
+  try {
+    if (storage?.persisted && !(await storage.persisted())) {
+      await storage.persist();
+    }
+  } catch {
+    // some browsers refuse even to be asked, in private windows for one
+  }
+  return storageState();
+}
+
 /** Looks without asking. */
-export declare function storageState(): Promise<StorageState>;
+export async function storageState(): Promise<StorageState> {
+  const storage = navigator.storage as StorageManager | undefined;
+  let granted: boolean | undefined;
+  let room: StorageEstimate = {};
+  try {
+    granted = await storage?.persisted?.();
+    room = (await storage?.estimate?.()) ?? {};
+  } catch {
+    // as above
+  }
+  return {
+    ...sayStorage(granted),
+    ...(room.usage !== undefined && { used: room.usage }),
+    ...(room.quota !== undefined && { quota: room.quota }),
+  };
+}
+
+/** Puts the browser's answer into words. */
+export function sayStorage(granted: boolean | undefined): Pick<StorageState, "kind" | "words"> {
+  switch (granted) {
+    case true:
+      return { kind: "granted", words: "This device keeps your records until you remove them." };
+    case false:
+      return {
+        kind: "may-clear",
+        words:
+          "The browser may clear your records when space runs short or the app is not used for some days. Install the app to the home screen, or bring the records to the office soon.",
+      };
+    default:
+      return {
+        kind: "unknown",
+        words:
+          "The browser does not say whether it keeps your records. Bring them to the office soon, or save them to a file.",
+      };
+  }
+}

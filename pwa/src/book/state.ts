@@ -1,4 +1,4 @@
-// Where the records are, in plain words.
+// Where the records are, in plain words. Pure: facts in, words out.
 
 export interface Trouble {
   /** What happened and what to do, in a sentence or two. */
@@ -22,4 +22,57 @@ export interface SyncState {
   confirmed: number | undefined;
   /** Refused records and what keeps the office out of reach; empty while all is well or merely out of reach. */
   trouble: Trouble[];
+}
+
+/** What the words are made from. */
+export interface Facts {
+  waiting: number;
+  connected: boolean;
+  moving: boolean;
+  confirmed: number | undefined;
+  refused: Trouble[];
+  /** What keeps the office out of reach, when it is more than distance. */
+  barrier: string;
+}
+
+export const atStart: Facts = {
+  waiting: 0,
+  connected: false,
+  moving: false,
+  confirmed: undefined,
+  refused: [],
+  barrier: "",
+};
+
+/** Puts the facts into words, as of a moment in this device's own time zone. */
+export function sayState(facts: Facts, now: Date): SyncState {
+  const { waiting, connected, moving, confirmed } = facts;
+  const trouble = [...facts.refused];
+  if (facts.barrier) {
+    trouble.push({ text: facts.barrier });
+  }
+  const said = { waiting, connected, moving, confirmed, trouble };
+  if (confirmed === undefined) {
+    return { ...said, kind: "phone", words: "on this phone only" };
+  }
+  if (waiting > 0) {
+    return { ...said, kind: "waiting", words: `${waiting} waiting` };
+  }
+  return { ...said, kind: "office", words: `at the office ${clock(new Date(confirmed), now)}` };
+}
+
+const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** '10:42' for today, '3 Mar 10:42' for another day, with the year where it is another one. */
+export function clock(then: Date, now: Date): string {
+  const time = `${two(then.getHours())}:${two(then.getMinutes())}`;
+  if (then.toDateString() === now.toDateString()) {
+    return time;
+  }
+  const day = `${then.getDate()} ${months[then.getMonth()]}`;
+  return then.getFullYear() === now.getFullYear() ? `${day} ${time}` : `${day} ${then.getFullYear()} ${time}`;
+}
+
+function two(n: number): string {
+  return String(n).padStart(2, "0");
 }

@@ -1,0 +1,334 @@
+// Carries records both ways between this device and the office whenever the office can be reached.
+//
+// Pushing is one short replication for each burst of changes, since only the end of one says for certain up to where
+// the office has everything; pulling is one that stays open. PouchDB's own retrying is off: it would go on with what
+// it believed before the break, while the office may have been restored from a backup meanwhile. Here each new start
+// first asks which store answers, and a store not met before is compared from the beginning.
+import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
+import { NotTheOffice } from "./fetch";
+import { readLocal, writeLocal } from "./local";
+import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./state";
+import { countWaiting, forgetImported, readPushed, writePushed, type Pushed } from "./waiting";
+
+/** The office, as far as replication needs it. */
+export interface Office {
+  /** The store's identity; rejects when it cannot be reached. */
+  identity(): Promise<string>;
+  /** Its book, opened anew for each start. */
+  open(): PouchDB;
+}
+
+export interface SyncOptions {
+  db: PouchDB;
+  device: string;
+  office: Office;
+  /** Milliseconds before the first and at most before any further try. */
+  firstWait?: number;
+  longestWait?: number;
+  /** Milliseconds of quiet after a change before it is pushed. */
+  settle?: number;
+  now?: () => Date;
+}
+
+type Refused = Record<string, { rev: string; reason: string }>;
+
+export class Sync {
+  state: SyncState;
+  private facts: Facts = { ...atStart };
+  private pushed: Pushed | undefined;
+  private refused: Refused = {};
+  private listeners = new Set<(state: SyncState) => void>();
+  private remote: PouchDB | undefined;
+  private pull: Feed<ReplicationResult> | undefined;
+  private push: Feed<ReplicationResult> | undefined;
+  private pushAgain = false;
+  private wait: number;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private settling: ReturnType<typeof setTimeout> | undefined;
+  private counting: Promise<void> | undefined;
+  private countAgain = false;
+  private starting = false;
+  private closed = false;
+  private readonly now: () => Date;
+
+  constructor(private options: SyncOptions) {
+    this.now = options.now ?? (() => new Date());
+    this.wait = options.firstWait ?? 1_000;
+    this.state = sayState(this.facts, this.now());
+  }
+
+  /** Reads what is known from before and starts trying. */
+  async start(): Promise<void> {
+    this.pushed = await readPushed(this.options.db);
+    this.refused = (await readLocal<Refused>(this.options.db, "refused")) ?? {};
+    this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords() });
+    await this.count();
+    void this.connect();
+  }
+
+  onState(tell: (state: SyncState) => void): () => void {
+    this.listeners.add(tell);
+    return () => this.listeners.delete(tell);
+  }
+
+  /** Something was written to the records, here or by the pull. */
+  noticed(): void {
+    void this.count();
+    clearTimeout(this.settling);
+    this.settling = setTimeout(() => this.pushNow(), this.options.settle ?? 250);
+  }
+
+  /** Tries at once, as when the person asks or the network came back. */
+  again(): void {
+    this.wait = this.options.firstWait ?? 1_000;
+    if (!this.remote) {
+      void this.connect();
+    } else {
+      this.pushNow();
+    }
+  }
+
+  /** The office was heard from: its word that it has everything is as old as that. */
+  heard(): void {
+    const { confirmed, waiting, connected } = this.facts;
+    const now = this.now().getTime();
+    if (connected && waiting === 0 && confirmed !== undefined && now - confirmed > 60_000) {
+      this.tell({ confirmed: now });
+    }
+  }
+
+  async close(): Promise<void> {
+    this.closed = true;
+    clearTimeout(this.timer);
+    clearTimeout(this.settling);
+    this.drop();
+    await this.counting;
+  }
+
+  private async connect(): Promise<void> {
+    if (this.closed || this.starting || this.remote) {
+      return;
+    }
+    this.starting = true;
+    clearTimeout(this.timer);
+    try {
+      const office = await this.options.office.identity();
+      if (this.closed) {
+        return;
+      }
+      if (office !== this.pushed?.office) {
+        this.pushed = { office, seq: 0 };
+        this.refused = {};
+        await writePushed(this.options.db, this.pushed);
+        await writeLocal(this.options.db, "refused", this.refused);
+        this.tell({ refused: [], confirmed: undefined });
+        await this.count();
+      }
+      this.remote = this.options.office.open();
+      this.startPull(this.remote);
+      this.pushNow();
+    } catch (cause) {
+      this.failed(cause);
+    } finally {
+      this.starting = false;
+    }
+  }
+
+  private startPull(remote: PouchDB): void {
+    const pull = PouchDB.replicate(remote, this.options.db, { live: true, retry: false, batch_size: 100 });
+    this.pull = pull;
+    pull.catch(() => undefined); // told to the listener below
+    pull.on("error", (cause: Failure) => this.pull === pull && this.failed(cause));
+    pull.on("denied", (cause: Failure) => {
+      this.tell({ barrier: `A record from the office could not be stored here: ${reason(cause)}.` });
+    });
+  }
+
+  private pushNow(): void {
+    if (!this.remote || this.closed) {
+      return;
+    }
+    if (this.push) {
+      this.pushAgain = true;
+      return;
+    }
+    const push = PouchDB.replicate(this.options.db, this.remote, { retry: false, batch_size: 50 });
+    this.push = push;
+    let denied = 0;
+    this.tell({ moving: true });
+    push.on("denied", (cause: Failure) => {
+      denied++;
+      void this.refuse(cause);
+    });
+    push.on("change", (batch: ReplicationResult) => {
+      if (this.push === push) {
+        void this.taken(batch.docs ?? []);
+        if (batch.doc_write_failures === denied) {
+          void this.reached(batch.last_seq, false);
+        }
+      }
+    });
+    push
+      .then(
+        async (result) => {
+          if (this.push !== push) {
+            return;
+          }
+          if (result.doc_write_failures > denied) {
+            // Refused without saying which: nothing of it counts as being there.
+            throw { status: 500, message: `${result.doc_write_failures - denied} records were not taken` };
+          }
+          await this.reached(result.last_seq, true);
+          this.push = undefined;
+          this.wait = this.options.firstWait ?? 1_000;
+          this.tell({ moving: false });
+          if (this.pushAgain) {
+            this.pushAgain = false;
+            this.pushNow();
+          }
+        },
+        (cause: unknown) => {
+          throw cause;
+        },
+      )
+      .catch((cause: unknown) => this.push === push && this.failed(cause));
+  }
+
+  /** The office has confirmed everything up to a sequence number. */
+  private async reached(seq: number, whole: boolean): Promise<void> {
+    const pushed = this.pushed;
+    if (!pushed) {
+      return;
+    }
+    const further = seq > pushed.seq;
+    if (further) {
+      pushed.seq = seq;
+    }
+    if (!whole) {
+      await this.count();
+      return;
+    }
+    const confirmed = this.now().getTime();
+    await this.count();
+    if (this.facts.waiting === 0 || pushed.confirmed === undefined) {
+      pushed.confirmed = confirmed;
+    }
+    if (this.facts.waiting === 0 && further) {
+      await forgetImported(this.options.db);
+    }
+    await writePushed(this.options.db, pushed);
+    this.tell({ connected: true, barrier: "", confirmed: pushed.confirmed });
+  }
+
+  /** Records that the office took; one refused before may be among them in a new form. */
+  private async taken(docs: Stored[]): Promise<void> {
+    const healed = docs.filter((doc) => doc._id in this.refused);
+    if (healed.length > 0) {
+      for (const doc of healed) {
+        delete this.refused[doc._id];
+      }
+      this.tell({ refused: this.refusedWords() });
+      await writeLocal(this.options.db, "refused", this.refused);
+    }
+  }
+
+  private async refuse(cause: Failure): Promise<void> {
+    if (cause.id) {
+      this.refused[cause.id] = { rev: cause.rev ?? "", reason: reason(cause) };
+      this.tell({ refused: this.refusedWords() });
+      await writeLocal(this.options.db, "refused", this.refused);
+    }
+  }
+
+  private refusedWords(): Trouble[] {
+    return Object.entries(this.refused).map(([id, { reason }]) => ({
+      id,
+      text: `The office did not take this record: ${reason}. It is safe on this device; show it to whoever looks after the office machine.`,
+    }));
+  }
+
+  /** Lets go of the office and sets the next try. */
+  private failed(cause: unknown): void {
+    this.drop();
+    if (this.closed) {
+      return;
+    }
+    this.tell({ connected: false, moving: false, barrier: barrier(cause) });
+    const wait = this.wait * (0.75 + Math.random() / 2);
+    this.wait = Math.min(this.wait * 2, this.options.longestWait ?? 60_000);
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.connect(), wait);
+  }
+
+  private drop(): void {
+    const { pull, push } = this;
+    this.pull = this.push = this.remote = undefined;
+    this.pushAgain = false;
+    pull?.cancel();
+    push?.cancel();
+  }
+
+  /** Counts what waits, one count at a time and never missing the last change. */
+  private count(): Promise<void> {
+    if (this.counting) {
+      this.countAgain = true;
+      return this.counting;
+    }
+    const run = async () => {
+      do {
+        this.countAgain = false;
+        const waiting = await countWaiting(this.options.db, this.pushed?.seq ?? 0, this.options.device);
+        this.tell({ waiting });
+      } while (this.countAgain && !this.closed);
+    };
+    this.counting = run()
+      .catch((cause: unknown) => this.tell({ barrier: barrier(cause) }))
+      .finally(() => (this.counting = undefined));
+    return this.counting;
+  }
+
+  private tell(news: Partial<Facts>): void {
+    this.facts = { ...this.facts, ...news };
+    const state = sayState(this.facts, this.now());
+    if (JSON.stringify(state) === JSON.stringify(this.state)) {
+      return;
+    }
+    this.state = state;
+    for (const tell of [...this.listeners]) {
+      tell(state);
+    }
+  }
+}
+
+function reason(cause: Failure): string {
+  return (cause.reason ?? cause.message ?? cause.name ?? "it gave no reason").replace(/\.$/, "");
+}
+
+/** What stands between this device and the office, in words; "" when it is only out of reach, which is no trouble. */
+export function barrier(cause: unknown): string {
+  const { status, name, message } = (cause ?? {}) as Failure;
+  if (cause instanceof NotTheOffice || name === "NotTheOffice") {
+    return "Something other than the office machine answers at this address. Is this the shop's own network? Records stay safe on this device.";
+  }
+  if (name === "QuotaExceededError" || /quota/i.test(message ?? "")) {
+    return "This device's storage is full. Save everything to a file, then free some space.";
+  }
+  switch (status) {
+    case 401:
+    case 403:
+      return "The office machine does not know this device. Pair it again at the office; records stay safe on this device until then.";
+    case 404:
+      return "The office machine has no book of this name. Ask its owner to make it; records stay safe on this device.";
+    case 413:
+      return "A record is larger than the office machine takes. Save everything to a file and read it in at the office.";
+    case 429:
+    case 502:
+    case 503:
+    case 504:
+      return "";
+  }
+  if (typeof status === "number" && status >= 400) {
+    return `The office machine reported trouble (${status}: ${reason(cause as Failure)}). This device goes on trying.`;
+  }
+  return "";
+}

@@ -1,0 +1,220 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { makeBridge, type Helper } from "../src/calc/bridge";
+import { pack, type FromWorker, type ToWorker } from "../src/calc/protocol";
+import type { Describe, Reply } from "../src/calc/types";
+
+type Ask = Extract<ToWorker, { kind: "run" }>;
+
+/** A worker that answers when told to, so that a test decides what overtakes what. */
+class Hand implements Helper {
+  onmessage: Helper["onmessage"] = null;
+  onerror: Helper["onerror"] = null;
+  asked: ToWorker[] = [];
+  terminated = false;
+
+  postMessage(message: ToWorker): void {
+    this.asked.push(message);
+    if (message.kind === "start") {
+      queueMicrotask(() => this.say({ kind: "ready", version: "1" }));
+    }
+  }
+
+  say(message: FromWorker): void {
+    this.onmessage?.({ data: message });
+  }
+
+  terminate(): void {
+    this.terminated = true;
+  }
+
+  questions(): Ask[] {
+    return this.asked.filter((message) => message.kind === "run");
+  }
+
+  answer(): void {
+    const last = this.questions().at(-1)!;
+    this.say({
+      kind: "answer",
+      id: last.id,
+      json: JSON.stringify({ worksheet: last.name, echo: last.pairs }),
+    });
+  }
+}
+
+function setUp(
+  options: { patience?: number; sheets?: () => Promise<Describe>; load?: () => Promise<never> } = {},
+) {
+  const hands: Hand[] = [];
+  let loads = 0;
+  const bridge = makeBridge({
+    spawn: () => {
+      const hand = new Hand();
+      hands.push(hand);
+      return hand;
+    },
+    load: async () => {
+      loads++;
+      return options.load ? options.load() : ({} as WebAssembly.Module);
+    },
+    sheets: options.sheets ?? (() => Promise.reject(new Error("no network"))),
+    patience: options.patience ?? 5_000,
+  });
+  return { bridge, hands, loads: () => loads, hand: () => hands.at(-1)! };
+}
+
+const turn = () => new Promise((done) => setTimeout(done, 0));
+const echo = (reply: Reply | undefined) => (reply as unknown as { echo: string } | undefined)?.echo;
+
+test("what was typed is packed with separators, empty fields left out", () => {
+  assert.equal(pack({ thread: "5/8-11", depth: "", stock: "0.95" }), "thread\x1f5/8-11\x1estock\x1f0.95");
+  assert.equal(pack({ a: "1\x1e2\x1f3" }), "a\x1f1 2 3");
+});
+
+test("the newest question of a lane wins, those it overtook give undefined", async () => {
+  const { bridge, hand } = setUp();
+  await turn();
+  const replies = ["1", "2", "3", "4"].map((depth) => bridge.run("hole", "in", { depth }));
+  assert.equal(hand().questions().length, 1, "one question at a time");
+  hand().answer(); // of the first, already overtaken
+  await turn();
+  assert.equal(hand().questions().length, 2);
+  hand().answer();
+  assert.deepEqual((await Promise.all(replies)).map(echo), [undefined, undefined, undefined, "depth\x1f4"]);
+});
+
+test("lanes do not overtake each other and are answered in turn", async () => {
+  const { bridge, hand } = setUp();
+  await turn();
+  const a = bridge.run("hole", "in", { depth: "1" });
+  const b = bridge.run("align", "in", { x: "1" });
+  const c = bridge.run("hole", "in", { depth: "2" }, "second hole");
+  for (let i = 0; i < 3; i++) {
+    hand().answer();
+    await turn();
+  }
+  assert.deepEqual([await a, await b, await c].map(echo), ["depth\x1f1", "x\x1f1", "depth\x1f2"]);
+});
+
+test("questions asked before the start are answered after it", async () => {
+  const { bridge, hand } = setUp();
+  const reply = bridge.run("hole", "mm", { depth: "10" });
+  assert.equal(bridge.state, "starting");
+  await turn();
+  assert.equal(bridge.state, "ready");
+  assert.equal(bridge.version, "1");
+  assert.equal(hand().questions()[0]?.unit, "mm");
+  hand().answer();
+  assert.equal(echo(await reply), "depth\x1f10");
+});
+
+test("when the Go program ends it is started again and the question asked again, the module compiled once", async () => {
+  const { bridge, hands, hand, loads } = setUp();
+  const states: string[] = [];
+  bridge.onState((state) => states.push(state));
+  await turn();
+  const reply = bridge.run("hole", "in", { depth: "1" });
+  hand().say({ kind: "ended", why: "exit code 2" });
+  await turn();
+  assert.equal(hands.length, 2);
+  assert.ok(hands[0]!.terminated);
+  hand().answer();
+  assert.equal(echo(await reply), "depth\x1f1");
+  assert.deepEqual(states, ["ready", "restarting", "ready"]);
+  assert.equal(loads(), 1);
+});
+
+test("an entry that ends the calculations twice gets a fault, and the next entry an answer", async () => {
+  const { bridge, hand } = setUp();
+  await turn();
+  const bad = bridge.run("hole", "in", { depth: "bad" });
+  hand().say({ kind: "ended", why: "panic" });
+  await turn();
+  hand().onerror?.({ message: "unreachable" });
+  const reply = (await bad) as { error: { field: string; message: string } };
+  assert.equal(reply.error.field, "");
+  assert.match(reply.error.message, /Change a number/);
+  await turn();
+  const good = bridge.run("hole", "in", { depth: "1" });
+  hand().answer();
+  assert.equal(echo(await good), "depth\x1f1");
+});
+
+test("an entry that was changed while the calculations broke on it is not asked again", async () => {
+  const { bridge, hand } = setUp();
+  await turn();
+  const bad = bridge.run("hole", "in", { depth: "bad" });
+  const good = bridge.run("hole", "in", { depth: "1" });
+  hand().say({ kind: "ended", why: "panic" });
+  assert.equal(await bad, undefined);
+  await turn();
+  assert.deepEqual(
+    hand()
+      .questions()
+      .map((q) => q.pairs),
+    ["depth\x1f1"],
+  );
+  hand().answer();
+  assert.equal(echo(await good), "depth\x1f1");
+});
+
+test("silence counts as an end", async () => {
+  const { bridge, hands, hand } = setUp({ patience: 20 });
+  await turn();
+  const reply = bridge.run("hole", "in", { depth: "1" });
+  await new Promise((done) => setTimeout(done, 40));
+  assert.equal(hands.length, 2);
+  hand().answer();
+  assert.equal(echo(await reply), "depth\x1f1");
+});
+
+test("after too many ends it stops, says so, keeps the question, and retry starts it again", async () => {
+  const { bridge, hands, hand } = setUp();
+  await turn();
+  const reply = bridge.run("hole", "in", { depth: "1" }, "a");
+  hand().answer();
+  await reply;
+  for (let i = 0; i < 5; i++) {
+    hand().say({ kind: "ended", why: "out of memory" });
+    await turn();
+  }
+  assert.equal(bridge.state, "stopped");
+  assert.match(bridge.trouble, /out of memory.*What you typed is still here/);
+  const started = hands.length;
+  const later = bridge.run("hole", "in", { depth: "2" });
+  await turn();
+  assert.equal(hands.length, started, "it does not start by itself");
+  bridge.retry();
+  await turn();
+  assert.equal(bridge.state, "ready");
+  assert.equal(bridge.trouble, "");
+  hand().answer();
+  assert.equal(echo(await later), "depth\x1f2");
+});
+
+test("a module that cannot be loaded stops it with the reason", async () => {
+  const { bridge } = setUp({ load: () => Promise.reject(new Error("the answer was 404")) });
+  await turn();
+  assert.equal(bridge.state, "stopped");
+  assert.match(bridge.trouble, /could not be loaded \(the answer was 404\)/);
+});
+
+test("the worksheets come from the build's file, or from the calculations where that fails", async () => {
+  const filed = setUp({ sheets: async () => ({ groups: [], worksheets: [] }) });
+  assert.deepEqual(await filed.bridge.describe(), { groups: [], worksheets: [] });
+
+  const asked = setUp();
+  const reply = asked.bridge.describe();
+  await turn();
+  await turn();
+  const question = asked.hand().asked.at(-1)!;
+  assert.equal(question.kind, "describe");
+  asked
+    .hand()
+    .say({
+      kind: "answer",
+      id: (question as { id: number }).id,
+      json: '{"groups":[{"key":"h","title":"H"}]}',
+    });
+  assert.equal((await reply).groups[0]?.title, "H");
+});
