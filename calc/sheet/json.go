@@ -24,23 +24,23 @@ func (w *writer) sep() {
 
 func (w *writer) key(k string) {
 	w.sep()
-	w.b = appendQuoted(w.b, k)
+	w.b = AppendQuoted(w.b, k)
 	w.b = append(w.b, ':')
 	w.comma = false
 }
 
-func (w *writer) str(s string) { w.sep(); w.b = appendQuoted(w.b, s); w.comma = true }
+func (w *writer) str(s string) { w.sep(); w.b = AppendQuoted(w.b, s); w.comma = true }
 func (w *writer) raw(s string) { w.sep(); w.b = append(w.b, s...); w.comma = true }
 
 func (w *writer) field(k, v string) { w.key(k); w.str(v) }
 
 func (w *writer) flag(k string, v bool) { w.key(k); w.raw(strconv.FormatBool(v)) }
 
-func quoted(s string) string { return string(appendQuoted(nil, s)) }
+func quoted(s string) string { return string(AppendQuoted(nil, s)) }
 
-// appendQuoted writes a JSON string (RFC 8259 section 7). Bytes that are not
+// AppendQuoted writes a JSON string (RFC 8259 section 7). Bytes that are not
 // UTF-8 become the replacement character.
-func appendQuoted(b []byte, s string) []byte {
+func AppendQuoted(b []byte, s string) []byte {
 	const hex = "0123456789abcdef"
 	b = append(b, '"')
 	for _, r := range s {

@@ -59,6 +59,7 @@ type field struct {
 	text, value, unit string
 	also              string
 	units             []string // for tables
+	rows              []string // text of each row or sentence
 }
 
 func (o *Out) at(key string) (*Result, *field) {
@@ -111,7 +112,12 @@ func (s shown) text() string {
 	case s.unit.Name == "%":
 		return s.d.Text() + "%"
 	}
-	return s.d.Text() + " " + s.unit.Name
+	d := s.d
+	for d.Places > s.unit.Places() && d.Units%10 == 0 { // finer digits only where they say something
+		d.Units /= 10
+		d.Places--
+	}
+	return d.Text() + " " + s.unit.Name
 }
 
 func rounded(k Kind, over Units, digits Digits, sys quantity.System, x float64, unit string) (shown, bool) {
@@ -156,7 +162,7 @@ func (o *Out) SetLines(key string, lines []string) {
 		text += l
 		value += quoted(l)
 	}
-	*f = field{set: true, text: text, value: value + "]"}
+	*f = field{set: true, text: text, value: value + "]", rows: lines}
 }
 
 // SetTable answers rows; each row has a cell for each of the result's columns.
@@ -169,6 +175,7 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 		}
 	}
 	text, value := "", "["
+	var texts []string
 	for i, row := range rows {
 		if len(row) != len(r.Columns) {
 			panic("sheet: row of " + key + " has the wrong number of cells")
@@ -178,9 +185,10 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 			value += ","
 		}
 		value += "["
+		line := ""
 		for j, c := range row {
 			if j > 0 {
-				text += ", "
+				line += ", "
 				value += ","
 			}
 			t, v, ok := o.cell(r.Columns[j], c)
@@ -188,12 +196,14 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 				o.noNumber(r.Label)
 				return
 			}
-			text += t
+			line += t
 			value += v
 		}
 		value += "]"
+		text += line
+		texts = append(texts, line)
 	}
-	*f = field{set: true, text: text, value: value + "]", units: units}
+	*f = field{set: true, text: text, value: value + "]", units: units, rows: texts}
 }
 
 func (o *Out) cell(col Column, c Cell) (text, value string, ok bool) {

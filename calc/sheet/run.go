@@ -60,3 +60,21 @@ func (a Answer) Lines() []Line {
 	}
 	return a.Out.lines
 }
+
+// Also gives a result's text in the other system of units, or "".
+func (a Answer) Also(key string) string {
+	if a.Out == nil {
+		return ""
+	}
+	_, f := a.Out.at(key)
+	return f.also
+}
+
+// Rows gives a table's or a list of sentences' lines as text.
+func (a Answer) Rows(key string) []string {
+	if a.Out == nil {
+		return nil
+	}
+	_, f := a.Out.at(key)
+	return f.rows
+}

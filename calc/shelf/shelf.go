@@ -4,6 +4,7 @@ package shelf
 
 import (
 	"datumbook/calc/check"
+	"datumbook/calc/hole"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 )
@@ -24,7 +25,9 @@ func Groups() []sheet.Group {
 }
 
 // rooms lists the packages that hold worksheets.
-var rooms = []func() []*sheet.Sheet{}
+var rooms = []func() []*sheet.Sheet{
+	hole.Sheets,
+}
 
 // All gives every worksheet in the order of the groups.
 func All() []*sheet.Sheet {

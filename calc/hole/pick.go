@@ -1,0 +1,195 @@
+package hole
+
+import (
+	"math"
+	"slices"
+
+	"datumbook/calc/drill"
+	"datumbook/calc/thread"
+)
+
+// Grade says how sure a drill's hole is to lie inside the limits of the minor
+// diameter.
+type Grade int
+
+// The grades, best first.
+const (
+	Inside  Grade = iota // even with the least and the most oversize usual
+	Likely               // with the mean oversize
+	Nominal              // only where the drill cuts its own size
+	Outside              // not even then
+	Formed               // a forming tap makes the minor diameter itself: judged by percentage alone
+)
+
+// Say puts the grade in words.
+func (g Grade) Say() string {
+	switch g {
+	case Inside:
+		return "inside, oversize and all"
+	case Likely:
+		return "inside with the usual oversize"
+	case Nominal:
+		return "inside only if the drill cuts its size"
+	case Formed:
+		return "made by the forming tap"
+	}
+	return "outside the limits"
+}
+
+// Candidate is one drill and the hole it makes. Sizes are in inches.
+type Candidate struct {
+	Name            string
+	Dia             float64
+	Low, Mean, High float64 // the hole with the least, mean and most oversize usual
+	Percent         float64 // of thread, of the drill's own size
+	Likely          float64 // of thread, of the mean hole
+	Grade           Grade
+	Bored           bool // no drill does it: the size to bore or ream to
+}
+
+// choose gives the drill to use and up to five runners-up.
+//
+// The best grade wins; among drills of a grade the one whose likely hole comes
+// nearest to the percentage aimed at, and of two as near the larger, which is
+// kinder to the tap.
+func choose(in Input, l thread.Limits, target float64) (Candidate, []Candidate) {
+	if in.Drill > 0 {
+		c := judge(in, l, drill.Size{Name: nameOf(in.Drill), Inches: in.Drill})
+		return c, near(in, l, target, c)
+	}
+	list := near(in, l, target, Candidate{})
+	if len(list) == 0 || list[0].Grade == Outside {
+		return bored(in, l, target), list
+	}
+	return list[0], list[1:]
+}
+
+// near lists the drills owned within reach of the wanted hole, best first.
+func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate {
+	want := inchesOf(in.Thread, holeFor(in, target))
+	var list []Candidate
+	for _, s := range drill.All(in.Sets...) {
+		if math.Abs(s.Inches-want) > 0.75*inchesOf(in.Thread, in.Thread.Pitch) || s.Inches == but.Dia {
+			continue
+		}
+		if n := len(list); n > 0 && list[n-1].Dia == s.Inches {
+			continue // the same size under another name
+		}
+		list = append(list, judge(in, l, s))
+	}
+	slices.SortStableFunc(list, func(a, b Candidate) int {
+		if a.Grade != b.Grade {
+			return int(a.Grade) - int(b.Grade)
+		}
+		da, db := math.Abs(a.Likely-target), math.Abs(b.Likely-target)
+		switch {
+		case da < db-1e-9:
+			return -1
+		case da > db+1e-9:
+			return 1
+		case a.Dia > b.Dia:
+			return -1
+		}
+		return 1
+	})
+	return shorten(list)
+}
+
+// shorten keeps the best six, and of those outside the limits only the two
+// nearest: they are shown so that the machinist sees why they will not do.
+func shorten(list []Candidate) []Candidate {
+	outside := 0
+	for i, c := range list {
+		if c.Grade == Outside {
+			outside++
+		}
+		if i == 6 || outside > 2 {
+			return list[:i]
+		}
+	}
+	return list
+}
+
+func holeFor(in Input, percent float64) float64 {
+	if in.Forming {
+		return in.Thread.FormingHole(percent)
+	}
+	return in.Thread.HoleForPercent(percent)
+}
+
+// judge works out the hole a drill makes.
+func judge(in Input, l thread.Limits, s drill.Size) Candidate {
+	o, _ := drill.UsualOversize(s.Inches)
+	c := Candidate{Name: s.Name, Dia: s.Inches, Low: s.Inches + o.Min, Mean: s.Inches + o.Mean, High: s.Inches + o.Max}
+	c.Percent, c.Likely = percentOf(in, c.Dia), percentOf(in, c.Mean)
+	if in.Forming {
+		c.Grade = Formed
+		return c
+	}
+	lo, hi := inchesOf(in.Thread, l.Minor.Min)-1e-9, inchesOf(in.Thread, l.Minor.Max)+1e-9
+	holds := func(x float64) bool { return lo <= x && x <= hi }
+	switch {
+	case holds(c.Low) && holds(c.High):
+		c.Grade = Inside
+	case holds(c.Mean):
+		c.Grade = Likely
+	case holds(c.Dia):
+		c.Grade = Nominal
+	default:
+		c.Grade = Outside
+	}
+	return c
+}
+
+func percentOf(in Input, hole float64) float64 {
+	x := hole
+	if in.Thread.System == thread.ISO {
+		x = hole * 25.4
+	}
+	if in.Forming {
+		return in.Thread.FormingPercent(x)
+	}
+	return in.Thread.PercentOfThread(x)
+}
+
+// bored is the way where no drill owned does it: a hole at six tenths of the
+// minor diameter's tolerance, bored or reamed, without oversize.
+func bored(in Input, l thread.Limits, target float64) Candidate {
+	x := l.Minor.Min + float64(0.6*(l.Minor.Max-l.Minor.Min))
+	if in.Forming {
+		x = holeFor(in, target)
+	}
+	d := inchesOf(in.Thread, x)
+	c := Candidate{Name: "bore or ream", Dia: d, Low: d, Mean: d, High: d, Bored: true, Grade: Inside}
+	if in.Forming {
+		c.Grade = Formed
+	}
+	c.Percent = percentOf(in, d)
+	c.Likely = c.Percent
+	return c
+}
+
+// nameOf finds the drill of a size, or says that it has none.
+func nameOf(inches float64) string {
+	for _, s := range drill.All() {
+		if math.Abs(s.Inches-inches) < 1e-7 {
+			return s.Name
+		}
+	}
+	return "drill"
+}
+
+// target is the percentage of thread a metal usually gets: tough metals and
+// deep holes less, since torque climbs steeply and strength hardly. Common
+// practice, no published source; forming taps by Machinery's Handbook.
+func target(in Input) float64 {
+	switch {
+	case in.Percent > 0:
+		return in.Percent
+	case in.Forming:
+		return 65
+	case in.Work == Stainless:
+		return 60
+	}
+	return 75
+}

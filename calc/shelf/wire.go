@@ -1,0 +1,78 @@
+package shelf
+
+import (
+	"strconv"
+
+	"datumbook/calc/sheet"
+)
+
+// Separators of the packed form in which the phone hands inputs over: they
+// cannot be typed.
+const (
+	afterKey  = '\x1f'
+	afterText = '\x1e'
+)
+
+// Unpack reads inputs packed as key, unit separator, text, record separator.
+func Unpack(packed string) []sheet.Pair {
+	var out []sheet.Pair
+	var p sheet.Pair
+	start := 0
+	for i := range len(packed) {
+		switch packed[i] {
+		case afterKey:
+			p.Key = packed[start:i]
+			start = i + 1
+		case afterText:
+			p.Text = packed[start:i]
+			start = i + 1
+			out = append(out, p)
+			p = sheet.Pair{}
+		}
+	}
+	return out
+}
+
+// Pack is the inverse of Unpack.
+func Pack(pairs []sheet.Pair) string {
+	var b []byte
+	for _, p := range pairs {
+		b = append(b, p.Key...)
+		b = append(b, afterKey)
+		b = append(b, p.Text...)
+		b = append(b, afterText)
+	}
+	return string(b)
+}
+
+// ChecksJSON runs all checks and writes them for the app's page: an array of
+// {sheet, what, expected, got, tolerance, unit, source, provenance, pass}.
+func ChecksJSON() []byte {
+	b := []byte{'['}
+	for i, o := range Checks() {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		str := func(key, text string) {
+			b = append(b, '"')
+			b = append(b, key...)
+			b = append(b, '"', ':')
+			b = sheet.AppendQuoted(b, text)
+			b = append(b, ',')
+		}
+		num := func(key string, x float64) { str(key, strconv.FormatFloat(x, 'g', 9, 64)) }
+		b = append(b, '{')
+		str("sheet", o.Sheet)
+		str("what", o.What)
+		num("expected", o.Want)
+		num("got", o.Value)
+		num("tolerance", o.Tol)
+		str("unit", o.Unit)
+		str("source", o.Source)
+		str("provenance", string(o.Provenance))
+		b = append(b, `"pass":`...)
+		b = strconv.AppendBool(b, o.Pass)
+		b = append(b, '}')
+	}
+	return append(b, ']')
+}

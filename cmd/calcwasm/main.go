@@ -1,0 +1,32 @@
+//go:build js && wasm
+
+// Command calcwasm is the calculations compiled for the phone. It sets
+// globalThis.datumbook to an object with the functions describe, run and
+// checks, each giving JSON text, and then waits for calls.
+package main
+
+import (
+	"syscall/js"
+
+	"datumbook/calc/shelf"
+)
+
+func main() {
+	js.Global().Set("datumbook", js.ValueOf(map[string]any{
+		"version": version,
+		"describe": js.FuncOf(func(js.Value, []js.Value) any {
+			return string(shelf.Describe())
+		}),
+		"run": js.FuncOf(func(_ js.Value, args []js.Value) any {
+			json, _, _ := shelf.Run(args[0].String(), args[1].String(), shelf.Unpack(args[2].String()))
+			return string(json)
+		}),
+		"checks": js.FuncOf(func(js.Value, []js.Value) any {
+			return string(shelf.ChecksJSON())
+		}),
+	}))
+	select {}
+}
+
+// version is set by the build.
+var version = "dev"
