@@ -1,0 +1,19 @@
+// Package calc is the trade's arithmetic: values in, values out. It knows no
+// files, clock, network or goroutines, so that it gives the same digits on the
+// phone (compiled to WebAssembly), at the office and on the command line.
+//
+// The rooms, from the ground up:
+//
+//	quantity   typed values and units, exact where the trade is exact
+//	zone       intervals: tolerances, travels, stock left
+//	drill      drill sizes, points and usual oversize
+//	shopnum    what a machinist types and reads
+//	estimate   fits and small solvers, no trade words
+//	thread     designations and limits of size
+//	sheet      a worksheet's description and its runner
+//	check      what was checked against which source
+//	hole ...   one question of the machinist each
+//	shelf      the one list of worksheets
+//
+// Imports run upwards only; a test holds them to it.
+package calc
