@@ -1,0 +1,45 @@
+import { render } from "preact";
+import { useCallback, useEffect, useState } from "preact/hooks";
+import { openBook, type Book } from "../book/open";
+import { startBridge } from "../calc/bridge";
+import type { Describe } from "../calc/types";
+import { watchInstall } from "../screens/install";
+import { words } from "../ui/app";
+import { dress } from "../ui/prefs";
+import { watchUpdates } from "../update/update";
+import { Shell } from "./shell";
+import "../ui/ui.css";
+
+// Everything that can wait for the first paint is started after it: the look first, then the page, then the rest.
+dress();
+watchInstall();
+const bridge = startBridge();
+const updates = watchUpdates();
+
+function Root() {
+  const [describe, setDescribe] = useState<Describe>();
+  const [describeFault, setDescribeFault] = useState("");
+  const [book, setBook] = useState<Book>();
+  const [bookFault, setBookFault] = useState("");
+  const load = useCallback(() => {
+    bridge.describe().then(
+      (d) => {
+        setDescribe(d);
+        setDescribeFault("");
+      },
+      (err: unknown) => setDescribeFault(words(err)),
+    );
+  }, []);
+  useEffect(() => {
+    load();
+    openBook().then(setBook, (err: unknown) => setBookFault(words(err)));
+  }, [load]);
+  const again = useCallback(() => {
+    bridge.retry();
+    load();
+  }, [load]);
+  return <Shell app={{ bridge, describe, describeFault, again, book, bookFault }} updates={updates} />;
+}
+
+const root = document.getElementById("app");
+if (root) render(<Root />, root);

@@ -1,0 +1,257 @@
+import { Component, type ComponentChildren } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { SyncState } from "../book/state";
+import { Keypad } from "../keypad/keypad";
+import { Checked } from "../screens/checked";
+import { Home } from "../screens/home";
+import { JobPage } from "../screens/job";
+import { Jobs } from "../screens/jobs";
+import { Reference } from "../screens/reference";
+import { Settings } from "../screens/settings";
+import { SheetPage } from "../screens/sheet";
+import { AppContext, anyUnsaved, useApp, type App } from "../ui/app";
+import { Blank, Sign } from "../ui/parts";
+import type { UpdateState, Updates } from "../update/update";
+import { W } from "../words/words";
+import { href, parseRoute, type Route } from "./route";
+
+interface Said {
+  text: string;
+  undo?: () => void;
+  n: number;
+}
+
+function useRoute(): Route {
+  const [route, set] = useState(() => parseRoute(location.hash));
+  useEffect(() => {
+    const moved = () => set(parseRoute(location.hash));
+    addEventListener("hashchange", moved);
+    return () => removeEventListener("hashchange", moved);
+  }, []);
+  return route;
+}
+
+/** Header with the page's name and where the records are, the page, the bar under the thumb, the keypad. */
+export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Updates }) {
+  const route = useRoute();
+  const [said, setSaid] = useState<Said>();
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  const key = href(route);
+  const title = titleOf(route, app);
+
+  useEffect(() => {
+    document.title = route.page === "home" ? W.name : `${title} · ${W.name}`;
+  }, [title, route.page]);
+  useEffect(() => {
+    if (first.current) {
+      first.current = false;
+      return;
+    }
+    scrollTo(0, 0);
+    main.current?.focus({ preventScroll: true });
+  }, [key]);
+  useEffect(() => {
+    if (!said) return;
+    const t = setTimeout(() => setSaid(undefined), 8000);
+    return () => clearTimeout(t);
+  }, [said]);
+
+  const whole: App = {
+    ...app,
+    say: (text, undo) => setSaid((s) => ({ text, n: (s?.n ?? 0) + 1, ...(undo ? { undo } : {}) })),
+  };
+  return (
+    <AppContext.Provider value={whole}>
+      <a
+        class="skip"
+        href={key}
+        onClick={(e) => {
+          e.preventDefault();
+          main.current?.focus();
+        }}
+      >
+        {W.skip}
+      </a>
+      <header class="top">
+        <div class="top-line">
+          <h1>{title}</h1>
+          <SyncLine />
+        </div>
+      </header>
+      <UpdateLine updates={updates} />
+      <main ref={main} tabIndex={-1}>
+        <Guard key={key}>
+          <Page route={route} />
+        </Guard>
+      </main>
+      <div class="said-place" role="status" aria-live="polite">
+        {said && (
+          <div class="said" key={said.n}>
+            <p>{said.text}</p>
+            {said.undo && (
+              <button
+                type="button"
+                class="button"
+                onClick={() => {
+                  const { undo } = said;
+                  setSaid(undefined);
+                  undo?.();
+                }}
+              >
+                {W.sheet.undo}
+              </button>
+            )}
+          </div>
+        )}
+      </div>
+      <Bar route={route} />
+      <Keypad />
+    </AppContext.Provider>
+  );
+}
+
+function titleOf(route: Route, app: Omit<App, "say">): string {
+  const sheet = (name: string): string => app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
+  switch (route.page) {
+    case "home":
+      return W.name;
+    case "sheet":
+      return sheet(route.sheet);
+    case "jobs":
+      return W.jobs.title;
+    case "job":
+      return route.job;
+    case "reference":
+      return `${sheet(route.sheet)}: ${W.nav.reference.toLowerCase()}`;
+    case "checked":
+      return W.checked.title;
+    case "settings":
+      return W.settings.title;
+  }
+}
+
+function Page({ route }: { route: Route }) {
+  switch (route.page) {
+    case "home":
+      return <Home />;
+    case "sheet":
+      return (
+        <SheetPage
+          name={route.sheet}
+          {...(route.record ? { recordId: route.record } : {})}
+          {...(route.job ? { job: route.job } : {})}
+        />
+      );
+    case "jobs":
+      return <Jobs />;
+    case "job":
+      return <JobPage key={route.job} job={route.job} />;
+    case "reference":
+      return <Reference name={route.sheet} />;
+    case "checked":
+      return <Checked />;
+    case "settings":
+      return <Settings />;
+  }
+}
+
+/** A fault in one screen leaves the rest of the app standing. */
+class Guard extends Component<{ children: ComponentChildren }, { broken: string }> {
+  override state = { broken: "" };
+  override componentDidCatch(err: unknown): void {
+    console.error(err);
+    this.setState({ broken: err instanceof Error ? err.message : String(err) });
+  }
+  override render() {
+    if (!this.state.broken) return this.props.children;
+    return (
+      <Blank kind="broken" title={W.fault.title} help={`${W.fault.help} (${this.state.broken})`}>
+        <a class="button go" href={href({ page: "home" })}>
+          {W.fault.start}
+        </a>
+      </Blank>
+    );
+  }
+}
+
+/** Where the records are, always in sight: an empty, half or full box beside the words. */
+function SyncLine() {
+  const { book, bookFault } = useApp();
+  const [state, set] = useState<SyncState | undefined>(book?.sync);
+  useEffect(() => {
+    if (!book) return;
+    set(book.sync);
+    return book.onSync(set);
+  }, [book]);
+  const trouble = state?.trouble[0]?.text ?? bookFault;
+  return (
+    <div class="sync" role="status" aria-label={W.sync.label}>
+      <svg class={`sync-mark ${state?.kind ?? "phone"}`} viewBox="0 0 16 16" width="14" height="14" aria-hidden="true">
+        <path class="sync-fill" d={state?.kind === "office" ? "M2 2H14V14H2Z" : state?.kind === "waiting" ? "M2 8H14V14H2Z" : "M0 0"} />
+        <path class="sync-box" d="M2 2H14V14H2Z" />
+      </svg>
+      <span>{bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}</span>
+      {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
+    </div>
+  );
+}
+
+/** A newer version is offered, never forced, and never over something typed that is stored nowhere. */
+function UpdateLine({ updates }: { updates: Updates }) {
+  const [state, set] = useState<UpdateState>(updates.state);
+  const [later, setLater] = useState(false);
+  const [refused, setRefused] = useState(false);
+  useEffect(() => updates.onChange(set), [updates]);
+  if (later || (!state.waiting && !state.stale)) return null;
+  return (
+    <div class="update" role="status">
+      <Sign level="note" size={24} />
+      <p>{refused ? W.update.unsaved : `${W.update.ready} ${W.update.unsavedTake}`}</p>
+      <div class="form-foot">
+        <button type="button" class="button" onClick={() => setRefused(!updates.apply(anyUnsaved))}>
+          {W.update.take}
+        </button>
+        <button type="button" class="button" onClick={() => setLater(true)}>
+          {W.update.later}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+/** Three places under the thumb; on a worksheet its own parts. */
+function Bar({ route }: { route: Route }) {
+  const jump = (id: string) => {
+    const el = document.getElementById(id);
+    el?.scrollIntoView({ block: "start" });
+    el?.querySelector<HTMLElement>("input")?.focus({ preventScroll: true });
+  };
+  const sheet = route.page === "sheet";
+  return (
+    <nav class="bar" aria-label={W.nav.main}>
+      <a href={href({ page: "home" })} aria-current={route.page === "home" ? "page" : undefined}>
+        {W.nav.home}
+      </a>
+      {sheet ? (
+        <>
+          <button type="button" class="only-narrow" onClick={() => jump("drawing")}>
+            {W.sheet.jumpDrawing}
+          </button>
+          <button type="button" onClick={() => jump("keep")}>
+            {W.sheet.keep}
+          </button>
+        </>
+      ) : (
+        <>
+          <a href={href({ page: "jobs" })} aria-current={route.page === "jobs" ? "page" : undefined}>
+            {W.nav.jobs}
+          </a>
+          <a href={href({ page: "settings" })} aria-current={route.page === "settings" ? "page" : undefined}>
+            {W.nav.settings}
+          </a>
+        </>
+      )}
+    </nav>
+  );
+}

@@ -1,0 +1,28 @@
+/** The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put together again. */
+
+export const splitList = (text: string): string[] => (text.trim() === "" ? [] : text.split(",").map((x) => x.trim()));
+
+/** Blank readings at the end are left out; one in the middle stays, so that rows do not jump while one is retyped. */
+export function joinList(rows: readonly string[]): string {
+  const clean = rows.map((r) => r.replaceAll(",", "").trimStart());
+  while (clean.length > 0 && clean.at(-1)!.trim() === "") clean.pop();
+  return clean.join(", ");
+}
+
+export function splitTable(text: string, columns: number): string[][] {
+  if (text.trim() === "") return [];
+  return text.split(";").map((row) => {
+    const cells = row.split(",").map((x) => x.trim());
+    while (cells.length < columns) cells.push("");
+    return cells.slice(0, columns);
+  });
+}
+
+/** Rows with nothing in them are left out. */
+export function joinTable(rows: readonly (readonly string[])[]): string {
+  return rows
+    .map((row) => row.map((c) => c.replace(/[,;]/g, "").trimStart()))
+    .filter((row) => row.some((c) => c.trim() !== ""))
+    .map((row) => row.join(","))
+    .join("; ");
+}

@@ -1,0 +1,203 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { askToKeep, storageState, type StorageState } from "../book/safe";
+import { useApp, words } from "../ui/app";
+import { FaultLine, Segments, Toggles } from "../ui/parts";
+import { setPrefs, usePrefs } from "../ui/prefs";
+import { W } from "../words/words";
+import { commaList } from "./field";
+
+const S = W.settings;
+
+/** How this phone is used, and the way out by file. */
+export function Settings() {
+  const p = usePrefs();
+  return (
+    <div class="settings">
+      <section class="card">
+        <Segments
+          name="unit"
+          legend={S.unit}
+          help={S.unitHelp}
+          options={[
+            { key: "in", label: S.inch },
+            { key: "mm", label: S.mm },
+          ]}
+          value={p.unit}
+          pick={(unit) => setPrefs({ unit: unit === "mm" ? "mm" : "in" })}
+        />
+        <Toggles
+          name="drills"
+          legend={S.drills}
+          help={S.drillsHelp}
+          options={[
+            { key: "fraction", label: S.drillFraction },
+            { key: "number", label: S.drillNumber },
+            { key: "letter", label: S.drillLetter },
+            { key: "metric", label: S.drillMetric },
+          ]}
+          value={commaList(p.drills)}
+          pick={(keys) => setPrefs({ drills: keys.join(", ") })}
+        />
+      </section>
+      <section class="card">
+        <Segments
+          name="glove"
+          legend={S.glove}
+          help={S.gloveHelp}
+          options={[
+            { key: "no", label: S.off },
+            { key: "yes", label: S.on },
+          ]}
+          value={p.glove ? "yes" : "no"}
+          pick={(key) => setPrefs({ glove: key === "yes" })}
+        />
+        <Segments
+          name="hand"
+          legend={S.hand}
+          help={S.handHelp}
+          options={[
+            { key: "left", label: S.left },
+            { key: "right", label: S.right },
+          ]}
+          value={p.hand}
+          pick={(key) => setPrefs({ hand: key === "left" ? "left" : "right" })}
+        />
+        <Segments
+          name="look"
+          legend={S.look}
+          options={[
+            { key: "auto", label: S.lookAuto },
+            { key: "bright", label: S.lookBright },
+            { key: "dim", label: S.lookDim },
+          ]}
+          value={p.look}
+          pick={(key) => setPrefs({ look: key === "bright" || key === "dim" ? key : "auto" })}
+        />
+        <Segments
+          name="keypad"
+          legend={S.keypad}
+          help={S.keypadHelp}
+          options={[
+            { key: "touch", label: S.keypadTouch },
+            { key: "always", label: S.keypadAlways },
+            { key: "never", label: S.keypadNever },
+          ]}
+          value={p.keypad}
+          pick={(key) => setPrefs({ keypad: key === "always" || key === "never" ? key : "touch" })}
+        />
+        <Segments
+          name="double"
+          legend={S.double}
+          help={S.doubleHelp}
+          options={[0, 120, 250, 400].map((n) => ({ key: String(n), label: n === 0 ? S.doubleOff : S.ms(n) }))}
+          value={String(p.double)}
+          pick={(key) => setPrefs({ double: Number(key) })}
+        />
+      </section>
+      <Room />
+      <OneFile />
+      <Version />
+    </div>
+  );
+}
+
+const size = (bytes: number): string =>
+  bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} KB` : bytes < 1e9 ? `${Math.round(bytes / 1e6)} MB` : `${(bytes / 1e9).toFixed(1)} GB`;
+
+function Room() {
+  const [state, set] = useState<StorageState>();
+  const [asked, setAsked] = useState(false);
+  useEffect(() => {
+    storageState().then(set, () => set({ kind: "unknown", words: S.noStore }));
+  }, []);
+  return (
+    <section class="card">
+      <h2>{S.store}</h2>
+      <p>{state?.words ?? ""}</p>
+      {state?.used !== undefined && state.quota !== undefined && (
+        <p class="quiet">{S.used(size(state.used), size(state.quota))}</p>
+      )}
+      {asked && state?.kind === "may-clear" && <p>{S.persistNo}</p>}
+      {state && state.kind !== "granted" && (
+        <button
+          type="button"
+          class="button"
+          onClick={() => {
+            askToKeep().then(
+              (s) => {
+                set(s);
+                setAsked(true);
+              },
+              () => setAsked(true),
+            );
+          }}
+        >
+          {S.persist}
+        </button>
+      )}
+    </section>
+  );
+}
+
+function OneFile() {
+  const { book, bookFault, say } = useApp();
+  const [fault, setFault] = useState("");
+  const pick = useRef<HTMLInputElement>(null);
+  const save = async () => {
+    setFault("");
+    try {
+      const file = await book!.exportAll();
+      const url = URL.createObjectURL(file);
+      const a = document.createElement("a");
+      a.href = url;
+      a.download = file.name;
+      a.click();
+      setTimeout(() => URL.revokeObjectURL(url), 60_000);
+      say(S.exported(file.name));
+    } catch (err) {
+      setFault(`${S.exportFailed} ${words(err)}`);
+    }
+  };
+  const load = async (file: File | undefined) => {
+    if (!file) return;
+    setFault("");
+    try {
+      const report = await book!.importAll(file);
+      say(S.imported(report.added, report.already));
+    } catch (err) {
+      setFault(`${S.importFailed} ${words(err)}`);
+    }
+  };
+  return (
+    <section class="card">
+      <h2>{S.file}</h2>
+      <p>{S.fileHelp}</p>
+      <FaultLine id="file-fault" text={fault || bookFault || undefined} />
+      <div class="form-foot">
+        <button type="button" class="button" disabled={!book} onClick={() => void save()}>
+          {S.export}
+        </button>
+        <button type="button" class="button" disabled={!book} onClick={() => pick.current?.click()}>
+          {S.import}
+        </button>
+        <input
+          ref={pick}
+          class="hidden"
+          type="file"
+          accept=".json,application/json"
+          aria-label={S.import}
+          tabIndex={-1}
+          onChange={(e) => {
+            void load(e.currentTarget.files?.[0]);
+            e.currentTarget.value = "";
+          }}
+        />
+      </div>
+    </section>
+  );
+}
+
+function Version() {
+  const { bridge } = useApp();
+  return bridge.version ? <p class="quiet version">{S.version(bridge.version)}</p> : null;
+}

@@ -1,0 +1,255 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { clearDraft, loadDraft, saveDraft } from "../book/draft";
+import type { Kept } from "../book/records";
+import type { Input, Sheet, UnitSystem } from "../calc/types";
+import { href } from "../first/route";
+import { tellKeypad } from "../keypad/news";
+import { seen, useApp, useUnsaved } from "../ui/app";
+import { Blank, Fold, Sign } from "../ui/parts";
+import { setPrefs, usePrefs } from "../ui/prefs";
+import { W } from "../words/words";
+import { AnswerHead, AnswerRest, headline, inALine, levelOf } from "./answer";
+import { Field } from "./field";
+import { KeepBox } from "./keep";
+import { pinUnits } from "./pin";
+import { useAnswer } from "./use-answer";
+
+type Texts = Record<string, string>;
+
+/** A kept record being changed has a draft of its own. */
+const draftName = (sheet: Sheet, record: Kept | undefined): string =>
+  record ? `${sheet.name} ${record._id}` : sheet.name;
+
+/** What the form starts with: what was being typed, else the kept record, else what the phone knows of the shop. */
+function startWith(sheet: Sheet, record: Kept | undefined, unit: UnitSystem, drills: string): Texts {
+  const draft = loadDraft(draftName(sheet, record));
+  if (draft) {
+    const was = draft.more?.["unit"];
+    return (was === "in" || was === "mm") && was !== unit ? pinUnits(sheet, draft.inputs, was) : draft.inputs;
+  }
+  if (record) return { ...record.inputs };
+  return drills && sheet.inputs.some((i) => i.key === "drills") ? { drills } : {};
+}
+
+const sections = (sheet: Sheet): [string, Input[]][] => {
+  const out: [string, Input[]][] = [];
+  for (const input of sheet.inputs) {
+    const there = out.find(([name]) => name === input.section);
+    if (there) there[1].push(input);
+    else out.push([input.section, [input]]);
+  }
+  return out.sort(([a], [b]) => Number(a !== "") - Number(b !== ""));
+};
+
+/** Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it. */
+export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept; job?: string }) {
+  const { bridge, say } = useApp();
+  const { unit: preferred, drills } = usePrefs();
+  const unit: UnitSystem = record?.unit ?? preferred;
+  const [texts, setTexts] = useState<Texts>(() => startWith(sheet, record, unit, drills));
+  const draft = draftName(sheet, record);
+  const [stored, setStored] = useState(true);
+  const [untouched, setUntouched] = useState(true);
+  const worked = useAnswer(bridge, sheet, unit, texts);
+  const { answer, fault } = worked;
+  const parts = useMemo(() => sections(sheet), [sheet]);
+  useUnsaved(`sheet ${sheet.name}`, !stored);
+
+  const put = (next: Texts) => {
+    setTexts(next);
+    setUntouched(false);
+    const blank = Object.values(next).every((t) => t.trim() === "");
+    if (blank) clearDraft(draft);
+    else setStored(saveDraft(draft, { inputs: next, more: { unit } }));
+  };
+  const set = (key: string, text: string) => {
+    const next = { ...texts };
+    if (text === "") delete next[key];
+    else next[key] = text;
+    put(next);
+  };
+  const clearAll = () => {
+    const before = texts;
+    put({});
+    say(W.sheet.cleared, () => put(before));
+  };
+
+  const faultOf = (key: string): string => (fault?.field === key ? fault.message : "");
+  const labelOf = (key: string): string => sheet.inputs.find((i) => i.key === key)?.label ?? "";
+  useEffect(() => {
+    tellKeypad({
+      fault: fault?.message ?? "",
+      answer: answer ? inALine(sheet, answer) : "",
+      level: answer ? levelOf(answer) : "none",
+    });
+    return () => tellKeypad({ fault: "", answer: "", level: "none" });
+  }, [answer, fault, sheet]);
+
+  return (
+    <div class="sheet">
+      <section class="sheet-head card" id="answer" aria-label={W.sheet.answer}>
+        {record && <p class="opened">{W.sheet.opened(record.job)}</p>}
+        {answer ? (
+          <AnswerHead sheet={sheet} answer={answer} />
+        ) : (
+          <Waiting sheet={sheet} worked={worked} label={fault ? labelOf(fault.field) : ""} />
+        )}
+        <Spoken text={answer ? `${headline(sheet, answer).text} ${inALine(sheet, answer, 3)}` : (fault?.message ?? "")} />
+      </section>
+
+      <form
+        class="sheet-form"
+        id="numbers"
+        aria-label={W.sheet.numbers}
+        autocomplete="off"
+        onSubmit={(e) => e.preventDefault()}
+        onKeyDown={nextOnEnter}
+      >
+        <UnitLine
+          unit={unit}
+          locked={!!record}
+          change={(to) => {
+            const pinned = pinUnits(sheet, texts, unit);
+            setTexts(pinned);
+            if (loadDraft(draft)) setStored(saveDraft(draft, { inputs: pinned, more: { unit: to } }));
+            setPrefs({ unit: to });
+          }}
+        />
+        {parts.map(([name, inputs]) => {
+          const body = (
+            <div class="fields">
+              {inputs.map((input) => (
+                <Field
+                  key={input.key}
+                  sheet={sheet.name}
+                  input={input}
+                  unit={unit}
+                  value={texts[input.key] ?? ""}
+                  fault={faultOf(input.key)}
+                  set={(text) => set(input.key, text)}
+                />
+              ))}
+            </div>
+          );
+          if (name === "") return <div key="">{body}</div>;
+          const open = inputs.some((i) => faultOf(i.key) || texts[i.key]);
+          return (
+            <Section key={name} title={name} open={open}>
+              {body}
+            </Section>
+          );
+        })}
+        <div class="form-foot">
+          <button type="button" class="button" disabled={Object.keys(texts).length === 0} onClick={clearAll}>
+            {W.sheet.clear}
+          </button>
+          <a class="button" href={href({ page: "reference", sheet: sheet.name })}>
+            {W.nav.reference}
+          </a>
+        </div>
+      </form>
+
+      <div class="sheet-rest">
+        {answer && <AnswerRest sheet={sheet} answer={answer} />}
+        <KeepBox
+          sheet={sheet}
+          unit={unit}
+          inputs={texts}
+          answer={answer}
+          job={job ?? record?.job ?? ""}
+          note={record && untouched ? record.note : ""}
+          kept={() => {
+            clearDraft(draft);
+            setStored(true);
+          }}
+        />
+        {sheet.about.length > 0 && (
+          <Fold title={W.sheet.about}>
+            {sheet.about.map((p, i) => (
+              <p key={i}>{p}</p>
+            ))}
+          </Fold>
+        )}
+      </div>
+    </div>
+  );
+}
+
+/** Enter goes to the next field, as on a gauge that ends each reading with Enter. */
+function nextOnEnter(e: KeyboardEvent & { currentTarget: HTMLFormElement }): void {
+  if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement) || e.target.type !== "text") return;
+  e.preventDefault();
+  const all = [...e.currentTarget.querySelectorAll<HTMLInputElement>("input[type=text]")].filter(seen);
+  const next = all[all.indexOf(e.target) + 1];
+  if (next) next.focus();
+  else e.target.blur();
+}
+
+/** A folded part of the form; opened by hand or because something in it is filled in or wrong. */
+function Section({ title, open, children }: { title: string; open: boolean; children: ComponentChildren }) {
+  const [wanted, setWanted] = useState(open);
+  const before = useRef(open);
+  useEffect(() => {
+    if (open && !before.current) setWanted(true);
+    before.current = open;
+  }, [open]);
+  return (
+    <Fold title={title} open={wanted} onToggle={setWanted}>
+      {children}
+    </Fold>
+  );
+}
+
+function UnitLine({ unit, locked, change }: { unit: UnitSystem; locked: boolean; change: (to: UnitSystem) => void }) {
+  return (
+    <div class="unit-line">
+      <span>{W.sheet.unitSwitch(unit)}</span>
+      {!locked && (
+        <button type="button" class="chip" onClick={() => change(unit === "in" ? "mm" : "in")}>
+          {unit === "in" ? "in → mm" : "mm → in"}
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** In place of an answer: the question, what is still needed, or what is wrong. Never an old answer. */
+function Waiting({ sheet, worked, label }: { sheet: Sheet; worked: ReturnType<typeof useAnswer>; label: string }) {
+  if (worked.broken) return <Blank kind="broken" title={W.sheet.broken} help={worked.broken} />;
+  if (worked.fault) {
+    return (
+      <div class="answer-head waiting">
+        <div class="verdict">
+          <Sign level="refuse" size={40} />
+          <p>
+            <small>{W.sheet.stopped}</small>
+            {worked.fault.message || label}
+          </p>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <div class="answer-head waiting">
+      <p class="question">{sheet.question}</p>
+      <p class="quiet">
+        {worked.needs.length > 0 ? W.sheet.needs(worked.needs.join(", ")) : worked.busy ? W.sheet.busy : W.sheet.waiting}
+      </p>
+    </div>
+  );
+}
+
+/** Said aloud once typing rests, so that a screen reader is not interrupted at each key. */
+function Spoken({ text }: { text: string }) {
+  const [said, say] = useState("");
+  useEffect(() => {
+    const t = setTimeout(() => say(text), 700);
+    return () => clearTimeout(t);
+  }, [text]);
+  return (
+    <p class="unseen" role="status" aria-live="polite">
+      {said}
+    </p>
+  );
+}

@@ -1,0 +1,38 @@
+import { useApp, useLoaded } from "../ui/app";
+import { Blank } from "../ui/parts";
+import { href } from "../first/route";
+import { W } from "../words/words";
+import { SheetForm } from "./sheet-form";
+
+/** A worksheet's page: waits for its description, and for the kept record when it is opened from one. */
+export function SheetPage({ name, recordId, job }: { name: string; recordId?: string; job?: string }) {
+  const { describe, describeFault, again, book, bookFault } = useApp();
+  const record = useLoaded(() => (recordId ? book?.get(recordId) : undefined), [book, recordId]);
+  if (describeFault) {
+    return (
+      <Blank kind="broken" title={W.home.failed} help={describeFault}>
+        <button type="button" class="button go" onClick={again}>
+          {W.home.again}
+        </button>
+      </Blank>
+    );
+  }
+  if (!describe) return <Blank kind="loading" title={W.sheet.loading} />;
+  const sheet = describe.worksheets.find((s) => s.name === name);
+  if (!sheet) {
+    return (
+      <Blank kind="empty" title={W.sheet.missing(name)} help={W.sheet.missingHelp}>
+        <a class="button go" href={href({ page: "home" })}>
+          {W.fault.start}
+        </a>
+      </Blank>
+    );
+  }
+  if (recordId) {
+    if (bookFault || record.fault) return <Blank kind="broken" title={W.jobs.failed} help={bookFault || record.fault} />;
+    if (record.loading) return <Blank kind="loading" title={W.jobs.loading} />;
+    if (!record.value) return <Blank kind="empty" title={W.job.unreadable} />;
+    return <SheetForm key={recordId} sheet={sheet} record={record.value} />;
+  }
+  return <SheetForm key={name} sheet={sheet} {...(job ? { job } : {})} />;
+}

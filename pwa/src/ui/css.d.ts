@@ -1,0 +1,2 @@
+// Style sheets are taken up by the bundler; nothing is imported from them.
+declare module "*.css";

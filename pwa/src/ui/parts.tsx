@@ -1,0 +1,238 @@
+import type { ComponentChildren } from "preact";
+import type { Caution, Option } from "../calc/types";
+import { W } from "../words/words";
+
+export type Level = Caution["level"] | "good";
+
+/** The sign of a level: shape first, colour second. Octagon stops, triangle warns, square tells, ring with a tick is well. */
+export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
+  const shape = {
+    refuse: (
+      <>
+        <path class="sign-body" d="M10 2H22L30 10V22L22 30H10L2 22V10Z" />
+        <path class="sign-mark" d="M9 16H23" />
+      </>
+    ),
+    caution: (
+      <>
+        <path class="sign-body" d="M16 2L31 29H1Z" />
+        <path class="sign-mark" d="M16 11V20M16 23.5V26" />
+      </>
+    ),
+    note: (
+      <>
+        <path class="sign-body" d="M3 3H29V29H3Z" />
+        <path class="sign-mark" d="M16 14V25M16 7.5V10" />
+      </>
+    ),
+    good: (
+      <>
+        <circle class="sign-body" cx="16" cy="16" r="14" />
+        <path class="sign-mark" d="M9 17L14 22L23 11" />
+      </>
+    ),
+  }[level];
+  return (
+    <svg class={`sign ${level}`} viewBox="0 0 32 32" width={size} height={size} aria-hidden="true">
+      {shape}
+    </svg>
+  );
+}
+
+const ORDER = { refuse: 0, caution: 1, note: 2 };
+
+export function Cautions({ list }: { list: Caution[] }) {
+  if (list.length === 0) return null;
+  const sorted = list.map((c, i) => ({ ...c, i })).sort((a, b) => ORDER[a.level] - ORDER[b.level] || a.i - b.i);
+  return (
+    <ul class="cautions">
+      {sorted.map((c) => (
+        <li key={c.i} class={`caution ${c.level}`}>
+          <Sign level={c.level} />
+          <p>
+            <b>{W.verdict[c.level]}: </b>
+            {c.text}
+          </p>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** One of a few, as large buttons side by side. */
+export function Segments({
+  name,
+  legend,
+  options,
+  value,
+  pick,
+  help,
+  fault,
+}: {
+  name: string;
+  legend: string;
+  options: Option[];
+  value: string;
+  pick: (key: string) => void;
+  help?: string;
+  fault?: string | undefined;
+}) {
+  return (
+    <fieldset class="segments" aria-describedby={help ? `${name}-help` : undefined}>
+      <legend>{legend}</legend>
+      <div class="segment-row">
+        {options.map((o) => (
+          <label key={o.key} class="segment">
+            <input
+              type="radio"
+              name={name}
+              value={o.key}
+              checked={o.key === value}
+              onChange={() => pick(o.key)}
+            />
+            <span>{o.label}</span>
+          </label>
+        ))}
+      </div>
+      {help && (
+        <p class="help" id={`${name}-help`}>
+          {help}
+        </p>
+      )}
+      <FaultLine id={`${name}-fault`} text={fault} />
+    </fieldset>
+  );
+}
+
+/** Any of a few. */
+export function Toggles({
+  name,
+  legend,
+  options,
+  value,
+  pick,
+  help,
+  fault,
+}: {
+  name: string;
+  legend: string;
+  options: Option[];
+  value: readonly string[];
+  pick: (keys: string[]) => void;
+  help?: string;
+  fault?: string | undefined;
+}) {
+  return (
+    <fieldset class="segments" aria-describedby={help ? `${name}-help` : undefined}>
+      <legend>{legend}</legend>
+      <div class="segment-row">
+        {options.map((o) => {
+          const on = value.includes(o.key);
+          return (
+            <label key={o.key} class="segment many">
+              <input
+                type="checkbox"
+                name={name}
+                checked={on}
+                onChange={() =>
+                  pick(options.map((p) => p.key).filter((k) => (k === o.key ? !on : value.includes(k))))
+                }
+              />
+              <span>{o.label}</span>
+            </label>
+          );
+        })}
+      </div>
+      {help && (
+        <p class="help" id={`${name}-help`}>
+          {help}
+        </p>
+      )}
+      <FaultLine id={`${name}-fault`} text={fault} />
+    </fieldset>
+  );
+}
+
+export function FaultLine({ id, text }: { id: string; text?: string | undefined }) {
+  return text ? (
+    <p class="fault" id={id}>
+      <Sign level="refuse" size={22} /> <span>{text}</span>
+    </p>
+  ) : null;
+}
+
+export function Fold({
+  title,
+  open,
+  onToggle,
+  children,
+}: {
+  title: string;
+  open?: boolean;
+  onToggle?: (open: boolean) => void;
+  children: ComponentChildren;
+}) {
+  return (
+    <details class="fold" open={open} onToggle={(e) => onToggle?.(e.currentTarget.open)}>
+      <summary>
+        <svg class="fold-mark" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">
+          <path d="M4 2L12 8L4 14" />
+        </svg>
+        <h2>{title}</h2>
+      </summary>
+      <div class="fold-body">{children}</div>
+    </details>
+  );
+}
+
+/** A page with nothing on it yet, still loading, or broken: said in words, with a way on. */
+export function Blank({
+  kind,
+  title,
+  help,
+  children,
+}: {
+  kind: "empty" | "loading" | "broken";
+  title: string;
+  help?: string;
+  children?: ComponentChildren;
+}) {
+  return (
+    <div class={`blank ${kind}`} role={kind === "broken" ? "alert" : "status"}>
+      {kind === "broken" && <Sign level="refuse" size={36} />}
+      {kind === "loading" && (
+        <svg class="rule" viewBox="0 0 120 16" width="120" height="16" aria-hidden="true">
+          <path d="M1 15V2M16 15V9M31 15V6M46 15V9M61 15V2M76 15V9M91 15V6M106 15V9M119 15V2" />
+        </svg>
+      )}
+      <p class="blank-title">{title}</p>
+      {help && <p class="quiet">{help}</p>}
+      {children}
+    </div>
+  );
+}
+
+/** A number with its unit set smaller, and the other unit under it. */
+export function Figure({ text, also, big = false }: { text: string; also?: string | undefined; big?: boolean }) {
+  const cut = /^([-+±]?[\d.,/ -]*\d)\s*([^\d].*)?$/.exec(text);
+  return (
+    <span class={big ? "figure big" : "figure"}>
+      <span class="figure-main">
+        {cut ? (
+          <>
+            <span class="num">{cut[1]}</span>
+            {cut[2] ? (
+              <>
+                {" "}
+                <span class="figure-unit">{cut[2]}</span>
+              </>
+            ) : null}
+          </>
+        ) : (
+          <span class="num">{text}</span>
+        )}
+      </span>
+      {also && <span class="figure-also num">{also}</span>}
+    </span>
+  );
+}

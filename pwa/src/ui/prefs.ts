@@ -1,0 +1,78 @@
+import { useEffect, useState } from "preact/hooks";
+
+/** What a person chose about this phone; kept in local storage, read before first paint. */
+export interface Prefs {
+  unit: "in" | "mm";
+  glove: boolean;
+  hand: "right" | "left";
+  look: "auto" | "bright" | "dim";
+  keypad: "touch" | "always" | "never";
+  /** Milliseconds within which a second hit on the same key is dropped; 0 lets all through. */
+  double: number;
+  /** Comma list of the drill sets in the shop, "" for the usual. */
+  drills: string;
+}
+
+const KEY = "datumbook.prefs";
+const first: Prefs = {
+  unit: "in",
+  glove: false,
+  hand: "right",
+  look: "auto",
+  keypad: "touch",
+  double: 120,
+  drills: "",
+};
+
+function read(): Prefs {
+  try {
+    const kept = JSON.parse(localStorage.getItem(KEY) ?? "{}") as Record<string, unknown>;
+    const out: Record<string, unknown> = { ...first };
+    for (const [key, fallback] of Object.entries(first)) {
+      if (typeof kept[key] === typeof fallback) out[key] = kept[key];
+    }
+    return out as unknown as Prefs;
+  } catch {
+    return { ...first };
+  }
+}
+
+let now = read();
+const listeners = new Set<() => void>();
+
+export const prefs = (): Prefs => now;
+
+export function setPrefs(change: Partial<Prefs>): void {
+  now = { ...now, ...change };
+  try {
+    localStorage.setItem(KEY, JSON.stringify(now));
+  } catch {
+    // A window without storage still works; the choice lasts as long as the window.
+  }
+  dress();
+  for (const tell of listeners) tell();
+}
+
+export function usePrefs(): Prefs {
+  const [, draw] = useState(0);
+  useEffect(() => {
+    const tell = () => draw((n) => n + 1);
+    listeners.add(tell);
+    return () => void listeners.delete(tell);
+  }, []);
+  return now;
+}
+
+/** Puts the look, glove and hand on the root element, where the style sheets find them. */
+export function dress(): void {
+  const root = document.documentElement;
+  const dark = matchMedia("(prefers-color-scheme: dark)").matches;
+  const look = now.look === "auto" ? (dark ? "dim" : "bright") : now.look;
+  root.dataset["look"] = look;
+  root.dataset["glove"] = now.glove ? "yes" : "no";
+  root.dataset["hand"] = now.hand;
+  const theme = document.querySelector('meta[name="theme-color"]');
+  theme?.setAttribute("content", look === "dim" ? "#20408f" : "#1c3c94");
+}
+
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", dress);
