@@ -45,8 +45,8 @@ type Server struct {
 	Hosts   []string    // further names this machine is reached by, such as datumbook.local
 	Origins []string    // pages of other origins that may call, such as https://office.example:8443
 
-	StartAddr string       // where the plain-HTTP start page listens; empty for none
-	Start     http.Handler // the start page
+	StartAddr string                                 // where the plain-HTTP start page listens; empty for none
+	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
 
 	Ready   func() error // says why the server cannot do its work; nil when it can
 	Version string
@@ -110,6 +110,10 @@ func (s *Server) Open() error {
 	if s.hosts, err = hostSet(s.Hosts); err == nil {
 		s.origins, err = originSet(s.Origins)
 	}
+	var page http.Handler
+	if err == nil && start != nil {
+		page, err = s.Start(s.URL())
+	}
 	if err != nil {
 		_ = l.Close()
 		if start != nil {
@@ -129,7 +133,7 @@ func (s *Server) Open() error {
 		return s.server.Serve(l)
 	})
 	if start != nil {
-		s.startSrv = s.httpServer(s.guardStart(s.Start))
+		s.startSrv = s.httpServer(s.guardStart(page))
 		s.startSrv.ReadTimeout = headerTime
 		s.startSrv.WriteTimeout = stallTime
 		s.serve(func() error { return s.startSrv.Serve(start) })
