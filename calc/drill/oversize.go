@@ -6,8 +6,10 @@ type Oversize struct{ Min, Mean, Max float64 }
 
 // The usual oversize of a hole from a jobber drill on an ordinary press without
 // a bushing, in steel and iron, by drill diameter in inches. Source: Machinery's
-// Handbook, 'Accuracy of Drilled Holes' (metal cutting tool institute tests);
-// the figures are from memory of that page.
+// Handbook, 'Accuracy of Drilled Holes', after tests by the makers' institute.
+// The figures are from memory of that page; the means agree within half a
+// thousandth with a published tap drill table (testdata/oversize.csv), least and
+// most have not been looked up again.
 var oversizes = [...]struct{ d, min, mean, max float64 }{
 	{1.0 / 16, .0010, .0015, .0020},
 	{1.0 / 8, .0010, .0030, .0045},
