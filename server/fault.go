@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"os"
 	"time"
@@ -65,6 +66,8 @@ func faultOf(err error, requestID string) *Fault {
 		return tooLarge(big.Limit)
 	case errors.Is(err, pair.ErrNoDevice):
 		return fault(http.StatusNotFound, "not_found", "device", "there is no device with that id: see the list of devices")
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return fault(http.StatusBadRequest, "bad_request", "body", "the body did not arrive whole: send it again")
 	case errors.Is(err, os.ErrDeadlineExceeded), errors.Is(err, context.DeadlineExceeded):
 		return fault(http.StatusRequestTimeout, "timeout", "body", "the request took too long to arrive: send it again, or less at once")
 	default:

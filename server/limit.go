@@ -1,9 +1,11 @@
 package server
 
 import (
+	"compress/flate"
 	"compress/gzip"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"net/http"
 	"strings"
@@ -108,6 +110,9 @@ func (u *unzipped) Read(p []byte) (int, error) {
 	if u.zip == nil {
 		zip, err := gzip.NewReader(u.packed)
 		if err != nil {
+			if errors.Is(err, io.EOF) {
+				err = io.ErrUnexpectedEOF // nothing is not an empty gzip
+			}
 			u.err = badGzip(err)
 			return 0, u.err
 		}
@@ -131,15 +136,11 @@ func (u *unzipped) Read(p []byte) (int, error) {
 
 func (u *unzipped) Close() error { return u.packed.Close() }
 
-// badGzip tells broken packing from the end and from what lies underneath.
+// badGzip words broken packing. It stays an io.ErrUnexpectedEOF underneath,
+// which every handler knows as a body that is not whole.
 func badGzip(err error) error {
-	var big *http.MaxBytesError
-	switch {
-	case err == io.EOF, errors.As(err, &big):
-		return err
-	case errors.Is(err, gzip.ErrHeader), errors.Is(err, gzip.ErrChecksum), errors.Is(err, io.ErrUnexpectedEOF):
-		return fault(http.StatusBadRequest, "bad_request", "body", "the body is not whole gzip: send it again")
-	default:
-		return err
+	if errors.Is(err, gzip.ErrHeader) || errors.Is(err, gzip.ErrChecksum) || errors.As(err, new(flate.CorruptInputError)) {
+		return fmt.Errorf("%w: the body is not whole gzip (%w)", io.ErrUnexpectedEOF, err)
 	}
+	return err
 }
