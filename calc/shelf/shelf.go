@@ -4,6 +4,7 @@ package shelf
 
 import (
 	"datumbook/calc/check"
+	"datumbook/calc/engage"
 	"datumbook/calc/hole"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
@@ -27,6 +28,7 @@ func Groups() []sheet.Group {
 // rooms lists the packages that hold worksheets.
 var rooms = []func() []*sheet.Sheet{
 	hole.Sheets,
+	engage.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.
