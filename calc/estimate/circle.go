@@ -117,47 +117,65 @@ func slopes(u, v []float64, g ring) (cols [][]float64, e []float64) {
 	return [][]float64{ca, cb, cr}, e
 }
 
-// refine moves g to the least sum of squared distances.
+// refine moves g to the least sum of squared distances: damped steps down to
+// where the sum is flat to rounding, then plain ones while they keep shrinking.
 func refine(u, v []float64, g ring) (ring, error) {
-	n := len(u)
-	damp, last := 1e-3, math.Inf(1)
+	damp := 1e-3
 	_, e := slopes(u, v, g)
 	cost := norm(e)
 	for range 500 {
-		cols, e := slopes(u, v, g)
-		// Damping is three more rows, each wishing one step to be zero.
+		to, size, err := step(u, v, g, damp)
+		if err != nil {
+			return ring{}, err
+		}
+		if to.r > shallow {
+			return ring{}, ErrSpread
+		}
+		_, e := slopes(u, v, to)
+		next := norm(e)
+		if next < cost && to.r > 0 {
+			g, cost = to, next
+			damp = max(damp/10, 1e-12)
+		} else {
+			damp *= 10
+		}
+		if size < 1e-7*(1+g.r) {
+			return polish(u, v, g), nil
+		}
+	}
+	return ring{}, ErrSettle
+}
+
+// polish takes undamped steps until they vanish or stop shrinking.
+func polish(u, v []float64, g ring) ring {
+	last := math.Inf(1)
+	for range 100 {
+		to, size, err := step(u, v, g, 0)
+		if err != nil || size >= last {
+			break
+		}
+		g, last = to, size
+	}
+	return g
+}
+
+// step is one Gauss-Newton step, damped by three more rows that each wish one
+// part of it to be zero, and its size.
+func step(u, v []float64, g ring, damp float64) (ring, float64, error) {
+	cols, e := slopes(u, v, g)
+	if damp > 0 {
 		for j := range cols {
 			extra := make([]float64, 3)
 			extra[j] = damp * max(norm(cols[j]), 1e-6)
 			cols[j] = append(cols[j], extra...)
 		}
-		s, err := leastSquares(cols, append(e, 0, 0, 0), nil)
-		if err != nil {
-			return ring{}, err
-		}
-		to := ring{g.a + s.beta[0], g.b + s.beta[1], g.r + s.beta[2]}
-		_, e = slopes(u, v, to)
-		size, next := norm(s.beta), norm(e[:n])
-		reach := 1 + length(g.a, g.b)
-		if to.r > shallow {
-			return ring{}, ErrSpread
-		}
-		// Near the bottom the cost is flat to rounding, so there a shrinking
-		// step is the better sign of progress.
-		near := damp <= 1e-9 && size < 1e-6*reach && size < last/2
-		if (next < cost || near) && to.r > 0 {
-			g, cost, last = to, next, size
-			damp = max(damp/10, 1e-12)
-		} else if size < 1e-7*reach {
-			return g, nil
-		} else {
-			damp = max(damp*10, 1e-3)
-		}
-		if size < 1e-16*reach {
-			return g, nil
-		}
+		e = append(e, 0, 0, 0)
 	}
-	return ring{}, ErrSettle
+	s, err := leastSquares(cols, e, nil)
+	if err != nil {
+		return ring{}, 0, err
+	}
+	return ring{g.a + s.beta[0], g.b + s.beta[1], g.r + s.beta[2]}, norm(s.beta), nil
 }
 
 // arc is a whole turn less the widest gap between neighbouring points, as seen

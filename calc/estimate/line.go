@@ -39,10 +39,9 @@ func FitLine(x, y, w []float64) (Line, error) {
 	for i := range y {
 		v[i] = y[i] - my
 	}
-	us, vs := weighted(u, w), weighted(v, w)
-	sx, sy := norm(us), norm(vs)
-	sxy := dot(us, vs)
-	b := sxy / sx / sx
+	sxx, sxy, sy := dotw(u, u, w), dotw(u, v, w), norm(weighted(v, w))
+	sx := math.Sqrt(sxx)
+	b := sxy / sxx
 	l := Line{Slope: b / scale, MeanX: mx, MeanY: my}
 	l.Intercept = my - float64(l.Slope*mx)
 	if sy > 0 {
@@ -95,9 +94,9 @@ func FitRatio(x, y, w []float64) (Ratio, error) {
 	for i := range x {
 		u[i] = x[i] / scale
 	}
-	us, ys := weighted(u, w), weighted(y, w)
-	sx := norm(us)
-	b := dot(us, ys) / sx / sx
+	sxx := dotw(u, u, w)
+	sx := math.Sqrt(sxx)
+	b := dotw(u, y, w) / sxx
 	e := make([]float64, len(u))
 	for i := range u {
 		e[i] = y[i] - float64(b*u[i])

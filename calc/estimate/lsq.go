@@ -109,6 +109,18 @@ func dot(a, b []float64) float64 {
 	return t
 }
 
+// dotw is the sum of weighted products; nil weights are all one.
+func dotw(a, b, w []float64) float64 {
+	if w == nil {
+		return dot(a, b)
+	}
+	t := 0.0
+	for i := range a {
+		t += float64(w[i] * a[i] * b[i])
+	}
+	return t
+}
+
 // axes gives the root-mean-square spread of centred points along their longest
 // direction and across it. The second is found by projecting, not from a
 // determinant, so that it is right even when it is tiny.

@@ -101,8 +101,9 @@ func NormalQuantile(p float64) (float64, error) {
 }
 
 // StudentCDF is the part of Student's t distribution with nu degrees of freedom
-// below t. nu may be fractional, from 1 to 1e9; t up to 1e15 in size. It is
-// right to 1e-12, and the same to the last bit on every machine.
+// below t. nu may be fractional, from 1 to 1e9; t up to 1e15 in size. The lesser
+// of the part below and the part above is right to 1e-11 of itself, and the
+// result is the same to the last bit on every machine.
 //
 // Source: A&S 26.7.1 and 26.5.8 (incomplete beta function as a continued
 // fraction); above nu = 1e6 the normal distribution at A&S 26.7.8.

@@ -36,9 +36,11 @@ type Optimum struct {
 
 const (
 	lpBiggest  = 1e15  // largest entry, as given
+	lpLeast    = 1e-30 // entries smaller than this are taken as zero
 	lpPivot    = 1e-9  // least pivot, after scaling to entries near one
 	lpGain     = 1e-10 // least gain worth a step, after scaling
-	lpFeasible = 1e-10 // least trespass counted, as a part of the largest limit
+	lpFeasible = 1e-10 // least quarrel counted, as a part of the limits that quarrel
+	lpNothing  = 1e-13 // a difference this part of what it is taken from is zero
 )
 
 // Maximise finds x, of any sign, that makes c.x greatest subject to A x <= b,
@@ -47,9 +49,9 @@ const (
 // add a limit -x <= 0; for an equality add it both ways round.
 //
 // Entries may be up to 1e15 in size. Rows and columns are scaled first, so
-// units need not match; entries smaller than 1e-9 of the rest are taken as
-// nothing. Limits are met to 1e-10 of the largest (scaled) limit. If many
-// points are best, one corner of them is given, always the same one.
+// units need not match; entries of c and a below 1e-30, or below 1e-9 of the rest
+// of their row and column, are taken as nothing. Limits that quarrel by less than 1e-10 of their own size are taken to
+// meet. If many points are best, one corner of them is given, always the same.
 //
 // Method: dictionary form with a one-variable first phase (Chvatal, Linear
 // Programming, ch. 2, 3), largest-coefficient choice, and Bland's rule
@@ -72,7 +74,7 @@ func Maximise(c []float64, a [][]float64, b []float64) (Optimum, error) {
 	}
 	t := newTable(c, a, b)
 	t.freeIn()
-	ok, err := t.phaseOne()
+	ok, err := t.phaseOne(b)
 	if err != nil {
 		return Optimum{}, err
 	}
@@ -105,20 +107,26 @@ type table struct {
 	basic, out  []int
 	shut        []bool // columns that may not enter
 
-	row, col    []float64 // scale: scaled A is row * A * col
-	bScale, cSc float64
+	row, col []float64 // scale: scaled A is row * A * col
+	unit     float64   // scale of c
 }
 
 // newTable scales by powers of two, which loses nothing, and sets every slack
 // basic.
 func newTable(c []float64, a [][]float64, b []float64) *table {
 	n, m := len(c), len(b)
-	t := &table{n: n, m: m, row: make([]float64, m), col: make([]float64, n), bScale: 1, cSc: 1}
+	t := &table{n: n, m: m, row: make([]float64, m), col: make([]float64, n), unit: 1}
 	inverse := func(v float64) float64 {
-		if v == 0 {
+		if v < lpLeast {
 			return 1
 		}
 		return 1 / pow2(v)
+	}
+	clean := func(v float64) float64 {
+		if math.Abs(v) < lpLeast {
+			return 0
+		}
+		return v
 	}
 	for i := range a {
 		t.row[i] = inverse(largest(a[i]))
@@ -126,30 +134,26 @@ func newTable(c []float64, a [][]float64, b []float64) *table {
 	for j := range c {
 		most := 0.0
 		for i := range a {
-			most = max(most, math.Abs(a[i][j]*t.row[i]))
+			most = max(most, math.Abs(clean(a[i][j])*t.row[i]))
 		}
 		t.col[j] = inverse(most)
 	}
 	for j := range c {
-		t.gain = append(t.gain, c[j]*t.col[j])
+		t.gain = append(t.gain, clean(c[j])*t.col[j])
 		t.out = append(t.out, j)
 	}
-	t.cSc = inverse(largest(t.gain))
+	t.unit = inverse(largest(t.gain))
 	for i := range b {
 		t.rhs = append(t.rhs, b[i]*t.row[i])
 		t.basic = append(t.basic, n+i)
 		line := make([]float64, n)
 		for j := range line {
-			line[j] = a[i][j] * t.row[i] * t.col[j]
+			line[j] = clean(a[i][j]) * t.row[i] * t.col[j]
 		}
 		t.cell = append(t.cell, line)
 	}
-	t.bScale = inverse(largest(t.rhs))
-	for i := range t.rhs {
-		t.rhs[i] *= t.bScale
-	}
 	for j := range t.gain {
-		t.gain[j] *= t.cSc
+		t.gain[j] *= t.unit
 	}
 	t.first = make([]float64, n)
 	t.shut = make([]bool, n)
@@ -175,39 +179,48 @@ func (t *table) pivot(r, s int) {
 		}
 		t.cell[i][s] = 0
 		for j := range line {
-			t.cell[i][j] -= float64(f * line[j])
+			t.cell[i][j] = less(t.cell[i][j], f*line[j])
 		}
-		t.rhs[i] -= float64(f * t.rhs[r])
+		t.rhs[i] = less(t.rhs[i], f*t.rhs[r])
 	}
 	for _, g := range [][]float64{t.gain, t.first} {
 		f := g[s]
 		g[s] = 0
 		for j := range line {
-			g[j] -= float64(f * line[j])
+			g[j] = less(g[j], f*line[j])
 		}
 	}
 	t.basic[r], t.out[s] = t.out[s], t.basic[r]
+}
+
+// less is a - b, or exactly 0 when what is left is only rounding: limits that
+// meet in one point must be seen to, or their order is decided by noise.
+func less(a, b float64) float64 {
+	d := a - b
+	if math.Abs(d) <= lpNothing*math.Abs(a) {
+		return 0
+	}
+	return d
 }
 
 // free reports whether a variable has no lower limit.
 func (t *table) free(v int) bool { return v < t.n }
 
 // freeIn makes the unknowns basic, where they stay: they have no limit to meet.
-// The largest pivot is taken each time. Unknowns left over are limited by
-// nothing that the others are not; they are shut out, at zero.
+// Of the pivots within a tenth of the largest it takes the limit nearest at
+// hand, since going by way of a far one would lose the digits of the near ones.
+// Unknowns left over are limited by nothing that the others are not; they are
+// shut out, at zero.
 func (t *table) freeIn() {
 	for {
-		r, s, most := -1, -1, lpPivot
-		for i := range t.cell {
-			if t.free(t.basic[i]) {
-				continue
+		most := lpPivot
+		t.eachFree(func(_, _ int, v float64) { most = max(most, v) })
+		r, s, best := -1, -1, math.Inf(1)
+		t.eachFree(func(i, j int, v float64) {
+			if d := math.Abs(t.rhs[i]) / v; v > lpPivot && v >= most/10 && d < best {
+				r, s, best = i, j, d
 			}
-			for j, v := range t.cell[i] {
-				if t.free(t.out[j]) && math.Abs(v) > most {
-					r, s, most = i, j, math.Abs(v)
-				}
-			}
-		}
+		})
 		if r < 0 {
 			return
 		}
@@ -215,10 +228,24 @@ func (t *table) freeIn() {
 	}
 }
 
+// eachFree calls f with the size of every cell where an unknown meets a limit.
+func (t *table) eachFree(f func(i, j int, v float64)) {
+	for i := range t.cell {
+		if t.free(t.basic[i]) {
+			continue
+		}
+		for j, v := range t.cell[i] {
+			if t.free(t.out[j]) && v != 0 {
+				f(i, j, math.Abs(v))
+			}
+		}
+	}
+}
+
 // phaseOne finds a corner that meets every limit, or reports that none does.
 // Every limit not yet met at a corner is loosened by one extra variable, which
 // is then made as small as it will go.
-func (t *table) phaseOne() (bool, error) {
+func (t *table) phaseOne(b []float64) (bool, error) {
 	r := -1
 	for i, v := range t.rhs {
 		if !t.free(t.basic[i]) && v < 0 && (r < 0 || v < t.rhs[r]) {
@@ -244,7 +271,15 @@ func (t *table) phaseOne() (bool, error) {
 		return false, err
 	}
 	if i := slices.Index(t.basic, extra); i >= 0 {
-		if t.rhs[i] > lpFeasible {
+		// The limits, weighted by their duals, add up to 0 <= sum. What counts
+		// as below zero is measured against the very limits added up, so that
+		// a far looser limit elsewhere cannot hide it.
+		sum, size := 0.0, 0.0
+		for k, y := range t.duals(t.first, false) {
+			sum += float64(y * b[k])
+			size += math.Abs(y * b[k])
+		}
+		if sum < -lpFeasible*size {
 			return false, nil
 		}
 		// It is nothing, and basic: change it for the column where it counts
@@ -274,7 +309,7 @@ func (t *table) climb(g []float64) (bounded bool, err error) {
 		if r < 0 {
 			return false, nil
 		}
-		if step*math.Abs(g[s]) > 1e-14 {
+		if step > 0 {
 			bland = 0
 		} else {
 			bland++
@@ -325,7 +360,7 @@ func (t *table) leaving(s int, bland bool) (r int, step float64) {
 	r = -1
 	for i := range t.cell {
 		v := t.cell[i][s]
-		if v <= lpPivot || t.free(t.basic[i]) || max(0, t.rhs[i])/v > step+1e-13 {
+		if v <= lpPivot || t.free(t.basic[i]) || max(0, t.rhs[i])/v > step*(1+lpNothing) {
 			continue
 		}
 		switch {
@@ -348,7 +383,7 @@ func (t *table) point() []float64 {
 	x := make([]float64, t.n)
 	for i, v := range t.basic {
 		if t.free(v) {
-			x[v] = t.rhs[i] * t.col[v] / t.bScale
+			x[v] = t.rhs[i] * t.col[v]
 		}
 	}
 	return x
@@ -362,7 +397,7 @@ func (t *table) duals(g []float64, priced bool) []float64 {
 		if v >= t.n && v < t.n+t.m {
 			y[v-t.n] = max(0, -g[j]) * t.row[v-t.n]
 			if priced {
-				y[v-t.n] /= t.cSc
+				y[v-t.n] /= t.unit
 			}
 		}
 	}
