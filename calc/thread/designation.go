@@ -137,7 +137,7 @@ func otherForm(s string) error {
 				return refuse(p.what)
 			}
 		}
-		if len(w) > 1 && (w[0] == 'G' || w[0] == 'R') && isDigit(w[1]) {
+		if (w[0] == 'G' || w[0] == 'R') && (len(w) == 1 || isDigit(w[1])) {
 			return refuse(w[:1] + " is a pipe thread of 55 degree form; only Unified and ISO metric threads are covered")
 		}
 	}

@@ -152,7 +152,7 @@ func isoLimits(t Thread, class string) (Limits, error) {
 	if !ok {
 		return Limits{}, &Error{
 			Says: "a metric thread has no class " + quote(class) + "; it is a grade and G or H for a hole, such as 6H, and a grade and e, f, g or h for a screw, such as 6g",
-			Try:  "6H",
+			Try:  isoName(t),
 		}
 	}
 	none := &Error{

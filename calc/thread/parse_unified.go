@@ -17,6 +17,7 @@ func parseUnified(s string) (Thread, error) {
 			break
 		}
 	}
+	u = timesToHyphen(u)
 	head, series, class, err := splitUnified(s, u)
 	if err != nil {
 		return Thread{}, err
@@ -46,6 +47,16 @@ func parseUnified(s string) (Thread, error) {
 		}
 	}
 	return t, nil
+}
+
+// timesToHyphen reads 1/2x13 as 1/2-13.
+func timesToHyphen(u string) string {
+	for i := 1; i+1 < len(u); i++ {
+		if u[i] == 'X' && isDigit(u[i-1]) && isDigit(u[i+1]) {
+			return u[:i] + "-" + u[i+1:]
+		}
+	}
+	return u
 }
 
 // splitUnified cuts the series and the classes off the end of u.
@@ -79,9 +90,9 @@ func splitUnified(s, u string) (head, series string, class []string, err error) 
 	return head, series, class, nil
 }
 
-// splitSize cuts "1-3/8-6" into "1-3/8" and "6" at the last hyphen, or at x.
+// splitSize cuts "1-3/8-6" into "1-3/8" and "6" at the last hyphen.
 func splitSize(s, head string) (size, pitch string, err error) {
-	i := strings.LastIndexAny(head, "-xX")
+	i := strings.LastIndexByte(head, '-')
 	if i <= 0 || strings.Contains(head[i:], "/") {
 		return "", "", &Error{Says: quote(s) + " has no threads per inch; write the size, a hyphen and the threads per inch", Try: tryText(head)}
 	}
@@ -104,6 +115,9 @@ func unifiedSize(s, size string, n float64) (float64, error) {
 	}
 	whole, frac := "", size
 	if i := strings.IndexAny(size, "- +"); i >= 0 {
+		if i == 0 {
+			return 0, bad
+		}
 		whole, frac = size[:i], size[i+1:]
 	}
 	if a, b, ok := strings.Cut(frac, "/"); ok {

@@ -110,6 +110,8 @@ const (
 	pitchRatio = 3 * sqrt3 / 8
 	// minorRatio: D - D1 = 2 x 5H/8 = 1.08253175 P.
 	minorRatio = 5 * sqrt3 / 8
+	// unrRatio: d - d3 = 2 hs = 1.19078493 P, the rounded root of a UNR screw.
+	unrRatio = 11 * sqrt3 / 16
 	// coreRatio: d - d3 = 2 x 17H/24 = 1.22686932 P.
 	coreRatio = 17 * sqrt3 / 24
 )
@@ -169,7 +171,11 @@ type Span struct {
 func both(lo, hi float64) Span { return Span{Min: lo, Max: hi, HasMin: true, HasMax: true} }
 func atLeast(lo float64) Span  { return Span{Min: lo, HasMin: true} }
 func atMost(hi float64) Span   { return Span{Max: hi, HasMax: true} }
-func (s Span) Has() bool       { return s.HasMin && s.HasMax }
+
+// Has reports whether both limits are given.
+func (s Span) Has() bool { return s.HasMin && s.HasMax }
+
+// Holds reports whether x is within the limits that are given.
 func (s Span) Holds(x float64) bool {
 	return (!s.HasMin || s.Min <= x) && (!s.HasMax || x <= s.Max)
 }
