@@ -1,0 +1,111 @@
+package hold
+
+import "datumbook/calc/sheet"
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*sheet.Sheet {
+	return []*sheet.Sheet{staySheet(), strapSheet(), torqueSheet()}
+}
+
+func torqueSheet() *sheet.Sheet {
+	in := boltInputs()
+	for i := range in {
+		if in[i].Section == boltPart {
+			in[i].Section = ""
+		}
+	}
+	in = append(in,
+		sheet.Input{Key: "tension", Label: "Tension wanted", Kind: sheet.Force, Example: "9000 lbf", Min: "1 lbf", Max: "500000 lbf",
+			Help: "Give this to get the torque for it. Leave it empty where you give the torque."},
+		sheet.Input{Key: "fthread", Label: "Friction of the thread", Kind: sheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
+			Help: "With this the torque is also worked out the long way, from thread and nut friction."},
+		sheet.Input{Key: "fnut", Label: "Friction under the nut", Kind: sheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
+			Help: "Empty: the same as the thread's."},
+		sheet.Input{Key: "face", Label: "Mean diameter of the nut's face", Kind: sheet.Length, Section: finePart, Example: "0.80", Min: "0.05 in", Max: "10 in",
+			Help: "Half way between the hole and the outside of the nut's face. Empty: 1.25 diameters."})
+	return &sheet.Sheet{
+		Name: "torque", Title: "Torque and tension", Question: "How tight is tight?", Group: "hold",
+		About: []string{
+			"A torque is only a guess at the tension: nine tenths of it goes into friction. This worksheet gives the tension for a torque, or the torque for a tension, and how far the tension may be off either way.",
+			"For holding, count on the least; for the stud and the thread, reckon with the most.",
+		},
+		Inputs: in,
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "torque", Label: "Torque", Kind: sheet.Torque, Main: true},
+			{Key: "preload", Label: "Tension aimed at", Kind: sheet.Force, Main: true},
+			{Key: "least", Label: "Tension to count on", Kind: sheet.Force, Main: true},
+			{Key: "most", Label: "Tension it may come to", Kind: sheet.Force, Main: true},
+			{Key: "share", Label: "Share of the proof load", Kind: sheet.Percent},
+			{Key: "mostshare", Label: "Share it may come to", Kind: sheet.Percent},
+			{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
+			{Key: "area", Label: "Stress area", Kind: sheet.Area},
+			{Key: "proof", Label: "Proof strength", Kind: sheet.Stress},
+			{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress},
+			{Key: "longway", Label: "Torque the long way", Kind: sheet.Torque},
+			{Key: "longk", Label: "Torque factor the long way", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		},
+		Sources: boltSources,
+		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "finish", Text: "dry"}, {Key: "percent", Text: "75"}},
+		Compute: torqueCompute,
+		Checks:  torqueChecks,
+	}
+}
+
+func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	g, f := tighten(v)
+	if f != nil {
+		return f
+	}
+	if v.Has("tension") {
+		if v.Has("torque") {
+			return v.Refuse("tension", "torque and tension are both given. Leave one of them empty.")
+		}
+		aim := v.As("tension", "lbf")
+		g.Preload = Scattered(aim, g.S, g.Settle)
+		g.Torque = g.Bolt.Torque(aim, g.K)
+	}
+	proof := g.ProofLoad()
+	o.Set("torque", g.Torque, "lbf-in")
+	o.Set("preload", g.Aim, "lbf")
+	o.Set("least", g.Min, "lbf")
+	o.Set("most", g.Max, "lbf")
+	o.Set("share", 100*g.Aim/proof, "%")
+	o.Set("mostshare", 100*g.Max/proof, "%")
+	o.Set("proofload", proof, "lbf")
+	o.Set("area", g.Area, "in2")
+	o.Set("proof", g.Proof, "ksi")
+	o.Set("tensile", g.Su, "ksi")
+	t := o.Show(g.Torque, "lbf-in", sheet.Torque)
+	switch {
+	case g.Aim > proof:
+		o.SetText("verdict", "Too tight: "+t+" pulls the stud to "+force(o, g.Aim)+", and its proof load is "+force(o, proof)+".")
+		o.Refuse("The tension aimed at is past the stud's proof load.")
+	case g.Max > proof:
+		o.SetText("verdict", "Close: "+t+" aims at "+force(o, g.Aim)+", but it may come to "+force(o, g.Max)+" and the proof load is "+force(o, proof)+".")
+	default:
+		o.SetText("verdict", t+" gives about "+force(o, g.Aim)+": count on "+force(o, g.Min)+", reckon with "+force(o, g.Max)+".")
+	}
+	g.show(o)
+	if v.Has("fthread") || v.Has("fnut") {
+		ft, fb, dm := v.Num("fthread"), v.Num("fnut"), v.In("face")
+		if !v.Has("fthread") {
+			ft = fb
+		}
+		if !v.Has("fnut") {
+			fb = ft
+		}
+		if dm == 0 {
+			dm = 1.25 * g.D
+		}
+		long := g.TorqueLong(g.Aim, ft, fb, dm)
+		o.Set("longway", long, "lbf-in")
+		o.Set("longk", long/float64(g.Aim*g.D), "")
+		o.Work("Torque the long way", "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]",
+			"d2 "+o.Bare(g.Pitch2)+", P "+o.Bare(g.Pitch)+", ft "+o.Dec(ft, 3)+", fb "+o.Dec(fb, 3)+", dm "+o.Bare(dm), o.Show(long, "lbf-in", sheet.Torque), "Shigley")
+	}
+	g.warn(o)
+	o.Note("K alone is uncertain by a third. Tighten the nut, not the stud, with the stud's thread clean and turned fully in by hand.")
+	o.Note("A tapped hole must be deep enough to break the stud before it strips: check the thread's engagement against the most the tension may come to.")
+	return nil
+}

@@ -1,0 +1,208 @@
+package hold
+
+import "math"
+
+// Vec is a point in inches or a force in lbf: X along the plate, Y up it, Z out
+// of its face towards the free end of the part.
+type Vec struct{ X, Y, Z float64 }
+
+// Load is a force and the point it acts at.
+type Load struct{ F, At Vec }
+
+// Contact is the rectangle of the plate the part bears on, in inches.
+type Contact struct{ Left, Right, Bottom, Top float64 }
+
+// Job is a part held against an upright face by studs of one size.
+type Job struct {
+	Studs     [][2]float64 // x, y of each, in
+	Contact   Contact
+	Bolt      Bolt
+	Preload   Preload
+	Mu        float64 // friction of the faces
+	Loads     []Load  // weight and cutting force
+	OnLedge   bool    // a stop under the part carries what pushes down
+	SideStops bool    // stops at both sides carry what pushes sideways
+}
+
+// Edge names the edges a part can tip about.
+type Edge int
+
+// The edges, in the order they are looked at.
+const (
+	BottomEdge Edge = iota
+	TopEdge
+	LeftEdge
+	RightEdge
+)
+
+var edgeNames = [...]string{"bottom", "top", "left", "right"}
+
+// String gives the edge's name.
+func (e Edge) String() string { return edgeNames[e] }
+
+// Stud is what one stud's place has to carry.
+type Stud struct {
+	Shear   float64 // lbf in the plane, pull and twist together
+	Tension float64 // lbf added by tipping, were the joint to open
+}
+
+// Held is how a job stands. Margins are capacity over demand; Inf where nothing
+// asks for the capacity.
+type Held struct {
+	Pull      float64 // force along the face, lbf
+	Twist     float64 // moment in the plane about the studs' middle, lbf-in
+	Out       float64 // force away from the face, lbf
+	Studs     []Stud
+	WorstPin  int // the stud with the most in the plane
+	WorstBolt int // the stud with the most added tension
+
+	Slip float64 // friction of all studs over the pull
+	Turn float64 // friction at the worst stud over its share of pull and twist
+	Tip  float64 // holding moment over tipping moment, worst edge
+	Edge Edge    // that edge
+	Moment,
+	Hold float64 // lbf-in about it
+	Bolt float64 // proof load over the most tension and the added tension
+	Pin  float64 // one stud's shear strength over the whole pull
+}
+
+// Analyse works a job out: friction from the least preload against pull and
+// twist, elastic bolt group (Shigley 8-57, NASA RP-1228); tipping as a rigid
+// part about each edge of the contact, T_i = M h_i/sum h^2 (the same sources);
+// studs as pins should it slip. Every stud must lie inside the contact and no
+// two may share a place; Check says so.
+func (j Job) Analyse() Held {
+	n := float64(len(j.Studs))
+	var cx, cy, f Vec
+	for _, s := range j.Studs {
+		cx.X += s[0] / n
+		cy.Y += s[1] / n
+	}
+	h := Held{Studs: make([]Stud, len(j.Studs))}
+	for _, l := range j.Loads {
+		f.X += l.F.X
+		f.Y += l.F.Y
+		f.Z += l.F.Z
+		h.Twist += float64((l.At.X-cx.X)*l.F.Y) - float64((l.At.Y-cy.Y)*l.F.X)
+	}
+	if j.OnLedge && f.Y < 0 {
+		f.Y = 0
+	}
+	if j.SideStops {
+		f.X = 0
+	}
+	h.Pull, h.Out = math.Hypot(f.X, f.Y), f.Z
+	r2 := 0.0
+	for _, s := range j.Studs {
+		dx, dy := s[0]-cx.X, s[1]-cy.Y
+		r2 += float64(dx*dx) + float64(dy*dy)
+	}
+	for i, s := range j.Studs {
+		// Shigley 8-57: F'' = M r/sum r^2, at right angles to r.
+		tx, ty := -h.Twist*(s[1]-cy.Y)/r2, h.Twist*(s[0]-cx.X)/r2
+		h.Studs[i].Shear = math.Hypot(f.X/n+tx, f.Y/n+ty)
+		if h.Studs[i].Shear > h.Studs[h.WorstPin].Shear {
+			h.WorstPin = i
+		}
+	}
+	grip := max(j.Preload.Min-max(f.Z, 0)/n, 0) // what still presses at each stud
+	h.Slip = over(j.Mu*grip*n, h.Pull)
+	h.Turn = over(j.Mu*grip, h.Studs[h.WorstPin].Shear)
+	h.Pin = over(j.Bolt.ShearLoad(), h.Pull)
+	j.tip(&h)
+	h.Bolt = over(j.Bolt.ProofLoad(), j.Preload.Max+h.Studs[h.WorstBolt].Tension)
+	return h
+}
+
+// tip looks at each edge of the contact in turn.
+func (j Job) tip(h *Held) {
+	h.Tip = math.Inf(1)
+	c := j.Contact
+	for e := BottomEdge; e <= RightEdge; e++ {
+		m, hold, h2 := 0.0, 0.0, 0.0
+		arm := func(x, y float64) float64 {
+			return [...]float64{y - c.Bottom, c.Top - y, x - c.Left, c.Right - x}[e]
+		}
+		for _, l := range j.Loads {
+			// What lifts the part off the face about this edge.
+			along := [...]float64{-l.F.Y, l.F.Y, -l.F.X, l.F.X}[e]
+			m += float64(l.F.Z*arm(l.At.X, l.At.Y)) + float64(along*l.At.Z)
+		}
+		for _, s := range j.Studs {
+			a := arm(s[0], s[1])
+			hold += float64(j.Preload.Min * a)
+			h2 += float64(a * a)
+		}
+		if m <= 1e-9 {
+			continue
+		}
+		if h2 <= 0 { // every stud stands on this edge: nothing holds
+			h.Tip, h.Edge, h.Moment, h.Hold = 0, e, m, 0
+			continue
+		}
+		for i, s := range j.Studs {
+			if t := m * arm(s[0], s[1]) / h2; t > h.Studs[i].Tension {
+				h.Studs[i].Tension = t
+			}
+			if h.Studs[i].Tension > h.Studs[h.WorstBolt].Tension {
+				h.WorstBolt = i
+			}
+		}
+		if margin := over(hold, m); margin < h.Tip {
+			h.Tip, h.Edge, h.Moment, h.Hold = margin, e, m, hold
+		}
+	}
+}
+
+// over divides, with no demand giving an endless margin.
+func over(capacity, demand float64) float64 {
+	if demand <= 1e-9 {
+		return math.Inf(1)
+	}
+	return capacity / demand
+}
+
+// Way is a direction the cutting force may take.
+type Way struct {
+	Key, Label string
+	Dir        Vec
+}
+
+// Ways are the six directions along the axes.
+var Ways = [...]Way{
+	{"down", "down", Vec{0, -1, 0}}, {"up", "up", Vec{0, 1, 0}},
+	{"left", "left along the plate", Vec{-1, 0, 0}}, {"right", "right along the plate", Vec{1, 0, 0}},
+	{"out", "away from the plate", Vec{0, 0, 1}}, {"in", "towards the plate", Vec{0, 0, -1}},
+}
+
+// Ratio is a margin over what is wanted of it, the smallest of the three ways
+// of coming loose; Case says which. The stud's proof load, which wants 1, comes
+// in where it is nearly reached or nothing else is asked for.
+func (h Held) Ratio(wanted float64) (ratio float64, which Case) {
+	ratio, which = h.Bolt, Bolts
+	if h.Bolt >= 1.1 {
+		ratio = math.Inf(1)
+	}
+	for c, r := range [...]float64{h.Turn / wanted, h.Slip / wanted, h.Tip / wanted} {
+		if r < ratio {
+			ratio, which = r, Case(c)
+		}
+	}
+	if math.IsInf(ratio, 0) {
+		ratio = h.Bolt
+	}
+	return ratio, which
+}
+
+// Case is a way a job fails.
+type Case int
+
+// The cases, in the order they are looked at.
+const (
+	Turns Case = iota
+	Slips
+	Tips
+	Bolts
+)
+
+func hypot(x, y float64) float64 { return math.Hypot(x, y) }

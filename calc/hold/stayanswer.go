@@ -1,0 +1,183 @@
+package hold
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+var caseNames = [...]string{"turning about the studs", "slipping along the plate", "tipping", "the stud's proof load"}
+
+func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	g, f := tighten(v)
+	if f != nil {
+		return f
+	}
+	base, f := stayInput(v, g)
+	if f != nil {
+		return f
+	}
+	wanted := v.Num("wanted")
+	j, h, at := worst(v, base, wanted)
+	ratio, which := h.Ratio(wanted)
+	margins := [...]float64{h.Turn, h.Slip, h.Tip, h.Bolt}
+	name := caseNames[which]
+	if which == Tips {
+		name += " about the " + h.Edge.String() + " edge"
+	}
+	o.SetText("ruling", name)
+	set := func(key string, x float64) {
+		if !math.IsInf(x, 0) {
+			o.Set(key, min(x, 9999), "")
+		}
+	}
+	set("margin", margins[which])
+	set("ratio", ratio)
+	set("slip", h.Slip)
+	set("turn", h.Turn)
+	set("tip", h.Tip)
+	set("boltroom", h.Bolt)
+	set("pin", h.Pin)
+	if v.Has("thick") {
+		set("bearing", over(g.D*v.In("thick")*v.As("su", "ksi")*1000, h.Pull))
+	}
+	if !math.IsInf(h.Tip, 0) {
+		o.SetText("edge", h.Edge.String()+" edge")
+	} else {
+		o.SetText("edge", "nothing tips it")
+	}
+	grip := j.Mu * max(g.Min*float64(len(j.Studs))-max(h.Out, 0), 0)
+	o.SetText("worstway", Ways[at].Label)
+	o.Set("pull", h.Pull, "lbf")
+	o.Set("grip", grip, "lbf")
+	o.Set("twist", math.Abs(h.Twist), "lbf-in")
+	o.Set("tipping", h.Moment, "lbf-in")
+	o.Set("holding", h.Hold, "lbf-in")
+	o.Set("torque", g.Torque, "lbf-in")
+	o.Set("preload", g.Aim, "lbf")
+	o.Set("least", g.Min, "lbf")
+	o.Set("most", g.Max, "lbf")
+	o.Set("added", h.Studs[h.WorstBolt].Tension, "lbf")
+	o.Set("proofload", g.ProofLoad(), "lbf")
+	rows := make([][]sheet.Cell, len(j.Studs))
+	for i, s := range j.Studs {
+		rows[i] = []sheet.Cell{sheet.Num(s[0], "in"), sheet.Num(s[1], "in"), sheet.Num(h.Studs[i].Shear, "lbf"), sheet.Num(h.Studs[i].Tension, "lbf")}
+	}
+	o.SetTable("each", rows)
+	p := j.Loads[1].At
+	o.Set("pointx", p.X, "in")
+	o.Set("pointy", p.Y, "in")
+	o.Set("pointz", p.Z, "in")
+	o.SetFlag("stays", ratio >= 1)
+	m := o.Dec(min(margins[which], 9999), 2)
+	need := o.Dec(wanted, 1)
+	if which == Bolts {
+		need = "1"
+	}
+	switch {
+	case ratio < 1 && margins[which] < 1:
+		o.SetText("verdict", "It will not stay: "+name+" comes first, with a margin of "+m+".")
+		o.Refuse("As set up, " + name + " is not held. Do not cut.")
+	case ratio < 1:
+		o.SetText("verdict", "Not enough: "+name+" comes first, with a margin of "+m+" where "+need+" is wanted.")
+		o.Caution("The margin on " + name + " is less than you want.")
+	case ratio < 1.15:
+		o.SetText("verdict", "Close: it stays, and "+name+" comes first with a margin of "+m+" where "+need+" is wanted.")
+	default:
+		o.SetText("verdict", "It stays: "+name+" comes first, with a margin of "+m+" where "+need+" is wanted.")
+	}
+	o.SetLines("raise", raise(j, g, h, which, wanted, o))
+	stayWork(j, g, h, o)
+	stayCautions(j, g, h, wanted, o)
+	return nil
+}
+
+// raise says what would raise the ruling margin, in numbers.
+func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out) []string {
+	var out []string
+	proof := g.ProofLoad()
+	most := proof / (1 + g.S) // aim that just keeps the most below the proof load
+	if which != Bolts {
+		margin := [...]float64{h.Turn, h.Slip, h.Tip}[which]
+		if margin > 0 && margin < wanted && !math.IsInf(margin, 0) {
+			aim := g.Aim * wanted / margin
+			if which != Tips && h.Out > 0 { // the pull away from the plate is a fixed loss
+				per := h.Out / float64(len(j.Studs))
+				aim = (wanted/margin*(g.Min-per) + per) / float64((1-g.S)*(1-g.Settle))
+			}
+			t := o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", sheet.Torque)
+			if aim <= most {
+				out = append(out, "Pull the nuts to "+t+": that alone gives the margin wanted, and stays within the proof load.")
+			} else {
+				out = append(out, "More torque alone will not do: it would take "+t+", past what these studs stand.")
+			}
+		}
+		need := math.Ceil(float64(len(j.Studs)) * wanted / max(margin, .01))
+		if margin < wanted && need > float64(len(j.Studs)) && need <= 60 {
+			out = append(out, "More studs: about "+o.Dec(need, 0)+" like these in place of "+o.Dec(float64(len(j.Studs)), 0)+", or the next size up.")
+		}
+	}
+	t := j
+	switch which {
+	case Turns, Slips:
+		if !j.OnLedge {
+			t.OnLedge = true
+			out = append(out, "A ledge, parallel or jack beneath to carry the weight: slipping goes from "+times(o, h.Slip)+" to "+times(o, t.Analyse().Slip)+".")
+		}
+		if j.Mu < .2 {
+			out = append(out, "Clean, dry faces with paper between (friction about 0.3 in place of "+o.Dec(j.Mu, 2)+"): the margin rises "+o.Dec(.3/j.Mu, 1)+" times.")
+		}
+		if which == Turns {
+			out = append(out, "Studs further apart, with the cut and the weight nearer their middle.")
+		}
+	case Tips:
+		out = append(out, "Studs further from the "+h.Edge.String()+" edge: holding goes with their distance from it.",
+			"Bring the overhang in, or put a jack under the free end.")
+	case Bolts:
+		out = append(out, "Aim at "+force(o, most)+" at most ("+o.Show(g.Bolt.Torque(most, g.K), "lbf-in", sheet.Torque)+"), or take a stronger or larger stud.",
+			"Oil the threads and use a torque wrench: less scatter, more to count on.")
+	}
+	if which != Bolts {
+		out = append(out, "A lighter cut: the force goes nearly with depth and feed.")
+	}
+	return out
+}
+
+func times(o *sheet.Out, x float64) string {
+	if math.IsInf(x, 0) {
+		return "nothing to hold"
+	}
+	return o.Dec(min(x, 9999), 2)
+}
+
+func stayWork(j Job, g tightened, h Held, o *sheet.Out) {
+	g.show(o)
+	n := o.Dec(float64(len(j.Studs)), 0)
+	o.Work("Pull along the face", "V = sqrt(Vx^2 + Vy^2), weight and cutting force", "", force(o, h.Pull), "statics")
+	if !math.IsInf(h.Slip, 0) {
+		o.Work("Slipping", "n mu (Fmin - out/n) / V", n+" x "+o.Dec(j.Mu, 3)+" x "+force(o, max(g.Min-max(h.Out, 0)/float64(len(j.Studs)), 0))+" / "+force(o, h.Pull), times(o, h.Slip), "practice")
+	}
+	o.Work("Turning, worst stud", "mu (Fmin - out/n) / |V/n + M r/sum r^2|", "M "+o.Show(math.Abs(h.Twist), "lbf-in", sheet.Torque)+", stud "+o.Dec(float64(h.WorstPin+1), 0)+" takes "+force(o, h.Studs[h.WorstPin].Shear), times(o, h.Turn), "RP-1228")
+	if !math.IsInf(h.Tip, 0) {
+		o.Work("Tipping about the "+h.Edge.String()+" edge", "sum(Fmin h) / M", o.Show(h.Hold, "lbf-in", sheet.Torque)+" / "+o.Show(h.Moment, "lbf-in", sheet.Torque), times(o, h.Tip), "statics")
+	}
+	o.Work("Tension added to the worst stud, were it to open", "T = M h/sum h^2", "", force(o, h.Studs[h.WorstBolt].Tension), "Shigley")
+	o.Work("Stud against its proof load", "proof load / (Fmax + T)", force(o, g.ProofLoad())+" / ("+force(o, g.Max)+" + "+force(o, h.Studs[h.WorstBolt].Tension)+")", times(o, h.Bolt), "NSTS 08307")
+	o.Work("One stud as a pin", "0.60 Su At / V", force(o, g.ShearLoad())+" / "+force(o, h.Pull), times(o, h.Pin), "RP-1228")
+}
+
+func stayCautions(j Job, g tightened, h Held, wanted float64, o *sheet.Out) {
+	g.warn(o)
+	if !j.OnLedge {
+		o.Caution("Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")
+	}
+	if wanted < 2 {
+		o.Caution("A margin under 2 leaves nothing for a dull cutter or a hard spot.")
+	}
+	if h.Pin < wanted {
+		o.Caution("If it slipped, one stud as a pin would carry it only " + times(o, h.Pin) + " times. Add dowels or a stop.")
+	}
+	o.Note("Held by friction; shear of the studs is only the second line. The part is taken as rigid and the plate as true: a rough face bears on its high spots.")
+	o.Note("Check tightness after the first pass. Spindle stopped and power off while you tighten; hands never under a part that hangs.")
+	o.Note("Where a fall would hurt someone, or the part hangs overhead, a qualified person decides, and local code rules.")
+}

@@ -1,0 +1,178 @@
+package hold
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+const (
+	cutPart  = "Cutting force"
+	partPart = "The part"
+)
+
+func wayOptions() []sheet.Option {
+	out := []sheet.Option{{Key: "any", Label: "any way, the worst counts"}}
+	for _, w := range Ways {
+		out = append(out, sheet.Option{Key: w.Key, Label: w.Label})
+	}
+	return out
+}
+
+func staySheet() *sheet.Sheet {
+	length := func(key, label, part, example, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Section: part, Example: example, Min: "-200 in", Max: "200 in", Help: help}
+	}
+	need := func(i sheet.Input) sheet.Input { i.Required = true; return i }
+	with := func(i sheet.Input, def string) sheet.Input { i.Default = def; return i }
+	inputs := []sheet.Input{
+		{Key: "studs", Label: "Studs", Kind: sheet.Table, Required: true, MinRows: 2, MaxRows: 40, Example: "-4,5; 4,5",
+			Help:    "Where each stud stands on the plate: x along it, y up it, from any one zero. At least two.",
+			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}}},
+		need(length("left", "Bears from x", "", "-6", "Left edge of what touches the plate, in the studs' zero.")),
+		need(length("right", "to x", "", "6", "Right edge of what touches the plate.")),
+		need(length("bottom", "and from y", "", "0", "Lower edge of what touches the plate.")),
+		need(length("top", "to y", "", "8", "Upper edge of what touches the plate.")),
+		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "180 lb", Min: "0 lb", Max: "20000 lb", Section: partPart,
+			Help: "Weight of the part. The worksheet 'weigh' finds it."},
+		with(length("cgx", "Its middle of weight at x", partPart, "0", "Along the plate, in the studs' zero."), "0"),
+		need(length("cgy", "at y", partPart, "4", "Up the plate, in the studs' zero.")),
+		need(sheet.Input{Key: "cgz", Label: "out from the plate", Kind: sheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face."}),
+		{Key: "ledge", Label: "A stop beneath", Kind: sheet.Flag, Default: "no", Section: partPart,
+			Help: "Yes where a ledge, parallel or jack under the part carries its weight, so that it is not left to friction."},
+		{Key: "force", Label: "Cutting force", Kind: sheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Section: cutPart,
+			Help: "The worksheet 'power' gives it as force. Take twice that for a dull cutter."},
+		{Key: "way", Label: "It pushes the part", Kind: sheet.Choice, Default: "any", Options: wayOptions(), Section: cutPart,
+			Help: "A face mill pushes every way as it turns: leave it at 'any'."},
+		length("fx", "It acts at x", cutPart, "5", "Empty: the corner of the bearing face that is worst."),
+		length("fy", "at y", cutPart, "8", "Empty: the corner of the bearing face that is worst."),
+		sheet.Input{Key: "fz", Label: "out from the plate", Kind: sheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
+	}
+	inputs = append(inputs, boltInputs()...)
+	inputs = append(inputs,
+		sheet.Input{Key: "mu", Label: "Friction of the faces", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart,
+			Help: "0.10 to 0.12 oily machined iron or steel, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
+		sheet.Input{Key: "wanted", Label: "Margin wanted", Kind: sheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart,
+			Help: "On slip and tipping. 2.5 is usual; more for an interrupted cut."},
+		sheet.Input{Key: "thick", Label: "Lug or flange thickness", Kind: sheet.Length, Example: "3/4", Min: "0.05 in", Max: "20 in", Section: finePart,
+			Help: "Of the casting at the stud, to judge it as a pin bearing on its hole."},
+		sheet.Input{Key: "su", Label: "Strength of the casting", Kind: sheet.Stress, Default: "20 ksi", Min: "2 ksi", Max: "200 ksi", Section: finePart,
+			Help: "Tensile strength. An old iron casting of unknown class: 20 ksi."})
+	return &sheet.Sheet{
+		Name: "hold", Title: "Hung on an angle plate", Question: "Will it stay?", Group: "hold",
+		About: []string{
+			"A part held against an upright plate by studs stays there by friction: the least tension the studs may have, times the friction of the faces, against weight and cutting force together. The worksheet looks at slipping, turning about the studs, tipping about every edge, and the tension all this adds to a stud.",
+			"It names the case that comes first and says what would raise it. Shear of the studs is only the second line: studs stand in clearance holes and one of them would carry everything first.",
+		},
+		Drawing: "hold",
+		Inputs:  inputs,
+		Results: stayResults(),
+		Sources: append([]sheet.Source{
+			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual, 1990: bolt groups, shear of fasteners"},
+			{Key: "statics", Title: "Statics of a rigid part on an edge"},
+		}, boltSources...),
+		Example: []sheet.Pair{{Key: "studs", Text: "-4 in, 5 in; 4 in, 5 in"}, {Key: "left", Text: "-6 in"}, {Key: "right", Text: "6 in"}, {Key: "bottom", Text: "0 in"}, {Key: "top", Text: "8 in"},
+			{Key: "weight", Text: "180 lb"}, {Key: "cgy", Text: "4 in"}, {Key: "cgz", Text: "3.5 in"}, {Key: "force", Text: "100 lbf"}, {Key: "way", Text: "left"},
+			{Key: "fx", Text: "0 in"}, {Key: "fy", Text: "5 in"}, {Key: "fz", Text: "6 in"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}},
+		Compute: stayCompute,
+		Checks:  stayChecks,
+	}
+}
+
+func stayResults() []sheet.Result {
+	two := sheet.Digits{Inch: 2, Metric: 2}
+	return []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "stays", Label: "It stays", Kind: sheet.Flag},
+		{Key: "ruling", Label: "Ruling case", Kind: sheet.Text, Main: true},
+		{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: two},
+		{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: two, Help: "One or more is enough."},
+		{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: two, Main: true},
+		{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: two, Main: true},
+		{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: two, Main: true},
+		{Key: "edge", Label: "Tips about", Kind: sheet.Text},
+		{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: two, Main: true},
+		{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: two},
+		{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: two},
+		{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
+		{Key: "worstway", Label: "Worst direction of the cutting force", Kind: sheet.Text},
+		{Key: "pull", Label: "Pull along the face", Kind: sheet.Force},
+		{Key: "grip", Label: "Friction to count on", Kind: sheet.Force},
+		{Key: "twist", Label: "Twist about the studs' middle", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+		{Key: "tipping", Label: "Tipping moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+		{Key: "holding", Label: "Holding moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+		{Key: "torque", Label: "Torque", Kind: sheet.Torque},
+		{Key: "preload", Label: "Tension aimed at, each stud", Kind: sheet.Force},
+		{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
+		{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
+		{Key: "added", Label: "Tension added by tipping", Kind: sheet.Force},
+		{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
+		{Key: "each", Label: "Each stud", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "x", Label: "x", Kind: sheet.Length}, {Key: "y", Label: "y", Kind: sheet.Length},
+			{Key: "shear", Label: "In the plane", Kind: sheet.Force}, {Key: "tension", Label: "Added tension", Kind: sheet.Force}}},
+		{Key: "pointx", Label: "Force taken at x", Kind: sheet.Length}, {Key: "pointy", Label: "at y", Kind: sheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: sheet.Length},
+	}
+}
+
+// stayInput reads the job, without the cutting force.
+func stayInput(v *sheet.Values, g tightened) (Job, *sheet.Fault) {
+	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"),
+		Contact: Contact{v.In("left"), v.In("right"), v.In("bottom"), v.In("top")}}
+	c := j.Contact
+	if c.Right-c.Left < .1 || c.Top-c.Bottom < .1 {
+		return j, v.Refuse("right", "the face the part bears on has no size. Give its left and right, bottom and top, at least 0.1 in apart.")
+	}
+	for i := range v.Rows("studs") {
+		x, _ := v.Cell("studs", i, 0, "in")
+		y, _ := v.Cell("studs", i, 1, "in")
+		if x < c.Left || x > c.Right || y < c.Bottom || y > c.Top {
+			return j, v.Refuse("studs", "a stud stands outside the face the part bears on, where tightening it bends the part instead of holding it. Check the studs and the edges.")
+		}
+		for _, s := range j.Studs {
+			if math.Hypot(x-s[0], y-s[1]) < .1 {
+				return j, v.Refuse("studs", "two studs stand in one place. Give each its own.")
+			}
+		}
+		j.Studs = append(j.Studs, [2]float64{x, y})
+	}
+	w := v.As("weight", "lb")
+	j.Loads = []Load{{Vec{0, -w, 0}, Vec{v.In("cgx"), v.In("cgy"), v.In("cgz")}}}
+	return j, nil
+}
+
+// worst tries every direction and place the cutting force may have and keeps
+// the one with the least ratio.
+func worst(v *sheet.Values, j Job, wanted float64) (Job, Held, int) {
+	c := j.Contact
+	xs, ys := []float64{c.Left, c.Right}, []float64{c.Bottom, c.Top}
+	if v.Has("fx") {
+		xs = []float64{v.In("fx")}
+	}
+	if v.Has("fy") {
+		ys = []float64{v.In("fy")}
+	}
+	z := 2 * v.In("cgz")
+	if v.Has("fz") {
+		z = v.In("fz")
+	}
+	f, way := v.As("force", "lbf"), v.Choice("way")
+	var best Job
+	var held Held
+	least, at := math.Inf(1), -1
+	for i, w := range Ways {
+		if way != "any" && way != w.Key {
+			continue
+		}
+		for _, x := range xs {
+			for _, y := range ys {
+				t := j
+				t.Loads = append([]Load{j.Loads[0]}, Load{Vec{f * w.Dir.X, f * w.Dir.Y, f * w.Dir.Z}, Vec{x, y, z}})
+				h := t.Analyse()
+				if r, _ := h.Ratio(wanted); at < 0 || r < least {
+					best, held, least, at = t, h, r, i
+				}
+			}
+		}
+	}
+	return best, held, at
+}

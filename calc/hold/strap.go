@@ -1,0 +1,197 @@
+package hold
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+// Strap is one strap clamp: a bar on a heel block and on the work, the stud
+// between them. Lengths in inches.
+type Strap struct {
+	Heel float64 // a, heel to stud
+	Work float64 // b, stud to work
+}
+
+// Share splits a stud's tension between work and heel by the lever:
+// work = F a/(a + b), heel = F b/(a + b).
+func (s Strap) Share(tension float64) (work, heel float64) {
+	work = tension * s.Heel / (s.Heel + s.Work)
+	return work, tension - work
+}
+
+// Bending gives the stress in ksi at the stud of a bar of the given width and
+// thickness less the slot: 6 M/((w - slot) t^2), M = F a b/(a + b).
+func (s Strap) Bending(tension, wide, thick, slot float64) float64 {
+	m := tension * float64(s.Heel*s.Work) / (s.Heel + s.Work)
+	return 6 * m / float64((wide-slot)*float64(thick*thick)) / 1000
+}
+
+func strapSheet() *sheet.Sheet {
+	in := []sheet.Input{
+		{Key: "clamps", Label: "Clamps", Kind: sheet.Count, Required: true, Example: "2", Min: "1", Max: "40", Help: "How many strap clamps hold the part."},
+		{Key: "heel", Label: "Heel to stud", Kind: sheet.Length, Required: true, Example: "3", Min: "0.1 in", Max: "40 in", Help: "Along the strap, from the middle of the heel's bearing to the stud."},
+		{Key: "nose", Label: "Stud to work", Kind: sheet.Length, Required: true, Example: "2", Min: "0.1 in", Max: "40 in", Help: "From the stud to where the strap presses on the work. Keep it the shorter of the two."},
+		{Key: "force", Label: "Cutting force along the table", Kind: sheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "The worksheet 'power' gives it as force."},
+		{Key: "lift", Label: "Cutting force lifting the part", Kind: sheet.Force, Default: "0 lbf", Example: "50 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "A steep helix or a drill breaking through pulls the part up."},
+		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Default: "0 lb", Example: "180 lb", Min: "0 lb", Max: "20000 lb", Help: "Weight of the part, which presses it on the table."},
+		{Key: "height", Label: "Height of the cut", Kind: sheet.Length, Section: "Tipping", Example: "6", Min: "0 in", Max: "200 in", Help: "Above the table. With the next two, tipping is looked at."},
+		{Key: "arm", Label: "Clamps to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
+		{Key: "cgarm", Label: "Middle of weight to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the middle of weight to the same edge."},
+	}
+	in = append(in, boltInputs()...)
+	in = append(in,
+		sheet.Input{Key: "mu", Label: "Friction on the table", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart, Help: "0.10 to 0.12 oily machined faces, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
+		sheet.Input{Key: "wanted", Label: "Margin wanted", Kind: sheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart, Help: "2.5 is usual; more for an interrupted cut."},
+		sheet.Input{Key: "wide", Label: "Strap width", Kind: sheet.Length, Example: "1.5", Min: "0.2 in", Max: "10 in", Section: finePart, Help: "With the thickness, the strap's bending is looked at."},
+		sheet.Input{Key: "thick", Label: "Strap thickness", Kind: sheet.Length, Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
+		sheet.Input{Key: "slot", Label: "Slot in the strap", Kind: sheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
+		sheet.Input{Key: "yield", Label: "Yield of the strap", Kind: sheet.Stress, Default: "45 ksi", Min: "10 ksi", Max: "200 ksi", Section: finePart, Help: "45 ksi is mild steel bar."})
+	two := sheet.Digits{Inch: 2, Metric: 2}
+	return &sheet.Sheet{
+		Name: "strap", Title: "Strap clamps", Question: "Will the clamps hold it?", Group: "hold",
+		About: []string{
+			"A strap clamp is a lever: the stud's pull is shared between the work and the heel block, and the nearer the stud is to the work, the more the work gets. The least tension of the studs, shared so, and the weight press the part on the table; friction holds it.",
+			"The grip of the strap's nose on top is left out: a strap swings.",
+		},
+		Drawing: "strap",
+		Inputs:  in,
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "stays", Label: "It stays", Kind: sheet.Flag},
+			{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: two, Main: true},
+			{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: two, Main: true},
+			{Key: "onwork", Label: "On the work, each, to count on", Kind: sheet.Force, Main: true},
+			{Key: "onheel", Label: "On the heel, each, at most", Kind: sheet.Force},
+			{Key: "share", Label: "Work's share of the stud", Kind: sheet.Percent},
+			{Key: "total", Label: "All clamps on the work", Kind: sheet.Force},
+			{Key: "friction", Label: "Friction to count on", Kind: sheet.Force},
+			{Key: "torque", Label: "Torque", Kind: sheet.Torque, Main: true},
+			{Key: "preload", Label: "Tension aimed at", Kind: sheet.Force},
+			{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
+			{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
+			{Key: "bending", Label: "Bending of the strap at most", Kind: sheet.Stress},
+			{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
+		},
+		Sources: append([]sheet.Source{{Key: "lever", Title: "Law of the lever; bending of a bar, Machinery's Handbook, strength of materials"}}, boltSources...),
+		Example: []sheet.Pair{{Key: "clamps", Text: "2"}, {Key: "heel", Text: "3 in"}, {Key: "nose", Text: "2 in"}, {Key: "force", Text: "150 lbf"}, {Key: "weight", Text: "120 lb"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "torque", Text: "80 lbf-ft"}},
+		Compute: strapCompute,
+		Checks:  strapChecks,
+	}
+}
+
+func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	g, f := tighten(v)
+	if f != nil {
+		return f
+	}
+	s := Strap{v.In("heel"), v.In("nose")}
+	n := v.Num("clamps")
+	work, _ := s.Share(g.Min)
+	_, heel := s.Share(g.Max)
+	w, side, lift, wanted := v.As("weight", "lb"), v.As("force", "lbf"), v.As("lift", "lbf"), v.Num("wanted")
+	press := max(float64(n*work)+w-lift, 0)
+	friction := v.Num("mu") * press
+	slip, tip := over(friction, side), math.Inf(1)
+	if lift > 0 {
+		tip = over(float64(n*work)+w, lift) // lifted straight off counts with tipping
+	}
+	if v.Has("height") && v.Has("arm") && v.Has("cgarm") {
+		// The lift is taken to act at the far edge, twice the weight's arm away.
+		m := float64(side*v.In("height")) + float64(lift*2*v.In("cgarm"))
+		tip = min(tip, over(float64(float64(n*work)*v.In("arm"))+float64(w*v.In("cgarm")), m))
+	}
+	least := min(slip, tip)
+	for _, r := range [...]struct {
+		key string
+		x   float64
+	}{{"slip", slip}, {"tip", tip}} {
+		key, x := r.key, r.x
+		if !math.IsInf(x, 0) {
+			o.Set(key, min(x, 9999), "")
+		}
+	}
+	o.Set("onwork", work, "lbf")
+	o.Set("onheel", heel, "lbf")
+	o.Set("share", 100*s.Heel/(s.Heel+s.Work), "%")
+	o.Set("total", n*work, "lbf")
+	o.Set("friction", friction, "lbf")
+	o.Set("torque", g.Torque, "lbf-in")
+	o.Set("preload", g.Aim, "lbf")
+	o.Set("least", g.Min, "lbf")
+	o.Set("most", g.Max, "lbf")
+	what := "slipping"
+	if tip < slip {
+		what = "lifting and tipping"
+	}
+	o.SetFlag("stays", least >= wanted && g.Max <= g.ProofLoad())
+	switch {
+	case g.Max > g.ProofLoad():
+		o.SetText("verdict", "Not like this: the studs may be pulled to "+force(o, g.Max)+", past their proof load of "+force(o, g.ProofLoad())+".")
+	case math.IsInf(least, 0):
+		o.SetText("verdict", "Each clamp presses on the work with "+force(o, work)+" to count on. Give the cutting force to see whether it holds.")
+	case least < 1:
+		o.SetText("verdict", "It will not stay: "+what+" comes first, with a margin of "+o.Dec(least, 2)+".")
+		o.Refuse("As set up, " + what + " is not held. Do not cut.")
+	case least < wanted:
+		o.SetText("verdict", "Not enough: "+what+" comes first, with a margin of "+o.Dec(least, 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+	case least < 1.15*wanted:
+		o.SetText("verdict", "Close: it stays, and "+what+" comes first with a margin of "+o.Dec(least, 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+	default:
+		o.SetText("verdict", "It stays: "+what+" comes first, with a margin of "+o.Dec(min(least, 9999), 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+	}
+	strapRaise(s, g, n, least, wanted, o)
+	g.show(o)
+	o.Work("On the work, each clamp", "Fmin a/(a + b)", force(o, g.Min)+" x "+o.Bare(s.Heel)+"/("+o.Bare(s.Heel)+" + "+o.Bare(s.Work)+")", force(o, work), "lever")
+	o.Work("Friction to count on", "mu (n Fwork + weight - lift)", o.Dec(v.Num("mu"), 3)+" x "+force(o, press), force(o, friction), "practice")
+	if v.Has("wide") && v.Has("thick") {
+		slot := g.D + 1.0/16
+		if v.Has("slot") {
+			slot = v.In("slot")
+		}
+		if slot > .9*v.In("wide") {
+			return v.Refuse("wide", "the slot leaves hardly any strap. Check the width and the slot.")
+		}
+		b := s.Bending(g.Max, v.In("wide"), v.In("thick"), slot)
+		o.Set("bending", b, "ksi")
+		o.Work("Bending of the strap", "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", force(o, g.Max)+", slot "+o.Bare(slot), o.Show(b, "ksi", sheet.Stress), "lever")
+		if b > v.As("yield", "ksi") {
+			o.Refuse("The strap bends before the stud is tight: take a thicker strap, a shorter one, or less torque.")
+		} else if b > .67*v.As("yield", "ksi") {
+			o.Caution("The strap is loaded past two thirds of its yield.")
+		}
+	}
+	g.warn(o)
+	if s.Work > s.Heel {
+		o.Caution("The stud is nearer the heel than the work: the heel gets the larger share. Move the stud towards the work.")
+	}
+	o.Note("Heel level with the work or a hair higher; support straight under the nose, never over a hollow; stops against the cut wherever you can.")
+	o.Note("Spindle stopped while you tighten. Check every clamp after the first pass.")
+	return nil
+}
+
+func strapRaise(s Strap, g tightened, n, least, wanted float64, o *sheet.Out) {
+	if math.IsInf(least, 0) {
+		o.SetLines("raise", nil)
+		return
+	}
+	var out []string
+	if s.Work >= s.Heel/2 {
+		w, _ := Strap{s.Heel + s.Work/2, s.Work / 2}.Share(g.Min)
+		was, _ := s.Share(g.Min)
+		out = append(out, "Move the stud half way to the work: each clamp gives "+force(o, w)+" in place of "+force(o, was)+".")
+	}
+	if least < wanted {
+		if need := math.Ceil(n * wanted / max(least, .01)); need <= 60 {
+			out = append(out, "About "+o.Dec(need, 0)+" clamps like these in place of "+o.Dec(n, 0)+".")
+		}
+		aim := g.Aim * wanted / max(least, .01)
+		if aim*(1+g.S) <= g.ProofLoad() {
+			out = append(out, "Pull the nuts to about "+o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", sheet.Torque)+".")
+		} else {
+			out = append(out, "Torque alone will not do it with these studs.")
+		}
+	}
+	out = append(out, "A stop against the cut takes the slipping off the clamps altogether.", "Paper under the part, or a clean dry face.")
+	o.SetLines("raise", out)
+}

@@ -1,0 +1,191 @@
+package hold
+
+import (
+	"datumbook/calc/sheet"
+	"datumbook/calc/shopnum"
+	"datumbook/calc/thread"
+)
+
+// word is a choice that stands for a number.
+type word struct {
+	key, label string
+	x          float64
+}
+
+// finishes: torque factors K by the bolt's condition, Shigley table 8-15.
+var finishes = [...]word{
+	{"oiled", "oiled (K 0.18)", .18}, {"dry", "as supplied, or not known (K 0.20)", .20}, {"zinc", "zinc plated (K 0.20)", .20},
+	{"black", "black and dry (K 0.30)", .30}, {"cadmium", "cadmium plated (K 0.16)", .16}, {"antiseize", "anti-seize paste (K 0.12)", .12},
+}
+
+// methods: scatter of the preload by the way of tightening, NSTS 08307 3.4 and
+// Machinery's Handbook, accuracy of bolt preload.
+var methods = [...]word{
+	{"wrench", "torque wrench, oiled threads (25 %)", .25}, {"wrenchdry", "torque wrench, dry threads (35 %)", .35},
+	{"feel", "by feel (35 %)", .35}, {"turn", "turn of the nut (15 %)", .15},
+	{"washer", "load-indicating washer (10 %)", .10}, {"stretch", "measured stretch (5 %)", .05},
+}
+
+func options(words []word) []sheet.Option {
+	out := make([]sheet.Option, len(words))
+	for i, w := range words {
+		out[i] = sheet.Option{Key: w.key, Label: w.label}
+	}
+	return out
+}
+
+func pick(words []word, key string) float64 {
+	for _, w := range words {
+		if w.key == key {
+			return w.x
+		}
+	}
+	return words[0].x
+}
+
+// canon checks a designation for the runner.
+func canon(text string) (string, *shopnum.Fault) {
+	t, err := thread.Parse(text)
+	if err != nil {
+		return text, &shopnum.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
+	}
+	return t.String(), nil
+}
+
+const (
+	boltPart = "Stud and tightening"
+	finePart = "Fine points"
+)
+
+// boltInputs are the questions about the stud, the same on every worksheet of
+// this room.
+func boltInputs() []sheet.Input {
+	return []sheet.Input{
+		{Key: "thread", Label: "Stud thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
+			Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
+		{Key: "grade", Label: "Strength", Kind: sheet.Choice, Default: "rod", Section: boltPart, Options: grades,
+			Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
+		{Key: "torque", Label: "Torque on the nut", Kind: sheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
+			Help: "What you pull it to. Empty: the share of the proof load below is aimed at."},
+		{Key: "percent", Label: "Share of the proof load", Kind: sheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
+			Help: "What to aim at where no torque is given. 75 is the most for studs used again, and only with a good wrench and oil."},
+		{Key: "finish", Label: "Threads are", Kind: sheet.Choice, Default: "oiled", Section: boltPart, Options: options(finishes[:]),
+			Help: "Sets the torque factor K: the drier the thread, the less tension a torque gives."},
+		{Key: "method", Label: "Tightened by", Kind: sheet.Choice, Default: "wrench", Section: boltPart, Options: options(methods[:]),
+			Help: "Sets how far the tension may be off what was aimed at."},
+		{Key: "k", Label: "Torque factor K", Kind: sheet.Number, Example: "0.17", Min: "0.05", Max: "0.6", Section: finePart,
+			Help: "Where you know it better than the list does."},
+		{Key: "scatter", Label: "Scatter", Kind: sheet.Percent, Example: "30", Min: "0", Max: "60", Section: finePart,
+			Help: "Plus and minus, where you know it better than the list does."},
+		{Key: "settle", Label: "Settling", Kind: sheet.Percent, Default: "5", Min: "0", Max: "50", Section: finePart,
+			Help: "What paint, sand and scale under the faces give up after tightening."},
+		{Key: "proof", Label: "Proof strength", Kind: sheet.Stress, Example: "85 ksi", Min: "5 ksi", Max: "250 ksi", Section: finePart,
+			Help: "For 'my own figures': the stress it stands without taking a set."},
+		{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress, Example: "120 ksi", Min: "5 ksi", Max: "300 ksi", Section: finePart,
+			Help: "For 'my own figures': the stress it breaks at."},
+	}
+}
+
+// tightened is what the stud's questions come to.
+type tightened struct {
+	Bolt
+	Preload
+	T       thread.Thread
+	K, S    float64
+	Settle  float64
+	Torque  float64 // lbf-in
+	General string  // the grade's label
+}
+
+// tighten reads the stud's questions.
+func tighten(v *sheet.Values) (tightened, *sheet.Fault) {
+	var g tightened
+	t, err := thread.Parse(v.Text("thread"))
+	if err != nil {
+		return g, v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M16.")
+	}
+	g.T = t
+	if z := Size(t); z.Pitch2 < z.D/2 {
+		return g, v.Refuse("thread", "this pitch is too coarse for the diameter. Check both.")
+	}
+	grade := v.Choice("grade")
+	for _, o := range grades {
+		if o.Key == grade {
+			g.General = o.Label
+		}
+	}
+	if grade == "own" {
+		if !v.Has("proof") || !v.Has("tensile") {
+			return g, v.Refuse("proof", "your own figures need both the proof and the tensile strength. Fill in both, or choose a grade.")
+		}
+		g.Bolt = Size(t)
+		g.Proof, g.Su = v.As("proof", "ksi"), v.As("tensile", "ksi")
+		g.Yield = g.Proof
+		if g.Su < g.Proof {
+			return g, v.Refuse("tensile", "it is less than the proof strength. Check both figures.")
+		}
+	} else {
+		b, ok := Grade(t, grade)
+		if !ok {
+			return g, v.Refuse("grade", g.General+" is not made in "+t.String()+". Choose a grade of the same system and size, or 'my own figures'.")
+		}
+		g.Bolt = b
+	}
+	g.K, g.S = pick(finishes[:], v.Choice("finish")), pick(methods[:], v.Choice("method"))
+	if v.Has("k") {
+		g.K = v.Num("k")
+	}
+	if v.Has("scatter") {
+		g.S = v.Num("scatter") / 100
+	}
+	g.Settle = v.Num("settle") / 100
+	aim := g.ProofLoad() * v.Num("percent") / 100
+	if v.Has("torque") {
+		aim = g.Tension(v.As("torque", "lbf-in"), g.K)
+	}
+	g.Preload = Scattered(aim, g.S, g.Settle)
+	g.Torque = g.Bolt.Torque(aim, g.K)
+	return g, nil
+}
+
+// show writes the worked lines of the tightening.
+func (g tightened) show(o *sheet.Out) {
+	src := "ISO 898-1"
+	if g.T.System == thread.Unified {
+		src = "J429"
+	}
+	o.Work("Proof load of "+g.T.String()+", "+g.General, "proof strength x stress area",
+		o.Show(g.Proof, "ksi", sheet.Stress)+" x "+o.Show(g.Area, "in2", sheet.Area), force(o, g.ProofLoad()), src)
+	o.Work("Tension aimed at", "F = T/(K D)", o.Show(g.Torque, "lbf-in", sheet.Torque)+"/("+o.Dec(g.K, 3)+" x "+o.Bare(g.D)+")", force(o, g.Aim), "Shigley")
+	o.Work("Tension you can count on", "Fmin = F (1 - s)(1 - settling)", force(o, g.Aim)+" x "+o.Dec(1-g.S, 3)+" x "+o.Dec(1-g.Settle, 3), force(o, g.Min), "NSTS 08307")
+	o.Work("Tension it may come to", "Fmax = F (1 + s)", force(o, g.Aim)+" x "+o.Dec(1+g.S, 3), force(o, g.Max), "NSTS 08307")
+}
+
+// force writes a force in whole pounds or newtons.
+func force(o *sheet.Out, lbf float64) string {
+	if o.System.Name() == "mm" {
+		return o.Dec(lbf*4.4482216152605, 0) + " N"
+	}
+	return o.Dec(lbf, 0) + " lbf"
+}
+
+// warn says what a tension close to the proof load asks for.
+func (g tightened) warn(o *sheet.Out) {
+	switch {
+	case g.Max > g.ProofLoad():
+		o.Refuse("With this scatter the stud may be pulled past its proof load: aim at no more than " + o.Dec(100/(1+g.S), 0) + " % of it, or tighten a better way.")
+	case g.Aim > .7501*g.ProofLoad():
+		o.Caution("More than three quarters of the proof load: not for studs that are used again.")
+	}
+	if g.General == grades[0].Label {
+		o.Note("The stud's strength is not known, so it is taken as plain rod (33 ksi, or class 4.6).")
+	}
+}
+
+var boltSources = []sheet.Source{
+	{Key: "J429", Title: "SAE J429 Mechanical and Material Requirements for Externally Threaded Fasteners; ASTM A307 and A574 where named"},
+	{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners made of carbon steel and alloy steel, table 3"},
+	{Key: "Shigley", Title: "Shigley's Mechanical Engineering Design, 9th edition, chapter 8"},
+	{Key: "NSTS 08307", Title: "NASA NSTS 08307 Criteria for Preloaded Bolts, revision A, 1998, section 3"},
+	{Key: "practice", Title: "Common practice, no published source"},
+}
