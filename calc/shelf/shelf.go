@@ -5,6 +5,7 @@ package shelf
 import (
 	"datumbook/calc/check"
 	"datumbook/calc/engage"
+	"datumbook/calc/hold"
 	"datumbook/calc/hole"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
@@ -27,6 +28,7 @@ func Groups() []sheet.Group {
 
 // rooms lists the packages that hold worksheets.
 var rooms = []func() []*sheet.Sheet{
+	hold.Sheets,
 	hole.Sheets,
 	engage.Sheets,
 }
