@@ -30,6 +30,8 @@ type Blob struct {
 	s   *Store
 	mem []byte // the content, where it stayed in memory
 	run uint64 // its chunks, where it was spooled
+
+	known bool // the store has it already
 }
 
 // Upload takes in content of any length with little memory: what exceeds a few megabytes is written to the store at once
@@ -277,7 +279,7 @@ func (w *writer) takeBlob(a Att) error {
 		}
 		return row.save(blobs, a.SHA256[:])
 	}
-	if a.Blob == nil {
+	if a.Blob == nil || a.Blob.known {
 		return fault(Damaged, "the content of attachment %s is missing from the store", a.Name)
 	}
 	row = blobRow{run: a.Blob.run, length: uint64(a.Length), md5: a.MD5, refs: 1}
@@ -337,13 +339,12 @@ func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 // holds nothing up.
 type Content struct {
 	Att
-	s     *Store
-	run   uint64
-	mu    sync.Mutex
-	off   int64
-	part  int64 // number of the chunk in buf, -1 for none
-	buf   []byte
-	dirty bool
+	s    *Store
+	run  uint64
+	mu   sync.Mutex
+	off  int64
+	part int64 // number of the chunk in buf, -1 for none
+	buf  []byte
 }
 
 // OpenAtt opens an attachment's content for reading.
@@ -409,4 +410,20 @@ func (c *Content) Seek(off int64, whence int) (int64, error) {
 	}
 	c.off = off
 	return off, nil
+}
+
+// Kept gives how many bytes of the content wait in memory.
+func (b *Blob) Kept() int64 { return int64(len(b.mem)) }
+
+// Open reads a content that no document has taken yet.
+func (b *Blob) Open() (io.Reader, error) {
+	if b.run == 0 {
+		return bytes.NewReader(b.mem), nil
+	}
+	return &Content{Att: Att{Name: "upload", Length: b.Length}, s: b.s, run: b.run, part: -1}, nil
+}
+
+// Again gives kept content once more, to be named by another document.
+func (s *Store) Again(a Att) *Blob {
+	return &Blob{Length: a.Length, MD5: a.MD5, SHA256: a.SHA256, s: s, known: true}
 }

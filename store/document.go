@@ -190,7 +190,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string) (Result, error) {
 		if edit {
 			return res, nil
 		}
-		return res, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, err)
+		return res, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err)
 	}
 	if err := CheckID(d.ID); err != nil {
 		return refuse(err)
@@ -212,7 +212,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string) (Result, error) {
 			}
 			// Equal name, other content: two replicas made the same revision of different things. The first is kept in
 			// its place, the second is kept aside.
-			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, err); err != nil {
+			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err); err != nil {
 				return res, err
 			}
 		}

@@ -60,9 +60,9 @@ type Refusal struct {
 	Text    string          `json:"text,omitempty"` // what was sent, where it is no JSON object
 }
 
-// Refuse keeps a document aside that could not even be taken apart.
-func (s *Store) Refuse(r Refusal) error {
-	return s.update(func(tx *bolt.Tx) error { return putRefusal(tx, r) })
+// Refuse keeps a document aside that could not even be given to Push; rev is its revision as it was sent.
+func (s *Store) Refuse(book string, d Doc, rev string, why error) error {
+	return s.update(func(tx *bolt.Tx) error { return addRefused(tx, s.opt.Now(), book, &d, rev, why) })
 }
 
 // putRefusal keeps each refused document once, however often it is offered: its number comes from what it holds.
@@ -79,8 +79,8 @@ func putRefusal(tx *bolt.Tx, r Refusal) error {
 	return putJSON(b, key, r)
 }
 
-func addRefused(tx *bolt.Tx, at time.Time, book string, d *Doc, why error) error {
-	r := Refusal{Book: book, ID: d.ID, Rev: d.Rev.String(), Deleted: d.Deleted, Reason: Sentence(why), At: at}
+func addRefused(tx *bolt.Tx, at time.Time, book string, d *Doc, rev string, why error) error {
+	r := Refusal{Book: book, ID: d.ID, Rev: rev, Deleted: d.Deleted, Reason: Sentence(why), At: at}
 	text := slices.Concat([]byte{'{'}, d.Body, []byte{'}'})
 	if json.Valid(text) {
 		r.Body = text

@@ -1,0 +1,444 @@
+package couch
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"datumbook/store"
+)
+
+// defaultIdle is how long a long poll without news is kept.
+const defaultIdle = 50 * time.Second
+
+// feed is one request for changes.
+type feed struct {
+	h     *Handler
+	b     *store.Book
+	s     *stream
+	q     store.ChangesQuery
+	left  int // rows still wanted, -1: all
+	all   bool
+	docs  bool
+	show  show
+	match func(c store.Change, d *loaded) bool // nil: every change
+	body  bool                                 // match looks at the body
+
+	continuous bool
+	rows       int // written so far
+	last       uint64
+}
+
+// changes answers GET and POST /{db}/_changes.
+func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
+	b, err := h.book(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	q, err := queryOf(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	f := &feed{h: h, b: b, s: newStream(w), all: q.Get("style") == "all_docs", docs: q.on("include_docs")}
+	if err := f.ask(q, r); err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	kind := q.Get("feed")
+	switch kind {
+	case "", "normal":
+		err = f.normal()
+	case "longpoll", "continuous":
+		var wait patience
+		if wait, err = h.patience(q, kind == "continuous"); err != nil {
+			break
+		}
+		f.q.Descending = false
+		if kind == "continuous" {
+			f.continuous = true
+			err = f.stream(r.Context(), wait)
+		} else {
+			err = f.longpoll(r.Context(), wait)
+		}
+	default:
+		err = badRequest("Supported `feed` types: normal, continuous, longpoll")
+	}
+	if err != nil && r.Context().Err() == nil {
+		h.broke(w, r, f.s, err)
+	}
+}
+
+// ask reads what the request asks for.
+func (f *feed) ask(q query, r *http.Request) error {
+	var err error
+	if f.show, err = q.show(); err != nil {
+		return err
+	}
+	if f.left, err = q.number("limit", -1); err != nil {
+		return err
+	}
+	if f.left == 0 {
+		f.left = 1 // as the protocol's home does
+	}
+	f.q.Descending = q.on("descending")
+	since := q.Get("since")
+	if since == "" {
+		since = r.Header.Get("Last-Event-Id")
+	}
+	if f.q.Since, err = f.sequence(since); err != nil {
+		return err
+	}
+	var body struct {
+		IDs      []string        `json:"doc_ids"`
+		Selector json.RawMessage `json:"selector"`
+	}
+	if r.Method == http.MethodPost {
+		text, err := io.ReadAll(r.Body)
+		if err != nil {
+			return err
+		}
+		if len(strings.TrimSpace(string(text))) > 0 {
+			if err := decodeJSON(text, &body); err != nil {
+				return err
+			}
+		}
+	}
+	if v := q.Get("doc_ids"); v != "" && body.IDs == nil {
+		if err := decodeJSON([]byte(v), &body.IDs); err != nil {
+			return badRequest("`doc_ids` filter parameter is not a list of strings")
+		}
+	}
+	switch name := q.Get("filter"); {
+	case name == "":
+	case name == "_doc_ids":
+		if body.IDs == nil {
+			return badRequest("`doc_ids` filter parameter is not a list")
+		}
+		f.q.IDs = body.IDs
+	case name == "_design":
+		f.match = func(c store.Change, _ *loaded) bool { return strings.HasPrefix(c.ID, "_design/") }
+	case name == "_selector":
+		sel, err := parseSelector(body.Selector)
+		if err != nil {
+			return err
+		}
+		f.body = true
+		f.match = func(_ store.Change, d *loaded) bool { return d != nil && sel.matches(d) }
+	default:
+		return status(http.StatusNotFound, "not_found", "filter functions are not kept here; use _doc_ids or _selector")
+	}
+	return nil
+}
+
+// sequence reads a since: a number, a number with a tail as other servers give it, or now.
+func (f *feed) sequence(since string) (uint64, error) {
+	since = strings.Trim(since, `"`)
+	if since == "" || since == "0" {
+		return 0, nil
+	}
+	if since == "now" {
+		return f.b.Seq(), nil
+	}
+	num, _, _ := strings.Cut(since, "-")
+	n, err := strconv.ParseUint(num, 10, 64)
+	if err != nil {
+		return 0, badRequest("malformed sequence supplied in 'since' parameter")
+	}
+	return n, nil
+}
+
+// page reads and writes one page of rows; more says that rows are left and wanted.
+func (f *feed) page() (more bool, err error) {
+	f.q.Limit = 1000
+	if f.docs || f.body {
+		f.q.Limit = 100
+	}
+	if f.match == nil && f.left >= 0 {
+		f.q.Limit = min(f.q.Limit, f.left)
+	}
+	var page store.ChangesPage
+	var docs []*loaded
+	err = f.b.Look(func(l *store.Look) error {
+		if page, err = l.Changes(f.q); err != nil || !(f.docs || f.body) {
+			return err
+		}
+		docs = make([]*loaded, len(page.Rows))
+		for i, c := range page.Rows {
+			found, err := l.Find(c.ID)
+			if err != nil {
+				return err
+			}
+			if docs[i], _, err = f.show.load(l, found, found.Tree.Winner()); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return false, err
+	}
+	f.last = page.Last
+	for i, c := range page.Rows {
+		f.q.Since, f.q.Before = f.next(c.Seq)
+		var d *loaded
+		if docs != nil {
+			d = docs[i]
+		}
+		if f.match != nil && !f.match(c, d) {
+			continue
+		}
+		if !f.docs {
+			d = nil
+		}
+		if err := f.row(c, d); err != nil {
+			return false, err
+		}
+		if f.left > 0 {
+			if f.left--; f.left == 0 {
+				f.last = c.Seq
+				return false, nil
+			}
+		}
+	}
+	if !page.More && !f.q.Descending {
+		f.q.Since = page.Last
+	}
+	return page.More, nil
+}
+
+// next gives where the page after a row begins.
+func (f *feed) next(seq uint64) (since, before uint64) {
+	if f.q.Descending {
+		return f.q.Since, seq
+	}
+	return seq, 0
+}
+
+// row writes one change.
+func (f *feed) row(c store.Change, d *loaded) error {
+	b := f.s.buf
+	if !f.continuous && f.rows > 0 {
+		b = append(b, ",\n"...)
+	}
+	f.rows++
+	b = append(b, `{"seq":`...)
+	b = strconv.AppendUint(b, c.Seq, 10)
+	b = append(b, `,"id":`...)
+	b = appendString(b, c.ID)
+	b = append(b, `,"changes":[`...)
+	leaves := c.Leaves
+	if !f.all {
+		leaves = leaves[:1]
+	}
+	for i, rev := range leaves {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, `{"rev":"`...)
+		b = append(appendRev(b, rev), `"}`...)
+	}
+	b = append(b, ']')
+	if c.Deleted {
+		b = append(b, `,"deleted":true`...)
+	}
+	f.s.buf = b
+	if d != nil {
+		f.s.text(`,"doc":`)
+		if err := f.h.writeDoc(f.s, d); err != nil {
+			return err
+		}
+	}
+	f.s.text("}")
+	if f.continuous {
+		f.s.text("\n")
+	}
+	return f.s.spill(64 << 10)
+}
+
+// normal answers with all there is.
+func (f *feed) normal() error {
+	f.s.text("{\"results\":[\n")
+	return f.rest()
+}
+
+// rest writes what there is and ends the answer.
+func (f *feed) rest() error {
+	for {
+		more, err := f.page()
+		if err != nil {
+			return err
+		}
+		if !more {
+			break
+		}
+	}
+	f.s.text("\n],\n\"last_seq\":")
+	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
+	f.s.text(`,"pending":`)
+	// At most so many: sequences of documents that changed again are counted too.
+	var pending uint64
+	if seq := f.b.Seq(); seq > f.last && !f.q.Descending {
+		pending = seq - f.last
+	}
+	f.s.buf = strconv.AppendUint(f.s.buf, pending, 10)
+	f.s.text("}\n")
+	f.s.end()
+	return nil
+}
+
+// patience says how long a feed waits for news and how often it shows that it lives.
+type patience struct {
+	beat, idle time.Duration // 0: never
+}
+
+func (h *Handler) patience(q query, continuous bool) (patience, error) {
+	p := patience{idle: h.IdlePoll}
+	if p.idle == 0 {
+		p.idle = defaultIdle
+	}
+	if v := q.Get("heartbeat"); v == "true" {
+		p.beat = time.Minute
+	} else if v != "" && v != "false" {
+		ms, err := q.number("heartbeat", 0)
+		if err != nil || ms < 1 {
+			return p, badRequest("The heartbeat value should be a positive integer (in milliseconds).")
+		}
+		p.beat = max(time.Duration(ms)*time.Millisecond, 100*time.Millisecond)
+	}
+	ms, err := q.number("timeout", 0)
+	if err != nil {
+		return p, err
+	}
+	if t := time.Duration(ms) * time.Millisecond; t > 0 && (t < p.idle || continuous) {
+		p.idle = t
+	}
+	if continuous && p.beat > 0 {
+		p.idle = 0 // as long as the client listens
+	}
+	return p, nil
+}
+
+// longpoll answers as soon as there is a row.
+func (f *feed) longpoll(ctx context.Context, wait patience) error {
+	f.s.text("{\"results\":[\n")
+	end, stop := after(wait.idle)
+	defer stop()
+	for {
+		changed := f.b.Changed()
+		for {
+			more, err := f.page()
+			if err != nil {
+				return err
+			}
+			if f.rows > 0 {
+				if more {
+					return f.rest()
+				}
+				return f.finish()
+			}
+			if !more {
+				break
+			}
+		}
+		again, err := f.wait(ctx, changed, end, wait.beat)
+		if err != nil {
+			return err
+		}
+		if !again {
+			return f.finish()
+		}
+	}
+}
+
+// finish ends the answer without looking for more rows.
+func (f *feed) finish() error {
+	f.s.text("\n],\n\"last_seq\":")
+	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
+	f.s.text(",\"pending\":0}\n")
+	f.s.end()
+	return nil
+}
+
+// stream answers with a line for each change, as long as the client listens.
+func (f *feed) stream(ctx context.Context, wait patience) error {
+	for {
+		changed := f.b.Changed()
+		before := f.rows
+		for {
+			more, err := f.page()
+			if err != nil {
+				return err
+			}
+			if f.left == 0 {
+				return f.close()
+			}
+			if !more {
+				break
+			}
+		}
+		if err := f.s.flush(); err != nil {
+			return err
+		}
+		end, stop := after(wait.idle)
+		again, err := f.wait(ctx, changed, end, wait.beat)
+		stop()
+		if err != nil {
+			return err
+		}
+		if !again && f.rows == before {
+			return f.close()
+		}
+	}
+}
+
+func (f *feed) close() error {
+	f.s.text(`{"last_seq":`)
+	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
+	f.s.text(",\"pending\":0}\n")
+	f.s.end()
+	return nil
+}
+
+// wait waits for news, writing a newline each beat; false: the time is over.
+func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan time.Time, beat time.Duration) (bool, error) {
+	// The headers and the beginning go out now, so that the client knows it is connected.
+	if err := f.s.flush(); err != nil {
+		return false, err
+	}
+	var tick <-chan time.Time
+	if beat > 0 {
+		t := time.NewTicker(beat)
+		defer t.Stop()
+		tick = t.C
+	}
+	for {
+		select {
+		case <-changed:
+			return true, nil
+		case <-end:
+			return false, nil
+		case <-ctx.Done():
+			// The client has left, or the server closes: end the answer whole where it can still be sent.
+			return false, nil
+		case <-tick:
+			f.s.text("\n")
+			if err := f.s.flush(); err != nil {
+				return false, err
+			}
+		}
+	}
+}
+
+func after(d time.Duration) (<-chan time.Time, func()) {
+	if d <= 0 {
+		return nil, func() {}
+	}
+	t := time.NewTimer(d)
+	return t.C, func() { t.Stop() }
+}

@@ -1,0 +1,195 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
+)
+
+// StartCompact begins Compact in the background; Info.Compacting tells when it has ended. Busy where one runs already is
+// no error.
+func (s *Store) StartCompact() error {
+	if s.opt.ReadOnly {
+		return fault(ReadOnly, "the store was opened for reading only")
+	}
+	if !s.compacting.CompareAndSwap(false, true) {
+		return nil
+	}
+	go func() {
+		defer s.compacting.Store(false)
+		if err := s.compact(); err != nil && KindOf(err) != Closed {
+			s.opt.Log.Error("the store could not be compacted", "error", err)
+		}
+	}()
+	return nil
+}
+
+// Compact drops the bodies of revisions that are no leaves, with the attachments only they name, and writes the file
+// anew without its free pages, so that the disk gets the space back. Trees are kept. Reading goes on meanwhile; writing
+// goes on while bodies are dropped and waits while the file is copied. At any crash the old file or the new one is
+// there, whole.
+func (s *Store) Compact() error {
+	if !s.compacting.CompareAndSwap(false, true) {
+		return fault(Busy, "the store is being compacted already")
+	}
+	defer s.compacting.Store(false)
+	return s.compact()
+}
+
+func (s *Store) compact() error {
+	for _, name := range s.Books() {
+		b, err := s.Book(name)
+		if err != nil {
+			continue // removed meanwhile
+		}
+		if err := b.dropOldBodies(); err != nil && KindOf(err) != NotFound {
+			return err
+		}
+	}
+	return s.alone(s.rewrite)
+}
+
+// dropOldBodies goes through the documents in steps, so that pushes get their turn in between.
+func (b *Book) dropOldBodies() error {
+	const step = 256
+	var after []byte
+	for done := false; !done; {
+		next := after
+		err := b.s.update(func(tx *bolt.Tx) error {
+			w, err := b.writer(tx)
+			if err != nil {
+				return err
+			}
+			done = false
+			next = after
+			type entry struct {
+				id  string
+				rec record
+			}
+			var old []entry
+			c := w.doc.Cursor()
+			k, v := c.Seek(after)
+			if after != nil && bytes.Equal(k, after) {
+				k, v = c.Next()
+			}
+			for n := 0; k != nil && n < step; k, v = c.Next() {
+				rec, err := decodeRecord(k, v)
+				if err != nil {
+					return err
+				}
+				for i := range rec.tree.Nodes {
+					if rec.tree.Nodes[i].Inner && rec.tree.Nodes[i].Body != 0 {
+						old = append(old, entry{string(k), rec})
+						break
+					}
+				}
+				next = bytes.Clone(k)
+				n++
+			}
+			done = k == nil
+			for _, e := range old {
+				for i := range e.rec.tree.Nodes {
+					n := &e.rec.tree.Nodes[i]
+					if !n.Inner {
+						continue
+					}
+					if err := w.dropBody(n.Body); err != nil {
+						return err
+					}
+					n.Body = 0
+				}
+				if err := w.doc.Put([]byte(e.id), e.rec.encode(e.id)); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		after = next
+	}
+	return nil
+}
+
+// rewrite copies the file without its free pages and puts the copy in its place. Nothing is written meanwhile.
+func (s *Store) rewrite() error {
+	path := s.opt.Path
+	temp := path + ".compacting"
+	if err := os.Remove(temp); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return wrap(Failed, err, "the remains of an earlier compaction could not be removed")
+	}
+	dst, err := openBolt(temp, s.opt)
+	if err != nil {
+		return err
+	}
+	undo := func(err error) error {
+		dst.Close()
+		os.Remove(temp)
+		return writeFault(err)
+	}
+	dst.NoSync = true
+	if err := bolt.Compact(dst, s.db, 4<<20); err != nil {
+		return undo(err)
+	}
+	dst.NoSync = false
+	// A last commit with flushes makes both header pages of the copy agree with what is on disk.
+	if err := dst.Sync(); err != nil {
+		return undo(err)
+	}
+	if err := dst.Update(func(tx *bolt.Tx) error { return nil }); err != nil {
+		return undo(err)
+	}
+	s.mu.Lock() // waits for the readers
+	defer s.mu.Unlock()
+	if windows { // an open file can be neither renamed nor replaced there
+		return s.swapClosed(dst, temp)
+	}
+	// The copy is locked from before it gets the name until the store is closed: no other process can slip in.
+	if err := os.Rename(temp, path); err != nil {
+		return undo(err)
+	}
+	old := s.db
+	s.db = dst
+	err = syncDir(filepath.Dir(path))
+	return errors.Join(err, old.Close())
+}
+
+func (s *Store) swapClosed(dst *bolt.DB, temp string) error {
+	err := errors.Join(dst.Close(), s.db.Close())
+	if err == nil {
+		err = os.Rename(temp, s.opt.Path)
+	}
+	var openErr error
+	for range 20 {
+		if s.db, openErr = openBolt(s.opt.Path, s.opt); openErr == nil || !errors.Is(openErr, berrors.ErrTimeout) {
+			break
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	if openErr != nil {
+		s.db = nil
+	}
+	return errors.Join(err, openErr)
+}
+
+// syncDir makes a rename in a folder last.
+func syncDir(dir string) error {
+	if windows {
+		return nil // folders cannot be flushed there
+	}
+	d, err := os.Open(dir)
+	if err != nil {
+		return wrap(Failed, err, "the folder %s could not be flushed", dir)
+	}
+	defer d.Close()
+	if err := d.Sync(); err != nil {
+		return wrap(Failed, err, "the folder %s could not be flushed", dir)
+	}
+	return nil
+}
