@@ -103,3 +103,11 @@ func TestPackRoundTrip(t *testing.T) {
 		require.Equal(t, pairs, shelf.Unpack(shelf.Pack(pairs)))
 	})
 }
+
+// The phone joins pairs by the separator and puts none after the last.
+func TestUnpackWithoutLastSeparator(t *testing.T) {
+	want := []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "stock", Text: ".95"}}
+	require.Equal(t, want, shelf.Unpack("thread\x1f5/8-11\x1estock\x1f.95"))
+	require.Equal(t, []sheet.Pair{{Key: "stock"}}, shelf.Unpack("stock\x1f"))
+	require.Empty(t, shelf.Unpack(""))
+}

@@ -13,7 +13,8 @@ const (
 	afterText = '\x1e'
 )
 
-// Unpack reads inputs packed as key, unit separator, text, record separator.
+// Unpack reads inputs packed as key, unit separator, text, record separator;
+// the separator after the last text may be left out.
 func Unpack(packed string) []sheet.Pair {
 	var out []sheet.Pair
 	var p sheet.Pair
@@ -29,6 +30,10 @@ func Unpack(packed string) []sheet.Pair {
 			out = append(out, p)
 			p = sheet.Pair{}
 		}
+	}
+	if p.Key != "" {
+		p.Text = packed[start:]
+		out = append(out, p)
 	}
 	return out
 }
