@@ -31,8 +31,8 @@ func (b builder) test(ctx context.Context, pick string) error {
 	opts.Outdir = b.pwa("dist")
 	opts.External = []string{"node:*"}
 	opts.Sourcemap = api.SourceMapInline
-	// Browsers call the global scope self; Node does not.
-	opts.Banner = map[string]string{"js": "globalThis.self ??= globalThis;"}
+	// What every browser has in its global scope, and Node 20 has not.
+	opts.Banner = map[string]string{"js": `globalThis.self ??= globalThis; globalThis.navigator ??= { userAgent: "" };`}
 	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
 	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
 	for _, file := range tests {

@@ -180,8 +180,8 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
   const db = new PouchDB(`datumbook-${name}`, { adapter: "idb", auto_compaction: false });
   const device = await deviceName(db);
   const sync: Sync = new Sync({
-    office: officeHere(name, () => sync.heard()),
     ...options,
+    office: options.office ?? officeHere(name, () => sync.heard()),
     db,
     device,
   });
