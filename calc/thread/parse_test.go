@@ -147,7 +147,7 @@ func TestParseRefusesInPlainWords(t *testing.T) {
 		var e *thread.Error
 		if assert.ErrorAs(t, err, &e, "%q gave %v", in, th) {
 			assert.Contains(t, e.Says, says, "%q", in)
-			assert.Equal(t, strings.ToLower(e.Says[:1]) == e.Says[:1] || strings.HasPrefix(e.Says, in[:1]) || e.Says[0] < 'a', true)
+			assert.False(t, strings.HasSuffix(e.Says, "."), "one sentence, no full stop: %q", e.Says)
 			if e.Try != "" {
 				_, err := thread.Parse(e.Try)
 				assert.NoError(t, err, "%q: what it says to try must work: %q", in, e.Try)
@@ -249,4 +249,21 @@ func FuzzParse(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(checkParsed)
+}
+
+func TestNotice(t *testing.T) {
+	for in, says := range map[string]string{
+		"5/8-13": "in no standard series; with that diameter it lists 11", "1-14": "UNS", ".520-20": "in no standard series; the limits",
+		"M13x1": "not in ISO 261", "M12x2": "pitch 1.75, 1.5, 1.25 or 1", "5/8-12 UN-1B": "only for UNC and UNF", "10-24-1A": "from 1/4 in up",
+		"5/8-11": "", "5/8-11-1B": "", "M12": "", "1-1/16-18": "",
+	} {
+		th, err := thread.Parse(in)
+		require.NoError(t, err, in)
+		if says == "" {
+			assert.Empty(t, th.Notice(), in)
+		} else {
+			assert.Contains(t, th.Notice(), says, in)
+		}
+	}
+	assert.Empty(t, thread.Thread{}.Notice())
 }

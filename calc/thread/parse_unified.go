@@ -94,7 +94,7 @@ func splitUnified(s, u string) (head, series string, class []string, err error) 
 func splitSize(s, head string) (size, pitch string, err error) {
 	i := strings.LastIndexByte(head, '-')
 	if i <= 0 || strings.Contains(head[i:], "/") {
-		return "", "", &Error{Says: quote(s) + " has no threads per inch; write the size, a hyphen and the threads per inch", Try: tryText(head)}
+		return "", "", &Error{Says: quote(s) + " has no threads per inch; write the size, a hyphen and the threads per inch" + pairsText(head), Try: tryText(head)}
 	}
 	return head[:i], strings.TrimSpace(head[i+1:]), nil
 }
@@ -250,6 +250,25 @@ func pairsSentence(d float64) string {
 	return s + " threads per inch"
 }
 
+// Notice returns one sentence to show beside a thread that the standard does not
+// list, or a class it does not list for that thread; "" for an ordinary one.
+func (t Thread) Notice() string {
+	switch {
+	case t.D == 0:
+		return ""
+	case t.System == ISO && !t.Standard:
+		r, listed := isoSizeFor(t.D)
+		return isoName(t) + " is not in ISO 261" + isoPairs(r, listed) + "; the limits are ISO 965-1 for its size and pitch"
+	case !t.Standard:
+		return unifiedName(t) + " is in no standard series" + pairsSentence(t.D) +
+			"; the limits are those of a special, UNS, for a length of engagement of nine pitches"
+	case t.System == Unified && (t.Internal == "1B" || t.External == "1A") &&
+		(t.D < 0.25 || t.Series != "UNC" && t.Series != "UNF"):
+		return "class 1 is standard only for UNC and UNF from 1/4 in up"
+	}
+	return ""
+}
+
 // Listed returns the standard threads with this thread's diameter, coarse
 // first; none when the diameter is not a standard one.
 func (t Thread) Listed() []Thread {
@@ -335,6 +354,15 @@ func tryFor(d float64) string {
 		}
 	}
 	return "5/8-11"
+}
+
+// pairsText names the standard pairs for a size typed without a pitch.
+func pairsText(size string) string {
+	d, err := unifiedSize(size, size, 0)
+	if err != nil {
+		return ""
+	}
+	return pairsSentence(d)
 }
 
 // tryText returns a standard designation for a size typed without a pitch.

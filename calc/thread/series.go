@@ -143,7 +143,8 @@ func rowFor(d float64) (unifiedRow, bool) {
 // NewUnified returns the Unified thread of basic major diameter d inches and n
 // threads per inch, Standard when the standard lists the pair and series UNS
 // when it does not. The diameter must be from 0.06 to 6 in and n from 3 to 100,
-// with the pitch not above half the diameter; otherwise it returns an *Error.
+// with from 2 to 150 pitches in the diameter (the standard's own go from 4 to 96;
+// beyond 150 the tolerances eat the thread up); otherwise it returns an *Error.
 func NewUnified(d, n float64) (Thread, error) {
 	if !(d >= 0.06 && d <= 6) {
 		return Thread{}, &Error{Says: "a Unified thread here is from number 0 (.060 in) to 6 in; that diameter is outside", Try: "5/8-11"}
@@ -159,6 +160,9 @@ func NewUnified(d, n float64) (Thread, error) {
 	}
 	if t.Pitch > d/2 {
 		return Thread{}, &Error{Says: decimal(n) + " threads per inch is too coarse for " + sizeName(d) + ": the pitch would be more than half the diameter", Try: tryFor(d)}
+	}
+	if d*n > 150 {
+		return Thread{}, &Error{Says: decimal(n) + " threads per inch is too fine for " + sizeName(d) + ": the standard's tolerances would leave no thread", Try: tryFor(d)}
 	}
 	return t, nil
 }

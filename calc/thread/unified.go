@@ -43,6 +43,10 @@ var unifiedRules = [...]unifiedRule{
 // engagement returns the length of engagement LE that the standard's tables are
 // made for: one diameter for UNC, UNF, 4UN, 6UN and 8UN, nine pitches for
 // everything else (B1.1 section 5). 12-32 UNEF is printed with one diameter.
+//
+// The printed tables give a few secondary diameters of the constant pitch series,
+// such as 15/16, 2-3/8 and 5-3/4, the tolerance of a neighbouring diameter, which
+// moves a pitch diameter limit by .0001; here every size has its own.
 func engagement(t Thread) float64 {
 	switch {
 	case t.Series == "UNC", t.Series == "UNF",
