@@ -43,10 +43,10 @@ export function AnswerHead({ sheet, answer }: { sheet: Sheet; answer: Answer }) 
   const numbers = mains(sheet, answer);
   const loud = answer.cautions.filter((c) => c.level !== "note");
   return (
-    <div class={`answer-head ${level}`}>
+    <div class={`answer-head is-${level}`}>
       <div class="verdict">
         <Sign level={level} size={40} />
-        <p>{head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}</p>
+        <p class={head.text.length > 90 ? "lengthy" : ""}>{head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}</p>
       </div>
       {numbers.length > 0 && (
         <dl class="mains">

@@ -1,4 +1,3 @@
-import { useState } from "preact/hooks";
 import type { Input, UnitSystem } from "../calc/types";
 import { NUMERIC } from "../keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
@@ -11,6 +10,8 @@ export interface FieldProps {
   unit: UnitSystem;
   value: string;
   fault: string;
+  /** Whether the explanations are shown. */
+  explain: boolean;
   set: (text: string) => void;
 }
 
@@ -35,7 +36,7 @@ export function Field(p: FieldProps) {
             options={input.options ?? []}
             value={value || input.default}
             pick={set}
-            help={input.help}
+            {...(p.explain ? { help: input.help } : {})}
             fault={fault}
           />
         </div>
@@ -49,7 +50,7 @@ export function Field(p: FieldProps) {
             options={input.options ?? []}
             value={commaList(value || input.default)}
             pick={(keys) => set(keys.join(", "))}
-            help={input.help}
+            {...(p.explain ? { help: input.help } : {})}
             fault={fault}
           />
         </div>
@@ -66,7 +67,7 @@ export function Field(p: FieldProps) {
             ]}
             value={value || input.default || "no"}
             pick={set}
-            help={input.help}
+            {...(p.explain ? { help: input.help } : {})}
             fault={fault}
           />
         </div>
@@ -89,8 +90,8 @@ function hint(input: Input): string {
 }
 
 /** A number, a thread, a drill or plain text: label and unit inside the field, words as chips under it. */
-function TextField({ id, input, unit, value, fault, set }: FieldProps & { id: string }) {
-  const [help, showHelp] = useState(false);
+function TextField({ id, input, unit, value, fault, explain, set }: FieldProps & { id: string }) {
+  const help = explain && input.help !== "";
   const pad = NUMERIC.has(input.kind);
   const word = input.words?.find((w) => w.key === value.trim().toLowerCase());
   const bare = input.units?.[unit] ?? "";
@@ -130,7 +131,7 @@ function TextField({ id, input, unit, value, fault, set }: FieldProps & { id: st
           </span>
         ) : null}
       </div>
-      {((input.words?.length ?? 0) > 0 || input.help) && (
+      {(input.words?.length ?? 0) > 0 && (
         <div class="chips">
           {input.words?.map((w) => (
             <button
@@ -143,17 +144,6 @@ function TextField({ id, input, unit, value, fault, set }: FieldProps & { id: st
               {w.label}
             </button>
           ))}
-          {input.help && (
-            <button
-              type="button"
-              class="chip ask"
-              aria-expanded={help}
-              aria-label={`${input.label}: ${W.sheet.help}`}
-              onClick={() => showHelp(!help)}
-            >
-              ?
-            </button>
-          )}
         </div>
       )}
       {help && (

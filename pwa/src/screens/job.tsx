@@ -134,7 +134,7 @@ function Record({
       </dl>
       <Measured record={record} sheet={sheet} planned={planned} />
       {record._conflicts && record._conflicts.length > 0 && (
-        <p class="caution caution-line">
+        <p class="warn warn-caution">
           <Sign level="caution" size={22} /> {W.job.conflict}
         </p>
       )}

@@ -8,7 +8,7 @@ import { joinList, joinTable, splitList, splitTable } from "./rowtext";
 type Props = FieldProps & { id: string };
 
 /** Readings one under another: each its own field, a new one always ready at the end. */
-export function ListEditor({ id, input, unit, value, fault, set }: Props) {
+export function ListEditor({ id, input, unit, value, fault, explain, set }: Props) {
   const rows = splitList(value);
   const column = input.columns?.[0];
   const units = column?.units ?? input.units;
@@ -17,7 +17,7 @@ export function ListEditor({ id, input, unit, value, fault, set }: Props) {
   return (
     <fieldset class="rows field-wrap wide" aria-describedby={fault ? `${id}-fault` : undefined}>
       <legend>{input.label}</legend>
-      {input.help && <p class="help">{input.help}</p>}
+      {explain && input.help && <p class="help">{input.help}</p>}
       {shown.map((row, i) => (
         <div class="row" key={i}>
           <div class="field">
@@ -61,7 +61,7 @@ export function ListEditor({ id, input, unit, value, fault, set }: Props) {
 }
 
 /** A table a row at a time: the rows so far to read and touch, and one open with its fields. */
-export function TableEditor({ id, input, unit, value, fault, set }: Props) {
+export function TableEditor({ id, input, unit, value, fault, explain, set }: Props) {
   const columns: Column[] = input.columns ?? [];
   const rows = splitTable(value, columns.length);
   const [open, setOpen] = useState(rows.length === 0 ? 0 : -1);
@@ -76,7 +76,7 @@ export function TableEditor({ id, input, unit, value, fault, set }: Props) {
   return (
     <fieldset class="rows field-wrap wide" aria-describedby={fault ? `${id}-fault` : undefined}>
       <legend>{input.label}</legend>
-      {input.help && <p class="help">{input.help}</p>}
+      {explain && input.help && <p class="help">{input.help}</p>}
       {rows.length > 0 && (
         <ol class="row-list">
           {rows.map((row, i) => (

@@ -51,12 +51,16 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
   const draft = draftName(sheet, record);
   const [stored, setStored] = useState(true);
   const [untouched, setUntouched] = useState(true);
+  const [explain, setExplain] = useState(false);
   const worked = useAnswer(bridge, sheet, unit, texts);
   const { answer, fault } = worked;
   const parts = useMemo(() => sections(sheet), [sheet]);
   useUnsaved(`sheet ${sheet.name}`, !stored);
 
+  // The newest texts, also between two keys that come before the form is drawn again.
+  const latest = useRef(texts);
   const put = (next: Texts) => {
+    latest.current = next;
     setTexts(next);
     setUntouched(false);
     const blank = Object.values(next).every((t) => t.trim() === "");
@@ -64,13 +68,13 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
     else setStored(saveDraft(draft, { inputs: next, more: { unit } }));
   };
   const set = (key: string, text: string) => {
-    const next = { ...texts };
+    const next = { ...latest.current };
     if (text === "") delete next[key];
     else next[key] = text;
     put(next);
   };
   const clearAll = () => {
-    const before = texts;
+    const before = latest.current;
     put({});
     say(W.sheet.cleared, () => put(before));
   };
@@ -109,8 +113,11 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
         <UnitLine
           unit={unit}
           locked={!!record}
+          explain={explain}
+          setExplain={setExplain}
           change={(to) => {
-            const pinned = pinUnits(sheet, texts, unit);
+            const pinned = pinUnits(sheet, latest.current, unit);
+            latest.current = pinned;
             setTexts(pinned);
             if (loadDraft(draft)) setStored(saveDraft(draft, { inputs: pinned, more: { unit: to } }));
             setPrefs({ unit: to });
@@ -127,6 +134,7 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
                   unit={unit}
                   value={texts[input.key] ?? ""}
                   fault={faultOf(input.key)}
+                  explain={explain}
                   set={(text) => set(input.key, text)}
                 />
               ))}
@@ -201,7 +209,19 @@ function Section({ title, open, children }: { title: string; open: boolean; chil
   );
 }
 
-function UnitLine({ unit, locked, change }: { unit: UnitSystem; locked: boolean; change: (to: UnitSystem) => void }) {
+function UnitLine({
+  unit,
+  locked,
+  change,
+  explain,
+  setExplain,
+}: {
+  unit: UnitSystem;
+  locked: boolean;
+  change: (to: UnitSystem) => void;
+  explain: boolean;
+  setExplain: (on: boolean) => void;
+}) {
   return (
     <div class="unit-line">
       <span>{W.sheet.unitSwitch(unit)}</span>
@@ -210,6 +230,9 @@ function UnitLine({ unit, locked, change }: { unit: UnitSystem; locked: boolean;
           {unit === "in" ? "in → mm" : "mm → in"}
         </button>
       )}
+      <button type="button" class="chip" aria-pressed={explain} onClick={() => setExplain(!explain)}>
+        {W.sheet.explain}
+      </button>
     </div>
   );
 }

@@ -33,7 +33,7 @@ export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
     ),
   }[level];
   return (
-    <svg class={`sign ${level}`} viewBox="0 0 32 32" width={size} height={size} aria-hidden="true">
+    <svg class={`sign sign-${level}`} viewBox="0 0 32 32" width={size} height={size} aria-hidden="true">
       {shape}
     </svg>
   );
@@ -45,9 +45,9 @@ export function Cautions({ list }: { list: Caution[] }) {
   if (list.length === 0) return null;
   const sorted = list.map((c, i) => ({ ...c, i })).sort((a, b) => ORDER[a.level] - ORDER[b.level] || a.i - b.i);
   return (
-    <ul class="cautions">
+    <ul class="warns">
       {sorted.map((c) => (
-        <li key={c.i} class={`caution ${c.level}`}>
+        <li key={c.i} class={`warn warn-${c.level}`}>
           <Sign level={c.level} />
           <p>
             <b>{W.verdict[c.level]}: </b>
@@ -222,10 +222,7 @@ export function Figure({ text, also, big = false }: { text: string; also?: strin
           <>
             <span class="num">{cut[1]}</span>
             {cut[2] ? (
-              <>
-                {" "}
-                <span class="figure-unit">{cut[2]}</span>
-              </>
+              <span class="figure-unit"> {cut[2]}</span>
             ) : null}
           </>
         ) : (

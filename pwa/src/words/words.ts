@@ -80,11 +80,11 @@ export const W = {
     gives: "Gives",
     from: "From",
     noDrawing: "The drawing shows when there is an answer.",
-    unitSwitch: (unit: string) => `Bare numbers are ${unit === "mm" ? "millimetres" : "inches"}`,
+    unitSwitch: (unit: string) => `Bare numbers are ${unit === "mm" ? "mm" : "inches"}`,
     opened: (job: string) => `Opened from ${job}. Changes here are not kept until you keep them again.`,
     openedChanged: "Worked out anew: it no longer gives what was kept.",
     more: (n: number) => `${n} more`,
-    help: "What is this?",
+    explain: "Explain",
   },
 
   verdict: {
