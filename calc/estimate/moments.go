@@ -51,7 +51,7 @@ func NormalCDF(x float64) float64 {
 		x2 := x * x
 		term, sum := x, x
 		for n := 3.0; math.Abs(term) > 1e-17*math.Abs(sum); n += 2 {
-			term *= x2 / n
+			term = float64(term * (x2 / n))
 			sum += term
 		}
 		return 0.5 + float64(normalDensity(x)*sum)
@@ -68,9 +68,9 @@ func NormalCDF(x float64) float64 {
 // normalDensity is exp(-x^2/2)/sqrt(2 pi). The square is taken in two parts, the
 // first exact, or its rounding would show in the far tail.
 func normalDensity(x float64) float64 {
-	hi := math.Trunc(x*16) / 16
+	hi := float64(math.Trunc(x*16) / 16)
 	lo := x - hi
-	return invSqrt2Pi * expo(-float64(hi*hi)/2) * expo(-float64(lo*(hi+x))/2)
+	return invSqrt2Pi * expo(-0.5*float64(hi*hi)) * expo(-0.5*float64(lo*(hi+x)))
 }
 
 // NormalQuantile is the x below which the part p of a standard normal
@@ -95,7 +95,7 @@ func NormalQuantile(p float64) (float64, error) {
 		(1+float64(t*(1.432788+float64(t*(0.189269+float64(t*0.001308)))))))
 	for range 3 {
 		u := (NormalCDF(x) - p) / normalDensity(x)
-		x -= u / (1 + float64(x*u)/2) // Halley: phi' = -x phi
+		x -= u / (1 + float64(0.5*x*u)) // Halley: phi' = -x phi
 	}
 	return x, nil
 }
@@ -123,16 +123,16 @@ func StudentCDF(t, nu float64) (float64, error) {
 // studentTail is the part above t >= 0.
 func studentTail(t, nu float64) float64 {
 	if nu > 1e6 {
-		return NormalCDF(-t * (1 - 0.25/nu) / math.Sqrt(1+float64(t/nu*t)/2))
+		return NormalCDF(-t * (1 - 0.25/nu) / math.Sqrt(1+float64(t/nu*t/2)))
 	}
-	a, w := nu/2, t/nu*t
-	x, y := 1/(1+w), w/(1+w) // x + y = 1, neither found by subtraction
+	a, w := float64(nu/2), float64(t/nu*t) // halving is a product too
+	x, y := 1/(1+w), w/(1+w)               // x + y = 1, neither found by subtraction
 	// x^a y^(1/2) / B(a, 1/2), with Gamma(1/2) = sqrt(pi)
 	front := expo(-float64(a*log1p(w))) * math.Sqrt(y) * halfGamma(a) / math.Sqrt(math.Pi)
 	if x < (a+1)/(a+2.5) {
 		return front / a * betaFraction(x, a, 0.5) / 2
 	}
-	return (1 - front/0.5*betaFraction(y, 0.5, a)) / 2
+	return (1 - float64(2*front*betaFraction(y, 0.5, a))) / 2
 }
 
 // betaFraction is the continued fraction 1/(1 + d1/(1 + d2/(1 + ...))) of A&S
@@ -154,7 +154,7 @@ func betaFraction(x, a, b float64) float64 {
 		}
 		d = 1 / safe(1+float64(k*d))
 		c = safe(1 + k/c)
-		step := c * d
+		step := float64(c * d)
 		f *= step
 		if math.Abs(step-1) < 1e-16 {
 			break

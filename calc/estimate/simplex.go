@@ -179,15 +179,15 @@ func (t *table) pivot(r, s int) {
 		}
 		t.cell[i][s] = 0
 		for j := range line {
-			t.cell[i][j] = less(t.cell[i][j], f*line[j])
+			t.cell[i][j] = less(t.cell[i][j], float64(f*line[j]))
 		}
-		t.rhs[i] = less(t.rhs[i], f*t.rhs[r])
+		t.rhs[i] = less(t.rhs[i], float64(f*t.rhs[r]))
 	}
 	for _, g := range [][]float64{t.gain, t.first} {
 		f := g[s]
 		g[s] = 0
 		for j := range line {
-			g[j] = less(g[j], f*line[j])
+			g[j] = less(g[j], float64(f*line[j]))
 		}
 	}
 	t.basic[r], t.out[s] = t.out[s], t.basic[r]
@@ -277,7 +277,7 @@ func (t *table) phaseOne(b []float64) (bool, error) {
 		sum, size := 0.0, 0.0
 		for k, y := range t.duals(t.first, false) {
 			sum += float64(y * b[k])
-			size += math.Abs(y * b[k])
+			size += math.Abs(float64(y * b[k]))
 		}
 		if sum < -lpFeasible*size {
 			return false, nil
