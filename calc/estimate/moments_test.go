@@ -66,8 +66,8 @@ func TestSummariseAgainstGonum(t *testing.T) {
 }
 
 func TestNormalCDF(t *testing.T) {
-	// Abramowitz and Stegun, Table 26.1, as reproduced in public test data for
-	// normal distributions, to 15 places.
+	// Public test data for normal distributions, to 15 places; the same function
+	// as Abramowitz and Stegun, Table 26.1.
 	for _, r := range []struct{ x, p float64 }{
 		{0, .5},
 		{1, .841344746068543},
@@ -106,8 +106,9 @@ func TestNormalAgainstGonum(t *testing.T) {
 // tableB1 is Table B.1 of NIST Technical Note 1297 (the same as Table G.2 of the
 // GUM, JCGM 100:2008): t for degrees of freedom and central fraction, the three
 // odd fractions standing for one, two and three normal standard deviations. Its
-// 1.70 for 35 degrees and 90 % is a misprint for 1.69: the table between 30 and
-// 40 is uneven there, and the NIST/SEMATECH e-Handbook, 1.3.6.7.2, has 1.690.
+// 1.70 for 35 degrees and 90 % is a misprint for 1.69: the table of critical
+// values in the NIST/SEMATECH e-Handbook (1.3.6.7.2) has 1.697 at 30 and 1.684 at
+// 40, and 1.70 cannot lie between them.
 const tableB1 = `
 1 1.84 6.31 12.71 13.97 63.66 235.80
 2 1.32 2.92 4.30 4.53 9.92 19.21
