@@ -1,5 +1,153 @@
 package main
 
-import "context"
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
 
-func serveCommand(context.Context, *console, []string) int { return exitFailed }
+	"github.com/spf13/pflag"
+
+	"datumbook/pwa"
+	"datumbook/server"
+	"datumbook/server/couch"
+	"datumbook/server/pair"
+	"datumbook/store"
+)
+
+const serveUsage = `usage: datumbook serve [flags]
+
+Serves the app and keeps the shop's records. Without flags only this machine
+can reach it. Each flag may be set in the environment instead: --addr as
+DATUMBOOK_ADDR, --data as DATUMBOOK_DATA, --book as DATUMBOOK_BOOK.
+
+`
+
+// serveConfig is what serve runs with.
+type serveConfig struct {
+	addr, data, book, name string
+	lan                    bool
+	cert, key              string
+	startAddr              string
+	origins                []string
+	verbose                bool
+}
+
+// serveCommand reads the flags and serves until it is told to stop.
+func serveCommand(ctx context.Context, c *console, args []string) int {
+	var cfg serveConfig
+	flags := pflag.NewFlagSet("serve", pflag.ContinueOnError)
+	flags.SetOutput(c.err)
+	flags.StringVar(&cfg.addr, "addr", envOr("DATUMBOOK_ADDR", ""), "host:port to listen on (default "+server.DefaultAddr+", or every address with --lan)")
+	flags.StringVar(&cfg.data, "data", defaultData(), "folder that holds the records")
+	flags.StringVar(&cfg.book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags.BoolVar(&cfg.lan, "lan", false, "serve the shop's network over HTTPS, for the phones")
+	flags.StringVar(&cfg.name, "name", envOr("DATUMBOOK_NAME", "datumbook.local"), "with --lan: the name phones find this machine by")
+	flags.StringVar(&cfg.startAddr, "start-addr", ":8480", "with --lan: where the plain start page for new phones listens")
+	flags.StringVar(&cfg.cert, "cert", "", "with --lan: a certificate the shop already has (PEM)")
+	flags.StringVar(&cfg.key, "key", "", "with --cert: its key (PEM)")
+	flags.StringSliceVar(&cfg.origins, "origin", nil, "another page's origin that may call, such as https://office.example")
+	flags.BoolVarP(&cfg.verbose, "verbose", "v", false, "log every request")
+	flags.Usage = func() { fmt.Fprint(c.err, serveUsage, flags.FlagUsages()) }
+	switch err := flags.Parse(args); {
+	case errors.Is(err, pflag.ErrHelp):
+		return exitOK
+	case err != nil:
+		return exitUsage
+	case flags.NArg() > 0:
+		fmt.Fprintf(c.err, "datumbook serve: '%s' is not expected here\n", flags.Arg(0))
+		return exitUsage
+	}
+	if err := serve(ctx, c, cfg); err != nil {
+		fmt.Fprintf(c.err, "datumbook: %v\n", err)
+		return exitFailed
+	}
+	return exitOK
+}
+
+// serve opens the store, then the server, prints where it is, and closes both
+// in the other order once ctx ends.
+func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
+	level := slog.LevelInfo
+	if cfg.verbose {
+		level = slog.LevelDebug
+	}
+	log := slog.New(slog.NewTextHandler(c.err, &slog.HandlerOptions{Level: level}))
+	path, err := openData(cfg.data)
+	if err != nil {
+		return err
+	}
+	st, err := store.Open(store.Options{Path: path, Log: log})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	if err := haveBook(st, cfg.book); err != nil {
+		return err
+	}
+	assets, err := pwa.Files()
+	if err != nil {
+		return err
+	}
+	kept := pair.Kept{Store: st}
+	s := &server.Server{
+		Addr:    cfg.addr,
+		Assets:  assets,
+		Sheets:  worksheets{},
+		Desk:    &pair.Desk{Devices: kept, Trail: kept, Log: log},
+		Sync:    syncRoutes(&couch.Handler{Store: st, Log: log, Version: versionText()}),
+		Origins: cfg.origins,
+		Ready:   func() error { _, err := st.UUID(); return err },
+		Version: versionText(),
+		Log:     log,
+	}
+	var net network
+	if cfg.lan {
+		if net, err = openNetwork(cfg, s, log); err != nil {
+			return err
+		}
+	}
+	if err := s.Open(); err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close(context.WithoutCancel(ctx))) }()
+	if cfg.lan {
+		if err := net.announce(s, log); err != nil {
+			log.Warn("the name is not announced; phones can use the address", "err", err)
+		}
+		defer net.close()
+	}
+	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
+	if cfg.lan {
+		net.print(c, s)
+	}
+	select {
+	case <-ctx.Done():
+		fmt.Fprintln(c.out, "Closing: finishing what was begun.")
+		return nil
+	case err := <-s.Failed():
+		return err
+	}
+}
+
+// haveBook makes the shop's book at the first start.
+func haveBook(st *store.Store, name string) error {
+	if _, err := st.Book(name); err == nil {
+		return nil
+	}
+	_, err := st.CreateBook(name)
+	return err
+}
+
+// syncRoutes mounts the replication protocol under /sync.
+func syncRoutes(h *couch.Handler) []server.Route {
+	var out []server.Route
+	for _, r := range h.Routes() {
+		role, err := pair.ParseRole(string(r.Role))
+		if err != nil {
+			panic(err) // the table names a role that does not exist: our own bug
+		}
+		out = append(out, server.Route{Method: r.Method, Path: "/sync" + r.Path, Role: role, Body: r.Body, Time: r.Time, Handler: r.Handler})
+	}
+	return out
+}

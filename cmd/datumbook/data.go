@@ -1,0 +1,43 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// storeFile is the name of the shop's records inside the data folder.
+const storeFile = "datumbook.db"
+
+// defaultData is where the records are kept unless --data or DATUMBOOK_DATA
+// says otherwise: the user's own folder for program data.
+func defaultData() string {
+	if dir := os.Getenv("DATUMBOOK_DATA"); dir != "" {
+		return dir
+	}
+	base, err := os.UserConfigDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(base, "datumbook")
+}
+
+// openData makes the data folder where it does not exist and gives the path of
+// the store in it.
+func openData(dir string) (string, error) {
+	if dir == "" {
+		return "", fmt.Errorf("there is no folder for the records: name one with --data DIR or set DATUMBOOK_DATA")
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", fmt.Errorf("the folder for the records cannot be made: %w; name another with --data DIR", err)
+	}
+	return filepath.Join(dir, storeFile), nil
+}
+
+// envOr gives an environment variable, or what is used without it.
+func envOr(name, without string) string {
+	if v := os.Getenv(name); v != "" {
+		return v
+	}
+	return without
+}
