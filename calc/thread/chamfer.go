@@ -16,13 +16,15 @@ var Chamfers = []Chamfer{
 	{"taper", "taper, 7 to 10 threads", 7, 10, false, "TM 9-254 para 4-27"},
 	{"plug", "plug, 3 to 5 threads", 3, 5, false, "TM 9-254 para 4-27"},
 	{"bottoming", "bottoming, 1 to 2 threads", 1, 2, false, "TM 9-254 para 4-27"},
+	{"semi-bottoming", "semi-bottoming, 2 to 2-1/2 threads", 2, 2.5, false, "tap makers' usage after ASME B94.9"},
 	{"forming plug", "forming, plug entry, 3 to 5 threads", 3, 5, true, "ASME B94.9; Machinery's Handbook 31 p. 985"},
 	{"forming bottoming", "forming, bottoming entry, 1 to 2-1/2 threads", 1, 2.5, true, "ASME B94.9; Machinery's Handbook 31 p. 985"},
-	{"A", "form A, 6 to 8 threads", 6, 8, false, "DIN 2197 / ISO 8830, from memory"},
-	{"B", "form B, spiral point, 3.5 to 5.5 threads", 3.5, 5.5, false, "DIN 2197, from memory"},
-	{"C", "form C, 2 to 3 threads", 2, 3, false, "DIN 2197, from memory"},
-	{"D", "form D, 3.5 to 5 threads", 3.5, 5, false, "DIN 2197, from memory"},
-	{"E", "form E, 1.5 to 2 threads", 1.5, 2, false, "DIN 2197, from memory"},
+	{"A", "form A, 6 to 8 threads", 6, 8, false, "DIN 2197"},
+	{"B", "form B, spiral point, 3.5 to 5.5 threads", 3.5, 5.5, false, "DIN 2197"},
+	{"C", "form C, 2 to 3 threads", 2, 3, false, "DIN 2197"},
+	{"D", "form D, 3.5 to 5 threads", 3.5, 5, false, "DIN 2197"},
+	{"E", "form E, 1.5 to 2 threads", 1.5, 2, false, "DIN 2197"},
+	{"F", "form F, 1 to 1.5 threads", 1, 1.5, false, "DIN 2197"},
 }
 
 // LookupChamfer finds a tap lead by its key.

@@ -309,11 +309,12 @@ func TestSeriesAreComplete(t *testing.T) {
 }
 
 func TestChamfers(t *testing.T) {
-	// TM 9-254 para 4-27 and ASME B94.9 for the hand and forming taps; the DIN
-	// forms are from memory.
+	// TM 9-254 para 4-27 for the hand taps (a maker's sheet after ASME B94.9 prints
+	// the same and 2 to 2-1/2 for semi-bottoming), Machinery's Handbook 31 p. 985
+	// for forming taps; DIN 2197 forms from two public reproductions.
 	for key, want := range map[string][2]float64{
 		"taper": {7, 10}, "plug": {3, 5}, "bottoming": {1, 2}, "forming plug": {3, 5}, "forming bottoming": {1, 2.5},
-		"A": {6, 8}, "B": {3.5, 5.5}, "C": {2, 3}, "D": {3.5, 5}, "E": {1.5, 2},
+		"A": {6, 8}, "B": {3.5, 5.5}, "C": {2, 3}, "D": {3.5, 5}, "E": {1.5, 2}, "F": {1, 1.5}, "semi-bottoming": {2, 2.5},
 	} {
 		c, ok := thread.LookupChamfer(key)
 		require.True(t, ok, key)
@@ -321,7 +322,7 @@ func TestChamfers(t *testing.T) {
 		assert.Equal(t, (want[0]+want[1])/2, c.Mean())
 		assert.NotEmpty(t, c.Source)
 	}
-	assert.Len(t, thread.Chamfers, 10)
-	_, ok := thread.LookupChamfer("F")
+	assert.Len(t, thread.Chamfers, 12)
+	_, ok := thread.LookupChamfer("G")
 	assert.False(t, ok)
 }

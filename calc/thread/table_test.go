@@ -129,9 +129,14 @@ func TestMetricLimitsAgainstPublishedTables(t *testing.T) {
 }
 
 func TestBasicDimensionsAndAreasAgainstPublishedTables(t *testing.T) {
+	eights := 0
 	for _, r := range rows(t, "basic.csv") {
 		th, err := thread.Parse(r["thread"])
 		require.NoError(t, err)
+		assert.True(t, th.Standard, "%s is in the series of %s", r["thread"], r["source"])
+		if strings.Contains(r["source"], "table 5c") {
+			eights++
+		}
 		b := th.Basic()
 		// Printed to four decimals.
 		r.compare(t, "pitch_dia", b.Pitch, true, 5.1e-5, 1e-4)
@@ -143,6 +148,13 @@ func TestBasicDimensionsAndAreasAgainstPublishedTables(t *testing.T) {
 			}
 		}
 	}
+	// Table 5c lists the whole 8-thread series; ours has those and no other.
+	for _, th := range thread.AllUnified() {
+		if th.TPI == 8 {
+			eights--
+		}
+	}
+	assert.Zero(t, eights)
 }
 
 // Printed percentages are whole numbers and some are cut rather than rounded,
