@@ -64,7 +64,7 @@ export interface HolePlan {
 
 const WIDTH = 360;
 const TOP = 56;
-const FOOT = 16;
+const FOOT = 34;
 const MOST_HEIGHT = 330;
 const LABEL_GAP = 40;
 

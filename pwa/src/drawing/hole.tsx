@@ -209,7 +209,8 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
 
       <line class="d-thin" x1={p.right + 2} x2={tags - 12} y1={surface} y2={surface} />
       {p.depths.map((d, i) => {
-        const cx = dims + i * 8;
+        // The shallowest stands outermost, so that no leader crosses a dimension line.
+        const cx = dims + (p.depths.length - 1 - i) * 8;
         const start =
           d.key === "back"
             ? p.right
@@ -250,16 +251,13 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
         </g>
       )}
       {p.floor && (
-        <Tag
-          x={p.left + 8}
-          y={Math.max(surface + 20, p.floor.from - 26)}
-          name={D.floor}
-          size={text("floor")}
-          kind="d-boxed"
-        />
+        <text class="d-tag" x={p.left - 8} y={px(p.floor.to + 26)}>
+          <tspan class="d-name">{D.floor} </tspan>
+          <tspan class="d-size">{text("floor")}</tspan>
+        </text>
       )}
       {p.breaks !== "no" && p.back !== undefined && (
-        <text class="d-warn" x={p.left} y={px(p.height - 4)}>
+        <text class="d-warn" x={4} y={px(p.height - 6)}>
           ⚠ {D.through}
         </text>
       )}

@@ -52,24 +52,10 @@ export function Upright({ x, from, to }: { x: number; from: number; to: number }
   );
 }
 
-/** A name and its size, the size large. Ends at x when it reads towards the left. */
-export function Tag({
-  x,
-  y,
-  name,
-  size,
-  kind = "",
-  end = false,
-}: {
-  x: number;
-  y: number;
-  name: string;
-  size: string;
-  kind?: string;
-  end?: boolean;
-}) {
+/** A name and under it its size, the size large. */
+export function Tag({ x, y, name, size }: { x: number; y: number; name: string; size: string }) {
   return (
-    <text class={`d-tag ${kind}`} x={px(x)} y={px(y)} text-anchor={end ? "end" : "start"}>
+    <text class="d-tag" x={px(x)} y={px(y)}>
       <tspan class="d-name">{name}</tspan>
       <tspan class="d-size" x={px(x)} dy="17">
         {size}

@@ -220,14 +220,35 @@ function UpdateLine({ updates }: { updates: Updates }) {
   );
 }
 
+const PARTS = ["answer", "numbers", "drawing"] as const;
+type Part = (typeof PARTS)[number];
+
+/** The part of a worksheet that the middle key goes to next: the one after that at the top of the screen. */
+function useNextPart(on: boolean): Part {
+  const [part, set] = useState<Part>("numbers");
+  useEffect(() => {
+    if (!on) return;
+    const look = () => {
+      const tops = PARTS.flatMap((id) => {
+        const el = document.getElementById(id);
+        return el ? [{ id, top: el.getBoundingClientRect().top }] : [];
+      });
+      const bottom = scrollY + innerHeight >= document.documentElement.scrollHeight - 4;
+      const next = bottom ? undefined : tops.find((t) => t.top > 120);
+      set(next?.id ?? "answer");
+    };
+    look();
+    addEventListener("scroll", look, { passive: true });
+    return () => removeEventListener("scroll", look);
+  }, [on]);
+  return part;
+}
+
 /** Three places under the thumb; on a worksheet its own parts. */
 function Bar({ route }: { route: Route }) {
-  const jump = (id: string) => {
-    const el = document.getElementById(id);
-    el?.scrollIntoView({ block: "start" });
-    el?.querySelector<HTMLElement>("input")?.focus({ preventScroll: true });
-  };
   const sheet = route.page === "sheet";
+  const next = useNextPart(sheet);
+  const jump = (id: string) => document.getElementById(id)?.scrollIntoView({ block: "start" });
   return (
     <nav class="bar" aria-label={W.nav.main}>
       <a href={href({ page: "home" })} aria-current={route.page === "home" ? "page" : undefined}>
@@ -235,10 +256,16 @@ function Bar({ route }: { route: Route }) {
       </a>
       {sheet ? (
         <>
-          <button type="button" class="only-narrow" onClick={() => jump("drawing")}>
-            {W.sheet.jumpDrawing}
+          <button type="button" class="only-narrow" onClick={() => jump(next)}>
+            {W.sheet.jump[next]}
           </button>
-          <button type="button" onClick={() => jump("keep")}>
+          <button
+            type="button"
+            onClick={() => {
+              jump("keep");
+              document.getElementById("keep-job")?.focus({ preventScroll: true });
+            }}
+          >
             {W.sheet.keep}
           </button>
         </>

@@ -43,6 +43,18 @@ function fields(el: HTMLElement): HTMLInputElement[] {
   return [...scope.querySelectorAll<HTMLInputElement>("input[data-pad]")].filter(seen);
 }
 
+/** Scrolls so that a field stands between the page's head and the keypad. */
+function keepInSight(el: HTMLElement): void {
+  requestAnimationFrame(() => {
+    const pad = document.querySelector<HTMLElement>(".keypad");
+    if (!pad) return;
+    const { top, bottom } = (el.closest(".field") ?? el).getBoundingClientRect();
+    const low = pad.getBoundingClientRect().left > 0 ? innerHeight : innerHeight - pad.offsetHeight;
+    if (top >= 90 && bottom <= low - 8) return;
+    scrollBy({ top: top - Math.max(90, low / 2 - 40), behavior: "instant" });
+  });
+}
+
 function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
   const units = (el.dataset["units"] ?? "").split(",").filter(Boolean);
   switch (a.do) {
@@ -138,7 +150,11 @@ export function Keypad() {
     document.addEventListener("focusout", leave);
     document.addEventListener("input", input);
     document.addEventListener("keydown", key);
-    const off = onNews(() => draw((n) => n + 1));
+    // A new answer may move the form; the field being typed in stays where it can be seen.
+    const off = onNews(() => {
+      draw((n) => n + 1);
+      if (isPad(document.activeElement) && !prefs().glove) keepInSight(document.activeElement);
+    });
     return () => {
       document.removeEventListener("pointerdown", down, true);
       document.removeEventListener("focusin", focus);
@@ -154,7 +170,7 @@ export function Keypad() {
     if (target) {
       root.dataset["padOpen"] = "yes";
       if (!pasts.has(target)) pasts.set(target, { past: [], text: target.value });
-      if (!glove) target.closest(".field")?.scrollIntoView({ block: "center" });
+      if (!glove) keepInSight(target);
     } else {
       delete root.dataset["padOpen"];
     }

@@ -41,21 +41,39 @@ export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
 
 const ORDER = { refuse: 0, caution: 1, note: 2 };
 
+/** What the answer warns of, the gravest first; notes stand together in one block. */
 export function Cautions({ list }: { list: Caution[] }) {
-  if (list.length === 0) return null;
-  const sorted = list.map((c, i) => ({ ...c, i })).sort((a, b) => ORDER[a.level] - ORDER[b.level] || a.i - b.i);
+  const grave = list.filter((c) => c.level !== "note").sort((a, b) => ORDER[a.level] - ORDER[b.level]);
+  const notes = list.filter((c) => c.level === "note");
   return (
-    <ul class="warns">
-      {sorted.map((c) => (
-        <li key={c.i} class={`warn warn-${c.level}`}>
-          <Sign level={c.level} />
-          <p>
-            <b>{W.verdict[c.level]}: </b>
-            {c.text}
-          </p>
-        </li>
-      ))}
-    </ul>
+    <>
+      {grave.length > 0 && (
+        <ul class="warns">
+          {grave.map((c, i) => (
+            <li key={i} class={`warn warn-${c.level}`}>
+              <Sign level={c.level} />
+              <p>
+                <b>{W.verdict[c.level]}: </b>
+                {c.text}
+              </p>
+            </li>
+          ))}
+        </ul>
+      )}
+      {notes.length > 0 && (
+        <div class="warn warn-note">
+          <Sign level="note" />
+          <div>
+            <b>{W.verdict.notes(notes.length)}</b>
+            <ul>
+              {notes.map((c, i) => (
+                <li key={i}>{c.text}</li>
+              ))}
+            </ul>
+          </div>
+        </div>
+      )}
+    </>
   );
 }
 

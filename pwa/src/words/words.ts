@@ -72,8 +72,7 @@ export const W = {
     undo: "Undo",
     yes: "Yes",
     no: "No",
-    jumpNumbers: "Numbers",
-    jumpDrawing: "Drawing",
+    jump: { answer: "Answer", numbers: "Numbers", drawing: "Drawing" },
     keep: "Keep",
     formula: "Formula",
     withNumbers: "With the numbers",
@@ -92,6 +91,7 @@ export const W = {
     refuse: "Stop",
     caution: "Careful",
     note: "Note",
+    notes: (n: number) => (n === 1 ? "Note" : "Notes"),
     answer: "Answer",
   },
 
