@@ -1,0 +1,70 @@
+package reach
+
+import (
+	"math"
+
+	"datumbook/calc/check"
+)
+
+func reachChecks() []check.Check {
+	const (
+		fmp   = "Fundamentals of Machining Processes, 2nd ed., example in 6.3: face milling a slot, cutter 30 mm, face 300 mm, run-out 3 mm each end"
+		gate  = "Published worked problem on milling time: face 300 mm, cutter 100 mm, run-out 5 mm each end, cutting at full width"
+		plain = "Double precision from the formula"
+	)
+	need := func(l, d, c, w float64, e Ends) func() float64 {
+		return func() float64 { lo, hi := Path(l, d, c, Approach(d, w), e); return hi - lo }
+	}
+	a := func(d, b float64) func() float64 { return func() float64 { return Approach(d, b/2) } }
+	return []check.Check{
+		{What: "Length of travel", Got: need(300, 30, 3, 15, FromLow), Want: 321, Tol: 1e-9, Unit: "mm", Source: fmp, Provenance: check.Published},
+		{What: "Approach at full width", Got: a(30, 30), Want: 15, Tol: 1e-9, Unit: "mm", Source: fmp, Provenance: check.Published},
+		{What: "Length of travel", Got: need(300, 100, 5, 50, FromLow), Want: 360, Tol: 1e-9, Unit: "mm", Source: gate, Provenance: check.Published},
+		{What: "Travel to clear both ends: 14 in face, 6 in cutter, 1/4 in run-out", Got: need(14, 6, .25, 2, ClearBoth), Want: 20.5, Tol: 1e-9, Unit: "in", Source: "L + D + 2c, as cutter makers print it for face milling time", Provenance: check.Published},
+		{What: "Approach, cutter 8 in, face 5 in", Got: a(8, 5), Want: .8775, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
+		{What: "Approach, cutter 6 in, face 4 in", Got: a(6, 4), Want: .7639, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
+		{What: "Approach, cutter 4 in, face 3 in", Got: a(4, 3), Want: .6771, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
+		{What: "Approach, cutter 10 in, face 8 in (the 3-4-5 triangle)", Got: a(10, 8), Want: 2, Tol: 1e-12, Unit: "in", Source: "5 - sqrt(5^2 - 4^2)", Provenance: check.Exact},
+		{What: "Window with 22 in of travel, same face", Got: func() float64 {
+			lo, hi := Path(14, 6, .25, 0, ClearBoth)
+			f, t := Window(lo, hi, -11, 11)
+			return t - f
+		}, Want: 1.5, Tol: 1e-12, Unit: "in", Source: "22 - 20.5", Provenance: check.Exact},
+		{What: "Ram 18 in swung 30 degrees: to the right", Got: func() float64 { x, _ := Swing(18, 30); return x }, Want: 9, Tol: 1e-12, Unit: "in", Source: "sin 30 = 1/2", Provenance: check.Exact},
+		{What: "Ram 18 in swung 30 degrees: out", Got: func() float64 { _, y := Swing(18, 30); return y }, Want: 15.588457268, Tol: 1e-9, Unit: "in", Source: "cos 30 = sqrt(3)/2", Provenance: check.Exact},
+	}
+}
+
+func daylightChecks() []check.Check {
+	s := Stack{Daylight: 19, Knee: 16, Quill: 5, Tool: 4.5, Under: 2, Part: 6, Depth: 1.2, Over: .75, Clear: .5}
+	shut := s
+	shut.Part = 12
+	knee := s
+	knee.Quill = 0
+	return []check.Check{
+		{What: "Stack of 4.5 + 2 + 6 + 0.75 + 0.5 under 19 in: spare above", Got: func() float64 { return s.Fits().RoomUp }, Want: 5.25, Tol: 1e-12, Unit: "in", Source: "19 - 13.75", Provenance: check.Exact},
+		{What: "Same, least nose to table", Got: func() float64 { return s.Fits().Low }, Want: 13.75, Tol: 1e-12, Unit: "in", Source: "4.5 + 2 + 6 + 0.75 + 0.5", Provenance: check.Exact},
+		{What: "Same, most nose to table with 5 in of quill", Got: func() float64 { return s.Fits().High }, Want: 16.3, Tol: 1e-12, Unit: "in", Source: "4.5 + 8 - 1.2 + 5", Provenance: check.Exact},
+		{What: "Same, spare quill", Got: func() float64 { return s.Fits().Quill }, Want: 2.55, Tol: 1e-12, Unit: "in", Source: "5 - (1.2 + 0.75 + 0.5)", Provenance: check.Exact},
+		{What: "Part 6 in taller: short above by", Got: func() float64 { return -shut.Fits().RoomUp }, Want: .75, Tol: 1e-12, Unit: "in", Source: "19.75 - 19", Provenance: check.Exact},
+		{What: "Knee fed: nose to table at depth", Got: func() float64 { return knee.Fits().Low }, Want: 11.3, Tol: 1e-12, Unit: "in", Source: "4.5 + 8 - 1.2", Provenance: check.Exact},
+		{What: "Head tilted 60 degrees, arm 10 in: nose rises", Got: func() float64 { _, z := Tilt(10, 60); return z }, Want: 5, Tol: 1e-12, Unit: "in", Source: "10 (1 - cos 60)", Provenance: check.Exact},
+	}
+}
+
+func foulChecks() []check.Check {
+	gap := func(b Box, h Head, s Sweep) func() float64 {
+		return func() float64 { d, _ := Between(b, h, s); return d }
+	}
+	post := Box{"post", 3, 4, 4, 5, 0, 10}
+	still := Sweep{}
+	return []check.Check{
+		{What: "Corner of a post 3, 4 from the spindle, round of radius 2", Got: gap(post, Head{Round: true, Radius: 2, Z2: 1}, still), Want: 3, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle: 5 - 2", Provenance: check.Exact},
+		{What: "Same, round of radius 6: fouls", Got: gap(post, Head{Round: true, Radius: 6, Z2: 1}, still), Want: -1, Tol: 1e-12, Unit: "in", Source: "5 - 6", Provenance: check.Exact},
+		{What: "Same, spindle run 3 to the right, radius 2", Got: gap(post, Head{Round: true, Radius: 2, Z2: 1}, Sweep{X2: 3}), Want: 2, Tol: 1e-12, Unit: "in", Source: "4 - 2", Provenance: check.Exact},
+		{What: "Stud end 1/2 in under the cutter body", Got: gap(Box{"stud", -1, 1, -1, 1, 0, 5.5}, Head{Round: true, Radius: 3, Z2: 2}, Sweep{Z1: 6, Z2: 6}), Want: .5, Tol: 1e-12, Unit: "in", Source: "6 - 5.5", Provenance: check.Exact},
+		{What: "3 under and 4 aside: straight-line distance", Got: gap(Box{"wall", 6, 8, -1, 1, 0, 3}, Head{Round: true, Radius: 2, Z2: 2}, Sweep{Z1: 6, Z2: 6}), Want: 5, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle", Provenance: check.Exact},
+		{What: "Corner of an 8 by 6 part turned about its middle", Got: func() float64 { return Swept(-4, 4, -3, 3, 0, 0) }, Want: 5, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle", Provenance: check.Exact},
+		{What: "Corner of a 24 by 10 part turned about its end", Got: func() float64 { return Swept(0, 24, -5, 5, 0, 0) }, Want: math.Sqrt(601), Tol: 1e-12, Unit: "in", Source: "sqrt(24^2 + 5^2)", Provenance: check.Exact},
+	}
+}

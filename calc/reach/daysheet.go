@@ -1,0 +1,181 @@
+package reach
+
+import "datumbook/calc/sheet"
+
+func daylightSheet() *sheet.Sheet {
+	const hang, head, fine = "Hanging part", "Head and bar", "Fine points"
+	l := func(key, label string, main bool) sheet.Result {
+		return sheet.Result{Key: key, Label: label, Kind: sheet.Length, Main: main, Digits: sheet.Digits{Inch: 3, Metric: 2}}
+	}
+	return &sheet.Sheet{
+		Name: "daylight", Title: "Room under the spindle", Question: "Is there daylight enough?", Group: "hold",
+		About: []string{
+			"Spindle nose to table, with the knee at its lowest, is all the daylight there is. Tool, fixture and part have to go in, with room to pass over studs and clamps above, and travel enough to come down to depth. The worksheet gives the nose-to-table distances that work, their middle, and what is short.",
+			"On a horizontal borer read it level: the far face for the table, the saddle's travel for the knee's, and the spindle's travel for the quill's.",
+		},
+		Drawing: "daylight",
+		Inputs: []sheet.Input{
+			required(length("daylight", "Most daylight", "", "19", "", "0.5 in", "400 in", "Spindle nose to table with the knee at its lowest, quill up.")),
+			required(length("knee", "Knee travel", "", "16", "", "0 in", "400 in", "How far the table rises from there.")),
+			{Key: "feed", Label: "Fed by", Kind: sheet.Choice, Default: "quill", Help: "What carries the tool to depth: the quill, or the knee with the quill locked.",
+				Options: []sheet.Option{{Key: "quill", Label: "quill or spindle"}, {Key: "knee", Label: "knee, table or saddle"}}},
+			length("quill", "Quill travel", "", "5", "5 in", "0.1 in", "100 in", "Spindle travel of a borer."),
+			required(length("tool", "Tool from the nose", "", "4.5", "", "0.01 in", "100 in", "Holder and tool: spindle nose to cutting edge.")),
+			length("under", "Fixture under the part", "", "2", "0 in", "0 in", "300 in", "Parallels, packing, base of the plate."),
+			required(length("part", "Part height to the finished surface", "", "6", "", "0 in", "300 in", "From its underside to the surface that is cut.")),
+			length("depth", "Depth below that surface", "", "1.2", "0 in", "0 in", "100 in", "To the drill's point, or the depth of a pocket."),
+			length("over", "Highest thing above it", "", "3/4", "0 in", "0 in", "100 in", "Stud ends, straps, walls of the casting that the tool has to pass over."),
+			length("clear", "Room above", "", "1/2", "1/2 in", "0 in", "20 in", "Kept between tool and the highest thing. Half an inch lets chips be cleared from a drill."),
+			length("hang", "Part hangs below the table's top", hang, "8", "", "0 in", "300 in", "How far down it reaches beside the table."),
+			length("floor", "Table's top to floor or base", hang, "30", "", "0 in", "300 in", "With the knee at its lowest, under the hanging part."),
+			{Key: "tilt", Label: "Head tilted", Kind: sheet.Angle, Section: head, Default: "0", Min: "-90", Max: "90", Help: "Moves the nose sideways and up."},
+			length("arm", "Pivot to nose", head, "9", "", "0 in", "100 in", "From the axis the head tilts about down to the spindle nose."),
+			length("bar", "Bar diameter", head, "1.5", "", "0.1 in", "20 in", "For a boring bar or a borer's spindle: its overhang is judged against it."),
+			length("project", "Tool out of its holder", fine, "2.5", "", "0.01 in", "100 in", "How far the tool stands out of the chuck or holder, so that the holder clears the work."),
+			length("drop", "Drop to change tools", fine, "1", "1 in", "0 in", "30 in", "What the holder needs to come down out of the nose."),
+			length("close", "A close call is under", fine, "1/4", "1/4 in", "0 in", "10 in", "Spare room less than this is called close."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "state", Label: "State", Kind: sheet.Text, Help: "fits, close or short"},
+			l("place", "Set nose to table", true), l("low", "Nose to table, least", true), l("high", "Nose to table, most", true),
+			l("spare", "Spare at the tightest", true), l("roomup", "Spare above", false), l("roomdown", "Spare below", false),
+			l("quillspare", "Spare quill travel", false), l("stroke", "Stroke needed", true), l("lift", "Tool lifts above the surface", false),
+			l("height", "Finished surface above the table", false), l("tip", "Cutting edge above the table, at depth", false),
+			l("hangspare", "Hanging part clears the floor by", false), l("change", "Room to change tools here", false),
+			l("holder", "Holder clears the work by", false), l("tiltx", "Nose moves sideways", false), l("tiltz", "Nose rises", false),
+			{Key: "overhang", Label: "Overhang in bar diameters", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+			{Key: "ways", Label: "What to do", Kind: sheet.Lines},
+		},
+		Sources: sources,
+		Example: []sheet.Pair{{Key: "daylight", Text: "19 in"}, {Key: "knee", Text: "16 in"}, {Key: "tool", Text: "4.5 in"}, {Key: "under", Text: "2 in"}, {Key: "part", Text: "6 in"}, {Key: "depth", Text: "1.2 in"}, {Key: "over", Text: "0.75 in"}},
+		Compute: daylightCompute,
+		Checks:  daylightChecks,
+	}
+}
+
+func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	s := Stack{Daylight: v.In("daylight"), Knee: v.In("knee"), Tool: v.In("tool"), Under: v.In("under"), Part: v.In("part"),
+		Depth: v.In("depth"), Over: v.In("over"), Clear: v.In("clear")}
+	if s.Knee > s.Daylight {
+		return v.Refuse("knee", "the knee cannot rise further than there is daylight. Check both.")
+	}
+	quill := v.Choice("feed") == "quill"
+	if quill {
+		s.Quill = v.In("quill")
+	}
+	if v.Has("hang") {
+		if !v.Has("floor") {
+			return v.Refuse("floor", "it is needed where the part hangs below the table. Fill it in.")
+		}
+		s.HasHang, s.Hang, s.Floor = true, v.In("hang"), v.In("floor")
+	}
+	set := func(key string, x float64) { o.Set(key, x, "in") }
+	if tilt := v.As("tilt", "deg"); tilt != 0 && v.Has("arm") {
+		x, z := Tilt(v.In("arm"), tilt)
+		set("tiltx", x)
+		set("tiltz", z)
+		s.Daylight += z
+		o.Work("Tilted head", "x = arm sin, z = arm (1 - cos)", o.Bare(v.In("arm"))+", "+o.Dec(tilt, 2)+" deg", o.Len(x)+" sideways, "+o.Len(z)+" up", "geometry")
+		o.Caution("With the head tilted the tool is not upright: lengths here are along the upright, and the quill feeds at the tilt.")
+	}
+	f := s.Fits()
+	work := s.Under + s.Part
+	set("height", work)
+	set("tip", work-s.Depth)
+	set("lift", f.Lift)
+	set("stroke", f.Stroke)
+	set("roomup", f.RoomUp)
+	set("roomdown", f.RoomDown)
+	set("spare", s.Spare())
+	place := f.Low
+	if s.Works() {
+		set("low", f.Low)
+		set("high", f.High)
+		if quill {
+			place = (f.Low + f.High) / 2
+			set("quillspare", f.Quill)
+		}
+		set("place", place)
+	}
+	if s.HasHang {
+		set("hangspare", f.Hang)
+	}
+	set("change", s.Daylight-work-s.Over-s.Tool-v.In("drop"))
+	daylightSay(v, o, s, f, quill, place)
+	o.Work("Tool clear above", "tool + fixture + part + over + clear", o.Bare(s.Tool)+" + "+o.Bare(s.Under)+" + "+o.Bare(s.Part)+" + "+o.Bare(s.Over)+" + "+o.Bare(s.Clear), o.Len(s.Tool+work+f.Lift), "geometry")
+	if quill {
+		o.Work("Tool at depth, quill down", "tool + fixture + part - depth + quill", o.Bare(s.Tool)+" + "+o.Bare(work)+" - "+o.Bare(s.Depth)+" + "+o.Bare(s.Quill), o.Len(f.Cut+s.Quill), "geometry")
+	} else {
+		o.Work("Tool at depth", "tool + fixture + part - depth", o.Bare(s.Tool)+" + "+o.Bare(work)+" - "+o.Bare(s.Depth), o.Len(f.Cut), "geometry")
+	}
+	o.Work("Least nose to table", "daylight - knee travel", o.Bare(s.Daylight)+" - "+o.Bare(s.Knee), o.Len(s.Daylight-s.Knee), "geometry")
+	if s.HasHang {
+		o.Work("Hanging part over the floor, tool clear above", "floor + daylight - nose to table - hang - clear", o.Bare(s.Floor)+" + "+o.Bare(s.Daylight)+" - "+o.Bare(s.Tool+work+f.Lift)+" - "+o.Bare(s.Hang)+" - "+o.Bare(s.Clear), o.Len(f.Hang), "geometry")
+	}
+	return nil
+}
+
+func daylightSay(v *sheet.Values, o *sheet.Out, s Stack, f Fit, quill bool, place float64) {
+	var ways []string
+	spare := s.Spare()
+	state := "fits"
+	switch {
+	case !s.Works():
+		state = "short"
+		if f.RoomUp < 0 {
+			ways = append(ways, "Short above by "+o.Len(-f.RoomUp)+": a shorter tool or holder, less fixture, or a riser under the head.")
+		}
+		if quill && f.Quill < 0 {
+			ways = append(ways, "The quill is "+o.Len(-f.Quill)+" short of the stroke: lower the knee to clear the work instead of lifting the quill, or drill in two settings.")
+		}
+		if f.RoomDown < 0 {
+			ways = append(ways, "Does not come down by "+o.Len(-f.RoomDown)+": a longer tool, or packing under the part.")
+		}
+		if s.HasHang && f.Hang < 0 {
+			ways = append(ways, "The hanging part meets the floor by "+o.Len(-f.Hang)+" when the table is low enough for the tool: shorten the tool, or raise the machine's floor clearance by standing the part higher.")
+		}
+		if len(ways) == 0 {
+			ways = append(ways, "The window closes: what lets the tool rise and what lets it come down do not meet.")
+		}
+		o.SetText("verdict", "It does not fit: "+o.Len(-spare)+" short at the tightest.")
+		o.Refuse("The stack does not fit under the spindle.")
+	case spare <= v.In("close"):
+		state = "close"
+		o.SetText("verdict", "Close call: it fits with "+o.Len(spare)+" to spare at the tightest.")
+		o.Caution("Close call: measure daylight, tool and part before you rely on it.")
+	default:
+		o.SetText("verdict", "It fits, with "+o.Len(spare)+" to spare at the tightest.")
+	}
+	if state != "short" {
+		if quill {
+			ways = append(ways, "Set the knee so that nose to table is "+o.Len(place)+", and feed with the quill.")
+		} else {
+			ways = append(ways, "Quill up and locked: nose to table goes from "+o.Len(f.Low)+" at depth to "+o.Len(f.High)+" clear above.")
+		}
+	}
+	if c := s.Daylight - s.Under - s.Part - s.Over - s.Tool - v.In("drop"); c < 0 {
+		o.Caution("Tools cannot be changed over the work: it takes " + o.Len(-c) + " more. Run the table aside.")
+	}
+	if v.Has("project") {
+		h := v.In("project") - s.Depth
+		o.Set("holder", h-s.Over, "in")
+		if h-s.Over < 0 {
+			o.Caution("The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by " + o.Len(s.Over-h) + ".")
+		}
+	}
+	if v.Has("bar") {
+		out := s.Tool
+		if quill {
+			out += max(place-f.Cut, 0) // the quill at depth
+		}
+		ratio := out / v.In("bar")
+		o.Set("overhang", ratio, "")
+		if ratio > 5 {
+			o.Caution("The bar stands out " + o.Dec(ratio, 1) + " times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.")
+		}
+	}
+	o.SetText("state", state)
+	o.SetLines("ways", ways)
+	o.Note("Lower the tool by hand over the work once, spindle off, before the first cut.")
+}

@@ -1,0 +1,187 @@
+package reach
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+func foulSheet() *sheet.Sheet {
+	const path, swing, fine = "Where the spindle goes", "Turning the part", "Fine points"
+	cell := func(key, label string, optional bool) sheet.Column {
+		return sheet.Column{Key: key, Label: label, Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: optional}
+	}
+	l := func(key, label string, main bool) sheet.Result {
+		return sheet.Result{Key: key, Label: label, Kind: sheet.Length, Main: main, Digits: sheet.Digits{Inch: 3, Metric: 2}}
+	}
+	return &sheet.Sheet{
+		Name: "foul", Title: "What fouls what", Question: "Does anything hit?", Group: "hold",
+		About: []string{
+			"Work, fixture, straps and stud ends are boxes on the table; cutter body, holder, quill and head are rounds or boxes on the spindle. The spindle goes over a rectangle with the cutting edge at one height, and the worksheet finds the nearest pair, how far they clear or how deep they foul, and the shortest way out.",
+			"It is the cutter's body and the nut above it that hit studs, not the cutting edge: enter them too. A part that hangs below or beyond the table is a box like any other, and so are column, knee and floor where the table's travel brings them near (enter them as boxes on the head).",
+		},
+		Drawing: "foul",
+		Inputs: []sheet.Input{
+			{Key: "boxes", Label: "On the table", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 40, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
+				Help:    "One row for each: name, x from, to, y from, to, z from, to. Any one zero; y towards the column, z up from the table.",
+				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("x1", "x from", false), cell("x2", "to", false), cell("y1", "y from", false), cell("y2", "to", false), cell("z1", "z from", false), cell("z2", "to", false)}},
+			{Key: "heads", Label: "On the spindle", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 20, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
+				Help:    "One row for each: name, z from, to above the cutting edge, then width in x; for a box also its depth in y and how far its middle stands off the spindle in y and x. No depth means round.",
+				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("z1", "z from", false), cell("z2", "to", false), cell("w", "width or diameter", false), cell("d", "depth", true), cell("offy", "off in y", true), cell("offx", "off in x", true)}},
+			required(length("x1", "Spindle from x", path, "-10.25", "", "-600 in", "600 in", "The worksheet 'reach' gives it as the start of the spindle's way.")),
+			required(length("x2", "to x", path, "10.25", "", "-600 in", "600 in", "And the end.")),
+			length("y1", "Spindle from y", path, "0", "0 in", "-600 in", "600 in", "First pass."),
+			length("y2", "to y", path, "0", "0 in", "-600 in", "600 in", "Last pass."),
+			required(length("cut", "Cutting edge at z", path, "6", "", "-100 in", "300 in", "Height of the finished surface in the table's zero.")),
+			length("room", "Room wanted", fine, "1/8", "1/8 in", "0 in", "20 in", "Least clear distance. 1/8 in (3 mm) over stud ends is usual."),
+			length("close", "A close call is under", fine, "1/4", "1/4 in", "0 in", "10 in", "Clear distance less than this is called close."),
+			{Key: "skip", Label: "Cutting part", Kind: sheet.Text, Section: fine, Example: "part", Help: "Name of the box that is cut: rounds that reach down to the cutting edge are not held against it."},
+			length("px", "Turned about x", swing, "0", "", "-600 in", "600 in", "Where the part is turned about an upright axis for its next face."),
+			length("py", "and y", swing, "0", "", "-600 in", "600 in", "The same, across."),
+			length("swingroom", "Room about it", swing, "15", "", "0.1 in", "600 in", "Distance from that axis to the nearest thing: column, apron, cover."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "state", Label: "State", Kind: sheet.Text, Help: "clear, close or fouls"},
+			l("nearest", "Nearest pair", true),
+			{Key: "pair", Label: "Which", Kind: sheet.Text, Main: true},
+			{Key: "fouls", Label: "Pairs too near", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Main: true},
+			{Key: "ways", Label: "What to do", Kind: sheet.Lines},
+			{Key: "pairs", Label: "Every pair, nearest first", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "box", Label: "On the table", Kind: sheet.Text}, {Key: "head", Label: "On the spindle", Kind: sheet.Text}, {Key: "gap", Label: "Clear by", Kind: sheet.Length}}},
+			l("swept", "Farthest corner sweeps", false), l("swingspare", "Room left when it is turned", false),
+			{Key: "sweeper", Label: "Farthest corner is of", Kind: sheet.Text},
+		},
+		Sources: sources,
+		Example: []sheet.Pair{{Key: "boxes", Text: "part, -7 in, 7 in, -2.5 in, 2.5 in, 0 in, 6 in; stud, 8 in, 8.6 in, 0 in, 0.6 in, 0 in, 5.5 in"},
+			{Key: "heads", Text: "cutter body, 0.1 in, 2 in, 5.5 in; nose, 2 in, 6 in, 8 in"}, {Key: "x1", Text: "-10.25 in"}, {Key: "x2", Text: "10.25 in"}, {Key: "cut", Text: "6 in"}, {Key: "skip", Text: "part"}},
+		Compute: foulCompute,
+		Checks:  foulChecks,
+	}
+}
+
+func readBoxes(v *sheet.Values) ([]Box, *sheet.Fault) {
+	out := make([]Box, v.Rows("boxes"))
+	for i := range out {
+		b := &out[i]
+		b.Name = v.CellText("boxes", i, 0)
+		for k, p := range [...]*float64{&b.X1, &b.X2, &b.Y1, &b.Y2, &b.Z1, &b.Z2} {
+			*p, _ = v.Cell("boxes", i, k+1, "in")
+		}
+		if b.X1 > b.X2 || b.Y1 > b.Y2 || b.Z1 > b.Z2 {
+			return nil, v.Refuse("boxes", b.Name+" has a from larger than its to. Turn the two round.")
+		}
+	}
+	return out, nil
+}
+
+func readHeads(v *sheet.Values) ([]Head, *sheet.Fault) {
+	out := make([]Head, v.Rows("heads"))
+	for i := range out {
+		h := &out[i]
+		h.Name = v.CellText("heads", i, 0)
+		h.Z1, _ = v.Cell("heads", i, 1, "in")
+		h.Z2, _ = v.Cell("heads", i, 2, "in")
+		w, _ := v.Cell("heads", i, 3, "in")
+		d, box := v.Cell("heads", i, 4, "in")
+		h.Round, h.Radius, h.HalfX, h.HalfY = !box, w/2, w/2, d/2
+		h.OffY, _ = v.Cell("heads", i, 5, "in")
+		h.OffX, _ = v.Cell("heads", i, 6, "in")
+		if h.Z1 > h.Z2 {
+			return nil, v.Refuse("heads", h.Name+" has a z from larger than its to. Turn the two round.")
+		}
+		if w < 0 || d < 0 {
+			return nil, v.Refuse("heads", h.Name+" has a size below nothing. Check its width and depth.")
+		}
+		if h.Round && (h.OffX != 0 || h.OffY != 0) {
+			return nil, v.Refuse("heads", h.Name+" is round, so it stands about the spindle. Give its depth to make it a box, or leave the offsets out.")
+		}
+	}
+	return out, nil
+}
+
+func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	boxes, f := readBoxes(v)
+	if f != nil {
+		return f
+	}
+	heads, f := readHeads(v)
+	if f != nil {
+		return f
+	}
+	cut := v.In("cut")
+	s := Sweep{min(v.In("x1"), v.In("x2")), max(v.In("x1"), v.In("x2")), min(v.In("y1"), v.In("y2")), max(v.In("y1"), v.In("y2")), cut, cut}
+	var gaps []Gap
+	for _, g := range Gaps(boxes, heads, s) {
+		if skip := v.Text("skip"); skip != "" && boxes[g.Box].Name == skip && heads[g.Head].Round && heads[g.Head].Z1 <= .5 && boxes[g.Box].Z2 <= cut+heads[g.Head].Z1+1e-6 {
+			continue
+		}
+		gaps = append(gaps, g)
+	}
+	if len(gaps) == 0 {
+		return v.Refuse("skip", "nothing is left to hold against each other. Enter the studs, straps and walls beside the part.")
+	}
+	room := v.In("room")
+	rows, bad := make([][]sheet.Cell, len(gaps)), 0
+	var ways []string
+	for i, g := range gaps {
+		rows[i] = []sheet.Cell{sheet.Txt(boxes[g.Box].Name), sheet.Txt(heads[g.Head].Name), sheet.Num(g.Distance, "in")}
+		if g.Distance < room-1e-9 {
+			bad++
+			if len(ways) < 6 {
+				ways = append(ways, boxes[g.Box].Name+" and "+heads[g.Head].Name+": "+o.Len(room-g.Distance)+" too near; the shortest way out is to move the work "+g.Move.String()+".")
+			}
+		}
+	}
+	near := gaps[0]
+	o.Set("nearest", near.Distance, "in")
+	o.SetText("pair", boxes[near.Box].Name+" and "+heads[near.Head].Name)
+	o.Set("fouls", float64(bad), "")
+	o.SetTable("pairs", rows)
+	which := boxes[near.Box].Name + " and " + heads[near.Head].Name
+	switch {
+	case near.Distance < 0:
+		o.SetText("state", "fouls")
+		o.SetText("verdict", "It hits: "+which+" foul by "+o.Len(-near.Distance)+".")
+		o.Refuse("Something hits on the spindle's way. Do not run it.")
+	case bad > 0:
+		o.SetText("state", "fouls")
+		o.SetText("verdict", "Too near: "+which+" clear by only "+o.Len(near.Distance)+" where "+o.Len(room)+" is wanted.")
+		o.Caution("A pair comes nearer than the room wanted.")
+	case near.Distance <= v.In("close"):
+		o.SetText("state", "close")
+		o.SetText("verdict", "Close call: "+which+" clear by "+o.Len(near.Distance)+".")
+		o.Caution("Close call: measure both before you rely on it.")
+	default:
+		o.SetText("state", "clear")
+		o.SetText("verdict", "Nothing hits: the nearest are "+which+", clear by "+o.Len(near.Distance)+".")
+	}
+	if v.Has("px") && v.Has("py") {
+		swept, who := 0.0, 0
+		for i, b := range boxes {
+			if r := Swept(b.X1, b.X2, b.Y1, b.Y2, v.In("px"), v.In("py")); r > swept {
+				swept, who = r, i
+			}
+		}
+		o.Set("swept", swept, "in")
+		o.SetText("sweeper", boxes[who].Name)
+		o.Work("Farthest corner when the part is turned", "sqrt(a^2 + b^2)", boxes[who].Name, o.Len(swept), "geometry")
+		if v.Has("swingroom") {
+			o.Set("swingspare", v.In("swingroom")-swept, "in")
+			if swept > v.In("swingroom")-room {
+				o.Caution("The part cannot be turned here: its corner sweeps " + o.Len(swept) + " and the room is " + o.Len(v.In("swingroom")) + ".")
+			}
+		}
+	}
+	o.SetLines("ways", ways)
+	h := heads[near.Head]
+	b := boxes[near.Box]
+	zGap := between(b.Z1, b.Z2, cut+h.Z1, cut+h.Z2)
+	o.Work("Nearest pair, upright", "distance of the spans", o.Bare(b.Z1)+" to "+o.Bare(b.Z2)+" and "+o.Bare(cut+h.Z1)+" to "+o.Bare(cut+h.Z2), o.Len(zGap), "geometry")
+	o.Work("Nearest pair, in all", "sqrt(upright^2 + plan^2), or the one that is open", "", o.Len(near.Distance), "geometry")
+	o.Note("Boxes are what you entered: hoses, handles, swarf guards and the operator's hands are not in it. Dry run by hand, spindle off.")
+	if math.Abs(cut) > 0 {
+		o.Note("Only the way at the cutting height is looked at: lift clear before you run to the start or change tools.")
+	}
+	return nil
+}
