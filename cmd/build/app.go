@@ -14,60 +14,75 @@ import (
 	"time"
 )
 
-// app makes everything that pwa/dist holds, in the order in which one file needs the name of another.
+// app makes everything that pwa/dist holds and says how large it is.
 func (b builder) app(ctx context.Context) error {
 	start := time.Now()
-	if err := b.npm(ctx); err != nil {
-		return err
-	}
-	files := map[string][]byte{}
-	wasm, err := b.wasm(ctx)
+	files, precache, err := b.make(ctx)
 	if err != nil {
 		return err
 	}
-	sheets, err := describe()
-	if err != nil {
-		return err
-	}
-	var a assets
-	a.wasm = put(files, "assets/calc.wasm", wasm)
-	a.sheets = put(files, "assets/sheets.json", sheets)
-	if a.worker, err = b.worker(ctx, files); err != nil {
-		return err
-	}
-	if err := b.page(files, &a); err != nil {
-		return err
-	}
-	icons, err := icons()
-	if err != nil {
-		return err
-	}
-	for name, body := range icons {
-		files[name] = body
-	}
-	if files["manifest.webmanifest"], err = manifest(); err != nil {
-		return err
-	}
-	if files["index.html"], err = indexHTML(a); err != nil {
-		return err
-	}
-	precache := precacheList(files)
-	if files["sw.js"], err = b.serviceWorker(precache); err != nil {
-		return err
-	}
-	if files["licences.txt"], err = b.licences(ctx); err != nil {
-		return err
-	}
-	if err := b.squeeze(files); err != nil {
-		return err
-	}
-	if err := b.write(files); err != nil {
+	if err := write(b.pwa("dist"), files); err != nil {
 		return err
 	}
 	sizes := measure(files, precache)
 	sizes.report(b)
 	b.say("built in %.1f s", time.Since(start).Seconds())
 	return sizes.check()
+}
+
+// make gives every file of the app under its name in pwa/dist, made in the order in which one needs the name of
+// another, and the list of those that the service worker stores.
+func (b builder) make(ctx context.Context) (map[string][]byte, []precached, error) {
+	if err := b.npm(ctx); err != nil {
+		return nil, nil, err
+	}
+	files := map[string][]byte{}
+	wasm, err := b.wasm(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	sheets, err := describe()
+	if err != nil {
+		return nil, nil, err
+	}
+	var a assets
+	a.wasm = put(files, "assets/calc.wasm", wasm)
+	a.sheets = put(files, "assets/sheets.json", sheets)
+	if a.worker, err = b.worker(ctx, files); err != nil {
+		return nil, nil, err
+	}
+	if err := b.page(files, &a); err != nil {
+		return nil, nil, err
+	}
+	icons, err := icons()
+	if err != nil {
+		return nil, nil, err
+	}
+	for name, body := range icons {
+		files[name] = body
+	}
+	if files["manifest.webmanifest"], err = manifest(); err != nil {
+		return nil, nil, err
+	}
+	if files["index.html"], err = indexHTML(a); err != nil {
+		return nil, nil, err
+	}
+	precache, err := b.finish(files)
+	if err != nil {
+		return nil, nil, err
+	}
+	if files["licences.txt"], err = b.licences(ctx); err != nil {
+		return nil, nil, err
+	}
+	return files, precache, b.squeeze(files)
+}
+
+// finish adds the service worker that stores the files made so far, and gives its list.
+func (b builder) finish(files map[string][]byte) ([]precached, error) {
+	precache := precacheList(files)
+	sw, err := b.serviceWorker(precache)
+	files["sw.js"] = sw
+	return precache, err
 }
 
 // assets are the addresses that one part of the app needs of another.
@@ -91,9 +106,8 @@ func digest(body []byte) string {
 	return strings.ToLower(base32.StdEncoding.EncodeToString(sum[:]))[:10]
 }
 
-// write brings pwa/dist to exactly these files, touching none that is right already.
-func (b builder) write(files map[string][]byte) error {
-	dist := b.pwa("dist")
+// write brings a folder to exactly these files and the placeholder, touching none that is right already.
+func write(dist string, files map[string][]byte) error {
 	for _, name := range names(files) {
 		to := filepath.Join(dist, filepath.FromSlash(name))
 		if have, err := os.ReadFile(to); err == nil && bytes.Equal(have, files[name]) {

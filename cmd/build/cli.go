@@ -24,7 +24,7 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	b := builder{root: root, out: out, cache: cache{dir: filepath.Join(root, ".task", "build")}, shipped: map[string]bool{}}
+	b := newBuilder(root, out)
 	switch strings.Join(args, " ") {
 	case "":
 		return b.app(ctx)
@@ -49,6 +49,10 @@ type builder struct {
 	cache cache
 	// shipped names the JavaScript packages found in what was bundled.
 	shipped map[string]bool
+}
+
+func newBuilder(root string, out io.Writer) builder {
+	return builder{root: root, out: out, cache: cache{dir: filepath.Join(root, ".task", "build")}, shipped: map[string]bool{}}
 }
 
 func (b builder) pwa(parts ...string) string {

@@ -17,11 +17,12 @@ type shape struct {
 	points [][2]float64
 }
 
+// Layout dye, bare metal, a hole and the datum, as in the app's tokens.css.
 var (
-	inkRGB    = color.RGBA{0x15, 0x20, 0x2b, 0xff}
-	castRGB   = color.RGBA{0x8f, 0xa3, 0xb0, 0xff}
-	holeRGB   = color.RGBA{0xf4, 0xf1, 0xe8, 0xff}
-	threadRGB = color.RGBA{0xe8, 0x8b, 0x2e, 0xff}
+	dyeRGB   = color.RGBA{0x1c, 0x3c, 0x94, 0xff}
+	castRGB  = color.RGBA{0xd5, 0xda, 0xde, 0xff}
+	holeRGB  = color.RGBA{0x10, 0x15, 0x1a, 0xff}
+	datumRGB = color.RGBA{0xff, 0xe0, 0x8a, 0xff}
 )
 
 func drawing() []shape {
@@ -29,9 +30,9 @@ func drawing() []shape {
 		{castRGB, [][2]float64{{14, 34}, {86, 34}, {86, 84}, {14, 84}}},
 		// The drilled hole and its point, 118 degrees included: depth of the point is the radius over tan 59.
 		{holeRGB, [][2]float64{{38, 34}, {62, 34}, {62, 64}, {50, 64 + 12/math.Tan(59*math.Pi/180)}, {38, 64}}},
-		{threadRGB, [][2]float64{{8, 28}, {92, 28}, {92, 34}, {8, 34}}},
+		{datumRGB, [][2]float64{{8, 28}, {92, 28}, {92, 34}, {8, 34}}},
 		// The datum's triangle, standing on the line.
-		{threadRGB, [][2]float64{{40, 14}, {60, 14}, {50, 29}}},
+		{datumRGB, [][2]float64{{40, 14}, {60, 14}, {50, 29}}},
 	}
 	for y := 36.0; y < 58; y += 7 { // thread crests on both walls
 		shapes = append(shapes,
@@ -67,7 +68,7 @@ func icons() (map[string][]byte, error) {
 
 func svgIcon() []byte {
 	var svg strings.Builder
-	fmt.Fprintf(&svg, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect width="100" height="100" rx="18" fill="%s"/>`, hexOf(inkRGB))
+	fmt.Fprintf(&svg, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect width="100" height="100" rx="18" fill="%s"/>`, hexOf(dyeRGB))
 	svg.WriteString(`<g transform="translate(4 4) scale(.92)">`)
 	for _, s := range drawing() {
 		var points []string
@@ -98,7 +99,7 @@ func paint(size int, scale, corner float64) image.Image {
 				if !insideRounded(px, py, corner) {
 					continue
 				}
-				c := inkRGB
+				c := dyeRGB
 				dx, dy := (px-50)/scale+50, (py-50)/scale+50
 				for _, s := range shapes {
 					if inside(s.points, dx, dy) {

@@ -6,10 +6,10 @@ import (
 	"html/template"
 )
 
-// Colours that the browser shows around the app; the app's own are in its style sheets.
+// Colours that the browser shows around the app and before it: dye and ground of the app's tokens.css.
 const (
-	ink   = "#15202b"
-	paper = "#f4f1e8"
+	dye    = "#1c3c94"
+	ground = "#e9ecee"
 )
 
 // The page holds nothing inline: the server's policy allows none, and the first paint waits for one script and one
@@ -21,7 +21,7 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <title>Datumbook</title>
 <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover, interactive-widget=resizes-content">
 <meta name="description" content="Plan it, do it, write it down: a machinist's book that works with no signal.">
-<meta name="theme-color" content="{{.Ink}}">
+<meta name="theme-color" content="{{.Dye}}">
 <meta name="color-scheme" content="light dark">
 <link rel="manifest" href="/manifest.webmanifest">
 <link rel="icon" href="/icon.svg" type="image/svg+xml">
@@ -33,7 +33,8 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <link rel="preload" as="fetch" crossorigin href="{{.WASM}}">
 </head>
 <body>
-<div id="app"><noscript>Datumbook works everything out on this device and needs JavaScript for that. Please allow it for this page.</noscript></div>
+<div id="app"></div>
+<noscript>Datumbook works everything out on this device and needs JavaScript for that. Please allow it for this page.</noscript>
 </body>
 </html>
 `))
@@ -41,9 +42,9 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 func indexHTML(a assets) ([]byte, error) {
 	var page bytes.Buffer
 	err := indexTemplate.Execute(&page, struct {
-		Ink, CSS, Main, Sheets, WASM string
+		Dye, CSS, Main, Sheets, WASM string
 		Chunks                       []string
-	}{ink, a.css, a.main, a.sheets, a.wasm, a.chunks})
+	}{dye, a.css, a.main, a.sheets, a.wasm, a.chunks})
 	return page.Bytes(), err
 }
 
@@ -70,7 +71,7 @@ func manifest() ([]byte, error) {
 		ID: "/", Name: "Datumbook", ShortName: "Datumbook",
 		Description: "Plan it, do it, write it down: a machinist's book that works with no signal.",
 		Lang:        "en", StartURL: "/", Scope: "/", Display: "standalone",
-		ThemeColor: ink, BackgroundColor: paper,
+		ThemeColor: dye, BackgroundColor: ground,
 		Icons: []icon{
 			{"/icon.svg", "any", "image/svg+xml", "any"},
 			{"/icon-192.png", "192x192", "image/png", "any"},

@@ -1,0 +1,197 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/server"
+)
+
+// The app as built, served by the true server with its strict policy, in a true Chromium: it stores itself, starts and
+// calculates with the server gone, and takes a newer version only when told.
+func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
+	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
+	defer cancel()
+	b := testBuilder(t)
+	files, _, err := b.make(ctx)
+	require.NoError(t, err)
+
+	office := serveApp(t, "127.0.0.1:0", files)
+	address := strings.TrimPrefix(office.URL(), "http://")
+	page := newPage(ctx, t)
+
+	page.do(chromedp.Navigate(office.URL()))
+	page.until("the first screen", `document.querySelector("#app").children.length > 0`)
+	page.until("the service worker serves the page", `navigator.serviceWorker.controller?.state === "activated"`)
+	assert.Empty(t, page.complaints.list(), "errors, or something the server's policy forbids")
+
+	require.NoError(t, office.Close(ctx))
+	page.do(chromedp.Reload())
+	page.until("the first screen with no server", `document.querySelector("#app").children.length > 0`)
+	for _, path := range []string{"/", "/hole", "/index.html?from=home"} {
+		page.do(chromedp.Navigate(office.URL() + path))
+		page.until("the app at "+path, `document.title.includes("Datumbook") && document.querySelector("#app").children.length > 0`)
+	}
+	// The calculations from the device alone: the worker and the module as the page itself starts them.
+	answer, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async () => {
+		const worker = new Worker(%q);
+		const said = (kind) => new Promise((done, fail) => {
+			worker.onmessage = ({ data }) => data.kind === kind ? done(data) : fail(new Error(JSON.stringify(data)));
+			worker.onerror = (event) => fail(new Error(event.message));
+		});
+		const ready = said("ready");
+		worker.postMessage({ kind: "start", module: await WebAssembly.compileStreaming(fetch(%q)) });
+		await ready;
+		const answer = said("answer");
+		worker.postMessage({ kind: "run", id: 1, name: "hole", unit: "in", pairs: "thread\x1f5/8-11\x1edepth\x1f3/4\x1estock\x1f0.95" });
+		return (await answer).json;
+	})()`, named(files, "assets/calc-", ".js"), named(files, "assets/calc-", ".wasm")), chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	assert.Contains(t, answer, `"worksheet":"hole"`)
+	assert.Contains(t, answer, `"drill"`)
+
+	// A newer version, at the same address.
+	newer := map[string][]byte{}
+	for name, body := range files {
+		if !strings.HasSuffix(name, ".br") && !strings.HasSuffix(name, ".gz") {
+			newer[name] = body
+		}
+	}
+	newer["index.html"] = bytes.Replace(newer["index.html"], []byte("<title>Datumbook</title>"), []byte("<title>Datumbook 2</title>"), 1)
+	delete(newer, "sw.js")
+	_, err = b.finish(newer)
+	require.NoError(t, err)
+	office = serveApp(t, address, newer)
+	page.do(chromedp.Navigate(office.URL()))
+	page.until("the old version, still", `document.title === "Datumbook" && document.querySelector("#app").children.length > 0`)
+	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { window.mark = 1; await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
+	page.until("the newer version waits", `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
+	time.Sleep(500 * time.Millisecond) // it would have taken over by now if it were going to by itself
+	page.until("nothing was reloaded", `window.mark === 1`)
+	page.do(chromedp.Evaluate[chromedp.Void](`(async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({ type: "SKIP_WAITING" }))()`, chromedp.EvalAwaitPromise))
+	page.until("it took over when told", `navigator.serviceWorker.getRegistration().then((r) => r.active?.state === "activated" && !r.waiting && !r.installing)`)
+	page.do(chromedp.Navigate(office.URL()))
+	page.until("the newer version", `document.title === "Datumbook 2"`)
+	require.NoError(t, office.Close(ctx))
+}
+
+func testBuilder(t testing.TB) builder {
+	t.Helper()
+	root, err := findRoot()
+	require.NoError(t, err)
+	return newBuilder(root, io.Discard)
+}
+
+// named gives the address of the one file with that beginning and end.
+func named(files map[string][]byte, prefix, suffix string) string {
+	for name := range maps.Keys(files) {
+		if strings.HasPrefix(name, prefix) && strings.HasSuffix(name, suffix) {
+			return "/" + name
+		}
+	}
+	return "no " + prefix + suffix
+}
+
+func serveApp(t *testing.T, address string, files map[string][]byte) *server.Server {
+	t.Helper()
+	assets := fstest.MapFS{}
+	for name, body := range files {
+		assets[name] = &fstest.MapFile{Data: body, Mode: fs.FileMode(0o444)}
+	}
+	s := &server.Server{Addr: address, Assets: assets}
+	require.NoError(t, s.Open())
+	t.Cleanup(func() { _ = s.Close(context.Background()) }) // closed by the test, unless that failed before
+	return s
+}
+
+// chromePage is one tab of a Chromium that lives for the test.
+type chromePage struct {
+	t          *testing.T
+	ctx        context.Context
+	complaints *complaints
+}
+
+func newPage(ctx context.Context, t *testing.T) chromePage {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox)
+	ctx, end := chromedp.NewExecAllocator(ctx, options...)
+	t.Cleanup(end)
+	ctx, end = chromedp.NewContext(ctx)
+	t.Cleanup(end)
+	page := chromePage{t, ctx, &complaints{}}
+	require.NoError(t, chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, log.Enable, cdp.Empty{})
+		return err
+	})), "this test needs Chromium: apt-get install chromium")
+	entries, thrown := chromedp.Events(ctx, log.EntryAdded), chromedp.Events(ctx, runtime.ExceptionThrown)
+	go func() {
+		for event, err := range entries {
+			// There is no book at this office, and the phone asks for it: that one is expected.
+			if err == nil && event.Entry.Level == log.EntryLevelError && !strings.Contains(event.Entry.URL, "/sync/") {
+				page.complaints.add(event.Entry.Text + " " + event.Entry.URL)
+			}
+		}
+	}()
+	go func() {
+		for event, err := range thrown {
+			if err == nil {
+				page.complaints.add(fmt.Sprint(event.ExceptionDetails.Text, event.ExceptionDetails.Exception))
+			}
+		}
+	}()
+	return page
+}
+
+func (p chromePage) do(actions ...chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	require.NoError(p.t, chromedp.Do(p.ctx, actions...))
+}
+
+// until asks the page again and again; a reload in between only costs a turn.
+func (p chromePage) until(what, expression string) {
+	p.t.Helper()
+	var holds bool
+	var err error
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		holds, err = chromedp.Run(p.ctx, chromedp.Evaluate[bool](`Promise.resolve(`+expression+`).then(Boolean)`, chromedp.EvalAwaitPromise))
+		if err == nil && holds {
+			return
+		}
+	}
+	html, _ := chromedp.Run(p.ctx, chromedp.Evaluate[string](`document.documentElement.outerHTML.slice(0, 3000)`))
+	require.FailNow(p.t, "never happened: "+what, "last error: %v\nconsole: %q\npage: %s", err, p.complaints.list(), html)
+}
+
+// complaints are the errors that the page would show on its console.
+type complaints struct {
+	mu    sync.Mutex
+	lines []string
+}
+
+func (c *complaints) add(line string) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.lines = append(c.lines, line)
+}
+
+func (c *complaints) list() []string {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.lines
+}
