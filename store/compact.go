@@ -42,6 +42,8 @@ func (s *Store) Compact() error {
 }
 
 func (s *Store) compact() error {
+	s.upkeep.Lock()
+	defer s.upkeep.Unlock()
 	for _, name := range s.Books() {
 		b, err := s.Book(name)
 		if err != nil {

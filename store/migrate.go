@@ -1,6 +1,7 @@
 package store
 
 import (
+	"crypto/rand"
 	"encoding/binary"
 
 	bolt "go.etcd.io/bbolt"
@@ -90,15 +91,18 @@ func (s *Store) migrate(tx *bolt.Tx) error {
 	return nil
 }
 
-// restoreJump is what a restore adds to every book's sequence: more than any store gives out between two backups, and
-// small enough that two million restores stay within what JSON numbers keep.
-const restoreJump = 1 << 32
+// epoch is the step by which a restore raises every book's sequence: more than any store gives out between two backups,
+// and small enough that thousands of restores stay within what JSON numbers keep.
+const epoch = 1 << 32
 
-// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that were given out.
-func renew(tx *bolt.Tx) error {
+// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that were given out, here or, as far as
+// given tells, by the store that is being replaced. A random part keeps two copies of one backup apart.
+func renew(tx *bolt.Tx, given map[string]uint64) error {
 	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(newID())); err != nil {
 		return err
 	}
+	var r [1]byte
+	rand.Read(r[:])
 	books := tx.Bucket(bucketBooks)
 	return books.ForEachBucket(func(name []byte) error {
 		b := books.Bucket(name)
@@ -112,7 +116,23 @@ func renew(tx *bolt.Tx) error {
 		if err != nil {
 			return err
 		}
-		st.seq = (st.seq/restoreJump + 1) * restoreJump
+		st.seq = (max(st.seq, given[string(name)])/epoch + 1 + uint64(r[0])) * epoch
 		return st.save(b)
 	})
+}
+
+// sequences gives the last sequence of every book, as far as it can be read.
+func sequences(tx *bolt.Tx) map[string]uint64 {
+	given := map[string]uint64{}
+	books := tx.Bucket(bucketBooks)
+	if books == nil {
+		return given
+	}
+	_ = books.ForEachBucket(func(name []byte) error {
+		if st, err := loadState(books.Bucket(name)); err == nil {
+			given[string(name)] = st.seq
+		}
+		return nil
+	})
+	return given
 }

@@ -58,6 +58,7 @@ type Store struct {
 	booksMu sync.Mutex
 	books   map[string]*Book
 
+	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
 	healed     bool
 }
@@ -119,7 +120,7 @@ func (s *Store) prepare(torn bool) error {
 			if torn {
 				s.healed = true
 				s.opt.Log.Warn("one of the store's two header pages was damaged; the state before it is used and every phone will compare everything again")
-				if err := renew(tx); err != nil {
+				if err := renew(tx, nil); err != nil {
 					return err
 				}
 				if err := addEvent(tx, Event{At: s.opt.Now(), What: "heal", Who: "office", Detail: "a damaged header page was replaced by the one before it"}); err != nil {

@@ -85,7 +85,7 @@ func (t *Tree) first(p Path) Outcome {
 	return Outcome{Added: true, Changed: true, Leaves: true}
 }
 
-// insert adds the path's unknown revisions as nodes without ties and keeps the order and the parents' indexes right.
+// insert adds the path's unknown revisions as nodes without parents and keeps the order and the parents' indexes right.
 func (t *Tree) insert(p Path) {
 	old := t.Nodes
 	nodes := make([]Node, 0, len(old)+len(p.Hashes))
@@ -101,7 +101,7 @@ func (t *Tree) insert(p Path) {
 		if i < len(old) && old[i].Rev == r {
 			continue
 		}
-		nodes = append(nodes, Node{Rev: r, Parent: -1})
+		nodes = append(nodes, Node{Rev: r, Parent: -1, Inner: j > 0})
 	}
 	for ; i < len(old); i++ {
 		moved[i] = len(nodes)

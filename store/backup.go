@@ -1,0 +1,278 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Backup writes the whole store, as of one instant, to a new file while serving. The file is flushed before it gets its
+// name: at any crash there is a whole backup at path or none. An existing file is replaced only then.
+func (s *Store) Backup(path string) error {
+	if same(path, s.opt.Path) {
+		return fault(Bad, "the backup needs another name than the store itself")
+	}
+	s.upkeep.Lock()
+	defer s.upkeep.Unlock()
+	return replaceFile(path, func(w io.Writer) error {
+		return s.view(func(tx *bolt.Tx) error {
+			_, err := tx.WriteTo(w)
+			return err
+		})
+	})
+}
+
+// same reports whether two names are one file.
+func same(a, b string) bool {
+	x, errA := os.Stat(a)
+	y, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(x, y)
+}
+
+// replaceFile writes a file under a temporary name, flushes it, gives it its name and flushes the folder.
+func replaceFile(path string, write func(io.Writer) error) (err error) {
+	dir := filepath.Dir(path)
+	f, err := os.CreateTemp(dir, ".datumbook-*.part")
+	if err != nil {
+		return openFault(dir, err)
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(f.Name())
+			err = writeFault(err)
+		}
+	}()
+	if err := write(f); err != nil {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	if err := os.Rename(f.Name(), path); err != nil {
+		return err
+	}
+	return syncDir(dir)
+}
+
+// Restored says what a restore did.
+type Restored struct {
+	Report Report // of the backup that was put in place
+	Kept   string // where the store that was there before is now; empty where there was none
+}
+
+// Restore puts a backup in the place of the store at path, which no server may have open. The backup is verified first and
+// refused where it is damaged. The store that was there is kept beside it under another name. The restored store gets a new
+// identity, no checkpoints and higher sequence numbers, so that every phone compares everything again and sends what
+// the backup lacks. who is for the audit trail.
+func Restore(ctx context.Context, backup, path string, now time.Time, who string) (Restored, error) {
+	var out Restored
+	if same(backup, path) {
+		return out, fault(Bad, "the backup and the store are the same file")
+	}
+	var err error
+	if out.Report, err = VerifyFile(ctx, backup); err != nil {
+		return out, err
+	}
+	if len(out.Report.Problems) > 0 {
+		return out, fault(Damaged, "the backup %s is damaged and was not put in place: %s", backup, out.Report.Problems[0])
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return out, openFault(path, err)
+	}
+	given, release, err := holdStore(path)
+	if err != nil {
+		return out, err
+	}
+	defer release()
+	temp := path + ".restoring"
+	if err := copyFile(backup, temp); err != nil {
+		return out, err
+	}
+	if err := renewFile(temp, given, now, who, filepath.Base(backup)); err != nil {
+		os.Remove(temp)
+		return out, err
+	}
+	if _, err := os.Stat(path); err == nil {
+		out.Kept = freeName(path, now)
+		if err := os.Rename(path, out.Kept); err != nil {
+			os.Remove(temp)
+			return out, writeFault(err)
+		}
+	}
+	if err := os.Rename(temp, path); err != nil {
+		return out, writeFault(err)
+	}
+	return out, syncDir(filepath.Dir(path))
+}
+
+// holdStore locks the store that is to be replaced, and gives the sequences it gave out; a server that runs on it refuses
+// the lock. A damaged store, which cannot be opened, must not keep its backup out.
+func holdStore(path string) (map[string]uint64, func(), error) {
+	free := func() {}
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, free, nil
+	}
+	if err == nil && info.IsDir() {
+		return nil, nil, fault(Foreign, "%s is a folder, not a store", path)
+	}
+	if _, err := readHeader(path); KindOf(err) == ReadOnly {
+		return nil, nil, err
+	} else if err != nil {
+		return nil, free, nil
+	}
+	db, err := openBolt(path, Options{LockWait: time.Second, ReadOnly: true})
+	switch KindOf(err) {
+	case "":
+	case Damaged, Foreign:
+		return nil, free, nil
+	default:
+		return nil, nil, err
+	}
+	var given map[string]uint64
+	_ = guardDamage(func() error {
+		return db.View(func(tx *bolt.Tx) error {
+			given = sequences(tx)
+			return nil
+		})
+	})
+	if windows { // an open file can be neither renamed nor replaced there
+		return given, free, db.Close()
+	}
+	return given, func() { db.Close() }, nil
+}
+
+func freeName(path string, now time.Time) string {
+	base := path + ".before-" + now.UTC().Format("20060102-150405")
+	name := base
+	for i := 2; ; i++ {
+		if _, err := os.Lstat(name); errors.Is(err, fs.ErrNotExist) {
+			return name
+		}
+		name = fmt.Sprintf("%s-%d", base, i)
+	}
+}
+
+func copyFile(from, to string) error {
+	src, err := os.Open(from)
+	if err != nil {
+		return openFault(from, err)
+	}
+	defer src.Close()
+	return replaceFile(to, func(w io.Writer) error {
+		_, err := io.Copy(w, src)
+		return err
+	})
+}
+
+// renewFile gives a copied store its new identity.
+func renewFile(path string, given map[string]uint64, now time.Time, who, from string) error {
+	s, err := Open(Options{Path: path, Must: true, Now: func() time.Time { return now }})
+	if err != nil {
+		return err
+	}
+	err = s.update(func(tx *bolt.Tx) error {
+		if err := renew(tx, given); err != nil {
+			return err
+		}
+		return addEvent(tx, Event{At: now, What: "restore", Who: who, Detail: "from " + from})
+	})
+	return errors.Join(err, s.Close())
+}
+
+// A snapshot's file name is the prefix, the time in UTC, and the suffix.
+const (
+	snapshotPrefix = "snapshot-"
+	snapshotSuffix = ".db"
+	snapshotTime   = "20060102-150405"
+)
+
+// SnapshotFile is a backup made by Snapshot.
+type SnapshotFile struct {
+	Path string
+	Time time.Time
+	Size int64
+}
+
+// Snapshots lists the snapshots in a folder, newest first. Other files are not looked at; a folder that does not exist
+// has none.
+func Snapshots(dir string) ([]SnapshotFile, error) {
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, wrap(Failed, err, "the snapshots in %s cannot be listed", dir)
+	}
+	var out []SnapshotFile
+	for _, e := range entries {
+		name, ok := strings.CutPrefix(e.Name(), snapshotPrefix)
+		stamp, ok2 := strings.CutSuffix(name, snapshotSuffix)
+		at, err := time.Parse(snapshotTime, stamp)
+		if !ok || !ok2 || err != nil || !e.Type().IsRegular() {
+			continue
+		}
+		info, err := e.Info()
+		if err != nil {
+			continue // removed meanwhile
+		}
+		out = append(out, SnapshotFile{filepath.Join(dir, e.Name()), at, info.Size()})
+	}
+	slices.SortFunc(out, func(a, b SnapshotFile) int { return b.Time.Compare(a.Time) })
+	return out, nil
+}
+
+// Snapshot makes a backup in a folder if the newest one there is older than every, verifies it, and removes the oldest beyond
+// keep. It gives the path of the new one, or "" where none was due. Clocks that jump do no harm: a snapshot from the future counts as just made, and no
+// more than what exceeds keep is ever removed, and only after a new one was verified.
+func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every time.Duration, keep int) (string, error) {
+	if keep < 1 {
+		return "", fault(Bad, "at least one snapshot must be kept")
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", openFault(dir, err)
+	}
+	have, err := Snapshots(dir)
+	if err != nil {
+		return "", err
+	}
+	if len(have) > 0 && now.Sub(have[0].Time) < every {
+		return "", nil
+	}
+	path := filepath.Join(dir, snapshotPrefix+now.UTC().Format(snapshotTime)+snapshotSuffix)
+	if err := s.Backup(path); err != nil {
+		return "", err
+	}
+	report, err := VerifyFile(ctx, path)
+	if err == nil && len(report.Problems) > 0 {
+		err = fault(Damaged, "the new snapshot %s is damaged: %s; older ones are kept", path, report.Problems[0])
+	}
+	if err != nil {
+		return "", err
+	}
+	if have, err = Snapshots(dir); err != nil {
+		return path, err
+	}
+	for i := len(have) - 1; i >= keep; i-- {
+		if have[i].Path == path {
+			continue
+		}
+		if err := os.Remove(have[i].Path); err != nil {
+			return path, wrap(Failed, err, "an old snapshot could not be removed")
+		}
+	}
+	return path, syncDir(dir)
+}
