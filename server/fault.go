@@ -58,8 +58,12 @@ func faultOf(err error, requestID string) *Fault {
 		return f
 	case errors.As(err, &refused):
 		out := fault(http.StatusBadRequest, "bad_request", refused.Field, refused.Says)
-		if refused.Wait > 0 {
-			out.Status, out.Name, out.Wait = http.StatusTooManyRequests, "too_many_requests", refused.Wait
+		out.Wait = refused.Wait
+		switch {
+		case refused.Early:
+			out.Status, out.Name = http.StatusTooManyRequests, "too_many_requests"
+		case refused.Wrong:
+			out.Status, out.Name = http.StatusForbidden, "forbidden"
 		}
 		return out
 	case errors.As(err, &big):

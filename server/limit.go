@@ -32,12 +32,12 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 		ctx, cancel = context.WithCancelCause(ctx)
 		unhook := context.AfterFunc(s.closing, func() { cancel(errClosing) })
 		if out, ok := w.(*answer); ok {
-			out.stream = true
+			out.patience = s.Patience
 		}
 		stop = func() {
 			unhook()
 			cancel(context.Canceled)
-			_ = rc.SetWriteDeadline(time.Now().Add(stallTime)) // for what is still buffered
+			_ = rc.SetWriteDeadline(time.Now().Add(s.Patience)) // for what is still buffered
 		}
 	}
 	// Errors: a test's recorder has no deadlines to set; a closed connection
@@ -48,7 +48,7 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 		_ = rc.SetReadDeadline(time.Time{})
 		return r, stop, nil
 	}
-	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end})
+	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end, patience: s.Patience})
 	switch enc := strings.ToLower(strings.TrimSpace(r.Header.Get("Content-Encoding"))); enc {
 	case "", "identity":
 	case "gzip", "x-gzip":
@@ -70,24 +70,26 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 var errClosing = errors.New("the server is closing")
 
 // body reads a request's body and moves the read deadline along while bytes
-// arrive: a stalled phone is let go after stallTime, a slow one is not.
+// arrive: a phone that stands still is let go, a slow one is not.
 type body struct {
 	io.ReadCloser
-	rc  *http.ResponseController
-	end time.Time // of the route's time; zero for a stream
+	rc       *http.ResponseController
+	end      time.Time // of the route's time; zero for a stream
+	patience time.Duration
 }
 
 func (b *body) Read(p []byte) (int, error) {
-	until := time.Now().Add(stallTime)
+	until := time.Now().Add(b.patience)
 	if !b.end.IsZero() && b.end.Before(until) {
 		until = b.end
 	}
 	_ = b.rc.SetReadDeadline(until)
 	n, err := b.ReadCloser.Read(p)
-	if err != nil {
+	if err == io.EOF {
 		// Once the body is in, net/http goes on reading to notice a client
 		// that leaves. A deadline left behind would look like one and end a
-		// long poll.
+		// long poll. After any other error it stays, so that what net/http
+		// still tries to read of the body cannot take longer either.
 		_ = b.rc.SetReadDeadline(time.Time{})
 	}
 	return n, err

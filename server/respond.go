@@ -26,21 +26,21 @@ const (
 // answer remembers what went out.
 type answer struct {
 	http.ResponseWriter
-	status int
-	bytes  int64
-	stream bool // has no end time: each write gets its own
+	status   int
+	bytes    int64
+	patience time.Duration // for each write of a stream, which has no end time; zero for other answers
 }
 
 // patient gives one write of a stream its time, and takes it back afterwards: a
 // deadline left standing would end an idle stream on HTTP/2. A client that
 // stops reading is let go, one that waits for news is not.
 func (a *answer) patient(write func()) {
-	if !a.stream {
+	if a.patience == 0 {
 		write()
 		return
 	}
 	rc := http.NewResponseController(a.ResponseWriter)
-	_ = rc.SetWriteDeadline(time.Now().Add(stallTime))
+	_ = rc.SetWriteDeadline(time.Now().Add(a.patience))
 	write()
 	_ = rc.SetWriteDeadline(time.Time{})
 }

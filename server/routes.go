@@ -81,26 +81,39 @@ func (s *Server) Routes() []Route { return slices.Clone(s.routes) }
 func (s *Server) router() http.Handler {
 	s.routes = s.table()
 	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
+	app := make(map[string]http.Handler)
 	for _, rt := range s.routes {
-		route := m.Handle(rt.Path, s.admit(rt)).Methods(rt.Method)
 		if rt.Path == appPath {
-			route.MatcherFunc(func(r *http.Request, _ *mux.RouteMatch) bool { return !isOurs(r.URL.Path) })
+			app[rt.Method] = s.admit(rt)
+			continue
 		}
+		m.Handle(rt.Path, s.admit(rt)).Methods(rt.Method)
 	}
+	// The app takes what is left, and not as a route that matches everything:
+	// to such a one a wrong method elsewhere would look like a file not found.
 	m.NotFoundHandler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		fail(w, r, fault(http.StatusNotFound, "not_found", "path", "there is nothing at this address"))
+		if isOurs(r.URL.Path) {
+			fail(w, r, fault(http.StatusNotFound, "not_found", "path", "there is nothing at this address"))
+		} else if h := app[r.Method]; h != nil {
+			h.ServeHTTP(w, r)
+		} else {
+			wrongMethod(w, r, []string{"GET", "HEAD"})
+		}
 	})
 	m.MethodNotAllowedHandler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		allowed := s.methods(m, r)
-		w.Header().Set("Allow", strings.Join(allowed, ", "))
-		fail(w, r, fault(http.StatusMethodNotAllowed, "method_not_allowed", "method",
-			"this address takes only "+strings.Join(allowed, ", ")))
+		wrongMethod(w, r, methods(m, r))
 	})
 	return m
 }
 
+func wrongMethod(w http.ResponseWriter, r *http.Request, allowed []string) {
+	list := strings.Join(allowed, ", ")
+	w.Header().Set("Allow", list)
+	fail(w, r, fault(http.StatusMethodNotAllowed, "method_not_allowed", "method", "this address takes only "+list))
+}
+
 // methods gives the methods that an address takes.
-func (s *Server) methods(m *mux.Router, r *http.Request) []string {
+func methods(m *mux.Router, r *http.Request) []string {
 	var out []string
 	for _, method := range []string{"GET", "HEAD", "POST", "PUT", "DELETE", "COPY"} {
 		probe := r.Clone(r.Context())

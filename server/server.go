@@ -23,8 +23,11 @@ import (
 const (
 	headerTime = 10 * time.Second // to send the request's headers
 	idleTime   = 2 * time.Minute  // between requests on one connection
-	stallTime  = 30 * time.Second // without a byte of a body, in either direction
 	closeTime  = 15 * time.Second // that Close waits for requests in flight
+
+	// patience is how long a client may let a body stand still, in either
+	// direction, unless Server.Patience says otherwise.
+	patience = 30 * time.Second
 
 	// headerBytes is the most a request's headers may weigh. A replication
 	// client may list a thousand revisions of 35 letters in a query.
@@ -47,6 +50,8 @@ type Server struct {
 
 	StartAddr string                                 // where the plain-HTTP start page listens; empty for none
 	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
+
+	Patience time.Duration // how long a body may stand still; zero means 30 s
 
 	Ready   func() error // says why the server cannot do its work; nil when it can
 	Version string
@@ -88,6 +93,9 @@ func (s *Server) Open() error {
 	}
 	if s.Desk == nil {
 		s.Desk = &pair.Desk{Devices: &pair.Memory{}, Now: s.Now, Log: s.Log}
+	}
+	if s.Patience <= 0 {
+		s.Patience = patience
 	}
 	addr := s.Addr
 	if addr == "" {
@@ -135,7 +143,7 @@ func (s *Server) Open() error {
 	if start != nil {
 		s.startSrv = s.httpServer(s.guardStart(page))
 		s.startSrv.ReadTimeout = headerTime
-		s.startSrv.WriteTimeout = stallTime
+		s.startSrv.WriteTimeout = s.Patience
 		s.serve(func() error { return s.startSrv.Serve(start) })
 	}
 	return nil
@@ -146,8 +154,8 @@ func (s *Server) httpServer(h http.Handler) *http.Server {
 		Handler:           h,
 		ReadHeaderTimeout: headerTime,
 		// Each route sets its own deadlines; these hold until it has.
-		ReadTimeout:    2 * stallTime,
-		WriteTimeout:   2 * stallTime,
+		ReadTimeout:    2 * s.Patience,
+		WriteTimeout:   2 * s.Patience,
 		IdleTimeout:    idleTime,
 		MaxHeaderBytes: headerBytes,
 		ErrorLog:       slog.NewLogLogger(s.Log.Handler(), slog.LevelDebug),

@@ -24,6 +24,8 @@ type Refusal struct {
 	Field string
 	Says  string
 	Wait  time.Duration // how long to hold off before the next try; zero if it does not matter
+	Early bool          // the try came before a wait was over and was not looked at
+	Wrong bool          // the code is not one that opens
 }
 
 // Error gives the sentence.
@@ -83,7 +85,7 @@ func (d *Desk) Show(role Role, by string) (Code, error) {
 	d.dropOld(now)
 	if len(d.codes) >= codesAtOnce {
 		return Code{}, &Refusal{Field: "code", Says: "eight codes are out already; use one of them or wait ten minutes",
-			Wait: d.codes[0].Expires.Sub(now)}
+			Wait: d.codes[0].Expires.Sub(now), Early: true}
 	}
 	for {
 		text, err := newCode(d.random())
@@ -113,7 +115,7 @@ func (d *Desk) Trade(code, name string, from netip.Addr) (token string, dev Devi
 	defer d.mu.Unlock()
 	now := d.now()
 	if wait := d.guard.wait(now, from); wait > 0 {
-		return "", Device{}, &Refusal{Field: "code", Wait: wait,
+		return "", Device{}, &Refusal{Field: "code", Wait: wait, Early: true,
 			Says: fmt.Sprintf("that was one wrong code too many; wait %s and try again", inWords(wait))}
 	}
 	d.dropOld(now)
@@ -155,9 +157,9 @@ func (d *Desk) wrong(now time.Time, from netip.Addr) error {
 	if locks {
 		d.codes = nil
 		d.note(Event{At: now, What: "pairing locked", By: from.String(), Detail: "ten wrong codes; every code that was out is withdrawn"})
-		return &Refusal{Field: "code", Wait: wait, Says: "too many wrong codes; every code is withdrawn; ask the office to show a new one"}
+		return &Refusal{Field: "code", Wait: wait, Wrong: true, Says: "too many wrong codes; every code is withdrawn; ask the office to show a new one"}
 	}
-	return &Refusal{Field: "code", Wait: wait, Says: "that code is not known; codes have eight digits, are good once and for ten minutes; check it or ask for a new one"}
+	return &Refusal{Field: "code", Wait: wait, Wrong: true, Says: "that code is not known; codes have eight digits, are good once and for ten minutes; check it or ask for a new one"}
 }
 
 func (d *Desk) dropOld(now time.Time) {

@@ -6,6 +6,7 @@ package servertest
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -59,7 +60,8 @@ func Everywhere(s *server.Server) { s.Addr = "0.0.0.0:0" }
 // Local gives the address that reaches the server from this machine, also
 // when it listens everywhere.
 func (o *Office) Local() string {
-	return strings.Replace(o.URL(), "localhost", "127.0.0.1", 1)
+	scheme, _, _ := strings.Cut(o.URL(), ":")
+	return fmt.Sprintf("%s://127.0.0.1:%d", scheme, o.Port())
 }
 
 // Token pairs a device of the given role and gives its token and id.

@@ -1,0 +1,62 @@
+package server_test
+
+import (
+	"encoding/json"
+	"io"
+	"net/http"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"datumbook/server"
+	"datumbook/server/couch"
+	"datumbook/server/pair"
+	"datumbook/store"
+)
+
+func read(t *testing.T, body string, v any) {
+	t.Helper()
+	require.NoError(t, json.Unmarshal([]byte(body), v), body)
+}
+
+// realProtocol is the replication protocol over a store of its own.
+func realProtocol(t testing.TB) []server.Route {
+	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "office.db")})
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, s.Close()) })
+	_, err = s.CreateBook("book")
+	require.NoError(t, err)
+	routes, err := server.SyncRoutes(&couch.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
+	require.NoError(t, err)
+	return routes
+}
+
+// protocol is a small stand-in for what is mounted under /sync: routes whose
+// answers tests can foretell.
+func protocol() []server.Route {
+	ok := func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Type", "application/json")
+		_, _ = io.WriteString(w, `{"ok":true}`)
+	}
+	take := func(w http.ResponseWriter, r *http.Request) {
+		n, err := io.Copy(io.Discard, r.Body)
+		if err != nil {
+			http.Error(w, err.Error(), http.StatusRequestEntityTooLarge)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		_ = json.NewEncoder(w).Encode(map[string]int64{"got": n})
+	}
+	return []server.Route{
+		{Method: "GET", Path: "/sync/_stand-in", Role: pair.Reader, Time: time.Second, Handler: ok},
+		{Method: "PUT", Path: "/sync/_stand-in", Role: pair.Owner, Body: 1 << 10, Time: time.Second, Handler: ok},
+		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: pair.Hand, Body: 1 << 20, Time: 2 * time.Second, Handler: take},
+		{Method: "GET", Path: "/sync/_stand-in/_big", Role: pair.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+			w.Header().Set("Content-Type", "application/json")
+			_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
+		}},
+	}
+}
