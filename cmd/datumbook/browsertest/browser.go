@@ -1,0 +1,162 @@
+// Package browsertest drives a real Chromium and the real program for the
+// end-to-end tests: a browser with a profile that outlives it, a gate that
+// stands for the shop's network and can be shut, and the server as a process
+// that can be killed.
+package browsertest
+
+import (
+	"context"
+	"os"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// Screen is the size of a browser's window.
+type Screen struct {
+	Width, Height int64
+	Scale         float64
+	Touch         bool
+}
+
+// The screens tests look at.
+var (
+	Phone = Screen{360, 740, 2, true}
+	Desk  = Screen{1280, 800, 1, false}
+)
+
+// Browser is one Chromium with one page.
+type Browser struct {
+	t      testing.TB
+	ctx    context.Context
+	touch  bool
+	cancel []context.CancelFunc
+}
+
+// Open starts Chromium on a profile folder. It fails, never skips, where there
+// is no Chromium: the README's test command installs one.
+func Open(t testing.TB, profile string, screen Screen) *Browser {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.WindowSize(int(screen.Width), int(screen.Height)),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true))
+	if path := os.Getenv("DATUMBOOK_BROWSER"); path != "" {
+		options = append(options, chromedp.ExecPath(path))
+	}
+	b := &Browser{t: t, touch: screen.Touch}
+	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, stop := chromedp.NewContext(alloc)
+	b.ctx, b.cancel = ctx, []context.CancelFunc{stop, stopAlloc}
+	look := []chromedp.EmulateViewportOption{chromedp.EmulateScale(screen.Scale), chromedp.EmulatePortrait}
+	if screen.Touch {
+		look = append(look, chromedp.EmulateTouch)
+	}
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(screen.Width, screen.Height, look...)), "start Chromium")
+	t.Cleanup(b.Close)
+	return b
+}
+
+// Close ends the browser as a user would, so that its profile is whole.
+func (b *Browser) Close() {
+	if b.ctx == nil {
+		return
+	}
+	_ = chromedp.Cancel(b.ctx)
+	for _, stop := range b.cancel {
+		stop()
+	}
+	b.ctx = nil
+}
+
+// Do runs steps within a time limit and fails the test with the page's text
+// where they do not come off.
+func (b *Browser) Do(what string, steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	run(b, what, chromedp.Steps(steps...))
+}
+
+// run is Do for a step that gives something.
+func run[T any](b *Browser, what string, step chromedp.Action[T]) T {
+	b.t.Helper()
+	ctx, stop := context.WithTimeout(b.ctx, 45*time.Second)
+	defer stop()
+	out, err := chromedp.Run(ctx, step)
+	if err != nil {
+		look, done := context.WithTimeout(b.ctx, 5*time.Second)
+		defer done()
+		text, _ := chromedp.Run(look, chromedp.Evaluate[string](`location.href + "\n" + document.body.innerText`))
+		require.NoError(b.t, err, "%s; the page shows:\n%s", what, text)
+	}
+	return out
+}
+
+// Go opens an address.
+func (b *Browser) Go(url string) {
+	b.t.Helper()
+	b.Do("open "+url, chromedp.Navigate(url))
+}
+
+// Reload loads the page again.
+func (b *Browser) Reload() {
+	b.t.Helper()
+	b.Do("reload", chromedp.Reload())
+}
+
+// Eval evaluates an expression, awaiting it where it is a promise.
+func Eval[T any](b *Browser, expression string) T {
+	b.t.Helper()
+	return run(b, "evaluate "+expression, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+}
+
+// Wait waits until an expression is true.
+func (b *Browser) Wait(what, expression string) {
+	b.t.Helper()
+	run(b, "wait until "+what, chromedp.Poll[bool](expression, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(40*time.Second)))
+}
+
+// WaitText waits until the page shows a text.
+func (b *Browser) WaitText(text string) {
+	b.t.Helper()
+	b.Wait("the page shows "+text, `document.body.innerText.includes(`+strconv.Quote(text)+`)`)
+}
+
+// Tap presses what a selector finds, as a finger or a mouse would.
+func (b *Browser) Tap(selector string) {
+	b.t.Helper()
+	steps := []chromedp.Action[chromedp.Void]{chromedp.WaitVisible(chromedp.CSS(selector)), chromedp.ScrollIntoView(chromedp.CSS(selector))}
+	if b.touch {
+		steps = append(steps, chromedp.Tap(chromedp.CSS(selector)))
+	} else {
+		steps = append(steps, chromedp.Click(chromedp.CSS(selector)))
+	}
+	b.Do("tap "+selector, steps...)
+}
+
+// Type types into a field with the keyboard.
+func (b *Browser) Type(selector, text string) {
+	b.t.Helper()
+	b.Do("type into "+selector, chromedp.WaitVisible(chromedp.CSS(selector)), chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// Slow makes the page's processor as many times slower.
+func (b *Browser) Slow(times float64) {
+	b.t.Helper()
+	b.Do("slow down", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: times})
+		return err
+	}))
+}
+
+// Picture takes a picture of the screen.
+func (b *Browser) Picture() []byte {
+	b.t.Helper()
+	return run(b, "take a picture", chromedp.CaptureScreenshot())
+}

@@ -1,0 +1,87 @@
+package browsertest
+
+import (
+	"bufio"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+var program struct {
+	once sync.Once
+	path string
+	err  error
+	out  []byte
+}
+
+// Program compiles datumbook once for all tests of a run and gives its path.
+func Program(t testing.TB) string {
+	t.Helper()
+	program.once.Do(func() {
+		dir, err := os.MkdirTemp("", "datumbook-test-")
+		if err != nil {
+			program.err = err
+			return
+		}
+		program.path = filepath.Join(dir, "datumbook")
+		program.out, program.err = exec.Command("go", "build", "-o", program.path, "datumbook/cmd/datumbook").CombinedOutput()
+	})
+	require.NoError(t, program.err, "%s", program.out)
+	return program.path
+}
+
+// Office is the real program serving, as a process of its own.
+type Office struct {
+	Addr string // host:port it listens on
+	cmd  *exec.Cmd
+	done chan error
+}
+
+// StartOffice serves a data folder on a free port and waits until it is up.
+func StartOffice(t testing.TB, data string, flags ...string) *Office {
+	t.Helper()
+	cmd := exec.Command(Program(t), append([]string{"serve", "--addr", "127.0.0.1:0", "--data", data}, flags...)...)
+	cmd.Stderr = os.Stderr
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	o := &Office{cmd: cmd, done: make(chan error, 1)}
+	t.Cleanup(o.Kill)
+	found := make(chan string, 1)
+	go func() {
+		lines := bufio.NewScanner(out)
+		for lines.Scan() {
+			if url, ok := strings.CutPrefix(lines.Text(), "Datumbook is at "); ok {
+				found <- strings.TrimPrefix(strings.TrimPrefix(url, "https://"), "http://")
+			}
+		}
+		o.done <- cmd.Wait()
+	}()
+	select {
+	case o.Addr = <-found:
+	case err := <-o.done:
+		require.NoError(t, err)
+		require.Fail(t, "the office ended at once; is the app built? go run ./cmd/build")
+	case <-time.After(30 * time.Second):
+		require.Fail(t, "the office does not come up")
+	}
+	return o
+}
+
+// Kill ends it at once, with nothing tidied up (SIGKILL).
+func (o *Office) Kill() {
+	if o.cmd.Process != nil {
+		_ = o.cmd.Process.Kill()
+	}
+	select {
+	case <-o.done:
+		o.done <- nil
+	case <-time.After(10 * time.Second):
+	}
+}

@@ -1,0 +1,83 @@
+package main
+
+import (
+	"flag"
+	"os"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/datumbook/browsertest"
+)
+
+var pictures = flag.Bool("pictures", false, "renew the README's pictures")
+
+// sameKeyRest is what a thumb takes between two hits of one key; the keypad
+// drops a second hit that comes sooner, as a greasy glove's bounce.
+const sameKeyRest = 300 * time.Millisecond
+
+// tapKeys taps keys of the app's own keypad, by what they type or their name.
+func tapKeys(b *browsertest.Browser, keys ...string) {
+	for i, k := range keys {
+		if i > 0 && keys[i-1] == k {
+			time.Sleep(sameKeyRest)
+		}
+		b.Tap(`.keypad [data-key="` + k + `"]`)
+	}
+}
+
+// TestJourney is the product's promise, walked as a machinist would: load at
+// the office, go offline, plan a hole by the keypad, keep it, close, reopen
+// still offline, come back in reach, survive a killed server, and find the
+// record on the office machine.
+func TestJourney(t *testing.T) {
+	data, profile := t.TempDir(), t.TempDir()
+	gate := browsertest.NewGate(t)
+	office := browsertest.StartOffice(t, data)
+	gate.To(office.Addr)
+
+	phone := browsertest.Open(t, profile, browsertest.Phone)
+	phone.Go(gate.URL() + "/")
+	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href*="sheet/hole"]')`)
+	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
+
+	gate.Shut()
+	phone.Go(gate.URL() + "/")
+	phone.Tap(`a[href*="sheet/hole"]`)
+	phone.Tap(`#hole-thread`)
+	tapKeys(phone, "5", "/", "8", "-", "1", "1", "next")
+	tapKeys(phone, "3", "/", "4", "next")
+	tapKeys(phone, ".", "9", "5")
+	phone.Tap(`.keypad [aria-label="Close the keypad"]`)
+	phone.WaitText("the point comes out")
+	phone.Tap(`label:has(input[name="hole-to"][value="shoulder"])`)
+	phone.WaitText("0.0404 in")
+	phone.WaitText("17/32")
+	if *pictures {
+		require.NoError(t, os.MkdirAll("pictures", 0o755))
+		require.NoError(t, os.WriteFile("pictures/hole.png", phone.Picture(), 0o644))
+	}
+	phone.Type(`#keep-job`, "Pump cover")
+	phone.Type(`#keep-note`, "ledge by the inlet")
+	phone.Tap(`#keep button[type=submit]`)
+	phone.WaitText("Kept")
+	phone.Close()
+
+	phone = browsertest.Open(t, profile, browsertest.Phone)
+	phone.Go(gate.URL() + "/#/job/Pump%20cover")
+	phone.WaitText("ledge by the inlet")
+	phone.WaitText("on this phone only")
+
+	gate.Open()
+	phone.WaitText("at the office")
+	phone.Close()
+
+	office.Kill()
+	office = browsertest.StartOffice(t, data)
+	gate.To(office.Addr)
+	desk := browsertest.Open(t, t.TempDir(), browsertest.Desk)
+	desk.Go(gate.URL() + "/#/job/Pump%20cover")
+	desk.WaitText("ledge by the inlet")
+	desk.WaitText("17/32")
+}
