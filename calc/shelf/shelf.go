@@ -5,9 +5,11 @@ package shelf
 import (
 	"datumbook/calc/check"
 	"datumbook/calc/engage"
+	"datumbook/calc/fits"
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
 	"datumbook/calc/quantity"
+	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
 )
 
@@ -28,9 +30,11 @@ func Groups() []sheet.Group {
 
 // rooms lists the packages that hold worksheets.
 var rooms = []func() []*sheet.Sheet{
+	reach.Sheets,
 	hold.Sheets,
 	hole.Sheets,
 	engage.Sheets,
+	fits.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.

@@ -1,0 +1,251 @@
+package fits
+
+import (
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*sheet.Sheet {
+	return []*sheet.Sheet{clearSheet(), boreSheet(), roomSheet(), fitSheet(), dowelSheet()}
+}
+
+var practice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+
+func fitInput() sheet.Input {
+	return sheet.Input{Key: "fit", Label: "Fit", Kind: sheet.Choice, Default: "normal",
+		Help:    "Normal unless you have a reason. Close only where the holes are drilled together or located well; loose where they may not line up.",
+		Options: []sheet.Option{{Key: "close", Label: "Close (fine)"}, {Key: "normal", Label: "Normal (medium)"}, {Key: "loose", Label: "Loose (coarse)"}}}
+}
+
+func sizeInput() sheet.Input {
+	return sheet.Input{Key: "size", Label: "Screw", Kind: sheet.Text, Required: true, Example: "5/8", Canon: canonScrew,
+		Help: "Its size or its thread: #10, 1/4, 5/8-11, 1-1/8, M12. From #0 to 1-1/2 and M1.6 to M48."}
+}
+
+// drillSize writes a drill with its diameter: "11/16 (0.6875 in)".
+func drillSize(o *sheet.Out, name string, inches float64) string {
+	return name + " (" + o.Len(inches) + ")"
+}
+
+// fine writes a length with the digits limits of size need: four decimals of an
+// inch or three of a millimetre, and one more where it says something.
+func fine(o *sheet.Out, inches float64) string {
+	x, places, unit := inches, 5, " in"
+	if o.System == quantity.MetricSystem {
+		x, places, unit = inches*mmPerInch, 4, " mm"
+	}
+	d, _ := quantity.Round(x, places)
+	if d.Units%10 == 0 {
+		d.Units, d.Places = d.Units/10, d.Places-1
+	}
+	return d.Text() + unit
+}
+
+var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
+
+func clearSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "clear", Title: "Clearance hole", Question: "Which hole does the screw pass through?", Group: "fit",
+		About: []string{
+			"The hole a bolt, screw or stud passes through, with the drill and the limits of its size.",
+			"The standard's normal fit for 1/2 and 5/8 is 1/16 over the screw: 9/16 and 11/16. Many wall charts print its close fit, 1/32 over, as the normal one.",
+		},
+		Drawing: "clear",
+		Inputs: []sheet.Input{sizeInput(), fitInput(),
+			{Key: "bolt", Label: "Bolt measured", Kind: sheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
+				Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
+			{Key: "min", Label: "Hole, least", Kind: sheet.Length, Main: true},
+			{Key: "max", Label: "Hole, most", Kind: sheet.Length, Main: true},
+			{Key: "play", Label: "Clearance, least", Kind: sheet.Length, Main: true, Help: "On diameter."},
+			{Key: "other", Label: "Or this drill", Kind: sheet.Text, Help: "Of the other system of units, inside the limits."},
+			{Key: "screw", Label: "Screw diameter", Kind: sheet.Length},
+			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
+			{Key: "all", Label: "All fits", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "fit", Label: "Fit", Kind: sheet.Text}, {Key: "drill", Label: "Drill", Kind: sheet.Text},
+				{Key: "min", Label: "Least", Kind: sheet.Length}, {Key: "max", Label: "Most", Kind: sheet.Length}, {Key: "play", Label: "Clearance", Kind: sheet.Length}}},
+		},
+		Sources: []sheet.Source{
+			{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes for Bolts, Screws, and Studs"},
+			{Key: "ISO 273", Title: "ISO 273:1979 Fasteners, clearance holes for bolts and screws"},
+			practice,
+		},
+		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
+		Compute: computeClear, Checks: clearChecks,
+	}
+}
+
+func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	s, bad := FindScrew(v.Text("size"))
+	if bad != nil {
+		return v.Refuse("size", bad.Error())
+	}
+	f := fitOf(v.Choice("fit"))
+	h := Clearance(s, f)
+	d := s.D
+	if v.Has("bolt") {
+		d = v.In("bolt")
+		if d >= h.Min {
+			return v.Refuse("bolt", "a bolt of "+o.Len(d)+" does not pass a hole of "+o.Len(h.Min)+". Check the measurement, or choose a larger screw size.")
+		}
+		if d > s.D*1.02 {
+			o.Caution("The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
+		}
+	}
+	source := "B18.2.8"
+	if s.Metric {
+		source = "ISO 273"
+	}
+	o.SetText("verdict", "Drill "+drillSize(o, h.Drill, h.Dia)+" for "+s.Name+" screws, "+f.String()+" fit; the hole may be "+o.Len(h.Min)+" to "+o.Len(h.Max)+".")
+	o.SetText("drill", h.Drill)
+	o.Set("min", h.Min, "in")
+	o.Set("max", h.Max, "in")
+	o.Set("play", h.Min-d, "in")
+	o.Set("screw", d, "in")
+	o.Set("dia", h.Dia, "in")
+	if size, ok := OtherDrill(s, h); ok {
+		o.SetText("other", drillSize(o, size.Name, size.Inches))
+	} else {
+		o.SetText("other", "none lies inside the limits")
+	}
+	var rows [][]sheet.Cell
+	for k := Close; k <= Loose; k++ {
+		x := Clearance(s, k)
+		rows = append(rows, []sheet.Cell{sheet.Txt(k.String()), sheet.Txt(x.Drill), sheet.Num(x.Min, "in"), sheet.Num(x.Max, "in"), sheet.Num(x.Min-d, "in")})
+	}
+	o.SetTable("all", rows)
+	o.Work("Hole and drill", "table, "+f.String()+" fit", s.Name, drillSize(o, h.Drill, h.Dia), source)
+	o.Work("Least clearance, on diameter", "hole - screw", o.Bare(h.Min)+" - "+o.Bare(d), o.Len(h.Min-d), "practice")
+	o.Note("A drill usually cuts a little over its size; the upper limit leaves room for that.")
+	return nil
+}
+
+func boreSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "bore", Title: "Counterbore and spotface", Question: "How is the head let in or seated?", Group: "fit",
+		About: []string{
+			"A socket head is let into a counterbore so that it lies level with the surface or below it. A hexagon head on a rough casting needs a spotface, only deep enough to clean up, and wide enough for head, washer and wrench.",
+		},
+		Drawing: "bore",
+		Inputs: []sheet.Input{sizeInput(),
+			{Key: "head", Label: "Head", Kind: sheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
+				Options: []sheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
+			fitInput(),
+			{Key: "below", Label: "Head below the surface", Kind: sheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
+			{Key: "sink", Label: "Let the hexagon head in", Kind: sheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
+			{Key: "thick", Label: "Thickness of the part", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in", Help: "Empty: what is left under the head is not worked out."},
+			{Key: "washer", Label: "Washer, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
+			{Key: "wrench", Label: "Wrench socket, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
+			{Key: "bore", Label: "Counterbore or spotface", Kind: sheet.Length, Main: true},
+			{Key: "depth", Label: "Depth", Kind: sheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
+			{Key: "left", Label: "Left under the head", Kind: sheet.Length, Main: true},
+			{Key: "head", Label: "Head, across", Kind: sheet.Length, Help: "Diameter of a socket head, across the corners of a hexagon."},
+			{Key: "flats", Label: "Across flats", Kind: sheet.Length},
+			{Key: "high", Label: "Head height", Kind: sheet.Length},
+			{Key: "hole", Label: "Clearance hole, least", Kind: sheet.Length},
+			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
+			{Key: "ring", Label: "Seat under the head", Kind: sheet.Length, Help: "Width of the ring the head bears on."},
+			{Key: "steps", Label: "Steps", Kind: sheet.Lines},
+		},
+		Sources: []sheet.Source{
+			{Key: "B18.3", Title: "ASME B18.3-2012 Socket Cap, Shoulder, and Set Screws: heads; drill and counterbore sizes"},
+			{Key: "B18.2.1", Title: "ASME B18.2.1-2012 Square, Hex, Heavy Hex, and Askew Head Bolts and Screws: heads"},
+			{Key: "ISO 4762", Title: "ISO 4762:2004 Hexagon socket head cap screws; counterbores by DIN 974-1:2008 row 1"},
+			{Key: "ISO 4014", Title: "ISO 4014:2011 Hexagon head bolts"},
+			{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes; metric holes by ISO 273:1979"},
+			practice,
+		},
+		Example: []sheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
+		Compute: computeBore, Checks: boreChecks,
+	}
+}
+
+func computeBore(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	s, bad := FindScrew(v.Text("size"))
+	if bad != nil {
+		return v.Refuse("size", bad.Error())
+	}
+	f := fitOf(v.Choice("fit"))
+	socket := v.Choice("head") == "socket"
+	var seat Seat
+	source := "B18.3"
+	if socket {
+		seat = SocketSeat(s, f)
+		if seat.Bore = max(seat.Bore, v.In("washer")+1.0/32); v.Has("washer") {
+			seat.Tabled = false
+		}
+		if s.Metric {
+			source = "ISO 4762"
+		}
+	} else {
+		seat = HexSeat(s, f, v.In("washer"), v.In("wrench"))
+		if source = "B18.2.1"; s.Metric {
+			source = "ISO 4014"
+		}
+		if !seat.HasHead {
+			return v.Refuse("head", "the standard for hexagon heads starts at 1/4 in. Choose a socket head or a larger screw.")
+		}
+	}
+	sunk := socket || v.Flag("sink")
+	depth := 0.0
+	if sunk {
+		depth = seat.High + v.In("below")
+	}
+	o.SetText("drill", seat.Hole.Drill)
+	o.Set("bore", seat.Bore, "in")
+	o.Set("depth", depth, "in")
+	o.Set("head", seat.Head, "in")
+	if seat.Flats > 0 {
+		o.Set("flats", seat.Flats, "in")
+	}
+	o.Set("high", seat.High, "in")
+	o.Set("hole", seat.Hole.Min, "in")
+	o.Set("dia", seat.Hole.Dia, "in")
+	across := seat.Head
+	if !socket {
+		across = seat.Flats
+	}
+	o.Set("ring", (across-seat.Hole.Dia)/2, "in")
+	first := "Drill " + drillSize(o, seat.Hole.Drill, seat.Hole.Dia) + " through"
+	steps := []string{first + "."}
+	if sunk {
+		o.SetText("verdict", "Counterbore "+o.Len(seat.Bore)+", "+o.Len(depth)+" deep; drill "+drillSize(o, seat.Hole.Drill, seat.Hole.Dia)+" through.")
+		steps = append(steps, "Counterbore "+o.Len(seat.Bore)+" to "+o.Len(depth)+" from the surface.")
+	} else {
+		o.SetText("verdict", "Spotface "+o.Len(seat.Bore)+" until it cleans up; drill "+drillSize(o, seat.Hole.Drill, seat.Hole.Dia)+" through.")
+		steps = append(steps, "Spotface "+o.Len(seat.Bore)+", only until the seat is clean all round, square to the hole.")
+	}
+	steps = append(steps, "Break the edge of the hole so that the fillet under the head does not ride on it.")
+	o.SetLines("steps", steps)
+	o.Work("Clearance hole", "table, "+f.String()+" fit", s.Name, drillSize(o, seat.Hole.Drill, seat.Hole.Dia), "B18.2.8")
+	o.Work("Head", "table", s.Name, o.Len(seat.Head)+" across, "+o.Len(seat.High)+" high", source)
+	switch {
+	case socket && seat.Tabled:
+		o.Work("Counterbore", "table", s.Name, o.Len(seat.Bore), source)
+	case socket:
+		o.Work("Counterbore", "head or washer and a little room", s.Name, o.Len(seat.Bore), "practice")
+	default:
+		o.Work("Spotface", "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", o.Bare(seat.Head)+", "+o.Bare(v.In("washer"))+", "+o.Bare(v.In("wrench")), o.Len(seat.Bore), "practice")
+	}
+	if v.Has("thick") {
+		left := v.In("thick") - depth
+		o.Set("left", left, "in")
+		switch {
+		case left <= 0:
+			o.Refuse("The counterbore goes through the part.")
+		case left < s.D/2:
+			o.Caution("Less than half a diameter is left under the head. It may break out under load.")
+		}
+	}
+	if s.Metric && !socket && (near(s.D, 10/mmPerInch) || near(s.D, 12/mmPerInch) || near(s.D, 14/mmPerInch)) {
+		o.Note("M10, M12 and M14 heads are made in two widths, 16, 18 and 21 mm by ISO 4014 and 17, 19 and 22 mm before; the wider is reckoned with.")
+	}
+	return nil
+}

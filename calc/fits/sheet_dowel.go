@@ -1,0 +1,132 @@
+package fits
+
+import (
+	"datumbook/calc/sheet"
+)
+
+func dowelSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "dowel", Title: "Dowel pins", Question: "Which holes for the dowel pins?", Group: "fit",
+		About: []string{
+			"A dowel pin is pressed into one part and slides into the other. The pin's size, the reamed press hole, what to drill first, and the slip hole in the other part.",
+			"Oversize pins are for holes that have been used before.",
+		},
+		Drawing: "dowel",
+		Inputs: []sheet.Input{
+			{Key: "kind", Label: "Pins", Kind: sheet.Choice, Default: InchPin, Help: "Hardened ground dowel pins.",
+				Options: []sheet.Option{{Key: InchPin, Label: "Inch (ASME B18.8.2)"}, {Key: ISOPin, Label: "Metric m6 (ISO 8734)"}, {Key: USPin, Label: "Metric (ASME B18.8.5M)"}}},
+			{Key: "size", Label: "Pin", Kind: sheet.Length, Required: true, Example: "3/8", Min: "0.03 in", Max: "1.1 in", Help: "Nominal diameter: 3/8, or 10mm for metric pins."},
+			{Key: "series", Label: "Series", Kind: sheet.Choice, Default: "standard", Help: "Oversize for a hole that was used before.",
+				Options: []sheet.Option{{Key: "standard", Label: "Standard"}, {Key: "over", Label: "Oversize"}}},
+			{Key: "reamed", Label: "Press hole measured", Kind: sheet.Length, Example: ".3748", Min: "0.03 in", Max: "1.2 in", Help: "The hole as it came out. Gives the squeeze of this pin in it."},
+			{Key: "slip", Label: "Slip fit, least", Kind: sheet.Length, Section: "Slip hole", Default: "0.0005 in", Min: "0 in", Max: "0.05 in", Help: "Room the pin has at least in the other part."},
+			{Key: "spread", Label: "Spacing error", Kind: sheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "pressmin", Label: "Press hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "pressmax", Label: "Press hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "slipmin", Label: "Slip hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "drill", Label: "Drill before reaming", Kind: sheet.Text, Main: true},
+			{Key: "pinmin", Label: "Pin, least", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "pinmax", Label: "Pin, most", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "tight", Label: "Most squeeze", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "least", Label: "Least squeeze", Kind: sheet.Length, Digits: fineDigits, Help: "Less than nothing is room."},
+			{Key: "here", Label: "Squeeze in the measured hole", Kind: sheet.Text},
+			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
+			{Key: "nominal", Label: "Nominal", Kind: sheet.Length},
+			{Key: "shear", Label: "Single shear, least", Kind: sheet.Force, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Help: "Breaking load of the pin, not a working load."},
+			{Key: "steps", Label: "Steps", Kind: sheet.Lines},
+		},
+		Sources: []sheet.Source{
+			{Key: "B18.8.2", Title: "ASME B18.8.2-2000 Taper Pins, Dowel Pins, Straight Pins, Grooved Pins, and Spring Pins (Inch Series), table 2"},
+			{Key: "ISO 8734", Title: "ISO 8734:1997 Parallel pins of hardened steel (dowel pins), m6; holes by ISO 286-2:2010"},
+			{Key: "B18.8.5M", Title: "ASME B18.8.5M-1994 Machine Dowel Pins, Hardened Ground (Metric Series)"},
+			practice,
+		},
+		Example: []sheet.Pair{{Key: "size", Text: "3/8 in"}},
+		Compute: computeDowel, Checks: dowelChecks,
+	}
+}
+
+func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	kind, over := v.Choice("kind"), v.Choice("series") == "over"
+	if kind == ISOPin && over {
+		return v.Refuse("series", "ISO 8734 has no oversize series. Ream for the next larger pin.")
+	}
+	p, ok := FindPin(kind, v.In("size"), over)
+	if !ok {
+		sizes := "1/16, 3/32, 1/8, 5/32, 3/16, 1/4, 5/16, 3/8, 7/16, 1/2, 5/8, 3/4, 7/8 and 1 in"
+		switch kind {
+		case ISOPin:
+			sizes = "1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 16 and 20 mm"
+		case USPin:
+			sizes = "3, 4, 5, 6, 8, 10, 12, 16, 20 and 25 mm"
+		}
+		return v.Refuse("size", "there is no such pin in this standard. The sizes are "+sizes+".")
+	}
+	source := "ISO 8734"
+	switch kind {
+	case InchPin:
+		source = "B18.8.2"
+	case USPin:
+		source = "B18.8.5M"
+	}
+	d := PinDrill(p.Nominal, kind != InchPin)
+	slip := p.Max + v.In("slip") + v.In("spread")
+	o.Set("pinmin", p.Min, "in")
+	o.Set("pinmax", p.Max, "in")
+	o.Set("pressmin", p.HoleMin, "in")
+	o.Set("pressmax", p.HoleMax, "in")
+	o.Set("tight", p.Max-p.HoleMin, "in")
+	o.Set("least", p.Min-p.HoleMax, "in")
+	o.Set("slipmin", slip, "in")
+	o.SetText("drill", drillSize(o, d.Name, d.Inches))
+	o.Set("dia", d.Inches, "in")
+	o.Set("nominal", p.Nominal, "in")
+	if p.Shear > 0 {
+		o.Set("shear", p.Shear, "lbf")
+	}
+	series := "standard series"
+	if over {
+		series = "oversize series"
+	}
+	o.SetText("verdict", "Drill "+drillSize(o, d.Name, d.Inches)+", ream the press hole to "+fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax)+" and the slip hole to "+fine(o, slip)+" or a little more.")
+	o.SetLines("steps", []string{
+		"Clamp both parts together and drill " + drillSize(o, d.Name, d.Inches) + " through both where you can.",
+		"Ream the press hole to " + fine(o, p.HoleMin) + " to " + fine(o, p.HoleMax) + ".",
+		"Take the parts apart and ream the other to " + fine(o, slip) + " or a little more.",
+		"Press the pin in; do not strike it. Where the hole is blind leave a vent for the air.",
+	})
+	o.Work("Pin", "table, "+series, p.Name, fine(o, p.Min)+" to "+fine(o, p.Max), source)
+	o.Work("Press hole", "table", p.Name, fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax), source)
+	o.Work("Slip hole", "largest pin + slip + spacing error", fine(o, p.Max)+" + "+fine(o, v.In("slip"))+" + "+fine(o, v.In("spread")), fine(o, slip), "practice")
+	o.Work("Drill before reaming", "nominal - reaming allowance", p.Name, drillSize(o, d.Name, d.Inches), "practice")
+	if v.Has("reamed") {
+		measured(v, o, p)
+	}
+	if kind == ISOPin {
+		o.Note("An m6 pin in an H7 hole may come out with a little room. Where it must be tight, ream nearer the least, or choose a tighter hole class.")
+	}
+	o.Caution("Wear eye protection: hardened pins splinter when they are struck or pressed crooked.")
+	return nil
+}
+
+// measured judges the press hole as it came out.
+func measured(v *sheet.Values, o *sheet.Out, p Pin) {
+	r := v.In("reamed")
+	lo, hi := p.Min-r, p.Max-r
+	switch {
+	case lo > 0:
+		o.SetText("here", fine(o, lo)+" to "+fine(o, hi)+" of squeeze")
+	case hi < 0:
+		o.SetText("here", "loose by "+fine(o, -hi)+" to "+fine(o, -lo))
+		o.Caution("This pin is loose in the hole. Use an oversize pin, or ream for the next size.")
+	default:
+		o.SetText("here", "from "+fine(o, -lo)+" loose to "+fine(o, hi)+" of squeeze")
+		o.Caution("This pin may be loose in the hole. Pick one by measurement, or use an oversize pin.")
+	}
+	if r < p.HoleMin-1e-9 {
+		o.Caution("The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall of cast iron.")
+	}
+}

@@ -1,0 +1,156 @@
+package fits
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+	"datumbook/calc/shopnum"
+)
+
+func fitSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "fit", Title: "Limits and fits", Question: "How large may hole and shaft be?", Group: "fit",
+		About: []string{
+			"Limits of size of a hole, a shaft or both, by ISO 286 to 500 mm or by the inch classes of ANSI B4.1.",
+			"ISO: the letter says where the tolerance lies, the number how wide it is; capitals are holes. H11/c11 loose, H9/d9 free running, H8/f7 running, H7/g6 sliding, H7/h6 location, H7/k6 and H7/n6 location without play, H7/p6 press, H7/s6 drive, H7/u6 shrink.",
+			"ANSI B4.1: RC1 to RC9 running and sliding, LC1 to LC8 location with clearance, LT1 to LT6 either way, LN1 to LN3 location by press, FN1 to FN5 force and shrink.",
+			"With the hole measured it gives the shaft to turn so that the fit comes out as if the hole were in the middle of its limits.",
+		},
+		Drawing: "fit",
+		Inputs: []sheet.Input{
+			{Key: "size", Label: "Basic size", Kind: sheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
+			{Key: "fit", Label: "Fit", Kind: sheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
+			{Key: "bored", Label: "Hole measured", Kind: sheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "holemin", Label: "Hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "holemax", Label: "Hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "shaftmin", Label: "Shaft, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "shaftmax", Label: "Shaft, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "tight", Label: "Tightest", Kind: sheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
+			{Key: "loose", Label: "Loosest", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			{Key: "kind", Label: "Kind of fit", Kind: sheet.Text},
+			{Key: "turnmin", Label: "Turn the shaft to, least", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "turnmax", Label: "Turn the shaft to, most", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "basic", Label: "Basic size", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "holelow", Label: "Hole, lower deviation", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "holehigh", Label: "Hole, upper deviation", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: sheet.Length, Digits: fineDigits},
+		},
+		Sources: []sheet.Source{
+			{Key: "ISO 286", Title: "ISO 286-1:2010 and 286-2:2010 ISO code system for tolerances on linear sizes"},
+			{Key: "B4.1", Title: "ANSI B4.1-1967 (R2009) Preferred Limits and Fits for Cylindrical Parts, by Machinery's Handbook, 27th and 31st editions"},
+			{Key: "definition", Title: "ISO 286-1, 3.3: clearance is hole less shaft"},
+		},
+		Example: []sheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}},
+		Compute: computeFit, Checks: fitChecks,
+	}
+}
+
+// canonFit puts a fit into its usual form: hole before shaft, inch classes in
+// capitals.
+func canonFit(text string) (string, *shopnum.Fault) {
+	hole, shaft, inch, f := splitFit(trim(text))
+	switch {
+	case f != nil:
+		return text, &shopnum.Fault{Says: "'" + clip(text) + "' is not a fit this can read.", Try: "Type it like H7/g6, H7, g6 or RC4."}
+	case inch != "":
+		return inch, nil
+	case hole != "" && shaft != "":
+		return hole + "/" + shaft, nil
+	}
+	return hole + shaft, nil
+}
+
+func computeFit(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	p, bad := Limits(v.Text("fit"), v.In("size"))
+	if bad != nil {
+		return v.Refuse(bad.Field, bad.Message)
+	}
+	if p.Basic+p.HoleDev[0] <= 0 || p.Basic+p.ShaftDev[0] <= 0 {
+		return v.Refuse("size", "the tolerance is larger than the size itself. Choose a finer class.")
+	}
+	source := "ISO 286"
+	if p.Inch {
+		source = "B4.1"
+	}
+	span := func(lo, hi float64) string { return fine(o, lo) + " to " + fine(o, hi) }
+	says := ""
+	if p.HasHole {
+		o.Set("holemin", p.HoleMin, "in")
+		o.Set("holemax", p.HoleMax, "in")
+		o.Set("holelow", p.HoleDev[0], "in")
+		o.Set("holehigh", p.HoleDev[1], "in")
+		o.Work("Hole", "basic size + deviations", fine(o, p.Basic)+", "+span(p.HoleDev[0], p.HoleDev[1]), span(p.HoleMin, p.HoleMax), source)
+		says = "Hole " + span(p.HoleMin, p.HoleMax) + ". "
+	}
+	if p.HasShaft {
+		o.Set("shaftmin", p.ShaftMin, "in")
+		o.Set("shaftmax", p.ShaftMax, "in")
+		o.Set("shaftlow", p.ShaftDev[0], "in")
+		o.Set("shafthigh", p.ShaftDev[1], "in")
+		o.Work("Shaft", "basic size + deviations", fine(o, p.Basic)+", "+span(p.ShaftDev[0], p.ShaftDev[1]), span(p.ShaftMin, p.ShaftMax), source)
+		says += "Shaft " + span(p.ShaftMin, p.ShaftMax) + ". "
+	}
+	o.Set("basic", p.Basic, "in")
+	if p.Kind() != "" {
+		says += p.both(o)
+	}
+	o.SetText("verdict", trim(says))
+	if v.Has("bored") {
+		if bad := p.turn(v, o); bad != nil {
+			return bad
+		}
+	}
+	if p.FromMemory {
+		o.Note("This row has not been compared with a printed copy of ANSI B4.1. Compare it before the part depends on it.")
+	}
+	o.Note("Limits hold at 20 C (68 F), with hole and shaft at the same temperature.")
+	if p.Kind() == "interference" || p.Kind() == "transition" {
+		o.Caution("Press with a press, square and greased, and stand clear; heat for a shrink fit by the book of both metals. Cast iron hubs split: keep to the lighter press fits in them.")
+	}
+	return nil
+}
+
+// both says how hole and shaft go together.
+func (p Pair) both(o *sheet.Out) string {
+	o.Set("tight", p.Tightest, "in")
+	o.Set("loose", p.Loosest, "in")
+	kind := p.Kind() + " fit"
+	if p.Says != "" {
+		kind += ", " + p.Says
+	}
+	o.SetText("kind", kind)
+	o.Work("Tightest", "smallest hole - largest shaft", fine(o, p.HoleMin)+" - "+fine(o, p.ShaftMax), fine(o, p.Tightest), "definition")
+	o.Work("Loosest", "largest hole - smallest shaft", fine(o, p.HoleMax)+" - "+fine(o, p.ShaftMin), fine(o, p.Loosest), "definition")
+	switch p.Kind() {
+	case "clearance":
+		return "It goes in with " + fine(o, p.Tightest) + " to " + fine(o, p.Loosest) + " of room."
+	case "interference":
+		return "It is pressed in with " + fine(o, -p.Loosest) + " to " + fine(o, -p.Tightest) + " of squeeze."
+	}
+	return "Anything from " + fine(o, -p.Tightest) + " of squeeze to " + fine(o, p.Loosest) + " of room."
+}
+
+// turn gives the shaft for the hole as bored: its limits moved by as much as the
+// hole lies from the middle of its own.
+func (p Pair) turn(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	bored := v.In("bored")
+	if p.Kind() == "" {
+		return v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")
+	}
+	if math.Abs(bored-p.Basic) > .05*p.Basic+.05 {
+		return v.Refuse("bored", "the hole is far from its basic size. Check the measurement, or make it the basic size.")
+	}
+	move := bored - (p.HoleMin+p.HoleMax)/2
+	lo, hi := p.ShaftMin+move, p.ShaftMax+move
+	o.Set("turnmin", lo, "in")
+	o.Set("turnmax", hi, "in")
+	o.Work("Shaft for the hole as bored", "shaft limits + (hole measured - middle of hole limits)", fine(o, move), fine(o, lo)+" to "+fine(o, hi), "definition")
+	if bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9 {
+		o.Caution("The measured hole is outside its own limits. The shaft given still makes the fit, but the two no longer interchange with standard parts.")
+	}
+	return nil
+}

@@ -1,0 +1,195 @@
+package fits
+
+import (
+	"math"
+
+	"datumbook/calc/drill"
+	"datumbook/calc/sheet"
+)
+
+func roomSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "room", Title: "Room for bolts", Question: "Will these bolts go through those holes?", Group: "fit",
+		About: []string{
+			"How far holes may be off before the bolts no longer go in. A floating bolt has clearance in both parts, and each part may use the whole clearance. A fixed bolt or stud is held by one part, and the two parts share the clearance.",
+			"The position tolerance is a diameter: a hole may lie half of it from its true place in any direction.",
+			"With two centre distances measured, it says whether two bolts go in, and to what size the holes must be opened if not.",
+		},
+		Drawing: "room",
+		Inputs: []sheet.Input{
+			{Key: "how", Label: "Bolts", Kind: sheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
+				Options: []sheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
+			{Key: "bolt", Label: "Bolt, largest", Kind: sheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
+			{Key: "hole", Label: "Clearance hole, smallest", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
+			{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
+			{Key: "tol", Label: "Position tolerance wanted", Kind: sheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
+			{Key: "here", Label: "Centre distance, this part", Kind: sheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
+			{Key: "there", Label: "Centre distance, other part", Kind: sheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
+			{Key: "plate", Label: "Thickness with clearance holes", Kind: sheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
+			{Key: "depth", Label: "Depth of thread", Kind: sheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "each", Label: "Position tolerance, each part", Kind: sheet.Length, Main: true, Help: "A diameter."},
+			{Key: "need", Label: "Hole needed", Kind: sheet.Length, Main: true},
+			{Key: "drill", Label: "Drill for it", Kind: sheet.Text, Main: true},
+			{Key: "shift", Label: "May shift each way", Kind: sheet.Length, Main: true},
+			{Key: "spacing", Label: "Centre distances may differ by", Kind: sheet.Length, Main: true},
+			{Key: "differ", Label: "Centre distances differ by", Kind: sheet.Length},
+			{Key: "goes", Label: "Two bolts go in", Kind: sheet.Flag},
+			{Key: "spare", Label: "To spare", Kind: sheet.Length, Help: "Less than nothing is how much is missing."},
+			{Key: "open", Label: "Open both holes to", Kind: sheet.Length},
+			{Key: "openone", Label: "Or one hole to", Kind: sheet.Length},
+			{Key: "total", Label: "Tolerance of both parts together", Kind: sheet.Length},
+			{Key: "bolt", Label: "Bolt", Kind: sheet.Length},
+			{Key: "hole", Label: "Hole", Kind: sheet.Length},
+			{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length},
+			{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
+		},
+		Sources: []sheet.Source{
+			{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
+			{Key: "geometry", Title: "Geometry of two holes and two bolts"},
+		},
+		Example: []sheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
+		Compute: computeRoom, Checks: roomChecks,
+	}
+}
+
+func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	f, fixed := v.In("bolt"), v.Choice("how") == "fixed"
+	plate, depth := v.In("plate"), v.In("depth")
+	if v.Has("plate") != v.Has("depth") {
+		key := "plate"
+		if v.Has("plate") {
+			key = "depth"
+		}
+		return v.Refuse(key, "thickness and depth of thread go together. Give both, or neither.")
+	}
+	if !v.Has("hole") && !v.Has("tol") {
+		return v.Refuse("hole", "it is missing. Give the hole, or the position tolerance wanted.")
+	}
+	if !fixed && v.Has("plate") {
+		o.Note("Thickness and depth of thread do not matter to floating bolts; they are left out.")
+		plate, depth = 0, 0
+	}
+	o.Set("bolt", f, "in")
+	if v.Has("tol") {
+		needed(v, o, f, fixed, plate, depth)
+	}
+	if !v.Has("hole") {
+		o.SetText("verdict", "Holes of "+o.Len(neededHole(v, f, fixed, plate, depth))+" or more let the bolts in with a position tolerance of "+o.Len(v.In("tol"))+" on each part.")
+		return nil
+	}
+	h, h2 := v.In("hole"), v.In("hole")
+	if v.Has("hole2") {
+		h2 = v.In("hole2")
+	}
+	var r Room
+	var bad *sheet.Fault
+	if fixed {
+		r, bad = Fixed(f, h, plate, depth)
+	} else {
+		r, bad = Floating(f, h, h2)
+	}
+	if bad != nil {
+		if bad.Field == "hole2" && !v.Has("hole2") {
+			bad.Field = "hole"
+		}
+		return v.Refuse(bad.Field, bad.Message)
+	}
+	each := min(r.First, r.Second)
+	o.Set("each", each, "in")
+	o.Set("total", r.Total, "in")
+	o.Set("shift", r.Shift, "in")
+	o.Set("spacing", r.Spacing, "in")
+	o.Set("hole", h, "in")
+	if !fixed {
+		o.Set("hole2", h2, "in")
+	}
+	roomLines(o, f, h, h2, plate, depth, r, fixed)
+	o.SetText("verdict", "Each part's holes may be off position by "+o.Len(each)+" on diameter; two centre distances may differ by "+o.Len(r.Spacing)+".")
+	if v.Has("here") != v.Has("there") {
+		o.Note("Give both centre distances to see whether two bolts go in.")
+	}
+	if v.Has("here") && v.Has("there") {
+		twoHoles(v, o, f, h, h2, r, fixed)
+	}
+	return nil
+}
+
+func neededHole(v *sheet.Values, f float64, fixed bool, plate, depth float64) float64 {
+	if fixed {
+		return HoleForFixed(f, v.In("tol"), plate, depth)
+	}
+	return HoleForFloating(f, v.In("tol"))
+}
+
+func needed(v *sheet.Values, o *sheet.Out, f float64, fixed bool, plate, depth float64) {
+	need := neededHole(v, f, fixed, plate, depth)
+	o.Set("need", need, "in")
+	o.SetText("drill", nextDrill(o, need))
+	formula := "H = F + T"
+	switch {
+	case fixed && depth > 0:
+		formula = "H = F + T + T (1 + 2P/D)"
+	case fixed:
+		formula = "H = F + 2T"
+	}
+	o.Work("Hole needed", formula, "F "+o.Bare(f)+", T "+o.Bare(v.In("tol")), o.Len(need), "Y14.5")
+}
+
+func roomLines(o *sheet.Out, f, h, h2, plate, depth float64, r Room, fixed bool) {
+	switch {
+	case fixed && depth > 0:
+		o.Work("Position tolerance of each part", "T = (H - F) / (2 + 2P/D)", "("+o.Bare(h)+" - "+o.Bare(f)+") / (2 + 2 x "+o.Bare(plate)+"/"+o.Bare(depth)+")", o.Len(r.First), "Y14.5")
+	case fixed:
+		o.Work("Position tolerance of each part", "T = (H - F) / 2", "("+o.Bare(h)+" - "+o.Bare(f)+") / 2", o.Len(r.First), "Y14.5")
+		o.Note("The tapped hole's tolerance is taken as projected: the studs stand square. If they lean, give plate and depth of thread.")
+	default:
+		o.Work("Position tolerance, first part", "T = H - F", o.Bare(h)+" - "+o.Bare(f), o.Len(r.First), "Y14.5")
+		o.Work("Position tolerance, other part", "T = H - F", o.Bare(h2)+" - "+o.Bare(f), o.Len(r.Second), "Y14.5")
+	}
+	o.Work("How much two centre distances may differ", "clearances of one place, added up", "", o.Len(r.Spacing), "geometry")
+}
+
+// twoHoles judges two measured centre distances.
+func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed bool) {
+	differ := math.Abs(v.In("here") - v.In("there"))
+	goes := differ <= r.Spacing+1e-9
+	other := 0.0
+	if !fixed {
+		other = h2 - f
+	}
+	o.Set("differ", differ, "in")
+	o.SetFlag("goes", goes)
+	o.Set("spare", r.Spacing-differ, "in")
+	o.Work("Centre distances differ by", "other part - this part", o.Bare(v.In("there"))+" - "+o.Bare(v.In("here")), o.Len(v.In("there")-v.In("here")), "geometry")
+	if goes {
+		o.SetText("verdict", "Both bolts go in: the centre distances differ by "+o.Len(differ)+" and may differ by "+o.Len(r.Spacing)+".")
+		if r.Spacing-differ < .1*r.Spacing {
+			o.Caution("There is almost nothing to spare; a burr or a leaning stud stops it.")
+		}
+		return
+	}
+	both := OpenBoth(f, differ, other)
+	one := OpenOne(f, differ, other, h)
+	o.Set("open", both, "in")
+	o.Set("openone", one, "in")
+	o.SetText("verdict", "The second bolt does not go in: the centre distances differ by "+o.Len(differ)+" and may differ by "+o.Len(r.Spacing)+".")
+	o.SetLines("ways", []string{
+		"Open both holes of this part to " + o.Len(both) + " or more, drill " + nextDrill(o, both) + ".",
+		"Or open one of the two to " + o.Len(one) + " or more, drill " + nextDrill(o, one) + ".",
+		"Or slot one hole along the line of centres by " + o.Len(differ-r.Spacing) + ".",
+		"Under a hole opened well over the bolt put a thick washer.",
+	})
+}
+
+// nextDrill gives the next drill at or above a diameter.
+func nextDrill(o *sheet.Out, d float64) string {
+	for _, s := range drill.All(drill.Fraction) {
+		if s.Inches >= d-1e-9 {
+			return drillSize(o, s.Name, s.Inches)
+		}
+	}
+	return "none that large: bore it"
+}
