@@ -255,7 +255,7 @@ export class Sync {
     }
     this.tell({ connected: false, moving: false, barrier: barrier(cause) });
     const wait = this.wait * (0.75 + Math.random() / 2);
-    this.wait = Math.min(this.wait * 2, this.options.longestWait ?? 60_000);
+    this.wait = Math.min(this.wait * 2, this.options.longestWait ?? 30_000);
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.connect(), wait);
   }
@@ -277,8 +277,13 @@ export class Sync {
     const run = async () => {
       do {
         this.countAgain = false;
+        const began = Date.now();
         const waiting = await countWaiting(this.options.db, this.pushed?.seq ?? 0, this.options.device);
         this.tell({ waiting });
+        if (this.countAgain) {
+          // Where very much waits a count takes a while: it may have no more than a quarter of the time.
+          await new Promise((done) => setTimeout(done, 3 * (Date.now() - began)));
+        }
       } while (this.countAgain && !this.closed);
     };
     this.counting = run()

@@ -1,0 +1,262 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/andybalholm/brotli"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/build/wasmbuild"
+)
+
+func TestCacheMakesOnce(t *testing.T) {
+	c := cache{dir: t.TempDir()}
+	made := 0
+	give := func(text string) func() ([]byte, error) {
+		return func() ([]byte, error) { made++; return []byte(text), nil }
+	}
+	for range 2 {
+		got, err := c.do("kind", []byte("a"), give("one"))
+		require.NoError(t, err)
+		assert.Equal(t, "one", string(got))
+	}
+	assert.Equal(t, 1, made, "the second time it is read back")
+	got, err := c.do("kind", []byte("b"), give("two"))
+	require.NoError(t, err)
+	assert.Equal(t, "two", string(got), "another key is another thing")
+	got, err = c.do("other", []byte("a"), give("three"))
+	require.NoError(t, err)
+	assert.Equal(t, "three", string(got), "so is another kind")
+
+	_, err = c.do("kind", []byte("c"), func() ([]byte, error) { return []byte("half"), errors.New("broke off") })
+	require.Error(t, err)
+	got, err = c.do("kind", []byte("c"), give("whole"))
+	require.NoError(t, err)
+	assert.Equal(t, "whole", string(got), "what failed is not kept")
+}
+
+func TestSqueezedCopiesOpenToTheOriginal(t *testing.T) {
+	b := builder{cache: cache{dir: t.TempDir()}}
+	text := []byte(strings.Repeat("full thread, shoulder, point; ", 200))
+	files := map[string][]byte{
+		"assets/a.js": text, "index.html": text, "assets/c.wasm": text,
+		"icon.png": text,        // a kind that is packed already
+		"tiny.css": []byte("a"), // would only grow
+	}
+	require.NoError(t, b.squeeze(files))
+	for _, name := range []string{"assets/a.js", "index.html", "assets/c.wasm"} {
+		br, err := io.ReadAll(brotli.NewReader(bytes.NewReader(files[name+".br"])))
+		require.NoError(t, err, name)
+		assert.Equal(t, text, br, name)
+		gz, err := gzip.NewReader(bytes.NewReader(files[name+".gz"]))
+		require.NoError(t, err, name)
+		plain, err := io.ReadAll(gz)
+		require.NoError(t, err, name)
+		assert.Equal(t, text, plain, name)
+	}
+	for _, name := range []string{"icon.png.br", "icon.png.gz", "tiny.css.br", "tiny.css.gz", "assets/a.js.br.gz"} {
+		assert.NotContains(t, files, name)
+	}
+}
+
+func TestWriteLeavesExactlyTheFiles(t *testing.T) {
+	dist := t.TempDir()
+	old := filepath.Join(dist, "assets", "main-old.js")
+	same := filepath.Join(dist, "index.html")
+	require.NoError(t, os.MkdirAll(filepath.Dir(old), 0o755))
+	for _, file := range []string{old, filepath.Join(dist, "placeholder.txt")} {
+		require.NoError(t, os.WriteFile(file, []byte("old"), 0o644))
+	}
+	require.NoError(t, os.WriteFile(same, []byte("page"), 0o444))
+	before, err := os.Stat(same)
+	require.NoError(t, err)
+
+	require.NoError(t, write(dist, map[string][]byte{"index.html": []byte("page"), "assets/main-new.js": []byte("new")}))
+
+	assert.NoFileExists(t, old)
+	assert.FileExists(t, filepath.Join(dist, "placeholder.txt"))
+	assert.FileExists(t, filepath.Join(dist, "assets", "main-new.js"))
+	after, err := os.Stat(same)
+	require.NoError(t, err)
+	assert.Equal(t, before.ModTime(), after.ModTime(), "what is right is not written again")
+}
+
+func TestPrecacheList(t *testing.T) {
+	files := map[string][]byte{
+		"index.html": []byte("1"), "assets/main-abc.js": nil, "icon.svg": nil, "manifest.webmanifest": nil,
+		"icon-512.png": nil, "licences.txt": nil,
+	}
+	list := precacheList(files)
+	var urls []string
+	for _, entry := range list {
+		urls = append(urls, entry.URL)
+		assert.Equal(t, strings.HasPrefix(entry.URL, "/assets/"), entry.Revision == nil,
+			"%s: a revision stands exactly where the name carries none", entry.URL)
+	}
+	assert.Equal(t, []string{"/assets/main-abc.js", "/icon.svg", "/index.html", "/manifest.webmanifest"}, urls)
+
+	was := *list[2].Revision
+	files["index.html"] = []byte("2")
+	assert.NotEqual(t, was, *precacheList(files)[2].Revision, "another page is another revision")
+}
+
+func TestSizesCheck(t *testing.T) {
+	good := sizes{js: 75_000, wasm: 600_000, total: 700_000}
+	require.NoError(t, good.check())
+	for name, change := range map[string]func(*sizes){
+		"scripts over":      func(s *sizes) { s.js = budgetJS + 1 },
+		"scripts empty":     func(s *sizes) { s.js = 100 },
+		"calc.wasm over":    func(s *sizes) { s.wasm = budgetWASM + 1 },
+		"calc.wasm empty":   func(s *sizes) { s.wasm = 0 },
+		"first visit over":  func(s *sizes) { s.total = budgetTotal + 1 },
+		"first visit empty": func(s *sizes) { s.total = 10 },
+	} {
+		s := good
+		change(&s)
+		assert.Error(t, s.check(), name)
+	}
+}
+
+func TestMeasureCountsWhatIsSent(t *testing.T) {
+	files := map[string][]byte{
+		"assets/main.js": make([]byte, 100),
+		"assets/c.wasm": make([]byte, 500), "index.html": make([]byte, 10), "sw.js": make([]byte, 20),
+		"icon-512.png": make([]byte, 1000),
+	}
+	list := precacheList(files)
+	files["assets/main.js.br"], files["assets/main.js.gz"] = make([]byte, 30), make([]byte, 40)
+	s := measure(files, list)
+	assert.Equal(t, 30+20, s.js)
+	assert.Equal(t, 500, s.wasm)
+	assert.Equal(t, 30+500+10+20+10, s.total, "the page is fetched twice, the large icon not at all")
+}
+
+func TestIndexHTMLHoldsNothingInline(t *testing.T) {
+	page, err := indexHTML(assets{main: "/assets/m.js", css: "/assets/m.css", chunks: []string{"/assets/c.js"}, wasm: "/assets/c.wasm", sheets: "/assets/s.json"})
+	require.NoError(t, err)
+	text := string(page)
+	assert.NotContains(t, text, "<style", "the server's policy allows no inline style")
+	assert.NotContains(t, text, "style=")
+	assert.Equal(t, 1, strings.Count(text, "<script"), "one script, by address")
+	assert.Contains(t, text, `<script type="module" src="/assets/m.js"></script>`)
+	assert.Contains(t, text, `<link rel="stylesheet" href="/assets/m.css">`)
+	assert.Contains(t, text, `<link rel="modulepreload" href="/assets/c.js">`)
+	assert.Contains(t, text, `<div id="app"></div>`)
+}
+
+func TestManifestNamesTheIconsThatAreMade(t *testing.T) {
+	text, err := manifest()
+	require.NoError(t, err)
+	var m struct {
+		Display string
+		Icons   []struct{ Src, Sizes, Type, Purpose string }
+	}
+	require.NoError(t, json.Unmarshal(text, &m))
+	assert.Equal(t, "standalone", m.Display)
+	made, err := icons()
+	require.NoError(t, err)
+	for _, icon := range m.Icons {
+		body, ok := made[strings.TrimPrefix(icon.Src, "/")]
+		require.True(t, ok, icon.Src)
+		if icon.Type != "image/png" {
+			continue
+		}
+		img, err := png.Decode(bytes.NewReader(body))
+		require.NoError(t, err)
+		size, _, _ := strings.Cut(icon.Sizes, "x")
+		assert.Equal(t, size, strings.TrimPrefix(img.Bounds().Max.String(), "(")[:3], icon.Src)
+		_, _, _, corner := img.At(0, 0).RGBA()
+		assert.Equal(t, icon.Purpose == "maskable", corner == 0xffff, "%s: a maskable icon reaches the corners, another does not", icon.Src)
+	}
+}
+
+// W3C Web Application Manifest, "Icon masks": the safe zone is a circle about the centre with a radius of 40 % of the size.
+func TestMaskableIconKeepsInsideTheSafeZone(t *testing.T) {
+	made, err := icons()
+	require.NoError(t, err)
+	img, err := png.Decode(bytes.NewReader(made["icon-maskable-512.png"]))
+	require.NoError(t, err)
+	ground := img.At(0, 0)
+	for y := range 512 {
+		for x := range 512 {
+			if math.Hypot(float64(x)-255.5, float64(y)-255.5) > 0.4*512 {
+				require.Equal(t, ground, img.At(x, y), "at %d, %d", x, y)
+			}
+		}
+	}
+}
+
+func TestTypesFrom(t *testing.T) {
+	got, err := typesFrom([]byte(`{"worksheets":[
+		{"name":"hole","drawing":"hole","inputs":[{"key":"depth","kind":"length"},{"key":"tap","kind":"choice","options":[{"key":"plug"},{"key":"taper"}]},{"key":"two words","kind":"text"}],
+		 "results":[{"key":"floor","kind":"length"},{"key":"fits","kind":"flag"},{"key":"steps","kind":"lines"},{"key":"runners","kind":"table"},{"key":"verdict","kind":"text"}]},
+		{"name":"sure","drawing":"","inputs":[],"results":[]}]}`))
+	require.NoError(t, err)
+	text := string(got)
+	for _, want := range []string{
+		"DO NOT EDIT",
+		`export type SheetName = "hole" | "sure";`,
+		`export type DrawingName = "hole";`,
+		"    depth?: string;",
+		`    tap?: "plug" | "taper" | "";`,
+		`    "two words"?: string;`,
+		"    floor?: Found & { value?: number };",
+		"    fits?: Found & { value?: boolean };",
+		"    steps?: Found & { value?: string[] };",
+		"    runners?: Found & { value?: (string | number | boolean | null)[][] };",
+		"    verdict?: Found & { value?: string };",
+	} {
+		assert.Contains(t, text, want)
+	}
+	for _, bad := range []string{"", "{}", `{"worksheets":[]}`} {
+		_, err := typesFrom([]byte(bad))
+		assert.Error(t, err, bad)
+	}
+}
+
+func TestPackageName(t *testing.T) {
+	for in, want := range map[string]string{
+		"preact/dist/preact.mjs": "preact", "@scope/name/lib/index.js": "@scope/name", "one": "one",
+	} {
+		assert.Equal(t, want, packageName(in))
+	}
+}
+
+func TestCommandsAreRefusedInWords(t *testing.T) {
+	err := run(t.Context(), []string{"bulid"}, io.Discard)
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "usage: build")
+	var out bytes.Buffer
+	require.NoError(t, run(t.Context(), []string{"--help"}, &out))
+	assert.Equal(t, usage, out.String())
+}
+
+// The file that the page is compiled against must say what the worksheets say.
+func TestTypesAreCurrent(t *testing.T) {
+	require.NoError(t, testBuilder(t).types(true))
+}
+
+func TestWasmKey(t *testing.T) {
+	root, err := findRoot()
+	require.NoError(t, err)
+	one, err := wasmbuild.Key(t.Context(), root)
+	require.NoError(t, err)
+	two, err := wasmbuild.Key(t.Context(), root)
+	require.NoError(t, err)
+	assert.Equal(t, one, two)
+	assert.Len(t, one, 64)
+
+	_, err = wasmbuild.Key(t.Context(), t.TempDir())
+	assert.Error(t, err, "no program there to be named")
+}
