@@ -11,6 +11,7 @@ import (
 
 	"github.com/gorilla/mux"
 
+	"datumbook/server/lan"
 	"datumbook/server/pair"
 )
 
@@ -95,12 +96,19 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) {
 		s.failLogged(w, r, err)
 		return
 	}
+	link := s.PairLink(code)
+	qr, err := lan.NewQR(link)
+	if err != nil {
+		s.failLogged(w, r, err)
+		return
+	}
 	writeJSON(w, http.StatusCreated, struct {
 		Code    string    `json:"code"`
 		Role    string    `json:"role"`
 		Expires time.Time `json:"expires"`
 		Link    string    `json:"link"` // what the QR code holds
-	}{code.Text, code.Role.String(), code.Expires.UTC(), s.PairLink(code)})
+		QR      string    `json:"qr"`   // the QR code as an SVG drawing
+	}{code.Text, code.Role.String(), code.Expires.UTC(), link, string(qr.SVG())})
 }
 
 // PairLink gives the address that a phone opens to pair with a code. The code

@@ -1,8 +1,10 @@
 package server_test
 
 import (
+	"context"
 	"encoding/base64"
 	"fmt"
+	"io"
 	"net/http"
 	"strings"
 	"testing"
@@ -34,6 +36,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		servertest.Everywhere(s)
 		s.Hosts = []string{"datumbook.local"}
 		s.Origins = []string{"https://office.example"}
+		s.Backup = func(_ context.Context, to io.Writer) error { _, err := io.WriteString(to, "all of it"); return err }
 		s.Sync = append(protocol(), realProtocol(t)...)
 	})
 	tokens := map[pair.Role]string{}
@@ -240,9 +243,10 @@ func TestPairingOverHTTP(t *testing.T) {
 	owner, _ := o.Token(t, pair.Owner)
 	shown := o.Do(t, servertest.Request{Method: "POST", Path: "/api/pair/code", Token: owner, Body: `{"role":"hand"}`})
 	require.Equal(t, 201, shown.Status, shown.Body)
-	var code struct{ Code, Role, Link string }
+	var code struct{ Code, Role, Link, QR string }
 	read(t, shown.Body, &code)
 	assert.Equal(t, "hand", code.Role)
+	assert.True(t, strings.HasPrefix(code.QR, "<svg "), code.QR)
 	assert.Contains(t, code.Link, "/#pair="+strings.ReplaceAll(code.Code, "-", ""))
 
 	traded := o.Do(t, servertest.Request{Method: "POST", Path: "/api/pair", Body: fmt.Sprintf(`{"code":%q,"name":"Mill phone"}`, code.Code)})
@@ -313,4 +317,43 @@ func TestPairingBruteForceOverHTTP(t *testing.T) {
 	all, err := o.Kept.All()
 	require.NoError(t, err)
 	assert.Empty(t, all)
+}
+
+func TestBackupRoute(t *testing.T) {
+	send := func(context.Context, io.Writer) error { return nil }
+	o := servertest.Start(t, func(s *server.Server) {
+		s.Backup = func(ctx context.Context, to io.Writer) error { return send(ctx, to) }
+	})
+	ask := func() (*http.Response, []byte, error) {
+		got, err := http.Get(o.Local() + "/api/backup")
+		require.NoError(t, err)
+		body, err := io.ReadAll(got.Body)
+		_ = got.Body.Close()
+		return got, body, err
+	}
+	send = func(_ context.Context, to io.Writer) error { _, err := io.WriteString(to, "whole"); return err }
+	got, body, err := ask()
+	require.NoError(t, err)
+	assert.Equal(t, "whole", string(body))
+	assert.Contains(t, got.Header.Get("Content-Disposition"), "attachment")
+
+	send = func(context.Context, io.Writer) error { return io.ErrClosedPipe }
+	got, body, err = ask()
+	require.NoError(t, err)
+	assert.Equal(t, 500, got.StatusCode)
+	assert.Contains(t, string(body), got.Header.Get("X-Request-Id"))
+	assert.Empty(t, got.Header.Get("Content-Disposition"))
+
+	send = func(_ context.Context, to io.Writer) error {
+		_, _ = to.Write(make([]byte, 1<<16))
+		return io.ErrClosedPipe
+	}
+	_, _, err = ask()
+	assert.Error(t, err, "half a backup is not taken for a whole one")
+}
+
+func TestOfficeSaysHowItIsReached(t *testing.T) {
+	o := servertest.Start(t, func(s *server.Server) { s.Fingerprint = "AB:CD" })
+	got := o.Do(t, servertest.Request{Method: "GET", Path: "/api/office"})
+	assert.JSONEq(t, fmt.Sprintf(`{"app":%q,"start":"","fingerprint":"AB:CD","network":false,"version":"test"}`, o.URL()), got.Body)
 }

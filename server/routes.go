@@ -49,8 +49,12 @@ func (s *Server) table() []Route {
 		{Method: "POST", Path: "/api/pair", Role: pair.Anyone, Body: 4 * kib, Time: short, Handler: s.pairTrade, plain: true},
 		{Method: "POST", Path: "/api/pair/code", Role: pair.Owner, Body: 4 * kib, Time: short, Handler: s.pairShow, plain: true},
 		{Method: "GET", Path: "/api/me", Role: pair.Reader, Time: short, Handler: s.me},
+		{Method: "GET", Path: "/api/office", Role: pair.Reader, Time: short, Handler: s.office},
 		{Method: "GET", Path: "/api/devices", Role: pair.Owner, Time: short, Handler: s.deviceList},
 		{Method: "DELETE", Path: "/api/devices/{id}", Role: pair.Owner, Time: short, Handler: s.deviceRevoke},
+	}
+	if s.Backup != nil {
+		routes = append(routes, Route{Method: "GET", Path: "/api/backup", Role: pair.Owner, Handler: s.backup, plain: true})
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)

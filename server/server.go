@@ -5,6 +5,7 @@ import (
 	"crypto/tls"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"log/slog"
 	"net"
@@ -50,6 +51,10 @@ type Server struct {
 
 	StartAddr string                                 // where the plain-HTTP start page listens; empty for none
 	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
+
+	Fingerprint string // of the certificate that phones install, for the office screen
+
+	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
 
 	Patience time.Duration // how long a body may stand still; zero means 30 s
 

@@ -1,0 +1,46 @@
+package server
+
+import (
+	"net/http"
+)
+
+// office tells the app how the office is reached, so that a screen at the
+// office can show what phones must be told: the start page, the fingerprint to
+// compare, the app's own address.
+func (s *Server) office(w http.ResponseWriter, r *http.Request) {
+	writeJSON(w, http.StatusOK, struct {
+		App         string `json:"app"`
+		Start       string `json:"start"`       // empty where there is no start page
+		Fingerprint string `json:"fingerprint"` // of the certificate to install; empty where there is none
+		Network     bool   `json:"network"`     // whether phones can reach it at all
+		Version     string `json:"version"`
+	}{s.URL(), s.StartURL(), s.Fingerprint, !s.loopback, s.Version})
+}
+
+// backup sends a copy of the store while it serves. One that fails half way is
+// cut off, so that no one takes it for whole.
+func (s *Server) backup(w http.ResponseWriter, r *http.Request) {
+	h := w.Header()
+	h.Set("Content-Type", "application/octet-stream")
+	h.Set("Content-Disposition", `attachment; filename="datumbook-`+s.Now().UTC().Format("2006-01-02-150405")+`.backup"`)
+	out := &counted{w: w}
+	if err := s.Backup(r.Context(), out); err != nil {
+		s.Log.Error("backup not finished", "id", about(r).id, "sent", out.n, "error", err)
+		if out.n > 0 {
+			panic(http.ErrAbortHandler)
+		}
+		h.Del("Content-Disposition")
+		fail(w, r, err)
+	}
+}
+
+type counted struct {
+	w http.ResponseWriter
+	n int64
+}
+
+func (c *counted) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	c.n += int64(n)
+	return n, err
+}
