@@ -2,7 +2,19 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { layout, type Page } from "../src/keypad/layout";
-import { back, clear, doubleGuard, entry, fit, series, sign, type, undo, unit, type Entry } from "../src/keypad/logic";
+import {
+  back,
+  clear,
+  doubleGuard,
+  entry,
+  fit,
+  series,
+  sign,
+  type,
+  undo,
+  unit,
+  type Entry,
+} from "../src/keypad/logic";
 
 const typed = (...keys: string[]): Entry => keys.reduce((e, k) => type(e, k), entry(""));
 
@@ -107,7 +119,19 @@ test("a second hit on the same key too soon is a slip; another key is not", () =
   assert.ok(open("1", 0, 0) && open("1", 1, 0), "nothing is dropped when the guard is off");
 });
 
-const KINDS = ["length", "angle", "count", "number", "percent", "thread", "drill", "temperature", "slope", "torque", "list"];
+const KINDS = [
+  "length",
+  "angle",
+  "count",
+  "number",
+  "percent",
+  "thread",
+  "drill",
+  "temperature",
+  "slope",
+  "torque",
+  "list",
+];
 const units = { in: "in", mm: "mm" };
 const flat = (pages: Page[]) => pages.flatMap((p) => p.rows.flat());
 
@@ -116,7 +140,8 @@ test("every kind has all digits, the marks it is written with, rub out, undo and
     for (const size of ["glove", "bare"] as const) {
       for (const hand of ["left", "right"] as const) {
         const ids = flat(layout(kind, units, size, hand)).map((k) => k.id);
-        for (const id of [..."0123456789", "back", "undo", "next"]) assert.ok(ids.includes(id), `${kind} ${size} ${id}`);
+        for (const id of [..."0123456789", "back", "undo", "next"])
+          assert.ok(ids.includes(id), `${kind} ${size} ${id}`);
       }
     }
   }
@@ -127,7 +152,20 @@ test("every kind has all digits, the marks it is written with, rub out, undo and
     }
   };
   has("length", ["/", "-", ".", "+", "sign", "#", "unit in", "unit mm", "unit thou"]);
-  has("thread", ["/", "-", ".", "M", "x", "#", "series UNC", "series UNF", "series UNEF", "fit 2B", "fit 3B", "fit 6H"]);
+  has("thread", [
+    "/",
+    "-",
+    ".",
+    "M",
+    "x",
+    "#",
+    "series UNC",
+    "series UNF",
+    "series UNEF",
+    "fit 2B",
+    "fit 3B",
+    "fit 6H",
+  ]);
   has("drill", ["/", ".", "#", ..."ABCDEFGHIJKLMNOPQRSTUVWXYZ", "unit mm"]);
 });
 

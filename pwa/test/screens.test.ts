@@ -37,9 +37,17 @@ test("lists and tables come apart and together again", () => {
     ["0", "1.5"],
     ["4", "0"],
   ]);
-  assert.equal(joinTable([["0", "1.5"], ["", ""], ["4", "0"]]), "0,1.5; 4,0");
+  assert.equal(
+    joinTable([
+      ["0", "1.5"],
+      ["", ""],
+      ["4", "0"],
+    ]),
+    "0,1.5; 4,0",
+  );
   assert.equal(joinTable([["1;2", "3,4"]]), "12,34");
-  for (const text of ["0,1.5; 4,0", "1-3/8,2; .5,3 thou; 7,8"]) assert.equal(joinTable(splitTable(text, 2)), text);
+  for (const text of ["0,1.5; 4,0", "1-3/8,2; .5,3 thou; 7,8"])
+    assert.equal(joinTable(splitTable(text, 2)), text);
 });
 
 test("a bare number keeps its meaning when the unit is changed", () => {
@@ -54,7 +62,11 @@ test("a bare number keeps its meaning when the unit is changed", () => {
 });
 
 test("only sizes are pinned: threads, drills, angles and counts stay as they are", () => {
-  const input = (key: string, kind: string, inch: string, mm: string) => ({ key, kind, units: { in: inch, mm } });
+  const input = (key: string, kind: string, inch: string, mm: string) => ({
+    key,
+    kind,
+    units: { in: inch, mm },
+  });
   const sheet = {
     inputs: [
       input("depth", "length", "in", "mm"),
@@ -62,10 +74,20 @@ test("only sizes are pinned: threads, drills, angles and counts stay as they are
       input("drill", "drill", "in", "mm"),
       input("point", "angle", "deg", "deg"),
       { ...input("list", "list", "", ""), columns: [input("x", "length", "in", "mm")] },
-      { ...input("table", "table", "", ""), columns: [input("x", "length", "in", "mm"), input("n", "count", "", "")] },
+      {
+        ...input("table", "table", "", ""),
+        columns: [input("x", "length", "in", "mm"), input("n", "count", "", "")],
+      },
     ],
   } as unknown as Sheet;
-  const texts = { depth: "3/4", thread: "5/8-11", drill: "7", point: "118", list: "1, 2 mm", table: "1,2; 3,4" };
+  const texts = {
+    depth: "3/4",
+    thread: "5/8-11",
+    drill: "7",
+    point: "118",
+    list: "1, 2 mm",
+    table: "1,2; 3,4",
+  };
   assert.deepEqual(pinUnits(sheet, texts, "in"), {
     depth: "3/4 in",
     thread: "5/8-11",
@@ -93,7 +115,12 @@ function contrast(a: string, b: string): number {
 function looks(): Record<string, Record<string, string>> {
   const css = readFileSync("src/ui/tokens.css", "utf8");
   const block = (from: number): Record<string, string> =>
-    Object.fromEntries([...css.slice(from, css.indexOf("}", from)).matchAll(/--([\w-]+): (#[0-9a-f]{6});/g)].map((m) => [m[1]!, m[2]!]));
+    Object.fromEntries(
+      [...css.slice(from, css.indexOf("}", from)).matchAll(/--([\w-]+): (#[0-9a-f]{6});/g)].map((m) => [
+        m[1]!,
+        m[2]!,
+      ]),
+    );
   return { bright: block(0), dim: block(css.indexOf('[data-look="dim"]')) };
 }
 

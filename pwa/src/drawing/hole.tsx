@@ -257,9 +257,12 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
         </text>
       )}
       {p.breaks !== "no" && p.back !== undefined && (
-        <text class="d-warn" x={4} y={px(p.height - 6)}>
-          ⚠ {D.through}
-        </text>
+        <g>
+          <path class="d-warn-sign" d={`M13 ${px(p.height - 23)}l9 16h-18z`} />
+          <text class="d-warn" x={28} y={px(p.height - 8)}>
+            {D.through}
+          </text>
+        </g>
       )}
     </Sheet>
   );

@@ -63,17 +63,17 @@ export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Update
   };
   return (
     <AppContext.Provider value={whole}>
-      <a
-        class="skip"
-        href={key}
-        onClick={(e) => {
-          e.preventDefault();
-          main.current?.focus();
-        }}
-      >
-        {W.skip}
-      </a>
       <header class="top">
+        <a
+          class="skip"
+          href={key}
+          onClick={(e) => {
+            e.preventDefault();
+            main.current?.focus();
+          }}
+        >
+          {W.skip}
+        </a>
         <div class="top-line">
           <h1>{title}</h1>
           <SyncLine />
@@ -112,7 +112,8 @@ export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Update
 }
 
 function titleOf(route: Route, app: Omit<App, "say">): string {
-  const sheet = (name: string): string => app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
+  const sheet = (name: string): string =>
+    app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
   switch (route.page) {
     case "home":
       return W.name;
@@ -187,8 +188,19 @@ function SyncLine() {
   const trouble = state?.trouble[0]?.text ?? bookFault;
   return (
     <div class="sync" role="status" aria-label={W.sync.label}>
-      <svg class={`sync-mark ${state?.kind ?? "phone"}`} viewBox="0 0 16 16" width="14" height="14" aria-hidden="true">
-        <path class="sync-fill" d={state?.kind === "office" ? "M2 2H14V14H2Z" : state?.kind === "waiting" ? "M2 8H14V14H2Z" : "M0 0"} />
+      <svg
+        class={`sync-mark ${state?.kind ?? "phone"}`}
+        viewBox="0 0 16 16"
+        width="14"
+        height="14"
+        aria-hidden="true"
+      >
+        <path
+          class="sync-fill"
+          d={
+            state?.kind === "office" ? "M2 2H14V14H2Z" : state?.kind === "waiting" ? "M2 8H14V14H2Z" : "M0 0"
+          }
+        />
         <path class="sync-box" d="M2 2H14V14H2Z" />
       </svg>
       <span>{bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}</span>

@@ -139,7 +139,8 @@ export function Keypad() {
       const el = e.target;
       const kept = pasts.get(el);
       if (!kept) pasts.set(el, { past: [], text: el.value });
-      else if (kept.text !== el.value) pasts.set(el, { past: [...kept.past, kept.text].slice(-50), text: el.value });
+      else if (kept.text !== el.value)
+        pasts.set(el, { past: [...kept.past, kept.text].slice(-50), text: el.value });
       setText(el.value);
     };
     const key = (e: KeyboardEvent) => {

@@ -37,16 +37,26 @@ export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
 }
 
 /** Verdict, cautions and main numbers, large. */
-export function AnswerHead({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
+export function AnswerHead({
+  sheet,
+  answer,
+  stale = false,
+}: {
+  sheet: Sheet;
+  answer: Answer;
+  stale?: boolean;
+}) {
   const level = levelOf(answer);
   const head = headline(sheet, answer);
   const numbers = mains(sheet, answer);
   const loud = answer.cautions.filter((c) => c.level !== "note");
   return (
-    <div class={`answer-head is-${level}`}>
+    <div class={`answer-head is-${level}${stale ? " stale" : ""}`} aria-hidden={stale || undefined}>
       <div class="verdict">
         <Sign level={level} size={40} />
-        <p class={head.text.length > 90 ? "lengthy" : ""}>{head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}</p>
+        <p class={head.text.length > 90 ? "lengthy" : ""}>
+          {head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}
+        </p>
       </div>
       {numbers.length > 0 && (
         <dl class="mains">
@@ -66,7 +76,15 @@ export function AnswerHead({ sheet, answer }: { sheet: Sheet; answer: Answer }) 
 }
 
 /** Drawing, everything else the worksheet gives, how it was worked out, and from what. */
-export function AnswerRest({ sheet, answer, folded = true }: { sheet: Sheet; answer: Answer; folded?: boolean }) {
+export function AnswerRest({
+  sheet,
+  answer,
+  folded = true,
+}: {
+  sheet: Sheet;
+  answer: Answer;
+  folded?: boolean;
+}) {
   const Drawing = drawings[sheet.drawing];
   const notes = answer.cautions.filter((c) => c.level === "note");
   const blocks = sheet.results.filter(
@@ -124,13 +142,14 @@ export function AnswerRest({ sheet, answer, folded = true }: { sheet: Sheet; ans
 }
 
 function AllResults({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
+  const head = headline(sheet, answer).key;
   return (
     <dl class="results">
       {sheet.results.map((r) => {
         const found = answer.results[r.key];
         if (!found) return null;
         const block = r.kind === "table" || r.kind === "lines";
-        if (block && r.main) return null;
+        if ((block && r.main) || r.key === head) return null;
         return (
           <div key={r.key} class={block || found.text.length > 40 ? "result block" : "result"}>
             <dt>
@@ -170,7 +189,8 @@ export function ResultBody({ result, found }: { result: Result; found: Found }) 
 function cell(value: Cell, kind: string, unit: string): string {
   if (value === null) return "–";
   if (typeof value === "boolean") return value ? W.sheet.yes : W.sheet.no;
-  if (typeof value === "number" && (kind === "length" || kind === "drill")) return value.toFixed(unit === "mm" ? 3 : 4);
+  if (typeof value === "number" && (kind === "length" || kind === "drill"))
+    return value.toFixed(unit === "mm" ? 3 : 4);
   return String(value);
 }
 

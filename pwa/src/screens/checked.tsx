@@ -10,6 +10,7 @@ export interface CheckRow {
   expected: string | number;
   got: string | number;
   tolerance: string | number;
+  unit?: string;
   source: string;
   provenance: string;
   pass: boolean;
@@ -48,7 +49,11 @@ export function Checked() {
       {sheets.map((name) => {
         const mine = list.filter((r) => r.sheet === name);
         return mine.length === 0 ? null : (
-          <Fold key={name} title={`${title(name)} (${mine.length})`} open={wanted !== "" || mine.some((r) => !r.pass)}>
+          <Fold
+            key={name}
+            title={`${title(name)} (${mine.length})`}
+            open={wanted !== "" || mine.some((r) => !r.pass)}
+          >
             <ul class="checks">
               {[...mine]
                 .sort((a, b) => Number(a.pass) - Number(b.pass))
@@ -57,13 +62,11 @@ export function Checked() {
                     <Sign level={r.pass ? "good" : "refuse"} size={22} />
                     <div>
                       <p>
-                        {r.what}{" "}
-                        <span class="quiet">
-                          {r.pass ? W.checked.pass : W.checked.fail}
-                        </span>
+                        {r.what} <span class="quiet">{r.pass ? W.checked.pass : W.checked.fail}</span>
                       </p>
                       <p class="num">
-                        {W.checked.printed} {r.expected} · {W.checked.here} {r.got} · {W.checked.within} {r.tolerance}
+                        {W.checked.printed} {r.expected} · {W.checked.here} {r.got} · {W.checked.within}{" "}
+                        {r.tolerance} {r.unit ?? ""}
                       </p>
                       <p class="quiet">
                         {r.source}

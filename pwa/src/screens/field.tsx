@@ -84,7 +84,8 @@ export function Field(p: FieldProps) {
 /** What a blank field means, or what to type into it. */
 function hint(input: Input): string {
   const word = input.words?.find((w) => w.key === input.default);
-  if (input.default) return W.sheet.unset(word?.label ?? input.default);
+  if (word) return word.label;
+  if (input.default) return W.sheet.unset(input.default);
   if (input.example) return W.sheet.like(input.example);
   return input.required ? W.sheet.required : W.sheet.optional;
 }
@@ -97,7 +98,7 @@ function TextField({ id, input, unit, value, fault, explain, set }: FieldProps &
   const bare = input.units?.[unit] ?? "";
   const told = [fault ? `${id}-fault` : "", help ? `${id}-help` : ""].filter(Boolean).join(" ");
   return (
-    <div class={`field-wrap${fault ? " wrong" : ""}`}>
+    <div class={`field-wrap${fault ? " wrong wide" : ""}`}>
       <div class="field">
         <label for={id}>
           {input.label}
@@ -125,7 +126,7 @@ function TextField({ id, input, unit, value, fault, explain, set }: FieldProps &
         />
         {word ? (
           <span class="field-unit">{word.label}</span>
-        ) : bare ? (
+        ) : bare && !(value === "" && input.words?.some((w) => w.key === input.default)) ? (
           <span class="field-unit" aria-hidden="true">
             {bare}
           </span>

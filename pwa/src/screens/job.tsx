@@ -48,7 +48,8 @@ export function JobPage({ job }: { job: string }) {
     });
   };
 
-  if (bookFault || kept.fault) return <Blank kind="broken" title={W.jobs.failed} help={bookFault || kept.fault} />;
+  if (bookFault || kept.fault)
+    return <Blank kind="broken" title={W.jobs.failed} help={bookFault || kept.fault} />;
   if (!kept.value) return <Blank kind="loading" title={W.jobs.loading} />;
   const list = kept.value.filter((k) => !hidden.includes(k._id));
   return (
@@ -82,7 +83,9 @@ export function JobPage({ job }: { job: string }) {
 function plannedDepth(sheet: Sheet | undefined, record: Kept): { label: string; found: Found } | undefined {
   const { results } = record.answer;
   const list = sheet?.results ?? [];
-  const r = list.find((x) => x.key === "shoulder" && results[x.key]) ?? list.find((x) => x.main && x.kind === "length" && results[x.key]);
+  const r =
+    list.find((x) => x.key === "shoulder" && results[x.key]) ??
+    list.find((x) => x.main && x.kind === "length" && results[x.key]);
   return r ? { label: r.label, found: results[r.key]! } : undefined;
 }
 
@@ -171,7 +174,8 @@ function Measured({
   const [fault, setFault] = useState("");
   useUnsaved(`measured ${record._id}`, open && text !== record.measured);
   const id = `measured-${record._id}`;
-  const depth = sheet?.inputs.find((i) => i.key === "depth") ?? sheet?.inputs.find((i) => i.kind === "length");
+  const depth =
+    sheet?.inputs.find((i) => i.key === "depth") ?? sheet?.inputs.find((i) => i.kind === "length");
 
   // The worksheet itself reads the measured text, so that every way of writing a size is understood here too.
   const read = useLoaded(async () => {
@@ -185,7 +189,9 @@ function Measured({
     return reply && !isFault(reply) ? reply.inputs[depth.key] : undefined;
   }, [record._id, record.measured, sheet, bridge]);
   const off =
-    typeof read.value?.value === "number" && typeof planned?.found.value === "number" && read.value.unit === planned.found.unit
+    typeof read.value?.value === "number" &&
+    typeof planned?.found.value === "number" &&
+    read.value.unit === planned.found.unit
       ? read.value.value - planned.found.value
       : undefined;
 
@@ -193,7 +199,12 @@ function Measured({
     const typed = text.trim();
     try {
       if (typed && sheet && depth) {
-        const reply = await bridge.run(sheet.name, record.unit, { ...record.inputs, [depth.key]: typed }, `read ${id}`);
+        const reply = await bridge.run(
+          sheet.name,
+          record.unit,
+          { ...record.inputs, [depth.key]: typed },
+          `read ${id}`,
+        );
         if (reply && isFault(reply) && reply.error.field === depth.key) return setFault(reply.error.message);
       }
       await book?.change(record._id, { measured: typed });
@@ -219,7 +230,11 @@ function Measured({
           <div>
             <dt>{W.job.measured}</dt>
             <dd>
-              {record.measured ? <Figure text={record.measured} /> : <span class="quiet">{W.job.noMeasure}</span>}
+              {record.measured ? (
+                <Figure text={record.measured} />
+              ) : (
+                <span class="quiet">{W.job.noMeasure}</span>
+              )}
               {off !== undefined && <span class="off num">{offPlan(off, planned.found.unit)}</span>}
             </dd>
           </div>

@@ -11,7 +11,8 @@ export function Jobs() {
   const [find, setFind] = useState("");
   useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
   const jobs = useLoaded(() => book?.jobs(), [book, round]);
-  if (bookFault || jobs.fault) return <Blank kind="broken" title={W.jobs.failed} help={bookFault || jobs.fault} />;
+  if (bookFault || jobs.fault)
+    return <Blank kind="broken" title={W.jobs.failed} help={bookFault || jobs.fault} />;
   if (!jobs.value) return <Blank kind="loading" title={W.jobs.loading} />;
   if (jobs.value.length === 0) {
     return (

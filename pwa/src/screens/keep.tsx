@@ -45,7 +45,14 @@ export function KeepBox({
     setBusy(true);
     setFault("");
     try {
-      const record = await book.keep({ job: name, worksheet: sheet.name, unit, inputs, answer, note: note.trim() });
+      const record = await book.keep({
+        job: name,
+        worksheet: sheet.name,
+        unit,
+        inputs,
+        answer,
+        note: note.trim(),
+      });
       setNote("");
       setLast(name);
       kept();

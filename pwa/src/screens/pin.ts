@@ -23,14 +23,20 @@ function pin(input: Input, text: string, was: UnitSystem): string {
   if (input.kind === "table") {
     const columns = input.columns ?? [];
     return joinTable(
-      splitTable(text, columns.length).map((row) => row.map((c, j) => pinNumber(c, columns[j]?.units?.[was] ?? ""))),
+      splitTable(text, columns.length).map((row) =>
+        row.map((c, j) => pinNumber(c, columns[j]?.units?.[was] ?? "")),
+      ),
     );
   }
   if (!input.units || input.units.in === input.units.mm || input.kind === "drill") return text;
   return pinNumber(text, unit);
 }
 
-export function pinUnits(sheet: Sheet, texts: Readonly<Record<string, string>>, was: UnitSystem): Record<string, string> {
+export function pinUnits(
+  sheet: Sheet,
+  texts: Readonly<Record<string, string>>,
+  was: UnitSystem,
+): Record<string, string> {
   const out: Record<string, string> = { ...texts };
   for (const input of sheet.inputs) {
     const text = out[input.key];

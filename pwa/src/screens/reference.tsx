@@ -54,7 +54,9 @@ export function Reference({ name }: { name: string }) {
                   <p class="quiet">{i.options!.map((o) => `${o.key} (${o.label})`).join(", ")}</p>
                 )}
                 {(i.columns ?? []).length > 0 && (
-                  <p class="quiet">{i.columns!.map((c) => [c.label, c.units?.[unit]].filter(Boolean).join(" ")).join(", ")}</p>
+                  <p class="quiet">
+                    {i.columns!.map((c) => [c.label, c.units?.[unit]].filter(Boolean).join(" ")).join(", ")}
+                  </p>
                 )}
               </dd>
             </div>

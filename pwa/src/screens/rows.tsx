@@ -81,7 +81,12 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
         <ol class="row-list">
           {rows.map((row, i) => (
             <li key={i} class={i === open ? "open" : ""}>
-              <button type="button" class="row-text" aria-label={W.list.edit(i + 1)} onClick={() => setOpen(i)}>
+              <button
+                type="button"
+                class="row-text"
+                aria-label={W.list.edit(i + 1)}
+                onClick={() => setOpen(i)}
+              >
                 <span class="row-n">{i + 1}</span>
                 {columns.map((c, j) => (
                   <span key={c.key} class="row-cell">

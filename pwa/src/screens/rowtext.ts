@@ -1,6 +1,7 @@
 /** The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put together again. */
 
-export const splitList = (text: string): string[] => (text.trim() === "" ? [] : text.split(",").map((x) => x.trim()));
+export const splitList = (text: string): string[] =>
+  text.trim() === "" ? [] : text.split(",").map((x) => x.trim());
 
 /** Blank readings at the end are left out; one in the middle stays, so that rows do not jump while one is retyped. */
 export function joinList(rows: readonly string[]): string {

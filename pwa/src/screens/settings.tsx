@@ -89,7 +89,10 @@ export function Settings() {
           name="double"
           legend={S.double}
           help={S.doubleHelp}
-          options={[0, 120, 250, 400].map((n) => ({ key: String(n), label: n === 0 ? S.doubleOff : S.ms(n) }))}
+          options={[0, 120, 250, 400].map((n) => ({
+            key: String(n),
+            label: n === 0 ? S.doubleOff : S.ms(n),
+          }))}
           value={String(p.double)}
           pick={(key) => setPrefs({ double: Number(key) })}
         />
@@ -102,7 +105,11 @@ export function Settings() {
 }
 
 const size = (bytes: number): string =>
-  bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} KB` : bytes < 1e9 ? `${Math.round(bytes / 1e6)} MB` : `${(bytes / 1e9).toFixed(1)} GB`;
+  bytes < 1e6
+    ? `${Math.max(1, Math.round(bytes / 1e3))} KB`
+    : bytes < 1e9
+      ? `${Math.round(bytes / 1e6)} MB`
+      : `${(bytes / 1e9).toFixed(1)} GB`;
 
 function Room() {
   const [state, set] = useState<StorageState>();

@@ -53,7 +53,8 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
   const [untouched, setUntouched] = useState(true);
   const [explain, setExplain] = useState(false);
   const worked = useAnswer(bridge, sheet, unit, texts);
-  const { answer, fault } = worked;
+  const { answer } = worked;
+  const fault = worked.settled ? worked.fault : undefined;
   const parts = useMemo(() => sections(sheet), [sheet]);
   useUnsaved(`sheet ${sheet.name}`, !stored);
 
@@ -83,23 +84,27 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
   const labelOf = (key: string): string => sheet.inputs.find((i) => i.key === key)?.label ?? "";
   useEffect(() => {
     tellKeypad({
-      fault: fault?.message ?? "",
-      answer: answer ? inALine(sheet, answer) : "",
+      fault: worked.fault?.message ?? "",
+      answer: answer && !worked.fault ? inALine(sheet, answer) : "",
       level: answer ? levelOf(answer) : "none",
     });
     return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [answer, fault, sheet]);
+  }, [answer, worked.fault, sheet]);
 
   return (
     <div class="sheet">
       <section class="sheet-head card" id="answer" aria-label={W.sheet.answer}>
         {record && <p class="opened">{W.sheet.opened(record.job)}</p>}
         {answer ? (
-          <AnswerHead sheet={sheet} answer={answer} />
+          <AnswerHead sheet={sheet} answer={answer} stale={!!worked.fault} />
         ) : (
           <Waiting sheet={sheet} worked={worked} label={fault ? labelOf(fault.field) : ""} />
         )}
-        <Spoken text={answer ? `${headline(sheet, answer).text} ${inALine(sheet, answer, 3)}` : (fault?.message ?? "")} />
+        <Spoken
+          text={
+            answer ? `${headline(sheet, answer).text} ${inALine(sheet, answer, 3)}` : (fault?.message ?? "")
+          }
+        />
       </section>
 
       <form
@@ -159,12 +164,16 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
       </form>
 
       <div class="sheet-rest">
-        {answer && <AnswerRest sheet={sheet} answer={answer} />}
+        {answer && (
+          <div class={worked.fault ? "stale-rest" : ""}>
+            <AnswerRest sheet={sheet} answer={answer} />
+          </div>
+        )}
         <KeepBox
           sheet={sheet}
           unit={unit}
           inputs={texts}
-          answer={answer}
+          answer={worked.fault ? undefined : answer}
           job={job ?? record?.job ?? ""}
           note={record && untouched ? record.note : ""}
           kept={() => {
@@ -238,9 +247,17 @@ function UnitLine({
 }
 
 /** In place of an answer: the question, what is still needed, or what is wrong. Never an old answer. */
-function Waiting({ sheet, worked, label }: { sheet: Sheet; worked: ReturnType<typeof useAnswer>; label: string }) {
+function Waiting({
+  sheet,
+  worked,
+  label,
+}: {
+  sheet: Sheet;
+  worked: ReturnType<typeof useAnswer>;
+  label: string;
+}) {
   if (worked.broken) return <Blank kind="broken" title={W.sheet.broken} help={worked.broken} />;
-  if (worked.fault) {
+  if (worked.fault && worked.settled) {
     return (
       <div class="answer-head waiting">
         <div class="verdict">
@@ -257,7 +274,11 @@ function Waiting({ sheet, worked, label }: { sheet: Sheet; worked: ReturnType<ty
     <div class="answer-head waiting">
       <p class="question">{sheet.question}</p>
       <p class="quiet">
-        {worked.needs.length > 0 ? W.sheet.needs(worked.needs.join(", ")) : worked.busy ? W.sheet.busy : W.sheet.waiting}
+        {worked.needs.length > 0
+          ? W.sheet.needs(worked.needs.join(", "))
+          : worked.busy
+            ? W.sheet.busy
+            : W.sheet.waiting}
       </p>
     </div>
   );

@@ -29,7 +29,8 @@ export function SheetPage({ name, recordId, job }: { name: string; recordId?: st
     );
   }
   if (recordId) {
-    if (bookFault || record.fault) return <Blank kind="broken" title={W.jobs.failed} help={bookFault || record.fault} />;
+    if (bookFault || record.fault)
+      return <Blank kind="broken" title={W.jobs.failed} help={bookFault || record.fault} />;
     if (record.loading) return <Blank kind="loading" title={W.jobs.loading} />;
     if (!record.value) return <Blank kind="empty" title={W.job.unreadable} />;
     return <SheetForm key={recordId} sheet={sheet} record={record.value} />;

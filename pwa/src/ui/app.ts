@@ -64,8 +64,15 @@ export function when(iso: string): string {
   const d = new Date(iso);
   if (Number.isNaN(d.getTime())) return iso;
   const year = d.getFullYear() === new Date().getFullYear() ? undefined : "numeric";
-  return d.toLocaleString(undefined, { day: "numeric", month: "short", year, hour: "2-digit", minute: "2-digit" });
+  return d.toLocaleString(undefined, {
+    day: "numeric",
+    month: "short",
+    year,
+    hour: "2-digit",
+    minute: "2-digit",
+  });
 }
 
 /** Whether an element can be seen: not hidden, and not in a folded part. */
-export const seen = (el: HTMLElement): boolean => el.offsetParent !== null && !el.closest("details:not([open])");
+export const seen = (el: HTMLElement): boolean =>
+  el.offsetParent !== null && !el.closest("details:not([open])");

@@ -231,7 +231,15 @@ export function Blank({
 }
 
 /** A number with its unit set smaller, and the other unit under it. */
-export function Figure({ text, also, big = false }: { text: string; also?: string | undefined; big?: boolean }) {
+export function Figure({
+  text,
+  also,
+  big = false,
+}: {
+  text: string;
+  also?: string | undefined;
+  big?: boolean;
+}) {
   const cut = /^([-+±]?[\d.,/ -]*\d)\s*([^\d].*)?$/.exec(text);
   return (
     <span class={big ? "figure big" : "figure"}>
@@ -239,9 +247,7 @@ export function Figure({ text, also, big = false }: { text: string; also?: strin
         {cut ? (
           <>
             <span class="num">{cut[1]}</span>
-            {cut[2] ? (
-              <span class="figure-unit"> {cut[2]}</span>
-            ) : null}
+            {cut[2] ? <span class="figure-unit"> {cut[2]}</span> : null}
           </>
         ) : (
           <span class="num">{text}</span>

@@ -246,7 +246,7 @@ export const W = {
     gloveHelp: "Every key and button at least 19 mm wide and high.",
     off: "Off",
     on: "On",
-    hand: "Hand that holds nothing",
+    hand: "Hand you type with",
     handHelp: "Puts Next and Rub out under that thumb.",
     right: "Right",
     left: "Left",
