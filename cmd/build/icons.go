@@ -85,36 +85,63 @@ func hexOf(c color.RGBA) string {
 	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 }
 
-// paint fills the polygons on a square of size pixels, each pixel the mean of 4 x 4 points.
+// paint fills the polygons on a square of size pixels. A pixel whose corners and centre agree has their colour; any
+// other is the mean of 4 x 4 points, which no shape here is thin enough to slip between.
 func paint(size int, scale, corner float64) image.Image {
-	const fine = 4
 	img := image.NewNRGBA(image.Rect(0, 0, size, size))
 	shapes := drawing()
-	for y := range size {
-		for x := range size {
-			var r, g, b, n float64
-			for i := range fine * fine {
-				px := (float64(x) + (float64(i%fine)+0.5)/fine) * 100 / float64(size)
-				py := (float64(y) + (float64(i/fine)+0.5)/fine) * 100 / float64(size)
-				if !insideRounded(px, py, corner) {
-					continue
-				}
-				c := dyeRGB
-				dx, dy := (px-50)/scale+50, (py-50)/scale+50
-				for _, s := range shapes {
-					if inside(s.points, dx, dy) {
-						c = s.fill
-					}
-				}
-				r, g, b, n = r+float64(c.R), g+float64(c.G), b+float64(c.B), n+1
-			}
-			if n == 0 {
-				continue
-			}
-			img.SetNRGBA(x, y, color.NRGBA{uint8(r/n + 0.5), uint8(g/n + 0.5), uint8(b/n + 0.5), uint8(255*n/(fine*fine) + 0.5)})
+	unit := 100 / float64(size)
+	at := func(x, y float64) color.RGBA {
+		x, y = x*unit, y*unit
+		if !insideRounded(x, y, corner) {
+			return color.RGBA{}
 		}
+		c := dyeRGB
+		dx, dy := (x-50)/scale+50, (y-50)/scale+50
+		for _, s := range shapes {
+			if inside(s.points, dx, dy) {
+				c = s.fill
+			}
+		}
+		return c
+	}
+	row := func(y int) []color.RGBA {
+		corners := make([]color.RGBA, size+1)
+		for x := range corners {
+			corners[x] = at(float64(x), float64(y))
+		}
+		return corners
+	}
+	above := row(0)
+	for y := range size {
+		below := row(y + 1)
+		for x := range size {
+			c := at(float64(x)+0.5, float64(y)+0.5)
+			if above[x] != c || above[x+1] != c || below[x] != c || below[x+1] != c {
+				img.SetNRGBA(x, y, mean(at, x, y))
+			} else {
+				img.SetNRGBA(x, y, color.NRGBA(c))
+			}
+		}
+		above = below
 	}
 	return img
+}
+
+// mean averages a pixel over 4 x 4 points, those outside the icon as transparent.
+func mean(at func(x, y float64) color.RGBA, x, y int) color.NRGBA {
+	const fine = 4
+	var r, g, b, n float64
+	for i := range fine * fine {
+		c := at(float64(x)+(float64(i%fine)+0.5)/fine, float64(y)+(float64(i/fine)+0.5)/fine)
+		if c.A > 0 {
+			r, g, b, n = r+float64(c.R), g+float64(c.G), b+float64(c.B), n+1
+		}
+	}
+	if n == 0 {
+		return color.NRGBA{}
+	}
+	return color.NRGBA{uint8(r/n + 0.5), uint8(g/n + 0.5), uint8(b/n + 0.5), uint8(255*n/(fine*fine) + 0.5)}
 }
 
 // insideRounded says whether a point lies in the square of side 100 with corners of that radius.

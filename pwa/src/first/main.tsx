@@ -1,8 +1,9 @@
 import { render } from "preact";
 import { useCallback, useEffect, useState } from "preact/hooks";
-import { openBook, type Book } from "../book/open";
+import type { Book } from "../book/open";
 import { startBridge } from "../calc/bridge";
 import type { Describe } from "../calc/types";
+import { openBook } from "../late/door";
 import { watchInstall } from "../screens/install";
 import { words } from "../ui/app";
 import { dress } from "../ui/prefs";
