@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -356,4 +357,33 @@ func TestOfficeSaysHowItIsReached(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) { s.Fingerprint = "AB:CD" })
 	got := o.Do(t, servertest.Request{Method: "GET", Path: "/api/office"})
 	assert.JSONEq(t, fmt.Sprintf(`{"app":%q,"start":"","fingerprint":"AB:CD","network":false,"version":"test"}`, o.URL()), got.Body)
+}
+
+// What stands open and what may run without end is a short list that a change
+// to the table has to come past.
+func TestTableHasLimits(t *testing.T) {
+	o := servertest.Start(t, func(s *server.Server) {
+		s.Backup = func(context.Context, io.Writer) error { return nil }
+		s.Sync = realProtocol(t)
+	})
+	var open, endless []string
+	for _, rt := range o.Routes() {
+		name := rt.Method + " " + rt.Path
+		if rt.Role == pair.Anyone {
+			open = append(open, name)
+		}
+		if rt.Time == 0 {
+			endless = append(endless, name)
+		}
+		assert.LessOrEqual(t, rt.Time, 10*time.Minute, name)
+		assert.LessOrEqual(t, rt.Body, int64(1)<<30, name)
+		if rt.Method == "GET" || rt.Method == "HEAD" {
+			assert.Zero(t, rt.Body, name)
+		}
+		if rt.Role == pair.Reader && rt.Method == "DELETE" {
+			t.Error("a reader deletes: " + name)
+		}
+	}
+	assert.Equal(t, []string{"GET /healthz", "HEAD /healthz", "POST /api/pair", "GET /{file:.*}", "HEAD /{file:.*}"}, open)
+	assert.Equal(t, []string{"GET /api/backup", "GET /sync/{db}/_changes", "POST /sync/{db}/_changes"}, endless)
 }

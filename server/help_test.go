@@ -3,6 +3,7 @@ package server_test
 import (
 	"encoding/json"
 	"io"
+	"net"
 	"net/http"
 	"path/filepath"
 	"strings"
@@ -59,4 +60,10 @@ func protocol() []server.Route {
 			_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
 		}},
 	}
+}
+
+func listenLocal(t testing.TB) net.Listener {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	return l
 }

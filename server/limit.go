@@ -19,7 +19,8 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 	if r.ContentLength > rt.Body {
 		return nil, nil, tooLarge(rt.Body)
 	}
-	ctx, stop := r.Context(), context.CancelFunc(func() {})
+	ctx := r.Context()
+	var stop context.CancelFunc
 	rc := http.NewResponseController(w)
 	end := time.Time{}
 	if rt.Time > 0 {
