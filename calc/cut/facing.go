@@ -1,0 +1,136 @@
+package cut
+
+import (
+	"math"
+
+	"datumbook/calc/reach"
+	"datumbook/calc/sheet"
+)
+
+// Face is a face to be milled off, inches and minutes.
+type Face struct {
+	Long, Wide     float64
+	Stock, Deep    float64 // to take off in all; most for a roughing pass
+	Finish         float64 // left for the last pass, 0 for none
+	Cutter         float64
+	Runout, Edge   float64
+	Step           float64 // most between passes, in
+	Clear          bool    // clear of both ends
+	Feed, FineFeed float64 // table feeds, in/min
+	BothWays       bool
+	Rapid          float64 // return, in/min
+	Handling       float64 // min for each pass
+}
+
+// Plan is how a face is milled.
+type Plan struct {
+	Rows, Levels int     // side by side; roughing passes deep
+	Finishing    bool    // one more level
+	Each         float64 // depth of a roughing pass
+	Apart        float64 // between rows
+	Travel       float64 // length of a pass
+	Pass, Fine   float64 // min of a pass
+	Cutting      float64 // min feeding in all
+	Total        float64 // with returns and handling
+}
+
+// Passes is how many passes there are in all.
+func (p Plan) Passes() int {
+	n := p.Levels
+	if p.Finishing {
+		n++
+	}
+	return n * p.Rows
+}
+
+// Make works a face out: passes side by side as reach.Rows has them, each as
+// long as reach.Path asks, time = length over feed (milling time formulas).
+func (f Face) Make() Plan {
+	var p Plan
+	rough := f.Stock
+	if f.Finish > 0 {
+		p.Finishing = true
+		rough = max(f.Stock-f.Finish, 0)
+	}
+	p.Levels = int(math.Ceil(rough/f.Deep - 1e-9))
+	if p.Levels > 0 {
+		p.Each = rough / float64(p.Levels)
+	}
+	n, span := reach.Rows(f.Wide, f.Cutter, f.Edge, f.Step)
+	p.Rows = n
+	if n > 1 {
+		p.Apart = span / float64(n-1)
+	}
+	ends := reach.FromLow
+	if f.Clear {
+		ends = reach.ClearBoth
+	}
+	lo, hi := reach.Path(f.Long, f.Cutter, f.Runout, reach.Approach(f.Cutter, reach.Half(f.Wide, f.Cutter, f.Edge, n, span)), ends)
+	p.Travel = hi - lo
+	p.Pass, p.Fine = p.Travel/f.Feed, p.Travel/f.FineFeed
+	rows := float64(n)
+	p.Cutting = float64(rows*float64(p.Levels)) * p.Pass
+	if p.Finishing {
+		p.Cutting += rows * p.Fine
+	}
+	passes := float64(p.Passes())
+	p.Total = p.Cutting + float64(passes*f.Handling)
+	if !f.BothWays {
+		p.Total += passes * p.Travel / f.Rapid
+	}
+	return p
+}
+
+func facingCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	const most = 2000
+	feed := v.In("pertooth") * v.Num("teeth") * v.As("rpm", "rpm")
+	f := Face{Long: v.In("long"), Wide: v.In("wide"), Stock: v.In("stock"), Deep: v.In("depth"), Finish: min(v.In("finish"), v.In("stock")), Cutter: v.In("cutter"),
+		Runout: v.In("runout"), Edge: v.In("edge"), Step: v.In("cutter") * v.Num("step") / 100, Clear: v.Choice("ends") == "both",
+		Feed: feed, FineFeed: feed * v.Num("finfeed") / 100, BothWays: v.Choice("way") == "two", Rapid: v.As("rapid", "in/min"), Handling: v.As("handling", "min")}
+	if f.Stock/f.Deep > most || f.Wide/f.Step > most {
+		return v.Refuse("depth", "it would take thousands of passes. Check the stock, the depth and the cutter.")
+	}
+	p := f.Make()
+	if p.Passes() > most {
+		return v.Refuse("depth", "it would take thousands of passes. Check the stock, the depth and the cutter.")
+	}
+	o.Set("total", p.Total, "min")
+	o.Set("cutting", p.Cutting, "min")
+	o.Set("passes", float64(p.Passes()), "")
+	o.Set("rows", float64(p.Rows), "")
+	o.Set("levels", float64(p.Levels), "")
+	o.Set("each", p.Each, "in")
+	o.Set("feed", f.Feed, "in/min")
+	o.Set("finefeed", f.FineFeed, "in/min")
+	o.Set("travel", p.Travel, "in")
+	o.Set("apart", p.Apart, "in")
+	o.Set("onepass", p.Pass, "min")
+	wide := min(f.Wide, f.Cutter)
+	if p.Rows > 1 {
+		wide = min(p.Apart, f.Cutter)
+	}
+	o.Set("removal", p.Each*wide*f.Feed, "in3/min")
+	o.Set("volume", f.Long*f.Wide*f.Stock, "in3")
+	deep := o.Dec(float64(p.Levels), 0) + " roughing"
+	if p.Finishing {
+		deep += " and one finishing"
+	}
+	o.SetText("verdict", o.Dec(float64(p.Passes()), 0)+" passes, about "+o.Show(p.Total, "min", sheet.Time)+": "+deep+" deep, "+o.Dec(float64(p.Rows), 0)+" side by side.")
+	o.Work("Table feed", "vf = fz z n", o.Len(v.In("pertooth"))+" x "+o.Dec(v.Num("teeth"), 0)+" x "+o.Dec(v.As("rpm", "rpm"), 0), o.Show(feed, "in/min", sheet.TableFeed), "geometry")
+	formula := "L + A + 2 c"
+	if f.Clear {
+		formula = "L + D + 2 c"
+	}
+	o.Work("Length of a pass", formula, "L "+o.Bare(f.Long)+", D "+o.Bare(f.Cutter)+", c "+o.Bare(f.Runout), o.Len(p.Travel), "FMP")
+	o.Work("Time of a roughing pass", "t = length/vf", o.Bare(p.Travel)+" / "+o.Show(feed, "in/min", sheet.TableFeed), o.Show(p.Pass, "min", sheet.Time), "FMP")
+	o.Work("Roughing passes deep", "(stock - finish)/depth, rounded up", o.Bare(f.Stock)+" - "+o.Bare(f.Finish)+", "+o.Bare(f.Deep), o.Dec(float64(p.Levels), 0)+" of "+o.Len(p.Each), "practice")
+	o.Work("Passes side by side", "1 + (W + 2 edge - D)/step, rounded up", "W "+o.Bare(f.Wide)+", D "+o.Bare(f.Cutter), o.Dec(float64(p.Rows), 0), "practice")
+	if p.Finishing && p.Levels == 0 {
+		o.Note("The finishing cut takes all the stock: there is no roughing pass.")
+	}
+	if f.BothWays && p.Passes() > 1 {
+		o.Caution("Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
+	}
+	o.Note("Times are for the table's feed alone; setting up, measuring and changing edges come on top. Lift or move clear before you run back.")
+	return nil
+}
