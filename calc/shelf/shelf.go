@@ -3,7 +3,9 @@
 package shelf
 
 import (
+	"datumbook/calc/align"
 	"datumbook/calc/check"
+	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
 	"datumbook/calc/hold"
@@ -32,8 +34,10 @@ func Groups() []sheet.Group {
 var rooms = []func() []*sheet.Sheet{
 	reach.Sheets,
 	hold.Sheets,
+	cut.Sheets,
 	hole.Sheets,
 	engage.Sheets,
+	align.Sheets,
 	fits.Sheets,
 }
 

@@ -1,0 +1,78 @@
+package align
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+func lever() *sheet.Sheet {
+	length := func(key, label, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: help}
+	}
+	return &sheet.Sheet{
+		Name: "lever", Title: "Lever indicator at an angle", Question: "What did it really move?", Group: "line",
+		About: []string{
+			"A lever indicator is geared for a tip that moves square to its stylus. With the stylus lying along the surface it reads true; raised by an angle it reads too much, and the true movement is the reading times the cosine. Nulling is not touched: zero is zero at any angle.",
+			"A pear-shaped tip is ground to read true at some angle of its own: type that angle. A stylus of another length than the dial was made for changes every reading by the ratio of the lengths.",
+		},
+		Drawing: "lever",
+		Inputs: []sheet.Input{
+			{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
+			{Key: "angle", Label: "Stylus angle", Kind: sheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
+			{Key: "self", Label: "Tip reads true at", Kind: sheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
+			length("made", "Stylus the dial was made for", "Length from pivot to tip. Empty: the stylus is the dial's own."),
+			length("used", "Stylus fitted", "Length from pivot to tip of the one in it now."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "true", Label: "True movement", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "factor", Label: "Times the reading", Kind: sheet.Number, Digits: sheet.Digits{Inch: 4, Metric: 4}, Main: true},
+			{Key: "error", Label: "Reading less true", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "percent", Label: "Reads too much by", Kind: sheet.Percent},
+			{Key: "show", Label: "To move the reading's amount, let it show", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "table", Label: "Factors of a ball tip", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "factor", Label: "Times", Kind: sheet.Number}}},
+		},
+		Sources: []sheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
+		Example: []sheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
+		Compute: leverCompute,
+		Checks:  leverChecks,
+	}
+}
+
+func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	s := Stylus{Angle: v.As("angle", "deg"), Self: v.As("self", "deg"), Made: v.In("made"), Used: v.In("used")}
+	k, f := s.Factor()
+	if f != nil {
+		return f
+	}
+	reading := v.In("reading")
+	moved := float64(reading * k)
+	o.Set("true", moved, "in")
+	o.Set("factor", k, "")
+	o.Set("error", reading-moved, "in")
+	o.Set("percent", 100*(1/k-1), "%")
+	o.Set("show", reading/k, "in")
+	o.SetText("verdict", "It moved "+Fine(o, moved)+": "+o.Dec(k, 3)+" times the "+Fine(o, reading)+" it shows.")
+	const rad = math.Pi / 180
+	var rows [][]sheet.Cell
+	for a := 0.0; a <= 60; a += 5 {
+		rows = append(rows, []sheet.Cell{sheet.Num(a, "deg"), sheet.Num(math.Cos(a*rad), "")})
+	}
+	o.SetTable("table", rows)
+	formula, numbers := "cos(a)/cos(own angle)", "cos("+o.Dec(s.Angle, 2)+")/cos("+o.Dec(s.Self, 2)+")"
+	if s.Made > 0 {
+		formula += " x fitted/made for"
+		numbers += " x " + o.Bare(s.Used) + "/" + o.Bare(s.Made)
+	}
+	o.Work("Factor", formula, numbers, o.Dec(k, 4), "JIS B 7533")
+	o.Work("True movement", "reading x factor", FineBare(o, reading)+" x "+o.Dec(k, 4), Fine(o, moved), "geometry")
+	if s.Angle > 45 {
+		o.Caution("Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
+	}
+	if s.Self == 0 && s.Angle > 0 {
+		o.Note("Taken for a ball tip. A pear-shaped tip corrects most of this by itself; its maker says at which angle it reads true.")
+	}
+	return nil
+}

@@ -1,0 +1,81 @@
+package align
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Needle says how well an indicator was read.
+type Needle struct {
+	Grad float64 // graduation, inches
+	SD   float64 // scatter of the readings about what was fitted, inches
+	Free int     // readings to spare behind SD; 0 where there are none
+}
+
+// One is the standard uncertainty of one reading, inches: the graduation as a
+// rectangle of width Grad, and the scatter.
+//
+// Source: JCGM 100:2008, F.2.2.1 (resolution) and 5.1.2 (sum of squares).
+func (n Needle) One() float64 {
+	return math.Sqrt(float64(n.SD*n.SD) + float64(n.Grad*n.Grad)/12)
+}
+
+// Factor is the coverage factor for about 95 %: 2, or more where the scatter
+// rests on few readings. With one reading to spare the scatter says too little
+// for Student's t, and 2 is kept.
+//
+// Source: JCGM 100:2008, G.4.1 (Welch-Satterthwaite) and G.3.
+func (n Needle) Factor() float64 {
+	if n.Free < 2 || n.SD == 0 {
+		return 2
+	}
+	part := n.SD / n.One()
+	p2 := part * part
+	nu := math.Floor(float64(n.Free) / float64(p2*p2))
+	if nu > 1e6 {
+		return 2
+	}
+	t, err := estimate.StudentQuantile(.975, nu)
+	if err != nil {
+		return 2
+	}
+	return max(2, t)
+}
+
+// Sure is the half width, at about 95 %, of a result that would have the
+// standard error unit if every reading had one of 1.
+func (n Needle) Sure(unit float64) float64 { return n.Factor() * n.One() * unit }
+
+// Fine writes a small length: hundred thousandths of an inch or tenths of a
+// micrometre, trailing zeros cut.
+func Fine(o *sheet.Out, inches float64) string {
+	if o.System == quantity.MetricSystem {
+		return o.Dec(float64(inches*25.4), 4) + " mm"
+	}
+	return o.Dec(inches, 5) + " in"
+}
+
+// FineBare is Fine without the unit.
+func FineBare(o *sheet.Out, inches float64) string {
+	if o.System == quantity.MetricSystem {
+		return o.Dec(float64(inches*25.4), 4)
+	}
+	return o.Dec(inches, 5)
+}
+
+// DMS writes an angle given in radians in degrees, minutes and seconds.
+func DMS(rad float64) string {
+	tenths := math.Floor(float64(math.Abs(rad)*(180/math.Pi)*36000) + .5)
+	sign := ""
+	if rad < 0 && tenths > 0 {
+		sign = "-"
+	}
+	n := int64(tenths)
+	sec := n % 600
+	return sign + strconv.FormatInt(n/36000, 10) + " deg " + strconv.FormatInt(n/600%60, 10) + "' " +
+		strconv.FormatInt(sec/10, 10) + "." + strconv.FormatInt(sec%10, 10) + "\""
+}

@@ -1,0 +1,163 @@
+package align
+
+import (
+	"datumbook/calc/estimate"
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Pack is a stack of shims. Leaves are listed thickest first.
+type Pack struct {
+	Leaves []quantity.Length
+	Total  quantity.Length
+}
+
+// Over is the pack's total less what was wanted.
+func (p Pack) Over(want quantity.Length) quantity.Length { return p.Total - want }
+
+func abs(l quantity.Length) quantity.Length {
+	if l < 0 {
+		return -l
+	}
+	return l
+}
+
+// Packs finds, for each number of leaves from 0 to most, the pack nearest to
+// want. Each thickness may be used up to each times. Of two packs equally near,
+// the thinner total wins, then the one with the thicker leaves. A number of
+// leaves that cannot be made from what is owned is left out of the end of the
+// list.
+//
+// The search is exact, in whole picometres: every pack is tried that could beat
+// what was found. owned must hold no thickness below 1; its order does not
+// matter.
+func Packs(owned []quantity.Length, each, most int, want quantity.Length) []Pack {
+	s := search{want: want, each: each, most: most}
+	for _, t := range owned { // thickest first, each once
+		s.owned = insert(s.owned, t)
+	}
+	s.best = make([]Pack, most+1)
+	s.found = make([]bool, most+1)
+	s.path = make([]quantity.Length, 0, most)
+	s.found[0] = true
+	s.from(0, 0)
+	n := 0
+	for n <= most && s.found[n] {
+		n++
+	}
+	return s.best[:n]
+}
+
+func insert(list []quantity.Length, t quantity.Length) []quantity.Length {
+	at := len(list)
+	for i, have := range list {
+		if have == t {
+			return list
+		}
+		if have < t {
+			at = i
+			break
+		}
+	}
+	list = append(list, 0)
+	copy(list[at+1:], list[at:])
+	list[at] = t
+	return list
+}
+
+type search struct {
+	owned      []quantity.Length
+	want       quantity.Length
+	each, most int
+	best       []Pack
+	found      []bool
+	path       []quantity.Length
+}
+
+// from judges the path and adds leaves of thickness owned[i] and thinner to it.
+func (s *search) from(i int, sum quantity.Length) {
+	n := len(s.path)
+	if n > 0 && (!s.found[n] || better(sum, s.best[n].Total, s.want)) {
+		s.best[n] = Pack{append([]quantity.Length(nil), s.path...), sum}
+		s.found[n] = true
+	}
+	if n == s.most {
+		return
+	}
+	used := 0
+	for k := n - 1; k >= 0 && s.path[k] == s.owned[i]; k-- {
+		used++
+	}
+	for k := i; k < len(s.owned) && s.hope(k, sum); k++ {
+		if k == i && used >= s.each {
+			continue
+		}
+		s.path = append(s.path, s.owned[k])
+		s.from(k, sum+s.owned[k])
+		s.path = s.path[:n]
+	}
+}
+
+// hope says whether more leaves, of thickness owned[i] at most, could still
+// beat or fill any place of the list.
+func (s *search) hope(i int, sum quantity.Length) bool {
+	n := len(s.path)
+	thin := s.owned[len(s.owned)-1]
+	for k := n + 1; k <= s.most; k++ {
+		if !s.found[k] {
+			return true
+		}
+		more := quantity.Length(k - n)
+		low, high := sum+more*thin, sum+more*s.owned[i]
+		near := abs(s.best[k].Over(s.want))
+		if near > 0 && low-s.want < near && s.want-high <= near {
+			return true
+		}
+	}
+	return false
+}
+
+// better says whether total a is nearer to want than total b, the thinner of
+// two equally near.
+func better(a, b, want quantity.Length) bool {
+	da, db := abs(a-want), abs(b-want)
+	return da < db || da == db && a < b
+}
+
+// Choose picks of the packs the one with the fewest leaves that comes within
+// near of want, else the nearest, with fewest leaves of those.
+func Choose(packs []Pack, want, near quantity.Length) Pack {
+	best := packs[0]
+	for _, p := range packs {
+		if abs(p.Over(want)) <= near {
+			return p
+		}
+		if abs(p.Over(want)) < abs(best.Over(want)) {
+			best = p
+		}
+	}
+	return best
+}
+
+// Foot is a place the part rests on and the lift it needs, inches.
+type Foot struct{ X, Y, Lift float64 }
+
+// Feet fits a plane to heights (a larger reading is a higher surface) and gives
+// the lift under each foot that brings the surface level: the highest foot
+// keeps its place and no lift is negative.
+func Feet(heights []estimate.Point3, feet []estimate.Point) ([]Foot, estimate.Plane, *sheet.Fault) {
+	p, err := estimate.FitPlane(heights, nil)
+	if err != nil {
+		return nil, p, sheet.Refuse("readings", "Readings: "+err.Error()+". A plane needs three places that are not in one line.")
+	}
+	out := make([]Foot, len(feet))
+	top := p.At(feet[0].X, feet[0].Y)
+	for i, f := range feet {
+		out[i] = Foot{f.X, f.Y, p.At(f.X, f.Y)}
+		top = max(top, out[i].Lift)
+	}
+	for i := range out {
+		out[i].Lift = top - out[i].Lift
+	}
+	return out, p, nil
+}

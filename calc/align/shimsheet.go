@@ -1,0 +1,303 @@
+package align
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+const usualShims = "0.001, 0.0015, 0.002, 0.003, 0.004, 0.005, 0.006, 0.007, 0.008, 0.010, 0.012, 0.015, 0.020, 0.025, 0.031 in"
+
+func shim() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "shim", Title: "Shim it up", Question: "What shim goes under which edge?", Group: "line",
+		About: []string{
+			"An edge: readings along one line give the tilt, and the shim is the tilt times the distance from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
+			"The packs are made of the leaves you own: the fewest that come close enough, else the nearest. The search is exact, in whole tenths and hundredths of a micrometre.",
+		},
+		Drawing: "shim",
+		Inputs: []sheet.Input{
+			{Key: "by", Label: "Find it from", Kind: sheet.Choice, Default: "edge", Help: "How the lift is found.",
+				Options: []sheet.Option{{Key: "edge", Label: "readings along a line, one edge"}, {Key: "feet", Label: "readings over a surface, feet"}, {Key: "amounts", Label: "amounts I know"}}},
+			{Key: "readings", Label: "Readings", Kind: sheet.Table, MinRows: 2, MaxRows: 60, Example: "2, 0, 0.004; 8, 0, 0.002; 14, 0, 0",
+				Help: "Place and reading: x, y, reading. Along a line the y is not read and may be left empty.",
+				Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"},
+					{Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+					{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
+			{Key: "pivot", Label: "Edge it pivots on", Kind: sheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
+			{Key: "under", Label: "Shim goes under", Kind: sheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
+			{Key: "feet", Label: "Feet", Kind: sheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
+				Help:    "Where it rests. Empty: where the readings were taken, the first eight.",
+				Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+			{Key: "amounts", Label: "Amounts", Kind: sheet.List, Example: "0.0046, 0.012", MinRows: 1, MaxRows: 8, Help: "The lift each place needs.",
+				Columns: []sheet.Column{{Key: "lift", Label: "Lift", Kind: sheet.Length, Min: "0 in", Max: "2 in"}}},
+			{Key: "owned", Label: "Shims owned", Kind: sheet.List, Default: usualShims, Example: "0.001, 0.002, 0.005, 0.010", MinRows: 1, MaxRows: 24, Section: "Shims",
+				Help:    "Thicknesses of the leaves in the drawer. Measure them: stock is not what it says.",
+				Columns: []sheet.Column{{Key: "leaf", Label: "Leaf", Kind: sheet.Length, Min: "0.0002 in", Max: "1 in"}}},
+			{Key: "each", Label: "Leaves of each", Kind: sheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
+			{Key: "most", Label: "Leaves in a pack, at most", Kind: sheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
+			{Key: "near", Label: "Close enough", Kind: sheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
+			sense(),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "need", Label: "Lift needed", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
+			{Key: "pack", Label: "Pack", Kind: sheet.Text, Main: true},
+			{Key: "total", Label: "Pack comes to", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "over", Label: "Pack less lift", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "leaves", Label: "Leaves", Kind: sheet.Count},
+			{Key: "places", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "x", Label: "x", Kind: sheet.Text}, {Key: "y", Label: "y", Kind: sheet.Text}, {Key: "lift", Label: "Lift", Kind: sheet.Length, Units: thou},
+				{Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
+			{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Help: "For the largest lift.", Columns: []sheet.Column{
+				{Key: "leaves", Label: "Leaves", Kind: sheet.Count}, {Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
+			{Key: "slopex", Label: "Tilt along x", Kind: sheet.Slope},
+			{Key: "slopey", Label: "Tilt along y", Kind: sheet.Slope},
+			{Key: "spread", Label: "Spread off the line or plane", Kind: sheet.Length, Digits: fineDigits},
+		},
+		Sources: []sheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
+		Example: []sheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
+		Compute: shimCompute,
+		Checks:  shimChecks,
+	}
+}
+
+// place is one place that is lifted.
+type place struct {
+	x, y       float64
+	hasX, hasY bool
+	lift       float64
+}
+
+func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var places []place
+	var f *sheet.Fault
+	switch v.Choice("by") {
+	case "amounts":
+		if !v.Has("amounts") {
+			return v.Refuse("amounts", "nothing is typed. Type the lift each place needs, like 0.0046.")
+		}
+		for _, a := range v.List("amounts", "in") {
+			places = append(places, place{lift: a})
+		}
+		o.Work("Lift", "as typed", "", strconv.Itoa(len(places))+" places", "practice")
+	case "feet":
+		places, f = byFeet(v, o)
+	default:
+		places, f = byEdge(v, o)
+	}
+	if f != nil {
+		return f
+	}
+	owned := make([]quantity.Length, v.Rows("owned"))
+	for i := range owned {
+		x, _ := v.Cell("owned", i, 0, "in")
+		owned[i] = quantity.FromInches(x)
+	}
+	near := v.Length("near")
+	each, most := int(v.Num("each")), int(v.Num("most"))
+	big := 0
+	for i := range places {
+		if places[i].lift > places[big].lift {
+			big = i
+		}
+	}
+	var rows [][]sheet.Cell
+	var main Pack
+	far := quantity.Length(0)
+	for i, p := range places {
+		want := quantity.FromInches(p.lift)
+		packs := Packs(owned, each, most, want)
+		pick := Choose(packs, want, near)
+		far = max(far, abs(pick.Over(want)))
+		rows = append(rows, []sheet.Cell{sheet.Txt(coordinate(o, p.x, p.hasX)), sheet.Txt(coordinate(o, p.y, p.hasY)), sheet.Num(p.lift, "in"),
+			sheet.Txt(packText(o, pick)), sheet.Num(pick.Over(want).Inches(), "in")})
+		if i == big {
+			main = pick
+			choices(o, packs, want)
+		}
+	}
+	o.SetTable("places", rows)
+	want := quantity.FromInches(places[big].lift)
+	o.Set("need", places[big].lift, "in")
+	o.SetText("pack", packText(o, main))
+	o.SetLength("total", main.Total)
+	o.SetLength("over", main.Over(want))
+	o.Set("leaves", float64(len(main.Leaves)), "")
+	o.Work("Pack", "leaves added up, nearest to the lift", packText(o, main), Fine(o, main.Total.Inches()), "search")
+	o.SetText("verdict", shimVerdict(o, places, big, main))
+	if far > max(near, quantity.Tenth) {
+		o.Caution("The nearest pack misses by " + Fine(o, far.Inches()) + ". Add the leaf that is missing to the drawer, or allow more leaves.")
+	}
+	if len(main.Leaves) > 2 {
+		o.Note("Wipe every leaf: each face between leaves can hold a tenth or two of oil and burr. Put the thinnest between thicker ones, never outside.")
+	}
+	o.Note("Read it again with the bolts tight: a pack settles when it is pulled down.")
+	return nil
+}
+
+func shimVerdict(o *sheet.Out, places []place, big int, main Pack) string {
+	p := places[big]
+	if p.lift < 5e-6 {
+		return "No shim is needed."
+	}
+	where := ""
+	if p.hasX {
+		where = " under x = " + o.Len(p.x)
+		if p.hasY {
+			where += ", y = " + o.Len(p.y)
+		}
+	}
+	says := "Lift " + Fine(o, p.lift) + where + ": "
+	if len(main.Leaves) == 0 {
+		return says + "no leaf owned comes nearer than leaving it alone."
+	}
+	says += packText(o, main) + "."
+	if len(places) > 1 {
+		says += " The other places are in the table."
+	}
+	return says
+}
+
+func coordinate(o *sheet.Out, x float64, has bool) string {
+	if !has {
+		return ""
+	}
+	return o.Len(x)
+}
+
+// packText writes a pack as "0.01 + 0.002 in".
+func packText(o *sheet.Out, p Pack) string {
+	if len(p.Leaves) == 0 {
+		return "none"
+	}
+	s := ""
+	for i, l := range p.Leaves {
+		if i > 0 {
+			s += " + "
+		}
+		s += FineBare(o, l.Inches())
+	}
+	if o.System == quantity.MetricSystem {
+		return s + " mm"
+	}
+	return s + " in"
+}
+
+func choices(o *sheet.Out, packs []Pack, want quantity.Length) {
+	var rows [][]sheet.Cell
+	for n, p := range packs {
+		if n > 0 {
+			rows = append(rows, []sheet.Cell{sheet.Num(float64(n), ""), sheet.Txt(packText(o, p)), sheet.Num(p.Over(want).Inches(), "in")})
+		}
+	}
+	o.SetTable("choices", rows)
+}
+
+// byEdge finds the lift of one edge from readings along a line.
+func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
+	if !v.Has("readings") {
+		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least two places, like 2, 0, 0.004; 14, 0, 0.")
+	}
+	way := turned(v)
+	var x, y []float64
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range v.Rows("readings") {
+		a, _ := v.Cell("readings", i, 0, "in")
+		b, _ := v.Cell("readings", i, 2, "in")
+		x, y = append(x, a), append(y, way*b)
+		low, high = min(low, a), max(high, a)
+	}
+	if high-low < .1 {
+		return nil, v.Refuse("readings", "the stations span less than 0.1 in along x. Take them further apart.")
+	}
+	l, err := estimate.FitLine(x, y, nil)
+	if err != nil {
+		return nil, v.Refuse("readings", err.Error()+".")
+	}
+	pivot, under := high, low // the low end is shimmed, the high one keeps its place
+	if l.Slope < 0 {
+		pivot, under = low, high
+	}
+	if v.Has("pivot") {
+		pivot = v.In("pivot")
+		if !v.Has("under") && math.Abs(pivot-under) < .1 {
+			under = low + high - under
+		}
+	}
+	if v.Has("under") {
+		under = v.In("under")
+		if !v.Has("pivot") && math.Abs(pivot-under) < .1 {
+			pivot = low + high - pivot
+		}
+	}
+	if math.Abs(pivot-under) < .1 {
+		return nil, v.Refuse("under", "it is at the pivot, where a shim tilts nothing. Choose a place at least 0.1 in away.")
+	}
+	lift := float64(l.Slope * (pivot - under))
+	o.Set("slopex", l.Slope, "in/in")
+	o.Set("spread", l.Range(), "in")
+	o.Work("Tilt, by least squares", "b = Sxy/Sxx", strconv.Itoa(len(x))+" readings", o.Dec(l.Slope, 8)+" in/in", "GUM")
+	o.Work("Lift at the shim", "b (pivot - shim)", o.Dec(l.Slope, 8)+" x ("+o.Bare(pivot)+" - "+o.Bare(under)+")", Fine(o, lift), "geometry")
+	if lift < 0 {
+		o.Caution("The edge at x = " + o.Len(under) + " is the high one: a shim there makes it worse. The shim goes under the other edge, at x = " + o.Len(pivot) + ".")
+		pivot, under, lift = under, pivot, -lift
+	}
+	return []place{{x: under, hasX: true, lift: lift}}, nil
+}
+
+// byFeet finds the lift of each foot from readings over a surface.
+func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
+	if !v.Has("readings") {
+		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least three places that are not in one line.")
+	}
+	way := turned(v)
+	var heights []estimate.Point3
+	var feet []estimate.Point
+	for i := range v.Rows("readings") {
+		x, _ := v.Cell("readings", i, 0, "in")
+		y, set := v.Cell("readings", i, 1, "in")
+		z, _ := v.Cell("readings", i, 2, "in")
+		if !set {
+			return nil, v.Refuse("readings", "row "+strconv.Itoa(i+1)+" has no y, and feet need both. Fill it in, or choose readings along a line.")
+		}
+		heights = append(heights, estimate.Point3{X: x, Y: y, Z: way * z})
+		if len(feet) < 8 {
+			feet = append(feet, estimate.Point{X: x, Y: y})
+		}
+	}
+	if v.Has("feet") {
+		feet = nil
+		for i := range v.Rows("feet") {
+			x, _ := v.Cell("feet", i, 0, "in")
+			y, _ := v.Cell("feet", i, 1, "in")
+			feet = append(feet, estimate.Point{X: x, Y: y})
+		}
+	}
+	lifts, plane, f := Feet(heights, feet)
+	if f != nil {
+		return nil, f
+	}
+	o.Set("slopex", plane.P, "in/in")
+	o.Set("slopey", plane.Q, "in/in")
+	o.Set("spread", plane.Range(), "in")
+	o.Work("Plane z = p x + q y + r, by least squares", "sum of squares least", strconv.Itoa(len(heights))+" readings",
+		"p "+o.Dec(plane.P, 8)+", q "+o.Dec(plane.Q, 8)+" in/in", "GUM")
+	out := make([]place, len(lifts))
+	worst := 0.0
+	for i, l := range lifts {
+		out[i] = place{l.X, l.Y, true, true, l.Lift}
+		worst = max(worst, l.Lift)
+	}
+	o.Work("Lift of a foot", "highest foot - this foot, on the plane", strconv.Itoa(len(lifts))+" feet", "at most "+Fine(o, worst), "geometry")
+	if len(lifts) > 3 {
+		o.Note("Four feet and more do not find one plane by themselves: pull down evenly, and feel for a foot that is loose.")
+	}
+	if worst > 1 {
+		return nil, v.Refuse("feet", "a foot would need more than an inch of lift. Check the places: they are far outside the readings.")
+	}
+	return out, nil
+}

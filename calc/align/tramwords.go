@@ -1,0 +1,159 @@
+package align
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/sheet"
+)
+
+// stationOf reads a pivot or tapping point that may be a word.
+func stationOf(v *sheet.Values, key string, first, last float64) float64 {
+	switch v.Word(key) {
+	case "first":
+		return first
+	case "middle":
+		return (first + last) / 2
+	case "last":
+		return last
+	}
+	return v.In(key)
+}
+
+func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	way := turned(v)
+	tilt := v.As("stylus", "deg")
+	factor := math.Cos(tilt * math.Pi / 180)
+	r := Run{Grad: v.In("grad"), Allow: v.In("allow")}
+	first, last := math.Inf(1), math.Inf(-1)
+	for i := range v.Rows("readings") {
+		x, _ := v.Cell("readings", i, 0, "in")
+		y, _ := v.Cell("readings", i, 1, "in")
+		r.X, r.Y = append(r.X, x), append(r.Y, way*factor*y)
+		first, last = min(first, x), max(last, x)
+	}
+	r.Pivot, r.Tap = stationOf(v, "pivot", first, last), stationOf(v, "tap", first, last)
+	l, f := Judge(r)
+	if f != nil {
+		return f
+	}
+	o.SetText("verdict", l.verdict(r, o))
+	o.SetFlag("inline", l.State == InLine)
+	o.SetFlag("bowed", l.Bowed)
+	o.Set("total", l.Total, "in")
+	o.Set("move", l.Move, "in")
+	o.Set("aim", way*l.Aim/factor, "in")
+	if l.BowKnown {
+		o.Set("bow", l.Bow, "in")
+		o.Set("bowsure", l.BowSure, "in")
+	}
+	o.Set("sure", l.TotalSure, "in")
+	o.Set("slope", l.Slope, "in/in")
+	o.Set("perfoot", 12*l.Slope, "in")
+	o.Set("per100", 100*l.Slope, "mm")
+	angle := math.Atan(l.Slope)
+	o.Set("angle", angle, "rad")
+	o.SetText("dms", DMS(angle))
+	o.Set("spread", l.Spread, "in")
+	if l.Repeated {
+		o.Set("repeat", l.Repeat, "in")
+	}
+	o.Set("length", l.Last-l.First, "in")
+	o.Set("pivotx", r.Pivot, "in")
+	o.Set("tapx", r.Tap, "in")
+	var rows [][]sheet.Cell
+	for _, s := range l.Stations {
+		rows = append(rows, []sheet.Cell{sheet.Num(s.X, "in"), sheet.Num(s.Mean, "in"), sheet.Num(s.Line, "in"), sheet.Num(s.Off, "in")})
+	}
+	o.SetTable("stations", rows)
+	l.work(r, o)
+	l.say(r, o)
+	if tilt > 0 {
+		o.Note("The readings were taken times the cosine of the stylus angle, " + o.Dec(factor, 4) + ".")
+	}
+	return nil
+}
+
+// at names a station.
+func at(o *sheet.Out, x float64) string { return "x = " + o.Len(x) }
+
+// verdict is the answer in a sentence or two.
+func (l *Lie) verdict(r Run, o *sheet.Out) string {
+	size, over := Fine(o, math.Abs(l.Total)), " over "+o.Len(l.Last-l.First)
+	bow := ""
+	if l.Bowed {
+		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + highLow(l.Bow) + " of the ends"
+	}
+	switch l.State {
+	case Tilted:
+		says := "Out of line by " + size + over + ": " + l.todo(r, o)
+		if bow != "" {
+			says += " It is bowed too: " + bow + ", and moving an end does not cure that."
+		}
+		return says
+	case Unknown:
+		says := "These readings cannot tell: they show " + size + " of tilt" + over + ", sure only to " + Fine(o, l.TotalSure) + ". Read again, with more stations or a finer indicator."
+		if bow != "" {
+			says += " It does look bowed: " + bow + "."
+		}
+		return says
+	}
+	if bow != "" {
+		return "In line, but bowed: " + bow + ". Do not move an end, that would put it out of line."
+	}
+	if math.Abs(l.Total) <= l.TotalSure {
+		return "In line, as closely as these readings tell: " + Fine(o, l.TotalSure) + " either way" + over + "."
+	}
+	return "In line within what you allow: " + size + " of tilt" + over + "."
+}
+
+func highLow(bow float64) string {
+	if bow > 0 {
+		return "proud"
+	}
+	return "short"
+}
+
+// todo says which end moves which way.
+func (l *Lie) todo(r Run, o *sheet.Out) string {
+	way := "towards"
+	if l.Move < 0 {
+		way = "away from"
+	}
+	return "with the pivot at " + at(o, r.Pivot) + ", move " + at(o, r.Tap) + " by " + Fine(o, math.Abs(l.Move)) + " " + way + " the indicator."
+}
+
+func (l *Lie) work(r Run, o *sheet.Out) {
+	n := strconv.Itoa(len(r.X)) + " readings at " + strconv.Itoa(len(l.Stations)) + " stations"
+	span := l.Last - l.First
+	o.Work("Tilt, by least squares", "b = Sxy/Sxx", n, o.Dec(l.Slope, 8)+" in/in", "GUM")
+	o.Work("Tilt over the length read", "b L", o.Dec(l.Slope, 8)+" x "+o.Bare(span), Fine(o, l.Total), "geometry")
+	o.Work("Move at the tapping point", "-b (tap - pivot)", "-"+o.Dec(l.Slope, 8)+" x ("+o.Bare(r.Tap)+" - "+o.Bare(r.Pivot)+")", Fine(o, l.Move), "geometry")
+	if l.BowKnown {
+		o.Work("Bow: middle of the fitted parabola over its chord", "-c (L/2)^2", "L "+o.Bare(span), Fine(o, l.Bow), "ISO 230-1")
+	}
+	o.Work("One reading is sure to", "u = sqrt(s^2 + d^2/12)", "s "+FineBare(o, l.Needle.SD)+", d "+FineBare(o, l.Needle.Grad), Fine(o, l.Needle.One()), "GUM")
+	o.Work("Tilt is sure to, about 95 %", "U = k u L/sqrt(Sxx)", o.Dec(l.Needle.Factor(), 2)+" x "+FineBare(o, l.Needle.One())+" x "+o.Dec(float64(l.SlopeUnit*span), 3), Fine(o, l.TotalSure), "GUM")
+}
+
+func (l *Lie) say(r Run, o *sheet.Out) {
+	if l.Repeated && l.Repeat > 2*r.Grad {
+		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
+	}
+	if l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3 {
+		o.Caution("The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
+	}
+	if !l.BowKnown {
+		o.Note("Two stations cannot show bow, nor a misread needle. Read a third between them.")
+	} else if l.Needle.Free == 0 {
+		o.Note("Three readings leave none to spare, so how sure the answer is comes from the graduation alone. More stations, or the first one read again, would show the scatter.")
+	}
+	if math.Abs(r.Tap-r.Pivot) < (l.Last-l.First)/4 {
+		o.Caution("The tapping point is close to the pivot: a small slip there is a large turn. Tap farther out.")
+	}
+	half := float64((l.Last - l.First) / 2)
+	if max(r.Tap, r.Pivot) > l.Last+half || min(r.Tap, r.Pivot) < l.First-half {
+		o.Caution("The pivot or the tapping point lies well outside the length read: what is wrong there is guessed from far off.")
+	}
+	o.Note("Lock the slides the way they will be locked for the cut, tighten in steps, and sweep again after tightening: bolts move what was in line.")
+}
