@@ -220,3 +220,14 @@ test("the worksheets come from the build's file, or from the calculations where 
   });
   assert.equal((await reply).groups[0]?.title, "H");
 });
+
+test("published values are worked out again by the calculations themselves", async () => {
+  const { bridge, hand } = setUp();
+  const reply = bridge.checks();
+  await turn();
+  await turn();
+  const question = hand().asked.at(-1)!;
+  assert.equal(question.kind, "checks");
+  hand().say({ kind: "answer", id: (question as { id: number }).id, json: '[{"sheet":"hole","pass":true}]' });
+  assert.deepEqual(await reply, [{ sheet: "hole", pass: true }]);
+});

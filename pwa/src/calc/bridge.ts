@@ -1,6 +1,6 @@
 // The page's side of the calculations: asks the worker, one question at a time, and only the newest of each lane.
 import { pack, type FromWorker, type ToWorker } from "./protocol";
-import type { Describe, Fault, Reply, UnitSystem } from "./types";
+import type { Check, Describe, Fault, Reply, UnitSystem } from "./types";
 
 export type BridgeState =
   | "starting"
@@ -23,6 +23,8 @@ export interface Bridge {
     inputs: Readonly<Record<string, string>>,
     lane?: string,
   ): Promise<Reply | undefined>;
+  /** Works every published value out again. */
+  checks(): Promise<Check[]>;
   readonly state: BridgeState;
   /** Why it stopped, in plain words; "" while it runs. */
   readonly trouble: string;
@@ -55,7 +57,7 @@ const endsAllowed = 4;
 
 interface Question {
   lane: string;
-  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | { kind: "describe" };
+  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | { kind: "describe" | "checks" };
   /** How often the calculations ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
@@ -96,6 +98,11 @@ class Calculations implements Bridge {
   ): Promise<Reply | undefined> {
     const json = await this.ask(lane, { kind: "run", name, unit, pairs: pack(inputs) });
     return json === undefined ? undefined : (JSON.parse(json) as Reply);
+  }
+
+  async checks(): Promise<Check[]> {
+    const json = await this.ask("\x1echecks", { kind: "checks" });
+    return JSON.parse(json ?? "[]") as Check[];
   }
 
   onState(tell: (state: BridgeState) => void): () => void {
@@ -197,7 +204,7 @@ class Calculations implements Bridge {
       question.ends++;
       if (this.waiting.has(question.lane)) {
         question.settle(undefined);
-      } else if (question.ends < 2 || question.message.kind === "describe") {
+      } else if (question.ends < 2 || question.message.kind !== "run") {
         // Asked again first, in its old place, unless it is what ends the calculations each time.
         this.waiting = new Map([[question.lane, question], ...this.waiting]);
       } else {

@@ -10,6 +10,7 @@ declare namespace globalThis {
     | {
         version: string;
         describe(): string;
+        checks(): string;
         run(name: string, unit: "in" | "mm", pairs: string): string;
       }
     | undefined;

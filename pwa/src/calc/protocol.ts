@@ -20,7 +20,12 @@ export interface DescribeAll {
   id: number;
 }
 
-export type ToWorker = Start | Run | DescribeAll;
+export interface ChecksAll {
+  kind: "checks";
+  id: number;
+}
+
+export type ToWorker = Start | Run | DescribeAll | ChecksAll;
 
 export type FromWorker =
   | { kind: "ready"; version: string }

@@ -159,6 +159,22 @@ export interface Fault {
   };
 }
 
+/** A published value, worked out again on this device. */
+export interface Check {
+  /** Name of the worksheet it belongs to. */
+  sheet: string;
+  what: string;
+  /** As printed, as worked out here, and how far apart they may be. */
+  expected: string;
+  got: string;
+  tolerance: string;
+  unit: string;
+  source: string;
+  /** How the printed value was come by: read, computed, from memory. */
+  provenance: string;
+  pass: boolean;
+}
+
 export type Reply = Answer | Fault;
 
 export function isFault(reply: Reply): reply is Fault {

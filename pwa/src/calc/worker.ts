@@ -33,7 +33,11 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
   }
   try {
     const json =
-      message.kind === "run" ? calc.run(message.name, message.unit, message.pairs) : calc.describe();
+      message.kind === "run"
+        ? calc.run(message.name, message.unit, message.pairs)
+        : message.kind === "checks"
+          ? calc.checks()
+          : calc.describe();
     tell({ kind: "answer", id: message.id, json });
   } catch (cause) {
     ended(String(cause));

@@ -1,31 +1,14 @@
 import { useState } from "preact/hooks";
+import type { Check } from "../calc/types";
 import { useApp, useLoaded } from "../ui/app";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../words/words";
 
-/** A published value worked again on this device. */
-export interface CheckRow {
-  sheet: string;
-  what: string;
-  expected: string | number;
-  got: string | number;
-  tolerance: string | number;
-  unit?: string;
-  source: string;
-  provenance: string;
-  pass: boolean;
-}
-
-interface Checks {
-  checks?: () => Promise<CheckRow[]>;
-}
-
 /** 'What this was checked against': every published value, worked again here and now. */
 export function Checked() {
   const { bridge, describe } = useApp();
-  const ask = (bridge as Checks).checks;
   const [find, setFind] = useState("");
-  const rows = useLoaded(async () => (ask ? await ask.call(bridge) : []), [bridge]);
+  const rows = useLoaded(() => bridge.checks(), [bridge]);
   if (rows.fault) return <Blank kind="broken" title={W.checked.failed} help={rows.fault} />;
   if (!rows.value) return <Blank kind="loading" title={W.checked.loading} />;
   const all = rows.value;
@@ -66,7 +49,7 @@ export function Checked() {
                       </p>
                       <p class="num">
                         {W.checked.printed} {r.expected} · {W.checked.here} {r.got} · {W.checked.within}{" "}
-                        {r.tolerance} {r.unit ?? ""}
+                        {r.tolerance} {r.unit}
                       </p>
                       <p class="quiet">
                         {r.source}
@@ -83,7 +66,7 @@ export function Checked() {
   );
 }
 
-function Tally({ rows }: { rows: CheckRow[] }) {
+function Tally({ rows }: { rows: Check[] }) {
   const pass = rows.filter((r) => r.pass).length;
   const good = pass === rows.length;
   return (

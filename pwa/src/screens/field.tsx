@@ -86,7 +86,7 @@ function hint(input: Input): string {
   const word = input.words?.find((w) => w.key === input.default);
   if (word) return word.label;
   if (input.default) return W.sheet.unset(input.default);
-  if (input.example) return W.sheet.like(input.example);
+  if (input.example) return (input.required ? W.sheet.neededLike : W.sheet.like)(input.example);
   return input.required ? W.sheet.required : W.sheet.optional;
 }
 
@@ -99,11 +99,8 @@ function TextField({ id, input, unit, value, fault, explain, set }: FieldProps &
   const told = [fault ? `${id}-fault` : "", help ? `${id}-help` : ""].filter(Boolean).join(" ");
   return (
     <div class={`field-wrap${fault ? " wrong wide" : ""}`}>
-      <div class="field">
-        <label for={id}>
-          {input.label}
-          {input.required && <span class="needed"> · {W.sheet.required}</span>}
-        </label>
+      <div class={input.label.length > 18 ? "field long-name" : "field"}>
+        <label for={id}>{input.label}</label>
         <input
           id={id}
           name={input.key}

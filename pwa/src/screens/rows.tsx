@@ -113,7 +113,7 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
         <div class="row-open">
           <p class="row-title">{W.list.row(open + 1)}</p>
           {columns.map((c, j) => (
-            <div class="field" key={c.key}>
+            <div class={c.label.length > 18 ? "field long-name" : "field"} key={c.key}>
               <label for={`${id}-${c.key}`}>{c.label}</label>
               <input
                 id={`${id}-${c.key}`}

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../book/draft";
 import type { Kept } from "../book/records";
+import type { Bridge } from "../calc/bridge";
 import type { Input, Sheet, UnitSystem } from "../calc/types";
 import { href } from "../first/route";
 import { tellKeypad } from "../keypad/news";
@@ -44,7 +45,8 @@ const sections = (sheet: Sheet): [string, Input[]][] => {
 
 /** Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it. */
 export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept; job?: string }) {
-  const { bridge, say } = useApp();
+  const { bridge, say, again } = useApp();
+  const stopped = useTrouble(bridge);
   const { unit: preferred, drills } = usePrefs();
   const unit: UnitSystem = record?.unit ?? preferred;
   const [texts, setTexts] = useState<Texts>(() => startWith(sheet, record, unit, drills));
@@ -95,7 +97,13 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
     <div class="sheet">
       <section class="sheet-head card" id="answer" aria-label={W.sheet.answer}>
         {record && <p class="opened">{W.sheet.opened(record.job)}</p>}
-        {answer ? (
+        {stopped ? (
+          <Blank kind="broken" title={W.home.stopped} help={stopped}>
+            <button type="button" class="button go" onClick={again}>
+              {W.home.again}
+            </button>
+          </Blank>
+        ) : answer ? (
           <AnswerHead sheet={sheet} answer={answer} stale={!!worked.fault} />
         ) : (
           <Waiting sheet={sheet} worked={worked} label={fault ? labelOf(fault.field) : ""} />
@@ -146,7 +154,7 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
             </div>
           );
           if (name === "") return <div key="">{body}</div>;
-          const open = inputs.some((i) => faultOf(i.key) || texts[i.key]);
+          const open = inputs.some((i) => faultOf(i.key) || texts[i.key] || (i.required && !i.default));
           return (
             <Section key={name} title={name} open={open}>
               {body}
@@ -191,6 +199,13 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
       </div>
     </div>
   );
+}
+
+/** Why the arithmetic stopped; "" while it runs. */
+function useTrouble(bridge: Bridge): string {
+  const [trouble, set] = useState(bridge.trouble);
+  useEffect(() => bridge.onState(() => set(bridge.trouble)), [bridge]);
+  return trouble;
 }
 
 /** Enter goes to the next field, as on a gauge that ends each reading with Enter. */
