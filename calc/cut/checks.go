@@ -82,7 +82,7 @@ func powerChecks() []check.Check {
 		{What: "Grey iron, power constant 200 HB", Got: func() float64 { m, _ := Find("grey"); k, _ := m.PowerConstant(200, .01); return k }, Want: .60, Tol: 1e-12, Unit: "hp", Source: "Machinery's Handbook, table 1a", Provenance: check.Memory},
 		{What: "Facing steel, 0.125 x 4 in at 7.5 in/min: power at the cutter", Got: func() float64 { return pc }, Want: 3.075, Tol: .001, Unit: "hp", Source: "0.82 x 3.75 by hand", Provenance: check.Independent},
 		{What: "Same at 300 ft/min: mean force", Got: func() float64 { return Tangential(pc, 300) }, Want: 338.25, Tol: .01, Unit: "lbf", Source: "33,000 x 3.075/300 by hand", Provenance: check.Independent},
-		{What: "Same, torque from the force at the rim against 63,025 hp/n", Got: func() float64 { return SpindleTorque(pc, facing.RPM) - Tangential(pc, 300)*3 }, Want: 0, Tol: .02, Unit: "lbf-in", Source: "Force times radius", Provenance: check.Independent},
+		{What: "Same, torque from the force at the rim against 63,025 hp/n", Got: func() float64 { return SpindleTorque(pc, facing.RPM) - float64(Tangential(pc, 300)*3) }, Want: 0, Tol: .02, Unit: "lbf-in", Source: "Force times radius", Provenance: check.Independent},
 		{What: "Grey iron, 0.2 mm a tooth: handbook constant against the insert maker's force", Got: func() float64 {
 			m, _ := Find("grey")
 			k, _ := m.PowerConstant(200, .2/25.4)
@@ -146,12 +146,12 @@ func tapChecks() []check.Check {
 // triangle, each at its own radius: force kc K times its area, N.m.
 func slices(d, hole, kc, k float64) float64 {
 	const n = 2000
-	h := (d - hole) / 2
+	h := float64((d - hole) / 2)
 	sum := 0.0
 	for i := range n {
-		up := (float64(i) + .5) / n * h // from the hole's wall outward
-		width := 2 * (h - up) / math.Sqrt(3)
-		sum += float64(width*h/n) * (hole/2 + up)
+		up := float64((float64(i)+.5)*h) / n // from the hole's wall outward
+		width := float64(2*(h-up)) / math.Sqrt(3)
+		sum += float64(float64(width*h/n) * (float64(hole/2) + up))
 	}
 	return sum * kc * k / 1000
 }

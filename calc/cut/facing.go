@@ -69,14 +69,14 @@ func (f Face) Make() Plan {
 	p.Travel = hi - lo
 	p.Pass, p.Fine = p.Travel/f.Feed, p.Travel/f.FineFeed
 	rows := float64(n)
-	p.Cutting = float64(rows*float64(p.Levels)) * p.Pass
+	p.Cutting = float64(float64(rows*float64(p.Levels)) * p.Pass)
 	if p.Finishing {
-		p.Cutting += rows * p.Fine
+		p.Cutting += float64(rows * p.Fine)
 	}
 	passes := float64(p.Passes())
 	p.Total = p.Cutting + float64(passes*f.Handling)
 	if !f.BothWays {
-		p.Total += passes * p.Travel / f.Rapid
+		p.Total += float64(passes*p.Travel) / f.Rapid
 	}
 	return p
 }

@@ -62,7 +62,7 @@ func (m Material) PowerConstant(hb, perTooth float64) (kp float64, inside bool) 
 // tooth in inches, straight between the table's feeds and level beyond them; 0
 // where there is none.
 func (m Material) Specific(perTooth float64) float64 {
-	f := perTooth * 25.4
+	f := float64(perTooth * 25.4)
 	if f <= kcFeeds[0] {
 		return m.Kc[0]
 	}
@@ -186,5 +186,5 @@ func Maker(key string, d, feed float64) (thrust, torque float64, ok bool) {
 func TapTorque(d, hole, kc, k float64) float64 {
 	const tan30 = .57735026918962576
 	h := d - hole
-	return float64(tan30*kc) * k * float64(h*h) * (d + 2*hole) / 24000
+	return float64(tan30*kc) * k * float64(h*h) * (d + float64(2*hole)) / 24000
 }

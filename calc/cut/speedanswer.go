@@ -423,7 +423,7 @@ func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if forming { // the plug tap's hole for the same thread, times two and a half
 		cutHole = d - float64(pitch*.9743)
 	}
-	nm := TapTorque(d*25.4, cutHole*25.4, kc, k)
+	nm := TapTorque(float64(d*25.4), float64(cutHole*25.4), kc, k)
 	o.Set("torque", nm, "N.m")
 	o.Set("double", 2*nm, "N.m")
 	percent := 100 * (d - hole) / float64(1.29903811*pitch)

@@ -94,11 +94,11 @@ func stayChecks() []check.Check {
 		}, Want: 98.022213, Tol: 1e-5, Unit: "mm2", Source: dme + "example 7.5", Provenance: check.Published},
 		{What: "Bracket, 25 kN at 500 mm, bolts at 550 and 50 mm: core area for 35 MPa", Got: func() float64 {
 			t, s := tilted(50, 550, 25000, 500)
-			return (t/2 + hypot(t/2, s)) / 35
+			return (float64(t/2) + hypot(t/2, s)) / 35
 		}, Want: 401.446244, Tol: 1e-5, Unit: "mm2", Source: dme + "example 7.6", Provenance: check.Published},
 		{What: "Bracket pulled off by 20 kN at 550 mm, bolts at 450 and 50 mm: core area for 75 MPa", Got: func() float64 {
 			h := group([][2]float64{{0, 450}, {0, 50}}, Load{Vec{0, 0, 20000}, Vec{0, 550, 0}})
-			return (h.Out/2 + h.Studs[0].Tension) / 75
+			return (float64(h.Out/2) + h.Studs[0].Tension) / 75
 		}, Want: 455.284553, Tol: 1e-5, Unit: "mm2", Source: dme + "example 7.8", Provenance: check.Published},
 		{What: "Four bolts 200 by 150 mm, 10 kN at 500 mm: most loaded bolt", Got: func() float64 {
 			h := group([][2]float64{{100, 75}, {100, -75}, {-100, 75}, {-100, -75}}, Load{Vec{0, -10000, 0}, Vec{500, 0, 0}})

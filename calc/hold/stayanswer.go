@@ -46,7 +46,7 @@ func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	} else {
 		o.SetText("edge", "nothing tips it")
 	}
-	grip := j.Mu * max(g.Min*float64(len(j.Studs))-max(h.Out, 0), 0)
+	grip := j.Mu * max(float64(g.Min*float64(len(j.Studs)))-max(h.Out, 0), 0)
 	o.SetText("worstway", Ways[at].Label)
 	o.Set("pull", h.Pull, "lbf")
 	o.Set("grip", grip, "lbf")
@@ -103,7 +103,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 			aim := g.Aim * wanted / margin
 			if which != Tips && h.Out > 0 { // the pull away from the plate is a fixed loss
 				per := h.Out / float64(len(j.Studs))
-				aim = (wanted/margin*(g.Min-per) + per) / float64((1-g.S)*(1-g.Settle))
+				aim = (float64(wanted/margin*(g.Min-per)) + per) / float64((1-g.S)*(1-g.Settle))
 			}
 			t := o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", sheet.Torque)
 			if aim <= most {

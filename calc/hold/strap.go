@@ -16,7 +16,7 @@ type Strap struct {
 // Share splits a stud's tension between work and heel by the lever:
 // work = F a/(a + b), heel = F b/(a + b).
 func (s Strap) Share(tension float64) (work, heel float64) {
-	work = tension * s.Heel / (s.Heel + s.Work)
+	work = float64(tension*s.Heel) / (s.Heel + s.Work)
 	return work, tension - work
 }
 
@@ -177,7 +177,7 @@ func strapRaise(s Strap, g tightened, n, least, wanted float64, o *sheet.Out) {
 	}
 	var out []string
 	if s.Work >= s.Heel/2 {
-		w, _ := Strap{s.Heel + s.Work/2, s.Work / 2}.Share(g.Min)
+		w, _ := Strap{s.Heel + float64(s.Work/2), float64(s.Work / 2)}.Share(g.Min)
 		was, _ := s.Share(g.Min)
 		out = append(out, "Move the stud half way to the work: each clamp gives "+force(o, w)+" in place of "+force(o, was)+".")
 	}

@@ -18,7 +18,7 @@ type axis struct {
 func newAxis(lo, hi, tlo, thi float64, given bool, at float64) axis {
 	a := axis{lo: lo, hi: hi, tlo: tlo, thi: thi}
 	a.from, a.to = Window(lo, hi, tlo, thi)
-	a.place = (a.from + a.to) / 2
+	a.place = float64((a.from + a.to) / 2)
 	a.used = a.place
 	if given {
 		a.used = at
@@ -54,15 +54,15 @@ func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Work("Spindle from the turret's axis", "x = r sin, y = r cos", o.Bare(r)+", "+o.Dec(v.As("swing", "deg"), 2)+" deg", o.Len(x)+" right, "+o.Len(y)+" out", "geometry")
 	}
 	travel, cross := v.In("travel"), v.In("cross")
-	low := -cross / 2
+	low := float64(-cross / 2)
 	if v.Choice("machine") == "borer" {
 		low = 0
 	}
 	if v.Has("low") {
 		low = v.In("low")
 	}
-	x := newAxis(lo, hi, -travel/2+tx, travel/2+tx, v.Has("atx"), v.In("atx"))
-	y := newAxis(-span/2, span/2, low+ty, low+ty+cross, v.Has("aty"), v.In("aty"))
+	x := newAxis(lo, hi, tx-float64(travel/2), tx+float64(travel/2), v.Has("atx"), v.In("atx"))
+	y := newAxis(float64(-span/2), float64(span/2), low+ty, low+ty+cross, v.Has("aty"), v.In("aty"))
 	set := func(key string, inches float64) { o.Set(key, inches, "in") }
 	set("xneed", hi-lo)
 	set("xwin", x.to-x.from)
@@ -80,16 +80,16 @@ func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	set("approach", a)
 	set("usedx", x.used)
 	set("usedy", y.used)
-	set("clearl", x.used-l/2-(x.tlo+d/2))
-	set("clearr", x.thi-d/2-(x.used+l/2))
+	set("clearl", x.used-float64(l/2)-(x.tlo+float64(d/2)))
+	set("clearr", x.thi-float64(d/2)-(x.used+float64(l/2)))
 	start, stop := x.used+lo, x.used+hi
 	if ends == FromHigh {
 		start, stop = stop, start
 	}
 	set("startx", start)
 	set("stopx", stop)
-	set("rowlow", y.used-span/2)
-	set("rowhigh", y.used+span/2)
+	set("rowlow", y.used-float64(span/2))
+	set("rowhigh", y.used+float64(span/2))
 	set("travlow", x.tlo)
 	set("travhigh", x.thi)
 	set("crosslow", y.tlo)
@@ -133,7 +133,7 @@ func column(v *sheet.Values, o *sheet.Out, b, span, c float64) (room float64, kn
 	if !v.Has("throat") {
 		return 0, false
 	}
-	room = v.In("throat") - (b/2 + v.In("rear") + span/2)
+	room = v.In("throat") - (float64(b/2) + v.In("rear") + float64(span/2))
 	o.Set("column", room, "in")
 	o.Work("Room to the column, spindle on the front row", "throat - (W/2 + behind + span/2)",
 		o.Bare(v.In("throat"))+" - ("+o.Bare(b/2)+" + "+o.Bare(v.In("rear"))+" + "+o.Bare(span/2)+")", o.Len(room), "geometry")
@@ -145,9 +145,9 @@ func over(v *sheet.Values, o *sheet.Out, at, l float64) {
 	if !v.Has("table") {
 		return
 	}
-	half := v.In("table") / 2
-	left := -half - (at - l/2 - v.In("left"))
-	right := at + l/2 + v.In("right") - half
+	half := float64(v.In("table") / 2)
+	left := -half - (at - float64(l/2) - v.In("left"))
+	right := at + float64(l/2) + v.In("right") - half
 	o.Set("overleft", max(left, 0), "in")
 	o.Set("overright", max(right, 0), "in")
 	whole := l + v.In("left") + v.In("right")

@@ -11,7 +11,7 @@ import "math"
 // w^2), and d/2 where the face is wider than the cutter (milling time formulas,
 // Fundamentals of Machining Processes, 2nd ed., 6.3).
 func Approach(d, w float64) float64 {
-	r := d / 2
+	r := float64(d / 2)
 	if w >= r {
 		return r
 	}
@@ -37,7 +37,7 @@ func Half(b, d, edge float64, n int, span float64) float64 {
 	if n == 1 {
 		return b / 2
 	}
-	return max(d/2-edge, span/float64(n-1)/2)
+	return max(float64(d/2)-edge, span/float64(n-1)/2)
 }
 
 // Ends says how far the cutter has to run at the ends of the face.
@@ -56,8 +56,8 @@ const (
 //	clear both ends:  L + D + 2c
 //	clear one end:    L + A + 2c  (c before it touches, c after the face is cut)
 func Path(l, d, c, a float64, ends Ends) (lo, hi float64) {
-	out := l/2 + d/2 + c
-	in := min(l/2-(d/2-a)+c, out)
+	out := float64(l/2) + float64(d/2) + c
+	in := min(float64(l/2)-(float64(d/2)-a)+c, out)
 	switch ends {
 	case FromLow:
 		return -out, in
@@ -77,14 +77,14 @@ func Window(lo, hi, tlo, thi float64) (from, to float64) { return tlo - lo, thi 
 // swung by an angle in degrees: x = r sin, y = r cos.
 func Swing(r, degrees float64) (x, y float64) {
 	s, c := math.Sincos(degrees * math.Pi / 180)
-	return r * s, r * c
+	return float64(r * s), float64(r * c)
 }
 
 // Tilt gives how far the spindle nose moves sideways and up when a head with
 // its pivot arm above the nose is tilted by an angle in degrees.
 func Tilt(arm, degrees float64) (side, up float64) {
 	s, c := math.Sincos(degrees * math.Pi / 180)
-	return arm * s, arm * (1 - c)
+	return float64(arm * s), float64(arm * (1 - c))
 }
 
 // Swept gives the radius the farthest corner of a rectangle sweeps about a
