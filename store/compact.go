@@ -135,11 +135,11 @@ func (s *Store) rewrite() error {
 		os.Remove(temp)
 		return writeFault(err)
 	}
-	dst.NoSync = true
+	dst.NoSync, dst.NoGrowSync = true, true // grows by what is written and is flushed at the end
 	if err := bolt.Compact(dst, s.db, 4<<20); err != nil {
 		return undo(err)
 	}
-	dst.NoSync = false
+	dst.NoSync, dst.NoGrowSync = false, false
 	// A last commit with flushes makes both header pages of the copy agree with what is on disk.
 	if err := dst.Sync(); err != nil {
 		return undo(err)

@@ -63,6 +63,11 @@ func checkFormat(tx *bolt.Tx) error {
 	case have < len(migrations):
 		return fault(Failed, "the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
 	}
+	for _, name := range topBuckets {
+		if tx.Bucket(name) == nil {
+			return fault(Damaged, "the store lacks its %s: restore a backup", name)
+		}
+	}
 	return nil
 }
 
@@ -81,11 +86,6 @@ func (s *Store) migrate(tx *bolt.Tx) error {
 		}
 		if err := putSealed(tx.Bucket(bucketMeta), keyFormat, binary.BigEndian.AppendUint32(nil, uint32(have+1))); err != nil {
 			return err
-		}
-	}
-	for _, name := range topBuckets {
-		if tx.Bucket(name) == nil {
-			return fault(Damaged, "the store lacks its %s: restore a backup", name)
 		}
 	}
 	return nil

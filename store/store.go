@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime/debug"
 	"strconv"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -80,13 +81,16 @@ func Open(opt Options) (*Store, error) {
 		if opt.Must || opt.ReadOnly {
 			return nil, wrap(Missing, err, "there is no store at %s", opt.Path)
 		}
-		if err := os.MkdirAll(filepath.Dir(opt.Path), 0o700); err != nil {
-			return nil, openFault(opt.Path, err)
+		if err := create(opt); err != nil {
+			return nil, err
 		}
 	}
 	head, err := readHeader(opt.Path)
 	if err != nil {
 		return nil, err
+	}
+	if head.fresh {
+		return nil, fault(Damaged, "%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
 	}
 	db, err := openBolt(opt.Path, opt)
 	if err != nil {
@@ -96,10 +100,14 @@ func Open(opt Options) (*Store, error) {
 		jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
 	if opt.ReadOnly {
 		close(s.stopped)
-		if err := s.view(checkFormat); err != nil {
+		if err := s.loadBooks(); err != nil {
 			return nil, errors.Join(err, s.Close())
 		}
 		return s, nil
+	}
+	if err := s.look(); err != nil {
+		db.Close()
+		return nil, err
 	}
 	if err := s.prepare(head.torn); err != nil {
 		db.Close()
@@ -109,32 +117,114 @@ func Open(opt Options) (*Store, error) {
 	return s, nil
 }
 
-// prepare brings a freshly opened file to the present format, empties what was pending and, after a damaged header,
-// takes a new identity.
-func (s *Store) prepare(torn bool) error {
-	if err := s.guard(func() error { return s.db.Update(s.migrate) }); err != nil {
-		return err
+// create makes an empty store under another name and then gives it its own, so that a file at the path is always whole.
+func create(opt Options) error {
+	dir := filepath.Dir(opt.Path)
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return openFault(opt.Path, err)
 	}
-	err := s.guard(func() error {
-		return s.db.Update(func(tx *bolt.Tx) error {
-			if torn {
-				s.healed = true
-				s.opt.Log.Warn("one of the store's two header pages was damaged; the state before it is used and every phone will compare everything again")
-				if err := renew(tx, nil); err != nil {
-					return err
-				}
-				if err := addEvent(tx, Event{At: s.opt.Now(), What: "heal", Who: "office", Detail: "a damaged header page was replaced by the one before it"}); err != nil {
-					return err
-				}
-			}
-			return dropPending(tx)
-		})
-	})
+	f, err := os.CreateTemp(dir, ".datumbook-*.new")
+	if err != nil {
+		return openFault(opt.Path, err)
+	}
+	temp := f.Name()
+	defer os.Remove(temp)
+	if err := f.Close(); err != nil {
+		return openFault(opt.Path, err)
+	}
+	small := opt
+	small.Path = temp
+	db, err := openBolt(temp, small)
 	if err != nil {
 		return err
 	}
+	db.NoGrowSync = true // an empty store needs no room to grow
+	s := &Store{opt: opt}
+	err = s.guard(func() error { return db.Update(s.migrate) })
+	if err = errors.Join(err, db.Close()); err != nil {
+		return err
+	}
+	// A link, not a rename: where another process was quicker, its store stays.
+	if err := os.Link(temp, opt.Path); err != nil && !errors.Is(err, fs.ErrExist) {
+		if err := os.Rename(temp, opt.Path); err != nil { // a file system without links
+			return openFault(opt.Path, err)
+		}
+	}
+	return syncDir(dir)
+}
+
+// lookSize is the largest file whose pages are all looked at when it is opened; larger ones would make a start slow and
+// are looked at by Verify, which each snapshot runs.
+const lookSize = 128 << 20
+
+// look checks the structure of a file that was just opened and locked, before anything is written to it: writing to a store whose list
+// of free pages is wrong would destroy what is sound.
+func (s *Store) look() error {
+	f, err := os.Open(s.opt.Path)
+	if err != nil {
+		return openFault(s.opt.Path, err)
+	}
+	defer f.Close()
+	head, err := fileHeader(f, s.opt.Path)
+	if err != nil || int64(head.pages)*head.pageSize > lookSize {
+		return err
+	}
+	if problems := checkPages(f, head, true); len(problems) > 0 {
+		return fault(Damaged, "the store %s is damaged (%s); restore a backup", s.opt.Path, problems[0])
+	}
+	return nil
+}
+
+// prepare brings a freshly opened file to the present format, empties what was pending and, after a damaged header, takes a new
+// identity. A file that needs none of it is not written to.
+func (s *Store) prepare(torn bool) error {
+	due := torn
+	err := s.guard(func() error {
+		return s.db.View(func(tx *bolt.Tx) error {
+			have, err := readFormat(tx)
+			if err != nil {
+				return err
+			}
+			due = due || have != len(migrations)
+			if pending := tx.Bucket(bucketPending); !due && pending != nil {
+				k, _ := pending.Cursor().First()
+				due = k != nil
+			}
+			return nil
+		})
+	})
+	if err == nil && due {
+		err = s.guard(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
+	}
+	if err != nil {
+		return err
+	}
+	return s.loadBooks()
+}
+
+func (s *Store) repair(tx *bolt.Tx, torn bool) error {
+	if err := s.migrate(tx); err != nil {
+		return err
+	}
+	if torn {
+		s.healed = true
+		s.opt.Log.Warn("one of the store's two header pages was damaged; the state before it is used and every phone will compare everything again")
+		if err := renew(tx, nil); err != nil {
+			return err
+		}
+		if err := addEvent(tx, Event{At: s.opt.Now(), What: "heal", Who: "office", Detail: "a damaged header page was replaced by the one before it"}); err != nil {
+			return err
+		}
+	}
+	return dropPending(tx)
+}
+
+func (s *Store) loadBooks() error {
 	return s.guard(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
+			if err := checkFormat(tx); err != nil {
+				return err
+			}
 			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {
 				b, err := s.loadBook(tx, string(name))
 				if err != nil {
@@ -182,7 +272,7 @@ func openFault(path string, err error) error {
 		return wrap(Busy, err, "another Datumbook is using %s; stop it first", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return wrap(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, berrors.ErrMaxSizeReached):
+	case isFull(err):
 		return wrap(Full, err, "there is no room left on the disk for %s", path)
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
 		return wrap(Foreign, err, "%s is not a Datumbook store", path)
@@ -218,7 +308,12 @@ func (s *Store) Close() error {
 
 // SeenFlush writes the times that SeenDevice noted.
 func (s *Store) SeenFlush() {
-	_ = s.update(func(tx *bolt.Tx) error { return s.writeSeen(tx, true) })
+	s.seenMu.Lock()
+	due := s.seenNew
+	s.seenMu.Unlock()
+	if due {
+		_ = s.update(func(tx *bolt.Tx) error { return s.writeSeen(tx, true) })
+	}
 }
 
 // Path gives the file's path.
@@ -275,7 +370,7 @@ func writeFault(err error) error {
 	switch {
 	case err == nil, errors.As(err, &f):
 		return err
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.Is(err, berrors.ErrMaxSizeReached):
+	case isFull(err):
 		return wrap(Full, err, "the disk is full: nothing of this was kept")
 	case errors.Is(err, berrors.ErrDatabaseReadOnly):
 		return wrap(ReadOnly, err, "the store was opened for reading only")
@@ -284,6 +379,19 @@ func writeFault(err error) error {
 	default:
 		return wrap(Failed, err, "the store could not do this")
 	}
+}
+
+// isFull reports whether an error means that there is no room. bbolt passes some of the system's errors on as text only.
+func isFull(err error) bool {
+	if errors.Is(err, berrors.ErrMaxSizeReached) || strings.Contains(err.Error(), berrors.ErrMaxSizeReached.Error()) {
+		return true
+	}
+	for _, no := range []syscall.Errno{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG, winDiskFull} {
+		if errors.Is(err, no) || strings.HasSuffix(err.Error(), no.Error()) {
+			return true
+		}
+	}
+	return false
 }
 
 // newID gives 128 random bits as hexadecimal digits.

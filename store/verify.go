@@ -126,7 +126,7 @@ func (r *Report) pages(f *os.File, path string, tx uint64) error {
 	if tx != 0 && head.tx != tx {
 		return fault(Failed, "the store changed too fast to be verified; try again")
 	}
-	r.Problems = append(r.Problems, checkPages(f, head)...)
+	r.Problems = append(r.Problems, checkPages(f, head, false)...)
 	return nil
 }
 

@@ -1,0 +1,282 @@
+package store_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/store"
+	"datumbook/store/revtree"
+	"datumbook/store/storetest"
+)
+
+var noon = time.Date(2024, 5, 6, 12, 0, 0, 0, time.UTC)
+
+// While phones push, a backup holds all that was answered before it began.
+func TestBackupWhileServing(t *testing.T) {
+	s := storetest.MustOpen(t)
+	b := storetest.MustBook(t, s, "jobs")
+	stop := make(chan struct{})
+	var wg sync.WaitGroup
+	for w := range 4 {
+		wg.Go(func() {
+			for i := 0; ; i++ {
+				select {
+				case <-stop:
+					return
+				default:
+				}
+				_, err := b.Push([]store.Doc{storetest.Doc(fmt.Sprintf("w%d-%d", w, i), "1-a", nil, `"x":1`)})
+				assert.NoError(t, err)
+			}
+		})
+	}
+	for range 5 {
+		before := b.Seq()
+		path := filepath.Join(t.TempDir(), "b.db")
+		require.NoError(t, s.Backup(path))
+		storetest.MustVerifyFile(t, path)
+		c, err := store.Open(store.Options{Path: path, ReadOnly: true})
+		require.NoError(t, err)
+		cb, err := c.Book("jobs")
+		require.NoError(t, err)
+		in, err := cb.Info()
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, in.Seq, before)
+		assert.Equal(t, in.Seq, in.Docs)
+		require.NoError(t, c.Close())
+	}
+	close(stop)
+	wg.Wait()
+}
+
+func TestRestoreIsANewHistory(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "office.db")
+	backup := filepath.Join(t.TempDir(), "backup.db")
+	s, err := store.Open(store.Options{Path: path})
+	require.NoError(t, err)
+	b := storetest.MustBook(t, s, "jobs")
+	put := func(id string) {
+		_, err := b.Push([]store.Doc{storetest.Doc(id, "1-a", nil, ``)})
+		require.NoError(t, err)
+	}
+	put("old")
+	_, err = b.PutLocal(store.Local{ID: "phone", Body: []byte(`"last_seq":1`)})
+	require.NoError(t, err)
+	_, err = s.AddDevice(store.Device{Name: "phone", Role: store.Hand}, [32]byte{7})
+	require.NoError(t, err)
+	require.NoError(t, s.Backup(backup))
+	put("new")
+	put("newer")
+	uuid, err := s.UUID()
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+
+	seqs := []uint64{b.Seq()}
+	uuids := map[string]bool{uuid: true}
+	for range 3 { // the same backup again and again: no number is ever given out twice
+		out, err := store.Restore(context.Background(), backup, path, noon, "office")
+		require.NoError(t, err)
+		assert.FileExists(t, out.Kept)
+		storetest.MustVerifyFile(t, out.Kept)
+		s, err = store.Open(store.Options{Path: path})
+		require.NoError(t, err)
+		b, err = s.Book("jobs")
+		require.NoError(t, err)
+		assert.Greater(t, b.Seq(), seqs[len(seqs)-1])
+		seqs = append(seqs, b.Seq())
+		uuid, err = s.UUID()
+		require.NoError(t, err)
+		assert.False(t, uuids[uuid])
+		uuids[uuid] = true
+		_, err = b.Local("phone")
+		assert.Equal(t, store.NotFound, store.KindOf(err), "checkpoints are dropped")
+		_, err = s.DeviceByToken([32]byte{7})
+		assert.NoError(t, err, "phones stay paired")
+		_, err = b.Get("new", revtree.Rev{})
+		assert.Equal(t, store.NotFound, store.KindOf(err))
+		_, err = b.Get("old", revtree.Rev{})
+		assert.NoError(t, err)
+		trail, err := s.AuditTrail(1)
+		require.NoError(t, err)
+		assert.Equal(t, "restore", trail[0].What)
+		put("again")
+		put("and again")
+		assert.Equal(t, seqs[len(seqs)-1]+2, b.Seq())
+		seqs = append(seqs, b.Seq())
+		require.NoError(t, s.Close())
+		storetest.MustVerifyFile(t, path)
+	}
+	_, err = store.Restore(context.Background(), path, path, noon, "office")
+	assert.Equal(t, store.Bad, store.KindOf(err))
+}
+
+func TestRestoreOntoANewMachineAndOverADamagedStore(t *testing.T) {
+	backup, _ := rich(t)
+	path := filepath.Join(t.TempDir(), "new", "office.db")
+	out, err := store.Restore(context.Background(), backup, path, noon, "office")
+	require.NoError(t, err)
+	assert.Empty(t, out.Kept)
+	assert.Positive(t, out.Report.Docs)
+	storetest.MustVerifyFile(t, path)
+
+	require.NoError(t, os.Truncate(path, 5000))
+	out, err = store.Restore(context.Background(), backup, path, noon, "office")
+	require.NoError(t, err, "a destroyed store must not keep its backup out")
+	assert.FileExists(t, out.Kept)
+	storetest.MustVerifyFile(t, path)
+}
+
+func TestDamagedBackupIsNotPutInPlace(t *testing.T) {
+	backup, _ := rich(t)
+	path, _ := rich(t)
+	before, err := os.ReadFile(path)
+	require.NoError(t, err)
+	data, err := os.ReadFile(backup)
+	require.NoError(t, err)
+	for i := len(data) / 2; i < len(data)/2+4096; i++ {
+		data[i] ^= 0x55
+	}
+	require.NoError(t, os.WriteFile(backup, data, 0o600))
+	_, err = store.Restore(context.Background(), backup, path, noon, "office")
+	assert.Equal(t, store.Damaged, store.KindOf(err), "%v", err)
+	after, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.True(t, bytes.Equal(before, after))
+}
+
+func TestSnapshotsAreKeptAndThinned(t *testing.T) {
+	s := storetest.MustOpen(t)
+	storetest.MustBook(t, s, "jobs")
+	dir := filepath.Join(t.TempDir(), "snapshots")
+	const day = 24 * time.Hour
+	for i := range 6 {
+		now := noon.Add(time.Duration(i) * day)
+		path, err := s.Snapshot(context.Background(), dir, now, day, 3)
+		require.NoError(t, err)
+		assert.FileExists(t, path)
+		again, err := s.Snapshot(context.Background(), dir, now.Add(time.Hour), day, 3)
+		require.NoError(t, err)
+		assert.Empty(t, again, "none is due within a day")
+	}
+	foreign := filepath.Join(dir, "snapshot-mine.db")
+	require.NoError(t, os.WriteFile(foreign, nil, 0o600))
+	have, err := store.Snapshots(dir)
+	require.NoError(t, err)
+	require.Len(t, have, 3)
+	assert.Equal(t, noon.Add(5*day), have[0].Time)
+	// A clock that jumped ahead and back: nothing is made, nothing is lost.
+	_, err = s.Snapshot(context.Background(), dir, noon.Add(900*day), day, 3)
+	require.NoError(t, err)
+	path, err := s.Snapshot(context.Background(), dir, noon.Add(7*day), day, 3)
+	require.NoError(t, err)
+	assert.Empty(t, path)
+	assert.FileExists(t, foreign)
+	have, err = store.Snapshots(dir)
+	require.NoError(t, err)
+	assert.Len(t, have, 3)
+	none, err := store.Snapshots(filepath.Join(dir, "none"))
+	require.NoError(t, err)
+	assert.Empty(t, none)
+}
+
+func TestCompactGivesSpaceBack(t *testing.T) {
+	s := storetest.MustOpen(t)
+	b := storetest.MustBook(t, s, "jobs")
+	photo := func(n int) *store.Blob { return s.NewBlob(storetest.Content("photo", 0, n)) }
+	rev := revtree.Rev{}
+	for i := range 60 {
+		d := store.Doc{ID: "much-edited", Rev: rev, Body: fmt.Appendf(nil, `"n":%d,"pad":"%020000d"`, i, i)}
+		d.Atts = []store.Att{{Name: "p", Blob: photo(i)}, {Name: "same", Blob: s.NewBlob([]byte("always the same"))}}
+		res, err := b.Edit([]store.Doc{d})
+		require.NoError(t, err)
+		require.NoError(t, res[0].Err)
+		rev = res[0].Rev
+	}
+	_, err := b.Push([]store.Doc{storetest.Doc("much-edited", "2-zz", []string{"yy"}, `"branch":true`)})
+	require.NoError(t, err)
+	before, err := s.Size()
+	require.NoError(t, err)
+	// Reading goes on while the file is exchanged.
+	stop := make(chan struct{})
+	var wg sync.WaitGroup
+	wg.Go(func() {
+		for {
+			select {
+			case <-stop:
+				return
+			default:
+			}
+			_, err := b.Get("much-edited", revtree.Rev{})
+			assert.NoError(t, err)
+		}
+	})
+	require.NoError(t, s.Compact())
+	close(stop)
+	wg.Wait()
+	after, err := s.Size()
+	require.NoError(t, err)
+	assert.Less(t, after, before/2)
+	report := storetest.MustVerify(t, s)
+	assert.Equal(t, 2, report.Bodies, "one for each leaf")
+	assert.Equal(t, 2, report.Attachments)
+	d, err := b.Get("much-edited", revtree.Rev{})
+	require.NoError(t, err)
+	assert.Len(t, d.Hashes, 60, "the tree is kept")
+	assert.Len(t, d.Atts, 2)
+	_, err = b.Edit([]store.Doc{{ID: "much-edited", Rev: rev, Atts: []store.Att{{Name: "same", Stub: true}}}})
+	require.NoError(t, err)
+	require.NoError(t, s.Compact())
+	_, err = store.Open(store.Options{Path: s.Path(), LockWait: 10 * time.Millisecond})
+	assert.Equal(t, store.Busy, store.KindOf(err), "the new file is guarded like the old one")
+	assert.NoFileExists(t, s.Path()+".compacting")
+}
+
+func TestRevsLimit(t *testing.T) {
+	s := storetest.MustOpen(t)
+	b := storetest.MustBook(t, s, "jobs")
+	in, err := b.Info()
+	require.NoError(t, err)
+	assert.Equal(t, 1000, in.RevsLimit)
+	require.NoError(t, b.SetRevsLimit(10))
+	rev := revtree.Rev{}
+	for range 30 {
+		res, err := b.Edit([]store.Doc{{ID: "x", Rev: rev}})
+		require.NoError(t, err)
+		rev = res[0].Rev
+	}
+	d, err := b.Get("x", revtree.Rev{})
+	require.NoError(t, err)
+	assert.Len(t, d.Hashes, 10)
+	assert.Equal(t, store.Bad, store.KindOf(b.SetRevsLimit(0)))
+	report := storetest.MustVerify(t, s)
+	assert.Equal(t, 10, report.Bodies, "what is cut takes its body along")
+}
+
+func TestDeletedBookLeavesNothing(t *testing.T) {
+	s := storetest.MustOpen(t)
+	b := storetest.MustBook(t, s, "jobs")
+	_, err := b.Edit([]store.Doc{{ID: "x", Atts: []store.Att{{Name: "p", Blob: s.NewBlob([]byte("photo"))}}}})
+	require.NoError(t, err)
+	changed := b.Changed()
+	require.NoError(t, s.DeleteBook("jobs"))
+	<-changed
+	_, err = b.Get("x", revtree.Rev{})
+	assert.Equal(t, store.NotFound, store.KindOf(err))
+	_, err = b.Push([]store.Doc{storetest.Doc("x", "1-a", nil, ``)})
+	assert.Equal(t, store.NotFound, store.KindOf(err))
+	assert.Equal(t, store.NotFound, store.KindOf(s.DeleteBook("jobs")))
+	assert.Zero(t, storetest.MustVerify(t, s).Attachments)
+	again := storetest.MustBook(t, s, "jobs")
+	in, err := again.Info()
+	require.NoError(t, err)
+	assert.Zero(t, in.Docs)
+}

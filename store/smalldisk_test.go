@@ -1,0 +1,126 @@
+//go:build unix
+
+package store_test
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/store"
+	"datumbook/store/revtree"
+	"datumbook/store/storetest"
+)
+
+// quotaEnv asks the child to fill a disk of its own: a limit on the length of files, which the system enforces on every
+// write without any privilege.
+const quotaEnv = "DATUMBOOK_TEST_QUOTA"
+
+func filler(n int) store.Doc {
+	return storetest.Doc(fmt.Sprintf("doc-%d", n), "1-a", nil, fmt.Sprintf(`"n":%d,"pad":"%01000d"`, n, n))
+}
+
+func quotaChild(path string) error {
+	signal.Ignore(syscall.SIGXFSZ)
+	s, err := store.Open(store.Options{Path: path})
+	if err != nil {
+		return err
+	}
+	b, err := s.CreateBook("jobs")
+	if err != nil {
+		return err
+	}
+	var old syscall.Rlimit
+	if err := syscall.Getrlimit(syscall.RLIMIT_FSIZE, &old); err != nil {
+		return err
+	}
+	quota := syscall.Rlimit{Cur: 6 << 20, Max: old.Max}
+	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &quota); err != nil {
+		return err
+	}
+	kept := 0
+	for ; ; kept++ {
+		if _, err = b.Push([]store.Doc{filler(kept)}); err != nil {
+			break
+		}
+		if kept > 50000 {
+			return fmt.Errorf("the disk never filled up")
+		}
+	}
+	if store.KindOf(err) != store.Full {
+		return fmt.Errorf("the full disk was called %q: %w", store.KindOf(err), err)
+	}
+	for range 3 { // it stays refused, and reading goes on
+		if _, err := b.Push([]store.Doc{filler(kept)}); store.KindOf(err) != store.Full {
+			return fmt.Errorf("the full disk was then called %q: %w", store.KindOf(err), err)
+		}
+		if _, err := b.Get("doc-0", revtree.Rev{}); err != nil {
+			return err
+		}
+	}
+	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &old); err != nil {
+		return err
+	}
+	if _, err := b.Push([]store.Doc{filler(kept)}); err != nil { // room again: it goes on without a restart
+		return err
+	}
+	if err := s.Close(); err != nil {
+		return err
+	}
+	fmt.Println(kept + 1)
+	return nil
+}
+
+func TestDiskFillsUp(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "small.db")
+	cmd := exec.Command(os.Args[0], "-test.run=^$")
+	cmd.Env = append(os.Environ(), storetest.ChildEnv+"="+path, quotaEnv+"=1")
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	var kept int
+	_, err = fmt.Sscan(string(out), &kept)
+	require.NoError(t, err)
+	assert.Greater(t, kept, 100)
+	report := storetest.MustVerifyFile(t, path)
+	assert.Equal(t, kept, report.Docs)
+}
+
+func TestMaxSize(t *testing.T) {
+	s := storetest.MustOpen(t, func(o *store.Options) { o.MaxSize = 2 << 20 })
+	b := storetest.MustBook(t, s, "jobs")
+	n := 0
+	var err error
+	for ; err == nil && n < 5000; n++ {
+		_, err = b.Push([]store.Doc{filler(n)})
+	}
+	require.Equal(t, store.Full, store.KindOf(err), "%v", err)
+	assert.Contains(t, store.Sentence(err), "disk is full")
+	live, _, err := storetest.Book{Book: b}.Counts()
+	require.NoError(t, err)
+	assert.EqualValues(t, n-1, live, "what was answered is there, what was refused is not")
+	// A photo that does not fit leaves nothing behind either.
+	u := s.NewUpload(1)
+	_, err = u.Write(make([]byte, 4<<20))
+	assert.Equal(t, store.Full, store.KindOf(err))
+	u.Abort()
+}
+
+func TestFolderThatCannotBeWritten(t *testing.T) {
+	dir := t.TempDir()
+	if os.Geteuid() == 0 { // who may do everything is refused only by the kernel's own folders
+		dir = "/sys/kernel"
+	} else {
+		require.NoError(t, os.Chmod(dir, 0o500))
+	}
+	_, err := store.Open(store.Options{Path: filepath.Join(dir, "office.db")})
+	require.Equal(t, store.ReadOnly, store.KindOf(err), "%v", err)
+	assert.Contains(t, store.Sentence(err), "cannot be written")
+}
