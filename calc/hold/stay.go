@@ -43,7 +43,7 @@ func (e Edge) String() string { return edgeNames[e] }
 // Stud is what one stud's place has to carry.
 type Stud struct {
 	Shear   float64 // lbf in the plane, pull and twist together
-	Tension float64 // lbf added by tipping, were the joint to open
+	Tension float64 // lbf added by tipping and by a pull away from the face, were the joint to open
 }
 
 // Held is how a job stands. Margins are capacity over demand; Inf where nothing
@@ -110,6 +110,9 @@ func (j Job) Analyse() Held {
 	h.Turn = over(j.Mu*grip, h.Studs[h.WorstPin].Shear)
 	h.Pin = over(j.Bolt.ShearLoad(), h.Pull)
 	j.tip(&h)
+	for i := range h.Studs { // as Design of Machine Elements does in its example 7.8
+		h.Studs[i].Tension += max(f.Z, 0) / n
+	}
 	h.Bolt = over(j.Bolt.ProofLoad(), j.Preload.Max+h.Studs[h.WorstBolt].Tension)
 	return h
 }

@@ -47,7 +47,11 @@ func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.SetText("edge", "nothing tips it")
 	}
 	grip := j.Mu * max(float64(g.Min*float64(len(j.Studs)))-max(h.Out, 0), 0)
-	o.SetText("worstway", Ways[at].Label)
+	if v.As("force", "lbf") > 0 {
+		o.SetText("worstway", Ways[at].Label)
+	} else {
+		o.SetText("worstway", "no cutting force")
+	}
 	o.Set("pull", h.Pull, "lbf")
 	o.Set("grip", grip, "lbf")
 	o.Set("twist", math.Abs(h.Twist), "lbf-in")
@@ -161,7 +165,7 @@ func stayWork(j Job, g tightened, h Held, o *sheet.Out) {
 	if !math.IsInf(h.Tip, 0) {
 		o.Work("Tipping about the "+h.Edge.String()+" edge", "sum(Fmin h) / M", o.Show(h.Hold, "lbf-in", sheet.Torque)+" / "+o.Show(h.Moment, "lbf-in", sheet.Torque), times(o, h.Tip), "statics")
 	}
-	o.Work("Tension added to the worst stud, were it to open", "T = M h/sum h^2", "", force(o, h.Studs[h.WorstBolt].Tension), "Shigley")
+	o.Work("Tension added to the worst stud, were it to open", "T = M h/sum h^2 + out/n", "", force(o, h.Studs[h.WorstBolt].Tension), "Shigley")
 	o.Work("Stud against its proof load", "proof load / (Fmax + T)", force(o, g.ProofLoad())+" / ("+force(o, g.Max)+" + "+force(o, h.Studs[h.WorstBolt].Tension)+")", times(o, h.Bolt), "NSTS 08307")
 	o.Work("One stud as a pin", "0.60 Su At / V", force(o, g.ShearLoad())+" / "+force(o, h.Pull), times(o, h.Pin), "RP-1228")
 }

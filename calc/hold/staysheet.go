@@ -40,6 +40,8 @@ func staySheet() *sheet.Sheet {
 		need(sheet.Input{Key: "cgz", Label: "out from the plate", Kind: sheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face."}),
 		{Key: "ledge", Label: "A stop beneath", Kind: sheet.Flag, Default: "no", Section: partPart,
 			Help: "Yes where a ledge, parallel or jack under the part carries its weight, so that it is not left to friction."},
+		{Key: "sides", Label: "Stops at both sides", Kind: sheet.Flag, Default: "no", Section: partPart,
+			Help: "Yes where stops or keys take what pushes the part sideways along the plate."},
 		{Key: "force", Label: "Cutting force", Kind: sheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Section: cutPart,
 			Help: "The worksheet 'power' gives it as force. Take twice that for a dull cutter."},
 		{Key: "way", Label: "It pushes the part", Kind: sheet.Choice, Default: "any", Options: wayOptions(), Section: cutPart,
@@ -105,7 +107,7 @@ func stayResults() []sheet.Result {
 		{Key: "preload", Label: "Tension aimed at, each stud", Kind: sheet.Force},
 		{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
 		{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
-		{Key: "added", Label: "Tension added by tipping", Kind: sheet.Force},
+		{Key: "added", Label: "Tension added by tipping and pull", Kind: sheet.Force},
 		{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
 		{Key: "each", Label: "Each stud", Kind: sheet.Table, Columns: []sheet.Column{
 			{Key: "x", Label: "x", Kind: sheet.Length}, {Key: "y", Label: "y", Kind: sheet.Length},
@@ -116,7 +118,7 @@ func stayResults() []sheet.Result {
 
 // stayInput reads the job, without the cutting force.
 func stayInput(v *sheet.Values, g tightened) (Job, *sheet.Fault) {
-	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"),
+	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"), SideStops: v.Flag("sides"),
 		Contact: Contact{v.In("left"), v.In("right"), v.In("bottom"), v.In("top")}}
 	c := j.Contact
 	if c.Right-c.Left < .1 || c.Top-c.Bottom < .1 {

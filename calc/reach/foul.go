@@ -1,6 +1,9 @@
 package reach
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Box is a box fixed to the table, edges along the axes, inches from the
 // table's zero; Z is up.
@@ -98,21 +101,23 @@ func cheapest(b Box, x1, x2, y1, y2, z1 float64) Push {
 	return best
 }
 
-// Gaps gives every pair, nearest first where order is by distance.
+// Gaps gives every pair, nearest first.
 func Gaps(boxes []Box, heads []Head, s Sweep) []Gap {
-	var out []Gap
+	out := make([]Gap, 0, len(boxes)*len(heads))
 	for i, b := range boxes {
 		for k, h := range heads {
 			d, m := Between(b, h, s)
-			g := Gap{i, k, d, m}
-			at := len(out)
-			for at > 0 && out[at-1].Distance > d {
-				at--
-			}
-			out = append(out, g)
-			copy(out[at+1:], out[at:])
-			out[at] = g
+			out = append(out, Gap{i, k, d, m})
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Gap) int {
+		switch {
+		case a.Distance < b.Distance:
+			return -1
+		case a.Distance > b.Distance:
+			return 1
+		}
+		return 0
+	})
 	return out
 }

@@ -22,10 +22,10 @@ func foulSheet() *sheet.Sheet {
 		},
 		Drawing: "foul",
 		Inputs: []sheet.Input{
-			{Key: "boxes", Label: "On the table", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 40, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
+			{Key: "boxes", Label: "On the table", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
 				Help:    "One row for each: name, x from, to, y from, to, z from, to. Any one zero; y towards the column, z up from the table.",
 				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("x1", "x from", false), cell("x2", "to", false), cell("y1", "y from", false), cell("y2", "to", false), cell("z1", "z from", false), cell("z2", "to", false)}},
-			{Key: "heads", Label: "On the spindle", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 20, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
+			{Key: "heads", Label: "On the spindle", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
 				Help:    "One row for each: name, z from, to above the cutting edge, then width in x; for a box also its depth in y and how far its middle stands off the spindle in y and x. No depth means round.",
 				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("z1", "z from", false), cell("z2", "to", false), cell("w", "width or diameter", false), cell("d", "depth", true), cell("offy", "off in y", true), cell("offx", "off in x", true)}},
 			required(length("x1", "Spindle from x", path, "-10.25", "", "-600 in", "600 in", "The worksheet 'reach' gives it as the start of the spindle's way.")),
@@ -47,7 +47,7 @@ func foulSheet() *sheet.Sheet {
 			{Key: "pair", Label: "Which", Kind: sheet.Text, Main: true},
 			{Key: "fouls", Label: "Pairs too near", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Main: true},
 			{Key: "ways", Label: "What to do", Kind: sheet.Lines},
-			{Key: "pairs", Label: "Every pair, nearest first", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "pairs", Label: "Pairs, nearest first", Kind: sheet.Table, Columns: []sheet.Column{
 				{Key: "box", Label: "On the table", Kind: sheet.Text}, {Key: "head", Label: "On the spindle", Kind: sheet.Text}, {Key: "gap", Label: "Clear by", Kind: sheet.Length}}},
 			l("swept", "Farthest corner sweeps", false), l("swingspare", "Room left when it is turned", false),
 			{Key: "sweeper", Label: "Farthest corner is of", Kind: sheet.Text},
@@ -122,10 +122,14 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse("skip", "nothing is left to hold against each other. Enter the studs, straps and walls beside the part.")
 	}
 	room := v.In("room")
-	rows, bad := make([][]sheet.Cell, len(gaps)), 0
+	const shown = 60 // rows of the table; the rest clear by more
+	var rows [][]sheet.Cell
 	var ways []string
-	for i, g := range gaps {
-		rows[i] = []sheet.Cell{sheet.Txt(boxes[g.Box].Name), sheet.Txt(heads[g.Head].Name), sheet.Num(g.Distance, "in")}
+	bad := 0
+	for _, g := range gaps {
+		if len(rows) < shown {
+			rows = append(rows, []sheet.Cell{sheet.Txt(boxes[g.Box].Name), sheet.Txt(heads[g.Head].Name), sheet.Num(g.Distance, "in")})
+		}
 		if g.Distance < room-1e-9 {
 			bad++
 			if len(ways) < 6 {
