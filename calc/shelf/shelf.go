@@ -13,6 +13,7 @@ import (
 	"datumbook/calc/quantity"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
+	"datumbook/calc/weigh"
 )
 
 // Groups are the headings worksheets stand under, in the order of the job.
@@ -39,6 +40,7 @@ var rooms = []func() []*sheet.Sheet{
 	engage.Sheets,
 	align.Sheets,
 	fits.Sheets,
+	weigh.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.

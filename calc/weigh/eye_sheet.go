@@ -1,0 +1,174 @@
+package weigh
+
+import (
+	"datumbook/calc/engage"
+	"datumbook/calc/sheet"
+)
+
+func eyeSheet() *sheet.Sheet {
+	whole := sheet.Digits{Inch: sheet.Whole, Metric: 3}
+	var sizes, metals []sheet.Option
+	for _, e := range Eyebolts {
+		sizes = append(sizes, sheet.Option{Key: e.Key, Label: e.Key + " in"})
+	}
+	for _, m := range engage.Metals {
+		metals = append(metals, sheet.Option{Key: m.Key, Label: m.Label})
+	}
+	return &sheet.Sheet{
+		Name: "eyebolt", Title: "Eyebolt", Question: "What may the eyebolt carry at that angle?", Group: "lift",
+		About: []string{
+			"An eyebolt is strong along its shank and weak across it. At 45 degrees a shoulder eyebolt keeps less than a third of its rating; a plain one without a shoulder is for straight pulls only.",
+			"Published tables for the same eyebolt differ. The maker's own table comes first; without it the least of the published ones is given.",
+			"Here the angle is from the vertical, along the shank. Sling angles are from the horizontal: a sling at 60 degrees pulls the eyebolt at 30.",
+		},
+		Drawing: "eyebolt",
+		Inputs: []sheet.Input{
+			{Key: "size", Label: "Eyebolt", Kind: sheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: append(sizes, sheet.Option{Key: "other", Label: "Another size"})},
+			{Key: "kind", Label: "Pattern", Kind: sheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
+				Options: []sheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
+			{Key: "angle", Label: "Pull, from the vertical", Kind: sheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
+			{Key: "pull", Label: "Pull", Kind: sheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
+			{Key: "rated", Label: "Maker's rating", Kind: sheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
+			{Key: "flat", Label: "Pull in the plane of the eye", Kind: sheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
+			{Key: "metal", Label: "Tapped into", Kind: sheet.Choice, Section: "The thread", Default: "grey20", Options: metals, Help: "The metal that holds the thread."},
+			{Key: "grip", Label: "Full thread in the hole", Kind: sheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "allowed", Label: "It may carry", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
+			{Key: "straight", Label: "In straight pull", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
+			{Key: "used", Label: "Used of what it may carry", Kind: sheet.Percent, Main: true},
+			{Key: "ok", Label: "Within its load", Kind: sheet.Flag},
+			{Key: "thread", Label: "Thread bears, times the pull", Kind: sheet.Number, Digits: sheet.Digits{Inch: 1, Metric: 1}, Main: true},
+			{Key: "least", Label: "Least full thread", Kind: sheet.Length},
+			{Key: "listed", Label: "By the standard's table", Kind: sheet.Force, Units: kilo, Digits: whole},
+			{Key: "part", Label: "Part of the rating at this angle", Kind: sheet.Percent},
+			{Key: "angle", Label: "Pull, from the vertical", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
+			{Key: "byangle", Label: "By angle", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "angle", Label: "From the vertical, to", Kind: sheet.Angle}, {Key: "load", Label: "May carry", Kind: sheet.Force, Units: kilo}}},
+		},
+		Sources: []sheet.Source{
+			{Key: "B18.15", Title: "ASME B18.15-2015 Forged Eyebolts: working loads by angle, engagement; ASTM A489"},
+			{Key: "B30.26", Title: "ASME B30.26 Rigging Hardware: use of eyebolts; makers' reductions by angle"},
+			{Key: "B1.1", Title: "ASME B1.1-2003, appendix B: thread strength"},
+			{Key: "practice", Title: "Common practice, no published source"},
+		},
+		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
+		Compute: computeEye, Checks: eyeChecks,
+	}
+}
+
+func computeEye(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	e, known := FindEyebolt(v.Choice("size"))
+	rated, pull, angle := v.As("rated", "lbf"), v.As("pull", "lbf"), v.As("angle", "deg")
+	if !known && !(rated > 0) {
+		return v.Refuse("rated", "it is missing. A size that is not in the table needs the maker's rating.")
+	}
+	plain := v.Choice("kind") == "plain"
+	allowed := Allowed(e, rated, angle)
+	if plain && angle > StraightPull {
+		allowed = 0
+	}
+	o.Set("allowed", allowed, "lbf")
+	o.Set("straight", Allowed(e, rated, 0), "lbf")
+	o.Set("part", 100*Part(angle), "%")
+	o.Set("angle", angle, "deg")
+	if known {
+		o.Set("listed", e.Listed(angle), "lbf")
+		o.Work("By the standard's table", "next larger angle tabled", e.Key+" in, "+o.Dec(angle, 1)+" deg", say(o, e.Listed(angle)), "B18.15")
+	}
+	if allowed > 0 {
+		o.Set("used", 100*pull/allowed, "%")
+	}
+	o.Work("By the makers' reduction", "rating x part at the angle", say(o, straightOf(e, rated))+" x "+o.Dec(Part(angle), 2), say(o, straightOf(e, rated)*Part(angle)), "B30.26")
+	var rows [][]sheet.Cell
+	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
+		x := Allowed(e, rated, a)
+		if plain && a > StraightPull {
+			x = 0
+		}
+		rows = append(rows, []sheet.Cell{sheet.Num(a, "deg"), sheet.Num(x, "lbf")})
+	}
+	o.SetTable("byangle", rows)
+	weak, f := eyeThread(v, o, e, known, pull)
+	if f != nil {
+		return f
+	}
+	eyeVerdict(v, o, allowed, pull, angle, plain, weak)
+	if !(rated > 0) {
+		o.Caution("These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use the maker's table.")
+	}
+	o.Caution("A qualified person decides the lift. No home-made, bent, welded or unmarked eyebolts; shoulder seated all round, eye turned to the pull with shims; nobody under the load.")
+	o.Caution("The load a lift puts on an eyebolt is the tension of its sling leg, and starting and stopping add a tenth to a quarter.")
+	return nil
+}
+
+func straightOf(e Eyebolt, rated float64) float64 {
+	if rated > 0 {
+		return rated
+	}
+	return e.Load[0]
+}
+
+func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, plain, weak bool) {
+	ok := pull <= allowed && allowed > 0
+	text := "Within its load: " + say(o, pull) + " of the " + say(o, allowed) + " it may carry at " + o.Dec(angle, 1) + " degrees."
+	switch {
+	case !v.Flag("flat"):
+		ok, text = false, "Do not lift so: across its flat an eyebolt bends at a fraction of its rating."
+		o.Refuse("The pull must lie in the plane of the eye. Shim under the shoulder to turn the eye, or use a swivel hoist ring.")
+	case plain && angle > StraightPull:
+		ok, text = false, "Do not lift so: a plain eyebolt, or one whose shoulder does not seat, is for straight pulls only."
+		o.Refuse("Plain eyebolts bend at an angle. Use a seated shoulder eyebolt or a swivel hoist ring, or a spreader that pulls straight up.")
+	case angle > SteepestPull:
+		ok, text = false, "Do not lift so: more than 45 degrees from the vertical is outside what the rigging standards allow a shoulder eyebolt."
+		o.Refuse("The pull leans more than 45 degrees. Use longer sling legs, a spreader, or a swivel hoist ring.")
+	case allowed == 0:
+		text = "Do not lift so: the standard does not recommend this size at this angle."
+		o.Refuse("This size is not recommended at this angle. Take a larger one or pull straight.")
+	case !ok:
+		text = "Too much: " + say(o, pull) + " on an eyebolt that may carry " + say(o, allowed) + " at " + o.Dec(angle, 1) + " degrees."
+		o.Refuse("The eyebolt is overloaded. Take a larger one, more of them with an equaliser, or pull straighter.")
+	case weak:
+		ok, text = false, "Do not lift so: the eyebolt would bear it, the thread in the part does not bear enough."
+	case pull > .8*allowed:
+		o.Caution("Less than a fifth of its load is to spare.")
+	}
+	o.SetFlag("ok", ok)
+	o.SetText("verdict", text)
+}
+
+// eyeThread checks the thread that holds it: the engagement ASME B18.15 asks
+// for, and five times the pull against stripping. Weak says that it is short.
+func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *sheet.Fault) {
+	if !known {
+		return false, nil
+	}
+	m, _ := engage.FindMetal(v.Choice("metal"))
+	least := m.Rule * e.Dia
+	o.Set("least", least, "in")
+	o.Work("Least full thread", "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", e.Key+" in", o.Len(least), "B18.15")
+	if !v.Has("grip") {
+		o.Note("The thread in the part was not checked. Type how much full thread there is.")
+		return false, nil
+	}
+	times, f := Grip(e, m, v.In("grip"), pull)
+	if f != nil {
+		return false, v.Refuse("size", f.Message)
+	}
+	o.Set("thread", times, "")
+	o.Work("Thread bears, times the pull", "least stripping load / pull", o.Len(v.In("grip"))+", "+m.Label, o.Dec(times, 1), "B1.1")
+	if v.In("grip") < least-1e-9 {
+		weak = true
+		o.Refuse("Too little thread: this metal wants " + o.Len(least) + " of full thread for the eyebolt to carry its load.")
+	}
+	if times < 5 {
+		weak = true
+		o.Refuse("The thread bears less than five times the pull. Look for more thread, a larger eyebolt, or a bolt right through with a nut.")
+	}
+	if m.Brittle {
+		o.Cite("practice")
+		o.Caution("Grey iron of an unknown casting is not to be trusted with a lifting thread until it has been proof tested.")
+	}
+	return weak, nil
+}

@@ -1,0 +1,207 @@
+package weigh
+
+import (
+	"strconv"
+
+	"datumbook/calc/sheet"
+)
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet(), slingSheet(), eyeSheet()} }
+
+func weighSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "weigh", Title: "Weight and balance", Question: "What does it weigh, and where does it balance?", Group: "lift",
+		About: []string{
+			"A part made up of simple bodies, with holes and pockets cut out, gives its weight and its centre of gravity.",
+			"Each row is a body. X, Y and Z place the middle of the face it stands on; its height runs along its axis from there. Along z, size A runs along x and B along y; along x, A along y and B along z; along y, A along x and B along z.",
+			"Castings come out heavier than their drawing. For lifting reckon with the weight that has the allowance on it, and weigh the part where it is anywhere near a limit.",
+		},
+		Drawing: "weigh",
+		Inputs: []sheet.Input{
+			{Key: "metal", Label: "Metal", Kind: sheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
+			{Key: "parts", Label: "Bodies and holes", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 60,
+				Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
+				Columns: []sheet.Column{
+					{Key: "do", Label: "Add or cut", Kind: sheet.Choice, Options: []sheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
+					{Key: "shape", Label: "Shape", Kind: sheet.Choice, Options: shapeOptions()},
+					{Key: "a", Label: "A", Kind: sheet.Length, Min: "0.001 in", Max: "400 in"},
+					{Key: "b", Label: "B", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+					{Key: "c", Label: "C", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+					{Key: "x", Label: "X", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+					{Key: "y", Label: "Y", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+					{Key: "z", Label: "Z", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+					{Key: "axis", Label: "Axis", Kind: sheet.Choice, Optional: true, Options: []sheet.Option{
+						{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
+					{Key: "metal", Label: "Metal", Kind: sheet.Choice, Optional: true, Options: metalOptions(false)},
+				}},
+			{Key: "density", Label: "Own density", Kind: sheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
+			{Key: "allow", Label: "Allowance for lifting", Kind: sheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
+			{Key: "scale", Label: "Weight on a scale", Kind: sheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "weight", Label: "Weight", Kind: sheet.Mass, Main: true},
+			{Key: "lift", Label: "Reckon for lifting", Kind: sheet.Mass, Main: true},
+			{Key: "cgx", Label: "Balance, X", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+			{Key: "cgy", Label: "Balance, Y", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+			{Key: "cgz", Label: "Balance, Z", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+			{Key: "volume", Label: "Volume", Kind: sheet.Volume},
+			{Key: "over", Label: "Scale over reckoned", Kind: sheet.Percent},
+			{Key: "bodies", Label: "Body by body", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "body", Label: "Body", Kind: sheet.Text}, {Key: "volume", Label: "Volume", Kind: sheet.Volume}, {Key: "weight", Label: "Weight", Kind: sheet.Mass},
+				{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "z", Label: "Z", Kind: sheet.Length}}},
+			{Key: "boxes", Label: "Extent of each", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "body", Label: "Body", Kind: sheet.Text},
+				{Key: "x1", Label: "X from", Kind: sheet.Length}, {Key: "x2", Label: "X to", Kind: sheet.Length},
+				{Key: "y1", Label: "Y from", Kind: sheet.Length}, {Key: "y2", Label: "Y to", Kind: sheet.Length},
+				{Key: "z1", Label: "Z from", Kind: sheet.Length}, {Key: "z2", Label: "Z to", Kind: sheet.Length}}},
+		},
+		Sources: []sheet.Source{
+			{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
+			{Key: "statics", Title: "Statics: moments of the parts about each axis"},
+			{Key: "practice", Title: "Common practice, no published source"},
+		},
+		Example: []sheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
+		Compute: computeWeigh, Checks: weighChecks,
+	}
+}
+
+func metalOptions(own bool) []sheet.Option {
+	var out []sheet.Option
+	for _, m := range Metals {
+		out = append(out, sheet.Option{Key: m.Key, Label: m.Label})
+	}
+	if own {
+		out = append(out, sheet.Option{Key: "own", Label: "My own density"})
+	}
+	return out
+}
+
+func shapeOptions() []sheet.Option {
+	var out []sheet.Option
+	for _, n := range needs {
+		out = append(out, sheet.Option{Key: string(n.shape), Label: n.label})
+	}
+	return out
+}
+
+// bodies reads the table.
+func bodies(v *sheet.Values) ([]Body, *sheet.Fault) {
+	main, ok := Density(v.Choice("metal"))
+	if !ok {
+		if !v.Has("density") {
+			return nil, v.Refuse("density", "it is missing. Type it like 0.26 lb/in3, or choose a metal.")
+		}
+		main = v.As("density", "lb/in3")
+	}
+	var out []Body
+	for i := range v.Rows("parts") {
+		b := Body{Shape: Shape(v.CellText("parts", i, 1)), Void: v.CellText("parts", i, 0) == "cut", Axis: Axis(v.CellText("parts", i, 8)), Density: main}
+		b.A, _ = v.Cell("parts", i, 2, "in")
+		b.B, _ = v.Cell("parts", i, 3, "in")
+		b.C, _ = v.Cell("parts", i, 4, "in")
+		b.X, _ = v.Cell("parts", i, 5, "in")
+		b.Y, _ = v.Cell("parts", i, 6, "in")
+		b.Z, _ = v.Cell("parts", i, 7, "in")
+		if d, ok := Density(v.CellText("parts", i, 9)); ok {
+			b.Density = d
+		}
+		if says := b.wrong(); says != "" {
+			return nil, v.Refuse("parts", "row "+strconv.Itoa(i+1)+": "+says)
+		}
+		out = append(out, b)
+	}
+	return out, nil
+}
+
+// wrong says what is missing from a body, or nothing.
+func (s Body) wrong() string {
+	for _, n := range needs {
+		if n.shape != s.Shape {
+			continue
+		}
+		switch {
+		case n.c && !(s.C > 0):
+			return "size C, the height, is missing. Type it in the third size."
+		case n.b && !n.open && !(s.B > 0):
+			return "size B is missing. Type it in the second size."
+		}
+	}
+	switch {
+	case s.Shape == Tube && s.B >= s.A:
+		return "the bore B is not smaller than the outside A. Check both."
+	case s.Shape == Ring && s.B > s.A:
+		return "the bar B is thicker than the ring A is wide. Check both."
+	}
+	return ""
+}
+
+func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	list, f := bodies(v)
+	if f != nil {
+		return f
+	}
+	t, bad := Weigh(list)
+	if bad != nil {
+		return v.Refuse("parts", bad.Message)
+	}
+	weight := t.Weight
+	if v.Has("scale") {
+		weight = v.As("scale", "lb")
+		over := 100 * (weight/t.Weight - 1)
+		o.Set("over", over, "%")
+		if over > 15 || over < -15 {
+			o.Caution("Scale and reckoning differ by " + o.Dec(over, 0) + "%. Look for a body that was left out, a core that moved, or a wrong size.")
+		}
+	}
+	lift := weight * (1 + v.Num("allow")/100)
+	if v.Has("scale") {
+		lift = weight
+	}
+	o.Set("weight", t.Weight, "lb")
+	o.Set("lift", lift, "lb")
+	o.Set("volume", t.Volume, "in3")
+	for i, key := range []string{"cgx", "cgy", "cgz"} {
+		o.Set(key, t.Centre[i], "in")
+	}
+	says := "It weighs about " + o.Show(t.Weight, "lb", sheet.Mass) + "; reckon with " + o.Show(lift, "lb", sheet.Mass) + " for lifting."
+	if v.Has("scale") {
+		says = "It weighs " + o.Show(lift, "lb", sheet.Mass) + " on the scale, " + o.Show(t.Weight, "lb", sheet.Mass) + " reckoned."
+	}
+	o.SetText("verdict", says+" It balances at X "+o.Len(t.Centre[0])+", Y "+o.Len(t.Centre[1])+", Z "+o.Len(t.Centre[2])+".")
+	tables(o, list, t)
+	o.Work("Volume", "solids - voids", "", o.Show(t.Volume, "in3", sheet.Volume), "MH")
+	o.Work("Weight", "sum of density x volume", "", o.Show(t.Weight, "lb", sheet.Mass), "MH")
+	o.Work("Balance, X", "sum of weight x X / weight", "", o.Len(t.Centre[0]), "statics")
+	o.Work("Balance, Y", "sum of weight x Y / weight", "", o.Len(t.Centre[1]), "statics")
+	o.Work("Balance, Z", "sum of weight x Z / weight", "", o.Len(t.Centre[2]), "statics")
+	if !v.Has("scale") {
+		o.Work("Weight for lifting", "weight + allowance", o.Show(t.Weight, "lb", sheet.Mass)+" + "+o.Dec(v.Num("allow"), 1)+"%", o.Show(lift, "lb", sheet.Mass), "practice")
+	}
+	for _, i := range t.Astray {
+		o.Caution("Row " + strconv.Itoa(i+1) + " cuts where there is no metal. Check its place and axis.")
+	}
+	for _, i := range t.Partly {
+		o.Note("Row " + strconv.Itoa(i+1) + " reaches beyond the body it is cut from; what it cuts from the air is taken off as well.")
+	}
+	o.Caution("A reckoned weight is good to about 10% for a casting. Weigh it before a lift that comes near any limit, and let a qualified person decide the lift.")
+	return nil
+}
+
+func tables(o *sheet.Out, list []Body, t Total) {
+	var rows, boxes [][]sheet.Cell
+	for i, p := range t.Bodies {
+		name := strconv.Itoa(i+1) + " " + string(list[i].Shape)
+		sign := 1.0
+		if list[i].Void {
+			name, sign = name+", cut", -1
+		}
+		rows = append(rows, []sheet.Cell{sheet.Txt(name), sheet.Num(sign*p.Volume, "in3"), sheet.Num(sign*p.Weight, "lb"),
+			sheet.Num(p.Centre[0], "in"), sheet.Num(p.Centre[1], "in"), sheet.Num(p.Centre[2], "in")})
+		boxes = append(boxes, []sheet.Cell{sheet.Txt(name), sheet.Num(p.Low[0], "in"), sheet.Num(p.Top[0], "in"),
+			sheet.Num(p.Low[1], "in"), sheet.Num(p.Top[1], "in"), sheet.Num(p.Low[2], "in"), sheet.Num(p.Top[2], "in")})
+	}
+	o.SetTable("bodies", rows)
+	o.SetTable("boxes", boxes)
+}
