@@ -25,8 +25,8 @@ func parse(s *Sheet, sys quantity.System, pairs []Pair) (*Values, *Fault) {
 		if val.given {
 			return v, &Fault{p.Key, in.Label + " is given twice. Give it once."}
 		}
-		if trimmed(p.Text) != "" {
-			val.text, val.given = p.Text, true
+		if text := plainText(p.Text); trimmed(text) != "" {
+			val.text, val.given = text, true
 		}
 	}
 	for i := range s.Inputs {

@@ -12,6 +12,23 @@ func trimmed(s string) string {
 	return s
 }
 
+// plainText turns the control characters with which inputs are packed for the
+// phone into spaces, so that a pasted one means the same everywhere.
+func plainText(s string) string {
+	for i := range len(s) {
+		if s[i] == 0x1e || s[i] == 0x1f {
+			b := []byte(s)
+			for j := i; j < len(b); j++ {
+				if b[j] == 0x1e || b[j] == 0x1f {
+					b[j] = ' '
+				}
+			}
+			return string(b)
+		}
+	}
+	return s
+}
+
 func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
 
 // sameWord compares a text with an option's key or label, case aside.

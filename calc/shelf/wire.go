@@ -38,13 +38,20 @@ func Unpack(packed string) []sheet.Pair {
 	return out
 }
 
-// Pack is the inverse of Unpack.
+// Pack is the inverse of Unpack. A separator inside a text becomes a space, as
+// it does in every worksheet.
 func Pack(pairs []sheet.Pair) string {
 	var b []byte
 	for _, p := range pairs {
 		b = append(b, p.Key...)
 		b = append(b, afterKey)
+		at := len(b)
 		b = append(b, p.Text...)
+		for i := at; i < len(b); i++ {
+			if b[i] == afterKey || b[i] == afterText {
+				b[i] = ' '
+			}
+		}
 		b = append(b, afterText)
 	}
 	return string(b)

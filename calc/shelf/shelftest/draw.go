@@ -11,10 +11,15 @@ import (
 	"datumbook/calc/sheet"
 )
 
-// Pairs draws inputs of a worksheet: what is required and some of the rest,
-// mostly within the limits and now and then nonsense.
+// Pairs draws inputs of a worksheet: most often the example with its numbers
+// changed, else what is required and some of the rest within the limits, and
+// one time in ten with nonsense among them.
 func Pairs(s *sheet.Sheet) *rapid.Generator[[]sheet.Pair] {
 	return rapid.Custom(func(t *rapid.T) []sheet.Pair {
+		mode := rapid.IntRange(0, 9).Draw(t, "mode")
+		if mode < 6 {
+			return near(t, s)
+		}
 		var pairs []sheet.Pair
 		for i := range s.Inputs {
 			in := &s.Inputs[i]
@@ -22,16 +27,77 @@ func Pairs(s *sheet.Sheet) *rapid.Generator[[]sheet.Pair] {
 				pairs = append(pairs, sheet.Pair{Key: in.Key, Text: drawText(t, in)})
 			}
 		}
+		if mode == 9 && len(pairs) > 0 {
+			at := rapid.IntRange(0, len(pairs)-1).Draw(t, "where")
+			pairs[at].Text = rapid.String().Draw(t, "nonsense")
+		}
 		return pairs
 	})
 }
 
-// drawText draws what a user might type into an input: mostly sense, sometimes
-// not.
-func drawText(t *rapid.T, in *sheet.Input) string {
-	if rapid.IntRange(0, 29).Draw(t, "nonsense") == 0 {
-		return rapid.String().Draw(t, "text")
+// near draws inputs near the worksheet's example: each number up to a third
+// smaller or larger, and some choices changed.
+func near(t *rapid.T, s *sheet.Sheet) []sheet.Pair {
+	var pairs []sheet.Pair
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		text := ""
+		for _, p := range s.Example {
+			if p.Key == in.Key {
+				text = p.Text
+			}
+		}
+		switch _, quantity := in.Kind.Dim(); {
+		case in.Kind == sheet.Choice && rapid.IntRange(0, 3).Draw(t, "other") == 0:
+			text = rapid.SampledFrom(in.Options).Draw(t, "option").Key
+		case text == "":
+			continue
+		case in.Kind == sheet.List || in.Kind == sheet.Table:
+			text = scaledCells(t, text)
+		case quantity && in.Kind != sheet.Count && in.Kind != sheet.Drill:
+			text = scaled(t, text)
+		}
+		pairs = append(pairs, sheet.Pair{Key: in.Key, Text: text})
 	}
+	return pairs
+}
+
+// scaledCells changes the decimals of a list or table and leaves whole numbers,
+// which may count things, and words as they are.
+func scaledCells(t *rapid.T, text string) string {
+	out, start := "", 0
+	for i := 0; i <= len(text); i++ {
+		if i == len(text) || text[i] == ',' || text[i] == ';' {
+			cell := text[start:i]
+			if strings.Contains(cell, ".") {
+				cell = scaled(t, cell)
+			}
+			out += cell
+			if i < len(text) {
+				out += text[i : i+1]
+			}
+			start = i + 1
+		}
+	}
+	return out
+}
+
+// scaled changes a number and keeps its unit; a fraction or a word is left.
+func scaled(t *rapid.T, text string) string {
+	text = strings.TrimSpace(text)
+	end := 0
+	for end < len(text) && (text[end] >= '0' && text[end] <= '9' || text[end] == '.' || end == 0 && text[end] == '-') {
+		end++
+	}
+	x, err := strconv.ParseFloat(text[:end], 64)
+	if err != nil || end < len(text) && (text[end] == '/' || text[end] == '-') {
+		return text
+	}
+	return strconv.FormatFloat(x*rapid.Float64Range(.67, 1.5).Draw(t, "factor"), 'f', 5, 64) + text[end:]
+}
+
+// drawText draws what a user might type into an input.
+func drawText(t *rapid.T, in *sheet.Input) string {
 	if len(in.Words) > 0 && rapid.IntRange(0, 3).Draw(t, "word") == 0 {
 		return rapid.SampledFrom(in.Words).Draw(t, "which").Key
 	}

@@ -2,6 +2,7 @@ package browsertest
 
 import (
 	"bufio"
+	"bytes"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -47,12 +48,18 @@ type Office struct {
 func StartOffice(t testing.TB, data string, flags ...string) *Office {
 	t.Helper()
 	cmd := exec.Command(Program(t), append([]string{"serve", "--addr", "127.0.0.1:0", "--data", data}, flags...)...)
-	cmd.Stderr = os.Stderr
+	var log bytes.Buffer // read only once the process has ended
+	cmd.Stderr = &log
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
 	o := &Office{cmd: cmd, done: make(chan error, 1)}
-	t.Cleanup(o.Kill)
+	t.Cleanup(func() {
+		o.Kill()
+		if t.Failed() {
+			t.Logf("the office said:\n%s", tail(log.Bytes(), 4000))
+		}
+	})
 	found := make(chan string, 1)
 	go func() {
 		lines := bufio.NewScanner(out)
@@ -73,6 +80,9 @@ func StartOffice(t testing.TB, data string, flags ...string) *Office {
 	}
 	return o
 }
+
+// tail gives the end of a log.
+func tail(b []byte, n int) []byte { return b[max(0, len(b)-n):] }
 
 // Kill ends it at once, with nothing tidied up (SIGKILL).
 func (o *Office) Kill() {
