@@ -19,9 +19,10 @@ import (
 const Package = "./cmd/calcwasm"
 
 // Flags are the arguments of go build: no paths of this machine, no symbols, no build id, so that equal sources
-// make an equal file.
+// make an equal file; and no inlining, which for WebAssembly costs size and gains nothing (measured in November 2026
+// with eleven worksheets: 757 kB instead of 919 kB in brotli, and an answer takes no longer).
 func Flags() []string {
-	return []string{"-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid="}
+	return []string{"-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid="}
 }
 
 // Env is the environment for go build and go list: the process's own, aimed at the browser.
