@@ -27,12 +27,15 @@ export function sizesOf(answer: Answer): HoleSizes | undefined {
     reach,
     shoulder,
     tip,
-    stock: num(answer, "stock"),
+    stock: num(answer, "stock") ?? (isThrough(answer) ? (num(answer, "depth") ?? full) : undefined),
     cskDia: num(answer, "cskdia"),
     cskDepth: num(answer, "cskdepth"),
     pitch: turns !== undefined && turns > 0 ? reach / turns : undefined,
   };
 }
+
+/** A hole meant to go through has the thickness of its depth, and coming out of the back is no fault of it. */
+const isThrough = (answer: Answer): boolean => answer.inputs["stock"]?.value === "through";
 
 /** Section through the hole: stock in cast iron's section lining, thread zone in dye blue, depths from the surface. */
 export function HoleDrawing({ answer }: { answer: Answer }) {
@@ -73,13 +76,13 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
     reach: [D.reach, text("reach")],
     shoulder: [D.shoulder, text("shoulder")],
     tip: [D.tip, text("tip")],
-    back: [D.back, text("stock")],
+    back: [D.back, isThrough(answer) ? text("full") : text("stock")],
   };
   const says = [
     `${D.drill} ${text("drill")}`,
     ...p.depths.map((d) => names[d.key]!.join(" ")),
     ...(p.floor ? [`${D.floor} ${text("floor")}`] : []),
-    ...(p.breaks !== "no" ? [D.through] : []),
+    ...(p.breaks !== "no" && !isThrough(answer) ? [D.through] : []),
   ];
   const dims = p.right + 8;
   const tags = 256;
@@ -89,6 +92,9 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
         <Hatch id="hatch-iron" angle={45} gap={9} kind="d-lining" />
         <Hatch id="hatch-thread" angle={-60} gap={4} kind="d-threading" />
         <Hatch id="hatch-chamfer" angle={-60} gap={8} kind="d-threading" />
+        <clipPath id="within-stock">
+          <rect x={p.left} y={surface} width={p.right - p.left} height={px(p.bottom - surface)} />
+        </clipPath>
       </defs>
 
       <path
@@ -112,7 +118,7 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
       />
       <path class="d-void" d={path(hole, true)} />
       {p.full > surface && (
-        <g>
+        <g clip-path="url(#within-stock)">
           <path class="d-zone" d={zone(1)} />
           <path class="d-zone" d={zone(-1)} />
           <path d={zone(1)} fill="url(#hatch-thread)" />
@@ -120,7 +126,7 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
         </g>
       )}
       {p.reach > p.full && (
-        <g>
+        <g clip-path="url(#within-stock)">
           <path class="d-zone" d={run(1)} />
           <path class="d-zone" d={run(-1)} />
           <path d={run(1)} fill="url(#hatch-chamfer)" />
@@ -142,7 +148,7 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
         />
       )}
       {p.teeth.length > 0 && (
-        <g>
+        <g clip-path="url(#within-stock)">
           <path class="d-flank" d={flank(1)} />
           <path class="d-flank" d={flank(-1)} />
         </g>
@@ -256,7 +262,7 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
           <tspan class="d-size">{text("floor")}</tspan>
         </text>
       )}
-      {p.breaks !== "no" && p.back !== undefined && (
+      {p.breaks !== "no" && p.back !== undefined && !isThrough(answer) && (
         <g>
           <path class="d-warn-sign" d={`M13 ${px(p.height - 23)}l9 16h-18z`} />
           <text class="d-warn" x={28} y={px(p.height - 8)}>

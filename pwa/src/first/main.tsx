@@ -1,5 +1,5 @@
 import { render } from "preact";
-import { useCallback, useEffect, useState } from "preact/hooks";
+import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "../book/open";
 import { startBridge } from "../calc/bridge";
 import type { Describe } from "../calc/types";
@@ -7,6 +7,7 @@ import { openBook } from "../late/door";
 import { watchInstall } from "../screens/install";
 import { words } from "../ui/app";
 import { dress } from "../ui/prefs";
+import { W } from "../words/words";
 import { watchUpdates } from "../update/update";
 import { Shell } from "./shell";
 import "../ui/ui.css";
@@ -20,11 +21,13 @@ const updates = watchUpdates();
 function Root() {
   const [describe, setDescribe] = useState<Describe>();
   const [describeFault, setDescribeFault] = useState("");
+  const described = useRef(false);
   const [book, setBook] = useState<Book>();
   const [bookFault, setBookFault] = useState("");
   const load = useCallback(() => {
     bridge.describe().then(
       (d) => {
+        described.current = true;
         setDescribe(d);
         setDescribeFault("");
       },
@@ -33,7 +36,14 @@ function Root() {
   }, []);
   useEffect(() => {
     load();
-    openBook().then(setBook, (err: unknown) => setBookFault(words(err)));
+    openBook().then(setBook, (err: unknown) => setBookFault(`${W.settings.noStore} (${words(err)})`));
+    const look = () => {
+      if (described.current) return;
+      if (bridge.state === "stopped") setDescribeFault(bridge.trouble);
+      if (bridge.state === "ready") load();
+    };
+    look();
+    return bridge.onState(look);
   }, [load]);
   const again = useCallback(() => {
     bridge.retry();

@@ -82,11 +82,12 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
     say(W.sheet.cleared, () => put(before));
   };
 
-  const faultOf = (key: string): string => (fault?.field === key ? fault.message : "");
-  const labelOf = (key: string): string => sheet.inputs.find((i) => i.key === key)?.label ?? "";
+  // A blank field that is asked for is not a mistake: the head says what is wanted, and nothing turns red.
+  const blank = (field: string): boolean => field !== "" && !(texts[field] ?? "").trim();
+  const faultOf = (key: string): string => (fault?.field === key && !blank(key) ? fault.message : "");
   useEffect(() => {
     tellKeypad({
-      fault: worked.fault?.message ?? "",
+      fault: worked.fault && !blank(worked.fault.field) ? worked.fault.message : "",
       answer: answer && !worked.fault ? inALine(sheet, answer) : "",
       level: answer ? levelOf(answer) : "none",
     });
@@ -106,7 +107,7 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
         ) : answer ? (
           <AnswerHead sheet={sheet} answer={answer} stale={!!worked.fault} />
         ) : (
-          <Waiting sheet={sheet} worked={worked} label={fault ? labelOf(fault.field) : ""} />
+          <Waiting sheet={sheet} worked={worked} asked={!!fault && blank(fault.field)} />
         )}
         <Spoken
           text={
@@ -154,7 +155,9 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
             </div>
           );
           if (name === "") return <div key="">{body}</div>;
-          const open = inputs.some((i) => faultOf(i.key) || texts[i.key] || (i.required && !i.default));
+          const open = inputs.some(
+            (i) => fault?.field === i.key || texts[i.key] || (i.required && !i.default),
+          );
           return (
             <Section key={name} title={name} open={open}>
               {body}
@@ -265,21 +268,21 @@ function UnitLine({
 function Waiting({
   sheet,
   worked,
-  label,
+  asked,
 }: {
   sheet: Sheet;
   worked: ReturnType<typeof useAnswer>;
-  label: string;
+  asked: boolean;
 }) {
   if (worked.broken) return <Blank kind="broken" title={W.sheet.broken} help={worked.broken} />;
-  if (worked.fault && worked.settled) {
+  if (worked.fault && worked.settled && !asked) {
     return (
       <div class="answer-head waiting">
         <div class="verdict">
           <Sign level="refuse" size={40} />
           <p>
             <small>{W.sheet.stopped}</small>
-            {worked.fault.message || label}
+            {worked.fault.message}
           </p>
         </div>
       </div>
@@ -289,11 +292,13 @@ function Waiting({
     <div class="answer-head waiting">
       <p class="question">{sheet.question}</p>
       <p class="quiet">
-        {worked.needs.length > 0
-          ? W.sheet.needs(worked.needs.join(", "))
-          : worked.busy
-            ? W.sheet.busy
-            : W.sheet.waiting}
+        {asked && worked.fault
+          ? worked.fault.message
+          : worked.needs.length > 0
+            ? W.sheet.needs(worked.needs.join(", "))
+            : worked.busy
+              ? W.sheet.busy
+              : W.sheet.waiting}
       </p>
     </div>
   );

@@ -1,3 +1,6 @@
+/** A name short enough for one line of the foot. */
+const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)}…` : name);
+
 /** Every sentence and label the app itself shows. Those of a worksheet come with its description. */
 export const W = {
   name: "Datumbook",
@@ -154,7 +157,7 @@ export const W = {
     needJob: "Give the job a name first.",
     longJob: "That name is over 80 letters: shorten it.",
     working: "Keeping…",
-    done: (job: string) => `Kept under ${job}.`,
+    done: (job: string) => `Kept under ${short(job)}.`,
     open: "Open the job",
     undone: "Taken out again.",
     failed: "It could not be kept on this phone:",
@@ -191,7 +194,7 @@ export const W = {
     cancel: "Leave it",
     open: "Open with its numbers",
     remove: "Delete",
-    removed: (title: string) => `${title} deleted.`,
+    removed: (title: string) => `${short(title)} deleted.`,
     undo: "Undo",
     note: "Note",
     noNote: "no note",
