@@ -8,6 +8,7 @@ import (
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
+	"datumbook/calc/head"
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
 	"datumbook/calc/quantity"
@@ -39,6 +40,7 @@ var rooms = []func() []*sheet.Sheet{
 	hole.Sheets,
 	engage.Sheets,
 	align.Sheets,
+	head.Sheets,
 	fits.Sheets,
 	weigh.Sheets,
 }

@@ -1,0 +1,122 @@
+package head
+
+import (
+	"math"
+
+	"datumbook/calc/check"
+)
+
+const (
+	byHand  = "Worked by hand"
+	trigFit = "L. V. Fausett, Applied Numerical Analysis (trigonometric regression over half a turn), as reproduced in a public library's reference page"
+	groove  = "Published rule for a groove cut with a tilted end mill: sine of the tilt = cutter radius / groove radius"
+	iso     = "ISO 230-1: deviation referred to the diameter of the circle described"
+	mandrel = "ISO 230-1: mean of two readings half a turn apart"
+	reverse = "ISO 230-1, reversal: half sum and half difference"
+)
+
+func lean(dia float64, angle, y []float64) Lean {
+	l, _ := Judge(Sweep{Angle: angle, Y: y, Dia: dia, Grad: .0005, Allow: .0005})
+	return l
+}
+
+var quarter = []float64{0, 90, 180, 270}
+
+// halfTurn is the published data: 0.5 + 1/3 cos t + 1/4 sin t - 1/4 cos 2t -
+// 1/3 sin 2t at seven angles over half a turn.
+func halfTurn() Lean {
+	var a, y []float64
+	for i := range 7 {
+		t := float64(float64(30*i) * degree)
+		a = append(a, float64(30*i))
+		y = append(y, .5+float64(math.Sin(t)*.25)+float64(math.Cos(t)/3)-float64(math.Sin(2*t)/3)-float64(math.Cos(2*t)*.25))
+	}
+	return lean(2, a, y)
+}
+
+func sweepChecks() []check.Check {
+	four := func() Lean { return lean(10, quarter, []float64{.003, -.0005, -.001, .0005}) }
+	eight := func() Lean {
+		return lean(10, []float64{0, 45, 90, 135, 180, 225, 270, 315}, []float64{.00280, .001419, -.00050, -.001409, -.00120, -.000419, .00090, .002409})
+	}
+	const made = "Readings made from A 0.0020, B -0.0007 and a twist of 0.0003, rounded to a millionth"
+	return []check.Check{
+		{What: "Trigonometric regression over half a turn, cosine coefficient", Got: func() float64 { return halfTurn().X }, Want: .3333333, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
+		{What: "Trigonometric regression over half a turn, sine coefficient", Got: func() float64 { return halfTurn().Y }, Want: .25, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
+		{What: "Trigonometric regression over half a turn, mean", Got: func() float64 { return halfTurn().Mean }, Want: .5, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
+		{What: "Trigonometric regression over half a turn, amplitude of the second wave", Got: func() float64 { return halfTurn().Second }, Want: math.Sqrt(.25*.25 + .3333333*.3333333), Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
+		{What: "Right +3, left -1 thou on 10 in: tilt in a foot", Got: func() float64 { return 12 * four().X }, Want: .0048, Tol: 1e-12, Unit: "in", Source: iso + "; 4 thou on 10 in", Provenance: check.Memory},
+		{What: "Back -0.5, front +0.5 thou on 10 in: nod in a foot", Got: func() float64 { return 12 * four().Y }, Want: -.0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "The same four readings, closure", Got: func() float64 { return four().Closure }, Want: .002, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Eight readings, right-left part", Got: func() float64 { return eight().X * 5 }, Want: .002, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
+		{What: "Eight readings, back-front part", Got: func() float64 { return eight().Y * 5 }, Want: -.0007, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
+		{What: "Eight readings, direction of the lean", Got: func() float64 { return eight().Direction }, Want: -19.29, Tol: .005, Unit: "deg", Source: made, Provenance: check.Independent},
+		{What: "Eight readings, twice-a-turn wave", Got: func() float64 { return eight().Second }, Want: .0003, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
+		{What: "One side high by 0.3 mm on 300 mm, lean over the circle", Got: func() float64 { return lean(300, quarter, []float64{.3, 0, 0, 0}).X }, Want: .001, Tol: 1e-12, Unit: "mm/mm", Source: iso, Provenance: check.Memory},
+	}
+}
+
+func dishChecks() []check.Check {
+	dish := func(d, b, tilt float64) Face { return Dish(Pass{Dia: d, Width: b, Along: tilt}) }
+	asin := func(deg float64) float64 { return math.Tan(deg * degree) }
+	// sagitta of the groove: R - sqrt(R^2 - w^2)
+	near := func(r, bigR, w float64) float64 { return bigR - math.Sqrt((bigR-w)*(bigR+w)) }
+	return []check.Check{
+		{What: "Half-inch radius cutter tilted 30 degrees, radius of the groove", Got: func() float64 { return dish(1, .5, asin(30)).Radius }, Want: 1, Tol: 1e-12, Unit: "in", Source: groove, Provenance: check.Published},
+		{What: "Half-inch radius cutter for a groove of 0.75 in radius, sine of the tilt", Got: func() float64 { return .5 / dish(1, .5, math.Tan(math.Asin(.5/.75))).Radius }, Want: .6667, Tol: .00005, Unit: "", Source: groove, Provenance: check.Published},
+		{What: "One inch cutter at 10 degrees, depth of a groove 0.2 in wide by its radius", Got: func() float64 { return dish(1, .2, asin(10)).Hollow }, Want: near(.5, .5/math.Sin(10*degree), .1), Tol: 2e-5, Unit: "in", Source: groove + ", sagitta of that radius", Provenance: check.Published},
+		{What: "6 in cutter, 4 in cut, 1 thou in a foot", Got: func() float64 { return dish(6, 4, .001/12).Hollow }, Want: 6.366e-5, Tol: 5e-9, Unit: "in", Source: byHand + ": (3 - sqrt 5)/12000", Provenance: check.Independent},
+		{What: "8 in cutter cutting its full width, 1 thou in a foot", Got: func() float64 { return dish(8, 8, .001/12).Hollow }, Want: .000333, Tol: 5e-7, Unit: "in", Source: byHand + ": D/2 sin(phi)", Provenance: check.Independent},
+		{What: "100 mm cutter, 60 mm cut, 0.05 on 300 mm", Got: func() float64 { return dish(100, 60, .05/300).Hollow }, Want: .00167, Tol: 5e-6, Unit: "mm", Source: byHand + ": 10 mm x 1/6000", Provenance: check.Independent},
+		{What: "100 mm cutter, 60 mm cut, tilt for that hollow", Got: func() float64 { return MostTilt(Pass{Dia: 100, Width: 60}, .01/6) }, Want: .05 / 300, Tol: 1e-9, Unit: "mm/mm", Source: byHand + ": the same backwards", Provenance: check.Independent},
+	}
+}
+
+func squareChecks() []check.Check {
+	h := []float64{0, 6, 12}
+	turned := func(piece bool) Stand {
+		s, _ := Reverse(Upright{H: h, A: []float64{0, .0008, .0016}, B: []float64{0, .0002, .0004}, Grad: .0005, Allow: .0005, Piece: piece})
+		return s
+	}
+	known := func() Stand {
+		s, _ := Reverse(Upright{H: []float64{0, 300}, A: []float64{0, .012}, Grad: .001, Allow: .01, Square: .003 / 300})
+		return s
+	}
+	return []check.Check{
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
+		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
+		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
+		{What: "Known square 3 um out on 300 mm, reading 12 um: the column", Got: func() float64 { return known().Out }, Want: .009, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
+		{What: "One reading to 1 unit, standard uncertainty behind the answer", Got: func() float64 {
+			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Grad: 1})
+			return s.Sure / 2 / math.Sqrt2
+		}, Want: .29, Tol: .005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1: u = 0.29 times the resolution", Provenance: check.Published},
+		{What: "Five thousandths in a foot as an angle", Got: func() float64 {
+			s, _ := Reverse(Upright{H: []float64{0, 12}, A: []float64{0, .005}, Grad: .0005})
+			return math.Atan(s.Machine) / degree * 3600
+		}, Want: 85.9, Tol: .05, Unit: "arcsec", Source: byHand + ": 0.005/12 of 206265 seconds", Provenance: check.Independent},
+	}
+}
+
+func barChecks() []check.Check {
+	bar := func() Pointing {
+		p, _ := Point(Barred{Z: []float64{1, 13}, A: []float64{0, .002}, B: []float64{.001, .0006}, Grad: .0005, Allow: .0005})
+		return p
+	}
+	pure := func() Pointing { // a bent bar in a true spindle
+		p, _ := Point(Barred{Z: []float64{0, 150, 300}, A: []float64{.01, .02, .03}, B: []float64{-.01, -.02, -.03}, Grad: .001, Allow: .01})
+		return p
+	}
+	return []check.Check{
+		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Memory},
+		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "The same readings, the bar against the spindle over the length", Got: func() float64 { return bar().BarSlope * 12 }, Want: .0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Memory},
+		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
+		{What: "Mean of two readings to 1 unit, standard uncertainty", Got: func() float64 {
+			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0}, Grad: 1})
+			return p.Needle.One()
+		}, Want: .204, Tol: .0005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1 and 4.2.3: 0.289/sqrt 2", Provenance: check.Published},
+	}
+}

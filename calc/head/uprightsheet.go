@@ -1,0 +1,238 @@
+package head
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/align"
+	"datumbook/calc/sheet"
+)
+
+func squareSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "square", Title: "Is it square?", Question: "Is the plate square, or is it the square?", Group: "line",
+		About: []string{
+			"An indicator run up a square reads the machine's error and the square's together. Turn the square - a cylinder square by half a turn - and read again: its own error changes sign, the machine's does not, and half the sum and half the difference part them.",
+			"For an angle plate, read its face, then turn the plate and read it from the other side: now the machine's error changes sign and the plate's does not. The same readings, the other way about.",
+			"A cylinder that tapers cannot be told from a leaning column: measure it at top and bottom.",
+		},
+		Drawing: "square",
+		Inputs: []sheet.Input{
+			{Key: "turned", Label: "Read a second time", Kind: sheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
+				Options: []sheet.Option{{Key: "square", Label: "square turned, same indicator"}, {Key: "plate", Label: "plate turned, read from the other side"}, {Key: "no", Label: "no: the square is known"}}},
+			{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
+				Help: "Height, reading, and the reading at that height after turning.",
+				Columns: []sheet.Column{{Key: "height", Label: "Height", Kind: sheet.Length, Min: "-200 in", Max: "200 in"},
+					{Key: "first", Label: "First", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
+					{Key: "second", Label: "Turned", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
+			allowInput("Out of square over the height read."),
+			{Key: "error", Label: "Known error of the square", Kind: sheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
+				Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
+			{Key: "errorover", Label: "over a height of", Kind: sheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
+			senseInput(), gradInput(),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "is", Label: "Square", Kind: sheet.Flag},
+			{Key: "out", Label: "Out of square over the height", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
+			{Key: "other", Label: "The other one's error over the height", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
+			{Key: "machine", Label: "Machine's slope", Kind: sheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
+			{Key: "object", Label: "Square's or plate's slope", Kind: sheet.Slope},
+			{Key: "angle", Label: "As an angle", Kind: sheet.Text},
+			{Key: "spread", Label: "Spread off the lines", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "height", Label: "Height read", Kind: sheet.Length},
+		},
+		Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+		Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
+		Compute: squareCompute,
+		Checks:  squareChecks,
+	}
+}
+
+func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	way := turned(v)
+	how := v.Choice("turned")
+	u := Upright{Grad: v.In("grad"), Allow: v.In("allow"), Piece: how == "plate", Square: v.In("error") / v.In("errorover")}
+	for i := range v.Rows("readings") {
+		h, _ := v.Cell("readings", i, 0, "in")
+		a, _ := v.Cell("readings", i, 1, "in")
+		b, set := v.Cell("readings", i, 2, "in")
+		u.H, u.A = append(u.H, h), append(u.A, float64(way*a))
+		if how == "no" {
+			continue
+		}
+		if !set {
+			return v.Refuse("readings", "row "+strconv.Itoa(i+1)+" has no reading after turning. Fill it in, or say that nothing was turned.")
+		}
+		u.B = append(u.B, float64(way*b))
+	}
+	s, f := Reverse(u)
+	if f != nil {
+		return f
+	}
+	what, other := "The machine's slide", "the square's own error is "
+	if u.Piece {
+		what, other = "The plate", "the machine's own error is "
+	}
+	if how == "no" {
+		what = "What was read"
+	}
+	otherOut := float64(s.Object * s.Height)
+	if u.Piece {
+		otherOut = float64(s.Machine * s.Height)
+	}
+	o.SetText("verdict", s.verdict(what, o)+tail(how, other, otherOut, o))
+	o.SetFlag("is", s.State == Square)
+	o.Set("out", s.Out, "in")
+	o.Set("sure", s.Sure, "in")
+	if how != "no" {
+		o.Set("other", otherOut, "in")
+	}
+	o.Set("machine", s.Machine, "in/in")
+	o.Set("object", s.Object, "in/in")
+	o.SetText("angle", align.DMS(math.Atan(s.Out/s.Height)))
+	o.Set("spread", s.Spread, "in")
+	o.Set("height", s.Height, "in")
+	s.work(how, o)
+	if s.Spread > 3*max(u.Grad, u.Allow) {
+		o.Caution("The readings stray " + align.Fine(o, s.Spread) + " off a straight line: the face or the slide is bowed, or a reading is wrong. One angle does not say it all.")
+	}
+	if len(u.H) == 2 {
+		o.Note("Two heights cannot show a bow. Read a third between them.")
+	}
+	if how == "no" {
+		o.Note("Without a reversal the answer holds whatever the square's own error is: it is only as good as its certificate.")
+	}
+	o.Note("Wipe the base: a chip under a square leans it more than most squares are out.")
+	return nil
+}
+
+func tail(how, other string, out float64, o *sheet.Out) string {
+	if how == "no" {
+		return ""
+	}
+	return " Of the readings, " + other + align.Fine(o, math.Abs(out)) + "."
+}
+
+func (s *Stand) verdict(what string, o *sheet.Out) string {
+	over := " over " + o.Len(s.Height)
+	way := "towards"
+	if s.Out < 0 {
+		way = "away from"
+	}
+	switch s.State {
+	case Leaning:
+		return what + " is out of square by " + align.Fine(o, math.Abs(s.Out)) + over + ", its top " + way + " the indicator."
+	case Unknown:
+		return "These readings cannot tell: they show " + align.Fine(o, math.Abs(s.Out)) + over + ", sure only to " + align.Fine(o, s.Sure) + "."
+	}
+	if math.Abs(s.Out) <= s.Sure {
+		return what + " is square, as closely as these readings tell: " + align.Fine(o, s.Sure) + over + "."
+	}
+	return what + " is square within what you allow: " + align.Fine(o, math.Abs(s.Out)) + over + "."
+}
+
+func (s *Stand) work(how string, o *sheet.Out) {
+	num := func(x float64) string { return o.Dec(x, 8) }
+	o.Work("Slope of the first readings, by least squares", "a = Sxy/Sxx", "", num(s.First)+" in/in", "geometry")
+	switch how {
+	case "no":
+		o.Work("Slope, the square's taken off", "a - S", num(s.First)+" - "+num(s.Object), num(s.Machine)+" in/in", "geometry")
+	case "plate":
+		o.Work("Slope after turning", "b = Sxy/Sxx", "", num(s.Second)+" in/in", "geometry")
+		o.Work("Plate, and machine", "(a + b)/2, (a - b)/2", num(s.First)+", "+num(s.Second), num(s.Object)+", "+num(s.Machine)+" in/in", "ISO 230-1")
+	default:
+		o.Work("Slope after turning", "b = Sxy/Sxx", "", num(s.Second)+" in/in", "geometry")
+		o.Work("Machine, and square", "(a + b)/2, (a - b)/2", num(s.First)+", "+num(s.Second), num(s.Machine)+", "+num(s.Object)+" in/in", "ISO 230-1")
+	}
+	o.Work("Sure to, about 95 %", "U = k u H/sqrt(Sxx)", "k "+o.Dec(s.Needle.Factor(), 2)+", u "+align.FineBare(o, s.Needle.One()), align.Fine(o, s.Sure), "GUM")
+}
+
+func barSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "bar", Title: "Test bar in the spindle", Question: "Is the spindle in line, or is it the bar?", Group: "line",
+		About: []string{
+			"Run an indicator along a bar in the spindle, then turn the spindle half a turn and run along it again. The mean of each pair is where the spindle's axis lies; half the difference is how far the bar is off it. One is the machine's, the other the taper's and the bar's.",
+			"Read in the side plane and in the upright plane, each by itself.",
+		},
+		Drawing: "bar",
+		Inputs: []sheet.Input{
+			{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
+				Help: "Distance from the nose, reading, and the reading there after half a turn of the spindle.",
+				Columns: []sheet.Column{{Key: "z", Label: "From the nose", Kind: sheet.Length, Min: "0 in", Max: "100 in"},
+					{Key: "first", Label: "At 0", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
+					{Key: "second", Label: "At 180", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
+			allowInput("Out of parallel over the length read."),
+			senseInput(), gradInput(),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "inline", Label: "In line", Kind: sheet.Flag},
+			{Key: "out", Label: "Spindle out of line over the length", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
+			{Key: "tir", Label: "Bar's run-out, full", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
+			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "slope", Label: "Spindle's slope", Kind: sheet.Slope},
+			{Key: "barslope", Label: "Bar's slope against the spindle", Kind: sheet.Slope},
+			{Key: "angle", Label: "As an angle", Kind: sheet.Text},
+			{Key: "points", Label: "Along the bar", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "z", Label: "From the nose", Kind: sheet.Length}, {Key: "axis", Label: "Axis", Kind: sheet.Length, Units: thou},
+				{Key: "offset", Label: "Bar off it", Kind: sheet.Length, Units: thou}}},
+		},
+		Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+		Example: []sheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
+		Compute: barCompute,
+		Checks:  barChecks,
+	}
+}
+
+func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	way := turned(v)
+	b := Barred{Grad: v.In("grad"), Allow: v.In("allow")}
+	for i := range v.Rows("readings") {
+		z, _ := v.Cell("readings", i, 0, "in")
+		p, _ := v.Cell("readings", i, 1, "in")
+		q, _ := v.Cell("readings", i, 2, "in")
+		b.Z, b.A, b.B = append(b.Z, z), append(b.A, float64(way*p)), append(b.B, float64(way*q))
+	}
+	p, f := Point(b)
+	if f != nil {
+		return f
+	}
+	s := Stand{State: p.State, Out: p.Out, Sure: p.Sure, Height: p.Length}
+	over := " over " + o.Len(p.Length)
+	says := ""
+	switch p.State {
+	case Leaning:
+		end := "towards"
+		if p.Out < 0 {
+			end = "away from"
+		}
+		says = "The spindle is out of line by " + align.Fine(o, math.Abs(p.Out)) + over + ", its far end " + end + " the indicator."
+	case Unknown:
+		says = s.verdict("", o)
+	default:
+		says = "The spindle is in line: " + align.Fine(o, math.Abs(p.Out)) + over + ", sure to " + align.Fine(o, p.Sure) + "."
+	}
+	o.SetText("verdict", says+" The bar runs out "+align.Fine(o, p.TIR)+" by itself.")
+	o.SetFlag("inline", p.State == Square)
+	o.Set("out", p.Out, "in")
+	o.Set("tir", p.TIR, "in")
+	o.Set("sure", p.Sure, "in")
+	o.Set("slope", p.Slope, "in/in")
+	o.Set("barslope", p.BarSlope, "in/in")
+	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
+	var rows [][]sheet.Cell
+	for i := range b.Z {
+		rows = append(rows, []sheet.Cell{sheet.Num(b.Z[i], "in"), sheet.Num(p.Axis[i], "in"), sheet.Num(p.Offset[i], "in")})
+	}
+	o.SetTable("points", rows)
+	o.Work("Spindle's axis at each place", "(first + second)/2", strconv.Itoa(len(b.Z))+" places", align.Fine(o, p.Out)+over, "ISO 230-1")
+	o.Work("Bar's run-out", "|first - second|, the most", "", align.Fine(o, p.TIR), "ISO 230-1")
+	o.Work("Sure to, about 95 %", "U = k u L/sqrt(Sxx)", "k "+o.Dec(p.Needle.Factor(), 2)+", u "+align.FineBare(o, p.Needle.One()), align.Fine(o, p.Sure), "GUM")
+	if p.TIR > .002 {
+		o.Caution("The bar runs out more than two thou: clean taper and bar, seat it again, and look for a bruise.")
+	}
+	o.Note("A long bar bends under its own weight: in the upright plane its end reads low by that much. Spindle turned by hand, out of gear.")
+	return nil
+}
