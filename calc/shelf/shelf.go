@@ -11,6 +11,7 @@ import (
 	"datumbook/calc/head"
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
+	"datumbook/calc/makeup"
 	"datumbook/calc/quantity"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
@@ -43,6 +44,7 @@ var rooms = []func() []*sheet.Sheet{
 	head.Sheets,
 	fits.Sheets,
 	weigh.Sheets,
+	makeup.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.

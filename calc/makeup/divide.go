@@ -1,0 +1,196 @@
+package makeup
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"datumbook/calc/sheet"
+)
+
+// Index is one way to step a dividing head: whole turns of the crank and holes
+// more on a circle. Holes counts spaces, not the hole the pin starts in.
+type Index struct {
+	Circle, Turns, Holes int
+	Off                  float64 // degrees of work by which one step is off
+}
+
+// Exact says whether the step is right.
+func (i Index) Exact() bool { return i.Off == 0 }
+
+// Divide finds how to turn the work by num/den of a revolution with a worm of
+// the given ratio, on each circle: exact ones first, then the nearest. The
+// numbers are whole and positive; num ratio circle must stay below 1e18.
+func Divide(num, den int64, ratio int, circles []int) []Index {
+	var out []Index
+	for _, c := range circles {
+		// Steps of the crank, in holes: num ratio c/den.
+		top := num * int64(ratio) * int64(c)
+		holes := (top + den/2) / den
+		off := float64(holes*den-top) / float64(den) * 360 / float64(ratio) / float64(c)
+		out = append(out, Index{c, int(holes / int64(c)), int(holes % int64(c)), off})
+	}
+	slices.SortStableFunc(out, func(a, b Index) int {
+		switch x, y := math.Abs(a.Off), math.Abs(b.Off); {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return a.Circle - b.Circle
+	})
+	return out
+}
+
+// plates lists the hole circles of the plates in common use.
+var plates = []struct {
+	key, label string
+	circles    []int
+}{
+	{"three", "three plates, 15 to 49", []int{15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49}},
+	{"two", "one plate with two sides, 24 to 66", []int{24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43, 46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66}},
+}
+
+// wholeTurn is a revolution in thousandths of a second of angle.
+const wholeTurn = 360 * 3600 * 1000
+
+func divideSheet() *sheet.Sheet {
+	options := []sheet.Option{}
+	for _, p := range plates {
+		options = append(options, sheet.Option{Key: p.key, Label: p.label})
+	}
+	whole := sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}
+	return &sheet.Sheet{
+		Name: "divide", Title: "Dividing", Question: "How many turns and holes to the next division?", Group: group, Drawing: "divide",
+		About: []string{
+			"Turns of the crank and holes of a plate for a number of divisions or an angle, on a dividing head or rotary table of any ratio. Where no circle does it exactly, the nearest is given with its error, and a list of places that keeps the error from adding up.",
+			"Holes are spaces: the hole the pin stands in is not counted.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "divisions", Label: "Divisions", Kind: sheet.Count, Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
+			{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: sheet.Count, Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
+			{Key: "plates", Label: "Plates", Kind: sheet.Choice, Default: "three", Help: "The plates owned.", Options: append(options, sheet.Option{Key: "mine", Label: "my own circles"})},
+			{Key: "mine", Label: "My circles", Kind: sheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []sheet.Column{{Key: "holes", Label: "Holes", Kind: sheet.Count, Min: "2", Max: "1000"}}},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "exact", Label: "Exact", Kind: sheet.Flag},
+			{Key: "turns", Label: "Whole turns", Kind: sheet.Count, Main: true, Digits: whole},
+			{Key: "holes", Label: "Holes more", Kind: sheet.Count, Main: true, Digits: whole},
+			{Key: "circle", Label: "On the circle of", Kind: sheet.Count, Main: true, Digits: whole},
+			{Key: "step", Label: "Step of the work", Kind: sheet.Angle},
+			{Key: "dial", Label: "On a degree dial of the crank", Kind: sheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
+			{Key: "off", Label: "One step off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+			{Key: "sum", Label: "Last division off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}, Help: "If the same step is made every time."},
+			{Key: "ways", Label: "Other circles", Kind: sheet.Table, Columns: []sheet.Column{{Key: "circle", Label: "Circle", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
+				{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+			{Key: "places", Label: "Places from the start", Kind: sheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []sheet.Column{{Key: "number", Label: "Division", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
+				{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+		},
+		Sources: []sheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
+		Example: []sheet.Pair{{Key: "divisions", Text: "7"}},
+		Compute: computeDivide, Checks: divideChecks,
+	}
+}
+
+func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var circles []int
+	for _, p := range plates {
+		if p.key == v.Choice("plates") {
+			circles = p.circles
+		}
+	}
+	if circles == nil {
+		if v.Rows("mine") == 0 {
+			return v.Refuse("mine", "the plates are your own and no circles are given. Type the holes of each circle.")
+		}
+		for _, c := range v.List("mine", "") {
+			circles = append(circles, int(c))
+		}
+	}
+	num, den, times := int64(1), int64(v.Num("divisions")), int(v.Num("divisions"))
+	switch byN, byAngle := v.Given("divisions"), v.Given("angle"); {
+	case byN && byAngle:
+		return v.Refuse("angle", "divisions and angle are both given. Give one and leave the other empty.")
+	case !byN && !byAngle:
+		return v.Refuse("divisions", "is missing, and so is the angle. Type one of them, like 7.")
+	case byAngle:
+		num, den, times = int64(math.Round(v.As("angle", "deg")*wholeTurn/360)), wholeTurn, 1
+	}
+	ratio := int(v.Num("ratio"))
+	ways := Divide(num, den, ratio, circles)
+	best := ways[0]
+	if best.Turns == 0 && best.Holes == 0 {
+		return v.Refuse("ratio", "the step is less than half a hole of every circle. Take plates with more holes or a higher ratio.")
+	}
+	step := float64(num) * 360 / float64(den)
+	o.SetFlag("exact", best.Exact())
+	o.Set("turns", float64(best.Turns), "")
+	o.Set("holes", float64(best.Holes), "")
+	o.Set("circle", float64(best.Circle), "")
+	o.Set("step", step, "deg")
+	o.Set("off", best.Off*3600, "arcsec")
+	o.Set("sum", best.Off*3600*float64(times), "arcsec")
+	turns := int64(ratio) * num / den
+	rest := step - float64(turns)*360/float64(ratio)
+	dial := dms(max(0, rest))
+	if turns > 0 {
+		dial = plural(int(turns), "turn") + " and " + dial
+	}
+	o.SetText("dial", dial)
+	move := func(turns, holes, circle int) string {
+		return plural(turns, "turn") + " and " + plural(holes, "hole") + " on the " + strconv.Itoa(circle) + " circle"
+	}
+	verdict := move(best.Turns, best.Holes, best.Circle)
+	switch {
+	case best.Exact():
+		verdict += ", exactly."
+	case math.Abs(best.Off)*3600 < 0.05:
+		verdict += ", to a twentieth of a second of angle."
+	default:
+		verdict = "No circle does it exactly. Nearest: " + verdict + ", off by " + o.Dec(best.Off*3600, 1) + " seconds of angle each step"
+		if times > 1 {
+			verdict += ", " + dms(best.Off*float64(times)) + " at the last division"
+		}
+		verdict += "."
+		o.Caution("Not exact: made step by step the error adds up into the last space. Count from the start by the list of places, or use compound or differential dividing by the head's own table.")
+	}
+	o.SetText("verdict", verdict)
+	var rows [][]sheet.Cell
+	for _, w := range ways[1:] {
+		if best.Exact() && !w.Exact() || len(rows) == 6 {
+			break
+		}
+		rows = append(rows, indexRow(w.Circle, w.Turns, w.Holes, w.Off))
+	}
+	o.SetTable("ways", rows)
+	if !best.Exact() && times > 1 && times <= 200 {
+		o.SetTable("places", places(times, ratio, slices.Max(circles)))
+		o.Note("The list of places is for the " + strconv.Itoa(slices.Max(circles)) + " circle.")
+	}
+	if times > 1 {
+		o.Work("Turns of the crank for one division", "ratio/divisions", strconv.Itoa(ratio)+"/"+strconv.Itoa(times), o.Dec(float64(ratio)/float64(times), 6), "OD1644")
+	} else {
+		o.Work("Turns of the crank", "angle x ratio/360", o.Dec(step, 6)+" x "+strconv.Itoa(ratio)+"/360", o.Dec(step*float64(ratio)/360, 6), "MH")
+	}
+	o.Work("On the circle of "+strconv.Itoa(best.Circle), "whole turns, and the rest times the circle's holes", strconv.Itoa(best.Turns)+" + "+strconv.Itoa(best.Holes)+"/"+strconv.Itoa(best.Circle),
+		o.Dec(float64(best.Turns)+float64(best.Holes)/float64(best.Circle), 6), "OD1644")
+	o.Note("Turn the crank one way only and come up to every hole from the same side; if it is passed, go back half a turn and come again. Lock the spindle before cutting.")
+	o.Cite("practice")
+	return nil
+}
+
+func indexRow(a, turns, holes int, off float64) []sheet.Cell {
+	return []sheet.Cell{sheet.Num(float64(a), ""), sheet.Num(float64(turns), ""), sheet.Num(float64(holes), ""), sheet.Num(off*3600, "arcsec")}
+}
+
+// places lists where each division lies, counted from the start on one circle.
+func places(n, ratio, circle int) [][]sheet.Cell {
+	var rows [][]sheet.Cell
+	for i := 1; i <= n; i++ {
+		x := Divide(int64(i), int64(n), ratio, []int{circle})[0]
+		rows = append(rows, indexRow(i, x.Turns, x.Holes, x.Off))
+	}
+	return rows
+}

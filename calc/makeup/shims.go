@@ -1,0 +1,107 @@
+package makeup
+
+import (
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+func shimsSheet() *sheet.Sheet {
+	size := sheet.Column{Key: "thick", Label: "Thickness", Kind: sheet.Length, Min: "0.0001 in", Max: "1 in"}
+	return &sheet.Sheet{
+		Name: "shims", Title: "Shim pack", Question: "Which shims make up this gap?", Group: group, Drawing: "shims",
+		About: []string{
+			"Makes a thickness up from the shims owned, no leaf oftener than it is there: the fewest leaves that come as near as you ask, or the nearest there is. Every count of leaves that brings the pack nearer is listed.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "want", Label: "Thickness", Kind: sheet.Length, Required: true, Example: ".0265", Min: "0.0005 in", Max: "2 in", Help: "The thickness to make up."},
+			{Key: "owned", Label: "Shims owned", Kind: sheet.Table, MaxRows: 24, MinRows: 1, Example: ".001 in, 4; .002 in, 4",
+				Default: ".001 in;.0015 in;.002 in;.003 in;.004 in;.005 in;.006 in;.007 in;.008 in;.010 in;.012 in;.015 in;.020 in;.025 in;.031 in",
+				Help:    "A row for each thickness, with how many are there. No count means as many as wanted.",
+				Columns: []sheet.Column{size, {Key: "have", Label: "How many", Kind: sheet.Count, Min: "0", Max: "100", Optional: true}}},
+			{Key: "near", Label: "Near enough", Kind: sheet.Length, Default: "0.0005 in", Min: "0 in", Max: "0.1 in", Help: "How far off the pack may be."},
+			{Key: "most", Label: "Most leaves", Kind: sheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "total", Label: "Pack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+			{Key: "off", Label: "Pack less thickness", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+			{Key: "count", Label: "Leaves", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
+			{Key: "near", Label: "Near enough", Kind: sheet.Flag},
+			{Key: "leaves", Label: "Leaves in order", Kind: sheet.Table, Columns: []sheet.Column{{Key: "thick", Label: "Leaf", Kind: sheet.Length}}},
+			{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "count", Label: "Leaves", Kind: sheet.Count}, {Key: "total", Label: "Pack", Kind: sheet.Length}, {Key: "off", Label: "Off by", Kind: sheet.Length}, {Key: "pack", Label: "Of", Kind: sheet.Text}}},
+		},
+		Sources: []sheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
+		Example: []sheet.Pair{{Key: "want", Text: ".0265 in"}},
+		Compute: computeShims, Checks: shimsChecks,
+	}
+}
+
+func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var owned []Leaf
+	for i := range v.Rows("owned") {
+		thick, _ := v.Cell("owned", i, 0, "mm")
+		have, set := v.Cell("owned", i, 1, "")
+		if !set {
+			have = MostLeaves
+		}
+		owned = append(owned, Leaf{quantity.FromMM(thick), int(have)})
+	}
+	want, near, metric := v.Length("want"), v.Length("near"), v.System == quantity.MetricSystem
+	packs, err := Leaves(want, owned, int(v.Num("most")))
+	if err != nil {
+		return v.Refuse("owned", err.Error()+". Give thicknesses in one unit and a count of at least one of something.")
+	}
+	p := Choose(packs, near)
+	if len(p.Blocks) == 0 {
+		if size(p.Over) <= near {
+			o.SetText("verdict", "No shim: the thickness itself is within what you call near enough.")
+		} else {
+			o.SetText("verdict", "No shim comes nearer than none: the thinnest is too thick.")
+			o.Caution("The thinnest leaf owned overshoots by more than leaving the gap as it is.")
+		}
+	} else {
+		verdict := "1 leaf"
+		if len(p.Blocks) > 1 {
+			verdict = plural(len(p.Blocks), "leave")
+		}
+		verdict += ": " + listed(p.Blocks, metric)
+		if p.Over == 0 {
+			verdict += ", exactly."
+		} else {
+			verdict += ", off by " + marked(p.Over, metric) + "."
+		}
+		o.SetText("verdict", verdict)
+	}
+	o.SetFlag("near", size(p.Over) <= near)
+	if size(p.Over) > near {
+		o.Caution("No pack of up to " + plural(int(v.Num("most")), "leave") + " comes within " + o.Len(near.Inches()) + ": this is the nearest.")
+	}
+	o.SetLength("total", p.Total)
+	o.SetLength("off", p.Over)
+	o.Set("count", float64(len(p.Blocks)), "")
+	var rows [][]sheet.Cell
+	for _, b := range outsideThick(p.Blocks) {
+		rows = append(rows, []sheet.Cell{sheet.Num(b.Inches(), "in")})
+	}
+	o.SetTable("leaves", rows)
+	rows = nil
+	for _, c := range packs {
+		rows = append(rows, []sheet.Cell{sheet.Num(float64(len(c.Blocks)), ""), sheet.Num(c.Total.Inches(), "in"), sheet.Num(c.Over.Inches(), "in"), sheet.Txt(listed(c.Blocks, metric))})
+	}
+	o.SetTable("choices", rows)
+	o.Work("Pack", "sum of the leaves", listed(p.Blocks, metric), marked(p.Total, metric), "sum")
+	o.Work("Off by", "pack - thickness", marked(p.Total, metric)+" - "+marked(want, metric), marked(p.Over, metric), "sum")
+	o.Note("Deburr and wipe every leaf, keep the thinnest inside, and gauge the pack clamped: each joint adds about 0.0001 to 0.0002 in (0.003 to 0.005 mm). Tighten, then indicate again.")
+	o.Cite("practice")
+	return nil
+}
+
+// outsideThick lays leaves so that the two thickest are outside.
+func outsideThick(leaves []quantity.Length) []quantity.Length {
+	if len(leaves) < 3 {
+		return leaves
+	}
+	out := append([]quantity.Length{leaves[0]}, leaves[2:]...)
+	return append(out, leaves[1])
+}

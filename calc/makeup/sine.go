@@ -1,0 +1,127 @@
+package makeup
+
+import (
+	"math"
+
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// SineStack is the stack under a sine bar: bar sin(angle). The bar's length
+// between its rolls is in any unit, the angle in degrees from 0 to 90.
+func SineStack(bar, deg float64) float64 { return float64(bar * math.Sin(deg*rad)) }
+
+// SineAngle is the angle in degrees of a bar on a stack: asin(stack/bar). A
+// stack taller than the bar gives 90.
+func SineAngle(bar, stack float64) float64 { return math.Asin(min(1, stack/bar)) / rad }
+
+// SineSlope is how many degrees the angle turns for each unit of stack:
+// 1/(bar cos(angle)), as near 90 degrees as 89.9.
+func SineSlope(bar, deg float64) float64 {
+	return 1 / (bar * math.Cos(min(deg, 89.9)*rad)) / rad
+}
+
+func sineSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "sine", Title: "Sine bar", Question: "What stack gives this angle?", Group: group, Drawing: "sine",
+		About: []string{
+			"Stack from angle or angle from stack, for a bar or plate by the distance between its rolls. The stack is rounded to what the set owned can make and handed to the block search, and the angle that stack truly gives is shown.",
+			"The steeper the bar, the more an error of the stack turns it: above 45 degrees set the complement from a square face, above 60 degrees the bar no longer holds the angle.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
+			{Key: "stack", Label: "Stack", Kind: sheet.Length, Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
+			{Key: "bar", Label: "Bar", Kind: sheet.Length, Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
+			{Key: "zero", Label: "Stack at level", Kind: sheet.Length, Section: "Fine points", Default: "0 in", Min: "0 in", Max: "10 in", Help: "Height under the roll when the bar is level, for a plate whose rolls do not rest at one height."},
+			{Key: "set", Label: "Set", Kind: sheet.Choice, Section: "Fine points", Default: "usual", Help: "The blocks owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
+				Options: setOptions(sheet.Option{Key: "usual", Label: "usual"})},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "stack", Label: "Stack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
+			{Key: "dms", Label: "Degrees, minutes, seconds", Kind: sheet.Text},
+			{Key: "made", Label: "Stack as made up", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
+			{Key: "gives", Label: "Angle it gives", Kind: sheet.Text},
+			{Key: "error", Label: "Angle off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+			{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: sheet.Angle, Main: true, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+			{Key: "blocks", Label: "Blocks", Kind: sheet.Text, Main: true},
+			{Key: "other", Label: "Stack for the complement", Kind: sheet.Length, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+			{Key: "bar", Label: "Bar", Kind: sheet.Length},
+		},
+		Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
+		Example: []sheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
+		Compute: computeSine, Checks: sineChecks,
+	}
+}
+
+func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
+	switch {
+	case v.Given("angle") && v.Given("stack"):
+		return v.Refuse("stack", "angle and stack are both given. Give one and leave the other empty.")
+	case !v.Given("angle") && !v.Given("stack"):
+		return v.Refuse("angle", "is missing, and so is the stack. Type one of them, like 22d30'.")
+	case v.Given("stack"):
+		h := v.In("stack") - zero
+		if h < 0 || h > bar {
+			return v.Refuse("stack", "it must lie between the stack at level and that and the bar's length. Check both.")
+		}
+		deg = SineAngle(bar, h)
+		o.Work("Angle", "a = asin(h/L)", "asin("+o.Bare(h)+"/"+o.Bare(bar)+")", o.Dec(deg, 5)+" deg", "geometry")
+	default:
+		o.Work("Stack", "h = L sin(a)", o.Bare(bar)+" x sin("+o.Dec(deg, 5)+")", o.Len(SineStack(bar, deg)), "geometry")
+	}
+	stack := SineStack(bar, deg) + zero
+	o.Set("stack", stack, "in")
+	o.Set("angle", deg, "deg")
+	o.SetText("dms", dms(deg))
+	o.Set("bar", bar, "in")
+	o.Set("other", SineStack(bar, 90-deg)+zero, "in")
+	slope := SineSlope(bar, deg)
+	o.Set("sens", slope*0.0001*3600, "arcsec")
+	o.Work("Turn for an error dh of the stack", "da = dh/(L cos a)", "0.0001/("+o.Dec(bar, 4)+" x cos "+o.Dec(deg, 3)+"), in inches", o.Dec(slope*0.36, 2)+" arcsec", "geometry")
+
+	owned, metric := chosen(v)
+	want := quantity.FromInches(stack)
+	step := in / 10000
+	if metric {
+		step = um
+		if v.Choice("set") == "mm47" {
+			step = 5 * um
+		}
+	}
+	round := (want + step/2) / step * step
+	made, found, _ := Blocks(round, owned, 6)
+	if !found && round > 0 {
+		below, above, _ := Nearest(want, owned, 6)
+		made = below
+		if below.Blocks == nil || above.Blocks != nil && above.Total-want < want-below.Total {
+			made = above
+		}
+	}
+	verdict := dms(deg) + " on a " + o.Len(bar) + " bar wants a stack of " + o.Len(stack) + "."
+	if made.Blocks != nil {
+		o.SetText("blocks", listed(made.Blocks, metric))
+		o.SetLength("made", made.Total)
+		if h := made.Total.Inches() - zero; h >= 0 && h <= bar {
+			gives := SineAngle(bar, h)
+			o.SetText("gives", dms(gives))
+			o.Set("error", (gives-deg)*3600, "arcsec")
+		}
+		verdict += " Blocks: " + listed(made.Blocks, metric) + "."
+	} else if round > 0 {
+		o.Caution("This set cannot make a stack near that height.")
+	}
+	o.SetText("verdict", verdict)
+	switch {
+	case deg > 60:
+		o.Caution("Above 60 degrees a sine bar no longer holds the angle: an error of the stack turns it " + o.Dec(1/math.Cos(min(deg, 89.9)*rad), 1) + " times as far as near level. Set the complement, " + dms(90-deg) + ", from a square face.")
+	case deg > 45:
+		o.Caution("Above 45 degrees set the complement, " + dms(90-deg) + ", from a square face: the stack's error turns the bar less.")
+	}
+	o.Note("Clamp work on a sine plate by its own clamps and stop, and do not cut on a bar that only rests on its blocks.")
+	o.Cite("MH")
+	o.Cite("practice")
+	return nil
+}

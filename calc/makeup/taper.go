@@ -1,0 +1,247 @@
+package makeup
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+// TaperHalf is the angle in degrees between side and axis of a taper that goes
+// from one diameter to another over a length: tan(half) = (D - d)/(2 L).
+func TaperHalf(big, small, length float64) float64 {
+	return math.Atan2(big-small, 2*length) / rad
+}
+
+// DiscsHalf is the same of a taper that touches two discs or balls whose
+// centres lie a distance apart on its axis: sin(half) = (D - d)/(2 C). The
+// difference of the radii must be less than the distance.
+func DiscsHalf(big, small, centres float64) float64 {
+	return math.Asin((big-small)/2/centres) / rad
+}
+
+// PinsEnd is the diameter of a taper where it stands on the plate, from the
+// size over two pins lying on the plate against its sides: d = M - p (1 +
+// 1/tan((90 - half)/2)). half is less than 0 where the large end is down.
+func PinsEnd(over, pin, half float64) float64 {
+	return over - pin - pin/math.Tan((90-half)/2*rad)
+}
+
+// BallsMouth is the diameter at the face of a taper hole whose sides touch a
+// ball with its centre at a depth below the face: D = 2 (R/cos(half) + c tan(half)).
+func BallsMouth(ball, depth, half float64) float64 {
+	return ball/math.Cos(half*rad) + float64(2*depth*math.Tan(half*rad))
+}
+
+func taperSheet() *sheet.Sheet {
+	length := func(key, label, section, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Section: section, Example: "1", Min: "0.001 in", Max: "200 in", Help: help}
+	}
+	const pins, discs, balls = "Over pins", "Discs", "Balls in a hole"
+	depth := func(key, label, help string) sheet.Input {
+		in := length(key, label, balls, help)
+		in.Min = "-20 in"
+		return in
+	}
+	return &sheet.Sheet{
+		Name: "taper", Title: "Taper", Question: "What taper is it, and how is it set?", Group: group, Drawing: "taper",
+		About: []string{
+			"Taper from two diameters and a length, from its rate, ratio or angle, or measured: over two pins on blocks, by two discs, or by two balls in a hole. Rate and ratio are of the diameter; the angle is across the whole taper, and the half of it sets a swivelled slide.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "from", Label: "Known", Kind: sheet.Choice, Default: "ends", Help: "What the taper is worked out from.", Options: []sheet.Option{
+				{Key: "ends", Label: "two diameters and length"}, {Key: "rate", Label: "rate"}, {Key: "ratio", Label: "ratio"}, {Key: "angle", Label: "angle"},
+				{Key: "pins", Label: "over pins"}, {Key: "discs", Label: "two discs"}, {Key: "balls", Label: "two balls in a hole"}}},
+			length("big", "Large diameter", "", "At the large end."),
+			length("small", "Small diameter", "", "At the small end."),
+			length("length", "Length", "", "Along the axis between those diameters."),
+			{Key: "rate", Label: "Rate", Kind: sheet.Slope, Example: "0.6", Min: "0.001 in/ft", Max: "100 in/ft", Help: "Change of diameter over length, as taper per foot or millimetres a metre."},
+			{Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Example: "10", Min: "0.1", Max: "1000", Help: "Length in which the diameter changes by one."},
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "8d18'", Min: "0.01", Max: "170", Help: "The whole angle, from side to side."},
+			{Key: "overall", Label: "Length between centres", Kind: sheet.Length, Example: "10", Min: "0.1 in", Max: "400 in", Help: "Of the whole part, for the set-over of a tailstock."},
+			length("pin", "Pin diameter", pins, "Both pins alike."),
+			length("low", "Over pins, low", pins, "Pins on the plate."),
+			length("high", "Over pins, high", pins, "Pins on the blocks."),
+			length("blocks", "Blocks", pins, "Height of the blocks under the pins."),
+			length("disc1", "Large disc", discs, "Diameter."), length("disc2", "Small disc", discs, "Diameter."), length("apart", "Centres apart", discs, "From centre to centre."),
+			length("ball1", "Large ball", balls, "Diameter."), length("ball2", "Small ball", balls, "Diameter."),
+			depth("top1", "Large ball's top", "From the face down to it; less than nothing where it stands out."), depth("top2", "Small ball's top", "From the face down to it."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "rate", Label: "Rate", Kind: sheet.Slope, Main: true}, {Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Main: true},
+			{Key: "angle", Label: "Angle, whole", Kind: sheet.Angle, Main: true}, {Key: "half", Label: "Half angle, to set a slide", Kind: sheet.Angle, Main: true},
+			{Key: "dms", Label: "Whole, half", Kind: sheet.Text},
+			{Key: "big", Label: "Large diameter", Kind: sheet.Length}, {Key: "small", Label: "Small diameter", Kind: sheet.Length}, {Key: "length", Label: "Length", Kind: sheet.Length},
+			{Key: "plate", Label: "Diameter at the plate", Kind: sheet.Length}, {Key: "mouth", Label: "Diameter at the face", Kind: sheet.Length},
+			{Key: "setover", Label: "Tailstock set-over", Kind: sheet.Length},
+			{Key: "per", Label: "Advance for 0.001 in of diameter", Kind: sheet.Length, Help: "How much further a gauge goes on when a thousandth comes off the diameter."},
+		},
+		Sources: []sheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, srcPractice},
+		Example: []sheet.Pair{{Key: "big", Text: "0.700 in"}, {Key: "small", Text: "0.572 in"}, {Key: "length", Text: "2.5625 in"}},
+		Compute: computeTaper, Checks: taperChecks,
+	}
+}
+
+// need refuses the first of the keys that is empty.
+func need(v *sheet.Values, keys ...string) *sheet.Fault {
+	for _, k := range keys {
+		if !v.Has(k) {
+			return v.Refuse(k, "is missing for this way of finding the taper. Type it, or choose another way.")
+		}
+	}
+	return nil
+}
+
+func computeTaper(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	half, f := taperHalf(v, o)
+	if f != nil {
+		return f
+	}
+	slope := 2 * math.Tan(half*rad)
+	o.Set("rate", slope, "in/in")
+	o.Set("ratio", 1/slope, "")
+	o.Set("angle", 2*half, "deg")
+	o.Set("half", half, "deg")
+	o.SetText("dms", dms(2*half)+", "+dms(half))
+	o.Set("per", 0.001/slope, "in")
+	if f := taperEnds(v, o, slope); f != nil {
+		return f
+	}
+	o.SetText("verdict", o.Show(slope, "in/in", sheet.Slope)+", 1 to "+o.Dec(1/slope, 3)+", "+o.Dec(2*half, 4)+" deg across; set the slide to "+dms(half)+".")
+	o.Work("Rate and ratio", "rate = 2 tan(half), ratio = 1/rate", "2 tan("+o.Dec(half, 5)+" deg)", o.Show(slope, "in/in", sheet.Slope)+", 1 to "+o.Dec(1/slope, 4), "geometry")
+	if v.Has("overall") {
+		set := v.In("overall") * slope / 2
+		o.Set("setover", set, "in")
+		o.Work("Set-over of the tailstock", "s = L rate/2", o.Bare(v.In("overall"))+" x "+o.Dec(slope, 6)+"/2", o.Len(set), "MH")
+		if set > 1 {
+			o.Caution("A set-over of " + o.Len(set) + " is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.")
+		}
+	}
+	o.Note("Try a taper with bearing blue before the last cuts; angle figures alone do not make it seat.")
+	o.Cite("practice")
+	o.Cite("ISO 1119")
+	return nil
+}
+
+// taperHalf finds the half angle by the way chosen.
+func taperHalf(v *sheet.Values, o *sheet.Out) (half float64, f *sheet.Fault) {
+	switch v.Choice("from") {
+	case "rate":
+		if f = need(v, "rate"); f == nil {
+			half = math.Atan(v.As("rate", "in/in")/2) / rad
+			o.Work("Half angle", "atan(rate/2)", "atan("+o.Dec(v.As("rate", "in/in"), 7)+"/2)", o.Dec(half, 5)+" deg", "geometry")
+		}
+	case "ratio":
+		if f = need(v, "ratio"); f == nil {
+			half = math.Atan(0.5/v.Num("ratio")) / rad
+			o.Work("Half angle", "atan(1/(2 x ratio))", "atan(1/(2 x "+o.Dec(v.Num("ratio"), 4)+"))", o.Dec(half, 5)+" deg", "geometry")
+		}
+	case "angle":
+		if f = need(v, "angle"); f == nil {
+			half = v.As("angle", "deg") / 2
+		}
+	case "pins":
+		return overPins(v, o)
+	case "discs":
+		if f = need(v, "disc1", "disc2", "apart"); f != nil {
+			return 0, f
+		}
+		a, b, c := v.In("disc1"), v.In("disc2"), v.In("apart")
+		switch {
+		case a-b < 1e-6:
+			return 0, v.Refuse("disc1", "must be larger than the small disc.")
+		case c+1e-9 < float64((a+b)/2):
+			return 0, v.Refuse("apart", "the discs would overlap: the least is "+o.Len((a+b)/2)+", where they touch.")
+		}
+		half = DiscsHalf(a, b, c)
+		o.Work("Half angle", "sin(half) = (D - d)/(2 C)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(c)+")", o.Dec(half, 5)+" deg", "geometry")
+	case "balls":
+		return byBalls(v, o)
+	default:
+		if f = need(v, "big", "small", "length"); f != nil {
+			return 0, f
+		}
+		a, b, l := v.In("big"), v.In("small"), v.In("length")
+		if a-b < 1e-6 {
+			return 0, v.Refuse("big", "must be larger than the small diameter.")
+		}
+		half = TaperHalf(a, b, l)
+		o.Work("Half angle", "tan(half) = (D - d)/(2 L)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(l)+")", o.Dec(half, 5)+" deg", "geometry")
+	}
+	return half, f
+}
+
+func overPins(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
+	if f := need(v, "pin", "low", "high", "blocks"); f != nil {
+		return 0, f
+	}
+	low, high, h := v.In("low"), v.In("high"), v.In("blocks")
+	if math.Abs(high-low) < 1e-6 {
+		return 0, v.Refuse("high", "is the same as the low one: there is no taper. Measure again.")
+	}
+	signed := TaperHalf(high, low, h)
+	end := PinsEnd(low, v.In("pin"), signed)
+	if end < 0 {
+		return 0, v.Refuse("low", "it is less than the pins take up at this angle. Check it and the pin's diameter.")
+	}
+	o.Set("plate", end, "in")
+	half := math.Abs(signed)
+	o.Work("Half angle", "tan(half) = (M2 - M1)/(2 H)", "("+o.Bare(max(high, low))+" - "+o.Bare(min(high, low))+")/(2 x "+o.Bare(h)+")", o.Dec(half, 5)+" deg", "geometry")
+	o.Work("Diameter at the plate", "d = M - p - p/tan((90 - half)/2); half below 0 with the large end down", o.Bare(low)+" - "+o.Bare(v.In("pin"))+" - "+o.Bare(v.In("pin"))+"/tan((90 - "+o.Dec(signed, 4)+")/2)", o.Len(end), "geometry")
+	return half, nil
+}
+
+func byBalls(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
+	if f := need(v, "ball1", "ball2", "top1", "top2"); f != nil {
+		return 0, f
+	}
+	a, b := v.In("ball1"), v.In("ball2")
+	ca, cb := v.In("top1")+float64(a/2), v.In("top2")+float64(b/2)
+	c := cb - ca
+	switch {
+	case a-b < 1e-6:
+		return 0, v.Refuse("ball1", "must be larger than the small ball.")
+	case (a-b)/2 > 0.99*c:
+		return 0, v.Refuse("top2", "the small ball must lie deeper: centres "+o.Len(c)+" apart cannot touch one taper.")
+	}
+	half := DiscsHalf(a, b, c)
+	o.Work("Centres apart", "C = (small top + d/2) - (large top + D/2)", o.Bare(cb)+" - "+o.Bare(ca), o.Len(c), "geometry")
+	o.Work("Half angle", "sin(half) = (D - d)/(2 C)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(c)+")", o.Dec(half, 5)+" deg", "geometry")
+	mouth := BallsMouth(a, ca, half)
+	if mouth <= 0 {
+		return 0, v.Refuse("top1", "the taper would close below the face. Check the depths.")
+	}
+	o.Set("mouth", mouth, "in")
+	o.Work("Diameter at the face", "D = 2 (R/cos(half) + c tan(half))", "R "+o.Bare(a/2)+", c "+o.Bare(ca), o.Len(mouth), "geometry")
+	return half, nil
+}
+
+// taperEnds answers diameters and length: two of them give the third.
+func taperEnds(v *sheet.Values, o *sheet.Out, slope float64) *sheet.Fault {
+	big, small, l := v.In("big"), v.In("small"), v.In("length")
+	switch hasB, hasS, hasL := v.Has("big"), v.Has("small"), v.Has("length"); {
+	case hasB && hasL && !hasS:
+		if small = big - float64(l*slope); small < 0 {
+			return v.Refuse("length", "the taper runs out to a point "+o.Len(big/slope)+" from the large end. Take a shorter length.")
+		}
+		o.Work("Small diameter", "d = D - L rate", o.Bare(big)+" - "+o.Bare(l)+" x "+o.Dec(slope, 6), o.Len(small), "MH")
+	case hasS && hasL && !hasB:
+		big = small + float64(l*slope)
+		o.Work("Large diameter", "D = d + L rate", o.Bare(small)+" + "+o.Bare(l)+" x "+o.Dec(slope, 6), o.Len(big), "MH")
+	case hasB && hasS:
+		if big <= small {
+			return v.Refuse("big", "must be larger than the small diameter.")
+		}
+		if length := (big - small) / slope; !hasL || v.Choice("from") == "ends" {
+			l = length
+		} else if math.Abs(length-l) > 0.0005+float64(0.0005*length) {
+			o.Caution("These diameters lie " + o.Len(length) + " apart on this taper, not " + o.Len(l) + ".")
+		}
+	default:
+		return nil
+	}
+	o.Set("big", big, "in")
+	o.Set("small", small, "in")
+	o.Set("length", l, "in")
+	return nil
+}

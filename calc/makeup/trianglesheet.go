@@ -1,0 +1,208 @@
+package makeup
+
+import (
+	"math"
+
+	"datumbook/calc/sheet"
+)
+
+func triangleSheet() *sheet.Sheet {
+	side := func(key, label, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: help}
+	}
+	angle := func(key, label, def, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Angle, Example: "30", Default: def, Min: "0.001", Max: "179.99", Help: help}
+	}
+	return &sheet.Sheet{
+		Name: "triangle", Title: "Triangle", Question: "What are the other sides and angles?", Group: group, Drawing: "triangle",
+		About: []string{
+			"Three parts of a triangle, one of them a side, give the rest. Sides are a, b, c; the angle A is across from a, B from b, C from c. For a right triangle C is 90 degrees and two more parts will do: a and b are the legs, c the long side.",
+			"Two sides and an angle across from the shorter of them may fit two triangles: both are given.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "kind", Label: "Kind", Kind: sheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
+				Options: []sheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
+			side("a", "Side a", "Across from angle A."), side("b", "Side b", "Across from angle B."), side("c", "Side c", "Across from angle C; the long side of a right triangle."),
+			angle("anga", "Angle A", "", "Between sides b and c."), angle("angb", "Angle B", "", "Between sides a and c."),
+			angle("angc", "Angle C", "", "Between sides a and b; not read for a right triangle."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "a", Label: "Side a", Kind: sheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: sheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: sheet.Length, Main: true},
+			{Key: "anga", Label: "Angle A", Kind: sheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: sheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: sheet.Angle},
+			{Key: "area", Label: "Area", Kind: sheet.Area},
+			{Key: "height", Label: "Height over side c", Kind: sheet.Length, Help: "From the corner C square to side c."},
+			{Key: "foot", Label: "From A along c to the foot of that height", Kind: sheet.Length},
+			{Key: "other", Label: "The other triangle", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "part", Label: "Corner", Kind: sheet.Text}, {Key: "side", Label: "Side", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}},
+		},
+		Sources: []sheet.Source{srcGeometry, {Key: "OpenStax", Title: "OpenStax Algebra and Trigonometry 2e, sections 10.1 and 10.2: laws of sines and cosines"}},
+		Example: []sheet.Pair{{Key: "a", Text: "3 in"}, {Key: "b", Text: "4 in"}},
+		Compute: computeTriangle, Checks: triangleChecks,
+	}
+}
+
+var (
+	sideKeys  = [3]string{"a", "b", "c"}
+	angleKeys = [3]string{"anga", "angb", "angc"}
+)
+
+func computeTriangle(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var t Triangle
+	given := ""
+	for i := range 3 {
+		t.Side[i] = v.In(sideKeys[i])
+		t.Angle[i] = v.As(angleKeys[i], "deg")
+	}
+	right := v.Choice("kind") == "right"
+	if right {
+		if v.Given("angc") && t.Angle[2] != 90 {
+			return v.Refuse("angc", "a right triangle has 90 degrees here. Choose the kind 'any', or leave it empty.")
+		}
+		t.Angle[2] = 90
+		// Legs and long side alone would be three sides: then C follows.
+		if t.Side[0] > 0 && t.Side[1] > 0 && t.Side[2] > 0 {
+			return v.Refuse("c", "a right triangle is fixed by two sides. Leave one empty, or choose the kind 'any'.")
+		}
+	}
+	for i := range 3 {
+		if t.Side[i] > 0 {
+			given += ", " + sideKeys[i] + " = " + o.Bare(t.Side[i])
+		}
+		if t.Angle[i] > 0 {
+			given += ", " + string(rune('A'+i)) + " = " + o.Dec(t.Angle[i], 4) + " deg"
+		}
+	}
+	found, err := Solve(t)
+	if err != nil {
+		says := "the triangle " + err.Error() + "."
+		if err != errThree {
+			says = err.Error() + ". Check these parts."
+		} else if right {
+			says += " The right angle is one of them: give two more, at least one a side."
+		} else {
+			says += " Give two or three sides and angles more or less."
+		}
+		return v.Refuse("a", says)
+	}
+	s := found[0]
+	rule := "law of sines: a/sin A = b/sin B = c/sin C"
+	switch {
+	case t.Side[0] > 0 && t.Side[1] > 0 && t.Side[2] > 0:
+		rule = "tan(A/2) = sqrt((s - b)(s - c)/(s(s - a))), s half the sum of the sides"
+	case right:
+		rule = "c^2 = a^2 + b^2, sin A = a/c, cos A = b/c, tan A = a/b"
+	case sidesBeside(t):
+		rule = "law of cosines: a^2 = b^2 + c^2 - 2 b c cos A"
+	}
+	for i := range 3 {
+		o.Set(sideKeys[i], s.Side[i], "in")
+		o.Set(angleKeys[i], s.Angle[i], "deg")
+	}
+	o.Set("area", s.Area(), "in2")
+	o.Set("height", s.Side[1]*math.Sin(s.Angle[0]*rad), "in")
+	o.Set("foot", s.Side[1]*math.Cos(s.Angle[0]*rad), "in")
+	all := func(t Triangle) string {
+		out := ""
+		for i := range 3 {
+			out += sideKeys[i] + " " + o.Len(t.Side[i]) + ", " + string(rune('A'+i)) + " " + o.Dec(t.Angle[i], 4) + " deg"
+			if i < 2 {
+				out += "; "
+			}
+		}
+		return out
+	}
+	verdict := all(s) + "."
+	if len(found) == 2 {
+		verdict = "Two triangles fit. One: " + all(s) + ". The other: " + all(found[1]) + "."
+		o.Caution("Two triangles have these parts: see by the drawing which one is meant.")
+		var rows [][]sheet.Cell
+		for i := range 3 {
+			rows = append(rows, []sheet.Cell{sheet.Txt(string(rune('A' + i))), sheet.Num(found[1].Side[i], "in"), sheet.Num(found[1].Angle[i], "deg")})
+		}
+		o.SetTable("other", rows)
+	}
+	o.SetText("verdict", verdict)
+	o.Work("Other parts", rule, given[2:], all(s), "geometry")
+	o.Work("Area", "(1/2) a b sin C", o.Bare(s.Side[0])+" x "+o.Bare(s.Side[1])+" x sin("+o.Dec(s.Angle[2], 4)+")/2", o.Show(s.Area(), "in2", sheet.Area), "geometry")
+	o.Cite("OpenStax")
+	return nil
+}
+
+// sidesBeside says whether the angle given stands between the two sides given.
+func sidesBeside(t Triangle) bool {
+	n := 0
+	for i := range 3 {
+		if t.Side[i] > 0 {
+			n++
+		}
+	}
+	for i := range 3 {
+		if t.Angle[i] > 0 && t.Side[i] > 0 {
+			return false
+		}
+	}
+	return n == 2
+}
+
+func arcSheet() *sheet.Sheet {
+	part := func(key, label, help string) sheet.Input {
+		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: help}
+	}
+	return &sheet.Sheet{
+		Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
+		About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
+		Inputs: []sheet.Input{
+			part("radius", "Radius", "Of the circle."), part("chord", "Chord", "Straight across the arc's ends."), part("rise", "Rise", "From the middle of the chord to the arc."),
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "60", Min: "0.01", Max: "359.9", Help: "At the centre, from end to end of the arc."},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "radius", Label: "Radius", Kind: sheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: sheet.Length, Main: true},
+			{Key: "rise", Label: "Rise", Kind: sheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
+			{Key: "length", Label: "Along the arc", Kind: sheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: sheet.Area},
+			{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: sheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
+		},
+		Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
+		Example: []sheet.Pair{{Key: "chord", Text: "4 in"}, {Key: "rise", Text: "0.5 in"}},
+		Compute: computeArc, Checks: arcChecks,
+	}
+}
+
+func computeArc(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	got := Arc{v.In("radius"), v.In("chord"), v.In("rise"), v.As("angle", "deg")}
+	a, err := SolveArc(got)
+	if err != nil {
+		key := "radius"
+		switch err {
+		case errChord:
+			key = "chord"
+		case errRise:
+			key = "rise"
+		}
+		return v.Refuse(key, err.Error()+". Check the parts given.")
+	}
+	o.Set("radius", a.Radius, "in")
+	o.Set("chord", a.Chord, "in")
+	o.Set("rise", a.Rise, "in")
+	o.Set("angle", a.Angle, "deg")
+	o.Set("length", a.Length(), "in")
+	o.Set("area", a.Segment(), "in2")
+	if a.Chord > 1e-4*a.Radius { // r = c^2/(8h) + h/2, so dr/dh = 1/2 - c^2/(8 h^2)
+		q := a.Chord / a.Rise
+		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
+		o.Set("feel", feel, "in")
+		if feel > 0.02*a.Radius {
+			o.Caution("The arc is flat: a thousandth of an inch more or less of rise changes the radius by " + o.Len(feel) + ". Measure over a longer chord.")
+		}
+	}
+	o.SetText("verdict", "Radius "+o.Len(a.Radius)+", chord "+o.Len(a.Chord)+", rise "+o.Len(a.Rise)+", angle "+o.Dec(a.Angle, 4)+" deg; "+o.Len(a.Length())+" along the arc.")
+	o.Work("Radius", "r = (c^2/4 + h^2)/(2h)", "("+o.Bare(a.Chord)+"^2/4 + "+o.Bare(a.Rise)+"^2)/(2 x "+o.Bare(a.Rise)+")", o.Len(a.Radius), "geometry")
+	o.Work("Chord and rise", "c = 2 r sin(t/2), h = r (1 - cos(t/2))", "r "+o.Bare(a.Radius)+", t "+o.Dec(a.Angle, 4)+" deg", o.Len(a.Chord)+", "+o.Len(a.Rise), "geometry")
+	o.Work("Along the arc", "s = r t, t in radians", o.Bare(a.Radius)+" x "+o.Dec(a.Angle*rad, 6), o.Len(a.Length()), "geometry")
+	if got.Radius > 0 && got.Chord > 0 {
+		o.Note("The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of " + o.Len(2*a.Radius-a.Rise) + ".")
+	}
+	o.Cite("MH")
+	return nil
+}
