@@ -357,3 +357,31 @@ func TestTwoHolesSaysSo(t *testing.T) {
 	assert.Equal(t, "0.7250 in", a.Text("open"))
 	assert.Equal(t, "0.7625 in", a.Text("openone"))
 }
+
+// The two brute force figures of the room checks, found here by pushing.
+func TestRoomByPushing(t *testing.T) {
+	passes := func(stud, h1, h2, differ float64) bool {
+		for push := -.2; push <= .2; push += .00005 {
+			if math.Abs(push) <= (h1-stud)/2 && math.Abs(push-differ) <= (h2-stud)/2 {
+				return true
+			}
+		}
+		return false
+	}
+	differ := 0.0
+	for passes(.625, .688, .688, differ) {
+		differ += .0001
+	}
+	hole := .688
+	for !passes(.625, .688, hole, .080) {
+		hole += .0001
+	}
+	want := map[byte]float64{'s': differ, 'o': hole}
+	for _, r := range roomRows {
+		if w, ok := want[r.get]; ok {
+			assert.InDelta(t, w, r.want, r.tol, r.what)
+			delete(want, r.get)
+		}
+	}
+	assert.Empty(t, want)
+}

@@ -149,6 +149,9 @@ func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	weight := t.Weight
 	if v.Has("scale") {
 		weight = v.As("scale", "lb")
+		if weight > 10*t.Weight || t.Weight > 10*weight {
+			return v.Refuse("scale", "scale and reckoning are more than ten times apart. Check the sizes, their units and the scale.")
+		}
 		over := 100 * (weight/t.Weight - 1)
 		o.Set("over", over, "%")
 		if over > 15 || over < -15 {

@@ -352,3 +352,21 @@ func TestEyeboltThreads(t *testing.T) {
 		assert.Greater(t, times, 3.0, e.Key)
 	}
 }
+
+// The figure of the frustum's check, by adding up thin discs.
+func TestFrustumBySlices(t *testing.T) {
+	b := Body{Shape: Cone, A: 6, B: 2, C: 5}
+	const n = 100000
+	volume, moment := 0.0, 0.0
+	for i := range n {
+		h := (float64(i) + .5) / n * b.C
+		d := b.A + (b.B-b.A)*h/b.C
+		volume += d * d
+		moment += d * d * h
+	}
+	for _, r := range weighRows {
+		if r.get == 'o' {
+			assert.InDelta(t, moment/volume, r.want, r.tol)
+		}
+	}
+}
