@@ -15,6 +15,8 @@ require (
 	github.com/chromedp/chromedp v0.23.0 // indirect
 	github.com/evanw/esbuild v0.28.2 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
+	github.com/go-kivik/kivik/v4 v4.5.2 // indirect
+	github.com/google/uuid v1.6.0 // indirect
 	github.com/gorilla/mux v1.8.1 // indirect
 	github.com/hashicorp/mdns v1.0.7 // indirect
 	github.com/klauspost/compress v1.20.4 // indirect

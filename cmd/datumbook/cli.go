@@ -28,6 +28,11 @@ func commands() []command {
 	return []command{
 		{"serve", "Serve the app and keep the shop's records", serveCommand},
 		{"calc", "Work a worksheet on the command line", calcCommand},
+		{"devices", "List, pair and shut out phones and screens", devicesCommand},
+		{"backup", "Copy the shop's records to a file, also while serving", backupCommand},
+		{"restore", "Put a backup in place", restoreCommand},
+		{"verify", "Check every record, revision and photo", verifyCommand},
+		{"doctor", "Check what the office rests on", doctorCommand},
 		{"version", "Print the version", versionCommand},
 	}
 }

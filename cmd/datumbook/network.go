@@ -7,11 +7,12 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"net/netip"
+	"net/url"
 	"strconv"
 
 	"datumbook/server"
 	"datumbook/server/lan"
+	"datumbook/server/pair"
 )
 
 // network is what serve --lan adds: a certificate phones can be taught to
@@ -40,11 +41,11 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 		return n, errors.New("--cert and --key go together: name both files")
 	}
 	if cfg.cert != "" {
-		pair, err := tls.LoadX509KeyPair(cfg.cert, cfg.key)
+		own, err := tls.LoadX509KeyPair(cfg.cert, cfg.key)
 		if err != nil {
 			return n, fmt.Errorf("the certificate and its key cannot be used: %w", err)
 		}
-		s.TLS = &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}
+		s.TLS = &tls.Config{Certificates: []tls.Certificate{own}, MinVersion: tls.VersionTLS12}
 		return n, nil
 	}
 	n.authority, err = lan.OpenAuthority(lan.Options{Dir: cfg.data, Names: []string{cfg.name}, Log: log})
@@ -52,6 +53,7 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 		return n, err
 	}
 	s.TLS = n.authority.TLS()
+	s.Fingerprint = n.authority.Fingerprint()
 	s.StartAddr = cfg.startAddr
 	s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(n.authority, app) }
 	return n, nil
@@ -70,34 +72,62 @@ func (n *network) close() {
 	}
 }
 
-// print tells the owner where phones go, with a code to scan.
-func (n *network) print(c *console, s *server.Server) {
+// welcome tells the owner where phones go and, while nobody is owner yet, shows
+// the code that makes the first one.
+func (n *network) welcome(c *console, s *server.Server, data string) error {
+	if _, err := s.Desk.LocalToken(data); err != nil {
+		return err
+	}
 	if n.authority != nil {
 		fmt.Fprintf(c.out, "Certificate fingerprint, to compare with the phone:\n  %s\n", n.authority.Fingerprint())
 	}
+	if err := n.showStart(c, s); err != nil {
+		return err
+	}
+	owned, err := s.Desk.HasOwner()
+	if err != nil || owned {
+		return err
+	}
+	code, err := s.Desk.Show(pair.Owner, "office")
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(c.out, "Nobody owns this office yet. Pair the owner's device within ten minutes: open %s\nor type the code %s there.\n", s.PairLink(code), code.Text)
+	return showQR(c, s.PairLink(code))
+}
+
+// showStart prints the addresses a new phone starts at, the first as a code to
+// scan.
+func (n *network) showStart(c *console, s *server.Server) error {
 	addresses, err := lan.MachineAddresses()
 	if err != nil {
-		return
+		return err
 	}
-	first := ""
-	for _, a := range lan.PhoneAddresses(addresses) {
-		where := "https://" + netip.AddrPortFrom(a, uint16(s.Port())).String()
-		if s.StartURL() != "" {
-			if _, port, err := net.SplitHostPort(s.StartAddr); err == nil {
-				if p, err := strconv.ParseUint(port, 10, 16); err == nil {
-					where = "http://" + netip.AddrPortFrom(a, uint16(p)).String()
-				}
+	scheme, port := "https", s.Port()
+	if s.StartURL() != "" {
+		scheme = "http"
+		if u, err := url.Parse(s.StartURL()); err == nil {
+			port, _ = strconv.Atoi(u.Port())
+		}
+	}
+	for i, a := range lan.PhoneAddresses(addresses) {
+		where := scheme + "://" + net.JoinHostPort(a.String(), strconv.Itoa(port))
+		fmt.Fprintf(c.out, "A new phone starts at %s\n", where)
+		if i == 0 {
+			if err := showQR(c, where); err != nil {
+				return err
 			}
 		}
-		fmt.Fprintf(c.out, "A new phone starts at %s\n", where)
-		if first == "" {
-			first = where
-		}
 	}
-	if first == "" {
-		return
+	return nil
+}
+
+// showQR prints a code to scan.
+func showQR(c *console, text string) error {
+	qr, err := lan.NewQR(text)
+	if err != nil {
+		return err
 	}
-	if qr, err := lan.NewQR(first); err == nil {
-		fmt.Fprintln(c.out, qr.Text())
-	}
+	fmt.Fprintln(c.out, qr.Text())
+	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 
 	"github.com/spf13/pflag"
@@ -30,6 +31,7 @@ type serveConfig struct {
 	cert, key              string
 	startAddr              string
 	origins                []string
+	keep                   int
 	verbose                bool
 }
 
@@ -47,6 +49,7 @@ func serveCommand(ctx context.Context, c *console, args []string) int {
 	flags.StringVar(&cfg.cert, "cert", "", "with --lan: a certificate the shop already has (PEM)")
 	flags.StringVar(&cfg.key, "key", "", "with --cert: its key (PEM)")
 	flags.StringSliceVar(&cfg.origins, "origin", nil, "another page's origin that may call, such as https://office.example")
+	flags.IntVar(&cfg.keep, "snapshots", 14, "how many daily snapshots to keep in the data folder; 0 makes none")
 	flags.BoolVarP(&cfg.verbose, "verbose", "v", false, "log every request")
 	flags.Usage = func() { fmt.Fprint(c.err, serveUsage, flags.FlagUsages()) }
 	switch err := flags.Parse(args); {
@@ -68,9 +71,9 @@ func serveCommand(ctx context.Context, c *console, args []string) int {
 // serve opens the store, then the server, prints where it is, and closes both
 // in the other order once ctx ends.
 func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
-	level := slog.LevelInfo
+	level := slog.LevelWarn
 	if cfg.verbose {
-		level = slog.LevelDebug
+		level = slog.LevelInfo
 	}
 	log := slog.New(slog.NewTextHandler(c.err, &slog.HandlerOptions{Level: level}))
 	path, err := openData(cfg.data)
@@ -89,14 +92,19 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
+	routes, err := server.SyncRoutes(&couch.Handler{Store: st, Log: log, Version: versionText()})
+	if err != nil {
+		return err
+	}
 	kept := pair.Kept{Store: st}
 	s := &server.Server{
 		Addr:    cfg.addr,
 		Assets:  assets,
 		Sheets:  worksheets{},
 		Desk:    &pair.Desk{Devices: kept, Trail: kept, Log: log},
-		Sync:    syncRoutes(&couch.Handler{Store: st, Log: log, Version: versionText()}),
+		Sync:    routes,
 		Origins: cfg.origins,
+		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   func() error { _, err := st.UUID(); return err },
 		Version: versionText(),
 		Log:     log,
@@ -117,9 +125,17 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		}
 		defer net.close()
 	}
+	if err := writeServing(cfg.data, s.URL()); err != nil {
+		log.Warn("other commands will not find this server by themselves", "err", err)
+	}
+	defer dropServing(cfg.data)
+	upkeep := snapshots(ctx, st, cfg.data, cfg.keep, log)
+	defer upkeep()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
 	if cfg.lan {
-		net.print(c, s)
+		if err := net.welcome(c, s, cfg.data); err != nil {
+			return err
+		}
 	}
 	select {
 	case <-ctx.Done():
@@ -137,17 +153,4 @@ func haveBook(st *store.Store, name string) error {
 	}
 	_, err := st.CreateBook(name)
 	return err
-}
-
-// syncRoutes mounts the replication protocol under /sync.
-func syncRoutes(h *couch.Handler) []server.Route {
-	var out []server.Route
-	for _, r := range h.Routes() {
-		role, err := pair.ParseRole(string(r.Role))
-		if err != nil {
-			panic(err) // the table names a role that does not exist: our own bug
-		}
-		out = append(out, server.Route{Method: r.Method, Path: "/sync" + r.Path, Role: role, Body: r.Body, Time: r.Time, Handler: r.Handler})
-	}
-	return out
 }

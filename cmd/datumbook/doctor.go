@@ -1,0 +1,180 @@
+package main
+
+import (
+	"context"
+	"crypto/x509"
+	"encoding/pem"
+	"errors"
+	"fmt"
+	"net"
+	"os"
+	"path/filepath"
+	"time"
+
+	"datumbook/pwa"
+	"datumbook/server"
+	"datumbook/server/lan"
+	"datumbook/store"
+)
+
+const doctorUsage = `usage: datumbook doctor [flags]
+
+Checks what the office rests on: the data folder, free space, the clock, the
+records, the newest snapshot, the certificate, the address, the app.
+
+`
+
+// finding is one line of the doctor's: well, or what is wrong and what to do.
+type finding struct {
+	what, says string
+	bad        bool
+}
+
+// doctorCommand checks everything and exits non-zero where something is wrong.
+func doctorCommand(ctx context.Context, c *console, args []string) int {
+	var data string
+	flags := keepFlags(c, "doctor", doctorUsage, &data)
+	addr := flags.String("addr", envOr("DATUMBOOK_ADDR", server.DefaultAddr), "the address the office would listen on")
+	if code, ok := parsed(c, flags, args, 0); !ok {
+		return code
+	}
+	o, serving := findOffice(ctx, data)
+	list := []finding{checkFolder(data), checkSpace(data), checkClock(data, time.Now()), checkStore(ctx, data, serving),
+		checkSnapshots(data, time.Now()), checkCertificate(data, time.Now()), checkAddress(*addr, o), checkApp()}
+	code := exitOK
+	for _, f := range list {
+		mark := "well "
+		if f.bad {
+			mark, code = "WRONG", exitFailed
+		}
+		fmt.Fprintf(c.out, "%s  %-12s %s\n", mark, f.what, f.says)
+	}
+	return code
+}
+
+func well(what, format string, args ...any) finding {
+	return finding{what, fmt.Sprintf(format, args...), false}
+}
+
+func wrong(what, format string, args ...any) finding {
+	return finding{what, fmt.Sprintf(format, args...), true}
+}
+
+func checkFolder(data string) finding {
+	const what = "data folder"
+	if _, err := openData(data); err != nil {
+		return wrong(what, "%v", err)
+	}
+	f, err := os.CreateTemp(data, "doctor-*")
+	if err != nil {
+		return wrong(what, "%s cannot be written: %v; give this user the right to write there, or choose another with --data", data, err)
+	}
+	_ = f.Close()
+	_ = os.Remove(f.Name())
+	return well(what, "%s can be written", data)
+}
+
+// leastSpace is what must be free before the doctor worries: a busy shop's
+// photos of some months.
+const leastSpace = 2 << 30
+
+func checkSpace(data string) finding {
+	free, err := freeSpace(data)
+	switch {
+	case err != nil:
+		return wrong("free space", "cannot be told: %v", err)
+	case free < leastSpace:
+		return wrong("free space", "only %.1f GB is free in %s: make room, or move the records to a larger disk with --data", float64(free)/1e9, data)
+	}
+	return well("free space", "%.1f GB", float64(free)/1e9)
+}
+
+// checkClock compares the clock with the youngest file the office wrote: time
+// does not run backwards. Records do not depend on it, certificates do.
+func checkClock(data string, now time.Time) finding {
+	if now.Year() < 2026 {
+		return wrong("clock", "it says %s: set the date, or phones will not trust the certificate", now.Format("2 Jan 2006"))
+	}
+	if info, err := os.Stat(filepath.Join(data, storeFile)); err == nil && info.ModTime().Sub(now) > time.Hour {
+		return wrong("clock", "it says %s, but the records were written later than that: set the date", now.Format("2 Jan 2006 15:04"))
+	}
+	return well("clock", "%s", now.Format("2 Jan 2006 15:04"))
+}
+
+func checkStore(ctx context.Context, data string, serving bool) finding {
+	path := filepath.Join(data, storeFile)
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		return well("records", "none yet; the first start makes them")
+	}
+	if serving {
+		return well("records", "open by the office that serves; 'datumbook verify' walks over them")
+	}
+	report, err := store.VerifyFile(ctx, path)
+	switch {
+	case err != nil:
+		return wrong("records", "%v", err)
+	case len(report.Problems) > 0:
+		return wrong("records", "%s", report.Problems[0])
+	}
+	return well("records", "%s", counted(report))
+}
+
+func checkSnapshots(data string, now time.Time) finding {
+	list, err := store.Snapshots(filepath.Join(data, snapshotDir))
+	switch {
+	case err != nil:
+		return wrong("snapshots", "%v", err)
+	case len(list) == 0:
+		return well("snapshots", "none yet; one a day is made while serving")
+	case now.Sub(list[0].Time) > 7*24*time.Hour:
+		return wrong("snapshots", "the newest is %d days old: let the office serve, or make one with 'datumbook backup FILE'", int(now.Sub(list[0].Time).Hours()/24))
+	}
+	return well("snapshots", "%d, the newest of %s", len(list), list[0].Time.Local().Format("2 Jan 2006 15:04"))
+}
+
+func checkCertificate(data string, now time.Time) finding {
+	text, err := os.ReadFile(filepath.Join(data, "authority.pem"))
+	if errors.Is(err, os.ErrNotExist) {
+		return well("certificate", "none yet; 'serve --lan' makes the shop's own")
+	}
+	if err != nil {
+		return wrong("certificate", "%v", err)
+	}
+	for block, rest := pem.Decode(text); block != nil; block, rest = pem.Decode(rest) {
+		if block.Type != "CERTIFICATE" {
+			continue
+		}
+		cert, err := x509.ParseCertificate(block.Bytes)
+		switch {
+		case err != nil:
+			return wrong("certificate", "cannot be read: %v", err)
+		case now.After(cert.NotAfter) || now.Before(cert.NotBefore):
+			return wrong("certificate", "holds from %s to %s and the clock says %s", cert.NotBefore.Format("2 Jan 2006"), cert.NotAfter.Format("2 Jan 2006"), now.Format("2 Jan 2006"))
+		}
+		return well("certificate", "the shop's own, until %s", cert.NotAfter.Format("2 Jan 2006"))
+	}
+	return wrong("certificate", "authority.pem holds no certificate: move it away and start 'serve --lan', then let every phone trust the new one")
+}
+
+func checkAddress(addr string, o *office) finding {
+	if o != nil {
+		return well("address", "the office serves at %s", o.url)
+	}
+	l, err := net.Listen("tcp", addr)
+	if err != nil {
+		return wrong("address", "%s cannot be listened on: %v; choose another with --addr", addr, err)
+	}
+	_ = l.Close()
+	addresses, err := lan.MachineAddresses()
+	if err != nil {
+		return wrong("address", "this machine's addresses cannot be told: %v", err)
+	}
+	return well("address", "%s is free; phones would find %v", addr, lan.PhoneAddresses(addresses))
+}
+
+func checkApp() finding {
+	if _, err := pwa.Files(); err != nil {
+		return wrong("app", "%v", err)
+	}
+	return well("app", "built into this program, version %s", versionText())
+}

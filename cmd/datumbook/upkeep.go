@@ -1,0 +1,96 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"time"
+
+	"datumbook/store"
+)
+
+// servingFile tells other commands on this machine where the server that has
+// the store open can be asked.
+const servingFile = "serving.json"
+
+// serving is what the file holds.
+type serving struct {
+	URL string `json:"url"`
+	PID int    `json:"pid"`
+}
+
+func writeServing(data, url string) error {
+	text, err := json.Marshal(serving{url, os.Getpid()})
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(data, servingFile), append(text, '\n'), 0o600)
+}
+
+func dropServing(data string) { _ = os.Remove(filepath.Join(data, servingFile)) }
+
+// readServing gives the server that has the store open; ok is false where none
+// left its address.
+func readServing(data string) (serving, bool) {
+	var s serving
+	text, err := os.ReadFile(filepath.Join(data, servingFile))
+	return s, err == nil && json.Unmarshal(text, &s) == nil && s.URL != ""
+}
+
+// snapshotDir is where the daily snapshots are kept, inside the data folder.
+const snapshotDir = "snapshots"
+
+// snapshots makes a verified copy of the store a day while serving and keeps
+// the newest. The function it gives waits for one that is being made.
+func snapshots(ctx context.Context, st *store.Store, data string, keep int, log *slog.Logger) (wait func()) {
+	ctx, stop := context.WithCancel(ctx)
+	done := make(chan struct{})
+	if keep <= 0 {
+		close(done)
+		return stop
+	}
+	go func() {
+		defer close(done)
+		tick := time.NewTicker(time.Hour)
+		defer tick.Stop()
+		for {
+			path, err := st.Snapshot(ctx, filepath.Join(data, snapshotDir), time.Now(), 24*time.Hour, keep)
+			switch {
+			case err != nil && ctx.Err() == nil:
+				log.Error("the daily snapshot could not be made", "err", err)
+			case path != "":
+				log.Info("snapshot made", "file", path)
+			}
+			select {
+			case <-ctx.Done():
+				return
+			case <-tick.C:
+			}
+		}
+	}()
+	return func() { stop(); <-done }
+}
+
+// streamBackup copies the store for a caller: first to a file of its own, so
+// that a slow network never holds the store's pages.
+func streamBackup(st *store.Store, data string, to io.Writer) error {
+	dir, err := os.MkdirTemp(data, "backup-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	path := filepath.Join(dir, storeFile)
+	if err := st.Backup(path); err != nil {
+		return err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	_, err = io.Copy(to, f)
+	return err
+}
