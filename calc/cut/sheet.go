@@ -7,14 +7,6 @@ func Sheets() []*sheet.Sheet {
 	return []*sheet.Sheet{speedSheet(), powerSheet(), drillSheet(), tapSheet(), facingSheet()}
 }
 
-func length(key, label, section, example, lo, hi, help string) sheet.Input {
-	return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Section: section, Example: example, Min: lo, Max: hi, Help: help}
-}
-
-func required(i sheet.Input) sheet.Input { i.Required = true; return i }
-
-func with(i sheet.Input, def string) sheet.Input { i.Default = def; return i }
-
 const fine = "Fine points"
 
 func speedSheet() *sheet.Sheet {
@@ -32,7 +24,7 @@ func speedSheet() *sheet.Sheet {
 			materialInput(),
 			{Key: "tool", Label: "Tool material", Kind: sheet.Choice, Default: "hss", Help: "Taps are always taken as high speed steel.",
 				Options: []sheet.Option{{Key: "hss", Label: "high speed steel"}, {Key: "carbide", Label: "carbide"}}},
-			length("dia", "Diameter", "", "6", "0.01 in", "60 in", "Of the tool; of the hole for a boring bar; largest for a countersink. Not needed for a tap."),
+			{Key: "dia", Label: "Diameter", Kind: sheet.Length, Example: "6", Min: "0.01 in", Max: "60 in", Help: "Of the tool; of the hole for a boring bar; largest for a countersink. Not needed for a tap."},
 			{Key: "thread", Label: "Thread", Kind: sheet.Thread, Example: "5/8-11", Help: "For a tap.", Canon: canon},
 			{Key: "teeth", Label: "Teeth or flutes", Kind: sheet.Count, Default: "4", Min: "1", Max: "60", Help: "For mills and reamers."},
 			{Key: "finish", Label: "Cut", Kind: sheet.Choice, Default: "rough", Help: "A finishing cut takes the lower feed.",
@@ -48,9 +40,9 @@ func speedSheet() *sheet.Sheet {
 				Help: "All the quill or spindle feeds, for drilling and boring.", Columns: []sheet.Column{{Key: "feed", Label: "Feed", Kind: sheet.Length, Min: "0.0001 in", Max: "1 in"}}},
 			{Key: "maxrpm", Label: "Most the tool may turn", Kind: sheet.Spin, Section: machine, Example: "3000", Min: "1", Max: "60000", Help: "Marked on the cutter or in its maker's data. It is never passed."},
 			{Key: "own", Label: "My own surface speed", Kind: sheet.SurfaceSpeed, Section: fine, Example: "90 ft/min", Min: "1 ft/min", Max: "5000 ft/min", Help: "Taken in place of the table's."},
-			length("ownfeed", "My own feed per tooth or turn", fine, "0.006", "0.0001 in", "0.2 in", "Taken in place of the table's: per tooth for mills and reamers, else per turn."),
-			length("depth", "Hole depth", fine, "2", "0 in", "100 in", "For a drill: three diameters and deeper takes less speed and feed."),
-			length("width", "Width of cut", fine, "1/4", "0.001 in", "60 in", "For a mill: less than half the diameter thins the chip, and the feed may rise."),
+			{Key: "ownfeed", Label: "My own feed per tooth or turn", Kind: sheet.Length, Section: fine, Example: "0.006", Min: "0.0001 in", Max: "0.2 in", Help: "Taken in place of the table's: per tooth for mills and reamers, else per turn."},
+			{Key: "depth", Label: "Hole depth", Kind: sheet.Length, Section: fine, Example: "2", Min: "0 in", Max: "100 in", Help: "For a drill: three diameters and deeper takes less speed and feed."},
+			{Key: "width", Label: "Width of cut", Kind: sheet.Length, Section: fine, Example: "1/4", Min: "0.001 in", Max: "60 in", Help: "For a mill: less than half the diameter thins the chip, and the feed may rise."},
 		},
 		Results: []sheet.Result{
 			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
@@ -109,10 +101,10 @@ func powerSheet() *sheet.Sheet {
 		},
 		Inputs: []sheet.Input{
 			materialInput(),
-			required(length("depth", "Depth of cut", "", "1/8", "0.0005 in", "10 in", "Along the cutter's axis for a face mill.")),
-			required(length("width", "Width of cut", "", "4", "0.001 in", "60 in", "Across the feed.")),
+			{Key: "depth", Label: "Depth of cut", Kind: sheet.Length, Example: "1/8", Min: "0.0005 in", Max: "10 in", Help: "Along the cutter's axis for a face mill.", Required: true},
+			{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.001 in", Max: "60 in", Help: "Across the feed.", Required: true},
 			{Key: "feed", Label: "Table feed", Kind: sheet.TableFeed, Required: true, Example: "4", Min: "0.01 in/min", Max: "1000 in/min", Help: "As set on the machine."},
-			required(length("cutter", "Cutter diameter", "", "6", "0.03 in", "60 in", "Over the cutting edges.")),
+			{Key: "cutter", Label: "Cutter diameter", Kind: sheet.Length, Example: "6", Min: "0.03 in", Max: "60 in", Help: "Over the cutting edges.", Required: true},
 			{Key: "teeth", Label: "Teeth", Kind: sheet.Count, Required: true, Example: "6", Min: "1", Max: "100", Help: "Cutting edges of the cutter."},
 			{Key: "rpm", Label: "Spindle speed", Kind: sheet.Spin, Required: true, Example: "80", Min: "1", Max: "60000", Help: "As set on the machine."},
 			wearInput(), motorInput(), driveInput(),
@@ -150,8 +142,8 @@ func drillSheet() *sheet.Sheet {
 		},
 		Inputs: []sheet.Input{
 			materialInput(),
-			required(length("dia", "Drill diameter", "", "7/8", "0.02 in", "6 in", "Of the drill.")),
-			required(length("feed", "Feed per turn", "", "0.008", "0.0002 in", "0.1 in", "As set, or as fed by hand.")),
+			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length, Example: "7/8", Min: "0.02 in", Max: "6 in", Help: "Of the drill.", Required: true},
+			{Key: "feed", Label: "Feed per turn", Kind: sheet.Length, Example: "0.008", Min: "0.0002 in", Max: "0.1 in", Help: "As set, or as fed by hand.", Required: true},
 			{Key: "rpm", Label: "Spindle speed", Kind: sheet.Spin, Required: true, Example: "350", Min: "1", Max: "30000", Help: "For the power."},
 			{Key: "point", Label: "Point", Kind: sheet.Choice, Default: "standard", Help: "Grind of the chisel edge.",
 				Options: []sheet.Option{{Key: "standard", Label: "standard"}, {Key: "split", Label: "split or thinned"}, {Key: "pilot", Label: "standard, hole piloted"}}},
@@ -222,20 +214,20 @@ func facingSheet() *sheet.Sheet {
 			"Passes overlap so that none steps over more than the share of the cutter's diameter you set, and the outer ones hang over the edges.",
 		},
 		Inputs: []sheet.Input{
-			required(length("long", "Length of the face", "", "14", "0.05 in", "600 in", "Along the feed.")),
-			required(length("wide", "Width of the face", "", "5", "0.05 in", "600 in", "Across it.")),
-			required(length("stock", "Stock to take off", "", "1/4", "0.0005 in", "20 in", "In all, with the finishing cut.")),
-			required(length("cutter", "Cutter diameter", "", "6", "0.05 in", "60 in", "Over the cutting edges.")),
+			{Key: "long", Label: "Length of the face", Kind: sheet.Length, Example: "14", Min: "0.05 in", Max: "600 in", Help: "Along the feed.", Required: true},
+			{Key: "wide", Label: "Width of the face", Kind: sheet.Length, Example: "5", Min: "0.05 in", Max: "600 in", Help: "Across it.", Required: true},
+			{Key: "stock", Label: "Stock to take off", Kind: sheet.Length, Example: "1/4", Min: "0.0005 in", Max: "20 in", Help: "In all, with the finishing cut.", Required: true},
+			{Key: "cutter", Label: "Cutter diameter", Kind: sheet.Length, Example: "6", Min: "0.05 in", Max: "60 in", Help: "Over the cutting edges.", Required: true},
 			{Key: "teeth", Label: "Teeth", Kind: sheet.Count, Required: true, Example: "6", Min: "1", Max: "100", Help: "Cutting edges."},
 			{Key: "rpm", Label: "Spindle speed", Kind: sheet.Spin, Required: true, Example: "80", Min: "1", Max: "60000", Help: "The worksheet 'speed' gives it."},
-			required(length("pertooth", "Feed per tooth", "", "0.007", "0.0001 in", "0.2 in", "The worksheet 'speed' gives it. The table feed follows.")),
-			with(length("depth", "Depth of a roughing pass", "", "0.1", "0.001 in", "5 in", "At most."), "0.1 in"),
-			with(length("finish", "Finishing cut", "", "0.015", "0 in", "1 in", "Left for the last pass; 0 for none."), "0.015 in"),
+			{Key: "pertooth", Label: "Feed per tooth", Kind: sheet.Length, Example: "0.007", Min: "0.0001 in", Max: "0.2 in", Help: "The worksheet 'speed' gives it. The table feed follows.", Required: true},
+			{Key: "depth", Label: "Depth of a roughing pass", Kind: sheet.Length, Example: "0.1", Min: "0.001 in", Max: "5 in", Help: "At most.", Default: "0.1 in"},
+			{Key: "finish", Label: "Finishing cut", Kind: sheet.Length, Example: "0.015", Min: "0 in", Max: "1 in", Help: "Left for the last pass; 0 for none.", Default: "0.015 in"},
 			{Key: "finfeed", Label: "Finishing feed", Kind: sheet.Percent, Default: "50", Min: "5", Max: "200", Help: "Of the roughing feed."},
 			{Key: "ends", Label: "The cutter clears", Kind: sheet.Choice, Default: "both", Section: path, Help: "Clear of both ends leaves no marks.",
 				Options: []sheet.Option{{Key: "both", Label: "both ends"}, {Key: "one", Label: "the end it starts from"}}},
-			with(length("runout", "Run-out", path, "1/4", "0 in", "20 in", "Clear distance at each end."), "1/4 in"),
-			with(length("edge", "Cutter past the long edges", path, "1/8", "0 in", "30 in", "At least."), "1/8 in"),
+			{Key: "runout", Label: "Run-out", Kind: sheet.Length, Section: path, Example: "1/4", Min: "0 in", Max: "20 in", Help: "Clear distance at each end.", Default: "1/4 in"},
+			{Key: "edge", Label: "Cutter past the long edges", Kind: sheet.Length, Section: path, Example: "1/8", Min: "0 in", Max: "30 in", Help: "At least.", Default: "1/8 in"},
 			{Key: "step", Label: "Step between passes", Kind: sheet.Percent, Default: "75", Min: "5", Max: "95", Section: path, Help: "Of the cutter's diameter, at most."},
 			{Key: "way", Label: "Cut", Kind: sheet.Choice, Default: "one", Section: path, Help: "One way cuts the same way round each time; both ways saves the return.",
 				Options: []sheet.Option{{Key: "one", Label: "one way, and back clear of the work"}, {Key: "two", Label: "both ways"}}},

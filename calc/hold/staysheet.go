@@ -20,24 +20,19 @@ func wayOptions() []sheet.Option {
 }
 
 func staySheet() *sheet.Sheet {
-	length := func(key, label, part, example, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Section: part, Example: example, Min: "-200 in", Max: "200 in", Help: help}
-	}
-	need := func(i sheet.Input) sheet.Input { i.Required = true; return i }
-	with := func(i sheet.Input, def string) sheet.Input { i.Default = def; return i }
 	inputs := []sheet.Input{
 		{Key: "studs", Label: "Studs", Kind: sheet.Table, Required: true, MinRows: 2, MaxRows: 40, Example: "-4,5; 4,5",
 			Help:    "Where each stud stands on the plate: x along it, y up it, from any one zero. At least two.",
 			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}}},
-		need(length("left", "Bears from x", "", "-6", "Left edge of what touches the plate, in the studs' zero.")),
-		need(length("right", "to x", "", "6", "Right edge of what touches the plate.")),
-		need(length("bottom", "and from y", "", "0", "Lower edge of what touches the plate.")),
-		need(length("top", "to y", "", "8", "Upper edge of what touches the plate.")),
+		{Key: "left", Label: "Bears from x", Kind: sheet.Length, Example: "-6", Min: "-200 in", Max: "200 in", Help: "Left edge of what touches the plate, in the studs' zero.", Required: true},
+		{Key: "right", Label: "to x", Kind: sheet.Length, Example: "6", Min: "-200 in", Max: "200 in", Help: "Right edge of what touches the plate.", Required: true},
+		{Key: "bottom", Label: "and from y", Kind: sheet.Length, Example: "0", Min: "-200 in", Max: "200 in", Help: "Lower edge of what touches the plate.", Required: true},
+		{Key: "top", Label: "to y", Kind: sheet.Length, Example: "8", Min: "-200 in", Max: "200 in", Help: "Upper edge of what touches the plate.", Required: true},
 		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "180 lb", Min: "0 lb", Max: "20000 lb", Section: partPart,
 			Help: "Weight of the part. The worksheet 'weigh' finds it."},
-		with(length("cgx", "Its middle of weight at x", partPart, "0", "Along the plate, in the studs' zero."), "0"),
-		need(length("cgy", "at y", partPart, "4", "Up the plate, in the studs' zero.")),
-		need(sheet.Input{Key: "cgz", Label: "out from the plate", Kind: sheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face."}),
+		{Key: "cgx", Label: "Its middle of weight at x", Kind: sheet.Length, Section: partPart, Example: "0", Min: "-200 in", Max: "200 in", Help: "Along the plate, in the studs' zero.", Default: "0"},
+		{Key: "cgy", Label: "at y", Kind: sheet.Length, Section: partPart, Example: "4", Min: "-200 in", Max: "200 in", Help: "Up the plate, in the studs' zero.", Required: true},
+		{Key: "cgz", Label: "out from the plate", Kind: sheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face.", Required: true},
 		{Key: "ledge", Label: "A stop beneath", Kind: sheet.Flag, Default: "no", Section: partPart,
 			Help: "Yes where a ledge, parallel or jack under the part carries its weight, so that it is not left to friction."},
 		{Key: "sides", Label: "Stops at both sides", Kind: sheet.Flag, Default: "no", Section: partPart,
@@ -46,8 +41,8 @@ func staySheet() *sheet.Sheet {
 			Help: "The worksheet 'power' gives it as force. Take twice that for a dull cutter."},
 		{Key: "way", Label: "It pushes the part", Kind: sheet.Choice, Default: "any", Options: wayOptions(), Section: cutPart,
 			Help: "A face mill pushes every way as it turns: leave it at 'any'."},
-		length("fx", "It acts at x", cutPart, "5", "Empty: the corner of the bearing face that is worst."),
-		length("fy", "at y", cutPart, "8", "Empty: the corner of the bearing face that is worst."),
+		{Key: "fx", Label: "It acts at x", Kind: sheet.Length, Section: cutPart, Example: "5", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
+		{Key: "fy", Label: "at y", Kind: sheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
 		sheet.Input{Key: "fz", Label: "out from the plate", Kind: sheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
 	}
 	inputs = append(inputs, boltInputs()...)
@@ -82,20 +77,19 @@ func staySheet() *sheet.Sheet {
 }
 
 func stayResults() []sheet.Result {
-	two := sheet.Digits{Inch: 2, Metric: 2}
 	return []sheet.Result{
 		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
 		{Key: "stays", Label: "It stays", Kind: sheet.Flag},
 		{Key: "ruling", Label: "Ruling case", Kind: sheet.Text, Main: true},
-		{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: two},
-		{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: two, Help: "One or more is enough."},
-		{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: two, Main: true},
-		{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: two, Main: true},
-		{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: two, Main: true},
+		{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
+		{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+		{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+		{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
 		{Key: "edge", Label: "Tips about", Kind: sheet.Text},
-		{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: two, Main: true},
-		{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: two},
-		{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: two},
+		{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+		{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
 		{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
 		{Key: "worstway", Label: "Worst direction of the cutting force", Kind: sheet.Text},
 		{Key: "pull", Label: "Pull along the face", Kind: sheet.Force},

@@ -47,7 +47,6 @@ func strapSheet() *sheet.Sheet {
 		sheet.Input{Key: "thick", Label: "Strap thickness", Kind: sheet.Length, Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
 		sheet.Input{Key: "slot", Label: "Slot in the strap", Kind: sheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
 		sheet.Input{Key: "yield", Label: "Yield of the strap", Kind: sheet.Stress, Default: "45 ksi", Min: "10 ksi", Max: "200 ksi", Section: finePart, Help: "45 ksi is mild steel bar."})
-	two := sheet.Digits{Inch: 2, Metric: 2}
 	return &sheet.Sheet{
 		Name: "strap", Title: "Strap clamps", Question: "Will the clamps hold it?", Group: "hold",
 		About: []string{
@@ -59,8 +58,8 @@ func strapSheet() *sheet.Sheet {
 		Results: []sheet.Result{
 			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
 			{Key: "stays", Label: "It stays", Kind: sheet.Flag},
-			{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: two, Main: true},
-			{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: two, Main: true},
+			{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+			{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
 			{Key: "onwork", Label: "On the work, each, to count on", Kind: sheet.Force, Main: true},
 			{Key: "onheel", Label: "On the heel, each, at most", Kind: sheet.Force},
 			{Key: "share", Label: "Work's share of the stud", Kind: sheet.Percent},

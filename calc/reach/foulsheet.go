@@ -8,12 +8,6 @@ import (
 
 func foulSheet() *sheet.Sheet {
 	const path, swing, fine = "Where the spindle goes", "Turning the part", "Fine points"
-	cell := func(key, label string, optional bool) sheet.Column {
-		return sheet.Column{Key: key, Label: label, Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: optional}
-	}
-	l := func(key, label string, main bool) sheet.Result {
-		return sheet.Result{Key: key, Label: label, Kind: sheet.Length, Main: main, Digits: sheet.Digits{Inch: 3, Metric: 2}}
-	}
 	return &sheet.Sheet{
 		Name: "foul", Title: "What fouls what", Question: "Does anything hit?", Group: "hold",
 		About: []string{
@@ -24,32 +18,32 @@ func foulSheet() *sheet.Sheet {
 		Inputs: []sheet.Input{
 			{Key: "boxes", Label: "On the table", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
 				Help:    "One row for each: name, x from, to, y from, to, z from, to. Any one zero; y towards the column, z up from the table.",
-				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("x1", "x from", false), cell("x2", "to", false), cell("y1", "y from", false), cell("y2", "to", false), cell("z1", "z from", false), cell("z2", "to", false)}},
+				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, {Key: "x1", Label: "x from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "x2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y1", Label: "y from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z1", Label: "z from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}}},
 			{Key: "heads", Label: "On the spindle", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
 				Help:    "One row for each: name, z from, to above the cutting edge, then width in x; for a box also its depth in y and how far its middle stands off the spindle in y and x. No depth means round.",
-				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, cell("z1", "z from", false), cell("z2", "to", false), cell("w", "width or diameter", false), cell("d", "depth", true), cell("offy", "off in y", true), cell("offx", "off in x", true)}},
-			required(length("x1", "Spindle from x", path, "-10.25", "", "-600 in", "600 in", "The worksheet 'reach' gives it as the start of the spindle's way.")),
-			required(length("x2", "to x", path, "10.25", "", "-600 in", "600 in", "And the end.")),
-			length("y1", "Spindle from y", path, "0", "0 in", "-600 in", "600 in", "First pass."),
-			length("y2", "to y", path, "0", "0 in", "-600 in", "600 in", "Last pass."),
-			required(length("cut", "Cutting edge at z", path, "6", "", "-100 in", "300 in", "Height of the finished surface in the table's zero.")),
-			length("room", "Room wanted", fine, "1/8", "1/8 in", "0 in", "20 in", "Least clear distance. 1/8 in (3 mm) over stud ends is usual."),
-			length("close", "A close call is under", fine, "1/4", "1/4 in", "0 in", "10 in", "Clear distance less than this is called close."),
+				Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, {Key: "z1", Label: "z from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "w", Label: "width or diameter", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "d", Label: "depth", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offy", Label: "off in y", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offx", Label: "off in x", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}}},
+			{Key: "x1", Label: "Spindle from x", Kind: sheet.Length, Section: path, Example: "-10.25", Min: "-600 in", Max: "600 in", Help: "The worksheet 'reach' gives it as the start of the spindle's way.", Required: true},
+			{Key: "x2", Label: "to x", Kind: sheet.Length, Section: path, Example: "10.25", Min: "-600 in", Max: "600 in", Help: "And the end.", Required: true},
+			{Key: "y1", Label: "Spindle from y", Kind: sheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "First pass."},
+			{Key: "y2", Label: "to y", Kind: sheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "Last pass."},
+			{Key: "cut", Label: "Cutting edge at z", Kind: sheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
+			{Key: "room", Label: "Room wanted", Kind: sheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
+			{Key: "close", Label: "A close call is under", Kind: sheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
 			{Key: "skip", Label: "Cutting part", Kind: sheet.Text, Section: fine, Example: "part", Help: "Name of the box that is cut: rounds that reach down to the cutting edge are not held against it."},
-			length("px", "Turned about x", swing, "0", "", "-600 in", "600 in", "Where the part is turned about an upright axis for its next face."),
-			length("py", "and y", swing, "0", "", "-600 in", "600 in", "The same, across."),
-			length("swingroom", "Room about it", swing, "15", "", "0.1 in", "600 in", "Distance from that axis to the nearest thing: column, apron, cover."),
+			{Key: "px", Label: "Turned about x", Kind: sheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
+			{Key: "py", Label: "and y", Kind: sheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
+			{Key: "swingroom", Label: "Room about it", Kind: sheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
 		},
 		Results: []sheet.Result{
 			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
 			{Key: "state", Label: "State", Kind: sheet.Text, Help: "clear, close or fouls"},
-			l("nearest", "Nearest pair", true),
+			{Key: "nearest", Label: "Nearest pair", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
 			{Key: "pair", Label: "Which", Kind: sheet.Text, Main: true},
 			{Key: "fouls", Label: "Pairs too near", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Main: true},
 			{Key: "ways", Label: "What to do", Kind: sheet.Lines},
 			{Key: "pairs", Label: "Pairs, nearest first", Kind: sheet.Table, Columns: []sheet.Column{
 				{Key: "box", Label: "On the table", Kind: sheet.Text}, {Key: "head", Label: "On the spindle", Kind: sheet.Text}, {Key: "gap", Label: "Clear by", Kind: sheet.Length}}},
-			l("swept", "Farthest corner sweeps", false), l("swingspare", "Room left when it is turned", false),
+			{Key: "swept", Label: "Farthest corner sweeps", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "swingspare", Label: "Room left when it is turned", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
 			{Key: "sweeper", Label: "Farthest corner is of", Kind: sheet.Text},
 		},
 		Sources: sources,
