@@ -22,9 +22,11 @@ func made(designation string, bolt, tensile, shear float64) Strength {
 
 func of(designation string, grade, metal string) Strength {
 	t, _ := thread.Parse(designation)
-	bolt, _ := Tensile(grade, diameter(t))
-	m, _ := FindMetal(metal)
-	return made(designation, bolt, m.Tensile, m.Shear)
+	s, f := Needed(t, grade, metal, 0)
+	if f != nil {
+		return Strength{Needed: math.NaN()}
+	}
+	return s
 }
 
 // checks are the values from outside that the room must meet.
@@ -55,6 +57,8 @@ func checks() []check.Check {
 	mm("M12", 84.3, .05)
 	mm("M16", 157, .5)
 	mm("M20", 245, .5)
+	out = append(out, check.Check{What: "Grey iron class 20, shear strength", Got: func() float64 { m, _ := FindMetal("grey20"); return m.Shear / 1000 }, Want: 26, Tol: 1e-9, Unit: "ksi",
+		Source: "Material data for ASTM A48 class 20 grey iron", Provenance: check.Published})
 	out = append(out, check.Check{What: "M12 class 8.8, load that breaks it", Got: func() float64 { return of("M12", "8.8", "mild").Break * 4.4482216152605 / 1000 }, Want: 67.4, Tol: .06, Unit: "kN",
 		Source: "ISO 898-1, least ultimate tensile loads", Provenance: check.Memory})
 	out = append(out, check.Check{What: "5/8-11 in a metal of 27,000 psi shear, pull-out of 1 in of rough thread", Got: func() float64 { return of("5/8-11", "5", "al6061").PullOut(1) }, Want: math.Pi * .5660 * 27000 / 3, Tol: 5, Unit: "lbf",

@@ -175,3 +175,16 @@ func TestRandomInputsNeverBreak(t *testing.T) {
 		}
 	})
 }
+
+func TestNeededRefusesWhatItDoesNotKnow(t *testing.T) {
+	th, err := thread.Parse("1/2-13")
+	require.NoError(t, err)
+	for _, r := range []struct{ grade, metal, field string }{{"none", "mild", "bolt"}, {"5", "cheese", "metal"}} {
+		_, f := Needed(th, r.grade, r.metal, 0)
+		require.NotNil(t, f)
+		assert.Equal(t, r.field, f.Field)
+	}
+	_, f := Needed(thread.Thread{}, "5", "mild", 0)
+	require.NotNil(t, f)
+	assert.Equal(t, "thread", f.Field)
+}

@@ -1,6 +1,9 @@
 package engage
 
-import "datumbook/calc/sheet"
+import (
+	"datumbook/calc/sheet"
+	"datumbook/calc/thread"
+)
 
 // Metal is a metal that may be tapped. Strengths are in psi.
 type Metal struct {
@@ -88,6 +91,16 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 		return psi, d >= g.least-1e-9 && d <= g.most+1e-9
 	}
 	return 0, false
+}
+
+// Needed works out the joint of a thread with a bolt of a grade in a metal, both
+// by their keys, for those who hold no figures of their own. Hole is the minor
+// diameter of the tapped hole in inches, 0 for the largest its class allows.
+// The fault names the field: thread, bolt, metal or hole.
+func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *sheet.Fault) {
+	bolt, _ := Tensile(grade, diameter(t))
+	m, _ := FindMetal(metal)
+	return Length(Joint{Thread: t, Bolt: bolt, Tensile: m.Tensile, Shear: m.Shear, Hole: hole})
 }
 
 func gradeOptions() []sheet.Option {
