@@ -29,7 +29,7 @@ func engage() *sheet.Sheet {
 			{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners: stress area and property classes"},
 			{Key: "J429", Title: "SAE J429 Mechanical and Material Requirements for Externally Threaded Fasteners; ASTM A307, A193, A574"},
 			{Key: "A48", Title: "ASTM A48 Gray Iron Castings, A536 Ductile Iron Castings, and the specifications of the other metals: least tensile strength"},
-			{Key: "SMED", Title: "Shigley & Mischke, Mechanical Engineering Design, 5th edition, table A-22: shear strength of grey iron"},
+			{Key: "SMED", Title: "Mechanical Engineering Design, 5th edition, table A-22: shear strength of grey iron"},
 			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual (1990): pull-out of tapped holes"},
 			{Key: "practice", Title: "Common practice, no published source"},
 		},
