@@ -1,14 +1,15 @@
 //go:build js && wasm
 
 // Command calcwasm is the calculations compiled for the phone. It sets
-// globalThis.datumbook to an object with the functions describe, run and
-// checks, each giving JSON text, and then waits for calls.
+// globalThis.datumbook to an object with the functions describe, run,
+// checks and book, each giving JSON text, and then waits for calls.
 package main
 
 import (
 	"syscall/js"
 
 	"datumbook/calc/shelf"
+	"datumbook/store/record"
 )
 
 func main() {
@@ -23,6 +24,9 @@ func main() {
 		}),
 		"checks": js.FuncOf(func(js.Value, []js.Value) any {
 			return string(shelf.ChecksJSON())
+		}),
+		"book": js.FuncOf(func(_ js.Value, args []js.Value) any {
+			return string(record.Call(args[0].String(), []byte(args[1].String())))
 		}),
 	}))
 	select {}

@@ -23,6 +23,8 @@ export interface Bridge {
     inputs: Readonly<Record<string, string>>,
     lane?: string,
   ): Promise<Reply | undefined>;
+  /** One operation of the job book's rules: JSON in, JSON out. Every call is answered, in the order they were made. */
+  book(op: string, json: string): Promise<string>;
   /** Works every published value out again. */
   checks(): Promise<Check[]>;
   readonly state: BridgeState;
@@ -57,7 +59,10 @@ const endsAllowed = 4;
 
 interface Question {
   lane: string;
-  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | { kind: "describe" | "checks" };
+  message:
+    | Omit<Extract<ToWorker, { kind: "run" }>, "id">
+    | Omit<Extract<ToWorker, { kind: "book" }>, "id">
+    | { kind: "describe" | "checks" };
   /** How often the calculations ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
@@ -71,6 +76,7 @@ class Calculations implements Bridge {
   private waiting = new Map<string, Question>();
   private current: Question | undefined;
   private currentId = 0;
+  private calls = 0;
   private helper: Helper | undefined;
   private module: WebAssembly.Module | undefined;
   private ends = 0;
@@ -98,6 +104,11 @@ class Calculations implements Bridge {
   ): Promise<Reply | undefined> {
     const json = await this.ask(lane, { kind: "run", name, unit, pairs: pack(inputs) });
     return json === undefined ? undefined : (JSON.parse(json) as Reply);
+  }
+
+  async book(op: string, json: string): Promise<string> {
+    const out = await this.ask(`\x1ebook ${++this.calls}`, { kind: "book", op, json });
+    return out ?? JSON.stringify(broke);
   }
 
   async checks(): Promise<Check[]> {
@@ -204,7 +215,7 @@ class Calculations implements Bridge {
       question.ends++;
       if (this.waiting.has(question.lane)) {
         question.settle(undefined);
-      } else if (question.ends < 2 || question.message.kind !== "run") {
+      } else if (question.ends < 2 || (question.message.kind !== "run" && question.message.kind !== "book")) {
         // Asked again first, in its old place, unless it is what ends the calculations each time.
         this.waiting = new Map([[question.lane, question], ...this.waiting]);
       } else {

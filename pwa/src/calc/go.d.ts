@@ -12,6 +12,7 @@ declare namespace globalThis {
         describe(): string;
         checks(): string;
         run(name: string, unit: "in" | "mm", pairs: string): string;
+        book(op: string, json: string): string;
       }
     | undefined;
 }

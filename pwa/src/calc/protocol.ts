@@ -25,7 +25,15 @@ export interface ChecksAll {
   id: number;
 }
 
-export type ToWorker = Start | Run | DescribeAll | ChecksAll;
+/** An operation of the job book's rules. */
+export interface BookCall {
+  kind: "book";
+  id: number;
+  op: string;
+  json: string;
+}
+
+export type ToWorker = Start | Run | DescribeAll | ChecksAll | BookCall;
 
 export type FromWorker =
   | { kind: "ready"; version: string }

@@ -32,12 +32,19 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
     return;
   }
   try {
-    const json =
+    const json: unknown =
       message.kind === "run"
         ? calc.run(message.name, message.unit, message.pairs)
-        : message.kind === "checks"
-          ? calc.checks()
-          : calc.describe();
+        : message.kind === "book"
+          ? calc.book(message.op, message.json)
+          : message.kind === "checks"
+            ? calc.checks()
+            : calc.describe();
+    if (typeof json !== "string") {
+      // A Go program that exits in the middle of a call gives nothing back.
+      ended("the calculations broke off");
+      return;
+    }
     tell({ kind: "answer", id: message.id, json });
   } catch (cause) {
     ended(String(cause));
