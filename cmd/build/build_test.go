@@ -131,7 +131,7 @@ func TestSizesCheck(t *testing.T) {
 func TestMeasureCountsWhatIsSent(t *testing.T) {
 	files := map[string][]byte{
 		"assets/main.js": make([]byte, 100),
-		"assets/c.wasm": make([]byte, 500), "index.html": make([]byte, 10), "sw.js": make([]byte, 20),
+		"assets/c.wasm":  make([]byte, 500), "index.html": make([]byte, 10), "sw.js": make([]byte, 20),
 		"icon-512.png": make([]byte, 1000),
 	}
 	list := precacheList(files)

@@ -41,8 +41,18 @@ func Env() []string {
 // Build compiles calc.wasm from the module at root into the file out.
 func Build(ctx context.Context, root, out string) error {
 	args := append(append([]string{"build"}, Flags()...), "-o", out, Package)
-	_, err := run(ctx, root, Env(), args...)
-	return err
+	if _, err := run(ctx, root, Env(), args...); err != nil {
+		return err
+	}
+	linked, err := os.ReadFile(out)
+	if err != nil {
+		return err
+	}
+	packed, err := repack(linked)
+	if err != nil {
+		return fmt.Errorf("joining the segments of %s: %w", out, err)
+	}
+	return os.WriteFile(out, packed, 0o644)
 }
 
 // Exec gives the path of Go's wasm_exec.js, the piece of JavaScript that starts a Go program in WebAssembly.
@@ -75,7 +85,7 @@ func Key(ctx context.Context, root string) (string, error) {
 	files := strings.Fields(string(list))
 	slices.Sort(files)
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\n", strings.TrimSpace(string(version)), Flags())
+	fmt.Fprintf(sum, "%s\n%q\ngap %d\n", strings.TrimSpace(string(version)), Flags(), gap)
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {
