@@ -1,0 +1,4 @@
+package record
+
+// Index finds records again.
+type Index struct{}

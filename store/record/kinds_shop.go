@@ -1,0 +1,143 @@
+package record
+
+var machineFields = []Field{
+	{Key: "name", Label: "Machine", Type: Text, Required: true},
+	{Key: "tag", Label: "Shop number", Type: Text, Most: 40},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"mill", "vertical mill"}, {"turret", "turret mill"}, {"borer", "horizontal boring mill"}, {"vbm", "vertical boring mill"}, {"drill", "radial or upright drill"}, {"lathe", "lathe"}, {"grinder", "grinder"}, {"other", "other"}}},
+	{Key: "axes", Label: "Travels and dials", Type: Table, Most: 12, Columns: []Field{
+		{Key: "axis", Label: "Axis", Type: Choice, Required: true, Options: []Option{{"x", "X, long"}, {"y", "Y, cross"}, {"z", "Z, up and down"}, {"w", "quill or bar"}, {"ram", "ram"}}},
+		{Key: "travel", Label: "Travel", Type: length, Min: "0 in", Max: maxLength},
+		{Key: "division", Label: "One division", Type: length, Min: "0 in", Max: "1 in"},
+		{Key: "turn", Label: "One turn", Type: length, Min: "0 in", Max: "10 in"},
+		{Key: "slack", Label: "Backlash", Type: length, Min: "0 in", Max: "1 in"},
+		{Key: "error", Label: "Known error", Type: Text, Help: "What is known: reads short by a tenth a foot, for one."},
+	}},
+	{Key: "tablelong", Label: "Table length", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "tablewide", Label: "Table width", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "slots", Label: "Table slots", Type: Table, Most: 40, Columns: []Field{
+		{Key: "at", Label: "From the front", Type: length, Min: "0 in", Max: maxLength},
+		{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: "10 in", Required: true},
+	}},
+	{Key: "daylight", Label: "Most room, spindle to table", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "throat", Label: "Throat", Type: length, Min: "0 in", Max: maxLength, Help: "Spindle centre to the column."},
+	{Key: "load", Label: "Table load", Type: mass, Min: "0 lb", Max: "1000000 lb", Help: "As the maker gives it."},
+	{Key: "taper", Label: "Spindle taper", Type: Text, Most: 80},
+	{Key: "speeds", Label: "Spindle speeds", Type: List, Most: 60, Section: "Speeds and feeds", Columns: []Field{{Key: "rpm", Label: "Speed", Type: spin, Min: "0.1", Max: "100000"}}},
+	{Key: "feeds", Label: "Feeds", Type: List, Most: 60, Section: "Speeds and feeds", Columns: []Field{{Key: "feed", Label: "Feed", Type: feed, Min: "0", Max: "1000 in/min"}}},
+	{Key: "motor", Label: "Motor", Type: power, Min: "0 hp", Max: "1000 hp", Section: "Speeds and feeds"},
+	{Key: "errors", Label: "Known errors", Type: Long, Help: "Squareness, twist, wear: what was measured, when, with what."},
+	{Key: "checked", Label: "Last checked", Type: Date},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}
+
+var fixtureFields = []Field{
+	{Key: "name", Label: "Fixture", Type: Text, Required: true},
+	{Key: "tag", Label: "Shop number", Type: Text, Most: 40},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"angle", "angle plate"}, {"vise", "vise"}, {"table", "table or sub-plate"}, {"parallel", "parallels"}, {"vblock", "V-blocks"}, {"rotary", "rotary table"}, {"chuck", "chuck"}, {"other", "other"}}},
+	{Key: "material", Label: "Material", Type: Link, Of: matLink},
+	{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "high", Label: "Height", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "thick", Label: "Plate thickness", Type: length, Min: "0 in", Max: "100 in", Help: "What a tapped hole has to go into."},
+	{Key: "weight", Label: "Weight", Type: mass, Min: "0 lb", Max: "100000 lb", Help: "Check it before lifting."},
+	{Key: "square", Label: "Out of square", Type: slope, Min: "-1000 mm/m", Max: "1000 mm/m", Units: Units{"thou/ft", "mm/m"}, Help: "As measured, with the sign you use."},
+	{Key: "ribs", Label: "Ribs", Type: Table, Section: "Its face", Help: "Where nothing can be drilled or bolted behind.", Columns: []Field{
+		{Key: "face", Label: "Face", Type: Text, Most: 80},
+		{Key: "x", Label: "Centre X", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "y", Label: "Centre Y", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},
+		{Key: "thick", Label: "Thickness", Type: length, Min: "0 in", Max: "100 in"},
+		{Key: "runs", Label: "Runs", Type: Choice, Options: runs},
+	}},
+	{Key: "slots", Label: "Slots", Type: Table, Section: "Its face", Columns: []Field{
+		{Key: "name", Label: "Slot", Type: Text, Most: 40},
+		{Key: "face", Label: "Face", Type: Text, Most: 80},
+		{Key: "x", Label: "Centre X", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "y", Label: "Centre Y", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: "100 in", Required: true},
+		{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},
+		{Key: "runs", Label: "Runs", Type: Choice, Options: runs},
+		{Key: "kind", Label: "Kind", Type: Choice, Options: []Option{{"through", "through"}, {"tee", "T-slot"}}},
+	}},
+	{Key: "holes", Label: "Holes", Type: Table, Section: "Its face", Help: "Every hole, and why and when it was put there.", Columns: []Field{
+		{Key: "name", Label: "Hole", Type: Text, Most: 40, Required: true},
+		{Key: "face", Label: "Face", Type: Text, Most: 80},
+		{Key: "x", Label: "X", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "y", Label: "Y", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "kind", Label: "Kind", Type: Choice, Options: []Option{{"tapped", "tapped"}, {"clear", "clearance"}, {"dowel", "dowel"}, {"bore", "bore"}, {"plug", "plugged"}}},
+		{Key: "thread", Label: "Thread", Type: Thread},
+		{Key: "dia", Label: "Diameter", Type: length, Min: "0 in", Max: "100 in"},
+		{Key: "depth", Label: "Depth", Type: length, Min: "0 in", Max: "100 in"},
+		{Key: "through", Label: "Goes through", Type: Flag},
+		{Key: "why", Label: "Why it is there", Type: Text},
+		{Key: "when", Label: "Drilled on", Type: Date},
+		{Key: "job", Label: "For job", Type: Link, Of: jobLink},
+	}},
+	{Key: "keepout", Label: "Keep clear", Type: Table, Section: "Its face", Columns: []Field{
+		{Key: "face", Label: "Face", Type: Text, Most: 80},
+		{Key: "x", Label: "Centre X", Type: length, Min: "-1000 in", Max: maxLength, Required: true},
+		{Key: "y", Label: "Centre Y", Type: length, Min: "-1000 in", Max: maxLength, Required: true},
+		{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: maxLength, Required: true},
+		{Key: "high", Label: "Height", Type: length, Min: "0 in", Max: maxLength, Required: true},
+		{Key: "why", Label: "Why", Type: Text},
+	}},
+	{Key: "made", Label: "Made or bought", Type: Date},
+	{Key: "checked", Label: "Last checked", Type: Date},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}
+
+var runs = []Option{{"x", "along X"}, {"y", "along Y"}}
+
+var toolFields = []Field{
+	{Key: "name", Label: "Tool", Type: Text, Required: true, Example: "3/4 four-tooth end mill"},
+	{Key: "tag", Label: "Tool number", Type: Text, Most: 40},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"endmill", "end mill"}, {"facemill", "face or shell mill"}, {"flycutter", "fly cutter"}, {"bar", "boring bar or head"}, {"drill", "drill"}, {"centre", "centre or spot drill"}, {"tap", "tap"}, {"reamer", "reamer"}, {"cbore", "counterbore"}, {"csk", "countersink"}, {"other", "other"}}},
+	{Key: "diameter", Label: "Diameter", Type: length, Min: "0 in", Max: "100 in", Example: "3/4"},
+	{Key: "thread", Label: "Thread", Type: Thread, Help: "For a tap.", Example: "5/8-11"},
+	{Key: "lead", Label: "Tap lead", Type: Choice, Options: []Option{{"taper", "taper"}, {"plug", "plug"}, {"bottoming", "bottoming"}}},
+	{Key: "teeth", Label: "Teeth or flutes", Type: Count, Min: "1", Max: "200"},
+	{Key: "made", Label: "Made of", Type: Choice, Options: []Option{{"hss", "high speed steel"}, {"cobalt", "cobalt"}, {"carbide", "solid carbide"}, {"insert", "carbide insert"}, {"brazed", "brazed carbide"}, {"carbon", "carbon steel"}}},
+	{Key: "flute", Label: "Flute length", Type: length, Min: "0 in", Max: "100 in"},
+	{Key: "long", Label: "Overall length", Type: length, Min: "0 in", Max: "200 in"},
+	{Key: "stickout", Label: "Stick-out in the holder", Type: length, Min: "0 in", Max: "200 in"},
+	{Key: "shank", Label: "Shank", Type: length, Min: "0 in", Max: "20 in"},
+	{Key: "holder", Label: "Holder", Type: Text, Most: 80},
+	{Key: "count", Label: "How many", Type: Count, Min: "0", Max: "100000"},
+	{Key: "place", Label: "Where it is kept", Type: Text, Most: 80},
+	{Key: "state", Label: "State", Type: Choice, Options: []Option{{"sharp", "sharp"}, {"used", "used"}, {"dull", "dull"}, {"broken", "broken"}}},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}
+
+var gaugeFields = []Field{
+	{Key: "name", Label: "Gauge", Type: Text, Required: true},
+	{Key: "tag", Label: "Shop or serial number", Type: Text, Most: 80},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"lever", "lever indicator"}, {"dial", "dial indicator"}, {"finder", "edge finder"}, {"mike", "micrometer"}, {"caliper", "caliper"}, {"bore", "bore gauge"}, {"height", "height gauge"}, {"level", "level"}, {"square", "square"}, {"plug", "plug or ring gauge"}, {"thermometer", "thermometer"}, {"other", "other"}}},
+	{Key: "graduation", Label: "Graduation", Type: length, Min: "0 in", Max: "1 in", Help: "One division.", Example: ".0005"},
+	{Key: "range", Label: "Range", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "tip", Label: "Tip diameter", Type: length, Min: "0 in", Max: "10 in"},
+	{Key: "unsure", Label: "Sure within", Type: length, Min: "0 in", Max: "1 in", Help: "From its certificate, or as you know it, plus or minus."},
+	{Key: "checked", Label: "Last checked", Type: Date},
+	{Key: "due", Label: "Next check", Type: Date},
+	{Key: "place", Label: "Where it is kept", Type: Text, Most: 80},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}
+
+var setFields = []Field{
+	{Key: "name", Label: "Set", Type: Text, Required: true, Example: "brass shims"},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"shims", "shims"}, {"blocks", "gauge blocks"}, {"parallels", "parallels"}, {"feelers", "feelers"}, {"drills", "drills"}, {"studs", "studs and bolts"}, {"other", "other"}}},
+	{Key: "sizes", Label: "Sizes owned", Type: List, Columns: []Field{{Key: "size", Label: "Size", Type: length, Min: "0 in", Max: "100 in"}}, Example: ".001, .0015, .002"},
+	{Key: "place", Label: "Where it is kept", Type: Text, Most: 80},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}
+
+var materialFields = []Field{
+	{Key: "name", Label: "Material", Type: Text, Required: true, Example: "grey iron, class 30"},
+	{Key: "metal", Label: "Metal", Type: Choice, Options: []Option{{"iron", "grey iron"}, {"ductile", "ductile iron"}, {"steel", "steel"}, {"stainless", "stainless"}, {"aluminium", "aluminium"}, {"bronze", "bronze or brass"}, {"other", "other"}}},
+	{Key: "grade", Label: "Grade", Type: Text, Most: 80},
+	{Key: "hardness", Label: "Hardness", Type: Text, Most: 80},
+	{Key: "tensile", Label: "Tensile strength", Type: stress, Min: "0 psi", Max: "1000 ksi"},
+	{Key: "density", Label: "Density", Type: density, Min: "0 g/cm3", Max: "30 g/cm3"},
+	{Key: "expansion", Label: "Expansion", Type: expansion, Min: "0 ppm/K", Max: "100 ppm/K"},
+	{Key: "speed", Label: "Cutting speed used", Type: speed, Min: "0", Max: "10000 ft/min"},
+	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
+}

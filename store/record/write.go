@@ -1,0 +1,122 @@
+package record
+
+import (
+	"slices"
+	"strconv"
+)
+
+// appendNode writes JSON in the order the node holds.
+func appendNode(b []byte, n *node) []byte {
+	switch n.kind {
+	case null:
+		return append(b, "null"...)
+	case truth, number:
+		return append(b, n.text...)
+	case text:
+		return appendQuoted(b, n.text)
+	}
+	open, end := byte('['), byte(']')
+	if n.kind == object {
+		open, end = '{', '}'
+	}
+	b = append(b, open)
+	for i := range n.list {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if n.kind == object {
+			b = append(appendQuoted(b, n.keys[i]), ':')
+		}
+		b = appendNode(b, &n.list[i])
+	}
+	return append(b, end)
+}
+
+// appendQuoted writes a JSON string (RFC 8259 section 7) with as few escapes
+// as there can be, so that a text has one form only.
+func appendQuoted(b []byte, s string) []byte {
+	const hex = "0123456789abcdef"
+	b = append(b, '"')
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c == '"' || c == '\\':
+			b = append(b, '\\', c)
+		case c == '\n':
+			b = append(b, '\\', 'n')
+		case c < 0x20:
+			b = append(b, '\\', 'u', '0', '0', hex[c>>4], hex[c&15])
+		default:
+			b = append(b, c)
+		}
+	}
+	return append(b, '"')
+}
+
+// sorted puts the members of every object in the order of their names: the
+// canonical form. Numbers stay as they were sent.
+func sorted(n node) node {
+	if len(n.list) == 0 {
+		return n
+	}
+	out := node{kind: n.kind, list: make([]node, len(n.list))}
+	order := make([]int, len(n.list))
+	for i := range order {
+		order[i] = i
+	}
+	if n.kind == object {
+		slices.SortFunc(order, func(a, b int) int { return compare(n.keys[a], n.keys[b]) })
+		out.keys = make([]string, len(n.keys))
+	}
+	for i, from := range order {
+		if n.kind == object {
+			out.keys[i] = n.keys[from]
+		}
+		out.list[i] = sorted(n.list[from])
+	}
+	return out
+}
+
+// normal writes a sorted node with its numbers in their shortest form: equal
+// for values that differ only in how a number was written. A phone's own JSON
+// turns 1.50 into 1.5, and that is no new value.
+func normal(n *node) string {
+	return string(appendNormal(nil, n))
+}
+
+func appendNormal(b []byte, n *node) []byte {
+	switch n.kind {
+	case number:
+		if x, err := strconv.ParseFloat(n.text, 64); err == nil {
+			return strconv.AppendFloat(b, x+0, 'g', -1, 64)
+		}
+		return append(b, n.text...)
+	case array, object:
+		b = append(b, n.kind)
+		for i := range n.list {
+			if n.kind == object {
+				b = append(appendQuoted(b, n.keys[i]), ':')
+			}
+			b = append(appendNormal(b, &n.list[i]), ',')
+		}
+		return append(b, ']')
+	}
+	return appendNode(b, n)
+}
+
+func compare(a, b string) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// longer orders texts by length and then by bytes.
+func longer(a, b string) int {
+	if len(a) != len(b) {
+		return len(a) - len(b)
+	}
+	return compare(a, b)
+}
