@@ -15,6 +15,7 @@ import (
 	"datumbook/calc/quantity"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
+	"datumbook/calc/sure"
 	"datumbook/calc/weigh"
 )
 
@@ -45,6 +46,7 @@ var rooms = []func() []*sheet.Sheet{
 	fits.Sheets,
 	weigh.Sheets,
 	makeup.Sheets,
+	sure.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.

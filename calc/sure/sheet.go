@@ -1,0 +1,214 @@
+package sure
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*sheet.Sheet {
+	return []*sheet.Sheet{budgetSheet(), repeatSheet(), acceptSheet()}
+}
+
+const group = "sure"
+
+var (
+	srcGUM      = sheet.Source{Key: "JCGM 100", Title: "JCGM 100:2008 Evaluation of measurement data - Guide to the expression of uncertainty in measurement"}
+	srcPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+	fine        = sheet.Digits{Inch: 7, Metric: 6}
+	levels      = []sheet.Option{{Key: "two", Label: "k = 2, about 95 %"}, {Key: "p95", Label: "95 %"}, {Key: "p99", Label: "99 %"}, {Key: "p90", Label: "90 %"}}
+)
+
+// cover gives the part of the values a level is to hold, 0 for k = 2.
+func cover(level string) float64 {
+	switch level {
+	case "p95":
+		return 0.95
+	case "p99":
+		return 0.99
+	case "p90":
+		return 0.9
+	}
+	return 0
+}
+
+// two writes an uncertainty given in inches with two digits that count
+// (JCGM 100 7.2.6), in the run's system.
+func two(o *sheet.Out, inches float64) string { return digits(o, inches, true) }
+
+// digits is two, or without the unit, for worked lines, four digits.
+func digits(o *sheet.Out, inches float64, unit bool) string {
+	x, name, least := inches, " in", 10.0
+	if o.System == quantity.MetricSystem {
+		x, name = inches*25.4, " mm"
+	}
+	if !unit {
+		name, least = "", 1000
+	}
+	places := 1
+	for y := math.Abs(x); places < 10 && y < least && y > 0; places++ {
+		y *= 10
+	}
+	return o.Dec(x, max(places-1, 1)) + name
+}
+
+// degrees writes degrees of freedom.
+func degrees(o *sheet.Out, df float64) string {
+	if df == 0 {
+		return "no end"
+	}
+	return o.Dec(df, 1)
+}
+
+func budgetSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "sure", Title: "How sure", Question: "How far may this size be off?", Group: group, Drawing: "sure",
+		About: []string{
+			"Adds up what makes a measured or computed size unsure, by the international guide. Write one row for each thing: graduation, repeat, gauge, master, temperature, squareness. The answer names the row that matters most, which is the one to better.",
+			"The sensitivity is how much the result changes for one unit of the row, 1 if it goes straight in. A row in another unit, such as degrees, is typed as a bare number, with the length one of it makes as its sensitivity.",
+		},
+		Inputs: []sheet.Input{
+			{Key: "parts", Label: "Contributions", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 30, Example: "graduation, step, .0005; repeat, std, .0002, 1, 4",
+				Help: "A row each: what it is, how it is known, its size, its sensitivity (1 if empty), its degrees of freedom (no end if empty; readings less one for a repeat).",
+				Columns: []sheet.Column{
+					{Key: "what", Label: "What", Kind: sheet.Text},
+					{Key: "given", Label: "Known as", Kind: sheet.Choice, Options: []sheet.Option{
+						{Key: "std", Label: "standard uncertainty"}, {Key: "k2", Label: "U with k = 2"}, {Key: "p95", Label: "95 % limits"}, {Key: "p99", Label: "99 % limits"},
+						{Key: "limit", Label: "limits, plus or minus"}, {Key: "tri", Label: "limits, mostly near the middle"}, {Key: "swing", Label: "limits of a swing"},
+						{Key: "step", Label: "graduation or last digit"}, {Key: "twice", Label: "graduation, difference of two readings"}}},
+					{Key: "size", Label: "Size", Kind: sheet.Length, Min: "0 in", Max: "1000 in"},
+					{Key: "sens", Label: "Sensitivity", Kind: sheet.Number, Min: "-1000000", Max: "1000000", Optional: true},
+					{Key: "df", Label: "Degrees of freedom", Kind: sheet.Number, Min: "1", Max: "1000000", Optional: true}}},
+			{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
+			{Key: "size", Label: "Result", Kind: sheet.Length, Example: "2.0003", Min: "-1000 in", Max: "1000 in", Help: "The size itself, to state it with its uncertainty."},
+			{Key: "corr", Label: "Correlations", Kind: sheet.Table, Section: "Fine points", MaxRows: 60, Example: "1, 2, 0.5", Help: "Rows that go up and down together: number of one row, number of the other, correlation from -1 to 1.",
+				Columns: []sheet.Column{{Key: "one", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "other", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "r", Label: "Correlation", Kind: sheet.Number, Min: "-1", Max: "1"}}},
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "expanded", Label: "Expanded uncertainty U", Kind: sheet.Length, Main: true, Digits: fine},
+			{Key: "std", Label: "Standard uncertainty", Kind: sheet.Length, Main: true, Digits: fine},
+			{Key: "k", Label: "Coverage factor k", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+			{Key: "df", Label: "Effective degrees of freedom", Kind: sheet.Text},
+			{Key: "biggest", Label: "Matters most", Kind: sheet.Text, Main: true},
+			{Key: "better", Label: "U if that were halved", Kind: sheet.Length, Digits: fine},
+			{Key: "budget", Label: "Budget", Kind: sheet.Table, Columns: []sheet.Column{{Key: "what", Label: "What", Kind: sheet.Text}, {Key: "u", Label: "Standard uncertainty", Kind: sheet.Text}, {Key: "sens", Label: "Sensitivity", Kind: sheet.Text},
+				{Key: "adds", Label: "Adds", Kind: sheet.Text}, {Key: "df", Label: "Degrees of freedom", Kind: sheet.Text}, {Key: "share", Label: "Of the square", Kind: sheet.Percent}}},
+		},
+		Sources: []sheet.Source{srcGUM, srcPractice},
+		Example: []sheet.Pair{{Key: "parts", Text: "graduation, step, .0005 in; repeat of five, std, .0002 in, 1, 4; indicator, limit, .0003 in; master, k2, .00004 in"}, {Key: "size", Text: "2.0003 in"}},
+		Compute: computeBudget, Checks: budgetChecks,
+	}
+}
+
+func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var parts []Part
+	for i := range v.Rows("parts") {
+		p := Part{Name: v.CellText("parts", i, 0), Given: Given(v.CellText("parts", i, 1)), Sens: 1}
+		p.Value, _ = v.Cell("parts", i, 2, "in")
+		if c, set := v.Cell("parts", i, 3, ""); set {
+			p.Sens = c
+		}
+		p.DF, _ = v.Cell("parts", i, 4, "")
+		parts = append(parts, p)
+	}
+	corr, f := pairs(v, len(parts))
+	if f != nil {
+		return f
+	}
+	level := cover(v.Choice("level"))
+	b, err := Combine(parts, corr, level)
+	switch err {
+	case nil:
+	case ErrCorr:
+		return v.Refuse("corr", err.Error()+": nothing or less is left. Check their signs and sizes.")
+	default:
+		return v.Refuse("parts", err.Error()+". Give at least one row a size and a sensitivity.")
+	}
+	o.Set("expanded", b.U, "in")
+	o.Set("std", b.Std, "in")
+	o.Set("k", b.K, "")
+	o.SetText("df", degrees(o, b.DF))
+	top, total := 0, 0.0
+	for i, p := range parts {
+		total += float64(p.Share() * p.Share())
+		if p.Share() > parts[top].Share() {
+			top = i
+		}
+	}
+	var rows [][]sheet.Cell
+	terms, slack := "", ""
+	for i, p := range parts {
+		share := p.Share() * p.Share() / total * 100
+		rows = append(rows, []sheet.Cell{sheet.Txt(p.Name), sheet.Txt(digits(o, p.Std(), p.Sens == 1)), sheet.Txt(o.Dec(p.Sens, 7)), sheet.Txt(two(o, p.Share())), sheet.Txt(degrees(o, p.DF)), sheet.Num(share, "%")})
+		if i > 0 {
+			terms += " + "
+		}
+		terms += digits(o, p.Share(), false) + "^2"
+		if p.DF > 0 {
+			slack += " + " + digits(o, p.Share(), false) + "^4/" + o.Dec(p.DF, 1)
+		}
+	}
+	o.SetTable("budget", rows)
+	share := parts[top].Share() * parts[top].Share() / total * 100
+	o.SetText("biggest", parts[top].Name+": "+o.Dec(share, 0)+" % of the sum of squares")
+	half := append([]Part(nil), parts...)
+	half[top].Value /= 2
+	if h, err := Combine(half, corr, level); err == nil {
+		o.Set("better", h.U, "in")
+	}
+	says := "U = " + two(o, b.U)
+	if v.Has("size") {
+		o.SetText("verdict", o.Show(v.In("size"), "in", sheet.Length)+" plus or minus "+two(o, b.U)+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
+	} else {
+		o.SetText("verdict", says+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
+	}
+	o.Work("Combined standard uncertainty", "u_c^2 = sum (c u)^2 + 2 sum c u c u r", terms, two(o, b.Std), "JCGM 100")
+	if slack != "" && len(corr) == 0 {
+		o.Work("Effective degrees of freedom", "nu = u_c^4 / sum ((c u)^4/nu_i)", digits(o, b.Std, false)+"^4/("+slack[3:]+")", degrees(o, b.DF), "JCGM 100")
+	}
+	o.Work("Expanded uncertainty", "U = k u_c", o.Dec(b.K, 3)+" x "+digits(o, b.Std, false), two(o, b.U), "JCGM 100")
+	if len(corr) > 0 {
+		o.Note("With correlations the degrees of freedom have no meaning: k is of the normal distribution.")
+	}
+	o.Note("This U is for this set-up on this day: work it out again when gauge, method, hands or temperature change. A mistake or a chip under the part is not in it.")
+	o.Cite("practice")
+	return nil
+}
+
+func levelText(level string) string {
+	for _, l := range levels {
+		if l.Key == level {
+			return l.Label
+		}
+	}
+	return level
+}
+
+// pairs reads the correlations.
+func pairs(v *sheet.Values, n int) ([]Pair, *sheet.Fault) {
+	var out []Pair
+	for i := range v.Rows("corr") {
+		a, _ := v.Cell("corr", i, 0, "")
+		b, _ := v.Cell("corr", i, 1, "")
+		r, _ := v.Cell("corr", i, 2, "")
+		row := "row " + strconv.Itoa(i+1)
+		switch {
+		case int(a) > n || int(b) > n:
+			return nil, v.Refuse("corr", row+" names a contribution that is not there. There are "+strconv.Itoa(n)+".")
+		case a == b:
+			return nil, v.Refuse("corr", row+" pairs a contribution with itself. Name two.")
+		}
+		p := Pair{int(min(a, b)) - 1, int(max(a, b)) - 1, r}
+		for _, q := range out {
+			if q.I == p.I && q.J == p.J {
+				return nil, v.Refuse("corr", row+" gives a pair a second time. Take one out.")
+			}
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
