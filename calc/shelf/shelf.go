@@ -11,6 +11,7 @@ import (
 	"datumbook/calc/head"
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
+	"datumbook/calc/locate"
 	"datumbook/calc/makeup"
 	"datumbook/calc/quantity"
 	"datumbook/calc/reach"
@@ -43,6 +44,7 @@ var rooms = []func() []*sheet.Sheet{
 	engage.Sheets,
 	align.Sheets,
 	head.Sheets,
+	locate.Sheets,
 	fits.Sheets,
 	weigh.Sheets,
 	makeup.Sheets,

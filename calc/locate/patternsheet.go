@@ -1,0 +1,346 @@
+package locate
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/sheet"
+)
+
+func count(key, label, fallback, low, high, help string) sheet.Input {
+	return sheet.Input{Key: key, Label: label, Kind: sheet.Count, Default: fallback, Example: "6", Min: low, Max: high, Help: help}
+}
+
+func angleInput(key, label, fallback, help string) sheet.Input {
+	return sheet.Input{Key: key, Label: label, Kind: sheet.Angle, Default: fallback, Example: "30", Min: "-360", Max: "360", Help: help}
+}
+
+// patternResults puts what all patterns answer behind their own.
+func patternResults(own ...sheet.Result) []sheet.Result {
+	out := []sheet.Result{{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true}}
+	out = append(out, own...)
+	out = append(out, sheet.Result{Key: "holes", Label: "Coordinates", Kind: sheet.Table, Columns: holeColumns()})
+	return append(out, wheelResults()...)
+}
+
+func boltsSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "bolts", Title: "Bolt circle", Question: "Where are the holes of a circle?", Group: "where",
+		About: []string{
+			"Holes spaced round a circle, or over part of one, as coordinates for a readout or as turns of the handwheels. All round there are as many gaps as holes; on an arc there is one gap less, and that is the usual slip.",
+			"The chord between neighbours is what calipers check after drilling.",
+		},
+		Drawing: "holes",
+		Inputs: append([]sheet.Input{
+			needed(positive("dia", "Bolt circle", "", "8", "0.02 in", "500 in", "Diameter of the circle the holes stand on.")),
+			func() sheet.Input {
+				in := count("n", "Holes", "", "1", "200", "How many.")
+				in.Required = true
+				return in
+			}(),
+			angleInput("first", "Hole 1 stands at", "0", "From the start below. Half a gap, to straddle the centre line."),
+			{Key: "start", Label: "counted from", Kind: sheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []sheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
+			{Key: "way", Label: "Going round", Kind: sheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []sheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
+			{Key: "spread", Label: "First to last hole", Kind: sheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []sheet.Option{{Key: "round", Label: "all round"}}},
+			length("x", "Centre X", "0 in", "0", "Where the circle's centre is."),
+			length("y", "Centre Y", "0 in", "0", "Where the circle's centre is."),
+		}, wheelInputs()...),
+		Results: patternResults(
+			sheet.Result{Key: "chord", Label: "Chord between neighbours", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
+			sheet.Result{Key: "step", Label: "Angle between neighbours", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}},
+			sheet.Result{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
+			sheet.Result{Key: "close", Label: "Chord from last to first", Kind: sheet.Length},
+			sheet.Result{Key: "angles", Label: "Angles", Kind: sheet.Table, Help: "Counter-clockwise from the right.", Columns: []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}}),
+		Sources: []sheet.Source{fromGeometry, fromMH, fromTC, fromPractice},
+		Example: []sheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
+		Compute: boltsCompute,
+		Checks:  boltsChecks,
+	}
+}
+
+func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	c := Circle{X: v.In("x"), Y: v.In("y"), Dia: v.In("dia"), Holes: int(v.Num("n")), First: v.As("first", "deg"), Clockwise: v.Choice("way") == "cw"}
+	if v.Word("spread") == "" {
+		c.Spread = v.As("spread", "deg")
+		if c.Holes < 2 {
+			return v.Refuse("spread", "one hole has no spread. Leave it all round, or type more holes.")
+		}
+	}
+	if c.Clockwise {
+		c.First = -c.First
+	}
+	if v.Choice("start") == "top" {
+		c.First += 90
+	}
+	holes := c.Places()
+	gaps := c.Holes
+	if c.Spread > 0 {
+		gaps--
+	}
+	o.SetText("verdict", strconv.Itoa(c.Holes)+" holes on "+o.Len(c.Dia)+": "+o.Len(c.Chord())+" from each to the next. Hole 1 is at "+at(o, holes[0])+".")
+	o.Set("chord", c.Chord(), "in")
+	o.Set("step", c.Step(), "deg")
+	o.Set("gaps", float64(gaps), "")
+	last := holes[len(holes)-1]
+	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
+	o.Set("close", math.Sqrt(float64(dx*dx)+float64(dy*dy)), "in")
+	var rows [][]sheet.Cell
+	for i := range holes {
+		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(c.Angle(i), "deg")})
+	}
+	o.SetTable("angles", rows)
+	setHoles(o, holes)
+	step := "360/" + strconv.Itoa(c.Holes)
+	if c.Spread > 0 {
+		step = o.Dec(c.Spread, 5) + "/" + strconv.Itoa(gaps)
+		o.Note("On an arc " + strconv.Itoa(c.Holes) + " holes have " + strconv.Itoa(gaps) + " gaps between them.")
+	}
+	o.Work("Angle between neighbours", "angle/gaps", step, o.Dec(c.Step(), 5)+" deg", "geometry")
+	o.Work("Chord between neighbours", "D sin(step/2)", o.Bare(c.Dia)+" x sin("+o.Dec(c.Step()/2, 5)+")", o.Len(c.Chord()), "MH")
+	o.Work("Hole 1", "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", "a "+o.Dec(c.Angle(0), 5), at(o, holes[0]), "geometry")
+	return patternWheels(v, o, holes)
+}
+
+func rowSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "row", Title: "Row of holes", Question: "Where are the holes of a row?", Group: "where",
+		About: []string{
+			"Holes in a line at one spacing, or shared out over a length, straight along an axis or at an angle; started from the first hole or laid about the middle.",
+			"So many holes have one gap less between them.",
+		},
+		Drawing: "holes",
+		Inputs: append([]sheet.Input{
+			func() sheet.Input {
+				in := count("n", "Holes", "", "1", "200", "How many.")
+				in.Required = true
+				return in
+			}(),
+			positive("pitch", "Spacing", "", "1.5", "0.001 in", "500 in", "From hole to hole. Type this or the length."),
+			positive("over", "First to last hole", "", "12", "0.001 in", "500 in", "The length they are shared out over, centre to centre."),
+			{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
+			length("x", "X", "0 in", "0", "Of the first hole or the middle."),
+			length("y", "Y", "0 in", "0", "Of the first hole or the middle."),
+			angleInput("angle", "Row goes at", "0", "0 is along X to the right, 90 along Y to the back."),
+		}, wheelInputs()...),
+		Results: patternResults(
+			sheet.Result{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Main: true, Digits: fineDigits},
+			sheet.Result{Key: "over", Label: "First to last", Kind: sheet.Length, Main: true},
+			sheet.Result{Key: "gaps", Label: "Gaps", Kind: sheet.Count}),
+		Sources: []sheet.Source{fromGeometry, fromTC, fromPractice},
+		Example: []sheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
+		Compute: rowCompute,
+		Checks:  rowChecks,
+	}
+}
+
+func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	n := int(v.Num("n"))
+	pitch := v.In("pitch")
+	switch {
+	case v.Has("pitch") && v.Has("over"):
+		return v.Refuse("over", "spacing and length are both typed. Type one of them.")
+	case n > 1 && !v.Has("pitch") && !v.Has("over"):
+		return v.Refuse("pitch", "it is missing. Type the spacing, or the length from first to last hole.")
+	case v.Has("over") && n < 2:
+		return v.Refuse("over", "one hole has no length. Type more holes, or leave it empty.")
+	case v.Has("over"):
+		pitch = v.In("over") / float64(n-1)
+	}
+	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: n, Rows: 1, Across: pitch, Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle"}
+	over := float64(pitch * float64(n-1))
+	if over > 500 {
+		return v.Refuse("pitch", "the row would be longer than 500 in. Type a smaller spacing or fewer holes.")
+	}
+	holes := g.Places()
+	o.SetText("verdict", strconv.Itoa(n)+" holes, "+o.Len(pitch)+" from each to the next, "+o.Len(over)+" in all.")
+	o.Set("pitch", pitch, "in")
+	o.Set("over", over, "in")
+	o.Set("gaps", float64(n-1), "")
+	setHoles(o, holes)
+	o.Work("Length", "spacing x (holes - 1)", o.Bare(pitch)+" x "+strconv.Itoa(n-1), o.Len(over), "geometry")
+	o.Work("Hole k", "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", "angle "+o.Dec(g.Angle, 5), at(o, holes[0])+" for k = 1", "geometry")
+	return patternWheels(v, o, holes)
+}
+
+func gridSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "grid", Title: "Grid of holes", Question: "Where are the holes of a grid?", Group: "where",
+		About: []string{
+			"Columns and rows of holes, from a corner or about the middle, straight or turned by an angle, in rows one way or to and fro.",
+			"The diagonal over all is the check: calipers over it tell a squashed grid that the sides do not.",
+		},
+		Drawing: "holes",
+		Inputs: append([]sheet.Input{
+			func() sheet.Input {
+				in := count("nx", "Columns", "", "1", "40", "Holes in a row.")
+				in.Required = true
+				return in
+			}(),
+			func() sheet.Input {
+				in := count("ny", "Rows", "", "1", "40", "How many rows.")
+				in.Required = true
+				return in
+			}(),
+			positive("px", "Column spacing", "", "2", "0.001 in", "500 in", "From column to column."),
+			positive("py", "Row spacing", "", "1.5", "0.001 in", "500 in", "From row to row."),
+			{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
+			length("x", "X", "0 in", "0", "Of the first hole or the middle."),
+			length("y", "Y", "0 in", "0", "Of the first hole or the middle."),
+			angleInput("angle", "Rows go at", "0", "0 is along X to the right; a part lying askew, as 'skew' tells."),
+			{Key: "order", Label: "Order", Kind: sheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []sheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
+		}, wheelInputs()...),
+		Results: patternResults(
+			sheet.Result{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
+			sheet.Result{Key: "diagonal", Label: "Diagonal over all", Kind: sheet.Length, Main: true, Help: "From corner hole to corner hole."},
+			sheet.Result{Key: "width", Label: "Over the columns", Kind: sheet.Length},
+			sheet.Result{Key: "height", Label: "Over the rows", Kind: sheet.Length}),
+		Sources: []sheet.Source{fromGeometry, fromTC, fromPractice},
+		Example: []sheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
+		Compute: gridCompute,
+		Checks:  gridChecks,
+	}
+}
+
+func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: int(v.Num("nx")), Rows: int(v.Num("ny")), Across: v.In("px"), Up: v.In("py"),
+		Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle", BackAndForward: v.Choice("order") == "fro"}
+	switch {
+	case g.Columns > 1 && !v.Has("px"):
+		return v.Refuse("px", "it is missing. Type the distance from column to column.")
+	case g.Rows > 1 && !v.Has("py"):
+		return v.Refuse("py", "it is missing. Type the distance from row to row.")
+	case g.Columns*g.Rows > 200:
+		return v.Refuse("ny", "the grid has more than 200 holes. Do it in parts.")
+	}
+	w, h := float64(g.Across*float64(g.Columns-1)), float64(g.Up*float64(g.Rows-1))
+	if max(w, h) > 500 {
+		return v.Refuse("px", "the grid would be larger than 500 in. Type smaller spacings or fewer holes.")
+	}
+	diagonal := math.Sqrt(float64(w*w) + float64(h*h))
+	holes := g.Places()
+	o.SetText("verdict", strconv.Itoa(len(holes))+" holes over "+o.Len(w)+" by "+o.Len(h)+"; "+o.Len(diagonal)+" from corner to corner.")
+	o.Set("n", float64(len(holes)), "")
+	o.Set("diagonal", diagonal, "in")
+	o.Set("width", w, "in")
+	o.Set("height", h, "in")
+	setHoles(o, holes)
+	o.Work("Diagonal over all", "sqrt(w^2 + h^2)", "w "+o.Bare(w)+", h "+o.Bare(h), o.Len(diagonal), "geometry")
+	o.Work("A hole of the grid", "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", "angle "+o.Dec(g.Angle, 5), at(o, holes[0])+" for hole 1", "geometry")
+	return patternWheels(v, o, holes)
+}
+
+func pairsSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "pairs", Title: "Pairs about a centre line", Question: "Where are the holes about a centre line?", Group: "where",
+		About: []string{
+			"Holes that stand in pairs about a centre line: how far along it, and how far apart across it. The line may run any way, through any point; a hole on the line is a pair with nothing across.",
+			"Holes of one side can be carried over to the other: type them as places, and their mates are worked out.",
+		},
+		Drawing: "holes",
+		Inputs: append([]sheet.Input{
+			{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 60, Help: "How far along the line, and from hole to hole across it.",
+				Columns: []sheet.Column{{Key: "along", Label: "Along", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: sheet.Length, Min: "0 in", Max: "500 in"}}},
+			{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 60, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns()},
+			length("x", "The line goes through X", "0 in", "0", "A point of the centre line; distances along are counted from it."),
+			length("y", "and Y", "0 in", "0", "A point of the centre line."),
+			angleInput("angle", "The line runs at", "0", "0 is along X to the right, 90 along Y to the back."),
+		}, wheelInputs()...),
+		Results: patternResults(
+			sheet.Result{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
+			sheet.Result{Key: "nearest", Label: "Nearest two holes", Kind: sheet.Length, Main: true, Help: "From centre to centre."}),
+		Sources: []sheet.Source{fromGeometry, fromTC, fromPractice},
+		Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
+		Compute: pairsCompute,
+		Checks:  pairsChecks,
+	}
+}
+
+func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	l := CentreLine{v.In("x"), v.In("y"), v.As("angle", "deg")}
+	var couples []Couple
+	for i := range v.Rows("pairs") {
+		a, _ := v.Cell("pairs", i, 0, "in")
+		b, _ := v.Cell("pairs", i, 1, "in")
+		couples = append(couples, Couple{a, b})
+	}
+	holes := l.Places(couples)
+	for _, p := range points(v, "one") {
+		holes = append(holes, p, l.Mirror(p))
+	}
+	if len(holes) == 0 {
+		return v.Refuse("pairs", "no hole is typed. Type pairs, or holes of one side.")
+	}
+	near := closest(holes)
+	o.SetText("verdict", strconv.Itoa(len(holes))+" holes about a line through "+at(o, estimate.Point{X: l.X, Y: l.Y})+" at "+o.Dec(l.Angle, 4)+" degrees.")
+	o.Set("n", float64(len(holes)), "")
+	if len(holes) > 1 {
+		o.Set("nearest", near, "in")
+		if near < .001 {
+			o.Caution("Two holes stand in one place. Check the pairs, and holes that lie on the line.")
+		}
+	}
+	setHoles(o, holes)
+	o.Work("Holes of a pair", "along the line, half across to each side, turned and shifted", "angle "+o.Dec(l.Angle, 5), at(o, holes[0])+" for hole 1", "geometry")
+	return patternWheels(v, o, holes)
+}
+
+func dialsSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "dials", Title: "Handwheels and dials", Question: "How many turns, and what on the dial?", Group: "where",
+		About: []string{
+			"Coordinates as whole turns of the handwheels and what the dials then show. Slack between screw and nut is kept on one side by coming to every place the same way: a place that lies back is gone past by half a turn or more, and come up to again.",
+			"The numbers are rounded to the dial's division from the zero, not from hole to hole, so that nothing adds up.",
+		},
+		Drawing: "dials",
+		Inputs: []sheet.Input{
+			{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 200, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns()},
+			positive("leadx", "X travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."),
+			positive("leady", "Y travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "Of the saddle's handwheel."),
+			positive("div", "Division of the dials", "0.001 in", "0.001", "0.0001 in", "0.1 in", "The smallest step."),
+			{Key: "xdial", Label: "X dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
+			{Key: "ydial", Label: "Y dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
+			under("", sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Help: comeInput().Help, Options: comeInput().Options}),
+		},
+		Results: append([]sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "back", Label: "Places gone past and come back to", Kind: sheet.Count, Main: true, Help: "Another order of the places may need fewer."},
+			{Key: "over", Label: "Most that rounding leaves out", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		}, wheelResults()...),
+		Sources: []sheet.Source{fromGeometry, fromTC, fromPractice},
+		Example: []sheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
+		Compute: dialsCompute,
+		Checks:  dialsChecks,
+	}
+}
+
+func dialsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	down := v.Choice("come") == "down"
+	dx := Dial{v.Length("leadx"), v.Length("div"), v.Choice("xdial") == "fall", down}
+	dy := Dial{v.Length("leady"), v.Length("div"), v.Choice("ydial") == "fall", down}
+	if f := dx.Check("leadx", "div"); f != nil {
+		return f
+	}
+	if f := dy.Check("leady", "div"); f != nil {
+		return f
+	}
+	holes := points(v, "holes")
+	back, worst := 0, 0.0
+	for _, a := range []struct {
+		d Dial
+		y bool
+	}{{dx, false}, {dy, true}} {
+		for _, s := range a.d.Stops(lengths(holes, a.y)) {
+			if s.Past {
+				back++
+			}
+			worst = max(worst, math.Abs(s.Over.Inches()))
+		}
+	}
+	o.SetText("verdict", strconv.Itoa(len(holes))+" places; "+strconv.Itoa(back)+" times a dial is gone past and come back to. Hole 1: X "+
+		stopText(o, dx, dx.Stops(lengths(holes, false))[0])+", Y "+stopText(o, dy, dy.Stops(lengths(holes, true))[0])+".")
+	o.Set("back", float64(back), "")
+	o.Set("over", worst, "in")
+	setWheels(o, holes, dx, dy)
+	return nil
+}

@@ -1,0 +1,177 @@
+package locate
+
+import (
+	"strconv"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*sheet.Sheet {
+	return []*sheet.Sheet{edgeSheet(), middleSheet(), boreSheet(), skewSheet(), boltsSheet(), rowSheet(), gridSheet(), pairsSheet(), dialsSheet()}
+}
+
+// The sources of this room.
+var (
+	fromGeometry = sheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
+	fromGUM      = sheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
+	fromTC       = sheet.Source{Key: "TC 9-524", Title: "US Army TC 9-524 Fundamentals of Machine Tools: milling, backlash, edge finding"}
+	fromMH       = sheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
+	fromPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+)
+
+func length(key, label, fallback, example, help string) sheet.Input {
+	return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Default: fallback, Example: example, Min: "-500 in", Max: "500 in", Help: help}
+}
+
+func positive(key, label, fallback, example, low, high, help string) sheet.Input {
+	return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Default: fallback, Example: example, Min: low, Max: high, Help: help}
+}
+
+func needed(in sheet.Input) sheet.Input {
+	in.Required = true
+	return in
+}
+
+func under(section string, in sheet.Input) sheet.Input {
+	in.Section = section
+	return in
+}
+
+func tipInput(fallback string) sheet.Input {
+	return positive("tip", "Tip of the finder", fallback, "0.2", "0 in", "4 in", "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once.")
+}
+
+func pointColumns() []sheet.Column {
+	return []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}
+}
+
+// points reads a table of X and Y.
+func points(v *sheet.Values, key string) []estimate.Point {
+	out := make([]estimate.Point, v.Rows(key))
+	for i := range out {
+		out[i].X, _ = v.Cell(key, i, 0, "in")
+		out[i].Y, _ = v.Cell(key, i, 1, "in")
+	}
+	return out
+}
+
+// at writes a coordinate pair.
+func at(o *sheet.Out, p estimate.Point) string { return "X " + o.Len(p.X) + ", Y " + o.Len(p.Y) }
+
+const wheels = "Handwheels, for a machine without a readout"
+
+// wheelInputs asks for the handwheels where a pattern offers them.
+func wheelInputs() []sheet.Input {
+	return []sheet.Input{
+		under(wheels, positive("lead", "Travel in a turn", "", "0.200", "0.01 in", "2 in", "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.")),
+		under(wheels, positive("div", "Division of the dial", "0.001 in", "0.001", "0.0001 in", "0.1 in", "The smallest step of the dials.")),
+		comeInput(),
+	}
+}
+
+func comeInput() sheet.Input {
+	return sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Section: wheels,
+		Help:    "Always the same way, so that the screw's slack is always on the same side. Set the zeros the same way.",
+		Options: []sheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}}
+}
+
+func holeColumns() []sheet.Column {
+	return []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}}
+}
+
+func wheelResults() []sheet.Result {
+	return []sheet.Result{
+		{Key: "wheels", Label: "Handwheels", Kind: sheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []sheet.Column{
+			{Key: "hole", Label: "Hole", Kind: sheet.Count},
+			{Key: "xturns", Label: "X turns", Kind: sheet.Count}, {Key: "xdial", Label: "X dial", Kind: sheet.Length}, {Key: "xhow", Label: "X", Kind: sheet.Text},
+			{Key: "yturns", Label: "Y turns", Kind: sheet.Count}, {Key: "ydial", Label: "Y dial", Kind: sheet.Length}, {Key: "yhow", Label: "Y", Kind: sheet.Text}}},
+		{Key: "steps", Label: "Step by step", Kind: sheet.Lines},
+	}
+}
+
+// setHoles answers the coordinates.
+func setHoles(o *sheet.Out, holes []estimate.Point) {
+	var rows [][]sheet.Cell
+	for i, p := range holes {
+		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(p.X, "in"), sheet.Num(p.Y, "in")})
+	}
+	o.SetTable("holes", rows)
+}
+
+// patternWheels answers the handwheel table of a pattern, where it was asked for.
+func patternWheels(v *sheet.Values, o *sheet.Out, holes []estimate.Point) *sheet.Fault {
+	if !v.Has("lead") {
+		o.Note("For a readout the slack of the screws does not matter to where the holes are; without one, type the travel in a turn for the handwheels.")
+		return nil
+	}
+	d := Dial{Lead: v.Length("lead"), Div: v.Length("div"), Down: v.Choice("come") == "down"}
+	if f := d.Check("lead", "div"); f != nil {
+		return f
+	}
+	setWheels(o, holes, d, d)
+	return nil
+}
+
+// lengths gives the X or the Y of places as exact lengths.
+func lengths(p []estimate.Point, y bool) []quantity.Length {
+	out := make([]quantity.Length, len(p))
+	for i := range p {
+		out[i] = quantity.FromInches(p[i].X)
+		if y {
+			out[i] = quantity.FromInches(p[i].Y)
+		}
+	}
+	return out
+}
+
+// setWheels answers the handwheel table and the steps.
+func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
+	sx, sy := dx.Stops(lengths(holes, false)), dy.Stops(lengths(holes, true))
+	var rows [][]sheet.Cell
+	var steps []string
+	worst := quantity.Length(0)
+	for i := range holes {
+		rows = append(rows, append(append([]sheet.Cell{sheet.Num(float64(i+1), "")}, stopCells(sx[i])...), stopCells(sy[i])...))
+		steps = append(steps, "Hole "+strconv.Itoa(i+1)+": X "+stopText(o, dx, sx[i])+"; Y "+stopText(o, dy, sy[i])+".")
+		for _, s := range []Stop{sx[i], sy[i]} {
+			worst = max(worst, s.Over, -s.Over)
+		}
+	}
+	o.SetTable("wheels", rows)
+	o.SetLines("steps", steps)
+	if len(holes) > 0 {
+		p, s := holes[0], sx[0]
+		o.Work("Turns and dial, hole 1, X", "turns = X/travel rounded down, the rest is on the dial", o.Bare(p.X)+"/"+o.Bare(dx.Lead.Inches()), strconv.FormatInt(s.Turns, 10)+" turns, dial "+o.Len(s.Reading.Inches()), "TC 9-524")
+	}
+	o.Note("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to " + o.Len(worst.Inches()) + ".")
+}
+
+func stopCells(s Stop) []sheet.Cell {
+	how := "on"
+	if s.Past {
+		how = "past"
+	}
+	return []sheet.Cell{sheet.Num(float64(s.Turns), ""), sheet.Num(s.Reading.Inches(), "in"), sheet.Txt(how)}
+}
+
+// stopText says how to come to a place.
+func stopText(o *sheet.Out, d Dial, s Stop) string {
+	where := strconv.FormatInt(s.Turns, 10) + " turns and " + o.Len(s.Reading.Inches())
+	if s.Turns == 1 || s.Turns == -1 {
+		where = strconv.FormatInt(s.Turns, 10) + " turn and " + o.Len(s.Reading.Inches())
+	}
+	back, on := "down", "up"
+	if d.Down {
+		back, on = "up", "down"
+	}
+	switch {
+	case s.Move == 0:
+		return "stays at " + where
+	case s.Past:
+		return back + " past it by half a turn or more, then " + on + " to " + where
+	}
+	return on + " to " + where
+}

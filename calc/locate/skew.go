@@ -1,0 +1,46 @@
+package locate
+
+import (
+	"math"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/sheet"
+)
+
+// Feature is a place known on the part and found on the machine. Lengths are in
+// inches.
+type Feature struct {
+	Part, Machine estimate.Point
+}
+
+// Frame lays the part's coordinates into the machine's.
+type Frame struct {
+	estimate.Rigid
+	Angle   float64 // of the part's X to the machine's, degrees, counter-clockwise
+	Stretch float64 // machine's distances over the part's, less 1
+	Length  float64 // between the first and the last feature, on the part
+}
+
+// FindFrame fits the turn and the shift that lay the features on what was found,
+// without stretching. With two features the middle between them agrees and what
+// the distances differ by is shared.
+func FindFrame(f []Feature) (Frame, *sheet.Fault) {
+	part, machine := make([]estimate.Point, len(f)), make([]estimate.Point, len(f))
+	for i := range f {
+		part[i], machine[i] = f[i].Part, f[i].Machine
+	}
+	r, err := estimate.FitRigid(part, machine)
+	if err != nil {
+		return Frame{}, sheet.Refuse("features", "Features: "+err.Error()+". Two features must lie apart, on the part and on the machine.")
+	}
+	a, b := part[0], part[len(part)-1]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	return Frame{r, r.Angle() / degree, r.Stretch - 1, math.Sqrt(float64(dx*dx) + float64(dy*dy))}, nil
+}
+
+// AlongEdge makes two touches along an edge into features: the part's zero is at
+// the first, its X runs through the second.
+func AlongEdge(p, q estimate.Point) []Feature {
+	dx, dy := q.X-p.X, q.Y-p.Y
+	return []Feature{{estimate.Point{}, p}, {estimate.Point{X: math.Sqrt(float64(dx*dx) + float64(dy*dy))}, q}}
+}

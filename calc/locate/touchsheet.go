@@ -1,0 +1,391 @@
+package locate
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/estimate"
+	"datumbook/calc/sheet"
+)
+
+var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
+
+func edgeSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
+		About: []string{
+			"When the finder kicks over, the spindle stands half its tip away from the edge. Add or take it off on the right side, and the edge is known; set the readout while touching, and it is zero.",
+			"Coordinates count to the right and to the back, as the spindle stands over the part. Come to the edge from outside, slowly, and always the same way as the slack is taken up.",
+		},
+		Drawing: "edge",
+		Inputs: []sheet.Input{
+			{Key: "side", Label: "The finder stands", Kind: sheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
+				Options: []sheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
+			tipInput("0.2 in"),
+			{Key: "reads", Label: "Readings", Kind: sheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
+				Columns: []sheet.Column{{Key: "read", Label: "Reading", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+			length("want", "The edge shall be", "0 in", "0", "The coordinate you want the edge to have."),
+			under("More", positive("gap", "Paper or feeler between", "0 in", "0.003", "0 in", "1 in", "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.")),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "set", Label: "Set the readout, while touching, to", Kind: sheet.Length, Main: true},
+			{Key: "move", Label: "Move to stand over the edge", Kind: sheet.Length, Main: true, Help: "+ to the right or to the back."},
+			{Key: "at", Label: "The edge is at", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "offset", Label: "Half the tip, and the gap", Kind: sheet.Length},
+			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
+			{Key: "spread", Label: "Readings differ by", Kind: sheet.Length, Digits: fineDigits},
+		},
+		Sources: []sheet.Source{fromGeometry, fromTC, fromGUM, fromPractice},
+		Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
+		Compute: edgeCompute,
+		Checks:  edgeChecks,
+	}
+}
+
+func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	side := Side(v.Choice("side"))
+	if v.In("tip") == 0 && v.In("gap") == 0 {
+		return v.Refuse("tip", "a tip of no size has no edge. Type its diameter, like 0.2.")
+	}
+	e, f := FindEdge(side, v.In("tip"), v.In("gap"), v.In("want"), v.List("reads", "in"))
+	if f != nil {
+		return f
+	}
+	axis, way := "X", "right"
+	if side == Front || side == Back {
+		axis, way = "Y", "back"
+	}
+	if e.Move < 0 {
+		way = map2(axis == "X", "left", "front")
+	}
+	o.SetText("verdict", "While it touches, set "+axis+" to "+o.Len(e.Set)+"; the edge is then "+o.Len(v.In("want"))+". The spindle stands over it "+o.Len(e.Offset)+" farther to the "+way+".")
+	o.Set("set", e.Set, "in")
+	o.Set("move", e.Move, "in")
+	o.Set("offset", e.Offset, "in")
+	sign := " + "
+	if e.Move < 0 {
+		sign = " - "
+	}
+	o.Work("Half the tip, and the gap", "t/2 + gap", o.Bare(v.In("tip"))+"/2 + "+o.Bare(v.In("gap")), o.Len(e.Offset), "TC 9-524")
+	o.Work("Readout while touching", "wanted - (t/2 + gap) towards the edge", o.Bare(v.In("want"))+minus(sign)+o.Bare(e.Offset), o.Len(e.Set), "geometry")
+	if e.HasAt {
+		o.Set("at", e.At, "in")
+		o.Set("spread", e.Spread, "in")
+		o.Work("Edge", "mean reading + (t/2 + gap) towards it", o.Bare(e.At-e.Move)+sign+o.Bare(e.Offset), o.Len(e.At), "geometry")
+		if e.Sure > 0 {
+			o.Set("sure", e.Sure, "in")
+			o.Work("Sure to, about 95 %", "U = t s/sqrt(n)", strconv.Itoa(v.Rows("reads"))+" readings", o.Show(e.Sure, "in", sheet.Length), "GUM")
+		}
+		if e.Spread > .001 {
+			o.Caution("The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide that is not locked.")
+		}
+	}
+	o.Note("A finder repeats to two to five tenths at best. A sawn, cast or drafted edge is worth ten thou or worse: machine a spot first, and touch it at both ends.")
+	o.Note("Turn the finder at the speed its maker gives, about 1000 rpm for the common kind: faster, it can fly apart. Raise it clear before moving across.")
+	return nil
+}
+
+func map2(first bool, a, b string) string {
+	if first {
+		return a
+	}
+	return b
+}
+
+// minus turns the sign of a sum about.
+func minus(sign string) string { return map2(sign == " + ", " - ", " + ") }
+
+func middleSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",
+		About: []string{
+			"Touch both edges with the same finder and the tip drops out: the middle is half way between the readings. The width does not drop it out: it is less the tip outside and plus the tip in a slot.",
+			"Two like edges - the left sides of two bosses - are both off by half a tip the same way, and their distance is right as read.",
+			"Read a second pair farther along to see whether the slot or the part runs true to the axis.",
+		},
+		Drawing: "middle",
+		Inputs: []sheet.Input{
+			{Key: "of", Label: "Middle of", Kind: sheet.Choice, Default: "outside", Help: "How the two edges were touched.",
+				Options: []sheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
+			needed(length("a", "First reading", "", "1.3175", "Readout at the first touch.")),
+			needed(length("b", "Second reading", "", "4.0185", "Readout at the second touch.")),
+			tipInput("0.2 in"),
+			positive("size", "Drawn width", "", "2.5", "0.001 in", "500 in", "To compare with. Empty: no comparison."),
+			under("A second pair, farther along", length("a2", "First reading there", "", "1.3179", "Same edge as the first reading.")),
+			under("A second pair, farther along", length("b2", "Second reading there", "", "4.0189", "Same edge as the second reading.")),
+			under("A second pair, farther along", positive("apart", "Farther along by", "", "10", "0.1 in", "500 in", "Distance between the two pairs, along the other axis.")),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "middle", Label: "Middle", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "move", Label: "Move from the second touch", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "half", Label: "Or set the readout there to", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
+			{Key: "width", Label: "Width", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "over", Label: "Width less drawn", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "middle2", Label: "Middle, farther along", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "width2", Label: "Width, farther along", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "slope", Label: "Runs off by", Kind: sheet.Slope},
+			{Key: "angle", Label: "As an angle", Kind: sheet.Angle},
+		},
+		Sources: []sheet.Source{fromGeometry, fromPractice},
+		Example: []sheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
+		Compute: middleCompute,
+		Checks:  middleChecks,
+	}
+}
+
+func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	p, tip := Pair(v.Choice("of")), v.In("tip")
+	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
+	if f != nil {
+		return f
+	}
+	o.SetText("verdict", "The middle is at "+o.Len(m.At)+", "+o.Len(math.Abs(m.Move))+" back from the second touch; "+o.Len(m.Width)+" from edge to edge.")
+	o.Set("middle", m.At, "in")
+	o.Set("move", m.Move, "in")
+	o.Set("half", m.Half, "in")
+	o.Set("width", m.Width, "in")
+	formula, width := "(a + b)/2", "|b - a|"
+	switch p {
+	case Outside:
+		width += " - t"
+	case Inside:
+		width += " + t"
+	case Low:
+		formula += " + t/2"
+	case High:
+		formula += " - t/2"
+	}
+	o.Work("Middle", formula, "a "+o.Bare(v.In("a"))+", b "+o.Bare(v.In("b")), o.Len(m.At), "geometry")
+	o.Work("Width", width, "t "+o.Bare(tip), o.Len(m.Width), "geometry")
+	if v.Has("size") {
+		over := m.Width - v.In("size")
+		o.Set("over", over, "in")
+		if math.Abs(over) > max(.02, v.In("size")/50) {
+			o.Caution("The width is " + o.Len(math.Abs(over)) + " off the drawn one: wrong edge, wrong tip, or inside taken for outside?")
+		}
+	}
+	if v.Has("a2") != v.Has("b2") || v.Has("a2") != v.Has("apart") {
+		return v.Refuse("apart", "a second pair needs both readings and how far along it is. Type all three, or none.")
+	}
+	if v.Has("a2") {
+		n, f := FindMiddle(p, v.In("a2"), v.In("b2"), tip)
+		if f != nil {
+			return sheet.Refuse("b2", "Second reading there: the two touches are closer together than the tip is thick. Check the readings.")
+		}
+		slope := (n.At - m.At) / v.In("apart")
+		o.Set("middle2", n.At, "in")
+		o.Set("width2", n.Width, "in")
+		o.Set("slope", slope, "in/in")
+		o.Set("angle", math.Atan(slope), "rad")
+		o.Work("Runs off the axis", "(middle there - middle)/distance", "("+o.Bare(n.At)+" - "+o.Bare(m.At)+")/"+o.Bare(v.In("apart")), o.Show(slope, "in/in", sheet.Slope), "geometry")
+		if math.Abs(n.Width-m.Width) > .001 {
+			o.Caution("The two widths differ by " + o.Len(math.Abs(n.Width-m.Width)) + ": it tapers, and the middle depends on where you measure.")
+		}
+		if math.Abs(slope) > .0002 {
+			o.Caution("It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
+		}
+	}
+	o.Note("Move back to the middle the way the slack is taken up: past it, and up to it again.")
+	return nil
+}
+
+func boreSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "centre", Title: "Centre of a bore", Question: "Where is the centre?", Group: "where",
+		About: []string{
+			"Three touches make a circle; more of them show how round it is and how sure the centre. The circle is fitted by the least squares of the distances to it, as coordinate measuring does, and the tip's diameter is put on for a bore and taken off for a boss.",
+			"Touches on a short arc fix the centre poorly along the arc's middle: spread them as far round as can be reached.",
+		},
+		Drawing: "centre",
+		Inputs: []sheet.Input{
+			{Key: "of", Label: "It is a", Kind: sheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []sheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
+			{Key: "touches", Label: "Touches", Kind: sheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns()},
+			tipInput("0.2 in"),
+			positive("repeat", "A touch repeats within", "0.0005 in", "0.0005", "0 in", "0.05 in", "Try one place three times."),
+			positive("size", "Drawn diameter", "", "4.2", "0.01 in", "500 in", "To compare with. Empty: no comparison."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "x", Label: "Centre X", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "y", Label: "Centre Y", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "dia", Label: "Diameter", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "form", Label: "Out of round", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
+			{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
+			{Key: "movex", Label: "Move from the last touch, X", Kind: sheet.Length},
+			{Key: "movey", Label: "and Y", Kind: sheet.Length},
+			{Key: "over", Label: "Diameter less drawn", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "arc", Label: "Touches span", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
+			{Key: "circle", Label: "Circle of the spindle, diameter", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "points", Label: "Touches", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "off", Label: "Off the circle", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+		},
+		Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
+		Example: []sheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
+		Compute: boreCompute,
+		Checks:  boreChecks,
+	}
+}
+
+func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	touches := points(v, "touches")
+	inside := v.Choice("of") == "bore"
+	b, f := FindBore(touches, inside, v.In("tip"), v.In("repeat"))
+	if f != nil {
+		return f
+	}
+	centre := estimate.Point{X: b.X, Y: b.Y}
+	says := "The centre is at " + at(o, centre) + "; the " + v.Choice("of") + " is " + o.Len(b.Dia) + " across."
+	if len(touches) > 3 {
+		says += " It is out of round by " + o.Len(b.Form) + "."
+	}
+	o.SetText("verdict", says)
+	o.Set("x", b.X, "in")
+	o.Set("y", b.Y, "in")
+	o.Set("dia", b.Dia, "in")
+	o.Set("circle", 2*b.R, "in")
+	if len(touches) > 3 {
+		o.Set("form", b.Form, "in")
+	}
+	o.Set("sure", b.Sure, "in")
+	last := touches[len(touches)-1]
+	o.Set("movex", b.X-last.X, "in")
+	o.Set("movey", b.Y-last.Y, "in")
+	o.Set("arc", b.Arc, "deg")
+	var rows [][]sheet.Cell
+	for i, p := range touches {
+		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(b.Residuals[i], "in")})
+	}
+	o.SetTable("points", rows)
+	o.Work("Circle of the spindle's centre", "sum of (distance - R)^2 least", strconv.Itoa(len(touches))+" touches", at(o, centre)+", R "+o.Len(b.R), "geometry")
+	sign := " - "
+	if inside {
+		sign = " + "
+	}
+	o.Work("Diameter", "2 R"+sign+"t", "2 x "+o.Bare(b.R)+sign+o.Bare(v.In("tip")), o.Len(b.Dia), "geometry")
+	o.Work("Centre is sure to, about 95 %", "U = k u, times what the spread of the touches makes of it", "k "+o.Dec(b.Needle.Factor(), 2)+", u "+o.Bare(b.Needle.One())+", x "+o.Dec(b.CentreUnit, 2), o.Len(b.Sure), "GUM")
+	if v.Has("size") {
+		over := b.Dia - v.In("size")
+		o.Set("over", over, "in")
+		if math.Abs(over) > max(.02, v.In("size")/50) {
+			o.Caution("The diameter is " + o.Len(math.Abs(over)) + " off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?")
+		}
+	}
+	if len(touches) == 3 {
+		o.Note("Three touches always make a circle, a wrong one too. A fourth shows it.")
+	}
+	if b.Arc < 90 {
+		o.Caution("The touches span only " + o.Dec(b.Arc, 0) + " degrees: the centre is uncertain towards and away from them. Reach farther round.")
+	}
+	if len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005) {
+		o.Caution("Out of round by " + o.Len(b.Form) + ": a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.")
+	}
+	return nil
+}
+
+func skewSheet() *sheet.Sheet {
+	return &sheet.Sheet{
+		Name: "skew", Title: "Part lying askew", Question: "Where are the part's places on the machine?", Group: "where",
+		About: []string{
+			"Two features that are known on the part and found on the machine tell how the part lies; from there every place of the drawing has its machine coordinates, without shifting the part. More than two features are fitted by least squares, and what is left over shows which one does not belong.",
+			"An edge will do: two touches along it, the part's places left empty. The part's zero is then the first touch and its X runs along the edge.",
+		},
+		Drawing: "skew",
+		Inputs: []sheet.Input{
+			{Key: "features", Label: "Features", Kind: sheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
+				Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
+				Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+					{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+			{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 200, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns()},
+			positive("apart", "Allowed in the distance", "0.005 in", "0.005", "0 in", "1 in", "How much the features' distances may differ from the drawing."),
+		},
+		Results: []sheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+			{Key: "angle", Label: "Lies at", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
+			{Key: "slope", Label: "Runs off by", Kind: sheet.Slope, Main: true},
+			{Key: "zerox", Label: "Part's zero at X", Kind: sheet.Length, Main: true},
+			{Key: "zeroy", Label: "and Y", Kind: sheet.Length, Main: true},
+			{Key: "distance", Label: "Distance found less drawn", Kind: sheet.Length, Digits: fineDigits, Main: true},
+			{Key: "worst", Label: "Worst feature off by", Kind: sheet.Length, Digits: fineDigits},
+			{Key: "where", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "px", Label: "Part X", Kind: sheet.Length}, {Key: "py", Label: "Part Y", Kind: sheet.Length}, {Key: "mx", Label: "Machine X", Kind: sheet.Length}, {Key: "my", Label: "Machine Y", Kind: sheet.Length}}},
+			{Key: "left", Label: "Left over at the features", Kind: sheet.Table, Columns: []sheet.Column{
+				{Key: "feature", Label: "Feature", Kind: sheet.Count}, {Key: "dx", Label: "X", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+		},
+		Sources: []sheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
+		Example: []sheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
+		Compute: skewCompute,
+		Checks:  skewChecks,
+	}
+}
+
+func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	var features []Feature
+	empty := 0
+	for i := range v.Rows("features") {
+		px, a := v.Cell("features", i, 0, "in")
+		py, b := v.Cell("features", i, 1, "in")
+		mx, _ := v.Cell("features", i, 2, "in")
+		my, _ := v.Cell("features", i, 3, "in")
+		if !a && !b {
+			empty++
+		} else if !a || !b {
+			return v.Refuse("features", "row "+strconv.Itoa(i+1)+" has only one of the part's two places. Fill in both, or leave both empty for an edge.")
+		}
+		features = append(features, Feature{estimate.Point{X: px, Y: py}, estimate.Point{X: mx, Y: my}})
+	}
+	edge := empty > 0
+	if edge && (empty != 2 || len(features) != 2) {
+		return v.Refuse("features", "an edge is two touches with the part's places empty. Fill the places in for anything else.")
+	}
+	if edge {
+		features = AlongEdge(features[0].Machine, features[1].Machine)
+	}
+	fr, f := FindFrame(features)
+	if f != nil {
+		return f
+	}
+	zero := fr.Map(estimate.Point{})
+	distance := float64(fr.Stretch * fr.Length)
+	o.SetText("verdict", "The part lies at "+o.Dec(fr.Angle, 4)+" degrees, its zero at "+at(o, zero)+".")
+	o.Set("angle", fr.Angle, "deg")
+	if math.Abs(fr.Cos) > .1 {
+		o.Set("slope", fr.Sin/fr.Cos, "in/in")
+	}
+	o.Set("zerox", zero.X, "in")
+	o.Set("zeroy", zero.Y, "in")
+	if !edge {
+		o.Set("distance", distance, "in")
+	}
+	o.Set("worst", fr.Worst, "in")
+	var rows [][]sheet.Cell
+	for _, p := range points(v, "places") {
+		m := fr.Map(p)
+		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(m.X, "in"), sheet.Num(m.Y, "in")})
+	}
+	if rows != nil {
+		o.SetTable("where", rows)
+	}
+	rows = nil
+	for i, m := range fr.Misses {
+		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(m.X, "in"), sheet.Num(m.Y, "in")})
+	}
+	o.SetTable("left", rows)
+	o.Work("Turn, by least squares", "tan(angle) = sum(a x b)/sum(a . b)", strconv.Itoa(len(features))+" features", o.Dec(fr.Angle, 5)+" deg", "Kabsch")
+	o.Work("Machine's place of a part's place", "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", "X0 "+o.Bare(zero.X)+", Y0 "+o.Bare(zero.Y)+", cos "+o.Dec(fr.Cos, 7)+", sin "+o.Dec(fr.Sin, 7), "in the table", "geometry")
+	per := math.Abs(fr.Stretch)
+	switch {
+	case edge:
+		o.Note("From an edge the part's zero is the first touch of the spindle, half a tip off the edge itself: put the edge finder's half tip into the places.")
+	case per > .01:
+		o.Refuse("The features' distance differs from the drawing by " + o.Len(math.Abs(distance)) + ", more than ten thou in an inch: these are not the features, or two are exchanged.")
+	case math.Abs(distance) > v.In("apart") || per > .002:
+		o.Caution("The features' distance differs from the drawing by " + o.Len(math.Abs(distance)) + ". A casting may be so; a wrong feature would be too. Check before drilling.")
+	}
+	if !edge && len(features) == 2 {
+		o.Note("Two features fit any distance half way. A third would show which one is off.")
+	}
+	o.Note("Check one place by hand before the first chip: a sign the wrong way round mirrors the pattern.")
+	return nil
+}
