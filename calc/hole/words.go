@@ -166,63 +166,70 @@ func diameters(in Input, x float64) string {
 	return strconv.FormatFloat(math.Round(x/d*100)/100, 'f', 2, 64)
 }
 
+// The worked lines. Lengths are in inches; limits in the thread's own unit.
+var (
+	limitsStep  = sheet.Step{What: "Limits of the minor diameter, class and series of the thread", Formula: "D1 = D - 1.08253175 P, then the class tolerance", Numbers: "class {s}: {4} - 1.08253175 x {6}", Result: "{4} to {4} {s}", Source: "B1.1"}
+	percentStep = sheet.Step{What: "Percentage of thread of the likely hole", Formula: "% = 100 (D - hole)/(1.29903811 P)", Numbers: "D {4}, hole {4} {s}, P {6}", Result: "{1}%", Source: "MH"}
+	overStep    = sheet.Step{What: "Usual oversize of the drill", Formula: "hole = drill + oversize, by diameter", Numbers: "{len} + {len} / {len} / {len}", Result: "{len} / {len} / {in}", Source: "MH"}
+	pointStep   = sheet.Step{What: "Point length", Formula: "pl = (d/2)/tan(a/2)", Numbers: "({len}/2)/tan({2}/2)", Result: "{in}", Source: "geometry"}
+	travelStep  = sheet.Step{What: "Travel of the point", Formula: "thickness + run-out + pl", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	turnsStep   = sheet.Step{What: "Turns of the tap from first bite", Formula: "reach / P", Numbers: "{len}/{len}", Result: "{1}", Source: "geometry"}
+	cskStep     = sheet.Step{What: "Depth of the countersink from the hole's edge", Formula: "(Dc - d)/(2 tan(a/2))", Numbers: "({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
+	chamferStep = sheet.Step{What: "Tap chamfer", Formula: "ch = c P", Numbers: "{2} x {len}", Result: "{in}", Source: "TM 9-254"}
+	chipsStep   = sheet.Step{What: "Chip room", Formula: "k = pitches x P", Numbers: "{2} x {len}", Result: "{in}", Source: "practice"}
+	deepStep    = sheet.Step{What: "Depth to the point", Formula: "stock - least floor", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+	askedStep   = sheet.Step{What: "Depth to the point", Formula: "as asked", Numbers: "{len}", Result: "{in}", Source: "geometry"}
+	fullStep    = sheet.Step{What: "Full thread", Formula: "shoulder - ch - k", Numbers: "{len} - {len} - {len}", Result: "{in}", Source: "geometry"}
+	shoulderAdd = sheet.Step{What: "Depth to the shoulder", Formula: "full thread + ch + k", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	tipStep     = sheet.Step{What: "Depth to the point", Formula: "shoulder + pl", Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
+	floorStep   = sheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	leastStep   = sheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", Numbers: "P {len}, d {len}", Result: "{in}", Source: "practice"}
+)
+
 // work adds the worked lines.
 func (p *Plan) work(in Input, o *sheet.Out) {
-	t := in.Thread
-	unit := t.System.Unit()
-	src, profile := "B1.1", "D1 = D - 1.08253175 P, then the class tolerance"
+	t, k := in.Thread, p.Pick
+	unit, limits, percent := t.System.Unit(), limitsStep, percentStep
+	hole, own := k.Mean, "in"
 	if t.System == thread.ISO {
-		src, profile = "ISO 965-1", "D1 = D - 1.08253175 P + EI, then + TD1"
+		limits.Formula, limits.Source = "D1 = D - 1.08253175 P + EI, then + TD1", "ISO 965-1"
+		hole, own = hole*25.4, "mm"
 	}
-	num := func(x float64) string { return o.Dec(x, 4) }
-	o.Work("Limits of the minor diameter, class "+p.Limits.Class, profile,
-		num(t.D)+" - 1.08253175 x "+o.Dec(t.Pitch, 6),
-		num(p.Limits.Minor.Min)+" to "+num(p.Limits.Minor.Max)+" "+unit, src)
-	hole, ownUnit := p.Pick.Mean, "in"
-	if t.System == thread.ISO {
-		hole, ownUnit = hole*25.4, "mm"
-	}
-	formula := "% = 100 (D - hole)/(1.29903811 P)"
 	if in.Forming {
-		formula = "% = (D - hole)/(0.0068 P)"
+		percent.Formula = "% = (D - hole)/(0.0068 P)"
 	}
-	o.Work("Percentage of thread of the likely hole", formula,
-		"D "+num(t.D)+", hole "+num(hole)+" "+ownUnit+", P "+o.Dec(t.Pitch, 6), o.Dec(p.Pick.Likely, 1)+"%", "MH")
-	o.Work("Usual oversize of the drill", "hole = drill + oversize, by diameter",
-		o.Bare(p.Pick.Dia)+" + "+o.Bare(p.Pick.Low-p.Pick.Dia)+" / "+o.Bare(p.Pick.Mean-p.Pick.Dia)+" / "+o.Bare(p.Pick.High-p.Pick.Dia),
-		o.Bare(p.Pick.Low)+" / "+o.Bare(p.Pick.Mean)+" / "+o.Len(p.Pick.High), "MH")
-	o.Work("Point length", "pl = (d/2)/tan(a/2)",
-		"("+o.Bare(p.Pick.Dia)+"/2)/tan("+o.Dec(in.Point, 2)+"/2)", o.Len(p.PointLen), "geometry")
+	o.Line(&limits, []string{p.Limits.Class, unit}, t.D, t.Pitch, p.Limits.Minor.Min, p.Limits.Minor.Max)
+	o.Line(&percent, []string{own}, t.D, hole, t.Pitch, k.Likely)
+	o.Line(&overStep, nil, k.Dia, k.Low-k.Dia, k.Mean-k.Dia, k.High-k.Dia, k.Low, k.Mean, k.High)
+	o.Line(&pointStep, nil, k.Dia, in.Point, p.PointLen)
 	if in.Through {
-		o.Work("Travel of the point", "thickness + run-out + pl",
-			o.Bare(in.Depth)+" + "+o.Bare(in.Run)+" + "+o.Bare(p.PointLen), o.Len(p.Tip), "geometry")
+		o.Line(&travelStep, nil, in.Depth, in.Run, p.PointLen, p.Tip)
 	} else {
 		p.workBlind(in, o)
 	}
-	o.Work("Turns of the tap from first bite", "reach / P", o.Bare(p.Reach)+"/"+o.Bare(p.Pitch), o.Dec(p.Turns, 1), "geometry")
-	if p.Csk > p.Pick.Dia {
-		o.Work("Depth of the countersink from the hole's edge", "(Dc - d)/(2 tan(a/2))",
-			"("+o.Bare(p.Csk)+" - "+o.Bare(p.Pick.Dia)+")/(2 tan("+o.Dec(in.CskDeg, 1)+"/2))", o.Len(p.CskDepth), "geometry")
+	o.Line(&turnsStep, nil, p.Reach, p.Pitch, p.Turns)
+	if p.Csk > k.Dia {
+		o.Line(&cskStep, nil, p.Csk, k.Dia, in.CskDeg, p.CskDepth)
 	}
 }
 
 func (p *Plan) workBlind(in Input, o *sheet.Out) {
-	o.Work("Tap chamfer", "ch = c P", o.Dec(p.Chamfer/p.Pitch, 2)+" x "+o.Bare(p.Pitch), o.Len(p.Chamfer), "TM 9-254")
-	o.Work("Chip room", "k = pitches x P", o.Dec(p.Chips/p.Pitch, 2)+" x "+o.Bare(p.Pitch), o.Len(p.Chips), "practice")
+	o.Line(&chamferStep, nil, p.Chamfer/p.Pitch, p.Pitch, p.Chamfer)
+	o.Line(&chipsStep, nil, p.Chips/p.Pitch, p.Pitch, p.Chips)
 	switch {
 	case in.Deepest:
-		o.Work("Depth to the point", "stock - least floor", o.Bare(in.Stock)+" - "+o.Bare(p.LeastFloor), o.Len(p.Tip), "practice")
+		o.Line(&deepStep, nil, in.Stock, p.LeastFloor, p.Tip)
 	case in.To == ToPoint:
-		o.Work("Depth to the point", "as asked", o.Bare(in.Depth), o.Len(p.Tip), "geometry")
+		o.Line(&askedStep, nil, in.Depth, p.Tip)
 	}
 	if in.Deepest || in.To != ToThread {
-		o.Work("Full thread", "shoulder - ch - k", o.Bare(p.Shoulder)+" - "+o.Bare(p.Chamfer)+" - "+o.Bare(p.Chips), o.Len(p.Full), "geometry")
+		o.Line(&fullStep, nil, p.Shoulder, p.Chamfer, p.Chips, p.Full)
 	} else {
-		o.Work("Depth to the shoulder", "full thread + ch + k", o.Bare(p.Full)+" + "+o.Bare(p.Chamfer)+" + "+o.Bare(p.Chips), o.Len(p.Shoulder), "geometry")
+		o.Line(&shoulderAdd, nil, p.Full, p.Chamfer, p.Chips, p.Shoulder)
 	}
-	o.Work("Depth to the point", "shoulder + pl", o.Bare(p.Shoulder)+" + "+o.Bare(p.PointLen), o.Len(p.Tip), "geometry")
+	o.Line(&tipStep, nil, p.Shoulder, p.PointLen, p.Tip)
 	if p.FloorKnown {
-		o.Work("Floor left", "stock - point", o.Bare(in.Stock)+" - "+o.Bare(p.Tip), o.Len(p.Floor), "geometry")
+		o.Line(&floorStep, nil, in.Stock, p.Tip, p.Floor)
 	}
-	o.Work("Least floor", "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", "P "+o.Bare(p.Pitch)+", d "+o.Bare(p.Pick.Dia), o.Len(p.LeastFloor), "practice")
+	o.Line(&leastStep, nil, p.Pitch, p.Pick.Dia, p.LeastFloor)
 }

@@ -1,0 +1,98 @@
+package sheet
+
+import "datumbook/calc/quantity"
+
+// Wasm code is dear: every call site costs the phone some sixty bytes. The
+// functions here let a worksheet hold its sentences and worked lines as data,
+// with places for numbers, and hand over all the numbers in one call.
+
+// Step is a worked line as data. Numbers and Result hold places, filled in
+// order: Numbers first.
+type Step struct{ What, Formula, Numbers, Result, Source string }
+
+// Item is a result as data: its key and the unit its number is given in.
+type Item struct{ Key, Unit string }
+
+// Fill fills the places of a template in order, each from the next number:
+//
+//	{3}    a pure number with at most that many decimals
+//	{len}  a length given in inches, as a bare number of the run's system
+//	{in}   a length given in inches, with its unit in the run's system
+//	{lbf}  any other unit: a quantity given in that unit, shown in the run's system
+//
+// and {s} from the next string. A template asking for more than it is given is
+// a bug of ours and panics.
+func (o *Out) Fill(template string, s []string, x ...float64) string {
+	text, _, _ := o.fill(template, s, x)
+	return text
+}
+
+// fill does the work of Fill and gives what is left over.
+func (o *Out) fill(template string, s []string, x []float64) (string, []string, []float64) {
+	var b []byte
+	for i := 0; i < len(template); i++ {
+		if template[i] != '{' {
+			b = append(b, template[i])
+			continue
+		}
+		end := i + 1
+		for template[end] != '}' {
+			end++
+		}
+		place := template[i+1 : end]
+		if place == "s" {
+			b = append(b, s[0]...)
+			s = s[1:]
+		} else {
+			b = append(b, o.number(place, x[0])...)
+			x = x[1:]
+		}
+		i = end
+	}
+	return string(b), s, x
+}
+
+// number writes one number by its place.
+func (o *Out) number(place string, x float64) string {
+	switch {
+	case place == "len":
+		return o.Bare(x)
+	case len(place) == 1 && place[0] >= '0' && place[0] <= '9':
+		return o.Dec(x, int(place[0]-'0'))
+	}
+	return o.Show(x, place, kindOf(place))
+}
+
+// kindOf finds the kind a unit belongs to.
+func kindOf(unit string) Kind {
+	for d := quantity.Span; d <= quantity.Percent; d++ {
+		for _, u := range d.Units() {
+			if u.Name == unit {
+				return Kind(d.Name())
+			}
+		}
+	}
+	panic("sheet: no kind has the unit " + unit)
+}
+
+// Line adds a worked line from its template; numbers and strings are those of
+// Step.Numbers, then those of Step.Result.
+func (o *Out) Line(step *Step, s []string, x ...float64) {
+	numbers, s, x := o.fill(step.Numbers, s, x)
+	result, _, _ := o.fill(step.Result, s, x)
+	o.Work(step.What, step.Formula, numbers, result, step.Source)
+}
+
+// SetAll answers several quantities, one number for each item.
+func (o *Out) SetAll(items []Item, x ...float64) {
+	for i := range items {
+		o.Set(items[i].Key, x[i], items[i].Unit)
+	}
+}
+
+// SetTexts answers several texts, one for each key.
+func (o *Out) SetTexts(keys []string, texts ...string) {
+	for i := range keys {
+		o.SetText(keys[i], texts[i])
+	}
+}
