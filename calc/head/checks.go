@@ -10,7 +10,7 @@ const (
 	byHand  = "Worked by hand"
 	trigFit = "L. V. Fausett, Applied Numerical Analysis (trigonometric regression over half a turn), as reproduced in a public library's reference page"
 	groove  = "Published rule for a groove cut with a tilted end mill: sine of the tilt = cutter radius / groove radius"
-	iso     = "ISO 230-1: deviation referred to the diameter of the circle described"
+	iso     = "Published rule for a spindle square to a plane, as in ISO 230-1: deviation over the diameter of the circle swept"
 	mandrel = "ISO 230-1: mean of two readings half a turn apart"
 	reverse = "ISO 230-1, reversal: half sum and half difference"
 )
@@ -45,14 +45,14 @@ func sweepChecks() []check.Check {
 		{What: "Trigonometric regression over half a turn, sine coefficient", Got: func() float64 { return halfTurn().Y }, Want: .25, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
 		{What: "Trigonometric regression over half a turn, mean", Got: func() float64 { return halfTurn().Mean }, Want: .5, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
 		{What: "Trigonometric regression over half a turn, amplitude of the second wave", Got: func() float64 { return halfTurn().Second }, Want: math.Sqrt(.25*.25 + .3333333*.3333333), Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
-		{What: "Right +3, left -1 thou on 10 in: tilt in a foot", Got: func() float64 { return 12 * four().X }, Want: .0048, Tol: 1e-12, Unit: "in", Source: iso + "; 4 thou on 10 in", Provenance: check.Memory},
+		{What: "Right +3, left -1 thou on 10 in: tilt in a foot", Got: func() float64 { return 12 * four().X }, Want: .0048, Tol: 1e-12, Unit: "in", Source: iso + "; 4 thou on 10 in", Provenance: check.Published},
 		{What: "Back -0.5, front +0.5 thou on 10 in: nod in a foot", Got: func() float64 { return 12 * four().Y }, Want: -.0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "The same four readings, closure", Got: func() float64 { return four().Closure }, Want: .002, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Eight readings, right-left part", Got: func() float64 { return eight().X * 5 }, Want: .002, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
 		{What: "Eight readings, back-front part", Got: func() float64 { return eight().Y * 5 }, Want: -.0007, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
 		{What: "Eight readings, direction of the lean", Got: func() float64 { return eight().Direction }, Want: -19.29, Tol: .005, Unit: "deg", Source: made, Provenance: check.Independent},
 		{What: "Eight readings, twice-a-turn wave", Got: func() float64 { return eight().Second }, Want: .0003, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
-		{What: "One side high by 0.3 mm on 300 mm, lean over the circle", Got: func() float64 { return lean(300, quarter, []float64{.3, 0, 0, 0}).X }, Want: .001, Tol: 1e-12, Unit: "mm/mm", Source: iso, Provenance: check.Memory},
+		{What: "One side high by 0.3 mm on 300 mm, lean over the circle", Got: func() float64 { return lean(300, quarter, []float64{.3, 0, 0, 0}).X }, Want: .001, Tol: 1e-12, Unit: "mm/mm", Source: iso, Provenance: check.Published},
 	}
 }
 

@@ -15,7 +15,7 @@ const (
 	scipy  = "Published worked example of a least squares circle, six points, minimised by a general library"
 	gander = "W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994) 558"
 	borg   = "I. Borg, P. Groenen, Modern Multidimensional Scaling, 2nd ed., section 19.4: turned 30 degrees, halved, shifted by (1, 2)"
-	finder = "US Army TC 9-524, edge finding: the spindle stands half the tip from the edge"
+	finder = "The rim of a round tip is half its diameter from the spindle's axis"
 	screw  = "Encyclopaedia Britannica, micrometer: 40 threads to the inch, each turn moves the spindle 0.025 inch"
 )
 
@@ -26,9 +26,9 @@ func edgeOf(side Side, tip, gap, want float64, reads ...float64) Edge {
 
 func edgeChecks() []check.Check {
 	return []check.Check{
-		{What: "0.200 tip at the left edge, readout for the edge at zero", Got: func() float64 { return edgeOf(Left, .2, 0, 0).Set }, Want: -.1, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Memory},
-		{What: "0.200 tip at the right edge, readout for the edge at zero", Got: func() float64 { return edgeOf(Right, .2, 0, 0).Set }, Want: .1, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Memory},
-		{What: "0.500 tip in front of an edge, move to stand over it", Got: func() float64 { return edgeOf(Front, .5, 0, 0).Move }, Want: .25, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Memory},
+		{What: "0.200 tip at the left edge, readout for the edge at zero", Got: func() float64 { return edgeOf(Left, .2, 0, 0).Set }, Want: -.1, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Exact},
+		{What: "0.200 tip at the right edge, readout for the edge at zero", Got: func() float64 { return edgeOf(Right, .2, 0, 0).Set }, Want: .1, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Exact},
+		{What: "0.500 tip in front of an edge, move to stand over it", Got: func() float64 { return edgeOf(Front, .5, 0, 0).Move }, Want: .25, Tol: 1e-12, Unit: "in", Source: finder, Provenance: check.Exact},
 		{What: "10 mm tip behind an edge that shall be at 50 mm", Got: func() float64 { return edgeOf(Back, 10, 0, 50).Set }, Want: 55, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
 		{What: "0.250 pin with a 3 thou feeler at the left, move to the edge", Got: func() float64 { return edgeOf(Left, .25, .003, 0).Move }, Want: .128, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Three readings 3.4172, 3.4170, 3.4171 at the left, the edge", Got: func() float64 { return edgeOf(Left, .2, 0, 0, 3.4172, 3.4170, 3.4171).At }, Want: 3.5171, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
@@ -94,16 +94,19 @@ func frame(v ...float64) Frame {
 func skewChecks() []check.Check {
 	mds := func() Frame { return frame(1, 2, .93, 3.12, -1, 2, .07, 2.62, -1, -2, 1.07, .88, 1, -2, 1.93, 1.38) }
 	two := func() Frame { return frame(0, 0, 1, 2, 8, 0, 8.999, 2.008) }
+	held := func() estimate.Point { f := two(); f.HoldFirst(); return f.Place(estimate.Point{X: 4, Y: 3}) }
 	tri := func() Frame { return frame(0, 0, 2, 1, 5, 0, 5, 5) } // a 3-4-5 triangle
 	return []check.Check{
 		{What: "Four points turned and halved, angle found", Got: func() float64 { return mds().Angle }, Want: 30, Tol: .1, Unit: "deg", Source: borg, Provenance: check.Published},
 		{What: "Four points turned and halved, stretch that would fit", Got: func() float64 { return mds().Stretch + 1 }, Want: .5, Tol: .002, Unit: "", Source: borg, Provenance: check.Published},
-		{What: "Four points turned and halved, where the zero goes, X", Got: func() float64 { return mds().Map(estimate.Point{}).X }, Want: 1, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
-		{What: "Four points turned and halved, where the zero goes, Y", Got: func() float64 { return mds().Map(estimate.Point{}).Y }, Want: 2, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
+		{What: "Four points turned and halved, where the zero goes, X", Got: func() float64 { return mds().Place(estimate.Point{}).X }, Want: 1, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
+		{What: "Four points turned and halved, where the zero goes, Y", Got: func() float64 { return mds().Place(estimate.Point{}).Y }, Want: 2, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
 		{What: "Holes 8 in apart found at (1, 2) and (8.999, 2.008), angle", Got: func() float64 { return two().Angle }, Want: .057303, Tol: 5e-7, Unit: "deg", Source: byHand + ": atan(0.008/7.999)", Provenance: check.Independent},
 		{What: "The same holes, distance found less drawn", Got: func() float64 { return two().Stretch * 8 }, Want: -.000996, Tol: 5e-7, Unit: "in", Source: byHand + ": sqrt(7.999^2 + 0.008^2) - 8", Provenance: check.Independent},
-		{What: "A part turned so that 5 along it is 3 right and 4 back: (0, 5) of it, X", Got: func() float64 { return tri().Map(estimate.Point{Y: 5}).X }, Want: -2, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 - 4", Provenance: check.Independent},
-		{What: "The same part: (0, 5) of it, Y", Got: func() float64 { return tri().Map(estimate.Point{Y: 5}).Y }, Want: 4, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3", Provenance: check.Independent},
+		{What: "The same holes, the first held: place (4, 3), X", Got: func() float64 { return held().X }, Want: 4.996998, Tol: 5e-7, Unit: "in", Source: byHand + ": 1 + 4 cos - 3 sin", Provenance: check.Independent},
+		{What: "The same holes, the first held: place (4, 3), Y", Got: func() float64 { return held().Y }, Want: 5.003999, Tol: 5e-7, Unit: "in", Source: byHand + ": 2 + 4 sin + 3 cos", Provenance: check.Independent},
+		{What: "A part turned so that 5 along it is 3 right and 4 back: (0, 5) of it, X", Got: func() float64 { return tri().Place(estimate.Point{Y: 5}).X }, Want: -2, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 - 4", Provenance: check.Independent},
+		{What: "The same part: (0, 5) of it, Y", Got: func() float64 { return tri().Place(estimate.Point{Y: 5}).Y }, Want: 4, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3", Provenance: check.Independent},
 	}
 }
 

@@ -17,7 +17,6 @@ func Sheets() []*sheet.Sheet {
 var (
 	fromGeometry = sheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
 	fromGUM      = sheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
-	fromTC       = sheet.Source{Key: "TC 9-524", Title: "US Army TC 9-524 Fundamentals of Machine Tools: milling, backlash, edge finding"}
 	fromMH       = sheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
 	fromPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
@@ -144,7 +143,7 @@ func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
 	o.SetLines("steps", steps)
 	if len(holes) > 0 {
 		p, s := holes[0], sx[0]
-		o.Work("Turns and dial, hole 1, X", "turns = X/travel rounded down, the rest is on the dial", o.Bare(p.X)+"/"+o.Bare(dx.Lead.Inches()), strconv.FormatInt(s.Turns, 10)+" turns, dial "+o.Len(s.Reading.Inches()), "TC 9-524")
+		o.Work("Turns and dial, hole 1, X", "turns = X/travel rounded down, the rest is on the dial", o.Bare(p.X)+"/"+o.Bare(dx.Lead.Inches()), strconv.FormatInt(s.Turns, 10)+" turns, dial "+o.Len(s.Reading.Inches()), "practice")
 	}
 	o.Note("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to " + o.Len(worst.Inches()) + ".")
 }
@@ -159,10 +158,18 @@ func stopCells(s Stop) []sheet.Cell {
 
 // stopText says how to come to a place.
 func stopText(o *sheet.Out, d Dial, s Stop) string {
-	where := strconv.FormatInt(s.Turns, 10) + " turns and " + o.Len(s.Reading.Inches())
-	if s.Turns == 1 || s.Turns == -1 {
-		where = strconv.FormatInt(s.Turns, 10) + " turn and " + o.Len(s.Reading.Inches())
+	turns := s.Turns
+	if turns < 0 {
+		turns = -turns
 	}
+	where := strconv.FormatInt(turns, 10) + " turns"
+	if turns == 1 {
+		where = "1 turn"
+	}
+	if s.Turns < 0 {
+		where += " below zero"
+	}
+	where += ", dial " + o.Len(s.Reading.Inches())
 	back, on := "down", "up"
 	if d.Down {
 		back, on = "up", "down"

@@ -16,9 +16,10 @@ type Feature struct {
 // Frame lays the part's coordinates into the machine's.
 type Frame struct {
 	estimate.Rigid
-	Angle   float64 // of the part's X to the machine's, degrees, counter-clockwise
-	Stretch float64 // machine's distances over the part's, less 1
-	Length  float64 // between the first and the last feature, on the part
+	Shift   estimate.Point // laid on top of the fit; zero unless the first feature is held
+	Angle   float64        // of the part's X to the machine's, degrees, counter-clockwise
+	Stretch float64        // machine's distances over the part's, less 1
+	Length  float64        // between the first and the last feature, on the part
 }
 
 // FindFrame fits the turn and the shift that lay the features on what was found,
@@ -35,7 +36,17 @@ func FindFrame(f []Feature) (Frame, *sheet.Fault) {
 	}
 	a, b := part[0], part[len(part)-1]
 	dx, dy := b.X-a.X, b.Y-a.Y
-	return Frame{r, r.Angle() / degree, r.Stretch - 1, math.Sqrt(float64(dx*dx) + float64(dy*dy))}, nil
+	return Frame{r, estimate.Point{}, r.Angle() / degree, r.Stretch - 1, math.Sqrt(float64(dx*dx) + float64(dy*dy))}, nil
+}
+
+// HoldFirst shifts the frame so that the first feature lies exactly where it was
+// found, and the whole misfit goes to the others.
+func (f *Frame) HoldFirst() { f.Shift = f.Misses[0] }
+
+// Place gives where a place of the part stands on the machine.
+func (f Frame) Place(p estimate.Point) estimate.Point {
+	m := f.Map(p)
+	return estimate.Point{X: m.X + f.Shift.X, Y: m.Y + f.Shift.Y}
 }
 
 // AlongEdge makes two touches along an edge into features: the part's zero is at

@@ -36,7 +36,7 @@ func edgeSheet() *sheet.Sheet {
 			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
 			{Key: "spread", Label: "Readings differ by", Kind: sheet.Length, Digits: fineDigits},
 		},
-		Sources: []sheet.Source{fromGeometry, fromTC, fromGUM, fromPractice},
+		Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
 		Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
 		Compute: edgeCompute,
 		Checks:  edgeChecks,
@@ -67,7 +67,7 @@ func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if e.Move < 0 {
 		sign = " - "
 	}
-	o.Work("Half the tip, and the gap", "t/2 + gap", o.Bare(v.In("tip"))+"/2 + "+o.Bare(v.In("gap")), o.Len(e.Offset), "TC 9-524")
+	o.Work("Half the tip, and the gap", "t/2 + gap", o.Bare(v.In("tip"))+"/2 + "+o.Bare(v.In("gap")), o.Len(e.Offset), "geometry")
 	o.Work("Readout while touching", "wanted - (t/2 + gap) towards the edge", o.Bare(v.In("want"))+minus(sign)+o.Bare(e.Offset), o.Len(e.Set), "geometry")
 	if e.HasAt {
 		o.Set("at", e.At, "in")
@@ -298,6 +298,8 @@ func skewSheet() *sheet.Sheet {
 				Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
 					{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
 			{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 200, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns()},
+			{Key: "hold", Label: "What is left over", Kind: sheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
+				Options: []sheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
 			positive("apart", "Allowed in the distance", "0.005 in", "0.005", "0 in", "1 in", "How much the features' distances may differ from the drawing."),
 		},
 		Results: []sheet.Result{
@@ -346,7 +348,10 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if f != nil {
 		return f
 	}
-	zero := fr.Map(estimate.Point{})
+	if v.Choice("hold") == "first" {
+		fr.HoldFirst()
+	}
+	zero := fr.Place(estimate.Point{})
 	distance := float64(fr.Stretch * fr.Length)
 	o.SetText("verdict", "The part lies at "+o.Dec(fr.Angle, 4)+" degrees, its zero at "+at(o, zero)+".")
 	o.Set("angle", fr.Angle, "deg")
@@ -358,19 +363,22 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if !edge {
 		o.Set("distance", distance, "in")
 	}
-	o.Set("worst", fr.Worst, "in")
 	var rows [][]sheet.Cell
 	for _, p := range points(v, "places") {
-		m := fr.Map(p)
+		m := fr.Place(p)
 		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(m.X, "in"), sheet.Num(m.Y, "in")})
 	}
 	if rows != nil {
 		o.SetTable("where", rows)
 	}
 	rows = nil
+	worst := 0.0
 	for i, m := range fr.Misses {
-		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(m.X, "in"), sheet.Num(m.Y, "in")})
+		dx, dy := m.X-fr.Shift.X, m.Y-fr.Shift.Y
+		worst = max(worst, math.Sqrt(float64(dx*dx)+float64(dy*dy)))
+		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(dx, "in"), sheet.Num(dy, "in")})
 	}
+	o.Set("worst", worst, "in")
 	o.SetTable("left", rows)
 	o.Work("Turn, by least squares", "tan(angle) = sum(a x b)/sum(a . b)", strconv.Itoa(len(features))+" features", o.Dec(fr.Angle, 5)+" deg", "Kabsch")
 	o.Work("Machine's place of a part's place", "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", "X0 "+o.Bare(zero.X)+", Y0 "+o.Bare(zero.Y)+", cos "+o.Dec(fr.Cos, 7)+", sin "+o.Dec(fr.Sin, 7), "in the table", "geometry")
@@ -383,7 +391,7 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	case math.Abs(distance) > v.In("apart") || per > .002:
 		o.Caution("The features' distance differs from the drawing by " + o.Len(math.Abs(distance)) + ". A casting may be so; a wrong feature would be too. Check before drilling.")
 	}
-	if !edge && len(features) == 2 {
+	if !edge && len(features) == 2 && v.Choice("hold") == "share" {
 		o.Note("Two features fit any distance half way. A third would show which one is off.")
 	}
 	o.Note("Check one place by hand before the first chip: a sign the wrong way round mirrors the pattern.")
