@@ -333,6 +333,9 @@ func (f *feed) longpoll(ctx context.Context, wait patience) error {
 		changed := f.b.Changed()
 		for {
 			more, err := f.page()
+			if gone(err) && f.s.sent {
+				return f.finish()
+			}
 			if err != nil {
 				return err
 			}
@@ -356,6 +359,12 @@ func (f *feed) longpoll(ctx context.Context, wait patience) error {
 	}
 }
 
+// gone reports whether the book was removed, or the store closed, while a client waited: its answer then ends as one
+// without news.
+func gone(err error) bool {
+	return store.KindOf(err) == store.NotFound || store.KindOf(err) == store.Closed
+}
+
 // finish ends the answer without looking for more rows.
 func (f *feed) finish() error {
 	f.s.text("\n],\n\"last_seq\":")
@@ -372,6 +381,9 @@ func (f *feed) stream(ctx context.Context, wait patience) error {
 		before := f.rows
 		for {
 			more, err := f.page()
+			if gone(err) && f.s.sent {
+				return f.close()
+			}
 			if err != nil {
 				return err
 			}

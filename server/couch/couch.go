@@ -55,6 +55,8 @@ func (h *Handler) Routes() []Route {
 		{"GET", "/_all_dbs", r, 0, quick, h.books},
 		{"GET", "/_uuids", r, 0, quick, h.uuids},
 		{"GET", "/_up", r, 0, quick, h.up},
+		{"HEAD", "/_up", r, 0, quick, h.up},
+		{"HEAD", "/", r, 0, quick, h.welcome},
 
 		// a book
 		{"GET", "/{db}", r, 0, quick, h.info},

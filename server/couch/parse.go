@@ -101,6 +101,7 @@ func (in *intake) copy(r io.Reader, coding string) (*store.Blob, error) {
 func (in *intake) doc(s *scan, arena []byte) (incoming, []byte, error) {
 	var d incoming
 	begin := len(arena)
+	s.max = begin + maxDoc
 	err := s.members(func(key []byte) error {
 		if len(key) < 2 || (key[1] != '_' && key[1] != '\\') {
 			return in.member(s, &arena, begin, key)

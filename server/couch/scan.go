@@ -26,10 +26,19 @@ type scan struct {
 	pos  int
 	end  int
 	read int64 // bytes before buf
+	max  int   // longest that what is copied may grow
 	err  error
 }
 
-func newScan(r io.Reader) *scan { return &scan{r: r, buf: make([]byte, 32<<10)} }
+func newScan(r io.Reader) *scan { return &scan{r: r, buf: make([]byte, 32<<10), max: maxDoc} }
+
+// fits refuses to copy on beyond the limit, however the value goes on.
+func (s *scan) fits(dst []byte) error {
+	if len(dst) > s.max && s.err == nil {
+		s.err = errTooLarge(maxDoc)
+	}
+	return s.err
+}
 
 func (s *scan) fail(format string, args ...any) error {
 	if s.err == nil {
@@ -190,6 +199,9 @@ func (s *scan) string(dst []byte) ([]byte, error) {
 		}
 		dst = append(dst, s.buf[s.pos:i]...)
 		s.pos = i
+		if err := s.fits(dst); err != nil {
+			return dst, err
+		}
 		if i == s.end {
 			continue
 		}
@@ -259,17 +271,19 @@ func (s *scan) nested(dst []byte, depth int) ([]byte, error) {
 	open := s.byte()
 	dst = append(dst, open)
 	first := true
-	add := func() (err error) {
+	add := func() error {
 		if !first {
 			dst = append(dst, ',')
 		}
 		first = false
-		return nil
+		return s.fits(dst)
 	}
 	var err error
 	if open == '[' {
 		err = s.items(func() error {
-			add()
+			if err := add(); err != nil {
+				return err
+			}
 			var err error
 			dst, err = s.value(dst, depth+1)
 			return err
@@ -277,7 +291,9 @@ func (s *scan) nested(dst []byte, depth int) ([]byte, error) {
 		return append(dst, ']'), err
 	}
 	err = s.members(func(key []byte) error {
-		add()
+		if err := add(); err != nil {
+			return err
+		}
 		dst = append(append(dst, key...), ':')
 		var err error
 		dst, err = s.value(dst, depth+1)
@@ -306,7 +322,7 @@ func (s *scan) number(dst []byte) ([]byte, error) {
 		for c := s.byte(); c >= '0' && c <= '9'; c = s.byte() {
 			take()
 		}
-		return nil
+		return s.fits(dst)
 	}
 	if s.byte() == '-' {
 		take()
