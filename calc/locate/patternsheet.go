@@ -35,7 +35,7 @@ func boltsSheet() *sheet.Sheet {
 		Inputs: append([]sheet.Input{
 			needed(positive("dia", "Bolt circle", "", "8", "0.02 in", "500 in", "Diameter of the circle the holes stand on.")),
 			func() sheet.Input {
-				in := count("n", "Holes", "", "1", "200", "How many.")
+				in := count("n", "Holes", "", "1", "100", "How many.")
 				in.Required = true
 				return in
 			}(),
@@ -112,7 +112,7 @@ func rowSheet() *sheet.Sheet {
 		Drawing: "holes",
 		Inputs: append([]sheet.Input{
 			func() sheet.Input {
-				in := count("n", "Holes", "", "1", "200", "How many.")
+				in := count("n", "Holes", "", "1", "100", "How many.")
 				in.Required = true
 				return in
 			}(),
@@ -210,8 +210,8 @@ func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse("px", "it is missing. Type the distance from column to column.")
 	case g.Rows > 1 && !v.Has("py"):
 		return v.Refuse("py", "it is missing. Type the distance from row to row.")
-	case g.Columns*g.Rows > 200:
-		return v.Refuse("ny", "the grid has more than 200 holes. Do it in parts.")
+	case g.Columns*g.Rows > 100:
+		return v.Refuse("ny", "the grid has more than 100 holes. Do it in parts.")
 	}
 	w, h := float64(g.Across*float64(g.Columns-1)), float64(g.Up*float64(g.Rows-1))
 	if max(w, h) > 500 {
@@ -239,9 +239,9 @@ func pairsSheet() *sheet.Sheet {
 		},
 		Drawing: "holes",
 		Inputs: append([]sheet.Input{
-			{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 60, Help: "How far along the line, and from hole to hole across it.",
+			{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
 				Columns: []sheet.Column{{Key: "along", Label: "Along", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: sheet.Length, Min: "0 in", Max: "500 in"}}},
-			{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 60, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns()},
+			{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns()},
 			length("x", "The line goes through X", "0 in", "0", "A point of the centre line; distances along are counted from it."),
 			length("y", "and Y", "0 in", "0", "A point of the centre line."),
 			angleInput("angle", "The line runs at", "0", "0 is along X to the right, 90 along Y to the back."),
@@ -294,7 +294,7 @@ func dialsSheet() *sheet.Sheet {
 		},
 		Drawing: "dials",
 		Inputs: []sheet.Input{
-			{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 200, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns()},
+			{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns()},
 			positive("leadx", "X travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."),
 			positive("leady", "Y travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "Of the saddle's handwheel."),
 			positive("div", "Division of the dials", "0.001 in", "0.001", "0.0001 in", "0.1 in", "The smallest step."),

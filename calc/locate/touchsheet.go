@@ -297,7 +297,7 @@ func skewSheet() *sheet.Sheet {
 				Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
 				Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
 					{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-			{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 200, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns()},
+			{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns()},
 			{Key: "hold", Label: "What is left over", Kind: sheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
 				Options: []sheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
 			positive("apart", "Allowed in the distance", "0.005 in", "0.005", "0 in", "1 in", "How much the features' distances may differ from the drawing."),

@@ -153,16 +153,17 @@ func (o *Out) SetFlag(key string, yes bool) {
 // SetLines answers sentences in order.
 func (o *Out) SetLines(key string, lines []string) {
 	_, f := o.at(key)
-	text, value := "", "["
+	var text []byte
+	value := []byte{'['}
 	for i, l := range lines {
 		if i > 0 {
-			text += " "
-			value += ","
+			text = append(text, ' ')
+			value = append(value, ',')
 		}
-		text += l
-		value += quoted(l)
+		text = append(text, l...)
+		value = AppendQuoted(value, l)
 	}
-	*f = field{set: true, text: text, value: value + "]", rows: lines}
+	*f = field{set: true, text: string(text), value: string(append(value, ']')), rows: lines}
 }
 
 // SetTable answers rows; each row has a cell for each of the result's columns.
@@ -174,36 +175,37 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 			units[j] = u.Name
 		}
 	}
-	text, value := "", "["
+	// Bytes are appended to, not strings joined: a table may be long.
+	var text []byte
+	value := []byte{'['}
 	var texts []string
 	for i, row := range rows {
 		if len(row) != len(r.Columns) {
 			panic("sheet: row of " + key + " has the wrong number of cells")
 		}
 		if i > 0 {
-			text += "; "
-			value += ","
+			text = append(text, "; "...)
+			value = append(value, ',')
 		}
-		value += "["
-		line := ""
+		value = append(value, '[')
+		start := len(text)
 		for j, c := range row {
 			if j > 0 {
-				line += ", "
-				value += ","
+				text = append(text, ", "...)
+				value = append(value, ',')
 			}
 			t, v, ok := o.cell(r.Columns[j], c)
 			if !ok {
 				o.noNumber(r.Label)
 				return
 			}
-			line += t
-			value += v
+			text = append(text, t...)
+			value = append(value, v...)
 		}
-		value += "]"
-		text += line
-		texts = append(texts, line)
+		value = append(value, ']')
+		texts = append(texts, string(text[start:]))
 	}
-	*f = field{set: true, text: text, value: value + "]", units: units, rows: texts}
+	*f = field{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: texts}
 }
 
 func (o *Out) cell(col Column, c Cell) (text, value string, ok bool) {
