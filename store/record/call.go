@@ -20,9 +20,7 @@ type op struct {
 // Call answers one operation. A request that cannot be answered gives
 // {"error":{"field","message"}}.
 func (d *Desk) Call(name string, in []byte) []byte {
-	var out node
-	out.kind = object
-	n, problem := node{kind: object}, ""
+	n, out, problem := newObject(), newObject(), ""
 	if len(in) > 0 {
 		n, problem = parse(in)
 	}
@@ -35,19 +33,19 @@ func (d *Desk) Call(name string, in []byte) []byte {
 	default:
 		for i := range ops {
 			if ops[i].name == name {
-				fault = ops[i].run(d, &n, &out)
+				fault = ops[i].run(d, n, out)
 				break
 			}
 		}
 	}
 	if fault != nil {
-		var e node
-		e.put("field", str(fault.Field))
-		e.put("message", str(fault.Message))
-		out = node{}
+		e := newObject()
+		e.putStr("field", fault.Field)
+		e.putStr("message", fault.Message)
+		out = newObject()
 		out.put("error", e)
 	}
-	return appendNode(nil, &out)
+	return appendNode(nil, out)
 }
 
 // ops is filled once, because operations name each other only through it.
@@ -60,15 +58,15 @@ var allOps = [...]op{
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory},
 }
 
-func opDescribe(_ *Desk, _, out *node) *Fault { *out = describe(); return nil }
+func opDescribe(_ *Desk, _, out *node) *Fault { *out = *describe(); return nil }
 
 // one reads the document a request names under a key.
-func one(in *node, key string) (document, *Fault) {
+func one(in *node, key string) (*document, *Fault) {
 	n := in.get(key)
 	if n.kind == null {
-		return document{}, &Fault{key, "The request has no '" + key + "'."}
+		return nil, &Fault{key, "The request has no '" + key + "'."}
 	}
-	d, problem := toDocument(*n)
+	d, problem := toDocument(n)
 	if problem != "" {
 		return d, &Fault{key, sentence(problem)}
 	}
@@ -76,12 +74,12 @@ func one(in *node, key string) (document, *Fault) {
 }
 
 // many reads an array of documents; one that cannot be read stops the call.
-func many(in *node, key string) ([]document, *Fault) {
+func many(in *node, key string) ([]*document, *Fault) {
 	list := in.get(key)
 	if list.kind != array {
 		return nil, &Fault{key, "The request has no list '" + key + "'."}
 	}
-	out := make([]document, len(list.list))
+	out := make([]*document, len(list.list))
 	for i, n := range list.list {
 		d, problem := toDocument(n)
 		if problem != "" {
@@ -92,13 +90,13 @@ func many(in *node, key string) ([]document, *Fault) {
 	return out, nil
 }
 
-func faultList(faults []Fault) node {
-	out := node{kind: array}
+func faultList(faults []Fault) *node {
+	out := newArray()
 	for _, f := range faults {
-		var one node
-		one.put("field", str(f.Field))
-		one.put("message", str(f.Message))
-		out.list = append(out.list, one)
+		one := newObject()
+		one.putStr("field", f.Field)
+		one.putStr("message", f.Message)
+		out.add(one)
 	}
 	return out
 }
@@ -147,12 +145,12 @@ func opNew(_ *Desk, in, out *node) *Fault {
 	if faults == nil {
 		faults = d.check().Faults
 	}
-	answerChange(&d, &a, faults, out)
+	answerChange(d, &a, faults, out)
 	return nil
 }
 
-func fresh(kind, id, demo string) document {
-	d := document{id: id, kind: kind}
+func fresh(kind, id, demo string) *document {
+	d := &document{rev: none, files: none, id: id, kind: kind}
 	d.keep("type", str(kind))
 	d.keep("v", whole(version))
 	if demo != "" {
@@ -181,7 +179,7 @@ func opEdit(_ *Desk, in, out *node) *Fault {
 		return &Fault{"set", "The request has no values to set."}
 	}
 	a := author(in)
-	answerChange(&d, &a, d.change(in.get("set"), &a), out)
+	answerChange(d, &a, d.change(in.get("set"), &a), out)
 	return nil
 }
 
@@ -197,17 +195,16 @@ func opMerge(_ *Desk, in, out *node) *Fault {
 		return f
 	}
 	n := all.node(false)
-	want := string(appendNode(nil, &n))
-	same, clashes := node{kind: array}, node{kind: array}
+	want := n.json()
+	same, clashes := newArray(), newArray()
 	for i := range docs {
-		c := docs[i].node(false)
-		if !docs[i].old && string(appendNode(nil, &c)) == want {
-			same.list = append(same.list, whole(i))
+		if !docs[i].old && docs[i].node(false).json() == want {
+			same.add(whole(i))
 		}
 	}
-	for i := range all.fields {
-		if len(all.fields[i].current()) > 1 {
-			clashes.list = append(clashes.list, str(all.fields[i].key))
+	for _, f := range all.fields {
+		if len(f.current()) > 1 {
+			clashes.add(str(f.key))
 		}
 	}
 	out.put("doc", n)
@@ -223,17 +220,17 @@ func opView(_ *Desk, in, out *node) *Fault {
 	if list.kind != array {
 		return &Fault{"docs", "The request has no list 'docs'."}
 	}
-	views := node{kind: array}
+	views := newArray()
 	for _, n := range list.list {
 		d, problem := toDocument(n)
 		if problem != "" {
-			var bad node
-			bad.put("id", str(n.str("_id")))
-			bad.put("problem", str(sentence(problem)))
-			views.list = append(views.list, bad)
+			bad := newObject()
+			bad.putStr("id", n.str("_id"))
+			bad.putStr("problem", sentence(problem))
+			views.add(bad)
 			continue
 		}
-		views.list = append(views.list, d.view())
+		views.add(d.view())
 	}
 	out.put("views", views)
 	return nil

@@ -1,9 +1,6 @@
 package record
 
-import (
-	"slices"
-	"strconv"
-)
+import "strconv"
 
 // Author says who writes an edit. Device is a name no other device has;
 // Counter is raised past every edit of that device the document holds, so that
@@ -41,11 +38,10 @@ func Edit(doc, values []byte, a Author) ([]byte, []Fault) {
 	if problem != "" || set.kind != object {
 		return nil, []Fault{{"", "The values to set are not a JSON object."}}
 	}
-	if faults := d.change(&set, &a); faults != nil {
+	if faults := d.change(set, &a); faults != nil {
 		return nil, faults
 	}
-	n := d.node(true)
-	return appendNode(nil, &n), nil
+	return appendNode(nil, d.node(true)), nil
 }
 
 // change applies values to the document and raises the author's counter past
@@ -60,7 +56,7 @@ func (d *document) change(set *node, a *Author) []Fault {
 	}
 	a.Counter = max(a.Counter, d.counter(a.Device)+1)
 	var faults []Fault
-	next := node{kind: object}
+	next := newObject()
 	for i, key := range set.keys {
 		v := sorted(set.list[i])
 		def := k.Field(key)
@@ -69,7 +65,7 @@ func (d *document) change(set *node, a *Author) []Fault {
 		case def == nil:
 			faults = append(faults, Fault{key, "A " + k.Label + " has no field '" + short(key) + "'."})
 		case def.Type == Table && row == "":
-			faults = append(faults, d.changeTable(def, &v, &next, a)...)
+			faults = append(faults, d.changeTable(def, v, next, a)...)
 		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
 			faults = append(faults, Fault{key, def.Label + " has no row '" + short(row) + "'."})
 		default:
@@ -77,13 +73,14 @@ func (d *document) change(set *node, a *Author) []Fault {
 		}
 	}
 	for i, key := range next.keys {
-		def, v := k.Field(key), &next.list[i]
+		def, v := k.Field(key), next.list[i]
 		if v.kind == text && def.Type != Long && def.Type != Any { // spaces at the ends are nobody's intent
-			v.text = trim(v.text)
+			v = str(trim(v.text))
 		}
 		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
-			*v = node{}
+			v = none
 		}
+		next.list[i] = v
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
 			faults = append(faults, Fault{key, def.Label + " is missing." + like(def)})
@@ -104,7 +101,7 @@ func (d *document) change(set *node, a *Author) []Fault {
 // changeTable turns a whole table into edits of its rows.
 func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
 	if v.kind == null {
-		*v = node{kind: array}
+		v = newArray()
 	}
 	if says := rows(def, v); says != "" {
 		return []Fault{{def.Key, says}}
@@ -120,7 +117,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
 			return []Fault{{def.Key, def.Label + ": a row has to name its columns. Type it again."}}
 		}
 		id := one.str("row")
-		clean := node{kind: object}
+		clean := newObject()
 		for j, c := range one.keys {
 			if c != "row" && c != "unit" {
 				clean.put(c, one.list[j])
@@ -145,7 +142,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
 	}
 	for _, row := range d.rows(def.Key) {
 		if !listed[row.id] {
-			next.put(def.Key+"#"+row.id, node{})
+			next.put(def.Key+"#"+row.id, none)
 		}
 	}
 	return nil
@@ -178,8 +175,7 @@ type tableRow struct {
 // rows lists a table's rows in the order of their ids.
 func (d *document) rows(table string) []tableRow {
 	var out []tableRow
-	for i := range d.fields {
-		f := &d.fields[i]
+	for _, f := range d.fields {
 		if base, row := splitRow(f.key); base == table && row != "" {
 			shown := false
 			for _, h := range f.current() {
@@ -194,7 +190,7 @@ func (d *document) rows(table string) []tableRow {
 }
 
 // set adds one edit, unless it would say what already stands alone.
-func (d *document) set(key string, v node, a *Author) {
+func (d *document) set(key string, v *node, a *Author) {
 	unit := ""
 	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
 		unit = a.unit(key)
@@ -203,11 +199,11 @@ func (d *document) set(key string, v node, a *Author) {
 	if len(heads) == 0 && v.kind == null {
 		return
 	}
-	if len(heads) == 1 && heads[0].unit == unit && normal(&heads[0].v) == normal(&v) {
+	if len(heads) == 1 && heads[0].unit == unit && normal(heads[0].v) == normal(v) {
 		return
 	}
-	e := node{kind: object}
-	e.put("id", str(a.Device+"-"+strconv.Itoa(a.Counter)))
+	e := newObject()
+	e.putStr("id", a.Device+"-"+strconv.Itoa(a.Counter))
 	a.Counter++
 	e.putText("at", a.At)
 	e.putText("by", a.By)
@@ -215,11 +211,12 @@ func (d *document) set(key string, v node, a *Author) {
 	e.put("v", v)
 	if len(heads) > 0 {
 		var over []string
-		for i := range heads {
-			over = append(over, heads[i].id)
+		for _, h := range heads { // they stand in the order of their ids
+			if n := len(over); n == 0 || over[n-1] != h.id {
+				over = append(over, h.id)
+			}
 		}
-		slices.Sort(over)
-		e.put("over", strs(slices.Compact(over)))
+		e.put("over", strs(over))
 	}
 	d.addEdit(key, toEdit(sorted(e)))
 	d.by = a.Device
@@ -241,9 +238,9 @@ func (f *Field) measured() bool {
 // counter is the highest number of a device's edits in the document.
 func (d *document) counter(device string) int {
 	most := 0
-	for i := range d.fields {
-		for j := range d.fields[i].edits {
-			id := d.fields[i].edits[j].id
+	for _, f := range d.fields {
+		for _, e := range f.edits {
+			id := e.id
 			if len(id) > len(device)+1 && id[:len(device)] == device && id[len(device)] == '-' {
 				if n, err := strconv.Atoi(id[len(device)+1:]); err == nil {
 					most = max(most, n)

@@ -61,11 +61,10 @@ func (d *document) check() Report {
 	if t := idType(d.id); k != nil && t != d.kind {
 		r.Faults = append(r.Faults, Fault{"_id", "The id '" + short(d.id) + "' does not begin with " + d.kind + ": as the ids of its kind do."})
 	}
-	for i := range d.fields {
-		f := &d.fields[i]
+	for _, f := range d.fields {
 		def := k.Field(f.key)
-		for j := range f.edits {
-			if f.edits[j].odd {
+		for _, e := range f.edits {
+			if e.odd {
 				r.Faults = append(r.Faults, Fault{f.key, "An entry in the history of " + nameOf(def, f.key) + " cannot be read. It is kept as it is."})
 			}
 		}
@@ -76,7 +75,7 @@ func (d *document) check() Report {
 			continue
 		}
 		for _, h := range f.current() {
-			if fault := checkValue(def, f.key, &h.v, h.unit); fault != nil {
+			if fault := checkValue(def, f.key, h.v, h.unit); fault != nil {
 				r.Faults = append(r.Faults, *fault)
 			}
 		}
@@ -144,7 +143,7 @@ func checkValue(f *Field, key string, v *node, unit string) *Fault {
 			break
 		}
 		for i := range v.list {
-			if s := checkOne(&f.Columns[0], &v.list[i], unit); s != "" {
+			if s := checkOne(&f.Columns[0], v.list[i], unit); s != "" {
 				says = f.Label + ", number " + strconv.Itoa(i+1) + ": " + s
 				break
 			}
@@ -158,7 +157,7 @@ func checkValue(f *Field, key string, v *node, unit string) *Fault {
 			one.Type = Link
 		}
 		for i := range v.list {
-			if s := checkOne(&one, &v.list[i], unit); s != "" {
+			if s := checkOne(&one, v.list[i], unit); s != "" {
 				says = s
 				break
 			}

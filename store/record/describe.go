@@ -7,65 +7,62 @@ package record
 //	 {"key","label","type","help","example","required","min","max","bare":{"in","mm"},"options":[{"key","label"}],
 //	  "columns":[field],"of":[kind],"most","section"}]}]}
 func Describe() []byte {
-	n := describe()
-	return appendNode(nil, &n)
+	return appendNode(nil, describe())
 }
 
-func describe() node {
-	kinds := node{kind: array}
+func describe() *node {
+	kinds := newArray()
 	for i := range Kinds {
 		k := &Kinds[i]
-		var one node
-		one.put("key", str(k.Key))
-		one.put("label", str(k.Label))
-		one.put("plural", str(k.Plural))
-		one.put("help", str(k.Help))
+		one := newObject()
+		one.putStr("key", k.Key)
+		one.putStr("label", k.Label)
+		one.putStr("plural", k.Plural)
+		one.putStr("help", k.Help)
 		one.put("title", strs(k.Title))
 		one.put("detail", strs(k.Detail))
 		fields := describeFields(k.Fields)
-		fields.list = append(fields.list, describeField(&goneField))
+		fields.add(describeField(&goneField))
 		one.put("fields", fields)
-		kinds.list = append(kinds.list, one)
+		kinds.add(one)
 	}
-	var out node
+	out := newObject()
 	out.put("version", whole(version))
 	out.put("kinds", kinds)
 	return out
 }
 
-func describeFields(fields []Field) node {
-	out := node{kind: array}
+func describeFields(fields []Field) *node {
+	out := newArray()
 	for i := range fields {
-		out.list = append(out.list, describeField(&fields[i]))
+		out.add(describeField(&fields[i]))
 	}
 	return out
 }
 
-func describeField(f *Field) node {
-	var one node
-	one.put("key", str(f.Key))
-	one.put("label", str(f.Label))
-	one.put("type", str(string(f.Type)))
+func describeField(f *Field) *node {
+	one := newObject()
+	one.putStr("key", f.Key)
+	one.putStr("label", f.Label)
+	one.putStr("type", string(f.Type))
 	one.putText("help", f.Help)
 	one.putText("example", f.Example)
-	if f.Required {
-		one.put("required", flag(true))
-	}
+	one.putYes("required", f.Required)
 	one.putText("min", f.Min)
 	one.putText("max", f.Max)
 	if dim, ok := f.Type.dim(); ok && dim != 0 {
-		var bare node
-		bare.put("in", str(f.bare(system("in")).Name))
-		bare.put("mm", str(f.bare(system("mm")).Name))
+		bare := newObject()
+		bare.putStr("in", f.bare(system("in")).Name)
+		bare.putStr("mm", f.bare(system("mm")).Name)
 		one.put("bare", bare)
 	}
 	if len(f.Options) > 0 {
-		list := node{kind: array}
+		list := newArray()
 		for _, o := range f.Options {
-			var opt node
-			opt.put("key", str(o.Key))
-			opt.put("label", str(o.Label))
-			list.list = append(list.list, opt)
+			opt := newObject()
+			opt.putStr("key", o.Key)
+			opt.putStr("label", o.Label)
+			list.add(opt)
 		}
 		one.put("options", list)
 	}

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"slices"
 	"strconv"
 	"unicode/utf8"
 )
@@ -28,58 +27,96 @@ type node struct {
 	kind byte
 	text string
 	keys []string
-	list []node
+	list []*node
 }
 
-func str(s string) node { return node{kind: text, text: s} }
+// Builders. They are kept out of line: written out at each of their many
+// calls they would weigh more on the phone than all the rest.
 
-func flag(b bool) node {
+//go:noinline
+func str(s string) *node { return &node{kind: text, text: s} }
+
+//go:noinline
+func newObject() *node { return &node{kind: object} }
+
+//go:noinline
+func newArray() *node { return &node{kind: array} }
+
+//go:noinline
+func flag(b bool) *node {
 	if b {
-		return node{kind: truth, text: "true"}
+		return &node{kind: truth, text: "true"}
 	}
-	return node{kind: truth, text: "false"}
+	return &node{kind: truth, text: "false"}
 }
 
-func whole(n int) node { return node{kind: number, text: strconv.Itoa(n)} }
+//go:noinline
+func whole(n int) *node { return &node{kind: number, text: strconv.Itoa(n)} }
 
-func arrayOf(list []node) node { return node{kind: array, list: list} }
-
-func strs(list []string) node {
-	out := node{kind: array, list: make([]node, len(list))}
-	for i, s := range list {
-		out.list[i] = str(s)
+//go:noinline
+func strs(list []string) *node {
+	out := newArray()
+	for _, s := range list {
+		out.add(str(s))
 	}
 	return out
 }
 
-// put adds a member; what is empty is left out by putText.
-func (n *node) put(key string, v node) {
-	n.kind = object
+// add puts an element at the end of an array.
+//
+//go:noinline
+func (n *node) add(v *node) { n.list = append(n.list, v) }
+
+// put adds a member.
+//
+//go:noinline
+func (n *node) put(key string, v *node) {
 	n.keys = append(n.keys, key)
 	n.list = append(n.list, v)
 }
 
+// putStr adds a text.
+//
+//go:noinline
+func (n *node) putStr(key, s string) { n.put(key, str(s)) }
+
+// putText adds a text unless it is empty.
+//
+//go:noinline
 func (n *node) putText(key, s string) {
 	if s != "" {
-		n.put(key, str(s))
+		n.putStr(key, s)
+	}
+}
+
+// putYes adds a true.
+//
+//go:noinline
+func (n *node) putYes(key string, is bool) {
+	if is {
+		n.put(key, flag(true))
 	}
 }
 
 // get finds a member; a missing one is a null node.
+//
+//go:noinline
 func (n *node) get(key string) *node {
 	if n.kind == object {
 		for i := range n.keys {
 			if n.keys[i] == key {
-				return &n.list[i]
+				return n.list[i]
 			}
 		}
 	}
-	return &none
+	return none
 }
 
-var none node
+var none = &node{}
 
 // str gives a member's text, or "".
+//
+//go:noinline
 func (n *node) str(key string) string {
 	if m := n.get(key); m.kind == text {
 		return m.text
@@ -98,9 +135,9 @@ type reader struct {
 }
 
 // parse reads one JSON text; problem is a sentence for the reader, or "".
-func parse(b []byte) (n node, problem string) {
+func parse(b []byte) (n *node, problem string) {
 	if len(b) > maxBytes {
-		return node{}, "this is longer than " + strconv.Itoa(maxBytes>>20) + " MB; hand it over in parts"
+		return none, "this is longer than " + strconv.Itoa(maxBytes>>20) + " MB; hand it over in parts"
 	}
 	r := reader{s: string(b)}
 	n = r.value()
@@ -109,7 +146,7 @@ func parse(b []byte) (n node, problem string) {
 		r.fail("something follows the end")
 	}
 	if r.bad != "" {
-		return node{}, "this is not JSON that can be read: " + r.bad
+		return none, "this is not JSON that can be read: " + r.bad
 	}
 	return n, ""
 }
@@ -135,42 +172,42 @@ func (r *reader) take(c byte) bool {
 	return false
 }
 
-func (r *reader) value() node {
+func (r *reader) value() *node {
 	r.space()
 	if r.at >= len(r.s) {
 		r.fail("it ends too early")
-		return node{}
+		return none
 	}
 	switch c := r.s[r.at]; {
 	case c == '"':
-		return node{kind: text, text: r.string()}
+		return &node{kind: text, text: r.string()}
 	case c == '{' || c == '[':
 		return r.nest(c)
 	case c == '-' || isDigit(c):
-		return node{kind: number, text: r.number()}
+		return &node{kind: number, text: r.number()}
 	}
 	for _, w := range literals {
 		if len(r.s)-r.at >= len(w.text) && r.s[r.at:r.at+len(w.text)] == w.text {
 			r.at += len(w.text)
 			if w.kind == null {
-				return node{}
+				return none
 			}
 			return w
 		}
 	}
 	r.fail("a value is missing")
-	return node{}
+	return none
 }
 
-var literals = []node{{kind: truth, text: "true"}, {kind: truth, text: "false"}, {kind: null, text: "null"}}
+var literals = []*node{{kind: truth, text: "true"}, {kind: truth, text: "false"}, {kind: null, text: "null"}}
 
-func (r *reader) nest(open byte) node {
+func (r *reader) nest(open byte) *node {
 	r.at++
 	if r.depth++; r.depth > maxDepth {
 		r.fail("it is nested too deep")
-		return node{}
+		return none
 	}
-	out := node{kind: array}
+	out := &node{kind: array}
 	end := byte(']')
 	if open == '{' {
 		out.kind, end = object, '}'
@@ -209,10 +246,9 @@ func twice(keys []string) bool {
 		return false
 	}
 	if len(keys) > 12 {
-		sorted := slices.Clone(keys)
-		slices.Sort(sorted)
-		for i := 1; i < len(sorted); i++ {
-			if sorted[i] == sorted[i-1] {
+		order := arrange(len(keys), func(a, b int) int { return compare(keys[a], keys[b]) })
+		for i := 1; i < len(order); i++ {
+			if keys[order[i]] == keys[order[i-1]] {
 				return true
 			}
 		}

@@ -18,7 +18,7 @@ func (f *Fault) Error() string {
 // refuses documents of different things, and two different files under one
 // attachment name; then keep all copies.
 func Merge(docs ...[]byte) ([]byte, error) {
-	list := make([]document, len(docs))
+	list := make([]*document, len(docs))
 	for i, b := range docs {
 		d, problem := readDocument(b)
 		if problem != "" {
@@ -30,18 +30,17 @@ func Merge(docs ...[]byte) ([]byte, error) {
 	if f != nil {
 		return nil, f
 	}
-	n := d.node(false)
-	return appendNode(nil, &n), nil
+	return appendNode(nil, d.node(false)), nil
 }
 
-func merged(docs []document) (document, *Fault) {
+func merged(docs []*document) (*document, *Fault) {
 	if len(docs) == 0 {
-		return document{}, &Fault{"", "there is nothing to merge. Hand over at least one copy."}
+		return nil, &Fault{"", "there is nothing to merge. Hand over at least one copy."}
 	}
-	out := document{id: docs[0].id, kind: docs[0].kind}
+	out := &document{id: docs[0].id, kind: docs[0].kind, rev: none, files: newObject()}
 	for _, d := range docs {
 		if d.id != out.id {
-			return document{}, &Fault{"_id", "these are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
+			return nil, &Fault{"_id", "these are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
 		}
 		for _, m := range d.members {
 			for _, v := range m.values {
@@ -55,7 +54,7 @@ func merged(docs []document) (document, *Fault) {
 			}
 		}
 		if f := out.mergeFiles(d.files); f != nil {
-			return document{}, f
+			return nil, f
 		}
 	}
 	out.settle()
@@ -67,23 +66,33 @@ func merged(docs []document) (document, *Fault) {
 
 // mergeFiles joins attachment tables. A file never changes under its name: a
 // new picture is a new record.
-func (d *document) mergeFiles(files node) *Fault {
+func (d *document) mergeFiles(files *node) *Fault {
 	if files.kind != object {
 		return nil
 	}
 	for i, name := range files.keys {
 		mine := d.files.get(name)
-		theirs := &files.list[i]
+		theirs := files.list[i]
 		switch {
 		case theirs.kind != object:
 		case mine.kind == null:
-			d.files.put(name, *theirs)
+			d.files.put(name, theirs)
 		case mine.str("digest") != theirs.str("digest") || mine.str("digest") == "" && mine.str("data") != theirs.str("data"):
 			return &Fault{name, "two different files are called " + name + " here. Keep both copies, and add one of them as a new photo."}
-		case longer(string(appendNode(nil, theirs)), string(appendNode(nil, mine))) > 0:
-			*mine = *theirs
+		case longer(theirs.json(), mine.json()) > 0:
+			d.files.list[d.files.at(name)] = theirs
 		}
 	}
 	d.files = sorted(d.files)
 	return nil
+}
+
+// at finds a member's position; -1 where there is none.
+func (n *node) at(key string) int {
+	for i, k := range n.keys {
+		if k == key {
+			return i
+		}
+	}
+	return -1
 }

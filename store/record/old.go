@@ -24,7 +24,7 @@ func isOld(n *node) bool {
 }
 
 // fromOld takes one flat member over as an edit and tells whether it did.
-func (d *document) fromOld(n *node, key string, v node) bool {
+func (d *document) fromOld(n *node, key string, v *node) bool {
 	for _, m := range oldFields {
 		if m[0] != key {
 			continue
@@ -36,12 +36,12 @@ func (d *document) fromOld(n *node, key string, v node) bool {
 		if key == "worksheet" || key == "inputs" || key == "answer" || key == "unit" || at == "" {
 			at, by = n.str("created"), n.str("device")
 		}
-		e := node{kind: object}
+		e := newObject()
 		e.putText("at", at)
 		e.putText("by", by)
-		e.put("id", str("old-"+hash(key+"\x00"+normal(&v))))
+		e.putStr("id", "old-"+hash(key+"\x00"+normal(v)))
 		if unit := n.str("unit"); unit == "mm" || unit == "in" {
-			e.put("unit", str(unit))
+			e.putStr("unit", unit)
 		}
 		e.put("v", v)
 		d.addEdit(m[1], toEdit(sorted(e)))

@@ -1,7 +1,5 @@
 package record
 
-import "slices"
-
 // View flattens a document for a screen:
 //
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
@@ -14,32 +12,28 @@ func View(doc []byte) ([]byte, error) {
 	if problem != "" {
 		return nil, &Fault{"", problem}
 	}
-	n := d.view()
-	return appendNode(nil, &n), nil
+	return appendNode(nil, d.view()), nil
 }
 
-func (d *document) view() node {
+func (d *document) view() *node {
 	k := KindOf(d.kind)
-	out := node{kind: object}
-	out.put("id", str(d.id))
-	out.put("type", str(d.kind))
+	out := newObject()
+	out.putStr("id", d.id)
+	out.putStr("type", d.kind)
 	if k != nil {
-		out.put("label", str(k.Label))
+		out.putStr("label", k.Label)
 	} else {
-		out.put("label", str("From a newer version"))
+		out.putStr("label", "From a newer version")
 	}
-	out.put("title", str(d.title()))
+	out.putStr("title", d.title())
 	out.putText("detail", d.detail())
 	out.putText("demo", d.top("demo").text)
-	if d.gone() {
-		out.put("gone", flag(true))
-	}
-	values, units, clashes := node{kind: object}, node{kind: object}, node{kind: array}
+	out.putYes("gone", d.gone())
+	values, units, clashes := newObject(), newObject(), newArray()
 	newer := d.newer() || k == nil
-	for i := range d.fields {
-		f := &d.fields[i]
+	for _, f := range d.fields {
 		if len(f.current()) > 1 {
-			clashes.list = append(clashes.list, str(f.key))
+			clashes.add(str(f.key))
 		}
 		if f.key == "gone" {
 			continue
@@ -54,10 +48,8 @@ func (d *document) view() node {
 			units.putText(f.key, unit)
 		}
 	}
-	d.viewTables(&values, &units)
-	if newer {
-		out.put("newer", flag(true))
-	}
+	d.viewTables(values, units)
+	out.putYes("newer", newer)
 	out.put("values", values)
 	if len(units.list) > 0 {
 		out.put("units", units)
@@ -74,12 +66,12 @@ func (d *document) view() node {
 // viewTables adds each table's rows. A row's unit stands in the row when it is
 // given.
 func (d *document) viewTables(values, units *node) {
-	for i := range d.fields {
-		table, row := splitRow(d.fields[i].key)
+	for _, f := range d.fields {
+		table, row := splitRow(f.key)
 		if row == "" || values.get(table).kind != null {
 			continue
 		}
-		list := node{kind: array}
+		list := newArray()
 		for _, r := range d.rows(table) {
 			v, unit := r.field.value()
 			if v.kind != object { // one of several current values is 'cleared'
@@ -89,15 +81,15 @@ func (d *document) viewTables(values, units *node) {
 					}
 				}
 			}
-			shown := node{kind: object}
-			shown.put("row", str(r.id))
+			shown := newObject()
+			shown.putStr("row", r.id)
 			shown.putText("unit", unit)
 			for j, key := range v.keys {
 				if key != "row" && (key != "unit" || unit == "") {
 					shown.put(key, v.list[j])
 				}
 			}
-			list.list = append(list.list, shown)
+			list.add(shown)
 		}
 		if len(list.list) > 0 {
 			values.put(table, list)
@@ -105,18 +97,19 @@ func (d *document) viewTables(values, units *node) {
 	}
 }
 
-func stamp(e edit) node {
-	out := node{kind: object}
-	out.put("at", str(e.at))
-	out.put("by", str(e.by))
+func stamp(e *edit) *node {
+	out := newObject()
+	out.putStr("at", e.at)
+	out.putStr("by", e.by)
 	return out
 }
 
 // times finds the first and the last edit by what their clocks said; for
 // people to read, nothing is decided by it.
-func (d *document) times() (first, last edit) {
-	for i := range d.fields {
-		for _, e := range d.fields[i].edits {
+func (d *document) times() (first, last *edit) {
+	first, last = &edit{}, &edit{}
+	for _, f := range d.fields {
+		for _, e := range f.edits {
 			if e.at == "" {
 				continue
 			}
@@ -129,7 +122,7 @@ func (d *document) times() (first, last edit) {
 		}
 	}
 	if made := d.top("created").text; made != "" { // the first kept results
-		first.at, first.by = made, d.top("device").text
+		first = &edit{at: made, by: d.top("device").text}
 	}
 	return first, last
 }
@@ -164,7 +157,7 @@ func (d *document) line(k *Kind, keys []string) string {
 		if v.kind == null || def == nil {
 			continue
 		}
-		said := saying(def, &v, unit)
+		said := saying(def, v, unit)
 		if said == "" {
 			continue
 		}
@@ -232,26 +225,24 @@ func Clashes(doc []byte) ([]byte, error) {
 	if problem != "" {
 		return nil, &Fault{"", problem}
 	}
-	n := d.clashes()
-	return appendNode(nil, &n), nil
+	return appendNode(nil, d.clashes()), nil
 }
 
-func (d *document) clashes() node {
-	out := node{kind: array}
-	for i := range d.fields {
-		f := &d.fields[i]
+func (d *document) clashes() *node {
+	out := newArray()
+	for _, f := range d.fields {
 		current := f.current()
 		if len(current) < 2 {
 			continue
 		}
-		one, values := node{kind: object}, node{kind: array}
-		one.put("field", str(f.key))
-		one.put("label", str(labelOf(d.kind, f.key)))
-		for j := range current {
-			values.list = append(values.list, told(&current[j]))
+		one, values := newObject(), newArray()
+		one.putStr("field", f.key)
+		one.putStr("label", labelOf(d.kind, f.key))
+		for _, e := range current {
+			values.add(told(e))
 		}
 		one.put("values", values)
-		out.list = append(out.list, one)
+		out.add(one)
 	}
 	return out
 }
@@ -268,11 +259,11 @@ func labelOf(kind, key string) string {
 	return def.Label
 }
 
-func told(e *edit) node {
-	out := node{kind: object}
-	out.put("id", str(e.id))
-	out.put("at", str(e.at))
-	out.put("by", str(e.by))
+func told(e *edit) *node {
+	out := newObject()
+	out.putStr("id", e.id)
+	out.putStr("at", e.at)
+	out.putStr("by", e.by)
 	out.putText("unit", e.unit)
 	out.put("v", e.v)
 	return out
@@ -286,24 +277,24 @@ func History(doc []byte) ([]byte, error) {
 	if problem != "" {
 		return nil, &Fault{"", problem}
 	}
-	n := d.history()
-	return appendNode(nil, &n), nil
+	return appendNode(nil, d.history()), nil
 }
 
-type step struct {
+// event is an edit in its place in the history.
+type event struct {
 	key     string
-	e       edit
+	e       *edit
 	at      string // the latest clock of it and of what it replaces
 	depth   int
 	current bool
 }
 
-func (d *document) history() node {
-	var list []step
-	for i := range d.fields {
-		list = append(list, d.fields[i].steps()...)
+func (d *document) history() *node {
+	var list []*event
+	for _, f := range d.fields {
+		list = append(list, f.events()...)
 	}
-	slices.SortStableFunc(list, func(a, b step) int {
+	list = arranged(list, func(a, b *event) int {
 		if c := compare(a.at, b.at); c != 0 {
 			return c
 		}
@@ -312,60 +303,52 @@ func (d *document) history() node {
 		}
 		return compare(a.e.id, b.e.id)
 	})
-	out := node{kind: array}
-	for i := range list {
-		s := &list[i]
-		one := node{kind: object}
-		one.put("field", str(s.key))
-		one.put("label", str(labelOf(d.kind, s.key)))
-		t := told(&s.e)
-		for j := range t.keys {
-			one.put(t.keys[j], t.list[j])
-		}
+	out := newArray()
+	for _, s := range list {
+		one := told(s.e)
+		one.putStr("field", s.key)
+		one.putStr("label", labelOf(d.kind, s.key))
 		if len(s.e.over) > 0 {
 			one.put("over", strs(s.e.over))
 		}
-		if s.current {
-			one.put("current", flag(true))
-		}
-		out.list = append(out.list, one)
+		one.putYes("current", s.current)
+		out.add(one)
 	}
 	return out
 }
 
-// steps orders one field's edits. Each pass carries the latest clock over one
+// events orders one field's edits. Each pass carries the latest clock over one
 // more link; a ring stops at as many passes as there are edits.
-func (f *field) steps() []step {
-	var list []step
-	at := map[string]int{}
+func (f *field) events() []*event {
+	var list []*event
+	at := map[string]*event{}
 	for _, e := range f.edits {
 		if !e.odd {
-			at[e.id] = len(list)
-			list = append(list, step{key: f.key, e: e, at: e.at})
+			ev := &event{key: f.key, e: e, at: e.at}
+			at[e.id] = ev
+			list = append(list, ev)
 		}
 	}
 	for moved, pass := true, 0; moved && pass <= len(list); pass++ {
 		moved = false
-		for i := range list {
-			for _, o := range list[i].e.over {
-				j, ok := at[o]
-				if !ok || j == i {
+		for _, ev := range list {
+			for _, o := range ev.e.over {
+				before := at[o]
+				if before == nil || before == ev {
 					continue
 				}
-				if list[j].at > list[i].at {
-					list[i].at, moved = list[j].at, true
+				if before.at > ev.at {
+					ev.at, moved = before.at, true
 				}
-				if list[j].depth >= list[i].depth && list[i].depth < len(list) {
-					list[i].depth, moved = list[j].depth+1, true
+				if before.depth >= ev.depth && ev.depth < len(list) {
+					ev.depth, moved = before.depth+1, true
 				}
 			}
 		}
 	}
 	for _, h := range f.heads() {
-		for i := range list {
-			if list[i].e.same == h.same {
-				list[i].current = true
-			}
+		for _, ev := range list {
+			ev.current = ev.current || ev.e == h
 		}
 	}
 	return list

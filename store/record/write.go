@@ -1,9 +1,6 @@
 package record
 
-import (
-	"slices"
-	"strconv"
-)
+import "strconv"
 
 // appendNode writes JSON in the order the node holds.
 func appendNode(b []byte, n *node) []byte {
@@ -27,7 +24,7 @@ func appendNode(b []byte, n *node) []byte {
 		if n.kind == object {
 			b = append(appendQuoted(b, n.keys[i]), ':')
 		}
-		b = appendNode(b, &n.list[i])
+		b = appendNode(b, n.list[i])
 	}
 	return append(b, end)
 }
@@ -52,26 +49,66 @@ func appendQuoted(b []byte, s string) []byte {
 	return append(b, '"')
 }
 
+// json gives the text of a node.
+func (n *node) json() string { return string(appendNode(nil, n)) }
+
 // sorted puts the members of every object in the order of their names: the
 // canonical form. Numbers stay as they were sent.
-func sorted(n node) node {
+func sorted(n *node) *node {
 	if len(n.list) == 0 {
 		return n
 	}
-	out := node{kind: n.kind, list: make([]node, len(n.list))}
-	order := make([]int, len(n.list))
-	for i := range order {
-		order[i] = i
-	}
+	out := &node{kind: n.kind, list: make([]*node, len(n.list))}
+	var order []int
 	if n.kind == object {
-		slices.SortFunc(order, func(a, b int) int { return compare(n.keys[a], n.keys[b]) })
+		order = arrange(len(n.keys), func(a, b int) int { return compare(n.keys[a], n.keys[b]) })
 		out.keys = make([]string, len(n.keys))
 	}
-	for i, from := range order {
-		if n.kind == object {
+	for i := range n.list {
+		from := i
+		if order != nil {
+			from = order[i]
 			out.keys[i] = n.keys[from]
 		}
 		out.list[i] = sorted(n.list[from])
+	}
+	return out
+}
+
+// arrange gives the order that sorts n things; equal ones stay as they stand.
+// One merge sort over positions serves all: a copy for each type would weigh
+// more on the phone.
+func arrange(n int, cmp func(a, b int) int) []int {
+	list, spare := make([]int, n), make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	for width := 1; width < n; width *= 2 {
+		for from := 0; from < n; from += 2 * width {
+			mid, end := min(from+width, n), min(from+2*width, n)
+			for a, b, to := from, mid, from; to < end; to++ {
+				if b >= end || a < mid && cmp(list[a], list[b]) <= 0 {
+					spare[to] = list[a]
+					a++
+				} else {
+					spare[to] = list[b]
+					b++
+				}
+			}
+		}
+		list, spare = spare, list
+	}
+	return list
+}
+
+// arranged sorts a list by what cmp says.
+func arranged[T any](list []*T, cmp func(a, b *T) int) []*T {
+	if len(list) < 2 {
+		return list
+	}
+	out := make([]*T, len(list))
+	for i, from := range arrange(len(list), func(a, b int) int { return cmp(list[a], list[b]) }) {
+		out[i] = list[from]
 	}
 	return out
 }
@@ -96,7 +133,7 @@ func appendNormal(b []byte, n *node) []byte {
 			if n.kind == object {
 				b = append(appendQuoted(b, n.keys[i]), ':')
 			}
-			b = append(appendNormal(b, &n.list[i]), ',')
+			b = append(appendNormal(b, n.list[i]), ',')
 		}
 		return append(b, ']')
 	}
