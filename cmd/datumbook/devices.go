@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"time"
 
-
 	"datumbook/server/pair"
 	"datumbook/store"
 )
@@ -135,4 +134,3 @@ func printDevice(c *console, d listed) {
 	}
 	fmt.Fprintf(c.out, "%-18s %-7s %-28s %s\n", d.ID, d.Role, d.Name, state)
 }
-

@@ -13,6 +13,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 )
@@ -159,4 +160,18 @@ func (b *Browser) Slow(times float64) {
 func (b *Browser) Picture() []byte {
 	b.t.Helper()
 	return run(b, "take a picture", chromedp.CaptureScreenshot())
+}
+
+// Watch notes, on every page opened from now on, the milliseconds from its
+// start until an expression is first true, as window.datumbookSeen[name].
+func (b *Browser) Watch(name, expression string) {
+	b.t.Helper()
+	script := `(() => { const seen = window.datumbookSeen ??= {};
+		const look = () => { try { if (` + expression + `) { seen[` + strconv.Quote(name) + `] = performance.now(); return; } } catch {}
+			requestAnimationFrame(look); };
+		look(); })()`
+	b.Do("watch for "+name, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
 }
