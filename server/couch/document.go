@@ -132,7 +132,7 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 		h.fail(w, r, err)
 		return
 	}
-	if accepts(r, "multipart/mixed") && !accepts(r, "application/json") {
+	if accepts(r, "multipart/mixed") {
 		h.mixed(w, r, rows)
 		return
 	}

@@ -287,6 +287,9 @@ func (in *intake) att(s *scan, d *incoming, name string) error {
 		d.wrong = &store.Fault{Kind: store.Bad, Says: "attachment " + name + ": " + err.Error()}
 		return nil
 	}
+	if a.blob == nil && !a.Stub && !a.Follows && (a.Length == nil || *a.Length == 0) {
+		a.blob = in.s.NewBlob(nil) // some clients leave out the data of an empty one
+	}
 	if name == "" || name[0] == '_' {
 		d.wrong = &store.Fault{Kind: store.Bad, Says: "Attachment name '" + name + "' starts with prohibited character '_'"}
 	}

@@ -1,10 +1,14 @@
 package couch
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
+	"io"
 	"net/http/httptest"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"sync"
@@ -54,19 +58,81 @@ func (o *office) at() string { return o.URL + "/sync" }
 var peerOnce sync.Once
 var peerErr error
 
+// installPeer installs the packages of testdata/peer as its lock file says, unless they are there already.
+func installPeer(t testing.TB) {
+	t.Helper()
+	peerOnce.Do(func() {
+		const dir, mark = "testdata/peer", "testdata/peer/node_modules/.installed"
+		lock, err := os.ReadFile(dir + "/package-lock.json")
+		if err != nil {
+			peerErr = err
+			return
+		}
+		if have, err := os.ReadFile(mark); err == nil && bytes.Equal(have, lock) {
+			return
+		}
+		cmd := exec.Command("npm", "ci", "--no-audit", "--no-fund", "--prefer-offline")
+		cmd.Dir = dir
+		if out, err := cmd.CombinedOutput(); err != nil {
+			peerErr = fmt.Errorf("npm ci: %w: %s", err, out)
+			return
+		}
+		peerErr = os.WriteFile(mark, lock, 0o600)
+	})
+	require.NoError(t, peerErr, "these tests need Node 20 or later with npm, and the registry or its cache")
+}
+
+// phone is a PouchDB that stays awake between commands.
+type phone struct {
+	t   *testing.T
+	in  io.WriteCloser
+	out *bufio.Reader
+	err *bytes.Buffer
+}
+
+func startPhone(t *testing.T, address string) *phone {
+	t.Helper()
+	installPeer(t)
+	cmd := exec.Command("node", "run.js", address, "phone")
+	cmd.Dir = "testdata/peer"
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	p := &phone{t, in, bufio.NewReader(out), &bytes.Buffer{}}
+	cmd.Stderr = p.err
+	require.NoError(t, cmd.Start())
+	watch := time.AfterFunc(time.Minute, func() { _ = cmd.Process.Kill() })
+	t.Cleanup(func() {
+		in.Close()
+		_ = cmd.Wait()
+		watch.Stop()
+	})
+	p.expect("ready\n")
+	return p
+}
+
+func (p *phone) do(what string) {
+	p.t.Helper()
+	_, err := io.WriteString(p.in, what+"\n")
+	require.NoError(p.t, err)
+	p.expect("done\n")
+}
+
+func (p *phone) expect(want string) {
+	p.t.Helper()
+	line, err := p.out.ReadString('\n')
+	if err != nil {
+		time.Sleep(100 * time.Millisecond)
+	}
+	require.NoError(p.t, err, p.err)
+	require.Equal(p.t, want, line)
+}
+
 // peer runs a scenario of testdata/peer with PouchDB in Node and gives what it prints.
 func peer(t testing.TB, address, scenario string, args ...string) map[string]float64 {
 	t.Helper()
-	peerOnce.Do(func() {
-		cmd := exec.Command("npm", "ci", "--no-audit", "--no-fund", "--prefer-offline")
-		cmd.Dir = "testdata/peer"
-		var out bytes.Buffer
-		cmd.Stdout, cmd.Stderr = &out, &out
-		if peerErr = cmd.Run(); peerErr != nil {
-			t.Log(out.String())
-		}
-	})
-	require.NoError(t, peerErr, "these tests need Node 20 or later with npm, and the registry or its cache")
+	installPeer(t)
 	ctx, stop := context.WithTimeout(context.Background(), 3*time.Minute)
 	defer stop()
 	cmd := exec.CommandContext(ctx, "node", append([]string{"run.js", address, scenario}, args...)...)

@@ -229,4 +229,18 @@ module.exports = {
       }
     }
   },
+
+  // a phone that stays awake and does what it is told, a line at a time, in one session
+  async phone(t) {
+    const a = local(t), r = remote(t, 'jobs');
+    const lines = require('readline').createInterface({ input: process.stdin });
+    process.stdout.write('ready\n');
+    for await (const line of lines) {
+      const [what, from, to] = line.split(' ');
+      if (what === 'put') for (let i = Number(from); i < Number(to); i++) await a.put({ _id: 'p' + i, i });
+      if (what === 'push') whole(await a.replicate.to(r), 'push');
+      if (what === 'pull') whole(await a.replicate.from(r), 'pull');
+      process.stdout.write('done\n');
+    }
+  },
 };
