@@ -44,54 +44,49 @@ func Divide(num, den int64, ratio int, circles []int) []Index {
 
 // plates lists the hole circles of the plates in common use.
 var plates = []struct {
-	key, label string
-	circles    []int
+	key     string
+	circles []int
 }{
-	{"three", "three plates, 15 to 49", []int{15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49}},
-	{"two", "one plate with two sides, 24 to 66", []int{24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43, 46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66}},
+	{"three", []int{15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49}},
+	{"two", []int{24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43, 46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66}},
 }
+
+var whole = sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}
 
 // wholeTurn is a revolution in thousandths of a second of angle.
 const wholeTurn = 360 * 3600 * 1000
 
-func divideSheet() *sheet.Sheet {
-	options := []sheet.Option{}
-	for _, p := range plates {
-		options = append(options, sheet.Option{Key: p.key, Label: p.label})
-	}
-	whole := sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}
-	return &sheet.Sheet{
-		Name: "divide", Title: "Dividing", Question: "How many turns and holes to the next division?", Group: group, Drawing: "divide",
-		About: []string{
-			"Turns of the crank and holes of a plate for a number of divisions or an angle, on a dividing head or rotary table of any ratio. Where no circle does it exactly, the nearest is given with its error, and a list of places that keeps the error from adding up.",
-			"Holes are spaces: the hole the pin stands in is not counted.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "divisions", Label: "Divisions", Kind: sheet.Count, Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
-			{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: sheet.Count, Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
-			{Key: "plates", Label: "Plates", Kind: sheet.Choice, Default: "three", Help: "The plates owned.", Options: append(options, sheet.Option{Key: "mine", Label: "my own circles"})},
-			{Key: "mine", Label: "My circles", Kind: sheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []sheet.Column{{Key: "holes", Label: "Holes", Kind: sheet.Count, Min: "2", Max: "1000"}}},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "exact", Label: "Exact", Kind: sheet.Flag},
-			{Key: "turns", Label: "Whole turns", Kind: sheet.Count, Main: true, Digits: whole},
-			{Key: "holes", Label: "Holes more", Kind: sheet.Count, Main: true, Digits: whole},
-			{Key: "circle", Label: "On the circle of", Kind: sheet.Count, Main: true, Digits: whole},
-			{Key: "step", Label: "Step of the work", Kind: sheet.Angle},
-			{Key: "dial", Label: "On a degree dial of the crank", Kind: sheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
-			{Key: "off", Label: "One step off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
-			{Key: "sum", Label: "Last division off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}, Help: "If the same step is made every time."},
-			{Key: "ways", Label: "Other circles", Kind: sheet.Table, Columns: []sheet.Column{{Key: "circle", Label: "Circle", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
-				{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
-			{Key: "places", Label: "Places from the start", Kind: sheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []sheet.Column{{Key: "number", Label: "Division", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
-				{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
-		},
-		Sources: []sheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
-		Example: []sheet.Pair{{Key: "divisions", Text: "7"}},
-		Compute: computeDivide, Checks: divideChecks,
-	}
+var divideSheet = sheet.Sheet{
+	Name: "divide", Title: "Dividing", Question: "How many turns and holes to the next division?", Group: group, Drawing: "divide",
+	About: []string{
+		"Turns of the crank and holes of a plate for a number of divisions or an angle, on a dividing head or rotary table of any ratio. Where no circle does it exactly, the nearest is given with its error, and a list of places that keeps the error from adding up.",
+		"Holes are spaces: the hole the pin stands in is not counted.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "divisions", Label: "Divisions", Kind: sheet.Count, Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
+		{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: sheet.Count, Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
+		{Key: "plates", Label: "Plates", Kind: sheet.Choice, Default: "three", Help: "The plates owned.", Options: []sheet.Option{{Key: "three", Label: "three plates, 15 to 49"}, {Key: "two", Label: "one plate with two sides, 24 to 66"}, {Key: "mine", Label: "my own circles"}}},
+		{Key: "mine", Label: "My circles", Kind: sheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []sheet.Column{{Key: "holes", Label: "Holes", Kind: sheet.Count, Min: "2", Max: "1000"}}},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "exact", Label: "Exact", Kind: sheet.Flag},
+		{Key: "turns", Label: "Whole turns", Kind: sheet.Count, Main: true, Digits: whole},
+		{Key: "holes", Label: "Holes more", Kind: sheet.Count, Main: true, Digits: whole},
+		{Key: "circle", Label: "On the circle of", Kind: sheet.Count, Main: true, Digits: whole},
+		{Key: "step", Label: "Step of the work", Kind: sheet.Angle},
+		{Key: "dial", Label: "On a degree dial of the crank", Kind: sheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
+		{Key: "off", Label: "One step off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "sum", Label: "Last division off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}, Help: "If the same step is made every time."},
+		{Key: "ways", Label: "Other circles", Kind: sheet.Table, Columns: []sheet.Column{{Key: "circle", Label: "Circle", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
+			{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+		{Key: "places", Label: "Places from the start", Kind: sheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []sheet.Column{{Key: "number", Label: "Division", Kind: sheet.Count}, {Key: "turns", Label: "Turns", Kind: sheet.Count}, {Key: "holes", Label: "Holes", Kind: sheet.Count},
+			{Key: "off", Label: "Off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+	},
+	Sources: []sheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
+	Example: []sheet.Pair{{Key: "divisions", Text: "7"}},
+	Compute: computeDivide, Checks: divideChecks,
 }
 
 func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -23,15 +23,15 @@ func At20(reading, gaugePPM, gaugeC, partPPM, partC float64) float64 {
 
 // metal has its expansion in millionths per kelvin near 20 degrees Celsius.
 type metal struct {
-	key, label string
-	ppm        float64
+	key string
+	ppm float64
 }
 
 // metals: steel by NIST and JCGM 100 H.1, the others by the textbook table
 // named in the worksheet's sources.
 var metals = []metal{
-	{"steel", "Steel", 11.5}, {"iron", "Grey iron", 11.4}, {"ductile", "Ductile iron", 11.2}, {"stainless", "Stainless, 304", 17.2},
-	{"aluminium", "Aluminium, 6061", 23.6}, {"brass", "Brass, free-cutting", 20.5}, {"bronze", "Bearing bronze", 18}, {"titanium", "Titanium", 8.6},
+	{"steel", 11.5}, {"iron", 11.4}, {"ductile", 11.2}, {"stainless", 17.2},
+	{"aluminium", 23.6}, {"brass", 20.5}, {"bronze", 18}, {"titanium", 8.6},
 }
 
 func expansion(key string) float64 {
@@ -43,51 +43,39 @@ func expansion(key string) float64 {
 	return 0
 }
 
-func heatSheet() *sheet.Sheet {
-	part, gauge := []sheet.Option{}, []sheet.Option{}
-	for _, m := range metals {
-		part = append(part, sheet.Option{Key: m.key, Label: m.label})
-	}
-	gauge = append(gauge, part...)
-	part = append(part, sheet.Option{Key: "own", Label: "my own figure"})
-	gauge = append(gauge, sheet.Option{Key: "own", Label: "my own figure"}, sheet.Option{Key: "true", Label: "reads true at any temperature"})
-	own := func(key, label string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."}
-	}
-	fine := sheet.Digits{Inch: 5, Metric: 4}
-	return &sheet.Sheet{
-		Name: "heat", Title: "Warm part", Question: "What size is it at 20 degrees Celsius?", Group: group, Drawing: "heat",
-		About: []string{
-			"Sizes on drawings are at 20 C (68 F). A part and a gauge of one metal at one temperature read true whatever the temperature; of two metals, or at two temperatures, the reading is corrected for both.",
-			"Give the drawing's size as well, and the reading to work to now is answered.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "20.005", Min: "0.001 in", Max: "1000 in", Help: "What the gauge reads now."},
-			{Key: "part", Label: "Part's metal", Kind: sheet.Choice, Default: "iron", Help: "What the part is made of.", Options: part},
-			{Key: "tpart", Label: "Part's temperature", Kind: sheet.Temperature, Required: true, Example: "83", Min: "-40 C", Max: "200 C", Help: "Of the metal, not of the air: a part just cut is warmer than the shop."},
-			{Key: "gauge", Label: "Gauge's metal", Kind: sheet.Choice, Default: "steel", Help: "Of the frame, scale or master that carries the length.", Options: gauge},
-			{Key: "tgauge", Label: "Gauge's temperature", Kind: sheet.Temperature, Example: "68", Min: "-40 C", Max: "100 C", Help: "Empty: the same as the part's."},
-			{Key: "want", Label: "Drawing's size", Kind: sheet.Length, Example: "20", Min: "0.001 in", Max: "1000 in", Help: "The size wanted at 20 C, to answer what to work to now."},
-			own("ownpart", "Part's expansion"), own("owngauge", "Gauge's expansion"),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "size", Label: "Size at 20 C", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "change", Label: "Correction", Kind: sheet.Length, Main: true, Digits: fine, Help: "To be added to the reading."},
-			{Key: "aim", Label: "Work to this reading now", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "degree", Label: "One degree Celsius of the part is worth", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
-			{Key: "doubt", Label: "If the expansions are 10 % off", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Help: "Both taken at 10 % off, as square root of the sum of squares."},
-			{Key: "partppm", Label: "Part's expansion", Kind: sheet.Expansion}, {Key: "gaugeppm", Label: "Gauge's expansion", Kind: sheet.Expansion},
-		},
-		Sources: []sheet.Source{
-			{Key: "ISO 1", Title: "ISO 1:2022 Standard reference temperature for the specification of geometrical and dimensional properties"},
-			{Key: "NIST", Title: "Journal of Research of NIST 99 (1994) 31, Uncertainties in Dimensional Measurements Made at Nonstandard Temperatures: expansion of steel and aluminium"},
-			{Key: "metals", Title: "Fundamentals of Materials Science and Engineering, 3rd edition, table B.6: linear coefficients of thermal expansion"},
-			srcPractice,
-		},
-		Example: []sheet.Pair{{Key: "reading", Text: "20.005 in"}, {Key: "tpart", Text: "83 F"}, {Key: "tgauge", Text: "70 F"}, {Key: "want", Text: "20 in"}},
-		Compute: computeHeat, Checks: heatChecks,
-	}
+var heatSheet = sheet.Sheet{
+	Name: "heat", Title: "Warm part", Question: "What size is it at 20 degrees Celsius?", Group: group, Drawing: "heat",
+	About: []string{
+		"Sizes on drawings are at 20 C (68 F). A part and a gauge of one metal at one temperature read true whatever the temperature; of two metals, or at two temperatures, the reading is corrected for both.",
+		"Give the drawing's size as well, and the reading to work to now is answered.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "20.005", Min: "0.001 in", Max: "1000 in", Help: "What the gauge reads now."},
+		{Key: "part", Label: "Part's metal", Kind: sheet.Choice, Default: "iron", Help: "What the part is made of.", Options: []sheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}}},
+		{Key: "tpart", Label: "Part's temperature", Kind: sheet.Temperature, Required: true, Example: "83", Min: "-40 C", Max: "200 C", Help: "Of the metal, not of the air: a part just cut is warmer than the shop."},
+		{Key: "gauge", Label: "Gauge's metal", Kind: sheet.Choice, Default: "steel", Help: "Of the frame, scale or master that carries the length.", Options: []sheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}, {Key: "true", Label: "reads true at any temperature"}}},
+		{Key: "tgauge", Label: "Gauge's temperature", Kind: sheet.Temperature, Example: "68", Min: "-40 C", Max: "100 C", Help: "Empty: the same as the part's."},
+		{Key: "want", Label: "Drawing's size", Kind: sheet.Length, Example: "20", Min: "0.001 in", Max: "1000 in", Help: "The size wanted at 20 C, to answer what to work to now."},
+		{Key: "ownpart", Label: "Part's expansion", Kind: sheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+		{Key: "owngauge", Label: "Gauge's expansion", Kind: sheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "size", Label: "Size at 20 C", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "change", Label: "Correction", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}, Help: "To be added to the reading."},
+		{Key: "aim", Label: "Work to this reading now", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "degree", Label: "One degree Celsius of the part is worth", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "doubt", Label: "If the expansions are 10 % off", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Help: "Both taken at 10 % off, as square root of the sum of squares."},
+		{Key: "partppm", Label: "Part's expansion", Kind: sheet.Expansion}, {Key: "gaugeppm", Label: "Gauge's expansion", Kind: sheet.Expansion},
+	},
+	Sources: []sheet.Source{
+		{Key: "ISO 1", Title: "ISO 1:2022 Standard reference temperature for the specification of geometrical and dimensional properties"},
+		{Key: "NIST", Title: "Journal of Research of NIST 99 (1994) 31, Uncertainties in Dimensional Measurements Made at Nonstandard Temperatures: expansion of steel and aluminium"},
+		{Key: "metals", Title: "Fundamentals of Materials Science and Engineering, 3rd edition, table B.6: linear coefficients of thermal expansion"},
+		srcPractice,
+	},
+	Example: []sheet.Pair{{Key: "reading", Text: "20.005 in"}, {Key: "tpart", Text: "83 F"}, {Key: "tgauge", Text: "70 F"}, {Key: "want", Text: "20 in"}},
+	Compute: computeHeat, Checks: heatChecks,
 }
 
 func computeHeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -16,22 +16,22 @@ const (
 
 // set is a set of gauge blocks as it is usually boxed.
 type set struct {
-	key, label string
-	runs       []run
+	key  string
+	runs []run
 }
 
 // sets lists the usual sets. Sources: the 81-piece set by published lists; the
 // others by common practice of the trade, see the worksheet's sources.
 var sets = []set{
-	{"in81", "81-piece inch", []run{
+	{"in81", []run{
 		{in / 10000 * 1001, in / 10000, 9}, {in / 1000 * 101, in / 1000, 49}, {in / 20, in / 20, 19}, {in, in, 4}}},
-	{"in36", "36-piece inch", []run{
+	{"in36", []run{
 		{in / 20, in, 1}, {in / 10000 * 1001, in / 10000, 9}, {in / 1000 * 101, in / 1000, 9}, {in / 100 * 11, in / 100, 9}, {in / 10, in / 10, 5}, {in, in, 2}, {4 * in, in, 1}}},
-	{"mm47", "47-piece metric", []run{
+	{"mm47", []run{
 		{1005 * um, mm, 1}, {1010 * um, 10 * um, 9}, {1100 * um, 100 * um, 9}, {mm, mm, 24}, {25 * mm, 25 * mm, 4}}},
-	{"mm88", "88-piece metric", []run{
+	{"mm88", []run{
 		{1000*um + um/2, mm, 1}, {1001 * um, um, 9}, {1010 * um, 10 * um, 49}, {500 * um, 500 * um, 19}, {10 * mm, 10 * mm, 10}}},
-	{"mm112", "112-piece metric", []run{
+	{"mm112", []run{
 		{1000*um + um/2, mm, 1}, {1001 * um, um, 9}, {1010 * um, 10 * um, 49}, {500 * um, 500 * um, 49}, {25 * mm, 25 * mm, 4}}},
 }
 

@@ -11,7 +11,7 @@ import (
 
 // Sheets gives the worksheets of this room.
 func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{blocksSheet(), sineSheet(), shimsSheet(), triangleSheet(), arcSheet(), taperSheet(), divideSheet(), heatSheet()}
+	return []*sheet.Sheet{&blocksSheet, &sineSheet, &shimsSheet, &triangleSheet, &arcSheet, &taperSheet, &divideSheet, &heatSheet}
 }
 
 const group = "makeup"
@@ -19,7 +19,6 @@ const group = "makeup"
 var (
 	srcPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
 	srcGeometry = sheet.Source{Key: "geometry", Title: "Plane geometry and trigonometry"}
-	srcMH       = sheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition"}
 )
 
 const rad = math.Pi / 180
@@ -71,14 +70,6 @@ func plural(n int, one string) string {
 	return s
 }
 
-// setOptions are the choices of a set, with those given first.
-func setOptions(first ...sheet.Option) []sheet.Option {
-	for _, s := range sets {
-		first = append(first, sheet.Option{Key: s.key, Label: s.label})
-	}
-	return first
-}
-
 // chosen gives the blocks of the set chosen and whether they are metric.
 func chosen(v *sheet.Values) (owned []quantity.Length, metric bool) {
 	key := v.Choice("set")
@@ -92,42 +83,40 @@ func chosen(v *sheet.Values) (owned []quantity.Length, metric bool) {
 	return owned, key[0] == 'm'
 }
 
-func blocksSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "blocks", Title: "Gauge blocks", Question: "Which blocks make up this height?", Group: group, Drawing: "blocks",
-		About: []string{
-			"Finds the fewest blocks of the set owned that make the height exactly, never one block twice. Sizes are added as whole numbers, so a stack that is found is exact.",
-			"Where the set cannot make the height, the next stacks below and above are given.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "height", Label: "Height", Kind: sheet.Length, Required: true, Example: "3.9762", Min: "0.001 in", Max: "40 in", Help: "The height to make up."},
-			{Key: "set", Label: "Set", Kind: sheet.Choice, Default: "usual", Help: "The set owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
-				Options: setOptions(sheet.Option{Key: "usual", Label: "usual"}, sheet.Option{Key: "mine", Label: "my own list"})},
-			{Key: "mine", Label: "My blocks", Kind: sheet.List, Example: "2 3 4 in", Help: "Sizes of the blocks owned, where the set is 'my own list'. A size written twice is two blocks.", MaxRows: 130,
-				Columns: []sheet.Column{{Key: "size", Label: "Size", Kind: sheet.Length, Min: "0.001 in", Max: "40 in"}}},
-			{Key: "wear", Label: "Wear blocks", Kind: sheet.Length, Default: "none", Example: ".050", Min: "0.01 in", Max: "0.5 in", Help: "Thickness of one wear block; one goes on each end.",
-				Words: []sheet.Option{{Key: "none", Label: "none"}}},
-			{Key: "most", Label: "Most blocks", Kind: sheet.Count, Default: "6", Min: "1", Max: "8", Help: "Wear blocks not counted. Every wringing adds a little error."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "exact", Label: "Exact", Kind: sheet.Flag},
-			{Key: "count", Label: "Blocks", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-			{Key: "total", Label: "Stack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 6, Metric: 5}},
-			{Key: "off", Label: "Stack less height", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
-			{Key: "stack", Label: "From the bottom up", Kind: sheet.Table, Columns: []sheet.Column{{Key: "block", Label: "Block", Kind: sheet.Text}, {Key: "size", Label: "Size", Kind: sheet.Length}, {Key: "sum", Label: "So far", Kind: sheet.Length}}},
-			{Key: "below", Label: "Next below", Kind: sheet.Text},
-			{Key: "above", Label: "Next above", Kind: sheet.Text},
-		},
-		Sources: []sheet.Source{
-			{Key: "sets", Title: "Gauge block sets as boxed by the trade: 81-piece inch set as published in metrology course notes; other sets by common practice"},
-			{Key: "NPL", Title: "National Physical Laboratory, length: how to select gauge blocks for a size combination"},
-			srcPractice,
-		},
-		Example: []sheet.Pair{{Key: "height", Text: "3.9762 in"}, {Key: "set", Text: "in81"}},
-		Compute: computeBlocks,
-		Checks:  blocksChecks,
-	}
+var blocksSheet = sheet.Sheet{
+	Name: "blocks", Title: "Gauge blocks", Question: "Which blocks make up this height?", Group: group, Drawing: "blocks",
+	About: []string{
+		"Finds the fewest blocks of the set owned that make the height exactly, never one block twice. Sizes are added as whole numbers, so a stack that is found is exact.",
+		"Where the set cannot make the height, the next stacks below and above are given.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "height", Label: "Height", Kind: sheet.Length, Required: true, Example: "3.9762", Min: "0.001 in", Max: "40 in", Help: "The height to make up."},
+		{Key: "set", Label: "Set", Kind: sheet.Choice, Default: "usual", Help: "The set owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
+			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "mine", Label: "my own list"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
+		{Key: "mine", Label: "My blocks", Kind: sheet.List, Example: "2 3 4 in", Help: "Sizes of the blocks owned, where the set is 'my own list'. A size written twice is two blocks.", MaxRows: 130,
+			Columns: []sheet.Column{{Key: "size", Label: "Size", Kind: sheet.Length, Min: "0.001 in", Max: "40 in"}}},
+		{Key: "wear", Label: "Wear blocks", Kind: sheet.Length, Default: "none", Example: ".050", Min: "0.01 in", Max: "0.5 in", Help: "Thickness of one wear block; one goes on each end.",
+			Words: []sheet.Option{{Key: "none", Label: "none"}}},
+		{Key: "most", Label: "Most blocks", Kind: sheet.Count, Default: "6", Min: "1", Max: "8", Help: "Wear blocks not counted. Every wringing adds a little error."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "exact", Label: "Exact", Kind: sheet.Flag},
+		{Key: "count", Label: "Blocks", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
+		{Key: "total", Label: "Stack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "off", Label: "Stack less height", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "stack", Label: "From the bottom up", Kind: sheet.Table, Columns: []sheet.Column{{Key: "block", Label: "Block", Kind: sheet.Text}, {Key: "size", Label: "Size", Kind: sheet.Length}, {Key: "sum", Label: "So far", Kind: sheet.Length}}},
+		{Key: "below", Label: "Next below", Kind: sheet.Text},
+		{Key: "above", Label: "Next above", Kind: sheet.Text},
+	},
+	Sources: []sheet.Source{
+		{Key: "sets", Title: "Gauge block sets as boxed by the trade: 81-piece inch set as published in metrology course notes; other sets by common practice"},
+		{Key: "NPL", Title: "National Physical Laboratory, length: how to select gauge blocks for a size combination"},
+		srcPractice,
+	},
+	Example: []sheet.Pair{{Key: "height", Text: "3.9762 in"}, {Key: "set", Text: "in81"}},
+	Compute: computeBlocks,
+	Checks:  blocksChecks,
 }
 
 func computeBlocks(v *sheet.Values, o *sheet.Out) *sheet.Fault {

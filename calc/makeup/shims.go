@@ -5,36 +5,33 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func shimsSheet() *sheet.Sheet {
-	size := sheet.Column{Key: "thick", Label: "Thickness", Kind: sheet.Length, Min: "0.0001 in", Max: "1 in"}
-	return &sheet.Sheet{
-		Name: "shims", Title: "Shim pack", Question: "Which shims make up this gap?", Group: group, Drawing: "shims",
-		About: []string{
-			"Makes a thickness up from the shims owned, no leaf oftener than it is there: the fewest leaves that come as near as you ask, or the nearest there is. Every count of leaves that brings the pack nearer is listed.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "want", Label: "Thickness", Kind: sheet.Length, Required: true, Example: ".0265", Min: "0.0005 in", Max: "2 in", Help: "The thickness to make up."},
-			{Key: "owned", Label: "Shims owned", Kind: sheet.Table, MaxRows: 24, MinRows: 1, Example: ".001 in, 4; .002 in, 4",
-				Default: ".001 in;.0015 in;.002 in;.003 in;.004 in;.005 in;.006 in;.007 in;.008 in;.010 in;.012 in;.015 in;.020 in;.025 in;.031 in",
-				Help:    "A row for each thickness, with how many are there. No count means as many as wanted.",
-				Columns: []sheet.Column{size, {Key: "have", Label: "How many", Kind: sheet.Count, Min: "0", Max: "100", Optional: true}}},
-			{Key: "near", Label: "Near enough", Kind: sheet.Length, Default: "0.0005 in", Min: "0 in", Max: "0.1 in", Help: "How far off the pack may be."},
-			{Key: "most", Label: "Most leaves", Kind: sheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "total", Label: "Pack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
-			{Key: "off", Label: "Pack less thickness", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
-			{Key: "count", Label: "Leaves", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-			{Key: "near", Label: "Near enough", Kind: sheet.Flag},
-			{Key: "leaves", Label: "Leaves in order", Kind: sheet.Table, Columns: []sheet.Column{{Key: "thick", Label: "Leaf", Kind: sheet.Length}}},
-			{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "count", Label: "Leaves", Kind: sheet.Count}, {Key: "total", Label: "Pack", Kind: sheet.Length}, {Key: "off", Label: "Off by", Kind: sheet.Length}, {Key: "pack", Label: "Of", Kind: sheet.Text}}},
-		},
-		Sources: []sheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
-		Example: []sheet.Pair{{Key: "want", Text: ".0265 in"}},
-		Compute: computeShims, Checks: shimsChecks,
-	}
+var shimsSheet = sheet.Sheet{
+	Name: "shims", Title: "Shim pack", Question: "Which shims make up this gap?", Group: group, Drawing: "shims",
+	About: []string{
+		"Makes a thickness up from the shims owned, no leaf oftener than it is there: the fewest leaves that come as near as you ask, or the nearest there is. Every count of leaves that brings the pack nearer is listed.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "want", Label: "Thickness", Kind: sheet.Length, Required: true, Example: ".0265", Min: "0.0005 in", Max: "2 in", Help: "The thickness to make up."},
+		{Key: "owned", Label: "Shims owned", Kind: sheet.Table, MaxRows: 24, MinRows: 1, Example: ".001 in, 4; .002 in, 4",
+			Default: ".001 in;.0015 in;.002 in;.003 in;.004 in;.005 in;.006 in;.007 in;.008 in;.010 in;.012 in;.015 in;.020 in;.025 in;.031 in",
+			Help:    "A row for each thickness, with how many are there. No count means as many as wanted.",
+			Columns: []sheet.Column{{Key: "thick", Label: "Thickness", Kind: sheet.Length, Min: "0.0001 in", Max: "1 in"}, {Key: "have", Label: "How many", Kind: sheet.Count, Min: "0", Max: "100", Optional: true}}},
+		{Key: "near", Label: "Near enough", Kind: sheet.Length, Default: "0.0005 in", Min: "0 in", Max: "0.1 in", Help: "How far off the pack may be."},
+		{Key: "most", Label: "Most leaves", Kind: sheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "total", Label: "Pack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "off", Label: "Pack less thickness", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "count", Label: "Leaves", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
+		{Key: "near", Label: "Near enough", Kind: sheet.Flag},
+		{Key: "leaves", Label: "Leaves in order", Kind: sheet.Table, Columns: []sheet.Column{{Key: "thick", Label: "Leaf", Kind: sheet.Length}}},
+		{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "count", Label: "Leaves", Kind: sheet.Count}, {Key: "total", Label: "Pack", Kind: sheet.Length}, {Key: "off", Label: "Off by", Kind: sheet.Length}, {Key: "pack", Label: "Of", Kind: sheet.Text}}},
+	},
+	Sources: []sheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
+	Example: []sheet.Pair{{Key: "want", Text: ".0265 in"}},
+	Compute: computeShims, Checks: shimsChecks,
 }
 
 func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {

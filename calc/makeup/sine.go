@@ -21,38 +21,36 @@ func SineSlope(bar, deg float64) float64 {
 	return 1 / (bar * math.Cos(min(deg, 89.9)*rad)) / rad
 }
 
-func sineSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "sine", Title: "Sine bar", Question: "What stack gives this angle?", Group: group, Drawing: "sine",
-		About: []string{
-			"Stack from angle or angle from stack, for a bar or plate by the distance between its rolls. The stack is rounded to what the set owned can make and handed to the block search, and the angle that stack truly gives is shown.",
-			"The steeper the bar, the more an error of the stack turns it: above 45 degrees set the complement from a square face, above 60 degrees the bar no longer holds the angle.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
-			{Key: "stack", Label: "Stack", Kind: sheet.Length, Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
-			{Key: "bar", Label: "Bar", Kind: sheet.Length, Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
-			{Key: "zero", Label: "Stack at level", Kind: sheet.Length, Section: "Fine points", Default: "0 in", Min: "0 in", Max: "10 in", Help: "Height under the roll when the bar is level, for a plate whose rolls do not rest at one height."},
-			{Key: "set", Label: "Set", Kind: sheet.Choice, Section: "Fine points", Default: "usual", Help: "The blocks owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
-				Options: setOptions(sheet.Option{Key: "usual", Label: "usual"})},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "stack", Label: "Stack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
-			{Key: "dms", Label: "Degrees, minutes, seconds", Kind: sheet.Text},
-			{Key: "made", Label: "Stack as made up", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
-			{Key: "gives", Label: "Angle it gives", Kind: sheet.Text},
-			{Key: "error", Label: "Angle off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
-			{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: sheet.Angle, Main: true, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
-			{Key: "blocks", Label: "Blocks", Kind: sheet.Text, Main: true},
-			{Key: "other", Label: "Stack for the complement", Kind: sheet.Length, Digits: sheet.Digits{Inch: 5, Metric: 4}},
-			{Key: "bar", Label: "Bar", Kind: sheet.Length},
-		},
-		Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
-		Example: []sheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
-		Compute: computeSine, Checks: sineChecks,
-	}
+var sineSheet = sheet.Sheet{
+	Name: "sine", Title: "Sine bar", Question: "What stack gives this angle?", Group: group, Drawing: "sine",
+	About: []string{
+		"Stack from angle or angle from stack, for a bar or plate by the distance between its rolls. The stack is rounded to what the set owned can make and handed to the block search, and the angle that stack truly gives is shown.",
+		"The steeper the bar, the more an error of the stack turns it: above 45 degrees set the complement from a square face, above 60 degrees the bar no longer holds the angle.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
+		{Key: "stack", Label: "Stack", Kind: sheet.Length, Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
+		{Key: "bar", Label: "Bar", Kind: sheet.Length, Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
+		{Key: "zero", Label: "Stack at level", Kind: sheet.Length, Section: "Fine points", Default: "0 in", Min: "0 in", Max: "10 in", Help: "Height under the roll when the bar is level, for a plate whose rolls do not rest at one height."},
+		{Key: "set", Label: "Set", Kind: sheet.Choice, Section: "Fine points", Default: "usual", Help: "The blocks owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
+			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "stack", Label: "Stack", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
+		{Key: "dms", Label: "Degrees, minutes, seconds", Kind: sheet.Text},
+		{Key: "made", Label: "Stack as made up", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "gives", Label: "Angle it gives", Kind: sheet.Text},
+		{Key: "error", Label: "Angle off by", Kind: sheet.Angle, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: sheet.Angle, Main: true, Units: sheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "blocks", Label: "Blocks", Kind: sheet.Text, Main: true},
+		{Key: "other", Label: "Stack for the complement", Kind: sheet.Length, Digits: sheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "bar", Label: "Bar", Kind: sheet.Length},
+	},
+	Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
+	Example: []sheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
+	Compute: computeSine, Checks: sineChecks,
 }
 
 func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -32,54 +32,48 @@ func BallsMouth(ball, depth, half float64) float64 {
 	return ball/math.Cos(half*rad) + float64(2*depth*math.Tan(half*rad))
 }
 
-func taperSheet() *sheet.Sheet {
-	length := func(key, label, section, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Section: section, Example: "1", Min: "0.001 in", Max: "200 in", Help: help}
-	}
-	const pins, discs, balls = "Over pins", "Discs", "Balls in a hole"
-	depth := func(key, label, help string) sheet.Input {
-		in := length(key, label, balls, help)
-		in.Min = "-20 in"
-		return in
-	}
-	return &sheet.Sheet{
-		Name: "taper", Title: "Taper", Question: "What taper is it, and how is it set?", Group: group, Drawing: "taper",
-		About: []string{
-			"Taper from two diameters and a length, from its rate, ratio or angle, or measured: over two pins on blocks, by two discs, or by two balls in a hole. Rate and ratio are of the diameter; the angle is across the whole taper, and the half of it sets a swivelled slide.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "from", Label: "Known", Kind: sheet.Choice, Default: "ends", Help: "What the taper is worked out from.", Options: []sheet.Option{
-				{Key: "ends", Label: "two diameters and length"}, {Key: "rate", Label: "rate"}, {Key: "ratio", Label: "ratio"}, {Key: "angle", Label: "angle"},
-				{Key: "pins", Label: "over pins"}, {Key: "discs", Label: "two discs"}, {Key: "balls", Label: "two balls in a hole"}}},
-			length("big", "Large diameter", "", "At the large end."),
-			length("small", "Small diameter", "", "At the small end."),
-			length("length", "Length", "", "Along the axis between those diameters."),
-			{Key: "rate", Label: "Rate", Kind: sheet.Slope, Example: "0.6", Min: "0.001 in/ft", Max: "100 in/ft", Help: "Change of diameter over length, as taper per foot or millimetres a metre."},
-			{Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Example: "10", Min: "0.1", Max: "1000", Help: "Length in which the diameter changes by one."},
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "8d18'", Min: "0.01", Max: "170", Help: "The whole angle, from side to side."},
-			{Key: "overall", Label: "Length between centres", Kind: sheet.Length, Example: "10", Min: "0.1 in", Max: "400 in", Help: "Of the whole part, for the set-over of a tailstock."},
-			length("pin", "Pin diameter", pins, "Both pins alike."),
-			length("low", "Over pins, low", pins, "Pins on the plate."),
-			length("high", "Over pins, high", pins, "Pins on the blocks."),
-			length("blocks", "Blocks", pins, "Height of the blocks under the pins."),
-			length("disc1", "Large disc", discs, "Diameter."), length("disc2", "Small disc", discs, "Diameter."), length("apart", "Centres apart", discs, "From centre to centre."),
-			length("ball1", "Large ball", balls, "Diameter."), length("ball2", "Small ball", balls, "Diameter."),
-			depth("top1", "Large ball's top", "From the face down to it; less than nothing where it stands out."), depth("top2", "Small ball's top", "From the face down to it."),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "rate", Label: "Rate", Kind: sheet.Slope, Main: true}, {Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Main: true},
-			{Key: "angle", Label: "Angle, whole", Kind: sheet.Angle, Main: true}, {Key: "half", Label: "Half angle, to set a slide", Kind: sheet.Angle, Main: true},
-			{Key: "dms", Label: "Whole, half", Kind: sheet.Text},
-			{Key: "big", Label: "Large diameter", Kind: sheet.Length}, {Key: "small", Label: "Small diameter", Kind: sheet.Length}, {Key: "length", Label: "Length", Kind: sheet.Length},
-			{Key: "plate", Label: "Diameter at the plate", Kind: sheet.Length}, {Key: "mouth", Label: "Diameter at the face", Kind: sheet.Length},
-			{Key: "setover", Label: "Tailstock set-over", Kind: sheet.Length},
-			{Key: "per", Label: "Advance for 0.001 in of diameter", Kind: sheet.Length, Help: "How much further a gauge goes on when a thousandth comes off the diameter."},
-		},
-		Sources: []sheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, srcPractice},
-		Example: []sheet.Pair{{Key: "big", Text: "0.700 in"}, {Key: "small", Text: "0.572 in"}, {Key: "length", Text: "2.5625 in"}},
-		Compute: computeTaper, Checks: taperChecks,
-	}
+var taperSheet = sheet.Sheet{
+	Name: "taper", Title: "Taper", Question: "What taper is it, and how is it set?", Group: group, Drawing: "taper",
+	About: []string{
+		"Taper from two diameters and a length, from its rate, ratio or angle, or measured: over two pins on blocks, by two discs, or by two balls in a hole. Rate and ratio are of the diameter; the angle is across the whole taper, and the half of it sets a swivelled slide.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "from", Label: "Known", Kind: sheet.Choice, Default: "ends", Help: "What the taper is worked out from.", Options: []sheet.Option{
+			{Key: "ends", Label: "two diameters and length"}, {Key: "rate", Label: "rate"}, {Key: "ratio", Label: "ratio"}, {Key: "angle", Label: "angle"},
+			{Key: "pins", Label: "over pins"},
+			{Key: "discs", Label: "two discs"}, {Key: "balls", Label: "two balls in a hole"}}},
+		{Key: "big", Label: "Large diameter", Kind: sheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the large end."},
+		{Key: "small", Label: "Small diameter", Kind: sheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the small end."},
+		{Key: "length", Label: "Length", Kind: sheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "Along the axis between those diameters."},
+		{Key: "rate", Label: "Rate", Kind: sheet.Slope, Example: "0.6", Min: "0.001 in/ft", Max: "100 in/ft", Help: "Change of diameter over length, as taper per foot or millimetres a metre."},
+		{Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Example: "10", Min: "0.1", Max: "1000", Help: "Length in which the diameter changes by one."},
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "8d18'", Min: "0.01", Max: "170", Help: "The whole angle, from side to side."},
+		{Key: "overall", Label: "Length between centres", Kind: sheet.Length, Example: "10", Min: "0.1 in", Max: "400 in", Help: "Of the whole part, for the set-over of a tailstock."},
+		{Key: "pin", Label: "Pin diameter", Kind: sheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Both pins alike."},
+		{Key: "low", Label: "Over pins, low", Kind: sheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the plate."},
+		{Key: "high", Label: "Over pins, high", Kind: sheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the blocks."},
+		{Key: "blocks", Label: "Blocks", Kind: sheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Height of the blocks under the pins."},
+		{Key: "disc1", Label: "Large disc", Kind: sheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "disc2", Label: "Small disc", Kind: sheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "apart", Label: "Centres apart", Kind: sheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "From centre to centre."},
+		{Key: "ball1", Label: "Large ball", Kind: sheet.Length, Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "ball2", Label: "Small ball", Kind: sheet.Length, Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "top1", Label: "Large ball's top", Kind: sheet.Length, Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it; less than nothing where it stands out."},
+		{Key: "top2", Label: "Small ball's top", Kind: sheet.Length, Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "rate", Label: "Rate", Kind: sheet.Slope, Main: true}, {Key: "ratio", Label: "Ratio 1 to", Kind: sheet.Number, Main: true},
+		{Key: "angle", Label: "Angle, whole", Kind: sheet.Angle, Main: true}, {Key: "half", Label: "Half angle, to set a slide", Kind: sheet.Angle, Main: true},
+		{Key: "dms", Label: "Whole, half", Kind: sheet.Text},
+		{Key: "big", Label: "Large diameter", Kind: sheet.Length}, {Key: "small", Label: "Small diameter", Kind: sheet.Length}, {Key: "length", Label: "Length", Kind: sheet.Length},
+		{Key: "plate", Label: "Diameter at the plate", Kind: sheet.Length}, {Key: "mouth", Label: "Diameter at the face", Kind: sheet.Length},
+		{Key: "setover", Label: "Tailstock set-over", Kind: sheet.Length},
+		{Key: "per", Label: "Advance for 0.001 in of diameter", Kind: sheet.Length, Help: "How much further a gauge goes on when a thousandth comes off the diameter."},
+	},
+	Sources: []sheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, srcPractice},
+	Example: []sheet.Pair{{Key: "big", Text: "0.700 in"}, {Key: "small", Text: "0.572 in"}, {Key: "length", Text: "2.5625 in"}},
+	Compute: computeTaper, Checks: taperChecks,
 }
 
 // need refuses the first of the keys that is empty.

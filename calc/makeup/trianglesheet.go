@@ -6,40 +6,35 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func triangleSheet() *sheet.Sheet {
-	side := func(key, label, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: help}
-	}
-	angle := func(key, label, def, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Angle, Example: "30", Default: def, Min: "0.001", Max: "179.99", Help: help}
-	}
-	return &sheet.Sheet{
-		Name: "triangle", Title: "Triangle", Question: "What are the other sides and angles?", Group: group, Drawing: "triangle",
-		About: []string{
-			"Three parts of a triangle, one of them a side, give the rest. Sides are a, b, c; the angle A is across from a, B from b, C from c. For a right triangle C is 90 degrees and two more parts will do: a and b are the legs, c the long side.",
-			"Two sides and an angle across from the shorter of them may fit two triangles: both are given.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "kind", Label: "Kind", Kind: sheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
-				Options: []sheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
-			side("a", "Side a", "Across from angle A."), side("b", "Side b", "Across from angle B."), side("c", "Side c", "Across from angle C; the long side of a right triangle."),
-			angle("anga", "Angle A", "", "Between sides b and c."), angle("angb", "Angle B", "", "Between sides a and c."),
-			angle("angc", "Angle C", "", "Between sides a and b; not read for a right triangle."),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "a", Label: "Side a", Kind: sheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: sheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: sheet.Length, Main: true},
-			{Key: "anga", Label: "Angle A", Kind: sheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: sheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: sheet.Angle},
-			{Key: "area", Label: "Area", Kind: sheet.Area},
-			{Key: "height", Label: "Height over side c", Kind: sheet.Length, Help: "From the corner C square to side c."},
-			{Key: "foot", Label: "From A along c to the foot of that height", Kind: sheet.Length},
-			{Key: "other", Label: "The other triangle", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "part", Label: "Corner", Kind: sheet.Text}, {Key: "side", Label: "Side", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}},
-		},
-		Sources: []sheet.Source{srcGeometry, {Key: "OpenStax", Title: "OpenStax Algebra and Trigonometry 2e, sections 10.1 and 10.2: laws of sines and cosines"}},
-		Example: []sheet.Pair{{Key: "a", Text: "3 in"}, {Key: "b", Text: "4 in"}},
-		Compute: computeTriangle, Checks: triangleChecks,
-	}
+var triangleSheet = sheet.Sheet{
+	Name: "triangle", Title: "Triangle", Question: "What are the other sides and angles?", Group: group, Drawing: "triangle",
+	About: []string{
+		"Three parts of a triangle, one of them a side, give the rest. Sides are a, b, c; the angle A is across from a, B from b, C from c. For a right triangle C is 90 degrees and two more parts will do: a and b are the legs, c the long side.",
+		"Two sides and an angle across from the shorter of them may fit two triangles: both are given.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "kind", Label: "Kind", Kind: sheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
+			Options: []sheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
+		{Key: "a", Label: "Side a", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle A."},
+		{Key: "b", Label: "Side b", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle B."},
+		{Key: "c", Label: "Side c", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle C; the long side of a right triangle."},
+		{Key: "anga", Label: "Angle A", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides b and c."},
+		{Key: "angb", Label: "Angle B", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and c."},
+		{Key: "angc", Label: "Angle C", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "a", Label: "Side a", Kind: sheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: sheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: sheet.Length, Main: true},
+		{Key: "anga", Label: "Angle A", Kind: sheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: sheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: sheet.Angle},
+		{Key: "area", Label: "Area", Kind: sheet.Area},
+		{Key: "height", Label: "Height over side c", Kind: sheet.Length, Help: "From the corner C square to side c."},
+		{Key: "foot", Label: "From A along c to the foot of that height", Kind: sheet.Length},
+		{Key: "other", Label: "The other triangle", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "part", Label: "Corner", Kind: sheet.Text}, {Key: "side", Label: "Side", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}},
+	},
+	Sources: []sheet.Source{srcGeometry, {Key: "OpenStax", Title: "OpenStax Algebra and Trigonometry 2e, sections 10.1 and 10.2: laws of sines and cosines"}},
+	Example: []sheet.Pair{{Key: "a", Text: "3 in"}, {Key: "b", Text: "4 in"}},
+	Compute: computeTriangle, Checks: triangleChecks,
 }
 
 var (
@@ -145,28 +140,25 @@ func sidesBeside(t Triangle) bool {
 	return n == 2
 }
 
-func arcSheet() *sheet.Sheet {
-	part := func(key, label, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: help}
-	}
-	return &sheet.Sheet{
-		Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
-		About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
-		Inputs: []sheet.Input{
-			part("radius", "Radius", "Of the circle."), part("chord", "Chord", "Straight across the arc's ends."), part("rise", "Rise", "From the middle of the chord to the arc."),
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "60", Min: "0.01", Max: "359.9", Help: "At the centre, from end to end of the arc."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "radius", Label: "Radius", Kind: sheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: sheet.Length, Main: true},
-			{Key: "rise", Label: "Rise", Kind: sheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
-			{Key: "length", Label: "Along the arc", Kind: sheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: sheet.Area},
-			{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: sheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
-		},
-		Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
-		Example: []sheet.Pair{{Key: "chord", Text: "4 in"}, {Key: "rise", Text: "0.5 in"}},
-		Compute: computeArc, Checks: arcChecks,
-	}
+var arcSheet = sheet.Sheet{
+	Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
+	About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
+	Inputs: []sheet.Input{
+		{Key: "radius", Label: "Radius", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "Of the circle."},
+		{Key: "chord", Label: "Chord", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "Straight across the arc's ends."},
+		{Key: "rise", Label: "Rise", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "From the middle of the chord to the arc."},
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "60", Min: "0.01", Max: "359.9", Help: "At the centre, from end to end of the arc."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "radius", Label: "Radius", Kind: sheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: sheet.Length, Main: true},
+		{Key: "rise", Label: "Rise", Kind: sheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: sheet.Angle, Main: true},
+		{Key: "length", Label: "Along the arc", Kind: sheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: sheet.Area},
+		{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: sheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
+	},
+	Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
+	Example: []sheet.Pair{{Key: "chord", Text: "4 in"}, {Key: "rise", Text: "0.5 in"}},
+	Compute: computeArc, Checks: arcChecks,
 }
 
 func computeArc(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -6,42 +6,40 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func acceptSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "accept", Title: "Accept or reject", Question: "Is it inside, and how sure is that?", Group: group, Drawing: "accept",
-		About: []string{
-			"Holds a measured size with its uncertainty against the limits. The acceptance zone is the tolerance made smaller by a guard band, so that a part in it is good beyond doubt; or the tolerance itself, with the risk shared; or the tolerance made larger, so that only a part that is surely bad is thrown out.",
-			"Which rule holds is agreed with who gets the part, before measuring. The drawing's and the customer's rules come first.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "size", Label: "Measured", Kind: sheet.Length, Required: true, Example: "2.00035", Min: "-1000 in", Max: "1000 in", Help: "The size as measured, corrected for what is known."},
-			{Key: "unsure", Label: "Uncertainty", Kind: sheet.Length, Required: true, Example: ".0002", Min: "0.0000001 in", Max: "10 in", Help: "Of the measured size, from 'How sure' or 'Repeated readings'."},
-			{Key: "as", Label: "Given as", Kind: sheet.Choice, Default: "k2", Help: "How the uncertainty is given.", Options: []sheet.Option{{Key: "k2", Label: "U with k = 2"}, {Key: "std", Label: "standard uncertainty"}}},
-			{Key: "low", Label: "Low limit", Kind: sheet.Length, Example: "1.9995", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
-			{Key: "high", Label: "High limit", Kind: sheet.Length, Example: "2.0005", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
-			{Key: "rule", Label: "Rule", Kind: sheet.Choice, Default: "in", Help: "Who is protected.", Options: []sheet.Option{
-				{Key: "in", Label: "prove it is in"}, {Key: "simple", Label: "as measured, risk shared"}, {Key: "out", Label: "prove it is out"}}},
-			{Key: "prob", Label: "Sureness at the edge", Kind: sheet.Percent, Section: "Fine points", Example: "95", Min: "50", Max: "99.999", Help: "Sets the guard band by the probability wanted at the edge of the zone. Empty: the guard band is U, which is about 97.7 %."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "accept", Label: "Accept", Kind: sheet.Flag, Main: true},
-			{Key: "inside", Label: "Probability that it is inside", Kind: sheet.Percent, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-			{Key: "zonelow", Label: "Accept from", Kind: sheet.Length, Main: true, Digits: fine}, {Key: "zonehigh", Label: "Accept to", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "guard", Label: "Guard band", Kind: sheet.Length, Digits: fine},
-			{Key: "state", Label: "State", Kind: sheet.Text},
-			{Key: "toolow", Label: "Probability that it is too small", Kind: sheet.Percent, Digits: sheet.Digits{Inch: 2, Metric: 2}}, {Key: "toohigh", Label: "Probability that it is too large", Kind: sheet.Percent, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-			{Key: "ratio", Label: "Tolerance to the spread of measuring", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "Tolerance over 2 U: 4 and more is comfortable, below 1 it cannot be decided."},
-			{Key: "size", Label: "Measured", Kind: sheet.Length, Digits: fine}, {Key: "std", Label: "Standard uncertainty", Kind: sheet.Length, Digits: fine},
-			{Key: "low", Label: "Low limit", Kind: sheet.Length, Digits: fine}, {Key: "high", Label: "High limit", Kind: sheet.Length, Digits: fine},
-		},
-		Sources: []sheet.Source{
-			{Key: "JCGM 106", Title: "JCGM 106:2012 Evaluation of measurement data - The role of measurement uncertainty in conformity assessment, clauses 7 and 8"},
-			srcGUM, {Key: "practice", Title: "Common practice, no published source: tolerance four times the uncertainty of measuring"},
-		},
-		Example: []sheet.Pair{{Key: "size", Text: "2.00035 in"}, {Key: "unsure", Text: "0.0002 in"}, {Key: "low", Text: "1.9995 in"}, {Key: "high", Text: "2.0005 in"}},
-		Compute: computeAccept, Checks: acceptChecks,
-	}
+var acceptSheet = sheet.Sheet{
+	Name: "accept", Title: "Accept or reject", Question: "Is it inside, and how sure is that?", Group: group, Drawing: "accept",
+	About: []string{
+		"Holds a measured size with its uncertainty against the limits. The acceptance zone is the tolerance made smaller by a guard band, so that a part in it is good beyond doubt; or the tolerance itself, with the risk shared; or the tolerance made larger, so that only a part that is surely bad is thrown out.",
+		"Which rule holds is agreed with who gets the part, before measuring. The drawing's and the customer's rules come first.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "size", Label: "Measured", Kind: sheet.Length, Required: true, Example: "2.00035", Min: "-1000 in", Max: "1000 in", Help: "The size as measured, corrected for what is known."},
+		{Key: "unsure", Label: "Uncertainty", Kind: sheet.Length, Required: true, Example: ".0002", Min: "0.0000001 in", Max: "10 in", Help: "Of the measured size, from 'How sure' or 'Repeated readings'."},
+		{Key: "as", Label: "Given as", Kind: sheet.Choice, Default: "k2", Help: "How the uncertainty is given.", Options: []sheet.Option{{Key: "k2", Label: "U with k = 2"}, {Key: "std", Label: "standard uncertainty"}}},
+		{Key: "low", Label: "Low limit", Kind: sheet.Length, Example: "1.9995", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "high", Label: "High limit", Kind: sheet.Length, Example: "2.0005", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "rule", Label: "Rule", Kind: sheet.Choice, Default: "in", Help: "Who is protected.", Options: []sheet.Option{
+			{Key: "in", Label: "prove it is in"}, {Key: "simple", Label: "as measured, risk shared"}, {Key: "out", Label: "prove it is out"}}},
+		{Key: "prob", Label: "Sureness at the edge", Kind: sheet.Percent, Section: "Fine points", Example: "95", Min: "50", Max: "99.999", Help: "Sets the guard band by the probability wanted at the edge of the zone. Empty: the guard band is U, which is about 97.7 %."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "accept", Label: "Accept", Kind: sheet.Flag, Main: true},
+		{Key: "inside", Label: "Probability that it is inside", Kind: sheet.Percent, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "zonelow", Label: "Accept from", Kind: sheet.Length, Main: true, Digits: fine}, {Key: "zonehigh", Label: "Accept to", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "guard", Label: "Guard band", Kind: sheet.Length, Digits: fine},
+		{Key: "state", Label: "State", Kind: sheet.Text},
+		{Key: "toolow", Label: "Probability that it is too small", Kind: sheet.Percent, Digits: sheet.Digits{Inch: 2, Metric: 2}}, {Key: "toohigh", Label: "Probability that it is too large", Kind: sheet.Percent, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ratio", Label: "Tolerance to the spread of measuring", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "Tolerance over 2 U: 4 and more is comfortable, below 1 it cannot be decided."},
+		{Key: "size", Label: "Measured", Kind: sheet.Length, Digits: fine}, {Key: "std", Label: "Standard uncertainty", Kind: sheet.Length, Digits: fine},
+		{Key: "low", Label: "Low limit", Kind: sheet.Length, Digits: fine}, {Key: "high", Label: "High limit", Kind: sheet.Length, Digits: fine},
+	},
+	Sources: []sheet.Source{
+		{Key: "JCGM 106", Title: "JCGM 106:2012 Evaluation of measurement data - The role of measurement uncertainty in conformity assessment, clauses 7 and 8"},
+		srcGUM, {Key: "practice", Title: "Common practice, no published source: tolerance four times the uncertainty of measuring"},
+	},
+	Example: []sheet.Pair{{Key: "size", Text: "2.00035 in"}, {Key: "unsure", Text: "0.0002 in"}, {Key: "low", Text: "1.9995 in"}, {Key: "high", Text: "2.0005 in"}},
+	Compute: computeAccept, Checks: acceptChecks,
 }
 
 func computeAccept(v *sheet.Values, o *sheet.Out) *sheet.Fault {

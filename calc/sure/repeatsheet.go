@@ -7,36 +7,34 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func repeatSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "repeat", Title: "Repeated readings", Question: "What do these readings come to?", Group: group, Drawing: "repeat",
-		About: []string{"Mean, scatter and uncertainty of readings of one size taken again and again: lift the gauge off and set it anew each time. The graduation and what all readings share are added; the reading farthest off is pointed out."},
-		Inputs: []sheet.Input{
-			{Key: "readings", Label: "Readings", Kind: sheet.List, Required: true, MinRows: 2, Example: "0 1.5 1 0.5 1 thou", Help: "At least two, of the same size, taken alike.",
-				Columns: []sheet.Column{{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in"}}},
-			{Key: "step", Label: "Graduation", Kind: sheet.Length, Example: ".0005", Min: "0 in", Max: "1 in", Help: "One graduation or the last digit, as it is read to."},
-			{Key: "other", Label: "What all readings share", Kind: sheet.Length, Example: ".0001", Min: "0 in", Max: "1 in", Help: "Standard uncertainty of gauge, master and temperature, from 'How sure'."},
-			{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "mean", Label: "Mean", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "expanded", Label: "Uncertainty U of the mean", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "sd", Label: "Standard deviation", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "range", Label: "Largest less smallest", Kind: sheet.Length, Digits: fine},
-			{Key: "count", Label: "Readings", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-			{Key: "meanstd", Label: "Standard uncertainty of the mean, from scatter", Kind: sheet.Length, Digits: fine},
-			{Key: "std", Label: "Standard uncertainty of the mean, all in", Kind: sheet.Length, Digits: fine},
-			{Key: "one", Label: "Standard uncertainty of one reading", Kind: sheet.Length, Digits: fine},
-			{Key: "k", Label: "Coverage factor k", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-			{Key: "df", Label: "Degrees of freedom", Kind: sheet.Text},
-			{Key: "far", Label: "Farthest off", Kind: sheet.Text},
-			{Key: "each", Label: "Readings less mean", Kind: sheet.Table, Columns: []sheet.Column{{Key: "number", Label: "Number", Kind: sheet.Count}, {Key: "reading", Label: "Reading", Kind: sheet.Length}, {Key: "off", Label: "Less mean", Kind: sheet.Text}}},
-		},
-		Sources: []sheet.Source{srcGUM, srcPractice},
-		Example: []sheet.Pair{{Key: "readings", Text: "0 0.5 1 0.5 0.5 thou"}, {Key: "step", Text: "0.0005 in"}},
-		Compute: computeRepeat, Checks: repeatChecks,
-	}
+var repeatSheet = sheet.Sheet{
+	Name: "repeat", Title: "Repeated readings", Question: "What do these readings come to?", Group: group, Drawing: "repeat",
+	About: []string{"Mean, scatter and uncertainty of readings of one size taken again and again: lift the gauge off and set it anew each time. The graduation and what all readings share are added; the reading farthest off is pointed out."},
+	Inputs: []sheet.Input{
+		{Key: "readings", Label: "Readings", Kind: sheet.List, Required: true, MinRows: 2, Example: "0 1.5 1 0.5 1 thou", Help: "At least two, of the same size, taken alike.",
+			Columns: []sheet.Column{{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in"}}},
+		{Key: "step", Label: "Graduation", Kind: sheet.Length, Example: ".0005", Min: "0 in", Max: "1 in", Help: "One graduation or the last digit, as it is read to."},
+		{Key: "other", Label: "What all readings share", Kind: sheet.Length, Example: ".0001", Min: "0 in", Max: "1 in", Help: "Standard uncertainty of gauge, master and temperature, from 'How sure'."},
+		{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "mean", Label: "Mean", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "expanded", Label: "Uncertainty U of the mean", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "sd", Label: "Standard deviation", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "range", Label: "Largest less smallest", Kind: sheet.Length, Digits: fine},
+		{Key: "count", Label: "Readings", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
+		{Key: "meanstd", Label: "Standard uncertainty of the mean, from scatter", Kind: sheet.Length, Digits: fine},
+		{Key: "std", Label: "Standard uncertainty of the mean, all in", Kind: sheet.Length, Digits: fine},
+		{Key: "one", Label: "Standard uncertainty of one reading", Kind: sheet.Length, Digits: fine},
+		{Key: "k", Label: "Coverage factor k", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "df", Label: "Degrees of freedom", Kind: sheet.Text},
+		{Key: "far", Label: "Farthest off", Kind: sheet.Text},
+		{Key: "each", Label: "Readings less mean", Kind: sheet.Table, Columns: []sheet.Column{{Key: "number", Label: "Number", Kind: sheet.Count}, {Key: "reading", Label: "Reading", Kind: sheet.Length}, {Key: "off", Label: "Less mean", Kind: sheet.Text}}},
+	},
+	Sources: []sheet.Source{srcGUM, srcPractice},
+	Example: []sheet.Pair{{Key: "readings", Text: "0 0.5 1 0.5 0.5 thou"}, {Key: "step", Text: "0.0005 in"}},
+	Compute: computeRepeat, Checks: repeatChecks,
 }
 
 func computeRepeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -10,7 +10,7 @@ import (
 
 // Sheets gives the worksheets of this room.
 func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{budgetSheet(), repeatSheet(), acceptSheet()}
+	return []*sheet.Sheet{&budgetSheet, &repeatSheet, &acceptSheet}
 }
 
 const group = "sure"
@@ -63,45 +63,43 @@ func degrees(o *sheet.Out, df float64) string {
 	return o.Dec(df, 1)
 }
 
-func budgetSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "sure", Title: "How sure", Question: "How far may this size be off?", Group: group, Drawing: "sure",
-		About: []string{
-			"Adds up what makes a measured or computed size unsure, by the international guide. Write one row for each thing: graduation, repeat, gauge, master, temperature, squareness. The answer names the row that matters most, which is the one to better.",
-			"The sensitivity is how much the result changes for one unit of the row, 1 if it goes straight in. A row in another unit, such as degrees, is typed as a bare number, with the length one of it makes as its sensitivity.",
-		},
-		Inputs: []sheet.Input{
-			{Key: "parts", Label: "Contributions", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 30, Example: "graduation, step, .0005; repeat, std, .0002, 1, 4",
-				Help: "A row each: what it is, how it is known, its size, its sensitivity (1 if empty), its degrees of freedom (no end if empty; readings less one for a repeat).",
-				Columns: []sheet.Column{
-					{Key: "what", Label: "What", Kind: sheet.Text},
-					{Key: "given", Label: "Known as", Kind: sheet.Choice, Options: []sheet.Option{
-						{Key: "std", Label: "standard uncertainty"}, {Key: "k2", Label: "U with k = 2"}, {Key: "p95", Label: "95 % limits"}, {Key: "p99", Label: "99 % limits"},
-						{Key: "limit", Label: "limits, plus or minus"}, {Key: "tri", Label: "limits, mostly near the middle"}, {Key: "swing", Label: "limits of a swing"},
-						{Key: "step", Label: "graduation or last digit"}, {Key: "twice", Label: "graduation, difference of two readings"}}},
-					{Key: "size", Label: "Size", Kind: sheet.Length, Min: "0 in", Max: "1000 in"},
-					{Key: "sens", Label: "Sensitivity", Kind: sheet.Number, Min: "-1000000", Max: "1000000", Optional: true},
-					{Key: "df", Label: "Degrees of freedom", Kind: sheet.Number, Min: "1", Max: "1000000", Optional: true}}},
-			{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
-			{Key: "size", Label: "Result", Kind: sheet.Length, Example: "2.0003", Min: "-1000 in", Max: "1000 in", Help: "The size itself, to state it with its uncertainty."},
-			{Key: "corr", Label: "Correlations", Kind: sheet.Table, Section: "Fine points", MaxRows: 60, Example: "1, 2, 0.5", Help: "Rows that go up and down together: number of one row, number of the other, correlation from -1 to 1.",
-				Columns: []sheet.Column{{Key: "one", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "other", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "r", Label: "Correlation", Kind: sheet.Number, Min: "-1", Max: "1"}}},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "expanded", Label: "Expanded uncertainty U", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "std", Label: "Standard uncertainty", Kind: sheet.Length, Main: true, Digits: fine},
-			{Key: "k", Label: "Coverage factor k", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-			{Key: "df", Label: "Effective degrees of freedom", Kind: sheet.Text},
-			{Key: "biggest", Label: "Matters most", Kind: sheet.Text, Main: true},
-			{Key: "better", Label: "U if that were halved", Kind: sheet.Length, Digits: fine},
-			{Key: "budget", Label: "Budget", Kind: sheet.Table, Columns: []sheet.Column{{Key: "what", Label: "What", Kind: sheet.Text}, {Key: "u", Label: "Standard uncertainty", Kind: sheet.Text}, {Key: "sens", Label: "Sensitivity", Kind: sheet.Text},
-				{Key: "adds", Label: "Adds", Kind: sheet.Text}, {Key: "df", Label: "Degrees of freedom", Kind: sheet.Text}, {Key: "share", Label: "Of the square", Kind: sheet.Percent}}},
-		},
-		Sources: []sheet.Source{srcGUM, srcPractice},
-		Example: []sheet.Pair{{Key: "parts", Text: "graduation, step, .0005 in; repeat of five, std, .0002 in, 1, 4; indicator, limit, .0003 in; master, k2, .00004 in"}, {Key: "size", Text: "2.0003 in"}},
-		Compute: computeBudget, Checks: budgetChecks,
-	}
+var budgetSheet = sheet.Sheet{
+	Name: "sure", Title: "How sure", Question: "How far may this size be off?", Group: group, Drawing: "sure",
+	About: []string{
+		"Adds up what makes a measured or computed size unsure, by the international guide. Write one row for each thing: graduation, repeat, gauge, master, temperature, squareness. The answer names the row that matters most, which is the one to better.",
+		"The sensitivity is how much the result changes for one unit of the row, 1 if it goes straight in. A row in another unit, such as degrees, is typed as a bare number, with the length one of it makes as its sensitivity.",
+	},
+	Inputs: []sheet.Input{
+		{Key: "parts", Label: "Contributions", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 30, Example: "graduation, step, .0005; repeat, std, .0002, 1, 4",
+			Help: "A row each: what it is, how it is known, its size, its sensitivity (1 if empty), its degrees of freedom (no end if empty; readings less one for a repeat).",
+			Columns: []sheet.Column{
+				{Key: "what", Label: "What", Kind: sheet.Text},
+				{Key: "given", Label: "Known as", Kind: sheet.Choice, Options: []sheet.Option{
+					{Key: "std", Label: "standard uncertainty"}, {Key: "k2", Label: "U with k = 2"}, {Key: "p95", Label: "95 % limits"}, {Key: "p99", Label: "99 % limits"},
+					{Key: "limit", Label: "limits, plus or minus"}, {Key: "tri", Label: "limits, mostly near the middle"}, {Key: "swing", Label: "limits of a swing"},
+					{Key: "step", Label: "graduation or last digit"}, {Key: "twice", Label: "graduation, difference of two readings"}}},
+				{Key: "size", Label: "Size", Kind: sheet.Length, Min: "0 in", Max: "1000 in"},
+				{Key: "sens", Label: "Sensitivity", Kind: sheet.Number, Min: "-1000000", Max: "1000000", Optional: true},
+				{Key: "df", Label: "Degrees of freedom", Kind: sheet.Number, Min: "1", Max: "1000000", Optional: true}}},
+		{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
+		{Key: "size", Label: "Result", Kind: sheet.Length, Example: "2.0003", Min: "-1000 in", Max: "1000 in", Help: "The size itself, to state it with its uncertainty."},
+		{Key: "corr", Label: "Correlations", Kind: sheet.Table, Section: "Fine points", MaxRows: 60, Example: "1, 2, 0.5", Help: "Rows that go up and down together: number of one row, number of the other, correlation from -1 to 1.",
+			Columns: []sheet.Column{{Key: "one", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "other", Label: "Row", Kind: sheet.Count, Min: "1", Max: "30"}, {Key: "r", Label: "Correlation", Kind: sheet.Number, Min: "-1", Max: "1"}}},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "expanded", Label: "Expanded uncertainty U", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "std", Label: "Standard uncertainty", Kind: sheet.Length, Main: true, Digits: fine},
+		{Key: "k", Label: "Coverage factor k", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "df", Label: "Effective degrees of freedom", Kind: sheet.Text},
+		{Key: "biggest", Label: "Matters most", Kind: sheet.Text, Main: true},
+		{Key: "better", Label: "U if that were halved", Kind: sheet.Length, Digits: fine},
+		{Key: "budget", Label: "Budget", Kind: sheet.Table, Columns: []sheet.Column{{Key: "what", Label: "What", Kind: sheet.Text}, {Key: "u", Label: "Standard uncertainty", Kind: sheet.Text}, {Key: "sens", Label: "Sensitivity", Kind: sheet.Text},
+			{Key: "adds", Label: "Adds", Kind: sheet.Text}, {Key: "df", Label: "Degrees of freedom", Kind: sheet.Text}, {Key: "share", Label: "Of the square", Kind: sheet.Percent}}},
+	},
+	Sources: []sheet.Source{srcGUM, srcPractice},
+	Example: []sheet.Pair{{Key: "parts", Text: "graduation, step, .0005 in; repeat of five, std, .0002 in, 1, 4; indicator, limit, .0003 in; master, k2, .00004 in"}, {Key: "size", Text: "2.0003 in"}},
+	Compute: computeBudget, Checks: budgetChecks,
 }
 
 func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
