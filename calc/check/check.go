@@ -29,6 +29,14 @@ type Check struct {
 	Provenance Provenance
 }
 
+// Proof is what one worksheet was checked against. The rooms' proofs are no
+// part of calc.wasm (their files say !js): the phone shows the list that the
+// build works out.
+type Proof struct {
+	Sheet string
+	Rows  []Check
+}
+
 // Outcome is a check that was run.
 type Outcome struct {
 	Check

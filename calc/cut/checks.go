@@ -1,3 +1,5 @@
+//go:build !js
+
 package cut
 
 import (
@@ -5,6 +7,17 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "speed", Rows: speedChecks()},
+		{Sheet: "power", Rows: powerChecks()},
+		{Sheet: "drillforce", Rows: drillChecks()},
+		{Sheet: "taptorque", Rows: tapChecks()},
+		{Sheet: "facing", Rows: facingChecks()},
+	}
+}
 
 const (
 	perFoot  = .3048

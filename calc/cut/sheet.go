@@ -62,7 +62,6 @@ func speedSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "op", Text: "drill"}, {Key: "work", Text: "grey"}, {Key: "dia", Text: "17/32 in"}, {Key: "speeds", Text: "80 135 210 325 660 1115 1750 2720"}, {Key: "revfeeds", Text: "0.0015 in, 0.003 in, 0.006 in"}},
 		Compute: speedCompute,
-		Checks:  speedChecks,
 	}
 }
 
@@ -130,7 +129,6 @@ func powerSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "work", Text: "grey"}, {Key: "depth", Text: "0.1 in"}, {Key: "width", Text: "4 in"}, {Key: "feed", Text: "4 in/min"}, {Key: "cutter", Text: "6 in"}, {Key: "teeth", Text: "6"}, {Key: "rpm", Text: "80"}, {Key: "motor", Text: "3 hp"}},
 		Compute: powerCompute,
-		Checks:  powerChecks,
 	}
 }
 
@@ -168,7 +166,6 @@ func drillSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "work", Text: "grey"}, {Key: "dia", Text: "17/32 in"}, {Key: "feed", Text: "0.010 in"}, {Key: "rpm", Text: "575"}, {Key: "motor", Text: "3 hp"}},
 		Compute: drillCompute,
-		Checks:  drillChecks,
 	}
 }
 
@@ -201,7 +198,6 @@ func tapSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "hole", Text: "17/32 in"}, {Key: "work", Text: "grey"}, {Key: "tap", Text: "bottoming"}},
 		Compute: tapCompute,
-		Checks:  tapChecks,
 	}
 }
 
@@ -253,6 +249,5 @@ func facingSheet() *sheet.Sheet {
 		Sources: append([]sheet.Source{{Key: "FMP", Title: "Fundamentals of Machining Processes, 2nd edition, CRC Press 2013, section 6.3: milling time"}}, sources...),
 		Example: []sheet.Pair{{Key: "long", Text: "14 in"}, {Key: "wide", Text: "5 in"}, {Key: "stock", Text: "0.25 in"}, {Key: "cutter", Text: "6 in"}, {Key: "teeth", Text: "6"}, {Key: "rpm", Text: "80"}, {Key: "pertooth", Text: "0.007 in"}},
 		Compute: facingCompute,
-		Checks:  facingChecks,
 	}
 }

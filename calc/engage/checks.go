@@ -1,3 +1,5 @@
+//go:build !js
+
 package engage
 
 import (
@@ -6,6 +8,13 @@ import (
 	"datumbook/calc/check"
 	"datumbook/calc/thread"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "engage", Rows: checks()},
+	}
+}
 
 // made is a shorthand for the checks: a joint that must work out.
 func made(designation string, bolt, tensile, shear float64) Strength {

@@ -35,7 +35,6 @@ func engage() *sheet.Sheet {
 		},
 		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
 		Compute: compute,
-		Checks:  checks,
 	}
 }
 

@@ -1,3 +1,5 @@
+//go:build !js
+
 package fits
 
 import (
@@ -5,6 +7,17 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "clear", Rows: clearChecks()},
+		{Sheet: "bore", Rows: boreChecks()},
+		{Sheet: "dowel", Rows: dowelChecks()},
+		{Sheet: "fit", Rows: fitChecks()},
+		{Sheet: "room", Rows: roomChecks()},
+	}
+}
 
 const (
 	mh1741  = "Machinery's Handbook, 31st ed., p. 1741, ASME B18.2.8 table 1a"

@@ -74,7 +74,7 @@ func clearSheet() *sheet.Sheet {
 			practice,
 		},
 		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
-		Compute: computeClear, Checks: clearChecks,
+		Compute: computeClear,
 	}
 }
 
@@ -163,7 +163,7 @@ func boreSheet() *sheet.Sheet {
 			practice,
 		},
 		Example: []sheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
-		Compute: computeBore, Checks: boreChecks,
+		Compute: computeBore,
 	}
 }
 

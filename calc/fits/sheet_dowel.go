@@ -45,7 +45,7 @@ func dowelSheet() *sheet.Sheet {
 			practice,
 		},
 		Example: []sheet.Pair{{Key: "size", Text: "3/8 in"}},
-		Compute: computeDowel, Checks: dowelChecks,
+		Compute: computeDowel,
 	}
 }
 

@@ -1,9 +1,20 @@
+//go:build !js
+
 package hold
 
 import (
 	"datumbook/calc/check"
 	"datumbook/calc/thread"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "torque", Rows: torqueChecks()},
+		{Sheet: "hold", Rows: stayChecks()},
+		{Sheet: "strap", Rows: strapChecks()},
+	}
+}
 
 // bolt is a shorthand for the checks: a bolt that must be found.
 func bolt(designation, grade string) Bolt {

@@ -48,7 +48,6 @@ func torqueSheet() *sheet.Sheet {
 		Sources: boltSources,
 		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "finish", Text: "dry"}, {Key: "percent", Text: "75"}},
 		Compute: torqueCompute,
-		Checks:  torqueChecks,
 	}
 }
 

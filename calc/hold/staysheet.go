@@ -72,7 +72,6 @@ func staySheet() *sheet.Sheet {
 			{Key: "weight", Text: "180 lb"}, {Key: "cgy", Text: "4 in"}, {Key: "cgz", Text: "3.5 in"}, {Key: "force", Text: "100 lbf"}, {Key: "way", Text: "left"},
 			{Key: "fx", Text: "0 in"}, {Key: "fy", Text: "5 in"}, {Key: "fz", Text: "6 in"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}},
 		Compute: stayCompute,
-		Checks:  stayChecks,
 	}
 }
 

@@ -75,7 +75,6 @@ func strapSheet() *sheet.Sheet {
 		Sources: append([]sheet.Source{{Key: "lever", Title: "Law of the lever; bending of a bar, Machinery's Handbook, strength of materials"}}, boltSources...),
 		Example: []sheet.Pair{{Key: "clamps", Text: "2"}, {Key: "heel", Text: "3 in"}, {Key: "nose", Text: "2 in"}, {Key: "force", Text: "150 lbf"}, {Key: "weight", Text: "120 lb"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "torque", Text: "80 lbf-ft"}},
 		Compute: strapCompute,
-		Checks:  strapChecks,
 	}
 }
 

@@ -1,3 +1,5 @@
+//go:build !js
+
 package hole
 
 import (
@@ -5,6 +7,13 @@ import (
 	"datumbook/calc/drill"
 	"datumbook/calc/thread"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "hole", Rows: checks()},
+	}
+}
 
 // plan is a shorthand for the checks: a plan that must work out.
 func plan(designation string, set func(*Input)) Plan {

@@ -35,7 +35,6 @@ func tapped() *sheet.Sheet {
 		},
 		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
 		Compute: compute,
-		Checks:  checks,
 	}
 }
 

@@ -1,3 +1,5 @@
+//go:build !js
+
 package reach
 
 import (
@@ -5,6 +7,15 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "daylight", Rows: daylightChecks()},
+		{Sheet: "foul", Rows: foulChecks()},
+		{Sheet: "reach", Rows: reachChecks()},
+	}
+}
 
 func reachChecks() []check.Check {
 	const (

@@ -47,7 +47,6 @@ func daylightSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "daylight", Text: "19 in"}, {Key: "knee", Text: "16 in"}, {Key: "tool", Text: "4.5 in"}, {Key: "under", Text: "2 in"}, {Key: "part", Text: "6 in"}, {Key: "depth", Text: "1.2 in"}, {Key: "over", Text: "0.75 in"}},
 		Compute: daylightCompute,
-		Checks:  daylightChecks,
 	}
 }
 

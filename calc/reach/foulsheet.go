@@ -50,7 +50,6 @@ func foulSheet() *sheet.Sheet {
 		Example: []sheet.Pair{{Key: "boxes", Text: "part, -7 in, 7 in, -2.5 in, 2.5 in, 0 in, 6 in; stud, 8 in, 8.6 in, 0 in, 0.6 in, 0 in, 5.5 in"},
 			{Key: "heads", Text: "cutter body, 0.1 in, 2 in, 5.5 in; nose, 2 in, 6 in, 8 in"}, {Key: "x1", Text: "-10.25 in"}, {Key: "x2", Text: "10.25 in"}, {Key: "cut", Text: "6 in"}, {Key: "skip", Text: "part"}},
 		Compute: foulCompute,
-		Checks:  foulChecks,
 	}
 }
 

@@ -15,11 +15,12 @@ import (
 func TestChecks(t *testing.T) {
 	for _, s := range Sheets() {
 		assert.Empty(t, s.CheckFields())
-		checks := s.Checks()
-		assert.GreaterOrEqual(t, len(checks), 5, s.Name)
-		for _, c := range checks {
+	}
+	for _, p := range Checks() {
+		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
+		for _, c := range p.Rows {
 			out := c.Run()
-			assert.True(t, out.Pass, "%s: %s: got %v, want %v within %v", s.Name, c.What, out.Value, c.Want, c.Tol)
+			assert.True(t, out.Pass, "%s: %s: got %v, want %v within %v", p.Sheet, c.What, out.Value, c.Want, c.Tol)
 		}
 	}
 }

@@ -53,7 +53,6 @@ func reachSheet() *sheet.Sheet {
 		Sources: sources,
 		Example: []sheet.Pair{{Key: "travel", Text: "22 in"}, {Key: "cross", Text: "12 in"}, {Key: "long", Text: "14 in"}, {Key: "wide", Text: "5 in"}, {Key: "cutter", Text: "6 in"}},
 		Compute: reachCompute,
-		Checks:  reachChecks,
 	}
 }
 

@@ -4,7 +4,6 @@ package shelf
 
 import (
 	"datumbook/calc/align"
-	"datumbook/calc/check"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
@@ -97,23 +96,3 @@ func Run(name string, unit string, pairs []sheet.Pair) (json []byte, failed, fou
 
 // Describe gives the description of all worksheets as JSON.
 func Describe() []byte { return sheet.Describe(Groups(), All()) }
-
-// Outcome is a check of one worksheet that was run.
-type Outcome struct {
-	Sheet string
-	check.Outcome
-}
-
-// Checks runs all that the worksheets were checked against.
-func Checks() []Outcome {
-	var out []Outcome
-	for _, s := range All() {
-		if s.Checks == nil {
-			continue
-		}
-		for _, c := range s.Checks() {
-			out = append(out, Outcome{s.Name, c.Run()})
-		}
-	}
-	return out
-}

@@ -1,10 +1,6 @@
 package shelf
 
-import (
-	"strconv"
-
-	"datumbook/calc/sheet"
-)
+import "datumbook/calc/sheet"
 
 // Separators of the packed form in which the phone hands inputs over: they
 // cannot be typed.
@@ -55,36 +51,4 @@ func Pack(pairs []sheet.Pair) string {
 		b = append(b, afterText)
 	}
 	return string(b)
-}
-
-// ChecksJSON runs all checks and writes them for the app's page: an array of
-// {sheet, what, expected, got, tolerance, unit, source, provenance, pass}.
-func ChecksJSON() []byte {
-	b := []byte{'['}
-	for i, o := range Checks() {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		str := func(key, text string) {
-			b = append(b, '"')
-			b = append(b, key...)
-			b = append(b, '"', ':')
-			b = sheet.AppendQuoted(b, text)
-			b = append(b, ',')
-		}
-		num := func(key string, x float64) { str(key, strconv.FormatFloat(x, 'g', 9, 64)) }
-		b = append(b, '{')
-		str("sheet", o.Sheet)
-		str("what", o.What)
-		num("expected", o.Want)
-		num("got", o.Value)
-		num("tolerance", o.Tol)
-		str("unit", o.Unit)
-		str("source", o.Source)
-		str("provenance", string(o.Provenance))
-		b = append(b, `"pass":`...)
-		b = strconv.AppendBool(b, o.Pass)
-		b = append(b, '}')
-	}
-	return append(b, ']')
 }

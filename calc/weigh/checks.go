@@ -1,3 +1,5 @@
+//go:build !js
+
 package weigh
 
 import (
@@ -5,6 +7,15 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "eyebolt", Rows: eyeChecks()},
+		{Sheet: "weigh", Rows: weighChecks()},
+		{Sheet: "sling", Rows: slingChecks()},
+	}
+}
 
 const (
 	mhGravity = "Machinery's Handbook, 31st ed., pp. 230-233, center of gravity"

@@ -54,7 +54,7 @@ func eyeSheet() *sheet.Sheet {
 			{Key: "practice", Title: "Common practice, no published source"},
 		},
 		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
-		Compute: computeEye, Checks: eyeChecks,
+		Compute: computeEye,
 	}
 }
 

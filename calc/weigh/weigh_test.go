@@ -14,10 +14,10 @@ import (
 )
 
 func TestChecks(t *testing.T) {
-	for _, s := range Sheets() {
-		for _, c := range s.Checks() {
+	for _, p := range Checks() {
+		for _, c := range p.Rows {
 			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: want %v within %v %s, got %v (%s)", s.Name, c.What, c.Want, c.Tol, c.Unit, o.Value, c.Source)
+			assert.True(t, o.Pass, "%s: %s: want %v within %v %s, got %v (%s)", p.Sheet, c.What, c.Want, c.Tol, c.Unit, o.Value, c.Source)
 		}
 	}
 }

@@ -48,6 +48,7 @@ func (b builder) make(ctx context.Context) (map[string][]byte, []precached, erro
 	var a assets
 	a.wasm = put(files, "assets/calc.wasm", wasm)
 	a.sheets = put(files, "assets/sheets.json", sheets)
+	a.checks = put(files, "assets/checks.json", checked())
 	if a.worker, err = b.worker(ctx, files); err != nil {
 		return nil, nil, err
 	}
@@ -87,9 +88,9 @@ func (b builder) finish(files map[string][]byte) ([]precached, error) {
 
 // assets are the addresses that one part of the app needs of another.
 type assets struct {
-	wasm, sheets, worker string
-	main, css            string
-	chunks               []string // what main imports at once
+	wasm, sheets, checks, worker string
+	main, css                    string
+	chunks                       []string // what main imports at once
 }
 
 // put files a body under its name with a digest of its content in it, and gives its address.

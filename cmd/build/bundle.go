@@ -102,6 +102,7 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	opts.Define["WORKER_URL"] = quote(a.worker)
 	opts.Define["WASM_URL"] = quote(a.wasm)
 	opts.Define["SHEETS_URL"] = quote(a.sheets)
+	opts.Define["CHECKS_URL"] = quote(a.checks)
 	meta, err := b.bundle(files, opts)
 	if err != nil {
 		return err

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/shelf"
 	"datumbook/server"
 )
 
@@ -65,6 +66,11 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, answer, `"worksheet":"hole"`)
 	assert.Contains(t, answer, `"drill"`)
+	// And what it was checked against, worked out when the app was made.
+	filed, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q).then((r) => r.text())`,
+		named(files, "assets/checks-", ".json")), chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	assert.Equal(t, string(shelf.ChecksJSON()), filed)
 
 	// A newer version, at the same address.
 	newer := map[string][]byte{}

@@ -105,7 +105,6 @@ func TestSame(t *testing.T) {
 		}
 	}
 	require.Equal(t, string(shelf.Describe()), browsertest.Eval[string](phone, "datumbook.describe()"))
-	require.Equal(t, string(shelf.ChecksJSON()), browsertest.Eval[string](phone, "datumbook.checks()"))
 	t.Logf("%d questions on %d worksheets, %d answered and the others refused, all the same", len(list), len(shelf.All()), answered)
 	require.Greater(t, answered, len(list)/4, "the random inputs are mostly refused: they compare little")
 }

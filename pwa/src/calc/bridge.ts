@@ -25,7 +25,7 @@ export interface Bridge {
   ): Promise<Reply | undefined>;
   /** One operation of the job book's rules: JSON in, JSON out. Every call is answered, in the order they were made. */
   book(op: string, json: string): Promise<string>;
-  /** Works every published value out again. */
+  /** Every published value and what this version makes of it, as its build filed them; does not wait for calc.wasm. */
   checks(): Promise<Check[]>;
   readonly state: BridgeState;
   /** Why it stopped, in plain words; "" while it runs. */
@@ -50,6 +50,7 @@ export interface Means {
   spawn(): Helper;
   load(): Promise<WebAssembly.Module>;
   sheets(): Promise<Describe>;
+  checks(): Promise<Check[]>;
   /** Milliseconds after which a question without an answer counts as stuck. */
   patience: number;
 }
@@ -62,7 +63,7 @@ interface Question {
   message:
     | Omit<Extract<ToWorker, { kind: "run" }>, "id">
     | Omit<Extract<ToWorker, { kind: "book" }>, "id">
-    | { kind: "describe" | "checks" };
+    | { kind: "describe" };
   /** How often the calculations ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
@@ -111,9 +112,8 @@ class Calculations implements Bridge {
     return out ?? JSON.stringify(broke);
   }
 
-  async checks(): Promise<Check[]> {
-    const json = await this.ask("\x1echecks", { kind: "checks" });
-    return JSON.parse(json ?? "[]") as Check[];
+  checks(): Promise<Check[]> {
+    return this.means.checks();
   }
 
   onState(tell: (state: BridgeState) => void): () => void {
@@ -276,6 +276,7 @@ export function makeBridge(means: Means): Bridge {
 declare const WORKER_URL: string;
 declare const WASM_URL: string;
 declare const SHEETS_URL: string;
+declare const CHECKS_URL: string;
 
 async function fetchGood(url: string): Promise<Response> {
   const response = await fetch(url);
@@ -299,6 +300,7 @@ export function startBridge(): Bridge {
       given.catch(() => (first = undefined));
       return given;
     },
+    checks: async () => (await fetchGood(CHECKS_URL)).json() as Promise<Check[]>,
     patience: 30_000,
   });
   addEventListener("online", () => bridge.retry());

@@ -10,7 +10,6 @@ declare namespace globalThis {
     | {
         version: string;
         describe(): string;
-        checks(): string;
         run(name: string, unit: "in" | "mm", pairs: string): string;
         book(op: string, json: string): string;
       }

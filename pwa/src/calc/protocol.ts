@@ -20,11 +20,6 @@ export interface DescribeAll {
   id: number;
 }
 
-export interface ChecksAll {
-  kind: "checks";
-  id: number;
-}
-
 /** An operation of the job book's rules. */
 export interface BookCall {
   kind: "book";
@@ -33,7 +28,7 @@ export interface BookCall {
   json: string;
 }
 
-export type ToWorker = Start | Run | DescribeAll | ChecksAll | BookCall;
+export type ToWorker = Start | Run | DescribeAll | BookCall;
 
 export type FromWorker =
   | { kind: "ready"; version: string }

@@ -159,12 +159,12 @@ export interface Fault {
   };
 }
 
-/** A published value, worked out again on this device. */
+/** A published value, and what the calculations of this version make of it. */
 export interface Check {
   /** Name of the worksheet it belongs to. */
   sheet: string;
   what: string;
-  /** As printed, as worked out here, and how far apart they may be. */
+  /** As printed, as worked out by this version, and how far apart they may be. */
   expected: string;
   got: string;
   tolerance: string;

@@ -37,9 +37,7 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
         ? calc.run(message.name, message.unit, message.pairs)
         : message.kind === "book"
           ? calc.book(message.op, message.json)
-          : message.kind === "checks"
-            ? calc.checks()
-            : calc.describe();
+          : calc.describe();
     if (typeof json !== "string") {
       // A Go program that exits in the middle of a call gives nothing back.
       ended("the calculations broke off");

@@ -4,7 +4,7 @@ import { useApp, useLoaded } from "../ui/app";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../words/words";
 
-/** 'What this was checked against': every published value, worked again here and now. */
+/** 'What this was checked against': every published value, and what this version's calculations make of it. */
 export function Checked() {
   const { bridge, describe } = useApp();
   const [find, setFind] = useState("");
