@@ -224,10 +224,10 @@ export const W = {
   checked: {
     title: "What this was checked against",
     intro:
-      "Each row is a value printed in a standard, a handbook or another public document, worked out again here, on this device, just now.",
-    loading: "Working the published values again…",
+      "Each row is a value printed in a standard, a handbook or another public document, beside what the calculations of this version make of it. They are the ones that answer on this device.",
+    loading: "Fetching the published values…",
     none: "No published values came with this Datumbook.",
-    failed: "The published values could not be worked again:",
+    failed: "The published values could not be read:",
     tally: (pass: number, all: number) =>
       pass === all
         ? `All ${all} agree.`
