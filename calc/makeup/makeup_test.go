@@ -1,6 +1,8 @@
 package makeup
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -145,6 +147,50 @@ func TestRefusals(t *testing.T) {
 			a := sheet.Run(byName(t, row.sheet), quantity.InchSystem, pairs(row.in))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, row.field, a.Fault.Field, a.Fault.Message)
+		})
+	}
+}
+
+// Every corner of the limits, by twos and threes: the sizes that stretch an
+// answer farthest.
+func TestCorners(t *testing.T) {
+	for _, row := range []struct {
+		sheet string
+		keys  map[string][]string
+	}{
+		{"arc", map[string][]string{"radius": {"0.0001", "1000"}, "chord": {"0.0001", "1000"}, "rise": {"0.0001", "1000"}, "angle": {"0.1", "359"}}},
+		{"triangle", map[string][]string{"a": {"0.0001", "1000"}, "b": {"0.0001", "1000"}, "c": {"0.0001", "1000"}, "anga": {"0.001", "179.99", "90"}, "angb": {"0.001", "179.99"}, "angc": {"0.001", "179.99"}}},
+		{"taper", map[string][]string{"big": {"0.001", "200"}, "small": {"0.001", "200"}, "length": {"0.001", "200"}, "ratio": {"0.1", "1000"}, "rate": {"0.001 in/ft", "100 in/ft"}, "angle": {"0.01", "170"}, "from": {"ends", "rate", "ratio", "angle"}}},
+		{"heat", map[string][]string{"reading": {"0.001", "1000"}, "tpart": {"-40 C", "200 C"}, "tgauge": {"-40 C", "100 C"}, "want": {"0.001", "1000"}}},
+		{"sine", map[string][]string{"bar": {"1 in", "60 in"}, "angle": {"0", "90"}, "stack": {"0 in", "1 in", "40 in"}, "zero": {"0 in", "10 in"}}},
+	} {
+		t.Run(row.sheet, func(t *testing.T) {
+			keys := slices.Sorted(maps.Keys(row.keys))
+			n := 0
+			var walk func(i int, in string)
+			walk = func(i int, in string) {
+				if i == len(keys) {
+					for _, kind := range []string{"", "|kind=any"} {
+						if kind != "" && row.sheet != "triangle" {
+							continue
+						}
+						for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
+							a := sheet.Run(byName(t, row.sheet), sys, pairs(in+kind))
+							n++
+							if a.Fault != nil {
+								require.NotContains(t, a.Fault.Message, "could not be worked out", in)
+							}
+						}
+					}
+					return
+				}
+				walk(i+1, in)
+				for _, text := range row.keys[keys[i]] {
+					walk(i+1, in+"|"+keys[i]+"="+text)
+				}
+			}
+			walk(0, "")
+			t.Logf("%d runs", n)
 		})
 	}
 }

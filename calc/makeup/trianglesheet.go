@@ -15,9 +15,9 @@ var triangleSheet = sheet.Sheet{
 	Inputs: []sheet.Input{
 		{Key: "kind", Label: "Kind", Kind: sheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
 			Options: []sheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
-		{Key: "a", Label: "Side a", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle A."},
-		{Key: "b", Label: "Side b", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle B."},
-		{Key: "c", Label: "Side c", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "10000 in", Help: "Across from angle C; the long side of a right triangle."},
+		{Key: "a", Label: "Side a", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle A."},
+		{Key: "b", Label: "Side b", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle B."},
+		{Key: "c", Label: "Side c", Kind: sheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle C; the long side of a right triangle."},
 		{Key: "anga", Label: "Angle A", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides b and c."},
 		{Key: "angb", Label: "Angle B", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and c."},
 		{Key: "angc", Label: "Angle C", Kind: sheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
@@ -144,10 +144,10 @@ var arcSheet = sheet.Sheet{
 	Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
 	About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
 	Inputs: []sheet.Input{
-		{Key: "radius", Label: "Radius", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "Of the circle."},
-		{Key: "chord", Label: "Chord", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "Straight across the arc's ends."},
-		{Key: "rise", Label: "Rise", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "10000 in", Help: "From the middle of the chord to the arc."},
-		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "60", Min: "0.01", Max: "359.9", Help: "At the centre, from end to end of the arc."},
+		{Key: "radius", Label: "Radius", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Of the circle."},
+		{Key: "chord", Label: "Chord", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Straight across the arc's ends."},
+		{Key: "rise", Label: "Rise", Kind: sheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "From the middle of the chord to the arc."},
+		{Key: "angle", Label: "Angle", Kind: sheet.Angle, Example: "60", Min: "0.1", Max: "359", Help: "At the centre, from end to end of the arc."},
 	},
 	Results: []sheet.Result{
 		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
