@@ -157,6 +157,8 @@ func TestPouchDB(t *testing.T) {
 		{"live", nil},
 		{"many", []string{"10000", "300", "100"}},
 		{"ring", nil},
+		{"histories", []string{"1"}},
+		{"histories", []string{"20240506"}},
 	} {
 		t.Run(c.scenario, func(t *testing.T) {
 			o := mustOffice(t, "jobs", "ring1", "ring2", "ring3")

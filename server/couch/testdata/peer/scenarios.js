@@ -230,6 +230,42 @@ module.exports = {
     }
   },
 
+  // generated histories: the same revisions, in another order for each, must give the same winner, conflicts and leaves
+  async histories(t) {
+    let x = Number(t.args[0]);
+    const rnd = (n) => { x = (x * 1103515245 + 12345) & 0x7fffffff; return (x >> 8) % n; };
+    const a = local(t), r = remote(t, 'jobs');
+    for (let d = 0; d < 40; d++) {
+      const nodes = [];
+      for (let i = 0; i < 1 + rnd(12); i++) {
+        const parent = nodes.length && rnd(5) ? nodes[rnd(nodes.length)] : null;
+        const pos = parent ? parent.pos + 1 : 1;
+        nodes.push({ pos, hash: crypto.createHash('md5').update(d + '/' + i).digest('hex'), parent, gone: rnd(5) === 0, i });
+      }
+      const docs = nodes.map((n) => {
+        const ids = [];
+        for (let at = n; at; at = at.parent) ids.push(at.hash);
+        const doc = { _id: 'h' + d, _rev: n.pos + '-' + n.hash, _revisions: { start: n.pos, ids }, i: n.i };
+        if (n.gone) doc._deleted = true;
+        return doc;
+      });
+      const shuffled = () => docs.map((doc) => [rnd(1000), doc]).sort((p, q) => p[0] - q[0]).map((p) => p[1]);
+      for (const db of [a, r]) {
+        for (const doc of shuffled()) if (rnd(4)) await db.bulkDocs([doc], { new_edits: false });
+        await db.bulkDocs(shuffled(), { new_edits: false });
+      }
+      const sides = [];
+      for (const db of [a, r]) {
+        const leaves = (await db.get('h' + d, { open_revs: 'all' })).map((row) => row.ok._rev + (row.ok._deleted ? ' gone ' : ' ') + row.ok.i).sort();
+        let winner = null;
+        try { winner = await db.get('h' + d, { conflicts: true, revs: true }); } catch (err) { assert.strictEqual(err.status, 404); }
+        if (winner && winner._conflicts) winner._conflicts.sort();
+        sides.push({ leaves, winner });
+      }
+      assert.deepStrictEqual(sides[0], sides[1]);
+    }
+  },
+
   // a phone that stays awake and does what it is told, a line at a time, in one session
   async phone(t) {
     const a = local(t), r = remote(t, 'jobs');
