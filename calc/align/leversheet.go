@@ -6,39 +6,34 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func lever() *sheet.Sheet {
-	length := func(key, label, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: help}
-	}
-	return &sheet.Sheet{
-		Name: "lever", Title: "Lever indicator at an angle", Question: "What did it really move?", Group: "line",
-		About: []string{
-			"A lever indicator is geared for a tip that moves square to its stylus. With the stylus lying along the surface it reads true; raised by an angle it reads too much, and the true movement is the reading times the cosine. Nulling is not touched: zero is zero at any angle.",
-			"A pear-shaped tip is ground to read true at some angle of its own: type that angle. A stylus of another length than the dial was made for changes every reading by the ratio of the lengths.",
-		},
-		Drawing: "lever",
-		Inputs: []sheet.Input{
-			{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
-			{Key: "angle", Label: "Stylus angle", Kind: sheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
-			{Key: "self", Label: "Tip reads true at", Kind: sheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
-			length("made", "Stylus the dial was made for", "Length from pivot to tip. Empty: the stylus is the dial's own."),
-			length("used", "Stylus fitted", "Length from pivot to tip of the one in it now."),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "true", Label: "True movement", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "factor", Label: "Times the reading", Kind: sheet.Number, Digits: sheet.Digits{Inch: 4, Metric: 4}, Main: true},
-			{Key: "error", Label: "Reading less true", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "percent", Label: "Reads too much by", Kind: sheet.Percent},
-			{Key: "show", Label: "To move the reading's amount, let it show", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "table", Label: "Factors of a ball tip", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "factor", Label: "Times", Kind: sheet.Number}}},
-		},
-		Sources: []sheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
-		Example: []sheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
-		Compute: leverCompute,
-		Checks:  leverChecks,
-	}
+var leverSheet = sheet.Sheet{
+	Name: "lever", Title: "Lever indicator at an angle", Question: "What did it really move?", Group: "line",
+	About: []string{
+		"A lever indicator is geared for a tip that moves square to its stylus. With the stylus lying along the surface it reads true; raised by an angle it reads too much, and the true movement is the reading times the cosine. Nulling is not touched: zero is zero at any angle.",
+		"A pear-shaped tip is ground to read true at some angle of its own: type that angle. A stylus of another length than the dial was made for changes every reading by the ratio of the lengths.",
+	},
+	Drawing: "lever",
+	Inputs: []sheet.Input{
+		{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
+		{Key: "angle", Label: "Stylus angle", Kind: sheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
+		{Key: "self", Label: "Tip reads true at", Kind: sheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
+		{Key: "made", Label: "Stylus the dial was made for", Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
+		{Key: "used", Label: "Stylus fitted", Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "true", Label: "True movement", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "factor", Label: "Times the reading", Kind: sheet.Number, Digits: sheet.Digits{Inch: 4, Metric: 4}, Main: true},
+		{Key: "error", Label: "Reading less true", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "percent", Label: "Reads too much by", Kind: sheet.Percent},
+		{Key: "show", Label: "To move the reading's amount, let it show", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "table", Label: "Factors of a ball tip", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "factor", Label: "Times", Kind: sheet.Number}}},
+	},
+	Sources: []sheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
+	Example: []sheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
+	Compute: leverCompute,
+	Checks:  leverChecks,
 }
 
 func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

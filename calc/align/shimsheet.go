@@ -11,58 +11,56 @@ import (
 
 const usualShims = "0.001, 0.0015, 0.002, 0.003, 0.004, 0.005, 0.006, 0.007, 0.008, 0.010, 0.012, 0.015, 0.020, 0.025, 0.031 in"
 
-func shim() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "shim", Title: "Shim it up", Question: "What shim goes under which edge?", Group: "line",
-		About: []string{
-			"An edge: readings along one line give the tilt, and the shim is the tilt times the distance from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
-			"The packs are made of the leaves you own: the fewest that come close enough, else the nearest. The search is exact, in whole tenths and hundredths of a micrometre.",
-		},
-		Drawing: "shim",
-		Inputs: []sheet.Input{
-			{Key: "by", Label: "Find it from", Kind: sheet.Choice, Default: "edge", Help: "How the lift is found.",
-				Options: []sheet.Option{{Key: "edge", Label: "readings along a line, one edge"}, {Key: "feet", Label: "readings over a surface, feet"}, {Key: "amounts", Label: "amounts I know"}}},
-			{Key: "readings", Label: "Readings", Kind: sheet.Table, MinRows: 2, MaxRows: 60, Example: "2, 0, 0.004; 8, 0, 0.002; 14, 0, 0",
-				Help: "Place and reading: x, y, reading. Along a line the y is not read and may be left empty.",
-				Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"},
-					{Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
-					{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-			{Key: "pivot", Label: "Edge it pivots on", Kind: sheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
-			{Key: "under", Label: "Shim goes under", Kind: sheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
-			{Key: "feet", Label: "Feet", Kind: sheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
-				Help:    "Where it rests. Empty: where the readings were taken, the first eight.",
-				Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-			{Key: "amounts", Label: "Amounts", Kind: sheet.List, Example: "0.0046, 0.012", MinRows: 1, MaxRows: 8, Help: "The lift each place needs.",
-				Columns: []sheet.Column{{Key: "lift", Label: "Lift", Kind: sheet.Length, Min: "0 in", Max: "2 in"}}},
-			{Key: "owned", Label: "Shims owned", Kind: sheet.List, Default: usualShims, Example: "0.001, 0.002, 0.005, 0.010", MinRows: 1, MaxRows: 24, Section: "Shims",
-				Help:    "Thicknesses of the leaves in the drawer. Measure them: stock is not what it says.",
-				Columns: []sheet.Column{{Key: "leaf", Label: "Leaf", Kind: sheet.Length, Min: "0.0002 in", Max: "1 in"}}},
-			{Key: "each", Label: "Leaves of each", Kind: sheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
-			{Key: "most", Label: "Leaves in a pack, at most", Kind: sheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
-			{Key: "near", Label: "Close enough", Kind: sheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
-			sense(),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "need", Label: "Lift needed", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
-			{Key: "pack", Label: "Pack", Kind: sheet.Text, Main: true},
-			{Key: "total", Label: "Pack comes to", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "over", Label: "Pack less lift", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "leaves", Label: "Leaves", Kind: sheet.Count},
-			{Key: "places", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "x", Label: "x", Kind: sheet.Text}, {Key: "y", Label: "y", Kind: sheet.Text}, {Key: "lift", Label: "Lift", Kind: sheet.Length, Units: thou},
-				{Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
-			{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Help: "For the largest lift.", Columns: []sheet.Column{
-				{Key: "leaves", Label: "Leaves", Kind: sheet.Count}, {Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
-			{Key: "slopex", Label: "Tilt along x", Kind: sheet.Slope},
-			{Key: "slopey", Label: "Tilt along y", Kind: sheet.Slope},
-			{Key: "spread", Label: "Spread off the line or plane", Kind: sheet.Length, Digits: fineDigits},
-		},
-		Sources: []sheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
-		Example: []sheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
-		Compute: shimCompute,
-		Checks:  shimChecks,
-	}
+var shimSheet = sheet.Sheet{
+	Name: "shim", Title: "Shim it up", Question: "What shim goes under which edge?", Group: "line",
+	About: []string{
+		"An edge: readings along one line give the tilt, and the shim is the tilt times the distance from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
+		"The packs are made of the leaves you own: the fewest that come close enough, else the nearest. The search is exact, in whole tenths and hundredths of a micrometre.",
+	},
+	Drawing: "shim",
+	Inputs: []sheet.Input{
+		{Key: "by", Label: "Find it from", Kind: sheet.Choice, Default: "edge", Help: "How the lift is found.",
+			Options: []sheet.Option{{Key: "edge", Label: "readings along a line, one edge"}, {Key: "feet", Label: "readings over a surface, feet"}, {Key: "amounts", Label: "amounts I know"}}},
+		{Key: "readings", Label: "Readings", Kind: sheet.Table, MinRows: 2, MaxRows: 60, Example: "2, 0, 0.004; 8, 0, 0.002; 14, 0, 0",
+			Help: "Place and reading: x, y, reading. Along a line the y is not read and may be left empty.",
+			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"},
+				{Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+				{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "pivot", Label: "Edge it pivots on", Kind: sheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
+		{Key: "under", Label: "Shim goes under", Kind: sheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
+		{Key: "feet", Label: "Feet", Kind: sheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
+			Help:    "Where it rests. Empty: where the readings were taken, the first eight.",
+			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "amounts", Label: "Amounts", Kind: sheet.List, Example: "0.0046, 0.012", MinRows: 1, MaxRows: 8, Help: "The lift each place needs.",
+			Columns: []sheet.Column{{Key: "lift", Label: "Lift", Kind: sheet.Length, Min: "0 in", Max: "2 in"}}},
+		{Key: "owned", Label: "Shims owned", Kind: sheet.List, Default: usualShims, Example: "0.001, 0.002, 0.005, 0.010", MinRows: 1, MaxRows: 24, Section: "Shims",
+			Help:    "Thicknesses of the leaves in the drawer. Measure them: stock is not what it says.",
+			Columns: []sheet.Column{{Key: "leaf", Label: "Leaf", Kind: sheet.Length, Min: "0.0002 in", Max: "1 in"}}},
+		{Key: "each", Label: "Leaves of each", Kind: sheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
+		{Key: "most", Label: "Leaves in a pack, at most", Kind: sheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
+		{Key: "near", Label: "Close enough", Kind: sheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
+		sense,
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "need", Label: "Lift needed", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
+		{Key: "pack", Label: "Pack", Kind: sheet.Text, Main: true},
+		{Key: "total", Label: "Pack comes to", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Pack less lift", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "leaves", Label: "Leaves", Kind: sheet.Count},
+		{Key: "places", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "x", Label: "x", Kind: sheet.Text}, {Key: "y", Label: "y", Kind: sheet.Text}, {Key: "lift", Label: "Lift", Kind: sheet.Length, Units: thou},
+			{Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
+		{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Help: "For the largest lift.", Columns: []sheet.Column{
+			{Key: "leaves", Label: "Leaves", Kind: sheet.Count}, {Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
+		{Key: "slopex", Label: "Tilt along x", Kind: sheet.Slope},
+		{Key: "slopey", Label: "Tilt along y", Kind: sheet.Slope},
+		{Key: "spread", Label: "Spread off the line or plane", Kind: sheet.Length, Digits: fineDigits},
+	},
+	Sources: []sheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
+	Example: []sheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
+	Compute: shimCompute,
+	Checks:  shimChecks,
 }
 
 // place is one place that is lifted.

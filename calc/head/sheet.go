@@ -4,7 +4,7 @@ import "datumbook/calc/sheet"
 
 // Sheets gives the worksheets of this room.
 func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{sweepSheet(), dishSheet(), squareSheet(), barSheet()}
+	return []*sheet.Sheet{&sweepSheet, &dishSheet, &squareSheet, &barSheet}
 }
 
 // The sources of this room.
@@ -18,20 +18,12 @@ var (
 	thou       = sheet.Units{Inch: "thou", Metric: "um"}
 )
 
-func senseInput() sheet.Input {
-	return sheet.Input{Key: "sense", Label: "A larger reading means", Kind: sheet.Choice, Default: "near", Section: "Indicator",
-		Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
-		Options: []sheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
-}
+var senseInput = sheet.Input{Key: "sense", Label: "A larger reading means", Kind: sheet.Choice, Default: "near", Section: "Indicator",
+	Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
+	Options: []sheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
 
-func gradInput() sheet.Input {
-	return sheet.Input{Key: "grad", Label: "Indicator graduation", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
-		Help: "The smallest step you read from the dial."}
-}
-
-func allowInput(help string) sheet.Input {
-	return sheet.Input{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: help}
-}
+var gradInput = sheet.Input{Key: "grad", Label: "Indicator graduation", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
+	Help: "The smallest step you read from the dial."}
 
 func turned(v *sheet.Values) float64 {
 	if v.Choice("sense") == "far" {
@@ -40,112 +32,99 @@ func turned(v *sheet.Values) float64 {
 	return 1
 }
 
-func sweepSheet() *sheet.Sheet {
-	side := func(key, label, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: help}
-	}
-	adjust := func(key, label, help, most string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: most, Section: "Adjusters", Help: help}
-	}
-	return &sheet.Sheet{
-		Name: "sweep", Title: "Is the head square?", Question: "Is the head square, and which way does it go?", Group: "line",
-		About: []string{
-			"An indicator swung round the spindle reads the surface at four sides, or at any number of angles. What rises and falls once a turn is the tilt; what does so twice a turn is the surface's own twist, or a saddle that sags, and no turn of the head removes it. Run-out of the spindle does not show, because the same tip goes round.",
-			"Four readings must close: right and left together as much as back and front together. Where they do not, the table is not flat, a gib is loose or a reading is wrong.",
-			"The top of a vertical head leans to the side that reads nearer. Bring both sides to their mean, not one to the other's reading.",
-		},
-		Drawing: "sweep",
-		Inputs: []sheet.Input{
-			{Key: "machine", Label: "Spindle", Kind: sheet.Choice, Default: "vertical", Help: "Upright over the table, or level before an upright plate.",
-				Options: []sheet.Option{{Key: "vertical", Label: "vertical"}, {Key: "level", Label: "horizontal"}}},
-			side("right", "Right", "Reading at the right, seen from the operator."),
-			side("back", "Back or top", "Reading at the column side; for a level spindle at the top."),
-			side("left", "Left", "Reading at the left."),
-			side("front", "Front or bottom", "Reading at the operator's side; for a level spindle at the bottom."),
-			{Key: "readings", Label: "More readings", Kind: sheet.Table, Example: "0, 0.003; 90, -0.0005; 180, -0.001; 270, 0.0005", MinRows: 1, MaxRows: 72,
-				Help: "Angle and reading: 0 is right, 90 back (top), 180 left, 270 front (bottom). Used together with the four above.",
-				Columns: []sheet.Column{{Key: "angle", Label: "Angle", Kind: sheet.Angle, Min: "-360", Max: "720"},
-					{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-			{Key: "swing", Label: "Swing", Kind: sheet.Length, Required: true, Example: "10", Min: "0.5 in", Max: "120 in", Help: "Diameter of the circle the tip goes round, or its radius."},
-			{Key: "is", Label: "The swing is the", Kind: sheet.Choice, Default: "diameter", Help: "What was measured.",
-				Options: []sheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
-			allowInput("Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."),
-			senseInput(), gradInput(),
-			adjust("distx", "Right-left adjuster from its pivot", "Distance from the swivel's centre to the screw that swings the head right and left.", "100 in"),
-			adjust("pitchx", "Its advance in a turn", "Pitch of that screw: 1/20 in for 20 threads an inch.", "2 in"),
-			adjust("disty", "Nod adjuster from its pivot", "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim.", "100 in"),
-			adjust("pitchy", "Its advance in a turn", "Pitch of that screw.", "2 in"),
-			{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Example: "6", Min: "0.1 in", Max: "60 in", Section: "What it would cut", Help: "Diameter over its tips, for the hollow it would leave."},
-			{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.05 in", Max: "60 in", Section: "What it would cut", Help: "Empty: as wide as the cutter."},
-			{Key: "feed", Label: "Feed goes", Kind: sheet.Choice, Default: "x", Section: "What it would cut", Help: "The tilt along the feed makes the hollow.",
-				Options: []sheet.Option{{Key: "x", Label: "right and left"}, {Key: "y", Label: "back and front"}}},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "square", Label: "Square", Kind: sheet.Flag},
-			{Key: "over", Label: "Lean over the swing", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "tiltx", Label: "Right-left tilt", Kind: sheet.Slope, Main: true, Help: "+ where the right reads nearer."},
-			{Key: "tilty", Label: "Back-front tilt", Kind: sheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
-			{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-			{Key: "turny", Label: "Turns of the nod adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-			{Key: "hollow", Label: "Hollow a face mill would leave", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
-			{Key: "todo", Label: "What to do", Kind: sheet.Lines},
-			{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "At about 95 %."},
-			{Key: "nearest", Label: "Nearest at", Kind: sheet.Angle, Help: "0 is right, 90 back or top.", Digits: sheet.Digits{Inch: 1, Metric: 1}},
-			{Key: "mean", Label: "All sides meet at", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "closure", Label: "Right and left less back and front", Kind: sheet.Length, Digits: fineDigits, Help: "Nothing, on a flat table."},
-			{Key: "twist", Label: "Twice-a-turn wave", Kind: sheet.Length, Digits: fineDigits, Help: "Half its swing: the table's twist."},
-			{Key: "twistdir", Label: "Highest at, and opposite", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-			{Key: "spread", Label: "Spread off the tilt", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "repeat", Label: "Repeats differ by", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "movex", Label: "Move at the right-left adjuster", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "movey", Label: "Move at the nod adjuster", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "dmsx", Label: "Right-left, degrees", Kind: sheet.Text},
-			{Key: "dmsy", Label: "Back-front, degrees", Kind: sheet.Text},
-			{Key: "dia", Label: "Swing's diameter", Kind: sheet.Length},
-			{Key: "points", Label: "Readings", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "reading", Label: "Reading", Kind: sheet.Length, Units: thou},
-				{Key: "tilt", Label: "Of the tilt", Kind: sheet.Length, Units: thou}, {Key: "off", Label: "Off the tilt", Kind: sheet.Length, Units: thou}}},
-		},
-		Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
-		Compute: sweepCompute,
-		Checks:  sweepChecks,
-	}
+var sweepSheet = sheet.Sheet{
+	Name: "sweep", Title: "Is the head square?", Question: "Is the head square, and which way does it go?", Group: "line",
+	About: []string{
+		"An indicator swung round the spindle reads the surface at four sides, or at any number of angles. What rises and falls once a turn is the tilt; what does so twice a turn is the surface's own twist, or a saddle that sags, and no turn of the head removes it. Run-out of the spindle does not show, because the same tip goes round.",
+		"Four readings must close: right and left together as much as back and front together. Where they do not, the table is not flat, a gib is loose or a reading is wrong.",
+		"The top of a vertical head leans to the side that reads nearer. Bring both sides to their mean, not one to the other's reading.",
+	},
+	Drawing: "sweep",
+	Inputs: []sheet.Input{
+		{Key: "machine", Label: "Spindle", Kind: sheet.Choice, Default: "vertical", Help: "Upright over the table, or level before an upright plate.",
+			Options: []sheet.Option{{Key: "vertical", Label: "vertical"}, {Key: "level", Label: "horizontal"}}},
+		{Key: "right", Label: "Right", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the right, seen from the operator."},
+		{Key: "back", Label: "Back or top", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the column side; for a level spindle at the top."},
+		{Key: "left", Label: "Left", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the left."},
+		{Key: "front", Label: "Front or bottom", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the operator's side; for a level spindle at the bottom."},
+		{Key: "readings", Label: "More readings", Kind: sheet.Table, Example: "0, 0.003; 90, -0.0005; 180, -0.001; 270, 0.0005", MinRows: 1, MaxRows: 72,
+			Help: "Angle and reading: 0 is right, 90 back (top), 180 left, 270 front (bottom). Used together with the four above.",
+			Columns: []sheet.Column{{Key: "angle", Label: "Angle", Kind: sheet.Angle, Min: "-360", Max: "720"},
+				{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "swing", Label: "Swing", Kind: sheet.Length, Required: true, Example: "10", Min: "0.5 in", Max: "120 in", Help: "Diameter of the circle the tip goes round, or its radius."},
+		{Key: "is", Label: "The swing is the", Kind: sheet.Choice, Default: "diameter", Help: "What was measured.",
+			Options: []sheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
+		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."},
+		senseInput, gradInput,
+		{Key: "distx", Label: "Right-left adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the swivel's centre to the screw that swings the head right and left."},
+		{Key: "pitchx", Label: "Its advance in a turn", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw: 1/20 in for 20 threads an inch."},
+		{Key: "disty", Label: "Nod adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim."},
+		{Key: "pitchy", Label: "Its advance in a turn", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw."},
+		{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Example: "6", Min: "0.1 in", Max: "60 in", Section: "What it would cut", Help: "Diameter over its tips, for the hollow it would leave."},
+		{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.05 in", Max: "60 in", Section: "What it would cut", Help: "Empty: as wide as the cutter."},
+		{Key: "feed", Label: "Feed goes", Kind: sheet.Choice, Default: "x", Section: "What it would cut", Help: "The tilt along the feed makes the hollow.",
+			Options: []sheet.Option{{Key: "x", Label: "right and left"}, {Key: "y", Label: "back and front"}}},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "square", Label: "Square", Kind: sheet.Flag},
+		{Key: "over", Label: "Lean over the swing", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "tiltx", Label: "Right-left tilt", Kind: sheet.Slope, Main: true, Help: "+ where the right reads nearer."},
+		{Key: "tilty", Label: "Back-front tilt", Kind: sheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
+		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "turny", Label: "Turns of the nod adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
+		{Key: "todo", Label: "What to do", Kind: sheet.Lines},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "At about 95 %."},
+		{Key: "nearest", Label: "Nearest at", Kind: sheet.Angle, Help: "0 is right, 90 back or top.", Digits: sheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "mean", Label: "All sides meet at", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "closure", Label: "Right and left less back and front", Kind: sheet.Length, Digits: fineDigits, Help: "Nothing, on a flat table."},
+		{Key: "twist", Label: "Twice-a-turn wave", Kind: sheet.Length, Digits: fineDigits, Help: "Half its swing: the table's twist."},
+		{Key: "twistdir", Label: "Highest at, and opposite", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "spread", Label: "Spread off the tilt", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "repeat", Label: "Repeats differ by", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "movex", Label: "Move at the right-left adjuster", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "movey", Label: "Move at the nod adjuster", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "dmsx", Label: "Right-left, degrees", Kind: sheet.Text},
+		{Key: "dmsy", Label: "Back-front, degrees", Kind: sheet.Text},
+		{Key: "dia", Label: "Swing's diameter", Kind: sheet.Length},
+		{Key: "points", Label: "Readings", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "reading", Label: "Reading", Kind: sheet.Length, Units: thou},
+			{Key: "tilt", Label: "Of the tilt", Kind: sheet.Length, Units: thou}, {Key: "off", Label: "Off the tilt", Kind: sheet.Length, Units: thou}}},
+	},
+	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
+	Compute: sweepCompute,
+	Checks:  sweepChecks,
 }
 
-func dishSheet() *sheet.Sheet {
-	slope := func(key, label, fallback, help string) sheet.Input {
-		return sheet.Input{Key: key, Label: label, Kind: sheet.Slope, Default: fallback, Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: help}
-	}
-	return &sheet.Sheet{
-		Name: "dish", Title: "Hollow of a face mill", Question: "How hollow does it cut?", Group: "line",
-		About: []string{
-			"A face mill that leans along its feed cuts with one edge lower than the other, and the low edge sweeps a hollow. How deep depends on the tilt, the cutter and the width of the cut. Leaning across the feed it cuts flat but sloped, and leaves a step from pass to pass.",
-			"Some shops lean the head by a hair so that the trailing edge clears. That is a choice, not an error; this tells what it costs.",
-		},
-		Drawing: "dish",
-		Inputs: []sheet.Input{
-			{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Required: true, Example: "6", Min: "0.1 in", Max: "60 in", Help: "Diameter over its tips."},
-			{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.01 in", Max: "60 in", Help: "Empty: as wide as the cutter."},
-			slope("along", "Tilt along the feed", "0.001 in/ft", "How much the head leans towards or against the feed: in/ft, or mm/m, in/in."),
-			slope("across", "Tilt across the feed", "0 in/ft", "How much it leans sideways."),
-			{Key: "offset", Label: "Cutter off the middle of the cut", Kind: sheet.Length, Default: "0 in", Example: "0.5", Min: "-60 in", Max: "60 in", Section: "More", Help: "0 where the cutter runs along the middle of the face."},
-			{Key: "step", Label: "From pass to pass", Kind: sheet.Length, Example: "3", Min: "0 in", Max: "60 in", Section: "More", Help: "How far the cutter is moved over for the next pass."},
-			{Key: "flat", Label: "Flatness wanted", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Section: "More", Help: "The hollow that is allowed; from it comes the most tilt."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "hollow", Label: "Hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
-			{Key: "most", Label: "Most tilt along the feed", Kind: sheet.Slope, Main: true, Help: "For the flatness wanted."},
-			{Key: "slope", Label: "Slope across the cut", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "One side of the cut over the other."},
-			{Key: "ridge", Label: "Step between passes", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "radius", Label: "Radius of the hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
-			{Key: "flat", Label: "Flat enough", Kind: sheet.Flag},
-		},
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
-		Compute: dishCompute,
-		Checks:  dishChecks,
-	}
+var dishSheet = sheet.Sheet{
+	Name: "dish", Title: "Hollow of a face mill", Question: "How hollow does it cut?", Group: "line",
+	About: []string{
+		"A face mill that leans along its feed cuts with one edge lower than the other, and the low edge sweeps a hollow. How deep depends on the tilt, the cutter and the width of the cut. Leaning across the feed it cuts flat but sloped, and leaves a step from pass to pass.",
+		"Some shops lean the head by a hair so that the trailing edge clears. That is a choice, not an error; this tells what it costs.",
+	},
+	Drawing: "dish",
+	Inputs: []sheet.Input{
+		{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Required: true, Example: "6", Min: "0.1 in", Max: "60 in", Help: "Diameter over its tips."},
+		{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.01 in", Max: "60 in", Help: "Empty: as wide as the cutter."},
+		{Key: "along", Label: "Tilt along the feed", Kind: sheet.Slope, Default: "0.001 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much the head leans towards or against the feed: in/ft, or mm/m, in/in."},
+		{Key: "across", Label: "Tilt across the feed", Kind: sheet.Slope, Default: "0 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much it leans sideways."},
+		{Key: "offset", Label: "Cutter off the middle of the cut", Kind: sheet.Length, Default: "0 in", Example: "0.5", Min: "-60 in", Max: "60 in", Section: "More", Help: "0 where the cutter runs along the middle of the face."},
+		{Key: "step", Label: "From pass to pass", Kind: sheet.Length, Example: "3", Min: "0 in", Max: "60 in", Section: "More", Help: "How far the cutter is moved over for the next pass."},
+		{Key: "flat", Label: "Flatness wanted", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Section: "More", Help: "The hollow that is allowed; from it comes the most tilt."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "hollow", Label: "Hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
+		{Key: "most", Label: "Most tilt along the feed", Kind: sheet.Slope, Main: true, Help: "For the flatness wanted."},
+		{Key: "slope", Label: "Slope across the cut", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "One side of the cut over the other."},
+		{Key: "ridge", Label: "Step between passes", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "radius", Label: "Radius of the hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
+		{Key: "flat", Label: "Flat enough", Kind: sheet.Flag},
+	},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
+	Compute: dishCompute,
+	Checks:  dishChecks,
 }

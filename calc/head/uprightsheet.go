@@ -8,46 +8,44 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func squareSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "square", Title: "Is it square?", Question: "Is the plate square, or is it the square?", Group: "line",
-		About: []string{
-			"An indicator run up a square reads the machine's error and the square's together. Turn the square - a cylinder square by half a turn - and read again: its own error changes sign, the machine's does not, and half the sum and half the difference part them.",
-			"For an angle plate, read its face, then turn the plate and read it from the other side: now the machine's error changes sign and the plate's does not. The same readings, the other way about.",
-			"A cylinder that tapers cannot be told from a leaning column: measure it at top and bottom.",
-		},
-		Drawing: "square",
-		Inputs: []sheet.Input{
-			{Key: "turned", Label: "Read a second time", Kind: sheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
-				Options: []sheet.Option{{Key: "square", Label: "square turned, same indicator"}, {Key: "plate", Label: "plate turned, read from the other side"}, {Key: "no", Label: "no: the square is known"}}},
-			{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
-				Help: "Height, reading, and the reading at that height after turning.",
-				Columns: []sheet.Column{{Key: "height", Label: "Height", Kind: sheet.Length, Min: "-200 in", Max: "200 in"},
-					{Key: "first", Label: "First", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-					{Key: "second", Label: "Turned", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
-			allowInput("Out of square over the height read."),
-			{Key: "error", Label: "Known error of the square", Kind: sheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
-				Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
-			{Key: "errorover", Label: "over a height of", Kind: sheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
-			senseInput(), gradInput(),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "is", Label: "Square", Kind: sheet.Flag},
-			{Key: "out", Label: "Out of square over the height", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
-			{Key: "other", Label: "The other one's error over the height", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
-			{Key: "machine", Label: "Machine's slope", Kind: sheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
-			{Key: "object", Label: "Square's or plate's slope", Kind: sheet.Slope},
-			{Key: "angle", Label: "As an angle", Kind: sheet.Text},
-			{Key: "spread", Label: "Spread off the lines", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "height", Label: "Height read", Kind: sheet.Length},
-		},
-		Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
-		Compute: squareCompute,
-		Checks:  squareChecks,
-	}
+var squareSheet = sheet.Sheet{
+	Name: "square", Title: "Is it square?", Question: "Is the plate square, or is it the square?", Group: "line",
+	About: []string{
+		"An indicator run up a square reads the machine's error and the square's together. Turn the square - a cylinder square by half a turn - and read again: its own error changes sign, the machine's does not, and half the sum and half the difference part them.",
+		"For an angle plate, read its face, then turn the plate and read it from the other side: now the machine's error changes sign and the plate's does not. The same readings, the other way about.",
+		"A cylinder that tapers cannot be told from a leaning column: measure it at top and bottom.",
+	},
+	Drawing: "square",
+	Inputs: []sheet.Input{
+		{Key: "turned", Label: "Read a second time", Kind: sheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
+			Options: []sheet.Option{{Key: "square", Label: "square turned, same indicator"}, {Key: "plate", Label: "plate turned, read from the other side"}, {Key: "no", Label: "no: the square is known"}}},
+		{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
+			Help: "Height, reading, and the reading at that height after turning.",
+			Columns: []sheet.Column{{Key: "height", Label: "Height", Kind: sheet.Length, Min: "-200 in", Max: "200 in"},
+				{Key: "first", Label: "First", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "second", Label: "Turned", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
+		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of square over the height read."},
+		{Key: "error", Label: "Known error of the square", Kind: sheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
+			Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
+		{Key: "errorover", Label: "over a height of", Kind: sheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
+		senseInput, gradInput,
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "is", Label: "Square", Kind: sheet.Flag},
+		{Key: "out", Label: "Out of square over the height", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
+		{Key: "other", Label: "The other one's error over the height", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
+		{Key: "machine", Label: "Machine's slope", Kind: sheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
+		{Key: "object", Label: "Square's or plate's slope", Kind: sheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: sheet.Text},
+		{Key: "spread", Label: "Spread off the lines", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "height", Label: "Height read", Kind: sheet.Length},
+	},
+	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
+	Compute: squareCompute,
+	Checks:  squareChecks,
 }
 
 func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -149,41 +147,39 @@ func (s *Stand) work(how string, o *sheet.Out) {
 	o.Work("Sure to, about 95 %", "U = k u H/sqrt(Sxx)", "k "+o.Dec(s.Needle.Factor(), 2)+", u "+align.FineBare(o, s.Needle.One()), align.Fine(o, s.Sure), "GUM")
 }
 
-func barSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "bar", Title: "Test bar in the spindle", Question: "Is the spindle in line, or is it the bar?", Group: "line",
-		About: []string{
-			"Run an indicator along a bar in the spindle, then turn the spindle half a turn and run along it again. The mean of each pair is where the spindle's axis lies; half the difference is how far the bar is off it. One is the machine's, the other the taper's and the bar's.",
-			"Read in the side plane and in the upright plane, each by itself.",
-		},
-		Drawing: "bar",
-		Inputs: []sheet.Input{
-			{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
-				Help: "Distance from the nose, reading, and the reading there after half a turn of the spindle.",
-				Columns: []sheet.Column{{Key: "z", Label: "From the nose", Kind: sheet.Length, Min: "0 in", Max: "100 in"},
-					{Key: "first", Label: "At 0", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-					{Key: "second", Label: "At 180", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-			allowInput("Out of parallel over the length read."),
-			senseInput(), gradInput(),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "inline", Label: "In line", Kind: sheet.Flag},
-			{Key: "out", Label: "Spindle out of line over the length", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
-			{Key: "tir", Label: "Bar's run-out, full", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
-			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "slope", Label: "Spindle's slope", Kind: sheet.Slope},
-			{Key: "barslope", Label: "Bar's slope against the spindle", Kind: sheet.Slope},
-			{Key: "angle", Label: "As an angle", Kind: sheet.Text},
-			{Key: "points", Label: "Along the bar", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "z", Label: "From the nose", Kind: sheet.Length}, {Key: "axis", Label: "Axis", Kind: sheet.Length, Units: thou},
-				{Key: "offset", Label: "Bar off it", Kind: sheet.Length, Units: thou}}},
-		},
-		Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
-		Compute: barCompute,
-		Checks:  barChecks,
-	}
+var barSheet = sheet.Sheet{
+	Name: "bar", Title: "Test bar in the spindle", Question: "Is the spindle in line, or is it the bar?", Group: "line",
+	About: []string{
+		"Run an indicator along a bar in the spindle, then turn the spindle half a turn and run along it again. The mean of each pair is where the spindle's axis lies; half the difference is how far the bar is off it. One is the machine's, the other the taper's and the bar's.",
+		"Read in the side plane and in the upright plane, each by itself.",
+	},
+	Drawing: "bar",
+	Inputs: []sheet.Input{
+		{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
+			Help: "Distance from the nose, reading, and the reading there after half a turn of the spindle.",
+			Columns: []sheet.Column{{Key: "z", Label: "From the nose", Kind: sheet.Length, Min: "0 in", Max: "100 in"},
+				{Key: "first", Label: "At 0", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "second", Label: "At 180", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
+		senseInput, gradInput,
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "inline", Label: "In line", Kind: sheet.Flag},
+		{Key: "out", Label: "Spindle out of line over the length", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
+		{Key: "tir", Label: "Bar's run-out, full", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "slope", Label: "Spindle's slope", Kind: sheet.Slope},
+		{Key: "barslope", Label: "Bar's slope against the spindle", Kind: sheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: sheet.Text},
+		{Key: "points", Label: "Along the bar", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "z", Label: "From the nose", Kind: sheet.Length}, {Key: "axis", Label: "Axis", Kind: sheet.Length, Units: thou},
+			{Key: "offset", Label: "Bar off it", Kind: sheet.Length, Units: thou}}},
+	},
+	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
+	Compute: barCompute,
+	Checks:  barChecks,
 }
 
 func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

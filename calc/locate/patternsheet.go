@@ -8,55 +8,35 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func count(key, label, fallback, low, high, help string) sheet.Input {
-	return sheet.Input{Key: key, Label: label, Kind: sheet.Count, Default: fallback, Example: "6", Min: low, Max: high, Help: help}
-}
-
-func angleInput(key, label, fallback, help string) sheet.Input {
-	return sheet.Input{Key: key, Label: label, Kind: sheet.Angle, Default: fallback, Example: "30", Min: "-360", Max: "360", Help: help}
-}
-
-// patternResults puts what all patterns answer behind their own.
-func patternResults(own ...sheet.Result) []sheet.Result {
-	out := []sheet.Result{{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true}}
-	out = append(out, own...)
-	out = append(out, sheet.Result{Key: "holes", Label: "Coordinates", Kind: sheet.Table, Columns: holeColumns()})
-	return append(out, wheelResults()...)
-}
-
-func boltsSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "bolts", Title: "Bolt circle", Question: "Where are the holes of a circle?", Group: "where",
-		About: []string{
-			"Holes spaced round a circle, or over part of one, as coordinates for a readout or as turns of the handwheels. All round there are as many gaps as holes; on an arc there is one gap less, and that is the usual slip.",
-			"The chord between neighbours is what calipers check after drilling.",
-		},
-		Drawing: "holes",
-		Inputs: append([]sheet.Input{
-			needed(positive("dia", "Bolt circle", "", "8", "0.02 in", "500 in", "Diameter of the circle the holes stand on.")),
-			func() sheet.Input {
-				in := count("n", "Holes", "", "1", "100", "How many.")
-				in.Required = true
-				return in
-			}(),
-			angleInput("first", "Hole 1 stands at", "0", "From the start below. Half a gap, to straddle the centre line."),
-			{Key: "start", Label: "counted from", Kind: sheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []sheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
-			{Key: "way", Label: "Going round", Kind: sheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []sheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
-			{Key: "spread", Label: "First to last hole", Kind: sheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []sheet.Option{{Key: "round", Label: "all round"}}},
-			length("x", "Centre X", "0 in", "0", "Where the circle's centre is."),
-			length("y", "Centre Y", "0 in", "0", "Where the circle's centre is."),
-		}, wheelInputs()...),
-		Results: patternResults(
-			sheet.Result{Key: "chord", Label: "Chord between neighbours", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
-			sheet.Result{Key: "step", Label: "Angle between neighbours", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}},
-			sheet.Result{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
-			sheet.Result{Key: "close", Label: "Chord from last to first", Kind: sheet.Length},
-			sheet.Result{Key: "angles", Label: "Angles", Kind: sheet.Table, Help: "Counter-clockwise from the right.", Columns: []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}}),
-		Sources: []sheet.Source{fromGeometry, fromMH, fromPractice},
-		Example: []sheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
-		Compute: boltsCompute,
-		Checks:  boltsChecks,
-	}
+var boltsSheet = sheet.Sheet{
+	Name: "bolts", Title: "Bolt circle", Question: "Where are the holes of a circle?", Group: "where",
+	About: []string{
+		"Holes spaced round a circle, or over part of one, as coordinates for a readout or as turns of the handwheels. All round there are as many gaps as holes; on an arc there is one gap less, and that is the usual slip.",
+		"The chord between neighbours is what calipers check after drilling.",
+	},
+	Drawing: "holes",
+	Inputs: []sheet.Input{
+		{Key: "dia", Label: "Bolt circle", Kind: sheet.Length, Example: "8", Min: "0.02 in", Max: "500 in", Help: "Diameter of the circle the holes stand on.", Required: true},
+		{Key: "n", Label: "Holes", Kind: sheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
+		{Key: "first", Label: "Hole 1 stands at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "From the start below. Half a gap, to straddle the centre line."},
+		{Key: "start", Label: "counted from", Kind: sheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []sheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
+		{Key: "way", Label: "Going round", Kind: sheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []sheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
+		{Key: "spread", Label: "First to last hole", Kind: sheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []sheet.Option{{Key: "round", Label: "all round"}}},
+		{Key: "x", Label: "Centre X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+		{Key: "y", Label: "Centre Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+		leadInput, divInput, comeInput,
+	},
+	Results: []sheet.Result{answerResult,
+		{Key: "chord", Label: "Chord between neighbours", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
+		{Key: "step", Label: "Angle between neighbours", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}},
+		{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
+		{Key: "close", Label: "Chord from last to first", Kind: sheet.Length},
+		{Key: "angles", Label: "Angles", Kind: sheet.Table, Help: "Counter-clockwise from the right.", Columns: []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}},
+		holesResult, wheelsResult, stepsResult},
+	Sources: []sheet.Source{fromGeometry, fromMH, fromPractice},
+	Example: []sheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
+	Compute: boltsCompute,
+	Checks:  boltsChecks,
 }
 
 func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -102,36 +82,32 @@ func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-func rowSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "row", Title: "Row of holes", Question: "Where are the holes of a row?", Group: "where",
-		About: []string{
-			"Holes in a line at one spacing, or shared out over a length, straight along an axis or at an angle; started from the first hole or laid about the middle.",
-			"So many holes have one gap less between them.",
-		},
-		Drawing: "holes",
-		Inputs: append([]sheet.Input{
-			func() sheet.Input {
-				in := count("n", "Holes", "", "1", "100", "How many.")
-				in.Required = true
-				return in
-			}(),
-			positive("pitch", "Spacing", "", "1.5", "0.001 in", "500 in", "From hole to hole. Type this or the length."),
-			positive("over", "First to last hole", "", "12", "0.001 in", "500 in", "The length they are shared out over, centre to centre."),
-			{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
-			length("x", "X", "0 in", "0", "Of the first hole or the middle."),
-			length("y", "Y", "0 in", "0", "Of the first hole or the middle."),
-			angleInput("angle", "Row goes at", "0", "0 is along X to the right, 90 along Y to the back."),
-		}, wheelInputs()...),
-		Results: patternResults(
-			sheet.Result{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			sheet.Result{Key: "over", Label: "First to last", Kind: sheet.Length, Main: true},
-			sheet.Result{Key: "gaps", Label: "Gaps", Kind: sheet.Count}),
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
-		Compute: rowCompute,
-		Checks:  rowChecks,
-	}
+var rowSheet = sheet.Sheet{
+	Name: "row", Title: "Row of holes", Question: "Where are the holes of a row?", Group: "where",
+	About: []string{
+		"Holes in a line at one spacing, or shared out over a length, straight along an axis or at an angle; started from the first hole or laid about the middle.",
+		"So many holes have one gap less between them.",
+	},
+	Drawing: "holes",
+	Inputs: []sheet.Input{
+		{Key: "n", Label: "Holes", Kind: sheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
+		{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From hole to hole. Type this or the length."},
+		{Key: "over", Label: "First to last hole", Kind: sheet.Length, Example: "12", Min: "0.001 in", Max: "500 in", Help: "The length they are shared out over, centre to centre."},
+		{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
+		{Key: "x", Label: "X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Row goes at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
+		leadInput, divInput, comeInput,
+	},
+	Results: []sheet.Result{answerResult,
+		{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "over", Label: "First to last", Kind: sheet.Length, Main: true},
+		{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
+		holesResult, wheelsResult, stepsResult},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
+	Compute: rowCompute,
+	Checks:  rowChecks,
 }
 
 func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -163,43 +139,35 @@ func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-func gridSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "grid", Title: "Grid of holes", Question: "Where are the holes of a grid?", Group: "where",
-		About: []string{
-			"Columns and rows of holes, from a corner or about the middle, straight or turned by an angle, in rows one way or to and fro.",
-			"The diagonal over all is the check: calipers over it tell a squashed grid that the sides do not.",
-		},
-		Drawing: "holes",
-		Inputs: append([]sheet.Input{
-			func() sheet.Input {
-				in := count("nx", "Columns", "", "1", "40", "Holes in a row.")
-				in.Required = true
-				return in
-			}(),
-			func() sheet.Input {
-				in := count("ny", "Rows", "", "1", "40", "How many rows.")
-				in.Required = true
-				return in
-			}(),
-			positive("px", "Column spacing", "", "2", "0.001 in", "500 in", "From column to column."),
-			positive("py", "Row spacing", "", "1.5", "0.001 in", "500 in", "From row to row."),
-			{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
-			length("x", "X", "0 in", "0", "Of the first hole or the middle."),
-			length("y", "Y", "0 in", "0", "Of the first hole or the middle."),
-			angleInput("angle", "Rows go at", "0", "0 is along X to the right; a part lying askew, as 'skew' tells."),
-			{Key: "order", Label: "Order", Kind: sheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []sheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
-		}, wheelInputs()...),
-		Results: patternResults(
-			sheet.Result{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
-			sheet.Result{Key: "diagonal", Label: "Diagonal over all", Kind: sheet.Length, Main: true, Help: "From corner hole to corner hole."},
-			sheet.Result{Key: "width", Label: "Over the columns", Kind: sheet.Length},
-			sheet.Result{Key: "height", Label: "Over the rows", Kind: sheet.Length}),
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
-		Compute: gridCompute,
-		Checks:  gridChecks,
-	}
+var gridSheet = sheet.Sheet{
+	Name: "grid", Title: "Grid of holes", Question: "Where are the holes of a grid?", Group: "where",
+	About: []string{
+		"Columns and rows of holes, from a corner or about the middle, straight or turned by an angle, in rows one way or to and fro.",
+		"The diagonal over all is the check: calipers over it tell a squashed grid that the sides do not.",
+	},
+	Drawing: "holes",
+	Inputs: []sheet.Input{
+		{Key: "nx", Label: "Columns", Kind: sheet.Count, Example: "6", Min: "1", Max: "40", Help: "Holes in a row.", Required: true},
+		{Key: "ny", Label: "Rows", Kind: sheet.Count, Example: "6", Min: "1", Max: "40", Help: "How many rows.", Required: true},
+		{Key: "px", Label: "Column spacing", Kind: sheet.Length, Example: "2", Min: "0.001 in", Max: "500 in", Help: "From column to column."},
+		{Key: "py", Label: "Row spacing", Kind: sheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From row to row."},
+		{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
+		{Key: "x", Label: "X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Rows go at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
+		{Key: "order", Label: "Order", Kind: sheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []sheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
+		leadInput, divInput, comeInput,
+	},
+	Results: []sheet.Result{answerResult,
+		{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
+		{Key: "diagonal", Label: "Diagonal over all", Kind: sheet.Length, Main: true, Help: "From corner hole to corner hole."},
+		{Key: "width", Label: "Over the columns", Kind: sheet.Length},
+		{Key: "height", Label: "Over the rows", Kind: sheet.Length},
+		holesResult, wheelsResult, stepsResult},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
+	Compute: gridCompute,
+	Checks:  gridChecks,
 }
 
 func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -230,30 +198,30 @@ func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-func pairsSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "pairs", Title: "Pairs about a centre line", Question: "Where are the holes about a centre line?", Group: "where",
-		About: []string{
-			"Holes that stand in pairs about a centre line: how far along it, and how far apart across it. The line may run any way, through any point; a hole on the line is a pair with nothing across.",
-			"Holes of one side can be carried over to the other: type them as places, and their mates are worked out.",
-		},
-		Drawing: "holes",
-		Inputs: append([]sheet.Input{
-			{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
-				Columns: []sheet.Column{{Key: "along", Label: "Along", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: sheet.Length, Min: "0 in", Max: "500 in"}}},
-			{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns()},
-			length("x", "The line goes through X", "0 in", "0", "A point of the centre line; distances along are counted from it."),
-			length("y", "and Y", "0 in", "0", "A point of the centre line."),
-			angleInput("angle", "The line runs at", "0", "0 is along X to the right, 90 along Y to the back."),
-		}, wheelInputs()...),
-		Results: patternResults(
-			sheet.Result{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
-			sheet.Result{Key: "nearest", Label: "Nearest two holes", Kind: sheet.Length, Main: true, Help: "From centre to centre."}),
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
-		Compute: pairsCompute,
-		Checks:  pairsChecks,
-	}
+var pairsSheet = sheet.Sheet{
+	Name: "pairs", Title: "Pairs about a centre line", Question: "Where are the holes about a centre line?", Group: "where",
+	About: []string{
+		"Holes that stand in pairs about a centre line: how far along it, and how far apart across it. The line may run any way, through any point; a hole on the line is a pair with nothing across.",
+		"Holes of one side can be carried over to the other: type them as places, and their mates are worked out.",
+	},
+	Drawing: "holes",
+	Inputs: []sheet.Input{
+		{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
+			Columns: []sheet.Column{{Key: "along", Label: "Along", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: sheet.Length, Min: "0 in", Max: "500 in"}}},
+		{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns},
+		{Key: "x", Label: "The line goes through X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
+		{Key: "y", Label: "and Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
+		{Key: "angle", Label: "The line runs at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
+		leadInput, divInput, comeInput,
+	},
+	Results: []sheet.Result{answerResult,
+		{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
+		{Key: "nearest", Label: "Nearest two holes", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
+		holesResult, wheelsResult, stepsResult},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
+	Compute: pairsCompute,
+	Checks:  pairsChecks,
 }
 
 func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -285,33 +253,32 @@ func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-func dialsSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "dials", Title: "Handwheels and dials", Question: "How many turns, and what on the dial?", Group: "where",
-		About: []string{
-			"Coordinates as whole turns of the handwheels and what the dials then show. Slack between screw and nut is kept on one side by coming to every place the same way: a place that lies back is gone past by half a turn or more, and come up to again.",
-			"The numbers are rounded to the dial's division from the zero, not from hole to hole, so that nothing adds up.",
-		},
-		Drawing: "dials",
-		Inputs: []sheet.Input{
-			{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns()},
-			positive("leadx", "X travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."),
-			positive("leady", "Y travel in a turn", "0.2 in", "0.2", "0.01 in", "2 in", "Of the saddle's handwheel."),
-			positive("div", "Division of the dials", "0.001 in", "0.001", "0.0001 in", "0.1 in", "The smallest step."),
-			{Key: "xdial", Label: "X dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
-			{Key: "ydial", Label: "Y dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
-			under("", sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Help: comeInput().Help, Options: comeInput().Options}),
-		},
-		Results: append([]sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "back", Label: "Places gone past and come back to", Kind: sheet.Count, Main: true, Help: "Another order of the places may need fewer."},
-			{Key: "over", Label: "Most that rounding leaves out", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		}, wheelResults()...),
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
-		Compute: dialsCompute,
-		Checks:  dialsChecks,
-	}
+var dialsSheet = sheet.Sheet{
+	Name: "dials", Title: "Handwheels and dials", Question: "How many turns, and what on the dial?", Group: "where",
+	About: []string{
+		"Coordinates as whole turns of the handwheels and what the dials then show. Slack between screw and nut is kept on one side by coming to every place the same way: a place that lies back is gone past by half a turn or more, and come up to again.",
+		"The numbers are rounded to the dial's division from the zero, not from hole to hole, so that nothing adds up.",
+	},
+	Drawing: "dials",
+	Inputs: []sheet.Input{
+		{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns},
+		{Key: "leadx", Label: "X travel in a turn", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."},
+		{Key: "leady", Label: "Y travel in a turn", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "Of the saddle's handwheel."},
+		{Key: "div", Label: "Division of the dials", Kind: sheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step."},
+		{Key: "xdial", Label: "X dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
+		{Key: "ydial", Label: "Y dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
+		{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Help: comeHelp, Options: comeOptions},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "back", Label: "Places gone past and come back to", Kind: sheet.Count, Main: true, Help: "Another order of the places may need fewer."},
+		{Key: "over", Label: "Most that rounding leaves out", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		wheelsResult, stepsResult,
+	},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
+	Compute: dialsCompute,
+	Checks:  dialsChecks,
 }
 
 func dialsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -10,7 +10,7 @@ import (
 
 // Sheets gives the worksheets of this room.
 func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{edgeSheet(), middleSheet(), boreSheet(), skewSheet(), boltsSheet(), rowSheet(), gridSheet(), pairsSheet(), dialsSheet()}
+	return []*sheet.Sheet{&edgeSheet, &middleSheet, &centreSheet, &skewSheet, &boltsSheet, &rowSheet, &gridSheet, &pairsSheet, &dialsSheet}
 }
 
 // The sources of this room.
@@ -21,31 +21,7 @@ var (
 	fromPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
 
-func length(key, label, fallback, example, help string) sheet.Input {
-	return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Default: fallback, Example: example, Min: "-500 in", Max: "500 in", Help: help}
-}
-
-func positive(key, label, fallback, example, low, high, help string) sheet.Input {
-	return sheet.Input{Key: key, Label: label, Kind: sheet.Length, Default: fallback, Example: example, Min: low, Max: high, Help: help}
-}
-
-func needed(in sheet.Input) sheet.Input {
-	in.Required = true
-	return in
-}
-
-func under(section string, in sheet.Input) sheet.Input {
-	in.Section = section
-	return in
-}
-
-func tipInput(fallback string) sheet.Input {
-	return positive("tip", "Tip of the finder", fallback, "0.2", "0 in", "4 in", "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once.")
-}
-
-func pointColumns() []sheet.Column {
-	return []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}
-}
+var pointColumns = []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}
 
 // points reads a table of X and Y.
 func points(v *sheet.Values, key string) []estimate.Point {
@@ -62,34 +38,30 @@ func at(o *sheet.Out, p estimate.Point) string { return "X " + o.Len(p.X) + ", Y
 
 const wheels = "Handwheels, for a machine without a readout"
 
-// wheelInputs asks for the handwheels where a pattern offers them.
-func wheelInputs() []sheet.Input {
-	return []sheet.Input{
-		under(wheels, positive("lead", "Travel in a turn", "", "0.200", "0.01 in", "2 in", "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.")),
-		under(wheels, positive("div", "Division of the dial", "0.001 in", "0.001", "0.0001 in", "0.1 in", "The smallest step of the dials.")),
-		comeInput(),
-	}
-}
+// leadInput, divInput and comeInput ask for the handwheels where a pattern
+// offers them.
+var (
+	leadInput = sheet.Input{Key: "lead", Label: "Travel in a turn", Kind: sheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels}
+	divInput  = sheet.Input{Key: "div", Label: "Division of the dial", Kind: sheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step of the dials.", Section: wheels}
+	comeInput = sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Section: wheels, Help: comeHelp, Options: comeOptions}
+)
 
-func comeInput() sheet.Input {
-	return sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Section: wheels,
-		Help:    "Always the same way, so that the screw's slack is always on the same side. Set the zeros the same way.",
-		Options: []sheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}}
-}
+const comeHelp = "Always the same way, so that the screw's slack is always on the same side. Set the zeros the same way."
 
-func holeColumns() []sheet.Column {
-	return []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}}
-}
+var comeOptions = []sheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}
 
-func wheelResults() []sheet.Result {
-	return []sheet.Result{
-		{Key: "wheels", Label: "Handwheels", Kind: sheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []sheet.Column{
-			{Key: "hole", Label: "Hole", Kind: sheet.Count},
-			{Key: "xturns", Label: "X turns", Kind: sheet.Count}, {Key: "xdial", Label: "X dial", Kind: sheet.Length}, {Key: "xhow", Label: "X", Kind: sheet.Text},
-			{Key: "yturns", Label: "Y turns", Kind: sheet.Count}, {Key: "ydial", Label: "Y dial", Kind: sheet.Length}, {Key: "yhow", Label: "Y", Kind: sheet.Text}}},
-		{Key: "steps", Label: "Step by step", Kind: sheet.Lines},
-	}
-}
+var holeColumns = []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}}
+
+// What all patterns answer.
+var (
+	answerResult = sheet.Result{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true}
+	holesResult  = sheet.Result{Key: "holes", Label: "Coordinates", Kind: sheet.Table, Columns: holeColumns}
+	wheelsResult = sheet.Result{Key: "wheels", Label: "Handwheels", Kind: sheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []sheet.Column{
+		{Key: "hole", Label: "Hole", Kind: sheet.Count},
+		{Key: "xturns", Label: "X turns", Kind: sheet.Count}, {Key: "xdial", Label: "X dial", Kind: sheet.Length}, {Key: "xhow", Label: "X", Kind: sheet.Text},
+		{Key: "yturns", Label: "Y turns", Kind: sheet.Count}, {Key: "ydial", Label: "Y dial", Kind: sheet.Length}, {Key: "yhow", Label: "Y", Kind: sheet.Text}}}
+	stepsResult = sheet.Result{Key: "steps", Label: "Step by step", Kind: sheet.Lines}
+)
 
 // setHoles answers the coordinates.
 func setHoles(o *sheet.Out, holes []estimate.Point) {

@@ -10,37 +10,35 @@ import (
 
 var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
 
-func edgeSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
-		About: []string{
-			"When the finder kicks over, the spindle stands half its tip away from the edge. Add or take it off on the right side, and the edge is known; set the readout while touching, and it is zero.",
-			"Coordinates count to the right and to the back, as the spindle stands over the part. Come to the edge from outside, slowly, and always the same way as the slack is taken up.",
-		},
-		Drawing: "edge",
-		Inputs: []sheet.Input{
-			{Key: "side", Label: "The finder stands", Kind: sheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
-				Options: []sheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
-			tipInput("0.2 in"),
-			{Key: "reads", Label: "Readings", Kind: sheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
-				Columns: []sheet.Column{{Key: "read", Label: "Reading", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-			length("want", "The edge shall be", "0 in", "0", "The coordinate you want the edge to have."),
-			under("More", positive("gap", "Paper or feeler between", "0 in", "0.003", "0 in", "1 in", "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.")),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "set", Label: "Set the readout, while touching, to", Kind: sheet.Length, Main: true},
-			{Key: "move", Label: "Move to stand over the edge", Kind: sheet.Length, Main: true, Help: "+ to the right or to the back."},
-			{Key: "at", Label: "The edge is at", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "offset", Label: "Half the tip, and the gap", Kind: sheet.Length},
-			{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
-			{Key: "spread", Label: "Readings differ by", Kind: sheet.Length, Digits: fineDigits},
-		},
-		Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
-		Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
-		Compute: edgeCompute,
-		Checks:  edgeChecks,
-	}
+var edgeSheet = sheet.Sheet{
+	Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
+	About: []string{
+		"When the finder kicks over, the spindle stands half its tip away from the edge. Add or take it off on the right side, and the edge is known; set the readout while touching, and it is zero.",
+		"Coordinates count to the right and to the back, as the spindle stands over the part. Come to the edge from outside, slowly, and always the same way as the slack is taken up.",
+	},
+	Drawing: "edge",
+	Inputs: []sheet.Input{
+		{Key: "side", Label: "The finder stands", Kind: sheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
+			Options: []sheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
+		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "reads", Label: "Readings", Kind: sheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
+			Columns: []sheet.Column{{Key: "read", Label: "Reading", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "want", Label: "The edge shall be", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "The coordinate you want the edge to have."},
+		{Key: "gap", Label: "Paper or feeler between", Kind: sheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "set", Label: "Set the readout, while touching, to", Kind: sheet.Length, Main: true},
+		{Key: "move", Label: "Move to stand over the edge", Kind: sheet.Length, Main: true, Help: "+ to the right or to the back."},
+		{Key: "at", Label: "The edge is at", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "offset", Label: "Half the tip, and the gap", Kind: sheet.Length},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
+		{Key: "spread", Label: "Readings differ by", Kind: sheet.Length, Digits: fineDigits},
+	},
+	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
+	Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
+	Compute: edgeCompute,
+	Checks:  edgeChecks,
 }
 
 func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -96,43 +94,41 @@ func map2(first bool, a, b string) string {
 // minus turns the sign of a sum about.
 func minus(sign string) string { return map2(sign == " + ", " - ", " + ") }
 
-func middleSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",
-		About: []string{
-			"Touch both edges with the same finder and the tip drops out: the middle is half way between the readings. The width does not drop it out: it is less the tip outside and plus the tip in a slot.",
-			"Two like edges - the left sides of two bosses - are both off by half a tip the same way, and their distance is right as read.",
-			"Read a second pair farther along to see whether the slot or the part runs true to the axis.",
-		},
-		Drawing: "middle",
-		Inputs: []sheet.Input{
-			{Key: "of", Label: "Middle of", Kind: sheet.Choice, Default: "outside", Help: "How the two edges were touched.",
-				Options: []sheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
-			needed(length("a", "First reading", "", "1.3175", "Readout at the first touch.")),
-			needed(length("b", "Second reading", "", "4.0185", "Readout at the second touch.")),
-			tipInput("0.2 in"),
-			positive("size", "Drawn width", "", "2.5", "0.001 in", "500 in", "To compare with. Empty: no comparison."),
-			under("A second pair, farther along", length("a2", "First reading there", "", "1.3179", "Same edge as the first reading.")),
-			under("A second pair, farther along", length("b2", "Second reading there", "", "4.0189", "Same edge as the second reading.")),
-			under("A second pair, farther along", positive("apart", "Farther along by", "", "10", "0.1 in", "500 in", "Distance between the two pairs, along the other axis.")),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "middle", Label: "Middle", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "move", Label: "Move from the second touch", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "half", Label: "Or set the readout there to", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
-			{Key: "width", Label: "Width", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "over", Label: "Width less drawn", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "middle2", Label: "Middle, farther along", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "width2", Label: "Width, farther along", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "slope", Label: "Runs off by", Kind: sheet.Slope},
-			{Key: "angle", Label: "As an angle", Kind: sheet.Angle},
-		},
-		Sources: []sheet.Source{fromGeometry, fromPractice},
-		Example: []sheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
-		Compute: middleCompute,
-		Checks:  middleChecks,
-	}
+var middleSheet = sheet.Sheet{
+	Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",
+	About: []string{
+		"Touch both edges with the same finder and the tip drops out: the middle is half way between the readings. The width does not drop it out: it is less the tip outside and plus the tip in a slot.",
+		"Two like edges - the left sides of two bosses - are both off by half a tip the same way, and their distance is right as read.",
+		"Read a second pair farther along to see whether the slot or the part runs true to the axis.",
+	},
+	Drawing: "middle",
+	Inputs: []sheet.Input{
+		{Key: "of", Label: "Middle of", Kind: sheet.Choice, Default: "outside", Help: "How the two edges were touched.",
+			Options: []sheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
+		{Key: "a", Label: "First reading", Kind: sheet.Length, Example: "1.3175", Min: "-500 in", Max: "500 in", Help: "Readout at the first touch.", Required: true},
+		{Key: "b", Label: "Second reading", Kind: sheet.Length, Example: "4.0185", Min: "-500 in", Max: "500 in", Help: "Readout at the second touch.", Required: true},
+		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "size", Label: "Drawn width", Kind: sheet.Length, Example: "2.5", Min: "0.001 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+		{Key: "a2", Label: "First reading there", Kind: sheet.Length, Example: "1.3179", Min: "-500 in", Max: "500 in", Help: "Same edge as the first reading.", Section: "A second pair, farther along"},
+		{Key: "b2", Label: "Second reading there", Kind: sheet.Length, Example: "4.0189", Min: "-500 in", Max: "500 in", Help: "Same edge as the second reading.", Section: "A second pair, farther along"},
+		{Key: "apart", Label: "Farther along by", Kind: sheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "middle", Label: "Middle", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "move", Label: "Move from the second touch", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "half", Label: "Or set the readout there to", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
+		{Key: "width", Label: "Width", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Width less drawn", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "middle2", Label: "Middle, farther along", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "width2", Label: "Width, farther along", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "slope", Label: "Runs off by", Kind: sheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: sheet.Angle},
+	},
+	Sources: []sheet.Source{fromGeometry, fromPractice},
+	Example: []sheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
+	Compute: middleCompute,
+	Checks:  middleChecks,
 }
 
 func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -191,41 +187,39 @@ func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func boreSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "centre", Title: "Centre of a bore", Question: "Where is the centre?", Group: "where",
-		About: []string{
-			"Three touches make a circle; more of them show how round it is and how sure the centre. The circle is fitted by the least squares of the distances to it, as coordinate measuring does, and the tip's diameter is put on for a bore and taken off for a boss.",
-			"Touches on a short arc fix the centre poorly along the arc's middle: spread them as far round as can be reached.",
-		},
-		Drawing: "centre",
-		Inputs: []sheet.Input{
-			{Key: "of", Label: "It is a", Kind: sheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []sheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
-			{Key: "touches", Label: "Touches", Kind: sheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns()},
-			tipInput("0.2 in"),
-			positive("repeat", "A touch repeats within", "0.0005 in", "0.0005", "0 in", "0.05 in", "Try one place three times."),
-			positive("size", "Drawn diameter", "", "4.2", "0.01 in", "500 in", "To compare with. Empty: no comparison."),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "x", Label: "Centre X", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "y", Label: "Centre Y", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "dia", Label: "Diameter", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "form", Label: "Out of round", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
-			{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
-			{Key: "movex", Label: "Move from the last touch, X", Kind: sheet.Length},
-			{Key: "movey", Label: "and Y", Kind: sheet.Length},
-			{Key: "over", Label: "Diameter less drawn", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "arc", Label: "Touches span", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-			{Key: "circle", Label: "Circle of the spindle, diameter", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "points", Label: "Touches", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "off", Label: "Off the circle", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
-		},
-		Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
-		Example: []sheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
-		Compute: boreCompute,
-		Checks:  boreChecks,
-	}
+var centreSheet = sheet.Sheet{
+	Name: "centre", Title: "Centre of a bore", Question: "Where is the centre?", Group: "where",
+	About: []string{
+		"Three touches make a circle; more of them show how round it is and how sure the centre. The circle is fitted by the least squares of the distances to it, as coordinate measuring does, and the tip's diameter is put on for a bore and taken off for a boss.",
+		"Touches on a short arc fix the centre poorly along the arc's middle: spread them as far round as can be reached.",
+	},
+	Drawing: "centre",
+	Inputs: []sheet.Input{
+		{Key: "of", Label: "It is a", Kind: sheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []sheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
+		{Key: "touches", Label: "Touches", Kind: sheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns},
+		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "repeat", Label: "A touch repeats within", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.05 in", Help: "Try one place three times."},
+		{Key: "size", Label: "Drawn diameter", Kind: sheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "x", Label: "Centre X", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "y", Label: "Centre Y", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "dia", Label: "Diameter", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "form", Label: "Out of round", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
+		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
+		{Key: "movex", Label: "Move from the last touch, X", Kind: sheet.Length},
+		{Key: "movey", Label: "and Y", Kind: sheet.Length},
+		{Key: "over", Label: "Diameter less drawn", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "arc", Label: "Touches span", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "points", Label: "Touches", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "off", Label: "Off the circle", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+	},
+	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
+	Example: []sheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
+	Compute: boreCompute,
+	Checks:  boreChecks,
 }
 
 func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -284,42 +278,40 @@ func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func skewSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "skew", Title: "Part lying askew", Question: "Where are the part's places on the machine?", Group: "where",
-		About: []string{
-			"Two features that are known on the part and found on the machine tell how the part lies; from there every place of the drawing has its machine coordinates, without shifting the part. More than two features are fitted by least squares, and what is left over shows which one does not belong.",
-			"An edge will do: two touches along it, the part's places left empty. The part's zero is then the first touch and its X runs along the edge.",
-		},
-		Drawing: "skew",
-		Inputs: []sheet.Input{
-			{Key: "features", Label: "Features", Kind: sheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
-				Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
-				Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
-					{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-			{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns()},
-			{Key: "hold", Label: "What is left over", Kind: sheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
-				Options: []sheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
-			positive("apart", "Allowed in the distance", "0.005 in", "0.005", "0 in", "1 in", "How much the features' distances may differ from the drawing."),
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "angle", Label: "Lies at", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
-			{Key: "slope", Label: "Runs off by", Kind: sheet.Slope, Main: true},
-			{Key: "zerox", Label: "Part's zero at X", Kind: sheet.Length, Main: true},
-			{Key: "zeroy", Label: "and Y", Kind: sheet.Length, Main: true},
-			{Key: "distance", Label: "Distance found less drawn", Kind: sheet.Length, Digits: fineDigits, Main: true},
-			{Key: "worst", Label: "Worst feature off by", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "where", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "px", Label: "Part X", Kind: sheet.Length}, {Key: "py", Label: "Part Y", Kind: sheet.Length}, {Key: "mx", Label: "Machine X", Kind: sheet.Length}, {Key: "my", Label: "Machine Y", Kind: sheet.Length}}},
-			{Key: "left", Label: "Left over at the features", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "feature", Label: "Feature", Kind: sheet.Count}, {Key: "dx", Label: "X", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
-		},
-		Sources: []sheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
-		Example: []sheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
-		Compute: skewCompute,
-		Checks:  skewChecks,
-	}
+var skewSheet = sheet.Sheet{
+	Name: "skew", Title: "Part lying askew", Question: "Where are the part's places on the machine?", Group: "where",
+	About: []string{
+		"Two features that are known on the part and found on the machine tell how the part lies; from there every place of the drawing has its machine coordinates, without shifting the part. More than two features are fitted by least squares, and what is left over shows which one does not belong.",
+		"An edge will do: two touches along it, the part's places left empty. The part's zero is then the first touch and its X runs along the edge.",
+	},
+	Drawing: "skew",
+	Inputs: []sheet.Input{
+		{Key: "features", Label: "Features", Kind: sheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
+			Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
+			Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+				{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns},
+		{Key: "hold", Label: "What is left over", Kind: sheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
+			Options: []sheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
+		{Key: "apart", Label: "Allowed in the distance", Kind: sheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "angle", Label: "Lies at", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
+		{Key: "slope", Label: "Runs off by", Kind: sheet.Slope, Main: true},
+		{Key: "zerox", Label: "Part's zero at X", Kind: sheet.Length, Main: true},
+		{Key: "zeroy", Label: "and Y", Kind: sheet.Length, Main: true},
+		{Key: "distance", Label: "Distance found less drawn", Kind: sheet.Length, Digits: fineDigits, Main: true},
+		{Key: "worst", Label: "Worst feature off by", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "where", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "px", Label: "Part X", Kind: sheet.Length}, {Key: "py", Label: "Part Y", Kind: sheet.Length}, {Key: "mx", Label: "Machine X", Kind: sheet.Length}, {Key: "my", Label: "Machine Y", Kind: sheet.Length}}},
+		{Key: "left", Label: "Left over at the features", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "feature", Label: "Feature", Kind: sheet.Count}, {Key: "dx", Label: "X", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+	},
+	Sources: []sheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
+	Example: []sheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
+	Compute: skewCompute,
+	Checks:  skewChecks,
 }
 
 func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
