@@ -33,8 +33,8 @@ type segment struct {
 	body []byte
 }
 
-// repack joins the segments of a module's data section and leaves all else as it is.
-func repack(module []byte) ([]byte, error) {
+// repack joins the segments of a module's data section, lets change work on them, and leaves all else as it is.
+func repack(module []byte, change func([]segment) error) ([]byte, error) {
 	if len(module) < len(header) || string(module[:len(header)]) != header {
 		return nil, errModule
 	}
@@ -53,6 +53,9 @@ func repack(module []byte) ([]byte, error) {
 				return nil, err
 			}
 			if segments, err = join(segments); err != nil {
+				return nil, err
+			}
+			if err := change(segments); err != nil {
 				return nil, err
 			}
 			body = writeSegments(segments)

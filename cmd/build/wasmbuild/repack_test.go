@@ -44,6 +44,9 @@ func image(list []segment, size int) []byte {
 	return memory
 }
 
+// asIs leaves the segments alone.
+func asIs([]segment) error { return nil }
+
 func TestRepackLeavesTheMemoryAsItWas(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var list []segment
@@ -55,7 +58,7 @@ func TestRepackLeavesTheMemoryAsItWas(t *testing.T) {
 			at += uint64(len(body))
 		}
 		shuffled := rapid.Permutation(list).Draw(t, "order")
-		out, err := repack(moduleOf(shuffled))
+		out, err := repack(moduleOf(shuffled), asIs)
 		require.NoError(t, err)
 		after := dataOf(t, out)
 		require.Equal(t, image(list, int(at)), image(after, int(at)))
@@ -64,7 +67,7 @@ func TestRepackLeavesTheMemoryAsItWas(t *testing.T) {
 			end := after[i-1].at + uint64(len(after[i-1].body))
 			require.Greater(t, after[i].at-end, uint64(gap), "neighbours closer than the gap are one")
 		}
-		again, err := repack(out)
+		again, err := repack(out, asIs)
 		require.NoError(t, err)
 		require.Equal(t, out, again, "a second time changes nothing")
 	})
@@ -73,7 +76,7 @@ func TestRepackLeavesTheMemoryAsItWas(t *testing.T) {
 func TestRepackRefusesWhatItDoesNotKnow(t *testing.T) {
 	one := []segment{{8, []byte("abc")}}
 	good := moduleOf(one)
-	_, err := repack(good)
+	_, err := repack(good, asIs)
 	require.NoError(t, err)
 	for name, module := range map[string][]byte{
 		"empty":            nil,
@@ -84,7 +87,7 @@ func TestRepackRefusesWhatItDoesNotKnow(t *testing.T) {
 		"overlapping":      moduleOf([]segment{{8, []byte("abc")}, {10, []byte("d")}}),
 		"counted segments": append(bytes.Clone(good), dataCount, 1, 1),
 	} {
-		_, err := repack(module)
+		_, err := repack(module, asIs)
 		assert.ErrorIs(t, err, errModule, name)
 	}
 }
@@ -93,11 +96,11 @@ func FuzzRepack(f *testing.F) {
 	f.Add(moduleOf(nil))
 	f.Add(moduleOf([]segment{{0, []byte("a")}, {9, []byte("b")}, {1 << 20, []byte("c")}}))
 	f.Fuzz(func(t *testing.T, module []byte) {
-		out, err := repack(module)
+		out, err := repack(module, asIs)
 		if err != nil {
 			return
 		}
-		again, err := repack(out)
+		again, err := repack(out, asIs)
 		require.NoError(t, err, "its own output is a module to it")
 		require.Equal(t, out, again)
 	})

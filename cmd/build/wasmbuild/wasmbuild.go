@@ -48,9 +48,9 @@ func Build(ctx context.Context, root, out string) error {
 	if err != nil {
 		return err
 	}
-	packed, err := repack(linked)
+	packed, err := repack(linked, lean)
 	if err != nil {
-		return fmt.Errorf("joining the segments of %s: %w", out, err)
+		return fmt.Errorf("packing %s: %w", out, err)
 	}
 	return os.WriteFile(out, packed, 0o644)
 }
@@ -85,7 +85,7 @@ func Key(ctx context.Context, root string) (string, error) {
 	files := strings.Fields(string(list))
 	slices.Sort(files)
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\ngap %d\n", strings.TrimSpace(string(version)), Flags(), gap)
+	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean\n", strings.TrimSpace(string(version)), Flags(), gap)
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {
