@@ -1,3 +1,5 @@
+//go:build !js
+
 package align
 
 import (
@@ -7,6 +9,15 @@ import (
 	"datumbook/calc/estimate"
 	"datumbook/calc/quantity"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "tram", Rows: tramChecks()},
+		{Sheet: "shim", Rows: shimChecks()},
+		{Sheet: "lever", Rows: leverChecks()},
+	}
+}
 
 // judged fits readings with pivot at the first and move at the last station.
 func judged(x, y []float64, grad float64) Lie {

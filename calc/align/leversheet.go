@@ -33,7 +33,6 @@ var leverSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
 	Example: []sheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
 	Compute: leverCompute,
-	Checks:  leverChecks,
 }
 
 func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -84,7 +84,6 @@ var tramSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGUM, fromISO230, fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in; 4 in, 0.0015 in; 8 in, 0.0035 in; 12 in, 0.005 in; 16 in, 0.006 in"}},
 	Compute: tramCompute,
-	Checks:  tramChecks,
 }
 
 // thou shows small columns in thousandths.

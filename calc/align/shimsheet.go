@@ -60,7 +60,6 @@ var shimSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
 	Example: []sheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
 	Compute: shimCompute,
-	Checks:  shimChecks,
 }
 
 // place is one place that is lifted.

@@ -1,3 +1,5 @@
+//go:build !js
+
 package head
 
 import (
@@ -5,6 +7,16 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "sweep", Rows: sweepChecks()},
+		{Sheet: "dish", Rows: dishChecks()},
+		{Sheet: "square", Rows: squareChecks()},
+		{Sheet: "bar", Rows: barChecks()},
+	}
+}
 
 const (
 	byHand  = "Worked by hand"

@@ -9,16 +9,15 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/check"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 )
 
 func TestChecks(t *testing.T) {
-	for name, rows := range map[string][]check.Check{"sweep": sweepChecks(), "dish": dishChecks(), "square": squareChecks(), "bar": barChecks()} {
-		for _, c := range rows {
+	for _, p := range Checks() {
+		for _, c := range p.Rows {
 			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", name, c.What, o.Value, c.Want, c.Tol, c.Source)
+			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
 		}
 	}
 }

@@ -95,7 +95,6 @@ var sweepSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
 	Compute: sweepCompute,
-	Checks:  sweepChecks,
 }
 
 var dishSheet = sheet.Sheet{
@@ -126,5 +125,4 @@ var dishSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
 	Compute: dishCompute,
-	Checks:  dishChecks,
 }

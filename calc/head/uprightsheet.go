@@ -45,7 +45,6 @@ var squareSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
 	Compute: squareCompute,
-	Checks:  squareChecks,
 }
 
 func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -179,7 +178,6 @@ var barSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
 	Compute: barCompute,
-	Checks:  barChecks,
 }
 
 func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

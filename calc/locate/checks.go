@@ -1,3 +1,5 @@
+//go:build !js
+
 package locate
 
 import (
@@ -7,6 +9,21 @@ import (
 	"datumbook/calc/estimate"
 	"datumbook/calc/quantity"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "edge", Rows: edgeChecks()},
+		{Sheet: "middle", Rows: middleChecks()},
+		{Sheet: "centre", Rows: boreChecks()},
+		{Sheet: "skew", Rows: skewChecks()},
+		{Sheet: "bolts", Rows: boltsChecks()},
+		{Sheet: "row", Rows: rowChecks()},
+		{Sheet: "grid", Rows: gridChecks()},
+		{Sheet: "pairs", Rows: pairsChecks()},
+		{Sheet: "dials", Rows: dialsChecks()},
+	}
+}
 
 const (
 	byHand = "Worked by hand"

@@ -10,18 +10,16 @@ import (
 	"gonum.org/v1/gonum/optimize"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/check"
 	"datumbook/calc/estimate"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 )
 
 func TestChecks(t *testing.T) {
-	for name, rows := range map[string][]check.Check{"edge": edgeChecks(), "middle": middleChecks(), "centre": boreChecks(), "skew": skewChecks(),
-		"bolts": boltsChecks(), "row": rowChecks(), "grid": gridChecks(), "pairs": pairsChecks(), "dials": dialsChecks()} {
-		for _, c := range rows {
+	for _, p := range Checks() {
+		for _, c := range p.Rows {
 			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", name, c.What, o.Value, c.Want, c.Tol, c.Source)
+			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
 		}
 	}
 }

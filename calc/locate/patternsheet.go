@@ -36,7 +36,6 @@ var boltsSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromMH, fromPractice},
 	Example: []sheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
 	Compute: boltsCompute,
-	Checks:  boltsChecks,
 }
 
 func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -107,7 +106,6 @@ var rowSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
 	Compute: rowCompute,
-	Checks:  rowChecks,
 }
 
 func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -167,7 +165,6 @@ var gridSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
 	Compute: gridCompute,
-	Checks:  gridChecks,
 }
 
 func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -221,7 +218,6 @@ var pairsSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
 	Compute: pairsCompute,
-	Checks:  pairsChecks,
 }
 
 func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -278,7 +274,6 @@ var dialsSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
 	Compute: dialsCompute,
-	Checks:  dialsChecks,
 }
 
 func dialsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

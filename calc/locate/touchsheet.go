@@ -38,7 +38,6 @@ var edgeSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
 	Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
 	Compute: edgeCompute,
-	Checks:  edgeChecks,
 }
 
 func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -128,7 +127,6 @@ var middleSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromPractice},
 	Example: []sheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
 	Compute: middleCompute,
-	Checks:  middleChecks,
 }
 
 func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -219,7 +217,6 @@ var centreSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
 	Example: []sheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
 	Compute: boreCompute,
-	Checks:  boreChecks,
 }
 
 func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -311,7 +308,6 @@ var skewSheet = sheet.Sheet{
 	Sources: []sheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
 	Example: []sheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
 	Compute: skewCompute,
-	Checks:  skewChecks,
 }
 
 func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -5,12 +5,15 @@ package shelf
 import (
 	"strconv"
 
+	"datumbook/calc/align"
 	"datumbook/calc/check"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
+	"datumbook/calc/head"
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
+	"datumbook/calc/locate"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
 	"datumbook/calc/weigh"
@@ -24,6 +27,9 @@ var proofs = []func() []check.Proof{
 	cut.Checks,
 	hole.Checks,
 	engage.Checks,
+	align.Checks,
+	head.Checks,
+	locate.Checks,
 	fits.Checks,
 	weigh.Checks,
 }
