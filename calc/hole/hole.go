@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"datumbook/calc/drill"
+	"datumbook/calc/engage"
 	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
 )
@@ -67,6 +68,7 @@ type Input struct {
 	Csk     float64 // countersink diameter at the surface; negative takes the usual
 	CskDeg  float64 // included angle of the countersink
 	Run     float64 // how far the drill's edges run out of a through hole
+	Bolt    string  // strength class of the screw, a key of engage.Grades; "" takes the usual one
 }
 
 // Plan is the hole as it will be made. Lengths are in inches, depths from the
@@ -97,6 +99,9 @@ type Plan struct {
 	ThinFloor   bool
 	Breaks      bool
 	Strong      float64 // engagement the metal usually wants
+	Bolt        string  // strength class reckoned with, a key of engage.Grades
+	Needs       float64 // engagement for the screw to break first, the more careful way; 0 where it cannot be told
+	NeedsShear  float64 // the same by the shear strengths
 	Weak        bool
 	DeepestFull [3]float64 // with a taper, plug and bottoming tap; less than 0 where none
 	FlatFull    float64    // deepest full thread with the floor made flat
@@ -154,8 +159,41 @@ func Make(in Input) (Plan, *sheet.Fault) {
 	p.Turns = max(0, p.Reach/p.Pitch)
 	p.Usable = max(0, p.Full-p.cskLoss(in))
 	p.Strong = strongIn(in.Work) * inchesOf(in.Thread, in.Thread.D)
-	p.Weak = p.Usable < p.Strong-1e-9
+	p.engage(in)
+	wants := p.Strong
+	if p.Needs > 0 {
+		wants = min(p.Needs, p.NeedsShear)
+	}
+	p.Weak = p.Usable < wants-1e-9
 	return p, nil
+}
+
+// metals names the metal reckoned with for each work: the weakest of its kind,
+// since the class of an old casting is not known. Stainless varies too much to
+// be told.
+var metals = [...]struct {
+	work  Work
+	metal string
+}{{Iron, "grey20"}, {Steel, "mild"}, {Aluminium, "al356"}, {Bronze, "bronze"}}
+
+// engage works out the engagement that lets the screw break before the thread
+// strips, in the likely hole.
+func (p *Plan) engage(in Input) {
+	p.Bolt = in.Bolt
+	if p.Bolt == "" {
+		p.Bolt = "5"
+		if in.Thread.System == thread.ISO {
+			p.Bolt = "8.8"
+		}
+	}
+	for i := range metals {
+		if metals[i].work != in.Work {
+			continue
+		}
+		if s, f := engage.Needed(in.Thread, p.Bolt, metals[i].metal, p.Pick.Mean); f == nil {
+			p.Needs, p.NeedsShear = s.Needed, s.ByShear
+		}
+	}
 }
 
 func checkDepths(in Input) *sheet.Fault {

@@ -123,7 +123,7 @@ func TestSays(t *testing.T) {
 	}{
 		{"breaks through", "3/4", "thread", ".95", sheet.Refusal, "breaks through"},
 		{"thin floor", "3/4", "shoulder", ".95", sheet.Warning, "floor is thin"},
-		{"short thread", "3/4", "shoulder", ".95", sheet.Warning, "strip before the bolt breaks"},
+		{"short thread", "3/4", "shoulder", ".95", sheet.Warning, "to break before the thread strips"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			a := sheet.Run(tapped(), quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: row.depth},
@@ -146,6 +146,23 @@ func contains(s, part string) bool {
 		}
 	}
 	return false
+}
+
+// The engagement joined into the plan: 5/8-11 2A in 2B, equal strengths 0.4528 in
+// (FED-STD-H28 formula worked with the printed limits), times J for the metal.
+func TestEngagementJoined(t *testing.T) {
+	p, f := Make(Input{Thread: mustThread(t, "5/8-11"), Depth: 1, To: ToThread, Stock: 3, Tap: Bottoming, Chips: -1, Drill: 17.0 / 32,
+		Point: 118, Csk: 0, CskDeg: 90, Work: Steel})
+	require.Nil(t, f)
+	assert.Equal(t, "5", p.Bolt)
+	assert.Greater(t, p.Needs, .4528, "mild steel is weaker than a grade 5 screw")
+	assert.Less(t, p.Needs, 1.0)
+	assert.False(t, p.Weak)
+	q, f := Make(Input{Thread: mustThread(t, "5/8-11"), Depth: .3, To: ToThread, Stock: 3, Tap: Bottoming, Chips: -1, Drill: 17.0 / 32,
+		Point: 118, Csk: 0, CskDeg: 90, Work: Iron})
+	require.Nil(t, f)
+	assert.True(t, q.Weak)
+	assert.Greater(t, q.Needs, q.NeedsShear, "grey iron: the tensile way is the careful one")
 }
 
 // TestWaysOut: a hole that does not fit has three ways out, one that fits none.

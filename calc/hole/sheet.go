@@ -28,6 +28,7 @@ func tapped() *sheet.Sheet {
 			{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, sections 5 and 8; rounding by ASME B1.30-2002"},
 			{Key: "ISO 965-1", Title: "ISO 965-1:2013 ISO general purpose metric screw threads, tolerances; sizes by ISO 261:1998"},
 			{Key: "MH", Title: "Machinery's Handbook, 31st edition: tap drill sizes, percentage of full thread, accuracy of drilled holes"},
+			{Key: "H28", Title: "FED-STD-H28/2B and ASME B1.1-2003 appendix B: shear areas and length of engagement; metals as in the worksheet 'engage'"},
 			{Key: "B94.11M", Title: "ASME B94.11M-1993 Twist Drills: drill sizes"},
 			{Key: "TM 9-254", Title: "US Army TM 9-254 General Maintenance, paragraph 4-27: tap chamfers"},
 			{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
@@ -55,6 +56,9 @@ func inputs() []sheet.Input {
 			Options: []sheet.Option{{Key: "taper", Label: "Taper"}, {Key: "plug", Label: "Plug"}, {Key: "bottoming", Label: "Bottoming"}}},
 		{Key: "work", Label: "Metal", Kind: sheet.Choice, Default: "iron", Help: "Sets the percentage of thread, the chip room and the engagement usually wanted.",
 			Options: []sheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
+		{Key: "bolt", Label: "Screw's strength", Kind: sheet.Choice, Section: fine, Default: "usual", Help: "For the engagement: 'usual' reckons with SAE grade 5 for a Unified and class 8.8 for a metric thread.",
+			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "2", Label: "SAE grade 2"}, {Key: "5", Label: "SAE grade 5"}, {Key: "8", Label: "SAE grade 8"}, {Key: "rod", Label: "plain rod"}, {Key: "b7", Label: "B7 stud"}, {Key: "socket", Label: "socket head"},
+				{Key: "4.6", Label: "class 4.6"}, {Key: "8.8", Label: "class 8.8"}, {Key: "10.9", Label: "class 10.9"}, {Key: "12.9", Label: "class 12.9"}}},
 		{Key: "drills", Label: "Drills owned", Kind: sheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
 			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
 		{Key: "drill", Label: "Use this drill", Kind: sheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
@@ -118,6 +122,8 @@ func results() []sheet.Result {
 		{Key: "stopedge", Label: "Stop reading, zero on the full diameter", Kind: sheet.Length, Help: "Zeroed with the drill's full diameter level with the surface."},
 		{Key: "usable", Label: "Usable thread", Kind: sheet.Length, Help: "Full thread less what the countersink takes."},
 		{Key: "engagement", Label: "Engagement", Kind: sheet.Text},
+		{Key: "needs", Label: "Engagement for the screw to break first", Kind: sheet.Length, Help: "By the tensile strengths, the careful way. Weakest metal of its kind."},
+		{Key: "needsshear", Label: "The same by the shear strengths", Kind: sheet.Length},
 		{Key: "stock", Label: "Stock", Kind: sheet.Length},
 	}
 }
@@ -150,6 +156,9 @@ func input(v *sheet.Values) (Input, *sheet.Fault) {
 	}
 	if v.Has("chips") {
 		in.Chips = v.Num("chips")
+	}
+	if b := v.Choice("bolt"); b != "usual" {
+		in.Bolt = b
 	}
 	if v.Has("csk") {
 		in.Csk = v.In("csk") // 0 for the word none
@@ -226,7 +235,11 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.Set("stoptip", p.StopTip, "in")
 	o.Set("stopedge", p.StopEdge, "in")
 	o.Set("usable", p.Usable, "in")
-	o.SetText("engagement", diameters(in, p.Usable)+" diameters; "+string(in.Work)+" usually wants "+o.Dec(strongIn(in.Work), 1)+", which is "+o.Len(p.Strong))
+	o.SetText("engagement", o.Fill("{2} diameters; {s} usually gets {1}, which is {in}", []string{string(in.Work)}, diameters(in, p.Usable), strongIn(in.Work), p.Strong))
+	if p.Needs > 0 {
+		o.Set("needs", p.Needs, "in")
+		o.Set("needsshear", p.NeedsShear, "in")
+	}
 	o.Cite("B94.11M")
 	p.work(in, o)
 	p.say(in, o)

@@ -1,9 +1,7 @@
 package hole
 
 import (
-	"math"
-	"strconv"
-
+	"datumbook/calc/engage"
 	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
 )
@@ -139,9 +137,18 @@ func (p *Plan) say(in Input, o *sheet.Out) {
 	if p.Pick.Bored {
 		o.Caution("No drill you own lands inside the limits: bore or ream to " + o.Len(p.Pick.Dia) + ".")
 	}
-	if p.Full > 0 && p.Weak {
-		o.Caution("Engagement: " + o.Len(p.Usable) + " of usable thread is " + diameters(in, p.Usable) + " diameters, and " + string(in.Work) +
-			" usually wants " + o.Dec(strongIn(in.Work), 1) + ". The thread may strip before the bolt breaks.")
+	switch {
+	case p.Full <= 0:
+	case !p.Weak && p.Usable < max(p.Needs, p.NeedsShear):
+		o.Note(o.Fill("Engagement: with {in} of usable thread, {2} diameters, a screw of {s} breaks before the thread strips by the one reckoning; by the more careful one {in} is wanted.",
+			[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), max(p.Needs, p.NeedsShear)))
+	case !p.Weak:
+	case p.Needs > 0:
+		o.Caution(o.Fill("Engagement: {in} of usable thread is {2} diameters. For a screw of {s} to break before the thread strips, {in} is needed by the tensile strengths and {in} by the shear strengths.",
+			[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), p.Needs, p.NeedsShear))
+	default:
+		o.Caution(o.Fill("Engagement: {in} of usable thread is {2} diameters, and {s} usually wants {1}. The thread may strip before the bolt breaks.",
+			[]string{string(in.Work)}, p.Usable, diameters(in, p.Usable), strongIn(in.Work)))
 	}
 	if !in.Through && in.Chips >= 0 && in.Chips < 1 {
 		o.Caution("Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
@@ -149,8 +156,8 @@ func (p *Plan) say(in Input, o *sheet.Out) {
 	if p.Shoulder > 4*p.Pick.Dia {
 		o.Caution("Deeper than four drill diameters: the drill wanders and packs. Peck often, and go slower.")
 	}
-	if !in.Thread.Standard {
-		o.Caution("This diameter and pitch are in no standard series: write the limits out on the drawing.")
+	if says := in.Thread.Notice(); says != "" {
+		o.Caution(says)
 	}
 	if !p.FloorKnown && !in.Through {
 		o.Note("The stock's thickness is not known, so the floor is not checked.")
@@ -161,9 +168,17 @@ func (p *Plan) say(in Input, o *sheet.Out) {
 	o.Note("Drills cut over size by how they are ground: drill a trial hole where the limits are close. Clear chips with the spindle stopped; goggles on.")
 }
 
-func diameters(in Input, x float64) string {
-	d := inchesOf(in.Thread, in.Thread.D)
-	return strconv.FormatFloat(math.Round(x/d*100)/100, 'f', 2, 64)
+// diameters gives a length in diameters of the thread.
+func diameters(in Input, x float64) float64 { return x / inchesOf(in.Thread, in.Thread.D) }
+
+// gradeName gives the label of a screw's strength class.
+func gradeName(key string) string {
+	for i := range engage.Grades {
+		if engage.Grades[i].Key == key {
+			return engage.Grades[i].Label
+		}
+	}
+	return key
 }
 
 // The worked lines. Lengths are in inches; limits in the thread's own unit.
@@ -183,6 +198,7 @@ var (
 	shoulderAdd = sheet.Step{What: "Depth to the shoulder", Formula: "full thread + ch + k", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
 	tipStep     = sheet.Step{What: "Depth to the point", Formula: "shoulder + pl", Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
 	floorStep   = sheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	needStep    = sheet.Step{What: "Engagement for the screw to break first", Formula: "LE = 2 At/(ASs/LE), times J where the hole is the weaker; by shear At Su/(tau ASn/LE)", Numbers: "{s} in {s}", Result: "{in} by tensile, {in} by shear", Source: "H28"}
 	leastStep   = sheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", Numbers: "P {len}, d {len}", Result: "{in}", Source: "practice"}
 )
 
@@ -208,6 +224,9 @@ func (p *Plan) work(in Input, o *sheet.Out) {
 		p.workBlind(in, o)
 	}
 	o.Line(&turnsStep, nil, p.Reach, p.Pitch, p.Turns)
+	if p.Needs > 0 {
+		o.Line(&needStep, []string{gradeName(p.Bolt), string(in.Work)}, p.Needs, p.NeedsShear)
+	}
 	if p.Csk > k.Dia {
 		o.Line(&cskStep, nil, p.Csk, k.Dia, in.CskDeg, p.CskDepth)
 	}
