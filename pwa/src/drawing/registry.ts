@@ -1,8 +1,16 @@
 import type { ComponentType } from "preact";
 import type { Answer } from "../calc/types";
 import { HoleDrawing } from "./hole";
+import { late } from "./late";
 
-/** The drawings by the name a worksheet's description gives. A worksheet with a drawing adds a file and a line here. */
+/** Names of the drawings that come late; `plans.ts` holds what each does. */
+export const lateNames =
+  "reach daylight foul hold strap weigh sling eyebolt tram shim lever sweep dish square bar engage clear bore room fit dowel holes dials edge middle skew blocks shims sine triangle arc taper divide heat accept repeat sure".split(
+    " ",
+  );
+
+/** The drawings by the name a worksheet's description gives. A worksheet with a drawing adds a plan and its name here. */
 export const drawings: Record<string, ComponentType<{ answer: Answer }>> = {
   hole: HoleDrawing,
+  ...Object.fromEntries(lateNames.map((name) => [name, late(name)])),
 };

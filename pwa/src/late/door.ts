@@ -1,8 +1,32 @@
 // The one door for code that the first screen does not need: every dynamic import stands here, and each becomes a file
 // of its own that the service worker stores beside the rest. Keep what the first paint needs out of what is behind it.
-import type { Book } from "../book/open";
+import type { Book, BookOptions } from "../book/open";
+import type * as Drawings from "../drawing/shown";
+import type * as Screens from "../screens/book/index";
 
 /** Opens the book: PouchDB is the heaviest part of the page and comes while the first screen is already there. */
-export async function openBook(name?: string): Promise<Book> {
-  return (await import("../book/open")).openBook(name);
+export async function openBook(options: BookOptions): Promise<Book> {
+  return (await import("../book/open")).openBook("shop", options);
+}
+
+let screens: Promise<typeof Screens> | undefined;
+
+/** The job book's screens: they wait for the book anyway. */
+export function bookScreens(): Promise<typeof Screens> {
+  screens ??= import("../screens/book/index").catch((cause: unknown) => {
+    screens = undefined; // no network just now: asked again, it is fetched again
+    throw cause;
+  });
+  return screens;
+}
+
+let drawn: Promise<typeof Drawings> | undefined;
+
+/** All drawings but the hole's. */
+export function drawingPage(): Promise<typeof Drawings> {
+  drawn ??= import("../drawing/shown").catch((cause: unknown) => {
+    drawn = undefined;
+    throw cause;
+  });
+  return drawn;
 }

@@ -1,0 +1,268 @@
+/** Made up: stacks, sine bar, triangle, arc, taper, dividing, warm part. */
+import { arc as bend, Pad, ROOM, times, WIDTH, type Point } from "./pad";
+import type { Reader } from "./read";
+
+/** A stack to scale, every piece beside its size. */
+function pile(p: Pad, sizes: number[], s: number, label: (i: number) => [string, string]): number {
+  const base = 26 + sizes.reduce((a, b) => a + b, 0) * s;
+  let y = base;
+  sizes.forEach((size, i) => {
+    const top = y - size * s;
+    p.box("d-metal", 60, top, 170, y, i % 2 ? "steel" : "iron");
+    p.box("d-line", 60, top, 170, y);
+    p.tag(170, (y + top) / 2, ...label(i));
+    y = top;
+  });
+  p.line("d-line", [30, base], [200, base]);
+  return base;
+}
+
+function blocks(r: Reader) {
+  const p = new Pad();
+  const stack = r.rows("stack").map((b) => [String(b[0]), Number(b[1])] as const);
+  const total = stack.reduce((a, b) => a + b[1], 0);
+  if (!(total > 0)) return undefined;
+  const s = 270 / total;
+  const base = pile(
+    p,
+    stack.map((b) => b[1]),
+    s,
+    (i) => [i === stack.length - 1 ? "On top" : i === 0 ? "At the bottom" : "", stack[i]![0]],
+  );
+  p.upright(36, base, base - total * s);
+  p.row("Total", r.t("total"));
+  p.row("Off by", r.t("off"));
+  p.note("Heights to scale.");
+  return p.done();
+}
+
+function shims(r: Reader) {
+  const p = new Pad();
+  const leaves = r.numbers("leaves", 1).map((l) => l[0]!);
+  const total = leaves.reduce((a, b) => a + b, 0);
+  const want = r.n("want") ?? total;
+  const most = Math.max(total, want);
+  if (!(most > 0)) return undefined;
+  const s = 200 / most;
+  const base = 26 + total * s;
+  pile(p, leaves, s, (i) => ["Leaf", r.cells("leaves", i, 0)]);
+  if (want > total) p.line("d-ghost", [40, base], [40, base + 1]);
+  const goal = base - want * s;
+  if (goal > 4) {
+    p.line("d-mark", [40, goal], [190, goal]);
+    p.tag(190, goal, "Wanted", r.t("want"));
+  }
+  p.row("Pack", r.t("total"));
+  p.row("Off by", r.t("off"));
+  p.note(`Thicknesses to one scale, about ${times(s / 96)} times life. The blue line is what is wanted.`);
+  return p.done();
+}
+
+function sine(r: Reader) {
+  const p = new Pad();
+  const [bar, angle, stack] = [r.need("bar"), r.need("angle"), r.need("stack")];
+  const zero = r.n("zero") ?? 0;
+  const a = (angle * Math.PI) / 180;
+  const rad = bar * 0.07;
+  const v = p.view(
+    [-2 * rad, 0, bar * 1.02 + 2 * rad, Math.max(zero, stack, bar * Math.sin(a) + zero) + 3 * rad],
+    [12, 20, ROOM, 300],
+  );
+  const [X, Y] = [v.x, v.y];
+  const low: Point = [0, zero + rad];
+  const high: Point = [bar * Math.cos(a), stack + rad];
+  const lift: Point = [-Math.sin(a) * rad, Math.cos(a) * rad];
+  const edge = (q: Point, k: number): Point => [X(q[0] + lift[0] * k), Y(q[1] + lift[1] * k)];
+  p.line("d-line", [8, Y(0)], [ROOM + 4, Y(0)]);
+  if (zero > 0) p.iron(X(-rad), Y(zero), X(rad), Y(0));
+  if (stack > 0) p.iron(X(high[0] - rad), Y(stack), X(high[0] + rad), Y(0));
+  p.face("d-tool", [edge(low, 0.4), edge(high, 0.4), edge(high, 1.6), edge(low, 1.6)]);
+  for (const q of [low, high]) p.round("d-tool", X(q[0]), Y(q[1]), rad * v.s);
+  p.line("d-axis", [X(low[0]), Y(low[1])], [X(bar), Y(low[1])]);
+  p.line("d-axis", [X(low[0]), Y(low[1])], [X(high[0]), Y(high[1])]);
+  if (angle > 0.5) p.curve("d-dim", bend(X(0), Y(low[1]), 60, 0, angle));
+  p.tag(X((low[0] + high[0]) / 2), Y((low[1] + high[1]) / 2) - 4, "Bar", r.t("bar"));
+  p.tag(X(high[0] + rad), Y(stack * 0.5), "Stack", r.t("stack"));
+  p.tag(X(0) + 60 * Math.cos(a / 2), Y(low[1]) - 60 * Math.sin(a / 2), "Angle", r.t("dms"));
+  p.row("Blocks", r.t("blocks"));
+  p.row("They give", r.t("gives"));
+  p.note("Bar, stack and angle to scale. Rollers and bar's thickness are not known.");
+  return p.done();
+}
+
+function triangle(r: Reader) {
+  const p = new Pad();
+  const [c, h, foot] = [r.need("c"), r.need("height"), r.need("foot")];
+  const second = r.rows("other");
+  // The other triangle that the same parts allow, from its sides and its angle A.
+  const part = (corner: string, k: number): number | undefined => {
+    const v = second.find((q) => String(q[0]).toUpperCase() === corner)?.[k];
+    return r.size(v);
+  };
+  const [c2, b2, A2] = [part("C", 1), part("B", 1), part("A", 2)];
+  const ghost: [number, number][] =
+    c2 !== undefined && b2 !== undefined && A2 !== undefined
+      ? [
+          [c2, 0],
+          [b2 * Math.cos((A2 * Math.PI) / 180), b2 * Math.sin((A2 * Math.PI) / 180)],
+        ]
+      : [];
+  const pts: [number, number][] = [[0, 0], [c, 0], [foot, h], ...ghost];
+  const xs = pts.map((q) => q[0]);
+  const ys = pts.map((q) => q[1]);
+  const v = p.view([Math.min(...xs), 0, Math.max(...xs), Math.max(...ys)], [44, 40, WIDTH - 44, 240]);
+  const [A, B, C] = pts.slice(0, 3).map(([x, y]): Point => [v.x(x), v.y(y)]) as [Point, Point, Point];
+  if (ghost.length) p.face("d-ghost", [A, ...ghost.map(([x, y]): Point => [v.x(x), v.y(y)])]);
+  p.face("d-metal", [A, B, C]);
+  p.face("d-line", [A, B, C]);
+  p.line("d-axis", C, [C[0], A[1]]);
+  const mid: Point = [(A[0] + B[0] + C[0]) / 3, (A[1] + B[1] + C[1]) / 3];
+  const out = (q: Point, by: number): Point => {
+    const n = Math.hypot(q[0] - mid[0], q[1] - mid[1]) || 1;
+    return [q[0] + ((q[0] - mid[0]) / n) * by, q[1] + ((q[1] - mid[1]) / n) * by + 5];
+  };
+  const names: [string, Point][] = [
+    ["A", out(A, 16)],
+    ["B", out(B, 16)],
+    ["C", out(C, 16)],
+    ["a", out([(B[0] + C[0]) / 2, (B[1] + C[1]) / 2], 14)],
+    ["b", out([(A[0] + C[0]) / 2, (A[1] + C[1]) / 2], 14)],
+    ["c", out([(A[0] + B[0]) / 2, (A[1] + B[1]) / 2], 14)],
+  ];
+  for (const [s, q] of names) p.near(q[0], q[1], s, "d-size");
+  for (const k of ["a", "b", "c"]) {
+    p.row(`Side ${k}`, r.t(k));
+    p.row(`Angle ${k.toUpperCase()}, across from ${k}`, r.t(`ang${k}`));
+  }
+  p.row("Height over c", r.t("height"));
+  p.note(ghost.length ? "To scale. Dashes: the other triangle these parts allow." : "To scale.");
+  return p.done();
+}
+
+function arc(r: Reader) {
+  const p = new Pad();
+  const [R, chord, rise, angle] = [r.need("radius"), r.need("chord"), r.need("rise"), r.need("angle")];
+  // Beyond a half turn the arc is wider than its chord.
+  const half = angle > 180 ? R : chord / 2;
+  const near = R < 1.6 * Math.max(rise, 2 * half);
+  const low = Math.min(0, near ? rise - R : 0);
+  const v = p.view([-half, low, half, rise], [20, 30, WIDTH - 20, 260]);
+  const [x, y] = [v.x(0), v.y(rise - R)];
+  const turn = angle / 2;
+  if (near || R * v.s < 5000)
+    p.curve("d-line", bend(x, y, R * v.s, 90 + turn, 90 - turn), v.y(Math.min(0, low)));
+  else p.line("d-line", [v.x(-half), v.y(0)], [v.x(0), v.y(rise)], [v.x(half), v.y(0)]);
+  p.line("d-thin", [v.x(-chord / 2), v.y(0)], [v.x(chord / 2), v.y(0)]);
+  p.upright(x, v.y(rise), v.y(0));
+  if (near) {
+    p.round("d-dot", x, y, 3.5);
+    p.line("d-axis", [x, y], [v.x(-chord / 2), v.y(0)]);
+    p.line("d-axis", [x, y], [v.x(chord / 2), v.y(0)]);
+    p.letter((x + v.x(chord / 2)) / 2, (y + v.y(0)) / 2, "Radius", r.t("radius"));
+  } else p.row("Radius", r.t("radius"));
+  p.letter(v.x(-chord / 4), v.y(0) + 14, "Chord", r.t("chord"));
+  p.letter(x + 18, (v.y(rise) + v.y(0)) / 2, "Rise", r.t("rise"));
+  p.row("Angle", r.t("angle"));
+  p.row("Along the arc", r.t("length"));
+  p.note(near ? "To scale." : "To scale. The centre is off the sheet.");
+  return p.done();
+}
+
+function taper(r: Reader) {
+  const p = new Pad();
+  const half = (r.need("half") * Math.PI) / 180;
+  const [big, small, long] = [r.n("big"), r.n("small"), r.n("length")];
+  const known = big !== undefined && small !== undefined && long !== undefined && long > 0;
+  const rise = Math.tan(Math.min(half, 1.48));
+  const d1 = known ? small : 0.5;
+  const L = known ? long : Math.min(2, 1 / rise);
+  const d2 = known ? big : d1 + 2 * L * rise;
+  const v = p.view([0, -d2 / 2, L, d2 / 2], [44, 24, WIDTH - 44, 230]);
+  const [X, Y] = [v.x, v.y];
+  const cone: Point[] = [
+    [X(0), Y(d1 / 2)],
+    [X(L), Y(d2 / 2)],
+    [X(L), Y(-d2 / 2)],
+    [X(0), Y(-d1 / 2)],
+  ];
+  p.face("d-metal", cone, "steel");
+  p.face("d-line", cone);
+  p.line("d-axis", [X(0) - 16, Y(0)], [X(L) + 16, Y(0)]);
+  p.line("d-ghost", [X(0), Y(d1 / 2)], [X(L), Y(d1 / 2)]);
+  if (known) {
+    p.upright(X(L) + 20, Y(d2 / 2), Y(-d2 / 2));
+    p.upright(X(0) - 20, Y(d1 / 2), Y(-d1 / 2));
+    const y = Y(-d2 / 2) + 18;
+    p.level(X(0), X(L), y);
+    p.letter(X(L) + 20, Y(d2 * 0.25), "Large", r.t("big"));
+    p.letter(X(0) - 20, Y(0), "Small", r.t("small"));
+    p.letter(X(L / 2), y, "Length", r.t("length"));
+  }
+  p.letter(X(L * 0.7), Y(d1 / 2 + L * rise * 0.35), "Half angle, the slide's", r.t("half"));
+  p.row("Whole angle", r.t("angle"));
+  p.row("Rate", r.t("rate"));
+  p.note(known ? "To scale." : "The angle is true; diameters and length are not known.");
+  return p.done();
+}
+
+function divide(r: Reader) {
+  const p = new Pad();
+  const [n, holes] = [r.need("circle"), r.need("holes")];
+  const turns = r.n("turns") ?? 0;
+  const [x, y, R] = [114, 120, 96];
+  const at = (k: number, d = R): Point => [
+    x + d * Math.sin((k / n) * 2 * Math.PI),
+    y - d * Math.cos((k / n) * 2 * Math.PI),
+  ];
+  p.round("d-metal", x, y, R + 14);
+  p.round("d-line", x, y, R + 14);
+  if (n <= 200) {
+    const dot = Math.min(4.5, (Math.PI * R) / n / 1.4);
+    for (let k = 0; k < n; k++) p.round("d-void d-thin", ...at(k), dot);
+  } else p.round("d-ghost", x, y, R);
+  // Sector arms from the hole the pin is in to the one it goes to.
+  p.line("d-line", [x, y], at(0));
+  p.line("d-mark", [x, y], at(holes));
+  p.round("d-dot", ...at(0), 6);
+  p.round("d-fill", ...at(holes), 6);
+  if (holes > 0) p.curve("d-dim", bend(x, y, 52, 90, 90 - (holes / n) * 360));
+  p.round("d-tool", x, y, 9);
+  p.tag(...at(0), "Pin is here", `${n} circle`);
+  p.tag(...at(holes), "Goes to", `${r.t("turns")} turns + ${r.t("holes")}`);
+  p.row("Turns of the crank", r.t("turns"));
+  p.row("And holes more", `${r.t("holes")} on the ${r.t("circle")} circle`);
+  p.row("Work turns", r.t("step"));
+  p.row("Off by", r.t("off"));
+  p.note(`Holes in their true places, counted clockwise.${turns > 0 ? " Whole turns are not drawn." : ""}`);
+  return p.done();
+}
+
+function heat(r: Reader) {
+  const p = new Pad();
+  const [reading, size] = [r.need("reading"), r.need("size")];
+  const change = size - reading;
+  const long = Math.max(Math.abs(reading), Math.abs(size));
+  if (!(long > 0)) return undefined;
+  const s = 240 / long;
+  const by = change === 0 ? 1 : times(60 / (Math.abs(change) * s));
+  const end = 24 + Math.abs(reading) * s;
+  const bars: [string, string, number, string][] = [
+    ["Read now", r.t("reading"), end, "iron"],
+    ["At 20 C", r.t("size"), end + change * s * by, "steel"],
+  ];
+  bars.forEach(([name, text, x, lining], i) => {
+    const y = 34 + i * 74;
+    p.put(24, y - 8, `${name}: ${text}`, "d-small");
+    p.box("d-metal", 24, y, x, y + 26, lining);
+    p.box("d-line", 24, y, x, y + 26);
+    p.line("d-ext", [x, y + 26], [x, 158]);
+  });
+  p.level(end, bars[1]![2], 150);
+  p.row("Change", r.t("change"));
+  p.row("Sure to, plus or minus", r.t("doubt"));
+  p.row("Aim for now", r.t("aim"));
+  p.note(by > 1 ? `Lengths to scale; the change drawn ${by} times larger.` : "To scale.");
+  return p.done();
+}
+
+export const make = { blocks, shims, sine, triangle, arc, taper, divide, heat };

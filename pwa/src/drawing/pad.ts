@@ -1,0 +1,375 @@
+/** What the drawings are put together on: lines and words in pixels, labels that keep out of each other's way. */
+import { fitScale, path, px, spread } from "./scale";
+
+export type Point = readonly [number, number];
+
+export interface Mark {
+  /** Class: how the line or face looks. */
+  k: string;
+  d: string;
+  /** Name of the lining laid over it. */
+  lining?: string | undefined;
+}
+
+export interface Word {
+  x: number;
+  y: number;
+  s: string;
+  k: string;
+  a: "start" | "middle" | "end";
+}
+
+export interface Picture {
+  w: number;
+  h: number;
+  marks: Mark[];
+  words: Word[];
+  says: string;
+}
+
+export interface View {
+  /** Pixels per inch. */
+  s: number;
+  x: (n: number) => number;
+  y: (n: number) => number;
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+/** Left, top, right, bottom. */
+export type Box = readonly [number, number, number, number];
+
+export const WIDTH = 360;
+/** Where the column of labels starts, and the room left of it. */
+export const TAGS = 240;
+export const ROOM = 216;
+
+const EM: Record<string, number> = { "d-size": 16, "d-small": 13, "d-name": 13, "d-warn": 15, "d-num": 11 };
+
+/** Width a word takes, on the wide side of what the phone's own sans serif needs. */
+export function wide(s: string, k: string): number {
+  const bold = k === "d-size" || k === "d-small" || k === "d-warn";
+  let w = 0;
+  for (const c of s)
+    w += /[ .,:;'|il!]/.test(c) ? 0.32 : /[mwMW%]/.test(c) ? 0.88 : /[A-Z]/.test(c) ? 0.7 : 0.57;
+  return w * (EM[k] ?? 13) * (bold ? 1.06 : 1);
+}
+
+export function boxOf(w: Word): Box {
+  const em = EM[w.k] ?? 13;
+  const long = wide(w.s, w.k);
+  const left = w.a === "start" ? w.x : w.a === "end" ? w.x - long : w.x - long / 2;
+  return [left, w.y - em * 0.78, left + long, w.y + em * 0.22];
+}
+
+const apart = (a: Box, b: Box, gap = 2): boolean =>
+  a[2] + gap <= b[0] || b[2] + gap <= a[0] || a[3] + gap <= b[1] || b[3] + gap <= a[1];
+
+/** Breaks a sentence into lines no wider than a width. */
+export function wrap(s: string, k: string, width: number): string[] {
+  const out: string[] = [];
+  for (const word of s.split(" ")) {
+    const last = out.at(-1);
+    if (last !== undefined && wide(`${last} ${word}`, k) <= width) out[out.length - 1] = `${last} ${word}`;
+    else out.push(word);
+  }
+  return out;
+}
+
+/** Cuts a name that is too long to stand beside its line. */
+export function short(s: string, k: string, width: number): string {
+  if (wide(s, k) <= width) return s;
+  let n = s.length;
+  while (n > 1 && wide(`${s.slice(0, n)}…`, k) > width) n--;
+  return `${s.slice(0, n).trimEnd()}…`;
+}
+
+/** A round number, 1, 2 or 5 with noughts, that enlarges by no more than asked: never under 1. */
+export function times(most: number): number {
+  if (!(most > 1) || !Number.isFinite(most)) return 1;
+  const ten = 10 ** Math.floor(Math.log10(most));
+  return ten * (most / ten >= 5 ? 5 : most / ten >= 2 ? 2 : 1);
+}
+
+export const circle = (x: number, y: number, r: number): string =>
+  `M${px(x - r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x + r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x - r)} ${px(y)}Z`;
+
+/** Part of a circle from one angle to another, degrees counter-clockwise from the right. */
+export function arc(x: number, y: number, r: number, from: number, to: number): string {
+  const at = (a: number) =>
+    `${px(x + r * Math.cos((a * Math.PI) / 180))} ${px(y - r * Math.sin((a * Math.PI) / 180))}`;
+  const big = Math.abs(to - from) > 180 ? 1 : 0;
+  return `M${at(from)}A${px(r)} ${px(r)} 0 ${big} ${to > from ? 0 : 1} ${at(to)}`;
+}
+
+interface Tag {
+  from: Point | undefined;
+  y: number;
+  name: string;
+  size: string;
+}
+
+export class Pad {
+  readonly marks: Mark[] = [];
+  readonly words: Word[] = [];
+  private taken: Box[] = [];
+  private tags: Tag[] = [];
+  private rows: [string, string, string][] = [];
+  private notes: [string, string][] = [];
+  private says: string[] = [];
+  private low = 0;
+  private letters = 0;
+
+  /** One scale both ways: the sizes x0, y0, x1, y1 laid into a room, up being up, top first, in the middle sideways. */
+  view([x0, y0, x1, y1]: Box, [l, t, r, b]: Box, most = Infinity): View {
+    const s = fitScale({ w: x1 - x0, h: y1 - y0 }, { w: r - l, h: b - t }, most) || 1;
+    const left = (l + r) / 2 - ((x1 - x0) / 2) * s;
+    const x = (n: number): number => left + (n - x0) * s;
+    const y = (n: number): number => t + (y1 - n) * s;
+    return { s, x, y, left, right: x(x1), top: t, bottom: y(y0) };
+  }
+
+  private reach(y: number): void {
+    this.low = Math.max(this.low, y);
+  }
+
+  line(k: string, ...points: Point[]): void {
+    this.marks.push({ k, d: path(points) });
+    for (const p of points) this.reach(p[1]);
+  }
+
+  face(k: string, points: readonly Point[], lining?: string): void {
+    const d = path(points, true);
+    this.marks.push({ k, d });
+    if (lining) this.marks.push({ k: "", d, lining });
+    for (const p of points) this.reach(p[1]);
+  }
+
+  box(k: string, x0: number, y0: number, x1: number, y1: number, lining?: string): void {
+    this.face(
+      k,
+      [
+        [x0, y0],
+        [x1, y0],
+        [x1, y1],
+        [x0, y1],
+      ],
+      lining,
+    );
+  }
+
+  /** Cut metal, as a box. */
+  iron(x0: number, y0: number, x1: number, y1: number): void {
+    this.box("d-metal", x0, y0, x1, y1, "iron");
+    this.box("d-line", x0, y0, x1, y1);
+  }
+
+  round(k: string, x: number, y: number, r: number, lining?: string): void {
+    const d = circle(x, y, r);
+    this.marks.push({ k, d });
+    if (lining) this.marks.push({ k: "", d, lining });
+    this.reach(y + r);
+  }
+
+  curve(k: string, d: string, lowest = 0): void {
+    this.marks.push({ k, d });
+    this.reach(lowest);
+  }
+
+  /** An arrowhead with its point at x, y, pointing along dx, dy. */
+  head(x: number, y: number, dx: number, dy: number, k = "d-arrow", long = 9): void {
+    const n = Math.hypot(dx, dy) || 1;
+    const [ux, uy] = [dx / n, dy / n];
+    const [bx, by] = [x - ux * long, y - uy * long];
+    const half = long * 0.36;
+    this.face(k, [
+      [x, y],
+      [bx - uy * half, by + ux * half],
+      [bx + uy * half, by - ux * half],
+    ]);
+  }
+
+  /** A force or a move: a thick arrow from one point to another. */
+  push(x0: number, y0: number, x1: number, y1: number, kind = ""): void {
+    const n = Math.hypot(x1 - x0, y1 - y0) || 1;
+    this.line(`d-push${kind}`, [x0, y0], [x1 - ((x1 - x0) / n) * 8, y1 - ((y1 - y0) / n) * 8]);
+    this.head(x1, y1, x1 - x0, y1 - y0, `d-pushhead${kind}`, 13);
+  }
+
+  /** A level dimension line between two places, arrows inside or, where it is short, pointing in. */
+  level(x0: number, x1: number, y: number): void {
+    const [a, b] = x0 < x1 ? [x0, x1] : [x1, x0];
+    const tight = b - a < 22;
+    this.line("d-dim", [tight ? a - 14 : a, y], [tight ? b + 14 : b, y]);
+    this.head(a, y, tight ? 1 : -1, 0);
+    this.head(b, y, tight ? -1 : 1, 0);
+  }
+
+  upright(x: number, y0: number, y1: number): void {
+    const [a, b] = y0 < y1 ? [y0, y1] : [y1, y0];
+    const tight = b - a < 22;
+    this.line("d-dim", [x, tight ? a - 14 : a], [x, tight ? b + 14 : b]);
+    this.head(x, a, 0, tight ? 1 : -1);
+    this.head(x, b, 0, tight ? -1 : 1);
+  }
+
+  /** Balance point: a circle quartered. */
+  balance(x: number, y: number, r = 8): void {
+    this.round("d-void d-thin", x, y, r);
+    for (const a of [0, 180]) {
+      this.curve("d-arrow", `M${px(x)} ${px(y)}L${arc(x, y, r, a, a + 90).slice(1)}Z`, y + r);
+    }
+    this.block([x - r, y - r, x + r, y + r]);
+  }
+
+  /** Keeps words off a place. */
+  block(b: Box): void {
+    this.taken.push(b);
+  }
+
+  /** Words at a place, whatever is there. */
+  put(x: number, y: number, s: string, k = "d-name", a: Word["a"] = "start"): void {
+    const w: Word = { x, y, s, k, a };
+    const b = boxOf(w);
+    // Nothing runs off the sheet.
+    if (b[0] < 2) w.x += 2 - b[0];
+    if (b[2] > WIDTH - 2) w.x -= b[2] - WIDTH + 2;
+    this.words.push(w);
+    this.taken.push(boxOf(w));
+    this.reach(y + 4);
+  }
+
+  private clear(b: Box): boolean {
+    return b[0] >= 1 && b[2] <= WIDTH - 1 && b[1] >= 1 && this.taken.every((t) => apart(b, t));
+  }
+
+  /** Words as near to a place as nothing else stands; false where there is no room within reach. */
+  near(x: number, y: number, s: string, k = "d-name", most = 40): boolean {
+    for (let r = 0; r <= most; r += 5) {
+      for (let i = 0; i < (r === 0 ? 1 : 16); i++) {
+        const a = (i * Math.PI) / 8 - Math.PI / 2;
+        const w: Word = { x: x + r * Math.cos(a) * 1.4, y: y + r * Math.sin(a), s, k, a: "middle" };
+        if (!this.clear(boxOf(w))) continue;
+        this.put(w.x, w.y, s, k, "middle");
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** A letter in a ring near a place, tied to it where it had to move, and what it stands for in the list below. */
+  letter(x: number, y: number, name: string, size: string): void {
+    const s = String.fromCharCode(65 + (this.letters++ % 26));
+    this.rows.push([s, name, size]);
+    this.says.push(`${name} ${size}`);
+    const r = 9;
+    for (let off = 0; off <= 120; off += 6) {
+      for (let i = 0; i < (off === 0 ? 1 : 16); i++) {
+        const a = (i * Math.PI) / 8 - Math.PI / 2;
+        const [cx, cy] = [x + off * Math.cos(a), y + off * Math.sin(a)];
+        const b: Box = [cx - r, cy - r, cx + r, cy + r];
+        if (!this.clear(b)) continue;
+        if (off > 0) this.line("d-ext", [x, y], [cx, cy]);
+        this.round("d-void d-thin", cx, cy, r);
+        this.words.push({ x: cx, y: cy + 4.4, s, k: "d-small", a: "middle" });
+        this.taken.push(b);
+        return;
+      }
+    }
+  }
+
+  /** A number in the list below that has no place of its own in the drawing. */
+  row(name: string, size: string): void {
+    if (!size) return;
+    this.rows.push(["", name, size]);
+    this.says.push(`${name} ${size}`);
+  }
+
+  /** A label in the column at the right, tied to the place it is of. */
+  tag(x: number, y: number, name: string, size: string): void {
+    if (!size) return;
+    this.tags.push({ from: [x, y], y, name, size });
+    this.says.push(`${name} ${size}`);
+  }
+
+  /** How it was drawn, in small words at the foot. */
+  note(s: string): void {
+    this.notes.push([s, "d-name"]);
+    this.says.push(s);
+  }
+
+  /** What is wrong, at the foot, with its sign. */
+  warn(s: string): void {
+    this.notes.push([s, "d-warn"]);
+    this.says.push(s);
+  }
+
+  /** Sets the labels, the list and the notes, and gives the picture. */
+  done(): Picture {
+    const gap = 38;
+    this.tags.sort((a, b) => a.y - b.y);
+    const need = (this.tags.length - 1) * gap;
+    const low = 18;
+    const at = spread(
+      this.tags.map((t) => t.y),
+      gap,
+      low,
+      Math.max(this.low - 14, low + need),
+    );
+    this.tags.forEach((t, i) => {
+      const y = at[i]!;
+      if (t.from) this.line("d-ext", t.from, [TAGS - 16, y], [TAGS - 4, y]);
+      this.put(TAGS, y - 2, short(t.name, "d-name", WIDTH - 2 - TAGS), "d-name");
+      this.put(TAGS, y + 14, ...fitted(t.size, WIDTH - 2 - TAGS));
+    });
+    this.list();
+    for (const [s, k] of this.notes) {
+      const warn = k === "d-warn";
+      const lines = wrap(s, k, WIDTH - 16 - (warn ? 26 : 0));
+      const y0 = this.low + 20;
+      if (warn) this.curve("d-warn-sign", `M17 ${px(y0 - 13)}l8 15h-16z`);
+      lines.forEach((l, i) => this.put(warn ? 34 : 8, y0 + i * 18, l, k));
+    }
+    return {
+      w: WIDTH,
+      h: Math.ceil(this.low + 10),
+      marks: this.marks,
+      words: this.words,
+      says: `${this.says.map((s) => s.replace(/[.;]$/, "")).join("; ")}.`,
+    };
+  }
+
+  /** The list under the drawing, two to a line where they fit. */
+  private list(): void {
+    let y = this.low + 24;
+    let column = 0;
+    for (const [letter, name, size] of this.rows) {
+      const lead = letter ? 26 : 0;
+      const room = 168 - lead;
+      const wideRow = wide(name, "d-name") > room || wide(size, "d-small") > room;
+      if (wideRow && column === 1) {
+        column = 0;
+        y += 40;
+      }
+      const x = 8 + column * 176;
+      const width = wideRow ? 344 - lead : room;
+      if (letter) {
+        this.round("d-void d-thin", x + 10, y + 4, 9);
+        this.words.push({ x: x + 10, y: y + 8.4, s: letter, k: "d-small", a: "middle" });
+      }
+      this.put(x + lead, y, short(name, "d-name", width), "d-name");
+      this.put(x + lead, y + 17, ...fitted(size, width));
+      if (wideRow || column === 1) {
+        column = 0;
+        y += 40;
+      } else column = 1;
+    }
+  }
+}
+
+/** A size as large as its room lets it be. */
+function fitted(s: string, room: number): [string, string] {
+  return wide(s, "d-size") <= room ? [s, "d-size"] : [short(s, "d-small", room), "d-small"];
+}
