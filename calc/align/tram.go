@@ -117,15 +117,11 @@ func (l *Lie) group(r Run, line estimate.Line) {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case r.X[a] < r.X[b]:
-			return -1
-		case r.X[a] > r.X[b]:
-			return 1
+	for i := range order { // by insertion: few, and mostly in order already
+		for j := i; j > 0 && r.X[order[j]] < r.X[order[j-1]]; j-- {
+			order[j], order[j-1] = order[j-1], order[j]
 		}
-		return 0
-	})
+	}
 	var low, high float64
 	least, most := math.Inf(1), math.Inf(-1)
 	for at, i := range order {
