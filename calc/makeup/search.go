@@ -43,11 +43,18 @@ type finder struct {
 	measure  []quantity.Length
 	big, low [][Most + 1]quantity.Length
 	bySize   []place // by size, to find the last block of a stack at once
+	twos     []two   // by sum of two blocks, once a search goes deep
 	path     []quantity.Length
 	left     int
 }
 
-// place says where a size last stands in finder.sizes.
+// two is the pair of blocks with a sum whose first stands last.
+type two struct {
+	sum           quantity.Length
+	first, second uint16
+}
+
+// place says where a size last stands in finder.sizes, or how coarse it is.
 type place struct {
 	size quantity.Length
 	at   int
@@ -59,15 +66,20 @@ func newFinder(owned []quantity.Length, most int) *finder {
 	for _, b := range owned {
 		all = gcd(all, b)
 	}
-	// A block is the finer, the fewer of the measures 10, 5 and 2 times the
-	// common one it is a multiple of.
-	rank := func(b quantity.Length) quantity.Length { return coarseness(b / max(all, 1)) }
-	slices.SortStableFunc(f.sizes, func(a, b quantity.Length) int {
-		if x, y := rank(a), rank(b); x != y {
-			return int(x - y)
+	// A block is the finer, the fewer 2s and 5s its size has in common steps.
+	ranked := make([]place, len(owned))
+	for i, b := range owned {
+		ranked[i] = place{b, coarseness(b / max(all, 1))}
+	}
+	slices.SortStableFunc(ranked, func(a, b place) int {
+		if a.at != b.at {
+			return a.at - b.at
 		}
-		return order(b, a)
+		return order(b.size, a.size)
 	})
+	for i, r := range ranked {
+		f.sizes[i] = r.size
+	}
 	n := len(f.sizes)
 	f.measure = make([]quantity.Length, n+1)
 	f.big = make([][Most + 1]quantity.Length, n+1)
@@ -98,8 +110,8 @@ func newFinder(owned []quantity.Length, most int) *finder {
 func order(a, b quantity.Length) int { return int(min(max(a-b, -1), 1)) }
 
 // coarseness counts the 2s and 5s in n: 25 is coarser than 5, 5 than 3.
-func coarseness(n quantity.Length) quantity.Length {
-	c := quantity.Length(0)
+func coarseness(n quantity.Length) int {
+	c := 0
 	for n > 0 && n%10 == 0 {
 		n, c = n/10, c+8
 	}
@@ -126,7 +138,9 @@ func (f *finder) find(height quantity.Length) (Stack, bool) {
 		return Stack{}, false
 	}
 	for k := 1; k <= min(f.most, len(f.sizes)); k++ {
-		f.path = f.path[:0]
+		if f.path = f.path[:0]; k == deep {
+			f.pairUp()
+		}
 		if f.try(0, k, height) {
 			s := slices.Clone(f.path)
 			slices.SortFunc(s, func(a, b quantity.Length) int { return order(b, a) })
@@ -142,6 +156,15 @@ func (f *finder) try(i, k int, rest quantity.Length) bool {
 		f.left--
 		f.path = append(f.path, rest)
 		return f.last(rest) >= i
+	}
+	if k == 2 && f.twos != nil {
+		f.left--
+		t := f.twos[f.slot(rest)]
+		if t.sum != rest || int(t.first) < i {
+			return false
+		}
+		f.path = append(f.path, f.sizes[t.first], f.sizes[t.second])
+		return true
 	}
 	measure := quantity.Length(-1)
 	for n := len(f.path); i+k <= len(f.sizes); i++ {
@@ -160,6 +183,41 @@ func (f *finder) try(i, k int, rest quantity.Length) bool {
 		}
 	}
 	return false
+}
+
+// deep is the number of blocks from which on a table of all pairs is worth its
+// making.
+const deep = 5
+
+// pairUp fills the table of pairs: open addressing, at most half full.
+func (f *finder) pairUp() {
+	n := len(f.sizes)
+	if f.twos != nil || n > 500 {
+		return
+	}
+	size := 4
+	for size < n*n {
+		size *= 2
+	}
+	f.twos = make([]two, size)
+	for i := n - 1; i >= 0; i-- { // the last first wins
+		for j := i + 1; j < n; j++ {
+			sum := f.sizes[i] + f.sizes[j]
+			if t := &f.twos[f.slot(sum)]; t.sum == 0 {
+				*t = two{sum, uint16(i), uint16(j)}
+			}
+		}
+	}
+}
+
+// slot finds where a sum stands or would stand.
+func (f *finder) slot(sum quantity.Length) int {
+	mask := uint64(len(f.twos) - 1)
+	at := uint64(sum) * 0x9E3779B97F4A7C15 >> 32 & mask
+	for f.twos[at].sum != 0 && f.twos[at].sum != sum {
+		at = (at + 1) & mask
+	}
+	return int(at)
 }
 
 // last gives the last place at which a size stands, or -1.
