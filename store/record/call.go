@@ -48,14 +48,12 @@ func (d *Desk) Call(name string, in []byte) []byte {
 	return appendNode(nil, out)
 }
 
-// ops is filled once, because operations name each other only through it.
-var ops []op
-
-func init() { ops = allOps[:] }
-
-var allOps = [...]op{
+// ops is everything that can be asked.
+var ops = [...]op{
 	{"describe", opDescribe}, {"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
-	{"view", opView}, {"clashes", opClashes}, {"history", opHistory},
+	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
+	{"prefill", opPrefill}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
+	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 
 func opDescribe(_ *Desk, _, out *node) *Fault { *out = *describe(); return nil }
