@@ -23,6 +23,8 @@ import (
 // write without any privilege.
 const quotaEnv = "DATUMBOOK_TEST_QUOTA"
 
+func init() { children[quotaEnv] = quotaChild }
+
 func filler(n int) store.Doc {
 	return storetest.Doc(fmt.Sprintf("doc-%d", n), "1-a", nil, fmt.Sprintf(`"n":%d,"pad":"%01000d"`, n, n))
 }
