@@ -1,12 +1,24 @@
 // The book on this device: records in IndexedDB at once, replicated with the office when it can be reached.
-import PouchDB from "pouchdb-core";
+import PouchDB, { type ChangeRow } from "pouchdb-core";
 import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
 import replication from "pouchdb-replication";
 import { exportBook, importBook, type ImportReport } from "./export";
 import { watchedFetch } from "./fetch";
 import { deviceName } from "./local";
-import { changed, isKept, keptPrefix, newKept, type Change, type Kept, type NewPlan } from "./records";
+import { byMade, text, type Doc } from "./fields";
+import {
+  changed,
+  keptPrefix,
+  newKept,
+  toKept,
+  type Change,
+  type Kept,
+  type Links,
+  type NewPlan,
+} from "./records";
+import type { Ask } from "./rules";
+import { Shelf } from "./shelf";
 import type { SyncState } from "./state";
 import { Sync, type Office, type SyncOptions } from "./sync";
 
@@ -16,13 +28,17 @@ export interface Book {
   readonly name: string;
   /** This device's id, made here at the first start. */
   readonly device: string;
+  /** Records of all kinds. */
+  readonly shelf: Shelf;
   /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
-  keep(plan: NewPlan): Promise<Kept>;
+  keep(plan: NewPlan, links?: Links): Promise<Kept>;
+  /** The job record of a name, as a link; undefined where there is none. */
+  linkTo(job: string): Promise<Links | undefined>;
   /** Changes note, job or measured depth of a kept plan. */
   change(id: string, change: Change): Promise<Kept>;
   remove(id: string): Promise<void>;
   get(id: string): Promise<Kept | undefined>;
-  /** All kept plans, newest first; of one job when it is named. */
+  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
   list(job?: string): Promise<Kept[]>;
   /** Job names with how many plans each holds, the one used last first. */
   jobs(): Promise<{ job: string; count: number }[]>;
@@ -39,7 +55,11 @@ export interface Book {
 }
 
 /** What a test puts in the place of the real thing. */
-export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">>;
+export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
+  /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
+  ask?: Ask;
+  who?: () => { by: string; unit: "in" | "mm" };
+};
 
 class OpenBook implements Book {
   private listeners = new Set<() => void>();
@@ -51,11 +71,20 @@ class OpenBook implements Book {
     private db: PouchDB,
     private syncing: Sync,
     private now: () => Date,
+    readonly shelf: Shelf,
+    private ruled: boolean,
     private endings: (() => void)[],
   ) {
-    this.feed = db.changes({ live: true, since: "now", return_docs: false });
-    this.feed.on("change", () => {
+    this.feed = db.changes({
+      live: true,
+      since: "now",
+      return_docs: false,
+      include_docs: true,
+      conflicts: true,
+    });
+    this.feed.on("change", (row: ChangeRow) => {
       syncing.noticed();
+      shelf.arrived(row.doc as Doc | undefined, row.id, row.deleted === true);
       for (const tell of [...this.listeners]) {
         tell();
       }
@@ -67,16 +96,53 @@ class OpenBook implements Book {
     return this.syncing.state;
   }
 
-  async keep(plan: NewPlan): Promise<Kept> {
+  async keep(plan: NewPlan, links?: Links): Promise<Kept> {
+    if (links && Object.values(links).some(Boolean)) {
+      const rec = await this.shelf.make(
+        "kept",
+        {
+          ...links,
+          state: "planned",
+          jobname: plan.job.trim(),
+          worksheet: plan.worksheet,
+          unit: plan.unit,
+          inputs: plan.inputs,
+          answer: plan.answer,
+          note: plan.note || undefined,
+          measured: plan.measured || undefined,
+        },
+        { unit: plan.unit },
+      );
+      return (await this.get(rec.id))!;
+    }
     const doc = newKept(plan, this.device, this.now());
     const { rev } = await this.db.put(doc);
+    this.shelf.arrived({ ...doc, _rev: rev } as unknown as Doc, doc._id, false);
     return { ...doc, _rev: rev };
+  }
+
+  async linkTo(job: string): Promise<Links | undefined> {
+    await this.shelf.load("job");
+    const there = this.shelf
+      .all("job")
+      .find((j) => text(j, "name").toLowerCase() === job.trim().toLowerCase());
+    return there && { job: there.id };
   }
 
   async change(id: string, change: Change): Promise<Kept> {
     // Another window or the pull may write the same record in between: then the change is made to what it wrote.
     for (let tries = 0; ; tries++) {
-      const next = changed(await this.db.get<Kept>(id), change, this.device, this.now());
+      const old = await this.db.get<Kept & Doc>(id);
+      if (old.f) {
+        const { job, ...rest } = change;
+        await this.shelf.change(
+          id,
+          { ...rest, ...(job !== undefined && { jobname: job }) },
+          toKept(old)?.unit,
+        );
+        return (await this.get(id))!;
+      }
+      const next = changed(old, change, this.device, this.now());
       try {
         const { rev } = await this.db.put(next);
         return { ...next, _rev: rev };
@@ -89,16 +155,20 @@ class OpenBook implements Book {
   }
 
   async remove(id: string): Promise<void> {
+    if (this.ruled) {
+      await this.shelf.remove(id); // so that it can be brought back
+      return;
+    }
     const { _rev, type, job, device, created } = await this.db.get<Kept>(id);
     // The mark of a removal says who and when, and travels like any change.
     const mark = { type, job, device, created, by: this.device, changed: this.now().toISOString() };
     await this.db.put({ _id: id, _rev, _deleted: true, ...mark });
+    this.shelf.arrived(undefined, id, true);
   }
 
   async get(id: string): Promise<Kept | undefined> {
     try {
-      const doc = await this.db.get<unknown>(id, { conflicts: true });
-      return isKept(doc) ? doc : undefined;
+      return toKept(await this.db.get<unknown>(id, { conflicts: true }));
     } catch (cause) {
       if ((cause as { status?: number }).status === 404) {
         return undefined;
@@ -116,14 +186,17 @@ class OpenBook implements Book {
       endkey: keptPrefix,
     });
     return rows
-      .map((row): unknown => row.doc)
-      .filter(isKept)
-      .filter((kept) => job === undefined || kept.job === job);
+      .flatMap((row) => toKept(row.doc) ?? [])
+      .filter((kept) => job === undefined || kept.job === job || kept.links?.job === job)
+      .sort((a, b) => (a.created < b.created ? 1 : a.created > b.created ? -1 : 0));
   }
 
   async jobs(): Promise<{ job: string; count: number }[]> {
+    await Promise.all([this.shelf.load("kept"), this.shelf.load("job")]);
     const counts = new Map<string, number>();
-    for (const { job } of await this.list()) {
+    for (const job of this.shelf.all("job").sort((a, b) => byMade(b, a))) counts.set(text(job, "name"), 0);
+    for (const kept of this.shelf.all("kept").sort((a, b) => byMade(b, a))) {
+      const job = text(kept, "jobname");
       counts.set(job, (counts.get(job) ?? 0) + 1);
     }
     return [...counts].map(([job, count]) => ({ job, count }));
@@ -200,7 +273,15 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
       document.removeEventListener("visibilitychange", again);
     });
   }
-  const book = new OpenBook(name, device, db, sync, options.now ?? (() => new Date()), endings);
+  const now = options.now ?? (() => new Date());
+  const shelf = new Shelf({
+    db,
+    device,
+    now,
+    ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
+    who: options.who ?? (() => ({ by: "", unit: "in" })),
+  });
+  const book = new OpenBook(name, device, db, sync, now, shelf, !!options.ask, endings);
   await sync.start();
   return book;
 }

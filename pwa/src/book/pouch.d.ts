@@ -57,6 +57,7 @@ declare module "pouchdb-core" {
       options: Record<string, unknown>,
     ): Promise<{ rows: { id: string; doc?: Stored & Record<string, unknown> }[] }>;
     bulkDocs(docs: object[], options?: Record<string, unknown>): Promise<(Failure & { error?: unknown })[]>;
+    getAttachment(id: string, name: string): Promise<Blob>;
     bulkGet(options: Record<string, unknown>): Promise<BulkGot>;
     revsDiff(revs: Record<string, string[]>): Promise<Record<string, { missing: string[] }>>;
     changes(options: Record<string, unknown>): Feed<{ results: ChangeRow[]; last_seq: number }>;

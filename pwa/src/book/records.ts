@@ -1,5 +1,6 @@
 // What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
 import type { Answer, UnitSystem } from "../calc/types";
+import { current, readDoc, text, type Doc } from "./fields";
 import { randomName } from "./local";
 
 /** A plan as it is handed over to be kept. */
@@ -13,6 +14,14 @@ export interface NewPlan {
   note?: string;
   /** Depth measured after drilling, as typed; empty until then. */
   measured?: string;
+}
+
+/** What a kept plan belongs to, by the ids of records. */
+export interface Links {
+  job?: string;
+  setup?: string;
+  step?: string;
+  feature?: string;
 }
 
 /** A kept plan. */
@@ -36,6 +45,10 @@ export interface Kept {
   changed: string;
   /** Other versions of this record, written elsewhere at the same time and kept. */
   _conflicts?: string[];
+  /** What it belongs to, where it was kept from the job book. */
+  links?: Links;
+  /** Fields that two devices filled in differently. */
+  clashes?: string[];
 }
 
 /** What may be changed afterwards. */
@@ -89,4 +102,40 @@ export function isKept(doc: unknown): doc is Kept {
     typeof d.inputs === "object" &&
     typeof d.answer === "object"
   );
+}
+
+/** A kept plan from its document, in the first, flat form or as a record of the job book; undefined when it is none. */
+export function toKept(doc: unknown): Kept | undefined {
+  if (isKept(doc)) return doc;
+  const d = doc as Doc | undefined;
+  if (d?.type !== "kept" || !d.f) return undefined;
+  const rec = readDoc(d);
+  const answer = current(d.f["answer"]).at(-1)?.v;
+  const inputs = rec?.values["inputs"];
+  if (!rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
+    return undefined;
+  const links: Links = {};
+  for (const key of ["job", "setup", "step", "feature"] as const) {
+    const id = text(rec, key);
+    if (id) links[key] = id;
+  }
+  return {
+    _id: rec.id,
+    _rev: d._rev ?? "",
+    type: "kept",
+    job: text(rec, "jobname"),
+    worksheet: text(rec, "worksheet"),
+    unit: text(rec, "unit") === "mm" ? "mm" : "in",
+    inputs: inputs as Record<string, string>,
+    answer: answer as Answer,
+    note: text(rec, "note"),
+    measured: text(rec, "measured"),
+    device: typeof d["device"] === "string" ? d["device"] : rec.by,
+    created: rec.made,
+    by: rec.by,
+    changed: rec.changed,
+    links,
+    ...(rec.clashes.length > 0 && { clashes: rec.clashes }),
+    ...(d._conflicts && { _conflicts: d._conflicts }),
+  };
 }

@@ -152,7 +152,7 @@ export class Sync {
       this.pushAgain = true;
       return;
     }
-    const push = PouchDB.replicate(this.options.db, this.remote, { retry: false, batch_size: 50 });
+    const push = PouchDB.replicate(this.options.db, this.remote, { retry: false, batch_size: 10 });
     this.push = push;
     let denied = 0;
     this.tell({ moving: true });

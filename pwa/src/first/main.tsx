@@ -6,7 +6,7 @@ import type { Describe } from "../calc/types";
 import { openBook } from "../late/door";
 import { watchInstall } from "../screens/install";
 import { words } from "../ui/app";
-import { dress } from "../ui/prefs";
+import { dress, prefs } from "../ui/prefs";
 import { W } from "../words/words";
 import { watchUpdates } from "../update/update";
 import { Shell } from "./shell";
@@ -36,7 +36,10 @@ function Root() {
   }, []);
   useEffect(() => {
     load();
-    openBook().then(setBook, (err: unknown) => setBookFault(`${W.settings.noStore} (${words(err)})`));
+    openBook({
+      ask: (op, json) => bridge.book(op, json),
+      who: () => ({ by: prefs().who.trim(), unit: prefs().unit }),
+    }).then(setBook, (err: unknown) => setBookFault(`${W.settings.noStore} (${words(err)})`));
     const look = () => {
       if (described.current) return;
       if (bridge.state === "stopped") setDescribeFault(bridge.trouble);

@@ -1,12 +1,32 @@
 /** The page's address after the #. Pure, but for go(). */
 export type Route =
   | { page: "home" }
-  | { page: "sheet"; sheet: string; record?: string; job?: string }
+  | { page: "sheet"; sheet: string; record?: string; job?: string; from?: string }
   | { page: "jobs" }
   | { page: "job"; job: string }
   | { page: "reference"; sheet: string }
   | { page: "checked" }
-  | { page: "settings" };
+  | { page: "settings" }
+  | { page: "book"; view: View; id: string; more: Record<string, string> };
+
+/** Pages of the job book; what they show is behind the late door. */
+export const views = [
+  "setup",
+  "readings",
+  "record",
+  "edit",
+  "new",
+  "shop",
+  "find",
+  "deleted",
+  "history",
+  "repeat",
+  "compare",
+  "note",
+] as const;
+export type View = (typeof views)[number];
+
+const isView = (page: string): page is View => (views as readonly string[]).includes(page);
 
 function decode(text: string): string {
   try {
@@ -27,7 +47,14 @@ export function parseRoute(hash: string): Route {
       if (!rest) return { page: "home" };
       const record = more.get("record");
       const job = more.get("job");
-      return { page: "sheet", sheet: rest, ...(record ? { record } : {}), ...(job ? { job } : {}) };
+      const from = more.get("from");
+      return {
+        page: "sheet",
+        sheet: rest,
+        ...(record ? { record } : {}),
+        ...(job ? { job } : {}),
+        ...(from ? { from } : {}),
+      };
     }
     case "jobs":
     case "checked":
@@ -38,7 +65,9 @@ export function parseRoute(hash: string): Route {
     case "reference":
       return rest ? { page: "reference", sheet: rest } : { page: "home" };
     default:
-      return { page: "home" };
+      return isView(page)
+        ? { page: "book", view: page, id: rest, more: Object.fromEntries(more) }
+        : { page: "home" };
   }
 }
 
@@ -50,17 +79,26 @@ export function href(route: Route): string {
       const more = new URLSearchParams();
       if (route.record) more.set("record", route.record);
       if (route.job) more.set("job", route.job);
+      if (route.from) more.set("from", route.from);
       const query = more.toString();
       return `#/sheet/${encodeURIComponent(route.sheet)}${query ? `?${query}` : ""}`;
     }
     case "job":
       return `#/job/${encodeURIComponent(route.job)}`;
+    case "book": {
+      const more = new URLSearchParams(route.more).toString();
+      return `#/${route.view}${route.id ? `/${encodeURIComponent(route.id)}` : ""}${more ? `?${more}` : ""}`;
+    }
     case "reference":
       return `#/reference/${encodeURIComponent(route.sheet)}`;
     default:
       return `#/${route.page}`;
   }
 }
+
+/** The address of a page of the job book. */
+export const book = (view: View, id = "", more: Record<string, string> = {}): string =>
+  href({ page: "book", view, id, more });
 
 export function go(route: Route): void {
   location.hash = href(route);

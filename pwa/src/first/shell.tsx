@@ -4,8 +4,7 @@ import type { SyncState } from "../book/state";
 import { Keypad } from "../keypad/keypad";
 import { Checked } from "../screens/checked";
 import { Home } from "../screens/home";
-import { JobPage } from "../screens/job";
-import { Jobs } from "../screens/jobs";
+import { Late } from "../late/late";
 import { Reference } from "../screens/reference";
 import { Settings } from "../screens/settings";
 import { SheetPage } from "../screens/sheet";
@@ -13,7 +12,7 @@ import { AppContext, anyUnsaved, useApp, type App } from "../ui/app";
 import { Blank, Sign } from "../ui/parts";
 import type { UpdateState, Updates } from "../update/update";
 import { W } from "../words/words";
-import { href, parseRoute, type Route } from "./route";
+import { book, href, parseRoute, type Route } from "./route";
 
 interface Said {
   text: string;
@@ -32,13 +31,14 @@ function useRoute(): Route {
 }
 
 /** Header with the page's name and where the records are, the page, the bar under the thumb, the keypad. */
-export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Updates }) {
+export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; updates: Updates }) {
   const route = useRoute();
+  const [named, entitle] = useState({ key: "", title: "" });
   const [said, setSaid] = useState<Said>();
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const key = href(route);
-  const title = titleOf(route, app);
+  const title = named.key === key ? named.title : titleOf(route, app);
 
   useEffect(() => {
     document.title = route.page === "home" ? W.name : `${title} · ${W.name}`;
@@ -59,6 +59,7 @@ export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Update
 
   const whole: App = {
     ...app,
+    entitle: (title) => entitle({ key, title }),
     say: (text, undo) => setSaid((s) => ({ text, n: (s?.n ?? 0) + 1, ...(undo ? { undo } : {}) })),
   };
   return (
@@ -111,7 +112,7 @@ export function Shell({ app, updates }: { app: Omit<App, "say">; updates: Update
   );
 }
 
-function titleOf(route: Route, app: Omit<App, "say">): string {
+function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
   const sheet = (name: string): string =>
     app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
   switch (route.page) {
@@ -122,15 +123,22 @@ function titleOf(route: Route, app: Omit<App, "say">): string {
     case "jobs":
       return W.jobs.title;
     case "job":
-      return route.job;
+      return isRecord(route.job) ? W.book.job : route.job;
     case "reference":
       return `${sheet(route.sheet)}: ${W.nav.reference.toLowerCase()}`;
     case "checked":
       return W.checked.title;
     case "settings":
       return W.settings.title;
+    case "book":
+      return W.book.titles[route.view];
   }
 }
+
+const none: Record<string, string> = {};
+
+/** Jobs kept by name came before jobs were records; both have their page. */
+const isRecord = (job: string): boolean => /^job:[0-9A-Z]{26}$/.test(job);
 
 function Page({ route }: { route: Route }) {
   switch (route.page) {
@@ -142,12 +150,17 @@ function Page({ route }: { route: Route }) {
           name={route.sheet}
           {...(route.record ? { recordId: route.record } : {})}
           {...(route.job ? { job: route.job } : {})}
+          {...(route.from ? { from: route.from } : {})}
         />
       );
     case "jobs":
-      return <Jobs />;
+      return <Late key="jobs" view="jobs" id="" more={none} />;
     case "job":
-      return <JobPage key={route.job} job={route.job} />;
+      return (
+        <Late key={route.job} view={isRecord(route.job) ? "job" : "jobname"} id={route.job} more={none} />
+      );
+    case "book":
+      return <Late key={href(route)} view={route.view} id={route.id} more={route.more} />;
     case "reference":
       return <Reference name={route.sheet} />;
     case "checked":
@@ -286,8 +299,11 @@ function Bar({ route }: { route: Route }) {
           <a href={href({ page: "jobs" })} aria-current={route.page === "jobs" ? "page" : undefined}>
             {W.nav.jobs}
           </a>
-          <a href={href({ page: "settings" })} aria-current={route.page === "settings" ? "page" : undefined}>
-            {W.nav.settings}
+          <a
+            href={book("find")}
+            aria-current={route.page === "book" && route.view === "find" ? "page" : undefined}
+          >
+            {W.nav.find}
           </a>
         </>
       )}

@@ -78,7 +78,11 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
       return turn(a.to);
     case "close":
       return el.blur();
+    case "same":
+      return void el.dispatchEvent(new Event("same-again"));
     case "next": {
+      // Where a number is taken as soon as it is whole, this takes it, and the field stays open for the one after.
+      if (el.dataset["take"] !== undefined) return el.form?.requestSubmit();
       const all = fields(el);
       const next = all[all.indexOf(el) + 1];
       if (!next) return el.blur();
@@ -238,10 +242,10 @@ export function Keypad() {
             tabIndex={-1}
             class={`key ${key.face ?? "mark"} wide-${key.wide ?? 1}`}
             data-key={key.id}
-            aria-label={spoken(key)}
+            aria-label={key.act.do === "next" && target.dataset["take"] ? undefined : spoken(key)}
             onClick={() => hit(key)}
           >
-            {key.label}
+            {(key.act.do === "next" && target.dataset["take"]) || key.label}
           </button>
         ))}
       </div>

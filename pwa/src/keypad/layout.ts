@@ -5,7 +5,7 @@ export type Act =
   | { do: "unit"; name: string }
   | { do: "series"; name: string }
   | { do: "fit"; name: string }
-  | { do: "back" | "undo" | "clear" | "sign" | "next" | "close" }
+  | { do: "back" | "undo" | "clear" | "sign" | "next" | "close" | "same" }
   | { do: "page"; to: number };
 
 export interface Key {
@@ -27,7 +27,7 @@ export interface Page {
 
 export const NUMERIC = new Set(
   (
-    "length angle count number percent thread drill list table force torque mass speed feed power stress " +
+    "length reading angle count number percent thread drill list table force torque mass speed feed power stress " +
     "temperature area volume density spin time slope removal expansion"
   ).split(" "),
 );
@@ -56,6 +56,7 @@ const UNDO: Key = { id: "undo", label: "Undo", act: { do: "undo" }, face: "tool"
 const CLEAR: Key = { id: "clear", label: "Clear", act: { do: "clear" }, face: "tool" };
 const SIGN: Key = { id: "sign", label: "±", act: { do: "sign" }, face: "mark" };
 const NEXT: Key = { id: "next", label: "Next", act: { do: "next" }, face: "go" };
+const SAME: Key = { id: "same", label: "Same again", act: { do: "same" }, face: "tool" };
 const CLOSE: Key = { id: "close", label: "Close", act: { do: "close" }, face: "tool" };
 const page = (to: number, label: string): Key => ({
   id: `page ${to} ${label}`,
@@ -67,6 +68,7 @@ const page = (to: number, label: string): Key => ({
 /** Units offered for a kind: those of the worksheet's own description, for lengths the shop's three. */
 export function unitsFor(kind: string, units: Record<string, string> = {}): string[] {
   if (kind === "length" || kind === "drill") return ["in", "mm", "thou"];
+  if (kind === "reading") return [...new Set([units["in"] || "thou", "in", "mm"])];
   return [...new Set([units["in"], units["mm"]].filter((x): x is string => !!x && x !== "%"))];
 }
 
@@ -83,6 +85,8 @@ function marks(kind: string): string[] {
       return [".", "°", "'", '"', "±"];
     case "count":
       return [];
+    case "reading":
+      return ["±", "."];
     case "percent":
     case "temperature":
       return [".", "±"];
@@ -99,7 +103,7 @@ const mark = (m: string): Key => (m === "±" ? SIGN : t(m));
 
 function tools(kind: string, units: readonly string[]): Key[] {
   if (kind === "thread") return [...["UNC", "UNF", "UNEF", "UN"].map(s), ...["2B", "3B", "6H"].map(f)];
-  return units.map(u);
+  return kind === "reading" ? [SAME, ...units.map(u)] : units.map(u);
 }
 
 const wide = (key: Key, n: number): Key => (n > 1 ? { ...key, wide: n } : key);

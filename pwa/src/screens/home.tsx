@@ -1,21 +1,51 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft } from "../book/draft";
-import { href } from "../first/route";
-import { useApp, useLoaded } from "../ui/app";
+import { book as toBook, href } from "../first/route";
+import { Late } from "../late/late";
+import { useApp } from "../ui/app";
 import { Blank } from "../ui/parts";
 import { W } from "../words/words";
 import { InstallHint } from "./install";
 
-/** Worksheets by the question they answer, and the jobs used last. */
+const HIGH = "datumbook.mill";
+
+/** The running setup takes its old room at once, so that nothing under it jumps when it comes. */
+function AtTheMill() {
+  const box = useRef<HTMLDivElement>(null);
+  const [high] = useState(() => {
+    try {
+      return Number(localStorage.getItem(HIGH)) || 180;
+    } catch {
+      return 180;
+    }
+  });
+  useEffect(() => {
+    const el = box.current;
+    return () => {
+      try {
+        const inside = el?.firstElementChild?.clientHeight ?? 0;
+        if (inside > 0) localStorage.setItem(HIGH, String(Math.min(900, inside)));
+      } catch {
+        // a window without storage: it only jumps a little
+      }
+    };
+  }, []);
+  return (
+    <div ref={box} style={{ minHeight: `${high}px` }}>
+      <Late view="mill" id="" more={none} />
+    </div>
+  );
+}
+
+const none: Record<string, string> = {};
+
+/** The setup at the mill, worksheets by the question they answer, and the jobs used last. */
 export function Home() {
-  const { describe, describeFault, again, book, bookFault } = useApp();
-  const [round, next] = useState(0);
-  useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
-  const jobs = useLoaded(() => book?.jobs(), [book, round]);
-  const some = jobs.value?.slice(0, 5) ?? [];
+  const { describe, describeFault, again } = useApp();
   return (
     <div class="home">
       <div>
+        <AtTheMill />
         <h2 class="lead">{W.home.title}</h2>
         {describeFault ? (
           <Blank kind="broken" title={W.home.failed} help={describeFault}>
@@ -49,30 +79,17 @@ export function Home() {
       </div>
       <div>
         <h2 class="lead">{W.home.jobs}</h2>
-        {bookFault || jobs.fault ? (
-          <Blank kind="broken" title={W.jobs.failed} help={bookFault || jobs.fault} />
-        ) : jobs.loading ? (
-          <Blank kind="loading" title={W.jobs.loading} />
-        ) : some.length === 0 ? (
-          <Blank kind="empty" title={W.home.noJobs} />
-        ) : (
-          <ul class="doors">
-            {some.map((j) => (
-              <li key={j.job}>
-                <a class="door" href={href({ page: "job", job: j.job })}>
-                  <b>{j.job}</b>
-                  <span>{W.home.records(j.count)}</span>
-                </a>
-              </li>
-            ))}
-          </ul>
-        )}
+        <Late view="recent" id="" more={none} />
         <p class="foot-links">
-          {(jobs.value?.length ?? 0) > some.length && (
-            <a class="button" href={href({ page: "jobs" })}>
-              {W.home.allJobs}
-            </a>
-          )}
+          <a class="button" href={href({ page: "jobs" })}>
+            {W.home.allJobs}
+          </a>
+          <a class="button" href={toBook("shop")}>
+            {W.nav.shop}
+          </a>
+          <a class="button" href={href({ page: "settings" })}>
+            {W.nav.settings}
+          </a>
           <a class="button" href={href({ page: "checked" })}>
             {W.nav.checked}
           </a>

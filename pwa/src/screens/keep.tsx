@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import type { Links } from "../book/records";
 import { askToKeep } from "../book/safe";
 import type { Answer, Sheet, UnitSystem } from "../calc/types";
 import { href } from "../first/route";
@@ -16,6 +17,7 @@ export function KeepBox({
   answer,
   job: firstJob,
   note: firstNote,
+  links,
   kept,
 }: {
   sheet: Sheet;
@@ -24,6 +26,8 @@ export function KeepBox({
   answer: Answer | undefined;
   job: string;
   note: string;
+  /** The setup and step it was worked out for. */
+  links?: Links;
   kept: () => void;
 }) {
   const { book, bookFault, say } = useApp();
@@ -45,14 +49,17 @@ export function KeepBox({
     setBusy(true);
     setFault("");
     try {
-      const record = await book.keep({
-        job: name,
-        worksheet: sheet.name,
-        unit,
-        inputs,
-        answer,
-        note: note.trim(),
-      });
+      const record = await book.keep(
+        {
+          job: name,
+          worksheet: sheet.name,
+          unit,
+          inputs,
+          answer,
+          note: note.trim(),
+        },
+        links && name === firstJob ? links : await book.linkTo(name),
+      );
       setNote("");
       setLast(name);
       kept();

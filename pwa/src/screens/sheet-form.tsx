@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../book/draft";
-import type { Kept } from "../book/records";
+import type { Kept, Links } from "../book/records";
 import type { Bridge } from "../calc/bridge";
 import type { Input, Sheet, UnitSystem } from "../calc/types";
 import { href } from "../first/route";
@@ -18,19 +18,36 @@ import { useAnswer } from "./use-answer";
 
 type Texts = Record<string, string>;
 
+/** What a worksheet takes from the setup or step it was opened from. */
+export interface FromJob {
+  id: string;
+  inputs: Texts;
+  /** In words, where each came from. */
+  from: Texts;
+  links: Links;
+  fault: string;
+}
+
 /** A kept record being changed has a draft of its own. */
-const draftName = (sheet: Sheet, record: Kept | undefined): string =>
-  record ? `${sheet.name} ${record._id}` : sheet.name;
+const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | undefined): string =>
+  record ? `${sheet.name} ${record._id}` : given ? `${sheet.name} ${given.id}` : sheet.name;
 
 /** What the form starts with: what was being typed, else the kept record, else what the phone knows of the shop. */
-function startWith(sheet: Sheet, record: Kept | undefined, unit: UnitSystem, drills: string): Texts {
-  const draft = loadDraft(draftName(sheet, record));
+function startWith(
+  sheet: Sheet,
+  record: Kept | undefined,
+  given: FromJob | undefined,
+  unit: UnitSystem,
+  drills: string,
+): Texts {
+  const draft = loadDraft(draftName(sheet, record, given));
   if (draft) {
     const was = draft.more?.["unit"];
     return (was === "in" || was === "mm") && was !== unit ? pinUnits(sheet, draft.inputs, was) : draft.inputs;
   }
   if (record) return { ...record.inputs };
-  return drills && sheet.inputs.some((i) => i.key === "drills") ? { drills } : {};
+  const shop: Texts = drills && sheet.inputs.some((i) => i.key === "drills") ? { drills } : {};
+  return { ...shop, ...given?.inputs };
 }
 
 const sections = (sheet: Sheet): [string, Input[]][] => {
@@ -44,13 +61,23 @@ const sections = (sheet: Sheet): [string, Input[]][] => {
 };
 
 /** Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it. */
-export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept; job?: string }) {
+export function SheetForm({
+  sheet,
+  record,
+  job,
+  given,
+}: {
+  sheet: Sheet;
+  record?: Kept;
+  job?: string;
+  given?: FromJob;
+}) {
   const { bridge, say, again } = useApp();
   const stopped = useTrouble(bridge);
   const { unit: preferred, drills } = usePrefs();
   const unit: UnitSystem = record?.unit ?? preferred;
-  const [texts, setTexts] = useState<Texts>(() => startWith(sheet, record, unit, drills));
-  const draft = draftName(sheet, record);
+  const [texts, setTexts] = useState<Texts>(() => startWith(sheet, record, given, unit, drills));
+  const draft = draftName(sheet, record, given);
   const [stored, setStored] = useState(true);
   const [untouched, setUntouched] = useState(true);
   const [explain, setExplain] = useState(false);
@@ -98,6 +125,7 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
     <div class="sheet">
       <section class="sheet-head card" id="answer" aria-label={W.sheet.answer}>
         {record && <p class="opened">{W.sheet.opened(record.job)}</p>}
+        {given && <Taken given={given} sheet={sheet} texts={texts} />}
         {stopped ? (
           <Blank kind="broken" title={W.home.stopped} help={stopped}>
             <button type="button" class="button go" onClick={again}>
@@ -185,7 +213,8 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
           unit={unit}
           inputs={texts}
           answer={worked.fault ? undefined : answer}
-          job={job ?? record?.job ?? ""}
+          job={job || record?.job || ""}
+          {...(given ? { links: given.links } : record?.links ? { links: record.links } : {})}
           note={record && untouched ? record.note : ""}
           kept={() => {
             clearDraft(draft);
@@ -201,6 +230,22 @@ export function SheetForm({ sheet, record, job }: { sheet: Sheet; record?: Kept;
         )}
       </div>
     </div>
+  );
+}
+
+/** What came from the job, by name, as long as it stands as it came. */
+function Taken({ given, sheet, texts }: { given: FromJob; sheet: Sheet; texts: Texts }) {
+  const list = sheet.inputs.filter((i) => given.inputs[i.key] && texts[i.key] === given.inputs[i.key]);
+  return (
+    <p class="opened">
+      {given.fault
+        ? `${W.sheet.jobFailed} ${given.fault}`
+        : list.length === 0
+          ? W.sheet.jobNothing
+          : W.sheet.jobGave(
+              list.map((i) => `${i.label.toLowerCase()} (${given.from[i.key] ?? ""})`).join("; "),
+            )}
+    </p>
   );
 }
 
@@ -222,7 +267,15 @@ function nextOnEnter(e: KeyboardEvent & { currentTarget: HTMLFormElement }): voi
 }
 
 /** A folded part of the form; opened by hand or because something in it is filled in or wrong. */
-function Section({ title, open, children }: { title: string; open: boolean; children: ComponentChildren }) {
+export function Section({
+  title,
+  open,
+  children,
+}: {
+  title: string;
+  open: boolean;
+  children: ComponentChildren;
+}) {
   const [wanted, setWanted] = useState(open);
   const before = useRef(open);
   useEffect(() => {

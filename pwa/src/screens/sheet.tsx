@@ -1,3 +1,4 @@
+import { bookScreens } from "../late/door";
 import { useApp, useLoaded } from "../ui/app";
 import { Blank } from "../ui/parts";
 import { href } from "../first/route";
@@ -5,9 +6,24 @@ import { W } from "../words/words";
 import { SheetForm } from "./sheet-form";
 
 /** A worksheet's page: waits for its description, and for the kept record when it is opened from one. */
-export function SheetPage({ name, recordId, job }: { name: string; recordId?: string; job?: string }) {
+export function SheetPage({
+  name,
+  recordId,
+  job,
+  from,
+}: {
+  name: string;
+  recordId?: string;
+  job?: string;
+  /** The setup or step it was opened from. */
+  from?: string;
+}) {
   const { describe, describeFault, again, book, bookFault } = useApp();
   const record = useLoaded(() => (recordId ? book?.get(recordId) : undefined), [book, recordId]);
+  const given = useLoaded(
+    () => (from && book ? bookScreens().then((s) => s.prefill(book.shelf, name, from)) : undefined),
+    [book, from, name],
+  );
   if (describeFault) {
     return (
       <Blank kind="broken" title={W.home.failed} help={describeFault}>
@@ -34,6 +50,19 @@ export function SheetPage({ name, recordId, job }: { name: string; recordId?: st
     if (record.loading) return <Blank kind="loading" title={W.jobs.loading} />;
     if (!record.value) return <Blank kind="empty" title={W.job.unreadable} />;
     return <SheetForm key={recordId} sheet={sheet} record={record.value} />;
+  }
+  if (from && !bookFault) {
+    if (given.loading && !given.fault) return <Blank kind="loading" title={W.sheet.fromJob} />;
+    // What the job could not give is typed by hand.
+    const takes = given.value ?? { inputs: {}, from: {}, links: {}, job: "" };
+    return (
+      <SheetForm
+        key={`${name} ${from}`}
+        sheet={sheet}
+        given={{ ...takes, id: from, fault: given.fault }}
+        job={takes.job}
+      />
+    );
   }
   return <SheetForm key={name} sheet={sheet} {...(job ? { job } : {})} />;
 }

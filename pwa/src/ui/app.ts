@@ -14,6 +14,8 @@ export interface App {
   bookFault: string;
   /** Puts a sentence at the foot of the screen, with an Undo when one is given. */
   say: (text: string, undo?: () => void) => void;
+  /** Puts the page's name into the head, where the address alone does not give it. */
+  entitle: (title: string) => void;
 }
 
 export const AppContext = createContext<App | undefined>(undefined);
@@ -22,6 +24,14 @@ export function useApp(): App {
   const app = useContext(AppContext);
   if (!app) throw new Error("useApp outside the shell");
   return app;
+}
+
+/** Names the page. */
+export function useTitle(title: string): void {
+  const { entitle } = useApp();
+  useEffect(() => {
+    if (title) entitle(title);
+  }, [title]);
 }
 
 /** What a promise gives; asked again when a key changes. */

@@ -11,6 +11,12 @@ export interface Prefs {
   double: number;
   /** Comma list of the drill sets in the shop, "" for the usual. */
   drills: string;
+  /** Who works on this phone, as it stands beside what they write; "" for the phone's own name. */
+  who: string;
+  /** What a bare number means where a reading is typed: "thou" is thousandths, or micrometres in a metric book. */
+  bare: "thou" | "in" | "mm";
+  /** Readings are said aloud as they are taken. */
+  speak: boolean;
 }
 
 const KEY = "datumbook.prefs";
@@ -22,6 +28,9 @@ const first: Prefs = {
   keypad: "touch",
   double: 120,
   drills: "",
+  who: "",
+  bare: "thou",
+  speak: false,
 };
 
 function read(): Prefs {

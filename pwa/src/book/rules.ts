@@ -1,0 +1,123 @@
+// The job book's rules, which are compiled once for office and phone: asked through whoever runs them.
+import type { Doc } from "./fields";
+
+/** One operation: JSON in, JSON out. */
+export type Ask = (op: string, json: string) => Promise<string>;
+
+export interface Fault {
+  /** Key of the field; "" for the record as a whole. */
+  field: string;
+  message: string;
+}
+
+/** What was to be stored breaks a rule; nothing was stored. */
+export class Refused extends Error {
+  override name = "Refused";
+  constructor(readonly faults: Fault[]) {
+    super(faults.map((f) => f.message).join(" "));
+  }
+}
+
+/** What a field asks, as the rules describe it. */
+export interface FieldKind {
+  key: string;
+  label: string;
+  /** text words long count thread choice flag date link links list table pairs any photo, or a quantity's name. */
+  type: string;
+  help?: string;
+  example?: string;
+  required?: boolean;
+  min?: string;
+  max?: string;
+  /** What a bare number means. */
+  bare?: { in: string; mm: string };
+  options?: { key: string; label: string }[];
+  columns?: FieldKind[];
+  /** Kinds that a link may lead to; none means any. */
+  of?: string[];
+  most?: number;
+  section?: string;
+}
+
+export interface Kind {
+  key: string;
+  label: string;
+  plural: string;
+  help: string;
+  title: string[];
+  detail: string[];
+  fields: FieldKind[];
+}
+
+export interface Author {
+  device: string;
+  by: string;
+  at: string;
+  unit: "in" | "mm";
+}
+
+export interface Told {
+  id: string;
+  at: string;
+  by: string;
+  unit?: string;
+  v: unknown;
+}
+
+export interface Clash {
+  field: string;
+  label: string;
+  values: Told[];
+}
+
+export interface Past extends Told {
+  field: string;
+  label: string;
+  over?: string[];
+  current?: boolean;
+}
+
+type Wrong = { error?: Fault; faults?: Fault[] };
+
+/** Asks one operation; what the rules refuse is thrown. */
+export async function call<T>(ask: Ask, op: string, given: unknown): Promise<T> {
+  const out = JSON.parse(await ask(op, JSON.stringify(given))) as T & Wrong;
+  if (out.error) throw new Refused([out.error]);
+  return out;
+}
+
+const refuse = <T extends Wrong>(out: T): T => {
+  if (out.faults && out.faults.length > 0) throw new Refused(out.faults);
+  return out;
+};
+
+export const makeDoc = async (
+  ask: Ask,
+  given: { type: string; ms: number; chance: string; set: Record<string, unknown>; demo?: string } & Author,
+): Promise<Doc> => refuse(await call<{ doc: Doc } & Wrong>(ask, "new", given)).doc;
+
+export const editDoc = async (
+  ask: Ask,
+  given: { doc: Doc; set: Record<string, unknown> } & Author,
+): Promise<Doc> => refuse(await call<{ doc: Doc } & Wrong>(ask, "edit", given)).doc;
+
+export const mergeDocs = (ask: Ask, docs: Doc[]) =>
+  call<{ doc: Doc; same: number[]; clashes: string[] }>(ask, "merge", { docs });
+
+export const kinds = async (ask: Ask): Promise<Kind[]> =>
+  (await call<{ kinds: Kind[] }>(ask, "describe", {})).kinds;
+
+export const clashesOf = async (ask: Ask, doc: Doc): Promise<Clash[]> =>
+  (await call<{ clashes: Clash[] }>(ask, "clashes", { doc })).clashes;
+
+export const historyOf = async (ask: Ask, doc: Doc): Promise<Past[]> =>
+  (await call<{ history: Past[] }>(ask, "history", { doc })).history;
+
+/** Hex digits drawn by chance. */
+export function chance(digits: number): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(Math.ceil(digits / 2)));
+  return [...bytes]
+    .map((b) => b.toString(16).padStart(2, "0"))
+    .join("")
+    .slice(0, digits);
+}

@@ -1,0 +1,173 @@
+import { useEffect } from "preact/hooks";
+import { byMade, nameOf, text, yes, type Rec } from "../../book/fields";
+import type { Shelf } from "../../book/shelf";
+import { book, href } from "../../first/route";
+import { useApp } from "../../ui/app";
+import { Sign } from "../../ui/parts";
+import { B } from "../../words/book";
+import { finderOf } from "./finding";
+import { SetupDoor } from "./job";
+import { TakePhoto } from "./photos";
+import { setState } from "./setup";
+import { stepsOf, tick } from "./steps";
+import { Gate, storeFault, titleOfSheet, useLit, useShelf } from "./use";
+
+/** What stands first when the app is opened at the mill: the running setup, its next step, and what a hand does there. */
+export function Mill() {
+  const { bridge } = useApp();
+  const { shelf, ready, fault } = useShelf("job", "setup", "step", "machine", "fixture");
+  useEffect(() => {
+    if (!shelf || !ready) return;
+    // Once the page is there and the hand is at rest, so that finding is ready when it is wanted.
+    const t = setTimeout(() => void finderOf(shelf, bridge).start(), 6000);
+    return () => clearTimeout(t);
+  }, [shelf, ready]);
+  return (
+    <section class="mill" aria-label={B.mill.title}>
+      <Gate ready={ready} fault={fault}>
+        {shelf && <Standing shelf={shelf} />}
+      </Gate>
+    </section>
+  );
+}
+
+/** The setup that runs; of several, the one touched last. */
+export function running(shelf: Shelf): Rec | undefined {
+  return shelf
+    .all("setup")
+    .filter((s) => text(s, "state") === "running")
+    .sort((a, b) => (a.changed < b.changed ? 1 : -1))[0];
+}
+
+function Standing({ shelf }: { shelf: Shelf }) {
+  const { say } = useApp();
+  const setup = running(shelf);
+  const jobs = shelf.all("job").sort((a, b) => byMade(b, a));
+  if (setup) return <Running shelf={shelf} setup={setup} />;
+  const planned = shelf
+    .all("setup")
+    .filter((s) => text(s, "state") !== "done")
+    .sort((a, b) => (a.changed < b.changed ? 1 : -1))
+    .slice(0, 3);
+  return (
+    <div class="card">
+      <h2>{jobs.length > 0 ? B.mill.none : B.mill.first}</h2>
+      <p class="quiet">{jobs.length > 0 ? B.mill.noneHelp : B.mill.firstHelp}</p>
+      {planned.length > 0 && (
+        <>
+          <h3>{B.mill.waiting}</h3>
+          <ul class="doors">
+            {planned.map((s) => (
+              <li key={s.id} class="start-line">
+                <SetupDoor shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
+                <button
+                  type="button"
+                  class="button"
+                  onClick={() => {
+                    setState(shelf, s, "running").then(
+                      () => say(B.setup.running),
+                      (err: unknown) => say(storeFault(err)),
+                    );
+                  }}
+                >
+                  {B.mill.start}
+                </button>
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+      <p class="foot-links">
+        <a class="button go" href={book("new", "job")}>
+          {B.mill.newJob}
+        </a>
+      </p>
+    </div>
+  );
+}
+
+function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+  const { describe, say } = useApp();
+  useLit(true);
+  const job = shelf.get(text(setup, "job"));
+  const machine = shelf.get(text(setup, "machine"));
+  const fixture = shelf.get(text(setup, "fixture"));
+  const steps = stepsOf(shelf, setup.id);
+  const next = steps.find((s) => !yes(s, "done"));
+  const sheet = next ? text(next, "worksheet") : "";
+  const from = next?.id ?? setup.id;
+  const have = (name: string) => describe?.worksheets.some((s) => s.name === name);
+  const centre = ["centre", "middle", "edge"].find(have);
+  return (
+    <>
+      <div class="card running">
+        <a class="running-name" href={book("setup", setup.id)}>
+          {job && <small>{nameOf(job)}</small>}
+          <b>{nameOf(setup) || B.unnamed}</b>
+          <small>
+            {[machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")]
+              .filter(Boolean)
+              .join(" · ")}
+          </small>
+        </a>
+        {setup.demo && <p class="quiet">{B.mill.invented}</p>}
+        {setup.clashes.length > 0 && (
+          <p class="warn warn-caution">
+            <Sign level="caution" size={22} /> {B.clash.count(setup.clashes.length)}
+          </p>
+        )}
+        <div class="next-step">
+          <small>{next ? B.mill.next : steps.length > 0 ? B.mill.nothing : B.mill.noSteps}</small>
+          {next && <p>{nameOf(next)}</p>}
+          {next && text(next, "notes") && <p class="quiet">{text(next, "notes")}</p>}
+        </div>
+        <div class="form-foot">
+          {next && (
+            <button
+              type="button"
+              class="button go"
+              onClick={() => {
+                tick(shelf, next, true).then(
+                  () => say(B.mill.ticked(nameOf(next)), () => void tick(shelf, next, false)),
+                  (err: unknown) => say(storeFault(err)),
+                );
+              }}
+            >
+              {B.mill.tick}
+            </button>
+          )}
+          {sheet && have(sheet) && (
+            <a class="button" href={href({ page: "sheet", sheet, from })}>
+              {B.mill.work(titleOfSheet(describe, sheet))}
+            </a>
+          )}
+          {!next && (
+            <a class="button" href={`${book("setup", setup.id)}`}>
+              {B.mill.open}
+            </a>
+          )}
+        </div>
+      </div>
+      <div class="benches">
+        <a class="bench main-bench" href={book("readings", setup.id, next ? { step: next.id } : {})}>
+          {B.mill.read}
+        </a>
+        <a class="bench" href={href({ page: "sheet", sheet: "hole", from })}>
+          {B.mill.hole}
+        </a>
+        <a class="bench" href={href({ page: "sheet", sheet: "tram", from })}>
+          {B.mill.tram}
+        </a>
+        {centre && (
+          <a class="bench" href={href({ page: "sheet", sheet: centre, from })}>
+            {B.mill.centre}
+          </a>
+        )}
+        <TakePhoto shelf={shelf} about={setup.id} big />
+        <a class="bench" href={book("note", setup.id)}>
+          {B.mill.note}
+        </a>
+      </div>
+    </>
+  );
+}
