@@ -90,15 +90,15 @@ func Length(j Joint) (Strength, *sheet.Fault) {
 	if j.Hole > 0 {
 		minor = max(j.Hole, least) // a small hole is brought to size by the tap
 	}
-	dmin := k * ext.Major.Min
+	dmin := float64(k * ext.Major.Min)
 	if minor >= dmin {
 		return Strength{}, sheet.Refuse("hole", "the hole is as large as the screw, and no thread is left in it. Measure it again; if it is so, fit an insert or the next larger thread.")
 	}
 	s := Strength{
 		Area: k * k * t.StressArea(), Minor: minor, Percent: t.PercentOfThread(minor / k),
 		Pitch: p, Middle: k * t.Basic().Pitch, j: j,
-		External: ShearArea(minor, p, k*ext.Pitch.Min-minor),
-		Internal: ShearArea(dmin, p, dmin-k*in.Pitch.Max),
+		External: ShearArea(minor, p, float64(k*ext.Pitch.Min)-minor),
+		Internal: ShearArea(dmin, p, dmin-float64(k*in.Pitch.Max)),
 	}
 	if !(s.External > 0) || !(s.Internal > 0) {
 		return Strength{}, sheet.Refuse("thread", "the tolerances of this thread's class are larger than the thread. Take a coarser pitch or a closer class.")

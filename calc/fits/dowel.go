@@ -82,11 +82,11 @@ func FindPin(family string, d float64, oversize bool) (Pin, bool) {
 					hi = 31
 				}
 			}
-			return Pin{n, name, n + lo*um, n + hi*um, n - 13*um, n, 0}, true
+			return Pin{n, name, n + float64(lo*um), n + float64(hi*um), n - float64(13*um), n, 0}, true
 		}
 		lo, hi, _ := ShaftZone("m", 6, mm)
 		_, h, _ := HoleZone("H", 7, mm)
-		return Pin{n, name, n + lo*um, n + hi*um, n, n + h*um, 0}, mm <= 20
+		return Pin{n, name, n + float64(lo*um), n + float64(hi*um), n, n + float64(h*um), 0}, mm <= 20
 	}
 	return Pin{}, false
 }

@@ -65,7 +65,7 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 			return p, sheet.Refuse("fit", "ISO 286 has no hole class "+hole+" at this size. H7, H8 and H11 are the usual ones.")
 		}
 		p.Name = hole
-		p.setHole(lo*um, hi*um)
+		p.setHole(float64(lo*um), float64(hi*um))
 	}
 	if shaft != "" {
 		letter, grade := splitClass(shaft)
@@ -77,7 +77,7 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 			p.Name += "/"
 		}
 		p.Name += shaft
-		p.setShaft(lo*um, hi*um)
+		p.setShaft(float64(lo*um), float64(hi*um))
 	}
 	return p.closed(), nil
 }

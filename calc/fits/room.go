@@ -38,10 +38,10 @@ func Fixed(f, h, plate, thread float64) (Room, *sheet.Fault) {
 	}
 	lean := 0.0
 	if thread > 0 {
-		lean = 2 * plate / thread
+		lean = float64(2*plate) / thread
 	}
 	t := (h - f) / (2 + lean)
-	return Room{First: t, Second: t, Total: 2 * t, Shift: (h - f) / 2, Spacing: h - f}, nil
+	return Room{First: t, Second: t, Total: t + t, Shift: float64((h - f) * .5), Spacing: h - f}, nil
 }
 
 func tooSmall(field string) *sheet.Fault {
@@ -56,9 +56,9 @@ func HoleForFloating(f, t float64) float64 { return f + t }
 func HoleForFixed(f, t, plate, thread float64) float64 {
 	lean := 0.0
 	if thread > 0 {
-		lean = 2 * plate / thread
+		lean = float64(2*plate) / thread
 	}
-	return f + t*(2+lean)
+	return f + float64(t*(2+lean))
 }
 
 // OpenBoth gives the hole, in both places of one part, that lets two bolts in

@@ -141,10 +141,10 @@ func (p Pair) turn(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if p.Kind() == "" {
 		return v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")
 	}
-	if math.Abs(bored-p.Basic) > .05*p.Basic+.05 {
+	if math.Abs(bored-p.Basic) > float64(.05*p.Basic)+.05 {
 		return v.Refuse("bored", "the hole is far from its basic size. Check the measurement, or make it the basic size.")
 	}
-	move := bored - (p.HoleMin+p.HoleMax)/2
+	move := bored - float64((p.HoleMin+p.HoleMax)*.5)
 	lo, hi := p.ShaftMin+move, p.ShaftMax+move
 	o.Set("turnmin", lo, "in")
 	o.Set("turnmax", hi, "in")

@@ -326,7 +326,7 @@ func strongIn(w Work) float64 {
 func (p *Plan) csk(in Input) {
 	p.Csk = in.Csk
 	if in.Csk < 0 {
-		p.Csk = inchesOf(in.Thread, in.Thread.D) + p.Pitch/2
+		p.Csk = inchesOf(in.Thread, in.Thread.D) + float64(p.Pitch*.5)
 	}
 	if p.Csk > p.Pick.Dia {
 		p.CskDepth = (p.Csk - p.Pick.Dia) / 2 / math.Tan(in.CskDeg/2*math.Pi/180)

@@ -145,7 +145,7 @@ func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float6
 		return false, nil
 	}
 	m, _ := engage.FindMetal(v.Choice("metal"))
-	least := m.Rule * e.Dia
+	least := float64(m.Rule * e.Dia)
 	o.Set("least", least, "in")
 	o.Work("Least full thread", "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", e.Key+" in", o.Len(least), "B18.15")
 	if !v.Has("grip") {

@@ -201,10 +201,10 @@ func Weigh(bodies []Body) (Total, *sheet.Fault) {
 			}
 			solid = true
 		}
-		t.Volume += sign * p.Volume
-		t.Weight += sign * p.Weight
+		t.Volume += float64(sign * p.Volume)
+		t.Weight += float64(sign * p.Weight)
 		for i := range 3 {
-			moment[i] += sign * float64(p.Weight*p.Centre[i])
+			moment[i] += float64(sign * float64(p.Weight*p.Centre[i]))
 		}
 	}
 	if !solid {

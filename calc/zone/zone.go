@@ -69,7 +69,7 @@ func (z Zone) Mid() float64 {
 	if z.IsEmpty() {
 		return 0
 	}
-	return z.Lo + (z.Hi-z.Lo)/2
+	return z.Lo + float64((z.Hi-z.Lo)*.5)
 }
 
 // Expanded returns the zone with margin added at both ends. A negative margin
