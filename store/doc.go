@@ -6,7 +6,7 @@
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired devices, pairing
 // codes, settings, the audit trail and the list of records that need a look. Format 1:
 //
-//	meta                     format (4 bytes), uuid, created, healed
+//	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
 //	  state                  last sequence, last body number, live documents, deleted documents, revision limit
 //	  doc/    id             sequence of the last change, then the revision tree (revtree's binary form)
@@ -17,7 +17,7 @@
 //	chunk/   run, number     the bytes of attachments, 256 KiB a piece (8 + 4 byte key, only appended)
 //	pending/ run             attachment bytes received for a document that is not committed yet; emptied at opening
 //	flag/    book, 0, id     why a record needs a look
-//	refused/ number          documents the protocol's own rules made us refuse, whole, with the reason
+//	refused/ digest          documents the protocol's own rules made us refuse, whole, with the reason
 //	device/  id              name, role, created, last seen, revoked
 //	token/   SHA-256         the device a token belongs to; the token itself is never kept
 //	code/    SHA-256         a pairing code that waits: role, name, when it runs out

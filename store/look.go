@@ -126,15 +126,14 @@ func (b *Book) RevsDiff(asked map[string][]revtree.Rev) (map[string]Diff, error)
 
 // AllQuery asks for documents in the order of their ids' bytes.
 type AllQuery struct {
-	Start, End         string // "" means open
-	HasStart, HasEnd   bool
-	ExcludeEnd         bool
-	Descending         bool
-	Skip, Limit        int  // Limit below 0 means all
-	Docs               bool // with bodies
-	After              string
-	HasAfter           bool // continue behind this id: a later page of the same question
-	maxRows, maxLength int
+	Start, End       string // "" means open
+	HasStart, HasEnd bool
+	ExcludeEnd       bool
+	Descending       bool
+	Skip, Limit      int  // Limit below 0 means all
+	Docs             bool // with bodies
+	After            string
+	HasAfter         bool // continue behind this id: a later page of the same question
 }
 
 // AllRow is a live document.

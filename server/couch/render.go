@@ -20,7 +20,6 @@ type loaded struct {
 	seq              uint64 // _local_seq, 0: not shown
 	atts             bool   // contents inline
 	since            []revtree.Rev
-	coding           bool // att_encoding_info: nothing here is kept packed, so there is nothing to add
 }
 
 type revInfo struct {
