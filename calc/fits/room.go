@@ -41,7 +41,7 @@ func Fixed(f, h, plate, thread float64) (Room, *sheet.Fault) {
 		lean = float64(2*plate) / thread
 	}
 	t := (h - f) / (2 + lean)
-	return Room{First: t, Second: t, Total: t + t, Shift: float64((h - f) * .5), Spacing: h - f}, nil
+	return Room{First: t, Second: t, Total: (h - f) / (1 + float64(lean*.5)), Shift: float64((h - f) * .5), Spacing: h - f}, nil
 }
 
 func tooSmall(field string) *sheet.Fault {
