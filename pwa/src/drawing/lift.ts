@@ -132,26 +132,26 @@ function eyebolt(r: Reader) {
   });
   const pull = r.n("pull") ?? 0;
   const allowed = r.n("allowed");
-  const end = at(angle, long + 16);
-  p.line("d-axis", [ox, oy], end);
+  p.round("d-tool", ox, oy, 8);
+  p.round("d-void d-thin", ox, oy, 4);
+  p.box("d-tool", ox - 12, oy + 8, ox + 12, oy + 13);
+  p.iron(10, oy + 13, 200, oy + 54);
+  p.box("d-zone", ox - 6, oy + 13, ox + 6, oy + 44, "thread");
+  p.box("d-thin", ox - 6, oy + 13, ox + 6, oy + 44);
+  // The pull to the loads' own scale; its dot alone is drawn where the arrow would be lost in the eye.
   const d = Math.min(pull / most, 1.06) * long;
-  const q = at(angle, Math.max(d, 16));
-  p.push(ox, oy, q[0], q[1], allowed !== undefined && pull > allowed ? "-bad" : "");
-  p.round("d-tool", ox, oy, 12);
-  p.round("d-void d-thin", ox, oy, 6);
-  p.box("d-tool", ox - 14, oy + 12, ox + 14, oy + 17);
-  p.iron(10, oy + 17, ROOM_RIGHT, oy + 60);
-  p.box("d-zone", ox - 7, oy + 17, ox + 7, oy + 50, "thread");
-  p.box("d-thin", ox - 7, oy + 17, ox + 7, oy + 50);
+  const q = at(angle, d);
+  const bad = allowed !== undefined && pull > allowed;
+  p.line("d-axis", [ox, oy], at(angle, long + 16));
+  if (d > 30) p.push(...at(angle, 8), ...q, bad ? "-bad" : "");
+  else p.round(bad ? "d-badline" : "d-fill", q[0], q[1], 4.5);
   p.row("Pull", `${r.t("pull")} at ${r.t("angle")}`);
   p.row("It may carry there", r.t("allowed"));
-  if (allowed !== undefined && pull > allowed) p.warn("The pull is more than it may carry.");
+  if (bad) p.warn("The pull is more than it may carry.");
   p.note(
     "Loads are drawn to one scale along the pull, angles from the shank. The eyebolt itself is not to scale.",
   );
   return p.done();
 }
-
-const ROOM_RIGHT = 200;
 
 export const lift = { weigh, sling, eyebolt };

@@ -70,14 +70,12 @@ function tram(r: Reader) {
 /** What goes under where. */
 function shim(r: Reader) {
   const p = new Pad();
-  const places = r
-    .rows("places")
-    .map((q, i) => ({
-      x: r.size(q[0]) ?? i,
-      y: r.size(q[1]),
-      lift: typeof q[2] === "number" ? q[2] : 0,
-      pack: String(q[3] ?? ""),
-    }));
+  const places = r.rows("places").map((q, i) => ({
+    x: r.size(q[0]) ?? i,
+    y: r.size(q[1]),
+    lift: typeof q[2] === "number" ? q[2] : 0,
+    pack: String(q[3] ?? ""),
+  }));
   if (places.length === 0) return undefined;
   const flat = places.some((q) => q.y !== undefined);
   if (flat) {
@@ -129,7 +127,7 @@ function shim(r: Reader) {
 /** A lever indicator's stylus against the surface: what the needle shows and what the surface moved. */
 function lever(r: Reader) {
   const p = new Pad();
-  const a = ((r.n("angle") ?? 0) * Math.PI) / 180;
+  const a = (r.need("angle") * Math.PI) / 180;
   const [tx, ty, long] = [150, 150, 110];
   p.iron(12, ty + 6, 222, ty + 48);
   const pivot: Point = [tx - long * Math.cos(a), ty - long * Math.sin(a)];
@@ -158,7 +156,7 @@ function sweep(r: Reader) {
   const p = new Pad();
   const points = r.numbers("points", 4) as [number, number, number, number][];
   if (points.length === 0) return undefined;
-  const [cx, cy, R, most] = [180, 164, 86, 26];
+  const [cx, cy, R, most] = [180, 152, 74, 22];
   const mean = r.n("mean") ?? 0;
   const half = (r.n("over") ?? 0) / 2;
   const nearest = r.n("nearest") ?? 0;
@@ -186,10 +184,17 @@ function sweep(r: Reader) {
     const turn = ((q[0] % 360) + 360) % 360;
     if (seen.has(turn)) return;
     seen.add(turn);
-    const far = at(q[0], 0);
-    const [ux, uy] = [(far[0] - cx) / R, (far[1] - cy) / R];
-    const name = turn % 90 === 0 ? `${sides[turn / 90]} ` : "";
-    p.near(cx + ux * (R + 58), cy + uy * (R + 44) + 4, `${name}${r.cells("points", i, 1)}`, "d-small", 30);
+    const text = r.cells("points", i, 1);
+    const out = R + most + 10;
+    const [ux, uy] = [Math.cos((turn * Math.PI) / 180), -Math.sin((turn * Math.PI) / 180)];
+    if (turn % 90 !== 0) {
+      p.near(cx + ux * (out + 22), cy + uy * (out + 6) + 4, text, "d-small", 30);
+      return;
+    }
+    const a = turn === 0 ? "start" : turn === 180 ? "end" : "middle";
+    const y = turn === 90 ? cy - out - 16 : turn === 270 ? cy + out + 12 : cy - 4;
+    p.put(cx + ux * (a === "middle" ? 0 : out), y, sides[turn / 90]!, "d-name", a);
+    p.put(cx + ux * (a === "middle" ? 0 : out), y + 16, text, "d-small", a);
   });
   if (half > 0) {
     const e = at(nearest, -R / s + (R * 0.7) / s);
@@ -201,7 +206,7 @@ function sweep(r: Reader) {
   p.row("Back-front tilt", r.t("tilty"));
   p.row("Sure to, plus or minus", r.t("sure"));
   p.note(
-    "Seen from above the work. Outside the dashed ring: nearer. The blue ring is the tilt alone; readings much larger than the swing.",
+    "Seen from above the work. Outside the dashed ring: nearer. The full ring is the tilt alone; readings much larger than the swing.",
   );
   if (r.word("machine") === "level") return level(p);
   return p.done();
@@ -267,15 +272,13 @@ function square(r: Reader) {
   p.line("d-mark", [x0, y0], [lean(m), Y(h1)]);
   p.line("d-line", [x0, y0], [lean(o), Y(h1)]);
   for (const h of hs) p.line("d-thin", [x0 - 5, Y(h)], [x0 + 5, Y(h)]);
-  p.push(30, 24, 66, 24);
-  p.put(8, 16 + 30, "right: towards the indicator");
   p.tag(lean(m), Y(h1), "Machine's slide", r.t("machine"));
   p.tag((x0 + lean(o)) / 2, (y0 + Y(h1)) / 2, "Square itself", r.t("object"));
-  p.tag(x0 + 5, Y(h0) - 6, "Out over the height", r.t("out"));
+  p.tag(x0 + 5, Y(h0) - 6, "Out by", r.t("out"));
   p.row("Height read over", r.t("height"));
   p.row("Sure to, plus or minus", r.t("sure"));
   p.note(
-    `Heights to scale. Leans drawn ${by} times larger. Thick blue: the slide. Black: the square. Dashes: truly upright.`,
+    `Heights to scale. Leans drawn ${by} times larger. Thick: the slide. Thin: the square. Dashes: truly upright. Right is towards the indicator.`,
   );
   return p.done();
 }

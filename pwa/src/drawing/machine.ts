@@ -106,7 +106,7 @@ function side(p: Pad, r: Reader, v: View, a: Along): void {
   p.box("d-fill", X(Math.max(n0, a.t0)), y + 70, X(Math.min(n1, a.t1)), y + 77);
   if (n0 < a.t0) p.box("d-badline", X(n0), y + 70, X(a.t0), y + 77, "bad");
   if (n1 > a.t1) p.box("d-badline", X(a.t1), y + 70, X(n1), y + 77, "bad");
-  p.near(X(a.t0) + 40, y + 92, "open: travel, filled: needed");
+  p.put(8, y + 94, "Open bar: travel. Filled: what is needed.");
 }
 
 /** What stands between the nose and the table. */
@@ -150,7 +150,7 @@ function daylight(r: Reader) {
   p.row("Spare above", r.t("roomup"));
   p.row("Spare below", r.t("roomdown"));
   p.row("Stroke needed", r.t("stroke"));
-  p.row("Window of the nose", `${r.t("low")} to ${r.t("high")}`);
+  if (low !== undefined && high !== undefined) p.row("Window of the nose", `${r.t("low")} to ${r.t("high")}`);
   if (hang > 0) p.row("Hanging part clears by", r.t("hangspare"));
   p.note("Heights to scale, widths not. The bar at the right is where the nose may stand.");
   return p.done();
@@ -202,6 +202,26 @@ function foul(r: Reader) {
     Math.max(...things.map((t) => t[k][1])),
   ];
   const [sx, sy, sz] = [span("x"), span("y"), span("z")];
+  // What is large beside the table's things, a column, does not make them too small to see: it is cut off.
+  let cropped = false;
+  for (const [k, s] of [
+    ["x", sx],
+    ["y", sy],
+    ["z", sz],
+  ] as const) {
+    const near = things.filter((t) => !t.head || t.round > 0 || hit(t));
+    const [a, b] = [Math.min(...near.map((t) => t[k][0])), Math.max(...near.map((t) => t[k][1]))];
+    const m = (b - a) * 0.12;
+    if (!(m > 0)) continue;
+    for (const t of things) {
+      const c: [number, number] = [
+        Math.max(t[k][0], Math.min(a - m, t[k][1] - 1e-3)),
+        Math.min(t[k][1], Math.max(b + m, t[k][0] + 1e-3)),
+      ];
+      if (c[0] !== t[k][0] || c[1] !== t[k][1]) [t[k], cropped] = [c, true];
+    }
+    [s[0], s[1]] = span(k);
+  }
   if (![...sx, ...sy, ...sz].every(Number.isFinite)) return undefined;
   // One scale for both views, side by side above each other.
   const deep = sy[1] - sy[0] + sz[1] - sz[0];
@@ -241,7 +261,7 @@ function foul(r: Reader) {
   }
   if (bad) p.warn(`Fouls: ${r.t("pair")}.`);
   p.note(
-    "Full lines: on the table. Thin lines: what the spindle carries, all the way it goes. Sizes are each one's least clear distance; minus is foul.",
+    `Full lines: on the table. Thin lines: what the spindle carries, all the way it goes. Sizes are each one's least clear distance; minus is foul.${cropped ? " What goes on beyond the sheet is cut off." : ""}`,
   );
   return p.done();
 }

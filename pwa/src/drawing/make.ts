@@ -3,8 +3,13 @@ import { arc as bend, Pad, ROOM, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A stack to scale, every piece beside its size. */
-function pile(p: Pad, sizes: number[], s: number, label: (i: number) => [string, string]): number {
-  const base = 26 + sizes.reduce((a, b) => a + b, 0) * s;
+function pile(
+  p: Pad,
+  sizes: number[],
+  s: number,
+  base: number,
+  label: (i: number) => [string, string],
+): void {
   let y = base;
   sizes.forEach((size, i) => {
     const top = y - size * s;
@@ -14,7 +19,6 @@ function pile(p: Pad, sizes: number[], s: number, label: (i: number) => [string,
     y = top;
   });
   p.line("d-line", [30, base], [200, base]);
-  return base;
 }
 
 function blocks(r: Reader) {
@@ -23,10 +27,12 @@ function blocks(r: Reader) {
   const total = stack.reduce((a, b) => a + b[1], 0);
   if (!(total > 0)) return undefined;
   const s = 270 / total;
-  const base = pile(
+  const base = 296;
+  pile(
     p,
     stack.map((b) => b[1]),
     s,
+    base,
     (i) => [i === stack.length - 1 ? "On top" : i === 0 ? "At the bottom" : "", stack[i]![0]],
   );
   p.upright(36, base, base - total * s);
@@ -44,17 +50,14 @@ function shims(r: Reader) {
   const most = Math.max(total, want);
   if (!(most > 0)) return undefined;
   const s = 200 / most;
-  const base = 26 + total * s;
-  pile(p, leaves, s, (i) => ["Leaf", r.cells("leaves", i, 0)]);
-  if (want > total) p.line("d-ghost", [40, base], [40, base + 1]);
+  const base = 30 + most * s;
+  pile(p, leaves, s, base, (i) => ["Leaf", r.cells("leaves", i, 0)]);
   const goal = base - want * s;
-  if (goal > 4) {
-    p.line("d-mark", [40, goal], [190, goal]);
-    p.tag(190, goal, "Wanted", r.t("want"));
-  }
+  p.line("d-mark", [40, goal], [190, goal]);
+  p.tag(190, goal, "Wanted", r.t("want"));
   p.row("Pack", r.t("total"));
   p.row("Off by", r.t("off"));
-  p.note(`Thicknesses to one scale, about ${times(s / 96)} times life. The blue line is what is wanted.`);
+  p.note(`Thicknesses to one scale, about ${times(s / 96)} times life. The thick line is what is wanted.`);
   return p.done();
 }
 

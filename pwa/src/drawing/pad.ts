@@ -53,8 +53,8 @@ export function wide(s: string, k: string): number {
   const bold = k === "d-size" || k === "d-small" || k === "d-warn";
   let w = 0;
   for (const c of s)
-    w += /[ .,:;'|il!]/.test(c) ? 0.32 : /[mwMW%]/.test(c) ? 0.88 : /[A-Z]/.test(c) ? 0.7 : 0.57;
-  return w * (EM[k] ?? 13) * (bold ? 1.06 : 1);
+    w += /[ .,:;'|il!]/.test(c) ? 0.34 : /[mwMW%+]/.test(c) ? 0.95 : /[A-Z]/.test(c) ? 0.72 : 0.62;
+  return w * (EM[k] ?? 13) * (bold ? 1.12 : 1);
 }
 
 export function boxOf(w: Word): Box {
@@ -196,6 +196,10 @@ export class Pad {
     const n = Math.hypot(x1 - x0, y1 - y0) || 1;
     this.line(`d-push${kind}`, [x0, y0], [x1 - ((x1 - x0) / n) * 8, y1 - ((y1 - y0) / n) * 8]);
     this.head(x1, y1, x1 - x0, y1 - y0, `d-pushhead${kind}`, 13);
+    for (let i = 0; i <= 4; i++) {
+      const [x, y] = [x0 + ((x1 - x0) * i) / 4, y0 + ((y1 - y0) * i) / 4];
+      this.block([x - 4, y - 4, x + 4, y + 4]);
+    }
   }
 
   /** A level dimension line between two places, arrows inside or, where it is short, pointing in. */

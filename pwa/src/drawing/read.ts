@@ -18,6 +18,9 @@ const TO: Record<string, number> = {
   "mm/m": 1 / 1000,
 };
 
+/** Decimals a length is written with, at least. */
+const PLACES: Record<string, number> = { in: 4, mm: 3, thou: 1, um: 1 };
+
 /** Thrown where a number the drawing cannot do without is not in the answer. */
 export class Missing extends Error {}
 
@@ -69,7 +72,19 @@ export class Reader {
     const found = this.answer.results[key];
     const cells = Array.isArray(found?.value) ? found.value[row] : undefined;
     if (!Array.isArray(cells)) return "";
-    return columns.map((c) => `${cells[c]} ${found?.units?.[c] ?? ""}`.trim()).join(", ");
+    return columns
+      .map((c) => {
+        const [v, unit] = [cells[c], found?.units?.[c] ?? ""];
+        if (typeof v !== "number") return String(v ?? "");
+        // As many places as its texts have: 2 in is written 2.0000 in.
+        const text = String(v);
+        const places = Math.max(
+          PLACES[unit] ?? 0,
+          text.includes("e") ? 7 : (text.split(".")[1]?.length ?? 0),
+        );
+        return `${v.toFixed(places)} ${unit}`.trim();
+      })
+      .join(", ");
   }
 
   /** A choice or a flag as it stands. */

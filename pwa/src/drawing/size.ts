@@ -26,15 +26,15 @@ function engage(r: Reader) {
   }
   const e = X(dia / 2);
   p.tag(e, Y(0), "Thread", r.t("thread"));
-  if (usable !== undefined) p.tag(e, Y(usable), "Thread that counts", r.t("usable"));
-  if (needed !== undefined) p.tag(e, Y(needed), "Thread needed", r.t("needed"));
+  if (usable !== undefined) p.tag(e, Y(usable), "Thread there is", r.t("usable"));
+  if (needed !== undefined) p.tag(e, Y(needed), "Needed", r.t("needed"));
   if (r.n("equal") !== undefined && r.n("equal") !== needed)
-    p.tag(e, Y(r.need("equal")), "Bolt's own thread", r.t("equal"));
+    p.tag(e, Y(r.need("equal")), "Equal strength", r.t("equal"));
   p.row("Bolt breaks at", r.t("breaks"));
   p.row("Thread strips at", r.t("strip"));
   if (usable !== undefined && needed !== undefined && needed > usable)
-    p.warn("Short of what is needed: the lined part is missing.");
-  p.note("To scale. Blue lining: the thread that counts.");
+    p.warn("Too short: the widely lined part is missing.");
+  p.note("To scale. Close lining: the thread that counts.");
   return p.done();
 }
 
@@ -43,10 +43,10 @@ function clear(r: Reader) {
   const p = new Pad();
   const [screw, hole] = [r.need("screw", "size"), r.need("dia")];
   const most = r.n("max") ?? hole;
-  const R = 92 / Math.max(most, hole, screw);
+  const R = 172 / Math.max(most, hole, screw);
   const [x, y] = [112, 112];
   p.iron(8, 8, ROOM, 216);
-  p.round("d-void d-line", x, y, (hole / 2) * 2 * R * 0.5);
+  p.round("d-void d-line", x, y, (hole / 2) * R);
   p.round("d-metal", x, y, (screw / 2) * R, "steel");
   p.round("d-line", x, y, (screw / 2) * R);
   if (most > hole) p.round("d-ghost", x, y, (most / 2) * R);
@@ -143,7 +143,7 @@ function room(r: Reader) {
     r.n("hole") === undefined ? "Hole needed" : "Hole, smallest",
     r.t(r.n("hole") === undefined ? "need" : "hole"),
   );
-  if (r.n("each") !== undefined) p.tag(X(slack), Y(0) + 4, "Each may be off by", r.t("each"));
+  if (r.n("each") !== undefined) p.tag(X(slack), Y(0) + 4, "Each is off by", r.t("each"));
   p.row("Both together may be off by", r.t("total"));
   p.row("Hole needed", r.t("need"));
   p.row("Centre distances may differ by", r.t("spacing"));
@@ -173,9 +173,9 @@ function zones(p: Pad, list: Zone[], zero: number, write: (zone: Zone, high: boo
     const [a, b] = [Y(z.high), Math.max(Y(z.low), Y(z.high) + 3)];
     p.box(z.kind, x, a, x + step * 0.66, b, z.lining);
     p.box("d-line", x, a, x + step * 0.66, b);
-    p.put(x + step * 0.33, Math.max(16, a - 8), z.name, "d-name", "middle");
-    p.tag(x + step * 0.66, a, `${z.name}, most`, write(z, true));
-    if (z.low < z.high) p.tag(x + step * 0.66, b, `${z.name}, least`, write(z, false));
+    p.put(x + step * 0.33, 16, z.name, "d-name", "middle");
+    if (z.low < z.high) p.tag(x + step * 0.66, a, `${z.name}, most`, write(z, true));
+    p.tag(x + step * 0.66, b, `${z.name}, least`, write(z, false));
   });
   p.line("d-mark", [10, Y(zero)], [ROOM, Y(zero)]);
   return s;
@@ -189,7 +189,7 @@ function fit(r: Reader) {
     { name: "Shaft", low: r.need("shaftlow"), high: r.need("shafthigh"), kind: "d-metal", lining: "steel" },
   ];
   const s = zones(p, list, 0, (z, high) => r.t(`${z.name.toLowerCase()}${high ? "max" : "min"}`));
-  p.row("Nominal: the blue line", r.t("basic"));
+  p.row("Nominal: the thick line", r.t("basic"));
   p.row("Fit", r.t("kind"));
   const [tight, loose] = [r.n("tight"), r.n("loose")];
   if (tight !== undefined) p.row(tight < 0 ? "Tightest: squeeze (minus)" : "Tightest: room", r.t("tight"));
@@ -210,7 +210,7 @@ function dowel(r: Reader) {
   const s = zones(p, list, r.need("nominal"), (z, high) =>
     r.t(z.name === "Slip" ? "slipmin" : `${z.name.toLowerCase()}${high ? "max" : "min"}`),
   );
-  p.row("Nominal: the blue line", r.t("nominal"));
+  p.row("Nominal: the thick line", r.t("nominal"));
   p.row("Drill first", r.t("drill"));
   p.row("Squeeze at least", r.t("least"));
   p.row("Squeeze at most", r.t("tight"));
@@ -218,5 +218,4 @@ function dowel(r: Reader) {
   return p.done();
 }
 
-export const size = { engage, clear, room, fit, dowel };
-export { bore };
+export const size = { engage, clear, bore, room, fit, dowel };

@@ -1,7 +1,6 @@
 /** Where it is: touches, patterns, handwheels, a part that lies askew. */
 import { Pad, ROOM, times, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
-import { bore as counterbore } from "./size";
 
 const span = (list: number[]): [number, number] => [Math.min(...list), Math.max(...list)];
 
@@ -99,9 +98,10 @@ function edge(r: Reader) {
   p.line("d-axis", [cx - R * v.s - 8, y], [cx + R * v.s + 8, y]);
   p.line("d-ext", [ex, v.bottom], [ex, v.bottom + 24]);
   p.level(ex, cx, v.bottom + 18);
-  p.tag(Math.max(ex, cx) + 14, v.bottom + 18, "Edge to middle", r.t("offset"));
+  p.put((ex + cx) / 2, v.bottom + 38, r.t("offset"), "d-small", "middle");
   p.tag(cx + R * v.s * 0.7, y - R * v.s * 0.7, "Finder's tip", r.t("tip"));
   if (r.n("at") !== undefined) p.tag(ex, v.top + 8, "Edge is at", r.t("at"));
+  p.row("Edge to spindle's middle", r.t("offset"));
   p.row("Move over the edge", r.t("move"));
   p.row("Or set the readout to", r.t("set"));
   p.note(`To scale. Seen from above${upright ? ", turned a quarter: the back is at the right" : ""}.`);
@@ -127,7 +127,8 @@ function middle(r: Reader) {
   for (const x of [a, b]) {
     p.round("d-tool", v.x(x), y, Math.max(3, (tip / 2) * v.s));
     p.round("d-dot", v.x(x), y, 2);
-    p.block([v.x(x) - 5, y - 5, v.x(x) + 5, y + 5]);
+    const c = Math.max(4, (tip / 2) * v.s);
+    p.block([v.x(x) - c, y - c, v.x(x) + c, y + c]);
   }
   p.line("d-mark", [v.x(mid), t - 12], [v.x(mid), bt + 12]);
   p.line("d-ext", [l, bt], [l, bt + 24]);
@@ -147,11 +148,10 @@ function middle(r: Reader) {
   return p.done();
 }
 
-/** Touches about the fitted circle, what they are off it drawn larger; or a counterbore, whose drawing has the same name. */
-function bore(r: Reader) {
-  if (r.answer.worksheet !== "centre") return counterbore(r);
+/** Touches about the fitted circle, what they are off it drawn larger. */
+function centre(r: Reader) {
   const p = new Pad();
-  const [x, y, dia] = [r.need("x"), r.need("y"), r.need("circle")];
+  const [x, y, dia] = [r.need("x"), r.need("y"), r.need("circle", "dia")];
   const pts = r.numbers("points", 3) as [number, number, number][];
   const R = 96;
   const [cx, cy] = [180, 130];
@@ -228,9 +228,9 @@ function skew(r: Reader) {
   p.row("Lies at", r.t("angle"));
   p.row("Worst left over", r.t("worst"));
   p.note(
-    `Places to scale. Dashes: the machine's axes. Blue: the part's X${by > 1 ? `, turned ${by} times as far as it is` : ""}. Rings: what was found.`,
+    `Places to scale. Dashes: the machine's axes. Thick: the part's X${by > 1 ? `, turned ${by} times as far as it is` : ""}. Rings: what was found.`,
   );
   return p.done();
 }
 
-export const where = { holes, dials, edge, middle, bore, skew };
+export const where = { holes, dials, edge, middle, centre, skew };
