@@ -35,12 +35,12 @@ func Merge(docs ...[]byte) ([]byte, error) {
 
 func merged(docs []*document) (*document, *Fault) {
 	if len(docs) == 0 {
-		return nil, &Fault{"", "there is nothing to merge. Hand over at least one copy."}
+		return nil, &Fault{"", "There is nothing to merge. Hand over at least one copy."}
 	}
 	out := &document{id: docs[0].id, kind: docs[0].kind, rev: none, files: newObject()}
 	for _, d := range docs {
 		if d.id != out.id {
-			return nil, &Fault{"_id", "these are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
+			return nil, &Fault{"_id", "These are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
 		}
 		for _, m := range d.members {
 			for _, v := range m.values {
@@ -78,7 +78,7 @@ func (d *document) mergeFiles(files *node) *Fault {
 		case mine.kind == null:
 			d.files.put(name, theirs)
 		case mine.str("digest") != theirs.str("digest") || mine.str("digest") == "" && mine.str("data") != theirs.str("data"):
-			return &Fault{name, "two different files are called " + name + " here. Keep both copies, and add one of them as a new photo."}
+			return &Fault{name, "Two different files are called " + name + " here. Keep both copies, and add one of them as a new photo."}
 		case longer(theirs.json(), mine.json()) > 0:
 			d.files.list[d.files.at(name)] = theirs
 		}

@@ -39,7 +39,7 @@ var rules = [...]rule{
 	{"daylight", "part", "part.high"},
 	{"daylight", "tool", "tool.stickout"},
 	{"hold strap sling", "weight", "part.weight"},
-	{"tram shim square bar sweep", "allow", "setup.wanted"},
+	{"tram square bar sweep", "allow", "setup.wanted"},
 	{"tram square bar sweep", "grad", "gauge.graduation indicator.graduation"},
 	{"repeat", "step", "gauge.graduation indicator.graduation"},
 	{"edge middle centre", "tip", "gauge.tip indicator.tip"},
