@@ -39,6 +39,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		s.Origins = []string{"https://office.example"}
 		s.Backup = func(_ context.Context, to io.Writer) error { _, err := io.WriteString(to, "all of it"); return err }
 		s.Sync = append(protocol(), realProtocol(t)...)
+		s.Looks = emptyStore(t)
 	})
 	tokens := map[pair.Role]string{}
 	for _, r := range []pair.Role{pair.Reader, pair.Hand, pair.Owner} {

@@ -25,14 +25,20 @@ func read(t *testing.T, body string, v any) {
 
 // realProtocol is the replication protocol over a store of its own.
 func realProtocol(t testing.TB) []server.Route {
-	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "office.db")})
-	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, s.Close()) })
-	_, err = s.CreateBook("book")
+	s := emptyStore(t)
+	_, err := s.CreateBook("book")
 	require.NoError(t, err)
 	routes, err := server.SyncRoutes(&couch.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
 	require.NoError(t, err)
 	return routes
+}
+
+// emptyStore is a store without a book.
+func emptyStore(t testing.TB) *store.Store {
+	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "office.db")})
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, s.Close()) })
+	return s
 }
 
 // protocol is a small stand-in for what is mounted under /sync: routes whose

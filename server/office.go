@@ -2,19 +2,25 @@ package server
 
 import (
 	"net/http"
+	"time"
 )
 
 // office tells the app how the office is reached, so that a screen at the
 // office can show what phones must be told: the start page, the fingerprint to
 // compare, the app's own address.
 func (s *Server) office(w http.ResponseWriter, r *http.Request) {
+	var until *time.Time
+	if !s.Until.IsZero() {
+		until = &s.Until
+	}
 	writeJSON(w, http.StatusOK, struct {
-		App         string `json:"app"`
-		Start       string `json:"start"`       // empty where there is no start page
-		Fingerprint string `json:"fingerprint"` // of the certificate to install; empty where there is none
-		Network     bool   `json:"network"`     // whether phones can reach it at all
-		Version     string `json:"version"`
-	}{s.URL(), s.StartURL(), s.Fingerprint, !s.loopback, s.Version})
+		App         string     `json:"app"`
+		Start       string     `json:"start"`           // empty where there is no start page
+		Fingerprint string     `json:"fingerprint"`     // of the certificate to install; empty where there is none
+		Until       *time.Time `json:"until,omitempty"` // when the certificate stops being good
+		Network     bool       `json:"network"`         // whether phones can reach it at all
+		Version     string     `json:"version"`
+	}{s.URL(), s.StartURL(), s.Fingerprint, until, !s.loopback, s.Version})
 }
 
 // backup sends a copy of the store while it serves. One that fails half way is

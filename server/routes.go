@@ -53,6 +53,11 @@ func (s *Server) table() []Route {
 		{Method: "GET", Path: "/api/devices", Role: pair.Owner, Time: short, Handler: s.deviceList},
 		{Method: "DELETE", Path: "/api/devices/{id}", Role: pair.Owner, Time: short, Handler: s.deviceRevoke},
 	}
+	if s.Looks != nil {
+		routes = append(routes,
+			Route{Method: "GET", Path: "/api/look", Role: pair.Owner, Time: short, Handler: s.lookList},
+			Route{Method: "POST", Path: "/api/look", Role: pair.Owner, Body: 4 * kib, Time: short, Handler: s.lookSettle})
+	}
 	if s.Backup != nil {
 		routes = append(routes, Route{Method: "GET", Path: "/api/backup", Role: pair.Owner, Handler: s.backup, plain: true})
 	}

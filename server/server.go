@@ -52,7 +52,10 @@ type Server struct {
 	StartAddr string                                 // where the plain-HTTP start page listens; empty for none
 	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
 
-	Fingerprint string // of the certificate that phones install, for the office screen
+	Fingerprint string    // of the certificate that phones install, for the office screen
+	Until       time.Time // when the certificate that phones trust runs out; zero where there is none
+
+	Looks Looks // what needs a look; nil: no such routes
 
 	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
 

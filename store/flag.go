@@ -47,6 +47,15 @@ func (s *Store) Flags() ([]Flag, error) {
 	return out, err
 }
 
+// DropFlag takes a flag off after someone has looked; the record stays as it is. A flag that is gone already is no error.
+func (s *Store) DropFlag(book, id, rev string) error {
+	r, err := revtree.ParseRev(rev)
+	if err != nil {
+		return fault(Bad, "%q is not a revision: take it from the list of records that need a look", rev)
+	}
+	return s.update(func(tx *bolt.Tx) error { return dropFlag(tx, book, id, r) })
+}
+
 // Refusal is a pushed document that the protocol's own rules forbid to store, kept whole but for attachment contents.
 type Refusal struct {
 	Number  uint64          `json:"-"`

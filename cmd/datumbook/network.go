@@ -46,6 +46,7 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 			return n, fmt.Errorf("the certificate and its key cannot be used: %w", err)
 		}
 		s.TLS = &tls.Config{Certificates: []tls.Certificate{own}, MinVersion: tls.VersionTLS12}
+		s.Until = own.Leaf.NotAfter.UTC()
 		return n, nil
 	}
 	n.authority, err = lan.OpenAuthority(lan.Options{Dir: cfg.data, Names: []string{cfg.name}, Log: log})
@@ -54,6 +55,7 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 	}
 	s.TLS = n.authority.TLS()
 	s.Fingerprint = n.authority.Fingerprint()
+	s.Until = n.authority.Until().UTC()
 	s.StartAddr = cfg.startAddr
 	s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(n.authority, app) }
 	return n, nil

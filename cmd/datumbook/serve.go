@@ -14,6 +14,7 @@ import (
 	"datumbook/server/couch"
 	"datumbook/server/pair"
 	"datumbook/store"
+	"datumbook/store/record"
 )
 
 const serveUsage = `usage: datumbook serve [flags]
@@ -80,7 +81,10 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
-	st, err := store.Open(store.Options{Path: path, Log: log})
+	// What the rules object to is kept and shared all the same, and shown at the
+	// office as needing a look.
+	rules := func(_, id string, doc []byte) []string { return record.Sentences(id, doc) }
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
 	if err != nil {
 		return err
 	}
@@ -104,6 +108,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Desk:    &pair.Desk{Devices: kept, Trail: kept, Log: log},
 		Sync:    routes,
 		Origins: cfg.origins,
+		Looks:   st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   func() error { _, err := st.UUID(); return err },
 		Version: versionText(),

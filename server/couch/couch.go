@@ -217,6 +217,10 @@ func (q query) rev(name string) (revtree.Rev, error) {
 	return rev, nil
 }
 
+// Records is the form of the records that this office keeps. It rises when an app that knows only the form before could
+// misread them; such an app stops exchanging records and asks to be updated.
+const Records = 1
+
 // welcome answers for the server as a whole. Its uuid names the store's history to replicas.
 func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) {
 	id, err := h.Store.UUID()
@@ -227,6 +231,7 @@ func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) {
 	answer(w, http.StatusOK, map[string]any{
 		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, which some clients look at
 		"vendor": map[string]string{"name": "Datumbook", "version": h.Version}, "features": []string{},
+		"datumbook": map[string]int{"records": Records},
 	})
 }
 
