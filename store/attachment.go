@@ -29,6 +29,7 @@ type Blob struct {
 	run uint64 // its chunks, where it was spooled
 
 	known bool // the store has it already
+	going *spooling
 }
 
 // Upload takes in content of any length with little memory: what exceeds a few megabytes is written to the store at once
@@ -42,10 +43,12 @@ type Upload struct {
 	length int64
 	md5    hash.Hash
 	sha    hash.Hash
+	going  *spooling
 	err    error
 }
 
-// NewUpload starts one. Up to keep bytes stay in memory until the document is committed (at most 4 MiB; 0 means that much).
+// NewUpload starts one. Content of up to keep bytes stays in memory until its document is committed (at most 4 MiB; 0 means
+// that much).
 func (s *Store) NewUpload(keep int) *Upload {
 	if keep <= 0 || keep > spoolSize {
 		keep = spoolSize
@@ -62,40 +65,63 @@ func (u *Upload) Write(p []byte) (int, error) {
 	u.sha.Write(p)
 	u.length += int64(len(p))
 	u.buf = append(u.buf, p...)
-	if len(u.buf) > u.keep && len(u.buf) >= chunkSize {
-		if u.err = u.spool(len(u.buf) / chunkSize * chunkSize); u.err != nil {
+	for len(u.buf) >= spoolSize {
+		rest := bytes.Clone(u.buf[spoolSize:])
+		if u.err = u.spool(u.buf[:spoolSize]); u.err != nil {
 			return 0, u.err
 		}
+		u.buf = rest
 	}
 	return len(p), nil
 }
 
-// spool writes the first n bytes of the buffer as chunks.
-func (u *Upload) spool(n int) error {
-	run := u.run
-	err := u.s.commit(&job{weight: n, fn: func(tx *bolt.Tx) error {
-		chunk := tx.Bucket(bucketChunk)
-		chunk.FillPercent = 1
-		run = u.run
-		if run == 0 {
-			var err error
-			if run, err = chunk.NextSequence(); err != nil {
-				return err
+// spool writes a part of the content as chunks while more is taken in; the part before must be on disk by then.
+func (u *Upload) spool(part []byte) error {
+	if u.run == 0 {
+		u.run = u.s.runs.Add(1)
+	}
+	if err := u.wait(); err != nil {
+		return err
+	}
+	first, run := u.chunks, u.run
+	u.chunks += uint32((len(part) + chunkSize - 1) / chunkSize)
+	u.s.spooling <- struct{}{} // so many parts at once, or the memory would fill up before a slow disk
+	done := make(chan struct{})
+	u.going = &spooling{done: done}
+	go func(g *spooling) {
+		defer func() { <-u.s.spooling; close(done) }()
+		g.err = u.s.commit(&job{weight: len(part), fn: func(tx *bolt.Tx) error {
+			chunk := tx.Bucket(bucketChunk)
+			chunk.FillPercent = 1
+			if chunk.Sequence() < run { // numbers are never given out twice, also after a restart
+				if err := chunk.SetSequence(run); err != nil {
+					return err
+				}
 			}
 			if err := putSealed(tx.Bucket(bucketPending), key64(run), nil); err != nil {
 				return err
 			}
-		}
-		return putChunks(chunk, run, u.chunks, u.buf[:n])
-	}})
-	if err != nil {
-		return err
-	}
-	u.run = run
-	u.chunks += uint32((n + chunkSize - 1) / chunkSize)
-	u.buf = u.buf[:copy(u.buf, u.buf[n:])]
+			return putChunks(chunk, run, first, part)
+		}})
+	}(u.going)
 	return nil
 }
+
+// spooling is a part on its way to the disk.
+type spooling struct {
+	done chan struct{}
+	err  error
+}
+
+func (g *spooling) wait() error {
+	if g == nil {
+		return nil
+	}
+	<-g.done
+	return g.err
+}
+
+func (u *Upload) wait() error { return u.going.wait() }
 
 func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
 	for part := range slices.Chunk(data, chunkSize) {
@@ -107,7 +133,8 @@ func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
 	return nil
 }
 
-// Finish ends the content and gives it as a Blob.
+// Finish ends the content and gives it as a Blob. A part that is still on its way to the disk is waited for, and its failure told,
+// by the Push or Edit that names the Blob.
 func (u *Upload) Finish() (*Blob, error) {
 	if u.err != nil {
 		return nil, u.err
@@ -115,19 +142,21 @@ func (u *Upload) Finish() (*Blob, error) {
 	b := &Blob{Length: u.length, s: u.s, run: u.run}
 	copy(b.MD5[:], u.md5.Sum(nil))
 	copy(b.SHA256[:], u.sha.Sum(nil))
-	if u.run == 0 {
+	if u.run == 0 && len(u.buf) <= u.keep {
 		b.mem = u.buf
 	} else if len(u.buf) > 0 {
-		if u.err = u.spool(len(u.buf)); u.err != nil {
+		if u.err = u.spool(u.buf); u.err != nil {
 			return nil, u.err
 		}
+		b.run = u.run
 	}
+	b.going = u.going
 	u.buf = nil
 	return b, nil
 }
 
 // Abort forgets an upload that will not be finished.
-func (u *Upload) Abort() { (&Blob{s: u.s, run: u.run}).Discard() }
+func (u *Upload) Abort() { (&Blob{s: u.s, run: u.run, going: u.going}).Discard() }
 
 // NewBlob makes a Blob of bytes in memory; the bytes must not be changed afterwards.
 func (s *Store) NewBlob(data []byte) *Blob {
@@ -139,6 +168,7 @@ func (b *Blob) Discard() {
 	if b == nil || b.run == 0 {
 		return
 	}
+	_ = b.going.wait() // what failed may still have left earlier parts
 	_ = b.s.update(func(tx *bolt.Tx) error {
 		if tx.Bucket(bucketPending).Get(key64(b.run)) == nil {
 			return nil
@@ -283,7 +313,8 @@ func (w *writer) takeBlob(a Att) error {
 	chunk := w.tx.Bucket(bucketChunk)
 	chunk.FillPercent = 1
 	if row.run == 0 {
-		if row.run, err = chunk.NextSequence(); err != nil {
+		row.run = w.b.s.runs.Add(1)
+		if err := chunk.SetSequence(max(chunk.Sequence(), row.run)); err != nil {
 			return err
 		}
 		if err := putChunks(chunk, row.run, 0, a.Blob.mem); err != nil {

@@ -94,6 +94,9 @@ func (b *Blob) Open() (io.Reader, error) {
 	if b.run == 0 {
 		return bytes.NewReader(b.mem), nil
 	}
+	if err := b.going.wait(); err != nil {
+		return nil, err
+	}
 	return &Content{Att: Att{Name: "upload", Length: b.Length}, s: b.s, run: b.run, part: -1}, nil
 }
 

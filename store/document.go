@@ -78,8 +78,12 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 	for i := range docs {
 		weight += len(docs[i].Body) + len(docs[i].ID) + 24*len(docs[i].Hashes) + 200
 		for _, a := range docs[i].Atts {
-			if a.Blob != nil {
-				weight += len(a.Blob.mem)
+			if a.Blob == nil {
+				continue
+			}
+			weight += len(a.Blob.mem)
+			if err := a.Blob.going.wait(); err != nil {
+				return nil, err
 			}
 		}
 		if rules := b.s.opt.Rules; rules != nil && !docs[i].Deleted {

@@ -110,9 +110,15 @@ func TestMaxSize(t *testing.T) {
 	assert.EqualValues(t, n-1, live, "what was answered is there, what was refused is not")
 	// A photo that does not fit leaves nothing behind either.
 	u := s.NewUpload(1)
-	_, err = u.Write(make([]byte, 4<<20))
-	assert.Equal(t, store.Full, store.KindOf(err))
-	u.Abort()
+	_, err = u.Write(make([]byte, 3<<20))
+	require.NoError(t, err, "it is still on its way")
+	blob, err := u.Finish()
+	require.NoError(t, err)
+	_, err = b.Edit([]store.Doc{{ID: "photo", Atts: []store.Att{{Name: "p", Blob: blob}}}})
+	assert.Equal(t, store.Full, store.KindOf(err), "told before the document is answered: %v", err)
+	blob.Discard()
+	_, err = b.Get("photo", revtree.Rev{})
+	assert.Equal(t, store.NotFound, store.KindOf(err))
 }
 
 func TestFolderThatCannotBeWritten(t *testing.T) {

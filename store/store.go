@@ -59,6 +59,9 @@ type Store struct {
 	booksMu sync.Mutex
 	books   map[string]*Book
 
+	runs     atomic.Uint64 // the last number given to an attachment's chunks
+	spooling chan struct{} // holds an item for each part of an upload on its way to the disk
+
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
 	healed     bool
@@ -97,7 +100,7 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	s := &Store{opt: opt, db: db, seen: map[string]time.Time{}, books: map[string]*Book{},
-		jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
+		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
 	if opt.ReadOnly {
 		close(s.stopped)
 		if err := s.loadBooks(); err != nil {
@@ -225,6 +228,7 @@ func (s *Store) loadBooks() error {
 			if err := checkFormat(tx); err != nil {
 				return err
 			}
+			s.runs.Store(tx.Bucket(bucketChunk).Sequence())
 			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {
 				b, err := s.loadBook(tx, string(name))
 				if err != nil {
