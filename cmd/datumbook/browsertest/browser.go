@@ -87,7 +87,7 @@ func (b *Browser) Do(what string, steps ...chromedp.Action[chromedp.Void]) {
 // run is Do for a step that gives something.
 func run[T any](b *Browser, what string, step chromedp.Action[T]) T {
 	b.t.Helper()
-	ctx, stop := context.WithTimeout(b.ctx, 45*time.Second)
+	ctx, stop := context.WithTimeout(b.ctx, 100*time.Second)
 	defer stop()
 	out, err := chromedp.Run(ctx, step)
 	if err != nil {
@@ -120,7 +120,7 @@ func Eval[T any](b *Browser, expression string) T {
 // Wait waits until an expression is true.
 func (b *Browser) Wait(what, expression string) {
 	b.t.Helper()
-	run(b, "wait until "+what, chromedp.Poll[bool](expression, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(40*time.Second)))
+	run(b, "wait until "+what, chromedp.Poll[bool](expression, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(90*time.Second)))
 }
 
 // WaitText waits until the page shows a text.
