@@ -1,22 +1,21 @@
 /** A part on an angle plate, and a strap clamp. */
-import { Pad, WIDTH } from "./pad";
+import { Pad, span, WIDTH } from "./pad";
 import type { Reader } from "./read";
 
-/** Where the force pushes, as the answer says it: along the plate, up it, out from it. */
-function wayOf(s: string): [number, number, number] {
-  if (s.startsWith("down")) return [0, -1, 0];
-  if (s.startsWith("up")) return [0, 1, 0];
-  if (s.startsWith("left")) return [-1, 0, 0];
-  if (s.startsWith("right")) return [1, 0, 0];
-  if (s.startsWith("away")) return [0, 0, 1];
-  if (s.startsWith("towards")) return [0, 0, -1];
-  return [0, 0, 0];
-}
+/** Where the force pushes, as the answer says it begins: along the plate, up it, out from it. */
+const WAYS: Record<string, [number, number, number]> = {
+  down: [0, -1, 0],
+  up: [0, 1, 0],
+  left: [-1, 0, 0],
+  right: [1, 0, 0],
+  away: [0, 0, 1],
+  towards: [0, 0, -1],
+};
 
 /** The plate from the front and from the side, one scale for both. */
 function hold(r: Reader) {
-  const p = new Pad();
-  const [l, rt, b, t] = [r.need("left"), r.need("right"), r.need("bottom"), r.need("top")];
+  const p = new Pad(r);
+  const [l, rt, b, t] = r.needs("left right bottom top") as [number, number, number, number];
   const studs = r.numbers("each", 2) as [number, number][];
   const [gx, gy, gz] = [r.n("cgx") ?? 0, r.need("cgy"), r.need("cgz")];
   const f = [r.n("pointx"), r.n("pointy"), r.n("pointz")];
@@ -25,7 +24,9 @@ function hold(r: Reader) {
   const xs = [l, rt, gx, fx!, ...studs.map((s) => s[0])];
   const ys = [b, t, gy, fy!, ...studs.map((s) => s[1])];
   const m = Math.max(rt - l, t - b) * 0.06;
-  const box = [Math.min(...xs) - m, Math.min(...ys) - m, Math.max(...xs) + m, Math.max(...ys) + m] as const;
+  const [xa, xb] = span(xs);
+  const [ya, yb] = span(ys);
+  const box = [xa - m, ya - m, xb + m, yb + m] as const;
   const out = Math.max(gz * 1.7, fz!, 0.1) + m;
   const plate = (rt - l) * 0.09;
   const across = box[2] - box[0] + out + plate;
@@ -36,12 +37,10 @@ function hold(r: Reader) {
   p.put(8, 16, "Seen on the face");
   p.put(WIDTH - 8, 16, "Seen from the side", "d-name", "end");
   const [X, Y] = [v.x, v.y];
-  p.box("d-metal", X(l), Y(t), X(rt), Y(b), "iron");
-  p.box("d-line", X(l), Y(t), X(rt), Y(b));
+  p.iron(X(l), Y(t), X(rt), Y(b));
   for (const [x, y] of studs) {
-    p.round("d-tool", X(x), Y(y), 6);
+    p.spot("d-tool", X(x), Y(y), 6);
     p.round("d-dot", X(x), Y(y), 2.5);
-    p.block([X(x) - 7, Y(y) - 7, X(x) + 7, Y(y) + 7]);
   }
   // Side: the plate stands at the left of the part, whose depth is not among the numbers.
   const x0 = start + wide + 30 + plate * s;
@@ -56,35 +55,26 @@ function hold(r: Reader) {
   p.push(gX, gY + 8, gX, gY + 8 + long);
   p.push(gZ, gY + 8, gZ, gY + 8 + long);
   const edge = r.word("edge");
-  const tip: Record<string, [number, number, number, number]> = {
-    bottom: [X(l), Y(b), X(rt), Y(b)],
-    top: [X(l), Y(t), X(rt), Y(t)],
-    left: [X(l), Y(b), X(l), Y(t)],
-    right: [X(rt), Y(b), X(rt), Y(t)],
-  };
-  const e = tip[edge.split(" ")[0]!];
-  if (e) p.line("d-mark", [e[0], e[1]], [e[2], e[3]]);
-  const rule = r.word("ruling");
-  p.letter(gX + 16, gY - 10, "Weight", r.t("weight"));
+  const side = WAYS[edge.split(" ")[0]!.replace("bottom", "down").replace("top", "up")];
+  if (side) {
+    const [dx, dy] = side;
+    const ends = [dx > 0 ? rt : l, dy > 0 ? t : b, dx < 0 ? l : rt, dy < 0 ? b : t] as const;
+    p.line("d-mark", [X(ends[0]), Y(ends[1])], [X(ends[2]), Y(ends[3])]);
+    p.letter(X((ends[0] + ends[2]) / 2), Y((ends[1] + ends[3]) / 2) + 12, "Would tip about", edge);
+  }
+  p.letter(gX + 16, gY - 10, "Weight", "=weight");
   if (force) {
-    const [wx, wy, wz] = wayOf(r.word("worstway"));
+    const [wx, wy, wz] = WAYS[r.word("worstway").split(" ")[0]!] ?? [0, 0, 0];
     const [px0, py0] = [X(fx!), Y(fy!)];
     arrow(p, px0, py0, wx, -wy, long);
     arrow(p, Z(fz!), py0, wz, -wy, long);
-    p.letter(px0 + 14, py0 - 12, `Cutting force, worst ${r.word("worstway")}`, r.t("force"));
+    p.letter(px0 + 14, py0 - 12, `Cutting force, worst ${r.word("worstway")}`, "=force");
   }
-  if (e) p.letter((e[0] + e[2]) / 2, (e[1] + e[3]) / 2 + 12, "Would tip about", edge);
   if (studs[0])
-    p.letter(X(studs[0][0]) - 14, Y(studs[0][1]) - 12, `${studs.length} studs, each at least`, r.t("least"));
-  p.row(`Ruling case: margin ${r.t("margin")}`, rule);
-  p.row("Slipping", r.t("slip"));
-  p.row("Turning", r.t("turn"));
-  p.row("Tipping", r.t("tip"));
-  p.row("Margin wanted", r.t("wanted"));
+    p.letter(X(studs[0][0]) - 14, Y(studs[0][1]) - 12, `${studs.length} studs, each at least`, "=least");
+  p.row(`Ruling case: margin ${r.t("margin")}`, "=ruling");
   if (r.word("stays") === "false") p.warn("It does not stay as it is.");
-  p.note(
-    "Places to scale. Arrows show where forces act and which way, not how large. The part's own depth is not known: dashed.",
-  );
+  p.note("Places to scale. Arrows: where forces act and which way. Dashes: the depth is not known.");
   return p.done();
 }
 
@@ -96,8 +86,8 @@ function arrow(p: Pad, x: number, y: number, dx: number, dy: number, long: numbe
 
 /** A strap from the side: heel block, stud, work. */
 function strap(r: Reader) {
-  const p = new Pad();
-  const [heel, nose] = [r.need("heel"), r.need("nose")];
+  const p = new Pad(r);
+  const [heel, nose] = r.needs("heel nose") as [number, number];
   const thick = r.typed("thick") ?? 0;
   const high = Math.max(thick, (heel + nose) * 0.14);
   const v = p.view([-0.3 * (heel + nose), 0, 1.3 * (heel + nose), high], [14, 96, WIDTH - 14, 140]);
@@ -106,8 +96,7 @@ function strap(r: Reader) {
   const foot = under + 56;
   p.box("d-tool", h - 14, under, h + 14, foot);
   p.iron(n - 12, under, Math.min(WIDTH - 6, v.x(1.3 * (heel + nose))), foot);
-  p.box("d-metal", h - 10, top, n + 10, under, "steel");
-  p.box("d-line", h - 10, top, n + 10, under);
+  p.iron(h - 10, top, n + 10, under, "steel");
   p.box("d-tool", s - 5, top - 26, s + 5, foot);
   p.box("d-tool", s - 12, top - 14, s + 12, top);
   p.line("d-line", [8, foot], [WIDTH - 8, foot]);
@@ -120,16 +109,11 @@ function strap(r: Reader) {
   p.level(s, n, dims);
   p.put((h + s) / 2, dims + 18, r.t("heel"), "d-small", "middle");
   p.put((s + n) / 2, dims + 18, r.t("nose"), "d-small", "middle");
-  p.letter(s + 16, top - 44, "Stud, at least", r.t("least"));
-  p.letter(h - 16, top - 26, "On the heel, at most", r.t("onheel"));
-  p.letter(n + 16, top - 26, "On the work, at least", r.t("onwork"));
-  p.row("Margin on slipping", r.t("slip"));
-  p.row("Margin on tipping", r.t("tip"));
-  p.row("Work's share of the stud", r.t("share"));
+  p.letter(s + 16, top - 44, "Stud, at least", "=least");
+  p.letter(h - 16, top - 26, "On the heel, at most", "=onheel");
+  p.letter(n + 16, top - 26, "On the work, at least", "=onwork");
   if (r.word("stays") === "false") p.warn("It does not stay as it is.");
-  p.note(
-    `Distances to scale${thick > 0 && high === thick ? ", and the strap's thickness" : ", the strap's thickness not"}. Arrows show which way, not how much.`,
-  );
+  p.note("Lengths to scale. Arrows: which way.");
   return p.done();
 }
 

@@ -1,17 +1,18 @@
 /** What it weighs and how it hangs. */
-import { arc, Pad, WIDTH, type Point, type View } from "./pad";
+import { arc, Pad, polar, span, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
+
+type Span = [number, number];
 
 /** The bodies' extents from above and from the front, with the balance point. */
 function weigh(r: Reader) {
-  const p = new Pad();
-  const boxes = r.rows("boxes").map((b) => b.map((c) => (typeof c === "number" ? c : 0)));
+  const p = new Pad(r);
+  const boxes = r.filled("boxes");
   const parts = r.rows("parts");
-  if (boxes.length === 0) return undefined;
-  const [gx, gy, gz] = [r.need("cgx"), r.need("cgy"), r.need("cgz")];
-  const lo = (i: number): number => Math.min(...boxes.map((b) => b[i]!));
-  const hi = (i: number): number => Math.max(...boxes.map((b) => b[i]!));
-  const [x0, x1, y0, y1, z0, z1] = [lo(1), hi(2), lo(3), hi(4), lo(5), hi(6)];
+  const [gx, gy, gz] = r.needs("cgx cgy cgz") as [number, number, number];
+  const [[x0, x1], [y0, y1], [z0, z1]] = [1, 3, 5].map((i) =>
+    span(boxes.flatMap((b) => [b[i]!, b[i + 1]!])),
+  ) as [Span, Span, Span];
   const s = Math.min((WIDTH - 40) / (x1 - x0 || 1), 320 / (y1 - y0 + z1 - z0 || 1));
   p.put(8, 16, "Seen from above");
   const a = p.view([x0, y0, x1, y1], [12, 26, WIDTH - 12, 400], s);
@@ -45,19 +46,14 @@ function weigh(r: Reader) {
   draw(f, 5, "y");
   p.balance(f.x(gx), f.y(gz));
   p.letter(a.x(gx) + 18, a.y(gy) - 12, "Balances at", `${r.t("cgx")}, ${r.t("cgy")}, ${r.t("cgz")}`);
-  p.row("Weight", r.t("weight"));
-  p.row("Reckon for lifting", r.t("lift"));
   p.note("Each body by its extent. Dashes: cut out.");
   return p.done();
 }
 
 /** Hook, legs and load in a level view, every leg by its own spread and rise. */
 function sling(r: Reader) {
-  const p = new Pad();
-  const legs = r.numbers("legs", 8).length
-    ? r.numbers("legs", 8)
-    : r.rows("legs").map((l) => l.map((c) => (typeof c === "number" ? c : 0)));
-  if (legs.length === 0) return undefined;
+  const p = new Pad(r);
+  const legs = r.filled("legs");
   // Each leg is turned about the hook into the plane of the paper: left ones left, right ones right.
   const at = legs.map((l): [number, number] => {
     const far = Math.hypot(l[1]!, l[2]!);
@@ -73,8 +69,8 @@ function sling(r: Reader) {
   p.block([hook[0] - 10, 0, hook[0] + 10, hook[1] + 4]);
   const lugs = at.map(([x, up]): Point => [v.x(x), v.y(rise - up)]);
   const low = Math.max(...lugs.map((l) => l[1]));
-  const [x0, x1] = [Math.min(...lugs.map((l) => l[0])) - 20, Math.max(...lugs.map((l) => l[0])) + 20];
-  p.iron(x0, low + 8, x1, low + 44);
+  const [x0, x1] = span(lugs.map((l) => l[0]));
+  p.iron(x0 - 20, low + 8, x1 + 20, low + 44);
   p.balance(hook[0], low + 26);
   const seen = new Set<string>();
   lugs.forEach((l, i) => {
@@ -97,29 +93,20 @@ function sling(r: Reader) {
       r.cells("legs", i, 5, 6),
     );
   });
-  p.row("Most a leg carries", r.t("tension"));
-  p.row("Rating needed", r.t("need"));
-  p.row("Sling's rating", r.t("rated"));
-  p.row("Load", r.t("weight"));
   if (r.word("ok") === "false") p.warn("Over the sling's rating.");
-  p.note(
-    "Every leg is turned into the plane of the drawing, at its true angle from the level. The load's shape is not known.",
-  );
+  p.note("Every leg turned into the sheet, at its true angle. The load is not known.");
   return p.done();
 }
 
 /** What the eyebolt may carry in every direction, drawn out along the pull. */
 function eyebolt(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const zones = r.numbers("byangle", 2);
   const angle = r.n("angle") ?? 0;
   const most = Math.max(r.n("straight") ?? 0, ...zones.map((z) => z[1]!));
   if (!(most > 0)) return undefined;
   const [ox, oy, long] = [44, 236, 196];
-  const at = (deg: number, d: number): Point => [
-    ox + d * Math.sin((deg * Math.PI) / 180),
-    oy - d * Math.cos((deg * Math.PI) / 180),
-  ];
+  const at = (deg: number, d: number): Point => polar(ox, oy, d, 90 - deg);
   // Each zone a sector as long as its load.
   let from = 0;
   zones.forEach(([to, load], i) => {
@@ -145,12 +132,9 @@ function eyebolt(r: Reader) {
   p.line("d-axis", [ox, oy], at(angle, long + 16));
   if (d > 30) p.push(...at(angle, 8), ...q, bad ? "-bad" : "");
   else p.round(bad ? "d-badline" : "d-fill", q[0], q[1], 4.5);
-  p.row("Pull", `${r.t("pull")} at ${r.t("angle")}`);
-  p.row("It may carry there", r.t("allowed"));
+  p.row("Dot or arrow: the pull", "=pull");
   if (bad) p.warn("The pull is more than it may carry.");
-  p.note(
-    "Loads are drawn to one scale along the pull, angles from the shank. The eyebolt itself is not to scale.",
-  );
+  p.note("Loads to scale along the pull, angles from the shank; the eyebolt is not to scale.");
   return p.done();
 }
 

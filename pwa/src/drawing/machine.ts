@@ -1,117 +1,79 @@
 /** Reach, daylight and what fouls. */
-import { Pad, ROOM, WIDTH, type Box, type View } from "./pad";
+import { Pad, polar, ROOM, span, type Point, WIDTH, type Box, type View } from "./pad";
 import type { Reader } from "./read";
+
+type Four = [number, number, number, number];
 
 /** Plan and side of travel, part and cutter, in the travel's own zero. */
 function reach(r: Reader) {
-  const p = new Pad();
-  const [t0, t1, c0, c1] = [r.need("travlow"), r.need("travhigh"), r.need("crosslow"), r.need("crosshigh")];
-  const [ux, uy, long, wide, dia] = [
-    r.need("usedx"),
-    r.need("usedy"),
-    r.need("long"),
-    r.need("wide"),
-    r.need("cutter"),
-  ];
-  const start = r.n("startx") ?? ux;
-  const stop = r.n("stopx") ?? ux;
-  const [row0, row1] = [r.n("rowlow") ?? uy, r.n("rowhigh") ?? uy];
-  const [left, right] = [r.typed("left") ?? 0, r.typed("right") ?? 0];
-  const table = r.typed("table") ?? 0;
-  const f0 = ux - long / 2;
-  const f1 = ux + long / 2;
-  const rad = dia / 2;
-  const x0 = Math.min(t0, start, stop) - rad;
-  const x1 = Math.max(t1, start, stop) + rad;
-  const lo = Math.min(x0, f0 - left, -table / 2);
-  const hi = Math.max(x1, f1 + right, table / 2);
-  const y0 = Math.min(c0, row0 - rad, uy - wide / 2);
-  const y1 = Math.max(c1, row1 + rad, uy + wide / 2);
+  const p = new Pad(r);
+  const [t0, t1, c0, c1] = r.needs("travlow travhigh crosslow crosshigh") as Four;
+  const [ux, uy, long, wide, dia] = r.needs("usedx usedy long wide cutter") as [...Four, number];
+  const ends = [r.n("startx") ?? ux, r.n("stopx") ?? ux];
+  const rows = [r.n("rowlow") ?? uy, r.n("rowhigh") ?? uy];
+  const [f0, f1, rad] = [ux - long / 2, ux + long / 2, dia / 2];
+  const [over0, over1] = [f0 - (r.typed("left") ?? 0), f1 + (r.typed("right") ?? 0)];
+  const table = (r.typed("table") ?? 0) / 2;
+  const [x0, x1] = span([
+    ...ends.flatMap((x) => [x - rad, x + rad]),
+    t0 - rad,
+    t1 + rad,
+    over0,
+    over1,
+    -table,
+    table,
+  ]);
+  const [y0, y1] = span([c0, c1, uy - wide / 2, uy + wide / 2, ...rows.flatMap((y) => [y - rad, y + rad])]);
   const borer = r.word("machine") === "borer";
-  p.put(8, 16, borer ? "Seen from the front" : "Seen from above");
-  const v = p.view([lo, y0, hi, y1], [12, 26, WIDTH - 12, 226]);
+  const sides = ["Seen from above", borer ? "Seen from the front" : "Seen from the side"];
+  if (borer) sides.reverse();
+  p.put(8, 16, sides[0]!);
+  const v = p.view([x0, y0, x1, y1], [12, 26, WIDTH - 12, 226]);
   const [X, Y] = [v.x, v.y];
-  if (left + right > 0) p.box("d-ghost", X(f0 - left), Y(uy + wide / 2), X(f1 + right), Y(uy - wide / 2));
-  p.box("d-metal", X(f0), Y(uy + wide / 2), X(f1), Y(uy - wide / 2), "iron");
-  p.box("d-line", X(f0), Y(uy + wide / 2), X(f1), Y(uy - wide / 2));
+  const [top, foot] = [Y(uy + wide / 2), Y(uy - wide / 2)];
+  const beyond = (x: number): boolean => x < t0 - 1e-9 || x > t1 + 1e-9;
+  // The same from the side, heights as they come.
+  const y = v.bottom + 34;
+  p.put(8, y - 12, sides[1]!);
+  if (over1 - over0 > long) {
+    p.box("d-ghost", X(over0), top, X(over1), foot);
+    p.box("d-ghost", X(over0), y + 18, X(over1), y + 40);
+  }
+  p.iron(X(f0), top, X(f1), foot);
+  p.iron(X(f0), y + 12, X(f1), y + 40);
   p.box("d-ghost", X(t0), Y(c1), X(t1), Y(c0));
-  for (const y of row0 === row1 ? [row0] : [row0, row1]) {
-    for (const x of [start, stop]) p.round(off(x) ? "d-badline" : "d-thin", X(x), Y(y), rad * v.s);
-    p.line("d-axis", [X(start), Y(y)], [X(stop), Y(y)]);
-  }
-  function off(x: number): boolean {
-    return x < t0 - 1e-9 || x > t1 + 1e-9;
-  }
-  // The window of places for the middle of the face, and its middle.
-  const [w0, w1] = [r.n("xfrom"), r.n("xto")];
-  if (w0 !== undefined && w1 !== undefined && w1 >= w0) {
-    p.line("d-mark", [X(w0), Y(uy)], [X(w1), Y(uy)]);
-    for (const w of [w0, w1]) p.line("d-mark", [X(w), Y(uy) - 6], [X(w), Y(uy) + 6]);
-    const best = r.n("xplace");
-    if (best !== undefined) p.round("d-fill", X(best), Y(uy), 4.5);
-  }
-  p.round("d-dot", X(ux), Y(uy), 3);
-  side(p, r, v, { t0, t1, start, stop, f0, f1, rad, left, right, table });
-  p.letter(X(f0) + 14, Y(uy + wide / 2) + 12, "Face, middle now at", r.t("usedx"));
-  if (w0 !== undefined && w1 !== undefined && w1 >= w0)
-    p.letter(
-      X((w0 + w1) / 2),
-      Y(uy) - 16,
-      "Best middle, give or take half the window",
-      `${r.t("xplace")}, window ${r.t("xwin")}`,
-    );
-  p.letter(X(t0) + 12, Y(c0) - 12, "Travel along; needed", `${r.t("travel")}; ${r.t("xneed")}`);
-  p.row("Spare along", r.t("xspare"));
-  p.row("Spare across", r.t("yspare"));
-  p.row("Clears at left stop by", r.t("clearl"));
-  p.row("Clears at right stop by", r.t("clearr"));
-  p.row("Room to the column", r.t("column"));
-  if (off(start) || off(stop)) p.warn("From here the cutter runs out of travel.");
-  p.note(
-    "Dashes: travel of the spindle's middle. Rings: cutter at both ends. Dot: the best middle. Heights not to scale.",
-  );
-  return p.done();
-}
-
-interface Along {
-  t0: number;
-  t1: number;
-  start: number;
-  stop: number;
-  f0: number;
-  f1: number;
-  rad: number;
-  left: number;
-  right: number;
-  table: number;
-}
-
-/** The same from the side: table, part, cutter at both ends, and the travel there is against what is needed. */
-function side(p: Pad, r: Reader, v: View, a: Along): void {
-  const top = v.bottom + 22;
-  p.put(8, top, r.word("machine") === "borer" ? "Seen from above" : "Seen from the side");
-  const y = top + 12;
-  const X = v.x;
-  for (const x of [a.start, a.stop]) {
-    p.box("d-tool", X(x - a.rad), y, X(x + a.rad), y + 12);
+  for (const x of ends) {
+    for (const row of rows) p.round(beyond(x) ? "d-badline" : "d-thin", X(x), Y(row), rad * v.s);
+    p.box("d-tool", X(x - rad), y, X(x + rad), y + 12);
     p.line("d-axis", [X(x), y - 6], [X(x), y + 78]);
   }
-  if (a.left + a.right > 0) p.box("d-ghost", X(a.f0 - a.left), y + 18, X(a.f1 + a.right), y + 40);
-  p.box("d-metal", X(a.f0), y + 12, X(a.f1), y + 40, "iron");
-  p.box("d-line", X(a.f0), y + 12, X(a.f1), y + 40);
-  if (a.table > 0) p.box("d-tool", X(-a.table / 2), y + 40, X(a.table / 2), y + 50);
+  for (const row of rows) p.line("d-axis", [X(ends[0]!), Y(row)], [X(ends[1]!), Y(row)]);
+  if (table > 0) p.box("d-tool", X(-table), y + 40, X(table), y + 50);
   // Travel against need: what is beyond the travel is lined over.
-  p.box("d-tool", X(a.t0), y + 58, X(a.t1), y + 66);
-  const [n0, n1] = [Math.min(a.start, a.stop), Math.max(a.start, a.stop)];
-  p.box("d-fill", X(Math.max(n0, a.t0)), y + 70, X(Math.min(n1, a.t1)), y + 77);
-  if (n0 < a.t0) p.box("d-badline", X(n0), y + 70, X(a.t0), y + 77, "bad");
-  if (n1 > a.t1) p.box("d-badline", X(a.t1), y + 70, X(n1), y + 77, "bad");
-  p.put(8, y + 94, "Open bar: travel. Filled: what is needed.");
+  const [n0, n1] = span(ends);
+  p.box("d-tool", X(t0), y + 58, X(t1), y + 66);
+  p.box("d-fill", X(Math.max(n0, t0)), y + 70, X(Math.min(n1, t1)), y + 77);
+  if (n0 < t0) p.box("d-badline", X(n0), y + 70, X(t0), y + 77, "bad");
+  if (n1 > t1) p.box("d-badline", X(t1), y + 70, X(n1), y + 77, "bad");
+  p.put(8, y + 94, "Open bar: travel. Filled: needed.");
+  p.letter(X(f0) + 14, top + 12, "Face, middle now at", "=usedx");
+  // The window of places for the middle of the face, and its middle.
+  const [w0, w1] = [r.n("xfrom") ?? 1, r.n("xto") ?? 0];
+  if (w1 >= w0) {
+    p.range([X(w0), Y(uy)], [X(w1), Y(uy)]);
+    p.round("d-fill", X((w0 + w1) / 2), Y(uy), 4.5);
+    p.letter(X((w0 + w1) / 2), Y(uy) - 16, "Best middle", `${r.t("xplace")}, window ${r.t("xwin")}`);
+  }
+  p.round("d-dot", X(ux), Y(uy), 3);
+  p.letter(X(t0) + 12, Y(c0) - 12, "Travel along; needed", `${r.t("travel")}; ${r.t("xneed")}`);
+  if (ends.some(beyond)) p.warn("From here the cutter runs out of travel.");
+  p.note("Dashes: travel. Rings: cutter at both ends. Heights not to scale.");
+  return p.done();
 }
 
 /** What stands between the nose and the table. */
 function daylight(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [tool, under, part] = [r.need("tool"), r.n("under") ?? 0, r.need("part")];
   const [depth, over, clear] = [r.n("depth") ?? 0, r.n("over") ?? 0, r.n("clear") ?? 0];
   const work = under + part;
@@ -136,23 +98,16 @@ function daylight(r: Reader) {
   p.box("d-tool", cx - 5, Y(nose), cx + 5, Y(Math.max(nose - tool, work)));
   p.box("d-tool", cx - 26, Y(nose) - 12, cx + 26, Y(nose));
   p.line("d-ghost", [34, Y(most)], [190, Y(most)]);
-  if (low !== undefined && high !== undefined && high >= low) {
-    p.line("d-mark", [200, Y(low)], [200, Y(high)]);
-    for (const w of [low, high]) p.line("d-mark", [194, Y(w)], [206, Y(w)]);
-  } else p.warn("No place of the nose does.");
-  p.tag(190, Y(most), "Most daylight", r.t("daylight"));
-  if (place !== undefined) p.tag(cx + 26, Y(nose) - 4, "Nose to table", r.t("place"));
-  p.tag(cx + 5, Y(nose - tool / 2), "Tool", r.t("tool"));
-  if (over > 0) p.tag(cx - 20, Y(work + over), "Stands above", r.t("over"));
-  p.tag(cx + 36, Y(work), "Surface at", r.t("height"));
-  if (depth > 0) p.tag(cx + 9, Y(work - depth), "Edge at depth", r.t("tip"));
-  if (under > 0) p.tag(cx + 44, Y(under / 2), "Fixture", r.t("under"));
-  p.row("Spare above", r.t("roomup"));
-  p.row("Spare below", r.t("roomdown"));
-  p.row("Stroke needed", r.t("stroke"));
-  if (low !== undefined && high !== undefined) p.row("Window of the nose", `${r.t("low")} to ${r.t("high")}`);
-  if (hang > 0) p.row("Hanging part clears by", r.t("hangspare"));
-  p.note("Heights to scale, widths not. The bar at the right is where the nose may stand.");
+  if (low !== undefined && high !== undefined && high >= low) p.range([200, Y(low)], [200, Y(high)]);
+  else p.warn("No place of the nose does.");
+  p.tag(190, Y(most), "Most daylight", "=daylight");
+  if (place !== undefined) p.tag(cx + 26, Y(nose) - 4, "Nose to table", "=place");
+  p.tag(cx + 5, Y(nose - tool / 2), "Tool", "=tool");
+  if (over > 0) p.tag(cx - 20, Y(work + over), "Stands above", "=over");
+  p.tag(cx + 36, Y(work), "Surface at", "=height");
+  if (depth > 0) p.tag(cx + 9, Y(work - depth), "Edge at depth", "=tip");
+  if (under > 0) p.tag(cx + 44, Y(under / 2), "Fixture", "=under");
+  p.note("Heights to scale, widths not. Thick bar: where the nose may stand.");
   return p.done();
 }
 
@@ -170,7 +125,7 @@ const num = (c: string | number | undefined): number => (typeof c === "number" ?
 
 /** Boxes on the table and what the spindle carries along, from above and from the front. */
 function foul(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [x1, x2, y1, y2, cut] = [r.need("x1"), r.need("x2"), r.n("y1") ?? 0, r.n("y2") ?? 0, r.need("cut")];
   const pair = (a: number, b: number): [number, number] => [Math.min(a, b), Math.max(a, b)];
   const things: Thing[] = r.rows("boxes").map((b) => ({
@@ -197,11 +152,8 @@ function foul(r: Reader) {
   const worst = r.rows("pairs")[0];
   const bad = r.word("state") === "fouls";
   const hit = (t: Thing): boolean => bad && (t.head ? t.name === worst?.[1] : t.name === worst?.[0]);
-  const span = (k: "x" | "y" | "z"): [number, number] => [
-    Math.min(...things.map((t) => t[k][0])),
-    Math.max(...things.map((t) => t[k][1])),
-  ];
-  const [sx, sy, sz] = [span("x"), span("y"), span("z")];
+  const reach = (list: Thing[], k: "x" | "y" | "z"): [number, number] => span(list.flatMap((t) => t[k]));
+  const [sx, sy, sz] = [reach(things, "x"), reach(things, "y"), reach(things, "z")];
   // What is large beside the table's things, a column, does not make them too small to see: it is cut off.
   let cropped = false;
   for (const [k, s] of [
@@ -210,7 +162,7 @@ function foul(r: Reader) {
     ["z", sz],
   ] as const) {
     const near = things.filter((t) => !t.head || t.round > 0 || hit(t));
-    const [a, b] = [Math.min(...near.map((t) => t[k][0])), Math.max(...near.map((t) => t[k][1]))];
+    const [a, b] = reach(near, k);
     const m = (b - a) * 0.12;
     if (!(m > 0)) continue;
     for (const t of things) {
@@ -220,7 +172,7 @@ function foul(r: Reader) {
       ];
       if (c[0] !== t[k][0] || c[1] !== t[k][1]) [t[k], cropped] = [c, true];
     }
-    [s[0], s[1]] = span(k);
+    [s[0], s[1]] = reach(things, k);
   }
   if (![...sx, ...sy, ...sz].every(Number.isFinite)) return undefined;
   // One scale for both views, side by side above each other.
@@ -261,7 +213,7 @@ function foul(r: Reader) {
   }
   if (bad) p.warn(`Fouls: ${r.t("pair")}.`);
   p.note(
-    `Full lines: on the table. Thin lines: what the spindle carries, all the way it goes. Sizes are each one's least clear distance; minus is foul.${cropped ? " What goes on beyond the sheet is cut off." : ""}`,
+    `Thin lines: what the spindle carries, all its way. Sizes: the least clear distance, minus where it fouls.${cropped ? " Large things are cut off." : ""}`,
   );
   return p.done();
 }
@@ -272,12 +224,14 @@ function views(p: Pad, things: Thing[], hit: (t: Thing) => boolean, v: View, k: 
     const kind = hit(t) ? "d-badline" : t.head ? "d-thin" : "d-line";
     if (!t.head) p.box("d-metal", l, top, rt, b, "iron");
     if (t.round > 0 && k === "y") {
+      // Round the corners: where the cutter stands at the four ends of its way.
       const c = t.round * v.s;
-      p.curve(
-        kind,
-        `M${l + c} ${top}L${rt - c} ${top}A${c} ${c} 0 0 1 ${rt} ${top + c}L${rt} ${b - c}A${c} ${c} 0 0 1 ${rt - c} ${b}L${l + c} ${b}A${c} ${c} 0 0 1 ${l} ${b - c}L${l} ${top + c}A${c} ${c} 0 0 1 ${l + c} ${top}Z`,
-        b,
-      );
+      const ring: Point[] = [];
+      for (let a = 0; a <= 360; a += 10) {
+        const [ux, uy] = polar(0, 0, c, a);
+        ring.push([ux < 0 ? l + c + ux : rt - c + ux, uy < 0 ? top + c + uy : b - c + uy]);
+      }
+      p.face(kind, ring);
     } else p.box(kind, l, top, rt, b);
   }
 }

@@ -1,5 +1,5 @@
 /** Made up: stacks, sine bar, triangle, arc, taper, dividing, warm part. */
-import { arc as bend, Pad, ROOM, times, WIDTH, type Point } from "./pad";
+import { arc as bend, Pad, ROOM, life, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A stack to scale, every piece beside its size. */
@@ -22,7 +22,7 @@ function pile(
 }
 
 function blocks(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const stack = r.rows("stack").map((b) => [String(b[0]), Number(b[1])] as const);
   const total = stack.reduce((a, b) => a + b[1], 0);
   if (!(total > 0)) return undefined;
@@ -33,17 +33,15 @@ function blocks(r: Reader) {
     stack.map((b) => b[1]),
     s,
     base,
-    (i) => [i === stack.length - 1 ? "On top" : i === 0 ? "At the bottom" : "", stack[i]![0]],
+    (i) => [`Block ${i + 1}`, stack[i]![0]],
   );
   p.upright(36, base, base - total * s);
-  p.row("Total", r.t("total"));
-  p.row("Off by", r.t("off"));
   p.note("Heights to scale.");
   return p.done();
 }
 
 function shims(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const leaves = r.numbers("leaves", 1).map((l) => l[0]!);
   const total = leaves.reduce((a, b) => a + b, 0);
   const want = r.n("want") ?? total;
@@ -54,16 +52,14 @@ function shims(r: Reader) {
   pile(p, leaves, s, base, (i) => ["Leaf", r.cells("leaves", i, 0)]);
   const goal = base - want * s;
   p.line("d-mark", [40, goal], [190, goal]);
-  p.tag(190, goal, "Wanted", r.t("want"));
-  p.row("Pack", r.t("total"));
-  p.row("Off by", r.t("off"));
-  p.note(`Thicknesses to one scale, about ${times(s / 96)} times life. The thick line is what is wanted.`);
+  p.tag(190, goal, "Wanted", "=want");
+  p.note(`Thicknesses to one scale, ${life(s)}. The thick line is what is wanted.`);
   return p.done();
 }
 
 function sine(r: Reader) {
-  const p = new Pad();
-  const [bar, angle, stack] = [r.need("bar"), r.need("angle"), r.need("stack")];
+  const p = new Pad(r);
+  const [bar, angle, stack] = r.needs("bar angle stack") as [number, number, number];
   const zero = r.n("zero") ?? 0;
   const a = (angle * Math.PI) / 180;
   const rad = bar * 0.07;
@@ -84,67 +80,48 @@ function sine(r: Reader) {
   p.line("d-axis", [X(low[0]), Y(low[1])], [X(bar), Y(low[1])]);
   p.line("d-axis", [X(low[0]), Y(low[1])], [X(high[0]), Y(high[1])]);
   if (angle > 0.5) p.curve("d-dim", bend(X(0), Y(low[1]), 60, 0, angle));
-  p.tag(X((low[0] + high[0]) / 2), Y((low[1] + high[1]) / 2) - 4, "Bar", r.t("bar"));
-  p.tag(X(high[0] + rad), Y(stack * 0.5), "Stack", r.t("stack"));
-  p.tag(X(0) + 60 * Math.cos(a / 2), Y(low[1]) - 60 * Math.sin(a / 2), "Angle", r.t("dms"));
-  p.row("Blocks", r.t("blocks"));
-  p.row("They give", r.t("gives"));
-  p.note("Bar, stack and angle to scale. Rollers and bar's thickness are not known.");
+  p.tag(X((low[0] + high[0]) / 2), Y((low[1] + high[1]) / 2) - 4, "Bar", "=bar");
+  p.tag(X(high[0] + rad), Y(stack * 0.5), "Stack", "=stack");
+  p.tag(...polar(X(0), Y(low[1]), 60, angle / 2), "Angle", "=dms");
+  p.note("To scale, but for rollers and thickness.");
   return p.done();
 }
 
 function triangle(r: Reader) {
-  const p = new Pad();
-  const [c, h, foot] = [r.need("c"), r.need("height"), r.need("foot")];
-  const second = r.rows("other");
-  // The other triangle that the same parts allow, from its sides and its angle A.
-  const part = (corner: string, k: number): number | undefined => {
-    const v = second.find((q) => String(q[0]).toUpperCase() === corner)?.[k];
-    return r.size(v);
-  };
-  const [c2, b2, A2] = [part("C", 1), part("B", 1), part("A", 2)];
-  const ghost: [number, number][] =
-    c2 !== undefined && b2 !== undefined && A2 !== undefined
-      ? [
-          [c2, 0],
-          [b2 * Math.cos((A2 * Math.PI) / 180), b2 * Math.sin((A2 * Math.PI) / 180)],
-        ]
-      : [];
-  const pts: [number, number][] = [[0, 0], [c, 0], [foot, h], ...ghost];
-  const xs = pts.map((q) => q[0]);
-  const ys = pts.map((q) => q[1]);
-  const v = p.view([Math.min(...xs), 0, Math.max(...xs), Math.max(...ys)], [44, 40, WIDTH - 44, 240]);
-  const [A, B, C] = pts.slice(0, 3).map(([x, y]): Point => [v.x(x), v.y(y)]) as [Point, Point, Point];
-  if (ghost.length) p.face("d-ghost", [A, ...ghost.map(([x, y]): Point => [v.x(x), v.y(y)])]);
-  p.face("d-metal", [A, B, C]);
-  p.face("d-line", [A, B, C]);
-  p.line("d-axis", C, [C[0], A[1]]);
-  const mid: Point = [(A[0] + B[0] + C[0]) / 3, (A[1] + B[1] + C[1]) / 3];
-  const out = (q: Point, by: number): Point => {
-    const n = Math.hypot(q[0] - mid[0], q[1] - mid[1]) || 1;
-    return [q[0] + ((q[0] - mid[0]) / n) * by, q[1] + ((q[1] - mid[1]) / n) * by + 5];
-  };
-  const names: [string, Point][] = [
-    ["A", out(A, 16)],
-    ["B", out(B, 16)],
-    ["C", out(C, 16)],
-    ["a", out([(B[0] + C[0]) / 2, (B[1] + C[1]) / 2], 14)],
-    ["b", out([(A[0] + C[0]) / 2, (A[1] + C[1]) / 2], 14)],
-    ["c", out([(A[0] + B[0]) / 2, (A[1] + B[1]) / 2], 14)],
+  const p = new Pad(r);
+  const [c, h, foot] = r.needs("c height foot") as [number, number, number];
+  const [x0, x1] = span([0, c, foot]);
+  const v = p.view([x0, 0, x1, h], [44, 40, WIDTH - 44, 240]);
+  const base = v.y(0);
+  const corners: Point[] = [
+    [v.x(0), base],
+    [v.x(c), base],
+    [v.x(foot), v.y(h)],
   ];
-  for (const [s, q] of names) p.near(q[0], q[1], s, "d-size");
-  for (const k of ["a", "b", "c"]) {
-    p.row(`Side ${k}`, r.t(k));
-    p.row(`Angle ${k.toUpperCase()}, across from ${k}`, r.t(`ang${k}`));
-  }
-  p.row("Height over c", r.t("height"));
-  p.note(ghost.length ? "To scale. Dashes: the other triangle these parts allow." : "To scale.");
+  p.face("d-metal", corners);
+  p.face("d-line", corners);
+  p.line("d-axis", corners[2]!, [v.x(foot), base]);
+  const middle = (list: Point[]): Point =>
+    [0, 1].map((k) => list.reduce((a, q) => a + q[k]!, 0) / list.length) as [number, number];
+  const [mx, my] = middle(corners);
+  const name = (q: Point, s: string): void => {
+    const n = 15 / (Math.hypot(q[0] - mx, q[1] - my) || 1);
+    p.near(q[0] + (q[0] - mx) * n, q[1] + (q[1] - my) * n + 5, s, "d-size");
+  };
+  corners.forEach((q, i) => {
+    const k = "abc"[i]!;
+    name(q, k.toUpperCase());
+    name(middle(corners.filter((o) => o !== q)), k);
+    p.row(`Side ${k}`, `=${k}`);
+    p.row(`Angle ${k.toUpperCase()}`, `=ang${k}`);
+  });
+  p.note("To scale.");
   return p.done();
 }
 
 function arc(r: Reader) {
-  const p = new Pad();
-  const [R, chord, rise, angle] = [r.need("radius"), r.need("chord"), r.need("rise"), r.need("angle")];
+  const p = new Pad(r);
+  const [R, chord, rise, angle] = r.needs("radius chord rise angle") as [number, number, number, number];
   // Beyond a half turn the arc is wider than its chord.
   const half = angle > 180 ? R : chord / 2;
   const near = R < 1.6 * Math.max(rise, 2 * half);
@@ -161,18 +138,16 @@ function arc(r: Reader) {
     p.round("d-dot", x, y, 3.5);
     p.line("d-axis", [x, y], [v.x(-chord / 2), v.y(0)]);
     p.line("d-axis", [x, y], [v.x(chord / 2), v.y(0)]);
-    p.letter((x + v.x(chord / 2)) / 2, (y + v.y(0)) / 2, "Radius", r.t("radius"));
-  } else p.row("Radius", r.t("radius"));
-  p.letter(v.x(-chord / 4), v.y(0) + 14, "Chord", r.t("chord"));
-  p.letter(x + 18, (v.y(rise) + v.y(0)) / 2, "Rise", r.t("rise"));
-  p.row("Angle", r.t("angle"));
-  p.row("Along the arc", r.t("length"));
+    p.letter((x + v.x(chord / 2)) / 2, (y + v.y(0)) / 2, "Radius", "=radius");
+  }
+  p.letter(v.x(-chord / 4), v.y(0) + 14, "Chord", "=chord");
+  p.letter(x + 18, (v.y(rise) + v.y(0)) / 2, "Rise", "=rise");
   p.note(near ? "To scale." : "To scale. The centre is off the sheet.");
   return p.done();
 }
 
 function taper(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const half = (r.need("half") * Math.PI) / 180;
   const [big, small, long] = [r.n("big"), r.n("small"), r.n("length")];
   const known = big !== undefined && small !== undefined && long !== undefined && long > 0;
@@ -197,26 +172,21 @@ function taper(r: Reader) {
     p.upright(X(0) - 20, Y(d1 / 2), Y(-d1 / 2));
     const y = Y(-d2 / 2) + 18;
     p.level(X(0), X(L), y);
-    p.letter(X(L) + 20, Y(d2 * 0.25), "Large", r.t("big"));
-    p.letter(X(0) - 20, Y(0), "Small", r.t("small"));
-    p.letter(X(L / 2), y, "Length", r.t("length"));
+    p.letter(X(L) + 20, Y(d2 * 0.25), "Large", "=big");
+    p.letter(X(0) - 20, Y(0), "Small", "=small");
+    p.letter(X(L / 2), y, "Length", "=length");
   }
-  p.letter(X(L * 0.7), Y(d1 / 2 + L * rise * 0.35), "Half angle, the slide's", r.t("half"));
-  p.row("Whole angle", r.t("angle"));
-  p.row("Rate", r.t("rate"));
-  p.note(known ? "To scale." : "The angle is true; diameters and length are not known.");
+  p.letter(X(L * 0.7), Y(d1 / 2 + L * rise * 0.35), "Half angle, the slide's", "=half");
+  p.note(known ? "To scale." : "The angle is true, the sizes are not known.");
   return p.done();
 }
 
 function divide(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [n, holes] = [r.need("circle"), r.need("holes")];
   const turns = r.n("turns") ?? 0;
   const [x, y, R] = [114, 120, 96];
-  const at = (k: number, d = R): Point => [
-    x + d * Math.sin((k / n) * 2 * Math.PI),
-    y - d * Math.cos((k / n) * 2 * Math.PI),
-  ];
+  const at = (k: number): Point => polar(x, y, R, 90 - (k / n) * 360);
   p.round("d-metal", x, y, R + 14);
   p.round("d-line", x, y, R + 14);
   if (n <= 200) {
@@ -232,16 +202,12 @@ function divide(r: Reader) {
   p.round("d-tool", x, y, 9);
   p.tag(...at(0), "Pin is here", `${n} circle`);
   p.tag(...at(holes), "Goes to", `${r.t("turns")} turns + ${r.t("holes")}`);
-  p.row("Turns of the crank", r.t("turns"));
-  p.row("And holes more", `${r.t("holes")} on the ${r.t("circle")} circle`);
-  p.row("Work turns", r.t("step"));
-  p.row("Off by", r.t("off"));
   p.note(`Holes in their true places, counted clockwise.${turns > 0 ? " Whole turns are not drawn." : ""}`);
   return p.done();
 }
 
 function heat(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [reading, size] = [r.need("reading"), r.need("size")];
   const change = size - reading;
   const long = Math.max(Math.abs(reading), Math.abs(size));
@@ -261,9 +227,6 @@ function heat(r: Reader) {
     p.line("d-ext", [x, y + 26], [x, 158]);
   });
   p.level(end, bars[1]![2], 150);
-  p.row("Change", r.t("change"));
-  p.row("Sure to, plus or minus", r.t("doubt"));
-  p.row("Aim for now", r.t("aim"));
   p.note(by > 1 ? `Lengths to scale; the change drawn ${by} times larger.` : "To scale.");
   return p.done();
 }

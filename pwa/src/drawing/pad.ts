@@ -1,4 +1,5 @@
 /** What the drawings are put together on: lines and words in pixels, labels that keep out of each other's way. */
+import type { Reader } from "./read";
 import { fitScale, path, px, spread } from "./scale";
 
 export type Point = readonly [number, number];
@@ -96,17 +97,26 @@ export function times(most: number): number {
 export const circle = (x: number, y: number, r: number): string =>
   `M${px(x - r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x + r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x - r)} ${px(y)}Z`;
 
+/** The place at a distance and an angle from another, degrees counter-clockwise from the right. */
+export function polar(x: number, y: number, r: number, deg: number): Point {
+  const a = (deg * Math.PI) / 180;
+  return [x + r * Math.cos(a), y - r * Math.sin(a)];
+}
+
+export const span = (list: number[]): [number, number] => [Math.min(...list), Math.max(...list)];
+
+/** Says how much larger than life a scale is, a CSS pixel being 1/96 in. */
+export const life = (s: number): string => `about ${times(s / 96)} times life`;
+
 /** Part of a circle from one angle to another, degrees counter-clockwise from the right. */
 export function arc(x: number, y: number, r: number, from: number, to: number): string {
-  const at = (a: number) =>
-    `${px(x + r * Math.cos((a * Math.PI) / 180))} ${px(y - r * Math.sin((a * Math.PI) / 180))}`;
+  const at = (a: number) => polar(x, y, r, a).map(px).join(" ");
   const big = Math.abs(to - from) > 180 ? 1 : 0;
   return `M${at(from)}A${px(r)} ${px(r)} 0 ${big} ${to > from ? 0 : 1} ${at(to)}`;
 }
 
 interface Tag {
-  from: Point | undefined;
-  y: number;
+  from: Point;
   name: string;
   size: string;
 }
@@ -116,11 +126,18 @@ export class Pad {
   readonly words: Word[] = [];
   private taken: Box[] = [];
   private tags: Tag[] = [];
-  private rows: [string, string, string][] = [];
+  private listed: [string, string, string][] = [];
   private notes: [string, string][] = [];
   private says: string[] = [];
   private low = 0;
   private letters = 0;
+
+  constructor(private readonly r: Reader) {}
+
+  /** A size as it is, or of a key, "=key", what the answer has. */
+  private size(s: string): string {
+    return s[0] === "=" ? this.r.t(s.slice(1)) : s;
+  }
 
   /** One scale both ways: the sizes x0, y0, x1, y1 laid into a room, up being up, top first, in the middle sideways. */
   view([x0, y0, x1, y1]: Box, [l, t, r, b]: Box, most = Infinity): View {
@@ -161,9 +178,25 @@ export class Pad {
   }
 
   /** Cut metal, as a box. */
-  iron(x0: number, y0: number, x1: number, y1: number): void {
-    this.box("d-metal", x0, y0, x1, y1, "iron");
+  iron(x0: number, y0: number, x1: number, y1: number, lining = "iron"): void {
+    this.box("d-metal", x0, y0, x1, y1, lining);
     this.box("d-line", x0, y0, x1, y1);
+  }
+
+  /** A ring or a dot that no words may cover. */
+  spot(k: string, x: number, y: number, r: number): void {
+    this.round(k, x, y, r);
+    this.block([x - r - 1, y - r - 1, x + r + 1, y + r + 1]);
+  }
+
+  /** What a part turns about, standing under a place. */
+  pivot(x: number, y: number): void {
+    this.face("d-tool", [
+      [x, y],
+      [x - 8, y + 14],
+      [x + 8, y + 14],
+    ]);
+    this.block([x - 9, y, x + 9, y + 15]);
   }
 
   round(k: string, x: number, y: number, r: number, lining?: string): void {
@@ -202,21 +235,30 @@ export class Pad {
     }
   }
 
-  /** A level dimension line between two places, arrows inside or, where it is short, pointing in. */
+  /** A dimension line between two places, arrows inside or, where it is short, pointing in. */
+  private dimension(a: Point, b: Point): void {
+    const n = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
+    const [ux, uy] = [(b[0] - a[0]) / n, (b[1] - a[1]) / n];
+    const out = n < 22 ? 14 : 0;
+    const k = out ? 1 : -1;
+    this.line("d-dim", [a[0] - ux * out, a[1] - uy * out], [b[0] + ux * out, b[1] + uy * out]);
+    this.head(...a, ux * k, uy * k);
+    this.head(...b, -ux * k, -uy * k);
+  }
+
   level(x0: number, x1: number, y: number): void {
-    const [a, b] = x0 < x1 ? [x0, x1] : [x1, x0];
-    const tight = b - a < 22;
-    this.line("d-dim", [tight ? a - 14 : a, y], [tight ? b + 14 : b, y]);
-    this.head(a, y, tight ? 1 : -1, 0);
-    this.head(b, y, tight ? -1 : 1, 0);
+    this.dimension([Math.min(x0, x1), y], [Math.max(x0, x1), y]);
   }
 
   upright(x: number, y0: number, y1: number): void {
-    const [a, b] = y0 < y1 ? [y0, y1] : [y1, y0];
-    const tight = b - a < 22;
-    this.line("d-dim", [x, tight ? a - 14 : a], [x, tight ? b + 14 : b]);
-    this.head(x, a, 0, tight ? 1 : -1);
-    this.head(x, b, 0, tight ? -1 : 1);
+    this.dimension([x, Math.min(y0, y1)], [x, Math.max(y0, y1)]);
+  }
+
+  /** Where something may stand: a thick line with its ends. */
+  range(a: Point, b: Point): void {
+    this.line("d-mark", a, b);
+    const [dx, dy] = a[0] === b[0] ? [6, 0] : [0, 6];
+    for (const [x, y] of [a, b]) this.line("d-mark", [x - dx, y - dy], [x + dx, y + dy]);
   }
 
   /** Balance point: a circle quartered. */
@@ -253,10 +295,9 @@ export class Pad {
   near(x: number, y: number, s: string, k = "d-name", most = 40): boolean {
     for (let r = 0; r <= most; r += 5) {
       for (let i = 0; i < (r === 0 ? 1 : 16); i++) {
-        const a = (i * Math.PI) / 8 - Math.PI / 2;
-        const w: Word = { x: x + r * Math.cos(a) * 1.4, y: y + r * Math.sin(a), s, k, a: "middle" };
-        if (!this.clear(boxOf(w))) continue;
-        this.put(w.x, w.y, s, k, "middle");
+        const [wx, wy] = polar(x, y, r, 90 - i * 22.5);
+        if (!this.clear(boxOf({ x: wx, y: wy, s, k, a: "middle" }))) continue;
+        this.put(wx, wy, s, k, "middle");
         return true;
       }
     }
@@ -266,13 +307,11 @@ export class Pad {
   /** A letter in a ring near a place, tied to it where it had to move, and what it stands for in the list below. */
   letter(x: number, y: number, name: string, size: string): void {
     const s = String.fromCharCode(65 + (this.letters++ % 26));
-    this.rows.push([s, name, size]);
-    this.says.push(`${name} ${size}`);
+    this.told(s, name, this.size(size));
     const r = 9;
     for (let off = 0; off <= 120; off += 6) {
       for (let i = 0; i < (off === 0 ? 1 : 16); i++) {
-        const a = (i * Math.PI) / 8 - Math.PI / 2;
-        const [cx, cy] = [x + off * Math.cos(a), y + off * Math.sin(a)];
+        const [cx, cy] = polar(x, y, off, 90 - i * 22.5);
         const b: Box = [cx - r, cy - r, cx + r, cy + r];
         if (!this.clear(b)) continue;
         if (off > 0) this.line("d-ext", [x, y], [cx, cy]);
@@ -286,22 +325,32 @@ export class Pad {
 
   /** A number in the list below that has no place of its own in the drawing. */
   row(name: string, size: string): void {
-    if (!size) return;
-    this.rows.push(["", name, size]);
-    this.says.push(`${name} ${size}`);
+    const text = this.size(size);
+    if (text) this.told("", name, text);
+  }
+
+  private told(letter: string, name: string, text: string): void {
+    this.listed.push([letter, name, text]);
+    this.tell(`${name} ${text}`);
+  }
+
+  /** A part of what is told to those who do not see the drawing. */
+  tell(s: string): void {
+    this.says.push(s);
   }
 
   /** A label in the column at the right, tied to the place it is of. */
   tag(x: number, y: number, name: string, size: string): void {
-    if (!size) return;
-    this.tags.push({ from: [x, y], y, name, size });
-    this.says.push(`${name} ${size}`);
+    const text = this.size(size);
+    if (!text) return;
+    this.tags.push({ from: [x, y], name, size: text });
+    this.tell(`${name} ${text}`);
   }
 
   /** How it was drawn, in small words at the foot. */
   note(s: string): void {
     this.notes.push([s, "d-name"]);
-    this.says.push(s);
+    this.tell(s);
   }
 
   /** What is wrong, at the foot, with its sign. */
@@ -313,18 +362,18 @@ export class Pad {
   /** Sets the labels, the list and the notes, and gives the picture. */
   done(): Picture {
     const gap = 38;
-    this.tags.sort((a, b) => a.y - b.y);
+    this.tags.sort((a, b) => a.from[1] - b.from[1]);
     const need = (this.tags.length - 1) * gap;
     const low = 18;
     const at = spread(
-      this.tags.map((t) => t.y),
+      this.tags.map((t) => t.from[1]),
       gap,
       low,
       Math.max(this.low - 14, low + need),
     );
     this.tags.forEach((t, i) => {
       const y = at[i]!;
-      if (t.from) this.line("d-ext", t.from, [TAGS - 16, y], [TAGS - 4, y]);
+      this.line("d-ext", t.from, [TAGS - 16, y], [TAGS - 4, y]);
       this.put(TAGS, y - 2, short(t.name, "d-name", WIDTH - 2 - TAGS), "d-name");
       this.put(TAGS, y + 14, ...fitted(t.size, WIDTH - 2 - TAGS));
     });
@@ -349,7 +398,7 @@ export class Pad {
   private list(): void {
     let y = this.low + 24;
     let column = 0;
-    for (const [letter, name, size] of this.rows) {
+    for (const [letter, name, size] of this.listed) {
       const lead = letter ? 26 : 0;
       const room = 168 - lead;
       const wideRow = wide(name, "d-name") > room || wide(size, "d-small") > room;

@@ -112,6 +112,25 @@ export class Reader {
     return g.value.map((row, j) => (Array.isArray(row) ? row.map(scale) : [scale(row, j)]));
   }
 
+  /** Rows with nought in place of what is not a number; never none. */
+  filled(key: string): number[][] {
+    const list = this.rows(key).map((b) => b.map((c) => (typeof c === "number" ? c : 0)));
+    if (list.length === 0) throw new Missing(key);
+    return list;
+  }
+
+  /** The same of a drawing that is nothing without them. */
+  some(key: string, columns: number): number[][] {
+    const list = this.numbers(key, columns);
+    if (list.length === 0) throw new Missing(key);
+    return list;
+  }
+
+  /** Several at once, "key key". */
+  needs(keys: string): number[] {
+    return keys.split(" ").map((k) => this.need(k));
+  }
+
   /** Rows of numbers only; a row with a gap is left out. */
   numbers(key: string, columns: number): number[][] {
     return this.rows(key)

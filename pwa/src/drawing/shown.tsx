@@ -6,6 +6,13 @@ import { plans } from "./plans";
 import { px } from "./scale";
 import { Missing, Reader } from "./read";
 
+const LININGS = [
+  ["iron", 45, 9, "lining"],
+  ["steel", -45, 5, "lining"],
+  ["thread", -60, 4, "threading"],
+  ["bad", 20, 5, "badlining"],
+] as const;
+
 /** The picture of an answer, or undefined where the answer has not the numbers for it. */
 export function pictureOf(name: string, answer: Answer): Picture | undefined {
   try {
@@ -23,10 +30,9 @@ export function Shown({ name, answer }: { name: string; answer: Answer }) {
   return (
     <Sheet width={p.w} height={p.h} says={p.says}>
       <defs>
-        <Hatch id="lining-iron" angle={45} gap={9} kind="d-lining" />
-        <Hatch id="lining-steel" angle={-45} gap={5} kind="d-lining" />
-        <Hatch id="lining-thread" angle={-60} gap={4} kind="d-threading" />
-        <Hatch id="lining-bad" angle={20} gap={5} kind="d-badlining" />
+        {LININGS.map(([name, angle, gap, kind]) => (
+          <Hatch key={name} id={`lining-${name}`} angle={angle} gap={gap} kind={`d-${kind}`} />
+        ))}
       </defs>
       {p.marks.map((m, i) => (
         <path key={i} class={m.k || undefined} d={m.d} fill={m.lining && `url(#lining-${m.lining})`} />

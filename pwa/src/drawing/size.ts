@@ -1,10 +1,10 @@
 /** What size goes with it: sections and tolerance zones. */
-import { Pad, ROOM, times, type Point } from "./pad";
+import { life, Pad, polar, ROOM, span, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A bolt in its thread: how much of it counts and how much is needed. */
 function engage(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [dia, usable, needed] = [r.need("dia"), r.n("usable"), r.n("needed")];
   const minor = r.n("minor") ?? dia * 0.85;
   const typed = r.typed("length");
@@ -15,8 +15,7 @@ function engage(r: Reader) {
   const bottom = Y(deep * 1.12);
   p.box("d-metal", v.left, Y(0), v.right, bottom, "iron");
   p.box("d-void", X(-dia / 2), Y(0), X(dia / 2), bottom);
-  p.box("d-metal", X(-minor / 2), Y(0) - 16, X(minor / 2), Y(usable ?? deep), "steel");
-  p.box("d-line", X(-minor / 2), Y(0) - 16, X(minor / 2), Y(usable ?? deep));
+  p.iron(X(-minor / 2), Y(0) - 16, X(minor / 2), Y(usable ?? deep), "steel");
   for (const k of [-1, 1]) {
     if (usable !== undefined)
       p.box("d-zone", X((k * minor) / 2), Y(0), X((k * dia) / 2), Y(usable), "thread");
@@ -25,13 +24,11 @@ function engage(r: Reader) {
     p.line("d-line", [k < 0 ? v.left : v.right, Y(0)], [X((k * dia) / 2), Y(0)], [X((k * dia) / 2), bottom]);
   }
   const e = X(dia / 2);
-  p.tag(e, Y(0), "Thread", r.t("thread"));
-  if (usable !== undefined) p.tag(e, Y(usable), "Thread there is", r.t("usable"));
-  if (needed !== undefined) p.tag(e, Y(needed), "Needed", r.t("needed"));
+  p.tag(e, Y(0), "Thread", "=thread");
+  if (usable !== undefined) p.tag(e, Y(usable), "Thread there is", "=usable");
+  if (needed !== undefined) p.tag(e, Y(needed), "Needed", "=needed");
   if (r.n("equal") !== undefined && r.n("equal") !== needed)
-    p.tag(e, Y(r.need("equal")), "Equal strength", r.t("equal"));
-  p.row("Bolt breaks at", r.t("breaks"));
-  p.row("Thread strips at", r.t("strip"));
+    p.tag(e, Y(r.need("equal")), "Equal strength", "=equal");
   if (usable !== undefined && needed !== undefined && needed > usable)
     p.warn("Too short: the widely lined part is missing.");
   p.note("To scale. Close lining: the thread that counts.");
@@ -40,7 +37,7 @@ function engage(r: Reader) {
 
 /** A screw in its clearance hole, seen along it. */
 function clear(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [screw, hole] = [r.need("screw", "size"), r.need("dia")];
   const most = r.n("max") ?? hole;
   const R = 172 / Math.max(most, hole, screw);
@@ -52,20 +49,18 @@ function clear(r: Reader) {
   if (most > hole) p.round("d-ghost", x, y, (most / 2) * R);
   p.line("d-axis", [x - 100, y], [x + 100, y]);
   p.line("d-axis", [x, y - 100], [x, y + 100]);
-  const at = (d: number, a: number): Point => [x + (d / 2) * R * Math.cos(a), y - (d / 2) * R * Math.sin(a)];
-  p.tag(...at(hole, 0.7), "Drill", `${r.t("drill")}`);
-  p.tag(...at(hole, 0.35), "Hole drilled", r.t("dia"));
-  p.tag(...at(screw, 0), "Screw", r.t("screw"));
-  p.tag(...at(most, -0.6), "Hole at most", r.t("max"));
-  p.row("Hole at least", r.t("min"));
-  p.row("Clearance at least", r.t("play"));
+  const at = (d: number, a: number): Point => polar(x, y, (d / 2) * R, a);
+  p.tag(...at(hole, 40), "Drill", `${r.t("drill")}`);
+  p.tag(...at(hole, 20), "Hole drilled", "=dia");
+  p.tag(...at(screw, 0), "Screw", "=screw");
+  p.tag(...at(most, -34), "Hole at most", "=max");
   p.note("To scale.");
   return p.done();
 }
 
 /** A counterbore or spotface in section. */
 function bore(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const [big, hole] = [r.need("bore"), r.need("dia", "hole")];
   const depth = r.n("depth") ?? 0;
   const left = r.n("left");
@@ -92,19 +87,17 @@ function bore(r: Reader) {
   }
   if (head > 0 && high > 0) p.box("d-ghost", X(-head / 2), Y(depth - high), X(head / 2), Y(depth));
   p.line("d-axis", [X(0), Y(0) - 12], [X(0), Y(thick) + 10]);
-  p.tag(X(big / 2), Y(depth * 0.4), depth > 0 ? "Counterbore" : "Spotface", r.t("bore"));
-  if (depth > 0) p.tag(X(big / 2), Y(depth), "Its depth", r.t("depth"));
+  p.tag(X(big / 2), Y(depth * 0.4), depth > 0 ? "Counterbore" : "Spotface", "=bore");
+  if (depth > 0) p.tag(X(big / 2), Y(depth), "Its depth", "=depth");
   p.tag(X(hole / 2), Y((depth + thick) / 2), "Hole", `${r.t("drill")}`);
-  if (left !== undefined) p.tag(v.right, Y(thick), "Left under it", r.t("left"));
-  p.row("Head across, at most", r.t("head"));
-  p.row("Head high, at most", r.t("high"));
-  p.note(`To scale. Dashes: the head.${left === undefined ? " The part's thickness is not known." : ""}`);
+  if (left !== undefined) p.tag(v.right, Y(thick), "Left under it", "=left");
+  p.note(`To scale. Dashes: the head.${left === undefined ? " Thickness not known." : ""}`);
   return p.done();
 }
 
 /** Two holes that meet as badly as they may. */
 function room(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const bolt = r.need("bolt");
   const hole = r.n("hole") ?? r.need("need");
   const plate = r.typed("plate") ?? bolt;
@@ -116,10 +109,8 @@ function room(r: Reader) {
   const v = p.view([-w, -depth, w, plate + bolt * 0.8], [12, 16, ROOM, 260]);
   const [X, Y] = [v.x, v.y];
   // The upper hole lies as far over as the bolt lets it.
-  p.box("d-metal", v.left, Y(plate), v.right, Y(0), "iron");
-  p.box("d-line", v.left, Y(plate), v.right, Y(0));
-  p.box("d-metal", v.left, Y(0), v.right, Y(-depth), "steel");
-  p.box("d-line", v.left, Y(0), v.right, Y(-depth));
+  p.iron(v.left, Y(plate), v.right, Y(0));
+  p.iron(v.left, Y(0), v.right, Y(-depth), "steel");
   p.box("d-void d-line", X(slack - hole / 2), Y(plate), X(slack + hole / 2), Y(0));
   if (floating)
     p.box(
@@ -136,19 +127,16 @@ function room(r: Reader) {
   p.box("d-tool", X(-bolt * 0.8), Y(plate + bolt * 0.7), X(bolt * 0.8), Y(plate));
   p.line("d-axis", [X(0), Y(plate + bolt * 0.8) - 6], [X(0), Y(-depth) + 10]);
   p.line("d-axis", [X(slack), Y(plate) - 6], [X(slack), Y(0) + 10]);
-  p.tag(X(bolt * 0.8), Y(plate + bolt * 0.4), "Bolt, largest", r.t("bolt"));
+  p.tag(X(bolt * 0.8), Y(plate + bolt * 0.4), "Bolt, largest", "=bolt");
   p.tag(
     X(slack + hole / 2),
     Y(plate * 0.6),
     r.n("hole") === undefined ? "Hole needed" : "Hole, smallest",
     r.t(r.n("hole") === undefined ? "need" : "hole"),
   );
-  if (r.n("each") !== undefined) p.tag(X(slack), Y(0) + 4, "Each is off by", r.t("each"));
-  p.row("Both together may be off by", r.t("total"));
-  p.row("Hole needed", r.t("need"));
-  p.row("Centre distances may differ by", r.t("spacing"));
+  if (r.n("each") !== undefined) p.tag(X(slack), Y(0) + 4, "Each is off by", "=each");
   if (r.word("goes") === "false") p.warn("The bolts do not go in.");
-  p.note("To scale where sizes are given, the hole as far over as the bolt lets it.");
+  p.note("The hole as far over as the bolt lets it.");
   return p.done();
 }
 
@@ -163,7 +151,7 @@ interface Zone {
 /** Zones of sizes as upright bars from one line, to one scale much larger than life. */
 function zones(p: Pad, list: Zone[], zero: number, write: (zone: Zone, high: boolean) => string): number {
   const all = [zero, ...list.flatMap((z) => [z.low, z.high])];
-  const [lo, hi] = [Math.min(...all), Math.max(...all)];
+  const [lo, hi] = span(all);
   const [top, high] = [44, 200];
   const s = hi > lo ? high / (hi - lo) : 1;
   const Y = (n: number): number => top + (hi - n) * s;
@@ -183,24 +171,20 @@ function zones(p: Pad, list: Zone[], zero: number, write: (zone: Zone, high: boo
 
 /** Hole and shaft about the nominal line. */
 function fit(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const list: Zone[] = [
     { name: "Hole", low: r.need("holelow"), high: r.need("holehigh"), kind: "d-metal", lining: "iron" },
     { name: "Shaft", low: r.need("shaftlow"), high: r.need("shafthigh"), kind: "d-metal", lining: "steel" },
   ];
   const s = zones(p, list, 0, (z, high) => r.t(`${z.name.toLowerCase()}${high ? "max" : "min"}`));
-  p.row("Nominal: the thick line", r.t("basic"));
-  p.row("Fit", r.t("kind"));
-  const [tight, loose] = [r.n("tight"), r.n("loose")];
-  if (tight !== undefined) p.row(tight < 0 ? "Tightest: squeeze (minus)" : "Tightest: room", r.t("tight"));
-  if (loose !== undefined) p.row(loose < 0 ? "Loosest: squeeze (minus)" : "Loosest: room", r.t("loose"));
-  p.note(`Zones to one scale, about ${times(s / 96)} times life.`);
+  p.row("Nominal: the thick line", "=basic");
+  p.note(`Zones to one scale, ${life(s)}.`);
   return p.done();
 }
 
 /** Pin, press hole and slip hole. */
 function dowel(r: Reader) {
-  const p = new Pad();
+  const p = new Pad(r);
   const slip = r.n("slipmin");
   const list: Zone[] = [
     { name: "Pin", low: r.need("pinmin"), high: r.need("pinmax"), kind: "d-metal", lining: "steel" },
@@ -210,11 +194,8 @@ function dowel(r: Reader) {
   const s = zones(p, list, r.need("nominal"), (z, high) =>
     r.t(z.name === "Slip" ? "slipmin" : `${z.name.toLowerCase()}${high ? "max" : "min"}`),
   );
-  p.row("Nominal: the thick line", r.t("nominal"));
-  p.row("Drill first", r.t("drill"));
-  p.row("Squeeze at least", r.t("least"));
-  p.row("Squeeze at most", r.t("tight"));
-  p.note(`Sizes across, to one scale, about ${times(s / 96)} times life. Slip is its least.`);
+  p.row("Nominal: the thick line", "=nominal");
+  p.note(`Sizes across, to one scale, ${life(s)}. Slip is its least.`);
   return p.done();
 }
 
