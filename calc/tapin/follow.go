@@ -1,0 +1,244 @@
+package tapin
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/head"
+	"datumbook/calc/sheet"
+)
+
+// Way is how the part is moved.
+type Way string
+
+// The ways.
+const (
+	Tap  Way = "tap"  // tapped at an end
+	Shim Way = "shim" // shims under an end
+	Head Way = "head" // a head turned by its adjusters
+)
+
+// Task is what a sequence is about. Lengths are in inches; a larger reading
+// means nearer the indicator.
+type Task struct {
+	Way          Way
+	Span         float64 // from A to B, or the diameter swept
+	Allow        float64 // lean over Span that is good enough
+	Certain      float64 // chance wanted that it is inside, such as 0.95
+	Grad, Repeat float64
+	Pivot        string     // "a", "b": the end that stays; "free" where neither does
+	Reach        float64    // from the pivot to where it is tapped or shimmed; 0 takes Span
+	Lead         [2]float64 // head: advance of the adjusters in a turn; 0 where not known
+	Arm          [2]float64 // head: their distance from the pivot; 0 where not known
+}
+
+// Pair is a reading at each end, and the move made before it.
+type Pair struct {
+	A, B   float64
+	At     string  // "a", "b", "none", or "" for what was told
+	Ask    float64 // how far, + towards the indicator; where HasAsk
+	HasAsk bool
+}
+
+// Round is a sweep of the head, and the turns made before it: + turns the top to
+// the right, to the back. A missing turn is what was told.
+type Round struct {
+	Right, Back, Left, Front float64
+	Turn                     [2]float64
+	HasTurn                  [2]bool
+}
+
+// Past is one reading of the sequence.
+type Past struct {
+	Axes   []Axis  // as they stood after it
+	At     string  // end moved before it
+	Chance float64 // that it is inside
+	State  State
+}
+
+// Story is the whole sequence and what to do next.
+type Story struct {
+	Past    []Past
+	Axes    []Axis
+	State   State
+	Chance  float64
+	At      string    // end to move: "a" or "b"
+	Ask     []float64 // how far: inches at the tapping point, + towards the indicator; or turns
+	Needle  float64   // tap: reading to bring the needle to at that end
+	Closure float64   // head: right + left - back - front of the last sweep
+	Moves   int
+}
+
+// models gives what is taken for granted of each axis. Common practice, no
+// published source: a plate springs back a tenth when it is tightened and one
+// move in seven differs by more than a quarter; a shim does nearly what it
+// measures; an adjuster whose screw is known is known to a quarter.
+func (t Task) models() []Model {
+	m := Model{Guess: .9, GuessUnit: .25, Scatter: .15, Grad: t.Grad, Repeat: t.Repeat}
+	switch {
+	case t.Way == Shim:
+		m.Guess, m.GuessUnit, m.Scatter = .95, .12, .1
+	case t.Way == Head:
+		two := []Model{m, m}
+		for i := range two {
+			two[i].Scatter = .1
+			if t.Lead[i] > 0 && t.Arm[i] > 0 {
+				two[i].Guess = t.Lead[i] * t.Span / t.Arm[i]
+				two[i].GuessUnit = two[i].Guess * .25
+			} else { // a twentieth of an inch in a turn, ten inches away
+				two[i].Guess = t.Span * .005
+				two[i].GuessUnit = two[i].Guess * .6
+			}
+		}
+		return two
+	case t.Pivot == "free":
+		m.Guess, m.GuessUnit = 1.7, .6
+	}
+	return []Model{m}
+}
+
+// lever is the lean over the span for a move of one at the tapping point.
+func (t Task) lever() float64 {
+	if t.Reach > 0 && t.Pivot != "free" {
+		return t.Span / t.Reach
+	}
+	return 1
+}
+
+// Follow takes the pairs in order. A pair that says nothing of its move was
+// made as told; the first has none.
+func Follow(t Task, pairs []Pair) (Story, *sheet.Fault) {
+	var s Story
+	lever := t.lever()
+	for i, p := range pairs {
+		y := p.B - p.A
+		at := ""
+		if i == 0 {
+			if p.HasAsk && p.Ask != 0 || p.At == "a" || p.At == "b" {
+				return s, sheet.Refuse("pairs", "Pairs: row 1 names a move, but nothing was read before it. Leave the move of the first row empty.")
+			}
+			s.Axes = []Axis{Start(t.models()[0], y)}
+		} else {
+			at = p.At
+			ask := p.Ask
+			switch {
+			case at == "none" && p.HasAsk && ask != 0:
+				return s, sheet.Refuse("pairs", "Pairs: row "+strconv.Itoa(i+1)+" moved nothing, yet names a distance. Name the end, or leave the distance empty.")
+			case at == "none" || at == "" && !p.HasAsk && s.State != Move:
+				at, ask = "", 0
+			default:
+				if at == "" {
+					at = s.At
+				}
+				if !p.HasAsk {
+					ask = s.Ask[0]
+					if at != s.At {
+						ask = -ask
+					}
+				}
+			}
+			if ask == 0 {
+				at = ""
+			}
+			s.Axes[0].Step(float64(sign(at)*ask*lever), y)
+		}
+		s.judge(t, at)
+		s.plan(t, p)
+	}
+	return s, nil
+}
+
+// sign is what a move towards the indicator at an end does to the lean B - A.
+func sign(at string) float64 {
+	if at == "a" {
+		return -1
+	}
+	return 1
+}
+
+func end(a bool) string {
+	if a {
+		return "a"
+	}
+	return "b"
+}
+
+func (s *Story) judge(t Task, at string) {
+	s.State, s.Chance = Judge(s.Axes, t.Allow, t.Certain)
+	s.Past = append(s.Past, Past{append([]Axis(nil), s.Axes...), at, s.Chance, s.State})
+	s.Moves = 0
+	for _, a := range s.Axes {
+		s.Moves = max(s.Moves, a.Moves)
+	}
+}
+
+// plan works out the next move of a pair, told or not.
+func (s *Story) plan(t Task, p Pair) {
+	a := &s.Axes[0]
+	lean := a.Next()
+	switch {
+	case t.Pivot == "b":
+		s.At = "a"
+	case t.Pivot == "a":
+		s.At = "b"
+	case t.Way == Shim: // a shim lifts
+		s.At = end(lean < 0)
+	case s.At == "": // away from the indicator first, and at that end from then on: each end answers in its own way
+		s.At = end(lean > 0)
+	}
+	s.Ask = []float64{lean * sign(s.At) / t.lever()}
+	s.Needle = p.B
+	if s.At == "a" {
+		s.Needle = p.A
+	}
+	s.Needle += float64(sign(s.At) * lean)
+}
+
+// Sweeps follows the head. The sweep is read by head.Judge: the lean over the
+// diameter about both axes.
+func Sweeps(t Task, rounds []Round) (Story, *sheet.Fault) {
+	var s Story
+	for i, r := range rounds {
+		l, f := head.Judge(head.Sweep{Angle: []float64{0, 90, 180, 270}, Y: []float64{r.Right, r.Back, r.Left, r.Front}, Dia: t.Span, Grad: t.Grad, Allow: t.Allow})
+		if f != nil {
+			return s, f
+		}
+		s.Closure = l.Closure
+		y := [2]float64{l.X * t.Span, l.Y * t.Span}
+		if i == 0 {
+			if r.Turn[0] != 0 || r.Turn[1] != 0 {
+				return s, sheet.Refuse("sweeps", "Sweeps: row 1 names turns, but nothing was read before it. Leave the turns of the first row empty.")
+			}
+			for k, m := range t.models() {
+				s.Axes = append(s.Axes, Start(m, y[k]))
+			}
+		} else {
+			for k := range s.Axes {
+				turn := r.Turn[k]
+				if !r.HasTurn[k] && s.State == Move {
+					turn = s.Ask[k]
+				}
+				s.Axes[k].Step(turn, y[k])
+			}
+		}
+		s.judge(t, "")
+		s.turns(t)
+	}
+	return s, nil
+}
+
+// turns works out the next turns: of both adjusters, but of the one that is
+// nearly right only where it can be told from right.
+func (s *Story) turns(t Task) {
+	s.Ask = make([]float64, 2)
+	far := 0
+	if math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E) {
+		far = 1
+	}
+	for k := range s.Axes {
+		a := &s.Axes[k]
+		if k == far || math.Abs(a.E) > max(a.Unit(), t.Allow*.4) {
+			s.Ask[k] = a.Next()
+		}
+	}
+}

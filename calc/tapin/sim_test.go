@@ -1,0 +1,268 @@
+package tapin
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/calc/sheet"
+)
+
+// fixture is a plate held by a snug bolt at A: it turns about a point near that
+// bolt, springs back when it is tightened, sticks before it slips, and its face
+// is bowed. Lengths are in inches.
+type fixture struct {
+	span, grad float64
+	pivot      float64 // where it turns about, in spans from A
+	back       float64 // part of a move lost in tightening
+	grain      float64 // it slips by steps of about this
+	hold       float64 // a smaller move may do nothing at all
+	bow        float64
+	repeat     float64
+	angle      float64 // in/in
+	lift       float64
+	rnd        *rand.Rand
+}
+
+func newFixture(seed uint64, free bool) *fixture {
+	r := rand.New(rand.NewPCG(seed, 2026))
+	in := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
+	f := &fixture{span: in(8, 30), grad: .0001, pivot: in(-.15, .15), back: in(0, .35), grain: in(0, .0002), hold: in(0, .0004),
+		bow: in(-.002, .002), repeat: in(.00002, .0001), rnd: r}
+	if free {
+		f.pivot = in(.2, .8)
+	}
+	f.angle = in(.003, .04) / f.span
+	if r.IntN(2) == 0 {
+		f.angle = -f.angle
+	}
+	return f
+}
+
+func (f *fixture) face(x float64) float64 {
+	z := x/f.span*2 - 1
+	return f.lift + f.angle*x + f.bow*(1-z*z)
+}
+
+// needle reads the face near x: the tip never comes down on quite the same spot.
+func (f *fixture) needle(x float64) float64 {
+	y := f.face(x+.05*f.rnd.NormFloat64()) + f.repeat*f.rnd.NormFloat64()
+	return math.Round(y/f.grad) * f.grad
+}
+
+func (f *fixture) read() Pair { return Pair{A: f.needle(0), B: f.needle(f.span)} }
+
+// tap moves end x until the needle there has gone by ask, as nearly as the
+// grain lets; then it is tightened.
+func (f *fixture) tap(x, ask float64) {
+	noise, slip, held := f.rnd.NormFloat64(), f.rnd.Float64()*2-1, f.rnd.Float64() < .5
+	move := ask*(1+.05*noise) + f.grain*slip
+	if math.Abs(ask) < f.hold && held {
+		move = 0
+	}
+	turn := move * (1 - f.back) / (x - f.pivot*f.span)
+	f.lift -= turn * f.pivot * f.span
+	f.angle += turn
+}
+
+func (f *fixture) lean() float64 { return f.face(f.span) - f.face(0) }
+
+const wanted = .0005
+
+// helped taps it in as the helper tells; ok says that it was told to stop.
+func helped(t require.TestingT, f *fixture, task Task) (moves, reads int, ok bool) {
+	task.Span, task.Grad, task.Repeat, task.Allow, task.Certain = f.span, f.grad, .0001, wanted, .95
+	pairs := []Pair{f.read()}
+	for range 40 {
+		s, fault := Follow(task, pairs)
+		require.Nil(t, fault)
+		switch s.State {
+		case Done:
+			return s.Moves, len(pairs), true
+		case Blind:
+			return s.Moves, len(pairs), false
+		case Move:
+			x := 0.0
+			if s.At == "b" {
+				x = f.span
+			}
+			f.tap(x, s.Ask[0])
+		}
+		p := f.read()
+		if s.State == Again {
+			p.At = "none"
+		}
+		pairs = append(pairs, p)
+	}
+	return 40, 40, false
+}
+
+// habit taps half the difference out at the far end each time and stops when
+// the readings differ by no more than is wanted.
+func habit(f *fixture, good float64) (moves int) {
+	for moves < 40 {
+		p := f.read()
+		d := p.B - p.A
+		if math.Abs(d) <= good+1e-9 {
+			return moves
+		}
+		f.tap(f.span, -d/2)
+		moves++
+	}
+	return moves
+}
+
+type tally struct {
+	fewer, same, more  float64
+	ours, theirs       float64
+	inside, insideThey float64
+	reads              float64
+}
+
+func race(t *testing.T, n int, free bool, task Task, good float64) tally {
+	var k tally
+	for seed := range uint64(n) {
+		a, b := newFixture(seed, free), newFixture(seed, free)
+		require.Equal(t, a.angle, b.angle)
+		m, reads, ok := helped(t, a, task)
+		require.True(t, ok, "seed %d", seed)
+		h := habit(b, good)
+		switch {
+		case m < h:
+			k.fewer++
+		case m == h:
+			k.same++
+		default:
+			k.more++
+		}
+		k.ours += float64(m)
+		k.theirs += float64(h)
+		k.reads += float64(reads)
+		if math.Abs(a.lean()) <= wanted {
+			k.inside++
+		}
+		if math.Abs(b.lean()) <= wanted {
+			k.insideThey++
+		}
+	}
+	for _, x := range []*float64{&k.fewer, &k.same, &k.more, &k.ours, &k.theirs, &k.reads, &k.inside, &k.insideThey} {
+		*x /= float64(n)
+	}
+	t.Logf("fewer %.3f, as many %.3f, more %.3f; moves %.2f against %.2f; readings %.2f; inside in truth %.3f against %.3f",
+		k.fewer, k.same, k.more, k.ours, k.theirs, k.reads, k.inside, k.insideThey)
+	return k
+}
+
+// The helper against the habit of tapping half the difference out, on the same
+// thousand fixtures each: friction, spring, bow and reading noise. The habit is
+// content with less certainty; the helper needs fewer moves all the same.
+func TestFewerMoves(t *testing.T) {
+	k := race(t, 1000, false, Task{Way: Tap, Pivot: "a"}, wanted)
+	assert.GreaterOrEqual(t, k.fewer, .9)
+	assert.Zero(t, k.more)
+	assert.GreaterOrEqual(t, k.inside, .95) // what it was sure of to 95 %
+}
+
+// Where no bolt holds and the plate turns about anywhere between the ends, the
+// habit may strike the right move by luck: then the helper is not often worse,
+// held to a habit that stops as surely.
+func TestFewerMovesFree(t *testing.T) {
+	k := race(t, 1000, true, Task{Way: Tap, Pivot: "free"}, .0003)
+	assert.GreaterOrEqual(t, k.fewer, .65)
+	assert.LessOrEqual(t, k.more, .1)
+	assert.Less(t, k.ours, .6*k.theirs)
+	assert.GreaterOrEqual(t, k.inside, .95)
+}
+
+// headstock is a head on two adjusters whose screws nobody measured: they turn
+// it by an unknown amount a turn, it gives way when it is clamped, turns of one
+// move the other a little, and the table it is swept on is twisted.
+type headstock struct {
+	per          [2]float64 // lean over the swing for a turn
+	lean         [2]float64
+	cross, play  float64
+	twist        float64
+	grad, repeat float64
+	rnd          *rand.Rand
+}
+
+func newHead(seed uint64) *headstock {
+	r := rand.New(rand.NewPCG(seed, 77))
+	in := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
+	h := &headstock{cross: in(-.08, .08), play: in(0, .0002), twist: in(0, .0002), grad: .0001, repeat: in(.00002, .0001), rnd: r}
+	for k := range 2 {
+		h.per[k] = in(.02, .1)
+		h.lean[k] = in(-.02, .02)
+	}
+	return h
+}
+
+func (h *headstock) sweep() Round {
+	y := [4]float64{h.lean[0] / 2, h.lean[1] / 2, -h.lean[0] / 2, -h.lean[1] / 2}
+	for i := range y {
+		twist := h.twist
+		if i%2 == 1 {
+			twist = -twist
+		}
+		y[i] = math.Round((y[i]+twist+h.repeat*h.rnd.NormFloat64())/h.grad) * h.grad
+	}
+	return Round{Right: y[0], Back: y[1], Left: y[2], Front: y[3]}
+}
+
+func (h *headstock) turn(x [2]float64) {
+	for k := range 2 {
+		slip, noise := h.rnd.Float64()*2-1, h.rnd.NormFloat64()
+		if x[k] != 0 {
+			h.lean[k] += h.per[k]*x[k]*(1+.05*noise) + h.play*slip
+			h.lean[1-k] += h.cross * h.per[k] * x[k]
+		}
+	}
+}
+
+// The habit at the head takes half of what it sees out of both directions each
+// time, and knows its own screws; the helper does not.
+func TestFewerSweeps(t *testing.T) {
+	const n, good = 500, .001
+	fewer, ours, theirs, inside := 0, 0, 0, 0
+	for seed := range uint64(n) {
+		h := newHead(seed)
+		rounds := []Round{h.sweep()}
+		task := Task{Way: Head, Span: 10, Allow: good, Certain: .95, Grad: h.grad, Repeat: .0001}
+		var s Story
+		for {
+			var f *sheet.Fault
+			s, f = Sweeps(task, rounds)
+			require.Nil(t, f)
+			if s.State == Done || len(rounds) > 20 {
+				break
+			}
+			if s.State == Move {
+				h.turn([2]float64(s.Ask))
+			}
+			rounds = append(rounds, h.sweep())
+		}
+		require.Equal(t, Done, s.State, "seed %d", seed)
+		if math.Hypot(h.lean[0], h.lean[1]) <= good {
+			inside++
+		}
+		they := 0
+		for h = newHead(seed); they < 30; they++ {
+			r := h.sweep()
+			x, y := r.Right-r.Left, r.Back-r.Front
+			if math.Hypot(x, y) <= good {
+				break
+			}
+			h.turn([2]float64{-x / 2 / h.per[0], -y / 2 / h.per[1]})
+		}
+		if s.Moves < they {
+			fewer++
+		}
+		ours, theirs = ours+s.Moves, theirs+they
+	}
+	t.Logf("fewer %.3f; moves %.2f against %.2f; inside in truth %.3f", float64(fewer)/n, float64(ours)/n, float64(theirs)/n, float64(inside)/n)
+	assert.GreaterOrEqual(t, fewer*10, 9*n)
+	assert.GreaterOrEqual(t, inside*100, 95*n)
+}

@@ -1,0 +1,198 @@
+// Package tapin answers: what do I tap next, and when is it good enough?
+//
+// It follows a sequence of readings with the moves made between them. After
+// each it knows the lean and how surely, has learned how much this fixture or
+// adjuster gives for what is asked of it, and tells the next move or to stop.
+package tapin
+
+import (
+	"math"
+
+	"datumbook/calc/estimate"
+)
+
+// Model is what is taken for granted of a fixture before it has moved. The lean
+// is in inches over the spacing read; moves are in the unit of the model (inches
+// or turns).
+type Model struct {
+	Guess     float64 // change of the lean for a move of one, above 0
+	GuessUnit float64 // its standard uncertainty
+	Scatter   float64 // standard deviation of one move about the response, as a part of it
+	Grad      float64 // graduation of the indicator
+	Repeat    float64 // standard deviation of one reading taken again
+}
+
+// reading is the variance of a lean, the difference of two readings: the
+// graduation as a rectangle of its width, and the repeat, twice each.
+//
+// Source: JCGM 100:2008, F.2.2.1 and 5.1.2.
+func (m Model) reading() float64 { return m.floor() + float64(2*m.Repeat*m.Repeat) }
+
+// floor is the part of it that reading again does not make smaller: a needle
+// that stands still is rounded the same way each time.
+func (m Model) floor() float64 { return m.Grad * m.Grad / 6 }
+
+// Axis is what is known of one direction: the lean E and the response R, with
+// their variances and covariance. Both follow from straight equations,
+//
+//	E' = E + R move + slip        y = E' + reading error
+//
+// so that the recursive least squares below (the Kalman filter of these two) is
+// exact for errors of normal distribution.
+type Axis struct {
+	Model
+	E, R         float64
+	VarE, Cov    float64
+	VarR         float64
+	Before       float64 // lean expected before the last reading
+	Y            float64 // last reading
+	Asked        float64 // last move, in the model's unit
+	Took         float64 // what the lean did, as a part of what was expected; 0 where nothing was asked
+	Stuck, Wrong bool    // the last move did nothing, or went the other way
+	Sticks       float64 // largest move that did nothing
+	Moves, Reads int
+}
+
+// Start takes the first reading of the lean.
+func Start(m Model, y float64) Axis {
+	return Axis{Model: m, E: y, R: m.Guess, VarE: m.reading(), VarR: m.GuessUnit * m.GuessUnit, Before: y, Y: y, Reads: 1}
+}
+
+// Unit is the standard uncertainty of the lean.
+func (a *Axis) Unit() float64 { return math.Sqrt(max(a.VarE, a.floor())) }
+
+// RUnit is the standard uncertainty of the response.
+func (a *Axis) RUnit() float64 { return math.Sqrt(max(a.VarR, 0)) }
+
+// Step takes a move of ask (0 where nothing was moved) and the reading after it.
+//
+// A move that did nothing says that friction held, and one that went the other
+// way says that something else moved: neither says how the fixture answers, and
+// the response is left as it was. One that surprises makes what was known of the
+// response worth no more than the first guess.
+func (a *Axis) Step(ask, y float64) {
+	v := a.reading()
+	change, sure := y-a.E, 2*math.Sqrt(a.VarE+v)
+	want := float64(a.R * ask)
+	a.Asked, a.Took, a.Stuck, a.Wrong, a.Y = ask, 0, false, false, y
+	a.Reads++
+	if ask != 0 {
+		a.Moves++
+		a.Took = change / want
+		away := change
+		if want < 0 {
+			away = -change
+		}
+		a.Wrong = away < -sure
+		a.Stuck = !a.Wrong && math.Abs(want) > 2*sure && away < sure
+		slip := math.Sqrt(a.VarE + float64(a.VarR*ask*ask) + float64(a.Scatter*a.Scatter*want*want) + v)
+		if math.Abs(change-want) > 3*slip {
+			a.VarR, a.Cov = max(a.VarR, a.GuessUnit*a.GuessUnit), 0
+		}
+	}
+	a.Before = a.E + want
+	if a.Stuck || a.Wrong {
+		// Where it stands is what is read; nothing is learned of the response.
+		if a.Stuck {
+			a.Sticks = max(a.Sticks, math.Abs(ask))
+		}
+		a.E, a.VarE, a.Cov = y, v, 0
+		return
+	}
+	a.E = a.Before
+	a.VarE += float64(2*ask*a.Cov) + float64(ask*ask*a.VarR) + float64(a.Scatter*a.Scatter*want*want)
+	a.Cov += float64(ask * a.VarR)
+	s := a.VarE + v
+	gain, gainR := a.VarE/s, a.Cov/s
+	miss := y - a.E
+	a.E += float64(gain * miss)
+	a.R += float64(gainR * miss)
+	a.VarR -= float64(gainR * a.Cov)
+	a.VarE = gain * v
+	a.Cov -= float64(gain * a.Cov)
+	a.R = min(max(a.R, a.Guess*.1), a.Guess*10)
+}
+
+// Next is the move that leaves the least lean to be expected: less than E/R
+// where the response is not well known, so that it does not run past.
+//
+//	move = -E R/(R^2 + u(R)^2 + (scatter R)^2)
+func (a *Axis) Next() float64 {
+	if a.E == 0 {
+		return 0
+	}
+	r2 := float64(a.R * a.R)
+	return -a.E * a.R / (r2 + max(a.VarR, 0) + float64(a.Scatter*a.Scatter*r2))
+}
+
+// State is what to do next.
+type State int
+
+// The states of a sequence.
+const (
+	Move  State = iota // move it as told
+	Again              // move nothing, read again
+	Blind              // as near as this indicator can tell
+	Done               // inside, as surely as asked
+)
+
+// Judge says what to do next, and the chance that the lean is inside what is
+// allowed now. One axis is held against allow either way, two against a circle.
+func Judge(axes []Axis, allow, certain float64) (State, float64) {
+	var e, now, again, best [2]float64
+	near := true
+	for i := range axes {
+		a := &axes[i]
+		v := a.reading()
+		e[i] = a.E
+		now[i] = a.Unit()
+		again[i] = math.Sqrt(max(a.floor(), a.VarE*v/(a.VarE+v)))
+		best[i] = math.Sqrt(a.floor())
+		near = near && math.Abs(a.E) < a.Grad*.5
+	}
+	n := len(axes)
+	chance := Inside(e[:n], now[:n], allow)
+	switch {
+	case chance >= certain:
+		return Done, chance
+	case Inside(e[:n], again[:n], allow) >= certain:
+		return Again, chance
+	case near && Inside(make([]float64, n), best[:n], allow) < certain:
+		return Blind, chance
+	case near:
+		return Again, chance
+	}
+	return Move, chance
+}
+
+// Inside is the probability that leans e with standard uncertainties u lie
+// within allow: between two limits for one (JCGM 106:2012, 7), in a circle for
+// two.
+func Inside(e, u []float64, allow float64) float64 {
+	if len(e) == 1 {
+		return between(e[0], u[0], allow)
+	}
+	// In strips across the circle, as far as the first lean is likely to lie.
+	const n = 48
+	low, high := max(-allow, e[0]-float64(6*u[0])), min(allow, e[0]+float64(6*u[0]))
+	if low >= high {
+		return 0
+	}
+	step, sum := (high-low)/n, 0.0
+	below := estimate.NormalCDF((low - e[0]) / u[0])
+	for i := range n {
+		x := low + float64(float64(i+1)*step)
+		upTo := estimate.NormalCDF((x - e[0]) / u[0])
+		x -= float64(.5 * step)
+		half := math.Sqrt(max(0, float64(allow*allow)-float64(x*x)))
+		sum += float64((upTo - below) * between(e[1], u[1], half))
+		below = upTo
+	}
+	return sum
+}
+
+// between is the probability of e, sure to u, lying within allow either way.
+func between(e, u, allow float64) float64 {
+	e = math.Abs(e)
+	return max(0, estimate.NormalCDF((allow-e)/u)-estimate.NormalCDF((-allow-e)/u))
+}
