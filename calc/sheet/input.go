@@ -10,7 +10,7 @@ import (
 
 const (
 	maxRows = 200  // rows of a list or table unless the input says otherwise
-	maxText = 8000 // bytes of one input's text
+	maxText = 8000 // bytes of one input's text; 60 a row where a table may have more
 )
 
 // parse reads every input of the sheet from the pairs given.
@@ -40,8 +40,8 @@ func parse(s *Sheet, sys quantity.System, pairs []Pair) (*Values, *Fault) {
 			}
 			val.text = in.Default
 		}
-		if len(val.text) > maxText {
-			return v, &Fault{in.Key, in.Label + " is longer than " + strconv.Itoa(maxText) + " characters. Shorten it."}
+		if most := max(maxText, 60*in.MaxRows); len(val.text) > most {
+			return v, &Fault{in.Key, in.Label + " is longer than " + strconv.Itoa(most) + " characters. Shorten it."}
 		}
 		if f := read(in, sys, val); f != nil {
 			return v, f

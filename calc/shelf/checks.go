@@ -14,8 +14,10 @@ import (
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
 	"datumbook/calc/locate"
+	"datumbook/calc/match"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
+	"datumbook/calc/tapin"
 	"datumbook/calc/weigh"
 )
 
@@ -24,11 +26,13 @@ import (
 var proofs = []func() []check.Proof{
 	reach.Checks,
 	hold.Checks,
+	match.Checks,
 	cut.Checks,
 	hole.Checks,
 	engage.Checks,
 	align.Checks,
 	head.Checks,
+	tapin.Checks,
 	locate.Checks,
 	fits.Checks,
 	weigh.Checks,

@@ -12,10 +12,12 @@ import (
 	"datumbook/calc/hole"
 	"datumbook/calc/locate"
 	"datumbook/calc/makeup"
+	"datumbook/calc/match"
 	"datumbook/calc/quantity"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
 	"datumbook/calc/sure"
+	"datumbook/calc/tapin"
 	"datumbook/calc/weigh"
 )
 
@@ -38,11 +40,13 @@ func Groups() []sheet.Group {
 var rooms = []func() []*sheet.Sheet{
 	reach.Sheets,
 	hold.Sheets,
+	match.Sheets,
 	cut.Sheets,
 	hole.Sheets,
 	engage.Sheets,
 	align.Sheets,
 	head.Sheets,
+	tapin.Sheets,
 	locate.Sheets,
 	fits.Sheets,
 	weigh.Sheets,

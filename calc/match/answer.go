@@ -1,0 +1,432 @@
+package match
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/hole"
+	"datumbook/calc/sheet"
+	"datumbook/calc/thread"
+)
+
+// reader reads the worksheet's tables and keeps the first fault.
+type reader struct {
+	v     *sheet.Values
+	fault *sheet.Fault
+	bolts []Bolt
+	texts []string
+}
+
+func (r *reader) refuse(key string, row int, says string) {
+	if r.fault == nil {
+		r.fault = r.v.Refuse(key, "row "+strconv.Itoa(row+1)+" "+says)
+	}
+}
+
+// bolt understands a thread; the same text is read once.
+func (r *reader) bolt(key string, row int, text string) Bolt {
+	for i := range r.texts {
+		if r.texts[i] == text {
+			return r.bolts[i]
+		}
+	}
+	t, err := thread.Parse(text)
+	if err != nil {
+		r.refuse(key, row, "has the bolt or thread '"+text+"': "+err.Error()+". Type it like 5/8-11 or M16.")
+		return Bolt{}
+	}
+	b := Bolt{base(t).String(), t.D}
+	if t.System == thread.ISO {
+		b.Dia /= 25.4
+	}
+	r.bolts, r.texts = append(r.bolts, b), append(r.texts, text)
+	return b
+}
+
+// base takes the class off: a bolt goes into any class of its thread.
+func base(t thread.Thread) thread.Thread {
+	t.Internal, t.External = "", ""
+	return t
+}
+
+func (r *reader) in(key string, row, col int) float64 {
+	x, _ := r.v.Cell(key, row, col, "in")
+	return x
+}
+
+// slot checks the sizes a row of this kind needs, from column col on: size,
+// then length and angle two columns after skip.
+func (r *reader) sizes(p *Place, key string, row, size, long int) {
+	x, sized := r.v.Cell(key, row, size, "in")
+	p.Size = x
+	x, longed := r.v.Cell(key, row, long, "in")
+	p.Length = x
+	p.Angle, _ = r.v.Cell(key, row, long+1, "deg")
+	switch p.Kind {
+	case Tapped:
+		p.Size, p.Length, p.Angle = 0, 0, 0
+		return
+	case Clear:
+		p.Length, p.Angle = 0, 0
+	}
+	switch {
+	case !sized:
+		r.refuse(key, row, "has no diameter or width. Fill it in.")
+	case p.Kind != Clear && !longed:
+		r.refuse(key, row, "is a slot without a length. Fill it in.")
+	case p.Kind == Slot && p.Length < p.Size:
+		r.refuse(key, row, "is a slot shorter than it is wide. Give the length over its ends.")
+	}
+}
+
+func kindOf(s string) Kind {
+	switch s {
+	case "slot":
+		return Slot
+	case "tapped":
+		return Tapped
+	case "tslot":
+		return Tee
+	}
+	return Clear
+}
+
+// part reads the part's places.
+func (r *reader) part() (out []Place) {
+	for i := range r.v.Rows("part") {
+		p := Place{Kind: kindOf(r.v.CellText("part", i, 0)), X: r.in("part", i, 1), Y: r.in("part", i, 2)}
+		p.Bolt = r.bolt("part", i, r.v.CellText("part", i, 3))
+		r.sizes(&p, "part", i, 4, 5)
+		if p.Kind != Tapped && p.Size < p.Bolt.Dia {
+			r.refuse("part", i, "has a hole or slot smaller than its bolt. Give a smaller bolt, or the size it has.")
+		}
+		for k := range out {
+			if (vec{out[k].X - p.X, out[k].Y - p.Y}).size() < (p.Bolt.Dia+out[k].Bolt.Dia)/2 {
+				r.refuse("part", i, "lies on row "+strconv.Itoa(k+1)+": two bolts do not go in one place. Correct X and Y.")
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// plates reads the fixtures.
+func (r *reader) plates() []Plate {
+	var out []Plate
+	find := func(key string, row int) *Plate {
+		f, face := r.v.CellText(key, row, 0), r.v.CellText(key, row, 1)
+		for i := range out {
+			if out[i].Fixture == f && out[i].Face == face {
+				return &out[i]
+			}
+		}
+		return nil
+	}
+	for i := range r.v.Rows("fixtures") {
+		if find("fixtures", i) != nil {
+			r.refuse("fixtures", i, "gives a face a second time. Take one out.")
+		}
+		p := Plate{Fixture: r.v.CellText("fixtures", i, 0), Face: r.v.CellText("fixtures", i, 1)}
+		for k, to := range [...]*float64{&p.Width, &p.Height, &p.Thick, &p.Left, &p.Bottom} {
+			*to = r.in("fixtures", i, 2+k)
+		}
+		out = append(out, p)
+	}
+	const unknown = "names a face that is not among the fixture faces. Write fixture and face the same in both tables."
+	for i := range r.v.Rows("places") {
+		p := Place{Kind: kindOf(r.v.CellText("places", i, 2)), X: r.in("places", i, 3), Y: r.in("places", i, 4)}
+		if p.Kind == Tapped {
+			text := r.v.CellText("places", i, 6)
+			if text == "" {
+				r.refuse("places", i, "is a tapped hole without a thread. Fill it in.")
+				return nil
+			}
+			p.Bolt = r.bolt("places", i, text)
+		}
+		r.sizes(&p, "places", i, 5, 7)
+		if f := find("places", i); f != nil {
+			f.Places = append(f.Places, p)
+		} else {
+			r.refuse("places", i, unknown)
+			return nil
+		}
+	}
+	for i := range r.v.Rows("keep") {
+		k := Rect{r.in("keep", i, 3), r.in("keep", i, 4), r.in("keep", i, 5), r.in("keep", i, 6), r.v.CellText("keep", i, 2) == "rib"}
+		if f := find("keep", i); f != nil {
+			f.Keep = append(f.Keep, k)
+		} else {
+			r.refuse("keep", i, unknown)
+			return nil
+		}
+	}
+	return out
+}
+
+func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+	r := reader{v: v}
+	ask := Ask{Spots: r.part(), Free: v.Choice("turn") == "free", Slack: v.As("slack", "deg") * math.Pi / 180, Flip: v.Flag("flip")}
+	plates := r.plates()
+	if r.fault != nil {
+		return r.fault
+	}
+	found := Find(ask, plates)
+	o.SetFlag("takes", found.Total > 0)
+	o.Set("ways", float64(found.Total), "")
+	if found.Stopped {
+		o.Caution("There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
+	}
+	o.Note("Room is reckoned with the sizes given. A burr, a leaning stud or a bolt over size takes it away: try the bolts before the part is lifted on.")
+	if found.Total > 0 {
+		taken(o, ask, plates, found)
+		return nil
+	}
+	rules := Rules{Edge: -1, Between: -1, Rib: -1, Chips: -1, Work: hole.Work(v.Choice("metal")), Centre: v.In("centre"), Guess: !v.Has("centre")}
+	for i, to := range [...]*float64{&rules.Edge, &rules.Between, &rules.Rib} {
+		if key := [...]string{"edge", "between", "rib"}[i]; v.Has(key) {
+			*to = v.In(key)
+		}
+	}
+	plans, cut := Drill(ask, rules, plates)
+	if cut {
+		o.Caution("There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
+	}
+	if len(plans) == 0 {
+		o.SetText("verdict", "None of the "+strconv.Itoa(len(plates))+" faces takes it as it is, and none with its size given can be drilled for it within the margins.")
+		o.Line(&roomStep, []string{ask.Spots[0].Bolt.Name}, clearance(ask.Spots[0])*2, clearance(ask.Spots[0]))
+		o.SetLines("steps", []string{"Give width, height and thickness of the faces that may be drilled.", "Make the margins smaller where you know the metal is sound, or allow any turn and turning over.", "Else drill a sub-plate for it, or clamp it with straps."})
+		return nil
+	}
+	drillOut(v, o, ask, rules, plates, plans)
+	return nil
+}
+
+// clearance is what the part's own place gives a bolt, as a radius.
+func clearance(p Place) float64 {
+	if p.Kind == Tapped {
+		return 0
+	}
+	return (p.Size - p.Bolt.Dia) / 2
+}
+
+var (
+	roomStep   = sheet.Step{What: "Room the part's first place gives its bolt", Formula: "(H - F) / 2", Numbers: "{s}: {len} / 2", Result: "{in}", Source: "Y14.5"}
+	tightStep  = sheet.Step{What: "Tightest bolt: room in the middle", Formula: "(H - F)/2 of each clearance hole, 0 of a thread or T-nut", Numbers: "part {len}, fixture {len}", Result: "{in}", Source: "Y14.5"}
+	offStep    = sheet.Step{What: "Tightest bolt: out of the middle after the best fit", Formula: "distance of the two centres, less what slots give", Numbers: "at X {len}, Y {len}", Result: "{in}", Source: "geometry"}
+	leftStep   = sheet.Step{What: "Tightest bolt: room left", Formula: "room - distance", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	edgeStep   = sheet.Step{What: "Centre of a new hole to the edge, at least", Formula: "1.5 bolts, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	gapStep    = sheet.Step{What: "Metal left to old holes and slots, at least", Formula: "1 bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	ribStep    = sheet.Step{What: "Hole to ribs and places kept clear, at least", Formula: "half a bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	threadStep = sheet.Step{What: "Thread usually wanted in this metal", Formula: "1.5 bolts in iron and bronze, 2 in aluminium, 1 in steel", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	clearStep  = sheet.Step{What: "Clearance hole for a bolt from behind", Formula: "normal fit", Numbers: "{s}", Result: "{s}", Source: "B18.2.8"}
+)
+
+// over says whether a pose is turned over.
+func over(p Pose) string {
+	if p.Flip {
+		return "yes"
+	}
+	return "no"
+}
+
+// sits sets the results that a pose has.
+func sits(o *sheet.Out, plate *Plate, p Pose) {
+	o.SetText("on", plate.Name())
+	o.Set("turned", p.Angle(), "deg")
+	o.SetFlag("over", p.Flip)
+	o.Set("px", p.X, "in")
+	o.Set("py", p.Y, "in")
+	o.SetTable("face", [][]sheet.Cell{append([]sheet.Cell{sheet.Txt(plate.Fixture), sheet.Txt(plate.Face)}, nums(plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)...)})
+	var rows [][]sheet.Cell
+	for i := range plate.Places {
+		q := &plate.Places[i]
+		row := append([]sheet.Cell{sheet.Txt(placeWords[q.Kind])}, nums(q.X, q.Y, max(q.Size, q.Bolt.Dia))...)
+		rows = append(rows, append(row, sheet.Txt(q.Bolt.Name), sheet.Num(q.Length, "in"), sheet.Num(q.Angle, "deg")))
+	}
+	o.SetTable("facing", rows)
+	rows = nil
+	for _, k := range plate.Keep {
+		rows = append(rows, append([]sheet.Cell{sheet.Txt(rectWords(k))}, nums(k.X, k.Y, k.Wide, k.High)...))
+	}
+	o.SetTable("blocked", rows)
+}
+
+func rectWords(k Rect) string {
+	if k.Rib {
+		return "rib"
+	}
+	return "clear"
+}
+
+var placeWords = [...]string{"hole", "tapped", "slot", "tslot"}
+
+// nums makes cells of lengths in inches.
+func nums(x ...float64) []sheet.Cell {
+	out := make([]sheet.Cell, len(x))
+	for i := range x {
+		out[i] = sheet.Num(x[i], "in")
+	}
+	return out
+}
+
+// posed makes the cells of a face and a pose.
+func posed(plate *Plate, p Pose) []sheet.Cell {
+	return append([]sheet.Cell{sheet.Txt(plate.Fixture), sheet.Txt(plate.Face), sheet.Num(p.Angle(), "deg"), sheet.Txt(over(p))}, nums(p.X, p.Y)...)
+}
+
+// boltRows makes the table of bolts and gives the tightest.
+func boltRows(o *sheet.Out, plate *Plate, seats []Seat) Seat {
+	var rows [][]sheet.Cell
+	tight := Seat{Room: math.Inf(1)}
+	for _, s := range seats {
+		row := []sheet.Cell{sheet.Num(float64(s.Spot+1), ""), sheet.Num(float64(s.Place+1), ""), sheet.Txt(placeWords[plate.Places[s.Place].Kind])}
+		rows = append(rows, append(row, nums(s.X, s.Y, s.Off, max(0, s.Room))...))
+		if s.Room < tight.Room {
+			tight = s
+		}
+	}
+	o.SetTable("bolts", rows)
+	return tight
+}
+
+// taken answers where a fixture takes the part.
+func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
+	w := f.Ways[0]
+	plate := &plates[w.Plate]
+	sits(o, plate, w.Pose)
+	tight := boltRows(o, plate, Seats(ask, plate, w))
+	o.Set("room", w.Room, "in")
+	var list, faces [][]sheet.Cell
+	for i, w := range f.Ways {
+		if i == 60 {
+			break
+		}
+		list = append(list, append(posed(&plates[w.Plate], w.Pose), sheet.Num(w.Room, "in")))
+	}
+	for _, c := range f.Counts {
+		faces = append(faces, []sheet.Cell{sheet.Txt(plates[c.Plate].Fixture), sheet.Txt(plates[c.Plate].Face), sheet.Num(float64(c.Ways), ""), sheet.Num(c.Room, "in")})
+	}
+	o.SetTable("list", list)
+	o.SetTable("faces", faces)
+	turned := ""
+	if w.Pose.Flip {
+		turned = " turned over,"
+	}
+	o.SetText("verdict", plate.Name()+" takes it,"+turned+o.Fill(" turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} ways in all, on ", nil, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total))+strconv.Itoa(len(f.Counts))+" of "+strconv.Itoa(len(plates))+" faces.")
+	mine := clearance(ask.Spots[tight.Spot])
+	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
+	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
+	o.Line(&leftStep, nil, tight.Whole, tight.Off, tight.Room)
+	if w.Room < .005 {
+		o.Caution("There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
+	}
+	if skew(w.Pose) > 1e-4 {
+		o.Note("In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
+	}
+	for i := range ask.Spots {
+		if to := plate.Places[w.To[i]]; to.Size > 1.5*ask.Spots[i].Bolt.Dia && to.Kind != Tee {
+			o.Caution("A hole of the fixture is much wider than its bolt: put a thick washer under the nut.")
+		}
+	}
+	o.SetLines("steps", []string{
+		o.Fill("Set the part's zero at X {in}, Y {in} on the face, turned {deg}.", nil, w.Pose.X, w.Pose.Y, w.Pose.Angle()),
+		"Start all bolts by hand before any is tightened.",
+		"Tighten lightly, tram, then tighten in turn and tram again.",
+	})
+}
+
+// drillOut answers where new holes are drilled.
+func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plate, plans []Drilling) {
+	d := &plans[0]
+	plate := &plates[d.Plate]
+	sits(o, plate, d.Pose)
+	boltRows(o, plate, d.Old)
+	name := v.Text("name")
+	if name == "" {
+		name = "the part"
+	}
+	var rows [][]sheet.Cell
+	steps := []string{"Find the face's zero, and drill and tap from it with the readings given; check one distance to an old hole before the first hole."}
+	thin, clear := false, -1
+	for i := range d.New {
+		h := &d.New[i]
+		mk, depth := "tap "+h.Bolt.Name, h.Depth
+		open := "no"
+		if h.Open {
+			open = "yes"
+		}
+		if h.Clear {
+			mk, clear = "clearance hole for "+h.Bolt.Name, i
+		}
+		thin = thin || h.Thin && !h.Clear
+		why := "to take " + name + ", its place " + strconv.Itoa(h.Spot+1)
+		if h.What != NoHazard {
+			why += o.Fill("; {in} of metal to ", nil, h.Near) + h.What.Words()
+		}
+		row := append(nums(h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y), sheet.Txt(mk), sheet.Txt(h.Drill), sheet.Num(h.Dia, "in"), sheet.Num(depth, "in"), sheet.Txt(open), sheet.Txt(h.Bolt.Name), sheet.Txt(why))
+		rows = append(rows, row)
+		step := o.Fill("X {in}, Y {in}: drill {s} ", []string{h.Drill}, h.X, h.Y)
+		switch {
+		case h.Open:
+			step += "through"
+		default:
+			step += o.Fill("{in} to the shoulder, {in} to the point", nil, h.Plan.Shoulder, h.Plan.Tip)
+		}
+		if !h.Clear {
+			step += ", tap " + h.Bolt.Name
+			if h.Tap == hole.Bottoming && !h.Open {
+				step += " to the bottom"
+			}
+		}
+		steps = append(steps, step+".")
+	}
+	o.SetTable("holes", rows)
+	o.SetLines("steps", append(steps, "Enter the new holes in the fixture's record, with the reason."))
+	rows = nil
+	for i := range plans {
+		if i == 20 {
+			break
+		}
+		q := &plans[i]
+		c := posed(&plates[q.Plate], q.Pose)
+		row := append(c[:2:2], sheet.Num(float64(len(q.New)), ""), sheet.Num(float64(len(q.Old)), ""))
+		rows = append(rows, append(append(row, c[2:]...), sheet.Num(min(q.Spare, 1e4), "in")))
+	}
+	o.SetTable("plans", rows)
+	many := " new holes in "
+	if len(d.New) == 1 {
+		many = " new hole in "
+	}
+	says := "None of the " + strconv.Itoa(len(plates)) + " faces takes it as it is. Drill " + strconv.Itoa(len(d.New)) + many + plate.Name() + o.Fill(", first at X {in}, Y {in}", nil, d.New[0].X, d.New[0].Y)
+	if len(d.Old) > 0 {
+		says += "; " + strconv.Itoa(len(d.Old)) + " old ones serve"
+	}
+	o.SetText("verdict", says+".")
+	bolt := d.New[0].Bolt.Dia
+	o.Line(&edgeStep, nil, bolt, margin(rules.Edge, usualEdge, bolt))
+	o.Line(&gapStep, nil, bolt, margin(rules.Between, usualBetween, bolt))
+	o.Line(&ribStep, nil, bolt, margin(rules.Rib, usualRib, bolt))
+	if clear >= 0 {
+		o.Line(&clearStep, []string{d.New[clear].Bolt.Name, d.New[clear].Drill})
+	}
+	for i := range d.New {
+		if !d.New[i].Clear {
+			o.Line(&threadStep, nil, d.New[i].Bolt.Dia, d.New[i].Plan.Strong)
+			break
+		}
+	}
+	if thin {
+		o.Caution("The plate is thinner than the thread usually wanted: the thread may strip before the bolt breaks. Tighten less, or use a nut behind.")
+	}
+	if d.Spare < 0 {
+		o.Caution("The part's own places lie nearer together than the metal to be left between holes.")
+	}
+	if !d.Even {
+		o.Note("The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
+	}
+	if plate.Thick == 0 {
+		o.Caution("The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
+	}
+	o.Caution("Each hole weakens the fixture, and a casting may hide a core or a rib where none is drawn: look behind the face, keep to its maker's word, and do not drill a fixture that carries a part over people or that someone has to answer for.")
+	o.Note("Drill chips fly and taps break: goggles on, clamp the fixture, clear chips with the spindle stopped.")
+}

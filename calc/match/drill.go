@@ -1,0 +1,314 @@
+package match
+
+import (
+	"math"
+	"slices"
+
+	"datumbook/calc/drill"
+	"datumbook/calc/fits"
+	"datumbook/calc/hole"
+	"datumbook/calc/thread"
+)
+
+// Rules are what new holes keep clear of. Lengths are in inches; a negative
+// margin takes the rule of the trade, a number of bolt diameters. Common
+// practice, no published source.
+type Rules struct {
+	Edge    float64 // centre of a hole to the edge of the face: 1.5 bolts
+	Between float64 // metal left to another hole or slot: 1 bolt
+	Rib     float64 // edge of a hole to a rib or a place to keep clear: 1/2 bolt
+	Work    hole.Work
+	Chips   float64 // room under the tap, pitches; negative takes the metal's habit
+	Centre  float64 // X of the part's centre line; not read where Guess
+	Guess   bool    // the centre line is half way between the outermost places
+}
+
+// The usual margins in bolt diameters.
+const (
+	usualEdge    = 1.5
+	usualBetween = 1.0
+	usualRib     = 0.5
+	teeBody      = 2.0 // width of a T-slot below, in throats: kept clear of
+)
+
+// Drilling is one plan of new holes.
+type Drilling struct {
+	Plate    int
+	Pose     Pose
+	New      []NewHole
+	Old      []Seat  // bolts that go into places there already are
+	Spare    float64 // least room left over and above the margins
+	Centred  bool    // the part's centre line lies on the face's
+	Even     bool    // the bolts lie alike on both sides of the part's centre line
+	Distance float64 // of the part's middle from the face's
+}
+
+// NewHole is one hole to drill. Lengths are in inches from the face's zero.
+type NewHole struct {
+	Spot  int
+	X, Y  float64
+	Drill string    // drill to take
+	Dia   float64   // of that drill
+	Bolt  Bolt      // thread to tap; a clearance hole where Clear
+	Clear bool      // a clearance hole: the part holds the bolt
+	Plan  hole.Plan // depths, for a tapped hole
+	Open  bool      // it goes through
+	Thin  bool      // thread is shorter than the metal usually wants
+	Depth float64   // to the shoulder; 0 where the thickness is not known
+	Tap   hole.Tap
+	Near  float64 // least metal to the nearest thing kept clear of
+	What  Hazard  // which that is
+}
+
+// Hazard is what a new hole is near.
+type Hazard uint8
+
+// The hazards.
+const (
+	NoHazard Hazard = iota
+	EdgeNear
+	HoleNear
+	RibNear
+	KeepNear
+)
+
+// Words gives the hazard in words.
+func (h Hazard) Words() string {
+	return [...]string{"nothing", "the edge", "a hole or slot", "a rib", "a place kept clear"}[h]
+}
+
+// planner looks for one plan on one face.
+type planner struct {
+	rules  Rules
+	spots  []Place
+	points []vec // where each spot's bolt shall stand, in the part
+	plate  *Plate
+	rooms  [][]float64 // of each spot's bolt in each place, negative where it does not go
+	made   []NewHole   // the hole each spot needs, but for its position
+	fresh  bool
+	evals  *int
+}
+
+// Drill says where to drill: for each face that can be drilled the plan with
+// the fewest new holes, at quarter turns, best first. Only where no old hole of
+// any face serves are all new ones laid out; then the part's middle comes as
+// near to the middle of the face as the margins allow. cut says that the search
+// stopped before it was through.
+func Drill(ask Ask, rules Rules, plates []Plate) (plans []Drilling, cut bool) {
+	evals := 0
+	for _, fresh := range []bool{false, true} {
+		for i := range plates {
+			if d, ok := drillFace(ask, rules, &plates[i], fresh, &evals); ok {
+				d.Plate = i
+				plans = append(plans, d)
+			}
+		}
+		if len(plans) > 0 {
+			break
+		}
+	}
+	slices.SortStableFunc(plans, func(a, b Drilling) int {
+		switch {
+		case betterPlan(&a, &b):
+			return -1
+		case betterPlan(&b, &a):
+			return 1
+		}
+		return 0
+	})
+	return plans, evals > maxEvals
+}
+
+// drillFace gives the best plan of one face: with old holes, or all fresh.
+func drillFace(ask Ask, rules Rules, plate *Plate, fresh bool, evals *int) (top Drilling, found bool) {
+	if plate.Width <= 0 || plate.Height <= 0 {
+		return top, false
+	}
+	for _, flip := range []bool{false, true} {
+		if flip && !ask.Flip {
+			break
+		}
+		s := searcher{ask: ask}
+		s.spots = append(s.spots, ask.Spots...)
+		if flip {
+			s.over()
+		}
+		p := planner{rules: rules, spots: s.spots, plate: plate, fresh: fresh, evals: evals}
+		if !p.join() || !p.holes() {
+			return top, false
+		}
+		even := p.stand(flip)
+		for q := range 4 {
+			if d, ok := p.turn(q, flip); ok && (!found || betterPlan(&d, &top)) {
+				top, found = d, true
+				top.Even = even
+			}
+		}
+	}
+	return top, found
+}
+
+// join reckons the room of each spot's bolt in each place; false where no old
+// place serves and one was wanted.
+func (p *planner) join() bool {
+	some := p.fresh
+	for k := range p.spots {
+		row := make([]float64, len(p.plate.Places))
+		for j := range row {
+			r, ok := joint(p.spots[k], p.plate.Places[j])
+			if !ok {
+				r = -1
+			}
+			row[j] = r
+			some = some || ok
+		}
+		p.rooms = append(p.rooms, row)
+	}
+	return some
+}
+
+const (
+	maxEvals = 400000 // positions tried before the search gives up
+	fine     = 1.0 / 64
+)
+
+// betterPlan prefers fewer holes, then thread that is long enough, then the
+// middle of the face, then room to spare.
+func betterPlan(a, b *Drilling) bool {
+	thin := func(d *Drilling) (n float64) {
+		for i := range d.New {
+			if d.New[i].Thin {
+				n++
+			}
+		}
+		return n
+	}
+	for _, d := range [...]float64{
+		float64(len(a.New) - len(b.New)),
+		thin(a) - thin(b),
+		math.Round((a.Distance - b.Distance) * 100),
+		math.Round((b.Spare - a.Spare) * 100),
+	} {
+		if d != 0 {
+			return d < 0
+		}
+	}
+	return false
+}
+
+// holes plans the hole each spot needs in this plate; false where the plate is
+// too thin for one of them.
+func (p *planner) holes() bool {
+	p.made = make([]NewHole, len(p.spots))
+	for i := range p.spots {
+		h := &p.made[i]
+		h.Spot, h.Bolt = i, p.spots[i].Bolt
+		if p.spots[i].Kind == Tapped {
+			h.Clear, h.Open, h.Depth = true, true, p.plate.Thick
+			h.Dia, h.Drill = h.Bolt.Dia*17/16, ""
+			if s, f := fits.FindScrew(h.Bolt.Name); f == nil {
+				c := fits.Clearance(s, fits.Normal)
+				h.Dia, h.Drill = c.Dia, c.Drill
+			}
+			continue
+		}
+		if !p.tapped(h) {
+			return false
+		}
+	}
+	return true
+}
+
+// tapped plans a tapped hole: deep enough for the bolt to break first where
+// the plate allows, with a plug tap, else a bottoming one, else through.
+func (p *planner) tapped(h *NewHole) bool {
+	t, err := thread.Parse(h.Bolt.Name)
+	if err != nil {
+		return false
+	}
+	in := hole.Input{Thread: t, Depth: h.Bolt.Dia, To: hole.ToThread, Tap: hole.Plug, Work: p.rules.Work, Point: 118, Chips: p.rules.Chips, Csk: -1, CskDeg: 90, Run: 1.0 / 16, Stock: p.plate.Thick}
+	for _, s := range drill.Sets {
+		if (s == drill.Metric) == (t.System == thread.ISO) {
+			in.Sets = append(in.Sets, s)
+		}
+	}
+	probe, f := hole.Make(in)
+	if f != nil {
+		return false
+	}
+	in.Depth = probe.Strong + (probe.Full - probe.Usable) // the countersink takes its share
+	for _, tap := range [...]hole.Tap{hole.Plug, hole.Bottoming} {
+		in.Tap = tap
+		plan, f := hole.Make(in)
+		if f == nil && plan.Fits && !plan.ThinFloor {
+			h.take(plan, tap, plan.Shoulder)
+			return true
+		}
+	}
+	if p.plate.Thick < h.Bolt.Dia { // less than a bolt of thread holds nothing that matters
+		return false
+	}
+	in.Tap, in.Through, in.Depth, in.Stock = hole.Plug, true, p.plate.Thick, 0
+	plan, f := hole.Make(in)
+	if f != nil {
+		return false
+	}
+	h.take(plan, hole.Plug, p.plate.Thick)
+	h.Open = true
+	return true
+}
+
+func (h *NewHole) take(plan hole.Plan, tap hole.Tap, depth float64) {
+	h.Plan, h.Tap, h.Depth, h.Thin = plan, tap, depth, plan.Weak
+	h.Drill, h.Dia = plan.Pick.Name, plan.Pick.Dia
+}
+
+// stand chooses where the bolts stand in the part's places: in the middle of
+// holes, and in slots where another place's mirror image about the centre line
+// comes nearest. even says that they lie alike on both sides.
+func (p *planner) stand(flip bool) (even bool) {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	p.points = p.points[:0]
+	for i := range p.spots {
+		v := vec{p.spots[i].X, p.spots[i].Y}
+		p.points = append(p.points, v)
+		lo, hi = min(lo, v.x), max(hi, v.x)
+	}
+	c := (lo + hi) / 2
+	if !p.rules.Guess {
+		c = p.rules.Centre
+		if flip {
+			c = -c
+		}
+	}
+	mirror := func(v vec) vec { return vec{2*c - v.x, v.y} }
+	for i := range p.spots {
+		h := along(p.spots[i], p.spots[i].Bolt.Dia)
+		if p.spots[i].Kind != Slot || h.size() < tiny {
+			continue
+		}
+		// The nearest point of this slot to the mirror image of another place.
+		best, at := math.Inf(1), p.points[i]
+		for k := range p.spots {
+			if k == i && math.Abs(p.points[i].x-c) > .01 {
+				continue
+			}
+			m := mirror(p.points[k])
+			off, _, _ := nearest(m.sub(vec{p.spots[i].X, p.spots[i].Y}), h, vec{})
+			if d := off.size(); d < best-tiny {
+				best, at = d, m.sub(off)
+			}
+		}
+		p.points[i] = at
+	}
+	even = true
+	for i := range p.points {
+		some := false
+		for k := range p.points {
+			d := mirror(p.points[i]).sub(p.points[k])
+			some = some || d.size() < .01
+		}
+		even = even && some
+	}
+	return even
+}

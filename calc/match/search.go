@@ -1,0 +1,551 @@
+package match
+
+import (
+	"math"
+	"slices"
+)
+
+// Find goes through every way to set the part on every face. It is exact: a
+// branch is given up only where the distances of two bolts, or the turn they
+// force on the part, leave a third no place; nothing is sampled. What is left
+// is fitted for the most room at the tightest bolt.
+func Find(ask Ask, plates []Plate) Found {
+	var out Found
+	each := ask.Each
+	if each == 0 {
+		each = 3
+	}
+	s := searcher{ask: ask}
+	for i := range plates {
+		s.start(i, &plates[i])
+		for _, flip := range []bool{false, true} {
+			if flip && !ask.Flip {
+				break
+			}
+			s.flip = flip
+			s.face()
+		}
+		if len(s.found) == 0 {
+			continue
+		}
+		out.Total += len(s.found)
+		kept := s.rank(each)
+		out.Counts = append(out.Counts, Count{i, len(s.found), kept[0].Room})
+		out.Ways = append(out.Ways, kept...)
+	}
+	out.Stopped = s.nodes > maxNodes || out.Total >= maxFound
+	sortWays(out.Ways)
+	return out
+}
+
+// searcher is the search of one face at a time.
+type searcher struct {
+	ask   Ask
+	flip  bool
+	at    int
+	plate *Plate
+	spots []Place // turned over where flip
+	half  []vec   // half slot of each spot
+	fits  [MaxSpots][]fitting
+	order []int // of the spots: the farthest two first
+	to    [MaxSpots]int16
+	rooms [MaxSpots]float64
+	slots [MaxSpots]vec
+	reach [MaxSpots]float64 // of both slots of a spot and its place
+	lens  []float64         // of half
+	cos   float64
+	sin   float64
+	wide  float64 // half of the turn still open, rad
+	first int     // ways found before this pair of places
+	found []Way
+	total int
+	nodes float64
+	seats []seat
+}
+
+// fitting is a place of the face that takes a spot's bolt.
+type fitting struct {
+	place int
+	room  float64
+	half  vec
+	len   float64 // of half
+	at    vec
+	many  bool // takes several bolts
+}
+
+func (s *searcher) start(i int, p *Plate) {
+	s.total += len(s.found)
+	s.at, s.plate, s.found = i, p, nil
+}
+
+// face searches the face with the part as it lies.
+func (s *searcher) face() {
+	s.spots = append(s.spots[:0], s.ask.Spots...)
+	if s.flip {
+		s.over()
+	}
+	s.half, s.lens, s.seats = s.half[:0], s.lens[:0], s.seats[:0]
+	for i := range s.spots {
+		p := &s.spots[i]
+		h := along(*p, p.Bolt.Dia)
+		s.half, s.lens = append(s.half, h), append(s.lens, h.size())
+		s.seats = append(s.seats, seat{b: vec{p.X, p.Y}, p: h})
+		s.fits[i] = s.fits[i][:0]
+		for j := range s.plate.Places {
+			to := &s.plate.Places[j]
+			if r, ok := joint(*p, *to); ok && r >= -tiny {
+				h := along(*to, p.Bolt.Dia)
+				s.fits[i] = append(s.fits[i], fitting{j, r, h, h.size(), vec{to.X, to.Y}, to.Kind == Slot || to.Kind == Tee})
+			}
+		}
+		if len(s.fits[i]) == 0 {
+			return
+		}
+	}
+	s.setOrder()
+	a := s.order[0]
+	gap, slack := 0.0, 0.0
+	if len(s.order) > 1 {
+		gap, slack = s.part(a, s.order[1]).size(), s.lens[a]+s.lens[s.order[1]]+tiny
+	}
+	for k := range s.fits[a] {
+		f := &s.fits[a][k]
+		s.set(a, f)
+		if len(s.order) == 1 {
+			s.cos, s.sin, s.wide = 1, 0, 0
+			s.first = len(s.found)
+			s.done()
+			continue
+		}
+		for l := range s.fits[s.order[1]] {
+			g := &s.fits[s.order[1]][l]
+			// The distance of the two spots against that of the two places.
+			d := g.at.sub(f.at)
+			dd, most := d.dot(d), f.room+g.room+f.len+g.len+slack
+			if dd > (gap+most)*(gap+most) || gap > most && dd < (gap-most)*(gap-most) || s.taken(1, g) {
+				continue
+			}
+			if s.nodes++; s.nodes > maxNodes || s.total+len(s.found) >= maxFound {
+				return
+			}
+			s.set(s.order[1], g)
+			s.first = len(s.found)
+			s.turns()
+		}
+	}
+}
+
+func (s *searcher) set(spot int, f *fitting) {
+	s.to[spot], s.rooms[spot], s.slots[spot] = int16(f.place), f.room, f.half
+	s.reach[spot] = f.len + s.lens[spot]
+	c := &s.seats[spot]
+	c.a, c.s, c.r = f.at, f.half, f.room
+}
+
+// taken says that one of the first n spots already has the place; slots take
+// several bolts.
+func (s *searcher) taken(n int, f *fitting) bool {
+	if f.many {
+		return false
+	}
+	for _, i := range s.order[:n] {
+		if int(s.to[i]) == f.place {
+			return true
+		}
+	}
+	return false
+}
+
+// setOrder puts the two spots farthest apart first, since they pin the turn
+// down best, then the rest by how few places take them.
+func (s *searcher) setOrder() {
+	n := len(s.spots)
+	s.order = s.order[:0]
+	for i := range n {
+		s.order = append(s.order, i)
+	}
+	best, a, b := -1.0, 0, 0
+	for i := range n {
+		for j := range i {
+			// A slot leaves the turn open, so holes go first where there are any.
+			d := s.part(i, j).size() - float64(4*(s.half[i].size()+s.half[j].size()))
+			if a == b || d > best {
+				best, a, b = d, j, i
+			}
+		}
+	}
+	slices.SortStableFunc(s.order, func(i, j int) int {
+		rank := func(k int) int {
+			switch {
+			case k == a && n > 1:
+				return -2
+			case k == b && n > 1:
+				return -1
+			}
+			return len(s.fits[k])
+		}
+		return rank(i) - rank(j)
+	})
+}
+
+// part is the way from spot i to spot j.
+func (s *searcher) part(i, j int) vec {
+	return vec{s.spots[j].X - s.spots[i].X, s.spots[j].Y - s.spots[i].Y}
+}
+
+// far is the way between the places spots i and j go to.
+func (s *searcher) far(i, j int) vec { return s.seats[j].a.sub(s.seats[i].a) }
+
+// turns finds the turns at which the first two spots come to their places and
+// goes on with each range of them.
+func (s *searcher) turns() {
+	a, b := s.order[0], s.order[1]
+	part, far := s.part(a, b), s.far(a, b)
+	lp, lf := part.size(), far.size()
+	play := s.rooms[a] + s.rooms[b]
+	slots := s.reach[a] + s.reach[b]
+	if slots < tiny && min(lp, lf) > float64(play*1.01)+tiny {
+		// The turn that lays one on the other; a disc of radius play seen from
+		// the far end spans asin(play/distance) to each side.
+		s.cos, s.sin = part.dot(far)/(lp*lf), part.cross(far)/(lp*lf)
+		s.wide = math.Asin(play/min(lp, lf)) + 1e-9
+		if s.ask.Free || s.nearQuarter() {
+			s.extend(2)
+		}
+		return
+	}
+	// With slots the disc is as much larger as they are long.
+	from, to := -math.Pi, math.Pi
+	if all := play + slots; min(lp, lf) > float64(all*1.01)+tiny {
+		mid := math.Atan2(part.cross(far), part.dot(far))
+		w := math.Asin(all/min(lp, lf)) + 1e-9
+		from, to = mid-w, mid+w
+	}
+	var run span
+	if s.ask.Free {
+		s.split(from, to, a, b, &run)
+		s.flush(&run)
+		return
+	}
+	for q := -4; q <= 4; q++ {
+		mid := float64(float64(q) * (math.Pi / 2))
+		if lo, hi := max(from, mid-s.ask.Slack), min(to, mid+s.ask.Slack); lo <= hi && (q > -2 || to-from < 6) && (q < 3 || to-from < 6) {
+			s.split(lo, hi, a, b, &run)
+			s.flush(&run)
+		}
+	}
+}
+
+// span is a range of turns being gathered.
+type span struct {
+	from, to float64
+	any      bool
+}
+
+// split halves a range of turns until it is narrow, and gathers what may do.
+func (s *searcher) split(from, to float64, a, b int, run *span) {
+	s.nodes++
+	s.sin, s.cos = math.Sincos((from + to) / 2)
+	s.wide = (to - from) / 2
+	if s.nodes > maxNodes || !s.agrees(a, b) {
+		return
+	}
+	reach := s.part(a, b).size()
+	if s.wide > 1e-3 && s.wide*reach > max(2*(s.rooms[a]+s.rooms[b]), .01) {
+		mid := (from + to) / 2
+		s.split(from, mid, a, b, run)
+		s.split(mid, to, a, b, run)
+		return
+	}
+	if run.any && from-run.to < 1e-9 {
+		run.to = to
+		return
+	}
+	s.flush(run)
+	*run = span{from, to, true}
+}
+
+// flush goes on with a gathered range, in pieces narrow enough to prune by.
+func (s *searcher) flush(run *span) {
+	if !run.any {
+		return
+	}
+	run.any = false
+	s.first = len(s.found)
+	n := math.Ceil((run.to - run.from) / .1)
+	for k := range int(n) {
+		w := (run.to - run.from) / n
+		s.sin, s.cos = math.Sincos(run.from + float64(w*(float64(k)+.5)))
+		s.wide = float64(w/2) + 1e-9
+		s.extend(2)
+	}
+}
+
+func quarter(q int) (c, s float64) {
+	return [4]float64{1, 0, -1, 0}[q], [4]float64{0, 1, 0, -1}[q]
+}
+
+// nearQuarter says whether the turn can be within the slack of a quarter turn.
+func (s *searcher) nearQuarter() bool {
+	reach := s.ask.Slack + s.wide
+	return reach >= math.Pi/4 || min(math.Abs(s.cos), math.Abs(s.sin)) <= math.Sin(reach)+tiny
+}
+
+// agrees says whether spots i and j can both be in their places at some turn
+// within the open range: the way between them, turned, must come within both
+// rooms of the way between their places, slots helping along their length.
+func (s *searcher) agrees(i, j int) bool {
+	part := s.part(i, j)
+	v := part.turned(s.cos, s.sin).sub(s.far(i, j))
+	play := s.rooms[i] + s.rooms[j] + tiny
+	if s.wide > 0 {
+		play += float64(s.wide * (part.size() + s.lens[i] + s.lens[j]))
+	}
+	d, all := v.dot(v), play+s.reach[i]+s.reach[j]
+	switch {
+	case d <= float64(play*play):
+		return true
+	case d > float64(all*all):
+		return false
+	}
+	ways := [4]vec{s.slots[i], s.slots[j], s.half[i].turned(s.cos, s.sin), s.half[j].turned(s.cos, s.sin)}
+	some := false
+	for _, w := range ways {
+		l := w.size()
+		if l < tiny {
+			continue
+		}
+		some = true
+		n := vec{-w.y / l, w.x / l}
+		most := play
+		for _, u := range ways {
+			most += math.Abs(n.dot(u))
+		}
+		if math.Abs(n.dot(v)) > most {
+			return false
+		}
+	}
+	return some
+}
+
+// extend gives places to the spots from the nth on.
+func (s *searcher) extend(n int) {
+	if n == len(s.order) {
+		s.done()
+		return
+	}
+	cos, sin, wide := s.cos, s.sin, s.wide
+	i, o := s.order[n], s.order[0]
+	// Where the spot comes to by the first one, and how far that may be out: a
+	// quick look before the full one.
+	part := s.part(o, i)
+	v := part.turned(cos, sin)
+	v.x, v.y = v.x+s.seats[o].a.x, v.y+s.seats[o].a.y
+	out := s.rooms[o] + s.reach[o] + s.lens[i] + tiny
+	if wide > 0 {
+		out += float64(wide * (part.size() + s.lens[o] + s.lens[i]))
+	}
+	for l := range s.fits[i] {
+		f := &s.fits[i][l]
+		d, most := f.at.sub(v), out+f.room+f.len
+		if math.Abs(d.x) > most || math.Abs(d.y) > most || s.taken(n, f) {
+			continue
+		}
+		if s.nodes++; s.nodes > maxNodes || s.total+len(s.found) >= maxFound {
+			return
+		}
+		s.set(i, f)
+		ok := true
+		for _, k := range s.order[:n] {
+			if !s.agrees(k, i) {
+				ok = false
+				break
+			}
+		}
+		if ok {
+			s.extend(n + 1)
+			s.cos, s.sin, s.wide = cos, sin, wide
+		}
+	}
+}
+
+// done fits a complete set of places and keeps it where all bolts go in.
+func (s *searcher) done() {
+	most := math.Inf(1)
+	for i := range s.seats {
+		most = min(most, s.seats[i].r)
+		for j := range i {
+			a, b := &s.seats[i], &s.seats[j]
+			if s.reach[i]+s.reach[j] < tiny {
+				differ := math.Abs(a.b.sub(b.b).size() - a.a.sub(b.a).size())
+				most = min(most, (a.r+b.r-differ)/2)
+			}
+		}
+	}
+	if most < -tiny {
+		return
+	}
+	w := Way{Plate: s.at, To: s.to, Pose: Pose{Cos: s.cos, Sin: s.sin, Flip: s.flip}, most: most}
+	a := &s.seats[s.order[0]]
+	b := a.b.turned(s.cos, s.sin)
+	w.Pose.X, w.Pose.Y = a.a.x-b.x, a.a.y-b.y
+	lim := s.limit(w.Pose)
+	if !s.ask.Free {
+		w.Pose = turn(w.Pose, 0, s.seats[s.order[0]].b, lim)
+	}
+	w.Pose = square(s.seats, w.Pose, lim)
+	w.Room = room(s.seats, w.Pose)
+	if w.Room < 0 {
+		w.Pose, w.Room = best(s.seats, w.Pose, lim)
+		w.most = w.Room
+	}
+	if w.Room < -tiny {
+		return
+	}
+	w.Room = max(0, w.Room)
+	for k := s.first; k < len(s.found); k++ { // the same places by another piece of the same range
+		if o := &s.found[k]; o.To == w.To && o.Pose.Flip == w.Pose.Flip {
+			if w.Room > o.Room {
+				*o = w
+			}
+			return
+		}
+	}
+	s.found = append(s.found, w)
+}
+
+// fill writes the seats for a set of places.
+func (s *searcher) fill(to [MaxSpots]int16) {
+	s.seats = s.seats[:0]
+	for i := range s.spots {
+		sp, pl := &s.spots[i], &s.plate.Places[to[i]]
+		r, _ := joint(*sp, *pl)
+		s.seats = append(s.seats, seat{vec{sp.X, sp.Y}, along(*sp, sp.Bolt.Dia), vec{pl.X, pl.Y}, along(*pl, sp.Bolt.Dia), r})
+	}
+}
+
+// limit is the arc the turn must keep to.
+func (s *searcher) limit(p Pose) arc {
+	if s.ask.Free {
+		return arc{half: math.Pi}
+	}
+	q := 0
+	switch {
+	case math.Abs(p.Sin) > math.Abs(p.Cos) && p.Sin > 0:
+		q = 1
+	case math.Abs(p.Sin) > math.Abs(p.Cos):
+		q = 3
+	case p.Cos < 0:
+		q = 2
+	}
+	c, sn := quarter(q)
+	return arc{c, sn, s.ask.Slack}
+}
+
+// rank fits those ways for the most room that could be among the best, and
+// gives the best each.
+func (s *searcher) rank(each int) []Way {
+	slices.SortStableFunc(s.found, func(a, b Way) int { return order(b.most, a.most) })
+	var kept []Way
+	for i := range s.found {
+		w := &s.found[i]
+		if len(kept) >= each && w.most < kept[each-1].Room-settled {
+			break
+		}
+		if w.most-w.Room > settled {
+			if w.Pose.Flip != s.flip {
+				s.turnOver()
+			}
+			s.fill(w.To)
+			w.Pose, w.Room = best(s.seats, w.Pose, s.limit(w.Pose))
+			w.Room = max(0, w.Room)
+		}
+		k := len(kept)
+		for k > 0 && compare(w, &kept[k-1]) < 0 {
+			k--
+		}
+		if k < each {
+			kept = slices.Insert(kept, k, *w)
+			kept = kept[:min(len(kept), each)]
+		}
+	}
+	return kept
+}
+
+// turnOver turns the spots over about the part's Y axis.
+func (s *searcher) turnOver() {
+	s.flip = !s.flip
+	s.over()
+}
+
+func (s *searcher) over() {
+	for i := range s.spots {
+		s.spots[i].X, s.spots[i].Angle = -s.spots[i].X, 180-s.spots[i].Angle
+	}
+}
+
+func order(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// sortWays puts the most room first; of ways as roomy within a tenth of a thou
+// the one that sits squarest, then the one that is turned least and lies
+// nearest the face's zero.
+func sortWays(w []Way) {
+	slices.SortStableFunc(w, func(a, b Way) int { return compare(&a, &b) })
+}
+
+func compare(a, b *Way) int {
+	if d := b.Room - a.Room; math.Abs(d) > 2e-4 {
+		return order(d, 0)
+	}
+	for _, d := range [...]float64{
+		math.Round(b.Room*1e4) - math.Round(a.Room*1e4),
+		math.Round(skew(a.Pose)*1e6) - math.Round(skew(b.Pose)*1e6),
+		flipped(a) - flipped(b),
+		math.Round(b.Pose.Cos*1e6) - math.Round(a.Pose.Cos*1e6),
+		float64(a.Plate - b.Plate),
+		math.Round((a.Pose.Y - b.Pose.Y) * 1e4),
+		math.Round((a.Pose.X - b.Pose.X) * 1e4),
+	} {
+		if d != 0 {
+			return order(d, 0)
+		}
+	}
+	return 0
+}
+
+func flipped(w *Way) float64 {
+	if w.Pose.Flip {
+		return 1
+	}
+	return 0
+}
+
+// skew is how far a turn is off the nearest quarter turn, as a sine.
+func skew(p Pose) float64 { return min(math.Abs(p.Cos), math.Abs(p.Sin)) }
+
+// Seats gives the bolts of a way.
+func Seats(ask Ask, plate *Plate, w Way) []Seat {
+	s := searcher{ask: ask, plate: plate}
+	s.spots = append(s.spots, ask.Spots...)
+	if w.Pose.Flip {
+		s.turnOver()
+	}
+	s.fill(w.To)
+	out := make([]Seat, len(s.seats))
+	for i := range s.seats {
+		c := &s.seats[i]
+		off, _, _ := c.off(w.Pose)
+		at := w.Pose.at(c.b)
+		d := off.size()
+		out[i] = Seat{i, int(w.To[i]), at.x, at.y, d, c.r - d, c.r}
+	}
+	return out
+}
