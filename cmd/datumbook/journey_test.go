@@ -41,6 +41,7 @@ func TestJourney(t *testing.T) {
 	phone.Go(gate.URL() + "/")
 	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href*="sheet/hole"]')`)
 	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
+	phone.WaitText("at the office")
 
 	gate.Shut()
 	phone.Go(gate.URL() + "/")
@@ -67,7 +68,7 @@ func TestJourney(t *testing.T) {
 	phone = browsertest.Open(t, profile, browsertest.Phone)
 	phone.Go(gate.URL() + "/#/job/Pump%20cover")
 	phone.WaitText("ledge by the inlet")
-	phone.WaitText("on this phone only")
+	phone.WaitText("1 waiting")
 
 	gate.Open()
 	phone.WaitText("at the office")
