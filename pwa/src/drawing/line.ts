@@ -164,9 +164,9 @@ function sweep(r: Reader) {
     const turn = ((q[0] % 360) + 360) % 360;
     if (seen.has(turn)) return;
     seen.add(turn);
-    const q0 = polar(cx, cy, R + most + 32, turn);
-    const name = turn % 90 === 0 ? `${sides[turn / 90]} ` : "";
-    p.near(q0[0], q0[1], name + r.cells("points", i, 1), "d-small", 60);
+    const [x, y] = polar(cx, cy, R + most + 36, turn);
+    if (turn % 90 === 0) p.near(x, y - 6, sides[turn / 90]!);
+    p.near(x, y + 10, r.cells("points", i, 1), "d-small");
   });
   if (half > 0) {
     const e = polar(cx, cy, R * 0.7, nearest);
