@@ -7,6 +7,14 @@ import (
 	"datumbook/calc/thread"
 )
 
+// Worked lines of drillCompute.
+var (
+	thrustLbfStep  = sheet.Step{What: "Thrust (in, lbf)", Formula: "T = 2 Kd Ff FT B W + Kd D^2 J W", Numbers: "Kd {0}, Ff {4}, FT {3}, B {3}, J {3}, W {2}", Result: "{s}", Source: "MH"}
+	torqueLbfStep  = sheet.Step{What: "Torque (in, lbf-in)", Formula: "M = Kd Ff FM A W", Numbers: "Kd {0}, Ff {4}, FM {3}, A {3}, W {2}", Result: "{s}", Source: "MH"}
+	powerDrillStep = sheet.Step{What: "Power at the drill", Formula: "Pc = M N/63025", Numbers: "{1} x {0}/63025", Result: "{hp}", Source: "MH"}
+	secondWayStep  = sheet.Step{What: "A second way, sharp", Formula: "T = 570 K D f^0.85, M = K D^2 (0.630 + 16.84 f)/100 (mm, N, N.m)", Numbers: "", Result: "{lbf}, {lbf-in}", Source: "makers"}
+)
+
 func drillCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	m, _ := Find(v.Choice("work"))
 	kd := m.Kd
@@ -18,34 +26,29 @@ func drillCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		d.Wear = 1.5
 	}
 	e := efficiency(v.Choice("drive"))
-	o.Set("thrust", d.Thrust(), "lbf")
-	o.Set("torque", d.Torque(), "lbf-in")
-	o.Set("power", d.Power(), "hp")
-	o.Set("motorpower", d.Power()/e, "hp")
-	o.Set("force", d.Torque()/(d.D/2), "lbf")
-	o.Set("speed", Surface(d.RPM, d.D), "ft/min")
-	o.Set("feedrate", d.Feed*d.RPM, "in/min")
-	o.Set("factor", kd, "")
+	o.SetAll("thrust lbf, torque lbf-in, power hp, motorpower hp, force lbf, speed ft/min, feedrate in/min, factor",
+		d.Thrust(), d.Torque(), d.Power(), d.Power()/e, d.Torque()/(d.D/2), Surface(d.RPM, d.D),
+		d.Feed*d.RPM, kd)
 	thrust, torque := o.Show(d.Thrust(), "lbf", sheet.Force), o.Show(d.Torque(), "lbf-in", sheet.Torque)
-	verdict := "It pushes with " + thrust + " and twists with " + torque + "; " + o.Show(d.Power()/e, "hp", sheet.Power) + " at the motor."
+	verdict := o.Fill("It pushes with {s} and twists with {s}; {hp} at the motor.", []string{thrust, torque}, d.Power()/e)
 	if v.Has("motor") {
 		share := 100 * d.Power() / e / v.As("motor", "hp")
 		o.Set("share", share, "%")
 		if share > 100 {
-			verdict = "Too much for the motor: " + o.Show(d.Power()/e, "hp", sheet.Power) + " is asked, " + o.Dec(share, 0) + " % of it. Thrust " + thrust + ", torque " + torque + "."
+			verdict = o.Fill("Too much for the motor: {hp} is asked, {0} % of it. Thrust {s}, torque {s}.", []string{thrust, torque}, d.Power()/e, share)
 			o.Refuse("The hole asks more than the motor is rated for. Drill it in two steps, or feed less.")
 		}
 	}
 	o.SetText("verdict", verdict)
 	a, b, j := d.chisel()
 	ff, ft, fm := Factors(d.Feed, d.D)
-	o.Work("Thrust (in, lbf)", "T = 2 Kd Ff FT B W + Kd D^2 J W", "Kd "+o.Dec(kd, 0)+", Ff "+o.Dec(ff, 4)+", FT "+o.Dec(ft, 3)+", B "+o.Dec(b, 3)+", J "+o.Dec(j, 3)+", W "+o.Dec(d.Wear, 2), thrust, "MH")
-	o.Work("Torque (in, lbf-in)", "M = Kd Ff FM A W", "Kd "+o.Dec(kd, 0)+", Ff "+o.Dec(ff, 4)+", FM "+o.Dec(fm, 3)+", A "+o.Dec(a, 3)+", W "+o.Dec(d.Wear, 2), torque, "MH")
-	o.Work("Power at the drill", "Pc = M N/63025", o.Dec(d.Torque(), 1)+" x "+o.Dec(d.RPM, 0)+"/63025", o.Show(d.Power(), "hp", sheet.Power), "MH")
+	o.Line(&thrustLbfStep, []string{thrust}, kd, ff, ft, b, j, d.Wear)
+	o.Line(&torqueLbfStep, []string{torque}, kd, ff, fm, a, d.Wear)
+	o.Line(&powerDrillStep, nil, d.Torque(), d.RPM, d.Power())
 	if t, q, ok := Maker(m.Key, d.D, d.Feed); ok {
 		o.Set("thrust2", t, "lbf")
 		o.Set("torque2", q, "lbf-in")
-		o.Work("A second way, sharp", "T = 570 K D f^0.85, M = K D^2 (0.630 + 16.84 f)/100 (mm, N, N.m)", "", o.Show(t, "lbf", sheet.Force)+", "+o.Show(q, "lbf-in", sheet.Torque), "makers")
+		o.Line(&secondWayStep, nil, t, q)
 	}
 	if !v.Has("kd") {
 		o.Cite("MH iron")
@@ -87,6 +90,8 @@ func TapFactor(tap string, coarse bool, work string) float64 {
 	return tapFactors[0].k[col]
 }
 
+var tappingTorqueStep = sheet.Step{What: "Tapping torque (mm, N/mm2)", Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{s}", Source: "makers"}
+
 func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
@@ -97,7 +102,7 @@ func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	forming := v.Choice("tap") == "form"
 	least := d - float64(1.3*pitch)
 	if hole >= d || hole < least {
-		return v.Refuse("hole", "a hole of "+o.Len(hole)+" is no tap drill for "+t.String()+". It lies between "+o.Len(max(least, 0))+" and "+o.Len(d)+".")
+		return v.Refuse("hole", o.Fill("a hole of {in} is no tap drill for {s}. It lies between {in} and {in}.", []string{t.String()}, hole, max(least, 0), d))
 	}
 	m, _ := Find(v.Choice("work"))
 	kc := m.Tapping
@@ -116,11 +121,9 @@ func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if forming {
 		percent = (d - hole) / float64(.0068*pitch)
 	}
-	o.Set("percent", percent, "%")
-	o.Set("factor", k, "")
-	o.Set("resistance", kc, "MPa")
+	o.SetAll("percent %, factor, resistance MPa", percent, k, kc)
 	text := o.Show(nm, "N.m", sheet.Torque)
-	verdict := "The tap takes about " + text + " in a clean hole; reckon with " + o.Show(2*nm, "N.m", sheet.Torque) + " when it dulls or the chips pack."
+	verdict := o.Fill("The tap takes about {s} in a clean hole; reckon with {N.m} when it dulls or the chips pack.", []string{text}, 2*nm)
 	if v.Has("rpm") {
 		o.Set("power", nm/.1129848290276167*v.As("rpm", "rpm")/63025, "hp")
 	}
@@ -129,19 +132,19 @@ func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("share", 100*nm/b, "%")
 		switch {
 		case nm > b:
-			verdict = "It breaks: the tap takes about " + text + " and breaks at " + o.Show(b, "N.m", sheet.Torque) + "."
+			verdict = o.Fill("It breaks: the tap takes about {s} and breaks at {N.m}.", []string{text}, b)
 			o.Refuse("The torque is more than the tap stands. Drill larger, or take a stronger tap.")
 		case nm > b/2:
 			o.Caution("More than half of what breaks the tap: oil, clear chips, and drill a larger hole if the thread allows.")
 		}
 	}
 	o.SetText("verdict", verdict)
-	o.Work("Tapping torque (mm, N/mm2)", "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", "kc "+o.Dec(kc, 0)+", K "+o.Dec(k, 2)+", D "+o.Dec(d*25.4, 3)+", Do "+o.Dec(cutHole*25.4, 3), text, "makers")
+	o.Line(&tappingTorqueStep, []string{text}, kc, k, d*25.4, cutHole*25.4)
 	if forming {
 		o.Note("A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
 	}
 	if math.Abs(percent-70) > 25 && !forming {
-		o.Caution("This hole leaves " + o.Dec(percent, 0) + " % of thread: check the tap drill.")
+		o.Caution(o.Fill("This hole leaves {0} % of thread: check the tap drill.", nil, percent))
 	}
 	o.Note("Cutting resistance is for sound metal and a sharp, oiled tap. Where it sticks, back it off; never lean on it. A broken tap is sharp: glasses on, no fingers.")
 	return nil

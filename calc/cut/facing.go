@@ -81,6 +81,14 @@ func (f Face) Make() Plan {
 	return p
 }
 
+// Worked lines of facingCompute.
+var (
+	tableFeedStep      = sheet.Step{What: "Table feed", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "geometry"}
+	timeRoughingStep   = sheet.Step{What: "Time of a roughing pass", Formula: "t = length/vf", Numbers: "{len} / {in/min}", Result: "{min}", Source: "FMP"}
+	roughingPassesStep = sheet.Step{What: "Roughing passes deep", Formula: "(stock - finish)/depth, rounded up", Numbers: "{len} - {len}, {len}", Result: "{0} of {in}", Source: "practice"}
+	passesSideStep     = sheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
+)
+
 func facingCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	const most = 2000
 	feed := v.In("pertooth") * v.Num("teeth") * v.As("rpm", "rpm")
@@ -94,17 +102,9 @@ func facingCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if p.Passes() > most {
 		return v.Refuse("depth", "it would take thousands of passes. Check the stock, the depth and the cutter.")
 	}
-	o.Set("total", p.Total, "min")
-	o.Set("cutting", p.Cutting, "min")
-	o.Set("passes", float64(p.Passes()), "")
-	o.Set("rows", float64(p.Rows), "")
-	o.Set("levels", float64(p.Levels), "")
-	o.Set("each", p.Each, "in")
-	o.Set("feed", f.Feed, "in/min")
-	o.Set("finefeed", f.FineFeed, "in/min")
-	o.Set("travel", p.Travel, "in")
-	o.Set("apart", p.Apart, "in")
-	o.Set("onepass", p.Pass, "min")
+	o.SetAll("total min, cutting min, passes, rows, levels, each in, feed in/min, finefeed in/min, travel in, apart in, onepass min",
+		p.Total, p.Cutting, float64(p.Passes()), float64(p.Rows), float64(p.Levels), p.Each,
+		f.Feed, f.FineFeed, p.Travel, p.Apart, p.Pass)
 	wide := min(f.Wide, f.Cutter)
 	if p.Rows > 1 {
 		wide = min(p.Apart, f.Cutter)
@@ -115,16 +115,16 @@ func facingCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if p.Finishing {
 		deep += " and one finishing"
 	}
-	o.SetText("verdict", o.Dec(float64(p.Passes()), 0)+" passes, about "+o.Show(p.Total, "min", sheet.Time)+": "+deep+" deep, "+o.Dec(float64(p.Rows), 0)+" side by side.")
-	o.Work("Table feed", "vf = fz z n", o.Len(v.In("pertooth"))+" x "+o.Dec(v.Num("teeth"), 0)+" x "+o.Dec(v.As("rpm", "rpm"), 0), o.Show(feed, "in/min", sheet.TableFeed), "geometry")
+	o.SetText("verdict", o.Fill("{0} passes, about {min}: {s} deep, {0} side by side.", []string{deep}, float64(p.Passes()), p.Total, float64(p.Rows)))
+	o.Line(&tableFeedStep, nil, v.In("pertooth"), v.Num("teeth"), v.As("rpm", "rpm"), feed)
 	formula := "L + A + 2 c"
 	if f.Clear {
 		formula = "L + D + 2 c"
 	}
-	o.Work("Length of a pass", formula, "L "+o.Bare(f.Long)+", D "+o.Bare(f.Cutter)+", c "+o.Bare(f.Runout), o.Len(p.Travel), "FMP")
-	o.Work("Time of a roughing pass", "t = length/vf", o.Bare(p.Travel)+" / "+o.Show(feed, "in/min", sheet.TableFeed), o.Show(p.Pass, "min", sheet.Time), "FMP")
-	o.Work("Roughing passes deep", "(stock - finish)/depth, rounded up", o.Bare(f.Stock)+" - "+o.Bare(f.Finish)+", "+o.Bare(f.Deep), o.Dec(float64(p.Levels), 0)+" of "+o.Len(p.Each), "practice")
-	o.Work("Passes side by side", "1 + (W + 2 edge - D)/step, rounded up", "W "+o.Bare(f.Wide)+", D "+o.Bare(f.Cutter), o.Dec(float64(p.Rows), 0), "practice")
+	o.Work("Length of a pass", formula, o.Fill("L {len}, D {len}, c {len}", nil, f.Long, f.Cutter, f.Runout), o.Len(p.Travel), "FMP")
+	o.Line(&timeRoughingStep, nil, p.Travel, feed, p.Pass)
+	o.Line(&roughingPassesStep, nil, f.Stock, f.Finish, f.Deep, float64(p.Levels), p.Each)
+	o.Line(&passesSideStep, nil, f.Wide, f.Cutter, float64(p.Rows))
 	if p.Finishing && p.Levels == 0 {
 		o.Note("The finishing cut takes all the stock: there is no roughing pass.")
 	}

@@ -6,6 +6,16 @@ import (
 	"datumbook/calc/sheet"
 )
 
+// Worked lines of powerCompute.
+var (
+	metalRemovedStep = sheet.Step{What: "Metal removed", Formula: "Q = ap ae vf", Numbers: "{len} x {len} x {in/min}", Result: "{in3/min}", Source: "geometry"}
+	feedPerStep      = sheet.Step{What: "Feed per tooth", Formula: "fz = vf/(z n)", Numbers: "{0} teeth, {0} rpm", Result: "{in}", Source: "geometry"}
+	powerMotorStep   = sheet.Step{What: "Power at the motor", Formula: "Pm = Pc/E", Numbers: "{hp} / {2}", Result: "{s}", Source: "MH"}
+	meanForceStep    = sheet.Step{What: "Mean force along the rim", Formula: "Ft = 33000 Pc/V", Numbers: "{3} hp at {1} ft/min", Result: "{lbf}", Source: "MH"}
+	teethCuttingStep = sheet.Step{What: "Teeth cutting at once", Formula: "z asin(ae/D)/pi", Numbers: "", Result: "{2}", Source: "geometry"}
+	mostForceStep    = sheet.Step{What: "Most force, the whole number of teeth in the cut", Formula: "Ft x teeth rounded up/teeth", Numbers: "{lbf} x {0}/{2}", Result: "{s}", Source: "practice"}
+)
+
 func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	m, _ := Find(v.Choice("work"))
 	c := Milling{Depth: v.In("depth"), Width: v.In("width"), Feed: v.As("feed", "in/min"), Cutter: v.In("cutter"), Teeth: v.Num("teeth"), RPM: v.As("rpm", "rpm")}
@@ -33,16 +43,9 @@ func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	mean := Tangential(hp, surface)
 	teeth := c.Engaged()
 	hold := mean * math.Ceil(teeth-1e-9) / teeth // each tooth pushes mean/teeth
-	o.Set("removal", q, "in3/min")
-	o.Set("power", hp, "hp")
-	o.Set("motorpower", hp/e, "hp")
-	o.Set("force", hold, "lbf")
-	o.Set("mean", mean, "lbf")
-	o.Set("torque", SpindleTorque(hp, c.RPM), "lbf-in")
-	o.Set("speed", surface, "ft/min")
-	o.Set("pertooth", fz, "in")
-	o.Set("engaged", teeth, "")
-	o.Set("constant", kp, "")
+	o.SetAll("removal in3/min, power hp, motorpower hp, force lbf, mean lbf, torque lbf-in, speed ft/min, pertooth in, engaged, constant",
+		q, hp, hp/e, hold, mean, SpindleTorque(hp, c.RPM),
+		surface, fz, teeth, kp)
 	if kc := m.Specific(fz); kc > 0 && len(m.Kp) > 0 {
 		o.Set("second", kc*hpPerKc*q, "hp")
 	}
@@ -59,7 +62,7 @@ func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		s := o.Dec(100*hp/e/rated, 0)
 		switch {
 		case hp/e > rated:
-			verdict = "Too much: it takes " + atMotor + ", " + s + " % of the motor. " + o.Len(deepest) + " deep is the motor's rating."
+			verdict = o.Fill("Too much: it takes {s}, {s} % of the motor. {in} deep is the motor's rating.", []string{atMotor, s}, deepest)
 			o.Refuse("The cut asks more than the motor is rated for. Take less depth, width or feed.")
 		case hp/e > .85*rated:
 			verdict = "Close: it takes " + atMotor + ", " + s + " % of the motor; hold the part against " + holdText + "."
@@ -75,13 +78,13 @@ func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	} else if len(m.Kp) == 0 {
 		src = "makers"
 	}
-	o.Work("Metal removed", "Q = ap ae vf", o.Bare(c.Depth)+" x "+o.Bare(c.Width)+" x "+o.Show(c.Feed, "in/min", sheet.TableFeed), o.Show(q, "in3/min", sheet.Removal), "geometry")
-	o.Work("Feed per tooth", "fz = vf/(z n)", o.Dec(c.Teeth, 0)+" teeth, "+o.Dec(c.RPM, 0)+" rpm", o.Len(fz), "geometry")
-	o.Work("Power at the cutter, "+m.Label+" at "+o.Dec(hb, 0)+" HB", "Pc = Kp C Q W (hp, in3/min)", o.Dec(kp, 3)+" x "+o.Dec(factor, 3)+" x "+o.Dec(q, 3)+" x "+o.Dec(w, 2), o.Show(hp, "hp", sheet.Power), src)
-	o.Work("Power at the motor", "Pm = Pc/E", o.Show(hp, "hp", sheet.Power)+" / "+o.Dec(e, 2), atMotor, "MH")
-	o.Work("Mean force along the rim", "Ft = 33000 Pc/V", o.Dec(hp, 3)+" hp at "+o.Dec(surface, 1)+" ft/min", o.Show(mean, "lbf", sheet.Force), "MH")
-	o.Work("Teeth cutting at once", "z asin(ae/D)/pi", "", o.Dec(teeth, 2), "geometry")
-	o.Work("Most force, the whole number of teeth in the cut", "Ft x teeth rounded up/teeth", o.Show(mean, "lbf", sheet.Force)+" x "+o.Dec(math.Ceil(teeth-1e-9), 0)+"/"+o.Dec(teeth, 2), holdText, "practice")
+	o.Line(&metalRemovedStep, nil, c.Depth, c.Width, c.Feed, q)
+	o.Line(&feedPerStep, nil, c.Teeth, c.RPM, fz)
+	o.Work(o.Fill("Power at the cutter, {s} at {0} HB", []string{m.Label}, hb), "Pc = Kp C Q W (hp, in3/min)", o.Fill("{3} x {3} x {3} x {2}", nil, kp, factor, q, w), o.Show(hp, "hp", sheet.Power), src)
+	o.Line(&powerMotorStep, []string{atMotor}, hp, e)
+	o.Line(&meanForceStep, nil, hp, surface, mean)
+	o.Line(&teethCuttingStep, nil, teeth)
+	o.Line(&mostForceStep, []string{holdText}, mean, math.Ceil(teeth-1e-9), teeth)
 	if !inside {
 		o.Caution("This hardness lies outside the table of power constants for this metal; the nearest is taken.")
 	}

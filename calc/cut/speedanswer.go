@@ -80,19 +80,13 @@ func speedCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		set = f * got.RPM
 	}
 	actual := Surface(got.RPM, d)
-	o.Set("rpm", got.RPM, "rpm")
-	o.Set("feed", set, "in/min")
-	o.Set("perrev", set/got.RPM, "in")
+	o.SetAll("rpm rpm, feed in/min, perrev in", got.RPM, set, set/got.RPM)
 	if milling || op == Ream {
 		o.Set("pertooth", set/got.RPM/teeth, "in")
 	}
-	o.Set("speed", actual, "ft/min")
-	o.Set("aimrpm", aimRPM, "rpm")
-	o.Set("aimfeed", perrev*aimRPM, "in/min")
-	o.Set("aimspeed", aim, "ft/min")
-	o.Set("low", lo*slower, "ft/min")
-	o.Set("high", hi*slower, "ft/min")
-	o.Set("toprpm", top, "rpm")
+	o.SetAll("speed ft/min, aimrpm rpm, aimfeed in/min, aimspeed ft/min, low ft/min, high ft/min, toprpm rpm",
+		actual, aimRPM, perrev*aimRPM, aim, lo*slower, hi*slower,
+		top)
 	if milling || op == Bore {
 		o.Set("depth", startDepth(m, v.Choice("finish") == "finish"), "in")
 	}
@@ -100,9 +94,9 @@ func speedCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if milling {
 		feedText = o.Show(set, "in/min", sheet.TableFeed)
 	}
-	verdict := "Set " + o.Dec(got.RPM, 0) + " rpm and feed " + feedText + ": that is " + o.Show(actual, "ft/min", sheet.SurfaceSpeed) + "."
+	verdict := o.Fill("Set {0} rpm and feed {s}: that is {ft/min}.", []string{feedText}, got.RPM, actual)
 	if got.Fast || v.Has("maxrpm") && got.RPM > v.As("maxrpm", "rpm") {
-		verdict = "The machine's slowest, " + o.Dec(got.RPM, 0) + " rpm, is too fast for this tool: " + o.Show(actual, "ft/min", sheet.SurfaceSpeed) + " where " + o.Show(Surface(top, d), "ft/min", sheet.SurfaceSpeed) + " is the most."
+		verdict = o.Fill("The machine's slowest, {0} rpm, is too fast for this tool: {ft/min} where {ft/min} is the most.", nil, got.RPM, actual, Surface(top, d))
 		o.Refuse("No spindle speed of this machine is slow enough for this tool and metal. Take a smaller diameter, carbide, or back gear.")
 	} else if got.Above {
 		o.Caution("The speed set lies above the one aimed at, because the next slower one is far below it. Watch the edges; drop to the slower one if they blue or squeal.")
@@ -177,6 +171,19 @@ func startDepth(m Material, finish bool) float64 {
 	return m.Depth
 }
 
+// Worked lines of speedSay.
+var (
+	surfaceSpeedStep    = sheet.Step{What: "Surface speed", Formula: "as typed", Numbers: "", Result: "{ft/min}", Source: "practice"}
+	spindleSpeedStep    = sheet.Step{What: "Spindle speed aimed at", Formula: "n = V/(pi D)", Numbers: "{ft/min}/(pi x {in})", Result: "{0} rpm", Source: "geometry"}
+	spindleSpeedSetStep = sheet.Step{What: "Spindle speed set", Formula: "next at or below; the nearer neighbour where that is under 3/4", Numbers: "", Result: "{0} rpm, {ft/min}", Source: "practice"}
+	feedStep            = sheet.Step{What: "Feed", Formula: "one pitch a turn", Numbers: "", Result: "{in}", Source: "geometry"}
+	tableFeedAimedStep  = sheet.Step{What: "Table feed aimed at", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "makers"}
+	feedAimedStep       = sheet.Step{What: "Feed aimed at", Formula: "0.0025 in a flute and turn", Numbers: "{in} x {0}", Result: "{in} a turn", Source: "makers"}
+	feedAimedStep2      = sheet.Step{What: "Feed aimed at", Formula: "by metal and cut", Numbers: "", Result: "{in} a turn", Source: "shop"}
+	feedAimedStep3      = sheet.Step{What: "Feed aimed at", Formula: "half the drill's", Numbers: "", Result: "{in} a turn", Source: "practice"}
+	feedAimedStep4      = sheet.Step{What: "Feed aimed at", Formula: "by diameter; iron and soft metals high in the range", Numbers: "", Result: "{in} a turn", Source: "Navy"}
+)
+
 func speedSay(v *sheet.Values, o *sheet.Out, m Material, op Op, carbide bool, d, aim, aimRPM, rpm, actual, perrev, pertooth, teeth, lo, hi float64) {
 	src := "shop"
 	switch op {
@@ -190,28 +197,28 @@ func speedSay(v *sheet.Values, o *sheet.Out, m Material, op Op, carbide bool, d,
 		}
 	}
 	if v.Has("own") {
-		o.Work("Surface speed", "as typed", "", o.Show(aim, "ft/min", sheet.SurfaceSpeed), "practice")
+		o.Line(&surfaceSpeedStep, nil, aim)
 	} else {
 		o.Work("Surface speed, "+m.Label, "range by tool and metal, place in it by the set-up, less for scale and depth",
-			o.Show(lo, "ft/min", sheet.SurfaceSpeed)+" to "+o.Show(hi, "ft/min", sheet.SurfaceSpeed), o.Show(aim, "ft/min", sheet.SurfaceSpeed), src)
+			o.Fill("{ft/min} to {ft/min}", nil, lo, hi), o.Show(aim, "ft/min", sheet.SurfaceSpeed), src)
 	}
-	o.Work("Spindle speed aimed at", "n = V/(pi D)", o.Show(aim, "ft/min", sheet.SurfaceSpeed)+"/(pi x "+o.Len(d)+")", o.Dec(aimRPM, 0)+" rpm", "geometry")
-	o.Work("Spindle speed set", "next at or below; the nearer neighbour where that is under 3/4", "", o.Dec(rpm, 0)+" rpm, "+o.Show(actual, "ft/min", sheet.SurfaceSpeed), "practice")
+	o.Line(&spindleSpeedStep, nil, aim, d, aimRPM)
+	o.Line(&spindleSpeedSetStep, nil, rpm, actual)
 	switch op {
 	case Tap:
-		o.Work("Feed", "one pitch a turn", "", o.Len(perrev), "geometry")
+		o.Line(&feedStep, nil, perrev)
 		o.Note("A tap feeds itself by its pitch: lead screw, tension-compression holder or a loose quill. Halve the speed for a bottoming tap and for reversing by hand.")
 	case FaceMill, EndMill:
-		o.Work("Table feed aimed at", "vf = fz z n", o.Len(pertooth)+" x "+o.Dec(teeth, 0)+" x "+o.Dec(rpm, 0), o.Show(perrev*rpm, "in/min", sheet.TableFeed), "makers")
+		o.Line(&tableFeedAimedStep, nil, pertooth, teeth, rpm, perrev*rpm)
 	case Ream:
-		o.Work("Feed aimed at", "0.0025 in a flute and turn", o.Len(pertooth)+" x "+o.Dec(teeth, 0), o.Len(perrev)+" a turn", "makers")
+		o.Line(&feedAimedStep, nil, pertooth, teeth, perrev)
 	case Bore:
-		o.Work("Feed aimed at", "by metal and cut", "", o.Len(perrev)+" a turn", "shop")
+		o.Line(&feedAimedStep2, nil, perrev)
 		o.Note("A long bar chatters before the table's speed: start at the low end, and halve the speed rather than the feed.")
 	case Csink:
-		o.Work("Feed aimed at", "half the drill's", "", o.Len(perrev)+" a turn", "practice")
+		o.Line(&feedAimedStep3, nil, perrev)
 	default:
-		o.Work("Feed aimed at", "by diameter; iron and soft metals high in the range", "", o.Len(perrev)+" a turn", "Navy")
+		o.Line(&feedAimedStep4, nil, perrev)
 	}
 	if v.Flag("scale") {
 		o.Note("First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")

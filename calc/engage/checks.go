@@ -98,8 +98,8 @@ func onProfile(above float64) float64 {
 	const steps = 200000
 	n := 0
 	for i := range steps {
-		along := (float64(i) + .5) / steps // from the middle of one groove to the next
-		rise := 1 - math.Abs(float64(2*along)-1)    // 0 at the groove, 1 at the crest
+		along := (float64(i) + .5) / steps       // from the middle of one groove to the next
+		rise := 1 - math.Abs(float64(2*along)-1) // 0 at the groove, 1 at the crest
 		height := (rise - .5) * math.Sqrt(3) / 2
 		if height > .5*above { // halving is exact
 			n++

@@ -62,32 +62,23 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return f
 	}
 	d := diameter(j.Thread)
-	o.Set("needed", s.Needed, "in")
-	o.Set("diameters", s.Needed/d, "")
-	o.Set("breaks", s.Break, "lbf")
-	o.Set("bytensile", s.ByTensile, "in")
-	o.Set("byshear", s.ByShear, "in")
-	o.Set("equal", s.Equal, "in")
-	o.Set("turns", s.Needed/s.Pitch, "")
+	o.SetAll("needed in, diameters, breaks lbf, bytensile in, byshear in, equal in, turns",
+		s.Needed, s.Needed/d, s.Break, s.ByTensile, s.ByShear, s.Equal,
+		s.Needed/s.Pitch)
 	if m.Rule > 0 {
 		o.Set("rule", m.Rule*d, "in")
 		o.Cite("practice")
 	}
-	o.Set("ratio", s.Ratio, "")
-	o.Set("area", s.Area, "in2")
-	o.Set("shearbolt", s.External, "in")
-	o.Set("shearhole", s.Internal, "in")
-	o.Set("minor", s.Minor, "in")
-	o.Set("percent", s.Percent, "%")
-	o.Set("dia", d, "in")
-	o.Set("pitch", s.Pitch, "in")
+	o.SetAll("ratio, area in2, shearbolt in, shearhole in, minor in, percent %, dia in, pitch in",
+		s.Ratio, s.Area, s.External, s.Internal, s.Minor, s.Percent,
+		d, s.Pitch)
 	work(j, s, o)
 	if v.Has("length") {
 		if f := withLength(v, o, s); f != nil {
 			return f
 		}
 	} else {
-		o.SetText("verdict", "Give it "+o.Len(s.Needed)+" of full thread, "+o.Dec(s.Needed/d, 2)+" diameters, and the bolt breaks before the thread strips.")
+		o.SetText("verdict", o.Fill("Give it {in} of full thread, {2} diameters, and the bolt breaks before the thread strips.", nil, s.Needed, s.Needed/d))
 	}
 	say(v, o, j, m, s)
 	return nil
@@ -102,15 +93,11 @@ func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
 	}
 	l := v.In("length") - lost
 	if l <= 0 {
-		return v.Refuse("length", "after taking off "+o.Len(lost)+" that does not count, no full thread is left. Make the hole deeper.")
+		return v.Refuse("length", o.Fill("after taking off {in} that does not count, no full thread is left. Make the hole deeper.", nil, lost))
 	}
 	tens, shear, metal := s.Strip(l)
 	low := min(tens, shear)
-	o.Set("usable", l, "in")
-	o.Set("strip", low, "lbf")
-	o.Set("striptens", tens, "lbf")
-	o.Set("stripshear", shear, "lbf")
-	o.Set("pullout", s.PullOut(l), "lbf")
+	o.SetAll("usable in, strip lbf, striptens lbf, stripshear lbf, pullout lbf", l, low, tens, shear, s.PullOut(l))
 	o.Cite("RP-1228")
 	first := "the bolt breaks"
 	switch {
@@ -122,14 +109,14 @@ func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
 		first = "in doubt: the two ways disagree"
 	}
 	o.SetText("first", first)
-	there := o.Len(l) + " of full thread, " + o.Len(s.Needed) + " needed"
+	there := o.Fill("{in} of full thread, {in} needed", nil, l, s.Needed)
 	switch least := min(s.ByTensile, s.ByShear); {
 	case l >= s.Needed*1.1:
 		o.SetText("verdict", "It holds: the bolt breaks first. "+there+".")
 	case l >= s.Needed:
 		o.SetText("verdict", "It holds, with little to spare: the bolt breaks first. "+there+".")
 	case l >= least:
-		o.SetText("verdict", "Doubtful: enough by one way of reckoning, "+o.Len(least)+", and short by the other. "+there+".")
+		o.SetText("verdict", o.Fill("Doubtful: enough by one way of reckoning, {in}, and short by the other. {s}.", []string{there}, least))
 		ways(o, s, low)
 	default:
 		o.SetText("verdict", "Not enough for the bolt's full strength: the thread strips first. "+there+".")
@@ -148,7 +135,7 @@ func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
 			}
 		}
 		if rough := s.PullOut(l); pull > rough {
-			o.Caution("If the thread is worn, loose or roughly cut it may pull out at " + o.Show(rough, "lbf", sheet.Force) + ", below the pull asked for.")
+			o.Caution(o.Fill("If the thread is worn, loose or roughly cut it may pull out at {lbf}, below the pull asked for.", nil, rough))
 		}
 	}
 	return nil
@@ -157,11 +144,24 @@ func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
 // ways lists the ways out of too little thread.
 func ways(o *sheet.Out, s Strength, low float64) {
 	o.SetLines("ways", []string{
-		"More thread: " + o.Len(s.Needed) + " of full thread is needed.",
-		"Less load: the thread there is bears " + o.Show(low, "lbf", sheet.Force) + ". Tighten to well below that, half of it or less.",
+		o.Fill("More thread: {in} of full thread is needed.", nil, s.Needed),
+		o.Fill("Less load: the thread there is bears {lbf}. Tighten to well below that, half of it or less.", nil, low),
 		"A thread insert, which works on a larger thread in the hole's metal; a larger stud; or a through bolt with a nut.",
 	})
 }
+
+// Worked lines of work.
+var (
+	tensileStressStep     = sheet.Step{What: "Tensile stress area", Formula: "As = pi/4 ((d2 + d3)/2)^2", Numbers: "{s}", Result: "{s}", Source: "ISO 898-1"}
+	tensileStressAreaStep = sheet.Step{What: "Tensile stress area", Formula: "At = 0.7854 (D - 0.9743/n)^2", Numbers: "{s}", Result: "{s}", Source: "B1.1"}
+	loadThatStep          = sheet.Step{What: "Load that breaks the bolt", Formula: "F = tensile x At", Numbers: "{s} x {s}", Result: "{s}", Source: "J429"}
+	shearAreaStep         = sheet.Step{What: "Shear area of the bolt's thread, each unit of length", Formula: "ASs = pi n D1max [1/(2n) + 0.57735 (d2min - D1max)]", Numbers: "D1max {len}", Result: "{in}", Source: "B1.1"}
+	shearAreaHoleStep     = sheet.Step{What: "Shear area of the hole's thread, each unit of length", Formula: "ASn = pi n dmin [1/(2n) + 0.57735 (dmin - D2max)]", Numbers: "{s}", Result: "{in}", Source: "B1.1"}
+	engagementHoleStep    = sheet.Step{What: "Engagement in a hole as strong as the bolt", Formula: "LE = 2 At / ASs", Numbers: "2 x {s} / {in}", Result: "{in}", Source: "H28"}
+	howMuchStep           = sheet.Step{What: "How much weaker the hole is", Formula: "J = ASs x tensile of bolt / (ASn x tensile of hole)", Numbers: "{s}, {s}", Result: "{3}", Source: "H28"}
+	engagementTensileStep = sheet.Step{What: "Engagement by tensile strengths", Formula: "LE x J, J at least 1", Numbers: "{len} x {3}", Result: "{in}", Source: "H28"}
+	engagementShearStep   = sheet.Step{What: "Engagement by shear strengths", Formula: "F / least of (ASn x shear of hole, ASs x 0.577 tensile of bolt)", Numbers: "{s}, {s}", Result: "{in}", Source: "B1.1"}
+)
 
 func work(j Joint, s Strength, o *sheet.Out) {
 	t := j.Thread
@@ -169,17 +169,17 @@ func work(j Joint, s Strength, o *sheet.Out) {
 	area := func(x float64) string { return o.Show(x, "in2", sheet.Area) }
 	force := func(x float64) string { return o.Show(x, "lbf", sheet.Force) }
 	if t.System == thread.ISO {
-		o.Work("Tensile stress area", "As = pi/4 ((d2 + d3)/2)^2", t.String(), area(s.Area), "ISO 898-1")
+		o.Line(&tensileStressStep, []string{t.String(), area(s.Area)})
 	} else {
-		o.Work("Tensile stress area", "At = 0.7854 (D - 0.9743/n)^2", t.String(), area(s.Area), "B1.1")
+		o.Line(&tensileStressAreaStep, []string{t.String(), area(s.Area)})
 	}
-	o.Work("Load that breaks the bolt", "F = tensile x At", ksi(j.Bolt)+" x "+area(s.Area), force(s.Break), "J429")
-	o.Work("Shear area of the bolt's thread, each unit of length", "ASs = pi n D1max [1/(2n) + 0.57735 (d2min - D1max)]", "D1max "+o.Bare(s.Minor), o.Len(s.External), "B1.1")
-	o.Work("Shear area of the hole's thread, each unit of length", "ASn = pi n dmin [1/(2n) + 0.57735 (dmin - D2max)]", t.String(), o.Len(s.Internal), "B1.1")
-	o.Work("Engagement in a hole as strong as the bolt", "LE = 2 At / ASs", "2 x "+area(s.Area)+" / "+o.Len(s.External), o.Len(s.Equal), "H28")
-	o.Work("How much weaker the hole is", "J = ASs x tensile of bolt / (ASn x tensile of hole)", ksi(j.Bolt)+", "+ksi(j.Tensile), o.Dec(s.Ratio, 3), "H28")
-	o.Work("Engagement by tensile strengths", "LE x J, J at least 1", o.Bare(s.Equal)+" x "+o.Dec(max(1, s.Ratio), 3), o.Len(s.ByTensile), "H28")
-	o.Work("Engagement by shear strengths", "F / least of (ASn x shear of hole, ASs x 0.577 tensile of bolt)", ksi(j.Shear)+", "+ksi(shearOfSteel*j.Bolt), o.Len(s.ByShear), "B1.1")
+	o.Line(&loadThatStep, []string{ksi(j.Bolt), area(s.Area), force(s.Break)})
+	o.Line(&shearAreaStep, nil, s.Minor, s.External)
+	o.Line(&shearAreaHoleStep, []string{t.String()}, s.Internal)
+	o.Line(&engagementHoleStep, []string{area(s.Area)}, s.External, s.Equal)
+	o.Line(&howMuchStep, []string{ksi(j.Bolt), ksi(j.Tensile)}, s.Ratio)
+	o.Line(&engagementTensileStep, nil, s.Equal, max(1, s.Ratio), s.ByTensile)
+	o.Line(&engagementShearStep, []string{ksi(j.Shear), ksi(shearOfSteel * j.Bolt)}, s.ByShear)
 }
 
 // say adds the cautions and notes.
@@ -204,7 +204,7 @@ func say(v *sheet.Values, o *sheet.Out, j Joint, m Metal, s Strength) {
 		case hole < s.Minor-1e-9:
 			o.Note("The measured hole is below the smallest the class allows; the smallest is reckoned with, since the tap brings it there.")
 		case s.Percent < 50:
-			o.Caution("The hole leaves only " + o.Dec(s.Percent, 0) + "% of thread. Below 50% the crests may bend over before they shear.")
+			o.Caution(o.Fill("The hole leaves only {0}% of thread. Below 50% the crests may bend over before they shear.", nil, s.Percent))
 		}
 	}
 	if j.Bolt > 100e3 {

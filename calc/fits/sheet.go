@@ -25,7 +25,7 @@ func sizeInput() sheet.Input {
 
 // drillSize writes a drill with its diameter: "11/16 (0.6875 in)".
 func drillSize(o *sheet.Out, name string, inches float64) string {
-	return name + " (" + o.Len(inches) + ")"
+	return o.Fill("{s} ({in})", []string{name}, inches)
 }
 
 // fine writes a length with the digits limits of size need: four decimals of an
@@ -78,6 +78,8 @@ func clearSheet() *sheet.Sheet {
 	}
 }
 
+var leastClearanceStep = sheet.Step{What: "Least clearance, on diameter", Formula: "hole - screw", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+
 func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
@@ -89,7 +91,7 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if v.Has("bolt") {
 		d = v.In("bolt")
 		if d >= h.Min {
-			return v.Refuse("bolt", "a bolt of "+o.Len(d)+" does not pass a hole of "+o.Len(h.Min)+". Check the measurement, or choose a larger screw size.")
+			return v.Refuse("bolt", o.Fill("a bolt of {in} does not pass a hole of {in}. Check the measurement, or choose a larger screw size.", nil, d, h.Min))
 		}
 		if d > s.D*1.02 {
 			o.Caution("The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
@@ -99,13 +101,9 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if s.Metric {
 		source = "ISO 273"
 	}
-	o.SetText("verdict", "Drill "+drillSize(o, h.Drill, h.Dia)+" for "+s.Name+" screws, "+f.String()+" fit; the hole may be "+o.Len(h.Min)+" to "+o.Len(h.Max)+".")
+	o.SetText("verdict", o.Fill("Drill {s} for {s} screws, {s} fit; the hole may be {in} to {in}.", []string{drillSize(o, h.Drill, h.Dia), s.Name, f.String()}, h.Min, h.Max))
 	o.SetText("drill", h.Drill)
-	o.Set("min", h.Min, "in")
-	o.Set("max", h.Max, "in")
-	o.Set("play", h.Min-d, "in")
-	o.Set("screw", d, "in")
-	o.Set("dia", h.Dia, "in")
+	o.SetAll("min in, max in, play in, screw in, dia in", h.Min, h.Max, h.Min-d, d, h.Dia)
 	if size, ok := OtherDrill(s, h); ok {
 		o.SetText("other", drillSize(o, size.Name, size.Inches))
 	} else {
@@ -118,7 +116,7 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetTable("all", rows)
 	o.Work("Hole and drill", "table, "+f.String()+" fit", s.Name, drillSize(o, h.Drill, h.Dia), source)
-	o.Work("Least clearance, on diameter", "hole - screw", o.Bare(h.Min)+" - "+o.Bare(d), o.Len(h.Min-d), "practice")
+	o.Line(&leastClearanceStep, nil, h.Min, d, h.Min-d)
 	o.Note("A drill usually cuts a little over its size; the upper limit leaves room for that.")
 	return nil
 }
@@ -167,6 +165,12 @@ func boreSheet() *sheet.Sheet {
 	}
 }
 
+// Worked lines of computeBore.
+var (
+	counterboreStep = sheet.Step{What: "Counterbore", Formula: "head or washer and a little room", Numbers: "{s}", Result: "{in}", Source: "practice"}
+	spotfaceStep    = sheet.Step{What: "Spotface", Formula: "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", Numbers: "{len}, {len}, {len}", Result: "{in}", Source: "practice"}
+)
+
 func computeBore(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
@@ -199,15 +203,11 @@ func computeBore(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		depth = seat.High + v.In("below")
 	}
 	o.SetText("drill", seat.Hole.Drill)
-	o.Set("bore", seat.Bore, "in")
-	o.Set("depth", depth, "in")
-	o.Set("head", seat.Head, "in")
+	o.SetAll("bore in, depth in, head in", seat.Bore, depth, seat.Head)
 	if seat.Flats > 0 {
 		o.Set("flats", seat.Flats, "in")
 	}
-	o.Set("high", seat.High, "in")
-	o.Set("hole", seat.Hole.Min, "in")
-	o.Set("dia", seat.Hole.Dia, "in")
+	o.SetAll("high in, hole in, dia in", seat.High, seat.Hole.Min, seat.Hole.Dia)
 	across := seat.Head
 	if !socket {
 		across = seat.Flats
@@ -216,23 +216,23 @@ func computeBore(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	first := "Drill " + drillSize(o, seat.Hole.Drill, seat.Hole.Dia) + " through"
 	steps := []string{first + "."}
 	if sunk {
-		o.SetText("verdict", "Counterbore "+o.Len(seat.Bore)+", "+o.Len(depth)+" deep; drill "+drillSize(o, seat.Hole.Drill, seat.Hole.Dia)+" through.")
-		steps = append(steps, "Counterbore "+o.Len(seat.Bore)+" to "+o.Len(depth)+" from the surface.")
+		o.SetText("verdict", o.Fill("Counterbore {in}, {in} deep; drill {s} through.", []string{drillSize(o, seat.Hole.Drill, seat.Hole.Dia)}, seat.Bore, depth))
+		steps = append(steps, o.Fill("Counterbore {in} to {in} from the surface.", nil, seat.Bore, depth))
 	} else {
-		o.SetText("verdict", "Spotface "+o.Len(seat.Bore)+" until it cleans up; drill "+drillSize(o, seat.Hole.Drill, seat.Hole.Dia)+" through.")
-		steps = append(steps, "Spotface "+o.Len(seat.Bore)+", only until the seat is clean all round, square to the hole.")
+		o.SetText("verdict", o.Fill("Spotface {in} until it cleans up; drill {s} through.", []string{drillSize(o, seat.Hole.Drill, seat.Hole.Dia)}, seat.Bore))
+		steps = append(steps, o.Fill("Spotface {in}, only until the seat is clean all round, square to the hole.", nil, seat.Bore))
 	}
 	steps = append(steps, "Break the edge of the hole so that the fillet under the head does not ride on it.")
 	o.SetLines("steps", steps)
 	o.Work("Clearance hole", "table, "+f.String()+" fit", s.Name, drillSize(o, seat.Hole.Drill, seat.Hole.Dia), "B18.2.8")
-	o.Work("Head", "table", s.Name, o.Len(seat.Head)+" across, "+o.Len(seat.High)+" high", source)
+	o.Work("Head", "table", s.Name, o.Fill("{in} across, {in} high", nil, seat.Head, seat.High), source)
 	switch {
 	case socket && seat.Tabled:
 		o.Work("Counterbore", "table", s.Name, o.Len(seat.Bore), source)
 	case socket:
-		o.Work("Counterbore", "head or washer and a little room", s.Name, o.Len(seat.Bore), "practice")
+		o.Line(&counterboreStep, []string{s.Name}, seat.Bore)
 	default:
-		o.Work("Spotface", "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", o.Bare(seat.Head)+", "+o.Bare(v.In("washer"))+", "+o.Bare(v.In("wrench")), o.Len(seat.Bore), "practice")
+		o.Line(&spotfaceStep, nil, seat.Head, v.In("washer"), v.In("wrench"), seat.Bore)
 	}
 	if v.Has("thick") {
 		left := v.In("thick") - depth

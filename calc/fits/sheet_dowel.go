@@ -49,6 +49,12 @@ func dowelSheet() *sheet.Sheet {
 	}
 }
 
+// Worked lines of computeDowel.
+var (
+	slipHoleStep    = sheet.Step{What: "Slip hole", Formula: "largest pin + slip + spacing error", Numbers: "{s} + {s} + {s}", Result: "{s}", Source: "practice"}
+	drillBeforeStep = sheet.Step{What: "Drill before reaming", Formula: "nominal - reaming allowance", Numbers: "{s}", Result: "{s}", Source: "practice"}
+)
+
 func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	kind, over := v.Choice("kind"), v.Choice("series") == "over"
 	if kind == ISOPin && over {
@@ -74,13 +80,9 @@ func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	d := PinDrill(p.Nominal, kind != InchPin)
 	slip := p.Max + v.In("slip") + v.In("spread")
-	o.Set("pinmin", p.Min, "in")
-	o.Set("pinmax", p.Max, "in")
-	o.Set("pressmin", p.HoleMin, "in")
-	o.Set("pressmax", p.HoleMax, "in")
-	o.Set("tight", p.Max-p.HoleMin, "in")
-	o.Set("least", p.Min-p.HoleMax, "in")
-	o.Set("slipmin", slip, "in")
+	o.SetAll("pinmin in, pinmax in, pressmin in, pressmax in, tight in, least in, slipmin in",
+		p.Min, p.Max, p.HoleMin, p.HoleMax, p.Max-p.HoleMin, p.Min-p.HoleMax,
+		slip)
 	o.SetText("drill", drillSize(o, d.Name, d.Inches))
 	o.Set("dia", d.Inches, "in")
 	o.Set("nominal", p.Nominal, "in")
@@ -100,8 +102,8 @@ func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	})
 	o.Work("Pin", "table, "+series, p.Name, fine(o, p.Min)+" to "+fine(o, p.Max), source)
 	o.Work("Press hole", "table", p.Name, fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax), source)
-	o.Work("Slip hole", "largest pin + slip + spacing error", fine(o, p.Max)+" + "+fine(o, v.In("slip"))+" + "+fine(o, v.In("spread")), fine(o, slip), "practice")
-	o.Work("Drill before reaming", "nominal - reaming allowance", p.Name, drillSize(o, d.Name, d.Inches), "practice")
+	o.Line(&slipHoleStep, []string{fine(o, p.Max), fine(o, v.In("slip")), fine(o, v.In("spread")), fine(o, slip)})
+	o.Line(&drillBeforeStep, []string{p.Name, drillSize(o, d.Name, d.Inches)})
 	if v.Has("reamed") {
 		measured(v, o, p)
 	}

@@ -79,18 +79,12 @@ func computeFit(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	span := func(lo, hi float64) string { return fine(o, lo) + " to " + fine(o, hi) }
 	says := ""
 	if p.HasHole {
-		o.Set("holemin", p.HoleMin, "in")
-		o.Set("holemax", p.HoleMax, "in")
-		o.Set("holelow", p.HoleDev[0], "in")
-		o.Set("holehigh", p.HoleDev[1], "in")
+		o.SetAll("holemin in, holemax in, holelow in, holehigh in", p.HoleMin, p.HoleMax, p.HoleDev[0], p.HoleDev[1])
 		o.Work("Hole", "basic size + deviations", fine(o, p.Basic)+", "+span(p.HoleDev[0], p.HoleDev[1]), span(p.HoleMin, p.HoleMax), source)
 		says = "Hole " + span(p.HoleMin, p.HoleMax) + ". "
 	}
 	if p.HasShaft {
-		o.Set("shaftmin", p.ShaftMin, "in")
-		o.Set("shaftmax", p.ShaftMax, "in")
-		o.Set("shaftlow", p.ShaftDev[0], "in")
-		o.Set("shafthigh", p.ShaftDev[1], "in")
+		o.SetAll("shaftmin in, shaftmax in, shaftlow in, shafthigh in", p.ShaftMin, p.ShaftMax, p.ShaftDev[0], p.ShaftDev[1])
 		o.Work("Shaft", "basic size + deviations", fine(o, p.Basic)+", "+span(p.ShaftDev[0], p.ShaftDev[1]), span(p.ShaftMin, p.ShaftMax), source)
 		says += "Shaft " + span(p.ShaftMin, p.ShaftMax) + ". "
 	}
@@ -114,6 +108,12 @@ func computeFit(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
+// Worked lines of both.
+var (
+	tightestStep = sheet.Step{What: "Tightest", Formula: "smallest hole - largest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
+	loosestStep  = sheet.Step{What: "Loosest", Formula: "largest hole - smallest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
+)
+
 // both says how hole and shaft go together.
 func (p Pair) both(o *sheet.Out) string {
 	o.Set("tight", p.Tightest, "in")
@@ -123,8 +123,8 @@ func (p Pair) both(o *sheet.Out) string {
 		kind += ", " + p.Says
 	}
 	o.SetText("kind", kind)
-	o.Work("Tightest", "smallest hole - largest shaft", fine(o, p.HoleMin)+" - "+fine(o, p.ShaftMax), fine(o, p.Tightest), "definition")
-	o.Work("Loosest", "largest hole - smallest shaft", fine(o, p.HoleMax)+" - "+fine(o, p.ShaftMin), fine(o, p.Loosest), "definition")
+	o.Line(&tightestStep, []string{fine(o, p.HoleMin), fine(o, p.ShaftMax), fine(o, p.Tightest)})
+	o.Line(&loosestStep, []string{fine(o, p.HoleMax), fine(o, p.ShaftMin), fine(o, p.Loosest)})
 	switch p.Kind() {
 	case "clearance":
 		return "It goes in with " + fine(o, p.Tightest) + " to " + fine(o, p.Loosest) + " of room."
@@ -133,6 +133,8 @@ func (p Pair) both(o *sheet.Out) string {
 	}
 	return "Anything from " + fine(o, -p.Tightest) + " of squeeze to " + fine(o, p.Loosest) + " of room."
 }
+
+var shaftHoleStep = sheet.Step{What: "Shaft for the hole as bored", Formula: "shaft limits + (hole measured - middle of hole limits)", Numbers: "{s}", Result: "{s} to {s}", Source: "definition"}
 
 // turn gives the shaft for the hole as bored: its limits moved by as much as the
 // hole lies from the middle of its own.
@@ -148,7 +150,7 @@ func (p Pair) turn(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	lo, hi := p.ShaftMin+move, p.ShaftMax+move
 	o.Set("turnmin", lo, "in")
 	o.Set("turnmax", hi, "in")
-	o.Work("Shaft for the hole as bored", "shaft limits + (hole measured - middle of hole limits)", fine(o, move), fine(o, lo)+" to "+fine(o, hi), "definition")
+	o.Line(&shaftHoleStep, []string{fine(o, move), fine(o, lo), fine(o, hi)})
 	if bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9 {
 		o.Caution("The measured hole is outside its own limits. The shaft given still makes the fit, but the two no longer interchange with standard parts.")
 	}

@@ -77,7 +77,7 @@ func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		needed(v, o, f, fixed, plate, depth)
 	}
 	if !v.Has("hole") {
-		o.SetText("verdict", "Holes of "+o.Len(neededHole(v, f, fixed, plate, depth))+" or more let the bolts in with a position tolerance of "+o.Len(v.In("tol"))+" on each part.")
+		o.SetText("verdict", o.Fill("Holes of {in} or more let the bolts in with a position tolerance of {in} on each part.", nil, neededHole(v, f, fixed, plate, depth), v.In("tol")))
 		return nil
 	}
 	h, h2 := v.In("hole"), v.In("hole")
@@ -98,16 +98,12 @@ func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse(bad.Field, bad.Message)
 	}
 	each := min(r.First, r.Second)
-	o.Set("each", each, "in")
-	o.Set("total", r.Total, "in")
-	o.Set("shift", r.Shift, "in")
-	o.Set("spacing", r.Spacing, "in")
-	o.Set("hole", h, "in")
+	o.SetAll("each in, total in, shift in, spacing in, hole in", each, r.Total, r.Shift, r.Spacing, h)
 	if !fixed {
 		o.Set("hole2", h2, "in")
 	}
 	roomLines(o, f, h, h2, plate, depth, r, fixed)
-	o.SetText("verdict", "Each part's holes may be off position by "+o.Len(each)+" on diameter; two centre distances may differ by "+o.Len(r.Spacing)+".")
+	o.SetText("verdict", o.Fill("Each part's holes may be off position by {in} on diameter; two centre distances may differ by {in}.", nil, each, r.Spacing))
 	if v.Has("here") != v.Has("there") {
 		o.Note("Give both centre distances to see whether two bolts go in.")
 	}
@@ -135,22 +131,33 @@ func needed(v *sheet.Values, o *sheet.Out, f float64, fixed bool, plate, depth f
 	case fixed:
 		formula = "H = F + 2T"
 	}
-	o.Work("Hole needed", formula, "F "+o.Bare(f)+", T "+o.Bare(v.In("tol")), o.Len(need), "Y14.5")
+	o.Work("Hole needed", formula, o.Fill("F {len}, T {len}", nil, f, v.In("tol")), o.Len(need), "Y14.5")
 }
+
+// Worked lines of roomLines.
+var (
+	positionToleranceStep      = sheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / (2 + 2P/D)", Numbers: "({len} - {len}) / (2 + 2 x {len}/{len})", Result: "{in}", Source: "Y14.5"}
+	positionToleranceEachStep  = sheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / 2", Numbers: "({len} - {len}) / 2", Result: "{in}", Source: "Y14.5"}
+	positionToleranceFirstStep = sheet.Step{What: "Position tolerance, first part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	positionToleranceOtherStep = sheet.Step{What: "Position tolerance, other part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	howMuchStep                = sheet.Step{What: "How much two centre distances may differ", Formula: "clearances of one place, added up", Numbers: "", Result: "{in}", Source: "geometry"}
+)
 
 func roomLines(o *sheet.Out, f, h, h2, plate, depth float64, r Room, fixed bool) {
 	switch {
 	case fixed && depth > 0:
-		o.Work("Position tolerance of each part", "T = (H - F) / (2 + 2P/D)", "("+o.Bare(h)+" - "+o.Bare(f)+") / (2 + 2 x "+o.Bare(plate)+"/"+o.Bare(depth)+")", o.Len(r.First), "Y14.5")
+		o.Line(&positionToleranceStep, nil, h, f, plate, depth, r.First)
 	case fixed:
-		o.Work("Position tolerance of each part", "T = (H - F) / 2", "("+o.Bare(h)+" - "+o.Bare(f)+") / 2", o.Len(r.First), "Y14.5")
+		o.Line(&positionToleranceEachStep, nil, h, f, r.First)
 		o.Note("The tapped hole's tolerance is taken as projected: the studs stand square. If they lean, give plate and depth of thread.")
 	default:
-		o.Work("Position tolerance, first part", "T = H - F", o.Bare(h)+" - "+o.Bare(f), o.Len(r.First), "Y14.5")
-		o.Work("Position tolerance, other part", "T = H - F", o.Bare(h2)+" - "+o.Bare(f), o.Len(r.Second), "Y14.5")
+		o.Line(&positionToleranceFirstStep, nil, h, f, r.First)
+		o.Line(&positionToleranceOtherStep, nil, h2, f, r.Second)
 	}
-	o.Work("How much two centre distances may differ", "clearances of one place, added up", "", o.Len(r.Spacing), "geometry")
+	o.Line(&howMuchStep, nil, r.Spacing)
 }
+
+var centreDistancesStep = sheet.Step{What: "Centre distances differ by", Formula: "other part - this part", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 
 // twoHoles judges two measured centre distances.
 func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed bool) {
@@ -163,9 +170,9 @@ func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed boo
 	o.Set("differ", differ, "in")
 	o.SetFlag("goes", goes)
 	o.Set("spare", r.Spacing-differ, "in")
-	o.Work("Centre distances differ by", "other part - this part", o.Bare(v.In("there"))+" - "+o.Bare(v.In("here")), o.Len(v.In("there")-v.In("here")), "geometry")
+	o.Line(&centreDistancesStep, nil, v.In("there"), v.In("here"), v.In("there")-v.In("here"))
 	if goes {
-		o.SetText("verdict", "Both bolts go in: the centre distances differ by "+o.Len(differ)+" and may differ by "+o.Len(r.Spacing)+".")
+		o.SetText("verdict", o.Fill("Both bolts go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
 		if r.Spacing-differ < .1*r.Spacing {
 			o.Caution("There is almost nothing to spare; a burr or a leaning stud stops it.")
 		}
@@ -175,11 +182,11 @@ func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed boo
 	one := OpenOne(f, differ, other, h)
 	o.Set("open", both, "in")
 	o.Set("openone", one, "in")
-	o.SetText("verdict", "The second bolt does not go in: the centre distances differ by "+o.Len(differ)+" and may differ by "+o.Len(r.Spacing)+".")
+	o.SetText("verdict", o.Fill("The second bolt does not go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
 	o.SetLines("ways", []string{
-		"Open both holes of this part to " + o.Len(both) + " or more, drill " + nextDrill(o, both) + ".",
-		"Or open one of the two to " + o.Len(one) + " or more, drill " + nextDrill(o, one) + ".",
-		"Or slot one hole along the line of centres by " + o.Len(differ-r.Spacing) + ".",
+		o.Fill("Open both holes of this part to {in} or more, drill {s}.", []string{nextDrill(o, both)}, both),
+		o.Fill("Or open one of the two to {in} or more, drill {s}.", []string{nextDrill(o, one)}, one),
+		o.Fill("Or slot one hole along the line of centres by {in}.", nil, differ-r.Spacing),
 		"Under a hole opened well over the bolt put a thick washer.",
 	})
 }

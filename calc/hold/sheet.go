@@ -51,6 +51,8 @@ func torqueSheet() *sheet.Sheet {
 	}
 }
 
+var torqueLongStep = sheet.Step{What: "Torque the long way", Formula: "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]", Numbers: "d2 {len}, P {len}, ft {3}, fb {3}, dm {len}", Result: "{lbf-in}", Source: "Shigley"}
+
 func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	g, f := tighten(v)
 	if f != nil {
@@ -65,16 +67,9 @@ func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		g.Torque = g.Bolt.Torque(aim, g.K)
 	}
 	proof := g.ProofLoad()
-	o.Set("torque", g.Torque, "lbf-in")
-	o.Set("preload", g.Aim, "lbf")
-	o.Set("least", g.Min, "lbf")
-	o.Set("most", g.Max, "lbf")
-	o.Set("share", 100*g.Aim/proof, "%")
-	o.Set("mostshare", 100*g.Max/proof, "%")
-	o.Set("proofload", proof, "lbf")
-	o.Set("area", g.Area, "in2")
-	o.Set("proof", g.Proof, "ksi")
-	o.Set("tensile", g.Su, "ksi")
+	o.SetAll("torque lbf-in, preload lbf, least lbf, most lbf, share %, mostshare %, proofload lbf, area in2, proof ksi, tensile ksi",
+		g.Torque, g.Aim, g.Min, g.Max, 100*g.Aim/proof, 100*g.Max/proof,
+		proof, g.Area, g.Proof, g.Su)
 	t := o.Show(g.Torque, "lbf-in", sheet.Torque)
 	switch {
 	case g.Aim > proof:
@@ -100,8 +95,7 @@ func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		long := g.TorqueLong(g.Aim, ft, fb, dm)
 		o.Set("longway", long, "lbf-in")
 		o.Set("longk", long/float64(g.Aim*g.D), "")
-		o.Work("Torque the long way", "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]",
-			"d2 "+o.Bare(g.Pitch2)+", P "+o.Bare(g.Pitch)+", ft "+o.Dec(ft, 3)+", fb "+o.Dec(fb, 3)+", dm "+o.Bare(dm), o.Show(long, "lbf-in", sheet.Torque), "Shigley")
+		o.Line(&torqueLongStep, nil, g.Pitch2, g.Pitch, ft, fb, dm, long)
 	}
 	g.warn(o)
 	o.Note("K alone is uncertain by a third. Tighten the nut, not the stud, with the stud's thread clean and turned fully in by hand.")

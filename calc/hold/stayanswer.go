@@ -52,26 +52,16 @@ func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	} else {
 		o.SetText("worstway", "no cutting force")
 	}
-	o.Set("pull", h.Pull, "lbf")
-	o.Set("grip", grip, "lbf")
-	o.Set("twist", math.Abs(h.Twist), "lbf-in")
-	o.Set("tipping", h.Moment, "lbf-in")
-	o.Set("holding", h.Hold, "lbf-in")
-	o.Set("torque", g.Torque, "lbf-in")
-	o.Set("preload", g.Aim, "lbf")
-	o.Set("least", g.Min, "lbf")
-	o.Set("most", g.Max, "lbf")
-	o.Set("added", h.Studs[h.WorstBolt].Tension, "lbf")
-	o.Set("proofload", g.ProofLoad(), "lbf")
+	o.SetAll("pull lbf, grip lbf, twist lbf-in, tipping lbf-in, holding lbf-in, torque lbf-in, preload lbf, least lbf, most lbf, added lbf, proofload lbf",
+		h.Pull, grip, math.Abs(h.Twist), h.Moment, h.Hold, g.Torque,
+		g.Aim, g.Min, g.Max, h.Studs[h.WorstBolt].Tension, g.ProofLoad())
 	rows := make([][]sheet.Cell, len(j.Studs))
 	for i, s := range j.Studs {
 		rows[i] = []sheet.Cell{sheet.Num(s[0], "in"), sheet.Num(s[1], "in"), sheet.Num(h.Studs[i].Shear, "lbf"), sheet.Num(h.Studs[i].Tension, "lbf")}
 	}
 	o.SetTable("each", rows)
 	p := j.Loads[1].At
-	o.Set("pointx", p.X, "in")
-	o.Set("pointy", p.Y, "in")
-	o.Set("pointz", p.Z, "in")
+	o.SetAll("pointx in, pointy in, pointz in", p.X, p.Y, p.Z)
 	o.SetFlag("stays", ratio >= 1)
 	m := o.Dec(min(margins[which], 9999), 2)
 	need := o.Dec(wanted, 1)
@@ -118,7 +108,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 		}
 		need := math.Ceil(float64(len(j.Studs)) * wanted / max(margin, .01))
 		if margin < wanted && need > float64(len(j.Studs)) && need <= 60 {
-			out = append(out, "More studs: about "+o.Dec(need, 0)+" like these in place of "+o.Dec(float64(len(j.Studs)), 0)+", or the next size up.")
+			out = append(out, o.Fill("More studs: about {0} like these in place of {0}, or the next size up.", nil, need, float64(len(j.Studs))))
 		}
 	}
 	t := j
@@ -129,7 +119,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 			out = append(out, "A ledge, parallel or jack beneath to carry the weight: slipping goes from "+times(o, h.Slip)+" to "+times(o, t.Analyse().Slip)+".")
 		}
 		if j.Mu < .2 {
-			out = append(out, "Clean, dry faces with paper between (friction about 0.3 in place of "+o.Dec(j.Mu, 2)+"): the margin rises "+o.Dec(.3/j.Mu, 1)+" times.")
+			out = append(out, o.Fill("Clean, dry faces with paper between (friction about 0.3 in place of {2}): the margin rises {1} times.", nil, j.Mu, .3/j.Mu))
 		}
 		if which == Turns {
 			out = append(out, "Studs further apart, with the cut and the weight nearer their middle.")
@@ -138,7 +128,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 		out = append(out, "Studs further from the "+h.Edge.String()+" edge: holding goes with their distance from it.",
 			"Bring the overhang in, or put a jack under the free end.")
 	case Bolts:
-		out = append(out, "Aim at "+force(o, most)+" at most ("+o.Show(g.Bolt.Torque(most, g.K), "lbf-in", sheet.Torque)+"), or take a stronger or larger stud.",
+		out = append(out, o.Fill("Aim at {s} at most ({lbf-in}), or take a stronger or larger stud.", []string{force(o, most)}, g.Bolt.Torque(most, g.K)),
 			"Oil the threads and use a torque wrench: less scatter, more to count on.")
 	}
 	if which != Bolts {
@@ -154,20 +144,30 @@ func times(o *sheet.Out, x float64) string {
 	return o.Dec(min(x, 9999), 2)
 }
 
+// Worked lines of stayWork.
+var (
+	pullAlongStep    = sheet.Step{What: "Pull along the face", Formula: "V = sqrt(Vx^2 + Vy^2), weight and cutting force", Numbers: "", Result: "{s}", Source: "statics"}
+	slippingStep     = sheet.Step{What: "Slipping", Formula: "n mu (Fmin - out/n) / V", Numbers: "{s} x {3} x {s} / {s}", Result: "{s}", Source: "practice"}
+	turningWorstStep = sheet.Step{What: "Turning, worst stud", Formula: "mu (Fmin - out/n) / |V/n + M r/sum r^2|", Numbers: "M {lbf-in}, stud {0} takes {s}", Result: "{s}", Source: "RP-1228"}
+	tensionAddedStep = sheet.Step{What: "Tension added to the worst stud, were it to open", Formula: "T = M h/sum h^2 + out/n", Numbers: "", Result: "{s}", Source: "Shigley"}
+	studAgainstStep  = sheet.Step{What: "Stud against its proof load", Formula: "proof load / (Fmax + T)", Numbers: "{s} / ({s} + {s})", Result: "{s}", Source: "NSTS 08307"}
+	oneStudStep      = sheet.Step{What: "One stud as a pin", Formula: "0.60 Su At / V", Numbers: "{s} / {s}", Result: "{s}", Source: "RP-1228"}
+)
+
 func stayWork(j Job, g tightened, h Held, o *sheet.Out) {
 	g.show(o)
 	n := o.Dec(float64(len(j.Studs)), 0)
-	o.Work("Pull along the face", "V = sqrt(Vx^2 + Vy^2), weight and cutting force", "", force(o, h.Pull), "statics")
+	o.Line(&pullAlongStep, []string{force(o, h.Pull)})
 	if !math.IsInf(h.Slip, 0) {
-		o.Work("Slipping", "n mu (Fmin - out/n) / V", n+" x "+o.Dec(j.Mu, 3)+" x "+force(o, max(g.Min-max(h.Out, 0)/float64(len(j.Studs)), 0))+" / "+force(o, h.Pull), times(o, h.Slip), "practice")
+		o.Line(&slippingStep, []string{n, force(o, max(g.Min-max(h.Out, 0)/float64(len(j.Studs)), 0)), force(o, h.Pull), times(o, h.Slip)}, j.Mu)
 	}
-	o.Work("Turning, worst stud", "mu (Fmin - out/n) / |V/n + M r/sum r^2|", "M "+o.Show(math.Abs(h.Twist), "lbf-in", sheet.Torque)+", stud "+o.Dec(float64(h.WorstPin+1), 0)+" takes "+force(o, h.Studs[h.WorstPin].Shear), times(o, h.Turn), "RP-1228")
+	o.Line(&turningWorstStep, []string{force(o, h.Studs[h.WorstPin].Shear), times(o, h.Turn)}, math.Abs(h.Twist), float64(h.WorstPin+1))
 	if !math.IsInf(h.Tip, 0) {
-		o.Work("Tipping about the "+h.Edge.String()+" edge", "sum(Fmin h) / M", o.Show(h.Hold, "lbf-in", sheet.Torque)+" / "+o.Show(h.Moment, "lbf-in", sheet.Torque), times(o, h.Tip), "statics")
+		o.Work("Tipping about the "+h.Edge.String()+" edge", "sum(Fmin h) / M", o.Fill("{lbf-in} / {lbf-in}", nil, h.Hold, h.Moment), times(o, h.Tip), "statics")
 	}
-	o.Work("Tension added to the worst stud, were it to open", "T = M h/sum h^2 + out/n", "", force(o, h.Studs[h.WorstBolt].Tension), "Shigley")
-	o.Work("Stud against its proof load", "proof load / (Fmax + T)", force(o, g.ProofLoad())+" / ("+force(o, g.Max)+" + "+force(o, h.Studs[h.WorstBolt].Tension)+")", times(o, h.Bolt), "NSTS 08307")
-	o.Work("One stud as a pin", "0.60 Su At / V", force(o, g.ShearLoad())+" / "+force(o, h.Pull), times(o, h.Pin), "RP-1228")
+	o.Line(&tensionAddedStep, []string{force(o, h.Studs[h.WorstBolt].Tension)})
+	o.Line(&studAgainstStep, []string{force(o, g.ProofLoad()), force(o, g.Max), force(o, h.Studs[h.WorstBolt].Tension), times(o, h.Bolt)})
+	o.Line(&oneStudStep, []string{force(o, g.ShearLoad()), force(o, h.Pull), times(o, h.Pin)})
 }
 
 func stayCautions(j Job, g tightened, h Held, wanted float64, o *sheet.Out) {

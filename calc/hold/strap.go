@@ -78,6 +78,13 @@ func strapSheet() *sheet.Sheet {
 	}
 }
 
+// Worked lines of strapCompute.
+var (
+	workEachStep      = sheet.Step{What: "On the work, each clamp", Formula: "Fmin a/(a + b)", Numbers: "{s} x {len}/({len} + {len})", Result: "{s}", Source: "lever"}
+	frictionCountStep = sheet.Step{What: "Friction to count on", Formula: "mu (n Fwork + weight - lift)", Numbers: "{3} x {s}", Result: "{s}", Source: "practice"}
+	bendingStrapStep  = sheet.Step{What: "Bending of the strap", Formula: "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", Numbers: "{s}, slot {len}", Result: "{ksi}", Source: "lever"}
+)
+
 func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	g, f := tighten(v)
 	if f != nil {
@@ -109,15 +116,9 @@ func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			o.Set(key, min(x, 9999), "")
 		}
 	}
-	o.Set("onwork", work, "lbf")
-	o.Set("onheel", heel, "lbf")
-	o.Set("share", 100*s.Heel/(s.Heel+s.Work), "%")
-	o.Set("total", n*work, "lbf")
-	o.Set("friction", friction, "lbf")
-	o.Set("torque", g.Torque, "lbf-in")
-	o.Set("preload", g.Aim, "lbf")
-	o.Set("least", g.Min, "lbf")
-	o.Set("most", g.Max, "lbf")
+	o.SetAll("onwork lbf, onheel lbf, share %, total lbf, friction lbf, torque lbf-in, preload lbf, least lbf, most lbf",
+		work, heel, 100*s.Heel/(s.Heel+s.Work), n*work, friction, g.Torque,
+		g.Aim, g.Min, g.Max)
 	what := "slipping"
 	if tip < slip {
 		what = "lifting and tipping"
@@ -129,19 +130,19 @@ func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	case math.IsInf(least, 0):
 		o.SetText("verdict", "Each clamp presses on the work with "+force(o, work)+" to count on. Give the cutting force to see whether it holds.")
 	case least < 1:
-		o.SetText("verdict", "It will not stay: "+what+" comes first, with a margin of "+o.Dec(least, 2)+".")
+		o.SetText("verdict", o.Fill("It will not stay: {s} comes first, with a margin of {2}.", []string{what}, least))
 		o.Refuse("As set up, " + what + " is not held. Do not cut.")
 	case least < wanted:
-		o.SetText("verdict", "Not enough: "+what+" comes first, with a margin of "+o.Dec(least, 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+		o.SetText("verdict", o.Fill("Not enough: {s} comes first, with a margin of {2} where {1} is wanted.", []string{what}, least, wanted))
 	case least < 1.15*wanted:
-		o.SetText("verdict", "Close: it stays, and "+what+" comes first with a margin of "+o.Dec(least, 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+		o.SetText("verdict", o.Fill("Close: it stays, and {s} comes first with a margin of {2} where {1} is wanted.", []string{what}, least, wanted))
 	default:
-		o.SetText("verdict", "It stays: "+what+" comes first, with a margin of "+o.Dec(min(least, 9999), 2)+" where "+o.Dec(wanted, 1)+" is wanted.")
+		o.SetText("verdict", o.Fill("It stays: {s} comes first, with a margin of {2} where {1} is wanted.", []string{what}, min(least, 9999), wanted))
 	}
 	strapRaise(s, g, n, least, wanted, o)
 	g.show(o)
-	o.Work("On the work, each clamp", "Fmin a/(a + b)", force(o, g.Min)+" x "+o.Bare(s.Heel)+"/("+o.Bare(s.Heel)+" + "+o.Bare(s.Work)+")", force(o, work), "lever")
-	o.Work("Friction to count on", "mu (n Fwork + weight - lift)", o.Dec(v.Num("mu"), 3)+" x "+force(o, press), force(o, friction), "practice")
+	o.Line(&workEachStep, []string{force(o, g.Min), force(o, work)}, s.Heel, s.Heel, s.Work)
+	o.Line(&frictionCountStep, []string{force(o, press), force(o, friction)}, v.Num("mu"))
 	if v.Has("wide") && v.Has("thick") {
 		slot := g.D + 1.0/16
 		if v.Has("slot") {
@@ -152,7 +153,7 @@ func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		}
 		b := s.Bending(g.Max, v.In("wide"), v.In("thick"), slot)
 		o.Set("bending", b, "ksi")
-		o.Work("Bending of the strap", "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", force(o, g.Max)+", slot "+o.Bare(slot), o.Show(b, "ksi", sheet.Stress), "lever")
+		o.Line(&bendingStrapStep, []string{force(o, g.Max)}, slot, b)
 		if b > v.As("yield", "ksi") {
 			o.Refuse("The strap bends before the stud is tight: take a thicker strap, a shorter one, or less torque.")
 		} else if b > .67*v.As("yield", "ksi") {
@@ -181,11 +182,11 @@ func strapRaise(s Strap, g tightened, n, least, wanted float64, o *sheet.Out) {
 	}
 	if least < wanted {
 		if need := math.Ceil(n * wanted / max(least, .01)); need <= 60 {
-			out = append(out, "About "+o.Dec(need, 0)+" clamps like these in place of "+o.Dec(n, 0)+".")
+			out = append(out, o.Fill("About {0} clamps like these in place of {0}.", nil, need, n))
 		}
 		aim := g.Aim * wanted / max(least, .01)
 		if aim*(1+g.S) <= g.ProofLoad() {
-			out = append(out, "Pull the nuts to about "+o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", sheet.Torque)+".")
+			out = append(out, o.Fill("Pull the nuts to about {lbf-in}.", nil, g.Bolt.Torque(aim, g.K)))
 		} else {
 			out = append(out, "Torque alone will not do it with these studs.")
 		}

@@ -148,6 +148,13 @@ func tighten(v *sheet.Values) (tightened, *sheet.Fault) {
 	return g, nil
 }
 
+// Worked lines of show.
+var (
+	tensionAimedStep = sheet.Step{What: "Tension aimed at", Formula: "F = T/(K D)", Numbers: "{lbf-in}/({3} x {len})", Result: "{s}", Source: "Shigley"}
+	tensionYouStep   = sheet.Step{What: "Tension you can count on", Formula: "Fmin = F (1 - s)(1 - settling)", Numbers: "{s} x {3} x {3}", Result: "{s}", Source: "NSTS 08307"}
+	tensionItStep    = sheet.Step{What: "Tension it may come to", Formula: "Fmax = F (1 + s)", Numbers: "{s} x {3}", Result: "{s}", Source: "NSTS 08307"}
+)
+
 // show writes the worked lines of the tightening.
 func (g tightened) show(o *sheet.Out) {
 	src := "ISO 898-1"
@@ -155,10 +162,10 @@ func (g tightened) show(o *sheet.Out) {
 		src = "J429"
 	}
 	o.Work("Proof load of "+g.T.String()+", "+g.General, "proof strength x stress area",
-		o.Show(g.Proof, "ksi", sheet.Stress)+" x "+o.Show(g.Area, "in2", sheet.Area), force(o, g.ProofLoad()), src)
-	o.Work("Tension aimed at", "F = T/(K D)", o.Show(g.Torque, "lbf-in", sheet.Torque)+"/("+o.Dec(g.K, 3)+" x "+o.Bare(g.D)+")", force(o, g.Aim), "Shigley")
-	o.Work("Tension you can count on", "Fmin = F (1 - s)(1 - settling)", force(o, g.Aim)+" x "+o.Dec(1-g.S, 3)+" x "+o.Dec(1-g.Settle, 3), force(o, g.Min), "NSTS 08307")
-	o.Work("Tension it may come to", "Fmax = F (1 + s)", force(o, g.Aim)+" x "+o.Dec(1+g.S, 3), force(o, g.Max), "NSTS 08307")
+		o.Fill("{ksi} x {in2}", nil, g.Proof, g.Area), force(o, g.ProofLoad()), src)
+	o.Line(&tensionAimedStep, []string{force(o, g.Aim)}, g.Torque, g.K, g.D)
+	o.Line(&tensionYouStep, []string{force(o, g.Aim), force(o, g.Min)}, 1-g.S, 1-g.Settle)
+	o.Line(&tensionItStep, []string{force(o, g.Aim), force(o, g.Max)}, 1+g.S)
 }
 
 // force writes a force in whole pounds or newtons.
@@ -173,7 +180,7 @@ func force(o *sheet.Out, lbf float64) string {
 func (g tightened) warn(o *sheet.Out) {
 	switch {
 	case g.Max > g.ProofLoad():
-		o.Refuse("With this scatter the stud may be pulled past its proof load: aim at no more than " + o.Dec(100/(1+g.S), 0) + " % of it, or tighten a better way.")
+		o.Refuse(o.Fill("With this scatter the stud may be pulled past its proof load: aim at no more than {0} % of it, or tighten a better way.", nil, 100/(1+g.S)))
 	case g.Aim > .7501*g.ProofLoad():
 		o.Caution("More than three quarters of the proof load: not for studs that are used again.")
 	}

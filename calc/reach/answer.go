@@ -30,6 +30,17 @@ func newAxis(lo, hi, tlo, thi float64, given bool, at float64) axis {
 // move gives how far the part has to go to come into the window.
 func (a axis) move() float64 { return min(max(a.used, a.from), a.to) - a.used }
 
+// Worked lines of reachCompute.
+var (
+	spindleTurretStep     = sheet.Step{What: "Spindle from the turret's axis", Formula: "x = r sin, y = r cos", Numbers: "{len}, {2} deg", Result: "{in} right, {in} out", Source: "geometry"}
+	approachFullStep      = sheet.Step{What: "Approach to full width", Formula: "A = D/2 - sqrt((D/2)^2 - w^2)", Numbers: "D {len}, w {len}", Result: "{in}", Source: "FMP"}
+	travelNeededStep      = sheet.Step{What: "Travel needed along", Formula: "L + D + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
+	travelNeededAlongStep = sheet.Step{What: "Travel needed along", Formula: "L + A + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
+	windowAlongStep       = sheet.Step{What: "Window along", Formula: "travel - needed", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	passesSideStep        = sheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
+	windowAcrossStep      = sheet.Step{What: "Window across", Formula: "travel - (W + 2 edge - D)", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+)
+
 func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	const most = 200
 	l, b, d, c, edge := v.In("long"), v.In("wide"), v.In("cutter"), v.In("runout"), v.In("edge")
@@ -51,7 +62,7 @@ func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		tx, ty = x, y-home
 		o.Set("turretx", x, "in")
 		o.Set("turrety", y, "in")
-		o.Work("Spindle from the turret's axis", "x = r sin, y = r cos", o.Bare(r)+", "+o.Dec(v.As("swing", "deg"), 2)+" deg", o.Len(x)+" right, "+o.Len(y)+" out", "geometry")
+		o.Line(&spindleTurretStep, nil, r, v.As("swing", "deg"), x, y)
 	}
 	travel, cross := v.In("travel"), v.In("cross")
 	low := float64(-cross / 2)
@@ -64,52 +75,33 @@ func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	x := newAxis(lo, hi, tx-float64(travel/2), tx+float64(travel/2), v.Has("atx"), v.In("atx"))
 	y := newAxis(float64(-span/2), float64(span/2), low+ty, low+ty+cross, v.Has("aty"), v.In("aty"))
 	set := func(key string, inches float64) { o.Set(key, inches, "in") }
-	set("xneed", hi-lo)
-	set("xwin", x.to-x.from)
-	set("xfrom", x.from)
-	set("xto", x.to)
-	set("xplace", x.place)
-	set("xspare", x.spare)
-	set("yneed", span)
-	set("ywin", y.to-y.from)
-	set("yfrom", y.from)
-	set("yto", y.to)
-	set("yplace", y.place)
-	set("yspare", y.spare)
-	o.Set("rows", float64(n), "")
-	set("approach", a)
-	set("usedx", x.used)
-	set("usedy", y.used)
-	set("clearl", x.used-float64(l/2)-(x.tlo+float64(d/2)))
-	set("clearr", x.thi-float64(d/2)-(x.used+float64(l/2)))
+	o.SetAll("xneed in, xwin in, xfrom in, xto in, xplace in, xspare in, yneed in, ywin in, yfrom in, yto in, yplace in, yspare in, rows, approach in, usedx in, usedy in, clearl in, clearr in",
+		hi-lo, x.to-x.from, x.from, x.to, x.place, x.spare,
+		span, y.to-y.from, y.from, y.to, y.place, y.spare,
+		float64(n), a, x.used, y.used, x.used-float64(l/2)-(x.tlo+float64(d/2)), x.thi-float64(d/2)-(x.used+float64(l/2)))
 	start, stop := x.used+lo, x.used+hi
 	if ends == FromHigh {
 		start, stop = stop, start
 	}
-	set("startx", start)
-	set("stopx", stop)
-	set("rowlow", y.used-float64(span/2))
-	set("rowhigh", y.used+float64(span/2))
-	set("travlow", x.tlo)
-	set("travhigh", x.thi)
-	set("crosslow", y.tlo)
-	set("crosshigh", y.thi)
+	o.SetAll("startx in, stopx in, rowlow in, rowhigh in, travlow in, travhigh in, crosslow in, crosshigh in",
+		start, stop, y.used-float64(span/2), y.used+float64(span/2), x.tlo, x.thi,
+		y.tlo, y.thi)
 	if big := travel - l - 2*c; big > 0 {
 		set("bigcutter", big)
 	}
 	room, known := column(v, o, b, span, c)
 	over(v, o, x.used, l)
 	judge(v, o, x, y, room, known, n)
-	o.Work("Approach to full width", "A = D/2 - sqrt((D/2)^2 - w^2)", "D "+o.Bare(d)+", w "+o.Bare(Half(b, d, edge, n, span)), o.Len(a), "FMP")
+	o.Line(&approachFullStep, nil, d, Half(b, d, edge, n, span), a)
 	switch ends {
 	case ClearBoth:
-		o.Work("Travel needed along", "L + D + 2 c", o.Bare(l)+" + "+o.Bare(d)+" + 2 x "+o.Bare(c), o.Len(hi-lo), "FMP")
+		o.Line(&travelNeededStep, nil, l, d, c, hi-lo)
 	default:
-		o.Work("Travel needed along", "L + A + 2 c", o.Bare(l)+" + "+o.Bare(a)+" + 2 x "+o.Bare(c), o.Len(hi-lo), "FMP")
+		o.Line(&travelNeededAlongStep, nil, l, a, c, hi-lo)
 	}
-	o.Work("Window along", "travel - needed", o.Bare(travel)+" - "+o.Bare(hi-lo), o.Len(x.to-x.from), "geometry")
-	o.Work("Passes side by side", "1 + (W + 2 edge - D)/step, rounded up", "W "+o.Bare(b)+", D "+o.Bare(d), o.Dec(float64(n), 0), "practice")
-	o.Work("Window across", "travel - (W + 2 edge - D)", o.Bare(cross)+" - "+o.Bare(span), o.Len(y.to-y.from), "geometry")
+	o.Line(&windowAlongStep, nil, travel, hi-lo, x.to-x.from)
+	o.Line(&passesSideStep, nil, b, d, float64(n))
+	o.Line(&windowAcrossStep, nil, cross, span, y.to-y.from)
 	if tx != 0 || ty != 0 {
 		o.Caution("A turret or ram that was moved has lost its tram: tram the head again after every swing.")
 	}
@@ -127,6 +119,8 @@ func map3(key string) Ends {
 	return ClearBoth
 }
 
+var roomColumnStep = sheet.Step{What: "Room to the column, spindle on the front row", Formula: "throat - (W/2 + behind + span/2)", Numbers: "{len} - ({len} + {len} + {len})", Result: "{in}", Source: "geometry"}
+
 // column gives the room between the rear of the part and the column, less the
 // run-out, with the spindle on the front row.
 func column(v *sheet.Values, o *sheet.Out, b, span, c float64) (room float64, known bool) {
@@ -135,8 +129,7 @@ func column(v *sheet.Values, o *sheet.Out, b, span, c float64) (room float64, kn
 	}
 	room = v.In("throat") - (float64(b/2) + v.In("rear") + float64(span/2))
 	o.Set("column", room, "in")
-	o.Work("Room to the column, spindle on the front row", "throat - (W/2 + behind + span/2)",
-		o.Bare(v.In("throat"))+" - ("+o.Bare(b/2)+" + "+o.Bare(v.In("rear"))+" + "+o.Bare(span/2)+")", o.Len(room), "geometry")
+	o.Line(&roomColumnStep, nil, v.In("throat"), b/2, v.In("rear"), span/2, room)
 	return room - c, true
 }
 
@@ -154,7 +147,7 @@ func over(v *sheet.Values, o *sheet.Out, at, l float64) {
 	if hang := max(left, right); hang > whole/3 {
 		o.Caution("More than a third of the part hangs beyond the table: its weight tips the table and wears the gibs. Support it, or clamp it on an extension.")
 	} else if hang > 0 {
-		o.Note("The part hangs " + o.Len(hang) + " beyond the table: mind the column, the knee and the floor as the table moves; the worksheet 'foul' checks them.")
+		o.Note(o.Fill("The part hangs {in} beyond the table: mind the column, the knee and the floor as the table moves; the worksheet 'foul' checks them.", nil, hang))
 	}
 }
 
@@ -170,32 +163,32 @@ func judge(v *sheet.Values, o *sheet.Out, x, y axis, room float64, roomKnown boo
 	xShort, yShort := x.from-x.to, y.from-y.to
 	switch {
 	case xShort > 1e-9:
-		state, verdict = "short", "It does not reach: the travel along is "+o.Len(xShort)+" short."
-		ways = append(ways, "Take a cutter "+o.Len(xShort)+" smaller, or cut the face in two settings.")
+		state, verdict = "short", o.Fill("It does not reach: the travel along is {in} short.", nil, xShort)
+		ways = append(ways, o.Fill("Take a cutter {in} smaller, or cut the face in two settings.", nil, xShort))
 		if v.Choice("ends") == "both" {
 			d := v.In("cutter")
 			_, span := Rows(v.In("wide"), d, v.In("edge"), d*v.Num("step")/100)
 			less := x.hi - x.lo - (v.In("long") + Approach(d, Half(v.In("wide"), d, v.In("edge"), n, span)) + 2*v.In("runout"))
 			if less >= xShort-1e-9 {
-				ways = append(ways, "Let the cutter stop when the face is cut, instead of running clear: that saves "+o.Len(less)+" and it reaches.")
+				ways = append(ways, o.Fill("Let the cutter stop when the face is cut, instead of running clear: that saves {in} and it reaches.", nil, less))
 			} else {
-				ways = append(ways, "Letting the cutter stop when the face is cut saves "+o.Len(less)+", which is not enough.")
+				ways = append(ways, o.Fill("Letting the cutter stop when the face is cut saves {in}, which is not enough.", nil, less))
 			}
 		}
 		ways = append(ways, "Turn the part so that the face lies along the longer travel, or feed half way from each end.")
 	case yShort > 1e-9:
-		state, verdict = "short", "It does not reach across: the passes need "+o.Len(yShort)+" more travel."
-		ways = append(ways, "Take a cutter "+o.Len(yShort)+" larger, so that fewer passes cover the width.")
+		state, verdict = "short", o.Fill("It does not reach across: the passes need {in} more travel.", nil, yShort)
+		ways = append(ways, o.Fill("Take a cutter {in} larger, so that fewer passes cover the width.", nil, yShort))
 		if v.Choice("machine") == "turret" {
 			ways = append(ways, "Or cut the far side after moving the ram, and tram again.")
 		}
 	case roomKnown && room < -1e-9:
-		state, verdict = "short", "The part's rear comes "+o.Len(-room)+" too near the column."
+		state, verdict = "short", o.Fill("The part's rear comes {in} too near the column.", nil, -room)
 		ways = append(ways, "Turn the part end for end, move the ram out, or cut with a larger cutter in fewer passes.")
 	case x.spare < -1e-9 || y.spare < -1e-9:
 		state, verdict = "short", "Not from where it stands, but it can reach."
 		if m := x.move(); m != 0 {
-			ways = append(ways, "Move the part "+o.Len(math.Abs(m))+" to the "+leftRight(m)+" at least; "+o.Len(math.Abs(x.place-x.used))+" brings it to the middle of the window.")
+			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.", []string{leftRight(m)}, math.Abs(m), math.Abs(x.place-x.used)))
 		}
 		if m := y.move(); m != 0 {
 			to := "towards the column"
@@ -208,17 +201,17 @@ func judge(v *sheet.Values, o *sheet.Out, x, y axis, room float64, roomKnown boo
 					to = "down"
 				}
 			}
-			ways = append(ways, "Move the part "+o.Len(math.Abs(m))+" "+to+" at least.")
+			ways = append(ways, o.Fill("Move the part {in} {s} at least.", []string{to}, math.Abs(m)))
 		}
 	case worst <= closeBy:
 		state = "close"
-		verdict = "Close call: it clears with " + o.Len(worst) + " to spare at the tightest place."
+		verdict = o.Fill("Close call: it clears with {in} to spare at the tightest place.", nil, worst)
 		ways = append(ways, "Measure the travel from stop to stop and the part before you rely on it. Stand the part at the middle of the window.")
 	default:
-		verdict = "It reaches, with " + o.Len(worst) + " to spare at the tightest place."
+		verdict = o.Fill("It reaches, with {in} to spare at the tightest place.", nil, worst)
 	}
 	if state != "short" && (!v.Has("atx") || !v.Has("aty")) {
-		ways = append(ways, "Put the middle of the face "+o.Len(x.place)+" along and "+o.Len(y.place)+" across; it may be off by "+o.Len((x.to-x.from)/2)+" and "+o.Len((y.to-y.from)/2)+".")
+		ways = append(ways, o.Fill("Put the middle of the face {in} along and {in} across; it may be off by {in} and {in}.", nil, x.place, y.place, (x.to-x.from)/2, (y.to-y.from)/2))
 	}
 	if state == "short" {
 		o.Refuse(verdict)

@@ -50,6 +50,16 @@ func daylightSheet() *sheet.Sheet {
 	}
 }
 
+// Worked lines of daylightCompute.
+var (
+	tiltedHeadStep  = sheet.Step{What: "Tilted head", Formula: "x = arm sin, z = arm (1 - cos)", Numbers: "{len}, {2} deg", Result: "{in} sideways, {in} up", Source: "geometry"}
+	toolClearStep   = sheet.Step{What: "Tool clear above", Formula: "tool + fixture + part + over + clear", Numbers: "{len} + {len} + {len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	toolDepthStep   = sheet.Step{What: "Tool at depth, quill down", Formula: "tool + fixture + part - depth + quill", Numbers: "{len} + {len} - {len} + {len}", Result: "{in}", Source: "geometry"}
+	toolDepthStep2  = sheet.Step{What: "Tool at depth", Formula: "tool + fixture + part - depth", Numbers: "{len} + {len} - {len}", Result: "{in}", Source: "geometry"}
+	leastNoseStep   = sheet.Step{What: "Least nose to table", Formula: "daylight - knee travel", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	hangingPartStep = sheet.Step{What: "Hanging part over the floor, tool clear above", Formula: "floor + daylight - nose to table - hang - clear", Numbers: "{len} + {len} - {len} - {len} - {len}", Result: "{in}", Source: "geometry"}
+)
+
 func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	s := Stack{Daylight: v.In("daylight"), Knee: v.In("knee"), Tool: v.In("tool"), Under: v.In("under"), Part: v.In("part"),
 		Depth: v.In("depth"), Over: v.In("over"), Clear: v.In("clear")}
@@ -72,7 +82,7 @@ func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		set("tiltx", x)
 		set("tiltz", z)
 		s.Daylight += z
-		o.Work("Tilted head", "x = arm sin, z = arm (1 - cos)", o.Bare(v.In("arm"))+", "+o.Dec(tilt, 2)+" deg", o.Len(x)+" sideways, "+o.Len(z)+" up", "geometry")
+		o.Line(&tiltedHeadStep, nil, v.In("arm"), tilt, x, z)
 		o.Caution("With the head tilted the tool is not upright: lengths here are along the upright, and the quill feeds at the tilt.")
 	}
 	f := s.Fits()
@@ -99,15 +109,15 @@ func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	set("change", s.Daylight-work-s.Over-s.Tool-v.In("drop"))
 	daylightSay(v, o, s, f, quill, place)
-	o.Work("Tool clear above", "tool + fixture + part + over + clear", o.Bare(s.Tool)+" + "+o.Bare(s.Under)+" + "+o.Bare(s.Part)+" + "+o.Bare(s.Over)+" + "+o.Bare(s.Clear), o.Len(s.Tool+work+f.Lift), "geometry")
+	o.Line(&toolClearStep, nil, s.Tool, s.Under, s.Part, s.Over, s.Clear, s.Tool+work+f.Lift)
 	if quill {
-		o.Work("Tool at depth, quill down", "tool + fixture + part - depth + quill", o.Bare(s.Tool)+" + "+o.Bare(work)+" - "+o.Bare(s.Depth)+" + "+o.Bare(s.Quill), o.Len(f.Cut+s.Quill), "geometry")
+		o.Line(&toolDepthStep, nil, s.Tool, work, s.Depth, s.Quill, f.Cut+s.Quill)
 	} else {
-		o.Work("Tool at depth", "tool + fixture + part - depth", o.Bare(s.Tool)+" + "+o.Bare(work)+" - "+o.Bare(s.Depth), o.Len(f.Cut), "geometry")
+		o.Line(&toolDepthStep2, nil, s.Tool, work, s.Depth, f.Cut)
 	}
-	o.Work("Least nose to table", "daylight - knee travel", o.Bare(s.Daylight)+" - "+o.Bare(s.Knee), o.Len(s.Daylight-s.Knee), "geometry")
+	o.Line(&leastNoseStep, nil, s.Daylight, s.Knee, s.Daylight-s.Knee)
 	if s.HasHang {
-		o.Work("Hanging part over the floor, tool clear above", "floor + daylight - nose to table - hang - clear", o.Bare(s.Floor)+" + "+o.Bare(s.Daylight)+" - "+o.Bare(s.Tool+work+f.Lift)+" - "+o.Bare(s.Hang)+" - "+o.Bare(s.Clear), o.Len(f.Hang), "geometry")
+		o.Line(&hangingPartStep, nil, s.Floor, s.Daylight, s.Tool+work+f.Lift, s.Hang, s.Clear, f.Hang)
 	}
 	return nil
 }
@@ -120,44 +130,44 @@ func daylightSay(v *sheet.Values, o *sheet.Out, s Stack, f Fit, quill bool, plac
 	case !s.Works():
 		state = "short"
 		if f.RoomUp < 0 {
-			ways = append(ways, "Short above by "+o.Len(-f.RoomUp)+": a shorter tool or holder, less fixture, or a riser under the head.")
+			ways = append(ways, o.Fill("Short above by {in}: a shorter tool or holder, less fixture, or a riser under the head.", nil, -f.RoomUp))
 		}
 		if quill && f.Quill < 0 {
-			ways = append(ways, "The quill is "+o.Len(-f.Quill)+" short of the stroke: lower the knee to clear the work instead of lifting the quill, or drill in two settings.")
+			ways = append(ways, o.Fill("The quill is {in} short of the stroke: lower the knee to clear the work instead of lifting the quill, or drill in two settings.", nil, -f.Quill))
 		}
 		if f.RoomDown < 0 {
-			ways = append(ways, "Does not come down by "+o.Len(-f.RoomDown)+": a longer tool, or packing under the part.")
+			ways = append(ways, o.Fill("Does not come down by {in}: a longer tool, or packing under the part.", nil, -f.RoomDown))
 		}
 		if s.HasHang && f.Hang < 0 {
-			ways = append(ways, "The hanging part meets the floor by "+o.Len(-f.Hang)+" when the table is low enough for the tool: shorten the tool, or raise the machine's floor clearance by standing the part higher.")
+			ways = append(ways, o.Fill("The hanging part meets the floor by {in} when the table is low enough for the tool: shorten the tool, or raise the machine's floor clearance by standing the part higher.", nil, -f.Hang))
 		}
 		if len(ways) == 0 {
 			ways = append(ways, "The window closes: what lets the tool rise and what lets it come down do not meet.")
 		}
-		o.SetText("verdict", "It does not fit: "+o.Len(-spare)+" short at the tightest.")
+		o.SetText("verdict", o.Fill("It does not fit: {in} short at the tightest.", nil, -spare))
 		o.Refuse("The stack does not fit under the spindle.")
 	case spare <= v.In("close"):
 		state = "close"
-		o.SetText("verdict", "Close call: it fits with "+o.Len(spare)+" to spare at the tightest.")
+		o.SetText("verdict", o.Fill("Close call: it fits with {in} to spare at the tightest.", nil, spare))
 		o.Caution("Close call: measure daylight, tool and part before you rely on it.")
 	default:
-		o.SetText("verdict", "It fits, with "+o.Len(spare)+" to spare at the tightest.")
+		o.SetText("verdict", o.Fill("It fits, with {in} to spare at the tightest.", nil, spare))
 	}
 	if state != "short" {
 		if quill {
-			ways = append(ways, "Set the knee so that nose to table is "+o.Len(place)+", and feed with the quill.")
+			ways = append(ways, o.Fill("Set the knee so that nose to table is {in}, and feed with the quill.", nil, place))
 		} else {
-			ways = append(ways, "Quill up and locked: nose to table goes from "+o.Len(f.Low)+" at depth to "+o.Len(f.High)+" clear above.")
+			ways = append(ways, o.Fill("Quill up and locked: nose to table goes from {in} at depth to {in} clear above.", nil, f.Low, f.High))
 		}
 	}
 	if c := s.Daylight - s.Under - s.Part - s.Over - s.Tool - v.In("drop"); c < 0 {
-		o.Caution("Tools cannot be changed over the work: it takes " + o.Len(-c) + " more. Run the table aside.")
+		o.Caution(o.Fill("Tools cannot be changed over the work: it takes {in} more. Run the table aside.", nil, -c))
 	}
 	if v.Has("project") {
 		h := v.In("project") - s.Depth
 		o.Set("holder", h-s.Over, "in")
 		if h-s.Over < 0 {
-			o.Caution("The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by " + o.Len(s.Over-h) + ".")
+			o.Caution(o.Fill("The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by {in}.", nil, s.Over-h))
 		}
 	}
 	if v.Has("bar") {
@@ -168,7 +178,7 @@ func daylightSay(v *sheet.Values, o *sheet.Out, s Stack, f Fit, quill bool, plac
 		ratio := out / v.In("bar")
 		o.Set("overhang", ratio, "")
 		if ratio > 5 {
-			o.Caution("The bar stands out " + o.Dec(ratio, 1) + " times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.")
+			o.Caution(o.Fill("The bar stands out {1} times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.", nil, ratio))
 		}
 	}
 	o.SetText("state", state)

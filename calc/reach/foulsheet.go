@@ -93,6 +93,13 @@ func readHeads(v *sheet.Values) ([]Head, *sheet.Fault) {
 	return out, nil
 }
 
+// Worked lines of foulCompute.
+var (
+	farthestCornerStep = sheet.Step{What: "Farthest corner when the part is turned", Formula: "sqrt(a^2 + b^2)", Numbers: "{s}", Result: "{in}", Source: "geometry"}
+	nearestPairStep    = sheet.Step{What: "Nearest pair, upright", Formula: "distance of the spans", Numbers: "{len} to {len} and {len} to {len}", Result: "{in}", Source: "geometry"}
+	nearestPairAllStep = sheet.Step{What: "Nearest pair, in all", Formula: "sqrt(upright^2 + plan^2), or the one that is open", Numbers: "", Result: "{in}", Source: "geometry"}
+)
+
 func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	boxes, f := readBoxes(v)
 	if f != nil {
@@ -126,7 +133,7 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		if g.Distance < room-1e-9 {
 			bad++
 			if len(ways) < 6 {
-				ways = append(ways, boxes[g.Box].Name+" and "+heads[g.Head].Name+": "+o.Len(room-g.Distance)+" too near; the shortest way out is to move the work "+g.Move.String()+".")
+				ways = append(ways, o.Fill("{s} and {s}: {in} too near; the shortest way out is to move the work {s}.", []string{boxes[g.Box].Name, heads[g.Head].Name, g.Move.String()}, room-g.Distance))
 			}
 		}
 	}
@@ -139,19 +146,19 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	switch {
 	case near.Distance < 0:
 		o.SetText("state", "fouls")
-		o.SetText("verdict", "It hits: "+which+" foul by "+o.Len(-near.Distance)+".")
+		o.SetText("verdict", o.Fill("It hits: {s} foul by {in}.", []string{which}, -near.Distance))
 		o.Refuse("Something hits on the spindle's way. Do not run it.")
 	case bad > 0:
 		o.SetText("state", "fouls")
-		o.SetText("verdict", "Too near: "+which+" clear by only "+o.Len(near.Distance)+" where "+o.Len(room)+" is wanted.")
+		o.SetText("verdict", o.Fill("Too near: {s} clear by only {in} where {in} is wanted.", []string{which}, near.Distance, room))
 		o.Caution("A pair comes nearer than the room wanted.")
 	case near.Distance <= v.In("close"):
 		o.SetText("state", "close")
-		o.SetText("verdict", "Close call: "+which+" clear by "+o.Len(near.Distance)+".")
+		o.SetText("verdict", o.Fill("Close call: {s} clear by {in}.", []string{which}, near.Distance))
 		o.Caution("Close call: measure both before you rely on it.")
 	default:
 		o.SetText("state", "clear")
-		o.SetText("verdict", "Nothing hits: the nearest are "+which+", clear by "+o.Len(near.Distance)+".")
+		o.SetText("verdict", o.Fill("Nothing hits: the nearest are {s}, clear by {in}.", []string{which}, near.Distance))
 	}
 	if v.Has("px") && v.Has("py") {
 		swept, who := 0.0, 0
@@ -162,11 +169,11 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		}
 		o.Set("swept", swept, "in")
 		o.SetText("sweeper", boxes[who].Name)
-		o.Work("Farthest corner when the part is turned", "sqrt(a^2 + b^2)", boxes[who].Name, o.Len(swept), "geometry")
+		o.Line(&farthestCornerStep, []string{boxes[who].Name}, swept)
 		if v.Has("swingroom") {
 			o.Set("swingspare", v.In("swingroom")-swept, "in")
 			if swept > v.In("swingroom")-room {
-				o.Caution("The part cannot be turned here: its corner sweeps " + o.Len(swept) + " and the room is " + o.Len(v.In("swingroom")) + ".")
+				o.Caution(o.Fill("The part cannot be turned here: its corner sweeps {in} and the room is {in}.", nil, swept, v.In("swingroom")))
 			}
 		}
 	}
@@ -174,8 +181,8 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	h := heads[near.Head]
 	b := boxes[near.Box]
 	zGap := between(b.Z1, b.Z2, cut+h.Z1, cut+h.Z2)
-	o.Work("Nearest pair, upright", "distance of the spans", o.Bare(b.Z1)+" to "+o.Bare(b.Z2)+" and "+o.Bare(cut+h.Z1)+" to "+o.Bare(cut+h.Z2), o.Len(zGap), "geometry")
-	o.Work("Nearest pair, in all", "sqrt(upright^2 + plan^2), or the one that is open", "", o.Len(near.Distance), "geometry")
+	o.Line(&nearestPairStep, nil, b.Z1, b.Z2, cut+h.Z1, cut+h.Z2, zGap)
+	o.Line(&nearestPairAllStep, nil, near.Distance)
 	o.Note("Boxes are what you entered: hoses, handles, swarf guards and the operator's hands are not in it. Dry run by hand, spindle off.")
 	if math.Abs(cut) > 0 {
 		o.Note("Only the way at the cutting height is looked at: lift clear before you run to the start or change tools.")

@@ -10,9 +10,6 @@ import "datumbook/calc/quantity"
 // order: Numbers first.
 type Step struct{ What, Formula, Numbers, Result, Source string }
 
-// Item is a result as data: its key and the unit its number is given in.
-type Item struct{ Key, Unit string }
-
 // Fill fills the places of a template in order, each from the next number:
 //
 //	{3}    a pure number with at most that many decimals
@@ -83,16 +80,24 @@ func (o *Out) Line(step *Step, s []string, x ...float64) {
 	o.Work(step.What, step.Formula, numbers, result, step.Source)
 }
 
-// SetAll answers several quantities, one number for each item.
-func (o *Out) SetAll(items []Item, x ...float64) {
-	for i := range items {
-		o.Set(items[i].Key, x[i], items[i].Unit)
+// SetAll answers several quantities, one number for each result of the list.
+// The list names their keys, each with the unit its number is given in where it
+// has one: "need in, pull lbf, rows".
+func (o *Out) SetAll(list string, x ...float64) {
+	for i, item := range split(list, ',') {
+		key, unit := item, ""
+		for j := range len(item) {
+			if item[j] == ' ' {
+				key, unit = item[:j], item[j+1:]
+			}
+		}
+		o.Set(key, x[i], unit)
 	}
 }
 
-// SetTexts answers several texts, one for each key.
-func (o *Out) SetTexts(keys []string, texts ...string) {
-	for i := range keys {
-		o.SetText(keys[i], texts[i])
+// SetTexts answers several texts, one for each key of the list.
+func (o *Out) SetTexts(list string, texts ...string) {
+	for i, key := range split(list, ',') {
+		o.SetText(key, texts[i])
 	}
 }

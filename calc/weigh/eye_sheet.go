@@ -58,6 +58,12 @@ func eyeSheet() *sheet.Sheet {
 	}
 }
 
+// Worked lines of computeEye.
+var (
+	standardSStep       = sheet.Step{What: "By the standard's table", Formula: "next larger angle tabled", Numbers: "{s} in, {1} deg", Result: "{s}", Source: "B18.15"}
+	makersReductionStep = sheet.Step{What: "By the makers' reduction", Formula: "rating x part at the angle", Numbers: "{s} x {2}", Result: "{s}", Source: "B30.26"}
+)
+
 func computeEye(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	e, known := FindEyebolt(v.Choice("size"))
 	rated, pull, angle := v.As("rated", "lbf"), v.As("pull", "lbf"), v.As("angle", "deg")
@@ -69,18 +75,15 @@ func computeEye(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if plain && angle > StraightPull {
 		allowed = 0
 	}
-	o.Set("allowed", allowed, "lbf")
-	o.Set("straight", Allowed(e, rated, 0), "lbf")
-	o.Set("part", 100*Part(angle), "%")
-	o.Set("angle", angle, "deg")
+	o.SetAll("allowed lbf, straight lbf, part %, angle deg", allowed, Allowed(e, rated, 0), 100*Part(angle), angle)
 	if known {
 		o.Set("listed", e.Listed(angle), "lbf")
-		o.Work("By the standard's table", "next larger angle tabled", e.Key+" in, "+o.Dec(angle, 1)+" deg", say(o, e.Listed(angle)), "B18.15")
+		o.Line(&standardSStep, []string{e.Key, say(o, e.Listed(angle))}, angle)
 	}
 	if allowed > 0 {
 		o.Set("used", 100*pull/allowed, "%")
 	}
-	o.Work("By the makers' reduction", "rating x part at the angle", say(o, straightOf(e, rated))+" x "+o.Dec(Part(angle), 2), say(o, straightOf(e, rated)*Part(angle)), "B30.26")
+	o.Line(&makersReductionStep, []string{say(o, straightOf(e, rated)), say(o, straightOf(e, rated)*Part(angle))}, Part(angle))
 	var rows [][]sheet.Cell
 	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
 		x := Allowed(e, rated, a)
@@ -112,7 +115,7 @@ func straightOf(e Eyebolt, rated float64) float64 {
 
 func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, plain, weak bool) {
 	ok := pull <= allowed && allowed > 0
-	text := "Within its load: " + say(o, pull) + " of the " + say(o, allowed) + " it may carry at " + o.Dec(angle, 1) + " degrees."
+	text := o.Fill("Within its load: {s} of the {s} it may carry at {1} degrees.", []string{say(o, pull), say(o, allowed)}, angle)
 	switch {
 	case !v.Flag("flat"):
 		ok, text = false, "Do not lift so: across its flat an eyebolt bends at a fraction of its rating."
@@ -127,7 +130,7 @@ func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, pla
 		text = "Do not lift so: the standard does not recommend this size at this angle."
 		o.Refuse("This size is not recommended at this angle. Take a larger one or pull straight.")
 	case !ok:
-		text = "Too much: " + say(o, pull) + " on an eyebolt that may carry " + say(o, allowed) + " at " + o.Dec(angle, 1) + " degrees."
+		text = o.Fill("Too much: {s} on an eyebolt that may carry {s} at {1} degrees.", []string{say(o, pull), say(o, allowed)}, angle)
 		o.Refuse("The eyebolt is overloaded. Take a larger one, more of them with an equaliser, or pull straighter.")
 	case weak:
 		ok, text = false, "Do not lift so: the eyebolt would bear it, the thread in the part does not bear enough."
@@ -138,6 +141,12 @@ func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, pla
 	o.SetText("verdict", text)
 }
 
+// Worked lines of eyeThread.
+var (
+	leastFullStep   = sheet.Step{What: "Least full thread", Formula: "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", Numbers: "{s} in", Result: "{in}", Source: "B18.15"}
+	threadBearsStep = sheet.Step{What: "Thread bears, times the pull", Formula: "least stripping load / pull", Numbers: "{in}, {s}", Result: "{1}", Source: "B1.1"}
+)
+
 // eyeThread checks the thread that holds it: the engagement ASME B18.15 asks
 // for, and five times the pull against stripping. Weak says that it is short.
 func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *sheet.Fault) {
@@ -147,7 +156,7 @@ func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float6
 	m, _ := engage.FindMetal(v.Choice("metal"))
 	least := float64(m.Rule * e.Dia)
 	o.Set("least", least, "in")
-	o.Work("Least full thread", "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", e.Key+" in", o.Len(least), "B18.15")
+	o.Line(&leastFullStep, []string{e.Key}, least)
 	if !v.Has("grip") {
 		o.Note("The thread in the part was not checked. Type how much full thread there is.")
 		return false, nil
@@ -157,10 +166,10 @@ func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float6
 		return false, v.Refuse("size", f.Message)
 	}
 	o.Set("thread", times, "")
-	o.Work("Thread bears, times the pull", "least stripping load / pull", o.Len(v.In("grip"))+", "+m.Label, o.Dec(times, 1), "B1.1")
+	o.Line(&threadBearsStep, []string{m.Label}, v.In("grip"), times)
 	if v.In("grip") < least-1e-9 {
 		weak = true
-		o.Refuse("Too little thread: this metal wants " + o.Len(least) + " of full thread for the eyebolt to carry its load.")
+		o.Refuse(o.Fill("Too little thread: this metal wants {in} of full thread for the eyebolt to carry its load.", nil, least))
 	}
 	if times < 5 {
 		weak = true

@@ -137,6 +137,16 @@ func (s Body) wrong() string {
 	return ""
 }
 
+// Worked lines of computeWeigh.
+var (
+	volumeStep        = sheet.Step{What: "Volume", Formula: "solids - voids", Numbers: "", Result: "{in3}", Source: "MH"}
+	weightStep        = sheet.Step{What: "Weight", Formula: "sum of density x volume", Numbers: "", Result: "{lb}", Source: "MH"}
+	balanceXStep      = sheet.Step{What: "Balance, X", Formula: "sum of weight x X / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	balanceYStep      = sheet.Step{What: "Balance, Y", Formula: "sum of weight x Y / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	balanceZStep      = sheet.Step{What: "Balance, Z", Formula: "sum of weight x Z / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	weightLiftingStep = sheet.Step{What: "Weight for lifting", Formula: "weight + allowance", Numbers: "{lb} + {1}%", Result: "{lb}", Source: "practice"}
+)
+
 func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	list, f := bodies(v)
 	if f != nil {
@@ -155,32 +165,30 @@ func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		over := 100 * (weight/t.Weight - 1)
 		o.Set("over", over, "%")
 		if over > 15 || over < -15 {
-			o.Caution("Scale and reckoning differ by " + o.Dec(over, 0) + "%. Look for a body that was left out, a core that moved, or a wrong size.")
+			o.Caution(o.Fill("Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", nil, over))
 		}
 	}
 	lift := weight * (1 + v.Num("allow")/100)
 	if v.Has("scale") {
 		lift = weight
 	}
-	o.Set("weight", t.Weight, "lb")
-	o.Set("lift", lift, "lb")
-	o.Set("volume", t.Volume, "in3")
+	o.SetAll("weight lb, lift lb, volume in3", t.Weight, lift, t.Volume)
 	for i, key := range []string{"cgx", "cgy", "cgz"} {
 		o.Set(key, t.Centre[i], "in")
 	}
-	says := "It weighs about " + o.Show(t.Weight, "lb", sheet.Mass) + "; reckon with " + o.Show(lift, "lb", sheet.Mass) + " for lifting."
+	says := o.Fill("It weighs about {lb}; reckon with {lb} for lifting.", nil, t.Weight, lift)
 	if v.Has("scale") {
-		says = "It weighs " + o.Show(lift, "lb", sheet.Mass) + " on the scale, " + o.Show(t.Weight, "lb", sheet.Mass) + " reckoned."
+		says = o.Fill("It weighs {lb} on the scale, {lb} reckoned.", nil, lift, t.Weight)
 	}
-	o.SetText("verdict", says+" It balances at X "+o.Len(t.Centre[0])+", Y "+o.Len(t.Centre[1])+", Z "+o.Len(t.Centre[2])+".")
+	o.SetText("verdict", o.Fill("{s} It balances at X {in}, Y {in}, Z {in}.", []string{says}, t.Centre[0], t.Centre[1], t.Centre[2]))
 	tables(o, list, t)
-	o.Work("Volume", "solids - voids", "", o.Show(t.Volume, "in3", sheet.Volume), "MH")
-	o.Work("Weight", "sum of density x volume", "", o.Show(t.Weight, "lb", sheet.Mass), "MH")
-	o.Work("Balance, X", "sum of weight x X / weight", "", o.Len(t.Centre[0]), "statics")
-	o.Work("Balance, Y", "sum of weight x Y / weight", "", o.Len(t.Centre[1]), "statics")
-	o.Work("Balance, Z", "sum of weight x Z / weight", "", o.Len(t.Centre[2]), "statics")
+	o.Line(&volumeStep, nil, t.Volume)
+	o.Line(&weightStep, nil, t.Weight)
+	o.Line(&balanceXStep, nil, t.Centre[0])
+	o.Line(&balanceYStep, nil, t.Centre[1])
+	o.Line(&balanceZStep, nil, t.Centre[2])
 	if !v.Has("scale") {
-		o.Work("Weight for lifting", "weight + allowance", o.Show(t.Weight, "lb", sheet.Mass)+" + "+o.Dec(v.Num("allow"), 1)+"%", o.Show(lift, "lb", sheet.Mass), "practice")
+		o.Line(&weightLiftingStep, nil, t.Weight, v.Num("allow"), lift)
 	}
 	for _, i := range t.Astray {
 		o.Caution("Row " + strconv.Itoa(i+1) + " cuts where there is no metal. Check its place and axis.")

@@ -70,6 +70,12 @@ type hung struct {
 	most Leg
 }
 
+// Worked lines of computeSling.
+var (
+	inwardPullStep   = sheet.Step{What: "Inward pull on a lug", Formula: "tension x cos(angle)", Numbers: "", Result: "{s}", Source: "statics"}
+	ratingNeededStep = sheet.Step{What: "Rating needed in a choker", Formula: "tension / 0.75", Numbers: "{s} / 0.75", Result: "{s}", Source: "B30.9"}
+)
+
 func computeSling(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	w := v.As("weight", "lb")
 	var h hung
@@ -104,14 +110,12 @@ func computeSling(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetTable("legs", rows)
 	t := h.most.Tension
-	o.Set("tension", t, "lbf")
-	o.Set("angle", least, "deg")
-	o.Set("inward", inward, "lbf")
-	o.Work("Inward pull on a lug", "tension x cos(angle)", "", say(o, inward), "statics")
+	o.SetAll("tension lbf, angle deg, inward lbf", t, least, inward)
+	o.Line(&inwardPullStep, []string{say(o, inward)})
 	need := t
 	if v.Choice("hitch") == "choker" {
 		need = t / .75
-		o.Work("Rating needed in a choker", "tension / 0.75", say(o, t)+" / 0.75", say(o, need), "B30.9")
+		o.Line(&ratingNeededStep, []string{say(o, t), say(o, need)})
 	}
 	o.Set("need", need, "lbf")
 	judge(v, o, t, need, least)
@@ -124,6 +128,12 @@ func say(o *sheet.Out, lbf float64) string {
 	}
 	return o.Dec(lbf, 0) + " lbf"
 }
+
+// Worked lines of alike.
+var (
+	tensionOverStep = sheet.Step{What: "Tension over share", Formula: "1 / sin(angle)", Numbers: "{1} deg", Result: "{3}", Source: "B30.9"}
+	tensionLegStep  = sheet.Step{What: "Tension in a leg", Formula: "weight / legs that carry x factor", Numbers: "{s} / {s} x {3}", Result: "{s}", Source: "B30.9"}
+)
 
 // alike works out legs that are all the same.
 func alike(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
@@ -150,8 +160,8 @@ func alike(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 	factor := Factor(angle)
 	t := w / float64(carry) * factor
 	o.Set("factor", factor, "")
-	o.Work("Tension over share", "1 / sin(angle)", o.Dec(angle, 1)+" deg", o.Dec(factor, 3), "B30.9")
-	o.Work("Tension in a leg", "weight / legs that carry x factor", say(o, w)+" / "+strconv.Itoa(carry)+" x "+o.Dec(factor, 3), say(o, t), "B30.9")
+	o.Line(&tensionOverStep, nil, angle, factor)
+	o.Line(&tensionLegStep, []string{say(o, w), strconv.Itoa(carry), say(o, t)}, factor)
 	if !(length > 0) {
 		length = 72 // for the picture only: the tension does not depend on it
 	}
@@ -192,7 +202,7 @@ func twoLegs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 		angle := math.Atan2(rise, math.Abs(l.X)) * 180 / math.Pi
 		h.legs = append(h.legs, Leg{s, angle, t, t * math.Cos(angle*math.Pi/180)})
 		n := strconv.Itoa(i + 1)
-		o.Work("Tension in leg "+n, "W x other distance / both x leg / rise", say(o, w)+" x "+o.Bare(other)+" / "+o.Bare(d1+d2)+" x "+o.Bare(s)+" / "+o.Bare(rise), say(o, t), "statics")
+		o.Work("Tension in leg "+n, "W x other distance / both x leg / rise", o.Fill("{s} x {len} / {len} x {len} / {len}", []string{say(o, w)}, other, d1+d2, s, rise), say(o, t), "statics")
 	}
 	o.Cite("B30.9")
 	return h, nil
@@ -222,7 +232,7 @@ func byLugs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 		}
 	}
 	l := legs[worst]
-	o.Work("Most in leg "+strconv.Itoa(worst+1), "sum(T x/L) = 0, sum(T y/L) = 0, sum(T rise/L) = W", "angle "+o.Dec(l.Angle, 1)+" deg", say(o, l.Tension), "statics")
+	o.Work("Most in leg "+strconv.Itoa(worst+1), "sum(T x/L) = 0, sum(T y/L) = 0, sum(T rise/L) = W", o.Fill("angle {1} deg", nil, l.Angle), say(o, l.Tension), "statics")
 	o.Cite("B30.9")
 	if len(legs) > 3 {
 		o.Note("More than three legs on a rigid load share it as chance and stretch will have it. Each figure is the most that leg can be made to carry; they do not add up to the weight.")
@@ -246,7 +256,7 @@ func judge(v *sheet.Values, o *sheet.Out, t, need, least float64) {
 	}
 	switch {
 	case least < LeastAngle-1e-9:
-		text = "Do not lift so: a leg lies at " + o.Dec(least, 1) + " degrees, and below 30 degrees slings are not rated. Use longer legs or a spreader."
+		text = o.Fill("Do not lift so: a leg lies at {1} degrees, and below 30 degrees slings are not rated. Use longer legs or a spreader.", nil, least)
 		o.Refuse("A sling leg below 30 degrees from the horizontal is outside the sling standards.")
 	case least < 45:
 		o.Caution("A leg lies below 45 degrees. Some yards and many eyebolts allow no less; longer legs or a spreader are better.")
