@@ -1,9 +1,25 @@
+//go:build !js
+
 package makeup
 
 import (
 	"datumbook/calc/check"
 	"datumbook/calc/quantity"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "divide", Rows: divideChecks()},
+		{Sheet: "heat", Rows: heatChecks()},
+		{Sheet: "blocks", Rows: blocksChecks()},
+		{Sheet: "shims", Rows: shimsChecks()},
+		{Sheet: "sine", Rows: sineChecks()},
+		{Sheet: "taper", Rows: taperChecks()},
+		{Sheet: "triangle", Rows: triangleChecks()},
+		{Sheet: "arc", Rows: arcChecks()},
+	}
+}
 
 // The values from outside that this room must meet.
 

@@ -86,7 +86,7 @@ var divideSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
 	Example: []sheet.Pair{{Key: "divisions", Text: "7"}},
-	Compute: computeDivide, Checks: divideChecks,
+	Compute: computeDivide,
 }
 
 func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -75,7 +75,7 @@ var heatSheet = sheet.Sheet{
 		srcPractice,
 	},
 	Example: []sheet.Pair{{Key: "reading", Text: "20.005 in"}, {Key: "tpart", Text: "83 F"}, {Key: "tgauge", Text: "70 F"}, {Key: "want", Text: "20 in"}},
-	Compute: computeHeat, Checks: heatChecks,
+	Compute: computeHeat,
 }
 
 func computeHeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {

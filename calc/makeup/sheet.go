@@ -116,7 +116,6 @@ var blocksSheet = sheet.Sheet{
 	},
 	Example: []sheet.Pair{{Key: "height", Text: "3.9762 in"}, {Key: "set", Text: "in81"}},
 	Compute: computeBlocks,
-	Checks:  blocksChecks,
 }
 
 func computeBlocks(v *sheet.Values, o *sheet.Out) *sheet.Fault {

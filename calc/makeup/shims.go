@@ -31,7 +31,7 @@ var shimsSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
 	Example: []sheet.Pair{{Key: "want", Text: ".0265 in"}},
-	Compute: computeShims, Checks: shimsChecks,
+	Compute: computeShims,
 }
 
 func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -50,7 +50,7 @@ var sineSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
 	Example: []sheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
-	Compute: computeSine, Checks: sineChecks,
+	Compute: computeSine,
 }
 
 func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -73,7 +73,7 @@ var taperSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, srcPractice},
 	Example: []sheet.Pair{{Key: "big", Text: "0.700 in"}, {Key: "small", Text: "0.572 in"}, {Key: "length", Text: "2.5625 in"}},
-	Compute: computeTaper, Checks: taperChecks,
+	Compute: computeTaper,
 }
 
 // need refuses the first of the keys that is empty.

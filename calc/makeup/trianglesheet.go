@@ -34,7 +34,7 @@ var triangleSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGeometry, {Key: "OpenStax", Title: "OpenStax Algebra and Trigonometry 2e, sections 10.1 and 10.2: laws of sines and cosines"}},
 	Example: []sheet.Pair{{Key: "a", Text: "3 in"}, {Key: "b", Text: "4 in"}},
-	Compute: computeTriangle, Checks: triangleChecks,
+	Compute: computeTriangle,
 }
 
 var (
@@ -158,7 +158,7 @@ var arcSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
 	Example: []sheet.Pair{{Key: "chord", Text: "4 in"}, {Key: "rise", Text: "0.5 in"}},
-	Compute: computeArc, Checks: arcChecks,
+	Compute: computeArc,
 }
 
 func computeArc(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -12,7 +12,6 @@
 package sheet
 
 import (
-	"datumbook/calc/check"
 	"datumbook/calc/quantity"
 	"datumbook/calc/shopnum"
 )
@@ -31,7 +30,6 @@ type Sheet struct {
 	Sources  []Source
 	Example  []Pair // inputs that work, for the help text and the reference page
 	Compute  func(v *Values, o *Out) *Fault
-	Checks   func() []check.Check // what it was checked against
 }
 
 // Group is a heading under which worksheets stand together.

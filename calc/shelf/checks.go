@@ -14,9 +14,11 @@ import (
 	"datumbook/calc/hold"
 	"datumbook/calc/hole"
 	"datumbook/calc/locate"
+	"datumbook/calc/makeup"
 	"datumbook/calc/match"
 	"datumbook/calc/reach"
 	"datumbook/calc/sheet"
+	"datumbook/calc/sure"
 	"datumbook/calc/tapin"
 	"datumbook/calc/weigh"
 )
@@ -36,6 +38,8 @@ var proofs = []func() []check.Proof{
 	locate.Checks,
 	fits.Checks,
 	weigh.Checks,
+	makeup.Checks,
+	sure.Checks,
 }
 
 // Outcome is a check of one worksheet that was run.
@@ -53,9 +57,6 @@ func Checks() []Outcome {
 	}
 	var out []Outcome
 	for _, s := range All() {
-		if s.Checks != nil {
-			all = append(all, check.Proof{Sheet: s.Name, Rows: s.Checks()})
-		}
 		for _, p := range all {
 			if p.Sheet != s.Name {
 				continue

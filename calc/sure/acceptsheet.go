@@ -39,7 +39,7 @@ var acceptSheet = sheet.Sheet{
 		srcGUM, {Key: "practice", Title: "Common practice, no published source: tolerance four times the uncertainty of measuring"},
 	},
 	Example: []sheet.Pair{{Key: "size", Text: "2.00035 in"}, {Key: "unsure", Text: "0.0002 in"}, {Key: "low", Text: "1.9995 in"}, {Key: "high", Text: "2.0005 in"}},
-	Compute: computeAccept, Checks: acceptChecks,
+	Compute: computeAccept,
 }
 
 func computeAccept(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -1,3 +1,5 @@
+//go:build !js
+
 package sure
 
 import (
@@ -5,6 +7,15 @@ import (
 
 	"datumbook/calc/check"
 )
+
+// Checks gives what the worksheets of this room were checked against.
+func Checks() []check.Proof {
+	return []check.Proof{
+		{Sheet: "accept", Rows: acceptChecks()},
+		{Sheet: "repeat", Rows: repeatChecks()},
+		{Sheet: "sure", Rows: budgetChecks()},
+	}
+}
 
 // The values from outside that this room must meet.
 

@@ -34,7 +34,7 @@ var repeatSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGUM, srcPractice},
 	Example: []sheet.Pair{{Key: "readings", Text: "0 0.5 1 0.5 0.5 thou"}, {Key: "step", Text: "0.0005 in"}},
-	Compute: computeRepeat, Checks: repeatChecks,
+	Compute: computeRepeat,
 }
 
 func computeRepeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -99,7 +99,7 @@ var budgetSheet = sheet.Sheet{
 	},
 	Sources: []sheet.Source{srcGUM, srcPractice},
 	Example: []sheet.Pair{{Key: "parts", Text: "graduation, step, .0005 in; repeat of five, std, .0002 in, 1, 4; indicator, limit, .0003 in; master, k2, .00004 in"}, {Key: "size", Text: "2.0003 in"}},
-	Compute: computeBudget, Checks: budgetChecks,
+	Compute: computeBudget,
 }
 
 func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {

@@ -18,11 +18,12 @@ import (
 func TestChecks(t *testing.T) {
 	for _, s := range Sheets() {
 		assert.Empty(t, s.CheckFields())
-		rows := s.Checks()
-		assert.GreaterOrEqual(t, len(rows), 5, s.Name)
-		for _, c := range rows {
+	}
+	for _, p := range Checks() {
+		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
+		for _, c := range p.Rows {
 			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", s.Name, c.What, o.Value, c.Want, c.Tol, c.Source)
+			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
 		}
 	}
 }
