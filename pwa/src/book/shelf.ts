@@ -1,5 +1,6 @@
 // The job book on this device: records of all kinds, read into memory kind by kind, changed through the rules.
 import type PouchDB from "pouchdb-core";
+import { readAside, writeAside } from "./aside";
 import { readDoc, type Doc, type Rec } from "./fields";
 import {
   chance,
@@ -31,6 +32,9 @@ export type Files = Record<string, Blob>;
 
 const page = 400;
 
+/** From so many records read one by one on, a kind is set aside in one piece. */
+const worthAside = 300;
+
 const status = (cause: unknown): number | undefined => (cause as { status?: number }).status;
 
 /** A record was written by a newer version: it is shown, and stays as it is. */
@@ -47,6 +51,8 @@ export class Shelf {
   private turns = new Map<string, Promise<unknown>>();
   private described: Promise<Kind[]> | undefined;
   private telling = false;
+  /** The last of the store's sequence numbers that the feed brought; undefined while it brought none. */
+  private seen: number | undefined;
 
   constructor(private o: ShelfOptions) {}
 
@@ -185,6 +191,29 @@ export class Shelf {
     });
   }
 
+  /** Asks an operation that writes in this device's name, and stores the documents it gives. */
+  async write(op: string, given: Record<string, unknown>): Promise<Rec[]> {
+    const author = this.author();
+    const { docs } = await this.ask<{ docs: Doc[] }>(op, {
+      ms: this.o.now().getTime(),
+      chance: chance(20),
+      ...author,
+      ...given,
+    });
+    const out: Rec[] = [];
+    for (const doc of docs) {
+      const next = { ...doc, by: this.o.device, changed: author.at };
+      const { rev } = await this.o.db.put(next);
+      const rec = this.took({ ...next, _rev: rev });
+      if (rec) out.push(rec);
+    }
+    return out;
+  }
+
+  /** The stored documents of some records. */
+  docs = async (ids: readonly string[]): Promise<Doc[]> =>
+    (await Promise.all(ids.map((id) => this.doc(id)))).filter((d): d is Doc => d !== undefined);
+
   /** Every document in slices, for whoever makes an index of them. */
   async walk(take: (docs: Doc[], done: number) => Promise<void>, size = 200): Promise<void> {
     let start = "";
@@ -199,7 +228,8 @@ export class Shelf {
   }
 
   /** The feed of changes says that a document was written, here or elsewhere. */
-  arrived(doc: Doc | undefined, id: string, deleted: boolean): void {
+  arrived(doc: Doc | undefined, id: string, deleted: boolean, seq?: number): void {
+    if (seq !== undefined) this.seen = seq;
     if (deleted) return this.forget(id);
     if (!doc || typeof doc.type !== "string") return;
     if (doc._conflicts && doc._conflicts.length > 0) void this.resolve(id);
@@ -253,10 +283,25 @@ export class Shelf {
     return Object.keys(out).length > 0 ? { _attachments: out } : {};
   }
 
+  /** From what was set aside at the last start and what changed since, else from the records themselves. */
   private async read(kind: string): Promise<void> {
+    const aside = await readAside(this.o.db, kind);
+    let fresh = 0;
+    if (aside) {
+      for (const rec of aside.recs) this.hold(rec);
+      fresh = await this.catchUp(kind, aside.seq);
+    } else {
+      fresh = await this.readAll(kind);
+    }
+    this.loaded.add(kind);
+    this.tell();
+    if (fresh > worthAside) this.setAside(kind);
+  }
+
+  private async readAll(kind: string): Promise<number> {
     const end = `${kind}:\uffff`;
     let start = `${kind}:`;
-    for (;;) {
+    for (let count = 0; ; ) {
       const { rows } = await this.o.db.allDocs({
         include_docs: true,
         conflicts: true,
@@ -264,33 +309,63 @@ export class Shelf {
         endkey: end,
         limit: page,
       });
-      for (const { doc } of rows) {
-        const d = doc as unknown as Doc | undefined;
-        if (!d) continue;
-        if (d._conflicts && d._conflicts.length > 0) void this.resolve(d._id);
-        this.took(d, false);
-      }
-      if (rows.length < page) break;
+      for (const { doc } of rows) this.met(doc as unknown as Doc | undefined);
+      count += rows.length;
+      if (rows.length < page) return count;
       start = `${rows.at(-1)!.id}\u0000`;
       this.tell();
       await new Promise((go) => setTimeout(go)); // the screen comes first
     }
-    this.loaded.add(kind);
-    this.tell();
+  }
+
+  private async catchUp(kind: string, seq: number): Promise<number> {
+    const { results } = await this.o.db.changes({ since: seq, include_docs: true, conflicts: true, return_docs: true });
+    let count = 0;
+    for (const row of results) {
+      if (kindOf(row.id) !== kind) continue;
+      count++;
+      if (row.deleted) this.byKind.get(kind)?.delete(row.id);
+      else this.met(row.doc as unknown as Doc | undefined);
+    }
+    return count;
+  }
+
+  private met(doc: Doc | undefined): void {
+    if (!doc) return;
+    if (doc._conflicts && doc._conflicts.length > 0) void this.resolve(doc._id);
+    this.took(doc, false);
+  }
+
+  /** Sets a long kind aside in one piece, so that the next start need not read it record by record. */
+  private setAside(kind: string): void {
+    setTimeout(() => {
+      void this.o.db
+        .info()
+        .then(async ({ update_seq }) => {
+          // What was written up to here is in memory, or comes by the feed and is met again at the next start.
+          const seq = Math.min(update_seq, this.seen ?? update_seq);
+          await writeAside(this.o.db, kind, { seq, recs: this.all(kind, true) });
+        })
+        .catch(() => undefined); // no room for it: the next start reads record by record
+    }, 4000);
   }
 
   private took(doc: Doc, loud = true): Rec | undefined {
     const rec = readDoc(doc);
     if (!rec) return undefined;
-    const kind = kindOf(rec.id);
-    let kept = this.byKind.get(kind);
-    if (!kept) this.byKind.set(kind, (kept = new Map<string, Rec>()));
-    kept.set(rec.id, rec);
+    this.hold(rec);
     if (loud) {
       for (const tell of [...this.arrivals]) tell(doc);
       this.tell();
     }
     return rec;
+  }
+
+  private hold(rec: Rec): void {
+    const kind = kindOf(rec.id);
+    let kept = this.byKind.get(kind);
+    if (!kept) this.byKind.set(kind, (kept = new Map<string, Rec>()));
+    kept.set(rec.id, rec);
   }
 
   private forget(id: string): void {

@@ -24,6 +24,8 @@ export const B = {
   undo: "Undo",
   made: (when: string, by: string) => `made ${when}${by ? ` by ${by}` : ""}`,
   unnamed: "no name yet",
+  thisPhone: "this phone",
+  otherPhone: (mark: string) => `another phone (${mark})`,
 
   mill: {
     title: "At the mill",
@@ -59,6 +61,7 @@ export const B = {
   job: {
     said: "In the customer's own words",
     setups: "Setups",
+    countSetups: (n: number) => count(n, "setup", "setups"),
     addSetup: "Add a setup",
     noSetups: "No setups yet. A setup is one way the part sits on a machine.",
     parts: "Part and features",
@@ -120,7 +123,8 @@ export const B = {
     list: "Readings so far",
     none: "None yet. Touch a place, type what the indicator says, take it.",
     expected: (text: string) => `last time ${text}`,
-    off: (text: string) => `${text} from last time`,
+    off: (text: string) => `${text} from then`,
+    beyond: " – more than wanted",
     fit: "The line through them",
     fitWants: "The line is worked out once two places have a reading and a distance.",
     fitOpen: "Open in the worksheet",

@@ -6,12 +6,13 @@ import { useApp, when } from "../../ui/app";
 import { Sign } from "../../ui/parts";
 import { B } from "../../words/book";
 import { saying } from "./saying";
-import { storeFault, useKinds } from "./use";
+import { storeFault, useKinds, useWho } from "./use";
 
 /** Where two devices wrote different things: both are shown until someone chooses. */
 export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   const { say } = useApp();
   const { kinds } = useKinds(shelf);
+  const who = useWho();
   const [list, set] = useState<Clash[]>([]);
   const many = rec.clashes.join();
   useEffect(() => {
@@ -42,7 +43,7 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
               <div class="clash-line" key={v.id}>
                 <p>
                   <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, shelf)}</b>
-                  <small class="quiet">{B.clash.said(v.by, when(v.at))}</small>
+                  <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
                 </p>
                 <button
                   type="button"

@@ -60,6 +60,19 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
       const now = again.value;
       return now && !isFault(now) && now.results[m.result.key]?.text !== m.found.text;
     });
+  const held = useLoaded(async () => {
+    const doc = await shelf.doc(kept._id);
+    return doc?.f
+      ? shelf.ask<{ rows: { what: string; difference?: string; unit?: string }[] }>("found", { doc })
+      : undefined;
+  }, [shelf, kept._rev]);
+  const off = (key: string): string => {
+    const h = held.value?.rows.find((r) => r.what === key);
+    if (!h?.difference) return "";
+    return /^[-+]?0*\.?0*$/.test(h.difference)
+      ? B.compare.same
+      : B.compare.off(`${h.difference} ${h.unit ?? ""}`);
+  };
   const found = (key: string) => rows(rec, "found").find((r) => r["what"] === key);
   const keep = async (key: string, value: string) => {
     const others = rows(rec, "found")
@@ -107,6 +120,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
             planned={planned}
             found={text({ values: found(result.key) ?? {} } as never, "value")}
             unit={kept.unit}
+            off={off(result.key)}
             keep={(v) => keep(result.key, v)}
           />
         ))}
@@ -162,12 +176,15 @@ function Line({
   planned,
   found,
   unit,
+  off,
   keep,
 }: {
   result: Result;
   planned: Found;
   found: string;
   unit: "in" | "mm";
+  /** How far they are apart, as the rules work it out. */
+  off: string;
   keep: (value: string) => Promise<void>;
 }) {
   const [open, setOpen] = useState(false);
@@ -176,7 +193,6 @@ function Line({
   const id = `found-${result.key}`;
   useUnsaved(id, open && typed !== found);
   const length = result.kind === "length";
-  const off = length && found ? difference(found, planned, unit) : "";
   const save = () => {
     const value = typed.trim();
     if (value && length && thou(pinNumber(value, unit)) === undefined) return setFault(B.compare.wrong);
@@ -198,12 +214,17 @@ function Line({
         <div>
           <dt>{B.compare.found}</dt>
           <dd>
-            {found ? <Figure text={found} /> : <span class="quiet">{B.compare.notYet}</span>}
+            {found && <Figure text={found} />}
+            {!open && (
+              <button type="button" class={found ? "chip" : "button"} onClick={() => setOpen(true)}>
+                {found ? B.change : B.compare.add}
+              </button>
+            )}
             {off && <span class="off num">{off}</span>}
           </dd>
         </div>
       </dl>
-      {open ? (
+      {open && (
         <form
           autocomplete="off"
           onSubmit={(e) => {
@@ -245,23 +266,7 @@ function Line({
             </button>
           </div>
         </form>
-      ) : (
-        <button type="button" class="button" onClick={() => setOpen(true)}>
-          {B.compare.add}
-        </button>
       )}
     </div>
   );
-}
-
-function difference(found: string, planned: Found, unit: "in" | "mm"): string {
-  const a = thou(pinNumber(found, unit));
-  if (a === undefined || typeof planned.value !== "number") return "";
-  const b = thou(`${planned.value} ${planned.unit}`);
-  if (b === undefined) return "";
-  const mm = planned.unit === "mm";
-  const d = mm ? ((a - b) * 25.4) / 1000 : (a - b) / 1000;
-  const size = Math.abs(d).toFixed(mm ? 3 : 4);
-  if (Number(size) === 0) return B.compare.same;
-  return B.compare.off(`${d > 0 ? "+" : "-"}${size} ${planned.unit}`);
 }

@@ -2,7 +2,7 @@ import { nameOf } from "../../book/fields";
 import { useApp, when } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
-import { Gate, storeFault, useKinds, useShelf } from "./use";
+import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
 
 const ALL =
   "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
@@ -13,6 +13,7 @@ export function Deleted() {
   const { say } = useApp();
   const { shelf, ready, fault } = useShelf(...ALL);
   const { kinds } = useKinds(shelf);
+  const who = useWho();
   const list = ALL.flatMap((k) => shelf?.all(k, true) ?? [])
     .filter((r) => r.gone)
     .sort((a, b) => (a.changed < b.changed ? 1 : -1));
@@ -29,7 +30,7 @@ export function Deleted() {
               <div>
                 <b>{nameOf(r) || B.unnamed}</b>
                 <small class="quiet">
-                  {kinds.find((k) => k.key === r.kind)?.label}, {B.trash.by(r.by, when(r.changed))},{" "}
+                  {kinds.find((k) => k.key === r.kind)?.label}, {B.trash.by(who(r.by), when(r.changed))},{" "}
                   {B.trash.left(left(r.changed))}
                 </small>
               </div>

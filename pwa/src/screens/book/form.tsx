@@ -102,8 +102,11 @@ function Form({
   const [explain, setExplain] = useState(false);
   useUnsaved(draft, !stored);
 
+  // The newest, also between two changes that come before the form is drawn again.
+  const latest = useRef(values);
   const put = (key: string, v: Typed) => {
-    const next = { ...values, [key]: v };
+    const next = { ...latest.current, [key]: v };
+    latest.current = next;
     setValues(next);
     touch((t) => (t.includes(key) ? t : [...t, key]));
     setTrouble("");
@@ -158,7 +161,7 @@ function Form({
     setBusy(true);
     setTrouble("");
     try {
-      const set = rec ? changesOf(kind, before.current, values) : allOf(kind, values);
+      const set = rec ? changesOf(kind, before.current, latest.current) : allOf(kind, latest.current);
       const out = rec ? await shelf.change(rec.id, set, unit) : await shelf.make(kind.key, set);
       clearDraft(draft);
       setStored(true);
@@ -230,7 +233,9 @@ function Form({
       )}
       {faults.length > 0 && trouble === "" && (
         <p class="warn warn-refuse" role="alert">
-          <b>{B.form.wrong(faults.length)}</b> {faults[0]!.message}
+          <span>
+            <b>{B.form.wrong(faults.length)}</b> {faults[0]!.message}
+          </span>
         </p>
       )}
       <FaultLine id="record-fault" text={trouble || undefined} />

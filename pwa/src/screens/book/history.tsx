@@ -6,7 +6,7 @@ import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { recordHref } from "./facts";
 import { saying } from "./saying";
-import { Gate, storeFault, useKinds, useShelf } from "./use";
+import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
 
 /** Every change to a record: what, when, by whom. An earlier value can be made to stand again. */
 export function History({ id }: { id: string }) {
@@ -20,6 +20,7 @@ export function History({ id }: { id: string }) {
     "setup",
   );
   const { kinds } = useKinds(shelf);
+  const who = useWho();
   const [list, set] = useState<Past[]>();
   const [trouble, setTrouble] = useState("");
   const rec = shelf?.get(id);
@@ -54,7 +55,7 @@ export function History({ id }: { id: string }) {
                     {p.field === "gone" && p.v === true && B.remove.toLowerCase()}
                   </p>
                   <small class="quiet">
-                    {when(p.at)} · {p.by}
+                    {when(p.at)} · {who(p.by)}
                     {p.current && ` · ${B.past.now}`}
                   </small>
                   {!p.current && !rec?.newer && p.field !== "gone" && (

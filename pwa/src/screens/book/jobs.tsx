@@ -34,11 +34,7 @@ function JobDoor({ shelf, job }: { shelf: Shelf; job: Rec }) {
           .join(" · ")}
       </span>
       <em>
-        {[
-          state,
-          setups.length > 0 && `${setups.length} ${B.job.setups.toLowerCase()}`,
-          job.demo && B.mill.invented,
-        ]
+        {[state, setups.length > 0 && B.job.countSetups(setups.length), job.demo && B.mill.invented]
           .filter(Boolean)
           .join(" · ")}
       </em>

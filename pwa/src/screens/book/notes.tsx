@@ -6,11 +6,12 @@ import { book } from "../../first/route";
 import { useApp, useUnsaved, when } from "../../ui/app";
 import { FaultLine } from "../../ui/parts";
 import { B } from "../../words/book";
-import { useShelf, useWork } from "./use";
+import { useShelf, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */
 export function Notes({ about }: { about: string }) {
   const { shelf } = useShelf("note");
+  const who = useWho();
   const list = (shelf?.all("note") ?? []).filter((n) => text(n, "about") === about).sort(byMade);
   return (
     <section class="card" id="notes" aria-label={B.notes}>
@@ -22,7 +23,7 @@ export function Notes({ about }: { about: string }) {
             <a href={book("record", n.id)}>
               <span class="note-text">{text(n, "text")}</span>
               <small class="quiet">
-                {when(n.made)} {n.by}
+                {when(n.made)} {who(n.by)}
               </small>
             </a>
           </li>

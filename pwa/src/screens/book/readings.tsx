@@ -10,7 +10,7 @@ import { Blank, FaultLine, Figure, Fold, Segments } from "../../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../../ui/prefs";
 import { B } from "../../words/book";
 import { Fit, useLine } from "./fit";
-import { aloud, away, isReading, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
+import { aloud, isReading, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
 import { canSpeak, speak } from "./speak";
 import { Gate, storeFault, useKinds, useLit, useShelf } from "./use";
 import { useWedge } from "./wedge";
@@ -109,7 +109,7 @@ function Taking({
       const now = [...mine.filter((r) => r.id !== rec.id), rec];
       const next = nextPlace(at, lastOfEach(now, kind, at), place.name);
       setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
-      put("");
+      empty(field.current);
       remember("", { place: next, kind });
       navigator.vibrate?.(15);
       if (prefs().speak) speak(aloud(read, place.name));
@@ -246,6 +246,13 @@ function Taking({
   );
 }
 
+/** Clears the field as a key would, so that the keypad sees it too and its Undo brings the number back. */
+function empty(el: HTMLInputElement | null): void {
+  if (!el) return;
+  el.value = "";
+  el.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
 const lastKind = (all: readonly Rec[]): string => text([...all].sort(byMade).at(-1), "kind");
 
 function Places({
@@ -287,7 +294,7 @@ function Places({
           aria-expanded={open}
           onClick={() => {
             setOpen(!open);
-            setName(now.x ? "" : now.name);
+            setName("");
           }}
         >
           {R.newStation}
@@ -358,6 +365,7 @@ function Listed({
   kinds: readonly { key: string; label: string }[];
   remove: (r: Rec) => void;
 }) {
+  const held = useHeld(setup, all);
   const groups = [...new Set([...all].sort(byMade).map((r) => text(r, "kind")))].reverse();
   return (
     <section class="card" aria-label={R.list}>
@@ -372,7 +380,11 @@ function Listed({
             <ul class="read-list">
               {[...last, ...earlier].map((r) => (
                 <li key={r.id} class={earlier.includes(r) ? "earlier" : ""}>
-                  <OneReading r={r} place={at.find((p) => p.name === text(r, "station"))} />
+                  <OneReading
+                    r={r}
+                    place={at.find((p) => p.name === text(r, "station"))}
+                    held={last.includes(r) ? held(text(r, "station"), kind) : undefined}
+                  />
                   <button
                     type="button"
                     class="square"
@@ -392,8 +404,16 @@ function Listed({
   );
 }
 
-export function OneReading({ r, place }: { r: Rec; place?: Place | undefined }) {
-  const off = place?.expected ? away(text(r, "value"), place.expected) : "";
+export function OneReading({
+  r,
+  place,
+  held,
+}: {
+  r: Rec;
+  place?: Place | undefined;
+  held?: Held | undefined;
+}) {
+  const off = held?.difference;
   return (
     <a class="read-line" href={book("record", r.id)}>
       <span>
@@ -407,12 +427,48 @@ export function OneReading({ r, place }: { r: Rec; place?: Place | undefined }) 
           <small class="quiet">
             {R.expected(place.expected)}
             {off && `, ${R.off(off)}`}
+            {held?.beyond && <b class="beyond">{R.beyond}</b>}
           </small>
         )}
       </span>
       <Figure text={text(r, "value")} />
     </a>
   );
+}
+
+interface Held {
+  station: string;
+  kind?: string;
+  expected?: string;
+  found?: string;
+  difference?: string;
+  beyond?: boolean;
+}
+
+/** The readings held against those of the last time, by the rules. */
+function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: string) => Held | undefined {
+  const { shelf } = useShelf();
+  const { unit } = usePrefs();
+  const [list, set] = useState<Held[]>([]);
+  const some = setup.values["expected"] !== undefined;
+  const key = all.map((r) => r.id).join();
+  useEffect(() => {
+    if (!shelf || !some) return;
+    let live = true;
+    const wanted = text(setup, "wanted");
+    Promise.all([shelf.doc(setup.id), shelf.docs(all.map((r) => r.id))])
+      .then(([doc, docs]) =>
+        shelf.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(wanted && { limit: wanted }) }),
+      )
+      .then(
+        ({ rows }) => live && set(rows),
+        () => live && set([]), // it is only a comparison: the readings stand without it
+      );
+    return () => {
+      live = false;
+    };
+  }, [shelf, some, key, unit, setup.changed]);
+  return (station, kind) => list.find((h) => h.station === station && (!h.kind || h.kind === kind));
 }
 
 function Speaking() {

@@ -29,17 +29,6 @@ export function thou(read: string): number | undefined {
   return Number.isFinite(n) ? (sign === "-" ? -n : n) : undefined;
 }
 
-/** How far a reading is from another, in the unit of the reading; "" where they are the same or cannot be compared. */
-export function away(read: string, from: string): string {
-  const a = thou(read);
-  const b = thou(from);
-  if (a === undefined || b === undefined) return "";
-  const mm = /(mm|um)$/.test(read.trim());
-  const d = (a - b) * (mm ? 25.4 : 1);
-  const size = Math.abs(d) < 0.005 ? "" : String(Number(Math.abs(d).toFixed(mm ? 0 : 2)));
-  return size === "" || size === "0" ? "" : `${d > 0 ? "+" : "-"}${size} ${mm ? "um" : "thou"}`;
-}
-
 export interface Place {
   name: string;
   x: string;

@@ -33,8 +33,8 @@ export function RecField(p: RecFieldProps) {
       return <DateField {...p} id={id} typed={typed} />;
     case "link":
       return <LinkField {...p} id={id} typed={typed} />;
-    default:
-      return (
+    default: {
+      const field = (
         <Field
           sheet={p.prefix}
           input={inputOf(f)}
@@ -45,6 +45,9 @@ export function RecField(p: RecFieldProps) {
           set={set}
         />
       );
+      const roomy = f.type === "list" || (f.type === "text" && (f.most ?? 0) > 80);
+      return roomy ? <div class="roomy">{field}</div> : field;
+    }
   }
 }
 

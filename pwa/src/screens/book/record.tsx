@@ -9,7 +9,7 @@ import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
 import { Photos } from "./photos";
-import { Gate, storeFault, titleOfSheet, useKinds, useShelf } from "./use";
+import { Gate, storeFault, titleOfSheet, useKinds, useShelf, useWho } from "./use";
 
 /** Any record: what it says, what was said of it, where it was used. */
 export function RecordPage({ id }: { id: string }) {
@@ -31,6 +31,7 @@ export function RecordPage({ id }: { id: string }) {
 function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   const { say, describe } = useApp();
   const { kinds } = useKinds(shelf);
+  const who = useWho();
   const kind = kinds.find((k) => k.key === rec.kind);
   const owner = text(rec, "setup") || text(rec, "job") || text(rec, "part") || text(rec, "about");
   const worksheet = rec.kind === "step" ? text(rec, "worksheet") : "";
@@ -47,7 +48,7 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
         )}
         <Facts shelf={shelf} rec={rec} kind={kind} />
         <p class="quiet">
-          {kind?.label}, {B.made(when(rec.made), rec.by)}
+          {kind?.label}, {B.made(when(rec.made), who(rec.by))}
         </p>
         <p class="foot-links">
           {worksheet && (

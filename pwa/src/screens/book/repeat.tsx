@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { byMade, nameOf, rows, text, type Rec } from "../../book/fields";
+import { byMade, nameOf, text, type Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
 import { book } from "../../first/route";
 import { useApp, useTitle } from "../../ui/app";
@@ -7,12 +7,11 @@ import { Blank, FaultLine } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Facts } from "./facts";
 import { setupsOf } from "./job";
-import { lastOfEach, places } from "./readlogic";
 import { stepsOf } from "./steps";
 import { Gate, useKinds, useShelf, useWork } from "./use";
 
-/** Fields that belong to that one time and are not copied. */
-const ONCE = new Set([
+/** Fields that belong to that one time; the rules leave them behind. */
+const ONCE = [
   "order",
   "job",
   "part",
@@ -23,8 +22,7 @@ const ONCE = new Set([
   "wrong",
   "parttemp",
   "machinetemp",
-  "zero",
-]);
+];
 
 export function Repeat({ id }: { id: string }) {
   const { shelf, ready, fault } = useShelf("setup", "step", "reading", "job", "machine", "fixture", "gauge");
@@ -41,61 +39,20 @@ export function Repeat({ id }: { id: string }) {
   );
 }
 
-/** The last reading of each place, of the last kind read, as what to expect next time. */
-export function expectedFrom(shelf: Shelf, setup: Rec): Record<string, unknown>[] {
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id);
-  const at = places(setup, mine);
-  const found = [...new Set(mine.sort(byMade).map((r) => text(r, "kind")))].flatMap((kind) =>
-    lastOfEach(mine, kind, at),
-  );
-  const list = found.map((r) => ({
-    station: text(r, "station"),
-    ...(text(r, "x") && { x: text(r, "x") }),
-    ...(text(r, "y") && { y: text(r, "y") }),
-    value: text(r, "value"),
-    ...(text(r, "kind") && { kind: text(r, "kind") }),
-  }));
-  if (list.length > 0) return list;
-  // Not read that time: what was expected then is still what there is.
-  return rows(setup, "expected").map(({ row, unit, ...cells }) => (void row, void unit, cells));
-}
+const readingsOf = (shelf: Shelf, setup: string): Rec[] =>
+  shelf.all("reading").filter((r) => text(r, "setup") === setup);
 
+/** Makes a setup again in a job: what it was is copied, its readings become what is expected. */
 export async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
-  const set: Record<string, unknown> = {};
-  for (const [key, v] of Object.entries(setup.values)) {
-    if (ONCE.has(key)) continue;
-    set[key] =
-      Array.isArray(v) && typeof v[0] === "object"
-        ? (v as Record<string, unknown>[]).map(({ row, unit, ...c }) => (void row, void unit, c))
-        : v;
-  }
-  const unit = Object.values(setup.units).includes("mm") ? "mm" : "in";
+  const ids = [...stepsOf(shelf, setup.id), ...readingsOf(shelf, setup.id)].map((r) => r.id);
   const order =
     Math.max(0, ...setupsOf(shelf, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
-  const copy = await shelf.make(
-    "setup",
-    {
-      ...set,
-      job,
-      order: String(order),
-      state: "planned",
-      repeats: setup.id,
-      expected: expectedFrom(shelf, setup),
-    },
-    { unit },
-  );
-  for (const s of stepsOf(shelf, setup.id)) {
-    await shelf.make("step", {
-      setup: copy.id,
-      name: text(s, "name"),
-      order: text(s, "order") || undefined,
-      worksheet: text(s, "worksheet") || undefined,
-      tool: text(s, "tool") || undefined,
-      gauge: text(s, "gauge") || undefined,
-      notes: text(s, "notes") || undefined,
-    });
-  }
-  return copy;
+  const made = await shelf.write("repeat", {
+    setup: await shelf.doc(setup.id),
+    docs: await shelf.docs(ids),
+    job,
+  });
+  return shelf.change(made.find((r) => r.kind === "setup")!.id, { order: String(order) });
 }
 
 function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
@@ -169,9 +126,9 @@ function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
       <section class="card">
         <p>
           {B.repeat.steps(stepsOf(shelf, setup.id).length)},{" "}
-          {B.repeat.readings(expectedFrom(shelf, setup).length)}
+          {B.repeat.readings(readingsOf(shelf, setup.id).length)}
         </p>
-        <Facts shelf={shelf} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={[...ONCE]} />
+        <Facts shelf={shelf} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={ONCE} />
       </section>
     </form>
   );

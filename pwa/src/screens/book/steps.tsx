@@ -102,11 +102,6 @@ export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </button>
         <FaultLine id="step-fault" text={work.fault || undefined} />
       </form>
-      {list.length > 0 && (
-        <p class="help">
-          <a href={book("record", list[0]!.id)}>{B.setup.step}</a>
-        </p>
-      )}
     </section>
   );
 }

@@ -121,3 +121,13 @@ export const titleOfSheet = (
 ): string => describe?.worksheets.find((s) => s.name === name)?.title ?? name;
 
 export const yesNo = (v: unknown): string => (v === true ? W.sheet.yes : v === false ? W.sheet.no : "");
+
+/** Who wrote something, for a person: a name as it was given, else this phone or another. */
+export function useWho(): (by: string) => string {
+  const { book } = useApp();
+  return (by) => {
+    const found = by.trim();
+    if (found === book?.device) return B.thisPhone;
+    return /^[0-9a-hjkmnp-tv-z]{10}$/.test(found) ? B.otherPhone(found.slice(0, 4)) : found;
+  };
+}
