@@ -245,6 +245,7 @@ func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every t
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", openFault(dir, err)
 	}
+	s.drop(filepath.Join(dir, ".datumbook-*.part"), time.Minute) // snapshots that a kill cut short
 	have, err := Snapshots(dir)
 	if err != nil {
 		return "", err

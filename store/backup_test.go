@@ -280,3 +280,34 @@ func TestDeletedBookLeavesNothing(t *testing.T) {
 	require.NoError(t, err)
 	assert.Zero(t, in.Docs)
 }
+
+// What a killed process left half done does not fill the disk for ever.
+func TestLeftoversAreRemoved(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "office.db")
+	s, err := store.Open(store.Options{Path: path})
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	snaps := filepath.Join(dir, "snapshots")
+	require.NoError(t, os.Mkdir(snaps, 0o700))
+	old := time.Now().Add(-time.Hour)
+	gone := []string{path + ".compacting", filepath.Join(dir, ".datumbook-1.new"), filepath.Join(snaps, ".datumbook-2.part")}
+	stay := []string{filepath.Join(dir, "notes.txt"), filepath.Join(snaps, "mine.part")}
+	for _, name := range append(append([]string{}, gone...), stay...) {
+		require.NoError(t, os.WriteFile(name, []byte("half"), 0o600))
+		require.NoError(t, os.Chtimes(name, old, old))
+	}
+	fresh := filepath.Join(dir, ".datumbook-3.new") // perhaps another process's, this moment
+	require.NoError(t, os.WriteFile(fresh, nil, 0o600))
+	s, err = store.Open(store.Options{Path: path})
+	require.NoError(t, err)
+	_, err = s.Snapshot(t.Context(), snaps, time.Now(), time.Hour, 1)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	for _, name := range gone {
+		assert.NoFileExists(t, name)
+	}
+	for _, name := range append(stay, fresh) {
+		assert.FileExists(t, name)
+	}
+}

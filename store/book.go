@@ -23,6 +23,8 @@ type Book struct {
 	seq  atomic.Uint64 // the last committed sequence
 	gone atomic.Bool
 
+	pending pending
+
 	wakeMu sync.Mutex
 	waker  chan struct{}
 }

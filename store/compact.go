@@ -119,10 +119,37 @@ func (b *Book) dropOldBodies() error {
 	return nil
 }
 
+// compactingSuffix ends the name of the copy that a compaction writes.
+const compactingSuffix = ".compacting"
+
+// tidy removes what a process that was killed left half done beside the file: a compaction's copy, an empty store that
+// never got its name. No other process compacts the file that this one has locked; one that makes a store in the same
+// folder is done within the minute.
+func (s *Store) tidy() {
+	s.drop(s.opt.Path+compactingSuffix, 0)
+	s.drop(filepath.Join(filepath.Dir(s.opt.Path), ".datumbook-*.new"), time.Minute)
+}
+
+// drop removes files that match a pattern and are older than an age. What cannot be removed only takes room.
+func (s *Store) drop(pattern string, age time.Duration) {
+	left, err := filepath.Glob(pattern)
+	if err != nil {
+		return // a folder whose name is a bad pattern
+	}
+	for _, path := range left {
+		if info, err := os.Stat(path); err != nil || time.Since(info.ModTime()) < age {
+			continue
+		}
+		if err := os.Remove(path); err != nil {
+			s.opt.Log.Warn("a file that a killed process left could not be removed", "file", path, "error", err)
+		}
+	}
+}
+
 // rewrite copies the file without its free pages and puts the copy in its place. Nothing is written meanwhile.
 func (s *Store) rewrite() error {
 	path := s.opt.Path
-	temp := path + ".compacting"
+	temp := path + compactingSuffix
 	if err := os.Remove(temp); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return wrap(Failed, err, "the remains of an earlier compaction could not be removed")
 	}

@@ -101,6 +101,13 @@ func compare(t require.TestingT, model, got storetest.Replica, known map[string]
 		require.NoError(t, err)
 		require.Equal(t, wantLast, last)
 		require.Equal(t, want, rows)
+		if b, ok := got.(storetest.Book); ok && since <= wantLast {
+			require.NoError(t, b.Look(func(l *store.Look) error {
+				n, err := l.Pending(since)
+				require.EqualValues(t, len(want), n, "pending after %d", since)
+				return err
+			}))
+		}
 	}
 	live, deleted, _ := model.Counts()
 	gotLive, gotDeleted, err := got.Counts()

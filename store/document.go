@@ -96,9 +96,10 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 	results := make([]Result, len(docs))
 	var last uint64
 	var written int
+	var moves []move
 	j := &job{weight: weight}
 	j.fn = func(tx *bolt.Tx) error {
-		last, written = 0, 0
+		last, written, moves = 0, 0, nil
 		w, err := b.writer(tx)
 		if err != nil {
 			return err
@@ -113,7 +114,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 			}
 		}
 		if w.st != w.was {
-			last = w.st.seq
+			last, moves = w.st.seq, w.moves
 			return w.st.save(w.book)
 		}
 		return nil
@@ -123,6 +124,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		b.s.stats.docs.Add(uint64(len(docs)))
 		b.s.stats.merged.Add(uint64(written))
 		if last != 0 {
+			b.pending.follow(moves)
 			b.wake(last)
 		}
 	}
@@ -170,6 +172,7 @@ type writer struct {
 	tx                   *bolt.Tx
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
+	moves                []move
 }
 
 func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
@@ -358,6 +361,7 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 		}
 	}
 	w.st.seq++
+	w.moves = append(w.moves, move{rec.seq, w.st.seq})
 	rec.seq = w.st.seq
 	after := leafRevs(&rec.tree)
 	for _, r := range before {

@@ -116,6 +116,7 @@ func Open(opt Options) (*Store, error) {
 		db.Close()
 		return nil, err
 	}
+	s.tidy()
 	go s.run()
 	return s, nil
 }

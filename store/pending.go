@@ -1,0 +1,70 @@
+package store
+
+import (
+	"encoding/binary"
+	"sync"
+)
+
+// pendingBlock is how many sequences share one count.
+const pendingBlock = 1024
+
+// pending counts a book's sequence rows by blocks, so that what is left behind a sequence is known without walking over
+// it. It lives in memory, is counted once when first asked for, and follows each commit from then on.
+type pending struct {
+	mu     sync.Mutex
+	blocks map[uint64]uint64
+	upTo   uint64 // sequences up to this one are in the counts
+}
+
+// move is a document's row that went from one sequence (0: none) to another.
+type move struct{ from, to uint64 }
+
+// follow takes in what a commit moved. What the count saw already is left out.
+func (p *pending) follow(moves []move) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.blocks == nil {
+		return
+	}
+	for _, m := range moves {
+		if m.to <= p.upTo {
+			continue
+		}
+		if m.from != 0 {
+			p.blocks[m.from/pendingBlock]--
+		}
+		p.blocks[m.to/pendingBlock]++
+		p.upTo = m.to
+	}
+}
+
+// Pending counts the documents whose last change is after a sequence. It may be off by what is committed meanwhile.
+func (l *Look) Pending(after uint64) (uint64, error) {
+	p := &l.b.pending
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.blocks == nil {
+		st, err := loadState(l.book)
+		if err != nil {
+			return 0, err
+		}
+		blocks := map[uint64]uint64{}
+		c := l.seq.Cursor()
+		for k, _ := c.First(); len(k) == 8; k, _ = c.Next() {
+			blocks[binary.BigEndian.Uint64(k)/pendingBlock]++
+		}
+		p.blocks, p.upTo = blocks, st.seq
+	}
+	var n uint64
+	block := after / pendingBlock
+	for at, count := range p.blocks {
+		if at > block {
+			n += count
+		}
+	}
+	c := l.seq.Cursor()
+	for k, _ := c.Seek(key64(after + 1)); len(k) == 8 && binary.BigEndian.Uint64(k)/pendingBlock == block; k, _ = c.Next() {
+		n++
+	}
+	return n, nil
+}
