@@ -2,8 +2,11 @@ package couch
 
 import (
 	"net/http"
+	"strconv"
+	"strings"
 
 	"datumbook/store"
+	"datumbook/store/revtree"
 )
 
 // bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the refused ones only,
@@ -103,8 +106,20 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
 	place := make([]int, 0, len(docs))
+	type local struct {
+		at int
+		id string
+	}
+	var locals []local // written last, once the batch is known to be good
 	for i := range docs {
 		d := &docs[i]
+		if id, ok := strings.CutPrefix(d.id, "_local/"); ok {
+			if d.wrong != nil && !push && store.KindOf(d.wrong) == store.Bad {
+				return nil, d.wrong
+			}
+			locals = append(locals, local{i, id})
+			continue
+		}
 		if !push && !d.hasID {
 			d.id, d.hasID = store.NewID(), true
 		}
@@ -140,7 +155,37 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 	for k, res := range results {
 		rows[place[k]] = res
 	}
+	for _, l := range locals {
+		if rows[l.at], err = saveLocal(b, l.id, &docs[l.at]); err != nil {
+			return nil, err
+		}
+	}
 	return rows, nil
+}
+
+// saveLocal writes a checkpoint that came in a batch. What refuses it is in the row; an error is the disk's.
+func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
+	row := store.Result{ID: d.id, Err: d.wrong}
+	if row.Err != nil {
+		return row, nil
+	}
+	n, err := localRev(d.rev)
+	switch {
+	case err != nil:
+	case d.deleted:
+		n, err = 0, b.DeleteLocal(id, n)
+	default:
+		n, err = b.PutLocal(store.Local{ID: id, N: n, Body: d.body})
+	}
+	switch store.KindOf(err) {
+	case "":
+		row.Rev = revtree.Rev{Hash: strconv.FormatUint(n, 10)} // written 0-N
+	case store.NotFound, store.Conflict, store.Bad:
+		row.Err = err
+	default:
+		return row, err
+	}
+	return row, nil
 }
 
 // appendResult writes a row of the answer. A pushed document is only ever refused for what will not change, so its row

@@ -28,7 +28,9 @@ type feed struct {
 	body  bool                                 // match looks at the body
 
 	continuous bool
-	rows       int // written so far
+	events     bool // continuous, in the form of browsers' EventSource
+	interval   int  // only every so many rows carry their sequence; 0: all do
+	rows       int  // written so far
 	last       uint64
 }
 
@@ -53,20 +55,23 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
 	switch kind {
 	case "", "normal":
 		err = f.normal()
-	case "longpoll", "continuous":
+	case "longpoll", "continuous", "eventsource":
 		var wait patience
-		if wait, err = h.patience(q, kind == "continuous"); err != nil {
+		if wait, err = h.patience(q, kind != "longpoll"); err != nil {
 			break
 		}
 		f.q.Descending = false
-		if kind == "continuous" {
+		if kind != "longpoll" {
 			f.continuous = true
+			if kind == "eventsource" {
+				f.events, f.s.kind = true, "text/event-stream"
+			}
 			err = f.stream(r.Context(), wait)
 		} else {
 			err = f.longpoll(r.Context(), wait)
 		}
 	default:
-		err = badRequest("Supported `feed` types: normal, continuous, longpoll")
+		err = badRequest("Supported `feed` types: normal, continuous, eventsource, longpoll")
 	}
 	if err != nil && r.Context().Err() == nil {
 		h.broke(w, r, f.s, err)
@@ -84,6 +89,9 @@ func (f *feed) ask(q query, r *http.Request) error {
 	}
 	if f.left == 0 {
 		f.left = 1 // as the protocol's home does
+	}
+	if f.interval, err = q.number("seq_interval", 0); err != nil {
+		return err
 	}
 	f.q.Descending = q.on("descending")
 	since := q.Get("since")
@@ -226,8 +234,15 @@ func (f *feed) row(c store.Change, d *loaded) error {
 		b = append(b, ",\n"...)
 	}
 	f.rows++
+	if f.events {
+		b = append(b, "data: "...)
+	}
 	b = append(b, `{"seq":`...)
-	b = strconv.AppendUint(b, c.Seq, 10)
+	if f.interval > 1 && f.rows%f.interval != 0 {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendUint(b, c.Seq, 10)
+	}
 	b = append(b, `,"id":`...)
 	b = appendString(b, c.ID)
 	b = append(b, `,"changes":[`...)
@@ -254,7 +269,12 @@ func (f *feed) row(c store.Change, d *loaded) error {
 		}
 	}
 	f.s.text("}")
-	if f.continuous {
+	switch {
+	case f.events:
+		f.s.text("\nid: ")
+		f.s.buf = strconv.AppendUint(f.s.buf, c.Seq, 10)
+		f.s.text("\n\n")
+	case f.continuous:
 		f.s.text("\n")
 	}
 	return f.s.spill(64 << 10)
@@ -277,16 +297,20 @@ func (f *feed) rest() error {
 			break
 		}
 	}
-	f.s.text("\n],\n\"last_seq\":")
-	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
-	f.s.text(`,"pending":`)
-	// At most so many: sequences of documents that changed again are counted too.
-	var pending uint64
-	if seq := f.b.Seq(); seq > f.last && !f.q.Descending {
-		pending = seq - f.last
+	return f.finish()
+}
+
+// pending counts the documents that changed after the last row, filtered or not, as the protocol's home counts them.
+func (f *feed) pending() (n uint64, err error) {
+	if f.q.Descending || f.b.Seq() <= f.last {
+		return 0, nil
 	}
-	f.s.buf = strconv.AppendUint(f.s.buf, pending, 10)
-	f.s.text("}\n")
-	f.s.end()
-	return nil
+	err = f.b.Look(func(l *store.Look) error {
+		n, err = l.Pending(f.last)
+		return err
+	})
+	if gone(err) {
+		return 0, nil // the rows before were whole
+	}
+	return n, err
 }

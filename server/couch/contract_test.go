@@ -3,6 +3,7 @@ package couch
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -394,7 +395,15 @@ func TestChangesNormal(t *testing.T) {
 	r = o.ask(t, "GET", "/jobs/_changes?limit=2", "")
 	assert.Equal(t, []string{"d0", "d3"}, ids(r))
 	assert.EqualValues(t, 4, r.at("last_seq"))
-	assert.Greater(t, r.at("pending"), 0.0)
+	assert.EqualValues(t, 3, r.at("pending"), "d4, d1, d2 are left, whatever sequences were replaced")
+	r = o.ask(t, "GET", "/jobs/_changes?feed=longpoll&limit=1&since=4", "")
+	assert.Equal(t, []string{"d4"}, ids(r))
+	assert.EqualValues(t, 2, r.at("pending"))
+	assert.EqualValues(t, 0, o.ask(t, "GET", "/jobs/_changes?since=4", "").at("pending"))
+	r = o.ask(t, "GET", "/jobs/_changes?seq_interval=2&limit=3", "")
+	assert.Equal(t, []any{nil, 4.0, nil}, []any{r.at("results.0.seq"), r.at("results.1.seq"), r.at("results.2.seq")})
+	assert.EqualValues(t, 5, r.at("last_seq"), "the end is told all the same")
+	assert.Equal(t, 400, o.ask(t, "GET", "/jobs/_changes?seq_interval=x", "").status)
 	r = o.ask(t, "GET", "/jobs/_changes?limit=0", "")
 	assert.Len(t, ids(r), 1)
 	assert.Equal(t, []string{"d4", "d1", "d2"}, ids(o.ask(t, "GET", "/jobs/_changes?since=4", "")))
@@ -493,6 +502,34 @@ func TestContinuous(t *testing.T) {
 	assert.Contains(t, r.body, `"last_seq":2`)
 	r = o.ask(t, "GET", "/jobs/_changes?feed=continuous&limit=1", "")
 	assert.Equal(t, 1, strings.Count(r.body, `"id"`))
+	assert.Contains(t, r.body, `{"last_seq":1,"pending":1}`)
+}
+
+// feed=eventsource is the continuous feed in the form that browsers' EventSource reads.
+func TestEventSource(t *testing.T) {
+	o := mustOffice(t, "jobs")
+	o.ask(t, "PUT", "/jobs/a", `{}`)
+	o.ask(t, "PUT", "/jobs/b", `{}`)
+	resp, err := http.Get(o.at() + "/jobs/_changes?feed=eventsource&timeout=350&heartbeat=100&limit=2")
+	require.NoError(t, err)
+	defer resp.Body.Close()
+	assert.Equal(t, "text/event-stream", resp.Header.Get("Content-Type"))
+	text, err := io.ReadAll(resp.Body)
+	require.NoError(t, err)
+	assert.Regexp(t, "^data: {\"seq\":1,\"id\":\"a\",.*}\nid: 1\n\ndata: {\"seq\":2,\"id\":\"b\",.*}\nid: 2\n\n$", string(text))
+	req, err := http.NewRequest("GET", o.at()+"/jobs/_changes?feed=eventsource&heartbeat=100", nil)
+	require.NoError(t, err)
+	req.Header.Set("Last-Event-Id", "1")
+	ctx, stop := context.WithTimeout(t.Context(), 250*time.Millisecond)
+	defer stop()
+	resp, err = http.DefaultClient.Do(req.WithContext(ctx))
+	require.NoError(t, err)
+	defer resp.Body.Close()
+	text, _ = io.ReadAll(resp.Body) // ends when the client has had enough
+	assert.NotContains(t, string(text), `"a"`, "it goes on after the last row the browser has")
+	assert.Contains(t, string(text), `"b"`)
+	assert.Contains(t, string(text), "event: heartbeat\ndata: \n\n")
+	assert.Equal(t, 400, o.ask(t, "GET", "/jobs/_changes?feed=eventsource&heartbeat=0", "").status)
 }
 
 func TestAttachments(t *testing.T) {
@@ -606,6 +643,38 @@ func TestLocals(t *testing.T) {
 	assert.Equal(t, 404, o.ask(t, "DELETE", id+"?rev=0-1", "").status)
 	assert.Equal(t, 200, o.ask(t, "DELETE", id+"?rev=0-2", "").status)
 	assert.Equal(t, 404, o.ask(t, "GET", id, "").status)
+}
+
+// Checkpoints may come in a batch: they are kept, never counted, never refused into the list of what needs a look.
+func TestLocalsInABatch(t *testing.T) {
+	o := mustOffice(t, "jobs")
+	r := o.ask(t, "POST", "/jobs/_bulk_docs", `{"docs":[{"_id":"_local/a","last_seq":1},{"_id":"doc"},{"_id":"_local/a","last_seq":2},{"_id":"_local/a","_rev":"0-1","last_seq":3},{"_id":"_local/b","_rev":"0-4"},{"_id":"_local/c","_rev":"1-x"}]}`)
+	require.Equal(t, 201, r.status, r.body)
+	assert.Equal(t, "0-1", r.at("0.rev"))
+	assert.Equal(t, "_local/a", r.at("0.id"))
+	assert.Equal(t, true, r.at("1.ok"))
+	assert.Equal(t, "conflict", r.at("2.error"))
+	assert.Equal(t, "0-2", r.at("3.rev"))
+	assert.Equal(t, "conflict", r.at("4.error"))
+	assert.Equal(t, "bad_request", r.at("5.error"))
+	assert.EqualValues(t, 3, o.ask(t, "GET", "/jobs/_local/a", "").at("last_seq"))
+	r = o.ask(t, "POST", "/jobs/_bulk_docs", `{"new_edits":false,"docs":[{"_id":"_local/p","last_seq":7},{"_id":"_local/p","last_seq":8}]}`)
+	assert.Equal(t, 201, r.status)
+	require.Len(t, r.v, 1, "only what is refused: %s", r.body)
+	assert.EqualValues(t, 7, o.ask(t, "GET", "/jobs/_local/p", "").at("last_seq"))
+	assert.Equal(t, 400, o.ask(t, "POST", "/jobs/_bulk_docs", `{"docs":[{"_id":"_local/q"},{"_id":"_odd"}]}`).status)
+	assert.Equal(t, 404, o.ask(t, "GET", "/jobs/_local/q", "").status, "a batch refused as a whole writes nothing")
+	assert.Equal(t, "0-1", o.ask(t, "POST", "/jobs", `{"_id":"_local/q","x":1}`).at("rev"))
+	r = o.ask(t, "POST", "/jobs/_bulk_docs", `{"docs":[{"_id":"_local/q","_rev":"0-1","_deleted":true},{"_id":"_local/none","_deleted":true}]}`)
+	assert.Equal(t, "0-0", r.at("0.rev"))
+	assert.Equal(t, "not_found", r.at("1.error"))
+	assert.Equal(t, 404, o.ask(t, "GET", "/jobs/_local/q", "").status)
+	info := o.ask(t, "GET", "/jobs", "")
+	assert.EqualValues(t, 1, info.at("update_seq"))
+	assert.EqualValues(t, 1, info.at("doc_count"))
+	refused, err := o.Store.Refused()
+	require.NoError(t, err)
+	assert.Empty(t, refused)
 }
 
 func TestBodiesPackedAndTooLarge(t *testing.T) {

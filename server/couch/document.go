@@ -250,7 +250,7 @@ func ifMatch(r *http.Request, q query) string {
 }
 
 func (h *Handler) saved(w http.ResponseWriter, b *store.Book, row store.Result) {
-	rev := row.Rev.String()
+	rev := string(appendRev(nil, row.Rev)) // 0-N of a checkpoint too
 	w.Header().Set("ETag", `"`+rev+`"`)
 	w.Header().Set("Location", "/"+url.PathEscape(b.Name())+"/"+url.PathEscape(row.ID))
 	answer(w, http.StatusCreated, map[string]any{"ok": true, "id": row.ID, "rev": rev})

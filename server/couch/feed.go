@@ -83,9 +83,24 @@ func gone(err error) bool {
 
 // finish ends the answer without looking for more rows.
 func (f *feed) finish() error {
-	f.s.text("\n],\n\"last_seq\":")
+	f.s.text("\n],\n")
+	return f.end()
+}
+
+// end writes where the answer has come to.
+func (f *feed) end() error {
+	pending, err := f.pending()
+	if err != nil {
+		return err
+	}
+	if f.continuous {
+		f.s.text("{")
+	}
+	f.s.text(`"last_seq":`)
 	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
-	f.s.text(",\"pending\":0}\n")
+	f.s.text(`,"pending":`)
+	f.s.buf = strconv.AppendUint(f.s.buf, pending, 10)
+	f.s.text("}\n")
 	f.s.end()
 	return nil
 }
@@ -126,11 +141,11 @@ func (f *feed) stream(ctx context.Context, wait patience) error {
 }
 
 func (f *feed) close() error {
-	f.s.text(`{"last_seq":`)
-	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
-	f.s.text(",\"pending\":0}\n")
-	f.s.end()
-	return nil
+	if f.events {
+		f.s.end() // the browser comes back by itself and names the last row it has
+		return nil
+	}
+	return f.end()
 }
 
 // wait waits for news, writing a newline each beat; false: the time is over.
@@ -155,6 +170,9 @@ func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan tim
 			// The client has left, or the server closes: end the answer whole where it can still be sent.
 			return false, nil
 		case <-tick:
+			if f.events {
+				f.s.text("event: heartbeat\ndata: \n")
+			}
 			f.s.text("\n")
 			if err := f.s.flush(); err != nil {
 				return false, err

@@ -56,6 +56,7 @@ func TestCutAtEveryPhase(t *testing.T) {
 	for _, phase := range []string{"GET /sync/jobs/", "_local", "_revs_diff", "_bulk_docs", "_changes", "_bulk_get"} {
 		for _, late := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%s late=%v", strings.ReplaceAll(phase, "/", " "), late), func(t *testing.T) {
+				t.Parallel()
 				o := mustOffice(t, "jobs")
 				var cuts atomic.Int32
 				at := between(t, o, func(_ int, w http.ResponseWriter, r *http.Request) bool {
@@ -94,6 +95,7 @@ func TestCutAtEveryPhase(t *testing.T) {
 
 // Answers are spoiled at random; the push still comes through whole.
 func TestUnreliableNetwork(t *testing.T) {
+	t.Parallel()
 	o := mustOffice(t, "jobs")
 	rng := rand.New(rand.NewPCG(7, 7))
 	var mu sync.Mutex
@@ -145,6 +147,7 @@ func (m *moving) serve(t *testing.T, path string) *store.Store {
 // Loss: the office goes back to an older backup. Without a new identity and without dropping checkpoints, what phones
 // pushed since stays away for good; with them the same phone sends it again.
 func TestRollbackLosesNothing(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path, backup := filepath.Join(dir, "office.db"), filepath.Join(dir, "backup.db")
 	m := &moving{}
@@ -181,6 +184,7 @@ func TestRollbackLosesNothing(t *testing.T) {
 // Loss: a document that is refused is never offered again. What the shop's rules object to is therefore taken and flagged;
 // what the protocol forbids to take is kept aside whole.
 func TestObjectionableRecordsAreKept(t *testing.T) {
+	t.Parallel()
 	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "o.db"), Rules: func(_, _ string, doc []byte) []string {
 		if bytes.Contains(doc, []byte(`"i":7`)) {
 			return []string{"seven is too deep"}
@@ -218,6 +222,7 @@ func TestObjectionableRecordsAreKept(t *testing.T) {
 
 // Loss: two phones give two photos one id and so one revision; the second is never sent. Ids of their own save both.
 func TestTwoPhotosUnderIDsOfTheirOwn(t *testing.T) {
+	t.Parallel()
 	o := mustOffice(t, "photos")
 	for i, id := range []string{store.NewID(), store.NewID()} {
 		r := o.ask(t, "POST", "/photos/_bulk_docs", fmt.Sprintf(`{"new_edits":false,"docs":[{"_id":%q,"_rev":"1-same","_attachments":{"photo":{"content_type":"image/jpeg","data":%q}}}]}`, id, encode64([]byte{byte(i)})))
@@ -274,6 +279,7 @@ func TestVanishedPhonesFreeTheirPolls(t *testing.T) {
 // Loss: more edits made offline than the office keeps generations leave a spurious conflict. The office keeps as many as
 // phones do: after 1,000 edits between two pushes there is none.
 func TestDeepOfflineHistory(t *testing.T) {
+	t.Parallel()
 	o := mustOffice(t, "jobs")
 	edit := func(from, to int) string {
 		ids := make([]string, 0, to)

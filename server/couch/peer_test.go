@@ -161,6 +161,7 @@ func TestPouchDB(t *testing.T) {
 		{"histories", []string{"20240506"}},
 	} {
 		t.Run(c.scenario, func(t *testing.T) {
+			t.Parallel()
 			o := mustOffice(t, "jobs", "ring1", "ring2", "ring3")
 			found := peer(t, o.at(), c.scenario, c.args...)
 			if len(found) > 0 {
@@ -171,6 +172,7 @@ func TestPouchDB(t *testing.T) {
 }
 
 func TestPouchDBAttachments20MB(t *testing.T) {
+	t.Parallel()
 	o := mustOffice(t, "jobs")
 	peer(t, o.at(), "attachments", "5000000", "20000000")
 }

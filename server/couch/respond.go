@@ -128,6 +128,7 @@ type stream struct {
 	w    http.ResponseWriter
 	buf  []byte
 	code int
+	kind string // of content; empty: JSON
 	sent bool
 	err  error
 }
@@ -158,6 +159,9 @@ func (s *stream) begin() {
 	if !s.sent {
 		s.sent = true
 		header(s.w)
+		if s.kind != "" {
+			s.w.Header().Set("Content-Type", s.kind)
+		}
 		s.w.WriteHeader(s.code)
 	}
 }

@@ -4,7 +4,7 @@
 const fs = require('fs');
 const os = require('os');
 const path = require('path');
-const PouchDB = require('pouchdb-node');
+const PouchDB = require('pouchdb');
 
 const [address, name, ...args] = process.argv.slice(2);
 const folder = fs.mkdtempSync(path.join(os.tmpdir(), 'peer-'));
