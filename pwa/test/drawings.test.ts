@@ -1,8 +1,8 @@
 // The late drawings over live answers: the worksheets' examples in both unit systems, and the same with their numbers
 // changed at random.
 import assert from "node:assert/strict";
-import { execFileSync, spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
@@ -14,47 +14,77 @@ import { Reader } from "../src/drawing/read";
 import { drawings, lateNames } from "../src/drawing/registry";
 import { pictureOf } from "../src/drawing/shown";
 
+/** The calculations themselves, all asked in one run: requests in, a line of JSON for each out. */
+const PROGRAM = `package main
+
+import (
+	"bufio"
+	"os"
+	"strings"
+
+	"datumbook/calc/shelf"
+)
+
+func main() {
+	out := bufio.NewWriter(os.Stdout)
+	defer out.Flush()
+	in := bufio.NewScanner(os.Stdin)
+	in.Buffer(nil, 1<<20)
+	for in.Scan() {
+		part := strings.Split(in.Text(), "\\x1d")
+		switch part[0] {
+		case "describe":
+			out.Write(shelf.Describe())
+		case "example":
+			s, _ := shelf.Find(part[1])
+			out.WriteString(shelf.Pack(s.Example))
+		default:
+			json, _, _ := shelf.Run(part[0], part[1], shelf.Unpack(part[2]))
+			out.Write(json)
+		}
+		out.WriteByte(10)
+	}
+}
+`;
+
 const dir = mkdtempSync(join(tmpdir(), "datumbook-drawings-"));
 after(() => rmSync(dir, { recursive: true, force: true }));
-const bin = join(dir, "datumbook");
-execFileSync("go", ["build", "-o", bin, "./cmd/datumbook"], { cwd: ".." });
+const bin = join(dir, "answers");
+writeFileSync(`${bin}.go`, PROGRAM);
+execFileSync("go", ["build", "-o", bin, `${bin}.go`], { cwd: ".." });
 
-const described = JSON.parse(
-  execFileSync(bin, ["calc", "--list", "--json"], { encoding: "utf8" }),
-) as Describe;
+const lines = (requests: string[]): string[] =>
+  execFileSync(bin, { input: requests.join("\n"), encoding: "utf8", maxBuffer: 1 << 28 }).split("\n");
+
+const described = JSON.parse(lines(["describe"])[0]!) as Describe;
 const sheets = described.worksheets.filter((s) => s.drawing !== "" && s.drawing !== "hole");
 
 type Pairs = Record<string, string>;
 
-function ask(name: string, pairs: Pairs, unit = "in"): Reply {
-  const args = [
-    "calc",
+const request = (name: string, pairs: Pairs, unit: string): string =>
+  [
     name,
-    ...Object.entries(pairs).map(([k, v]) => `${k}=${v}`),
-    "--json",
-    "--unit",
     unit,
-  ];
-  const out = spawnSync(bin, args, { encoding: "utf8" }).stdout;
-  return JSON.parse(out) as Reply;
-}
+    Object.entries(pairs)
+      .map((p) => p.join("\x1f"))
+      .join("\x1e"),
+  ].join("\x1d");
 
 function answer(name: string, pairs: Pairs, unit = "in"): Answer {
-  const reply = ask(name, pairs, unit);
+  const reply = JSON.parse(lines([request(name, pairs, unit)])[0]!) as Reply;
   if (isFault(reply)) throw new Error(`${name}: ${reply.error.message}`);
   return reply;
 }
 
-/** The worksheet's own example, as its help writes it. */
-function example(s: Sheet): Pairs {
-  const help = execFileSync(bin, ["calc", s.name, "--help"], { encoding: "utf8" });
-  const line = help.split("\n").find((l) => l.trim().startsWith(`datumbook calc ${s.name} `)) ?? "";
-  const out: Pairs = {};
-  for (const m of line.matchAll(/(\w+)=(?:'([^']*(?:'\\''[^']*)*)'|"([^"]*)"|(\S+))/g)) {
-    out[m[1]!] = (m[2] ?? m[3] ?? m[4]!).replaceAll(`'\\''`, "'");
-  }
-  return out;
-}
+/** The worksheets' own examples. */
+const examples = lines(sheets.map((s) => `example\x1d${s.name}`)).map((l): Pairs =>
+  Object.fromEntries(
+    l
+      .split("\x1e")
+      .filter(Boolean)
+      .map((p) => p.split("\x1f")),
+  ),
+);
 
 let seed = 11;
 const random = (): number => (seed = (seed * 48271) % 2147483647) / 2147483647;
@@ -76,6 +106,128 @@ function shaken(s: Sheet, pairs: Pairs): Pairs {
   return out;
 }
 
+interface Wanted {
+  sheet: Sheet;
+  what: string;
+  pairs: Pairs;
+  unit: string;
+  /** The inputs are known to make an answer and a drawing. */
+  sure: boolean;
+}
+
+const wanted: Wanted[] = [];
+const add = (sheet: Sheet, what: string, pairs: Pairs, sure: boolean, unit = "in"): number =>
+  wanted.push({ sheet, what, pairs, unit, sure });
+sheets.forEach((s, k) => {
+  const own = examples[k]!;
+  add(s, "example", own, true);
+  add(s, "example in mm", own, true, "mm");
+  const full = Object.fromEntries(s.inputs.filter((i) => i.example).map((i) => [i.key, i.example]));
+  add(s, "all filled in", full, false);
+  for (let i = 0; i < 30; i++) {
+    add(s, `shaken ${i}`, shaken(s, own), false);
+    add(s, `all filled in, shaken ${i}`, shaken(s, full), false, "mm");
+  }
+  for (const i of s.inputs.filter((x) => x.kind === "choice")) {
+    for (const o of i.options ?? [])
+      add(s, `example with ${i.key} ${o.key}`, { ...own, [i.key]: o.key }, false);
+  }
+});
+
+/** Corners that neither the examples nor chance come to. */
+const rows = (n: number, row: (i: number) => string): string =>
+  Array.from({ length: n }, (_, i) => row(i)).join("; ");
+const corners: [string, Pairs][] = [
+  ["bolts", { n: "60", dia: "8", x: "20", y: "-3" }],
+  ["bolts", { n: "3", dia: "0.2" }],
+  ["grid", { nx: "10", ny: "10", px: "0.3", py: "2" }],
+  ["row", { n: "40", pitch: "0.5", angle: "37" }],
+  ["triangle", { kind: "any", a: "10", b: "0.2", angc: "3" }],
+  ["triangle", { kind: "any", a: "3", b: "4", angc: "150" }],
+  ["arc", { radius: "3", angle: "300" }],
+  ["arc", { chord: "10", rise: "0.001" }],
+  ["sine", { angle: "0.01", bar: "5" }],
+  ["sine", { angle: "89", bar: "10" }],
+  ["taper", { from: "rate", rate: "0.6" }],
+  ["taper", { from: "angle", angle: "118" }],
+  ["divide", { divisions: "127" }],
+  ["divide", { divisions: "3600" }],
+  [
+    "sling",
+    { weight: "5000 lb", how: "lugs", lugs: "30, 20, 40; -30, 20, 40; -30, -20, 55; 30, -20, 55; 5, 0, 40" },
+  ],
+  ["sling", { weight: "5000 lb", how: "two", near: "10", far: "90", rise: "12" }],
+  ["sling", { weight: "5000 lb", legs: "1", angle: "90" }],
+  ["accept", { size: "2.0003", low: "1.9995", unsure: "0.0002" }],
+  ["accept", { size: "5", high: "2.0005", unsure: "0.0002" }],
+  ["repeat", { readings: rows(40, (i) => (0.0001 * (i % 7)).toFixed(4)).replaceAll(";", ",") }],
+  ["repeat", { readings: "0.001, 0.001, 0.001" }],
+  ["tram", { readings: "0, 0; 4, 0; 8, 0" }],
+  ["tram", { readings: "0, 0; 6, 0.003; 12, 0" }],
+  ["sweep", { swing: "10", readings: rows(12, (i) => `${i * 30}, ${(0.001 * Math.sin(i)).toFixed(5)}`) }],
+  ["sweep", { swing: "10", right: "0", back: "0", left: "0", front: "0" }],
+  [
+    "centre",
+    {
+      touches: rows(
+        40,
+        (i) => `${(2 * Math.cos(i)).toFixed(4)}, ${(2 * Math.sin(i) + 0.001 * (i % 3)).toFixed(4)}`,
+      ),
+    },
+  ],
+  ["centre", { touches: "2, 0; 0, 2; -2, 0" }],
+  [
+    "foul",
+    {
+      boxes: rows(14, (i) => `a rather long name of box ${i}, ${i}, ${i + 0.5}, 0, 1, 0, ${i + 1}`),
+      heads: "body, 0.1, 2, 5.5; column, 2, 40, 24, 30, 0, 30",
+      x1: "-4",
+      x2: "18",
+      cut: "3",
+    },
+  ],
+  [
+    "weigh",
+    {
+      parts:
+        "add, ball, 4, , , 0, 0, 3; add, rod, 1, , 12, 0, 0, 0, x; cut, box, 1, 1, 1; add, cone, 3, 1, 4, -6, 2, 0, y",
+    },
+  ],
+  ["reach", { machine: "borer", travel: "60", cross: "40", long: "10", wide: "30", cutter: "4", aty: "20" }],
+  ["reach", { travel: "10", cross: "4", long: "40", wide: "20", cutter: "2", atx: "100", table: "42" }],
+  [
+    "hold",
+    {
+      studs: "-4,5; 4,5; 0,1; 0,9; 3,3; 2,2",
+      left: "-6",
+      right: "6",
+      bottom: "0",
+      top: "10",
+      weight: "900",
+      cgy: "9",
+      cgz: "12",
+      force: "100",
+      way: "out",
+      thread: "1/2-13",
+    },
+  ],
+  ["shim", { by: "feet", readings: "0, 0, 0.004; 10, 0, 0.002; 10, 8, 0; 0, 8, 0.001" }],
+  ["shim", { by: "amounts", amounts: "0.0046, 0.012, 0, 0.03" }],
+  ["heat", { part: "steel", gauge: "steel", reading: "20", tpart: "68", tgauge: "68" }],
+  ["skew", { features: "0, 0, 1, 2; 8, 0, 1, 10", places: "4, 3; -6, 1.5" }],
+  ["skew", { features: "0, 0, 1, 2; 8, 0, -7, 2.5" }],
+  ["sure", { parts: rows(18, (i) => `a rather long name of part ${i}, step, 0.000${i + 1}`) }],
+  ["dials", { holes: rows(9, (i) => `${(i * 1.3).toFixed(3)}, ${((i * i) / 7).toFixed(3)}`) }],
+  ["blocks", { height: "0.1001" }],
+  ["clear", { size: "#0" }],
+  ["dowel", { size: "1/16" }],
+  ["eyebolt", { size: "5/8", pull: "9000 lbf", angle: "45" }],
+];
+for (const [name, pairs] of corners) {
+  const sheet = described.worksheets.find((s) => s.name === name)!;
+  add(sheet, JSON.stringify(pairs).slice(0, 90), pairs, true);
+}
+
 interface Case {
   name: string;
   answer: Answer;
@@ -83,25 +235,15 @@ interface Case {
   sure: boolean;
 }
 
-const cases: Case[] = [];
-const add = (s: Sheet, what: string, reply: Reply, sure: boolean): void => {
-  if (isFault(reply)) {
-    assert.ok(!sure, `${s.name} ${what}: ${reply.error.message}`);
-    return;
-  }
-  cases.push({ name: `${s.name} ${what}`, answer: reply, picture: pictureOf(s.drawing, reply), sure });
-};
-for (const s of sheets) {
-  const own = example(s);
-  add(s, "example", ask(s.name, own), true);
-  add(s, "example in mm", ask(s.name, own, "mm"), true);
-  const full = Object.fromEntries(s.inputs.filter((i) => i.example).map((i) => [i.key, i.example]));
-  add(s, "all filled in", ask(s.name, full), false);
-  for (let i = 0; i < 6; i++) {
-    add(s, `shaken ${i}`, ask(s.name, shaken(s, own)), false);
-    add(s, `all filled in, shaken ${i}`, ask(s.name, shaken(s, full)), false);
-  }
-}
+const replies = lines(wanted.map((w) => request(w.sheet.name, w.pairs, w.unit)));
+const cases: Case[] = wanted.flatMap((w, i) => {
+  const reply = JSON.parse(replies[i]!) as Reply;
+  const name = `${w.sheet.name} ${w.what}`;
+  if (!isFault(reply))
+    return { name, answer: reply, picture: pictureOf(w.sheet.drawing, reply), sure: w.sure };
+  assert.ok(!w.sure, `${name}: ${reply.error.message}`);
+  return [];
+});
 
 test("every drawing a worksheet names is there, and its name is known before it comes", () => {
   assert.deepEqual([...lateNames].sort(), Object.keys(plans).sort());
@@ -110,7 +252,7 @@ test("every drawing a worksheet names is there, and its name is known before it 
 });
 
 test("every worksheet's example has its drawing", () => {
-  assert.ok(cases.length > 4 * sheets.length, `only ${cases.length} answers`);
+  assert.ok(cases.length > 20 * sheets.length, `only ${cases.length} answers`);
   for (const c of cases) if (c.sure) assert.ok(c.picture, c.name);
 });
 
@@ -168,7 +310,7 @@ test("every drawing is told in words, with its numbers", () => {
   for (const c of cases) {
     if (!c.picture) continue;
     assert.match(c.picture.says, /\d/, c.name);
-    assert.ok(c.picture.says.endsWith(".") && c.picture.says.length > 40, c.name);
+    assert.ok(c.picture.says.endsWith(".") && c.picture.says.length > 30, c.name);
     assert.doesNotMatch(c.picture.says, /undefined|NaN|  /, c.name);
   }
 });

@@ -27,7 +27,7 @@ function hold(r: Reader) {
   const [xa, xb] = span(xs);
   const [ya, yb] = span(ys);
   const box = [xa - m, ya - m, xb + m, yb + m] as const;
-  const out = Math.max(gz * 1.7, fz!, 0.1) + m;
+  const out = Math.max(gz * 1.7, fz!, 0.1) * 1.2 + m;
   const plate = (rt - l) * 0.09;
   const across = box[2] - box[0] + out + plate;
   const s = Math.min((WIDTH - 24 - 30) / across, 230 / (box[3] - box[1]));

@@ -166,7 +166,9 @@ function sweep(r: Reader) {
     seen.add(turn);
     const [x, y] = polar(cx, cy, R + most + 36, turn);
     if (turn % 90 === 0) p.near(x, y - 6, sides[turn / 90]!);
-    p.near(x, y + 10, r.cells("points", i, 1), "d-small");
+    const text = r.cells("points", i, 1);
+    p.near(x, y + 10, text, "d-small");
+    p.tell(`${turn} ${text}`);
   });
   if (half > 0) {
     const e = polar(cx, cy, R * 0.7, nearest);

@@ -222,6 +222,7 @@ function heat(r: Reader) {
   bars.forEach(([name, text, x, lining], i) => {
     const y = 34 + i * 74;
     p.put(24, y - 8, `${name}: ${text}`, "d-small");
+    p.tell(`${name} ${text}`);
     p.box("d-metal", 24, y, x, y + 26, lining);
     p.box("d-line", 24, y, x, y + 26);
     p.line("d-ext", [x, y + 26], [x, 158]);

@@ -9,7 +9,8 @@ function accept(r: Reader) {
   const p = new Pad(r);
   const [size, std] = [r.need("size"), r.need("std")];
   const [low, high, z0, z1] = [r.n("low"), r.n("high"), r.n("zonelow"), r.n("zonehigh")];
-  const [a, b] = span([low ?? size, high ?? size, size - 4 * std, size + 4 * std]);
+  const known = [low, high, z0, z1].filter((x) => x !== undefined);
+  const [a, b] = span([...known, size - 4 * std, size + 4 * std]);
   const pad = (b - a) * 0.08 || 1;
   const s = (WIDTH - 24) / (b - a + 2 * pad);
   const X = (n: number): number => 12 + (n - a + pad) * s;
@@ -19,8 +20,12 @@ function accept(r: Reader) {
   p.box("d-tool", X(l), base, X(h), base + 18);
   const [g0, g1] = [z0 ?? l, z1 ?? h];
   if (g1 > g0) p.box("d-fill", X(g0), base + 4, X(g1), base + 14);
-  if (z0 !== undefined && z0 > l) p.box("d-badline", X(l), base, X(Math.min(z0, h)), base + 18, "bad");
-  if (z1 !== undefined && z1 < h) p.box("d-badline", X(Math.max(z1, l)), base, X(h), base + 18, "bad");
+  const guard = (m: number, z: number): void => {
+    const [from, to] = span([m, z]);
+    if (to > from) p.box("d-badline", X(from), base, X(to), base + 18, "bad");
+  };
+  guard(l, g0);
+  guard(h, g1);
   const curve: Point[] = [];
   for (let i = -40; i <= 40; i++) curve.push([X(size + (i / 10) * std), base - (base - top) * bell(i / 10)]);
   p.face("d-metal", curve);
