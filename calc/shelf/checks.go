@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"datumbook/calc/align"
+	"datumbook/calc/chain"
 	"datumbook/calc/check"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
@@ -35,6 +36,7 @@ var proofs = []func() []check.Proof{
 	align.Checks,
 	head.Checks,
 	tapin.Checks,
+	chain.Checks,
 	locate.Checks,
 	fits.Checks,
 	weigh.Checks,

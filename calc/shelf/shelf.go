@@ -4,6 +4,7 @@ package shelf
 
 import (
 	"datumbook/calc/align"
+	"datumbook/calc/chain"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
@@ -52,6 +53,7 @@ var rooms = []func() []*sheet.Sheet{
 	weigh.Sheets,
 	makeup.Sheets,
 	sure.Sheets,
+	chain.Sheets,
 }
 
 // All gives every worksheet in the order of the groups.

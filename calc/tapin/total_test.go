@@ -18,11 +18,6 @@ func TestTotal(t *testing.T) {
 		a := sheet.Run(&tapSheet, sys, tapSheet.Example)
 		require.Nil(t, a.Fault, "%v", a.Fault)
 		require.NotEmpty(t, a.Lines())
-		t.Log(a.Text("verdict"))
-		t.Log(a.Text("history"))
-		for _, l := range a.Lines() {
-			t.Log(l)
-		}
 	}
 	answered := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -35,6 +30,5 @@ func TestTotal(t *testing.T) {
 		require.NotContains(t, a.Fault.Message, "could not be worked out", "%v", in)
 	})
 	t.Logf("answered %d", answered)
-	a := sheet.Run(&tapSheet, quantity.InchSystem, []sheet.Pair{{Key: "mode", Text: "head"}, {Key: "sweeps", Text: ".003, -.0005, -.001, .0005; .0003,0,-.0001,.0002"}, {Key: "span", Text: "10"}})
-	t.Log(a.Fault, a.Text("verdict"), a.Text("history"), a.Cautions())
+	assert.Greater(t, answered, 20)
 }
