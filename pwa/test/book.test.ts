@@ -347,3 +347,45 @@ test("a file that is not ours or is damaged is refused whole, in words", async (
   await book.close();
   await other.close();
 });
+
+test("a store not met before is told of, everything is compared with it, and then that is told", async () => {
+  const name = fresh("book");
+  const office = new TestOffice();
+  let book = await open(name, office);
+  const first = await book.keep(plan("A"));
+  await atOffice(book);
+  assert.equal(book.sync.note, undefined);
+  office.store = fresh("restored");
+  office.meddle = async () => {
+    throw { status: 503 };
+  };
+  await book.close();
+  book = await open(name, office);
+  await until("the new store was met", () => book.sync.note !== undefined);
+  assert.match(book.sync.note!, /put back from a backup.*is being compared/);
+  assert.equal(book.sync.waiting, 1);
+  office.meddle = undefined;
+  book.syncNow();
+  await atOffice(book);
+  assert.deepEqual(await office.ids(), [first._id]);
+  assert.match(book.sync.note!, /had been compared with them/);
+  await book.close();
+});
+
+test("a reader's device takes in what others keep and tells what it cannot send", async () => {
+  const office = new TestOffice();
+  const hand = await open(fresh("book"), office);
+  const reader = await open(fresh("book"), office, { role: () => "reader" });
+  const { _id } = await hand.keep(plan("A"));
+  await until("seen by the reader", async () => (await reader.get(_id)) !== undefined);
+  await until("all there", () => reader.sync.kind === "office");
+  assert.equal(reader.sync.trouble.length, 0);
+  const own = await reader.keep(plan("B"));
+  await until("told", () => reader.sync.trouble.length === 1);
+  assert.equal(reader.sync.trouble[0]!.wall, "reader");
+  assert.equal(reader.sync.waiting, 1);
+  assert.deepEqual(await office.ids(), [_id]);
+  assert.equal((await reader.get(own._id))?.job, "B");
+  await hand.close();
+  await reader.close();
+});

@@ -4,7 +4,8 @@ import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
 import replication from "pouchdb-replication";
 import { exportBook, importBook, type ImportReport } from "./export";
-import { watchedFetch } from "./fetch";
+import { NotTheOffice, watchedFetch } from "./fetch";
+import { openStore, type Step } from "./format";
 import { deviceName } from "./local";
 import { byMade, text, type Doc } from "./fields";
 import {
@@ -17,10 +18,13 @@ import {
   type Links,
   type NewPlan,
 } from "./records";
+import { askAddresses, OfficeSays, whoAmI } from "./ask";
+import { readOffice, readPairing } from "./pairing";
 import type { Ask } from "./rules";
 import { Shelf } from "./shelf";
 import type { SyncState } from "./state";
 import { Sync, type Office, type SyncOptions } from "./sync";
+import { NewerOffice } from "./wall";
 
 PouchDB.plugin(idb).plugin(http).plugin(replication);
 
@@ -59,7 +63,12 @@ export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
   /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
   ask?: Ask;
   who?: () => { by: string; unit: "in" | "mm" };
+  /** Steps from the first format of this device's own storage to the present one. */
+  steps?: readonly Step[];
 };
+
+/** The form of the office's records that this app knows. */
+const knownRecords = 1;
 
 class OpenBook implements Book {
   private listeners = new Set<() => void>();
@@ -84,7 +93,7 @@ class OpenBook implements Book {
     });
     this.feed.on("change", (row: ChangeRow) => {
       syncing.noticed();
-      shelf.arrived(row.doc as Doc | undefined, row.id, row.deleted === true);
+      shelf.arrived(row.doc as Doc | undefined, row.id, row.deleted === true, row.seq);
       for (const tell of [...this.listeners]) {
         tell();
       }
@@ -233,27 +242,53 @@ class OpenBook implements Book {
 
 /** The office at this page's own origin. */
 function officeHere(name: string, heard: () => void): Office {
-  const fetcher = watchedFetch({ silence: 30_000, heard });
+  const fetcher = watchedFetch({ silence: 30_000, heard, token: () => readPairing()?.token });
   const root = `${location.origin}/sync/`;
   return {
     async identity() {
       const response = await fetcher(root, { headers: { Accept: "application/json" }, cache: "no-store" });
-      const body = (await response.json()) as { uuid?: string; reason?: string };
-      if (!response.ok || !body.uuid) {
-        throw { status: response.status, message: body.reason ?? "the answer was not understood" };
+      const body = (await response.json().catch(() => {
+        throw new NotTheOffice("the answer was not understood");
+      })) as { uuid?: string; reason?: string; datumbook?: { records?: number } } | null;
+      if (response.status === 401 && readPairing()) {
+        // Replication's errors do not say whether the owner shut this device out; the office's own do.
+        await whoAmI().catch((cause: unknown) => {
+          if (cause instanceof OfficeSays) throw cause;
+        });
       }
+      if (!response.ok) {
+        throw { status: response.status, message: body?.reason ?? "the answer was not understood" };
+      }
+      if (!body?.uuid) {
+        throw new NotTheOffice("the answer was not understood");
+      }
+      if ((body.datumbook?.records ?? knownRecords) > knownRecords) {
+        throw new NewerOffice(`records of form ${body.datumbook?.records}`);
+      }
+      void noteOffice();
       return `${body.uuid}/${name}`;
     },
     open: () => new PouchDB(root + encodeURIComponent(name), { skip_setup: true, fetch: fetcher }),
   };
 }
 
+/** Learns the office's addresses and how long its certificate is good, once a day, for when it cannot be reached. */
+async function noteOffice(): Promise<void> {
+  const now = Date.now();
+  if (now - (readOffice()?.heard ?? 0) > 24 * 3600_000) {
+    await askAddresses(now).catch(() => undefined); // the next start asks again
+  }
+}
+
 /** Opens the book, by default "shop", and starts replicating with this page's own origin. */
 export async function openBook(name = "shop", options: BookOptions = {}): Promise<Book> {
-  const db = new PouchDB(`datumbook-${name}`, { adapter: "idb", auto_compaction: false });
+  const store = await openStore(name, options.steps);
+  const { db } = store;
   const device = await deviceName(db);
+  const { steps: _, ...rest } = options;
   const sync: Sync = new Sync({
-    ...options,
+    ...(!options.office && { role: () => readPairing()?.role }),
+    ...rest,
     office: options.office ?? officeHere(name, () => sync.heard()),
     db,
     device,
@@ -272,6 +307,15 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
       removeEventListener("online", again);
       document.removeEventListener("visibilitychange", again);
     });
+  }
+  if (store.copyKept()) {
+    endings.push(
+      sync.onState(({ kind, connected, moving, trouble }) => {
+        if (kind === "office" && connected && !moving && trouble.length === 0) {
+          store.synced().catch(() => undefined); // the copy stays until the next time
+        }
+      }),
+    );
   }
   const now = options.now ?? (() => new Date());
   const shelf = new Shelf({

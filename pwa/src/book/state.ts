@@ -1,10 +1,13 @@
 // Where the records are, in plain words. Pure: facts in, words out.
+import type { WallKind } from "./wall";
 
 export interface Trouble {
   /** What happened and what to do, in a sentence or two. */
   text: string;
   /** Id of the record it concerns, when it is one record. */
   id?: string;
+  /** What stands between this device and the office, when it is that. */
+  wall?: WallKind;
 }
 
 export interface SyncState {
@@ -22,6 +25,8 @@ export interface SyncState {
   confirmed: number | undefined;
   /** Refused records and what keeps the office out of reach; empty while all is well or merely out of reach. */
   trouble: Trouble[];
+  /** Something that happened and needs no hand: the office was restored and everything is compared anew. */
+  note?: string;
 }
 
 /** What the words are made from. */
@@ -33,6 +38,9 @@ export interface Facts {
   refused: Trouble[];
   /** What keeps the office out of reach, when it is more than distance. */
   barrier: string;
+  wall?: WallKind;
+  /** When this device met another store than before, and when all was compared with it. */
+  anew?: { since: number; done?: number } | undefined;
 }
 
 export const atStart: Facts = {
@@ -49,9 +57,10 @@ export function sayState(facts: Facts, now: Date): SyncState {
   const { waiting, connected, moving, confirmed } = facts;
   const trouble = [...facts.refused];
   if (facts.barrier) {
-    trouble.push({ text: facts.barrier });
+    trouble.push({ text: facts.barrier, ...(facts.wall && { wall: facts.wall }) });
   }
-  const said = { waiting, connected, moving, confirmed, trouble };
+  const note = sayAnew(facts.anew, now);
+  const said = { waiting, connected, moving, confirmed, trouble, ...(note && { note }) };
   if (confirmed === undefined) {
     return { ...said, kind: "phone", words: "on this phone only" };
   }
@@ -59,6 +68,20 @@ export function sayState(facts: Facts, now: Date): SyncState {
     return { ...said, kind: "waiting", words: `${waiting} waiting` };
   }
   return { ...said, kind: "office", words: `at the office ${clock(new Date(confirmed), now)}` };
+}
+
+/** What a restored or replaced office means for this device; for a week after it is done. */
+function sayAnew(anew: Facts["anew"], now: Date): string {
+  if (!anew) {
+    return "";
+  }
+  const met = "The office's records were put back from a backup, or are a new set";
+  if (anew.done === undefined) {
+    return `${met}. Everything on this device is being compared with them, and what they lack is sent again.`;
+  }
+  return now.getTime() - anew.done > 7 * 24 * 3600_000
+    ? ""
+    : `${met}. At ${clock(new Date(anew.done), now)} everything on this device had been compared with them, and what they lacked was sent again.`;
 }
 
 const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];

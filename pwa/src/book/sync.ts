@@ -5,10 +5,10 @@
 // it believed before the break, while the office may have been restored from a backup meanwhile. Here each new start
 // first asks which store answers, and a store not met before is compared from the beginning.
 import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
-import { NotTheOffice } from "./fetch";
 import { readLocal, writeLocal } from "./local";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./state";
 import { countWaiting, forgetImported, readPushed, writePushed, type Pushed } from "./waiting";
+import { readerWall, reasonOf as reason, wallOf, type Wall } from "./wall";
 
 /** The office, as far as replication needs it. */
 export interface Office {
@@ -27,6 +27,8 @@ export interface SyncOptions {
   longestWait?: number;
   /** Milliseconds of quiet after a change before it is pushed. */
   settle?: number;
+  /** What this device may do at the office; undefined where it is not paired. */
+  role?: () => "owner" | "hand" | "reader" | undefined;
   now?: () => Date;
 }
 
@@ -61,9 +63,11 @@ export class Sync {
   async start(): Promise<void> {
     this.pushed = await readPushed(this.options.db);
     this.refused = (await readLocal<Refused>(this.options.db, "refused")) ?? {};
-    this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords() });
-    await this.count();
-    void this.connect();
+    this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords(), anew: this.pushed?.anew });
+    // Where very much waits, counting it takes a while: the records do not wait for that longer than a moment.
+    const counted = this.count();
+    await Promise.race([counted, new Promise((done) => setTimeout(done, 150))]);
+    void counted.then(() => this.connect());
   }
 
   onState(tell: (state: SyncState) => void): () => void {
@@ -117,11 +121,12 @@ export class Sync {
         return;
       }
       if (office !== this.pushed?.office) {
-        this.pushed = { office, seq: 0 };
+        // Also a store that was restored has a new identity: nothing is taken for being there that it does not say.
+        this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: this.now().getTime() } }) };
         this.refused = {};
         await writePushed(this.options.db, this.pushed);
         await writeLocal(this.options.db, "refused", this.refused);
-        this.tell({ refused: [], confirmed: undefined });
+        this.tell({ refused: [], confirmed: undefined, anew: this.pushed.anew });
         await this.count();
       }
       this.remote = this.options.office.open();
@@ -140,12 +145,19 @@ export class Sync {
     pull.catch(() => undefined); // told to the listener below
     pull.on("error", (cause: Failure) => this.pull === pull && this.failed(cause));
     pull.on("denied", (cause: Failure) => {
-      this.tell({ barrier: `A record from the office could not be stored here: ${reason(cause)}.` });
+      this.tell({
+        barrier: `A record from the office could not be stored here: ${reason(cause)}.`,
+        wall: "",
+      });
     });
   }
 
   private pushNow(): void {
     if (!this.remote || this.closed) {
+      return;
+    }
+    if (this.options.role?.() === "reader") {
+      void this.onlyRead();
       return;
     }
     if (this.push) {
@@ -194,6 +206,23 @@ export class Sync {
       .catch((cause: unknown) => this.push === push && this.failed(cause));
   }
 
+  /** A reader's device sends nothing, so what was written on it is told instead. */
+  private async onlyRead(): Promise<void> {
+    await this.count();
+    const pushed = this.pushed;
+    if (!this.remote || !pushed) {
+      return;
+    }
+    this.wait = this.options.firstWait ?? 1_000;
+    if (this.facts.waiting > 0) {
+      this.tell({ connected: true, barrier: readerWall.text, wall: readerWall.kind });
+      return;
+    }
+    pushed.confirmed = this.now().getTime();
+    await writePushed(this.options.db, pushed);
+    this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed });
+  }
+
   /** The office has confirmed everything up to a sequence number. */
   private async reached(seq: number, whole: boolean): Promise<void> {
     const pushed = this.pushed;
@@ -216,8 +245,11 @@ export class Sync {
     if (this.facts.waiting === 0 && further) {
       await forgetImported(this.options.db);
     }
+    if (this.facts.waiting === 0 && pushed.anew && pushed.anew.done === undefined) {
+      pushed.anew = { ...pushed.anew, done: confirmed };
+    }
     await writePushed(this.options.db, pushed);
-    this.tell({ connected: true, barrier: "", confirmed: pushed.confirmed });
+    this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed, anew: pushed.anew });
   }
 
   /** Records that the office took; one refused before may be among them in a new form. */
@@ -253,7 +285,8 @@ export class Sync {
     if (this.closed) {
       return;
     }
-    this.tell({ connected: false, moving: false, barrier: barrier(cause) });
+    const { text, kind } = this.wall(cause);
+    this.tell({ connected: false, moving: false, barrier: text, wall: kind });
     const wait = this.wait * (0.75 + Math.random() / 2);
     this.wait = Math.min(this.wait * 2, this.options.longestWait ?? 30_000);
     clearTimeout(this.timer);
@@ -287,9 +320,17 @@ export class Sync {
       } while (this.countAgain && !this.closed);
     };
     this.counting = run()
-      .catch((cause: unknown) => this.tell({ barrier: barrier(cause) }))
+      .catch((cause: unknown) => {
+        const { text, kind } = this.wall(cause);
+        this.tell({ barrier: text, wall: kind });
+      })
       .finally(() => (this.counting = undefined));
     return this.counting;
+  }
+
+  private wall(cause: unknown): Wall {
+    // Without a word about roles, an office that asks for a token is one that this device was paired with.
+    return wallOf(cause, !this.options.role || this.options.role() !== undefined);
   }
 
   private tell(news: Partial<Facts>): void {
@@ -305,35 +346,5 @@ export class Sync {
   }
 }
 
-function reason(cause: Failure): string {
-  return (cause.reason ?? cause.message ?? cause.name ?? "it gave no reason").replace(/\.$/, "");
-}
-
-/** What stands between this device and the office, in words; "" when it is only out of reach, which is no trouble. */
-export function barrier(cause: unknown): string {
-  const { status, name, message } = (cause ?? {}) as Failure;
-  if (cause instanceof NotTheOffice || name === "NotTheOffice") {
-    return "Something other than the office machine answers at this address. Is this the shop's own network? Records stay safe on this device.";
-  }
-  if (name === "QuotaExceededError" || /quota/i.test(message ?? "")) {
-    return "This device's storage is full. Save everything to a file, then free some space.";
-  }
-  switch (status) {
-    case 401:
-    case 403:
-      return "The office machine does not know this device. Pair it again at the office; records stay safe on this device until then.";
-    case 404:
-      return "The office machine has no book of this name. Ask its owner to make it; records stay safe on this device.";
-    case 413:
-      return "A record is larger than the office machine takes. Save everything to a file and read it in at the office.";
-    case 429:
-    case 502:
-    case 503:
-    case 504:
-      return "";
-  }
-  if (typeof status === "number" && status >= 400) {
-    return `The office machine reported trouble (${status}: ${reason(cause as Failure)}). This device goes on trying.`;
-  }
-  return "";
-}
+/** The words alone of what stands between a paired device and the office; "" when it is only out of reach. */
+export const barrier = (cause: unknown): string => wallOf(cause, true).text;

@@ -10,6 +10,8 @@ export interface Pushed {
   seq: number;
   /** When everything was last confirmed, if it ever was. */
   confirmed?: number;
+  /** When another store than before answered, and when all had been compared with it. */
+  anew?: { since: number; done?: number };
 }
 
 /** Revisions that came in by a file and so were written here, whoever wrote them first. */
