@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import type { Sheet } from "../src/calc/types";
-import { href, parseRoute, type Route } from "../src/first/route";
+import { href, parseRoute, views, type Route } from "../src/first/route";
 import { pinNumber, pinUnits } from "../src/screens/pin";
 import { joinList, joinTable, splitList, splitTable } from "../src/screens/rowtext";
 
@@ -17,6 +17,14 @@ test("every page's address leads back to it", () => {
     { page: "reference", sheet: "hole" },
     { page: "checked" },
     { page: "settings" },
+    { page: "sheet", sheet: "hole", from: "step:01ARYZ6S41TSV4RRFFQ69G5FAV" },
+    ...views.map((view): Route => ({
+      page: "book",
+      view,
+      id: "setup:01ARYZ6S41TSV4RRFFQ69G5FAV",
+      more: { job: "a & b" },
+    })),
+    { page: "book", view: "find", id: "", more: {} },
   ];
   for (const r of routes) assert.deepEqual(parseRoute(href(r)), r);
 });

@@ -1,0 +1,453 @@
+// The job book on the phone: what a record says, what a reading becomes, what a form changed, and how copies meet.
+import "fake-indexeddb/auto";
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import idb from "pouchdb-adapter-idb";
+import PouchDB from "pouchdb-core";
+import replication from "pouchdb-replication";
+import { current, madeOf, readDoc, rows, text, type Doc, type Edit, type Rec } from "../src/book/fields";
+import { toKept } from "../src/book/records";
+import { Refused, type Kind } from "../src/book/rules";
+import { Shelf } from "../src/book/shelf";
+import { layout } from "../src/keypad/layout";
+import { changesOf, startOf, valueOf, type Typed } from "../src/screens/book/formlogic";
+import { fitInto } from "../src/screens/book/photo";
+import {
+  aloud,
+  isReading,
+  lastOfEach,
+  lineText,
+  nextPlace,
+  places,
+  signed,
+  thou,
+} from "../src/screens/book/readlogic";
+
+PouchDB.plugin(idb).plugin(replication);
+
+const edit = (id: string, v: unknown, over: string[] = [], at = "2026-03-09T10:00:00Z"): Edit => ({
+  id,
+  at,
+  by: "ann",
+  v,
+  over,
+});
+
+const doc = (f: Record<string, Edit[]>, more: Partial<Doc> = {}): Doc => ({
+  _id: "setup:01K3BQ7Z00ABCDEFGHJKMNPQRS",
+  type: "setup",
+  v: 1,
+  f,
+  ...more,
+});
+
+test("a field's value is what no other edit replaces; two that differ are a clash and the last is shown", () => {
+  const rec = readDoc(
+    doc({
+      name: [edit("a-1", "base up"), edit("a-2", "base down", ["a-1"])],
+      datum: [edit("a-3", "left edge"), edit("b-1", "bore")],
+      down: [edit("a-4", "base"), edit("b-2", "base")],
+      zero: [edit("a-5", "0"), edit("a-6", null, ["a-5"])],
+    }),
+  )!;
+  assert.equal(text(rec, "name"), "base down");
+  assert.equal(text(rec, "datum"), "bore");
+  assert.equal(text(rec, "down"), "base");
+  assert.equal(rec.values["zero"], undefined);
+  assert.deepEqual(rec.clashes, ["datum"]);
+});
+
+test("where damaged edits replace each other in a ring all are shown, and what is no edit is passed over", () => {
+  assert.equal(current([edit("a-1", "x", ["a-2"]), edit("a-2", "y", ["a-1"])]).length, 2);
+  assert.deepEqual(
+    current([null, 5, { id: 3 }, edit("a-1", "x")] as never).map((e) => e.v),
+    ["x"],
+  );
+  assert.deepEqual(current(undefined), []);
+});
+
+test("the rows of a table are put together, a cleared one left out", () => {
+  const rec = readDoc(
+    doc({
+      "shims#0002-a": [edit("a-2", { place: "right", thick: ".002" })],
+      "shims#0001-a": [edit("a-1", { place: "left", thick: ".001" })],
+      "shims#0003-a": [edit("a-3", { place: "x", thick: "1" }), edit("a-4", null, ["a-3"])],
+    }),
+  )!;
+  assert.deepEqual(
+    rows(rec, "shims").map((r) => [r.row, r["place"]]),
+    [
+      ["0001-a", "left"],
+      ["0002-a", "right"],
+    ],
+  );
+});
+
+test("deleted, newer and invented are told", () => {
+  const rec = readDoc(doc({ gone: [edit("a-1", true)] }, { v: 2, demo: "pump" }))!;
+  assert.equal(rec.gone, true);
+  assert.equal(rec.newer, true);
+  assert.equal(rec.demo, true);
+  assert.equal(readDoc({ _id: "x" } as Doc), undefined);
+});
+
+test("an id says when it was made, in the first form and in letters of base 32", () => {
+  assert.equal(madeOf("kept:20260309T101112345Z-abcdefghij-xyz123"), "2026-03-09T10:11:12.345Z");
+  // The ULID specification's own example, 01ARYZ6S41..., is 1469918176385 ms since 1970.
+  assert.equal(madeOf("job:01ARYZ6S41TSV4RRFFQ69G5FAV"), new Date(1469918176385).toISOString());
+  assert.equal(madeOf("job:whatever"), "");
+});
+
+test("a kept result reads the same in its first form and as a record", () => {
+  const answer = { worksheet: "hole", inputs: {}, results: {}, lines: [], cautions: [], sources: [] };
+  const kept = toKept({
+    _id: "kept:01K3BQ7Z00ABCDEFGHJKMNPQRS",
+    _rev: "1-a",
+    type: "kept",
+    v: 1,
+    f: {
+      worksheet: [edit("a-1", "hole")],
+      inputs: [edit("a-2", { thread: "5/8-11" })],
+      answer: [edit("a-3", answer)],
+      jobname: [edit("a-4", "Pump cover")],
+      setup: [edit("a-5", "setup:1")],
+      measured: [edit("a-6", "1.02"), edit("b-1", "1.03")],
+    },
+  })!;
+  assert.equal(kept.job, "Pump cover");
+  assert.equal(kept.inputs["thread"], "5/8-11");
+  assert.deepEqual(kept.links, { setup: "setup:1" });
+  assert.deepEqual(kept.clashes, ["measured"]);
+  assert.equal(toKept({ type: "kept", f: { worksheet: [edit("a-1", "hole")] } }), undefined);
+});
+
+test("a reading carries its sign and its unit", () => {
+  const cases: [string, "thou" | "in" | "mm", "in" | "mm", string][] = [
+    ["1.5", "thou", "in", "+1.5 thou"],
+    ["-2", "thou", "in", "-2 thou"],
+    ["- 2", "thou", "in", "-2 thou"],
+    ["+.5", "thou", "in", "+.5 thou"],
+    ["0", "thou", "in", "0 thou"],
+    ["0.0", "thou", "in", "0.0 thou"],
+    ["12", "thou", "mm", "+12 um"],
+    [".0015", "in", "in", "+.0015 in"],
+    ["0.02 mm", "thou", "in", "+0.02 mm"],
+    ["-1.5 thou", "mm", "mm", "-1.5 thou"],
+    ["1/2", "thou", "in", "+1/2 thou"],
+    ["\u22123", "thou", "in", "-3 thou"],
+  ];
+  for (const [typed, bare, system, out] of cases) assert.equal(signed(typed, bare, system), out, typed);
+  for (const good of ["1", "-1", "+.5", "0.02 mm", "1/2"]) assert.ok(isReading(good), good);
+  for (const bad of ["", "-", "abc", ".", "mm 3"]) assert.ok(!isReading(bad), bad);
+});
+
+test("readings are compared in thousandths: 1 in is 25.4 mm exactly", () => {
+  assert.equal(thou("+1.5 thou"), 1.5);
+  assert.equal(thou("-.002 in"), -2);
+  assert.equal(thou("25.4 mm"), 1000);
+  assert.ok(Math.abs(thou("+25.4 um")! - 1) < 1e-9);
+  assert.equal(thou("1-3/8 in"), 1375);
+  assert.equal(thou("nonsense"), undefined);
+});
+
+let made = 0;
+const rec = (kind: string, values: Record<string, unknown>, units: Record<string, string> = {}): Rec => ({
+  id: `${kind}:${++made}`,
+  kind,
+  made: new Date(1.7e12 + made * 1000).toISOString(),
+  changed: "",
+  by: "",
+  values,
+  units,
+  clashes: [],
+  gone: false,
+  newer: false,
+  demo: false,
+  files: [],
+});
+
+test("the places of last time come first; the last reading of each stands; the next place is the one not read yet", () => {
+  const setup = rec("setup", {
+    expected: [
+      { row: "1", station: "left", x: "0", value: "+1 thou" },
+      { row: "2", station: "right", x: "12", value: "-1 thou" },
+    ],
+  });
+  const one = rec("reading", { station: "left", value: "+2 thou", kind: "before" });
+  const two = rec("reading", { station: "left", value: "+3 thou", kind: "before" });
+  const three = rec("reading", { station: "middle", x: "6", value: "0 thou", kind: "before" });
+  const at = places(setup, [three, two, one]);
+  assert.deepEqual(
+    at.map((p) => [p.name, p.x, p.expected]),
+    [
+      ["left", "0", "+1 thou"],
+      ["right", "12", "-1 thou"],
+      ["middle", "6", ""],
+    ],
+  );
+  const last = lastOfEach([three, two, one], "before", at);
+  assert.deepEqual(
+    last.map((r) => text(r, "value")),
+    ["+3 thou", "0 thou"],
+  );
+  assert.equal(lineText(last, at, "in"), "0 in,+3 thou; 6 in,0 thou");
+  assert.equal(nextPlace(at, last, "left"), "right");
+  assert.equal(nextPlace(at, [...last, rec("reading", { station: "right" })], "middle"), "middle");
+});
+
+test("on a run of numbers the number after the last one is next", () => {
+  const one = { name: "1", x: "", expected: "" };
+  assert.equal(nextPlace([one], [rec("reading", { station: "1" })], "1"), "2");
+  assert.equal(nextPlace([], [], ""), "1");
+});
+
+test("what is said aloud", () => {
+  assert.equal(aloud("+1.5 thou", "left"), "left: plus 1.5 thousandths");
+  assert.equal(aloud("-2 um", ""), "minus 2 micrometres");
+});
+
+const kind = {
+  key: "setup",
+  fields: [
+    { key: "name", label: "Setup", type: "text", required: true },
+    { key: "wanted", label: "Wanted within", type: "length", bare: { in: "in", mm: "mm" } },
+    { key: "done", label: "Done", type: "flag" },
+    { key: "sizes", label: "Sizes", type: "list", columns: [{ key: "size", label: "Size", type: "length" }] },
+    {
+      key: "shims",
+      label: "Shims",
+      type: "table",
+      columns: [
+        { key: "place", label: "Place", type: "text" },
+        { key: "thick", label: "Thickness", type: "length", bare: { in: "in", mm: "mm" } },
+      ],
+    },
+    { key: "image", label: "Picture", type: "photo" },
+    { key: "gone", label: "Deleted", type: "flag" },
+  ],
+} as unknown as Kind;
+
+test("a form sends what was changed and nothing else; a bare number of the other unit system says its unit", () => {
+  const before = rec(
+    "setup",
+    {
+      name: "base up",
+      wanted: "2",
+      sizes: [".001", ".002"],
+      shims: [{ row: "0001-a", place: "left, back", thick: ".001" }],
+    },
+    { wanted: "mm" },
+  );
+  const start = startOf(kind, before, {}, "in");
+  assert.equal(start["wanted"], "2 mm");
+  assert.equal(start["sizes"], ".001, .002");
+  assert.deepEqual(changesOf(kind, start, start), {});
+  const now: Record<string, Typed> = {
+    ...start,
+    name: "base down",
+    wanted: "",
+    done: "yes",
+    shims: [
+      { row: "0001-a", cells: { place: "left, back", thick: ".002" } },
+      { row: "", cells: { place: " right ", thick: "" } },
+      { row: "", cells: { place: "" } },
+    ],
+  };
+  assert.deepEqual(changesOf(kind, start, now), {
+    name: "base down",
+    wanted: null,
+    done: true,
+    shims: [{ row: "0001-a", place: "left, back", thick: ".002" }, { place: "right" }],
+  });
+  assert.deepEqual(valueOf(kind.fields[3]!, " .001,, .003 "), [".001", ".003"]);
+});
+
+test("a picture is made smaller, never larger, and keeps its shape", () => {
+  assert.deepEqual(fitInto(4000, 3000, 1600), { wide: 1600, high: 1200 });
+  assert.deepEqual(fitInto(3000, 4000, 1600), { wide: 1200, high: 1600 });
+  assert.deepEqual(fitInto(800, 600, 1600), { wide: 800, high: 600 });
+  assert.deepEqual(fitInto(10000, 1, 1600), { wide: 1600, high: 1 });
+});
+
+test("the keypad for a reading has its sign, its three units and Same again, for either hand and in gloves", () => {
+  for (const size of ["bare", "glove"] as const) {
+    for (const hand of ["left", "right"] as const) {
+      const keys = layout("reading", { in: "thou", mm: "mm" }, size, hand).flatMap((p) => p.rows.flat());
+      for (const id of ["sign", "same", "unit thou", "unit in", "unit mm", "next", "back", "0", "9", "."]) {
+        assert.ok(
+          keys.some((k) => k.id === id),
+          `${size} ${hand}: no key ${id}`,
+        );
+      }
+    }
+  }
+});
+
+// A small stand-in for the rules: edits replace the heads they see, and merging is the union of edits.
+function rules(): (op: string, json: string) => Promise<string> {
+  type In = {
+    doc: Doc;
+    docs: Doc[];
+    set: Record<string, unknown>;
+    device: string;
+    at: string;
+    type: string;
+    ms: number;
+    chance: string;
+  };
+  const apply = (d: Doc, { set, device, at }: In): Doc => {
+    const f: Record<string, Edit[]> = structuredClone(d.f ?? {});
+    let n = Object.values(f).flat().length;
+    for (const [key, v] of Object.entries(set)) {
+      const over = current(f[key]).map((e) => e.id);
+      f[key] = [...(f[key] ?? []), { id: `${device}-${++n}`, at, by: device, v, over }];
+    }
+    return { ...d, f };
+  };
+  return (op, json) => {
+    const given = JSON.parse(json) as In;
+    let out: unknown;
+    if (op === "new") {
+      out =
+        given.set["name"] === null || given.set["name"] === undefined
+          ? { faults: [{ field: "name", message: "Setup is missing. Fill it in." }] }
+          : { doc: apply({ _id: `${given.type}:${given.chance}`, type: given.type, v: 1, f: {} }, given) };
+    } else if (op === "edit") {
+      out = { doc: apply(given.doc, given) };
+    } else if (op === "merge") {
+      const f: Record<string, Edit[]> = {};
+      for (const d of given.docs) {
+        for (const [key, list] of Object.entries(d.f ?? {})) {
+          for (const e of list) if (!f[key]?.some((x) => x.id === e.id)) f[key] = [...(f[key] ?? []), e];
+        }
+      }
+      for (const list of Object.values(f)) list.sort((a, b) => (a.id < b.id ? -1 : 1));
+      const order = (x: Record<string, Edit[]>) => JSON.stringify(Object.entries(x).sort());
+      const same = given.docs.flatMap((d, i) => (order(d.f ?? {}) === order(f) ? [i] : []));
+      const { _id, type } = given.docs[0]!;
+      out = { doc: { _id, type, v: 1, f }, same, clashes: [] };
+    }
+    return Promise.resolve(JSON.stringify(out));
+  };
+}
+
+let serial = 0;
+function phone(device: string) {
+  const db = new PouchDB(`jobbook-${device}-${++serial}`, { adapter: "idb" });
+  const shelf = new Shelf({
+    db,
+    device,
+    ask: rules(),
+    now: () => new Date(),
+    who: () => ({ by: device, unit: "in" }),
+  });
+  return { db, shelf };
+}
+
+async function meet(a: PouchDB, b: PouchDB): Promise<void> {
+  await PouchDB.replicate(a, b, {});
+  await PouchDB.replicate(b, a, {});
+}
+
+test("a record is there at once and after reading it in anew; what the rules refuse is not stored", async () => {
+  const { db, shelf } = phone("ann");
+  await assert.rejects(
+    shelf.make("setup", {}),
+    (err: unknown) => err instanceof Refused && /missing/.test(err.message),
+  );
+  const s = await shelf.make("setup", { name: "base up", down: undefined });
+  assert.equal(text(shelf.get(s.id), "name"), "base up");
+  await shelf.change(s.id, { name: "base down" });
+  const other = new Shelf({
+    db,
+    device: "ann",
+    ask: rules(),
+    now: () => new Date(),
+    who: () => ({ by: "", unit: "in" }),
+  });
+  await other.load("setup");
+  assert.equal(text(other.get(s.id), "name"), "base down");
+  assert.equal(other.all("setup").length, 1);
+});
+
+test("changes to one record from several places of the app wait for each other and none is lost", async () => {
+  const { shelf } = phone("ann");
+  const s = await shelf.make("setup", { name: "base up" });
+  await Promise.all([..."abcdef"].map((k) => shelf.change(s.id, { [k]: k })));
+  for (const k of "abcdef") assert.equal(text(shelf.get(s.id), k), k);
+});
+
+test("what is deleted is out of sight and comes back whole", async () => {
+  const { shelf } = phone("ann");
+  const s = await shelf.make("setup", { name: "base up" });
+  await shelf.remove(s.id);
+  assert.equal(shelf.all("setup").length, 0);
+  assert.equal(shelf.all("setup", true).length, 1);
+  await shelf.restore(s.id);
+  assert.equal(text(shelf.all("setup")[0], "name"), "base up");
+});
+
+test("two phones change one record with no signal: both values stand until one is chosen, and both come to one end", async () => {
+  const ann = phone("ann");
+  const bob = phone("bob");
+  const s = await ann.shelf.make("setup", { name: "base up" });
+  await meet(ann.db, bob.db);
+  await ann.shelf.change(s.id, { datum: "left edge", down: "base" });
+  await bob.shelf.change(s.id, { datum: "bore", against: "bore face" });
+  await meet(ann.db, bob.db);
+  await Promise.all([ann.shelf.resolve(s.id), bob.shelf.resolve(s.id)]);
+  // Both wrote the same merge, each in its own name: met again, it settles without a further round.
+  for (let round = 0; round < 3; round++) {
+    await meet(ann.db, bob.db);
+    await ann.shelf.resolve(s.id);
+    await bob.shelf.resolve(s.id);
+  }
+  const ends = await Promise.all([ann, bob].map((p) => p.db.get<Doc>(s.id, { conflicts: true })));
+  assert.deepEqual(ends[0], ends[1]);
+  assert.equal(ends[0]!._conflicts, undefined);
+  const seen = readDoc(ends[0]!)!;
+  assert.deepEqual(seen.clashes, ["datum"]);
+  assert.equal(text(seen, "down"), "base");
+  assert.equal(text(seen, "against"), "bore face");
+  const was = ends[0]!._rev;
+  await ann.shelf.resolve(s.id);
+  assert.equal((await ann.db.get<Doc>(s.id))._rev, was, "nothing is written where nothing is new");
+  await bob.shelf.change(s.id, { datum: "bore" });
+  await meet(ann.db, bob.db);
+  assert.deepEqual(readDoc(await ann.db.get<Doc>(s.id))!.clashes, []);
+});
+
+test("a long kind is set aside in one piece: later changes and deletions are met at the next start", async () => {
+  const { db, shelf } = phone("ann");
+  for (let i = 0; i < 320; i++) {
+    await db.put({
+      _id: `step:${String(i).padStart(4, "0")}`,
+      type: "step",
+      v: 1,
+      f: { name: [edit("g-1", `step ${i}`)] },
+    });
+  }
+  await shelf.load("step");
+  assert.equal(shelf.all("step").length, 320);
+  const aside = () =>
+    db.get(`_local/aside-step`).then(
+      () => true,
+      () => false,
+    );
+  for (let tries = 0; tries < 60 && !(await aside()); tries++) await new Promise((go) => setTimeout(go, 200));
+  assert.ok(await aside());
+  await shelf.change("step:0007", { name: "changed" });
+  await shelf.erase("step:0008");
+  const next = new Shelf({
+    db,
+    device: "ann",
+    ask: rules(),
+    now: () => new Date(),
+    who: () => ({ by: "", unit: "in" }),
+  });
+  await next.load("step");
+  assert.equal(next.all("step").length, 319);
+  assert.equal(text(next.get("step:0007"), "name"), "changed");
+  assert.equal(next.get("step:0008"), undefined);
+  assert.equal(text(next.get("step:0300"), "name"), "step 300");
+});
