@@ -1,5 +1,5 @@
 /** In line and square: readings drawn much larger than the part they were taken on. */
-import { arc, life, Pad, polar, span, times, WIDTH, type Point } from "./pad";
+import { arc, drawn, life, Pad, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 interface Chart {
@@ -21,8 +21,7 @@ function chart(p: Pad, xs: number[], ys: number[], top = 40, high = 120, l = 24,
   return { x: (n) => l + (n - x0) * s, y, by };
 }
 
-const larger = (by: number): string =>
-  by > 1 ? `Lengths to scale. Up and down drawn ${by} times larger.` : "To scale.";
+const larger = (by: number): string => `Lengths to scale. Up and down ${drawn(by)}.`;
 
 /** Stations, the line through them, and which end goes which way. */
 function tram(r: Reader) {
@@ -44,6 +43,10 @@ function tram(r: Reader) {
     p.spot("d-dot", c.x(x), c.y(m), 4);
   }
   p.pivot(c.x(pivot), c.y(level));
+  if (r.word("bowed") === "true") {
+    const worst = st.reduce((a, q) => (Math.abs(q[3]) > Math.abs(a[3]) ? q : a));
+    p.letter(c.x(worst[0]), c.y(worst[1]) - 16, "Bow of the middle", "=bow");
+  }
   const [ty, goal] = [c.y(on(tap)), c.y(level)];
   if (Math.abs(ty - goal) > 4) {
     const off = ty < goal ? -1 : 1;
@@ -106,7 +109,12 @@ function shim(r: Reader) {
   places.forEach((q, i) => {
     const x = c.x(q.x);
     if (q.lift > 0) p.box("d-fill", x - 6, c.y(q.lift), x + 6, base);
-    p.letter(x, base + 20, `Under ${r.cells("places", i, 0)}, lift ${r.cells("places", i, 2)}`, q.pack);
+    p.letter(
+      x,
+      base + 20,
+      `Under ${r.cells("places", i, 0) || `place ${i + 1}`}, lift ${r.cells("places", i, 2)}`,
+      q.pack,
+    );
   });
   p.note(`${larger(c.by)} The triangle is where it pivots.`);
   return p.done();
@@ -209,7 +217,7 @@ function dish(r: Reader) {
   p.level(X(-width / 2), X(width / 2), under + 18);
   p.letter(X(0), under + 18, "Width of cut", r.t("width") || r.t("cutter"));
   p.letter(X(off - cutter / 2) + 14, 35, "Face mill", "=cutter");
-  p.note(`Widths to scale. The hollow drawn ${by} times larger.`);
+  p.note(`Widths to scale. The hollow ${drawn(by)}.`);
   return p.done();
 }
 
@@ -235,7 +243,7 @@ function square(r: Reader) {
   p.tag((x0 + lean(o)) / 2, (y0 + Y(h1)) / 2, "Square itself", "=object");
   p.tag(x0 + 5, Y(h0) - 6, "Out by", "=out");
   p.note(
-    `Heights to scale. Leans drawn ${by} times larger. Thick: the slide. Thin: the square. Dashes: truly upright. Right is towards the indicator.`,
+    `Heights to scale. Leans ${drawn(by)}. Thick: the slide. Thin: the square. Dashes: truly upright. Right is towards the indicator.`,
   );
   return p.done();
 }
@@ -288,7 +296,7 @@ function tapin(r: Reader) {
     p.letter(X(n[end]![0]!) - 4, Y(n[end]![6]!) - 18, axis || "Lean", r.cells("history", end, 6));
   });
   p.tag(224, Y(allow), "Wanted within", "=allow");
-  p.note(`Readings in their order, to one scale, ${life(s)}. Line: the lean, best known. Grey: good enough.`);
+  p.note(`Readings in their order, ${life(s)}. Line: the lean, best known. Grey: good enough.`);
   return p.done();
 }
 

@@ -52,9 +52,10 @@ function reach(r: Reader) {
   // Travel against need: what is beyond the travel is lined over.
   const [n0, n1] = span(ends);
   p.box("d-tool", X(t0), y + 58, X(t1), y + 66);
-  p.box("d-fill", X(Math.max(n0, t0)), y + 70, X(Math.min(n1, t1)), y + 77);
-  if (n0 < t0) p.box("d-badline", X(n0), y + 70, X(t0), y + 77, "bad");
-  if (n1 > t1) p.box("d-badline", X(t1), y + 70, X(n1), y + 77, "bad");
+  const [m0, m1] = [Math.max(n0, t0), Math.min(n1, t1)];
+  if (m1 > m0) p.box("d-fill", X(m0), y + 70, X(m1), y + 77);
+  if (n0 < t0) p.box("d-badline", X(n0), y + 70, X(Math.min(n1, t0)), y + 77, "bad");
+  if (n1 > t1) p.box("d-badline", X(Math.max(n0, t1)), y + 70, X(n1), y + 77, "bad");
   p.put(8, y + 94, "Open bar: travel. Filled: needed.");
   p.letter(X(f0) + 14, top + 12, "Face, middle now at", "=usedx");
   // The window of places for the middle of the face, and its middle.

@@ -1,5 +1,5 @@
 /** Made up: stacks, sine bar, triangle, arc, taper, dividing, warm part. */
-import { arc as bend, Pad, ROOM, life, polar, span, times, WIDTH, type Point } from "./pad";
+import { arc as bend, drawn, Pad, ROOM, life, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A stack to scale, every piece beside its size. */
@@ -53,7 +53,7 @@ function shims(r: Reader) {
   const goal = base - want * s;
   p.line("d-mark", [40, goal], [190, goal]);
   p.tag(190, goal, "Wanted", "=want");
-  p.note(`Thicknesses to one scale, ${life(s)}. The thick line is what is wanted.`);
+  p.note(`Thicknesses ${life(s)}. The thick line is what is wanted.`);
   return p.done();
 }
 
@@ -228,7 +228,7 @@ function heat(r: Reader) {
     p.line("d-ext", [x, y + 26], [x, 158]);
   });
   p.level(end, bars[1]![2], 150);
-  p.note(by > 1 ? `Lengths to scale; the change drawn ${by} times larger.` : "To scale.");
+  p.note(`Lengths to scale; the change ${drawn(by)}.`);
   return p.done();
 }
 

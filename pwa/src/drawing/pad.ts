@@ -105,8 +105,11 @@ export function polar(x: number, y: number, r: number, deg: number): Point {
 
 export const span = (list: number[]): [number, number] => [Math.min(...list), Math.max(...list)];
 
+/** Says how many times larger than the rest something is drawn. */
+export const drawn = (by: number): string => (by > 1 ? `drawn ${by} times larger` : "to scale");
+
 /** Says how much larger than life a scale is, a CSS pixel being 1/96 in. */
-export const life = (s: number): string => `about ${times(s / 96)} times life`;
+export const life = (s: number): string => drawn(times(s / 96));
 
 /** Part of a circle from one angle to another, degrees counter-clockwise from the right. */
 export function arc(x: number, y: number, r: number, from: number, to: number): string {

@@ -178,7 +178,7 @@ function fit(r: Reader) {
   ];
   const s = zones(p, list, 0, (z, high) => r.t(`${z.name.toLowerCase()}${high ? "max" : "min"}`));
   p.row("Nominal: the thick line", "=basic");
-  p.note(`Zones to one scale, ${life(s)}.`);
+  p.note(`Zones ${life(s)}.`);
   return p.done();
 }
 
@@ -195,7 +195,7 @@ function dowel(r: Reader) {
     r.t(z.name === "Slip" ? "slipmin" : `${z.name.toLowerCase()}${high ? "max" : "min"}`),
   );
   p.row("Nominal: the thick line", "=nominal");
-  p.note(`Sizes across, to one scale, ${life(s)}. Slip is its least.`);
+  p.note(`Sizes across ${life(s)}. Slip is its least.`);
   return p.done();
 }
 

@@ -66,7 +66,7 @@ function repeat(r: Reader) {
   for (const i of [0, each.length - 1]) p.put(X(i), low, `${i + 1}`, "d-name", "middle");
   p.tag(224, Y(mean + exp), "Plus or minus", "=expanded");
   p.tag(224, Y(mean), "Mean", "=mean");
-  p.note(`Readings in their order, to one scale, ${life(s)}. Grey: the mean, plus or minus.`);
+  p.note(`Readings in their order, ${life(s)}. Grey: the mean, plus or minus.`);
   return p.done();
 }
 

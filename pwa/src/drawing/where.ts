@@ -1,5 +1,5 @@
 /** Where it is: touches, patterns, handwheels, a part that lies askew. */
-import { Pad, polar, span, ROOM, times, WIDTH, type Point, type View } from "./pad";
+import { drawn, Pad, polar, span, ROOM, times, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
 
 /** Numbered places, with the zero and the way from each to the next. */
@@ -151,7 +151,7 @@ function centre(r: Reader) {
     p.near(e[0], e[1] + 4, `${i + 1}`, "d-small", 20);
   });
   p.letter(cx + 20, cy - 16, "Centre", `${r.t("x")}, ${r.t("y")}`);
-  p.note(`Circle and directions to scale. Off the circle drawn ${by} times larger.`);
+  p.note(`Circle and directions to scale. Off the circle ${drawn(by)}.`);
   return p.done();
 }
 
