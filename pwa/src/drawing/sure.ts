@@ -95,4 +95,33 @@ function sure(r: Reader) {
   return p.done();
 }
 
-export const doubt = { accept, repeat, sure };
+/** Every face's lean: what is expected, how sure that is, the very worst, and what is allowed. */
+function chain(r: Reader) {
+  const p = new Pad(r);
+  const rows = r.rows("errors").slice(0, 20);
+  const n = r.filled("errors");
+  const limits = rows.map((q) => r.size(q[8]) ?? 0);
+  const most = Math.max(...rows.flatMap((_, i) => [Math.abs(n[i]![4]!) + n[i]![5]!, n[i]![6]!, limits[i]!]));
+  const s = most > 0 ? 160 / most : 0;
+  const X = (d: number): number => WIDTH / 2 + d * s;
+  rows.forEach((q, i) => {
+    const y = 18 + i * 44;
+    const [mid, pm, worst, limit] = [n[i]![4]!, n[i]![5]!, n[i]![6]!, limits[i]!];
+    const name = short(`${q[0]} to ${q[1]}, about ${q[2]}`, "d-name", 220);
+    const says = short(String(q[9] ?? ""), "d-small", 110);
+    p.put(12, y, name);
+    p.put(WIDTH - 8, y, says, "d-small", "end");
+    p.line("d-thin", [X(-worst), y + 18], [X(worst), y + 18]);
+    p.box("d-fill", X(mid - pm), y + 12, X(mid + pm), y + 24);
+    p.spot("d-void d-line", X(mid), y + 18, 3);
+    if (limit > 0) for (const k of [-limit, limit]) p.line("d-line", [X(k), y + 8], [X(k), y + 28]);
+    p.tell(`${name} ${r.cells("errors", i, 4)} ${says}`);
+  });
+  p.line("d-axis", [X(0), 22], [X(0), 4 + rows.length * 44]);
+  p.note(
+    `Leans ${life(s)}. Ring: expected. Bar: plus or minus. Thin: the very worst. Upright marks: allowed.`,
+  );
+  return p.done();
+}
+
+export const doubt = { accept, repeat, sure, chain };
