@@ -5,13 +5,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"net/http/httptest"
-	"os"
 	"os/exec"
 	"path/filepath"
-	"sync"
 	"testing"
 	"time"
 
@@ -19,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/server/couch/peertest"
 	"datumbook/store"
 )
 
@@ -55,32 +53,8 @@ func mustOffice(t testing.TB, books ...string) *office {
 // at gives the address where books are found.
 func (o *office) at() string { return o.URL + "/sync" }
 
-var peerOnce sync.Once
-var peerErr error
-
-// installPeer installs the packages of testdata/peer as its lock file says, unless they are there already.
-func installPeer(t testing.TB) {
-	t.Helper()
-	peerOnce.Do(func() {
-		const dir, mark = "testdata/peer", "testdata/peer/node_modules/.installed"
-		lock, err := os.ReadFile(dir + "/package-lock.json")
-		if err != nil {
-			peerErr = err
-			return
-		}
-		if have, err := os.ReadFile(mark); err == nil && bytes.Equal(have, lock) {
-			return
-		}
-		cmd := exec.Command("npm", "ci", "--no-audit", "--no-fund", "--prefer-offline")
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			peerErr = fmt.Errorf("npm ci: %w: %s", err, out)
-			return
-		}
-		peerErr = os.WriteFile(mark, lock, 0o600)
-	})
-	require.NoError(t, peerErr, "these tests need Node 20 or later with npm, and the registry or its cache")
-}
+// installPeer installs PouchDB, unless it is there already.
+func installPeer(t testing.TB) { t.Helper(); peertest.Install(t, "testdata/peer") }
 
 // phone is a PouchDB that stays awake between commands.
 type phone struct {
