@@ -16,7 +16,7 @@ func checks() []check.Check {
 	five8 := Bolt{"5/8-11 UNC", .625}
 	at := func(k Kind, x, y, size float64) Place { return Place{Kind: k, X: x, Y: y, Size: size, Bolt: five8} }
 	room := func(part, to Place) func() float64 {
-		return func() float64 { r, _ := joint(part, to); return r }
+		return func() float64 { r, _ := joint(&part, &to); return r }
 	}
 	// spacing is the most that two spacings may differ with the bolts still in.
 	spacing := func(to Kind, size float64) func() float64 {

@@ -155,7 +155,7 @@ func (p *planner) join() bool {
 	for k := range p.spots {
 		row := make([]float64, len(p.plate.Places))
 		for j := range row {
-			r, ok := joint(p.spots[k], p.plate.Places[j])
+			r, ok := joint(&p.spots[k], &p.plate.Places[j])
 			if !ok {
 				r = -1
 			}

@@ -65,6 +65,9 @@ func offSegment(v, u vec, h float64) (off, line vec, inside bool) {
 	return v.sub(u.times(h)), vec{}, false
 }
 
+// stiff says that no slot gives the bolt more room.
+func (s *seat) stiff() bool { return s.s == vec{} && s.p == vec{} }
+
 // off gives how far the seat's bolt is out of the middle of its room.
 func (s *seat) off(p Pose) (off, line vec, inside bool) {
 	return nearest(p.at(s.b).sub(s.a), s.s, s.p.turned(p.Cos, p.Sin))
@@ -74,8 +77,15 @@ func (s *seat) off(p Pose) (off, line vec, inside bool) {
 func room(seats []seat, p Pose) float64 {
 	least := math.Inf(1)
 	for i := range seats {
-		off, _, _ := seats[i].off(p)
-		least = min(least, seats[i].r-off.size())
+		s := &seats[i]
+		if s.stiff() {
+			x := float64(p.Cos*s.b.x) - float64(p.Sin*s.b.y) + p.X - s.a.x
+			y := float64(p.Sin*s.b.x) + float64(p.Cos*s.b.y) + p.Y - s.a.y
+			least = min(least, s.r-math.Sqrt(float64(x*x)+float64(y*y)))
+			continue
+		}
+		off, _, _ := s.off(p)
+		least = min(least, s.r-off.size())
 	}
 	return least
 }

@@ -108,6 +108,8 @@ type Way struct {
 	To    [MaxSpots]int16 // spot i goes to place To[i] of the face
 	Room  float64         // the least room left at any bolt, in, as a radius
 	most  float64         // no position of these places has more
+	open  arc             // the turns at which they were found
+	slots bool            // some bolt may travel
 }
 
 // Seat is one bolt of a way.
@@ -173,7 +175,7 @@ func along(p Place, bolt float64) vec {
 // radius; ok is false where they do not go together. Floating bolts have
 // (H1-F)/2 + (H2-F)/2, fixed ones (H-F)/2: ASME Y14.5-2009, appendix B. A T-nut
 // is taken as central in its slot.
-func joint(spot, to Place) (room float64, ok bool) {
+func joint(spot, to *Place) (room float64, ok bool) {
 	f := spot.Bolt.Dia
 	if spot.Kind != Tapped {
 		room = float64((spot.Size - f) / 2)

@@ -40,27 +40,30 @@ func Find(ask Ask, plates []Plate) Found {
 
 // searcher is the search of one face at a time.
 type searcher struct {
-	ask   Ask
-	flip  bool
-	at    int
-	plate *Plate
-	spots []Place // turned over where flip
-	half  []vec   // half slot of each spot
-	fits  [MaxSpots][]fitting
-	order []int // of the spots: the farthest two first
-	to    [MaxSpots]int16
-	rooms [MaxSpots]float64
-	slots [MaxSpots]vec
-	reach [MaxSpots]float64 // of both slots of a spot and its place
-	lens  []float64         // of half
-	cos   float64
-	sin   float64
-	wide  float64 // half of the turn still open, rad
-	first int     // ways found before this pair of places
-	found []Way
-	total int
-	nodes float64
-	seats []seat
+	ask    Ask
+	flip   bool
+	at     int
+	plate  *Plate
+	spots  []Place // turned over where flip
+	half   []vec   // half slot of each spot
+	fits   [MaxSpots][]fitting
+	stiff  [MaxSpots]int     // the first so many fittings are no slots, from left to right
+	wides  [MaxSpots]float64 // the most room among them
+	order  []int             // of the spots: the farthest two first
+	to     [MaxSpots]int16
+	rooms  [MaxSpots]float64
+	slots  [MaxSpots]vec
+	reach  [MaxSpots]float64 // of both slots of a spot and its place
+	lens   []float64         // of half
+	cos    float64
+	sin    float64
+	wide   float64 // half of the turn still open, rad
+	across []int   // the face's places: no slots first, from left to right
+	first  int     // ways found before this pair of places
+	found  []Way
+	total  int
+	nodes  float64
+	seats  []seat
 }
 
 // fitting is a place of the face that takes a spot's bolt.
@@ -76,6 +79,23 @@ type fitting struct {
 func (s *searcher) start(i int, p *Plate) {
 	s.total += len(s.found)
 	s.at, s.plate, s.found = i, p, nil
+	s.across = s.across[:0]
+	for j := range p.Places {
+		s.across = append(s.across, j)
+	}
+	slices.SortFunc(s.across, func(a, b int) int {
+		p, q := &p.Places[a], &p.Places[b]
+		if x, y := p.Kind == Slot || p.Kind == Tee, q.Kind == Slot || q.Kind == Tee; x != y {
+			if x {
+				return 1
+			}
+			return -1
+		}
+		if p.X == q.X {
+			return a - b
+		}
+		return order(p.X, q.X)
+	})
 }
 
 // face searches the face with the part as it lies.
@@ -91,11 +111,19 @@ func (s *searcher) face() {
 		s.half, s.lens = append(s.half, h), append(s.lens, h.size())
 		s.seats = append(s.seats, seat{b: vec{p.X, p.Y}, p: h})
 		s.fits[i] = s.fits[i][:0]
-		for j := range s.plate.Places {
+		s.stiff[i], s.wides[i] = 0, 0
+		for _, j := range s.across {
 			to := &s.plate.Places[j]
-			if r, ok := joint(*p, *to); ok && r >= -tiny {
-				h := along(*to, p.Bolt.Dia)
-				s.fits[i] = append(s.fits[i], fitting{j, r, h, h.size(), vec{to.X, to.Y}, to.Kind == Slot || to.Kind == Tee})
+			if r, ok := joint(p, to); ok {
+				f := fitting{place: j, room: r, at: vec{to.X, to.Y}, many: to.Kind == Slot || to.Kind == Tee}
+				if f.many {
+					f.half = along(*to, p.Bolt.Dia)
+					f.len = f.half.size()
+				} else {
+					s.stiff[i]++
+					s.wides[i] = max(s.wides[i], r)
+				}
+				s.fits[i] = append(s.fits[i], f)
 			}
 		}
 		if len(s.fits[i]) == 0 {
@@ -120,8 +148,9 @@ func (s *searcher) face() {
 		for l := range s.fits[s.order[1]] {
 			g := &s.fits[s.order[1]][l]
 			// The distance of the two spots against that of the two places.
-			d := g.at.sub(f.at)
-			dd, most := d.dot(d), f.room+g.room+f.len+g.len+slack
+			// Written out, since calls are dear on the phone.
+			dx, dy, most := g.at.x-f.at.x, g.at.y-f.at.y, f.room+g.room+f.len+g.len+slack
+			dd := float64(dx*dx) + float64(dy*dy)
 			if dd > (gap+most)*(gap+most) || gap > most && dd < (gap-most)*(gap-most) || s.taken(1, g) {
 				continue
 			}
@@ -308,24 +337,26 @@ func (s *searcher) agrees(i, j int) bool {
 	case d > float64(all*all):
 		return false
 	}
+	// Across each slot the others and the play must reach: |w x v| is the
+	// distance times the slot's own length.
 	ways := [4]vec{s.slots[i], s.slots[j], s.half[i].turned(s.cos, s.sin), s.half[j].turned(s.cos, s.sin)}
-	some := false
-	for _, w := range ways {
-		l := w.size()
+	lens := [4]float64{s.reach[i] - s.lens[i], s.reach[j] - s.lens[j], s.lens[i], s.lens[j]}
+	for k := range ways {
+		l := lens[k]
 		if l < tiny {
 			continue
 		}
-		some = true
-		n := vec{-w.y / l, w.x / l}
-		most := play
-		for _, u := range ways {
-			most += math.Abs(n.dot(u))
+		w, most := &ways[k], float64(play*l)
+		for m := range ways {
+			if lens[m] >= tiny && m != k {
+				most += math.Abs(float64(w.x*ways[m].y) - float64(w.y*ways[m].x))
+			}
 		}
-		if math.Abs(n.dot(v)) > most {
+		if math.Abs(float64(w.x*v.y)-float64(w.y*v.x)) > most {
 			return false
 		}
 	}
-	return some
+	return true
 }
 
 // extend gives places to the spots from the nth on.
@@ -345,10 +376,23 @@ func (s *searcher) extend(n int) {
 	if wide > 0 {
 		out += float64(wide * (part.size() + s.lens[o] + s.lens[i]))
 	}
-	for l := range s.fits[i] {
-		f := &s.fits[i][l]
-		d, most := f.at.sub(v), out+f.room+f.len
-		if math.Abs(d.x) > most || math.Abs(d.y) > most || s.taken(n, f) {
+	list, stiff := s.fits[i], s.stiff[i]
+	lo, hi := 0, stiff // the first stiff place that is not too far left
+	for lo < hi {
+		if mid := (lo + hi) / 2; list[mid].at.x < v.x-out-s.wides[i] {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
+	}
+	for l := lo; l < len(list); l++ {
+		f := &list[l]
+		most := out + f.room + f.len
+		if l < stiff && f.at.x-v.x > out+s.wides[i] {
+			l = stiff - 1 // the rest of them are too far right
+			continue
+		}
+		if f.at.x-v.x > most || v.x-f.at.x > most || f.at.y-v.y > most || v.y-f.at.y > most || s.taken(n, f) {
 			continue
 		}
 		if s.nodes++; s.nodes > maxNodes || s.total+len(s.found) >= maxFound {
@@ -371,36 +415,35 @@ func (s *searcher) extend(n int) {
 
 // done fits a complete set of places and keeps it where all bolts go in.
 func (s *searcher) done() {
-	most := math.Inf(1)
+	w := Way{Plate: s.at, To: s.to, Pose: s.begin(), open: arc{s.cos, s.sin, s.wide}}
+	least, slots := math.Inf(1), 0.0
 	for i := range s.seats {
-		most = min(most, s.seats[i].r)
-		for j := range i {
-			a, b := &s.seats[i], &s.seats[j]
-			if s.reach[i]+s.reach[j] < tiny {
-				differ := math.Abs(a.b.sub(b.b).size() - a.a.sub(b.a).size())
-				most = min(most, (a.r+b.r-differ)/2)
+		least = min(least, s.rooms[i])
+		slots += s.reach[i]
+	}
+	lim := s.limit(w.Pose)
+	w.slots = slots >= tiny
+	w.Room, w.most = room(s.seats, w.Pose), least
+	if w.Room < least-tiny {
+		if !w.slots {
+			if most := s.bound(least); most < -tiny {
+				return
+			} else {
+				w.most = most
 			}
 		}
-	}
-	if most < -tiny {
-		return
-	}
-	w := Way{Plate: s.at, To: s.to, Pose: Pose{Cos: s.cos, Sin: s.sin, Flip: s.flip}, most: most}
-	a := &s.seats[s.order[0]]
-	b := a.b.turned(s.cos, s.sin)
-	w.Pose.X, w.Pose.Y = a.a.x-b.x, a.a.y-b.y
-	lim := s.limit(w.Pose)
-	if !s.ask.Free {
-		w.Pose = turn(w.Pose, 0, s.seats[s.order[0]].b, lim)
-	}
-	w.Pose = square(s.seats, w.Pose, lim)
-	w.Room = room(s.seats, w.Pose)
-	if w.Room < 0 {
-		w.Pose, w.Room = best(s.seats, w.Pose, lim)
-		w.most = w.Room
-	}
-	if w.Room < -tiny {
-		return
+		if !s.ask.Free {
+			w.Pose = turn(w.Pose, 0, s.seats[s.order[0]].b, lim)
+		}
+		w.Pose = square(s.seats, w.Pose, lim)
+		w.Room = room(s.seats, w.Pose)
+		if w.Room < 0 {
+			s.improve(&w, lim)
+			w.most = w.Room
+		}
+		if w.Room < -tiny {
+			return
+		}
 	}
 	w.Room = max(0, w.Room)
 	for k := s.first; k < len(s.found); k++ { // the same places by another piece of the same range
@@ -414,12 +457,60 @@ func (s *searcher) done() {
 	s.found = append(s.found, w)
 }
 
+// improve fits a way for the most room. With slots there may be more than one
+// best turn, a bolt at this end of its slot or at the other, so the fit starts
+// from both ends of the open turns as well.
+func (s *searcher) improve(w *Way, lim arc) {
+	from := *w
+	w.Pose, w.Room = best(s.seats, w.Pose, lim)
+	if !w.slots || w.open.half < tiny {
+		return
+	}
+	for _, by := range [...]float64{-w.open.half, w.open.half} {
+		p := from.Pose
+		p.Cos, p.Sin = w.open.c, w.open.s
+		p = turn(p, by, vec{}, lim)
+		a := &s.seats[0]
+		at := a.b.turned(p.Cos, p.Sin)
+		p.X, p.Y = a.a.x-at.x, a.a.y-at.y
+		if p, r := best(s.seats, p, lim); r > w.Room {
+			w.Pose, w.Room = p, r
+		}
+	}
+}
+
+// begin is the pose to start the fit from: the first spot in the middle of its
+// place, and square where the open turns allow it.
+func (s *searcher) begin() Pose {
+	p := Pose{Cos: s.cos, Sin: s.sin, Flip: s.flip}
+	if min(math.Abs(p.Cos), math.Abs(p.Sin)) <= s.wide {
+		p.Cos, p.Sin = math.Round(p.Cos), math.Round(p.Sin)
+	}
+	a := &s.seats[s.order[0]]
+	p.X = a.a.x - (float64(p.Cos*a.b.x) - float64(p.Sin*a.b.y))
+	p.Y = a.a.y - (float64(p.Sin*a.b.x) + float64(p.Cos*a.b.y))
+	return p
+}
+
+// bound is what no position of stiff seats can better: two bolts share the
+// difference of their spacings.
+func (s *searcher) bound(most float64) float64 {
+	for i := range s.seats {
+		for j := range i {
+			a, b := &s.seats[i], &s.seats[j]
+			differ := math.Abs(a.b.sub(b.b).size() - a.a.sub(b.a).size())
+			most = min(most, float64((a.r+b.r-differ)/2))
+		}
+	}
+	return most
+}
+
 // fill writes the seats for a set of places.
 func (s *searcher) fill(to [MaxSpots]int16) {
 	s.seats = s.seats[:0]
 	for i := range s.spots {
 		sp, pl := &s.spots[i], &s.plate.Places[to[i]]
-		r, _ := joint(*sp, *pl)
+		r, _ := joint(sp, pl)
 		s.seats = append(s.seats, seat{vec{sp.X, sp.Y}, along(*sp, sp.Bolt.Dia), vec{pl.X, pl.Y}, along(*pl, sp.Bolt.Dia), r})
 	}
 }
@@ -445,29 +536,35 @@ func (s *searcher) limit(p Pose) arc {
 // rank fits those ways for the most room that could be among the best, and
 // gives the best each.
 func (s *searcher) rank(each int) []Way {
-	slices.SortStableFunc(s.found, func(a, b Way) int { return order(b.most, a.most) })
 	var kept []Way
-	for i := range s.found {
-		w := &s.found[i]
-		if len(kept) >= each && w.most < kept[each-1].Room-settled {
-			break
-		}
-		if w.most-w.Room > settled {
-			if w.Pose.Flip != s.flip {
-				s.turnOver()
-			}
-			s.fill(w.To)
-			w.Pose, w.Room = best(s.seats, w.Pose, s.limit(w.Pose))
-			w.Room = max(0, w.Room)
-		}
+	keep := func(w *Way) {
 		k := len(kept)
+		if k == each && compare(w, &kept[k-1]) >= 0 {
+			return
+		}
 		for k > 0 && compare(w, &kept[k-1]) < 0 {
 			k--
 		}
-		if k < each {
-			kept = slices.Insert(kept, k, *w)
-			kept = kept[:min(len(kept), each)]
+		kept = slices.Insert(kept, k, *w)
+		kept = kept[:min(len(kept), each)]
+	}
+	for i := range s.found {
+		if w := &s.found[i]; w.most-w.Room <= settled {
+			keep(w)
 		}
+	}
+	for i := range s.found {
+		w := &s.found[i]
+		if w.most-w.Room <= settled || len(kept) == each && w.most < kept[each-1].Room-settled {
+			continue
+		}
+		if w.Pose.Flip != s.flip {
+			s.turnOver()
+		}
+		s.fill(w.To)
+		s.improve(w, s.limit(w.Pose))
+		w.Room = max(0, w.Room)
+		keep(w)
 	}
 	return kept
 }
@@ -502,7 +599,7 @@ func sortWays(w []Way) {
 }
 
 func compare(a, b *Way) int {
-	if d := b.Room - a.Room; math.Abs(d) > 2e-4 {
+	if d := b.Room - a.Room; d > 2e-4 || d < -2e-4 {
 		return order(d, 0)
 	}
 	for _, d := range [...]float64{
