@@ -1,8 +1,8 @@
 //go:build js && wasm
 
 // Command calcwasm is the calculations compiled for the phone. It sets
-// globalThis.datumbook to an object with the functions describe, run
-// and book, each giving JSON text, and then waits for calls.
+// globalThis.datumbook to an object with the functions run and
+// book, each giving JSON text, and then waits for calls.
 package main
 
 import (
@@ -15,9 +15,6 @@ import (
 func main() {
 	js.Global().Set("datumbook", js.ValueOf(map[string]any{
 		"version": version,
-		"describe": js.FuncOf(func(js.Value, []js.Value) any {
-			return string(shelf.Describe())
-		}),
 		"run": js.FuncOf(func(_ js.Value, args []js.Value) any {
 			json, _, _ := shelf.Run(args[0].String(), args[1].String(), shelf.Unpack(args[2].String()))
 			return string(json)

@@ -104,7 +104,6 @@ func TestSame(t *testing.T) {
 			}
 		}
 	}
-	require.Equal(t, string(shelf.Describe()), browsertest.Eval[string](phone, "datumbook.describe()"))
 	t.Logf("%d questions on %d worksheets, %d answered and the others refused, all the same", len(list), len(shelf.All()), answered)
 	require.Greater(t, answered, len(list)/4, "the random inputs are mostly refused: they compare little")
 }

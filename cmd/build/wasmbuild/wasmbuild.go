@@ -40,7 +40,20 @@ func Env() []string {
 
 // Build compiles calc.wasm from the module at root into the file out.
 func Build(ctx context.Context, root, out string) error {
-	args := append(append([]string{"build"}, Flags()...), "-o", out, Package)
+	files, err := sources(ctx, root)
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "datumbook-wasm-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	instead, err := overlay(dir, files)
+	if err != nil {
+		return err
+	}
+	args := append(append([]string{"build", "-overlay", instead}, Flags()...), "-o", out, Package)
 	if _, err := run(ctx, root, Env(), args...); err != nil {
 		return err
 	}
@@ -76,16 +89,12 @@ func Key(ctx context.Context, root string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	list, err := run(ctx, root, Env(), "list", "-deps", "-f",
-		`{{if not .Standard}}{{$d := .Dir}}{{range .GoFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}{{range .EmbedFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}{{end}}`,
-		Package)
+	files, err := sources(ctx, root)
 	if err != nil {
 		return "", err
 	}
-	files := strings.Fields(string(list))
-	slices.Sort(files)
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean\n", strings.TrimSpace(string(version)), Flags(), gap)
+	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean, terse\n", strings.TrimSpace(string(version)), Flags(), gap)
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {
@@ -99,6 +108,19 @@ func Key(ctx context.Context, root string) (string, error) {
 		sum.Write(body)
 	}
 	return hex.EncodeToString(sum.Sum(nil)), nil
+}
+
+// sources gives every file of ours that the program is compiled from, in order.
+func sources(ctx context.Context, root string) ([]string, error) {
+	list, err := run(ctx, root, Env(), "list", "-deps", "-f",
+		`{{if not .Standard}}{{$d := .Dir}}{{range .GoFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}{{range .EmbedFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}{{end}}`,
+		Package)
+	if err != nil {
+		return nil, err
+	}
+	files := strings.Fields(string(list))
+	slices.Sort(files)
+	return files, nil
 }
 
 func run(ctx context.Context, dir string, env []string, args ...string) ([]byte, error) {

@@ -11,7 +11,7 @@ export type BridgeState =
   | "stopped";
 
 export interface Bridge {
-  /** All worksheets; does not wait for calc.wasm. */
+  /** All worksheets, as the build filed them; does not wait for calc.wasm. Fails where the file cannot be had; ask again. */
   describe(): Promise<Describe>;
   /**
    * Works a worksheet out from texts as typed. A newer question in the same lane replaces an older one that has no
@@ -60,10 +60,7 @@ const endsAllowed = 4;
 
 interface Question {
   lane: string;
-  message:
-    | Omit<Extract<ToWorker, { kind: "run" }>, "id">
-    | Omit<Extract<ToWorker, { kind: "book" }>, "id">
-    | { kind: "describe" };
+  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | Omit<Extract<ToWorker, { kind: "book" }>, "id">;
   /** How often the calculations ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
@@ -88,13 +85,8 @@ class Calculations implements Bridge {
     void this.start();
   }
 
-  async describe(): Promise<Describe> {
-    try {
-      return await this.means.sheets();
-    } catch {
-      const json = await this.ask("\x1edescribe", { kind: "describe" });
-      return JSON.parse(json ?? "{}") as Describe;
-    }
+  describe(): Promise<Describe> {
+    return this.means.sheets();
   }
 
   async run(
@@ -215,7 +207,7 @@ class Calculations implements Bridge {
       question.ends++;
       if (this.waiting.has(question.lane)) {
         question.settle(undefined);
-      } else if (question.ends < 2 || (question.message.kind !== "run" && question.message.kind !== "book")) {
+      } else if (question.ends < 2) {
         // Asked again first, in its old place, unless it is what ends the calculations each time.
         this.waiting = new Map([[question.lane, question], ...this.waiting]);
       } else {

@@ -9,7 +9,6 @@ declare namespace globalThis {
   var datumbook:
     | {
         version: string;
-        describe(): string;
         run(name: string, unit: "in" | "mm", pairs: string): string;
         book(op: string, json: string): string;
       }

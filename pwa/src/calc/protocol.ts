@@ -15,11 +15,6 @@ export interface Run {
   pairs: string;
 }
 
-export interface DescribeAll {
-  kind: "describe";
-  id: number;
-}
-
 /** An operation of the job book's rules. */
 export interface BookCall {
   kind: "book";
@@ -28,7 +23,7 @@ export interface BookCall {
   json: string;
 }
 
-export type ToWorker = Start | Run | DescribeAll | BookCall;
+export type ToWorker = Start | Run | BookCall;
 
 export type FromWorker =
   | { kind: "ready"; version: string }

@@ -1,4 +1,4 @@
-// The worksheet contract as the phone sees it: what calc.wasm's describe() and run() return as JSON.
+// The worksheet contract as the phone sees it: the build's list of worksheets, and what calc.wasm's run() returns as JSON.
 // Names of worksheets and of their keys are in types.gen.ts, made from the worksheets themselves.
 
 export type UnitSystem = "in" | "mm";

@@ -35,9 +35,7 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
     const json: unknown =
       message.kind === "run"
         ? calc.run(message.name, message.unit, message.pairs)
-        : message.kind === "book"
-          ? calc.book(message.op, message.json)
-          : calc.describe();
+        : calc.book(message.op, message.json);
     if (typeof json !== "string") {
       // A Go program that exits in the middle of a call gives nothing back.
       ended("the calculations broke off");
