@@ -12,6 +12,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"datumbook/store/record/demo"
 )
 
 // app makes everything that pwa/dist holds and says how large it is.
@@ -49,6 +51,7 @@ func (b builder) make(ctx context.Context) (map[string][]byte, []precached, erro
 	a.wasm = put(files, "assets/calc.wasm", wasm)
 	a.sheets = put(files, "assets/sheets.json", sheets)
 	a.checks = put(files, "assets/checks.json", checked())
+	a.demo = put(files, "assets/demo.json", demo.File)
 	if a.worker, err = b.worker(ctx, files); err != nil {
 		return nil, nil, err
 	}
@@ -88,7 +91,7 @@ func (b builder) finish(files map[string][]byte) ([]precached, error) {
 
 // assets are the addresses that one part of the app needs of another.
 type assets struct {
-	wasm, sheets, checks, worker string
+	wasm, sheets, checks, demo, worker string
 	main, css                    string
 	chunks                       []string // what main imports at once
 }

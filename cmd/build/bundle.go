@@ -103,6 +103,7 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	opts.Define["WASM_URL"] = quote(a.wasm)
 	opts.Define["SHEETS_URL"] = quote(a.sheets)
 	opts.Define["CHECKS_URL"] = quote(a.checks)
+	opts.Define["DEMO_URL"] = quote(a.demo)
 	meta, err := b.bundle(files, opts)
 	if err != nil {
 		return err

@@ -35,6 +35,7 @@ func (b builder) test(ctx context.Context, pick string) error {
 	opts.Banner = map[string]string{"js": `globalThis.self ??= globalThis; globalThis.navigator ??= { userAgent: "" };`}
 	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
 	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
+	opts.Define["DEMO_URL"] = `"/demo.json"`
 	for _, file := range tests {
 		name := filepath.Base(file)
 		opts.EntryPointsAdvanced = append(opts.EntryPointsAdvanced, api.EntryPoint{

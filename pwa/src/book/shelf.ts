@@ -200,15 +200,32 @@ export class Shelf {
       ...author,
       ...given,
     });
+    return this.put(docs);
+  }
+
+  /** Stores documents that the rules gave, over the revisions they name, as written by this device. */
+  async put(docs: readonly Doc[]): Promise<Rec[]> {
+    const mark = { by: this.o.device, changed: this.o.now().toISOString() };
     const out: Rec[] = [];
     for (const doc of docs) {
-      const next = { ...doc, by: this.o.device, changed: author.at };
+      const next = { ...doc, ...mark };
       const { rev } = await this.o.db.put(next);
       const rec = this.took({ ...next, _rev: rev });
       if (rec) out.push(rec);
     }
     return out;
   }
+
+  /** Stored documents with their files inside. */
+  whole = async (ids: readonly string[]): Promise<Doc[]> => {
+    const all = ids.map((id) =>
+      this.o.db.get<Doc>(id, { attachments: true }).catch((cause: unknown) => {
+        if (status(cause) === 404) return undefined;
+        throw cause;
+      }),
+    );
+    return (await Promise.all(all)).filter((d): d is Doc => d !== undefined);
+  };
 
   /** The stored documents of some records. */
   docs = async (ids: readonly string[]): Promise<Doc[]> =>

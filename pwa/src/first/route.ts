@@ -7,7 +7,11 @@ export type Route =
   | { page: "reference"; sheet: string }
   | { page: "checked" }
   | { page: "settings" }
+  | { page: "office"; view: OfficeView; code?: string }
   | { page: "book"; view: View; id: string; more: Record<string, string> };
+
+/** Pages about this device and the office, behind the late door too. */
+export type OfficeView = "where" | "pair" | "office";
 
 /** Pages of the job book; what they show is behind the late door. */
 export const views = [
@@ -23,6 +27,8 @@ export const views = [
   "repeat",
   "compare",
   "note",
+  "print",
+  "files",
 ] as const;
 export type View = (typeof views)[number];
 
@@ -60,6 +66,10 @@ export function parseRoute(hash: string): Route {
     case "checked":
     case "settings":
       return { page };
+    case "where":
+    case "pair":
+    case "office":
+      return { page: "office", view: page };
     case "job":
       return rest ? { page: "job", job: rest } : { page: "jobs" };
     case "reference":
@@ -69,6 +79,14 @@ export function parseRoute(hash: string): Route {
         ? { page: "book", view: page, id: rest, more: Object.fromEntries(more) }
         : { page: "home" };
   }
+}
+
+/** The route of the page's own address. A pairing code is taken out of it at once, so that it stays in no history. */
+export function readRoute(): Route {
+  const code = /^#\/?pair=([\d-]{1,20})$/.exec(location.hash)?.[1];
+  if (code === undefined) return parseRoute(location.hash);
+  history.replaceState(history.state, "", "#/pair");
+  return { page: "office", view: "pair", code };
 }
 
 export function href(route: Route): string {
@@ -85,6 +103,8 @@ export function href(route: Route): string {
     }
     case "job":
       return `#/job/${encodeURIComponent(route.job)}`;
+    case "office":
+      return `#/${route.view}`;
     case "book": {
       const more = new URLSearchParams(route.more).toString();
       return `#/${route.view}${route.id ? `/${encodeURIComponent(route.id)}` : ""}${more ? `?${more}` : ""}`;

@@ -12,7 +12,7 @@ import { AppContext, anyUnsaved, useApp, type App } from "../ui/app";
 import { Blank, Sign } from "../ui/parts";
 import type { UpdateState, Updates } from "../update/update";
 import { W } from "../words/words";
-import { book, href, parseRoute, type Route } from "./route";
+import { book, href, readRoute, type Route } from "./route";
 
 interface Said {
   text: string;
@@ -21,9 +21,9 @@ interface Said {
 }
 
 function useRoute(): Route {
-  const [route, set] = useState(() => parseRoute(location.hash));
+  const [route, set] = useState(readRoute);
   useEffect(() => {
-    const moved = () => set(parseRoute(location.hash));
+    const moved = () => set(readRoute());
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);
   }, []);
@@ -130,6 +130,8 @@ function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
       return W.checked.title;
     case "settings":
       return W.settings.title;
+    case "office":
+      return W.office[route.view];
     case "book":
       return W.book.titles[route.view];
   }
@@ -138,7 +140,7 @@ function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
 const none: Record<string, string> = {};
 
 /** Jobs kept by name came before jobs were records; both have their page. */
-const isRecord = (job: string): boolean => /^job:[0-9A-Z]{26}$/.test(job);
+const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
 
 function Page({ route }: { route: Route }) {
   switch (route.page) {
@@ -167,6 +169,10 @@ function Page({ route }: { route: Route }) {
       return <Checked />;
     case "settings":
       return <Settings />;
+    case "office":
+      return (
+        <Late key={route.view} view={route.view} id="" more={route.code ? { code: route.code } : none} />
+      );
   }
 }
 
@@ -216,7 +222,9 @@ function SyncLine() {
         />
         <path class="sync-box" d="M2 2H14V14H2Z" />
       </svg>
-      <span>{bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}</span>
+      <a class="sync-way" href={href({ page: "office", view: "where" })}>
+        {bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}
+      </a>
       {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
     </div>
   );

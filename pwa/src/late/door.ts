@@ -2,7 +2,10 @@
 // of its own that the service worker stores beside the rest. Keep what the first paint needs out of what is behind it.
 import type { Book, BookOptions } from "../book/open";
 import type * as Drawings from "../drawing/shown";
+import type * as Carry from "../book/carry";
 import type * as Screens from "../screens/book/index";
+import type * as OfficeScreens from "../screens/office/index";
+import type * as Papers from "../screens/print/index";
 
 /** Opens the book: PouchDB is the heaviest part of the page and comes while the first screen is already there. */
 export async function openBook(options: BookOptions): Promise<Book> {
@@ -19,6 +22,15 @@ export function bookScreens(): Promise<typeof Screens> {
   });
   return screens;
 }
+
+/** Pages for paper, and files in and out: wanted now and then. */
+export const paperScreens = (): Promise<typeof Papers> => import("../screens/print/index");
+
+/** Records in and out by file, and the invented job. */
+export const carrier = (): Promise<typeof Carry> => import("../book/carry");
+
+/** Pages about this device and the office. */
+export const officeScreens = (): Promise<typeof OfficeScreens> => import("../screens/office/index");
 
 let drawn: Promise<typeof Drawings> | undefined;
 

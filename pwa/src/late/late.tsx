@@ -1,8 +1,9 @@
+import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { words } from "../ui/app";
 import { Blank } from "../ui/parts";
 import { W } from "../words/words";
-import { bookScreens } from "./door";
+import { bookScreens, officeScreens, paperScreens } from "./door";
 
 export interface LateProps {
   view: string;
@@ -10,13 +11,27 @@ export interface LateProps {
   more: Record<string, string>;
 }
 
+function screensOf(view: string): Promise<{ Screen: ComponentType<LateProps> }> {
+  switch (view) {
+    case "where":
+    case "pair":
+    case "office":
+      return officeScreens();
+    case "print":
+    case "files":
+      return paperScreens();
+    default:
+      return bookScreens();
+  }
+}
+
 /** A screen of the job book, which arrives after the first paint. */
 export function Late(p: LateProps) {
-  const [screens, set] = useState<Awaited<ReturnType<typeof bookScreens>>>();
+  const [screens, set] = useState<{ Screen: ComponentType<LateProps> }>();
   const [fault, setFault] = useState("");
   const load = () => {
     setFault("");
-    bookScreens().then(set, (err: unknown) => setFault(words(err)));
+    screensOf(p.view).then(set, (err: unknown) => setFault(words(err)));
   };
   useEffect(load, []);
   if (fault) {

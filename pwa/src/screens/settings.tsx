@@ -1,7 +1,8 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../book/safe";
-import { useApp, words } from "../ui/app";
-import { FaultLine, Segments, Toggles } from "../ui/parts";
+import { book } from "../first/route";
+import { useApp } from "../ui/app";
+import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../ui/prefs";
 import { W } from "../words/words";
 import { commaList } from "./field";
@@ -99,6 +100,17 @@ export function Settings() {
       </section>
       <Room />
       <OneFile />
+      <p class="foot-links">
+        <a class="button" href="#/where">
+          {W.office.where}
+        </a>
+        <a class="button" href="#/pair">
+          {W.office.pair}
+        </a>
+        <a class="button" href="#/office">
+          {W.office.office}
+        </a>
+      </p>
       <Version />
     </div>
   );
@@ -111,7 +123,8 @@ const size = (bytes: number): string =>
       ? `${Math.round(bytes / 1e6)} MB`
       : `${(bytes / 1e9).toFixed(1)} GB`;
 
-function Room() {
+/** Whether the browser keeps what is here, and how much room there is. */
+export function Room() {
   const [state, set] = useState<StorageState>();
   const [asked, setAsked] = useState(false);
   useEffect(() => {
@@ -147,59 +160,13 @@ function Room() {
 }
 
 function OneFile() {
-  const { book, bookFault, say } = useApp();
-  const [fault, setFault] = useState("");
-  const pick = useRef<HTMLInputElement>(null);
-  const save = async () => {
-    setFault("");
-    try {
-      const file = await book!.exportAll();
-      const url = URL.createObjectURL(file);
-      const a = document.createElement("a");
-      a.href = url;
-      a.download = file.name;
-      a.click();
-      setTimeout(() => URL.revokeObjectURL(url), 60_000);
-      say(S.exported(file.name));
-    } catch (err) {
-      setFault(`${S.exportFailed} ${words(err)}`);
-    }
-  };
-  const load = async (file: File | undefined) => {
-    if (!file) return;
-    setFault("");
-    try {
-      const report = await book!.importAll(file);
-      say(S.imported(report.added, report.already));
-    } catch (err) {
-      setFault(`${S.importFailed} ${words(err)}`);
-    }
-  };
   return (
     <section class="card">
       <h2>{S.file}</h2>
       <p>{S.fileHelp}</p>
-      <FaultLine id="file-fault" text={fault || bookFault || undefined} />
-      <div class="form-foot">
-        <button type="button" class="button" disabled={!book} onClick={() => void save()}>
-          {S.export}
-        </button>
-        <button type="button" class="button" disabled={!book} onClick={() => pick.current?.click()}>
-          {S.import}
-        </button>
-        <input
-          ref={pick}
-          class="hidden"
-          type="file"
-          accept=".json,application/json"
-          aria-label={S.import}
-          tabIndex={-1}
-          onChange={(e) => {
-            void load(e.currentTarget.files?.[0]);
-            e.currentTarget.value = "";
-          }}
-        />
-      </div>
+      <a class="button" href={book("files")}>
+        {S.fileOpen}
+      </a>
     </section>
   );
 }

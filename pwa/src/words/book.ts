@@ -27,6 +27,15 @@ export const B = {
   thisPhone: "this phone",
   otherPhone: (mark: string) => `another phone (${mark})`,
 
+  papers: {
+    holes: "Hole table",
+    inspection: "Inspection sheet",
+    job: "Whole history",
+    label: "Label with a code",
+    card: "Card",
+    file: "As a file",
+  } as Record<string, string>,
+
   mill: {
     title: "At the mill",
     none: "No setup is running.",

@@ -23,6 +23,12 @@ export const W = {
     starting: "looking for the records on this phone",
   },
 
+  office: {
+    where: "Where the records are",
+    pair: "Pair this device",
+    office: "The office",
+  },
+
   update: {
     ready: "A newer Datumbook is on this phone.",
     take: "Use it now",
@@ -228,6 +234,8 @@ export const W = {
       repeat: "Repeat a setup",
       compare: "Planned and found",
       note: "Note",
+      print: "On paper",
+      files: "In and out by file",
     },
   },
 
@@ -306,15 +314,10 @@ export const W = {
     persistNo: "The phone said no. Put Datumbook on the home screen and ask again, and export now and then.",
     noStore: "This window keeps nothing: it is private, or its storage is off. Use an ordinary window.",
     used: (used: string, all: string) => `${used} used of ${all}`,
-    file: "Everything in one file",
+    file: "Files and tables",
     fileHelp:
-      "For a memory stick, or to move to another phone. Bringing a file in never writes over what is here.",
-    export: "Write the file",
-    exported: (name: string) => `${name} is in your downloads.`,
-    import: "Bring a file in",
-    imported: (added: number, same: number) => `${added} came in, ${same} were here already.`,
-    importFailed: "That file could not be brought in:",
-    exportFailed: "The file could not be written:",
+      "Everything in one file for a memory stick or another phone, one job, or tables for a spreadsheet.",
+    fileOpen: "In and out by file",
     version: (v: string) => `Datumbook ${v}`,
     office: "Office machine",
   },

@@ -5,11 +5,13 @@ import { useApp, useTitle } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Clashes, Gone } from "./clash";
+import { Invented } from "./demo";
 import { Facts, recordHref } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
 import { Photos } from "./photos";
 import { saying } from "./saying";
+import { Papers } from "./papers";
 import { stepsOf } from "./steps";
 import { Gate, storeFault, useKinds, useShelf } from "./use";
 
@@ -52,7 +54,7 @@ function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
       <div>
         <Gone shelf={shelf} rec={job} />
         <Clashes shelf={shelf} rec={job} />
-        {job.demo && <p class="warn warn-note">{B.mill.demoOn}</p>}
+        <Invented on={job.demo} />
         <section class="card" aria-label={J.setups}>
           <h2>{J.setups}</h2>
           {setups.length === 0 && <p class="quiet">{J.noSetups}</p>}
@@ -135,6 +137,7 @@ function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
             </button>
           </p>
         </section>
+        <Papers rec={job} />
         <section class="card" aria-label={J.kept}>
           <h2>{J.kept}</h2>
           <KeptList

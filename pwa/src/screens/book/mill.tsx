@@ -5,6 +5,7 @@ import { book, href } from "../../first/route";
 import { useApp } from "../../ui/app";
 import { Sign } from "../../ui/parts";
 import { B } from "../../words/book";
+import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
 import { SetupDoor } from "./job";
 import { TakePhoto } from "./photos";
@@ -12,14 +13,22 @@ import { setState } from "./setup";
 import { stepsOf, tick } from "./steps";
 import { Gate, storeFault, titleOfSheet, useLit, useShelf } from "./use";
 
+const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
+
 /** What stands first when the app is opened at the mill: the running setup, its next step, and what a hand does there. */
 export function Mill() {
   const { bridge } = useApp();
-  const { shelf, ready, fault } = useShelf("job", "setup", "step", "machine", "fixture");
+  const { shelf, fault } = useShelf("job", "setup", "step", "machine", "fixture");
+  // Steps and what they stand on come a moment later; the setup itself does not wait for them.
+  const ready = !!shelf && shelf.ready("job", "setup");
   useEffect(() => {
     if (!shelf || !ready) return;
-    // Once the page is there and the hand is at rest, so that finding is ready when it is wanted.
-    const t = setTimeout(() => void finderOf(shelf, bridge).start(), 6000);
+    // Once the page is there and the hand is at rest, so that the next pages and finding are ready when wanted.
+    const t = setTimeout(() => {
+      LATER.reduce((before, kind) => before.then(() => shelf.load(kind)), Promise.resolve())
+        .then(() => finderOf(shelf, bridge).start())
+        .catch(() => undefined); // said on the page that asks for it
+    }, 6000);
     return () => clearTimeout(t);
   }, [shelf, ready]);
   return (
@@ -82,6 +91,7 @@ function Standing({ shelf }: { shelf: Shelf }) {
           {B.mill.newJob}
         </a>
       </p>
+      {jobs.length === 0 && <DemoKeys />}
     </div>
   );
 }
@@ -117,7 +127,15 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
           </p>
         )}
         <div class="next-step">
-          <small>{next ? B.mill.next : steps.length > 0 ? B.mill.nothing : B.mill.noSteps}</small>
+          <small>
+            {next
+              ? B.mill.next
+              : !shelf.ready("step")
+                ? B.loading
+                : steps.length > 0
+                  ? B.mill.nothing
+                  : B.mill.noSteps}
+          </small>
           {next && <p>{nameOf(next)}</p>}
           {next && text(next, "notes") && <p class="quiet">{text(next, "notes")}</p>}
         </div>

@@ -5,9 +5,11 @@ import { useApp, useTitle, when } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Clashes, Gone } from "./clash";
+import { Invented } from "./demo";
 import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
+import { Papers } from "./papers";
 import { Photos } from "./photos";
 import { Gate, storeFault, titleOfSheet, useKinds, useShelf, useWho } from "./use";
 
@@ -39,7 +41,7 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     <div class="narrow">
       <Gone shelf={shelf} rec={rec} />
       <Clashes shelf={shelf} rec={rec} />
-      {rec.demo && <p class="warn warn-note">{B.mill.demoOn}</p>}
+      <Invented on={rec.demo} />
       <section class="card">
         {owner && (
           <p>
@@ -80,6 +82,7 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
           )}
         </p>
       </section>
+      <Papers rec={rec} />
       {["machine", "fixture", "gauge"].includes(rec.kind) && <Used shelf={shelf} rec={rec} />}
       {!["photo", "note", "reading", "step"].includes(rec.kind) && (
         <>

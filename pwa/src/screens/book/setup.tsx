@@ -6,6 +6,7 @@ import { Blank, Segments } from "../../ui/parts";
 import { B } from "../../words/book";
 import { W } from "../../words/words";
 import { Clashes, Gone } from "./clash";
+import { Invented } from "./demo";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
@@ -55,6 +56,7 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
       <div>
         <Gone shelf={shelf} rec={setup} />
         <Clashes shelf={shelf} rec={setup} />
+        <Invented on={setup.demo} />
         <section class="card">
           {job && (
             <p>
@@ -127,6 +129,9 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             </a>
             <a class="button" href={book("repeat", setup.id)}>
               {B.setup.repeat}
+            </a>
+            <a class="button" href={book("print", `setup/${setup.id}`)}>
+              {B.setup.print}
             </a>
             <a class="button" href={book("history", setup.id)}>
               {B.history}
