@@ -82,6 +82,8 @@ export class Finder {
       this.tell();
       await new Promise((go) => setTimeout(go, this.rest));
     }, 100);
+    // The first question puts the index in order; better now than when someone waits for it.
+    await this.shelf.ask("find", { query: "a", most: 1 });
     this.whole = true;
     this.tell();
   }

@@ -311,7 +311,12 @@ export class Sync {
       do {
         this.countAgain = false;
         const began = Date.now();
-        const waiting = await countWaiting(this.options.db, this.pushed?.seq ?? 0, this.options.device);
+        const waiting = await countWaiting(
+          this.options.db,
+          this.pushed?.seq ?? 0,
+          this.options.device,
+          this.pushed !== undefined,
+        );
         this.tell({ waiting });
         if (this.countAgain) {
           // Where very much waits a count takes a while: it may have no more than a quarter of the time.

@@ -36,7 +36,16 @@ export const forgetImported = (db: PouchDB) => writeLocal<Imported>(db, "importe
  * Counts the records with a revision that was written on this device, or read in here from a file, after the
  * sequence number that the office confirmed. What arrived from the office is not waiting for it, though it is newer.
  */
-export async function countWaiting(db: PouchDB, since: number, device: string): Promise<number> {
+export async function countWaiting(
+  db: PouchDB,
+  since: number,
+  device: string,
+  /** Whether an office was ever met: until then nothing can have come from one, and all there is was written here. */
+  met = true,
+): Promise<number> {
+  if (!met) {
+    return (await db.changes({ since, return_docs: true })).results.length;
+  }
   const [changes, imported] = await Promise.all([
     db.changes({ since, style: "all_docs", include_docs: true, return_docs: true }),
     readImported(db),

@@ -11,7 +11,7 @@ import { finderOf } from "./finding";
 import { dateWords } from "./saying";
 import { Gate, useKinds, useShelf } from "./use";
 
-const MOST = 50;
+const MOST = 30;
 const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", "note", "photo"];
 
 /** Find anything again. */
