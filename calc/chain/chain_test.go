@@ -2,6 +2,7 @@ package chain
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
+	"datumbook/calc/estimate"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 	"datumbook/calc/shelf/shelftest"
@@ -272,9 +274,27 @@ func TestSeed(t *testing.T) {
 	e := p.Predict()
 	require.Equal(t, p.Try(e, 100, 5), p.Try(e, 100, 5))
 	require.NotEqual(t, p.Try(e, 100, 5), p.Try(e, 100, 6))
-	// splitmix64's first output from a state of 0, as its author's code prints it.
-	d := draws{}
+	// splitmix64's published first outputs from a state of 0.
+	d := draws(0)
 	assert.Equal(t, float64(0xe220a8397b1dcdaf>>11)/(1<<53), d.unit())
+	assert.Equal(t, float64(0x6e789e6aa1b965f4>>11)/(1<<53), d.unit())
+}
+
+// What is drawn as normal is: of many draws no part below a value is far from
+// the normal distribution's (Kolmogorov's distance, 1 in 1000 by chance).
+func TestNormal(t *testing.T) {
+	const n = 200000
+	d := draws(2026)
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = d.normal()
+	}
+	slices.Sort(x)
+	far := 0.0
+	for i, z := range x {
+		far = max(far, math.Abs(float64(i)/n-estimate.NormalCDF(z)))
+	}
+	assert.Less(t, far, 1.95/math.Sqrt(n)+.0002)
 }
 
 func TestAnswers(t *testing.T) {

@@ -20,7 +20,7 @@ type Trial struct {
 // straight. The same seed draws the same numbers. It is a second opinion on
 // Predict.
 func (p *Plan) Try(errors []Error, trials int, seed uint64) []Trial {
-	d := draws{state: seed}
+	d := draws(seed)
 	first := make([]int, len(p.Causes))
 	type turn struct {
 		axis int
@@ -127,35 +127,34 @@ func (a rotation) turn(v [3]float64) [3]float64 {
 
 // draws is a small generator of its own, splitmix64, so that the same seed gives
 // the same trials on every machine.
-type draws struct {
-	state uint64
-	spare float64
-	has   bool
-}
+type draws uint64
 
 // unit draws from 0 to 1.
 func (d *draws) unit() float64 {
-	d.state += 0x9e3779b97f4a7c15
-	z := d.state
+	*d += 0x9e3779b97f4a7c15
+	z := uint64(*d)
 	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
 	z = (z ^ z>>27) * 0x94d049bb133111eb
 	return float64(float64((z^z>>31)>>11) / (1 << 53))
 }
 
-// normal draws from the standard normal distribution, two at a time, by the
-// polar method (JCGM 101 C.4 gives the related one of Box and Muller).
+// normal draws from the standard normal distribution: twelve draws added up, and
+// the sum's shape put right by a polynomial, to 2 parts in ten thousand up to
+// three standard deviations. It takes no logarithm, which not every machine
+// gives to the same last digit.
+//
+// Source: The Art of Computer Programming, volume 2, 2nd edition, 3.4.1, as
+// published programs for simulation reproduce it.
 func (d *draws) normal() float64 {
-	if d.has {
-		d.has = false
-		return d.spare
+	sum := -6.0
+	for range 12 {
+		sum += d.unit()
 	}
-	for {
-		x, y := float64(2*d.unit())-1, float64(2*d.unit())-1
-		s := float64(x*x) + float64(y*y)
-		if s > 0 && s < 1 {
-			k := math.Sqrt(-2 * math.Log(s) / s)
-			d.spare, d.has = y*k, true
-			return x * k
-		}
+	r := float64(sum * .25)
+	r2 := float64(r * r)
+	p := 0.0
+	for _, a := range [...]float64{.029899776, .008355968, .076542912, .252408784, 3.949846138} {
+		p = a + float64(p*r2)
 	}
+	return p * r
 }
