@@ -17,6 +17,9 @@ test("every page's address leads back to it", () => {
     { page: "reference", sheet: "hole" },
     { page: "checked" },
     { page: "settings" },
+    { page: "office", view: "where" },
+    { page: "office", view: "pair" },
+    { page: "office", view: "office" },
     { page: "sheet", sheet: "hole", from: "step:01ARYZ6S41TSV4RRFFQ69G5FAV" },
     ...views.map((view): Route => ({
       page: "book",
