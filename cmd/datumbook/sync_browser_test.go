@@ -35,11 +35,12 @@ const whole = r => { if (!r.ok || r.doc_write_failures || r.errors.length) throw
 const push = async db => whole(await db.replicate.to(far)), pull = async db => whole(await db.replicate.from(far));
 const state = async db => {
 	const out = {};
-	for (const row of (await db.changes({since: 0, style: "all_docs"})).results) {
-		const revs = await db.get(row.id, {open_revs: "all"});
-		out[row.id] = revs.map(r => JSON.stringify(r.ok, Object.keys(r.ok).filter(k => k !== "_attachments").sort())).sort();
+	for (const row of (await db.changes({since: 0, style: "all_docs", include_docs: true})).results) {
+		const {_attachments, ...doc} = row.doc;
+		out[row.id] = [row.changes.map(c => c.rev).sort(), JSON.stringify(doc, Object.keys(doc).sort()),
+			Object.entries(_attachments || {}).map(([name, att]) => [name, att.digest, att.length, att.content_type])];
 	}
-	return JSON.stringify(out, Object.keys(out).sort());
+	return JSON.stringify(Object.entries(out).sort((x, y) => x[0] < y[0] ? -1 : 1));
 };
 const equal = async () => { const all = await Promise.all([a, b, far].map(state)); return all[0] === all[1] && all[1] === all[2] ? "" : all.join("\n"); };
 const bytes = async (db, id) => Array.from(new Uint8Array(await (await db.getAttachment(id, "photo")).arrayBuffer()));
