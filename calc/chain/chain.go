@@ -273,11 +273,11 @@ func (p *Plan) Predict() []Error {
 // allowed anywhere, for its length.
 func (p *Plan) Chief(errors []Error) int {
 	best, most := 0, -1.0
-	any := slices.ContainsFunc(p.Faces, func(f Face) bool { return f.Allow > 0 })
+	asked := slices.ContainsFunc(p.Faces, func(f Face) bool { return f.Allow > 0 })
 	for i, e := range errors {
 		f := p.Faces[e.Face]
 		bad := e.Reach() / f.Length
-		if any {
+		if asked {
 			if f.Allow == 0 {
 				continue
 			}

@@ -20,7 +20,7 @@ var (
 
 	says = [...]string{
 		"{s} to {s}: expect {s} over {in}, plus or minus {s}. Nothing is said to be allowed.",
-		"It comes out: the nearest to its limit, {s} to {s}, is expected {s} off over {in}, plus or minus {s}, and cannot go over the {s} allowed.",
+		"It comes out: the nearest to its limit, {s} to {s}, is expected {s} off over {in}, plus or minus {s}, and with everything at its limit keeps within the {s} allowed.",
 		"It should come out: the nearest to its limit, {s} to {s}, is expected {s} off over {in}, plus or minus {s}, of {s} allowed; with everything at its worst it would not.",
 		"It may not come out: {s} to {s} is expected {s} off over {in}, plus or minus {s}, and {s} is allowed.",
 		"It will not come out: {s} to {s} is expected {s} off over {in}, plus or minus {s}, and only {s} is allowed.",

@@ -176,3 +176,21 @@ func TestRefusals(t *testing.T) {
 		})
 	}
 }
+
+// Reading again and again, moving nothing, comes to an end: it is good enough,
+// blind, or wants a move.
+func TestComesToAnEnd(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		task := Task{Way: Tap, Span: 12, Allow: rapid.Float64Range(.0001, .002).Draw(t, "allow"), Certain: .95, Grad: rapid.Float64Range(.00005, .001).Draw(t, "grad"), Repeat: rapid.Float64Range(0, .0005).Draw(t, "repeat"), Pivot: "a"}
+		pairs := []Pair{{B: rapid.Float64Range(-.003, .003).Draw(t, "lean")}}
+		for range 12 {
+			s, f := Follow(task, pairs)
+			require.Nil(t, f)
+			if s.State != Again {
+				return
+			}
+			pairs = append(pairs, Pair{B: pairs[0].B, At: "none"})
+		}
+		t.Fatalf("still reading after %d", len(pairs))
+	})
+}

@@ -22,7 +22,7 @@ var tapSheet = sheet.Sheet{
 		{Key: "mode", Label: "It is moved by", Kind: sheet.Choice, Default: "tap", Help: "How the lean is taken out.",
 			Options: []sheet.Option{{Key: "tap", Label: "tapping an end"}, {Key: "shim", Label: "shims under an end"}, {Key: "head", Label: "adjusters of the head"}}},
 		{Key: "pairs", Label: "Readings so far", Kind: sheet.Table, Example: "0, 0.006; 0, 0.0016", MinRows: 1, MaxRows: 40,
-			Help: "A row each time: the needle at A, at B, what was moved before it and how far. Leave the move empty where it was made as told; + is towards the indicator.",
+			Help: "A row each time: the needle at A, at B, what was moved before it and how far. Leave the move empty where it was made as told, and write none where it was only read again; + is towards the indicator.",
 			Columns: []sheet.Column{{Key: "a", Label: "At A", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "b", Label: "At B", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
 				{Key: "moved", Label: "Moved", Kind: sheet.Choice, Options: ends, Optional: true}, {Key: "by", Label: "By", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
 		{Key: "sweeps", Label: "Sweeps so far", Kind: sheet.Table, Example: "0.003, -0.0005, -0.001, 0.0005", MinRows: 1, MaxRows: 40,

@@ -136,8 +136,16 @@ const (
 	Done               // inside, as surely as asked
 )
 
+// patience is how many readings more are asked for at most before it is said
+// that the indicator cannot tell.
+const patience = 6
+
 // Judge says what to do next, and the chance that the lean is inside what is
 // allowed now. One axis is held against allow either way, two against a circle.
+//
+// It is read again where one reading more would settle it, or a few where the
+// lean cannot be told from nothing; else it is moved. Blind is where a few would
+// not settle it even if they showed no lean at all.
 func Judge(axes []Axis, allow, certain float64) (State, float64) {
 	var e, now, again, best [2]float64
 	near := true
@@ -147,20 +155,18 @@ func Judge(axes []Axis, allow, certain float64) (State, float64) {
 		e[i] = a.E
 		now[i] = a.Unit()
 		again[i] = math.Sqrt(max(a.floor(), a.VarE*v/(a.VarE+v)))
-		best[i] = math.Sqrt(a.floor())
-		near = near && math.Abs(a.E) < a.Grad*.5
+		best[i] = math.Sqrt(max(a.floor(), a.VarE*v/(float64(patience*a.VarE)+v)))
+		near = near && math.Abs(a.E) < max(a.Grad*.5, now[i])
 	}
 	n := len(axes)
 	chance := Inside(e[:n], now[:n], allow)
 	switch {
 	case chance >= certain:
 		return Done, chance
-	case Inside(e[:n], again[:n], allow) >= certain:
+	case Inside(e[:n], again[:n], allow) >= certain, near && Inside(e[:n], best[:n], allow) >= certain:
 		return Again, chance
 	case near && Inside(make([]float64, n), best[:n], allow) < certain:
 		return Blind, chance
-	case near:
-		return Again, chance
 	}
 	return Move, chance
 }
