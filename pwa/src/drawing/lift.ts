@@ -10,8 +10,8 @@ function weigh(r: Reader) {
   const boxes = r.filled("boxes");
   const parts = r.rows("parts");
   const [gx, gy, gz] = r.needs("cgx cgy cgz") as [number, number, number];
-  const [[x0, x1], [y0, y1], [z0, z1]] = [1, 3, 5].map((i) =>
-    span(boxes.flatMap((b) => [b[i]!, b[i + 1]!])),
+  const [[x0, x1], [y0, y1], [z0, z1]] = [1, 3, 5].map((i, k) =>
+    span([...boxes.flatMap((b) => [b[i]!, b[i + 1]!]), [gx, gy, gz][k]!]),
   ) as [Span, Span, Span];
   const s = Math.min((WIDTH - 40) / (x1 - x0 || 1), 320 / (y1 - y0 + z1 - z0 || 1));
   p.put(8, 16, "Seen from above");

@@ -5,7 +5,7 @@ import { late } from "./late";
 
 /** Names of the drawings that come late; `plans.ts` holds what each does. */
 export const lateNames =
-  "reach daylight foul hold strap weigh sling eyebolt tram shim lever sweep dish square bar tapin engage clear bore room fit dowel holes dials edge middle centre skew match blocks shims sine triangle arc taper divide heat accept repeat sure chain".split(
+  "reach daylight foul hold strap weigh sling eyebolt tram shim lever sweep dish square bar tapin engage clear bore room fit dowel holes dials edge middle centre skew match blocks shims sine triangle arc taper divide heat accept repeat sure chain cleanup".split(
     " ",
   );
 

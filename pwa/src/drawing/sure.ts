@@ -124,4 +124,29 @@ function chain(r: Reader) {
   return p.done();
 }
 
-export const doubt = { accept, repeat, sure, chain };
+/** The stock on every surface as the part is set best, and as it was laid out. */
+function cleanup(r: Reader) {
+  const p = new Pad(r);
+  const rows = r.filled("surfaces").slice(0, 20);
+  const [lo, hi] = span([0, ...rows.flatMap((q) => q.slice(1, 4))]);
+  const s = hi > lo ? (WIDTH - 40) / (hi - lo) : 0;
+  const X = (d: number): number => 20 + (d - lo) * s;
+  rows.forEach(([, laid, least, most], i) => {
+    const y = 18 + i * 44;
+    const name = short(String(r.rows("surfaces")[i]![0]), "d-name", 180);
+    p.put(12, y, name);
+    p.put(WIDTH - 8, y, `least ${r.cells("surfaces", i, 2)}`, "d-small", "end");
+    p.tell(`${name} least ${r.cells("surfaces", i, 2)}`);
+    p.line("d-thin", [X(least!), y + 18], [X(most!), y + 18]);
+    const [x0, x1] = [X(Math.min(0, least!)), X(Math.max(0, least!))];
+    if (least! < 0) p.box("d-badline", x0, y + 11, x1, y + 25, "bad");
+    else p.box("d-fill", x0, y + 11, x1, y + 25);
+    p.spot("d-void d-line", X(laid!), y + 18, 3);
+  });
+  p.line("d-line", [X(0), 26], [X(0), 2 + rows.length * 44]);
+  if (r.word("cleans") === "false") p.warn("It does not clean up.");
+  p.note(`Stock ${life(s)}. Bar: the least as set best. Thin: up to the most. Ring: the least as laid out.`);
+  return p.done();
+}
+
+export const doubt = { accept, repeat, sure, chain, cleanup };
