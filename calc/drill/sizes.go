@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"datumbook/calc/quantity"
 )
 
 // A Set is one of the four families a drill size is named in.
@@ -99,16 +101,14 @@ func build() []Size {
 			Inches: mm / mmPerInch, MM: mm,
 		})
 	}
-	slices.SortStableFunc(list, func(a, b Size) int {
-		switch {
-		case a.Inches < b.Inches:
-			return -1
-		case a.Inches > b.Inches:
-			return 1
-		}
-		return int(a.Set) - int(b.Set)
-	})
-	return list
+	var ordered []Size
+	for _, i := range quantity.Order(len(list), func(i, j int) bool {
+		a, b := &list[i], &list[j]
+		return a.Inches < b.Inches || a.Inches == b.Inches && a.Set < b.Set
+	}) {
+		ordered = append(ordered, list[i])
+	}
+	return ordered
 }
 
 func metricStep(v int) int {

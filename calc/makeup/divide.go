@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 )
 
@@ -22,23 +23,21 @@ func (i Index) Exact() bool { return i.Off == 0 }
 // the given ratio, on each circle: exact ones first, then the nearest. The
 // numbers are whole and positive; num ratio circle must stay below 1e18.
 func Divide(num, den int64, ratio int, circles []int) []Index {
-	var out []Index
+	var found []Index
 	for _, c := range circles {
 		// Steps of the crank, in holes: num ratio c/den.
 		top := num * int64(ratio) * int64(c)
 		holes := (top + den/2) / den
 		off := float64(holes*den-top) / float64(den) * 360 / float64(ratio) / float64(c)
-		out = append(out, Index{c, int(holes / int64(c)), int(holes % int64(c)), off})
+		found = append(found, Index{c, int(holes / int64(c)), int(holes % int64(c)), off})
 	}
-	slices.SortStableFunc(out, func(a, b Index) int {
-		switch x, y := math.Abs(a.Off), math.Abs(b.Off); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return a.Circle - b.Circle
-	})
+	var out []Index
+	for _, i := range quantity.Order(len(found), func(i, j int) bool {
+		x, y := math.Abs(found[i].Off), math.Abs(found[j].Off)
+		return x < y || x == y && found[i].Circle < found[j].Circle
+	}) {
+		out = append(out, found[i])
+	}
 	return out
 }
 

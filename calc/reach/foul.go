@@ -2,7 +2,8 @@ package reach
 
 import (
 	"math"
-	"slices"
+
+	"datumbook/calc/quantity"
 )
 
 // Box is a box fixed to the table, edges along the axes, inches from the
@@ -103,21 +104,16 @@ func cheapest(b Box, x1, x2, y1, y2, z1 float64) Push {
 
 // Gaps gives every pair, nearest first.
 func Gaps(boxes []Box, heads []Head, s Sweep) []Gap {
-	out := make([]Gap, 0, len(boxes)*len(heads))
+	found := make([]Gap, 0, len(boxes)*len(heads))
 	for i, b := range boxes {
 		for k, h := range heads {
 			d, m := Between(b, h, s)
-			out = append(out, Gap{i, k, d, m})
+			found = append(found, Gap{i, k, d, m})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Gap) int {
-		switch {
-		case a.Distance < b.Distance:
-			return -1
-		case a.Distance > b.Distance:
-			return 1
-		}
-		return 0
-	})
+	out := make([]Gap, 0, len(found))
+	for _, i := range quantity.Order(len(found), func(i, j int) bool { return found[i].Distance < found[j].Distance }) {
+		out = append(out, found[i])
+	}
 	return out
 }
