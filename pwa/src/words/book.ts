@@ -96,7 +96,7 @@ export const B = {
     untick: (name: string) => `Take the tick off ${name}`,
     readings: "Readings",
     noReadings: "No readings yet.",
-    allReadings: (n: number) => `All ${n} readings`,
+    allReadings: (n: number) => (n === 1 ? "The reading" : `All ${n} readings`),
     how: "How it sits",
     kept: "Worked out for this setup",
     repeat: "Repeat in another job",

@@ -129,7 +129,10 @@ function Taking({
     shelf.remove(r.id).then(
       () => {
         const p = places(setup, mine).find((x) => x.name === text(r, "station"));
-        if (p) setPlace(p);
+        if (p) {
+          setPlace(p);
+          remember(typed, { place: p.name });
+        }
         say(R.undone(what), () => void shelf.restore(r.id));
       },
       (err: unknown) => setFault(storeFault(err)),
