@@ -28,6 +28,10 @@ func commands() []command {
 	return []command{
 		{"serve", "Serve the app and keep the shop's records", serveCommand},
 		{"calc", "Work a worksheet on the command line", calcCommand},
+		{"print", "Print a page of the job book to a PDF file", printCommand},
+		{"export", "Write records to one file, or tables as CSV", exportCommand},
+		{"import", "Read such a file in, overwriting nothing", importCommand},
+		{"demo", "Load an invented job to look round in, or take it out", demoCommand},
 		{"devices", "List, pair and shut out phones and screens", devicesCommand},
 		{"backup", "Copy the shop's records to a file, also while serving", backupCommand},
 		{"restore", "Put a backup in place", restoreCommand},

@@ -3,7 +3,7 @@
 import { NotOurFile } from "./export";
 import type { Doc } from "./fields";
 import type { Kind } from "./rules";
-import type { Shelf } from "./shelf";
+import { plainFiles, type Shelf } from "./shelf";
 
 const slice = 50;
 
@@ -95,9 +95,10 @@ export async function importRecords(
   const docs = file.docs as Doc[];
   const out: Report = { added: 0, changed: 0, same: 0, clashes: [], refused: [] };
   for (let at = 0; at < docs.length; at += slice) {
-    const theirs = docs.slice(at, at + slice);
+    const theirs = docs.slice(at, at + slice).map((d) => (d?._attachments ? plainFiles(d) : d));
     const ids = theirs.flatMap((d) => (typeof d?._id === "string" && d._id ? [d._id] : []));
-    const mine = await shelf.docs([...new Set(ids)]);
+    // Pictures are compared by what they hold, so those here are read too.
+    const mine = await shelf.whole([...new Set(ids)]);
     const got = await shelf.ask<Report & { put: Doc[] }>("import", { mine, theirs });
     await shelf.put(got.put);
     out.added += got.added;

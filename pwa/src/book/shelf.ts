@@ -216,7 +216,7 @@ export class Shelf {
     return out;
   }
 
-  /** Stored documents with their files inside. */
+  /** Stored documents with their files inside, as their kind and their content alone. */
   whole = async (ids: readonly string[]): Promise<Doc[]> => {
     const all = ids.map((id) =>
       this.o.db.get<Doc>(id, { attachments: true }).catch((cause: unknown) => {
@@ -224,7 +224,7 @@ export class Shelf {
         throw cause;
       }),
     );
-    return (await Promise.all(all)).filter((d): d is Doc => d !== undefined);
+    return (await Promise.all(all)).flatMap((d) => (d ? [plainFiles(d)] : []));
   };
 
   /** The stored documents of some records. */
@@ -318,7 +318,7 @@ export class Shelf {
   private async readAll(kind: string): Promise<number> {
     const end = `${kind}:\uffff`;
     let start = `${kind}:`;
-    for (let count = 0; ; ) {
+    for (let count = 0; ;) {
       const { rows } = await this.o.db.allDocs({
         include_docs: true,
         conflicts: true,
@@ -336,7 +336,12 @@ export class Shelf {
   }
 
   private async catchUp(kind: string, seq: number): Promise<number> {
-    const { results } = await this.o.db.changes({ since: seq, include_docs: true, conflicts: true, return_docs: true });
+    const { results } = await this.o.db.changes({
+      since: seq,
+      include_docs: true,
+      conflicts: true,
+      return_docs: true,
+    });
     let count = 0;
     for (const row of results) {
       if (kindOf(row.id) !== kind) continue;
@@ -428,6 +433,16 @@ function plain(doc: Doc): Doc {
   const { _conflicts, ...rest } = doc;
   void _conflicts;
   return rest;
+}
+
+/** A document whose files say their kind and content: what a store adds to them says nothing of the record. */
+export function plainFiles(doc: Doc): Doc {
+  if (!doc._attachments) return doc;
+  const files = Object.entries(doc._attachments).map(([name, { content_type, data }]) => [
+    name,
+    { content_type, ...(data !== undefined && { data }) },
+  ]);
+  return { ...doc, _attachments: Object.fromEntries(files) as NonNullable<Doc["_attachments"]> };
 }
 
 /** Undefined means: not asked. */

@@ -80,6 +80,8 @@ export const P = {
   cleared: "cleared",
   setup: "Setup",
   scan: "Scan to open its page on a phone that knows this shop.",
+  onlyHere:
+    "This code leads to this machine alone. Open Datumbook at the address that phones use, and print it there.",
   map: "Where the holes are",
   mapWords: (n: number, face: string) => `${count(n, "hole", "holes")} on the ${face || "face"}, to scale.`,
 

@@ -12,6 +12,8 @@ export interface SheetProps {
   rec: Rec;
   shelf: Shelf;
   kinds: Kind[];
+  /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
+  at: string;
   extra: import("./gather").Extra;
   describe: import("../../calc/types").Describe;
 }

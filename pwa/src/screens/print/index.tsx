@@ -30,7 +30,7 @@ function Page({ path, more }: { path: string; more: Record<string, string> }) {
       {have < wanted ? (
         <Blank kind="loading" title={P.waiting(have, wanted)} />
       ) : rec ? (
-        <Loaded what={page.what} rec={rec} paper={more["paper"] ?? ""} />
+        <Loaded what={page.what} rec={rec} paper={more["paper"] ?? ""} at={more["at"] ?? location.origin} />
       ) : (
         <Blank kind="empty" title={B.gone} help={B.goneHelp} />
       )}
@@ -55,7 +55,7 @@ function usePaper(size: string): void {
   }, [size]);
 }
 
-function Loaded({ what, rec, paper }: { what: string; rec: Rec; paper: string }) {
+function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: string; at: string }) {
   const { book, bridge, describe } = useApp();
   const { kinds, fault: kindFault } = useKinds(book!.shelf);
   const [extra, set] = useState<Extra>();
@@ -124,7 +124,15 @@ function Loaded({ what, rec, paper }: { what: string; rec: Rec; paper: string })
           </header>
         )}
         <div class="paper-body">
-          <Sheet what={what} rec={rec} shelf={book!.shelf} kinds={kinds} extra={extra} describe={describe} />
+          <Sheet
+            what={what}
+            at={at === "none" ? "" : at}
+            rec={rec}
+            shelf={book!.shelf}
+            kinds={kinds}
+            extra={extra}
+            describe={describe}
+          />
         </div>
       </article>
     </>

@@ -346,7 +346,7 @@ function Card(p: SheetProps) {
     <>
       <div class="paper-card-head">
         <h1>{[nameOf(p.rec), text(p.rec, "tag")].filter(Boolean).join(", ")}</h1>
-        <Code rec={p.rec} />
+        <Code {...p} />
       </div>
       <Says p={p} rec={p.rec} hide={["name", "tag"]} />
       <Maps rec={p.rec} />
@@ -429,15 +429,16 @@ function Past(p: SheetProps) {
 }
 
 /** A square code that leads to a record's page here. */
-function Code({ rec }: { rec: Rec }) {
-  const code = generate(labelAddress(location.origin, rec));
+function Code({ rec, at }: SheetProps) {
+  if (!at) return null;
+  const code = generate(labelAddress(at, rec));
   return (
     <svg
       class="paper-code"
       viewBox={`-4 -4 ${code.size + 8} ${code.size + 8}`}
       shape-rendering="crispEdges"
       role="img"
-      aria-label={labelAddress(location.origin, rec)}
+      aria-label={labelAddress(at, rec)}
     >
       <path d={squares(code)} />
     </svg>
@@ -449,12 +450,14 @@ function Label(p: SheetProps) {
   const kind = p.kinds.find((k) => k.key === p.rec.kind)?.label;
   return (
     <div class="paper-sticker">
-      <Code rec={p.rec} />
+      <Code {...p} />
       <div>
         <b>{nameOf(p.rec)}</b>
         <p class="paper-tag">{text(p.rec, "tag") || text(p.rec, "drawing")}</p>
         <p>{[kind, say(p, p.rec, "kind")].filter(Boolean).join(", ")}</p>
-        <small>{p.rec.demo ? P.invented : P.scan}</small>
+        <small>
+          {p.rec.demo ? P.invented : /\/\/(localhost|127\.|\[::1)/.test(p.at) ? P.onlyHere : P.scan}
+        </small>
       </div>
     </div>
   );
