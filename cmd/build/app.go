@@ -19,33 +19,34 @@ import (
 // app makes everything that pwa/dist holds and says how large it is.
 func (b builder) app(ctx context.Context) error {
 	start := time.Now()
-	files, precache, err := b.make(ctx)
+	files, stored, err := b.make(ctx)
 	if err != nil {
 		return err
 	}
 	if err := write(b.pwa("dist"), files); err != nil {
 		return err
 	}
-	sizes := measure(files, precache)
+	sizes := measure(files, stored)
 	sizes.report(b)
 	b.say("built in %.1f s", time.Since(start).Seconds())
 	return sizes.check()
 }
 
 // make gives every file of the app under its name in pwa/dist, made in the order in which one needs the name of
-// another, and the list of those that the service worker stores.
-func (b builder) make(ctx context.Context) (map[string][]byte, []precached, error) {
+// another, and the lists of those that the service worker stores.
+func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
+	var none stored
 	if err := b.npm(ctx); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	files := map[string][]byte{}
 	wasm, err := b.wasm(ctx)
 	if err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	sheets, err := describe()
 	if err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	var a assets
 	a.wasm = put(files, "assets/calc.wasm", wasm)
@@ -53,47 +54,49 @@ func (b builder) make(ctx context.Context) (map[string][]byte, []precached, erro
 	a.checks = put(files, "assets/checks.json", checked())
 	a.demo = put(files, "assets/demo.json", demo.File)
 	if a.worker, err = b.worker(ctx, files); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	if err := b.page(files, &a); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
+	a.later[a.checks], a.later[a.demo] = true, true
 	icons, err := icons()
 	if err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	for name, body := range icons {
 		files[name] = body
 	}
 	if files["manifest.webmanifest"], err = manifest(); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	if files["index.html"], err = indexHTML(a); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
-	precache, err := b.finish(files)
+	lists, err := b.finish(files, a.later)
 	if err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
 	if files["licences.txt"], err = b.licences(ctx); err != nil {
-		return nil, nil, err
+		return nil, none, err
 	}
-	return files, precache, b.squeeze(files)
+	return files, lists, b.squeeze(files)
 }
 
-// finish adds the service worker that stores the files made so far, and gives its list.
-func (b builder) finish(files map[string][]byte) ([]precached, error) {
-	precache := precacheList(files)
-	sw, err := b.serviceWorker(precache)
+// finish adds the service worker that stores the files made so far, and gives its lists.
+func (b builder) finish(files map[string][]byte, later map[string]bool) (stored, error) {
+	lists := storedIn(files, later)
+	sw, err := b.serviceWorker(lists)
 	files["sw.js"] = sw
-	return precache, err
+	return lists, err
 }
 
 // assets are the addresses that one part of the app needs of another.
 type assets struct {
 	wasm, sheets, checks, demo, worker string
-	main, css                    string
-	chunks                       []string // what main imports at once
+	main, css                          string
+	chunks                             []string        // what main imports at once
+	later                              map[string]bool // addresses that the second step stores
 }
 
 // put files a body under its name with a digest of its content in it, and gives its address.

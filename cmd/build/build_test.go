@@ -92,12 +92,14 @@ func TestWriteLeavesExactlyTheFiles(t *testing.T) {
 	assert.Equal(t, before.ModTime(), after.ModTime(), "what is right is not written again")
 }
 
-func TestPrecacheList(t *testing.T) {
+func TestStoredInTwoSteps(t *testing.T) {
 	files := map[string][]byte{
 		"index.html": []byte("1"), "assets/main-abc.js": nil, "icon.svg": nil, "manifest.webmanifest": nil,
-		"icon-512.png": nil, "licences.txt": nil,
+		"icon-512.png": nil, "licences.txt": nil, "assets/late-def.js": nil,
 	}
-	list := precacheList(files)
+	lists := storedIn(files, map[string]bool{"/assets/late-def.js": true})
+	assert.Equal(t, []precached{{URL: "/assets/late-def.js"}}, lists.later)
+	list := lists.first
 	var urls []string
 	for _, entry := range list {
 		urls = append(urls, entry.URL)
@@ -108,15 +110,30 @@ func TestPrecacheList(t *testing.T) {
 
 	was := *list[2].Revision
 	files["index.html"] = []byte("2")
-	assert.NotEqual(t, was, *precacheList(files)[2].Revision, "another page is another revision")
+	assert.NotEqual(t, was, *storedIn(files, nil).first[2].Revision, "another page is another revision")
+}
+
+// TestLatecomers: what the page or the book imports at once is of the first step, and so is what those import.
+func TestLatecomers(t *testing.T) {
+	var meta metafile
+	require.NoError(t, json.Unmarshal([]byte(`{"outputs": {
+		"dist/assets/main.js": {"entryPoint": "src/first/main.tsx", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/open.js", "kind": "dynamic-import"}, {"path": "dist/assets/print.js", "kind": "dynamic-import"}]},
+		"dist/assets/open.js": {"entryPoint": "src/book/open.ts", "imports": [{"path": "dist/assets/deep.js", "kind": "import-statement"}]},
+		"dist/assets/shared.js": {}, "dist/assets/deep.js": {}, "dist/assets/main.css": {},
+		"dist/assets/print.js": {"entryPoint": "src/screens/print/index.ts", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/lines.js", "kind": "import-statement"}]},
+		"dist/assets/lines.js": {}
+	}}`), &meta))
+	assert.Equal(t, map[string]bool{"/assets/print.js": true, "/assets/lines.js": true}, latecomers(meta, "src/first/main.tsx", "src/book/open.ts"))
 }
 
 func TestSizesCheck(t *testing.T) {
-	good := sizes{js: 75_000, wasm: 600_000, total: 700_000}
+	good := sizes{js: 75_000, later: 60_000, wasm: 600_000, total: 760_000}
 	require.NoError(t, good.check())
 	for name, change := range map[string]func(*sizes){
 		"scripts over":      func(s *sizes) { s.js = budgetJS + 1 },
 		"scripts empty":     func(s *sizes) { s.js = 100 },
+		"late scripts over": func(s *sizes) { s.later = budgetLater + 1 },
+		"late scripts gone": func(s *sizes) { s.later = 0 },
 		"calc.wasm over":    func(s *sizes) { s.wasm = budgetWASM + 1 },
 		"calc.wasm empty":   func(s *sizes) { s.wasm = 0 },
 		"first visit over":  func(s *sizes) { s.total = budgetTotal + 1 },
@@ -132,14 +149,15 @@ func TestMeasureCountsWhatIsSent(t *testing.T) {
 	files := map[string][]byte{
 		"assets/main.js": make([]byte, 100),
 		"assets/c.wasm":  make([]byte, 500), "index.html": make([]byte, 10), "sw.js": make([]byte, 20),
-		"icon-512.png": make([]byte, 1000),
+		"icon-512.png": make([]byte, 1000), "assets/late.js": make([]byte, 7),
 	}
-	list := precacheList(files)
+	list := storedIn(files, map[string]bool{"/assets/late.js": true})
 	files["assets/main.js.br"], files["assets/main.js.gz"] = make([]byte, 30), make([]byte, 40)
 	s := measure(files, list)
 	assert.Equal(t, 30+20, s.js)
 	assert.Equal(t, 500, s.wasm)
-	assert.Equal(t, 30+500+10+20+10, s.total, "the page is fetched twice, the large icon not at all")
+	assert.Equal(t, 7, s.later)
+	assert.Equal(t, 30+500+10+20+10+7, s.total, "the page is fetched twice, the large icon not at all")
 }
 
 func TestIndexHTMLHoldsNothingInline(t *testing.T) {

@@ -108,6 +108,7 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	if err != nil {
 		return err
 	}
+	a.later = latecomers(meta, entry, "src/book/open.ts")
 	for name, out := range meta.Outputs {
 		if out.EntryPoint != entry {
 			continue
@@ -127,6 +128,36 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	}
 	slices.Sort(a.chunks)
 	return nil
+}
+
+// latecomers gives the addresses of the scripts that none of the first entries needs at once: what stands behind the
+// late door, the book excepted, without which nothing is kept.
+func latecomers(meta metafile, first ...string) map[string]bool {
+	needed := map[string]bool{}
+	var need func(name string)
+	need = func(name string) {
+		if needed[name] {
+			return
+		}
+		needed[name] = true
+		for _, in := range meta.Outputs[name].Imports {
+			if in.Kind == "import-statement" {
+				need(in.Path)
+			}
+		}
+	}
+	for name, out := range meta.Outputs {
+		if slices.Contains(first, out.EntryPoint) {
+			need(name)
+		}
+	}
+	later := map[string]bool{}
+	for name := range meta.Outputs {
+		if path.Ext(name) == ".js" && !needed[name] {
+			later["/"+strings.TrimPrefix(name, "dist/")] = true
+		}
+	}
+	return later
 }
 
 // worker bundles what runs calc.wasm, together with the toolchain's wasm_exec.js.
@@ -161,9 +192,13 @@ func goExec(file string) api.Plugin {
 	}}
 }
 
-// serviceWorker bundles sw.js; its list of files makes it differ whenever any of them does.
-func (b builder) serviceWorker(list []precached) ([]byte, error) {
-	text, err := json.Marshal(list)
+// serviceWorker bundles sw.js; its lists of files make it differ whenever any of them does.
+func (b builder) serviceWorker(lists stored) ([]byte, error) {
+	first, err := json.Marshal(lists.first)
+	if err != nil {
+		return nil, err
+	}
+	later, err := json.Marshal(lists.later)
 	if err != nil {
 		return nil, err
 	}
@@ -171,7 +206,7 @@ func (b builder) serviceWorker(list []precached) ([]byte, error) {
 	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/sw/sw.ts", OutputPath: "sw"}}
 	opts.Outdir = b.pwa("dist")
 	opts.Format = api.FormatIIFE
-	opts.Define["PRECACHE"] = string(text)
+	opts.Define["PRECACHE"], opts.Define["LATER"] = string(first), string(later)
 	files := map[string][]byte{}
 	if _, err := b.single(files, opts); err != nil {
 		return nil, err
@@ -199,19 +234,25 @@ type precached struct {
 	Revision *string `json:"revision"`
 }
 
-// precacheList names what the app needs to start and work with no network.
-func precacheList(files map[string][]byte) []precached {
-	var list []precached
+// stored are the two lists of the service worker: what the app needs to start, work a sheet, keep and send with no
+// network, which is stored before it says that it is ready; and the rest, which follows at once behind it.
+type stored struct{ first, later []precached }
+
+// storedIn sorts the app's files into the two lists.
+func storedIn(files map[string][]byte, later map[string]bool) stored {
+	s := stored{first: []precached{}, later: []precached{}}
 	for _, name := range names(files) {
 		switch {
+		case later["/"+name]:
+			s.later = append(s.later, precached{URL: "/" + name})
 		case strings.HasPrefix(name, "assets/"):
-			list = append(list, precached{URL: "/" + name})
+			s.first = append(s.first, precached{URL: "/" + name})
 		case name == "index.html", name == "manifest.webmanifest", path.Ext(name) == ".svg":
 			revision := digest(files[name])
-			list = append(list, precached{URL: "/" + name, Revision: &revision})
+			s.first = append(s.first, precached{URL: "/" + name, Revision: &revision})
 		}
 	}
-	return list
+	return s
 }
 
 func quote(text string) string {

@@ -40,6 +40,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	page.do(chromedp.Navigate(office.URL()))
 	page.until("the first screen", `document.querySelector("#app").children.length > 0`)
 	page.until("the service worker serves the page", `navigator.serviceWorker.controller?.state === "activated"`)
+	page.until("the second step is stored too", `document.documentElement.dataset.stored === "all"`)
 	assert.Empty(t, page.complaints.list(), "errors, or something the server's policy forbids")
 
 	require.NoError(t, office.Close(ctx))
@@ -81,7 +82,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	}
 	newer["index.html"] = bytes.Replace(newer["index.html"], []byte("<title>Datumbook</title>"), []byte("<title>Datumbook 2</title>"), 1)
 	delete(newer, "sw.js")
-	_, err = b.finish(newer)
+	_, err = b.finish(newer, nil)
 	require.NoError(t, err)
 	office = serveApp(t, address, newer)
 	page.do(chromedp.Navigate(office.URL()))

@@ -41,6 +41,7 @@ func TestJourney(t *testing.T) {
 	phone.Go(gate.URL() + "/")
 	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href*="sheet/hole"]')`)
 	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
+	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
 	phone.WaitText("at the office")
 
 	gate.Shut()
@@ -56,6 +57,7 @@ func TestJourney(t *testing.T) {
 	phone.WaitText("0.0404 in")
 	phone.WaitText("17/32")
 	if *pictures {
+		browsertest.Eval[bool](phone, `scrollTo(0, 0) ?? true`)
 		require.NoError(t, os.MkdirAll("pictures", 0o755))
 		require.NoError(t, os.WriteFile("pictures/hole.png", phone.Picture(), 0o644))
 	}

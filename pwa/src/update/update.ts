@@ -4,6 +4,8 @@ import { Workbox } from "workbox-window";
 export interface UpdateState {
   /** The app is stored on this device and starts with no network. */
   offlineReady: boolean;
+  /** The late screens, drawings and lists are stored too. */
+  allStored: boolean;
   /** A newer version is stored and waits to be taken over. */
   waiting: boolean;
   /** Another window took the newer version over; this one should be reloaded when nothing is being typed. */
@@ -20,7 +22,7 @@ export interface Updates {
 }
 
 class Watched implements Updates {
-  state: UpdateState = { offlineReady: false, waiting: false, stale: false };
+  state: UpdateState = { offlineReady: false, allStored: false, waiting: false, stale: false };
   private listeners = new Set<(state: UpdateState) => void>();
   private workbox: Workbox | undefined;
   private applying: (() => boolean) | undefined;
@@ -52,6 +54,16 @@ class Watched implements Updates {
       }
     });
     workbox.register().catch(() => undefined); // no network and not stored yet: tried again at the next start
+    navigator.serviceWorker.addEventListener("message", (event) => {
+      if ((event.data as { type?: string } | null)?.type === "REST_STORED") {
+        document.documentElement.dataset["stored"] = "all";
+        this.turn({ allStored: true });
+      }
+    });
+    void navigator.serviceWorker.ready.then((registration) => {
+      // The first screen and its answer come before what can wait.
+      setTimeout(() => registration.active?.postMessage({ type: "STORE_REST" }), 1500);
+    });
     // An installed app can stay open for weeks: look when it is taken up again, and every six hours.
     document.addEventListener(
       "visibilitychange",
