@@ -49,6 +49,7 @@ export function KeepBox({
     setBusy(true);
     setFault("");
     try {
+      const to = links && name === firstJob ? links : await book.linkTo(name);
       const record = await book.keep(
         {
           job: name,
@@ -58,10 +59,10 @@ export function KeepBox({
           answer,
           note: note.trim(),
         },
-        links && name === firstJob ? links : await book.linkTo(name),
+        to,
       );
       setNote("");
-      setLast(name);
+      setLast(to?.job ?? name);
       kept();
       setRound((n) => n + 1);
       void askToKeep();

@@ -26,6 +26,23 @@ export function Settings() {
           value={p.unit}
           pick={(unit) => setPrefs({ unit: unit === "mm" ? "mm" : "in" })}
         />
+        <div class="field-wrap">
+          <div class="field">
+            <label for="who">{S.who}</label>
+            <input
+              id="who"
+              type="text"
+              maxLength={40}
+              value={p.who}
+              autocomplete="off"
+              aria-describedby="who-help"
+              onInput={(e) => setPrefs({ who: e.currentTarget.value })}
+            />
+          </div>
+          <p class="help" id="who-help">
+            {S.whoHelp}
+          </p>
+        </div>
         <Toggles
           name="drills"
           legend={S.drills}

@@ -301,6 +301,8 @@ export const W = {
     doubleHelp: "A second hit on the same key sooner than this is taken for a slip of the glove.",
     doubleOff: "Let through",
     ms: (n: number) => `${n / 1000} s`,
+    who: "Your name or initials",
+    whoHelp: "Stands beside what is written on this phone. Blank: only that it was this phone.",
     drills: "Drills in your shop",
     drillsHelp: "A plan chooses from these. None chosen means the usual sets.",
     drillFraction: "Fractions",
