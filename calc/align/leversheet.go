@@ -35,6 +35,8 @@ var leverSheet = sheet.Sheet{
 	Compute: leverCompute,
 }
 
+var trueMovementStep = sheet.Step{What: "True movement", Formula: "reading x factor", Numbers: "{s} x {4}", Result: "{s}", Source: "geometry"}
+
 func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	s := Stylus{Angle: v.As("angle", "deg"), Self: v.As("self", "deg"), Made: v.In("made"), Used: v.In("used")}
 	k, f := s.Factor()
@@ -43,25 +45,21 @@ func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	reading := v.In("reading")
 	moved := float64(reading * k)
-	o.Set("true", moved, "in")
-	o.Set("factor", k, "")
-	o.Set("error", reading-moved, "in")
-	o.Set("percent", 100*(1/k-1), "%")
-	o.Set("show", reading/k, "in")
-	o.SetText("verdict", "It moved "+Fine(o, moved)+": "+o.Dec(k, 3)+" times the "+Fine(o, reading)+" it shows.")
+	o.SetAll("true in, factor, error in, percent %, show in", moved, k, reading-moved, 100*(1/k-1), reading/k)
+	o.SetText("verdict", o.Fill("It moved {s}: {3} times the {s} it shows.", []string{Fine(o, moved), Fine(o, reading)}, k))
 	const rad = math.Pi / 180
 	var rows [][]sheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
 		rows = append(rows, []sheet.Cell{sheet.Num(a, "deg"), sheet.Num(math.Cos(a*rad), "")})
 	}
 	o.SetTable("table", rows)
-	formula, numbers := "cos(a)/cos(own angle)", "cos("+o.Dec(s.Angle, 2)+")/cos("+o.Dec(s.Self, 2)+")"
+	formula, numbers := "cos(a)/cos(own angle)", o.Fill("cos({2})/cos({2})", nil, s.Angle, s.Self)
 	if s.Made > 0 {
 		formula += " x fitted/made for"
-		numbers += " x " + o.Bare(s.Used) + "/" + o.Bare(s.Made)
+		numbers += o.Fill(" x {len}/{len}", nil, s.Used, s.Made)
 	}
 	o.Work("Factor", formula, numbers, o.Dec(k, 4), "JIS B 7533")
-	o.Work("True movement", "reading x factor", FineBare(o, reading)+" x "+o.Dec(k, 4), Fine(o, moved), "geometry")
+	o.Line(&trueMovementStep, []string{FineBare(o, reading), Fine(o, moved)}, k)
 	if s.Angle > 45 {
 		o.Caution("Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
 	}

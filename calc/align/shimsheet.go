@@ -69,6 +69,12 @@ type place struct {
 	lift       float64
 }
 
+// Worked lines of shimCompute.
+var (
+	liftStep = sheet.Step{What: "Lift", Formula: "as typed", Numbers: "", Result: "{s} places", Source: "practice"}
+	packStep = sheet.Step{What: "Pack", Formula: "leaves added up, nearest to the lift", Numbers: "{s}", Result: "{s}", Source: "search"}
+)
+
 func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var places []place
 	var f *sheet.Fault
@@ -80,7 +86,7 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		for _, a := range v.List("amounts", "in") {
 			places = append(places, place{lift: a})
 		}
-		o.Work("Lift", "as typed", "", strconv.Itoa(len(places))+" places", "practice")
+		o.Line(&liftStep, []string{strconv.Itoa(len(places))})
 	case "feet":
 		places, f = byFeet(v, o)
 	default:
@@ -124,7 +130,7 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetLength("total", main.Total)
 	o.SetLength("over", main.Over(want))
 	o.Set("leaves", float64(len(main.Leaves)), "")
-	o.Work("Pack", "leaves added up, nearest to the lift", packText(o, main), Fine(o, main.Total.Inches()), "search")
+	o.Line(&packStep, []string{packText(o, main), Fine(o, main.Total.Inches())})
 	o.SetText("verdict", shimVerdict(o, places, big, main))
 	if far > max(near, quantity.Tenth) {
 		o.Caution("The nearest pack misses by " + Fine(o, far.Inches()) + ". Add the leaf that is missing to the drawer, or allow more leaves.")
@@ -194,6 +200,12 @@ func choices(o *sheet.Out, packs []Pack, want quantity.Length) {
 	o.SetTable("choices", rows)
 }
 
+// Worked lines of byEdge.
+var (
+	tiltLeastStep = sheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s} readings", Result: "{8} in/in", Source: "GUM"}
+	liftShimStep  = sheet.Step{What: "Lift at the shim", Formula: "b (pivot - shim)", Numbers: "{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
+)
+
 // byEdge finds the lift of one edge from readings along a line.
 func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 	if !v.Has("readings") {
@@ -237,14 +249,20 @@ func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 	lift := float64(l.Slope * (pivot - under))
 	o.Set("slopex", l.Slope, "in/in")
 	o.Set("spread", l.Range(), "in")
-	o.Work("Tilt, by least squares", "b = Sxy/Sxx", strconv.Itoa(len(x))+" readings", o.Dec(l.Slope, 8)+" in/in", "GUM")
-	o.Work("Lift at the shim", "b (pivot - shim)", o.Dec(l.Slope, 8)+" x ("+o.Bare(pivot)+" - "+o.Bare(under)+")", Fine(o, lift), "geometry")
+	o.Line(&tiltLeastStep, []string{strconv.Itoa(len(x))}, l.Slope)
+	o.Line(&liftShimStep, []string{Fine(o, lift)}, l.Slope, pivot, under)
 	if lift < 0 {
-		o.Caution("The edge at x = " + o.Len(under) + " is the high one: a shim there makes it worse. The shim goes under the other edge, at x = " + o.Len(pivot) + ".")
+		o.Caution(o.Fill("The edge at x = {in} is the high one: a shim there makes it worse. The shim goes under the other edge, at x = {in}.", nil, under, pivot))
 		pivot, under, lift = under, pivot, -lift
 	}
 	return []place{{x: under, hasX: true, lift: lift}}, nil
 }
+
+// Worked lines of byFeet.
+var (
+	planeZStep   = sheet.Step{What: "Plane z = p x + q y + r, by least squares", Formula: "sum of squares least", Numbers: "{s} readings", Result: "p {8}, q {8} in/in", Source: "GUM"}
+	liftFootStep = sheet.Step{What: "Lift of a foot", Formula: "highest foot - this foot, on the plane", Numbers: "{s} feet", Result: "at most {s}", Source: "geometry"}
+)
 
 // byFeet finds the lift of each foot from readings over a surface.
 func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
@@ -278,18 +296,15 @@ func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 	if f != nil {
 		return nil, f
 	}
-	o.Set("slopex", plane.P, "in/in")
-	o.Set("slopey", plane.Q, "in/in")
-	o.Set("spread", plane.Range(), "in")
-	o.Work("Plane z = p x + q y + r, by least squares", "sum of squares least", strconv.Itoa(len(heights))+" readings",
-		"p "+o.Dec(plane.P, 8)+", q "+o.Dec(plane.Q, 8)+" in/in", "GUM")
+	o.SetAll("slopex in/in, slopey in/in, spread in", plane.P, plane.Q, plane.Range())
+	o.Line(&planeZStep, []string{strconv.Itoa(len(heights))}, plane.P, plane.Q)
 	out := make([]place, len(lifts))
 	worst := 0.0
 	for i, l := range lifts {
 		out[i] = place{l.X, l.Y, true, true, l.Lift}
 		worst = max(worst, l.Lift)
 	}
-	o.Work("Lift of a foot", "highest foot - this foot, on the plane", strconv.Itoa(len(lifts))+" feet", "at most "+Fine(o, worst), "geometry")
+	o.Line(&liftFootStep, []string{strconv.Itoa(len(lifts)), Fine(o, worst)})
 	if len(lifts) > 3 {
 		o.Note("Four feet and more do not find one plane by themselves: pull down evenly, and feel for a foot that is loose.")
 	}

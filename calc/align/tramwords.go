@@ -40,17 +40,12 @@ func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetText("verdict", l.verdict(r, o))
 	o.SetFlag("inline", l.State == InLine)
 	o.SetFlag("bowed", l.Bowed)
-	o.Set("total", l.Total, "in")
-	o.Set("move", l.Move, "in")
-	o.Set("aim", way*l.Aim/factor, "in")
+	o.SetAll("total in, move in, aim in", l.Total, l.Move, way*l.Aim/factor)
 	if l.BowKnown {
 		o.Set("bow", l.Bow, "in")
 		o.Set("bowsure", l.BowSure, "in")
 	}
-	o.Set("sure", l.TotalSure, "in")
-	o.Set("slope", l.Slope, "in/in")
-	o.Set("perfoot", 12*l.Slope, "in")
-	o.Set("per100", 100*l.Slope, "mm")
+	o.SetAll("sure in, slope in/in, perfoot in, per100 mm", l.TotalSure, l.Slope, 12*l.Slope, 100*l.Slope)
 	angle := math.Atan(l.Slope)
 	o.Set("angle", angle, "rad")
 	o.SetText("dms", DMS(angle))
@@ -58,9 +53,7 @@ func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if l.Repeated {
 		o.Set("repeat", l.Repeat, "in")
 	}
-	o.Set("length", l.Last-l.First, "in")
-	o.Set("pivotx", r.Pivot, "in")
-	o.Set("tapx", r.Tap, "in")
+	o.SetAll("length in, pivotx in, tapx in", l.Last-l.First, r.Pivot, r.Tap)
 	var rows [][]sheet.Cell
 	for _, s := range l.Stations {
 		rows = append(rows, []sheet.Cell{sheet.Num(s.X, "in"), sheet.Num(s.Mean, "in"), sheet.Num(s.Line, "in"), sheet.Num(s.Off, "in")})
@@ -69,7 +62,7 @@ func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	l.work(r, o)
 	l.say(r, o)
 	if tilt > 0 {
-		o.Note("The readings were taken times the cosine of the stylus angle, " + o.Dec(factor, 4) + ".")
+		o.Note(o.Fill("The readings were taken times the cosine of the stylus angle, {4}.", nil, factor))
 	}
 	return nil
 }
@@ -123,17 +116,27 @@ func (l *Lie) todo(r Run, o *sheet.Out) string {
 	return "with the pivot at " + at(o, r.Pivot) + ", move " + at(o, r.Tap) + " by " + Fine(o, math.Abs(l.Move)) + " " + way + " the indicator."
 }
 
+// Worked lines of work.
+var (
+	tiltLeastSquaresStep = sheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s}", Result: "{8} in/in", Source: "GUM"}
+	tiltOverStep         = sheet.Step{What: "Tilt over the length read", Formula: "b L", Numbers: "{8} x {len}", Result: "{s}", Source: "geometry"}
+	moveTappingStep      = sheet.Step{What: "Move at the tapping point", Formula: "-b (tap - pivot)", Numbers: "-{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
+	bowMiddleStep        = sheet.Step{What: "Bow: middle of the fitted parabola over its chord", Formula: "-c (L/2)^2", Numbers: "L {len}", Result: "{s}", Source: "ISO 230-1"}
+	oneReadingStep       = sheet.Step{What: "One reading is sure to", Formula: "u = sqrt(s^2 + d^2/12)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "GUM"}
+	tiltIsStep           = sheet.Step{What: "Tilt is sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "{2} x {s} x {3}", Result: "{s}", Source: "GUM"}
+)
+
 func (l *Lie) work(r Run, o *sheet.Out) {
 	n := strconv.Itoa(len(r.X)) + " readings at " + strconv.Itoa(len(l.Stations)) + " stations"
 	span := l.Last - l.First
-	o.Work("Tilt, by least squares", "b = Sxy/Sxx", n, o.Dec(l.Slope, 8)+" in/in", "GUM")
-	o.Work("Tilt over the length read", "b L", o.Dec(l.Slope, 8)+" x "+o.Bare(span), Fine(o, l.Total), "geometry")
-	o.Work("Move at the tapping point", "-b (tap - pivot)", "-"+o.Dec(l.Slope, 8)+" x ("+o.Bare(r.Tap)+" - "+o.Bare(r.Pivot)+")", Fine(o, l.Move), "geometry")
+	o.Line(&tiltLeastSquaresStep, []string{n}, l.Slope)
+	o.Line(&tiltOverStep, []string{Fine(o, l.Total)}, l.Slope, span)
+	o.Line(&moveTappingStep, []string{Fine(o, l.Move)}, l.Slope, r.Tap, r.Pivot)
 	if l.BowKnown {
-		o.Work("Bow: middle of the fitted parabola over its chord", "-c (L/2)^2", "L "+o.Bare(span), Fine(o, l.Bow), "ISO 230-1")
+		o.Line(&bowMiddleStep, []string{Fine(o, l.Bow)}, span)
 	}
-	o.Work("One reading is sure to", "u = sqrt(s^2 + d^2/12)", "s "+FineBare(o, l.Needle.SD)+", d "+FineBare(o, l.Needle.Grad), Fine(o, l.Needle.One()), "GUM")
-	o.Work("Tilt is sure to, about 95 %", "U = k u L/sqrt(Sxx)", o.Dec(l.Needle.Factor(), 2)+" x "+FineBare(o, l.Needle.One())+" x "+o.Dec(float64(l.SlopeUnit*span), 3), Fine(o, l.TotalSure), "GUM")
+	o.Line(&oneReadingStep, []string{FineBare(o, l.Needle.SD), FineBare(o, l.Needle.Grad), Fine(o, l.Needle.One())})
+	o.Line(&tiltIsStep, []string{FineBare(o, l.Needle.One()), Fine(o, l.TotalSure)}, l.Needle.Factor(), float64(l.SlopeUnit*span))
 }
 
 func (l *Lie) say(r Run, o *sheet.Out) {

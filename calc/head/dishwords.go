@@ -7,6 +7,13 @@ import (
 	"datumbook/calc/sheet"
 )
 
+// Worked lines of dishCompute.
+var (
+	hollowStep      = sheet.Step{What: "Hollow", Formula: "sin(phi) (sqrt(R^2 - near^2) - sqrt(R^2 - far^2))", Numbers: "R {len}, near {len}, far {len}, phi {s}", Result: "{s}", Source: "geometry"}
+	mostTiltStep    = sheet.Step{What: "Most tilt for the flatness wanted", Formula: "the same, for phi", Numbers: "{s}", Result: "{in/in}", Source: "geometry"}
+	slopeAcrossStep = sheet.Step{What: "Slope across the cut", Formula: "tilt x width", Numbers: "{7} x {len}", Result: "{s}", Source: "geometry"}
+)
+
 func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Offset: math.Abs(v.In("offset")), Along: v.As("along", "in/in"), Across: v.As("across", "in/in"), Step: v.In("step")}
 	if v.Has("width") {
@@ -27,9 +34,7 @@ func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	f := Dish(p)
 	flat := v.In("flat")
 	most := MostTilt(p, flat)
-	o.Set("hollow", f.Hollow, "in")
-	o.Set("most", most, "in/in")
-	o.Set("slope", f.Slope, "in")
+	o.SetAll("hollow in, most in/in, slope in", f.Hollow, most, f.Slope)
 	if v.Has("step") {
 		o.Set("ridge", f.Ridge, "in")
 	}
@@ -38,12 +43,11 @@ func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetFlag("flat", f.Hollow <= flat)
 	tilt := o.Show(p.Along, "in/in", sheet.Slope)
-	o.SetText("verdict", "A hollow of "+tiny(o, f.Hollow)+" over "+o.Len(p.Width)+" of cut, at "+tilt+" along the feed.")
-	o.Work("Hollow", "sin(phi) (sqrt(R^2 - near^2) - sqrt(R^2 - far^2))",
-		"R "+o.Bare(p.Dia/2)+", near "+o.Bare(f.Near)+", far "+o.Bare(f.Far)+", phi "+tilt, tiny(o, f.Hollow), "geometry")
-	o.Work("Most tilt for the flatness wanted", "the same, for phi", align.FineBare(o, flat), o.Show(most, "in/in", sheet.Slope), "geometry")
+	o.SetText("verdict", o.Fill("A hollow of {s} over {in} of cut, at {s} along the feed.", []string{tiny(o, f.Hollow), tilt}, p.Width))
+	o.Line(&hollowStep, []string{tilt, tiny(o, f.Hollow)}, p.Dia/2, f.Near, f.Far)
+	o.Line(&mostTiltStep, []string{align.FineBare(o, flat)}, most)
 	if p.Across > 0 {
-		o.Work("Slope across the cut", "tilt x width", o.Dec(p.Across, 7)+" x "+o.Bare(p.Width), align.Fine(o, f.Slope), "geometry")
+		o.Line(&slopeAcrossStep, []string{align.Fine(o, f.Slope)}, p.Across, p.Width)
 	}
 	if f.Hollow > flat {
 		o.Caution("More than the flatness wanted. Square the head, take a narrower pass, or use a smaller cutter.")

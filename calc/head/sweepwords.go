@@ -63,10 +63,7 @@ func sweepCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	w := wordsOf(v)
 	o.SetText("verdict", l.verdict(s, w, o))
 	o.SetFlag("square", l.State == Square)
-	o.Set("over", l.Over, "in")
-	o.Set("tiltx", l.X, "in/in")
-	o.Set("tilty", l.Y, "in/in")
-	o.Set("sure", l.Sure, "in")
+	o.SetAll("over in, tiltx in/in, tilty in/in, sure in", l.Over, l.X, l.Y, l.Sure)
 	if l.Over > 0 {
 		o.Set("nearest", l.Direction, "deg")
 	}
@@ -102,13 +99,13 @@ func sweepCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 func (l *Lean) verdict(s Sweep, w words, o *sheet.Out) string {
-	size := align.Fine(o, l.Over) + " over " + o.Len(s.Dia)
+	size := o.Fill("{s} over {in}", []string{align.Fine(o, l.Over)}, s.Dia)
 	switch l.State {
 	case Unknown:
 		return "These readings cannot tell: they show " + size + ", sure only to " + align.Fine(o, l.Sure) + ". Sweep again at more angles, wider, or with a finer indicator."
 	case Square:
 		if l.Over <= l.Sure {
-			return "Square, as closely as these readings tell: " + align.Fine(o, l.Sure) + " over " + o.Len(s.Dia) + "."
+			return o.Fill("Square, as closely as these readings tell: {s} over {in}.", []string{align.Fine(o, l.Sure)}, s.Dia)
 		}
 		return "Square within what you allow: " + size + "."
 	}
@@ -128,18 +125,25 @@ func (l *Lean) verdict(s Sweep, w words, o *sheet.Out) string {
 	return says + "."
 }
 
+// Worked lines of work.
+var (
+	onceTurnStep  = sheet.Step{What: "Once-a-turn wave, by least squares", Formula: "r = C + A cos t + B sin t", Numbers: "{s}", Result: "A {s}, B {s}", Source: "geometry"}
+	tiltAboutStep = sheet.Step{What: "Tilt about both axes", Formula: "A/(D/2), B/(D/2)", Numbers: "{s}/{len}, {s}/{len}", Result: "{in/in}, {in/in}", Source: "ISO 230-1"}
+	leanOverStep  = sheet.Step{What: "Lean over the swing", Formula: "2 sqrt(A^2 + B^2)", Numbers: "", Result: "{s}", Source: "geometry"}
+	closureStep   = sheet.Step{What: "Closure", Formula: "(right + left) - (back + front)", Numbers: "", Result: "{s}", Source: "practice"}
+	leanIsStep    = sheet.Step{What: "Lean is sure to, about 95 %", Formula: "U = k u 2 sqrt(2/n)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+)
+
 func (l *Lean) work(s Sweep, o *sheet.Out) {
 	n := strconv.Itoa(len(s.Y)) + " readings"
 	r := s.Dia / 2
-	o.Work("Once-a-turn wave, by least squares", "r = C + A cos t + B sin t", n,
-		"A "+align.Fine(o, float64(l.X*r))+", B "+align.Fine(o, float64(l.Y*r)), "geometry")
-	o.Work("Tilt about both axes", "A/(D/2), B/(D/2)", align.FineBare(o, float64(l.X*r))+"/"+o.Bare(r)+", "+align.FineBare(o, float64(l.Y*r))+"/"+o.Bare(r),
-		o.Show(l.X, "in/in", sheet.Slope)+", "+o.Show(l.Y, "in/in", sheet.Slope), "ISO 230-1")
-	o.Work("Lean over the swing", "2 sqrt(A^2 + B^2)", "", align.Fine(o, l.Over), "geometry")
+	o.Line(&onceTurnStep, []string{n, align.Fine(o, float64(l.X*r)), align.Fine(o, float64(l.Y*r))})
+	o.Line(&tiltAboutStep, []string{align.FineBare(o, float64(l.X*r)), align.FineBare(o, float64(l.Y*r))}, r, r, l.X, l.Y)
+	o.Line(&leanOverStep, []string{align.Fine(o, l.Over)})
 	if l.HasClosure {
-		o.Work("Closure", "(right + left) - (back + front)", "", align.Fine(o, l.Closure), "practice")
+		o.Line(&closureStep, []string{align.Fine(o, l.Closure)})
 	}
-	o.Work("Lean is sure to, about 95 %", "U = k u 2 sqrt(2/n)", "k "+o.Dec(l.Needle.Factor(), 2)+", u "+align.FineBare(o, l.Needle.One()), align.Fine(o, l.Sure), "GUM")
+	o.Line(&leanIsStep, []string{align.FineBare(o, l.Needle.One()), align.Fine(o, l.Sure)}, l.Needle.Factor())
 }
 
 // adjust says what to move, and by how many turns where the adjusters are known.
@@ -174,16 +178,16 @@ func (l *Lean) adjust(v *sheet.Values, w words, o *sheet.Out) *sheet.Fault {
 		if v.Has(a.dist) {
 			move := math.Abs(a.tilt) * v.In(a.dist)
 			o.Set(a.move, move, "in")
-			o.Work("Move at the "+a.adjustName, "tilt x distance", o.Dec(math.Abs(a.tilt), 7)+" x "+o.Bare(v.In(a.dist)), align.Fine(o, move), "geometry")
+			o.Work("Move at the "+a.adjustName, "tilt x distance", o.Fill("{7} x {len}", nil, math.Abs(a.tilt), v.In(a.dist)), align.Fine(o, move), "geometry")
 			if says != "" {
 				says += ": " + align.Fine(o, move) + " at the " + a.adjustName
 			}
 			if v.Has(a.pitch) {
 				turns := move / v.In(a.pitch)
 				o.Set(a.turn, turns, "")
-				o.Work("Turns of the "+a.adjustName, "move/advance", align.FineBare(o, move)+"/"+o.Bare(v.In(a.pitch)), o.Dec(turns, 3), "geometry")
+				o.Work("Turns of the "+a.adjustName, "move/advance", o.Fill("{s}/{len}", []string{align.FineBare(o, move)}, v.In(a.pitch)), o.Dec(turns, 3), "geometry")
 				if says != "" {
-					says += ", " + o.Dec(turns, 3) + " of a turn"
+					says += o.Fill(", {3} of a turn", nil, turns)
 				}
 			}
 		}
@@ -196,6 +200,8 @@ func (l *Lean) adjust(v *sheet.Values, w words, o *sheet.Out) *sheet.Fault {
 	}
 	return nil
 }
+
+var hollowStep2 = sheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
 
 // cut gives the hollow a face mill would leave.
 func (l *Lean) cut(v *sheet.Values, o *sheet.Out) *sheet.Fault {
@@ -214,7 +220,7 @@ func (l *Lean) cut(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	f := Dish(p)
 	o.Set("hollow", f.Hollow, "in")
-	o.Work("Hollow", "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", "D "+o.Bare(p.Dia)+", B "+o.Bare(p.Width)+", phi "+o.Show(math.Abs(p.Along), "in/in", sheet.Slope), align.Fine(o, f.Hollow), "geometry")
+	o.Line(&hollowStep2, []string{align.Fine(o, f.Hollow)}, p.Dia, p.Width, math.Abs(p.Along))
 	return nil
 }
 

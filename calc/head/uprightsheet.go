@@ -130,20 +130,30 @@ func (s *Stand) verdict(what string, o *sheet.Out) string {
 	return what + " is square within what you allow: " + align.Fine(o, math.Abs(s.Out)) + over + "."
 }
 
+// Worked lines of work.
+var (
+	slopeFirstStep    = sheet.Step{What: "Slope of the first readings, by least squares", Formula: "a = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
+	slopeSquareStep   = sheet.Step{What: "Slope, the square's taken off", Formula: "a - S", Numbers: "{s} - {s}", Result: "{s} in/in", Source: "geometry"}
+	slopeAfterStep    = sheet.Step{What: "Slope after turning", Formula: "b = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
+	plateMachineStep  = sheet.Step{What: "Plate, and machine", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
+	machineSquareStep = sheet.Step{What: "Machine, and square", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
+	sureAboutStep     = sheet.Step{What: "Sure to, about 95 %", Formula: "U = k u H/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+)
+
 func (s *Stand) work(how string, o *sheet.Out) {
 	num := func(x float64) string { return o.Dec(x, 8) }
-	o.Work("Slope of the first readings, by least squares", "a = Sxy/Sxx", "", num(s.First)+" in/in", "geometry")
+	o.Line(&slopeFirstStep, []string{num(s.First)})
 	switch how {
 	case "no":
-		o.Work("Slope, the square's taken off", "a - S", num(s.First)+" - "+num(s.Object), num(s.Machine)+" in/in", "geometry")
+		o.Line(&slopeSquareStep, []string{num(s.First), num(s.Object), num(s.Machine)})
 	case "plate":
-		o.Work("Slope after turning", "b = Sxy/Sxx", "", num(s.Second)+" in/in", "geometry")
-		o.Work("Plate, and machine", "(a + b)/2, (a - b)/2", num(s.First)+", "+num(s.Second), num(s.Object)+", "+num(s.Machine)+" in/in", "ISO 230-1")
+		o.Line(&slopeAfterStep, []string{num(s.Second)})
+		o.Line(&plateMachineStep, []string{num(s.First), num(s.Second), num(s.Object), num(s.Machine)})
 	default:
-		o.Work("Slope after turning", "b = Sxy/Sxx", "", num(s.Second)+" in/in", "geometry")
-		o.Work("Machine, and square", "(a + b)/2, (a - b)/2", num(s.First)+", "+num(s.Second), num(s.Machine)+", "+num(s.Object)+" in/in", "ISO 230-1")
+		o.Line(&slopeAfterStep, []string{num(s.Second)})
+		o.Line(&machineSquareStep, []string{num(s.First), num(s.Second), num(s.Machine), num(s.Object)})
 	}
-	o.Work("Sure to, about 95 %", "U = k u H/sqrt(Sxx)", "k "+o.Dec(s.Needle.Factor(), 2)+", u "+align.FineBare(o, s.Needle.One()), align.Fine(o, s.Sure), "GUM")
+	o.Line(&sureAboutStep, []string{align.FineBare(o, s.Needle.One()), align.Fine(o, s.Sure)}, s.Needle.Factor())
 }
 
 var barSheet = sheet.Sheet{
@@ -180,6 +190,13 @@ var barSheet = sheet.Sheet{
 	Compute: barCompute,
 }
 
+// Worked lines of barCompute.
+var (
+	spindleSStep   = sheet.Step{What: "Spindle's axis at each place", Formula: "(first + second)/2", Numbers: "{s} places", Result: "{s}{s}", Source: "ISO 230-1"}
+	barSStep       = sheet.Step{What: "Bar's run-out", Formula: "|first - second|, the most", Numbers: "", Result: "{s}", Source: "ISO 230-1"}
+	sureAboutStep2 = sheet.Step{What: "Sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+)
+
 func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	way := turned(v)
 	b := Barred{Grad: v.In("grad"), Allow: v.In("allow")}
@@ -210,20 +227,16 @@ func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetText("verdict", says+" The bar runs out "+align.Fine(o, p.TIR)+" by itself.")
 	o.SetFlag("inline", p.State == Square)
-	o.Set("out", p.Out, "in")
-	o.Set("tir", p.TIR, "in")
-	o.Set("sure", p.Sure, "in")
-	o.Set("slope", p.Slope, "in/in")
-	o.Set("barslope", p.BarSlope, "in/in")
+	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
 	var rows [][]sheet.Cell
 	for i := range b.Z {
 		rows = append(rows, []sheet.Cell{sheet.Num(b.Z[i], "in"), sheet.Num(p.Axis[i], "in"), sheet.Num(p.Offset[i], "in")})
 	}
 	o.SetTable("points", rows)
-	o.Work("Spindle's axis at each place", "(first + second)/2", strconv.Itoa(len(b.Z))+" places", align.Fine(o, p.Out)+over, "ISO 230-1")
-	o.Work("Bar's run-out", "|first - second|, the most", "", align.Fine(o, p.TIR), "ISO 230-1")
-	o.Work("Sure to, about 95 %", "U = k u L/sqrt(Sxx)", "k "+o.Dec(p.Needle.Factor(), 2)+", u "+align.FineBare(o, p.Needle.One()), align.Fine(o, p.Sure), "GUM")
+	o.Line(&spindleSStep, []string{strconv.Itoa(len(b.Z)), align.Fine(o, p.Out), over})
+	o.Line(&barSStep, []string{align.Fine(o, p.TIR)})
+	o.Line(&sureAboutStep2, []string{align.FineBare(o, p.Needle.One()), align.Fine(o, p.Sure)}, p.Needle.Factor())
 	if p.TIR > .002 {
 		o.Caution("The bar runs out more than two thou: clean taper and bar, seat it again, and look for a bruise.")
 	}

@@ -38,6 +38,13 @@ var boltsSheet = sheet.Sheet{
 	Compute: boltsCompute,
 }
 
+// Worked lines of boltsCompute.
+var (
+	angleBetweenStep = sheet.Step{What: "Angle between neighbours", Formula: "angle/gaps", Numbers: "{s}", Result: "{5} deg", Source: "geometry"}
+	chordBetweenStep = sheet.Step{What: "Chord between neighbours", Formula: "D sin(step/2)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "MH"}
+	holeStep         = sheet.Step{What: "Hole 1", Formula: "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", Numbers: "a {5}", Result: "{s}", Source: "geometry"}
+)
+
 func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	c := Circle{X: v.In("x"), Y: v.In("y"), Dia: v.In("dia"), Holes: int(v.Num("n")), First: v.As("first", "deg"), Clockwise: v.Choice("way") == "cw"}
 	if v.Word("spread") == "" {
@@ -57,10 +64,8 @@ func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if c.Spread > 0 {
 		gaps--
 	}
-	o.SetText("verdict", strconv.Itoa(c.Holes)+" holes on "+o.Len(c.Dia)+": "+o.Len(c.Chord())+" from each to the next. Hole 1 is at "+at(o, holes[0])+".")
-	o.Set("chord", c.Chord(), "in")
-	o.Set("step", c.Step(), "deg")
-	o.Set("gaps", float64(gaps), "")
+	o.SetText("verdict", o.Fill("{s} holes on {in}: {in} from each to the next. Hole 1 is at {s}.", []string{strconv.Itoa(c.Holes), at(o, holes[0])}, c.Dia, c.Chord()))
+	o.SetAll("chord in, step deg, gaps", c.Chord(), c.Step(), float64(gaps))
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
 	o.Set("close", math.Sqrt(float64(dx*dx)+float64(dy*dy)), "in")
@@ -72,12 +77,12 @@ func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	setHoles(o, holes)
 	step := "360/" + strconv.Itoa(c.Holes)
 	if c.Spread > 0 {
-		step = o.Dec(c.Spread, 5) + "/" + strconv.Itoa(gaps)
+		step = o.Fill("{5}/{s}", []string{strconv.Itoa(gaps)}, c.Spread)
 		o.Note("On an arc " + strconv.Itoa(c.Holes) + " holes have " + strconv.Itoa(gaps) + " gaps between them.")
 	}
-	o.Work("Angle between neighbours", "angle/gaps", step, o.Dec(c.Step(), 5)+" deg", "geometry")
-	o.Work("Chord between neighbours", "D sin(step/2)", o.Bare(c.Dia)+" x sin("+o.Dec(c.Step()/2, 5)+")", o.Len(c.Chord()), "MH")
-	o.Work("Hole 1", "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", "a "+o.Dec(c.Angle(0), 5), at(o, holes[0]), "geometry")
+	o.Line(&angleBetweenStep, []string{step}, c.Step())
+	o.Line(&chordBetweenStep, nil, c.Dia, c.Step()/2, c.Chord())
+	o.Line(&holeStep, []string{at(o, holes[0])}, c.Angle(0))
 	return patternWheels(v, o, holes)
 }
 
@@ -108,6 +113,12 @@ var rowSheet = sheet.Sheet{
 	Compute: rowCompute,
 }
 
+// Worked lines of rowCompute.
+var (
+	lengthStep = sheet.Step{What: "Length", Formula: "spacing x (holes - 1)", Numbers: "{len} x {s}", Result: "{in}", Source: "geometry"}
+	holeKStep  = sheet.Step{What: "Hole k", Formula: "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", Numbers: "angle {5}", Result: "{s} for k = 1", Source: "geometry"}
+)
+
 func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	n := int(v.Num("n"))
 	pitch := v.In("pitch")
@@ -127,13 +138,11 @@ func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse("pitch", "the row would be longer than 500 in. Type a smaller spacing or fewer holes.")
 	}
 	holes := g.Places()
-	o.SetText("verdict", strconv.Itoa(n)+" holes, "+o.Len(pitch)+" from each to the next, "+o.Len(over)+" in all.")
-	o.Set("pitch", pitch, "in")
-	o.Set("over", over, "in")
-	o.Set("gaps", float64(n-1), "")
+	o.SetText("verdict", o.Fill("{s} holes, {in} from each to the next, {in} in all.", []string{strconv.Itoa(n)}, pitch, over))
+	o.SetAll("pitch in, over in, gaps", pitch, over, float64(n-1))
 	setHoles(o, holes)
-	o.Work("Length", "spacing x (holes - 1)", o.Bare(pitch)+" x "+strconv.Itoa(n-1), o.Len(over), "geometry")
-	o.Work("Hole k", "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", "angle "+o.Dec(g.Angle, 5), at(o, holes[0])+" for k = 1", "geometry")
+	o.Line(&lengthStep, []string{strconv.Itoa(n - 1)}, pitch, over)
+	o.Line(&holeKStep, []string{at(o, holes[0])}, g.Angle)
 	return patternWheels(v, o, holes)
 }
 
@@ -167,6 +176,12 @@ var gridSheet = sheet.Sheet{
 	Compute: gridCompute,
 }
 
+// Worked lines of gridCompute.
+var (
+	diagonalOverStep = sheet.Step{What: "Diagonal over all", Formula: "sqrt(w^2 + h^2)", Numbers: "w {len}, h {len}", Result: "{in}", Source: "geometry"}
+	holeGridStep     = sheet.Step{What: "A hole of the grid", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
+)
+
 func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: int(v.Num("nx")), Rows: int(v.Num("ny")), Across: v.In("px"), Up: v.In("py"),
 		Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle", BackAndForward: v.Choice("order") == "fro"}
@@ -184,14 +199,11 @@ func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	diagonal := math.Sqrt(float64(w*w) + float64(h*h))
 	holes := g.Places()
-	o.SetText("verdict", strconv.Itoa(len(holes))+" holes over "+o.Len(w)+" by "+o.Len(h)+"; "+o.Len(diagonal)+" from corner to corner.")
-	o.Set("n", float64(len(holes)), "")
-	o.Set("diagonal", diagonal, "in")
-	o.Set("width", w, "in")
-	o.Set("height", h, "in")
+	o.SetText("verdict", o.Fill("{s} holes over {in} by {in}; {in} from corner to corner.", []string{strconv.Itoa(len(holes))}, w, h, diagonal))
+	o.SetAll("n, diagonal in, width in, height in", float64(len(holes)), diagonal, w, h)
 	setHoles(o, holes)
-	o.Work("Diagonal over all", "sqrt(w^2 + h^2)", "w "+o.Bare(w)+", h "+o.Bare(h), o.Len(diagonal), "geometry")
-	o.Work("A hole of the grid", "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", "angle "+o.Dec(g.Angle, 5), at(o, holes[0])+" for hole 1", "geometry")
+	o.Line(&diagonalOverStep, nil, w, h, diagonal)
+	o.Line(&holeGridStep, []string{at(o, holes[0])}, g.Angle)
 	return patternWheels(v, o, holes)
 }
 
@@ -220,6 +232,8 @@ var pairsSheet = sheet.Sheet{
 	Compute: pairsCompute,
 }
 
+var holesPairStep = sheet.Step{What: "Holes of a pair", Formula: "along the line, half across to each side, turned and shifted", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
+
 func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	l := CentreLine{v.In("x"), v.In("y"), v.As("angle", "deg")}
 	var couples []Couple
@@ -236,7 +250,7 @@ func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse("pairs", "no hole is typed. Type pairs, or holes of one side.")
 	}
 	near := closest(holes)
-	o.SetText("verdict", strconv.Itoa(len(holes))+" holes about a line through "+at(o, estimate.Point{X: l.X, Y: l.Y})+" at "+o.Dec(l.Angle, 4)+" degrees.")
+	o.SetText("verdict", o.Fill("{s} holes about a line through {s} at {4} degrees.", []string{strconv.Itoa(len(holes)), at(o, estimate.Point{X: l.X, Y: l.Y})}, l.Angle))
 	o.Set("n", float64(len(holes)), "")
 	if len(holes) > 1 {
 		o.Set("nearest", near, "in")
@@ -245,7 +259,7 @@ func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		}
 	}
 	setHoles(o, holes)
-	o.Work("Holes of a pair", "along the line, half across to each side, turned and shifted", "angle "+o.Dec(l.Angle, 5), at(o, holes[0])+" for hole 1", "geometry")
+	o.Line(&holesPairStep, []string{at(o, holes[0])}, l.Angle)
 	return patternWheels(v, o, holes)
 }
 

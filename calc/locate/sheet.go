@@ -34,7 +34,7 @@ func points(v *sheet.Values, key string) []estimate.Point {
 }
 
 // at writes a coordinate pair.
-func at(o *sheet.Out, p estimate.Point) string { return "X " + o.Len(p.X) + ", Y " + o.Len(p.Y) }
+func at(o *sheet.Out, p estimate.Point) string { return o.Fill("X {in}, Y {in}", nil, p.X, p.Y) }
 
 const wheels = "Handwheels, for a machine without a readout"
 
@@ -98,6 +98,8 @@ func lengths(p []estimate.Point, y bool) []quantity.Length {
 	return out
 }
 
+var turnsDialStep = sheet.Step{What: "Turns and dial, hole 1, X", Formula: "turns = X/travel rounded down, the rest is on the dial", Numbers: "{len}/{len}", Result: "{s} turns, dial {in}", Source: "practice"}
+
 // setWheels answers the handwheel table and the steps.
 func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
 	sx, sy := dx.Stops(lengths(holes, false)), dy.Stops(lengths(holes, true))
@@ -115,9 +117,9 @@ func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
 	o.SetLines("steps", steps)
 	if len(holes) > 0 {
 		p, s := holes[0], sx[0]
-		o.Work("Turns and dial, hole 1, X", "turns = X/travel rounded down, the rest is on the dial", o.Bare(p.X)+"/"+o.Bare(dx.Lead.Inches()), strconv.FormatInt(s.Turns, 10)+" turns, dial "+o.Len(s.Reading.Inches()), "practice")
+		o.Line(&turnsDialStep, []string{strconv.FormatInt(s.Turns, 10)}, p.X, dx.Lead.Inches(), s.Reading.Inches())
 	}
-	o.Note("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to " + o.Len(worst.Inches()) + ".")
+	o.Note(o.Fill("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to {in}.", nil, worst.Inches()))
 }
 
 func stopCells(s Stop) []sheet.Cell {

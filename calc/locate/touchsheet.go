@@ -40,6 +40,14 @@ var edgeSheet = sheet.Sheet{
 	Compute: edgeCompute,
 }
 
+// Worked lines of edgeCompute.
+var (
+	halfTipStep      = sheet.Step{What: "Half the tip, and the gap", Formula: "t/2 + gap", Numbers: "{len}/2 + {len}", Result: "{in}", Source: "geometry"}
+	readoutWhileStep = sheet.Step{What: "Readout while touching", Formula: "wanted - (t/2 + gap) towards the edge", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
+	edgeStep         = sheet.Step{What: "Edge", Formula: "mean reading + (t/2 + gap) towards it", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
+	sureAboutStep    = sheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings", Result: "{in}", Source: "GUM"}
+)
+
 func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	side := Side(v.Choice("side"))
 	if v.In("tip") == 0 && v.In("gap") == 0 {
@@ -56,23 +64,21 @@ func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if e.Move < 0 {
 		way = map2(axis == "X", "left", "front")
 	}
-	o.SetText("verdict", "While it touches, set "+axis+" to "+o.Len(e.Set)+"; the edge is then "+o.Len(v.In("want"))+". The spindle stands over it "+o.Len(e.Offset)+" farther to the "+way+".")
-	o.Set("set", e.Set, "in")
-	o.Set("move", e.Move, "in")
-	o.Set("offset", e.Offset, "in")
+	o.SetText("verdict", o.Fill("While it touches, set {s} to {in}; the edge is then {in}. The spindle stands over it {in} farther to the {s}.", []string{axis, way}, e.Set, v.In("want"), e.Offset))
+	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
 	sign := " + "
 	if e.Move < 0 {
 		sign = " - "
 	}
-	o.Work("Half the tip, and the gap", "t/2 + gap", o.Bare(v.In("tip"))+"/2 + "+o.Bare(v.In("gap")), o.Len(e.Offset), "geometry")
-	o.Work("Readout while touching", "wanted - (t/2 + gap) towards the edge", o.Bare(v.In("want"))+minus(sign)+o.Bare(e.Offset), o.Len(e.Set), "geometry")
+	o.Line(&halfTipStep, nil, v.In("tip"), v.In("gap"), e.Offset)
+	o.Line(&readoutWhileStep, []string{minus(sign)}, v.In("want"), e.Offset, e.Set)
 	if e.HasAt {
 		o.Set("at", e.At, "in")
 		o.Set("spread", e.Spread, "in")
-		o.Work("Edge", "mean reading + (t/2 + gap) towards it", o.Bare(e.At-e.Move)+sign+o.Bare(e.Offset), o.Len(e.At), "geometry")
+		o.Line(&edgeStep, []string{sign}, e.At-e.Move, e.Offset, e.At)
 		if e.Sure > 0 {
 			o.Set("sure", e.Sure, "in")
-			o.Work("Sure to, about 95 %", "U = t s/sqrt(n)", strconv.Itoa(v.Rows("reads"))+" readings", o.Show(e.Sure, "in", sheet.Length), "GUM")
+			o.Line(&sureAboutStep, []string{strconv.Itoa(v.Rows("reads"))}, e.Sure)
 		}
 		if e.Spread > .001 {
 			o.Caution("The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide that is not locked.")
@@ -129,17 +135,16 @@ var middleSheet = sheet.Sheet{
 	Compute: middleCompute,
 }
 
+var runsOffStep = sheet.Step{What: "Runs off the axis", Formula: "(middle there - middle)/distance", Numbers: "({len} - {len})/{len}", Result: "{in/in}", Source: "geometry"}
+
 func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	p, tip := Pair(v.Choice("of")), v.In("tip")
 	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
 	if f != nil {
 		return f
 	}
-	o.SetText("verdict", "The middle is at "+o.Len(m.At)+", "+o.Len(math.Abs(m.Move))+" back from the second touch; "+o.Len(m.Width)+" from edge to edge.")
-	o.Set("middle", m.At, "in")
-	o.Set("move", m.Move, "in")
-	o.Set("half", m.Half, "in")
-	o.Set("width", m.Width, "in")
+	o.SetText("verdict", o.Fill("The middle is at {in}, {in} back from the second touch; {in} from edge to edge.", nil, m.At, math.Abs(m.Move), m.Width))
+	o.SetAll("middle in, move in, half in, width in", m.At, m.Move, m.Half, m.Width)
 	formula, width := "(a + b)/2", "|b - a|"
 	switch p {
 	case Outside:
@@ -151,13 +156,13 @@ func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	case High:
 		formula += " - t/2"
 	}
-	o.Work("Middle", formula, "a "+o.Bare(v.In("a"))+", b "+o.Bare(v.In("b")), o.Len(m.At), "geometry")
+	o.Work("Middle", formula, o.Fill("a {len}, b {len}", nil, v.In("a"), v.In("b")), o.Len(m.At), "geometry")
 	o.Work("Width", width, "t "+o.Bare(tip), o.Len(m.Width), "geometry")
 	if v.Has("size") {
 		over := m.Width - v.In("size")
 		o.Set("over", over, "in")
 		if math.Abs(over) > max(.02, v.In("size")/50) {
-			o.Caution("The width is " + o.Len(math.Abs(over)) + " off the drawn one: wrong edge, wrong tip, or inside taken for outside?")
+			o.Caution(o.Fill("The width is {in} off the drawn one: wrong edge, wrong tip, or inside taken for outside?", nil, math.Abs(over)))
 		}
 	}
 	if v.Has("a2") != v.Has("b2") || v.Has("a2") != v.Has("apart") {
@@ -169,13 +174,10 @@ func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			return sheet.Refuse("b2", "Second reading there: the two touches are closer together than the tip is thick. Check the readings.")
 		}
 		slope := (n.At - m.At) / v.In("apart")
-		o.Set("middle2", n.At, "in")
-		o.Set("width2", n.Width, "in")
-		o.Set("slope", slope, "in/in")
-		o.Set("angle", math.Atan(slope), "rad")
-		o.Work("Runs off the axis", "(middle there - middle)/distance", "("+o.Bare(n.At)+" - "+o.Bare(m.At)+")/"+o.Bare(v.In("apart")), o.Show(slope, "in/in", sheet.Slope), "geometry")
+		o.SetAll("middle2 in, width2 in, slope in/in, angle rad", n.At, n.Width, slope, math.Atan(slope))
+		o.Line(&runsOffStep, nil, n.At, m.At, v.In("apart"), slope)
 		if math.Abs(n.Width-m.Width) > .001 {
-			o.Caution("The two widths differ by " + o.Len(math.Abs(n.Width-m.Width)) + ": it tapers, and the middle depends on where you measure.")
+			o.Caution(o.Fill("The two widths differ by {in}: it tapers, and the middle depends on where you measure.", nil, math.Abs(n.Width-m.Width)))
 		}
 		if math.Abs(slope) > .0002 {
 			o.Caution("It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
@@ -219,6 +221,12 @@ var centreSheet = sheet.Sheet{
 	Compute: boreCompute,
 }
 
+// Worked lines of boreCompute.
+var (
+	circleSpindleStep = sheet.Step{What: "Circle of the spindle's centre", Formula: "sum of (distance - R)^2 least", Numbers: "{s} touches", Result: "{s}, R {in}", Source: "geometry"}
+	centreIsStep      = sheet.Step{What: "Centre is sure to, about 95 %", Formula: "U = k u, times what the spread of the touches makes of it", Numbers: "k {2}, u {len}, x {2}", Result: "{in}", Source: "GUM"}
+)
+
 func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	touches := points(v, "touches")
 	inside := v.Choice("of") == "bore"
@@ -227,50 +235,45 @@ func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return f
 	}
 	centre := estimate.Point{X: b.X, Y: b.Y}
-	says := "The centre is at " + at(o, centre) + "; the " + v.Choice("of") + " is " + o.Len(b.Dia) + " across."
+	says := o.Fill("The centre is at {s}; the {s} is {in} across.", []string{at(o, centre), v.Choice("of")}, b.Dia)
 	if len(touches) > 3 {
-		says += " It is out of round by " + o.Len(b.Form) + "."
+		says += o.Fill(" It is out of round by {in}.", nil, b.Form)
 	}
 	o.SetText("verdict", says)
-	o.Set("x", b.X, "in")
-	o.Set("y", b.Y, "in")
-	o.Set("dia", b.Dia, "in")
-	o.Set("circle", 2*b.R, "in")
+	o.SetAll("x in, y in, dia in, circle in", b.X, b.Y, b.Dia, 2*b.R)
 	if len(touches) > 3 {
 		o.Set("form", b.Form, "in")
 	}
 	o.Set("sure", b.Sure, "in")
 	last := touches[len(touches)-1]
-	o.Set("movex", b.X-last.X, "in")
-	o.Set("movey", b.Y-last.Y, "in")
-	o.Set("arc", b.Arc, "deg")
+	o.SetAll("movex in, movey in, arc deg", b.X-last.X, b.Y-last.Y, b.Arc)
 	var rows [][]sheet.Cell
 	for i, p := range touches {
 		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(b.Residuals[i], "in")})
 	}
 	o.SetTable("points", rows)
-	o.Work("Circle of the spindle's centre", "sum of (distance - R)^2 least", strconv.Itoa(len(touches))+" touches", at(o, centre)+", R "+o.Len(b.R), "geometry")
+	o.Line(&circleSpindleStep, []string{strconv.Itoa(len(touches)), at(o, centre)}, b.R)
 	sign := " - "
 	if inside {
 		sign = " + "
 	}
-	o.Work("Diameter", "2 R"+sign+"t", "2 x "+o.Bare(b.R)+sign+o.Bare(v.In("tip")), o.Len(b.Dia), "geometry")
-	o.Work("Centre is sure to, about 95 %", "U = k u, times what the spread of the touches makes of it", "k "+o.Dec(b.Needle.Factor(), 2)+", u "+o.Bare(b.Needle.One())+", x "+o.Dec(b.CentreUnit, 2), o.Len(b.Sure), "GUM")
+	o.Work("Diameter", "2 R"+sign+"t", o.Fill("2 x {len}{s}{len}", []string{sign}, b.R, v.In("tip")), o.Len(b.Dia), "geometry")
+	o.Line(&centreIsStep, nil, b.Needle.Factor(), b.Needle.One(), b.CentreUnit, b.Sure)
 	if v.Has("size") {
 		over := b.Dia - v.In("size")
 		o.Set("over", over, "in")
 		if math.Abs(over) > max(.02, v.In("size")/50) {
-			o.Caution("The diameter is " + o.Len(math.Abs(over)) + " off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?")
+			o.Caution(o.Fill("The diameter is {in} off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?", nil, math.Abs(over)))
 		}
 	}
 	if len(touches) == 3 {
 		o.Note("Three touches always make a circle, a wrong one too. A fourth shows it.")
 	}
 	if b.Arc < 90 {
-		o.Caution("The touches span only " + o.Dec(b.Arc, 0) + " degrees: the centre is uncertain towards and away from them. Reach farther round.")
+		o.Caution(o.Fill("The touches span only {0} degrees: the centre is uncertain towards and away from them. Reach farther round.", nil, b.Arc))
 	}
 	if len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005) {
-		o.Caution("Out of round by " + o.Len(b.Form) + ": a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.")
+		o.Caution(o.Fill("Out of round by {in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.", nil, b.Form))
 	}
 	return nil
 }
@@ -310,6 +313,12 @@ var skewSheet = sheet.Sheet{
 	Compute: skewCompute,
 }
 
+// Worked lines of skewCompute.
+var (
+	turnLeastStep = sheet.Step{What: "Turn, by least squares", Formula: "tan(angle) = sum(a x b)/sum(a . b)", Numbers: "{s} features", Result: "{5} deg", Source: "Kabsch"}
+	machineSStep  = sheet.Step{What: "Machine's place of a part's place", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "X0 {len}, Y0 {len}, cos {7}, sin {7}", Result: "in the table", Source: "geometry"}
+)
+
 func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var features []Feature
 	empty := 0
@@ -341,7 +350,7 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	zero := fr.Place(estimate.Point{})
 	distance := float64(fr.Stretch * fr.Length)
-	o.SetText("verdict", "The part lies at "+o.Dec(fr.Angle, 4)+" degrees, its zero at "+at(o, zero)+".")
+	o.SetText("verdict", o.Fill("The part lies at {4} degrees, its zero at {s}.", []string{at(o, zero)}, fr.Angle))
 	o.Set("angle", fr.Angle, "deg")
 	if math.Abs(fr.Cos) > .1 {
 		o.Set("slope", fr.Sin/fr.Cos, "in/in")
@@ -368,16 +377,16 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.Set("worst", worst, "in")
 	o.SetTable("left", rows)
-	o.Work("Turn, by least squares", "tan(angle) = sum(a x b)/sum(a . b)", strconv.Itoa(len(features))+" features", o.Dec(fr.Angle, 5)+" deg", "Kabsch")
-	o.Work("Machine's place of a part's place", "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", "X0 "+o.Bare(zero.X)+", Y0 "+o.Bare(zero.Y)+", cos "+o.Dec(fr.Cos, 7)+", sin "+o.Dec(fr.Sin, 7), "in the table", "geometry")
+	o.Line(&turnLeastStep, []string{strconv.Itoa(len(features))}, fr.Angle)
+	o.Line(&machineSStep, nil, zero.X, zero.Y, fr.Cos, fr.Sin)
 	per := math.Abs(fr.Stretch)
 	switch {
 	case edge:
 		o.Note("From an edge the part's zero is the first touch of the spindle, half a tip off the edge itself: put the edge finder's half tip into the places.")
 	case per > .01:
-		o.Refuse("The features' distance differs from the drawing by " + o.Len(math.Abs(distance)) + ", more than ten thou in an inch: these are not the features, or two are exchanged.")
+		o.Refuse(o.Fill("The features' distance differs from the drawing by {in}, more than ten thou in an inch: these are not the features, or two are exchanged.", nil, math.Abs(distance)))
 	case math.Abs(distance) > v.In("apart") || per > .002:
-		o.Caution("The features' distance differs from the drawing by " + o.Len(math.Abs(distance)) + ". A casting may be so; a wrong feature would be too. Check before drilling.")
+		o.Caution(o.Fill("The features' distance differs from the drawing by {in}. A casting may be so; a wrong feature would be too. Check before drilling.", nil, math.Abs(distance)))
 	}
 	if !edge && len(features) == 2 && v.Choice("hold") == "share" {
 		o.Note("Two features fit any distance half way. A third would show which one is off.")

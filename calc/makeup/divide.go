@@ -88,6 +88,12 @@ var divideSheet = sheet.Sheet{
 	Compute: computeDivide,
 }
 
+// Worked lines of computeDivide.
+var (
+	turnsCrankStep  = sheet.Step{What: "Turns of the crank for one division", Formula: "ratio/divisions", Numbers: "{s}/{s}", Result: "{6}", Source: "OD1644"}
+	turnsCrankStep2 = sheet.Step{What: "Turns of the crank", Formula: "angle x ratio/360", Numbers: "{6} x {s}/360", Result: "{6}", Source: "MH"}
+)
+
 func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var circles []int
 	for _, p := range plates {
@@ -120,12 +126,8 @@ func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	step := float64(num) * 360 / float64(den)
 	o.SetFlag("exact", best.Exact())
-	o.Set("turns", float64(best.Turns), "")
-	o.Set("holes", float64(best.Holes), "")
-	o.Set("circle", float64(best.Circle), "")
-	o.Set("step", step, "deg")
-	o.Set("off", best.Off*3600, "arcsec")
-	o.Set("sum", best.Off*3600*float64(times), "arcsec")
+	o.SetAll("turns, holes, circle, step deg, off arcsec, sum arcsec",
+		float64(best.Turns), float64(best.Holes), float64(best.Circle), step, best.Off*3600, best.Off*3600*float64(times))
 	turns := int64(ratio) * num / den
 	rest := step - float64(turns)*360/float64(ratio)
 	dial := dms(max(0, rest))
@@ -143,7 +145,7 @@ func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	case math.Abs(best.Off)*3600 < 0.05:
 		verdict += ", to a twentieth of a second of angle."
 	default:
-		verdict = "No circle does it exactly. Nearest: " + verdict + ", off by " + o.Dec(best.Off*3600, 1) + " seconds of angle each step"
+		verdict = o.Fill("No circle does it exactly. Nearest: {s}, off by {1} seconds of angle each step", []string{verdict}, best.Off*3600)
 		if times > 1 {
 			verdict += ", " + dms(best.Off*float64(times)) + " at the last division"
 		}
@@ -164,9 +166,9 @@ func computeDivide(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Note("The list of places is for the " + strconv.Itoa(slices.Max(circles)) + " circle.")
 	}
 	if times > 1 {
-		o.Work("Turns of the crank for one division", "ratio/divisions", strconv.Itoa(ratio)+"/"+strconv.Itoa(times), o.Dec(float64(ratio)/float64(times), 6), "OD1644")
+		o.Line(&turnsCrankStep, []string{strconv.Itoa(ratio), strconv.Itoa(times)}, float64(ratio)/float64(times))
 	} else {
-		o.Work("Turns of the crank", "angle x ratio/360", o.Dec(step, 6)+" x "+strconv.Itoa(ratio)+"/360", o.Dec(step*float64(ratio)/360, 6), "MH")
+		o.Line(&turnsCrankStep2, []string{strconv.Itoa(ratio)}, step, step*float64(ratio)/360)
 	}
 	o.Work("On the circle of "+strconv.Itoa(best.Circle), "whole turns, and the rest times the circle's holes", strconv.Itoa(best.Turns)+" + "+strconv.Itoa(best.Holes)+"/"+strconv.Itoa(best.Circle),
 		o.Dec(float64(best.Turns)+float64(best.Holes)/float64(best.Circle), 6), "OD1644")

@@ -78,6 +78,13 @@ var heatSheet = sheet.Sheet{
 	Compute: computeHeat,
 }
 
+// Worked lines of computeHeat.
+var (
+	readingWorkStep = sheet.Step{What: "Reading to work to", Formula: "size x (1 + ap (tp - 20))/(1 + ag (tg - 20))", Numbers: "{len} x {8}/{8}", Result: "{in}", Source: "ISO 1"}
+	sizeCStep       = sheet.Step{What: "Size at 20 C", Formula: "L = reading x (1 + ag (tg - 20))/(1 + ap (tp - 20))", Numbers: "{len} x {8}/{8}", Result: "{in}", Source: "ISO 1"}
+	oneDegreeStep   = sheet.Step{What: "One degree Celsius of the part", Formula: "reading x ap", Numbers: "{len} x {2}e-6", Result: "{in}", Source: "metals"}
+)
+
 func computeHeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	pick := func(metal, own string) (float64, *sheet.Fault) {
 		if v.Choice(metal) != "own" {
@@ -103,15 +110,11 @@ func computeHeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	reading := v.In("reading")
 	size := At20(reading, ag, tg, ap, tp)
-	o.Set("size", size, "in")
-	o.Set("change", size-reading, "in")
-	o.Set("degree", reading*ap*1e-6, "in")
+	o.SetAll("size in, change in, degree in", size, size-reading, reading*ap*1e-6)
 	gp, gg := float64(reading*ap*(tp-reference))*1e-7, float64(reading*ag*(tg-reference))*1e-7
 	doubt := math.Sqrt(float64(gp*gp) + float64(gg*gg))
-	o.Set("doubt", doubt, "in")
-	o.Set("partppm", ap, "ppm/K")
-	o.Set("gaugeppm", ag, "ppm/K")
-	verdict := "At 20 C it is " + o.Show(size, "in", sheet.Length) + ": " + o.Len(math.Abs(size-reading))
+	o.SetAll("doubt in, partppm ppm/K, gaugeppm ppm/K", doubt, ap, ag)
+	verdict := o.Fill("At 20 C it is {in}: {in}", nil, size, math.Abs(size-reading))
 	if size < reading {
 		verdict += " less than read."
 	} else {
@@ -120,15 +123,15 @@ func computeHeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if v.Has("want") {
 		aim := v.In("want") * (Grown(ap, tp) / Grown(ag, tg))
 		o.Set("aim", aim, "in")
-		verdict += " For " + o.Len(v.In("want")) + " at 20 C, work to a reading of " + o.Len(aim) + " now."
-		o.Work("Reading to work to", "size x (1 + ap (tp - 20))/(1 + ag (tg - 20))", o.Bare(v.In("want"))+" x "+o.Dec(Grown(ap, tp), 8)+"/"+o.Dec(Grown(ag, tg), 8), o.Len(aim), "ISO 1")
+		verdict += o.Fill(" For {in} at 20 C, work to a reading of {in} now.", nil, v.In("want"), aim)
+		o.Line(&readingWorkStep, nil, v.In("want"), Grown(ap, tp), Grown(ag, tg), aim)
 	}
 	o.SetText("verdict", verdict)
-	o.Work("Size at 20 C", "L = reading x (1 + ag (tg - 20))/(1 + ap (tp - 20))", o.Bare(reading)+" x "+o.Dec(Grown(ag, tg), 8)+"/"+o.Dec(Grown(ap, tp), 8), o.Len(size), "ISO 1")
-	o.Work("One degree Celsius of the part", "reading x ap", o.Bare(reading)+" x "+o.Dec(ap, 2)+"e-6", o.Show(reading*ap*1e-6, "in", sheet.Length), "metals")
+	o.Line(&sizeCStep, nil, reading, Grown(ag, tg), Grown(ap, tp), size)
+	o.Line(&oneDegreeStep, nil, reading, ap, reading*ap*1e-6)
 	o.Cite("NIST")
 	if math.Abs(tp-tg) > 2 {
-		o.Caution("Part and gauge are " + o.Dec(math.Abs(tp-tg), 1) + " C apart: they change while you measure. Let both soak; for a casting just cut, about an hour for each inch of wall.")
+		o.Caution(o.Fill("Part and gauge are {1} C apart: they change while you measure. Let both soak; for a casting just cut, about an hour for each inch of wall.", nil, math.Abs(tp-tg)))
 	}
 	if v.Choice("part") == "iron" {
 		o.Note("Published figures for grey iron run from about 10.5 to 11.4 millionths per kelvin; ask for the figure of your iron where it matters.")

@@ -118,6 +118,12 @@ var blocksSheet = sheet.Sheet{
 	Compute: computeBlocks,
 }
 
+// Worked lines of computeBlocks.
+var (
+	heightBlocksStep = sheet.Step{What: "Height for the blocks", Formula: "height - 2 x wear block", Numbers: "{s} - 2 x {s}", Result: "{in}", Source: "NPL"}
+	stackStep        = sheet.Step{What: "Stack", Formula: "sum of the blocks, in whole numbers", Numbers: "{s}", Result: "{s}", Source: "NPL"}
+)
+
 func computeBlocks(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	owned, metric := chosen(v)
 	switch mine := v.Choice("set") == "mine"; {
@@ -136,7 +142,7 @@ func computeBlocks(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	height, wear := v.Length("height"), v.Length("wear")
 	rest := height - 2*wear
 	if rest < 1 {
-		return v.Refuse("wear", "two wear blocks are "+o.Len(2*wear.Inches())+", which is the whole height or more. Take thinner ones or none.")
+		return v.Refuse("wear", o.Fill("two wear blocks are {in}, which is the whole height or more. Take thinner ones or none.", nil, 2*wear.Inches()))
 	}
 	most := int(v.Num("most"))
 	s, found, sure := Blocks(rest, owned, most)
@@ -181,9 +187,9 @@ func computeBlocks(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetTable("stack", rows)
 	if wear > 0 {
-		o.Work("Height for the blocks", "height - 2 x wear block", shopnum.Inches(height, 5)+" - 2 x "+shopnum.Inches(wear, 5), o.Len(rest.Inches()), "NPL")
+		o.Line(&heightBlocksStep, []string{shopnum.Inches(height, 5), shopnum.Inches(wear, 5)}, rest.Inches())
 	}
-	o.Work("Stack", "sum of the blocks, in whole numbers", listed(stack, metric), marked(total, metric), "NPL")
+	o.Line(&stackStep, []string{listed(stack, metric), marked(total, metric)})
 	o.Cite("sets")
 	o.Note("Clean the faces, wring the blocks, and let them come to the temperature of the work. Handle them as little as may be.")
 	o.Cite("practice")

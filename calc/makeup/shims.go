@@ -34,6 +34,12 @@ var shimsSheet = sheet.Sheet{
 	Compute: computeShims,
 }
 
+// Worked lines of computeShims.
+var (
+	packStep = sheet.Step{What: "Pack", Formula: "sum of the leaves", Numbers: "{s}", Result: "{s}", Source: "sum"}
+	offStep  = sheet.Step{What: "Off by", Formula: "pack - thickness", Numbers: "{s} - {s}", Result: "{s}", Source: "sum"}
+)
+
 func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var owned []Leaf
 	for i := range v.Rows("owned") {
@@ -72,7 +78,7 @@ func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetFlag("near", size(p.Over) <= near)
 	if size(p.Over) > near {
-		o.Caution("No pack of up to " + plural(int(v.Num("most")), "leave") + " comes within " + o.Len(near.Inches()) + ": this is the nearest.")
+		o.Caution(o.Fill("No pack of up to {s} comes within {in}: this is the nearest.", []string{plural(int(v.Num("most")), "leave")}, near.Inches()))
 	}
 	o.SetLength("total", p.Total)
 	o.SetLength("off", p.Over)
@@ -87,8 +93,8 @@ func computeShims(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		rows = append(rows, []sheet.Cell{sheet.Num(float64(len(c.Blocks)), ""), sheet.Num(c.Total.Inches(), "in"), sheet.Num(c.Over.Inches(), "in"), sheet.Txt(listed(c.Blocks, metric))})
 	}
 	o.SetTable("choices", rows)
-	o.Work("Pack", "sum of the leaves", listed(p.Blocks, metric), marked(p.Total, metric), "sum")
-	o.Work("Off by", "pack - thickness", marked(p.Total, metric)+" - "+marked(want, metric), marked(p.Over, metric), "sum")
+	o.Line(&packStep, []string{listed(p.Blocks, metric), marked(p.Total, metric)})
+	o.Line(&offStep, []string{marked(p.Total, metric), marked(want, metric), marked(p.Over, metric)})
 	o.Note("Deburr and wipe every leaf, keep the thinnest inside, and gauge the pack clamped: each joint adds about 0.0001 to 0.0002 in (0.003 to 0.005 mm). Tighten, then indicate again.")
 	o.Cite("practice")
 	return nil

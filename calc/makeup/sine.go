@@ -53,6 +53,13 @@ var sineSheet = sheet.Sheet{
 	Compute: computeSine,
 }
 
+// Worked lines of computeSine.
+var (
+	angleStep     = sheet.Step{What: "Angle", Formula: "a = asin(h/L)", Numbers: "asin({len}/{len})", Result: "{5} deg", Source: "geometry"}
+	stackStep2    = sheet.Step{What: "Stack", Formula: "h = L sin(a)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "geometry"}
+	turnErrorStep = sheet.Step{What: "Turn for an error dh of the stack", Formula: "da = dh/(L cos a)", Numbers: "0.0001/({4} x cos {3}), in inches", Result: "{2} arcsec", Source: "geometry"}
+)
+
 func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
 	switch {
@@ -66,9 +73,9 @@ func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			return v.Refuse("stack", "it must lie between the stack at level and that and the bar's length. Check both.")
 		}
 		deg = SineAngle(bar, h)
-		o.Work("Angle", "a = asin(h/L)", "asin("+o.Bare(h)+"/"+o.Bare(bar)+")", o.Dec(deg, 5)+" deg", "geometry")
+		o.Line(&angleStep, nil, h, bar, deg)
 	default:
-		o.Work("Stack", "h = L sin(a)", o.Bare(bar)+" x sin("+o.Dec(deg, 5)+")", o.Len(SineStack(bar, deg)), "geometry")
+		o.Line(&stackStep2, nil, bar, deg, SineStack(bar, deg))
 	}
 	stack := SineStack(bar, deg) + zero
 	o.Set("stack", stack, "in")
@@ -78,7 +85,7 @@ func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.Set("other", SineStack(bar, 90-deg)+zero, "in")
 	slope := SineSlope(bar, deg)
 	o.Set("sens", slope*0.0001*3600, "arcsec")
-	o.Work("Turn for an error dh of the stack", "da = dh/(L cos a)", "0.0001/("+o.Dec(bar, 4)+" x cos "+o.Dec(deg, 3)+"), in inches", o.Dec(slope*0.36, 2)+" arcsec", "geometry")
+	o.Line(&turnErrorStep, nil, bar, deg, slope*0.36)
 
 	owned, metric := chosen(v)
 	want := quantity.FromInches(stack)
@@ -98,7 +105,7 @@ func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			made = above
 		}
 	}
-	verdict := dms(deg) + " on a " + o.Len(bar) + " bar wants a stack of " + o.Len(stack) + "."
+	verdict := o.Fill("{s} on a {in} bar wants a stack of {in}.", []string{dms(deg)}, bar, stack)
 	if made.Blocks != nil {
 		o.SetText("blocks", listed(made.Blocks, metric))
 		o.SetLength("made", made.Total)
@@ -114,7 +121,7 @@ func computeSine(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetText("verdict", verdict)
 	switch {
 	case deg > 60:
-		o.Caution("Above 60 degrees a sine bar no longer holds the angle: an error of the stack turns it " + o.Dec(1/math.Cos(min(deg, 89.9)*rad), 1) + " times as far as near level. Set the complement, " + dms(90-deg) + ", from a square face.")
+		o.Caution(o.Fill("Above 60 degrees a sine bar no longer holds the angle: an error of the stack turns it {1} times as far as near level. Set the complement, {s}, from a square face.", []string{dms(90 - deg)}, 1/math.Cos(min(deg, 89.9)*rad)))
 	case deg > 45:
 		o.Caution("Above 45 degrees set the complement, " + dms(90-deg) + ", from a square face: the stack's error turns the bar less.")
 	}

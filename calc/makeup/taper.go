@@ -86,29 +86,32 @@ func need(v *sheet.Values, keys ...string) *sheet.Fault {
 	return nil
 }
 
+// Worked lines of computeTaper.
+var (
+	rateRatioStep = sheet.Step{What: "Rate and ratio", Formula: "rate = 2 tan(half), ratio = 1/rate", Numbers: "2 tan({5} deg)", Result: "{in/in}, 1 to {4}", Source: "geometry"}
+	setOverStep   = sheet.Step{What: "Set-over of the tailstock", Formula: "s = L rate/2", Numbers: "{len} x {6}/2", Result: "{in}", Source: "MH"}
+)
+
 func computeTaper(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	half, f := taperHalf(v, o)
 	if f != nil {
 		return f
 	}
 	slope := 2 * math.Tan(half*rad)
-	o.Set("rate", slope, "in/in")
-	o.Set("ratio", 1/slope, "")
-	o.Set("angle", 2*half, "deg")
-	o.Set("half", half, "deg")
+	o.SetAll("rate in/in, ratio, angle deg, half deg", slope, 1/slope, 2*half, half)
 	o.SetText("dms", dms(2*half)+", "+dms(half))
 	o.Set("per", 0.001/slope, "in")
 	if f := taperEnds(v, o, slope); f != nil {
 		return f
 	}
-	o.SetText("verdict", o.Show(slope, "in/in", sheet.Slope)+", 1 to "+o.Dec(1/slope, 3)+", "+o.Dec(2*half, 4)+" deg across; set the slide to "+dms(half)+".")
-	o.Work("Rate and ratio", "rate = 2 tan(half), ratio = 1/rate", "2 tan("+o.Dec(half, 5)+" deg)", o.Show(slope, "in/in", sheet.Slope)+", 1 to "+o.Dec(1/slope, 4), "geometry")
+	o.SetText("verdict", o.Fill("{in/in}, 1 to {3}, {4} deg across; set the slide to {s}.", []string{dms(half)}, slope, 1/slope, 2*half))
+	o.Line(&rateRatioStep, nil, half, slope, 1/slope)
 	if v.Has("overall") {
 		set := v.In("overall") * slope / 2
 		o.Set("setover", set, "in")
-		o.Work("Set-over of the tailstock", "s = L rate/2", o.Bare(v.In("overall"))+" x "+o.Dec(slope, 6)+"/2", o.Len(set), "MH")
+		o.Line(&setOverStep, nil, v.In("overall"), slope, set)
 		if set > 1 {
-			o.Caution("A set-over of " + o.Len(set) + " is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.")
+			o.Caution(o.Fill("A set-over of {in} is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.", nil, set))
 		}
 	}
 	o.Note("Try a taper with bearing blue before the last cuts; angle figures alone do not make it seat.")
@@ -117,18 +120,26 @@ func computeTaper(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
+// Worked lines of taperHalf.
+var (
+	halfAngleStep  = sheet.Step{What: "Half angle", Formula: "atan(rate/2)", Numbers: "atan({7}/2)", Result: "{5} deg", Source: "geometry"}
+	halfAngleStep2 = sheet.Step{What: "Half angle", Formula: "atan(1/(2 x ratio))", Numbers: "atan(1/(2 x {4}))", Result: "{5} deg", Source: "geometry"}
+	halfAngleStep3 = sheet.Step{What: "Half angle", Formula: "sin(half) = (D - d)/(2 C)", Numbers: "({len} - {len})/(2 x {len})", Result: "{5} deg", Source: "geometry"}
+	halfAngleStep4 = sheet.Step{What: "Half angle", Formula: "tan(half) = (D - d)/(2 L)", Numbers: "({len} - {len})/(2 x {len})", Result: "{5} deg", Source: "geometry"}
+)
+
 // taperHalf finds the half angle by the way chosen.
 func taperHalf(v *sheet.Values, o *sheet.Out) (half float64, f *sheet.Fault) {
 	switch v.Choice("from") {
 	case "rate":
 		if f = need(v, "rate"); f == nil {
 			half = math.Atan(v.As("rate", "in/in")/2) / rad
-			o.Work("Half angle", "atan(rate/2)", "atan("+o.Dec(v.As("rate", "in/in"), 7)+"/2)", o.Dec(half, 5)+" deg", "geometry")
+			o.Line(&halfAngleStep, nil, v.As("rate", "in/in"), half)
 		}
 	case "ratio":
 		if f = need(v, "ratio"); f == nil {
 			half = math.Atan(0.5/v.Num("ratio")) / rad
-			o.Work("Half angle", "atan(1/(2 x ratio))", "atan(1/(2 x "+o.Dec(v.Num("ratio"), 4)+"))", o.Dec(half, 5)+" deg", "geometry")
+			o.Line(&halfAngleStep2, nil, v.Num("ratio"), half)
 		}
 	case "angle":
 		if f = need(v, "angle"); f == nil {
@@ -145,10 +156,10 @@ func taperHalf(v *sheet.Values, o *sheet.Out) (half float64, f *sheet.Fault) {
 		case a-b < 1e-6:
 			return 0, v.Refuse("disc1", "must be larger than the small disc.")
 		case c+1e-9 < float64((a+b)/2):
-			return 0, v.Refuse("apart", "the discs would overlap: the least is "+o.Len((a+b)/2)+", where they touch.")
+			return 0, v.Refuse("apart", o.Fill("the discs would overlap: the least is {in}, where they touch.", nil, (a+b)/2))
 		}
 		half = DiscsHalf(a, b, c)
-		o.Work("Half angle", "sin(half) = (D - d)/(2 C)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(c)+")", o.Dec(half, 5)+" deg", "geometry")
+		o.Line(&halfAngleStep3, nil, a, b, c, half)
 	case "balls":
 		return byBalls(v, o)
 	default:
@@ -160,10 +171,16 @@ func taperHalf(v *sheet.Values, o *sheet.Out) (half float64, f *sheet.Fault) {
 			return 0, v.Refuse("big", "must be larger than the small diameter.")
 		}
 		half = TaperHalf(a, b, l)
-		o.Work("Half angle", "tan(half) = (D - d)/(2 L)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(l)+")", o.Dec(half, 5)+" deg", "geometry")
+		o.Line(&halfAngleStep4, nil, a, b, l, half)
 	}
 	return half, f
 }
+
+// Worked lines of overPins.
+var (
+	halfAngleStep5    = sheet.Step{What: "Half angle", Formula: "tan(half) = (M2 - M1)/(2 H)", Numbers: "({len} - {len})/(2 x {len})", Result: "{5} deg", Source: "geometry"}
+	diameterPlateStep = sheet.Step{What: "Diameter at the plate", Formula: "d = M - p - p/tan((90 - half)/2); half below 0 with the large end down", Numbers: "{len} - {len} - {len}/tan((90 - {4})/2)", Result: "{in}", Source: "geometry"}
+)
 
 func overPins(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
 	if f := need(v, "pin", "low", "high", "blocks"); f != nil {
@@ -180,10 +197,16 @@ func overPins(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
 	}
 	o.Set("plate", end, "in")
 	half := math.Abs(signed)
-	o.Work("Half angle", "tan(half) = (M2 - M1)/(2 H)", "("+o.Bare(max(high, low))+" - "+o.Bare(min(high, low))+")/(2 x "+o.Bare(h)+")", o.Dec(half, 5)+" deg", "geometry")
-	o.Work("Diameter at the plate", "d = M - p - p/tan((90 - half)/2); half below 0 with the large end down", o.Bare(low)+" - "+o.Bare(v.In("pin"))+" - "+o.Bare(v.In("pin"))+"/tan((90 - "+o.Dec(signed, 4)+")/2)", o.Len(end), "geometry")
+	o.Line(&halfAngleStep5, nil, max(high, low), min(high, low), h, half)
+	o.Line(&diameterPlateStep, nil, low, v.In("pin"), v.In("pin"), signed, end)
 	return half, nil
 }
+
+// Worked lines of byBalls.
+var (
+	centresApartStep = sheet.Step{What: "Centres apart", Formula: "C = (small top + d/2) - (large top + D/2)", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	diameterFaceStep = sheet.Step{What: "Diameter at the face", Formula: "D = 2 (R/cos(half) + c tan(half))", Numbers: "R {len}, c {len}", Result: "{in}", Source: "geometry"}
+)
 
 func byBalls(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
 	if f := need(v, "ball1", "ball2", "top1", "top2"); f != nil {
@@ -196,19 +219,25 @@ func byBalls(v *sheet.Values, o *sheet.Out) (float64, *sheet.Fault) {
 	case a-b < 1e-6:
 		return 0, v.Refuse("ball1", "must be larger than the small ball.")
 	case (a-b)/2 > 0.99*c:
-		return 0, v.Refuse("top2", "the small ball must lie deeper: centres "+o.Len(c)+" apart cannot touch one taper.")
+		return 0, v.Refuse("top2", o.Fill("the small ball must lie deeper: centres {in} apart cannot touch one taper.", nil, c))
 	}
 	half := DiscsHalf(a, b, c)
-	o.Work("Centres apart", "C = (small top + d/2) - (large top + D/2)", o.Bare(cb)+" - "+o.Bare(ca), o.Len(c), "geometry")
-	o.Work("Half angle", "sin(half) = (D - d)/(2 C)", "("+o.Bare(a)+" - "+o.Bare(b)+")/(2 x "+o.Bare(c)+")", o.Dec(half, 5)+" deg", "geometry")
+	o.Line(&centresApartStep, nil, cb, ca, c)
+	o.Line(&halfAngleStep3, nil, a, b, c, half)
 	mouth := BallsMouth(a, ca, half)
 	if mouth <= 0 {
 		return 0, v.Refuse("top1", "the taper would close below the face. Check the depths.")
 	}
 	o.Set("mouth", mouth, "in")
-	o.Work("Diameter at the face", "D = 2 (R/cos(half) + c tan(half))", "R "+o.Bare(a/2)+", c "+o.Bare(ca), o.Len(mouth), "geometry")
+	o.Line(&diameterFaceStep, nil, a/2, ca, mouth)
 	return half, nil
 }
+
+// Worked lines of taperEnds.
+var (
+	smallDiameterStep = sheet.Step{What: "Small diameter", Formula: "d = D - L rate", Numbers: "{len} - {len} x {6}", Result: "{in}", Source: "MH"}
+	largeDiameterStep = sheet.Step{What: "Large diameter", Formula: "D = d + L rate", Numbers: "{len} + {len} x {6}", Result: "{in}", Source: "MH"}
+)
 
 // taperEnds answers diameters and length: two of them give the third.
 func taperEnds(v *sheet.Values, o *sheet.Out, slope float64) *sheet.Fault {
@@ -216,12 +245,12 @@ func taperEnds(v *sheet.Values, o *sheet.Out, slope float64) *sheet.Fault {
 	switch hasB, hasS, hasL := v.Has("big"), v.Has("small"), v.Has("length"); {
 	case hasB && hasL && !hasS:
 		if small = big - float64(l*slope); small < 0 {
-			return v.Refuse("length", "the taper runs out to a point "+o.Len(big/slope)+" from the large end. Take a shorter length.")
+			return v.Refuse("length", o.Fill("the taper runs out to a point {in} from the large end. Take a shorter length.", nil, big/slope))
 		}
-		o.Work("Small diameter", "d = D - L rate", o.Bare(big)+" - "+o.Bare(l)+" x "+o.Dec(slope, 6), o.Len(small), "MH")
+		o.Line(&smallDiameterStep, nil, big, l, slope, small)
 	case hasS && hasL && !hasB:
 		big = small + float64(l*slope)
-		o.Work("Large diameter", "D = d + L rate", o.Bare(small)+" + "+o.Bare(l)+" x "+o.Dec(slope, 6), o.Len(big), "MH")
+		o.Line(&largeDiameterStep, nil, small, l, slope, big)
 	case hasB && hasS:
 		if big <= small {
 			return v.Refuse("big", "must be larger than the small diameter.")
@@ -229,13 +258,11 @@ func taperEnds(v *sheet.Values, o *sheet.Out, slope float64) *sheet.Fault {
 		if length := (big - small) / slope; !hasL || v.Choice("from") == "ends" {
 			l = length
 		} else if math.Abs(length-l) > 0.0005+float64(0.0005*length) {
-			o.Caution("These diameters lie " + o.Len(length) + " apart on this taper, not " + o.Len(l) + ".")
+			o.Caution(o.Fill("These diameters lie {in} apart on this taper, not {in}.", nil, length, l))
 		}
 	default:
 		return nil
 	}
-	o.Set("big", big, "in")
-	o.Set("small", small, "in")
-	o.Set("length", l, "in")
+	o.SetAll("big in, small in, length in", big, small, l)
 	return nil
 }

@@ -42,6 +42,8 @@ var (
 	angleKeys = [3]string{"anga", "angb", "angc"}
 )
 
+var areaStep = sheet.Step{What: "Area", Formula: "(1/2) a b sin C", Numbers: "{len} x {len} x sin({4})/2", Result: "{in2}", Source: "geometry"}
+
 func computeTriangle(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var t Triangle
 	given := ""
@@ -62,10 +64,10 @@ func computeTriangle(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	for i := range 3 {
 		if t.Side[i] > 0 {
-			given += ", " + sideKeys[i] + " = " + o.Bare(t.Side[i])
+			given += o.Fill(", {s} = {len}", []string{sideKeys[i]}, t.Side[i])
 		}
 		if t.Angle[i] > 0 {
-			given += ", " + string(rune('A'+i)) + " = " + o.Dec(t.Angle[i], 4) + " deg"
+			given += o.Fill(", {s} = {4} deg", []string{string(rune('A' + i))}, t.Angle[i])
 		}
 	}
 	found, err := Solve(t)
@@ -94,13 +96,11 @@ func computeTriangle(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set(sideKeys[i], s.Side[i], "in")
 		o.Set(angleKeys[i], s.Angle[i], "deg")
 	}
-	o.Set("area", s.Area(), "in2")
-	o.Set("height", s.Side[1]*math.Sin(s.Angle[0]*rad), "in")
-	o.Set("foot", s.Side[1]*math.Cos(s.Angle[0]*rad), "in")
+	o.SetAll("area in2, height in, foot in", s.Area(), s.Side[1]*math.Sin(s.Angle[0]*rad), s.Side[1]*math.Cos(s.Angle[0]*rad))
 	all := func(t Triangle) string {
 		out := ""
 		for i := range 3 {
-			out += sideKeys[i] + " " + o.Len(t.Side[i]) + ", " + string(rune('A'+i)) + " " + o.Dec(t.Angle[i], 4) + " deg"
+			out += o.Fill("{s} {in}, {s} {4} deg", []string{sideKeys[i], string(rune('A' + i))}, t.Side[i], t.Angle[i])
 			if i < 2 {
 				out += "; "
 			}
@@ -119,7 +119,7 @@ func computeTriangle(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetText("verdict", verdict)
 	o.Work("Other parts", rule, given[2:], all(s), "geometry")
-	o.Work("Area", "(1/2) a b sin C", o.Bare(s.Side[0])+" x "+o.Bare(s.Side[1])+" x sin("+o.Dec(s.Angle[2], 4)+")/2", o.Show(s.Area(), "in2", sheet.Area), "geometry")
+	o.Line(&areaStep, nil, s.Side[0], s.Side[1], s.Angle[2], s.Area())
 	o.Cite("OpenStax")
 	return nil
 }
@@ -161,6 +161,13 @@ var arcSheet = sheet.Sheet{
 	Compute: computeArc,
 }
 
+// Worked lines of computeArc.
+var (
+	radiusStep    = sheet.Step{What: "Radius", Formula: "r = (c^2/4 + h^2)/(2h)", Numbers: "({len}^2/4 + {len}^2)/(2 x {len})", Result: "{in}", Source: "geometry"}
+	chordRiseStep = sheet.Step{What: "Chord and rise", Formula: "c = 2 r sin(t/2), h = r (1 - cos(t/2))", Numbers: "r {len}, t {4} deg", Result: "{in}, {in}", Source: "geometry"}
+	alongArcStep  = sheet.Step{What: "Along the arc", Formula: "s = r t, t in radians", Numbers: "{len} x {6}", Result: "{in}", Source: "geometry"}
+)
+
 func computeArc(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	got := Arc{v.In("radius"), v.In("chord"), v.In("rise"), v.As("angle", "deg")}
 	a, err := SolveArc(got)
@@ -174,26 +181,22 @@ func computeArc(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		}
 		return v.Refuse(key, err.Error()+". Check the parts given.")
 	}
-	o.Set("radius", a.Radius, "in")
-	o.Set("chord", a.Chord, "in")
-	o.Set("rise", a.Rise, "in")
-	o.Set("angle", a.Angle, "deg")
-	o.Set("length", a.Length(), "in")
-	o.Set("area", a.Segment(), "in2")
+	o.SetAll("radius in, chord in, rise in, angle deg, length in, area in2",
+		a.Radius, a.Chord, a.Rise, a.Angle, a.Length(), a.Segment())
 	if a.Chord > 1e-4*a.Radius { // r = c^2/(8h) + h/2, so dr/dh = 1/2 - c^2/(8 h^2)
 		q := a.Chord / a.Rise
 		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
 		o.Set("feel", feel, "in")
 		if feel > 0.02*a.Radius {
-			o.Caution("The arc is flat: a thousandth of an inch more or less of rise changes the radius by " + o.Len(feel) + ". Measure over a longer chord.")
+			o.Caution(o.Fill("The arc is flat: a thousandth of an inch more or less of rise changes the radius by {in}. Measure over a longer chord.", nil, feel))
 		}
 	}
-	o.SetText("verdict", "Radius "+o.Len(a.Radius)+", chord "+o.Len(a.Chord)+", rise "+o.Len(a.Rise)+", angle "+o.Dec(a.Angle, 4)+" deg; "+o.Len(a.Length())+" along the arc.")
-	o.Work("Radius", "r = (c^2/4 + h^2)/(2h)", "("+o.Bare(a.Chord)+"^2/4 + "+o.Bare(a.Rise)+"^2)/(2 x "+o.Bare(a.Rise)+")", o.Len(a.Radius), "geometry")
-	o.Work("Chord and rise", "c = 2 r sin(t/2), h = r (1 - cos(t/2))", "r "+o.Bare(a.Radius)+", t "+o.Dec(a.Angle, 4)+" deg", o.Len(a.Chord)+", "+o.Len(a.Rise), "geometry")
-	o.Work("Along the arc", "s = r t, t in radians", o.Bare(a.Radius)+" x "+o.Dec(a.Angle*rad, 6), o.Len(a.Length()), "geometry")
+	o.SetText("verdict", o.Fill("Radius {in}, chord {in}, rise {in}, angle {4} deg; {in} along the arc.", nil, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
+	o.Line(&radiusStep, nil, a.Chord, a.Rise, a.Rise, a.Radius)
+	o.Line(&chordRiseStep, nil, a.Radius, a.Angle, a.Chord, a.Rise)
+	o.Line(&alongArcStep, nil, a.Radius, a.Angle*rad, a.Length())
 	if got.Radius > 0 && got.Chord > 0 {
-		o.Note("The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of " + o.Len(2*a.Radius-a.Rise) + ".")
+		o.Note(o.Fill("The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {in}.", nil, 2*a.Radius-a.Rise))
 	}
 	o.Cite("MH")
 	return nil

@@ -76,19 +76,15 @@ func computeAccept(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if math.IsInf(l.High, 1) {
 		high = 0
 	}
-	o.Set("size", y, "in")
-	o.Set("std", u, "in")
-	o.Set("guard", guard, "in")
-	o.Set("inside", inside*100, "%")
-	o.Set("toolow", low*100, "%")
-	o.Set("toohigh", high*100, "%")
+	o.SetAll("size in, std in, guard in, inside %, toolow %, toohigh %",
+		y, u, guard, inside*100, low*100, high*100)
 	if v.Has("low") {
 		o.Set("low", l.Low, "in")
 	}
 	if v.Has("high") {
 		o.Set("high", l.High, "in")
 	}
-	chance := " Probability that it is inside: " + o.Dec(inside*100, 1) + " %."
+	chance := o.Fill(" Probability that it is inside: {1} %.", nil, inside*100)
 	if z.Empty() {
 		o.SetFlag("accept", false)
 		o.SetText("state", "cannot be decided")
@@ -143,28 +139,36 @@ func judge(rule Rule, l Limits, guard, y float64) (state, says string) {
 	return "in doubt", "Accept by this rule: it measures outside, but by less than the guard band, so it is not proven out."
 }
 
+// Worked lines of workAccept.
+var (
+	guardBandStep       = sheet.Step{What: "Guard band", Formula: "g = z u, Phi(z) = the probability wanted", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 106"}
+	guardBandStep2      = sheet.Step{What: "Guard band", Formula: "g = U = 2 u", Numbers: "2 x {s}", Result: "{s}", Source: "JCGM 106"}
+	probabilityThatStep = sheet.Step{What: "Probability that it is inside", Formula: "p = Phi((T_U - y)/u) - Phi((T_L - y)/u)", Numbers: "{s} - {s}", Result: "{2} %", Source: "JCGM 106"}
+	toleranceSpreadStep = sheet.Step{What: "Tolerance to the spread of measuring", Formula: "C_m = T/(4 u)", Numbers: "{s}/(4 x {s})", Result: "{2}", Source: "JCGM 106"}
+)
+
 func workAccept(v *sheet.Values, o *sheet.Out, l, z Limits, y, u, guard float64) {
 	if v.Has("prob") && Rule(v.Choice("rule")) != Share {
-		o.Work("Guard band", "g = z u, Phi(z) = the probability wanted", o.Dec(Guard(v.Num("prob")/100), 3)+" x "+digits(o, u, false), two(o, guard), "JCGM 106")
+		o.Line(&guardBandStep, []string{digits(o, u, false), two(o, guard)}, Guard(v.Num("prob")/100))
 	} else if guard > 0 {
-		o.Work("Guard band", "g = U = 2 u", "2 x "+digits(o, u, false), two(o, guard), "JCGM 106")
+		o.Line(&guardBandStep2, []string{digits(o, u, false), two(o, guard)})
 	}
 	high, low := "1", "0"
 	if v.Has("high") {
-		high = "Phi(" + o.Dec((l.High-y)/u, 3) + ")"
+		high = o.Fill("Phi({3})", nil, (l.High-y)/u)
 	}
 	if v.Has("low") {
-		low = "Phi(" + o.Dec((l.Low-y)/u, 3) + ")"
+		low = o.Fill("Phi({3})", nil, (l.Low-y)/u)
 	}
-	o.Work("Probability that it is inside", "p = Phi((T_U - y)/u) - Phi((T_L - y)/u)", high+" - "+low, o.Dec(l.Conforms(y, u)*100, 2)+" %", "JCGM 106")
+	o.Line(&probabilityThatStep, []string{high, low}, l.Conforms(y, u)*100)
 	if !v.Has("low") || !v.Has("high") {
 		return
 	}
 	ratio := (l.High - l.Low) / (4 * u)
 	o.Set("ratio", ratio, "")
-	o.Work("Tolerance to the spread of measuring", "C_m = T/(4 u)", digits(o, l.High-l.Low, false)+"/(4 x "+digits(o, u, false)+")", o.Dec(ratio, 2), "JCGM 106")
+	o.Line(&toleranceSpreadStep, []string{digits(o, l.High-l.Low, false), digits(o, u, false)}, ratio)
 	if ratio < 4 && !z.Empty() {
-		o.Caution("The tolerance is only " + o.Dec(ratio, 1) + " times the spread of measuring, where 4 is the usual wish: expect parts in doubt.")
+		o.Caution(o.Fill("The tolerance is only {1} times the spread of measuring, where 4 is the usual wish: expect parts in doubt.", nil, ratio))
 		o.Cite("practice")
 	}
 }

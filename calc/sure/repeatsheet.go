@@ -37,24 +37,28 @@ var repeatSheet = sheet.Sheet{
 	Compute: computeRepeat,
 }
 
+// Worked lines of computeRepeat.
+var (
+	meanStep                = sheet.Step{What: "Mean", Formula: "sum/n", Numbers: "of {s} readings", Result: "{s}", Source: "JCGM 100"}
+	standardDeviationStep   = sheet.Step{What: "Standard deviation", Formula: "s^2 = sum (x - mean)^2/(n - 1)", Numbers: "n = {s}", Result: "{s}", Source: "JCGM 100"}
+	standardUncertaintyStep = sheet.Step{What: "Standard uncertainty of the mean", Formula: "u^2 = s^2/n + step^2/12 + other^2", Numbers: "{s}^2/{s} + {s}^2/12 + {s}^2", Result: "{s}", Source: "JCGM 100"}
+	expandedUncertaintyStep = sheet.Step{What: "Expanded uncertainty", Formula: "U = k u", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 100"}
+)
+
 func computeRepeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	x := v.List("readings", "in")
 	r, err := Repeat(x, v.In("step"), v.In("other"), cover(v.Choice("level")))
 	if err != nil {
 		return v.Refuse("readings", err.Error()+".")
 	}
-	o.Set("mean", r.Mean, "in")
-	o.Set("sd", r.SD, "in")
-	o.Set("range", r.High-r.Low, "in")
-	o.Set("count", float64(r.N), "")
-	o.Set("meanstd", r.MeanErr, "in")
-	o.Set("std", r.Std, "in")
-	o.Set("one", r.One, "in")
+	o.SetAll("mean in, sd in, range in, count, meanstd in, std in, one in",
+		r.Mean, r.SD, r.High-r.Low, float64(r.N), r.MeanErr, r.Std,
+		r.One)
 	o.SetText("df", degrees(o, r.DF))
 	n := strconv.Itoa(r.N)
 	mean := o.Show(r.Mean, "in", sheet.Length)
-	o.Work("Mean", "sum/n", "of "+n+" readings", mean, "JCGM 100")
-	o.Work("Standard deviation", "s^2 = sum (x - mean)^2/(n - 1)", "n = "+n, two(o, r.SD), "JCGM 100")
+	o.Line(&meanStep, []string{n, mean})
+	o.Line(&standardDeviationStep, []string{n, two(o, r.SD)})
 	if r.K == 0 {
 		o.SetText("verdict", "All "+n+" readings are "+mean+": that says nothing of how sure they are. Give the graduation.")
 		o.Caution("Readings that never differ are rounder than the size: give the graduation, or read finer.")
@@ -62,8 +66,8 @@ func computeRepeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("expanded", r.U, "in")
 		o.Set("k", r.K, "")
 		o.SetText("verdict", mean+" plus or minus "+two(o, r.U)+" ("+levelText(v.Choice("level"))+"), from "+n+" readings that scatter by "+two(o, r.SD)+".")
-		o.Work("Standard uncertainty of the mean", "u^2 = s^2/n + step^2/12 + other^2", digits(o, r.SD, false)+"^2/"+n+" + "+digits(o, v.In("step"), false)+"^2/12 + "+digits(o, v.In("other"), false)+"^2", two(o, r.Std), "JCGM 100")
-		o.Work("Expanded uncertainty", "U = k u", o.Dec(r.K, 3)+" x "+digits(o, r.Std, false), two(o, r.U), "JCGM 100")
+		o.Line(&standardUncertaintyStep, []string{digits(o, r.SD, false), n, digits(o, v.In("step"), false), digits(o, v.In("other"), false), two(o, r.Std)})
+		o.Line(&expandedUncertaintyStep, []string{digits(o, r.Std, false), two(o, r.U)}, r.K)
 	}
 	if !v.Has("step") {
 		o.Note("The graduation was not given, so what rounding adds is not in.")
@@ -71,7 +75,7 @@ func computeRepeat(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Note("The readings repeat within the graduation: rounding rules, and more readings help little.")
 	}
 	if r.Off > 0 {
-		o.SetText("far", "number "+strconv.Itoa(r.Far+1)+", "+o.Dec(r.Off, 1)+" standard deviations off")
+		o.SetText("far", o.Fill("number {s}, {1} standard deviations off", []string{strconv.Itoa(r.Far + 1)}, r.Off))
 	}
 	if r.N >= 6 && r.Off > 2.2 {
 		o.Caution("Reading " + strconv.Itoa(r.Far+1) + " stands apart: look for a slip or a chip, and take it again. Do not strike it out without a reason.")

@@ -102,6 +102,13 @@ var budgetSheet = sheet.Sheet{
 	Compute: computeBudget,
 }
 
+// Worked lines of computeBudget.
+var (
+	combinedStandardStep     = sheet.Step{What: "Combined standard uncertainty", Formula: "u_c^2 = sum (c u)^2 + 2 sum c u c u r", Numbers: "{s}", Result: "{s}", Source: "JCGM 100"}
+	effectiveDegreesStep     = sheet.Step{What: "Effective degrees of freedom", Formula: "nu = u_c^4 / sum ((c u)^4/nu_i)", Numbers: "{s}^4/({s})", Result: "{s}", Source: "JCGM 100"}
+	expandedUncertaintyStep2 = sheet.Step{What: "Expanded uncertainty", Formula: "U = k u_c", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 100"}
+)
+
 func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	var parts []Part
 	for i := range v.Rows("parts") {
@@ -126,9 +133,7 @@ func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	default:
 		return v.Refuse("parts", err.Error()+". Give at least one row a size and a sensitivity.")
 	}
-	o.Set("expanded", b.U, "in")
-	o.Set("std", b.Std, "in")
-	o.Set("k", b.K, "")
+	o.SetAll("expanded in, std in, k", b.U, b.Std, b.K)
 	o.SetText("df", degrees(o, b.DF))
 	top, total := 0, 0.0
 	for i, p := range parts {
@@ -147,12 +152,12 @@ func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		}
 		terms += digits(o, p.Share(), false) + "^2"
 		if p.DF > 0 {
-			slack += " + " + digits(o, p.Share(), false) + "^4/" + o.Dec(p.DF, 1)
+			slack += o.Fill(" + {s}^4/{1}", []string{digits(o, p.Share(), false)}, p.DF)
 		}
 	}
 	o.SetTable("budget", rows)
 	share := parts[top].Share() * parts[top].Share() / total * 100
-	o.SetText("biggest", parts[top].Name+": "+o.Dec(share, 0)+" % of the sum of squares")
+	o.SetText("biggest", o.Fill("{s}: {0} % of the sum of squares", []string{parts[top].Name}, share))
 	half := append([]Part(nil), parts...)
 	half[top].Value /= 2
 	if h, err := Combine(half, corr, level); err == nil {
@@ -160,15 +165,15 @@ func computeBudget(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	says := "U = " + two(o, b.U)
 	if v.Has("size") {
-		o.SetText("verdict", o.Show(v.In("size"), "in", sheet.Length)+" plus or minus "+two(o, b.U)+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
+		o.SetText("verdict", o.Fill("{in} plus or minus {s} ({s}); mostly from {s}.", []string{two(o, b.U), levelText(v.Choice("level")), parts[top].Name}, v.In("size")))
 	} else {
 		o.SetText("verdict", says+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
 	}
-	o.Work("Combined standard uncertainty", "u_c^2 = sum (c u)^2 + 2 sum c u c u r", terms, two(o, b.Std), "JCGM 100")
+	o.Line(&combinedStandardStep, []string{terms, two(o, b.Std)})
 	if slack != "" && len(corr) == 0 {
-		o.Work("Effective degrees of freedom", "nu = u_c^4 / sum ((c u)^4/nu_i)", digits(o, b.Std, false)+"^4/("+slack[3:]+")", degrees(o, b.DF), "JCGM 100")
+		o.Line(&effectiveDegreesStep, []string{digits(o, b.Std, false), slack[3:], degrees(o, b.DF)})
 	}
-	o.Work("Expanded uncertainty", "U = k u_c", o.Dec(b.K, 3)+" x "+digits(o, b.Std, false), two(o, b.U), "JCGM 100")
+	o.Line(&expandedUncertaintyStep2, []string{digits(o, b.Std, false), two(o, b.U)}, b.K)
 	if len(corr) > 0 {
 		o.Note("With correlations the degrees of freedom have no meaning: k is of the normal distribution.")
 	}
