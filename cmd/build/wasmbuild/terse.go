@@ -17,7 +17,7 @@ import (
 
 // described are the fields of sheet.Sheet, sheet.Input and sheet.Result that stand in the list only, and what is put in
 // their place.
-var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil"}
+var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`}
 
 // describer is the package whose users hold descriptions.
 const describer = "datumbook/calc/sheet"

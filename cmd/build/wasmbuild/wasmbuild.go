@@ -94,7 +94,7 @@ func Key(ctx context.Context, root string) (string, error) {
 		return "", err
 	}
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean, terse\n", strings.TrimSpace(string(version)), Flags(), gap)
+	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean, terse %v\n", strings.TrimSpace(string(version)), Flags(), gap, described)
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {
