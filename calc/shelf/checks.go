@@ -8,6 +8,7 @@ import (
 	"datumbook/calc/align"
 	"datumbook/calc/chain"
 	"datumbook/calc/check"
+	"datumbook/calc/cleanup"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
@@ -38,6 +39,7 @@ var proofs = []func() []check.Proof{
 	tapin.Checks,
 	chain.Checks,
 	locate.Checks,
+	cleanup.Checks,
 	fits.Checks,
 	weigh.Checks,
 	makeup.Checks,

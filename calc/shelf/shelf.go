@@ -5,6 +5,7 @@ package shelf
 import (
 	"datumbook/calc/align"
 	"datumbook/calc/chain"
+	"datumbook/calc/cleanup"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
 	"datumbook/calc/fits"
@@ -49,6 +50,7 @@ var rooms = []func() []*sheet.Sheet{
 	head.Sheets,
 	tapin.Sheets,
 	locate.Sheets,
+	cleanup.Sheets,
 	fits.Sheets,
 	weigh.Sheets,
 	makeup.Sheets,

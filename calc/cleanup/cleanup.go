@@ -1,0 +1,196 @@
+// Package cleanup answers one question: does the rough casting clean up?
+//
+// The finished part is moved inside the rough, as it was touched off, until the
+// least stock anywhere is as large as it can be. Where that is less than
+// nothing, no move whatever cleans it up, and the faces that starve are named.
+package cleanup
+
+import "math"
+
+// Kind is what a feature of the finished part is.
+type Kind uint8
+
+// The kinds. Face, Bore and Boss are machined; Wall and Ring are the metal that
+// must stay between a machined feature and a surface left as cast.
+const (
+	Face Kind = iota // a plane: stock stands out along its normal
+	Bore             // a hole: stock stands inside its radius
+	Boss             // a round: stock stands outside its radius
+	Wall             // behind a plane: touches lie on the as-cast side
+	Ring             // around a bore: touches lie on the as-cast outside
+)
+
+// Feature is one surface of the finished part. Lengths are in one unit.
+type Feature struct {
+	Name   string
+	Kind   Kind
+	At     [3]float64 // a point of the plane, or of the axis
+	Dir    [3]float64 // unit: outward normal of the plane, or along the axis
+	Radius float64    // of a bore or boss
+	Need   float64    // least stock to be left for the tool; least wall for Wall and Ring
+}
+
+// keep says that the feature is metal that must stay.
+func (f *Feature) keep() bool { return f.Kind == Wall || f.Kind == Ring }
+
+// Touch is a point found on the rough.
+type Touch struct {
+	Feature int
+	P       [3]float64
+}
+
+// Ask is the whole question. Free says which of the six ways the part may be
+// moved: along X, Y, Z, and turned about X, Y, Z through Pivot.
+type Ask struct {
+	Features []Feature
+	Touches  []Touch
+	Free     [6]bool
+	Pivot    [3]float64
+	MaxTurn  float64 // most turn about each axis, rad
+	MaxShift float64 // most shift along each axis
+}
+
+// Move is how the finished part is moved: a point p of it comes to
+// Turn (p - Pivot) + Pivot + Shift.
+type Move struct {
+	Turn  [3][3]float64
+	Pivot [3]float64
+	Shift [3]float64
+	Angle [3]float64 // the turn as a vector, rad: along its axis, as long as the angle
+}
+
+// still is no move.
+func still(pivot [3]float64) Move {
+	return Move{Turn: [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, Pivot: pivot}
+}
+
+// Map gives where a point of the finished part comes to in the rough.
+func (m Move) Map(p [3]float64) [3]float64 {
+	q := apply(&m.Turn, sub(p, m.Pivot))
+	return [3]float64{q[0] + m.Pivot[0] + m.Shift[0], q[1] + m.Pivot[1] + m.Shift[1], q[2] + m.Pivot[2] + m.Shift[2]}
+}
+
+// Back gives where a point of the rough lies on the finished part.
+func (m Move) Back(p [3]float64) [3]float64 {
+	q := sub(sub(p, m.Pivot), m.Shift)
+	var t [3][3]float64
+	for i := range 3 {
+		for j := range 3 {
+			t[i][j] = m.Turn[j][i]
+		}
+	}
+	q = apply(&t, q)
+	return [3]float64{q[0] + m.Pivot[0], q[1] + m.Pivot[1], q[2] + m.Pivot[2]}
+}
+
+// Stock is what one touch has.
+type Stock struct {
+	Laid  float64 // before any move: stock, or wall
+	Best  float64 // after it
+	Spare float64 // Best less what is needed
+	Share float64 // its part in the shortage, 0 to 1; only touches that hold the answer have one
+	grad  [6]float64
+	n     [3]float64
+}
+
+// Result is the best move and what it leaves.
+type Result struct {
+	Move   Move
+	Stocks []Stock // one for each touch
+	Least  float64 // least spare of the machined touches
+	Most   float64 // most stock there
+	Laid   float64 // least spare before any move
+	Cleans bool    // every machined touch has its stock and every wall its metal
+	Walls  float64 // least spare of the walls; infinite where there are none
+	Limit  bool    // a limit on shift or turn holds the answer
+	Rounds int     // of linear programmes
+}
+
+func dot(a, b [3]float64) float64 {
+	return float64(a[0]*b[0]) + float64(a[1]*b[1]) + float64(a[2]*b[2])
+}
+
+func sub(a, b [3]float64) [3]float64 { return [3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
+
+func scale(a [3]float64, k float64) [3]float64 {
+	return [3]float64{float64(a[0] * k), float64(a[1] * k), float64(a[2] * k)}
+}
+
+func cross(a, b [3]float64) [3]float64 {
+	return [3]float64{float64(a[1]*b[2]) - float64(a[2]*b[1]), float64(a[2]*b[0]) - float64(a[0]*b[2]), float64(a[0]*b[1]) - float64(a[1]*b[0])}
+}
+
+func apply(t *[3][3]float64, v [3]float64) [3]float64 {
+	return [3]float64{dot(t[0], v), dot(t[1], v), dot(t[2], v)}
+}
+
+// rotation is the turn by the vector w, by Rodrigues' formula.
+func rotation(w [3]float64) [3][3]float64 {
+	a := math.Sqrt(dot(w, w))
+	t := [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+	if a < 1e-300 {
+		return t
+	}
+	s, c := math.Sincos(a)
+	u := scale(w, 1/a)
+	for i := range 3 {
+		e := [3]float64{}
+		e[i] = 1
+		x := cross(u, e) // the column of the turn: c e + s (u x e) + (1-c)(u.e) u
+		for j := range 3 {
+			t[j][i] = float64(c*e[j]) + float64(s*x[j]) + float64((1-c)*u[i]*u[j])
+		}
+	}
+	return t
+}
+
+// measure gives a touch's stock (or wall) at a move, and how it changes with a
+// further move of the part: d/d(shift), d/d(turn) about the moved pivot. The
+// stock of a plane is n.(p - f), of a bore R - r, of a boss r - R.
+//
+// n is the way, on the part, in which the rough point gains stock.
+func (a *Ask) measure(m *Move, t *Touch) (stock float64, grad [6]float64, n [3]float64) {
+	f := &a.Features[t.Feature]
+	q := sub(m.Back(t.P), f.At)
+	n = f.Dir
+	switch f.Kind {
+	case Face:
+		stock = dot(n, q)
+	case Wall:
+		stock, n = -dot(n, q), scale(n, -1)
+	default:
+		r := sub(q, scale(f.Dir, dot(f.Dir, q)))
+		d := math.Sqrt(dot(r, r))
+		if d < 1e-12 { // on the axis every way is as good
+			d, r = 0, square(f.Dir)
+		} else {
+			r = scale(r, 1/d)
+		}
+		stock, n = d-f.Radius, r
+		if f.Kind == Bore {
+			stock, n = -stock, scale(r, -1)
+		}
+	}
+	return stock, m.slope(t, n), n
+}
+
+// slope is how stock changes with a further move, where it grows along n:
+// moving the part by (d, w) moves the rough on it the other way.
+func (m *Move) slope(t *Touch, n [3]float64) (grad [6]float64) {
+	n = apply(&m.Turn, n)
+	w := cross(sub(sub(t.P, m.Pivot), m.Shift), n)
+	for k := range 3 {
+		grad[k], grad[3+k] = -n[k], -w[k]
+	}
+	return grad
+}
+
+// square gives a unit vector square to u.
+func square(u [3]float64) [3]float64 {
+	e := [3]float64{1, 0, 0}
+	if math.Abs(u[0]) > .8 {
+		e = [3]float64{0, 1, 0}
+	}
+	v := cross(u, e)
+	return scale(v, 1/math.Sqrt(dot(v, v)))
+}

@@ -1,0 +1,113 @@
+//go:build !js
+
+package cleanup
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"datumbook/calc/quantity"
+	"datumbook/calc/sheet"
+)
+
+func TestChecks(t *testing.T) {
+	for _, p := range Checks() {
+		for _, c := range p.Rows {
+			o := c.Run()
+			assert.True(t, o.Pass, "%s: got %v, want %v +/- %v (%s)", c.What, o.Value, c.Want, c.Tol, c.Source)
+		}
+	}
+}
+
+// run runs the example with some inputs changed.
+func run(pairs ...sheet.Pair) sheet.Answer {
+	all := append([]sheet.Pair{}, pairs...)
+	for _, e := range cleanSheet.Example {
+		given := false
+		for _, p := range pairs {
+			given = given || p.Key == e.Key
+		}
+		if !given {
+			all = append(all, e)
+		}
+	}
+	return sheet.Run(&cleanSheet, quantity.InchSystem, all)
+}
+
+func TestExample(t *testing.T) {
+	a := run(sheet.Pair{Key: "supports", Text: "left, 0, 0, 0; right, 10, 0, 0"}, sheet.Pair{Key: "up", Text: "+y"})
+	require.Nil(t, a.Fault, "%v", a.Fault)
+	assert.Equal(t, "true", a.Value("cleans"))
+	assert.Equal(t, "0.105 in", a.Text("least")[:5]+" in")
+	assert.Contains(t, a.Text("verdict"), "It cleans up with 0.1050 in")
+	// The part turns by -.0025 in the rough, so the casting is tipped the other
+	// way: over 10 in one end comes up by .025.
+	assert.Contains(t, a.Rows("shims")[1], "0.0250")
+	assert.NotEmpty(t, a.Lines())
+}
+
+func TestStarves(t *testing.T) {
+	a := run(sheet.Pair{Key: "need", Text: "0.125"})
+	require.Nil(t, a.Fault)
+	assert.Equal(t, "false", a.Value("cleans"))
+	assert.Equal(t, "-0.0200 in", a.Text("least"))
+	for _, name := range []string{"left", "right", "front", "back"} {
+		assert.Contains(t, a.Text("verdict"), name)
+	}
+	assert.Contains(t, a.Text("steps"), "Ways out")
+}
+
+func TestRefusals(t *testing.T) {
+	for _, row := range []struct{ key, text, says string }{
+		{"features", "a, bore, +z, 0, 0, 0", "no diameter"},
+		{"features", "a, wall, +z, 0, 0, 0", "at least how much"},
+		{"features", "a, face, given, 0, 0, 0", "no direction"},
+		{"features", "a, face, +x, 0, 0, 0; a, face, +x, 0, 0, 0", "taken"},
+		{"touches", "nothing, 0, 0, 0", "not in the table of surfaces"},
+		{"touches", "left, 0, 0, 0", "was not touched"},
+	} {
+		a := run(sheet.Pair{Key: row.key, Text: row.text})
+		if assert.NotNil(t, a.Fault, row.text) {
+			assert.Equal(t, row.key, a.Fault.Field)
+			assert.Contains(t, a.Fault.Message, row.says)
+			assert.True(t, strings.HasSuffix(a.Fault.Message, "."))
+		}
+	}
+	// All six ways, but nothing touched in Z: refused by name.
+	a := run(sheet.Pair{Key: "free", Text: "x, y, z, rx, ry, rz"})
+	require.NotNil(t, a.Fault)
+	assert.Contains(t, a.Fault.Message, "Three points on one face, two on a second and one on a third")
+	// Points of a face too near one another for a turn.
+	b := sheet.Run(&cleanSheet, quantity.InchSystem, []sheet.Pair{
+		{Key: "features", Text: "top, face, +z, 0, 0, 1"}, {Key: "touches", Text: "top, 1, 1, 1.1; top, 2, 1, 1.1; top, 3, 1, 1.1"}, {Key: "free", Text: "z, rx, ry"}})
+	require.NotNil(t, b.Fault, "three points in a line do not hold a plane")
+	assert.Contains(t, b.Fault.Message, "turn about X")
+}
+
+// TestMoreStockNeverLoses: metal added to the rough never costs stock, and
+// metal added everywhere on faces adds that much.
+func TestMoreStockNeverLoses(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := drawn(t)
+		before, fault, _ := Solve(a)
+		require.Equal(t, Fine, fault)
+		add := rapid.Float64Range(0, .1).Draw(t, "add")
+		for j := range a.Touches {
+			f := &a.Features[a.Touches[j].Feature]
+			if f.Kind != Face {
+				f.Need = -1 // out of the way
+				continue
+			}
+			for k := range 3 {
+				a.Touches[j].P[k] += add * f.Dir[k]
+			}
+		}
+		after, fault, _ := Solve(a)
+		require.Equal(t, Fine, fault)
+		require.GreaterOrEqual(t, after.Least, before.Least+add-1e-4)
+	})
+}
