@@ -13,7 +13,7 @@ export const B = {
   saveFailed: "It could not be stored on this phone:",
   full: "This phone's room is full. Nothing of what was there is lost. Save everything to a file under Settings, or clear room on the phone, then try again.",
   noStore:
-    "This window keeps nothing: it is private, or its storage is off. Open Datumbook in an ordinary window.",
+    "This phone did not store it: its room may be full, or this window is private with its storage off. Nothing that was there is lost, and what you typed is still here. Clear room or open Datumbook in an ordinary window, then try again.",
   notes: "Notes",
   photos: "Photos",
   more: "More",

@@ -61,7 +61,7 @@ export function storeFault(err: unknown): string {
   const { name, message, reason } = (err ?? {}) as { name?: string; message?: string; reason?: string };
   const said = `${name ?? ""} ${message ?? ""} ${reason ?? ""}`;
   if (/quota/i.test(said)) return B.full;
-  if (/indexed_?db|InvalidState|not open|closing/i.test(said)) return `${B.noStore} (${words(err)})`;
+  if (/indexed_?db|InvalidState|not open|closing/i.test(said)) return B.noStore;
   return `${B.saveFailed} ${words(err)}`;
 }
 
