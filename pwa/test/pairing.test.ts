@@ -12,6 +12,7 @@ import {
   writePairing,
   type Pairing,
 } from "../src/book/pairing";
+import { sayFault } from "../src/book/safe";
 import { NewerOffice, wallOf } from "../src/book/wall";
 
 /** A browser's store for texts; full refuses to take more. */
@@ -213,4 +214,28 @@ test("a file goes through the share sheet where it can, as text where only text 
     assert.equal(await handOver(file, hands), want, name);
     assert.deepEqual(log, did, name);
   }
+});
+
+test("a full store and a private window are said plainly; other faults keep their own words", () => {
+  const full = /no room left.*Save everything/;
+  const shut = /private/;
+  const rows: [string, unknown, RegExp | undefined][] = [
+    ["the browser's own", new DOMException("x", "QuotaExceededError"), full],
+    [
+      "through PouchDB",
+      { name: "indexed_db_went_bad", message: "unknown", reason: "QuotaExceededError" },
+      full,
+    ],
+    ["through PouchDB, another", { name: "indexed_db_went_bad", reason: "UnknownError" }, shut],
+    ["no writing", new DOMException("a database that did not allow mutations", "InvalidStateError"), shut],
+    ["switched off", new DOMException("denied", "SecurityError"), shut],
+    ["a rule", new Error("Thread is missing."), undefined],
+    ["nothing", undefined, undefined],
+  ];
+  for (const [name, cause, want] of rows) {
+    const said = sayFault(cause);
+    if (want) assert.match(said ?? "", want, name);
+    else assert.equal(said, undefined, name);
+  }
+  assert.equal(wallOf({ status: 500, reason: "QuotaExceededError" }, true).kind, "full");
 });

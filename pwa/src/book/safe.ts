@@ -41,6 +41,19 @@ export async function storageState(): Promise<StorageState> {
   };
 }
 
+/** A fault of this device's own storage as a sentence; undefined where it is something else. */
+export function sayFault(cause: unknown): string | undefined {
+  const { name = "", message = "", reason = "" } = (cause ?? {}) as Record<string, unknown>;
+  const all = `${String(name)} ${String(message)} ${String(reason)}`;
+  if (/quota|disk is full|no space/i.test(all)) {
+    return "This device has no room left. Save everything to a file, then free some space; what was stored before is still there.";
+  }
+  if (/InvalidStateError|SecurityError|did not allow mutations|indexed_db_went_bad/.test(all)) {
+    return "This window stores nothing: it is private, its storage is off, or the browser lost hold of it. Open the app in an ordinary window.";
+  }
+  return undefined;
+}
+
 /** Puts the browser's answer into words. */
 export function sayStorage(granted: boolean | undefined): Pick<StorageState, "kind" | "words"> {
   switch (granted) {

@@ -39,7 +39,7 @@ export const reasonOf = (cause: Cause): string =>
 
 /** Finds the wall. paired: whether this device holds a token. */
 export function wallOf(cause: unknown, paired: boolean): Wall {
-  const { status, name, message, field } = (cause ?? {}) as Cause;
+  const { status, name, message, reason, field } = (cause ?? {}) as Cause;
   if (cause instanceof NotTheOffice || name === "NotTheOffice") {
     return {
       kind: "stranger",
@@ -52,7 +52,7 @@ export function wallOf(cause: unknown, paired: boolean): Wall {
       text: "The office keeps its records in a newer form than this app knows. Update the app on this device; until then records stay safe here.",
     };
   }
-  if (name === "QuotaExceededError" || /quota/i.test(message ?? "")) {
+  if (name === "QuotaExceededError" || /quota/i.test(`${message} ${reason}`)) {
     return {
       kind: "full",
       text: "This device's storage is full. Save everything to a file, then free some space.",

@@ -1,5 +1,6 @@
 import { Component, type ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
+import { storageState } from "../book/safe";
 import type { SyncState } from "../book/state";
 import { Keypad } from "../keypad/keypad";
 import { Checked } from "../screens/checked";
@@ -195,6 +196,20 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: string 
   }
 }
 
+/** Whether what waits is in storage that the browser may clear. */
+function useMayGo(waits: boolean): boolean {
+  const [may, set] = useState(false);
+  useEffect(() => {
+    if (!waits) return set(false);
+    let live = true;
+    void storageState().then((s) => live && set(s.kind === "may-clear"));
+    return () => {
+      live = false;
+    };
+  }, [waits]);
+  return may;
+}
+
 /** Where the records are, always in sight: an empty, half or full box beside the words. */
 function SyncLine() {
   const { book, bookFault } = useApp();
@@ -204,7 +219,8 @@ function SyncLine() {
     set(book.sync);
     return book.onSync(set);
   }, [book]);
-  const trouble = state?.trouble[0]?.text ?? bookFault;
+  const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
+  const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
   return (
     <div class="sync" role="status" aria-label={W.sync.label}>
       <svg

@@ -1,6 +1,7 @@
 import { createContext } from "preact";
 import { useContext, useEffect, useState } from "preact/hooks";
 import type { Book } from "../book/open";
+import { sayFault } from "../book/safe";
 import type { Bridge } from "../calc/bridge";
 import type { Describe } from "../calc/types";
 
@@ -54,7 +55,8 @@ export function useLoaded<T>(load: () => Promise<T> | undefined, keys: readonly 
 }
 
 /** An error as a sentence. */
-export const words = (err: unknown): string => (err instanceof Error ? err.message : String(err));
+export const words = (err: unknown): string =>
+  sayFault(err) ?? (err instanceof Error ? err.message : String(err));
 
 const typing = new Set<string>();
 

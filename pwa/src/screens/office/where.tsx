@@ -43,7 +43,9 @@ export function Where() {
     <div class="narrow settings">
       <section class="card">
         <h2>{state.words}</h2>
-        <p>{state.connected ? (state.moving ? S.moving : S.answers) : S.silent}</p>
+        {(state.connected || wall === "") && (
+          <p>{state.connected ? (state.moving ? S.moving : S.answers) : S.silent}</p>
+        )}
         <p>
           {S.waiting(state.waiting)}{" "}
           {state.confirmed === undefined ? S.never : S.last(when(new Date(state.confirmed).toISOString()))}
