@@ -8,6 +8,7 @@ import (
 	"context"
 	"os"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -40,8 +41,10 @@ type Browser struct {
 }
 
 // Open starts Chromium on a profile folder. It fails, never skips, where there
-// is no Chromium: the README's test command installs one.
-func Open(t testing.TB, profile string, screen Screen) *Browser {
+// is no Chromium: the README's test command installs one. trust are keys of
+// certificates, as [Office.Keys] gives them, that it takes without asking, as a
+// phone does on which the shop's certificate was installed.
+func Open(t testing.TB, profile string, screen Screen, trust ...string) *Browser {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU,
@@ -49,6 +52,9 @@ func Open(t testing.TB, profile string, screen Screen) *Browser {
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-dev-shm-usage", true))
+	if len(trust) > 0 {
+		options = append(options, chromedp.Flag("ignore-certificate-errors-spki-list", strings.Join(trust, ",")))
+	}
 	if path := os.Getenv("DATUMBOOK_BROWSER"); path != "" {
 		options = append(options, chromedp.ExecPath(path))
 	}

@@ -3,6 +3,10 @@ package browsertest
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
+	"crypto/tls"
+	"encoding/base64"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -79,6 +83,27 @@ func StartOffice(t testing.TB, data string, flags ...string) *Office {
 		require.Fail(t, "the office does not come up")
 	}
 	return o
+}
+
+// Near gives host:port that reaches an office on the shop's network from this
+// machine.
+func (o *Office) Near() string {
+	_, port, _ := net.SplitHostPort(o.Addr)
+	return net.JoinHostPort("127.0.0.1", port)
+}
+
+// Keys gives the keys of the certificates that the office shows.
+func (o *Office) Keys(t testing.TB) []string {
+	t.Helper()
+	conn, err := tls.Dial("tcp", o.Near(), &tls.Config{InsecureSkipVerify: true}) // only looked at
+	require.NoError(t, err)
+	defer conn.Close()
+	var keys []string
+	for _, c := range conn.ConnectionState().PeerCertificates {
+		sum := sha256.Sum256(c.RawSubjectPublicKeyInfo)
+		keys = append(keys, base64.StdEncoding.EncodeToString(sum[:]))
+	}
+	return keys
 }
 
 // tail gives the end of a log.
