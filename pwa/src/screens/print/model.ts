@@ -18,7 +18,7 @@ export function parsePage(path: string): { what: string; id: string } | undefine
   const what = path.slice(0, Math.max(0, cut));
   const id = path.slice(cut + 1);
   const kind = id.slice(0, Math.max(0, id.indexOf(":")));
-  return pages[what]?.includes(kind) ? { what, id } : undefined;
+  return Object.hasOwn(pages, what) && pages[what]!.includes(kind) ? { what, id } : undefined;
 }
 
 /** The records in memory, as far as these pages need them. */

@@ -1,0 +1,178 @@
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { test } from "node:test";
+import { generate } from "lean-qr/nano";
+import { readDoc, text, type Doc, type Rec } from "../src/book/fields";
+import {
+  belongings,
+  featuresOf,
+  heading,
+  inspection,
+  labelAddress,
+  limits,
+  parsePage,
+  readingRows,
+  sized,
+  spots,
+  squares,
+  stepsIn,
+  within,
+  type Look,
+} from "../src/screens/print/model";
+
+// The invented job, as the app carries it.
+const file = JSON.parse(readFileSync("../store/record/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
+const recs = file.docs.map((d) => readDoc(d)!);
+const look: Look = {
+  all: (kind) => recs.filter((r) => r.kind === kind),
+  get: (id) => recs.find((r) => r.id === id),
+};
+const rec = (kind: string, n: string): Rec => look.get(`${kind}:00-demo-pillow-block-${n}`)!;
+
+const feature = (values: Record<string, string>, units: Record<string, string> = {}): Rec => ({
+  ...rec("feature", "02"),
+  values,
+  units,
+});
+
+test("a page is named by what it is and a record it is made for", () => {
+  assert.deepEqual(parsePage("setup/setup:1"), { what: "setup", id: "setup:1" });
+  assert.deepEqual(parsePage("holes/fixture:1"), { what: "holes", id: "fixture:1" });
+  for (const path of [
+    "",
+    "setup",
+    "setup/",
+    "setup/job:1",
+    "poem/job:1",
+    "label/tool:1",
+    "constructor/job:1",
+  ]) {
+    assert.equal(parsePage(path), undefined, path);
+  }
+});
+
+test("limits from a size and its two deviations", () => {
+  const rows: [string, Rec, [string, string] | undefined][] = [
+    // 4.000 +0.0014 -0: H7 of ISO 286-1 for 4 in by ANSI B4.1.
+    ["unilateral", feature({ nominal: "4.000", plus: ".0014", minus: "0" }), ["4.0000 in", "4.0014 in"]],
+    ["bilateral", feature({ nominal: "1-3/8", plus: ".002", minus: "-.001" }), ["1.3740 in", "1.3770 in"]],
+    [
+      "below the size",
+      feature({ nominal: "2", plus: "-.0005", minus: "-.0012" }),
+      ["1.9988 in", "1.9995 in"],
+    ],
+    [
+      "typed in millimetres",
+      feature({ nominal: "50", plus: "0.025", minus: "0" }, { nominal: "mm", plus: "mm", minus: "mm" }),
+      ["50.000 mm", "50.025 mm"],
+    ],
+    [
+      "with its own unit",
+      feature({ nominal: "50mm", plus: ".001", minus: "-.001 in" }),
+      ["49.9746 mm", "50.0254 mm"],
+    ],
+    ["no tolerance", feature({ nominal: "4.000" }), undefined],
+    ["turned round", feature({ nominal: "4", plus: "-.001", minus: ".001" }), undefined],
+    ["no number", feature({ nominal: "four", plus: ".001", minus: "0" }), undefined],
+  ];
+  for (const [name, f, want] of rows) {
+    const got = limits(f);
+    assert.deepEqual(got && [got.low, got.high], want, name);
+  }
+  assert.equal(
+    limits(feature({ nominal: "4.000", plus: ".0014", minus: "0" }))!.tolerance,
+    "+.0014 in / 0 in",
+  );
+});
+
+test("in or out by the number alone includes both limits", () => {
+  const l = limits(feature({ nominal: "4.000", plus: ".0014", minus: "0" }));
+  const rows: [string, boolean | undefined][] = [
+    ["4.000 in", true],
+    ["4.0014 in", true],
+    ["3.9999 in", false],
+    ["4.0015 in", false],
+    ["101.61 mm", true],
+    ["big", undefined],
+  ];
+  for (const [value, want] of rows) assert.equal(within(l, value), want, value);
+  assert.equal(within(undefined, "4 in"), undefined);
+});
+
+test("a bare number keeps the unit it was typed in", () => {
+  assert.equal(sized(feature({ value: "+2" }), "value", true), "+2 thou");
+  assert.equal(sized(feature({ value: "-.5" }, { value: "mm" }), "value", true), "-.5 um");
+  assert.equal(sized(feature({ x: "6-1/2" }), "x"), "6-1/2 in");
+  assert.equal(sized(feature({ x: "165mm" }), "x"), "165mm");
+  assert.equal(sized(feature({}), "x"), "");
+});
+
+test("an inspection sheet has every feature, with a blank where nothing was measured", () => {
+  const rows = inspection(look, rec("job", "01"));
+  assert.equal(new Set(rows.map((r) => r.feature.id)).size, 6);
+  const bore = rows.find((r) => r.feature.id === rec("feature", "02").id)!;
+  assert.equal(text(bore.reading, "value"), "3.958 in");
+  assert.equal(rows.filter((r) => r.reading).length, 2);
+  assert.deepEqual(featuresOf(look, rec("part", "01")).length, 6);
+});
+
+test("a job's history holds what belongs to it and nothing of the shop", () => {
+  const all = belongings(look, rec("job", "01"));
+  assert.equal(new Set(all.map((r) => r.id)).size, all.length, "each once");
+  const count = (kind: string) => all.filter((r) => r.kind === kind).length;
+  assert.deepEqual(
+    ["part", "feature", "setup", "step", "reading", "kept", "note", "photo", "fixture"].map(count),
+    [1, 6, 4, 16, 10, 3, 2, 2, 0],
+  );
+});
+
+test("a setup's steps stand in order and its readings as they were read", () => {
+  const setup = rec("setup", "02");
+  assert.deepEqual(
+    stepsIn(look, setup).map((s) => text(s, "order")),
+    ["1", "2", "3", "4", "5", "6", "7"],
+  );
+  assert.equal(readingRows(look, setup).length, 9);
+  assert.deepEqual(heading(look, setup), {
+    job: "Pillow-block housing with pump flange",
+    drawing: "DEMO-100 rev. B",
+    part: "Housing, C-7 (invented)",
+  });
+});
+
+test("holes are mapped face by face in thousandths", () => {
+  assert.deepEqual(spots(rec("fixture", "01")), [
+    {
+      face: "upright",
+      list: [
+        { name: "A1", x: -6500, y: -3000 },
+        { name: "A2", x: 6500, y: -3000 },
+        { name: "B1", x: -2750, y: 0 },
+        { name: "B2", x: 2750, y: 0 },
+      ],
+    },
+  ]);
+  assert.deepEqual(spots(rec("fixture", "02")), []);
+});
+
+test("a label's code leads to the page, and its path covers the dark squares alone", () => {
+  const to = labelAddress("https://datumbook.local:8470", rec("fixture", "01"));
+  assert.equal(to, "https://datumbook.local:8470/#/record/fixture%3A00-demo-pillow-block-01");
+  const code = generate(to);
+  const dark = new Set<string>();
+  for (const m of squares(code).matchAll(/M(\d+) (\d+)h(\d+)/g)) {
+    for (let i = 0; i < Number(m[3]); i++) dark.add(`${Number(m[1]) + i} ${m[2]}`);
+  }
+  for (let y = 0; y < code.size; y++) {
+    for (let x = 0; x < code.size; x++) assert.equal(dark.has(`${x} ${y}`), code.get(x, y), `${x} ${y}`);
+  }
+  // ISO/IEC 18004, 5.3: finder patterns in three corners, seven squares across, the second ring light.
+  for (const [x, y] of [
+    [0, 0],
+    [code.size - 7, 0],
+    [0, code.size - 7],
+  ] as const) {
+    assert.ok(dark.has(`${x} ${y}`) && dark.has(`${x + 6} ${y + 6}`) && dark.has(`${x + 3} ${y + 3}`));
+    assert.ok(!dark.has(`${x + 1} ${y + 1}`));
+  }
+});
