@@ -124,6 +124,7 @@ export const B = {
     xHelp: "With a distance at two places or more the line is worked out.",
     setStation: "Use this place",
     when: "When read",
+    of: "Of which face, hole or bore",
     bare: "A bare number is",
     thou: "thousandths",
     um: "micrometres",

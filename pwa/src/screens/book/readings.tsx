@@ -19,7 +19,7 @@ const R = B.read;
 
 /** Readings of one setup: two touches and a number each. */
 export function Readings({ id, more }: { id: string; more: Record<string, string> }) {
-  const { shelf, ready, fault } = useShelf("setup", "reading");
+  const { shelf, ready, fault } = useShelf("setup", "reading", "part", "feature");
   const setup = shelf?.get(id);
   useTitle(setup ? nameOf(setup) : "");
   return (
@@ -63,6 +63,12 @@ function Taking({
   const [fault, setFault] = useState("");
   const [stored, setStored] = useState(true);
   const [busy, setBusy] = useState(false);
+  const [of, setOf] = useState(feature || kept.current["of"] || "");
+  // A size is a whole length, not so many thousandths off zero.
+  const size = kind === "size";
+  const means = size && bare === "thou" ? unit : bare;
+  const parts = shelf.all("part").filter((p) => text(p, "job") === text(setup, "job"));
+  const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
   const field = useRef<HTMLInputElement>(null);
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
@@ -91,13 +97,13 @@ function Taking({
     if (busy) return;
     if (!value.trim()) return setFault(R.needs);
     if (!isReading(value)) return setFault(R.number);
-    const read = signed(value, bare, unit);
+    const read = size ? signed(value, means, unit).replace(/^\+/, "") : signed(value, means, unit);
     setBusy(true);
     try {
       const rec = await shelf.make("reading", {
         setup: setup.id,
         step: step || undefined,
-        feature: feature || undefined,
+        feature: of || undefined,
         station: place.name,
         x: place.x || undefined,
         value: read,
@@ -107,7 +113,7 @@ function Taking({
         gauge: text(setup, "indicator") || undefined,
       });
       const now = [...mine.filter((r) => r.id !== rec.id), rec];
-      const next = nextPlace(at, lastOfEach(now, kind, at), place.name);
+      const next = of ? place.name : nextPlace(at, lastOfEach(now, kind, at), place.name);
       setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
       empty(field.current);
       remember("", { place: next, kind });
@@ -190,7 +196,7 @@ function Taking({
               onInput={(e) => put(e.currentTarget.value)}
             />
             <span class="field-unit" aria-hidden="true">
-              {bare === "thou" ? (unit === "mm" ? "um" : "thou") : bare}
+              {means === "thou" ? (unit === "mm" ? "um" : "thou") : means}
             </span>
           </div>
           <FaultLine id="reading-fault" text={fault || undefined} />
@@ -219,6 +225,31 @@ function Taking({
               remember(typed, { kind: k });
             }}
           />
+          {features.length > 0 && (
+            <div class="field-wrap">
+              <div class="field">
+                <label for="reading-of">{R.of}</label>
+                <select
+                  id="reading-of"
+                  value={of}
+                  onChange={(e) => {
+                    const to = e.currentTarget.value;
+                    setOf(to);
+                    remember(typed, { of: to });
+                    const named = features.find((f) => f.id === to);
+                    if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
+                  }}
+                >
+                  <option value="">{B.form.none}</option>
+                  {features.map((f) => (
+                    <option key={f.id} value={f.id}>
+                      {nameOf(f)} {text(f, "nominal")}
+                    </option>
+                  ))}
+                </select>
+              </div>
+            </div>
+          )}
           <Segments
             name="bare"
             legend={R.bare}
@@ -227,7 +258,7 @@ function Taking({
               { key: "in", label: R.inch },
               { key: "mm", label: R.mm },
             ]}
-            value={bare}
+            value={means}
             pick={(b) => setPrefs({ bare: b === "in" || b === "mm" ? b : "thou" })}
           />
           <Speaking />
