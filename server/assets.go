@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"io/fs"
 	"net/http"
 	"path"
@@ -12,13 +13,16 @@ import (
 )
 
 // files serves the built app from a list made at start: a request can only
-// name what is in it, so there is no path to escape by.
+// name what is in it, so there is no path to escape by. The bytes stay where
+// the build has them, in the program's own file: ten megabytes that would
+// otherwise be in memory while no phone asks for them.
 type files struct {
 	list map[string]*file // by address without the leading slash
 }
 
 // file is one file of the app and its ready-packed forms.
 type file struct {
+	from    fs.FS
 	kind    string // Content-Type
 	forever bool   // its name holds its checksum
 	forms   []form // best first; the plain one last
@@ -27,9 +31,9 @@ type file struct {
 // form is one encoding of a file.
 type form struct {
 	encoding string // "br", "gzip" or "" for plain
-	suffix   string
+	name     string // in the build
 	tag      string // ETag; each form has its own
-	body     []byte
+	size     int64
 }
 
 // kinds gives the media type of every file kind a build may hold. The system's
@@ -52,7 +56,7 @@ var kinds = map[string]string{
 	".woff2":       "font/woff2",
 }
 
-// assets reads the build. A file that cannot be read is left out and logged:
+// assets lists the build. A file that cannot be read is left out and logged:
 // the rest still serves.
 func (s *Server) assets() *files {
 	f := &files{list: make(map[string]*file)}
@@ -78,7 +82,7 @@ func (s *Server) assets() *files {
 	return f
 }
 
-// readFile reads a file with its packed forms; nil for a packed form itself.
+// readFile lists a file with its packed forms; nil for a packed form itself.
 func readFile(fsys fs.FS, name string) (*file, error) {
 	ext := path.Ext(name)
 	if ext == ".br" || ext == ".gz" {
@@ -86,25 +90,31 @@ func readFile(fsys fs.FS, name string) (*file, error) {
 			return nil, nil
 		}
 	}
-	one := &file{kind: kinds[ext], forever: strings.HasPrefix(name, "assets/")}
+	one := &file{from: fsys, kind: kinds[ext], forever: strings.HasPrefix(name, "assets/")}
 	if one.kind == "" {
 		one.kind = "application/octet-stream"
 	}
-	plain, err := fs.ReadFile(fsys, name)
+	plain, err := fs.Stat(fsys, name)
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", name, err)
 	}
-	sum := sha256.Sum256(plain)
-	tag := hex.EncodeToString(sum[:12])
-	for _, packed := range []form{{encoding: "br", suffix: ".br"}, {encoding: "gzip", suffix: ".gz"}} {
-		packed.body, err = fs.ReadFile(fsys, name+packed.suffix)
-		if err != nil || len(packed.body) >= len(plain) {
+	tag := path.Base(name) // a checksum's name says it without reading the file
+	if !one.forever {
+		text, err := fs.ReadFile(fsys, name)
+		if err != nil {
+			return nil, fmt.Errorf("read %s: %w", name, err)
+		}
+		sum := sha256.Sum256(text)
+		tag = hex.EncodeToString(sum[:12])
+	}
+	for _, packed := range []struct{ encoding, suffix string }{{"br", ".br"}, {"gzip", ".gz"}} {
+		info, err := fs.Stat(fsys, name+packed.suffix)
+		if err != nil || info.Size() >= plain.Size() {
 			continue // not packed, or packing did not pay
 		}
-		packed.tag = `"` + tag + "-" + packed.encoding + `"`
-		one.forms = append(one.forms, packed)
+		one.forms = append(one.forms, form{packed.encoding, name + packed.suffix, `"` + tag + "-" + packed.encoding + `"`, info.Size()})
 	}
-	one.forms = append(one.forms, form{tag: `"` + tag + `"`, body: plain})
+	one.forms = append(one.forms, form{"", name, `"` + tag + `"`, plain.Size()})
 	return one, nil
 }
 
@@ -147,14 +157,21 @@ func (one *file) serve(w http.ResponseWriter, r *http.Request) {
 		w.WriteHeader(http.StatusNotModified)
 		return
 	}
+	from, err := one.from.Open(best.name)
+	if err != nil {
+		h.Del("ETag")
+		fail(w, r, fmt.Errorf("read %s: %w", best.name, err))
+		return
+	}
+	defer from.Close()
 	h.Set("Content-Type", one.kind)
-	h.Set("Content-Length", strconv.Itoa(len(best.body)))
+	h.Set("Content-Length", strconv.FormatInt(best.size, 10))
 	if best.encoding != "" {
 		h.Set("Content-Encoding", best.encoding)
 	}
 	w.WriteHeader(http.StatusOK)
 	if r.Method != http.MethodHead {
-		_, _ = w.Write(best.body) // a client that left is no one's error
+		_, _ = io.Copy(w, from) // a client that left is no one's error
 	}
 }
 
