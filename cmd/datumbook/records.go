@@ -239,35 +239,42 @@ func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]record.Fau
 	return out, nil
 }
 
-// pick finds one record by its id or its name among some kinds.
+// pick finds one record by its id or its name; of several kinds of one name,
+// the kind that stands first.
 func pick(docs []doc, kinds []string, word string) (doc, error) {
-	var found []doc
-	for _, d := range docs {
-		if d.gone || !slices.Contains(kinds, d.kind) {
-			continue
-		}
-		if d.id == word {
-			return d, nil
-		}
-		for _, name := range []string{d.name, d.values["name"], d.values["tag"], d.values["drawing"]} {
-			if name != "" && strings.EqualFold(name, word) {
+	for _, kind := range kinds {
+		var found []doc
+		for _, d := range docs {
+			if d.gone || d.kind != kind {
+				continue
+			}
+			if d.id == word {
+				return d, nil
+			}
+			if d.called(word) {
 				found = append(found, d)
-				break
 			}
 		}
+		if len(found) == 1 {
+			return found[0], nil
+		}
+		if len(found) > 1 {
+			ids := make([]string, len(found))
+			for i, d := range found {
+				ids[i] = d.id
+			}
+			return doc{}, fmt.Errorf("more than one %s is called '%s'; give its id: %s", kind, word, strings.Join(ids, ", "))
+		}
 	}
-	what := strings.Join(kinds, " or ")
-	switch len(found) {
-	case 1:
-		return found[0], nil
-	case 0:
-		return doc{}, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is", what, word)
-	}
-	ids := make([]string, len(found))
-	for i, d := range found {
-		ids[i] = d.id
-	}
-	return doc{}, fmt.Errorf("more than one %s is called '%s'; give its id: %s", what, word, strings.Join(ids, ", "))
+	return doc{}, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is", strings.Join(kinds, " or "), word)
+}
+
+// called tells whether a record goes by a name, its shop number or its drawing
+// number.
+func (d doc) called(word string) bool {
+	return slices.ContainsFunc([]string{d.name, d.values["name"], d.values["tag"], d.values["drawing"]}, func(name string) bool {
+		return name != "" && strings.EqualFold(name, word)
+	})
 }
 
 func raws(docs []doc) []json.RawMessage {
