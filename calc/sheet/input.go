@@ -121,7 +121,8 @@ func read(in *Input, sys quantity.System, val *value) *Fault {
 			return in.fault(&shopnum.Fault{Says: "'" + t + "' could be a number drill or a size.", Try: "Write #" + t + ", " + t + "mm or " + t + "in."})
 		}
 	}
-	n, f := number(in.Kind, in.Units, in.Min, in.Max, sys, val.text)
+	r := rangeOf(in.Kind, in.Units, in.Min, in.Max, sys)
+	n, f := r.number(val.text)
 	val.num = n
 	return in.fault(f)
 }
@@ -134,37 +135,53 @@ func (in *Input) fault(f *shopnum.Fault) *Fault {
 	return about(in, f)
 }
 
+// span is what a quantity may be: its limits are read once, however many rows
+// of a table are held against them.
+type span struct {
+	kind         Kind
+	dim          quantity.Dim
+	bare         quantity.Unit
+	low, high    string // as described
+	lo, hi       float64
+	hasLo, hasHi bool
+}
+
+func rangeOf(k Kind, over Units, low, high string, sys quantity.System) *span {
+	r := &span{kind: k, low: low, high: high}
+	r.dim, _ = k.Dim()
+	r.bare, _ = unitOf(k, over, sys)
+	r.lo, r.hasLo = limit(r.dim, r.bare, low)
+	r.hi, r.hasHi = limit(r.dim, r.bare, high)
+	return r
+}
+
 // number reads a quantity and holds it against its limits.
-func number(k Kind, over Units, low, high string, sys quantity.System, text string) (shopnum.Number, *shopnum.Fault) {
-	dim, _ := k.Dim()
-	bare, _ := unitOf(k, over, sys)
-	n, f := shopnum.Parse(text, dim, bare)
+func (r *span) number(text string) (shopnum.Number, *shopnum.Fault) {
+	n, f := shopnum.Parse(text, r.dim, r.bare)
 	if f != nil {
 		return n, f
 	}
-	if k == Count && n.Value != math.Trunc(n.Value) {
+	if r.kind == Count && n.Value != math.Trunc(n.Value) {
 		return n, &shopnum.Fault{Says: "'" + short(trimmed(text)) + "' is not a whole number.", Try: "Type a whole number."}
 	}
-	lo, hasLo := limit(dim, bare, low)
-	hi, hasHi := limit(dim, bare, high)
 	base := n.Base()
-	if dim == quantity.Span {
+	if r.dim == quantity.Span {
 		base = n.Length.MM()
 	}
-	tooLow, tooHigh := hasLo && base < lo, hasHi && base > hi
+	tooLow, tooHigh := r.hasLo && base < r.lo, r.hasHi && base > r.hi
 	if !tooLow && !tooHigh {
 		return n, nil
 	}
-	says := "'" + short(trimmed(text)) + "' is more than " + high + ", the most this takes."
+	says := "'" + short(trimmed(text)) + "' is more than " + r.high + ", the most this takes."
 	if tooLow {
-		says = "'" + short(trimmed(text)) + "' is less than " + low + ", the least this takes."
+		says = "'" + short(trimmed(text)) + "' is less than " + r.low + ", the least this takes."
 	}
-	try := "Type a value from " + low + " to " + high + "."
+	try := "Type a value from " + r.low + " to " + r.high + "."
 	switch {
-	case !hasHi:
-		try = "Type " + low + " or more."
-	case !hasLo:
-		try = "Type " + high + " or less."
+	case !r.hasHi:
+		try = "Type " + r.low + " or more."
+	case !r.hasLo:
+		try = "Type " + r.high + " or less."
 	}
 	return n, &shopnum.Fault{Says: says, Try: try}
 }
@@ -207,7 +224,7 @@ func readList(in *Input, sys quantity.System, val *value) *Fault {
 	if len(parts) == 1 {
 		parts = words(parts[0])
 	}
-	col := in.Columns[0]
+	col := &in.Columns[0]
 	if unit := lastUnit(parts); unit != "" {
 		for i := range len(parts) - 1 {
 			parts[i] += " " + unit
@@ -216,8 +233,9 @@ func readList(in *Input, sys quantity.System, val *value) *Fault {
 	if f := in.rowCount(len(parts), "number"); f != nil {
 		return f
 	}
+	r := rangeOf(col.Kind, col.Units, col.Min, col.Max, sys)
 	for i, part := range parts {
-		n, f := number(col.Kind, col.Units, col.Min, col.Max, sys, part)
+		n, f := r.number(part)
 		if f != nil {
 			f.Says = "number " + strconv.Itoa(i+1) + ": " + f.Says
 			return in.fault(f)
@@ -233,6 +251,12 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 	if f := in.rowCount(len(rows), "row"); f != nil {
 		return f
 	}
+	ranges := make([]*span, len(in.Columns))
+	for j := range in.Columns {
+		if col := &in.Columns[j]; col.Kind != Text && col.Kind != Thread && col.Kind != Choice {
+			ranges[j] = rangeOf(col.Kind, col.Units, col.Min, col.Max, sys)
+		}
+	}
 	for i, row := range rows {
 		cells := splitCells(row)
 		where := "row " + strconv.Itoa(i+1)
@@ -241,8 +265,8 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 				Try: "Set values apart by commas and rows by semicolons."})
 		}
 		out := make([]cell, len(in.Columns))
-		for j, col := range in.Columns {
-			text := ""
+		for j := range in.Columns {
+			col, text := &in.Columns[j], ""
 			if j < len(cells) {
 				text = cells[j]
 			}
@@ -252,7 +276,7 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 				}
 				return in.fault(&shopnum.Fault{Says: where + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
 			}
-			c, f := readCell(col, sys, text)
+			c, f := readCell(col, ranges[j], text)
 			if f != nil {
 				f.Says = where + ", " + col.Label + ": " + f.Says
 				return in.fault(f)
@@ -264,7 +288,7 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 	return nil
 }
 
-func readCell(col Column, sys quantity.System, text string) (cell, *shopnum.Fault) {
+func readCell(col *Column, r *span, text string) (cell, *shopnum.Fault) {
 	switch col.Kind {
 	case Text, Thread:
 		return cell{set: true, str: text}, nil
@@ -272,7 +296,7 @@ func readCell(col Column, sys quantity.System, text string) (cell, *shopnum.Faul
 		key, f := choose(col.Options, text)
 		return cell{set: true, str: key}, f
 	}
-	n, f := number(col.Kind, col.Units, col.Min, col.Max, sys, text)
+	n, f := r.number(text)
 	return cell{set: true, num: n}, f
 }
 
