@@ -44,7 +44,8 @@ export async function countWaiting(
   met = true,
 ): Promise<number> {
   if (!met) {
-    return (await db.changes({ since, return_docs: true })).results.length;
+    // Told by the store itself, also where there are very many. What was made and deleted before then, no office lacks.
+    return (await db.info()).doc_count;
   }
   const [changes, imported] = await Promise.all([
     db.changes({ since, style: "all_docs", include_docs: true, return_docs: true }),

@@ -147,11 +147,12 @@ function Taking({
 
   useEffect(() => {
     const el = field.current;
-    el?.focus({ preventScroll: true });
     const again = () => same();
     el?.addEventListener("same-again", again);
     return () => el?.removeEventListener("same-again", again);
   });
+  // Ready to type at once; later only a touch brings the keypad back.
+  useEffect(() => field.current?.focus({ preventScroll: true }), []);
   const told = last
     ? `${text(last, "station")} ${text(last, "value")}${worked.line ? ` · ${worked.line}` : ""}`
     : "";
