@@ -16,6 +16,7 @@ import {
   spots,
   squares,
   stepsIn,
+  together,
   within,
   type Look,
 } from "../src/screens/print/model";
@@ -175,4 +176,20 @@ test("a label's code leads to the page, and its path covers the dark squares alo
     assert.ok(dark.has(`${x} ${y}`) && dark.has(`${x + 6} ${y + 6}`) && dark.has(`${x + 3} ${y + 3}`));
     assert.ok(!dark.has(`${x + 1} ${y + 1}`));
   }
+});
+
+test("changes written in one go stand together", () => {
+  const line = (at: string, by: string, n: number) => ({ at, by, n });
+  const [a, b] = [rec("setup", "01"), rec("setup", "02")];
+  const past = [
+    { rec: a, line: line("1", "x", 1) },
+    { rec: a, line: line("1", "x", 2) },
+    { rec: b, line: line("1", "x", 3) },
+    { rec: b, line: line("1", "y", 4) },
+    { rec: b, line: line("2", "y", 5) },
+  ];
+  assert.deepEqual(
+    together(past).map((g) => g.lines.map((l) => l.n)),
+    [[1, 2], [3], [4], [5]],
+  );
 });

@@ -44,7 +44,11 @@ export function DemoKeys() {
   );
 }
 
-/** Stands on every page of an invented record. */
-export function Invented({ on }: { on: boolean }) {
-  return on ? <DemoKeys /> : null;
+/** Stands on every page of an invented record, with the key that takes them all out. */
+export function Invented({ id }: { id: string }) {
+  return id.includes(":00-demo-") ? (
+    <div class="narrow">
+      <DemoKeys />
+    </div>
+  ) : null;
 }

@@ -3,6 +3,7 @@ import type { LateProps } from "../../late/late";
 import { JobPage } from "../job";
 import { Compare } from "./compare";
 import { Deleted } from "./deleted";
+import { Invented } from "./demo";
 import { Find } from "./find";
 import { EditRecord, NewRecord } from "./form";
 import { History } from "./history";
@@ -18,7 +19,16 @@ import { Shop } from "./shop";
 
 export { prefill } from "./prefill";
 
-export function Screen({ view, id, more }: LateProps) {
+export function Screen(p: LateProps) {
+  return (
+    <>
+      <Invented id={p.id} />
+      <One {...p} />
+    </>
+  );
+}
+
+function One({ view, id, more }: LateProps) {
   switch (view) {
     case "mill":
       return <Mill />;

@@ -5,7 +5,6 @@ import { useApp, useTitle } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Clashes, Gone } from "./clash";
-import { Invented } from "./demo";
 import { Facts, recordHref } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
@@ -54,7 +53,6 @@ function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
       <div>
         <Gone shelf={shelf} rec={job} />
         <Clashes shelf={shelf} rec={job} />
-        <Invented on={job.demo} />
         <section class="card" aria-label={J.setups}>
           <h2>{J.setups}</h2>
           {setups.length === 0 && <p class="quiet">{J.noSetups}</p>}

@@ -5,7 +5,6 @@ import { useApp, useTitle, when } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Clashes, Gone } from "./clash";
-import { Invented } from "./demo";
 import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
@@ -41,7 +40,6 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     <div class="narrow">
       <Gone shelf={shelf} rec={rec} />
       <Clashes shelf={shelf} rec={rec} />
-      <Invented on={rec.demo} />
       <section class="card">
         {owner && (
           <p>

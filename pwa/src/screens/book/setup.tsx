@@ -6,7 +6,6 @@ import { Blank, Segments } from "../../ui/parts";
 import { B } from "../../words/book";
 import { W } from "../../words/words";
 import { Clashes, Gone } from "./clash";
-import { Invented } from "./demo";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
@@ -56,7 +55,6 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
       <div>
         <Gone shelf={shelf} rec={setup} />
         <Clashes shelf={shelf} rec={setup} />
-        <Invented on={setup.demo} />
         <section class="card">
           {job && (
             <p>

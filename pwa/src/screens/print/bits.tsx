@@ -2,9 +2,8 @@ import type { ComponentChildren } from "preact";
 import { nameOf, rows, text, type Rec } from "../../book/fields";
 import type { FieldKind, Kind } from "../../book/rules";
 import type { Shelf } from "../../book/shelf";
-import { when } from "../../ui/app";
 import { P } from "../../words/paper";
-import { saying } from "../book/saying";
+import { dateWords as stamp, saying } from "../book/saying";
 import { about } from "./model";
 
 export interface SheetProps {
@@ -118,7 +117,7 @@ export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
     <Part title={P.notes}>
       {list.map((n) => (
         <p key={n.id} class="paper-note">
-          {text(n, "text")} <small>{[n.made && when(n.made), n.by].filter(Boolean).join(", ")}</small>
+          {text(n, "text")} <small>{[n.made && stamp(n.made), n.by].filter(Boolean).join(", ")}</small>
         </p>
       ))}
     </Part>

@@ -41,18 +41,20 @@ function Page({ path, more }: { path: string; more: Record<string, string> }) {
 type Size = "" | "letter" | "a4";
 
 /** The paper's size and the numbers at its foot are page rules, which only a style sheet can hold. */
-function usePaper(size: string): void {
+function usePaper(size: string, what: string): void {
   useEffect(() => {
     const rules = new CSSStyleSheet();
     const is = size === "letter" || size === "a4" ? `size:${size};` : "";
-    rules.replaceSync(
-      `@page{${is}margin:14mm 14mm 16mm;@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9pt sans-serif;color:#000}}`,
-    );
+    const foot =
+      what === "label"
+        ? ""
+        : `@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9pt sans-serif;color:#000}`;
+    rules.replaceSync(`@page{${is}margin:14mm 14mm 16mm;${foot}}`);
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, rules];
     return () => {
       document.adoptedStyleSheets = document.adoptedStyleSheets.filter((s) => s !== rules);
     };
-  }, [size]);
+  }, [size, what]);
 }
 
 function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: string; at: string }) {
@@ -62,7 +64,7 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
   const [fault, setFault] = useState("");
   const [size, setSize] = useState<Size>(paper === "letter" || paper === "a4" ? paper : "");
   useTitle(`${P.titles[what] ?? ""}: ${nameOf(rec)}`);
-  usePaper(size);
+  usePaper(size, what);
   useEffect(() => {
     let live = true;
     let made: Extra | undefined;
@@ -109,7 +111,7 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
         {what === "label" ? null : (
           <header class="paper-head">
             <div class="paper-head-line">
-              <b>{P.titles[what]}</b>
+              <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
               <span>{[head.job && `${P.job}: ${head.job}`, head.part].filter(Boolean).join(" · ")}</span>
               <span>
                 {[

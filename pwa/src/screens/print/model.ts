@@ -167,6 +167,20 @@ export function spots(fixture: Rec): { face: string; list: Spot[] }[] {
   return [...out].map(([face, list]) => ({ face, list }));
 }
 
+/** A record's changes that one person wrote in one go, together. */
+export function together<T extends { at: string; by: string }>(
+  past: readonly { rec: Rec; line: T }[],
+): { rec: Rec; lines: T[] }[] {
+  const out: { rec: Rec; lines: T[] }[] = [];
+  for (const { rec, line } of past) {
+    const last = out.at(-1);
+    const one = last?.lines[0];
+    if (last && last.rec.id === rec.id && one?.at === line.at && one.by === line.by) last.lines.push(line);
+    else out.push({ rec, lines: [line] });
+  }
+  return out;
+}
+
 /** What stands at the head of every sheet: the job, its drawing, the part. */
 export function heading(look: Look, rec: Rec): { job: string; drawing: string; part: string } {
   const job = jobOf(look, rec);

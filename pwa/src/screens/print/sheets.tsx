@@ -1,9 +1,8 @@
 import { generate } from "lean-qr/nano";
 import { nameOf, rows, text, type Rec } from "../../book/fields";
-import { when } from "../../ui/app";
 import { P } from "../../words/paper";
 import { headline, mains } from "../answer";
-import { linkName, saying } from "../book/saying";
+import { dateWords as stamp, linkName, saying } from "../book/saying";
 import { fieldOf, Notes, Part, Photos, say, Says, Table, type SheetProps } from "./bits";
 import {
   featuresOf,
@@ -16,6 +15,7 @@ import {
   squares,
   stepsIn,
   ticked,
+  together,
   within,
   type Measured,
   type Spot,
@@ -48,7 +48,7 @@ const link = (p: SheetProps, rec: Rec, key: string): string =>
   text(rec, key) ? linkName(text(rec, key), p.shelf) : "";
 
 const whoWhen = (p: SheetProps, r: Rec): string =>
-  [text(r, "who") || r.by, say(p, r, "when") || (r.made && when(r.made))].filter(Boolean).join(", ");
+  [text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made))].filter(Boolean).join(", ");
 
 function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
   const steps = stepsIn(p.shelf, setup);
@@ -126,7 +126,7 @@ function Kept({ p, list }: { p: SheetProps; list: import("../../book/records").K
         return (
           <div key={k._id} class="paper-kept">
             <p>
-              <b>{sheet?.title ?? k.worksheet}</b> <small>{when(k.created)}</small>
+              <b>{sheet?.title ?? k.worksheet}</b> <small>{stamp(k.created)}</small>
             </p>
             {typed && <p>{typed}</p>}
             {sheet && <p>{headline(sheet, k.answer).text}</p>}
@@ -303,7 +303,7 @@ function InspectionTable({ p, list }: { p: SheetProps; list: Measured[] }) {
               .join(", ")}
           </small>
         </>,
-        l?.nominal ?? ([say(p, f, "thread"), say(p, f, "nominal")].find(Boolean) || ""),
+        l?.nominal ?? ([say(p, f, "thread"), say(p, f, "nominal"), say(p, f, "wide")].find(Boolean) || ""),
         l?.tolerance ?? [say(p, f, "plus"), say(p, f, "minus")].filter(Boolean).join(" / "),
         l ? `${l.low} to ${l.high}` : "",
         r ? (
@@ -401,25 +401,32 @@ function JobHistory(p: SheetProps) {
   );
 }
 
-/** Every change to everything in the job, the first one first. */
+/** Every change to everything in the job, the first one first; what was written in one go stands together. */
 function Past(p: SheetProps) {
   return (
     <div class="paper-setup">
       <Part title={P.history}>
         <Table
           name={P.history}
-          wide={3}
-          heads={[P.date, P.record, P.changed, P.to, P.who]}
-          list={p.extra.past.map(({ rec, line }) => {
-            const f = fieldOf(p.kinds, rec.kind, line.field.split("#")[0]!);
-            const said = line.v === null ? P.cleared : saying(f, line.v, line.unit, p.shelf);
+          wide={2}
+          heads={[P.date, P.record, P.what, P.who]}
+          list={together(p.extra.past).map(({ rec, lines }) => {
             const kind = p.kinds.find((k) => k.key === rec.kind)?.label ?? rec.kind;
             return [
-              when(line.at),
+              stamp(lines[0]!.at),
               `${kind}: ${nameOf(rec).slice(0, 60)}`,
-              line.label,
-              line.field === "answer" ? P.kept : said.length > 240 ? `${said.slice(0, 240)}…` : said,
-              line.by,
+              lines.map((line, i) => {
+                const f = fieldOf(p.kinds, rec.kind, line.field.split("#")[0]!);
+                const said = line.v === null ? P.cleared : saying(f, line.v, line.unit, p.shelf);
+                return (
+                  <>
+                    {i > 0 && "; "}
+                    {line.label}{" "}
+                    {line.field !== "answer" && <b>{said.length > 240 ? `${said.slice(0, 240)}…` : said}</b>}
+                  </>
+                );
+              }),
+              lines[0]!.by,
             ];
           })}
         />
