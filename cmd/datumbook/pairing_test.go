@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -148,6 +149,12 @@ func TestPairing(t *testing.T) {
 	browsertest.Eval[bool](desk, `window.brought = `+string(text)+`, true`)
 	browsertest.Eval[bool](desk, bring)
 	desk.WaitText("1 came in, 1 were here already.")
+	for range 100 { // the desk sends it on within moments
+		if records() == 2 {
+			break
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
 	desk.WaitText("Nothing waits.")
 	assert.Equal(t, 2, records())
 
