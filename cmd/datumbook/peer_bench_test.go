@@ -32,6 +32,7 @@ import (
 	"datumbook/server/couch/peertest"
 	"datumbook/server/pair"
 	"datumbook/store"
+	"datumbook/store/record"
 )
 
 var benchRecords = flag.Int("records", 100_000, "records of the large book in BenchmarkBesidePeer")
@@ -62,7 +63,8 @@ func init() {
 
 // serveSlow serves as the program does, with a slow disk underneath, until it is killed.
 func serveSlow(path string) error {
-	st, err := store.Open(store.Options{Path: path, TestOnlyFlushDelay: slowFlush})
+	st, err := store.Open(store.Options{Path: path, TestOnlyFlushDelay: slowFlush,
+		Rules: func(_, id string, doc []byte) []string { return record.Sentences(id, doc) }})
 	if err != nil {
 		return err
 	}
@@ -185,6 +187,10 @@ func table(b *testing.B, names []string, figures map[string]map[string]float64) 
 func measure(b *testing.B, s served, client string, slow bool) map[string]float64 {
 	f := map[string]float64{}
 	at := s.url + "/" + benchBook
+	_, docs := pushBodies(1, 1, 1)
+	var one struct{ Docs []json.RawMessage }
+	require.NoError(b, json.Unmarshal(docs, &one))
+	require.Empty(b, record.Sentences("", one.Docs[0]), "the records must be sound")
 	time.Sleep(time.Second) // what a start leaves behind
 	f["resident, idle (MB)"] = memory(b, s.pid, "VmRSS")
 
@@ -258,21 +264,24 @@ func asked(c *http.Client, method, url string, body []byte, want int) ([]byte, e
 	return text, err
 }
 
-// pushBodies gives the two requests that push records of about 400 bytes.
+// pushBodies gives the two requests that push sound records of about 400 bytes.
 func pushBodies(phone, from, n int) (diff, docs []byte) {
 	var d, p bytes.Buffer
 	d.WriteString("{")
 	p.WriteString(`{"docs":[`)
+	edit := func(field, value string) string {
+		return fmt.Sprintf(`%q:[{"id":"p%d-1","at":"2026-03-09T08:00:00Z","by":"p%d",%s}]`, field, phone, phone, value)
+	}
 	for i := from; i < from+n; i++ {
 		if i > from {
 			d.WriteString(",")
 			p.WriteString(",")
 		}
-		id := fmt.Sprintf("reading-%07d-%07d", phone, i)
+		id := fmt.Sprintf("reading:01KJ8Q3V%08d%010d", phone, i)
 		hash := fmt.Sprintf("%016x%016x", uint64(phone+1)*2654435761, uint64(i+1)*0x9e3779b97f4a7c15)
 		fmt.Fprintf(&d, `%q:["1-%s"]`, id, hash)
-		fmt.Fprintf(&p, `{"_id":%q,"_rev":"1-%s","kind":"measurement","job":"casting-%d","reading":%d.%03d,"unit":"in","note":%q,"_revisions":{"start":1,"ids":[%q]}}`,
-			id, hash, phone, i, i%1000, strings.Repeat("measured on the boring mill ", 7), hash)
+		fmt.Fprintf(&p, `{"_id":%q,"_rev":"1-%s","type":"reading","v":1,"by":"p%d","f":{%s,%s,%s},"_revisions":{"start":1,"ids":[%q]}}`, id, hash, phone,
+			edit("job", `"v":"job:01KJ8Q3V7M4T9Z2XBN5C6D8F0G"`), edit("value", fmt.Sprintf(`"unit":"in","v":"2.%04d"`, i%10000)), edit("note", `"v":"face of the flange"`), hash)
 	}
 	d.WriteString("}")
 	p.WriteString(`],"new_edits":false}`)
