@@ -2,7 +2,6 @@ package match
 
 import (
 	"math"
-	"slices"
 
 	"datumbook/calc/drill"
 	"datumbook/calc/fits"
@@ -107,15 +106,7 @@ func Drill(ask Ask, rules Rules, plates []Plate) (plans []Drilling, cut bool) {
 			break
 		}
 	}
-	slices.SortStableFunc(plans, func(a, b Drilling) int {
-		switch {
-		case betterPlan(&a, &b):
-			return -1
-		case betterPlan(&b, &a):
-			return 1
-		}
-		return 0
-	})
+	arrange(len(plans), func(i, j int) bool { return betterPlan(&plans[i], &plans[j]) }, func(i, j int) { plans[i], plans[j] = plans[j], plans[i] })
 	return plans, evals > maxEvals
 }
 

@@ -58,7 +58,7 @@ func (p *planner) plan(pose Pose, at []vec) (Drilling, bool) {
 		}
 		h := p.made[i]
 		h.X, h.Y = v.x, v.y
-		spare := math.Inf(1)
+		var spare float64
 		spare, h.Near, h.What = p.spare(v, h.Bolt.Dia, h.Dia, -tiny)
 		if spare < -tiny {
 			return d, false

@@ -1,9 +1,6 @@
 package match
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Find goes through every way to set the part on every face. It is exact: a
 // branch is given up only where the distances of two bolts, or the turn they
@@ -83,19 +80,14 @@ func (s *searcher) start(i int, p *Plate) {
 	for j := range p.Places {
 		s.across = append(s.across, j)
 	}
-	slices.SortFunc(s.across, func(a, b int) int {
-		p, q := &p.Places[a], &p.Places[b]
-		if x, y := p.Kind == Slot || p.Kind == Tee, q.Kind == Slot || q.Kind == Tee; x != y {
-			if x {
-				return 1
-			}
-			return -1
+	slot := func(k int) bool { q := p.Places[k].Kind; return q == Slot || q == Tee }
+	arrange(len(s.across), func(i, j int) bool {
+		a, b := s.across[i], s.across[j]
+		if x := slot(a); x != slot(b) {
+			return !x
 		}
-		if p.X == q.X {
-			return a - b
-		}
-		return order(p.X, q.X)
-	})
+		return p.Places[a].X < p.Places[b].X
+	}, func(i, j int) { s.across[i], s.across[j] = s.across[j], s.across[i] })
 }
 
 // face searches the face with the part as it lies.
@@ -203,18 +195,26 @@ func (s *searcher) setOrder() {
 			}
 		}
 	}
-	slices.SortStableFunc(s.order, func(i, j int) int {
-		rank := func(k int) int {
-			switch {
-			case k == a && n > 1:
-				return -2
-			case k == b && n > 1:
-				return -1
-			}
-			return len(s.fits[k])
+	rank := func(k int) int {
+		switch {
+		case k == a && n > 1:
+			return -2
+		case k == b && n > 1:
+			return -1
 		}
-		return rank(i) - rank(j)
-	})
+		return len(s.fits[k])
+	}
+	arrange(n, func(i, j int) bool { return rank(s.order[i]) < rank(s.order[j]) }, func(i, j int) { s.order[i], s.order[j] = s.order[j], s.order[i] })
+}
+
+// arrange is a stable sort by insertion. The lists here are short or nearly in
+// order, and the library's would be compiled anew for each kind of them.
+func arrange(n int, before func(i, j int) bool, swap func(i, j int)) {
+	for i := 1; i < n; i++ {
+		for j := i; j > 0 && before(j, j-1); j-- {
+			swap(j, j-1)
+		}
+	}
 }
 
 // part is the way from spot i to spot j.
@@ -545,7 +545,9 @@ func (s *searcher) rank(each int) []Way {
 		for k > 0 && compare(w, &kept[k-1]) < 0 {
 			k--
 		}
-		kept = slices.Insert(kept, k, *w)
+		kept = append(kept, *w)
+		copy(kept[k+1:], kept[k:len(kept)-1])
+		kept[k] = *w
 		kept = kept[:min(len(kept), each)]
 	}
 	for i := range s.found {
@@ -595,7 +597,7 @@ func order(a, b float64) int {
 // the one that sits squarest, then the one that is turned least and lies
 // nearest the face's zero.
 func sortWays(w []Way) {
-	slices.SortStableFunc(w, func(a, b Way) int { return compare(&a, &b) })
+	arrange(len(w), func(i, j int) bool { return compare(&w[i], &w[j]) < 0 }, func(i, j int) { w[i], w[j] = w[j], w[i] })
 }
 
 func compare(a, b *Way) int {
