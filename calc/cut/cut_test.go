@@ -204,12 +204,12 @@ func TestRefusals(t *testing.T) {
 		sheet       *sheet.Sheet
 		change      []sheet.Pair
 	}{
-		{"tap without a thread", "thread", speedSheet(), []sheet.Pair{p("op", "tap")}},
-		{"drill without a diameter", "dia", speedSheet(), []sheet.Pair{p("dia", "")}},
-		{"cut wider than the cutter", "width", powerSheet(), []sheet.Pair{p("width", "7 in")}},
-		{"hole larger than the tap", "hole", tapSheet(), []sheet.Pair{p("hole", "3/4 in")}},
-		{"hole far too small", "hole", tapSheet(), []sheet.Pair{p("hole", "1/4 in")}},
-		{"thousands of passes", "depth", facingSheet(), []sheet.Pair{p("stock", "20 in"), p("depth", "0.001 in")}},
+		{"tap without a thread", "thread", speedSheet, []sheet.Pair{p("op", "tap")}},
+		{"drill without a diameter", "dia", speedSheet, []sheet.Pair{p("dia", "")}},
+		{"cut wider than the cutter", "width", powerSheet, []sheet.Pair{p("width", "7 in")}},
+		{"hole larger than the tap", "hole", tapSheet, []sheet.Pair{p("hole", "3/4 in")}},
+		{"hole far too small", "hole", tapSheet, []sheet.Pair{p("hole", "1/4 in")}},
+		{"thousands of passes", "depth", facingSheet, []sheet.Pair{p("stock", "20 in"), p("depth", "0.001 in")}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := sheet.Run(c.sheet, quantity.InchSystem, withPairs(c.sheet.Example, c.change...))
@@ -221,7 +221,7 @@ func TestRefusals(t *testing.T) {
 
 func TestSpeedAnswers(t *testing.T) {
 	p := func(k, v string) sheet.Pair { return sheet.Pair{Key: k, Text: v} }
-	base := speedSheet().Example
+	base := speedSheet.Example
 	for _, c := range []struct {
 		name    string
 		change  []sheet.Pair
@@ -236,7 +236,7 @@ func TestSpeedAnswers(t *testing.T) {
 		{"no list", []sheet.Pair{p("speeds", "")}, "611 rpm", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(speedSheet(), quantity.InchSystem, withPairs(base, c.change...))
+			a := sheet.Run(speedSheet, quantity.InchSystem, withPairs(base, c.change...))
 			require.Nil(t, a.Fault, "%v", a.Fault)
 			assert.Equal(t, c.rpm, a.Text("rpm"), a.Text("verdict"))
 			refused := false

@@ -130,7 +130,7 @@ func TestRefusals(t *testing.T) {
 		{"nothing left of the thread", "length", []sheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "length", Text: ".07"}}},
 	} {
 		t.Run(r.name, func(t *testing.T) {
-			a := sheet.Run(engage(), quantity.InchSystem, r.pairs)
+			a := sheet.Run(engage, quantity.InchSystem, r.pairs)
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, r.field, a.Fault.Field)
 		})
@@ -139,7 +139,7 @@ func TestRefusals(t *testing.T) {
 
 func TestVerdicts(t *testing.T) {
 	run := func(length string, more ...sheet.Pair) sheet.Answer {
-		a := sheet.Run(engage(), quantity.InchSystem, append([]sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "metal", Text: "grey30"}, {Key: "lost", Text: "0 in"}, {Key: "length", Text: length}}, more...))
+		a := sheet.Run(engage, quantity.InchSystem, append([]sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "metal", Text: "grey30"}, {Key: "lost", Text: "0 in"}, {Key: "length", Text: length}}, more...))
 		require.Nil(t, a.Fault)
 		return a
 	}
@@ -154,7 +154,7 @@ func TestVerdicts(t *testing.T) {
 
 func TestRandomInputsNeverBreak(t *testing.T) {
 	threads := []string{"0-80", "1/4-20", "5/8-11", "6-4", "M3", "M64x4", "M12x1.25", "2-20", "1-40", "5/8-100"}
-	s := engage()
+	s := engage
 	rapid.Check(t, func(rt *rapid.T) {
 		pick := func(in string) string {
 			i, _ := s.Input(in)

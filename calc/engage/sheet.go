@@ -7,61 +7,58 @@ import (
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{engage()} }
+func Sheets() []*sheet.Sheet { return []*sheet.Sheet{engage} }
 
-func engage() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name:     "engage",
-		Title:    "Thread engagement",
-		Question: "Will the thread hold?",
-		Group:    "holes",
-		About: []string{
-			"A joint that fails should break the bolt, which can be seen and drilled out, and not strip the thread of the casting. This gives the full thread a bolt must have in the hole for that, and the load at which the thread you have lets go.",
-			"Two ways are worked. The standard's way compares tensile strengths and takes the shear strength of both metals as half of those; it is the safe way and asks for much thread in grey iron. The other way uses the metal's own shear strength, which for grey iron is above its tensile strength. The longer answer counts unless you have tested the metal.",
-			"Only full thread counts: not the countersink, not the bolt's chamfered end, not the tap's chamfer at the bottom of a blind hole.",
-		},
-		Drawing: "engage",
-		Inputs:  inputs(),
-		Results: results(),
-		Sources: []sheet.Source{
-			{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, nonmandatory appendix B: thread strength"},
-			{Key: "H28", Title: "FED-STD-H28/2B (1991) Screw-Thread Standards, Unified Inch: length of engagement"},
-			{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners: stress area and property classes"},
-			{Key: "J429", Title: "SAE J429 Mechanical and Material Requirements for Externally Threaded Fasteners; ASTM A307, A193, A574"},
-			{Key: "A48", Title: "ASTM A48 Gray Iron Castings, A536 Ductile Iron Castings, and the specifications of the other metals: least tensile strength"},
-			{Key: "SMED", Title: "Mechanical Engineering Design, 5th edition, table A-22: shear strength of grey iron"},
-			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual (1990): pull-out of tapped holes"},
-			{Key: "practice", Title: "Common practice, no published source"},
-		},
-		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
-		Compute: compute,
-	}
+var engage = &sheet.Sheet{
+	Name:     "engage",
+	Title:    "Thread engagement",
+	Question: "Will the thread hold?",
+	Group:    "holes",
+	About: []string{
+		"A joint that fails should break the bolt, which can be seen and drilled out, and not strip the thread of the casting. This gives the full thread a bolt must have in the hole for that, and the load at which the thread you have lets go.",
+		"Two ways are worked. The standard's way compares tensile strengths and takes the shear strength of both metals as half of those; it is the safe way and asks for much thread in grey iron. The other way uses the metal's own shear strength, which for grey iron is above its tensile strength. The longer answer counts unless you have tested the metal.",
+		"Only full thread counts: not the countersink, not the bolt's chamfered end, not the tap's chamfer at the bottom of a blind hole.",
+	},
+	Drawing: "engage",
+	Inputs:  inputs,
+	Results: results(),
+	Sources: []sheet.Source{
+		{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, nonmandatory appendix B: thread strength"},
+		{Key: "H28", Title: "FED-STD-H28/2B (1991) Screw-Thread Standards, Unified Inch: length of engagement"},
+		{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners: stress area and property classes"},
+		{Key: "J429", Title: "SAE J429 Mechanical and Material Requirements for Externally Threaded Fasteners; ASTM A307, A193, A574"},
+		{Key: "A48", Title: "ASTM A48 Gray Iron Castings, A536 Ductile Iron Castings, and the specifications of the other metals: least tensile strength"},
+		{Key: "SMED", Title: "Mechanical Engineering Design, 5th edition, table A-22: shear strength of grey iron"},
+		{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual (1990): pull-out of tapped holes"},
+		{Key: "practice", Title: "Common practice, no published source"},
+	},
+	Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
+	Compute: compute,
 }
 
-func inputs() []sheet.Input {
-	const own, fine = "Own figures", "Fine points"
-	return []sheet.Input{
-		{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
-			Help: "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
-		{Key: "bolt", Label: "Bolt or stud", Kind: sheet.Choice, Default: "5", Options: gradeOptions(),
-			Help: "Its strength grade, from the marks on the head. Plain threaded rod has no marks."},
-		{Key: "metal", Label: "Metal of the hole", Kind: sheet.Choice, Default: "grey20", Options: metalOptions(),
-			Help: "What is tapped. An old grey iron casting of unknown class is taken as class 20."},
-		{Key: "length", Label: "Thread in the hole", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in",
-			Help: "How far the bolt goes into the tapped hole. Empty: only the length needed is worked out."},
-		{Key: "pull", Label: "Pull on the bolt", Kind: sheet.Force, Example: "5000", Min: "0 lbf", Max: "2000000 lbf",
-			Help: "The tension it must bear: preload or working load, whichever is larger. Empty: compared with the bolt's own strength only."},
-		{Key: "hole", Label: "Hole measured", Kind: sheet.Length, Section: fine, Example: ".546", Min: "0.02 in", Max: "6 in",
-			Help: "The tapped hole's minor diameter as measured with pins. Empty: the largest its class allows."},
-		{Key: "lost", Label: "Thread that does not count", Kind: sheet.Length, Section: fine, Default: "pitch", Min: "0 in", Max: "4 in",
-			Help: "Countersink, chamfered end of the bolt and tap chamfer, taken off the length above.", Words: []sheet.Option{{Key: "pitch", Label: "one pitch"}}},
-		{Key: "boltsu", Label: "Bolt's tensile strength", Kind: sheet.Stress, Section: own, Example: "120", Min: "1 ksi", Max: "400 ksi",
-			Help: "Used when the bolt is 'own'."},
-		{Key: "tensile", Label: "Hole metal's tensile strength", Kind: sheet.Stress, Section: own, Example: "30", Min: "0.5 ksi", Max: "400 ksi",
-			Help: "Used when the metal is 'own'."},
-		{Key: "shear", Label: "Hole metal's shear strength", Kind: sheet.Stress, Section: own, Example: "40", Min: "0.5 ksi", Max: "400 ksi",
-			Help: "Used when the metal is 'own'. Empty: 0.577 of its tensile strength, the rule for steel."},
-	}
+const own, fine = "Own figures", "Fine points"
+
+var inputs = []sheet.Input{
+	{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
+		Help: "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
+	{Key: "bolt", Label: "Bolt or stud", Kind: sheet.Choice, Default: "5", Options: gradeOptions(),
+		Help: "Its strength grade, from the marks on the head. Plain threaded rod has no marks."},
+	{Key: "metal", Label: "Metal of the hole", Kind: sheet.Choice, Default: "grey20", Options: metalOptions(),
+		Help: "What is tapped. An old grey iron casting of unknown class is taken as class 20."},
+	{Key: "length", Label: "Thread in the hole", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in",
+		Help: "How far the bolt goes into the tapped hole. Empty: only the length needed is worked out."},
+	{Key: "pull", Label: "Pull on the bolt", Kind: sheet.Force, Example: "5000", Min: "0 lbf", Max: "2000000 lbf",
+		Help: "The tension it must bear: preload or working load, whichever is larger. Empty: compared with the bolt's own strength only."},
+	{Key: "hole", Label: "Hole measured", Kind: sheet.Length, Section: fine, Example: ".546", Min: "0.02 in", Max: "6 in",
+		Help: "The tapped hole's minor diameter as measured with pins. Empty: the largest its class allows."},
+	{Key: "lost", Label: "Thread that does not count", Kind: sheet.Length, Section: fine, Default: "pitch", Min: "0 in", Max: "4 in",
+		Help: "Countersink, chamfered end of the bolt and tap chamfer, taken off the length above.", Words: []sheet.Option{{Key: "pitch", Label: "one pitch"}}},
+	{Key: "boltsu", Label: "Bolt's tensile strength", Kind: sheet.Stress, Section: own, Example: "120", Min: "1 ksi", Max: "400 ksi",
+		Help: "Used when the bolt is 'own'."},
+	{Key: "tensile", Label: "Hole metal's tensile strength", Kind: sheet.Stress, Section: own, Example: "30", Min: "0.5 ksi", Max: "400 ksi",
+		Help: "Used when the metal is 'own'."},
+	{Key: "shear", Label: "Hole metal's shear strength", Kind: sheet.Stress, Section: own, Example: "40", Min: "0.5 ksi", Max: "400 ksi",
+		Help: "Used when the metal is 'own'. Empty: 0.577 of its tensile strength, the rule for steel."},
 }
 
 func results() []sheet.Result {

@@ -7,7 +7,7 @@ import (
 
 // Sheets gives the worksheets of this room.
 func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{clearSheet(), boreSheet(), roomSheet(), fitSheet(), dowelSheet()}
+	return []*sheet.Sheet{clearSheet, boreSheet, roomSheet, fitSheet, dowelSheet}
 }
 
 var practice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
@@ -44,38 +44,36 @@ func fine(o *sheet.Out, inches float64) string {
 
 var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
 
-func clearSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "clear", Title: "Clearance hole", Question: "Which hole does the screw pass through?", Group: "fit",
-		About: []string{
-			"The hole a bolt, screw or stud passes through, with the drill and the limits of its size.",
-			"The standard's normal fit for 1/2 and 5/8 is 1/16 over the screw: 9/16 and 11/16. Many wall charts print its close fit, 1/32 over, as the normal one.",
-		},
-		Drawing: "clear",
-		Inputs: []sheet.Input{sizeInput(), fitInput(),
-			{Key: "bolt", Label: "Bolt measured", Kind: sheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
-				Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
-			{Key: "min", Label: "Hole, least", Kind: sheet.Length, Main: true},
-			{Key: "max", Label: "Hole, most", Kind: sheet.Length, Main: true},
-			{Key: "play", Label: "Clearance, least", Kind: sheet.Length, Main: true, Help: "On diameter."},
-			{Key: "other", Label: "Or this drill", Kind: sheet.Text, Help: "Of the other system of units, inside the limits."},
-			{Key: "screw", Label: "Screw diameter", Kind: sheet.Length},
-			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
-			{Key: "all", Label: "All fits", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "fit", Label: "Fit", Kind: sheet.Text}, {Key: "drill", Label: "Drill", Kind: sheet.Text},
-				{Key: "min", Label: "Least", Kind: sheet.Length}, {Key: "max", Label: "Most", Kind: sheet.Length}, {Key: "play", Label: "Clearance", Kind: sheet.Length}}},
-		},
-		Sources: []sheet.Source{
-			{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes for Bolts, Screws, and Studs"},
-			{Key: "ISO 273", Title: "ISO 273:1979 Fasteners, clearance holes for bolts and screws"},
-			practice,
-		},
-		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
-		Compute: computeClear,
-	}
+var clearSheet = &sheet.Sheet{
+	Name: "clear", Title: "Clearance hole", Question: "Which hole does the screw pass through?", Group: "fit",
+	About: []string{
+		"The hole a bolt, screw or stud passes through, with the drill and the limits of its size.",
+		"The standard's normal fit for 1/2 and 5/8 is 1/16 over the screw: 9/16 and 11/16. Many wall charts print its close fit, 1/32 over, as the normal one.",
+	},
+	Drawing: "clear",
+	Inputs: []sheet.Input{sizeInput(), fitInput(),
+		{Key: "bolt", Label: "Bolt measured", Kind: sheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
+			Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
+		{Key: "min", Label: "Hole, least", Kind: sheet.Length, Main: true},
+		{Key: "max", Label: "Hole, most", Kind: sheet.Length, Main: true},
+		{Key: "play", Label: "Clearance, least", Kind: sheet.Length, Main: true, Help: "On diameter."},
+		{Key: "other", Label: "Or this drill", Kind: sheet.Text, Help: "Of the other system of units, inside the limits."},
+		{Key: "screw", Label: "Screw diameter", Kind: sheet.Length},
+		{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
+		{Key: "all", Label: "All fits", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "fit", Label: "Fit", Kind: sheet.Text}, {Key: "drill", Label: "Drill", Kind: sheet.Text},
+			{Key: "min", Label: "Least", Kind: sheet.Length}, {Key: "max", Label: "Most", Kind: sheet.Length}, {Key: "play", Label: "Clearance", Kind: sheet.Length}}},
+	},
+	Sources: []sheet.Source{
+		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes for Bolts, Screws, and Studs"},
+		{Key: "ISO 273", Title: "ISO 273:1979 Fasteners, clearance holes for bolts and screws"},
+		practice,
+	},
+	Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
+	Compute: computeClear,
 }
 
 var leastClearanceStep = sheet.Step{What: "Least clearance, on diameter", Formula: "hole - screw", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
@@ -121,48 +119,46 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func boreSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "bore", Title: "Counterbore and spotface", Question: "How is the head let in or seated?", Group: "fit",
-		About: []string{
-			"A socket head is let into a counterbore so that it lies level with the surface or below it. A hexagon head on a rough casting needs a spotface, only deep enough to clean up, and wide enough for head, washer and wrench.",
-		},
-		Drawing: "bore",
-		Inputs: []sheet.Input{sizeInput(),
-			{Key: "head", Label: "Head", Kind: sheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
-				Options: []sheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
-			fitInput(),
-			{Key: "below", Label: "Head below the surface", Kind: sheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
-			{Key: "sink", Label: "Let the hexagon head in", Kind: sheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
-			{Key: "thick", Label: "Thickness of the part", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in", Help: "Empty: what is left under the head is not worked out."},
-			{Key: "washer", Label: "Washer, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
-			{Key: "wrench", Label: "Wrench socket, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
-			{Key: "bore", Label: "Counterbore or spotface", Kind: sheet.Length, Main: true},
-			{Key: "depth", Label: "Depth", Kind: sheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
-			{Key: "left", Label: "Left under the head", Kind: sheet.Length, Main: true},
-			{Key: "head", Label: "Head, across", Kind: sheet.Length, Help: "Diameter of a socket head, across the corners of a hexagon."},
-			{Key: "flats", Label: "Across flats", Kind: sheet.Length},
-			{Key: "high", Label: "Head height", Kind: sheet.Length},
-			{Key: "hole", Label: "Clearance hole, least", Kind: sheet.Length},
-			{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
-			{Key: "ring", Label: "Seat under the head", Kind: sheet.Length, Help: "Width of the ring the head bears on."},
-			{Key: "steps", Label: "Steps", Kind: sheet.Lines},
-		},
-		Sources: []sheet.Source{
-			{Key: "B18.3", Title: "ASME B18.3-2012 Socket Cap, Shoulder, and Set Screws: heads; drill and counterbore sizes"},
-			{Key: "B18.2.1", Title: "ASME B18.2.1-2012 Square, Hex, Heavy Hex, and Askew Head Bolts and Screws: heads"},
-			{Key: "ISO 4762", Title: "ISO 4762:2004 Hexagon socket head cap screws; counterbores by DIN 974-1:2008 row 1"},
-			{Key: "ISO 4014", Title: "ISO 4014:2011 Hexagon head bolts"},
-			{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes; metric holes by ISO 273:1979"},
-			practice,
-		},
-		Example: []sheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
-		Compute: computeBore,
-	}
+var boreSheet = &sheet.Sheet{
+	Name: "bore", Title: "Counterbore and spotface", Question: "How is the head let in or seated?", Group: "fit",
+	About: []string{
+		"A socket head is let into a counterbore so that it lies level with the surface or below it. A hexagon head on a rough casting needs a spotface, only deep enough to clean up, and wide enough for head, washer and wrench.",
+	},
+	Drawing: "bore",
+	Inputs: []sheet.Input{sizeInput(),
+		{Key: "head", Label: "Head", Kind: sheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
+			Options: []sheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
+		fitInput(),
+		{Key: "below", Label: "Head below the surface", Kind: sheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
+		{Key: "sink", Label: "Let the hexagon head in", Kind: sheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
+		{Key: "thick", Label: "Thickness of the part", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in", Help: "Empty: what is left under the head is not worked out."},
+		{Key: "washer", Label: "Washer, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
+		{Key: "wrench", Label: "Wrench socket, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
+		{Key: "bore", Label: "Counterbore or spotface", Kind: sheet.Length, Main: true},
+		{Key: "depth", Label: "Depth", Kind: sheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
+		{Key: "left", Label: "Left under the head", Kind: sheet.Length, Main: true},
+		{Key: "head", Label: "Head, across", Kind: sheet.Length, Help: "Diameter of a socket head, across the corners of a hexagon."},
+		{Key: "flats", Label: "Across flats", Kind: sheet.Length},
+		{Key: "high", Label: "Head height", Kind: sheet.Length},
+		{Key: "hole", Label: "Clearance hole, least", Kind: sheet.Length},
+		{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
+		{Key: "ring", Label: "Seat under the head", Kind: sheet.Length, Help: "Width of the ring the head bears on."},
+		{Key: "steps", Label: "Steps", Kind: sheet.Lines},
+	},
+	Sources: []sheet.Source{
+		{Key: "B18.3", Title: "ASME B18.3-2012 Socket Cap, Shoulder, and Set Screws: heads; drill and counterbore sizes"},
+		{Key: "B18.2.1", Title: "ASME B18.2.1-2012 Square, Hex, Heavy Hex, and Askew Head Bolts and Screws: heads"},
+		{Key: "ISO 4762", Title: "ISO 4762:2004 Hexagon socket head cap screws; counterbores by DIN 974-1:2008 row 1"},
+		{Key: "ISO 4014", Title: "ISO 4014:2011 Hexagon head bolts"},
+		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes; metric holes by ISO 273:1979"},
+		practice,
+	},
+	Example: []sheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
+	Compute: computeBore,
 }
 
 // Worked lines of computeBore.

@@ -7,46 +7,44 @@ import (
 	"datumbook/calc/shopnum"
 )
 
-func fitSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "fit", Title: "Limits and fits", Question: "How large may hole and shaft be?", Group: "fit",
-		About: []string{
-			"Limits of size of a hole, a shaft or both, by ISO 286 to 500 mm or by the inch classes of ANSI B4.1.",
-			"ISO: the letter says where the tolerance lies, the number how wide it is; capitals are holes. H11/c11 loose, H9/d9 free running, H8/f7 running, H7/g6 sliding, H7/h6 location, H7/k6 and H7/n6 location without play, H7/p6 press, H7/s6 drive, H7/u6 shrink.",
-			"ANSI B4.1: RC1 to RC9 running and sliding, LC1 to LC8 location with clearance, LT1 to LT6 either way, LN1 to LN3 location by press, FN1 to FN5 force and shrink.",
-			"With the hole measured it gives the shaft to turn so that the fit comes out as if the hole were in the middle of its limits.",
-		},
-		Drawing: "fit",
-		Inputs: []sheet.Input{
-			{Key: "size", Label: "Basic size", Kind: sheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
-			{Key: "fit", Label: "Fit", Kind: sheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
-			{Key: "bored", Label: "Hole measured", Kind: sheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "holemin", Label: "Hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			{Key: "holemax", Label: "Hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			{Key: "shaftmin", Label: "Shaft, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			{Key: "shaftmax", Label: "Shaft, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			{Key: "tight", Label: "Tightest", Kind: sheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
-			{Key: "loose", Label: "Loosest", Kind: sheet.Length, Main: true, Digits: fineDigits},
-			{Key: "kind", Label: "Kind of fit", Kind: sheet.Text},
-			{Key: "turnmin", Label: "Turn the shaft to, least", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "turnmax", Label: "Turn the shaft to, most", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "basic", Label: "Basic size", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "holelow", Label: "Hole, lower deviation", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "holehigh", Label: "Hole, upper deviation", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: sheet.Length, Digits: fineDigits},
-			{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: sheet.Length, Digits: fineDigits},
-		},
-		Sources: []sheet.Source{
-			{Key: "ISO 286", Title: "ISO 286-1:2010 and 286-2:2010 ISO code system for tolerances on linear sizes"},
-			{Key: "B4.1", Title: "ANSI B4.1-1967 (R2009) Preferred Limits and Fits for Cylindrical Parts, by Machinery's Handbook, 27th and 31st editions"},
-			{Key: "definition", Title: "ISO 286-1, 3.3: clearance is hole less shaft"},
-		},
-		Example: []sheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}},
-		Compute: computeFit,
-	}
+var fitSheet = &sheet.Sheet{
+	Name: "fit", Title: "Limits and fits", Question: "How large may hole and shaft be?", Group: "fit",
+	About: []string{
+		"Limits of size of a hole, a shaft or both, by ISO 286 to 500 mm or by the inch classes of ANSI B4.1.",
+		"ISO: the letter says where the tolerance lies, the number how wide it is; capitals are holes. H11/c11 loose, H9/d9 free running, H8/f7 running, H7/g6 sliding, H7/h6 location, H7/k6 and H7/n6 location without play, H7/p6 press, H7/s6 drive, H7/u6 shrink.",
+		"ANSI B4.1: RC1 to RC9 running and sliding, LC1 to LC8 location with clearance, LT1 to LT6 either way, LN1 to LN3 location by press, FN1 to FN5 force and shrink.",
+		"With the hole measured it gives the shaft to turn so that the fit comes out as if the hole were in the middle of its limits.",
+	},
+	Drawing: "fit",
+	Inputs: []sheet.Input{
+		{Key: "size", Label: "Basic size", Kind: sheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
+		{Key: "fit", Label: "Fit", Kind: sheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
+		{Key: "bored", Label: "Hole measured", Kind: sheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "holemin", Label: "Hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "holemax", Label: "Hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "shaftmin", Label: "Shaft, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "shaftmax", Label: "Shaft, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "tight", Label: "Tightest", Kind: sheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
+		{Key: "loose", Label: "Loosest", Kind: sheet.Length, Main: true, Digits: fineDigits},
+		{Key: "kind", Label: "Kind of fit", Kind: sheet.Text},
+		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "basic", Label: "Basic size", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "holelow", Label: "Hole, lower deviation", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "holehigh", Label: "Hole, upper deviation", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: sheet.Length, Digits: fineDigits},
+		{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: sheet.Length, Digits: fineDigits},
+	},
+	Sources: []sheet.Source{
+		{Key: "ISO 286", Title: "ISO 286-1:2010 and 286-2:2010 ISO code system for tolerances on linear sizes"},
+		{Key: "B4.1", Title: "ANSI B4.1-1967 (R2009) Preferred Limits and Fits for Cylindrical Parts, by Machinery's Handbook, 27th and 31st editions"},
+		{Key: "definition", Title: "ISO 286-1, 3.3: clearance is hole less shaft"},
+	},
+	Example: []sheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}},
+	Compute: computeFit,
 }
 
 // canonFit puts a fit into its usual form: hole before shaft, inch classes in

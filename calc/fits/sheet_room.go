@@ -7,52 +7,50 @@ import (
 	"datumbook/calc/sheet"
 )
 
-func roomSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "room", Title: "Room for bolts", Question: "Will these bolts go through those holes?", Group: "fit",
-		About: []string{
-			"How far holes may be off before the bolts no longer go in. A floating bolt has clearance in both parts, and each part may use the whole clearance. A fixed bolt or stud is held by one part, and the two parts share the clearance.",
-			"The position tolerance is a diameter: a hole may lie half of it from its true place in any direction.",
-			"With two centre distances measured, it says whether two bolts go in, and to what size the holes must be opened if not.",
-		},
-		Drawing: "room",
-		Inputs: []sheet.Input{
-			{Key: "how", Label: "Bolts", Kind: sheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
-				Options: []sheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
-			{Key: "bolt", Label: "Bolt, largest", Kind: sheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
-			{Key: "hole", Label: "Clearance hole, smallest", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
-			{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
-			{Key: "tol", Label: "Position tolerance wanted", Kind: sheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
-			{Key: "here", Label: "Centre distance, this part", Kind: sheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
-			{Key: "there", Label: "Centre distance, other part", Kind: sheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
-			{Key: "plate", Label: "Thickness with clearance holes", Kind: sheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
-			{Key: "depth", Label: "Depth of thread", Kind: sheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "each", Label: "Position tolerance, each part", Kind: sheet.Length, Main: true, Help: "A diameter."},
-			{Key: "need", Label: "Hole needed", Kind: sheet.Length, Main: true},
-			{Key: "drill", Label: "Drill for it", Kind: sheet.Text, Main: true},
-			{Key: "shift", Label: "May shift each way", Kind: sheet.Length, Main: true},
-			{Key: "spacing", Label: "Centre distances may differ by", Kind: sheet.Length, Main: true},
-			{Key: "differ", Label: "Centre distances differ by", Kind: sheet.Length},
-			{Key: "goes", Label: "Two bolts go in", Kind: sheet.Flag},
-			{Key: "spare", Label: "To spare", Kind: sheet.Length, Help: "Less than nothing is how much is missing."},
-			{Key: "open", Label: "Open both holes to", Kind: sheet.Length},
-			{Key: "openone", Label: "Or one hole to", Kind: sheet.Length},
-			{Key: "total", Label: "Tolerance of both parts together", Kind: sheet.Length},
-			{Key: "bolt", Label: "Bolt", Kind: sheet.Length},
-			{Key: "hole", Label: "Hole", Kind: sheet.Length},
-			{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length},
-			{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
-		},
-		Sources: []sheet.Source{
-			{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
-			{Key: "geometry", Title: "Geometry of two holes and two bolts"},
-		},
-		Example: []sheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
-		Compute: computeRoom,
-	}
+var roomSheet = &sheet.Sheet{
+	Name: "room", Title: "Room for bolts", Question: "Will these bolts go through those holes?", Group: "fit",
+	About: []string{
+		"How far holes may be off before the bolts no longer go in. A floating bolt has clearance in both parts, and each part may use the whole clearance. A fixed bolt or stud is held by one part, and the two parts share the clearance.",
+		"The position tolerance is a diameter: a hole may lie half of it from its true place in any direction.",
+		"With two centre distances measured, it says whether two bolts go in, and to what size the holes must be opened if not.",
+	},
+	Drawing: "room",
+	Inputs: []sheet.Input{
+		{Key: "how", Label: "Bolts", Kind: sheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
+			Options: []sheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
+		{Key: "bolt", Label: "Bolt, largest", Kind: sheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
+		{Key: "hole", Label: "Clearance hole, smallest", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
+		{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
+		{Key: "tol", Label: "Position tolerance wanted", Kind: sheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
+		{Key: "here", Label: "Centre distance, this part", Kind: sheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
+		{Key: "there", Label: "Centre distance, other part", Kind: sheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
+		{Key: "plate", Label: "Thickness with clearance holes", Kind: sheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
+		{Key: "depth", Label: "Depth of thread", Kind: sheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "each", Label: "Position tolerance, each part", Kind: sheet.Length, Main: true, Help: "A diameter."},
+		{Key: "need", Label: "Hole needed", Kind: sheet.Length, Main: true},
+		{Key: "drill", Label: "Drill for it", Kind: sheet.Text, Main: true},
+		{Key: "shift", Label: "May shift each way", Kind: sheet.Length, Main: true},
+		{Key: "spacing", Label: "Centre distances may differ by", Kind: sheet.Length, Main: true},
+		{Key: "differ", Label: "Centre distances differ by", Kind: sheet.Length},
+		{Key: "goes", Label: "Two bolts go in", Kind: sheet.Flag},
+		{Key: "spare", Label: "To spare", Kind: sheet.Length, Help: "Less than nothing is how much is missing."},
+		{Key: "open", Label: "Open both holes to", Kind: sheet.Length},
+		{Key: "openone", Label: "Or one hole to", Kind: sheet.Length},
+		{Key: "total", Label: "Tolerance of both parts together", Kind: sheet.Length},
+		{Key: "bolt", Label: "Bolt", Kind: sheet.Length},
+		{Key: "hole", Label: "Hole", Kind: sheet.Length},
+		{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length},
+		{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
+	},
+	Sources: []sheet.Source{
+		{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
+		{Key: "geometry", Title: "Geometry of two holes and two bolts"},
+	},
+	Example: []sheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
+	Compute: computeRoom,
 }
 
 func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {

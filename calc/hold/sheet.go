@@ -8,7 +8,7 @@ func Sheets() []*sheet.Sheet {
 }
 
 func torqueSheet() *sheet.Sheet {
-	in := boltInputs()
+	in := boltInputs
 	for i := range in {
 		if in[i].Section == boltPart {
 			in[i].Section = ""

@@ -45,7 +45,7 @@ func staySheet() *sheet.Sheet {
 		{Key: "fy", Label: "at y", Kind: sheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
 		sheet.Input{Key: "fz", Label: "out from the plate", Kind: sheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
 	}
-	inputs = append(inputs, boltInputs()...)
+	inputs = append(inputs, boltInputs...)
 	inputs = append(inputs,
 		sheet.Input{Key: "mu", Label: "Friction of the faces", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart,
 			Help: "0.10 to 0.12 oily machined iron or steel, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
@@ -63,7 +63,7 @@ func staySheet() *sheet.Sheet {
 		},
 		Drawing: "hold",
 		Inputs:  inputs,
-		Results: stayResults(),
+		Results: stayResults,
 		Sources: append([]sheet.Source{
 			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual, 1990: bolt groups, shear of fasteners"},
 			{Key: "statics", Title: "Statics of a rigid part on an edge"},
@@ -75,38 +75,36 @@ func staySheet() *sheet.Sheet {
 	}
 }
 
-func stayResults() []sheet.Result {
-	return []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "stays", Label: "It stays", Kind: sheet.Flag},
-		{Key: "ruling", Label: "Ruling case", Kind: sheet.Text, Main: true},
-		{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
-		{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-		{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-		{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-		{Key: "edge", Label: "Tips about", Kind: sheet.Text},
-		{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-		{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
-		{Key: "worstway", Label: "Worst direction of the cutting force", Kind: sheet.Text},
-		{Key: "pull", Label: "Pull along the face", Kind: sheet.Force},
-		{Key: "grip", Label: "Friction to count on", Kind: sheet.Force},
-		{Key: "twist", Label: "Twist about the studs' middle", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-		{Key: "tipping", Label: "Tipping moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-		{Key: "holding", Label: "Holding moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-		{Key: "torque", Label: "Torque", Kind: sheet.Torque},
-		{Key: "preload", Label: "Tension aimed at, each stud", Kind: sheet.Force},
-		{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
-		{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
-		{Key: "added", Label: "Tension added by tipping and pull", Kind: sheet.Force},
-		{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
-		{Key: "each", Label: "Each stud", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "x", Label: "x", Kind: sheet.Length}, {Key: "y", Label: "y", Kind: sheet.Length},
-			{Key: "shear", Label: "In the plane", Kind: sheet.Force}, {Key: "tension", Label: "Added tension", Kind: sheet.Force}}},
-		{Key: "pointx", Label: "Force taken at x", Kind: sheet.Length}, {Key: "pointy", Label: "at y", Kind: sheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: sheet.Length},
-	}
+var stayResults = []sheet.Result{
+	{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+	{Key: "stays", Label: "It stays", Kind: sheet.Flag},
+	{Key: "ruling", Label: "Ruling case", Kind: sheet.Text, Main: true},
+	{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
+	{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "edge", Label: "Tips about", Kind: sheet.Text},
+	{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
+	{Key: "worstway", Label: "Worst direction of the cutting force", Kind: sheet.Text},
+	{Key: "pull", Label: "Pull along the face", Kind: sheet.Force},
+	{Key: "grip", Label: "Friction to count on", Kind: sheet.Force},
+	{Key: "twist", Label: "Twist about the studs' middle", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+	{Key: "tipping", Label: "Tipping moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+	{Key: "holding", Label: "Holding moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
+	{Key: "torque", Label: "Torque", Kind: sheet.Torque},
+	{Key: "preload", Label: "Tension aimed at, each stud", Kind: sheet.Force},
+	{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
+	{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
+	{Key: "added", Label: "Tension added by tipping and pull", Kind: sheet.Force},
+	{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
+	{Key: "each", Label: "Each stud", Kind: sheet.Table, Columns: []sheet.Column{
+		{Key: "x", Label: "x", Kind: sheet.Length}, {Key: "y", Label: "y", Kind: sheet.Length},
+		{Key: "shear", Label: "In the plane", Kind: sheet.Force}, {Key: "tension", Label: "Added tension", Kind: sheet.Force}}},
+	{Key: "pointx", Label: "Force taken at x", Kind: sheet.Length}, {Key: "pointy", Label: "at y", Kind: sheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: sheet.Length},
 }
 
 // stayInput reads the job, without the cutting force.

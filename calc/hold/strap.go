@@ -39,7 +39,7 @@ func strapSheet() *sheet.Sheet {
 		{Key: "arm", Label: "Clamps to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
 		{Key: "cgarm", Label: "Middle of weight to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the middle of weight to the same edge."},
 	}
-	in = append(in, boltInputs()...)
+	in = append(in, boltInputs...)
 	in = append(in,
 		sheet.Input{Key: "mu", Label: "Friction on the table", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart, Help: "0.10 to 0.12 oily machined faces, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
 		sheet.Input{Key: "wanted", Label: "Margin wanted", Kind: sheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart, Help: "2.5 is usual; more for an interrupted cut."},

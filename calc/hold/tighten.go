@@ -59,31 +59,29 @@ const (
 
 // boltInputs are the questions about the stud, the same on every worksheet of
 // this room.
-func boltInputs() []sheet.Input {
-	return []sheet.Input{
-		{Key: "thread", Label: "Stud thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
-			Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
-		{Key: "grade", Label: "Strength", Kind: sheet.Choice, Default: "rod", Section: boltPart, Options: grades,
-			Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
-		{Key: "torque", Label: "Torque on the nut", Kind: sheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
-			Help: "What you pull it to. Empty: the share of the proof load below is aimed at."},
-		{Key: "percent", Label: "Share of the proof load", Kind: sheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
-			Help: "What to aim at where no torque is given. 75 is the most for studs used again, and only with a good wrench and oil."},
-		{Key: "finish", Label: "Threads are", Kind: sheet.Choice, Default: "oiled", Section: boltPart, Options: options(finishes[:]),
-			Help: "Sets the torque factor K: the drier the thread, the less tension a torque gives."},
-		{Key: "method", Label: "Tightened by", Kind: sheet.Choice, Default: "wrench", Section: boltPart, Options: options(methods[:]),
-			Help: "Sets how far the tension may be off what was aimed at."},
-		{Key: "k", Label: "Torque factor K", Kind: sheet.Number, Example: "0.17", Min: "0.05", Max: "0.6", Section: finePart,
-			Help: "Where you know it better than the list does."},
-		{Key: "scatter", Label: "Scatter", Kind: sheet.Percent, Example: "30", Min: "0", Max: "60", Section: finePart,
-			Help: "Plus and minus, where you know it better than the list does."},
-		{Key: "settle", Label: "Settling", Kind: sheet.Percent, Default: "5", Min: "0", Max: "50", Section: finePart,
-			Help: "What paint, sand and scale under the faces give up after tightening."},
-		{Key: "proof", Label: "Proof strength", Kind: sheet.Stress, Example: "85 ksi", Min: "5 ksi", Max: "250 ksi", Section: finePart,
-			Help: "For 'my own figures': the stress it stands without taking a set."},
-		{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress, Example: "120 ksi", Min: "5 ksi", Max: "300 ksi", Section: finePart,
-			Help: "For 'my own figures': the stress it breaks at."},
-	}
+var boltInputs = []sheet.Input{
+	{Key: "thread", Label: "Stud thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
+		Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
+	{Key: "grade", Label: "Strength", Kind: sheet.Choice, Default: "rod", Section: boltPart, Options: grades,
+		Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
+	{Key: "torque", Label: "Torque on the nut", Kind: sheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
+		Help: "What you pull it to. Empty: the share of the proof load below is aimed at."},
+	{Key: "percent", Label: "Share of the proof load", Kind: sheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
+		Help: "What to aim at where no torque is given. 75 is the most for studs used again, and only with a good wrench and oil."},
+	{Key: "finish", Label: "Threads are", Kind: sheet.Choice, Default: "oiled", Section: boltPart, Options: options(finishes[:]),
+		Help: "Sets the torque factor K: the drier the thread, the less tension a torque gives."},
+	{Key: "method", Label: "Tightened by", Kind: sheet.Choice, Default: "wrench", Section: boltPart, Options: options(methods[:]),
+		Help: "Sets how far the tension may be off what was aimed at."},
+	{Key: "k", Label: "Torque factor K", Kind: sheet.Number, Example: "0.17", Min: "0.05", Max: "0.6", Section: finePart,
+		Help: "Where you know it better than the list does."},
+	{Key: "scatter", Label: "Scatter", Kind: sheet.Percent, Example: "30", Min: "0", Max: "60", Section: finePart,
+		Help: "Plus and minus, where you know it better than the list does."},
+	{Key: "settle", Label: "Settling", Kind: sheet.Percent, Default: "5", Min: "0", Max: "50", Section: finePart,
+		Help: "What paint, sand and scale under the faces give up after tightening."},
+	{Key: "proof", Label: "Proof strength", Kind: sheet.Stress, Example: "85 ksi", Min: "5 ksi", Max: "250 ksi", Section: finePart,
+		Help: "For 'my own figures': the stress it stands without taking a set."},
+	{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress, Example: "120 ksi", Min: "5 ksi", Max: "300 ksi", Section: finePart,
+		Help: "For 'my own figures': the stress it breaks at."},
 }
 
 // tightened is what the stud's questions come to.

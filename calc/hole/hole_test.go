@@ -84,7 +84,7 @@ func TestUsualTapDrills(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	s := tapped()
+	s := tapped
 	for _, row := range []struct {
 		name  string
 		field string
@@ -126,7 +126,7 @@ func TestSays(t *testing.T) {
 		{"short thread", "3/4", "shoulder", ".95", sheet.Warning, "to break before the thread strips"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(tapped(), quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: row.depth},
+			a := sheet.Run(tapped, quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: row.depth},
 				{Key: "to", Text: row.to}, {Key: "stock", Text: row.stock}, {Key: "tap", Text: "bottoming"}})
 			require.Nil(t, a.Fault)
 			for _, c := range a.Cautions() {
@@ -168,7 +168,7 @@ func TestEngagementJoined(t *testing.T) {
 // TestWaysOut: a hole that does not fit has three ways out, one that fits none.
 func TestWaysOut(t *testing.T) {
 	run := func(depth string) sheet.Answer {
-		return sheet.Run(tapped(), quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: depth}, {Key: "stock", Text: ".95"}})
+		return sheet.Run(tapped, quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: depth}, {Key: "stock", Text: ".95"}})
 	}
 	assert.Len(t, run("3/4").Rows("ways"), 3)
 	assert.Empty(t, run("1/4").Rows("ways"))

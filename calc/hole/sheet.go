@@ -8,72 +8,69 @@ import (
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{tapped()} }
+func Sheets() []*sheet.Sheet { return []*sheet.Sheet{tapped} }
 
-func tapped() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name:     "hole",
-		Title:    "Tapped hole",
-		Question: "Which drill, how deep, and does it fit?",
-		Group:    "holes",
-		About: []string{
-			"From the finished surface down a blind tapped hole needs the full thread, the tap's chamfer, room for chips, the drill's point and a floor. The plan adds them up, chooses the drill of those you own, and says what to do when they do not fit.",
-			"The drill is judged by the hole it makes: its size and the usual oversize, held against the limits of the minor diameter of the thread's class. Percentage of thread is of the 0.6495 P height that tap drill tables use.",
-			"Depths are from the finished surface. What a facing cut takes off afterwards comes off the thread.",
-		},
-		Drawing: "hole",
-		Inputs:  inputs(),
-		Results: results(),
-		Sources: []sheet.Source{
-			{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, sections 5 and 8; rounding by ASME B1.30-2002"},
-			{Key: "ISO 965-1", Title: "ISO 965-1:2013 ISO general purpose metric screw threads, tolerances; sizes by ISO 261:1998"},
-			{Key: "MH", Title: "Machinery's Handbook, 31st edition: tap drill sizes, percentage of full thread, accuracy of drilled holes"},
-			{Key: "H28", Title: "FED-STD-H28/2B and ASME B1.1-2003 appendix B: shear areas and length of engagement; metals as in the worksheet 'engage'"},
-			{Key: "B94.11M", Title: "ASME B94.11M-1993 Twist Drills: drill sizes"},
-			{Key: "TM 9-254", Title: "US Army TM 9-254 General Maintenance, paragraph 4-27: tap chamfers"},
-			{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
-			{Key: "practice", Title: "Common practice, no published source"},
-		},
-		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
-		Compute: compute,
-	}
+var tapped = &sheet.Sheet{
+	Name:     "hole",
+	Title:    "Tapped hole",
+	Question: "Which drill, how deep, and does it fit?",
+	Group:    "holes",
+	About: []string{
+		"From the finished surface down a blind tapped hole needs the full thread, the tap's chamfer, room for chips, the drill's point and a floor. The plan adds them up, chooses the drill of those you own, and says what to do when they do not fit.",
+		"The drill is judged by the hole it makes: its size and the usual oversize, held against the limits of the minor diameter of the thread's class. Percentage of thread is of the 0.6495 P height that tap drill tables use.",
+		"Depths are from the finished surface. What a facing cut takes off afterwards comes off the thread.",
+	},
+	Drawing: "hole",
+	Inputs:  inputs,
+	Results: results(),
+	Sources: []sheet.Source{
+		{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, sections 5 and 8; rounding by ASME B1.30-2002"},
+		{Key: "ISO 965-1", Title: "ISO 965-1:2013 ISO general purpose metric screw threads, tolerances; sizes by ISO 261:1998"},
+		{Key: "MH", Title: "Machinery's Handbook, 31st edition: tap drill sizes, percentage of full thread, accuracy of drilled holes"},
+		{Key: "H28", Title: "FED-STD-H28/2B and ASME B1.1-2003 appendix B: shear areas and length of engagement; metals as in the worksheet 'engage'"},
+		{Key: "B94.11M", Title: "ASME B94.11M-1993 Twist Drills: drill sizes"},
+		{Key: "TM 9-254", Title: "US Army TM 9-254 General Maintenance, paragraph 4-27: tap chamfers"},
+		{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
+		{Key: "practice", Title: "Common practice, no published source"},
+	},
+	Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
+	Compute: compute,
 }
 
-func inputs() []sheet.Input {
-	const tools, fine = "Tools", "Fine points"
-	return []sheet.Input{
-		{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11",
-			Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 5/8-11, 5/8-11 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
-		{Key: "depth", Label: "Full thread depth", Kind: sheet.Length, Default: "deepest", Example: "3/4", Min: "0.01 in", Max: "40 in",
-			Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
-			Words: []sheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
-		{Key: "to", Label: "Depth is to the", Kind: sheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
-			Options: []sheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
-		{Key: "stock", Label: "Stock", Kind: sheet.Length, Example: ".95", Min: "0.02 in", Max: "40 in",
-			Help:  "Thickness under the surface, or 'through' for a hole with no floor. Empty: the floor is not checked.",
-			Words: []sheet.Option{{Key: "through", Label: "through"}}},
-		{Key: "tap", Label: "Finishing tap", Kind: sheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
-			Options: []sheet.Option{{Key: "taper", Label: "Taper"}, {Key: "plug", Label: "Plug"}, {Key: "bottoming", Label: "Bottoming"}}},
-		{Key: "work", Label: "Metal", Kind: sheet.Choice, Default: "iron", Help: "Sets the percentage of thread, the chip room and the engagement usually wanted.",
-			Options: []sheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
-		{Key: "bolt", Label: "Screw's strength", Kind: sheet.Choice, Section: fine, Default: "usual", Help: "For the engagement: 'usual' reckons with SAE grade 5 for a Unified and class 8.8 for a metric thread.",
-			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "2", Label: "SAE grade 2"}, {Key: "5", Label: "SAE grade 5"}, {Key: "8", Label: "SAE grade 8"}, {Key: "rod", Label: "plain rod"}, {Key: "b7", Label: "B7 stud"}, {Key: "socket", Label: "socket head"},
-				{Key: "4.6", Label: "class 4.6"}, {Key: "8.8", Label: "class 8.8"}, {Key: "10.9", Label: "class 10.9"}, {Key: "12.9", Label: "class 12.9"}}},
-		{Key: "drills", Label: "Drills owned", Kind: sheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
-			Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
-		{Key: "drill", Label: "Use this drill", Kind: sheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
-		{Key: "point", Label: "Drill point angle", Kind: sheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
-		{Key: "method", Label: "Tap kind", Kind: sheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
-			Options: []sheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
-		{Key: "percent", Label: "Percentage of thread", Kind: sheet.Percent, Section: fine, Example: "75", Min: "30", Max: "100", Help: "What to aim at. Empty: 75, stainless 60, forming taps 65."},
-		{Key: "chamfer", Label: "Tap chamfer", Kind: sheet.Number, Section: fine, Example: "1.5", Min: "0.5", Max: "15", Help: "In pitches, measured on your tap. Empty: the longest usual for its kind, 10, 5 or 2."},
-		{Key: "chips", Label: "Chip room", Kind: sheet.Number, Section: fine, Example: "1", Min: "0", Max: "30", Help: "Room under the tap, in pitches. Empty: 1 in iron and bronze, else 2."},
-		{Key: "floor", Label: "Least floor", Kind: sheet.Length, Section: fine, Example: "1/8", Min: "0.001 in", Max: "20 in", Help: "The floor that must stay under the point. Empty: the largest of 1.5 pitches, 1/8 in (3 mm) and a quarter of the drill, as a caution only."},
-		{Key: "csk", Label: "Countersink", Kind: sheet.Length, Section: fine, Example: "11/16", Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch.",
-			Words: []sheet.Option{{Key: "none", Label: "none"}}},
-		{Key: "cskangle", Label: "Countersink angle", Kind: sheet.Angle, Section: fine, Default: "90", Min: "60", Max: "120", Help: "Included angle, 82 or 90 as a rule."},
-		{Key: "breakout", Label: "Run-out", Kind: sheet.Length, Section: fine, Default: "1/16", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
-	}
+const tools, fine = "Tools", "Fine points"
+
+var inputs = []sheet.Input{
+	{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11",
+		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 5/8-11, 5/8-11 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
+	{Key: "depth", Label: "Full thread depth", Kind: sheet.Length, Default: "deepest", Example: "3/4", Min: "0.01 in", Max: "40 in",
+		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
+		Words: []sheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
+	{Key: "to", Label: "Depth is to the", Kind: sheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
+		Options: []sheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
+	{Key: "stock", Label: "Stock", Kind: sheet.Length, Example: ".95", Min: "0.02 in", Max: "40 in",
+		Help:  "Thickness under the surface, or 'through' for a hole with no floor. Empty: the floor is not checked.",
+		Words: []sheet.Option{{Key: "through", Label: "through"}}},
+	{Key: "tap", Label: "Finishing tap", Kind: sheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
+		Options: []sheet.Option{{Key: "taper", Label: "Taper"}, {Key: "plug", Label: "Plug"}, {Key: "bottoming", Label: "Bottoming"}}},
+	{Key: "work", Label: "Metal", Kind: sheet.Choice, Default: "iron", Help: "Sets the percentage of thread, the chip room and the engagement usually wanted.",
+		Options: []sheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
+	{Key: "bolt", Label: "Screw's strength", Kind: sheet.Choice, Section: fine, Default: "usual", Help: "For the engagement: 'usual' reckons with SAE grade 5 for a Unified and class 8.8 for a metric thread.",
+		Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "2", Label: "SAE grade 2"}, {Key: "5", Label: "SAE grade 5"}, {Key: "8", Label: "SAE grade 8"}, {Key: "rod", Label: "plain rod"}, {Key: "b7", Label: "B7 stud"}, {Key: "socket", Label: "socket head"},
+			{Key: "4.6", Label: "class 4.6"}, {Key: "8.8", Label: "class 8.8"}, {Key: "10.9", Label: "class 10.9"}, {Key: "12.9", Label: "class 12.9"}}},
+	{Key: "drills", Label: "Drills owned", Kind: sheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
+		Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
+	{Key: "drill", Label: "Use this drill", Kind: sheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
+	{Key: "point", Label: "Drill point angle", Kind: sheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
+	{Key: "method", Label: "Tap kind", Kind: sheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
+		Options: []sheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
+	{Key: "percent", Label: "Percentage of thread", Kind: sheet.Percent, Section: fine, Example: "75", Min: "30", Max: "100", Help: "What to aim at. Empty: 75, stainless 60, forming taps 65."},
+	{Key: "chamfer", Label: "Tap chamfer", Kind: sheet.Number, Section: fine, Example: "1.5", Min: "0.5", Max: "15", Help: "In pitches, measured on your tap. Empty: the longest usual for its kind, 10, 5 or 2."},
+	{Key: "chips", Label: "Chip room", Kind: sheet.Number, Section: fine, Example: "1", Min: "0", Max: "30", Help: "Room under the tap, in pitches. Empty: 1 in iron and bronze, else 2."},
+	{Key: "floor", Label: "Least floor", Kind: sheet.Length, Section: fine, Example: "1/8", Min: "0.001 in", Max: "20 in", Help: "The floor that must stay under the point. Empty: the largest of 1.5 pitches, 1/8 in (3 mm) and a quarter of the drill, as a caution only."},
+	{Key: "csk", Label: "Countersink", Kind: sheet.Length, Section: fine, Example: "11/16", Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch.",
+		Words: []sheet.Option{{Key: "none", Label: "none"}}},
+	{Key: "cskangle", Label: "Countersink angle", Kind: sheet.Angle, Section: fine, Default: "90", Min: "60", Max: "120", Help: "Included angle, 82 or 90 as a rule."},
+	{Key: "breakout", Label: "Run-out", Kind: sheet.Length, Section: fine, Default: "1/16", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
 }
 
 func results() []sheet.Result {

@@ -20,7 +20,7 @@ func BenchmarkFoulFull(b *testing.B) {
 		heads.WriteString("h" + strconv.Itoa(i) + "," + strconv.Itoa(i) + " in,30 in,4 in;")
 	}
 	pairs := []sheet.Pair{{Key: "boxes", Text: boxes.String()}, {Key: "heads", Text: heads.String()}, {Key: "x1", Text: "-3 in"}, {Key: "x2", Text: "50 in"}, {Key: "cut", Text: "4 in"}}
-	s := foulSheet()
+	s := foulSheet
 	for b.Loop() {
 		if a := sheet.Run(s, quantity.InchSystem, pairs); a.Fault != nil {
 			b.Fatal(a.Fault)

@@ -238,23 +238,23 @@ func TestAnswers(t *testing.T) {
 		change []sheet.Pair
 		state  string
 	}{
-		{"reaches", reachSheet(), nil, "reaches"},
-		{"close call along", reachSheet(), []sheet.Pair{p("travel", "20.7 in")}, "close"},
-		{"short along", reachSheet(), []sheet.Pair{p("travel", "20 in")}, "short"},
-		{"one end saves it", reachSheet(), []sheet.Pair{p("travel", "20 in"), p("ends", "left")}, "reaches"},
-		{"wide face needs cross travel", reachSheet(), []sheet.Pair{p("wide", "20 in")}, "short"},
-		{"from here no, elsewhere yes", reachSheet(), []sheet.Pair{p("atx", "3 in"), p("aty", "0 in")}, "short"},
-		{"rear meets the column", reachSheet(), []sheet.Pair{p("throat", "5 in"), p("rear", "4 in")}, "short"},
-		{"borer measures from the table", reachSheet(), []sheet.Pair{p("machine", "borer"), p("aty", "10 in")}, "reaches"},
-		{"fits", daylightSheet(), nil, "fits"},
-		{"too tall", daylightSheet(), []sheet.Pair{p("part", "12 in")}, "short"},
-		{"close above", daylightSheet(), []sheet.Pair{p("part", "11.2 in"), p("quill", "5.1 in")}, "close"},
-		{"hanging part meets the floor", daylightSheet(), []sheet.Pair{p("hang", "28 in"), p("floor", "20 in")}, "short"},
-		{"knee fed", daylightSheet(), []sheet.Pair{p("feed", "knee")}, "fits"},
-		{"clear", foulSheet(), nil, "clear"},
-		{"stud too near", foulSheet(), []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.05 in")}, "fouls"},
-		{"stud hit", foulSheet(), []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.5 in")}, "fouls"},
-		{"stud close", foulSheet(), []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.9 in")}, "close"},
+		{"reaches", reachSheet, nil, "reaches"},
+		{"close call along", reachSheet, []sheet.Pair{p("travel", "20.7 in")}, "close"},
+		{"short along", reachSheet, []sheet.Pair{p("travel", "20 in")}, "short"},
+		{"one end saves it", reachSheet, []sheet.Pair{p("travel", "20 in"), p("ends", "left")}, "reaches"},
+		{"wide face needs cross travel", reachSheet, []sheet.Pair{p("wide", "20 in")}, "short"},
+		{"from here no, elsewhere yes", reachSheet, []sheet.Pair{p("atx", "3 in"), p("aty", "0 in")}, "short"},
+		{"rear meets the column", reachSheet, []sheet.Pair{p("throat", "5 in"), p("rear", "4 in")}, "short"},
+		{"borer measures from the table", reachSheet, []sheet.Pair{p("machine", "borer"), p("aty", "10 in")}, "reaches"},
+		{"fits", daylightSheet, nil, "fits"},
+		{"too tall", daylightSheet, []sheet.Pair{p("part", "12 in")}, "short"},
+		{"close above", daylightSheet, []sheet.Pair{p("part", "11.2 in"), p("quill", "5.1 in")}, "close"},
+		{"hanging part meets the floor", daylightSheet, []sheet.Pair{p("hang", "28 in"), p("floor", "20 in")}, "short"},
+		{"knee fed", daylightSheet, []sheet.Pair{p("feed", "knee")}, "fits"},
+		{"clear", foulSheet, nil, "clear"},
+		{"stud too near", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.05 in")}, "fouls"},
+		{"stud hit", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.5 in")}, "fouls"},
+		{"stud close", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.9 in")}, "close"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := sheet.Run(c.sheet, quantity.InchSystem, with(c.sheet, c.change...))
@@ -271,13 +271,13 @@ func TestRefusals(t *testing.T) {
 		sheet       *sheet.Sheet
 		change      []sheet.Pair
 	}{
-		{"too many passes", "cutter", reachSheet(), []sheet.Pair{p("cutter", "0.1 in"), p("wide", "100 in")}},
-		{"knee beyond daylight", "knee", daylightSheet(), []sheet.Pair{p("knee", "30 in")}},
-		{"hang without floor", "floor", daylightSheet(), []sheet.Pair{p("hang", "5 in")}},
-		{"box turned round", "boxes", foulSheet(), []sheet.Pair{p("boxes", "a, 2 in, 1 in, 0 in, 1 in, 0 in, 1 in")}},
-		{"head turned round", "heads", foulSheet(), []sheet.Pair{p("heads", "a, 2 in, 1 in, 3 in")}},
-		{"round with an offset", "heads", foulSheet(), []sheet.Pair{p("heads", "a, 0 in, 1 in, 3 in, , 1 in")}},
-		{"nothing left", "skip", foulSheet(), []sheet.Pair{p("boxes", "part, 0 in, 1 in, 0 in, 1 in, 0 in, 6 in"), p("heads", "body, 0.1 in, 1 in, 3 in")}},
+		{"too many passes", "cutter", reachSheet, []sheet.Pair{p("cutter", "0.1 in"), p("wide", "100 in")}},
+		{"knee beyond daylight", "knee", daylightSheet, []sheet.Pair{p("knee", "30 in")}},
+		{"hang without floor", "floor", daylightSheet, []sheet.Pair{p("hang", "5 in")}},
+		{"box turned round", "boxes", foulSheet, []sheet.Pair{p("boxes", "a, 2 in, 1 in, 0 in, 1 in, 0 in, 1 in")}},
+		{"head turned round", "heads", foulSheet, []sheet.Pair{p("heads", "a, 2 in, 1 in, 3 in")}},
+		{"round with an offset", "heads", foulSheet, []sheet.Pair{p("heads", "a, 0 in, 1 in, 3 in, , 1 in")}},
+		{"nothing left", "skip", foulSheet, []sheet.Pair{p("boxes", "part, 0 in, 1 in, 0 in, 1 in, 0 in, 6 in"), p("heads", "body, 0.1 in, 1 in, 3 in")}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := sheet.Run(c.sheet, quantity.InchSystem, with(c.sheet, c.change...))

@@ -7,64 +7,62 @@ import (
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet(), slingSheet(), eyeSheet()} }
+func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet, slingSheet(), eyeSheet()} }
 
-func weighSheet() *sheet.Sheet {
-	return &sheet.Sheet{
-		Name: "weigh", Title: "Weight and balance", Question: "What does it weigh, and where does it balance?", Group: "lift",
-		About: []string{
-			"A part made up of simple bodies, with holes and pockets cut out, gives its weight and its centre of gravity.",
-			"Each row is a body. X, Y and Z place the middle of the face it stands on; its height runs along its axis from there. Along z, size A runs along x and B along y; along x, A along y and B along z; along y, A along x and B along z.",
-			"Castings come out heavier than their drawing. For lifting reckon with the weight that has the allowance on it, and weigh the part where it is anywhere near a limit.",
-		},
-		Drawing: "weigh",
-		Inputs: []sheet.Input{
-			{Key: "metal", Label: "Metal", Kind: sheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
-			{Key: "parts", Label: "Bodies and holes", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 60,
-				Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
-				Columns: []sheet.Column{
-					{Key: "do", Label: "Add or cut", Kind: sheet.Choice, Options: []sheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
-					{Key: "shape", Label: "Shape", Kind: sheet.Choice, Options: shapeOptions()},
-					{Key: "a", Label: "A", Kind: sheet.Length, Min: "0.001 in", Max: "400 in"},
-					{Key: "b", Label: "B", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
-					{Key: "c", Label: "C", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
-					{Key: "x", Label: "X", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-					{Key: "y", Label: "Y", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-					{Key: "z", Label: "Z", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-					{Key: "axis", Label: "Axis", Kind: sheet.Choice, Optional: true, Options: []sheet.Option{
-						{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
-					{Key: "metal", Label: "Metal", Kind: sheet.Choice, Optional: true, Options: metalOptions(false)},
-				}},
-			{Key: "density", Label: "Own density", Kind: sheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
-			{Key: "allow", Label: "Allowance for lifting", Kind: sheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
-			{Key: "scale", Label: "Weight on a scale", Kind: sheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "weight", Label: "Weight", Kind: sheet.Mass, Main: true},
-			{Key: "lift", Label: "Reckon for lifting", Kind: sheet.Mass, Main: true},
-			{Key: "cgx", Label: "Balance, X", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-			{Key: "cgy", Label: "Balance, Y", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-			{Key: "cgz", Label: "Balance, Z", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-			{Key: "volume", Label: "Volume", Kind: sheet.Volume},
-			{Key: "over", Label: "Scale over reckoned", Kind: sheet.Percent},
-			{Key: "bodies", Label: "Body by body", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "body", Label: "Body", Kind: sheet.Text}, {Key: "volume", Label: "Volume", Kind: sheet.Volume}, {Key: "weight", Label: "Weight", Kind: sheet.Mass},
-				{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "z", Label: "Z", Kind: sheet.Length}}},
-			{Key: "boxes", Label: "Extent of each", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "body", Label: "Body", Kind: sheet.Text},
-				{Key: "x1", Label: "X from", Kind: sheet.Length}, {Key: "x2", Label: "X to", Kind: sheet.Length},
-				{Key: "y1", Label: "Y from", Kind: sheet.Length}, {Key: "y2", Label: "Y to", Kind: sheet.Length},
-				{Key: "z1", Label: "Z from", Kind: sheet.Length}, {Key: "z2", Label: "Z to", Kind: sheet.Length}}},
-		},
-		Sources: []sheet.Source{
-			{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
-			{Key: "statics", Title: "Statics: moments of the parts about each axis"},
-			{Key: "practice", Title: "Common practice, no published source"},
-		},
-		Example: []sheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
-		Compute: computeWeigh,
-	}
+var weighSheet = &sheet.Sheet{
+	Name: "weigh", Title: "Weight and balance", Question: "What does it weigh, and where does it balance?", Group: "lift",
+	About: []string{
+		"A part made up of simple bodies, with holes and pockets cut out, gives its weight and its centre of gravity.",
+		"Each row is a body. X, Y and Z place the middle of the face it stands on; its height runs along its axis from there. Along z, size A runs along x and B along y; along x, A along y and B along z; along y, A along x and B along z.",
+		"Castings come out heavier than their drawing. For lifting reckon with the weight that has the allowance on it, and weigh the part where it is anywhere near a limit.",
+	},
+	Drawing: "weigh",
+	Inputs: []sheet.Input{
+		{Key: "metal", Label: "Metal", Kind: sheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
+		{Key: "parts", Label: "Bodies and holes", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 60,
+			Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
+			Columns: []sheet.Column{
+				{Key: "do", Label: "Add or cut", Kind: sheet.Choice, Options: []sheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
+				{Key: "shape", Label: "Shape", Kind: sheet.Choice, Options: shapeOptions()},
+				{Key: "a", Label: "A", Kind: sheet.Length, Min: "0.001 in", Max: "400 in"},
+				{Key: "b", Label: "B", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+				{Key: "c", Label: "C", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+				{Key: "x", Label: "X", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "y", Label: "Y", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "z", Label: "Z", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "axis", Label: "Axis", Kind: sheet.Choice, Optional: true, Options: []sheet.Option{
+					{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
+				{Key: "metal", Label: "Metal", Kind: sheet.Choice, Optional: true, Options: metalOptions(false)},
+			}},
+		{Key: "density", Label: "Own density", Kind: sheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
+		{Key: "allow", Label: "Allowance for lifting", Kind: sheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
+		{Key: "scale", Label: "Weight on a scale", Kind: sheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Main: true},
+		{Key: "lift", Label: "Reckon for lifting", Kind: sheet.Mass, Main: true},
+		{Key: "cgx", Label: "Balance, X", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "cgy", Label: "Balance, Y", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "cgz", Label: "Balance, Z", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "volume", Label: "Volume", Kind: sheet.Volume},
+		{Key: "over", Label: "Scale over reckoned", Kind: sheet.Percent},
+		{Key: "bodies", Label: "Body by body", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "body", Label: "Body", Kind: sheet.Text}, {Key: "volume", Label: "Volume", Kind: sheet.Volume}, {Key: "weight", Label: "Weight", Kind: sheet.Mass},
+			{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "z", Label: "Z", Kind: sheet.Length}}},
+		{Key: "boxes", Label: "Extent of each", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "body", Label: "Body", Kind: sheet.Text},
+			{Key: "x1", Label: "X from", Kind: sheet.Length}, {Key: "x2", Label: "X to", Kind: sheet.Length},
+			{Key: "y1", Label: "Y from", Kind: sheet.Length}, {Key: "y2", Label: "Y to", Kind: sheet.Length},
+			{Key: "z1", Label: "Z from", Kind: sheet.Length}, {Key: "z2", Label: "Z to", Kind: sheet.Length}}},
+	},
+	Sources: []sheet.Source{
+		{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
+		{Key: "statics", Title: "Statics: moments of the parts about each axis"},
+		{Key: "practice", Title: "Common practice, no published source"},
+	},
+	Example: []sheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
+	Compute: computeWeigh,
 }
 
 func metalOptions(own bool) []sheet.Option {

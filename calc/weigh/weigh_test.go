@@ -162,7 +162,7 @@ func TestAxes(t *testing.T) {
 }
 
 func TestStrayHolesAreSeen(t *testing.T) {
-	a := sheet.Run(weighSheet(), quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: "add, box, 4, 4, 1; cut, rod, 1, , 1, 8, 8; cut, rod, 1, , 3"}})
+	a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: "add, box, 4, 4, 1; cut, rod, 1, , 1, 8, 8; cut, rod, 1, , 3"}})
 	require.Nil(t, a.Fault)
 	texts := ""
 	for _, c := range a.Cautions() {
@@ -181,12 +181,12 @@ func TestWeighRefusals(t *testing.T) {
 		{"add, tube, 1, 2, 3", "bore"},
 		{"add, ring, 1, 2", "bar B"},
 	} {
-		a := sheet.Run(weighSheet(), quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: r.parts}})
+		a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: r.parts}})
 		require.NotNil(t, a.Fault, r.parts)
 		assert.Equal(t, "parts", a.Fault.Field)
 		assert.Contains(t, a.Fault.Message, r.says)
 	}
-	a := sheet.Run(weighSheet(), quantity.InchSystem, []sheet.Pair{{Key: "metal", Text: "own"}, {Key: "parts", Text: "add, box, 1, 1, 1"}})
+	a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "metal", Text: "own"}, {Key: "parts", Text: "add, box, 1, 1, 1"}})
 	require.NotNil(t, a.Fault)
 	assert.Equal(t, "density", a.Fault.Field)
 }
