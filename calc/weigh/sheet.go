@@ -7,7 +7,7 @@ import (
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet, slingSheet(), eyeSheet()} }
+func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet, slingSheet, eyeSheet()} }
 
 var weighSheet = &sheet.Sheet{
 	Name: "weigh", Title: "Weight and balance", Question: "What does it weigh, and where does it balance?", Group: "lift",

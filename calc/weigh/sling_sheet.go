@@ -9,58 +9,55 @@ import (
 
 var kilo = sheet.Units{Inch: "lbf", Metric: "kN"}
 
-func slingSheet() *sheet.Sheet {
-	whole := sheet.Digits{Inch: sheet.Whole, Metric: 3}
-	return &sheet.Sheet{
-		Name: "sling", Title: "Sling tension", Question: "What does each sling leg carry?", Group: "lift",
-		About: []string{
-			"The flatter a sling leg lies, the harder it pulls: at 60 degrees from the horizontal a leg carries 1.155 of its share, at 45 degrees 1.414, at 30 degrees twice. Below 30 degrees slings are not rated.",
-			"A rigid load on three or four legs may hang on two of them. Unless an equaliser shares the load, two legs are reckoned to carry all of it.",
-			"The hook comes to hang plumb over the centre of gravity. The leg nearer to it carries more.",
-		},
-		Drawing: "sling",
-		Inputs: []sheet.Input{
-			{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
-			{Key: "how", Label: "Legs", Kind: sheet.Choice, Default: "equal", Help: "All alike; two unlike because the balance is off the middle; or any lugs by their place.",
-				Options: []sheet.Option{{Key: "equal", Label: "All alike"}, {Key: "two", Label: "Two, balance off the middle"}, {Key: "lugs", Label: "Lugs by their place"}}},
-			{Key: "legs", Label: "Number of legs", Kind: sheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
-				Options: []sheet.Option{{Key: "1", Label: "1"}, {Key: "2", Label: "2"}, {Key: "3", Label: "3"}, {Key: "4", Label: "4"}}},
-			{Key: "angle", Label: "Angle from the horizontal", Kind: sheet.Angle, Example: "60", Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below."},
-			{Key: "leg", Label: "Leg length", Kind: sheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
-			{Key: "rise", Label: "Hook above the lugs", Kind: sheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
-			{Key: "near", Label: "Balance to first lug", Kind: sheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
-			{Key: "far", Label: "Balance to second lug", Kind: sheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
-			{Key: "lugs", Label: "Lugs", Kind: sheet.Table, Section: "Lugs by their place", MinRows: 1, MaxRows: 8, Example: "12, 8, 40; -12, 8, 40; -12, -8, 40; 12, -8, 40",
-				Help:    "X and Y from the centre of gravity, and how far the hook is above that lug.",
-				Columns: []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "rise", Label: "Hook above", Kind: sheet.Length, Min: "0.1 in", Max: "4000 in"}}},
-			{Key: "share", Label: "Who carries", Kind: sheet.Choice, Section: "Fine points", Default: "two", Help: "Three or four legs alike on a rigid load: two legs, or all where an equaliser makes them share.",
-				Options: []sheet.Option{{Key: "two", Label: "Two legs carry all"}, {Key: "all", Label: "All, with an equaliser"}}},
-			{Key: "hitch", Label: "Hitch", Kind: sheet.Choice, Section: "Fine points", Default: "straight", Help: "A choker is rated about three quarters of the straight pull.",
-				Options: []sheet.Option{{Key: "straight", Label: "Straight, or basket"}, {Key: "choker", Label: "Choker"}}},
-			{Key: "rated", Label: "Sling's rating", Kind: sheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
-		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "tension", Label: "Most a leg carries", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
-			{Key: "need", Label: "Rating needed", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true, Help: "Of each leg in straight vertical pull."},
-			{Key: "angle", Label: "Least angle", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}, Main: true},
-			{Key: "factor", Label: "Tension over share", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-			{Key: "inward", Label: "Inward pull on a lug", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
-			{Key: "margin", Label: "Rating over tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-			{Key: "ok", Label: "Within the rating", Kind: sheet.Flag},
-			{Key: "legs", Label: "Leg by leg", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "leg", Label: "Leg", Kind: sheet.Text}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "rise", Label: "Hook above", Kind: sheet.Length},
-				{Key: "length", Label: "Length", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle},
-				{Key: "tension", Label: "Tension", Kind: sheet.Force, Units: kilo}, {Key: "inward", Label: "Inward pull", Kind: sheet.Force, Units: kilo}}},
-		},
-		Sources: []sheet.Source{
-			{Key: "B30.9", Title: "ASME B30.9 Slings: angles from the horizontal, hitches; 29 CFR 1926.251 Rigging equipment for material handling"},
-			{Key: "statics", Title: "Statics: three forces through the hook"},
-			{Key: "NAVEDTRA", Title: "US Navy NAVEDTRA 14081, wire rope slings: a rigid load on a three- or four-leg sling may hang on two legs"},
-		},
-		Example: []sheet.Pair{{Key: "weight", Text: "600 lb"}, {Key: "legs", Text: "2"}, {Key: "angle", Text: "60"}, {Key: "rated", Text: "1000 lbf"}},
-		Compute: computeSling,
-	}
+var slingSheet = &sheet.Sheet{
+	Name: "sling", Title: "Sling tension", Question: "What does each sling leg carry?", Group: "lift",
+	About: []string{
+		"The flatter a sling leg lies, the harder it pulls: at 60 degrees from the horizontal a leg carries 1.155 of its share, at 45 degrees 1.414, at 30 degrees twice. Below 30 degrees slings are not rated.",
+		"A rigid load on three or four legs may hang on two of them. Unless an equaliser shares the load, two legs are reckoned to carry all of it.",
+		"The hook comes to hang plumb over the centre of gravity. The leg nearer to it carries more.",
+	},
+	Drawing: "sling",
+	Inputs: []sheet.Input{
+		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
+		{Key: "how", Label: "Legs", Kind: sheet.Choice, Default: "equal", Help: "All alike; two unlike because the balance is off the middle; or any lugs by their place.",
+			Options: []sheet.Option{{Key: "equal", Label: "All alike"}, {Key: "two", Label: "Two, balance off the middle"}, {Key: "lugs", Label: "Lugs by their place"}}},
+		{Key: "legs", Label: "Number of legs", Kind: sheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
+			Options: []sheet.Option{{Key: "1", Label: "1"}, {Key: "2", Label: "2"}, {Key: "3", Label: "3"}, {Key: "4", Label: "4"}}},
+		{Key: "angle", Label: "Angle from the horizontal", Kind: sheet.Angle, Example: "60", Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below."},
+		{Key: "leg", Label: "Leg length", Kind: sheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
+		{Key: "rise", Label: "Hook above the lugs", Kind: sheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
+		{Key: "near", Label: "Balance to first lug", Kind: sheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
+		{Key: "far", Label: "Balance to second lug", Kind: sheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
+		{Key: "lugs", Label: "Lugs", Kind: sheet.Table, Section: "Lugs by their place", MinRows: 1, MaxRows: 8, Example: "12, 8, 40; -12, 8, 40; -12, -8, 40; 12, -8, 40",
+			Help:    "X and Y from the centre of gravity, and how far the hook is above that lug.",
+			Columns: []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "rise", Label: "Hook above", Kind: sheet.Length, Min: "0.1 in", Max: "4000 in"}}},
+		{Key: "share", Label: "Who carries", Kind: sheet.Choice, Section: "Fine points", Default: "two", Help: "Three or four legs alike on a rigid load: two legs, or all where an equaliser makes them share.",
+			Options: []sheet.Option{{Key: "two", Label: "Two legs carry all"}, {Key: "all", Label: "All, with an equaliser"}}},
+		{Key: "hitch", Label: "Hitch", Kind: sheet.Choice, Section: "Fine points", Default: "straight", Help: "A choker is rated about three quarters of the straight pull.",
+			Options: []sheet.Option{{Key: "straight", Label: "Straight, or basket"}, {Key: "choker", Label: "Choker"}}},
+		{Key: "rated", Label: "Sling's rating", Kind: sheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
+	},
+	Results: []sheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
+		{Key: "tension", Label: "Most a leg carries", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true},
+		{Key: "need", Label: "Rating needed", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true, Help: "Of each leg in straight vertical pull."},
+		{Key: "angle", Label: "Least angle", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}, Main: true},
+		{Key: "factor", Label: "Tension over share", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "inward", Label: "Inward pull on a lug", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true},
+		{Key: "margin", Label: "Rating over tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ok", Label: "Within the rating", Kind: sheet.Flag},
+		{Key: "legs", Label: "Leg by leg", Kind: sheet.Table, Columns: []sheet.Column{
+			{Key: "leg", Label: "Leg", Kind: sheet.Text}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "rise", Label: "Hook above", Kind: sheet.Length},
+			{Key: "length", Label: "Length", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle},
+			{Key: "tension", Label: "Tension", Kind: sheet.Force, Units: kilo}, {Key: "inward", Label: "Inward pull", Kind: sheet.Force, Units: kilo}}},
+	},
+	Sources: []sheet.Source{
+		{Key: "B30.9", Title: "ASME B30.9 Slings: angles from the horizontal, hitches; 29 CFR 1926.251 Rigging equipment for material handling"},
+		{Key: "statics", Title: "Statics: three forces through the hook"},
+		{Key: "NAVEDTRA", Title: "US Navy NAVEDTRA 14081, wire rope slings: a rigid load on a three- or four-leg sling may hang on two legs"},
+	},
+	Example: []sheet.Pair{{Key: "weight", Text: "600 lb"}, {Key: "legs", Text: "2"}, {Key: "angle", Text: "60"}, {Key: "rated", Text: "1000 lbf"}},
+	Compute: computeSling,
 }
 
 // hung is what the three ways to describe the legs come to.

@@ -278,7 +278,7 @@ func TestSlingRefusals(t *testing.T) {
 		{"lugs", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "1,1,10; 2,1,10; 1,3,10"}}},
 		{"lugs", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "5,1,10; -5,1,10"}}},
 	} {
-		a := sheet.Run(slingSheet(), quantity.InchSystem, r.pairs)
+		a := sheet.Run(slingSheet, quantity.InchSystem, r.pairs)
 		require.NotNil(t, a.Fault, r.field)
 		assert.Equal(t, r.field, a.Fault.Field)
 	}
@@ -290,14 +290,14 @@ func TestFlatSlingsAreRefused(t *testing.T) {
 		level sheet.Level
 		says  string
 	}{{"29", sheet.Refusal, "Do not lift so"}, {"30", sheet.Warning, "must carry"}, {"60", sheet.Warning, "must carry"}} {
-		a := sheet.Run(slingSheet(), quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
+		a := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
 		require.Nil(t, a.Fault)
 		assert.Equal(t, r.level, a.Cautions()[0].Level, r.angle)
 		assert.Contains(t, a.Text("verdict"), r.says)
 	}
-	over := sheet.Run(slingSheet(), quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "45"}, {Key: "rated", Text: "400"}})
+	over := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "45"}, {Key: "rated", Text: "400"}})
 	assert.Equal(t, "no", over.Text("ok"))
-	four := sheet.Run(slingSheet(), quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "60"}, {Key: "legs", Text: "4"}})
+	four := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "60"}, {Key: "legs", Text: "4"}})
 	assert.Equal(t, "346 lbf", four.Text("tension"), "two of four legs carry it")
 }
 
