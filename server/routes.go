@@ -43,7 +43,7 @@ func (s *Server) table() []Route {
 
 		// worksheets
 		{Method: "GET", Path: "/api/calc", Role: pair.Reader, Time: short, Handler: s.calcList},
-		{Method: "POST", Path: "/api/calc/{name}", Role: pair.Reader, Body: 64 * kib, Time: short, Handler: s.calcRun},
+		{Method: "POST", Path: "/api/calc/{name}", Role: pair.Reader, Body: 1024 * kib, Time: short, Handler: s.calcRun},
 
 		// who gets in
 		{Method: "POST", Path: "/api/pair", Role: pair.Anyone, Body: 4 * kib, Time: short, Handler: s.pairTrade, plain: true},

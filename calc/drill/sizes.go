@@ -163,16 +163,16 @@ func All(sets ...Set) []Size {
 // A bare number such as "7" is not a name, since it could be number 7, 7 mm or
 // 7 in, except the whole inches "1", "2" and "3".
 func Lookup(name string) (Size, bool) {
-	s := strings.ToLower(strings.TrimSpace(name))
-	s = strings.TrimSpace(strings.TrimSuffix(s, "drill"))
+	s := quantity.Lower(quantity.Trim(name))
+	s = quantity.Trim(strings.TrimSuffix(s, "drill"))
 	for _, p := range []string{"no.", "no ", "number "} {
 		if rest, ok := strings.CutPrefix(s, p); ok {
-			s = "#" + strings.TrimSpace(rest)
+			s = "#" + quantity.Trim(rest)
 		}
 	}
-	s = strings.TrimSpace(strings.TrimPrefix(s, "letter "))
+	s = quantity.Trim(strings.TrimPrefix(s, "letter "))
 	if rest, ok := strings.CutSuffix(s, "mm"); ok {
-		mm, err := strconv.ParseFloat(strings.TrimSpace(rest), 64)
+		mm, err := strconv.ParseFloat(quantity.Trim(rest), 64)
 		if err != nil {
 			return Size{}, false
 		}
@@ -182,7 +182,7 @@ func Lookup(name string) (Size, bool) {
 		s = strings.ReplaceAll(s, " ", "-")
 	}
 	for _, z := range sizes {
-		if strings.ToLower(z.Name) == s {
+		if quantity.Lower(z.Name) == s {
 			return z, true
 		}
 	}

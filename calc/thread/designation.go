@@ -3,6 +3,8 @@ package thread
 import (
 	"strconv"
 	"strings"
+
+	"datumbook/calc/quantity"
 )
 
 // MaxDesignation is the longest designation Parse reads, in bytes.
@@ -98,7 +100,7 @@ func vulgar(b *strings.Builder, f string) {
 // otherForm returns the refusal for a thread of another form, hand or number of
 // starts.
 func otherForm(s string) error {
-	u := strings.ToUpper(s)
+	u := quantity.Upper(s)
 	refuse := func(what string) error {
 		return &Error{Says: what, Try: "5/8-11 UNC-2B"}
 	}

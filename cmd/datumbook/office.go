@@ -37,7 +37,7 @@ func findOffice(ctx context.Context, data string) (*office, bool) {
 	if own, err := os.ReadFile(filepath.Join(data, "authority.pem")); err == nil {
 		roots.AppendCertsFromPEM(own)
 	}
-	o := &office{url: at.URL, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: roots, MinVersion: tls.VersionTLS12}}}}
+	o := &office{url: at.URL, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: roots, ServerName: at.Name, MinVersion: tls.VersionTLS12}}}}
 	o.token, _ = pair.ReadLocalToken(data) // none is needed where only this machine is let in
 	ctx, stop := context.WithTimeout(ctx, 5*time.Second)
 	defer stop()

@@ -130,7 +130,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		}
 		defer net.close()
 	}
-	if err := writeServing(cfg.data, s.URL()); err != nil {
+	if err := writeServing(cfg.data, s, cfg.name); err != nil {
 		log.Warn("other commands will not find this server by themselves", "err", err)
 	}
 	defer dropServing(cfg.data)

@@ -5,10 +5,13 @@ import (
 	"encoding/json"
 	"io"
 	"log/slog"
+	"net"
 	"os"
 	"path/filepath"
+	"strconv"
 	"time"
 
+	"datumbook/server"
 	"datumbook/store"
 )
 
@@ -18,12 +21,23 @@ const servingFile = "serving.json"
 
 // serving is what the file holds.
 type serving struct {
-	URL string `json:"url"`
-	PID int    `json:"pid"`
+	URL  string `json:"url"`
+	Name string `json:"name,omitempty"` // what its certificate names it, where that is not the host in the address
+	PID  int    `json:"pid"`
 }
 
-func writeServing(data, url string) error {
-	text, err := json.Marshal(serving{url, os.Getpid()})
+// writeServing notes the address by which this machine itself reaches the
+// server: the name that phones use may not be known here.
+func writeServing(data string, s *server.Server, name string) error {
+	at := serving{URL: s.URL(), PID: os.Getpid()}
+	if host, _, err := net.SplitHostPort(s.Addr); err == nil && (host == "" || host == "0.0.0.0" || host == "::") {
+		scheme := "http"
+		if s.TLS != nil {
+			scheme, at.Name = "https", name
+		}
+		at.URL = scheme + "://" + net.JoinHostPort("localhost", strconv.Itoa(s.Port()))
+	}
+	text, err := json.Marshal(at)
 	if err != nil {
 		return err
 	}
