@@ -60,7 +60,7 @@ func TestOversizedBodies(t *testing.T) {
 		assert.Contains(t, got.Body, "takes no body")
 	})
 	t.Run("worksheet inputs", func(t *testing.T) {
-		got := o.Do(t, servertest.Request{Method: "POST", Path: "/api/calc/echo", Body: `{"a":"` + strings.Repeat("x", 64<<10) + `"}`})
+		got := o.Do(t, servertest.Request{Method: "POST", Path: "/api/calc/echo", Body: `{"a":"` + strings.Repeat("x", 1<<20) + `"}`})
 		assert.Equal(t, 413, got.Status)
 		assert.Contains(t, got.Body, "64 KiB")
 		bomb := servertest.Zip(t, `{"a":"`+strings.Repeat("x", 1<<20)+`"}`)
