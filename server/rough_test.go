@@ -62,11 +62,11 @@ func TestOversizedBodies(t *testing.T) {
 	t.Run("worksheet inputs", func(t *testing.T) {
 		got := o.Do(t, servertest.Request{Method: "POST", Path: "/api/calc/echo", Body: `{"a":"` + strings.Repeat("x", 1<<20) + `"}`})
 		assert.Equal(t, 413, got.Status)
-		assert.Contains(t, got.Body, "64 KiB")
+		assert.Contains(t, got.Body, "1 MiB")
 		bomb := servertest.Zip(t, `{"a":"`+strings.Repeat("x", 1<<20)+`"}`)
 		got = o.Do(t, servertest.Request{Method: "POST", Path: "/api/calc/echo", Body: bomb, Header: map[string]string{"Content-Encoding": "gzip"}})
 		assert.Equal(t, 413, got.Status)
-		assert.Contains(t, got.Body, "64 KiB")
+		assert.Contains(t, got.Body, "1 MiB")
 	})
 }
 

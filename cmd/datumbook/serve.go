@@ -89,6 +89,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
+	dropLeftovers(cfg.data, log)
 	if err := haveBook(st, cfg.book); err != nil {
 		return err
 	}

@@ -88,6 +88,24 @@ func snapshots(ctx context.Context, st *store.Store, data string, keep int, log 
 	return func() { stop(); <-done }
 }
 
+// dropLeftovers removes the copies that a kill in the middle of a backup or a
+// verification left in the data folder. Only the one program that has the store
+// open may call it.
+func dropLeftovers(data string, log *slog.Logger) {
+	for _, pattern := range []string{"backup-*", "verify-*"} {
+		left, _ := filepath.Glob(filepath.Join(data, pattern))
+		for _, path := range left {
+			info, err := os.Stat(path)
+			if err != nil || !info.IsDir() || time.Since(info.ModTime()) < time.Hour {
+				continue // a file of the user's, or a verification that runs just now
+			}
+			if err := os.RemoveAll(path); err != nil {
+				log.Warn("a leftover copy could not be removed", "path", path, "err", err)
+			}
+		}
+	}
+}
+
 // streamBackup copies the store for a caller: first to a file of its own, so
 // that a slow network never holds the store's pages.
 func streamBackup(st *store.Store, data string, to io.Writer) error {
