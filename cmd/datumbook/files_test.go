@@ -2,10 +2,12 @@ package main
 
 import (
 	"encoding/csv"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -45,6 +47,10 @@ func TestFiles(t *testing.T) {
 				b.Tap(`.demo-keys button`)
 			}
 			b.WaitText("Take the invented job out")
+			b.Wait("all of it is there", `document.querySelector(".file-list").textContent.includes("Steps 16")`)
+			if screen.name == "desk" {
+				b.Wait("the phone's note is there", `document.querySelector(".file-list").textContent.includes("Notes 3")`)
+			}
 			require.True(t, browsertest.Eval[bool](b, catchFiles))
 			if *papers != "" {
 				require.NoError(t, os.WriteFile(filepath.Join(*papers, "files-"+screen.name+".png"), b.Picture(), 0o644))
@@ -76,7 +82,12 @@ func TestFiles(t *testing.T) {
 			assert.Len(t, rows, 5, "a head and four holes")
 			wide := browsertest.Eval[int](b, `document.documentElement.scrollWidth - innerWidth`)
 			assert.LessOrEqual(t, wide, 0, "nothing stands out of the screen")
-			b.WaitText("at the office")
+			if screen.name == "phone" {
+				require.Eventually(t, func() bool {
+					answer, err := http.Get("http://" + office.Addr + "/sync/shop/note:01KJ8Q3V7M4T9Z2XBN5C6D8F0G")
+					return err == nil && answer.Body.Close() == nil && answer.StatusCode == http.StatusOK
+				}, time.Minute, 100*time.Millisecond, "what came in by file goes on to the office")
+			}
 		})
 	}
 }

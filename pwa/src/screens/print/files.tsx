@@ -127,7 +127,7 @@ export function Files({ more }: { more: Record<string, string> }) {
                 <li key={kind.key}>
                   <b>{kind.plural}</b> <span class="quiet">{n || F.empty}</span>
                   {n > 0 && (
-                    <div class="form-foot">
+                    <div class="foot-links">
                       {[{ key: "", label: kind.plural }, ...tables].map((t) => (
                         <button
                           key={t.key}
