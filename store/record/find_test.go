@@ -106,7 +106,6 @@ var vocabulary = strings.Fields("base bore cover flange plate pump housing turre
 // simple is a note by its words, the way the slow search sees it.
 type simple struct {
 	id, text string
-	date     string
 }
 
 // slow does without an index: every word of the question is the beginning of a
