@@ -225,7 +225,7 @@ func readList(in *Input, sys quantity.System, val *value) *Fault {
 		parts = words(parts[0])
 	}
 	col := &in.Columns[0]
-	if unit := lastUnit(parts); unit != "" {
+	if unit := lastUnit(parts); unit != "" && known(col.Kind, unit) {
 		for i := range len(parts) - 1 {
 			parts[i] += " " + unit
 		}
@@ -243,6 +243,17 @@ func readList(in *Input, sys quantity.System, val *value) *Fault {
 		val.rows = append(val.rows, []cell{{set: true, num: n}})
 	}
 	return nil
+}
+
+// known says whether a kind takes a unit; an unknown one is left where it was
+// typed, so that the right number is named.
+func known(k Kind, unit string) bool {
+	dim, ok := k.Dim()
+	if !ok {
+		return false
+	}
+	_, ok = dim.Find(unit)
+	return ok
 }
 
 // readTable reads rows set apart by semicolons or new lines, cells by commas.
