@@ -139,7 +139,7 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	m := &r.Move
 	deg := 180 / math.Pi
 	o.Line(&best, nil, m.Shift[0], m.Shift[1], m.Shift[2], m.Angle[0]*deg, m.Angle[1]*deg, m.Angle[2]*deg, r.Least)
-	if !r.Limit && r.Walls >= -1e-6 {
+	if r.Proved && r.Walls >= -1e-6 {
 		proof(o, &a, &r)
 	}
 	set(v, o, &a, &r)
@@ -302,6 +302,9 @@ func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
 func says(o *sheet.Out, a *Ask, r *Result) {
 	if r.Limit {
 		o.Caution("A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
+	}
+	if !r.Limit && !r.Proved {
+		o.Note("The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
 	}
 	if r.Cleans && r.Least < .03 {
 		o.Caution("There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")

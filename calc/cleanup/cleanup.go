@@ -103,6 +103,7 @@ type Result struct {
 	Cleans bool    // every machined touch has its stock and every wall its metal
 	Walls  float64 // least spare of the walls; infinite where there are none
 	Limit  bool    // a limit on shift or turn holds the answer
+	Proved bool    // the shares show that no small move gives more; without it the answer was only searched for
 	Rounds int     // of linear programmes
 }
 

@@ -66,7 +66,7 @@ func Solve(a Ask) (r Result, fault Fault, at int) {
 	}
 	r.Laid = s.least(r.Stocks)
 	m = s.climb(m, math.Inf(-1), rounds)
-	duals, limit := s.duals, s.limit
+	duals, slopes, limit := s.duals, s.slopes, s.limit
 	s.look(&m, r.Stocks)
 	// A programme does not see what a turn gives in the second order only:
 	// start again from a little turn each way.
@@ -81,15 +81,11 @@ func Solve(a Ask) (r Result, fault Fault, at int) {
 		n = s.climb(n, math.Inf(-1), rounds/4)
 		st := make([]Stock, len(a.Touches))
 		if s.look(&n, st); s.merit(st, math.Inf(-1)) > s.merit(r.Stocks, math.Inf(-1))+loose {
-			m, duals, limit = n, s.duals, s.limit
+			m, duals, slopes, limit = n, s.duals, s.slopes, s.limit
 			s.look(&m, r.Stocks)
 		}
 	}
 	s.was = s.walls(r.Stocks)
-	proof := make([][6]float64, len(r.Stocks)) // the slopes that the shares belong to
-	for j := range proof {
-		proof[j] = r.Stocks[j].grad
-	}
 	m = s.climb(m, s.least(r.Stocks), rounds)
 	r.Move, r.Rounds, r.Limit = m, s.rounds, limit
 	s.look(&m, r.Stocks)
@@ -102,17 +98,48 @@ func Solve(a Ask) (r Result, fault Fault, at int) {
 		sum += duals[j]
 	}
 	for j := range r.Stocks {
-		r.Stocks[j].Share, r.Stocks[j].grad = duals[j]/max(sum, 1e-300), proof[j]
+		r.Stocks[j].Share = duals[j] / max(sum, 1e-300)
+		if duals[j] > 0 { // the slope that the share belongs to
+			for k := range r.Stocks[j].grad {
+				r.Stocks[j].grad[k] = slopes[j][k] / duals[j]
+			}
+		}
 	}
 	r.Cleans = r.Least >= -1e-7 && r.Walls >= -1e-7
+	r.Proved = !limit && r.balanced(a.Free)
 	return r, Fine, 0
+}
+
+// balanced says whether the shares' sum of the slopes comes to nothing in every
+// free way, and their sum of what is spare to the answer: then what one touch
+// gains by a small move another loses, and all that have a share hold. Where a
+// touch lies all but on a bore's axis the slopes have no one direction and the
+// sum may not come out, though the search has settled.
+func (r *Result) balanced(free [6]bool) bool {
+	var sum [6]float64
+	for j := range r.Stocks {
+		for k := range sum {
+			sum[k] += float64(r.Stocks[j].Share * r.Stocks[j].grad[k])
+		}
+	}
+	for k := range sum {
+		if free[k] && math.Abs(sum[k]) > 5e-3 {
+			return false
+		}
+	}
+	spare := 0.0
+	for j := range r.Stocks {
+		spare += float64(r.Stocks[j].Share * r.Stocks[j].Spare)
+	}
+	return math.Abs(spare-r.Least) <= 1e-5
 }
 
 // solver is one search.
 type solver struct {
 	ask    *Ask
-	reach  float64   // of the touches from the pivot: turns are reckoned times it
-	duals  []float64 // of each touch in the last programme of the first stage
+	reach  float64      // of the touches from the pivot: turns are reckoned times it
+	duals  []float64    // of each touch in the last programme of the first stage
+	slopes [][6]float64 // the slopes those duals stand for, summed up by touch
 	limit  bool
 	was    float64 // least spare of the walls after the first stage
 	rounds int
@@ -371,8 +398,12 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 	}
 	if !even {
 		s.duals, s.limit = make([]float64, len(st)), false
+		s.slopes = make([][6]float64, len(st))
 		for i, j := range owner {
 			s.duals[j] += o.Duals[i]
+			for l, k := range way { // a bore's touch may hold by several tangents at once
+				s.slopes[j][k] -= float64(o.Duals[i] * rows[i][l])
+			}
 		}
 		for i := limits; i < len(rows); i++ {
 			// A dual on a side that is not the trust region's own.
