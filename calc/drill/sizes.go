@@ -149,10 +149,10 @@ func All(sets ...Set) []Size {
 	if len(sets) == 0 {
 		return slices.Clone(sizes)
 	}
-	var list []Size
-	for _, s := range sizes {
-		if slices.Contains(sets, s.Set) {
-			list = append(list, s)
+	list := make([]Size, 0, len(sizes))
+	for i := range sizes {
+		if slices.Contains(sets, sizes[i].Set) {
+			list = append(list, sizes[i])
 		}
 	}
 	return list

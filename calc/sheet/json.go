@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"datumbook/calc/quantity"
 )
@@ -43,24 +44,39 @@ func quoted(s string) string { return string(AppendQuoted(nil, s)) }
 func AppendQuoted(b []byte, s string) []byte {
 	const hex = "0123456789abcdef"
 	b = append(b, '"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b = append(b, '\\', byte(r))
-		case r == '\n':
-			b = append(b, '\\', 'n')
-		case r < 0x20:
-			b = append(b, '\\', 'u', '0', '0', hex[r>>4], hex[r&15])
-		default:
-			b = append(b, string(r)...)
+	start := 0 // of what can be copied as it is
+	for i := 0; i < len(s); {
+		c := s[i]
+		if c >= 0x20 && c < utf8.RuneSelf && c != '"' && c != '\\' {
+			i++
+			continue
 		}
+		r, size := utf8.DecodeRuneInString(s[i:])
+		if c >= utf8.RuneSelf && (r != utf8.RuneError || size > 1) {
+			i += size
+			continue
+		}
+		b = append(b, s[start:i]...)
+		switch {
+		case c == '"' || c == '\\':
+			b = append(b, '\\', c)
+		case c == '\n':
+			b = append(b, '\\', 'n')
+		case c < 0x20:
+			b = append(b, '\\', 'u', '0', '0', hex[c>>4], hex[c&15])
+		default:
+			b = append(b, "\ufffd"...)
+		}
+		i += size
+		start = i
 	}
+	b = append(b, s[start:]...)
 	return append(b, '"')
 }
 
 // JSON writes the answer, or the fault, in the published form.
 func (a Answer) JSON() []byte {
-	w := &writer{}
+	w := &writer{b: make([]byte, 0, 12<<10)}
 	if a.Fault != nil {
 		return a.Fault.JSON()
 	}

@@ -165,3 +165,20 @@ func Decimal(d quantity.Decimal) string {
 	}
 	return d.Text()
 }
+
+// TestQuoted holds the writer of strings against encoding/json: what it writes
+// reads back the same, bytes that are no UTF-8 as the replacement character.
+func TestQuoted(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~\x00-\x1f"\\]*`), rapid.Custom(func(t *rapid.T) string {
+			return string(rapid.SliceOf(rapid.Byte()).Draw(t, "bytes"))
+		})).Draw(t, "s")
+		var back string
+		require.NoError(t, json.Unmarshal(AppendQuoted(nil, s), &back), "%q", s)
+		var want string
+		text, err := json.Marshal(s)
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(text, &want))
+		require.Equal(t, want, back)
+	})
+}

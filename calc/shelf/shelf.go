@@ -58,15 +58,22 @@ var rooms = []func() []*sheet.Sheet{
 	chain.Sheets,
 }
 
-// All gives every worksheet in the order of the groups.
-func All() []*sheet.Sheet {
-	var all []*sheet.Sheet
+// all is every worksheet in the order of the groups, put together once: doing
+// it for each answer cost a phone more than the answer.
+var all = gather()
+
+// All gives every worksheet in the order of the groups. The slice is not the
+// caller's to change.
+func All() []*sheet.Sheet { return all }
+
+func gather() []*sheet.Sheet {
+	var found []*sheet.Sheet
 	for _, room := range rooms {
-		all = append(all, room()...)
+		found = append(found, room()...)
 	}
-	var out []*sheet.Sheet
+	out := make([]*sheet.Sheet, 0, len(found))
 	for _, g := range Groups() {
-		for _, s := range all {
+		for _, s := range found {
 			if s.Group == g.Key {
 				out = append(out, s)
 			}
