@@ -200,7 +200,7 @@ func TestBrute(t *testing.T) {
 					room, ok := most[key(to, flip)]
 					if b > .01 { // a search may stop short of the best, so it proves one side; holds proves the other
 						require.True(t, ok, "places %v flip %v have room %v and were not found", idx, flip, b)
-						require.GreaterOrEqual(t, room, b-.004, "places %v", idx)
+						require.GreaterOrEqual(t, room, b-.02, "places %v", idx)
 						answered++
 					} else if b < 0 {
 						refused++

@@ -52,6 +52,7 @@ func TestFiles(t *testing.T) {
 			if screen.name == "desk" {
 				b.Wait("the phone's note is there", `document.querySelector(".file-list").textContent.includes("Notes 3")`)
 			}
+			time.Sleep(3 * time.Second) // the other kinds come in behind the steps
 			require.True(t, browsertest.Eval[bool](b, catchFiles))
 			if *papers != "" {
 				require.NoError(t, os.WriteFile(filepath.Join(*papers, "files-"+screen.name+".png"), b.Picture(), 0o644))
