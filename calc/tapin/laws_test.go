@@ -79,7 +79,7 @@ func TestInside(t *testing.T) {
 		require.InDelta(t, p, Inside([]float64{-e}, []float64{u}, allow), 1e-12)
 		two := Inside([]float64{e, 0}, []float64{u, u}, allow)
 		require.LessOrEqual(t, two, p+1e-9)
-		require.InDelta(t, two, Inside([]float64{0, e}, []float64{u, u}, allow), .003)
+		require.InDelta(t, two, Inside([]float64{0, e}, []float64{u, u}, allow), .001)
 	})
 	r := rand.New(rand.NewPCG(7, 7))
 	in, n := 0.0, 200000.0

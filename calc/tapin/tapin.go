@@ -179,18 +179,19 @@ func Inside(e, u []float64, allow float64) float64 {
 		return between(e[0], u[0], allow)
 	}
 	// In strips across the circle, as far as the first lean is likely to lie.
-	const n = 48
+	// Equal angles make the strips narrow where the circle closes.
+	const n = 64
 	low, high := max(-allow, e[0]-float64(6*u[0])), min(allow, e[0]+float64(6*u[0]))
 	if low >= high {
 		return 0
 	}
-	step, sum := (high-low)/n, 0.0
+	from := math.Asin(low / allow)
+	step, sum := (math.Asin(high/allow)-from)/n, 0.0
 	below := estimate.NormalCDF((low - e[0]) / u[0])
 	for i := range n {
-		x := low + float64(float64(i+1)*step)
-		upTo := estimate.NormalCDF((x - e[0]) / u[0])
-		x -= float64(.5 * step)
-		half := math.Sqrt(max(0, float64(allow*allow)-float64(x*x)))
+		angle := from + float64(float64(i+1)*step)
+		upTo := estimate.NormalCDF((float64(allow*math.Sin(angle)) - e[0]) / u[0])
+		half := float64(allow * math.Cos(angle-float64(.5*step)))
 		sum += float64((upTo - below) * between(e[1], u[1], half))
 		below = upTo
 	}
