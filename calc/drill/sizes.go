@@ -158,6 +158,22 @@ func All(sets ...Set) []Size {
 	return list
 }
 
+// Between returns the drills from one diameter to another, in inches, both
+// included, of the given families or of every family when none is given.
+func Between(low, high float64, sets ...Set) []Size {
+	from := 0
+	for from < len(sizes) && sizes[from].Inches < low {
+		from++
+	}
+	var list []Size
+	for i := from; i < len(sizes) && sizes[i].Inches <= high; i++ {
+		if len(sets) == 0 || slices.Contains(sets, sizes[i].Set) {
+			list = append(list, sizes[i])
+		}
+	}
+	return list
+}
+
 // Lookup finds a drill by the name on its shank or in its index: "17/32",
 // "1-3/8" or "1 3/8", "#7", "no. 7", "F" or "letter f", "10.2 mm" or "10.2mm".
 // A bare number such as "7" is not a name, since it could be number 7, 7 mm or

@@ -50,7 +50,7 @@ func Clearance(s Screw, f Fit) Hole {
 }
 
 func metricDrill(d float64) string {
-	size, _ := drill.Nearest(drill.All(drill.Metric), d/mmPerInch)
+	size, _ := drill.Nearest(drill.Between((d-.01)/mmPerInch, (d+.01)/mmPerInch, drill.Metric), d/mmPerInch)
 	if near(size.MM, d) {
 		return size.Name
 	}
@@ -64,10 +64,8 @@ func OtherDrill(s Screw, h Hole) (drill.Size, bool) {
 	if s.Metric {
 		sets = []drill.Set{drill.Fraction, drill.Number, drill.Letter}
 	}
-	for _, d := range drill.All(sets...) {
-		if d.Inches >= h.Min-1e-9 && d.Inches <= h.Max {
-			return d, true
-		}
+	for _, d := range drill.Between(h.Min-1e-9, h.Max, sets...) {
+		return d, true
 	}
 	return drill.Size{}, false
 }

@@ -105,11 +105,9 @@ func PinDrill(d float64, metric bool) drill.Size {
 	if metric {
 		sets = []drill.Set{drill.Metric}
 	}
-	best := drill.Size{}
-	for _, s := range drill.All(sets...) {
-		if s.Inches <= d-leave+1e-9 {
-			best = s
-		}
+	below := drill.Between(0, d-leave+1e-9, sets...)
+	if len(below) == 0 {
+		return drill.Size{}
 	}
-	return best
+	return below[len(below)-1]
 }

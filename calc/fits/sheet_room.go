@@ -191,10 +191,8 @@ func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed boo
 
 // nextDrill gives the next drill at or above a diameter.
 func nextDrill(o *sheet.Out, d float64) string {
-	for _, s := range drill.All(drill.Fraction) {
-		if s.Inches >= d-1e-9 {
-			return drillSize(o, s.Name, s.Inches)
-		}
+	for _, s := range drill.Between(d-1e-9, 99, drill.Fraction) {
+		return drillSize(o, s.Name, s.Inches)
 	}
 	return "none that large: bore it"
 }

@@ -66,10 +66,10 @@ func choose(in Input, l thread.Limits, target float64) (Candidate, []Candidate) 
 
 // near lists the drills owned within reach of the wanted hole, best first.
 func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate {
-	want := inchesOf(in.Thread, holeFor(in, target))
+	want, reach := inchesOf(in.Thread, holeFor(in, target)), 0.75*inchesOf(in.Thread, in.Thread.Pitch)
 	var list []Candidate
-	for _, s := range drill.All(in.Sets...) {
-		if math.Abs(s.Inches-want) > 0.75*inchesOf(in.Thread, in.Thread.Pitch) || s.Inches == but.Dia {
+	for _, s := range drill.Between(want-reach, want+reach, in.Sets...) {
+		if s.Inches == but.Dia {
 			continue
 		}
 		if n := len(list); n > 0 && list[n-1].Dia == s.Inches {
@@ -171,10 +171,8 @@ func bored(in Input, l thread.Limits, target float64) Candidate {
 
 // nameOf finds the drill of a size, or says that it has none.
 func nameOf(inches float64) string {
-	for _, s := range drill.All() {
-		if math.Abs(s.Inches-inches) < 1e-7 {
-			return s.Name
-		}
+	for _, s := range drill.Between(inches-1e-7, inches+1e-7) {
+		return s.Name
 	}
 	return "drill"
 }

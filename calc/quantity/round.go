@@ -1,9 +1,6 @@
 package quantity
 
-import (
-	"math"
-	"strconv"
-)
+import "math"
 
 // tie is how far below a half, in units of the last place, a number may lie and
 // still be rounded up: a value that is a half by definition comes out of
@@ -49,30 +46,42 @@ func (d Decimal) Float() float64 { return float64(d.Units) / pow10(d.Places) }
 
 // Text writes the decimal with all its places, and a leading zero.
 func (d Decimal) Text() string {
-	n, neg := d.Units, d.Units < 0
-	if neg {
-		n = -n
-	}
-	s := strconv.FormatInt(n, 10)
-	for len(s) <= d.Places {
-		s = "0" + s
-	}
-	if d.Places > 0 {
-		s = s[:len(s)-d.Places] + "." + s[len(s)-d.Places:]
-	}
-	if neg {
-		s = "-" + s
-	}
-	return s
+	var room [48]byte
+	return string(d.Append(room[:0]))
 }
 
 // Trim writes the decimal without trailing zeros: a JSON number.
-func (d Decimal) Trim() string {
-	for d.Places > 0 && d.Units%10 == 0 {
+func (d Decimal) Trim() string { return d.Short(0).Text() }
+
+// Short gives the decimal with trailing zeros dropped, down to the given
+// places.
+func (d Decimal) Short(places int) Decimal {
+	for d.Places > places && d.Units%10 == 0 {
 		d.Units /= 10
 		d.Places--
 	}
-	return d.Text()
+	return d
+}
+
+// Append writes the decimal behind b as Text does.
+func (d Decimal) Append(b []byte) []byte {
+	n, places := d.Units, d.Places
+	if n < 0 {
+		b = append(b, '-')
+		n = -n
+	}
+	var digits [40]byte // from the end: 19 of an int64, at most 9 places, a point
+	i := len(digits)
+	for at := 0; n > 0 || at <= places; at++ {
+		if at == places && at > 0 {
+			i--
+			digits[i] = '.'
+		}
+		i--
+		digits[i] = byte('0' + n%10)
+		n /= 10
+	}
+	return append(b, digits[i:]...)
 }
 
 func pow10(n int) float64 {

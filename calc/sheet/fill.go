@@ -26,12 +26,13 @@ func (o *Out) Fill(template string, s []string, x ...float64) string {
 
 // fill does the work of Fill and gives what is left over.
 func (o *Out) fill(template string, s []string, x []float64) (string, []string, []float64) {
-	var b []byte
+	var room [256]byte // most sentences fit: one allocation, for the text itself
+	b, start := room[:0], 0
 	for i := 0; i < len(template); i++ {
 		if template[i] != '{' {
-			b = append(b, template[i])
 			continue
 		}
+		b = append(b, template[start:i]...)
 		end := i + 1
 		for template[end] != '}' {
 			end++
@@ -41,23 +42,28 @@ func (o *Out) fill(template string, s []string, x []float64) (string, []string, 
 			b = append(b, s[0]...)
 			s = s[1:]
 		} else {
-			b = append(b, o.number(place, x[0])...)
+			b = o.number(b, place, x[0])
 			x = x[1:]
 		}
-		i = end
+		i, start = end, end+1
 	}
-	return string(b), s, x
+	if start == 0 {
+		return template, s, x
+	}
+	return string(append(b, template[start:]...)), s, x
 }
 
-// number writes one number by its place.
-func (o *Out) number(place string, x float64) string {
+// number writes one number by its place, behind b.
+func (o *Out) number(b []byte, place string, x float64) []byte {
 	switch {
 	case place == "len":
-		return o.Bare(x)
+		return o.bare(b, x)
+	case place == "in":
+		return o.show(b, x, place, Length)
 	case len(place) == 1 && place[0] >= '0' && place[0] <= '9':
-		return o.Dec(x, int(place[0]-'0'))
+		return o.dec(b, x, int(place[0]-'0'))
 	}
-	return o.Show(x, place, kindOf(place))
+	return o.show(b, x, place, kindOf(place))
 }
 
 // kindOf finds the kind a unit belongs to.

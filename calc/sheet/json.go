@@ -25,8 +25,9 @@ func (w *writer) sep() {
 
 func (w *writer) key(k string) {
 	w.sep()
-	w.b = AppendQuoted(w.b, k)
-	w.b = append(w.b, ':')
+	w.b = append(w.b, '"') // our own keys hold nothing to be escaped
+	w.b = append(w.b, k...)
+	w.b = append(w.b, '"', ':')
 	w.comma = false
 }
 
@@ -42,8 +43,12 @@ func quoted(s string) string { return string(AppendQuoted(nil, s)) }
 // AppendQuoted writes a JSON string (RFC 8259 section 7). Bytes that are not
 // UTF-8 become the replacement character.
 func AppendQuoted(b []byte, s string) []byte {
+	return append(appendEscaped(append(b, '"'), s), '"')
+}
+
+// appendEscaped writes what stands between the quotes.
+func appendEscaped(b []byte, s string) []byte {
 	const hex = "0123456789abcdef"
-	b = append(b, '"')
 	start := 0 // of what can be copied as it is
 	for i := 0; i < len(s); {
 		c := s[i]
@@ -70,8 +75,7 @@ func AppendQuoted(b []byte, s string) []byte {
 		i += size
 		start = i
 	}
-	b = append(b, s[start:]...)
-	return append(b, '"')
+	return append(b, s[start:]...)
 }
 
 // JSON writes the answer, or the fault, in the published form.
@@ -105,13 +109,7 @@ func (a Answer) JSON() []byte {
 		}
 		w.key(a.Sheet.Results[i].Key)
 		w.open('{')
-		w.field("text", f.text)
-		w.key("value")
-		w.raw(f.value)
-		w.field("unit", f.unit)
-		if f.also != "" {
-			w.field("also", f.also)
-		}
+		f.json(w)
 		if f.units != nil {
 			w.key("units")
 			w.open('[')
@@ -126,6 +124,34 @@ func (a Answer) JSON() []byte {
 	a.writeTail(w)
 	w.end('}')
 	return w.b
+}
+
+// json writes a result's text, value, unit and the same in the other system.
+func (f *field) json(w *writer) {
+	w.key("text")
+	if f.kind == asNumber { // a number and its unit hold nothing to be escaped
+		w.b = append(f.here.append(append(w.b, '"')), '"')
+	} else if f.kind == asLines {
+		w.b = append(w.b, '"')
+		for i, l := range f.rows {
+			if i > 0 {
+				w.b = append(w.b, ' ')
+			}
+			w.b = appendEscaped(w.b, l)
+		}
+		w.b = append(w.b, '"')
+	} else {
+		w.b = AppendQuoted(w.b, f.text)
+	}
+	w.comma = true
+	w.key("value")
+	w.b = f.appendValue(w.b)
+	w.comma = true
+	w.field("unit", f.here.unit)
+	if f.there.unit != "" {
+		w.key("also")
+		w.b = append(f.there.append(append(w.b, '"')), '"')
+	}
 }
 
 func (a Answer) writeTail(w *writer) {

@@ -52,14 +52,59 @@ type Out struct {
 	fault    *Fault
 }
 
-// field is one result: its text, its value as JSON, its unit, the same in the
-// other system.
+// field is one result. Numbers and sentences are kept as they are and written
+// only where they are asked for: most answers are written once, as JSON.
 type field struct {
-	set               bool
-	text, value, unit string
-	also              string
-	units             []string // for tables
-	rows              []string // text of each row or sentence
+	set         bool
+	kind        form
+	here, there shown    // a number in the run's system and in the other, if that differs
+	text, value string   // of a text, flag or table: as read, and as JSON
+	units       []string // of a table's columns
+	rows        []string // text of each row or sentence
+}
+
+// form is how a result is kept.
+type form uint8
+
+const (
+	asText form = iota
+	asNumber
+	asLines
+)
+
+// appendText writes the text a reader sees.
+func (f *field) appendText(b []byte) []byte {
+	switch {
+	case f.kind == asNumber && f.set:
+		return f.here.append(b)
+	case f.kind == asLines:
+		for i, l := range f.rows {
+			if i > 0 {
+				b = append(b, ' ')
+			}
+			b = append(b, l...)
+		}
+		return b
+	}
+	return append(b, f.text...)
+}
+
+// appendValue writes the value as JSON.
+func (f *field) appendValue(b []byte) []byte {
+	switch {
+	case f.kind == asNumber && f.set:
+		return f.here.d.Short(0).Append(b)
+	case f.kind == asLines:
+		b = append(b, '[')
+		for i, l := range f.rows {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = AppendQuoted(b, l)
+		}
+		return append(b, ']')
+	}
+	return append(b, f.value...)
 }
 
 func (o *Out) at(key string) (*Result, *field) {
@@ -82,9 +127,9 @@ func (o *Out) Set(key string, x float64, unit string) {
 	if o.System == quantity.MetricSystem {
 		other = quantity.InchSystem
 	}
-	*f = field{set: true, text: here.text(), value: here.d.Trim(), unit: here.unit.Name}
-	if there, ok := rounded(r.Kind, r.Units, r.Digits, other, x, unit); ok && there.unit.Name != here.unit.Name {
-		f.also = there.text()
+	*f = field{set: true, kind: asNumber, here: here}
+	if there, ok := rounded(r.Kind, r.Units, r.Digits, other, x, unit); ok && there.unit != here.unit {
+		f.there = there
 	}
 }
 
@@ -101,23 +146,21 @@ func (o *Out) noNumber(label string) {
 
 // shown is a number rounded in a unit.
 type shown struct {
-	d    quantity.Decimal
-	unit quantity.Unit
+	d     quantity.Decimal
+	unit  string
+	least int // decimals shown even where they are zeros
 }
 
-func (s shown) text() string {
-	switch {
-	case s.unit.Name == "":
-		return s.d.Trim()
-	case s.unit.Name == "%":
-		return s.d.Text() + "%"
+// append writes the number with its unit behind b.
+func (s shown) append(b []byte) []byte {
+	switch s.unit {
+	case "":
+		return s.d.Short(0).Append(b)
+	case "%":
+		return append(s.d.Append(b), '%')
 	}
-	d := s.d
-	for d.Places > s.unit.Places() && d.Units%10 == 0 { // finer digits only where they say something
-		d.Units /= 10
-		d.Places--
-	}
-	return d.Text() + " " + s.unit.Name
+	b = s.d.Short(s.least).Append(b) // finer digits only where they say something
+	return append(append(b, ' '), s.unit...)
 }
 
 func rounded(k Kind, over Units, digits Digits, sys quantity.System, x float64, unit string) (shown, bool) {
@@ -131,7 +174,7 @@ func rounded(k Kind, over Units, digits Digits, sys quantity.System, x float64, 
 		x = u.FromBase(from.ToBase(x))
 	}
 	d, ok := quantity.Round(x, digits.places(sys, u))
-	return shown{d, u}, ok
+	return shown{d, u.Name, u.Places()}, ok
 }
 
 // SetText answers a text.
@@ -153,17 +196,7 @@ func (o *Out) SetFlag(key string, yes bool) {
 // SetLines answers sentences in order.
 func (o *Out) SetLines(key string, lines []string) {
 	_, f := o.at(key)
-	var text []byte
-	value := []byte{'['}
-	for i, l := range lines {
-		if i > 0 {
-			text = append(text, ' ')
-			value = append(value, ',')
-		}
-		text = append(text, l...)
-		value = AppendQuoted(value, l)
-	}
-	*f = field{set: true, text: string(text), value: string(append(value, ']')), rows: lines}
+	*f = field{set: true, kind: asLines, rows: lines}
 }
 
 // SetTable answers rows; each row has a cell for each of the result's columns.
@@ -176,9 +209,10 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 		}
 	}
 	// Bytes are appended to, not strings joined: a table may be long.
-	var text []byte
-	value := []byte{'['}
-	var texts []string
+	size := 24 * len(rows) * len(r.Columns)
+	text := make([]byte, 0, size)
+	value := append(make([]byte, 0, size), '[')
+	ends := make([]int, len(rows))
 	for i, row := range rows {
 		if len(row) != len(r.Columns) {
 			panic("sheet: row of " + key + " has the wrong number of cells")
@@ -188,32 +222,33 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 			value = append(value, ',')
 		}
 		value = append(value, '[')
-		start := len(text)
 		for j, c := range row {
 			if j > 0 {
 				text = append(text, ", "...)
 				value = append(value, ',')
 			}
-			t, v, ok := o.cell(r.Columns[j], c)
+			if !c.isNum {
+				text = append(text, c.text...)
+				value = AppendQuoted(value, c.text)
+				continue
+			}
+			s, ok := rounded(r.Columns[j].Kind, r.Columns[j].Units, Digits{}, o.System, c.num, c.unit)
 			if !ok {
 				o.noNumber(r.Label)
 				return
 			}
-			text = append(text, t...)
-			value = append(value, v...)
+			text = s.append(text)
+			value = s.d.Short(0).Append(value)
 		}
 		value = append(value, ']')
-		texts = append(texts, string(text[start:]))
+		ends[i] = len(text)
 	}
-	*f = field{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: texts}
-}
-
-func (o *Out) cell(col Column, c Cell) (text, value string, ok bool) {
-	if !c.isNum {
-		return c.text, quoted(c.text), true
+	*f = field{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: make([]string, len(rows))}
+	start := 0
+	for i, end := range ends {
+		f.rows[i] = f.text[start:end]
+		start = end + len("; ")
 	}
-	s, ok := rounded(col.Kind, col.Units, Digits{}, o.System, c.num, c.unit)
-	return s.text(), s.d.Trim(), ok
 }
 
 // Work adds a worked line. The source is the key of one of the sheet's sources.
@@ -259,12 +294,18 @@ func (o *Out) say(l Level, text string) {
 // Show writes a quantity with its unit in the run's system, for sentences and
 // worked lines: Show(0.53125, "in", Length) gives "0.5313 in".
 func (o *Out) Show(x float64, unit string, k Kind) string {
+	var room [48]byte
+	return string(o.show(room[:0], x, unit, k))
+}
+
+// show writes as Show does, behind b.
+func (o *Out) show(b []byte, x float64, unit string, k Kind) []byte {
 	s, ok := rounded(k, Units{}, Digits{}, o.System, x, unit)
 	if !ok {
 		o.noNumber(string(k))
-		return "?"
+		return append(b, '?')
 	}
-	return s.text()
+	return s.append(b)
 }
 
 // Len writes a length given in inches: "0.5313 in" or "13.494 mm".
@@ -273,22 +314,34 @@ func (o *Out) Len(inches float64) string { return o.Show(inches, "in", Length) }
 // Bare writes a length given in inches as a bare number of the run's system,
 // for the numbers put into a formula.
 func (o *Out) Bare(inches float64) string {
+	var room [48]byte
+	return string(o.bare(room[:0], inches))
+}
+
+// bare writes as Bare does, behind b.
+func (o *Out) bare(b []byte, inches float64) []byte {
 	s, ok := rounded(Length, Units{}, Digits{}, o.System, inches, "in")
 	if !ok {
 		o.noNumber("a length")
-		return "?"
+		return append(b, '?')
 	}
-	return s.d.Text()
+	return s.d.Append(b)
 }
 
 // Dec writes a pure number with the given decimals, trailing zeros cut.
 func (o *Out) Dec(x float64, places int) string {
+	var room [48]byte
+	return string(o.dec(room[:0], x, places))
+}
+
+// dec writes as Dec does, behind b.
+func (o *Out) dec(b []byte, x float64, places int) []byte {
 	d, ok := quantity.Round(x, places)
 	if !ok {
 		o.noNumber("a number")
-		return "?"
+		return append(b, '?')
 	}
-	return d.Trim()
+	return d.Short(0).Append(b)
 }
 
 // Size writes an exact length as a fraction where it is one, else as Len.

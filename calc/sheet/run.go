@@ -19,7 +19,7 @@ func Run(s *Sheet, sys quantity.System, pairs []Pair) Answer {
 	if fault != nil {
 		return a
 	}
-	o := &Out{System: sys, sheet: s, fields: make([]field, len(s.Results))}
+	o := &Out{System: sys, sheet: s, fields: make([]field, len(s.Results)), lines: make([]Line, 0, 12)}
 	if fault = s.Compute(v, o); fault == nil {
 		fault = o.fault
 	}
@@ -33,7 +33,7 @@ func (a Answer) Text(key string) string {
 		return ""
 	}
 	_, f := a.Out.at(key)
-	return f.text
+	return string(f.appendText(nil))
 }
 
 // Value gives a result's value as JSON, "" where it does not apply.
@@ -42,7 +42,7 @@ func (a Answer) Value(key string) string {
 		return ""
 	}
 	_, f := a.Out.at(key)
-	return f.value
+	return string(f.appendValue(nil))
 }
 
 // Cautions gives the cautions in order.
@@ -67,7 +67,10 @@ func (a Answer) Also(key string) string {
 		return ""
 	}
 	_, f := a.Out.at(key)
-	return f.also
+	if f.there.unit == "" {
+		return ""
+	}
+	return string(f.there.append(nil))
 }
 
 // Rows gives a table's or a list of sentences' lines as text.
