@@ -83,11 +83,16 @@ var partFields = []Field{
 var featureFields = []Field{
 	{Key: "name", Label: "Feature", Type: Text, Required: true, Example: "base face"},
 	{Key: "part", Label: "Part", Type: Link, Of: partLink},
-	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"face", "face"}, {"hole", "hole"}, {"tapped", "tapped hole"}, {"bore", "bore"}, {"slot", "slot"}, {"boss", "boss"}, {"edge", "edge"}, {"line", "centre line"}}},
+	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"face", "face"}, {"hole", "hole"}, {"tapped", "tapped hole"}, {"bore", "bore"}, {"slot", "slot"}, {"boss", "boss"}, {"edge", "edge"}, {"line", "centre line"}, {"wall", "wall that stays as cast"}, {"ring", "metal round a bore that stays as cast"}}},
 	{Key: "face", Label: "On face", Type: Text, Help: "The face it is in, by its name on the drawing or in your own words."},
 	{Key: "x", Label: "X", Type: length, Min: "-1000 in", Max: maxLength, Help: "From the datum, along the part."},
 	{Key: "y", Label: "Y", Type: length, Min: "-1000 in", Max: maxLength},
 	{Key: "z", Label: "Z", Type: length, Min: "-1000 in", Max: maxLength},
+	{Key: "looks", Label: "It looks", Type: Choice, Options: looks, Help: "With the part as it is drawn; for a bore the way its axis runs."},
+	{Key: "also", Label: "The same again at", Type: Table, Most: 40, Columns: []Field{
+		{Key: "x", Label: "X", Type: length, Min: "-1000 in", Max: maxLength, Required: true},
+		{Key: "y", Label: "Y", Type: length, Min: "-1000 in", Max: maxLength, Required: true},
+	}},
 	{Key: "nominal", Label: "Size", Type: length, Min: "0 in", Max: maxLength, Help: "Diameter, width, thickness or distance as drawn.", Example: "4.000"},
 	{Key: "plus", Label: "Tolerance above", Type: length, Min: "-10 in", Max: "10 in", Help: "Upper deviation from the size: +.002 is .002.", Example: ".002"},
 	{Key: "minus", Label: "Tolerance below", Type: length, Min: "-10 in", Max: "10 in", Help: "Lower deviation from the size, with its sign: -.001.", Example: "-.001"},
@@ -95,12 +100,17 @@ var featureFields = []Field{
 	{Key: "thread", Label: "Thread", Type: Thread, Example: "5/8-11"},
 	{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},
 	{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: maxLength},
+	{Key: "runs", Label: "Runs", Type: Choice, Options: runs},
 	{Key: "datum", Label: "Datum", Type: Text, Most: 80, Help: "What it is measured from."},
+	{Key: "to", Label: "Held to", Type: Link, Of: featureLink, Help: "The face it has to be square or parallel to."},
 	{Key: "square", Label: "Square or parallel within", Type: length, Min: "0 in", Max: "1 in"},
+	{Key: "least", Label: "At least", Type: length, Min: "-1 in", Max: "20 in", Help: "Stock wanted on the rough, or metal that has to stay in a wall."},
 	{Key: "finish", Label: "Finish", Type: Text, Most: 80},
 	{Key: "bolt", Label: "Takes bolt", Type: Thread, Help: "For a hole or slot that is bolted through: the bolt's thread."},
 	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
 }
+
+var looks = []Option{{"+x", "right"}, {"-x", "left"}, {"+y", "back"}, {"-y", "front"}, {"+z", "top"}, {"-z", "bottom"}}
 
 var stepFields = []Field{
 	{Key: "setup", Label: "Setup", Type: Link, Of: setupLink, Required: true},

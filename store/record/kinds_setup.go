@@ -10,6 +10,9 @@ var setupFields = []Field{
 	{Key: "state", Label: "State", Type: Choice, Options: []Option{{"planned", "planned"}, {"running", "running"}, {"done", "done"}}},
 	{Key: "when", Label: "Set up on", Type: Date},
 	{Key: "down", Label: "Face down", Type: Text, Help: "The face that sits on the table or the parallels."},
+	{Key: "downside", Label: "Side down", Type: Choice, Options: looks, Help: "Of the part as it is drawn."},
+	{Key: "turn", Label: "Quarter turns", Type: Count, Min: "0", Max: "3", Help: "Counter-clockwise seen from above."},
+	{Key: "seat", Label: "Located on", Type: Link, Of: featureLink, Help: "The finished face it sits on or is bolted to."},
 	{Key: "against", Label: "Face against the plate", Type: Text},
 	{Key: "stands", Label: "How the fixture stands", Type: Text, Help: "Which way round, and where on the table."},
 	{Key: "datum", Label: "Datum", Type: Text, Help: "What counts as zero."},
@@ -24,6 +27,9 @@ var setupFields = []Field{
 	{Key: "shims", Label: "Shims", Type: Table, Section: "Held by", Columns: []Field{
 		{Key: "place", Label: "Place", Type: Text, Required: true},
 		{Key: "thick", Label: "Thickness", Type: length, Min: "0 in", Max: "10 in", Required: true},
+		{Key: "x", Label: "X", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "y", Label: "Y", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "z", Label: "Z", Type: length, Min: "-1000 in", Max: maxLength},
 	}},
 	{Key: "stops", Label: "Stops", Type: Table, Section: "Held by", Columns: []Field{
 		{Key: "place", Label: "Place", Type: Text, Required: true},
@@ -39,6 +45,7 @@ var setupFields = []Field{
 		{Key: "value", Label: "Reading", Type: length, Required: true, Min: "-1000 in", Max: maxLength, Units: Units{"thou", "um"}},
 		{Key: "kind", Label: "When read", Type: Choice, Options: readingKinds},
 	}},
+	{Key: "tapin", Label: "Tapped in by", Type: Pairs, Section: "Readings"},
 	{Key: "parttemp", Label: "Part temperature", Type: temperature, Min: "-40 C", Max: "500 C", Section: "Readings"},
 	{Key: "machinetemp", Label: "Machine temperature", Type: temperature, Min: "-40 C", Max: "200 C", Section: "Readings"},
 	{Key: "repeats", Label: "Repeats setup", Type: Link, Of: setupLink, Help: "The earlier setup this one was made from."},
@@ -46,7 +53,7 @@ var setupFields = []Field{
 	{Key: "notes", Label: "Notes", Type: Long, Help: notesHelp},
 }
 
-var readingKinds = []Option{{"before", "before tightening"}, {"after", "after tightening"}, {"cut", "after the cut"}, {"check", "check"}, {"head", "head sweep"}, {"size", "size"}}
+var readingKinds = []Option{{"before", "before tightening"}, {"after", "after tightening"}, {"cut", "after the cut"}, {"check", "check"}, {"head", "head sweep"}, {"size", "size"}, {"tap", "tapping in"}, {"rough", "touch on the rough"}}
 
 var readingFields = []Field{
 	{Key: "setup", Label: "Setup", Type: Link, Of: setupLink},
@@ -60,6 +67,8 @@ var readingFields = []Field{
 	{Key: "z", Label: "Z", Type: length, Min: "-1000 in", Max: maxLength},
 	{Key: "value", Label: "Reading", Type: length, Required: true, Min: "-1000 in", Max: maxLength, Units: Units{"thou", "um"}, Help: "A bare number is thousandths, with its sign.", Example: "+2"},
 	{Key: "kind", Label: "When read", Type: Choice, Options: readingKinds},
+	{Key: "round", Label: "Round", Type: Count, Min: "1", Max: "1000"},
+	{Key: "move", Label: "Moved before it", Type: Text, Most: 80},
 	{Key: "when", Label: "Read at", Type: Date},
 	{Key: "who", Label: "Read by", Type: Text, Most: 80},
 	{Key: "gauge", Label: "Gauge", Type: Link, Of: gaugeLink},

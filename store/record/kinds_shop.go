@@ -41,8 +41,15 @@ var fixtureFields = []Field{
 	{Key: "thick", Label: "Plate thickness", Type: length, Min: "0 in", Max: "100 in", Help: "What a tapped hole has to go into."},
 	{Key: "weight", Label: "Weight", Type: mass, Min: "0 lb", Max: "100000 lb", Help: "Check it before lifting."},
 	{Key: "square", Label: "Out of square", Type: slope, Min: "-1000 mm/m", Max: "1000 mm/m", Units: Units{"thou/ft", "mm/m"}, Help: "As measured, with the sign you use."},
-	{Key: "ribs", Label: "Ribs", Type: Table, Section: "Its face", Help: "Where nothing can be drilled or bolted behind.", Columns: []Field{
+	{Key: "faces", Label: "Faces", Type: Table, Section: "Its face", Help: "Size of each face, and where its edges lie from the zero of its holes.", Columns: []Field{
 		{Key: "face", Label: "Face", Type: Text, Most: 80},
+		{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: maxLength, Required: true},
+		{Key: "high", Label: "Height", Type: length, Min: "0 in", Max: maxLength, Required: true},
+		{Key: "left", Label: "Left edge at X", Type: length, Min: "-1000 in", Max: maxLength},
+		{Key: "bottom", Label: "Bottom edge at Y", Type: length, Min: "-1000 in", Max: maxLength},
+	}},
+	{Key: "ribs", Label: "Ribs", Type: Table, Section: "Its face", Help: "Where nothing can be drilled or bolted behind.", Columns: []Field{
+		{Key: "face", Label: "Behind face", Type: Text, Most: 80},
 		{Key: "x", Label: "Centre X", Type: length, Min: "-1000 in", Max: maxLength},
 		{Key: "y", Label: "Centre Y", Type: length, Min: "-1000 in", Max: maxLength},
 		{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},

@@ -39,8 +39,9 @@ var rules = [...]rule{
 	{"daylight", "part", "part.high"},
 	{"daylight", "tool", "tool.stickout"},
 	{"hold strap sling", "weight", "part.weight"},
-	{"tram square bar sweep", "allow", "setup.wanted"},
-	{"tram square bar sweep", "grad", "gauge.graduation indicator.graduation"},
+	{"tram square bar sweep tapin", "allow", "setup.wanted"},
+	{"match", "name", "part.name"},
+	{"tram square bar sweep tapin", "grad", "gauge.graduation indicator.graduation"},
 	{"repeat", "step", "gauge.graduation indicator.graduation"},
 	{"edge middle centre", "tip", "gauge.tip indicator.tip"},
 	{"dials", "leadx", "machine.axes:x.turn"},
@@ -110,7 +111,7 @@ var ways = [...][3]string{
 	{"indicator", "setup", "indicator"}, {"material", "part", "material"}, {"platemetal", "fixture", "material"},
 }
 
-// opPrefill: {"worksheet","step" or "setup":id,"docs":[...]} gives
+// opPrefill: {"worksheet","step", "setup", "feature" or "part":id,"docs":[...]} gives
 // {"inputs":{key:text},"from":{key:{"id","field","label"}},"missing":[id]}.
 // What is missing can be added to docs for a fuller answer; all records of
 // kind set are wanted too, for the shims and blocks owned.
@@ -120,7 +121,7 @@ func opPrefill(_ *Desk, in, out *node) *Fault {
 		return f
 	}
 	c := &context{docs: docs, by: map[string]*document{}}
-	for _, role := range []string{"setup", "step"} {
+	for _, role := range []string{"setup", "step", "feature", "part"} {
 		if id := in.str(role); id != "" {
 			if c.by[role] = c.find(id); c.by[role] == nil {
 				delete(c.by, role)
