@@ -33,6 +33,14 @@ const (
 	gander = "W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994) 558"
 	borg   = "I. Borg, P. Groenen, Modern Multidimensional Scaling, 2nd ed., section 19.4: turned 30 degrees, halved, shifted by (1, 2)"
 	finder = "The rim of a round tip is half its diameter from the spindle's axis"
+	gumH2  = "JCGM 100:2008 (GUM), H.2, table H.2: five readings of a potential"
+	gumT   = "JCGM 100:2008 (GUM), 4.4.3, table 1: twenty readings of a temperature"
+	ea     = "US Navy training course 14071, chapter 7, figures 7-9 and 7-10: a line 520.16 ft long bearing S 61 deg 25 min E"
+	ea2    = "US Navy training course 14070, chapter 7, figure 7-15: traverse table, 15-1/2 degrees"
+	turned = "PostGIS manual, ST_Rotate: 50, 50 and 100, 50 turned 30 degrees about 50, 160"
+	ganos  = "Cloud database manual, ST_Rotate: 1, 2 and 2, 2 turned 30 degrees about -1, -1"
+	mirror = "School textbook exercise with published solution: image of a point in a line, "
+	ten    = "Ten points equally spaced on a circle of 1, test data of a university course on algorithms, printed to six places"
 	screw  = "Encyclopaedia Britannica, micrometer: 40 threads to the inch, each turn moves the spindle 0.025 inch"
 )
 
@@ -40,6 +48,12 @@ func edgeOf(side Side, tip, gap, want float64, reads ...float64) Edge {
 	e, _ := FindEdge(side, tip, gap, want, reads)
 	return e
 }
+
+// volts and warm are the readings of the GUM that edges are averaged over.
+var (
+	volts = []float64{5.007, 4.994, 5.005, 4.990, 4.999}
+	warm  = []float64{96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72}
+)
 
 func edgeChecks() []check.Check {
 	return []check.Check{
@@ -49,6 +63,10 @@ func edgeChecks() []check.Check {
 		{What: "10 mm tip behind an edge that shall be at 50 mm", Got: func() float64 { return edgeOf(Back, 10, 0, 50).Set }, Want: 55, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
 		{What: "0.250 pin with a 3 thou feeler at the left, move to the edge", Got: func() float64 { return edgeOf(Left, .25, .003, 0).Move }, Want: .128, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Three readings 3.4172, 3.4170, 3.4171 at the left, the edge", Got: func() float64 { return edgeOf(Left, .2, 0, 0, 3.4172, 3.4170, 3.4171).At }, Want: 3.5171, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Five readings of a tip of no width, the edge: their mean", Got: func() float64 { return edgeOf(Left, 0, 0, 0, volts...).At }, Want: 4.9990, Tol: 1e-9, Unit: "", Source: gumH2, Provenance: check.Published},
+		{What: "The same readings, 95 % half width over Student's 2.78: standard uncertainty", Got: func() float64 { return edgeOf(Left, 0, 0, 0, volts...).Sure / 2.78 }, Want: .0032, Tol: .00005, Unit: "", Source: gumH2 + "; table G.2, 4 to spare", Provenance: check.Published},
+		{What: "Twenty readings of a tip of no width, the edge: their mean", Got: func() float64 { return edgeOf(Right, 0, 0, 0, warm...).At }, Want: 100.145, Tol: .0005, Unit: "", Source: gumT, Provenance: check.Published},
+		{What: "The same readings, 95 % half width over Student's 2.09: standard uncertainty", Got: func() float64 { return edgeOf(Right, 0, 0, 0, warm...).Sure / 2.09 }, Want: .333, Tol: .001, Unit: "", Source: gumT + "; table G.2, 19 to spare", Provenance: check.Published},
 		{What: "Repeats that scatter by 1 with two to spare, 95 % half width of their mean", Got: func() float64 { return edgeOf(Left, .2, 0, 0, 0, 1, 2).Sure }, Want: 4.30 / math.Sqrt(3), Tol: .005, Unit: "", Source: "JCGM 100:2008 (GUM), table G.2: t = 4.30 for 2 degrees of freedom, and 4.2.3", Provenance: check.Published},
 	}
 }
@@ -112,12 +130,18 @@ func skewChecks() []check.Check {
 	mds := func() Frame { return frame(1, 2, .93, 3.12, -1, 2, .07, 2.62, -1, -2, 1.07, .88, 1, -2, 1.93, 1.38) }
 	two := func() Frame { return frame(0, 0, 1, 2, 8, 0, 8.999, 2.008) }
 	held := func() estimate.Point { f := two(); f.HoldFirst(); return f.Place(estimate.Point{X: 4, Y: 3}) }
+	rot := func() estimate.Point {
+		return frame(50, 160, 50, 160, 50, 50, 105, 64.7372055837117).Place(estimate.Point{X: 100, Y: 50})
+	}
 	tri := func() Frame { return frame(0, 0, 2, 1, 5, 0, 5, 5) } // a 3-4-5 triangle
 	return []check.Check{
 		{What: "Four points turned and halved, angle found", Got: func() float64 { return mds().Angle }, Want: 30, Tol: .1, Unit: "deg", Source: borg, Provenance: check.Published},
 		{What: "Four points turned and halved, stretch that would fit", Got: func() float64 { return mds().Stretch + 1 }, Want: .5, Tol: .002, Unit: "", Source: borg, Provenance: check.Published},
 		{What: "Four points turned and halved, where the zero goes, X", Got: func() float64 { return mds().Place(estimate.Point{}).X }, Want: 1, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
 		{What: "Four points turned and halved, where the zero goes, Y", Got: func() float64 { return mds().Place(estimate.Point{}).Y }, Want: 2, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
+		{What: "Two points turned about the first, angle found", Got: func() float64 { return frame(50, 160, 50, 160, 50, 50, 105, 64.7372055837117).Angle }, Want: 30, Tol: 1e-9, Unit: "deg", Source: turned, Provenance: check.Published},
+		{What: "The same, where a third point goes, X", Got: func() float64 { return rot().X }, Want: 148.301270189222, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
+		{What: "The same, where a third point goes, Y", Got: func() float64 { return rot().Y }, Want: 89.7372055837117, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
 		{What: "Holes 8 in apart found at (1, 2) and (8.999, 2.008), angle", Got: func() float64 { return two().Angle }, Want: .057303, Tol: 5e-7, Unit: "deg", Source: byHand + ": atan(0.008/7.999)", Provenance: check.Independent},
 		{What: "The same holes, distance found less drawn", Got: func() float64 { return two().Stretch * 8 }, Want: -.000996, Tol: 5e-7, Unit: "in", Source: byHand + ": sqrt(7.999^2 + 0.008^2) - 8", Provenance: check.Independent},
 		{What: "The same holes, the first held: place (4, 3), X", Got: func() float64 { return held().X }, Want: 4.996998, Tol: 5e-7, Unit: "in", Source: byHand + ": 1 + 4 cos - 3 sin", Provenance: check.Independent},
@@ -154,10 +178,9 @@ func boltsChecks() []check.Check {
 		rows = append(rows, check.Check{What: "Chord of " + r.name + " boltholes on a circle of 1", Got: chord(r.n), Want: r.c, Tol: .00005, Unit: "", Source: navy, Provenance: check.Published})
 	}
 	jig := Circle{X: .5, Y: .5, Dia: 1, Holes: 5, First: 90} // Y upwards here, downwards in the table
-	const boring = "Machinery's Handbook, hole coordinate dimension factors for jig boring, 5 holes"
 	return append(rows,
-		check.Check{What: "Five holes on a circle of 1, hole 1 at the top, from the left and top tangents: hole 2, x", Got: hole(jig, 1, false), Want: .02447, Tol: 5e-6, Unit: "", Source: boring, Provenance: check.Memory},
-		check.Check{What: "The same, hole 2, y down from the top", Got: func() float64 { return 1 - hole(jig, 1, true)() }, Want: .34549, Tol: 5e-6, Unit: "", Source: boring, Provenance: check.Memory},
+		check.Check{What: "Five holes on a circle of 1, hole 1 at the top, from the left and top tangents: hole 2, x", Got: hole(jig, 1, false), Want: .024472, Tol: 5e-7, Unit: "", Source: ten, Provenance: check.Published},
+		check.Check{What: "The same, hole 2, y down from the top", Got: func() float64 { return 1 - hole(jig, 1, true)() }, Want: .345492, Tol: 5e-7, Unit: "", Source: ten, Provenance: check.Published},
 		check.Check{What: "Twelve holes on 8 in straddling the centre lines, hole 1, X", Got: hole(Circle{Dia: 8, Holes: 12, First: 15}, 0, false), Want: 3.8637, Tol: .00005, Unit: "in", Source: byHand + ": 4 cos 15", Provenance: check.Independent},
 		check.Check{What: "Five holes on 6.5 in from the top, hole 2, X", Got: hole(Circle{Dia: 6.5, Holes: 5, First: 90}, 1, false), Want: -3.0909, Tol: .00005, Unit: "in", Source: byHand + ": 3.25 cos 162", Provenance: check.Independent},
 		check.Check{What: "Five holes on 6.5 in from the top, hole 3, Y", Got: hole(Circle{Dia: 6.5, Holes: 5, First: 90}, 2, true), Want: -2.6293, Tol: .00005, Unit: "in", Source: byHand + ": 3.25 sin 234", Provenance: check.Independent},
@@ -168,12 +191,17 @@ func boltsChecks() []check.Check {
 func rowChecks() []check.Check {
 	x := func(g Grid, i int) func() float64 { return func() float64 { return g.Places()[i].X } }
 	y := func(g Grid, i int) func() float64 { return func() float64 { return g.Places()[i].Y } }
+	bearing := Grid{Columns: 2, Rows: 1, Across: 520.16, Angle: 61 + 25.0/60}
 	tilted := Grid{X: 1, Y: 2, Columns: 3, Rows: 1, Across: 5, Angle: math.Atan2(4, 3) / degree}
 	return []check.Check{
 		{What: "Five holes 1.5 in apart from 0, the last", Got: x(Grid{Columns: 5, Rows: 1, Across: 1.5}, 4), Want: 6, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Five holes 1.5 in apart about 0, the first", Got: x(Grid{Columns: 5, Rows: 1, Across: 1.5, Middle: true}, 0), Want: -3, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Row at the slope of a 3-4-5 triangle, third hole, X", Got: x(tilted, 2), Want: 7, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 2 x 3", Provenance: check.Independent},
 		{What: "Row at the slope of a 3-4-5 triangle, third hole, Y", Got: y(tilted, 2), Want: 10, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 + 2 x 4", Provenance: check.Independent},
+		{What: "Row at 61 deg 25 min, second hole 520.16 on, along the line of counting", Got: x(bearing, 1), Want: 248.86, Tol: .005, Unit: "ft", Source: ea, Provenance: check.Published},
+		{What: "The same, across it", Got: y(bearing, 1), Want: 456.76, Tol: .005, Unit: "ft", Source: ea, Provenance: check.Published},
+		{What: "Row at 15-1/2 degrees, hole 70 on, X", Got: x(Grid{Columns: 2, Rows: 1, Across: 70, Angle: 15.5}, 1), Want: 67.45, Tol: .0051, Unit: "ft", Source: ea2, Provenance: check.Published},
+		{What: "Row at 15-1/2 degrees, hole 25 on, X", Got: x(Grid{Columns: 2, Rows: 1, Across: 25, Angle: 15.5}, 1), Want: 24.09, Tol: .0051, Unit: "ft", Source: ea2, Provenance: check.Published},
 		{What: "Row along Y, second hole, X", Got: x(Grid{X: .25, Columns: 2, Rows: 1, Across: 3, Angle: 90}, 1), Want: .25, Tol: 0, Unit: "in", Source: "A quarter turn moves nothing along X", Provenance: check.Exact},
 		{What: "Half of a six-hole circle of 1 by rows: chord against row spacing", Got: func() float64 {
 			return math.Abs(Grid{Columns: 2, Rows: 1, Across: Circle{Dia: 1, Holes: 6}.Chord()}.Places()[1].X)
@@ -192,6 +220,9 @@ func gridChecks() []check.Check {
 	}
 	fro := g
 	fro.BackAndForward = true
+	rot := Grid{X: 50, Y: 160, Columns: 2, Rows: 2, Across: 50, Up: -110, Angle: 30}.Places()
+	low := Grid{X: -1, Y: -1, Columns: 4, Rows: 2, Across: 1, Up: 3, Angle: 30}.Places()
+	of := func(x float64) func() float64 { return func() float64 { return x } }
 	skewed := g
 	skewed.Angle, skewed.X, skewed.Y = 30, 2, 7
 	return []check.Check{
@@ -205,6 +236,12 @@ func gridChecks() []check.Check {
 			c := Circle{Dia: 1, Holes: 4, First: 45}.Places()
 			return c[0].X - c[1].X
 		}, Want: .7071, Tol: .00005, Unit: "", Source: navy, Provenance: check.Published},
+		{What: "2 by 2 holes 50 by -110 turned 30 degrees about hole 1, hole 3, X", Got: of(rot[2].X), Want: 105, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
+		{What: "The same, hole 3, Y", Got: of(rot[2].Y), Want: 64.7372055837117, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
+		{What: "The same, hole 4, X", Got: of(rot[3].X), Want: 148.301270189222, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
+		{What: "The same, hole 4, Y", Got: of(rot[3].Y), Want: 89.7372055837117, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
+		{What: "4 by 2 holes 1 by 3 turned 30 degrees about hole 1 at -1, -1: hole 7, X", Got: of(low[6].X), Want: -.767949192431122, Tol: 1e-9, Unit: "", Source: ganos, Provenance: check.Published},
+		{What: "The same, hole 8, Y", Got: of(low[7].Y), Want: 3.09807621135332, Tol: 1e-9, Unit: "", Source: ganos, Provenance: check.Published},
 		{What: "4 by 3 holes, how many", Got: func() float64 { return float64(len(g.Places())) }, Want: 12, Unit: "", Source: byHand, Provenance: check.Independent},
 	}
 }
@@ -212,12 +249,25 @@ func gridChecks() []check.Check {
 func pairsChecks() []check.Check {
 	l := CentreLine{X: 1, Y: 2, Angle: math.Atan2(4, 3) / degree}
 	p := func(i int) estimate.Point { return l.Places([]Couple{{5, 10}, {0, 0}})[i] }
+	mate := func(x, y float64, l CentreLine) estimate.Point { return l.Mirror(estimate.Point{X: x, Y: y}) }
+	seven := CentreLine{X: 1, Y: 2, Angle: math.Atan2(-1, 3) / degree}      // x + 3y = 7
+	thirteen := CentreLine{X: -12, Y: 5, Angle: math.Atan2(-4, 7) / degree} // 4x + 7y + 13 = 0
+	four := CentreLine{X: -4, Angle: math.Atan2(1, 3) / degree}             // x - 3y + 4 = 0
+	couple := func() []estimate.Point { return seven.Places([]Couple{{0, 2 * math.Sqrt(40)}}) }
 	return []check.Check{
 		{What: "Pair 5 along a 3-4-5 line through (1, 2), 10 across: left hole, X", Got: func() float64 { return p(0).X }, Want: 0, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3 - 4", Provenance: check.Independent},
 		{What: "The same, left hole, Y", Got: func() float64 { return p(0).Y }, Want: 9, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 + 4 + 3", Provenance: check.Independent},
 		{What: "The same, right hole, X", Got: func() float64 { return p(1).X }, Want: 8, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3 + 4", Provenance: check.Independent},
 		{What: "The same, right hole, Y", Got: func() float64 { return p(1).Y }, Want: 3, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 + 4 - 3", Provenance: check.Independent},
 		{What: "A hole on the line is one hole, X", Got: func() float64 { return p(2).X }, Want: 1, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Mate of (3, 8) across x + 3y = 7, X", Got: func() float64 { return mate(3, 8, seven).X }, Want: -1, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7", Provenance: check.Published},
+		{What: "Mate of (3, 8) across x + 3y = 7, Y", Got: func() float64 { return mate(3, 8, seven).Y }, Want: -4, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7", Provenance: check.Published},
+		{What: "Mate of (-8, 12) across 4x + 7y + 13 = 0, X", Got: func() float64 { return mate(-8, 12, thirteen).X }, Want: -16, Tol: 1e-12, Unit: "", Source: mirror + "(-8, 12) in 4x + 7y + 13 = 0", Provenance: check.Published},
+		{What: "Mate of (-8, 12) across 4x + 7y + 13 = 0, Y", Got: func() float64 { return mate(-8, 12, thirteen).Y }, Want: -2, Tol: 1e-12, Unit: "", Source: mirror + "(-8, 12) in 4x + 7y + 13 = 0", Provenance: check.Published},
+		{What: "Mate of (1, 2) across x - 3y + 4 = 0, X", Got: func() float64 { return mate(1, 2, four).X }, Want: 1.2, Tol: 1e-12, Unit: "", Source: mirror + "(1, 2) in x - 3y + 4 = 0", Provenance: check.Published},
+		{What: "Mate of (1, 2) across x - 3y + 4 = 0, Y", Got: func() float64 { return mate(1, 2, four).Y }, Want: 1.4, Tol: 1e-12, Unit: "", Source: mirror + "(1, 2) in x - 3y + 4 = 0", Provenance: check.Published},
+		{What: "Pair across x + 3y = 7 at (1, 2), as far apart as (3, 8) and its image: left hole, Y", Got: func() float64 { return couple()[0].Y }, Want: 8, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7; foot (1, 2)", Provenance: check.Published},
+		{What: "The same pair, right hole, X", Got: func() float64 { return couple()[1].X }, Want: -1, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7; foot (1, 2)", Provenance: check.Published},
 		{What: "Mate of (3, 1) across a line at 45 degrees through 0, X", Got: func() float64 { return CentreLine{Angle: 45}.Mirror(estimate.Point{X: 3, Y: 1}).X }, Want: 1, Tol: 1e-12, Unit: "in", Source: "A line at 45 degrees exchanges X and Y", Provenance: check.Exact},
 	}
 }
