@@ -1,7 +1,7 @@
 // Records in and out by file, in the form that store/record/FORMAT.md writes down, and the invented job, which is such a
 // file. Worked through in slices, so that a large book needs little more room than its file.
 import { NotOurFile } from "./export";
-import type { Doc } from "./fields";
+import { readDoc, type Doc } from "./fields";
 import type { Kind } from "./rules";
 import { plainFiles, type Shelf } from "./shelf";
 
@@ -124,18 +124,44 @@ export async function csvFile(shelf: Shelf, kind: string, table = ""): Promise<F
   return new File(["\ufeff", csv], name, { type: "text/csv" });
 }
 
-/** Puts the invented job into the book. */
+/** Puts the invented job into the book; what was deleted of it comes back. */
 export async function loadDemo(shelf: Shelf, tell?: Tell): Promise<Report> {
   const answer = await fetch(DEMO_URL);
   if (!answer.ok) throw new Error(`The invented job could not be fetched (${answer.status}).`);
-  return importRecords(shelf, await answer.text(), tell);
+  const report = await importRecords(shelf, await answer.text(), tell);
+  for (const d of await everything(shelf)) if (d.demo && readDoc(d)?.gone) await shelf.restore(d._id);
+  return report;
 }
 
-/** Takes every invented record out for good, and tells how many there were. */
-export async function removeDemo(shelf: Shelf): Promise<number> {
-  const ids = (await everything(shelf)).filter((d) => d.demo).map((d) => d._id);
-  for (const id of ids) await shelf.erase(id);
-  return ids.length;
+/** What of the invented job is on this device, and what a person put to it. */
+export interface Invention {
+  /** As it came: taken out for good. */
+  plain: string[];
+  /** Changed by hand: deleted like any other record, so that what was typed can be brought back. */
+  changed: string[];
+  /** A person's own records that lead to it: they stay. */
+  own: number;
+}
+
+export async function invention(shelf: Shelf): Promise<Invention> {
+  const out: Invention = { plain: [], changed: [], own: 0 };
+  for (const d of await everything(shelf)) {
+    if (!d.demo) {
+      if (JSON.stringify(d.f ?? {}).includes(":00-demo-")) out.own++;
+      continue;
+    }
+    const edits = Object.entries(d.f ?? {}).filter(([key]) => key !== "gone");
+    const typed = edits.some(([, list]) => Array.isArray(list) && list.some((e) => !/^demo-/.test(e.id)));
+    (typed ? out.changed : out.plain).push(d._id);
+  }
+  return out;
+}
+
+/** Takes the invented job out, and tells how many records that were. Nothing that a person typed is lost. */
+export async function removeDemo(shelf: Shelf, found: Invention): Promise<number> {
+  for (const id of found.plain) await shelf.erase(id);
+  for (const id of found.changed) await shelf.remove(id);
+  return found.plain.length + found.changed.length;
 }
 
 /** Hands a file to the browser's downloads. */

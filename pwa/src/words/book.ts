@@ -53,6 +53,7 @@ export const B = {
     read: "Take a reading",
     hole: "Plan a hole",
     tram: "Check tram",
+    tap: "Tap it in",
     centre: "Find centre",
     photo: "Photo",
     note: "Note",
@@ -64,6 +65,11 @@ export const B = {
     demoOn: "An invented job is on this phone, marked so wherever it shows.",
     demoOff: "Take the invented job out",
     demoOut: (n: number) => `${count(n, "invented record", "invented records")} taken out.`,
+    demoOwn: (n: number) =>
+      `${count(n, "thing you added under it stays", "things you added under it stay")} on this phone: Find shows what it is.`,
+    demoChanged: (n: number) =>
+      `${count(n, "invented record you changed goes", "invented records you changed go")} to Deleted things, with what you typed, and can be brought back for 30 days.`,
+    demoAgain: "Touch once more to take it out.",
     invented: "Invented",
   },
 
@@ -269,6 +275,66 @@ export const B = {
     done: "Copied. The readings stand as expected ones.",
     steps: (n: number) => count(n, "step", "steps"),
     readings: (n: number) => `${count(n, "reading", "readings")} as expected ones`,
+  },
+
+  /** The worksheets that use the whole job at once. */
+  hooks: {
+    fixtures: (n: number) => `${count(n, "fixture", "fixtures")} in the shop`,
+    touches: (n: number) => count(n, "touch", "touches"),
+    causes: (read: readonly string[]) =>
+      read.length > 0 ? `read: ${read.join(", ")}; the rest assumed` : "all assumed: nothing was read yet",
+    title: "Before the cut",
+    match: (face: string) => `Which fixture takes it${face ? ` by the ${face}` : ""}?`,
+    chain: "Will it come out square?",
+    cleanup: "Does the rough clean up?",
+    noFace: "A fixture whose faces have no size yet is looked at as it is, and not for new holes.",
+    found: "The fixtures found",
+    drill: "Drilled: write the holes into the fixture",
+    drilled: (n: number, name: string) => `${count(n, "hole", "holes")} written into ${name}.`,
+    drillHelp: (name: string) =>
+      `When they are drilled and tapped: they stand in ${name} from then on, with why, when and for which job.`,
+    noFixture: (name: string) => `No fixture on this phone is called “${name}”.`,
+    why: (text: string, setup: string) => (setup ? `${text}; ${setup}` : text),
+    set: "Keep in the setup what to set",
+    setHelp: (name: string) => `Shims and steps go into ${name}; the answer is kept with it.`,
+    setDone: (name: string) => `Shims and steps are in ${name}.`,
+  },
+
+  tap: {
+    key: "Tap it in",
+    title: "Tapping in",
+    how: "What is moved",
+    tap: "tap an end",
+    shim: "shim an end",
+    head: "turn the head",
+    set: "How it is done",
+    span: "From A to B",
+    swing: "Swing, the diameter swept",
+    wants: (what: string) => `First: ${what.toLowerCase()}. It is asked once.`,
+    places: { a: "end A", b: "end B", right: "right", back: "back", left: "left", front: "front" } as Record<
+      string,
+      string
+    >,
+    round: (n: number) => `Round ${n}`,
+    next: "Next move",
+    begin: "Read both ends; then it says what to move.",
+    beginHead: "Sweep the four sides; then it says what to turn.",
+    asTold: (text: string) => `Moved as told: ${text}`,
+    otherwise: "I moved something else",
+    nothing: "I moved nothing",
+    end: "Which end",
+    by: "How far, + towards the indicator",
+    turnx: "Turns right-left, + top to the right",
+    turny: "Turns nod, + top to the back",
+    told: "as told",
+    made: "The move before this round",
+    keep: "Keep the sequence with the setup",
+    kept: "Kept with the setup.",
+    anew: "Begin anew",
+    anewHelp: "The rounds so far stay with the setup; the next is round 1.",
+    list: "Rounds so far",
+    sheet: "Open the worksheet",
+    row: (move: string, reads: string) => (move ? `${move}: then ${reads}` : reads),
   },
 
   compare: {

@@ -11,8 +11,9 @@ export function DemoKeys() {
   const { shelf, ready } = useShelf("job", "fixture", "machine");
   const [going, setGoing] = useState("");
   const [fault, setFault] = useState("");
+  const [own, setOwn] = useState<string[]>([]);
   if (!shelf || !ready) return null;
-  const here = ["job", "fixture", "machine"].some((kind) => shelf.all(kind, true).some((r) => r.demo));
+  const here = ["job", "fixture", "machine"].some((kind) => shelf.all(kind).some((r) => r.demo));
   const work = (run: () => Promise<void>) => {
     if (going) return;
     setFault("");
@@ -24,15 +25,28 @@ export function DemoKeys() {
   return (
     <div class="demo-keys">
       {here && <p class="warn warn-note">{B.mill.demoOn}</p>}
+      {here && own.length > 0 && (
+        <p class="warn warn-caution" role="alert">
+          {[...own, B.mill.demoAgain].join(" ")}
+        </p>
+      )}
       <button
         type="button"
         class="button"
         disabled={!!going}
         onClick={() =>
           work(async () => {
-            const { loadDemo, removeDemo } = await carrier();
-            if (here) say(B.mill.demoOut(await removeDemo(shelf)));
-            else await loadDemo(shelf, (done, all) => setGoing(B.mill.demoWorking(done, all)));
+            const { invention, loadDemo, removeDemo } = await carrier();
+            if (!here) return void (await loadDemo(shelf, (n, all) => setGoing(B.mill.demoWorking(n, all))));
+            const found = await invention(shelf);
+            const more = [
+              found.own > 0 ? B.mill.demoOwn(found.own) : "",
+              found.changed.length > 0 ? B.mill.demoChanged(found.changed.length) : "",
+            ].filter(Boolean);
+            // One touch is enough, unless a person put something to it: then that is said first.
+            if (more.join() !== own.join()) return setOwn(more);
+            say([B.mill.demoOut(await removeDemo(shelf, found)), ...more].join(" "));
+            setOwn([]);
           })
         }
       >

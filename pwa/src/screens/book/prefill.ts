@@ -1,8 +1,9 @@
-// What a worksheet takes from the job when it is opened from a setup or a step.
-import { byMade, nameOf, text, type Doc } from "../../book/fields";
-import type { Links } from "../../book/records";
+// What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or the job itself.
+import { byMade, nameOf, text, type Doc, type Rec } from "../../book/fields";
+import { toKept, type Links } from "../../book/records";
 import { kindOf, type Shelf } from "../../book/shelf";
 import { prefs } from "../../ui/prefs";
+import * as hooks from "./hooks";
 import { lastOfEach, lineText, places } from "./readlogic";
 
 export interface Given {
@@ -19,17 +20,68 @@ interface Filled {
   missing: string[];
 }
 
+/** The record a worksheet was opened from, and what it is part of. */
+interface Start {
+  step: Rec | undefined;
+  setup: Rec | undefined;
+  feature: Rec | undefined;
+  part: Rec | undefined;
+  job: Rec | undefined;
+}
+
+function startOf(shelf: Shelf, id: string): Start {
+  const rec = (kind: string, other: string) => shelf.get(kindOf(id) === kind ? id : other);
+  const step = rec("step", "");
+  const setup = rec("setup", text(step, "setup"));
+  let feature = rec("feature", text(step, "feature"));
+  let job = rec("job", text(setup, "job"));
+  const parts = shelf.all("part").filter((p) => job && text(p, "job") === job.id);
+  const part = rec("part", text(feature, "part") || text(setup, "part") || (parts.sort(byMade)[0]?.id ?? ""));
+  job ??= shelf.get(text(part, "job"));
+  feature ??= part && hooks.boltedFaces(shelf, part.id)[0]?.feature;
+  return { step, setup, feature, part, job };
+}
+
+/** What the worksheets that use the whole job take from it. */
+async function whole(shelf: Shelf, sheet: string, s: Start): Promise<hooks.Filled | undefined> {
+  switch (sheet) {
+    case "match":
+      await shelf.load("fixture");
+      return s.feature && hooks.fillMatch(shelf, s.feature);
+    case "cleanup":
+      return s.part && hooks.fillCleanup(shelf, s.part.id, s.setup);
+    case "tapin":
+      return s.setup && hooks.fillTapin(shelf, s.setup);
+    case "chain": {
+      await Promise.all(["fixture", "machine", "kept"].map((k) => shelf.load(k)));
+      const mine = shelf
+        .all("kept")
+        .filter((k) => s.job && text(k, "job") === s.job.id && /^(tram|sweep)$/.test(text(k, "worksheet")));
+      const docs = await shelf.docs(mine.map((k) => k.id));
+      return (
+        s.job &&
+        hooks.fillChain(
+          shelf,
+          s.job.id,
+          docs.flatMap((d) => toKept(d) ?? []),
+        )
+      );
+    }
+  }
+  return undefined;
+}
+
 export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<Given> {
-  await Promise.all(["setup", "step", "reading", "set", "job"].map((k) => shelf.load(k)));
-  const step = kindOf(id) === "step" ? shelf.get(id) : undefined;
-  const setup = shelf.get(step ? text(step, "setup") : id);
+  await Promise.all(["setup", "step", "reading", "set", "job", "part", "feature"].map((k) => shelf.load(k)));
+  const start = startOf(shelf, id);
+  const { step, setup, job } = start;
+  const of = step ? text(step, "feature") : kindOf(id) === "feature" ? id : "";
   const links: Links = {
     ...(step && { step: step.id }),
-    ...(step && text(step, "feature") && { feature: text(step, "feature") }),
+    ...(of && { feature: of }),
     ...(setup && { setup: setup.id }),
-    ...(text(setup, "job") && { job: text(setup, "job") }),
+    ...(job && { job: job.id }),
   };
-  const job = shelf.get(text(setup, "job"));
   const readings = shelf.all("reading").filter((r) => setup && text(r, "setup") === setup.id);
   const ids = new Set([id, ...readings.map((r) => r.id), ...shelf.all("set").map((s) => s.id)]);
   let out: Filled = { inputs: {}, from: {}, missing: [] };
@@ -40,7 +92,7 @@ export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<
     }
     out = await shelf.ask<Filled>("prefill", {
       worksheet: sheet,
-      ...(step ? { step: id } : { setup: id }),
+      [kindOf(id)]: id,
       docs: [...docs.values()],
     });
     const more = out.missing.filter((m) => !ids.has(m));
@@ -55,9 +107,13 @@ export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<
     const line = lineText(lastOfEach(readings, kind, at), at, prefs().unit);
     if (line) inputs["readings"] = line;
   }
+  const more = await whole(shelf, sheet, start);
   return {
-    inputs,
-    from: Object.fromEntries(Object.entries(out.from).map(([key, f]) => [key, f.label])),
+    inputs: { ...inputs, ...more?.inputs },
+    from: {
+      ...Object.fromEntries(Object.entries(out.from).map(([key, f]) => [key, f.label])),
+      ...more?.from,
+    },
     links,
     job: job ? nameOf(job) : "",
   };
