@@ -31,6 +31,7 @@ func reachChecks() []check.Check {
 		{What: "Length of travel", Got: need(300, 30, 3, 15, FromLow), Want: 321, Tol: 1e-9, Unit: "mm", Source: fmp, Provenance: check.Published},
 		{What: "Approach at full width", Got: a(30, 30), Want: 15, Tol: 1e-9, Unit: "mm", Source: fmp, Provenance: check.Published},
 		{What: "Length of travel", Got: need(300, 100, 5, 50, FromLow), Want: 360, Tol: 1e-9, Unit: "mm", Source: gate, Provenance: check.Published},
+		{What: "Approach, cutter 100 mm at full width", Got: a(100, 100), Want: 50, Tol: 1e-9, Unit: "mm", Source: gate + ": 360 less 300 less twice 5", Provenance: check.Published},
 		{What: "Travel to clear both ends: 14 in face, 6 in cutter, 1/4 in run-out", Got: need(14, 6, .25, 2, ClearBoth), Want: 20.5, Tol: 1e-9, Unit: "in", Source: "L + D + 2c, as cutter makers print it for face milling time", Provenance: check.Published},
 		{What: "Approach, cutter 8 in, face 5 in", Got: a(8, 5), Want: .8775, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
 		{What: "Approach, cutter 6 in, face 4 in", Got: a(6, 4), Want: .7639, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
@@ -69,12 +70,27 @@ func foulChecks() []check.Check {
 	}
 	post := Box{"post", 3, 4, 4, 5, 0, 10}
 	still := Sweep{}
+	const space = "School exercise with printed answer, distance of two points in space: "
+	const circle = "Exercise with printed answer, shortest distance from a point to a circle"
+	// round is how far a corner stands from a round head at zero.
+	round := func(x, y, r float64) func() float64 {
+		return gap(Box{"corner", x, x, y, y, 0, 1}, Head{Round: true, Radius: r, Z2: 1}, still)
+	}
+	// points is how far a corner stands from a head without size.
+	points := func(x, y, z, u, v, w float64) func() float64 {
+		return gap(Box{"corner", x, x, y, y, z, z}, Head{Round: true}, Sweep{u, u, v, v, w, w})
+	}
 	return []check.Check{
 		{What: "Corner of a post 3, 4 from the spindle, round of radius 2", Got: gap(post, Head{Round: true, Radius: 2, Z2: 1}, still), Want: 3, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle: 5 - 2", Provenance: check.Exact},
 		{What: "Same, round of radius 6: fouls", Got: gap(post, Head{Round: true, Radius: 6, Z2: 1}, still), Want: -1, Tol: 1e-12, Unit: "in", Source: "5 - 6", Provenance: check.Exact},
 		{What: "Same, spindle run 3 to the right, radius 2", Got: gap(post, Head{Round: true, Radius: 2, Z2: 1}, Sweep{X2: 3}), Want: 2, Tol: 1e-12, Unit: "in", Source: "4 - 2", Provenance: check.Exact},
 		{What: "Stud end 1/2 in under the cutter body", Got: gap(Box{"stud", -1, 1, -1, 1, 0, 5.5}, Head{Round: true, Radius: 3, Z2: 2}, Sweep{Z1: 6, Z2: 6}), Want: .5, Tol: 1e-12, Unit: "in", Source: "6 - 5.5", Provenance: check.Exact},
 		{What: "3 under and 4 aside: straight-line distance", Got: gap(Box{"wall", 6, 8, -1, 1, 0, 3}, Head{Round: true, Radius: 2, Z2: 2}, Sweep{Z1: 6, Z2: 6}), Want: 5, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle", Provenance: check.Exact},
+		{What: "Corner at (-2, 1, 3), edge at (2, -3, 1): distance", Got: points(-2, 1, 3, 2, -3, 1), Want: 6, Tol: 1e-12, Unit: "", Source: space + "(-2, 1, 3) and (2, -3, 1)", Provenance: check.Published},
+		{What: "Corner at (3, 2, -1), edge at (5, -1, 6): distance", Got: points(3, 2, -1, 5, -1, 6), Want: 7.874, Tol: .0005, Unit: "", Source: space + "(3, 2, -1) and (5, -1, 6)", Provenance: check.Published},
+		{What: "Corner at (5, 12) from the spindle, round of radius 3", Got: round(5, 12, 3), Want: 10, Tol: 1e-12, Unit: "", Source: circle, Provenance: check.Published},
+		{What: "Corner at (35, 42), spindle at (4, 6), round of radius 5", Got: round(31, 36, 5), Want: 42.5079, Tol: .00005, Unit: "", Source: circle, Provenance: check.Published},
+		{What: "Corner at (4, 5), round of radius 3", Got: round(4, 5, 3), Want: math.Sqrt(41) - 3, Tol: 1e-12, Unit: "", Source: circle, Provenance: check.Published},
 		{What: "Corner of an 8 by 6 part turned about its middle", Got: func() float64 { return Swept(-4, 4, -3, 3, 0, 0) }, Want: 5, Tol: 1e-12, Unit: "in", Source: "3-4-5 triangle", Provenance: check.Exact},
 		{What: "Corner of a 24 by 10 part turned about its end", Got: func() float64 { return Swept(0, 24, -5, 5, 0, 0) }, Want: math.Sqrt(601), Tol: 1e-12, Unit: "in", Source: "sqrt(24^2 + 5^2)", Provenance: check.Exact},
 	}
