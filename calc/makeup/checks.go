@@ -76,13 +76,18 @@ func blocksChecks() []check.Check {
 func sineChecks() []check.Check {
 	stack := func(bar, deg float64) func() float64 { return func() float64 { return SineStack(bar, deg) } }
 	const constants = mh + ", constants for a 5-inch sine bar"
+	const sensitive = "Published discussion of sine bars, error of the angle by an error of the stack"
 	return []check.Check{
 		{What: "5 in bar at 34 deg 25 min", Got: stack(5, 34+25.0/60), Want: 2.826, Tol: .0005, Unit: "in", Source: "Handbook of Machining and Metalworking Calculations, chapter 4, sine bar procedures", Provenance: check.Published},
 		{What: "5 in bar at 27 deg", Got: stack(5, 27), Want: 2.270, Tol: .0005, Unit: "in", Source: "Published worked example of a sine plate, 5 in at 27 degrees", Provenance: check.Published},
 		{What: "5 in bar at 18 deg", Got: stack(5, 18), Want: 1.545, Tol: .0005, Unit: "in", Source: "Published worked example of a sine bar, 5 in at 18 degrees", Provenance: check.Published},
 		{What: "5 in bar at 30 deg", Got: stack(5, 30), Want: 2.5, Tol: 1e-12, Unit: "in", Source: "sin 30 degrees is one half", Provenance: check.Exact},
 		{What: "5 in bar at 5 deg", Got: stack(5, 5), Want: .43578, Tol: .000005, Unit: "in", Source: constants, Provenance: check.Memory},
-		{What: "5 in bar at 22 deg 30 min", Got: stack(5, 22.5), Want: 1.91342, Tol: .000005, Unit: "in", Source: constants, Provenance: check.Memory},
+		{What: "5 in bar at 22 deg 30 min", Got: stack(5, 22.5), Want: 5 * .38268, Tol: 2.6e-5, Unit: "in", Source: "Five times the sine of 22 deg 30 min, .38268, as printed for the chord of 8 holes in " + mh, Provenance: check.Published},
+		{What: "5 in bar at 23 deg 41 min", Got: stack(5, 23+41.0/60), Want: 2.0084, Tol: .00005, Unit: "in", Source: "US Army TC 9-524, appendix C, sine bar or sine plate setting", Provenance: check.Published},
+		{What: "2.5 in bar at 20 deg", Got: stack(2.5, 20), Want: .8551, Tol: .00005, Unit: "in", Source: "Published worked example of a 2.5 in sine bar at 20 degrees", Provenance: check.Published},
+		{What: "5 in bar at 30 deg, 0.0001 in too much: turn", Got: func() float64 { return SineSlope(5, 30) * .0001 }, Want: .00132, Tol: .000005, Unit: "deg", Source: sensitive, Provenance: check.Published},
+		{What: "5 in bar at 60 deg, 0.0001 in too much: turn", Got: func() float64 { return SineSlope(5, 60) * .0001 }, Want: .00229, Tol: .000005, Unit: "deg", Source: sensitive, Provenance: check.Published},
 		{What: "5 in bar on a stack of 5/sqrt(2) in", Got: func() float64 { return SineAngle(5, 3.535533905932738) }, Want: 45, Tol: 1e-9, Unit: "deg", Source: "sin 45 degrees is 1/sqrt(2)", Provenance: check.Exact},
 		{What: "5 in bar at 30 deg, turn for 0.0001 in by two stacks", Got: func() float64 { return SineSlope(5, 30) * .0001 * 3600 }, Want: (SineAngle(5, 2.50005) - SineAngle(5, 2.49995)) * 3600, Tol: 1e-6, Unit: "arcsec", Source: "Difference of two angles", Provenance: check.Independent},
 	}
@@ -139,14 +144,23 @@ func triangleChecks() []check.Check {
 	three := Triangle{Side: [3]float64{3, 4, 0}, Angle: [3]float64{0, 0, 90}}
 	two := Triangle{Side: [3]float64{0, 8, 13}, Angle: [3]float64{0, 31, 0}}
 	sas := Triangle{Side: [3]float64{6.9, 2.6, 0}, Angle: [3]float64{0, 0, 117}}
-	const book = "OpenStax Algebra and Trigonometry 2e, section 10.2"
+	wedge := Triangle{Side: [3]float64{10, 0, 12}, Angle: [3]float64{0, 30, 0}}
+	swing := Triangle{Side: [3]float64{6, 8, 0}, Angle: [3]float64{35, 0, 0}}
+	const sines = "OpenStax Precalculus, section 8.1"
+	const cosines = "OpenStax Precalculus, section 8.2"
 	const lib = "Triangle library trigonometry-calculator 2.0.0, its documentation"
 	return []check.Check{
 		{What: "Legs 3 and 4: long side", Got: part(three, 0, side(2)), Want: 5, Tol: 1e-12, Source: "Euclid, Elements I.47", Provenance: check.Exact},
 		{What: "Sides 5 and 7 with 120 degrees between", Got: part(Triangle{Side: [3]float64{5, 7, 0}, Angle: [3]float64{0, 0, 120}}, 0, side(2)), Want: 10.44, Tol: .005, Source: "Published worked example of the law of cosines: sqrt(109)", Provenance: check.Published},
 		{What: "a 7, b 5, B 40 degrees: angle A", Got: part(Triangle{Side: [3]float64{7, 5, 0}, Angle: [3]float64{0, 40, 0}}, 0, angle(0)), Want: 64.15, Tol: .01, Unit: "deg", Source: "Published worked example, ambiguous case", Provenance: check.Published},
 		{What: "a 7, b 5, B 40 degrees, the other triangle: side c", Got: part(Triangle{Side: [3]float64{7, 5, 0}, Angle: [3]float64{0, 40, 0}}, 1, side(2)), Want: 3.18, Tol: .005, Source: "Published worked example, ambiguous case", Provenance: check.Published},
-		{What: "a 20, b 25, c 18: angle A", Got: part(Triangle{Side: [3]float64{20, 25, 18}}, 0, angle(0)), Want: 52.4, Tol: .05, Unit: "deg", Source: book, Provenance: check.Memory},
+		{What: "a 20, b 25, c 18: angle A", Got: part(Triangle{Side: [3]float64{20, 25, 18}}, 0, angle(0)), Want: 52.4, Tol: .05, Unit: "deg", Source: cosines + ", example 2", Provenance: check.Published},
+		{What: "a 10, c 12, B 30 degrees: side b", Got: part(wedge, 0, side(1)), Want: 6.013, Tol: .0005, Source: cosines + ", example 1", Provenance: check.Published},
+		{What: "a 10, c 12, B 30 degrees: angle A", Got: part(wedge, 0, angle(0)), Want: 56.3, Tol: .05, Unit: "deg", Source: cosines + ", example 1", Provenance: check.Published},
+		{What: "a 6, b 8, A 35 degrees: angle B", Got: part(swing, 0, angle(1)), Want: 49.9, Tol: .05, Unit: "deg", Source: sines + ", example 2", Provenance: check.Published},
+		{What: "a 6, b 8, A 35 degrees: side c", Got: part(swing, 0, side(2)), Want: 10.4, Tol: .05, Source: sines + ", example 2", Provenance: check.Published},
+		{What: "a 6, b 8, A 35 degrees, the other triangle: side c", Got: part(swing, 1, side(2)), Want: 2.7, Tol: .05, Source: sines + ", example 2", Provenance: check.Published},
+		{What: "b 9, c 12, C 85 degrees: side a", Got: part(Triangle{Side: [3]float64{0, 9, 12}, Angle: [3]float64{0, 0, 85}}, 0, side(0)), Want: 8.8, Tol: .05, Source: sines + ", example 3", Provenance: check.Published},
 		{What: "a 6.9, b 2.6, C 117 degrees: side c", Got: part(sas, 0, side(2)), Want: 8.405901446641815, Tol: 1e-9, Source: lib, Provenance: check.Independent},
 		{What: "a 6.9, b 2.6, C 117 degrees: angle A", Got: part(sas, 0, angle(0)), Want: 47.00257739237024, Tol: 1e-9, Unit: "deg", Source: lib, Provenance: check.Independent},
 		{What: "b 8, c 13, B 31 degrees: angle A", Got: part(two, 0, angle(0)), Want: 92.18193954206835, Tol: 1e-9, Unit: "deg", Source: lib, Provenance: check.Independent},
@@ -164,12 +178,22 @@ func arcChecks() []check.Check {
 			return f(s)
 		}
 	}
-	const table = mh + ", segments of circles, radius 1"
+	chord, radius := func(a Arc) float64 { return a.Chord }, func(a Arc) float64 { return a.Radius }
+	const sections = "Help of a school mathematics program, circular sections, worked examples"
 	return []check.Check{
 		{What: "Radius 1, 60 degrees: chord", Got: get(Arc{Radius: 1, Angle: 60}, func(a Arc) float64 { return a.Chord }), Want: 1, Tol: 1e-12, Source: "Euclid, Elements IV.15: side of the hexagon", Provenance: check.Exact},
-		{What: "Radius 1, 60 degrees: rise", Got: get(Arc{Radius: 1, Angle: 60}, func(a Arc) float64 { return a.Rise }), Want: .13397, Tol: .000005, Source: table, Provenance: check.Memory},
-		{What: "Radius 1, 60 degrees: length along the arc", Got: get(Arc{Radius: 1, Angle: 60}, Arc.Length), Want: 1.0472, Tol: .00005, Source: table, Provenance: check.Memory},
-		{What: "Radius 1, 60 degrees: area of the segment", Got: get(Arc{Radius: 1, Angle: 60}, Arc.Segment), Want: .0906, Tol: .00005, Source: table, Provenance: check.Memory},
+		{What: "Radius 35, 60 degrees: length along the arc", Got: get(Arc{Radius: 35, Angle: 60}, Arc.Length), Want: 36.645, Tol: .011, Source: mh + ", p. 78, worked with 0.01745 for a degree", Provenance: check.Published},
+		{What: "Radius 60, rise 8: chord", Got: get(Arc{Radius: 60, Rise: 8}, chord), Want: 59.86, Tol: .011, Source: mh + ", p. 79, worked from a rounded root", Provenance: check.Published},
+		{What: "Chord 16, rise 6: radius", Got: get(Arc{Chord: 16, Rise: 6}, radius), Want: 8 + 1.0/3, Tol: 1e-12, Source: mh + ", p. 79", Provenance: check.Published},
+		{What: "Radius 12, rise 2: chord", Got: get(Arc{Radius: 12, Rise: 2}, chord), Want: 13.27, Tol: .005, Source: mh + ", p. 50", Provenance: check.Published},
+		{What: "Radius 12, rise 2: angle", Got: get(Arc{Radius: 12, Rise: 2}, func(a Arc) float64 { return a.Angle }), Want: 67.13, Tol: .02, Unit: "deg", Source: mh + ", p. 50, from rounded steps", Provenance: check.Published},
+		{What: "Radius 12, rise 2: length along the arc", Got: get(Arc{Radius: 12, Rise: 2}, Arc.Length), Want: 14.06, Tol: .005, Source: mh + ", p. 50", Provenance: check.Published},
+		{What: "Radius 12, rise 2: area of the segment", Got: get(Arc{Radius: 12, Rise: 2}, Arc.Segment), Want: 18.01, Tol: .04, Source: mh + ", p. 50, from rounded steps", Provenance: check.Published},
+		{What: "Chord 21, rise 6: radius", Got: get(Arc{Chord: 21, Rise: 6}, radius), Want: 12.1875, Tol: 1e-9, Source: sections, Provenance: check.Published},
+		{What: "Chord 21, rise 6: angle", Got: get(Arc{Chord: 21, Rise: 6}, func(a Arc) float64 { return a.Angle }), Want: 118.97953, Tol: 5e-6, Unit: "deg", Source: sections, Provenance: check.Published},
+		{What: "Chord 21, rise 6: length along the arc", Got: get(Arc{Chord: 21, Rise: 6}, Arc.Length), Want: 25.308373, Tol: 5e-7, Source: sections, Provenance: check.Published},
+		{What: "Chord 21, rise 6: area of the segment", Got: get(Arc{Chord: 21, Rise: 6}, Arc.Segment), Want: 89.254148, Tol: 5e-7, Source: sections, Provenance: check.Published},
+		{What: "Radius 1.2732395, 45 degrees: rise", Got: get(Arc{Radius: 1.2732395, Angle: 45}, func(a Arc) float64 { return a.Rise }), Want: .096919589, Tol: 1e-8, Source: sections, Provenance: check.Published},
 		{What: "Chord 8, rise 2: radius", Got: get(Arc{Chord: 8, Rise: 2}, func(a Arc) float64 { return a.Radius }), Want: 5, Tol: 1e-12, Source: "Right triangle 3, 4, 5 in the circle", Provenance: check.Exact},
 		{What: "Radius 5, rise 8: chord", Got: get(Arc{Radius: 5, Rise: 8}, func(a Arc) float64 { return a.Chord }), Want: 8, Tol: 1e-12, Source: "Right triangle 3, 4, 5 in the circle", Provenance: check.Exact},
 		{What: "Radius 5, chord 8: rise", Got: get(Arc{Radius: 5, Chord: 8}, func(a Arc) float64 { return a.Rise }), Want: 2, Tol: 1e-12, Source: "Right triangle 3, 4, 5 in the circle", Provenance: check.Exact},
