@@ -90,7 +90,7 @@ func budgetChecks() []check.Check {
 		{What: "Product of three quantities: relative uncertainty", Got: budget(three, nil, .95, uc), Want: 1.03, Tol: .005, Unit: "%", Source: gum + "G.4.1, example", Provenance: check.Published},
 		{What: "Product of three quantities: degrees of freedom", Got: budget(three, nil, .95, df), Want: 19.0, Tol: .05, Source: gum + "G.4.1, example", Provenance: check.Published},
 		{What: "Product of three quantities: U, 95 %", Got: budget(three, nil, .95, func(b Budget) float64 { return b.U }), Want: 2.2, Tol: .06, Unit: "%", Source: gum + "G.4.1, example", Provenance: check.Published},
-		{What: "Graduation: standard uncertainty of one reading", Got: std(Step, 1), Want: .29, Tol: .005, Source: gum + "F.2.2.1", Provenance: check.Memory},
+		{What: "Graduation of 1 milliohm: standard uncertainty of one reading", Got: std(Step, 1), Want: .29, Tol: .005, Unit: "milliohm", Source: "World Meteorological Organization, expert team on instruments, uncertainty example of an ohmmeter resolving 0.001 ohm; " + gum + "F.2.2.1", Provenance: check.Published},
 		{What: "Resistor, 129 microohm at 99 %: standard uncertainty", Got: std(At99, 129), Want: 50, Tol: .5, Unit: "microohm", Source: gum + "4.3.4", Provenance: check.Memory},
 		{What: "Expansion of copper, limits 0.40e-6: standard uncertainty", Got: std(Limit, .40), Want: .23, Tol: .005, Unit: "ppm/K", Source: gum + "4.3.7", Provenance: check.Memory},
 		{What: "Swing of 0.5 C: standard uncertainty", Got: std(Swing, .5), Want: .35, Tol: .005, Unit: "C", Source: gum + "H.1.3.4", Provenance: check.Memory},
@@ -135,6 +135,7 @@ func acceptChecks() []check.Check {
 	}
 	edge := func(p float64) func() float64 { return func() float64 { return Guard(p) } }
 	const g = "JCGM 106:2012, "
+	const ubalt = "University of Baltimore, business statistics tables, cumulative standardized normal distribution, values of particular importance"
 	none := math.Inf(1)
 	return []check.Check{
 		{What: "Zener voltage -5.47 V, u 0.05, at most -5.40: probability", Got: inside(-none, -5.40, -5.47, .05), Want: .92, Tol: .005, Source: g + "7.4, example 1", Provenance: check.Memory},
@@ -142,10 +143,15 @@ func acceptChecks() []check.Check {
 		{What: "Oil viscosity 13.6, u 1.8, within 12.5 to 16.3: probability", Got: inside(12.5, 16.3, 13.6, 1.8), Want: .66, Tol: .005, Source: g + "7.5, example", Provenance: check.Memory},
 		{What: "Guard band for 80 %", Got: edge(.80), Want: .84, Tol: .005, Unit: "u", Source: g + "7.3, table 1; standard normal distribution", Provenance: check.Memory},
 		{What: "Guard band for 90 %", Got: edge(.90), Want: 1.28, Tol: .005, Unit: "u", Source: g + "7.3, table 1; standard normal distribution", Provenance: check.Memory},
-		{What: "Guard band for 95 %", Got: edge(.95), Want: 1.64, Tol: .005, Unit: "u", Source: g + "7.3, table 1; standard normal distribution", Provenance: check.Memory},
-		{What: "Guard band for 99 %", Got: edge(.99), Want: 2.33, Tol: .005, Unit: "u", Source: g + "7.3, table 1; standard normal distribution", Provenance: check.Memory},
-		{What: "Guard band for 99.9 %", Got: edge(.999), Want: 3.09, Tol: .005, Unit: "u", Source: g + "7.3, table 1; standard normal distribution", Provenance: check.Memory},
+		{What: "Guard band for 95 %", Got: edge(.95), Want: 1.645, Tol: .0005, Unit: "u", Source: ubalt, Provenance: check.Published},
+		{What: "Guard band for 99 %", Got: edge(.99), Want: 2.326, Tol: .0005, Unit: "u", Source: ubalt, Provenance: check.Published},
+		{What: "Guard band for 99.9 %", Got: edge(.999), Want: 3.090, Tol: .0005, Unit: "u", Source: ubalt, Provenance: check.Published},
 		{What: "Speed limit 100 km/h, u 2 % of the speed, 99.9 % sure: fine from", Got: func() float64 { return 100 / (1 - float64(.02*Guard(.999))) }, Want: 107, Tol: .5, Unit: "km/h", Source: g + "8.3.3, example, guarded rejection", Provenance: check.Memory},
+		{What: "Guard band for 97.5 %", Got: edge(.975), Want: 1.960, Tol: .0005, Unit: "u", Source: ubalt, Provenance: check.Published},
+		{What: "Guard band for 99.5 %", Got: edge(.995), Want: 2.576, Tol: .0005, Unit: "u", Source: ubalt, Provenance: check.Published},
+		{What: "Guard band of 1.3 u: probability of wrong acceptance at its edge", Got: func() float64 { return 1 - inside(-none, 0, -1.3, 1)() }, Want: 1 - .9032, Tol: .00005, Source: "Printed table of the standard normal distribution, 1.30: 0.9032", Provenance: check.Published},
+		{What: "Guard band of 1.4 u, as for the Zener voltage: probability", Got: inside(-none, 0, -1.4, 1), Want: .9192, Tol: .00005, Source: "Printed table of the standard normal distribution, 1.40: 0.9192", Provenance: check.Published},
+		{What: "Guard band of the whole U, 95 %: wrong acceptance at its edge (printed: below 2.5 %)", Got: func() float64 { return 100 * (1 - inside(-none, 0, -2, 1)()) }, Want: 2.5, Tol: .25, Unit: "%", Source: "ILAC-G8:09/2019, guard band w = U, as quoted by an accredited laboratory", Provenance: check.Published},
 		{What: "Guard band of U = 2 u: probability at the edge", Got: inside(-none, 0, -2, 1), Want: .97725, Tol: .000005, Source: "Standard normal distribution: Abramowitz and Stegun, table 26.1", Provenance: check.Published},
 		{What: "2.00035 with u 0.0001 within 1.9995 to 2.0005: probability by numeric integration", Got: inside(1.9995, 2.0005, 2.00035, .0001), Want: integral(1.9995, 2.0005, 2.00035, .0001), Tol: 1e-9, Source: "Simpson's rule on the density", Provenance: check.Independent},
 		{What: "Limits 9 to 11, u 0.4 about 10: probability outside", Got: func() float64 { return 1 - Limits{9, 11}.Conforms(10, .4) }, Want: .01242, Tol: .000005, Source: "Sandia National Laboratories, uncertainty library, test values of process risk", Provenance: check.Independent},
