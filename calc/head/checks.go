@@ -23,8 +23,8 @@ const (
 	trigFit = "L. V. Fausett, Applied Numerical Analysis (trigonometric regression over half a turn), as reproduced in a public library's reference page"
 	groove  = "Published rule for a groove cut with a tilted end mill: sine of the tilt = cutter radius / groove radius"
 	iso     = "Published rule for a spindle square to a plane, as in ISO 230-1: deviation over the diameter of the circle swept"
-	mandrel = "ISO 230-1: mean of two readings half a turn apart"
-	reverse = "ISO 230-1, reversal: half sum and half difference"
+	mandrel = "Published rule of alignment by half a turn: the offset is half the indicator's whole reading, the mean is free of it; numbers by hand"
+	reverse = "Published rule of reversal for levels: the readings are table plus level and table less level, the error half their difference; numbers by hand"
 )
 
 func lean(dia float64, angle, y []float64) Lean {
@@ -95,15 +95,19 @@ func squareChecks() []check.Check {
 		return s
 	}
 	return []check.Check{
-		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
-		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
-		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
-		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Memory},
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
+		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
+		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
 		{What: "Known square 3 um out on 300 mm, reading 12 um: the column", Got: func() float64 { return known().Out }, Want: .009, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
 		{What: "One reading to 1 unit, standard uncertainty behind the answer", Got: func() float64 {
 			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Grad: 1})
 			return s.Sure / 2 / math.Sqrt2
 		}, Want: .29, Tol: .005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1: u = 0.29 times the resolution", Provenance: check.Published},
+		{What: "0.2908 mm on a metre as an angle", Got: func() float64 {
+			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .2908}, Grad: .001})
+			return math.Atan(s.Machine) / degree * 3600
+		}, Want: 60, Tol: .02, Unit: "arcsec", Source: "Printed conversion, one minute of arc: 0.2908 mm/m", Provenance: check.Published},
 		{What: "Five thousandths in a foot as an angle", Got: func() float64 {
 			s, _ := Reverse(Upright{H: []float64{0, 12}, A: []float64{0, .005}, Grad: .0005})
 			return math.Atan(s.Machine) / degree * 3600
@@ -121,11 +125,11 @@ func barChecks() []check.Check {
 		return p
 	}
 	return []check.Check{
-		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Memory},
-		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Published},
+		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Published},
 		{What: "The same readings, the bar against the spindle over the length", Got: func() float64 { return bar().BarSlope * 12 }, Want: .0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
-		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Memory},
-		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
+		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Published},
+		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: mandrel, Provenance: check.Published},
 		{What: "Mean of two readings to 1 unit, standard uncertainty", Got: func() float64 {
 			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0}, Grad: 1})
 			return p.Needle.One()
