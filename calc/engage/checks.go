@@ -69,7 +69,11 @@ func checks() []check.Check {
 	out = append(out, check.Check{What: "Grey iron class 20, shear strength", Got: func() float64 { m, _ := FindMetal("grey20"); return m.Shear / 1000 }, Want: 26, Tol: 1e-9, Unit: "ksi",
 		Source: "Material data for ASTM A48 class 20 grey iron", Provenance: check.Published})
 	out = append(out, check.Check{What: "M12 class 8.8, load that breaks it", Got: func() float64 { return of("M12", "8.8", "mild").Break * 4.4482216152605 / 1000 }, Want: 67.4, Tol: .06, Unit: "kN",
-		Source: "ISO 898-1, least ultimate tensile loads", Provenance: check.Memory})
+		Source: "EN ISO 898-1, minimum ultimate tensile loads of coarse threads, table: 67,400 N", Provenance: check.Published})
+	out = append(out, check.Check{What: "M10 class 10.9, load that breaks it", Got: func() float64 { return of("M10", "10.9", "mild").Break * 4.4482216152605 / 1000 }, Want: 60.3, Tol: .06, Unit: "kN",
+		Source: "EN ISO 898-1, minimum ultimate tensile loads of coarse threads, table: 60,300 N", Provenance: check.Published})
+	out = append(out, check.Check{What: "Grey iron class 35, shear strength", Got: func() float64 { m, _ := FindMetal("grey35"); return m.Shear / 1000 }, Want: 48, Tol: .6, Unit: "ksi",
+		Source: "Material data for ASTM A48 class 35 grey iron, 330 MPa or 48 ksi", Provenance: check.Published})
 	out = append(out, check.Check{What: "5/8-11 in a metal of 27,000 psi shear, pull-out of 1 in of rough thread", Got: func() float64 { return of("5/8-11", "5", "al6061").PullOut(1) }, Want: math.Pi * .5660 * 27000 / 3, Tol: 5, Unit: "lbf",
 		Source: "NASA RP-1228, pull-out load of tapped holes, worked by hand with the pitch diameter of ASME B1.1", Provenance: check.Published})
 	return append(out, profiles()...)

@@ -17,8 +17,8 @@ type Metal struct {
 // specification: ASTM A48 for grey iron, A536 for ductile iron, A27 for cast
 // steel, A36 for mild steel, B26 for 356-T6, B209 for 6061-T6 and 7075-T6, B505
 // for bronze. The shear strength of grey iron is the usual one of Mechanical
-// Engineering Design, 5th edition, table A-22 (class 20 looked up, the others from
-// memory); of ductile iron 0.9, of steel and bronze 0.6 of the tensile strength.
+// Engineering Design, 5th edition, table A-22 (classes 20 and 35 looked up, the
+// others from memory); of ductile iron 0.9, of steel and bronze 0.6 of the tensile strength.
 var Metals = [...]Metal{
 	{"grey20", "Grey iron class 20", 20e3, 26e3, 1.5, true},
 	{"grey25", "Grey iron class 25", 25e3, 32e3, 1.5, true},

@@ -20,26 +20,28 @@ func Checks() []check.Proof {
 }
 
 const (
-	mh1741  = "Machinery's Handbook, 31st ed., p. 1741, ASME B18.2.8 table 1a"
-	mh1743  = "Machinery's Handbook, 31st ed., p. 1743, ASME B18.2.8 table 3a"
-	iso273  = "ISO 273 as tabled by fastener references, H12/H13/H14 columns"
-	b183    = "ASME B18.3-2003, table of socket head cap screws"
-	b1821   = "ASME B18.2.1, table of hex cap screws"
-	din974  = "Counterbores for ISO 4762 screws as tabled by fastener references (DIN 974-1)"
-	medh    = "Mechanical Engineer's Data Handbook, p. 299, ISO metric bolts"
-	y145    = "ASME Y14.5, appendix: H = F + 2T and H = F + T"
-	iso2861 = "ISO 286-2, tables of limit deviations"
-	drawing = "Machine Drawing, textbook, 3rd ed., tables 15.2 and 15.3, after ISO 286"
-	mh718   = "Machinery's Handbook, 31st ed., table 8a, ANSI B4.1"
-	mh720   = "Machinery's Handbook, 31st ed., table 8b, ANSI B4.1"
-	mh726   = "Machinery's Handbook, 31st ed., table 10, ANSI B4.1"
-	mh27    = "Machinery's Handbook, 27th ed., table 11, ANSI B4.1"
-	mh660   = "Machinery's Handbook, 31st ed., table 12, ANSI B4.1"
-	b1882   = "ASME B18.8.2-2000, hardened ground dowel pins, standard series"
-	b1885m  = "ASME B18.8.5M, metric dowel pins"
-	b183app = "ASME B18.3 appendix, drill and counterbore sizes"
-	m6pins  = "DIN 7 / ISO 286 table of m6 pins"
-	tiny    = 1e-6 // the last digit of floating point
+	mh1741   = "Machinery's Handbook, 31st ed., p. 1741, ASME B18.2.8 table 1a"
+	mh1743   = "Machinery's Handbook, 31st ed., p. 1743, ASME B18.2.8 table 3a"
+	iso273   = "ISO 273 as tabled by fastener references, H12/H13/H14 columns"
+	b183     = "ASME B18.3-2003, table of socket head cap screws"
+	b1821    = "ASME B18.2.1, table of hex cap screws"
+	din974   = "Counterbores for ISO 4762 screws as tabled by fastener references (DIN 974-1)"
+	medh     = "Mechanical Engineer's Data Handbook, p. 299, ISO metric bolts"
+	y145     = "ASME Y14.5, appendix: H = F + 2T and H = F + T"
+	iso2861  = "ISO 286-2, tables of limit deviations"
+	drawing  = "Machine Drawing, textbook, 3rd ed., tables 15.2 and 15.3, after ISO 286"
+	narayana = "Machine Drawing, textbook, 3rd ed., 15.3.3, worked deviations"
+	wiki     = "Encyclopaedia article on engineering fits, 50 mm H8/f7 close running fit"
+	mh718    = "Machinery's Handbook, 31st ed., table 8a, ANSI B4.1"
+	mh720    = "Machinery's Handbook, 31st ed., table 8b, ANSI B4.1"
+	mh726    = "Machinery's Handbook, 31st ed., table 10, ANSI B4.1"
+	mh27     = "Machinery's Handbook, 27th ed., table 11, ANSI B4.1"
+	mh660    = "Machinery's Handbook, 31st ed., table 12, ANSI B4.1"
+	b1882    = "ASME B18.8.2-2000, hardened ground dowel pins, standard series"
+	b1885m   = "ASME B18.8.5M, metric dowel pins"
+	b183app  = "ASME B18.3 appendix, drill and counterbore sizes"
+	m6pins   = "DIN 7 / ISO 286 table of m6 pins"
+	tiny     = 1e-6 // the last digit of floating point
 )
 
 // row is a check as data: of what, at which size, and which of its numbers. One
@@ -123,7 +125,7 @@ var boreRows = []row{
 	{"M12 counterbore", "M12", 0, 'B', 20, tiny, "mm", din974, ""},
 	{"M20 counterbore", "M20", 0, 'B', 33, tiny, "mm", din974, ""},
 	{"M16 hexagon head, across corners", "M16", 1, 'H', 27.7, .05, "mm", medh, ""},
-	{"1/2 counterbore for a socket head", "1/2", 0, 'b', 13.0 / 16, tiny, "in", b183app, check.Memory},
+	{"1/2 counterbore for a socket head", "1/2", 0, 'b', 20.65 / mmPerInch, .025 / mmPerInch, "in", "Published table of counterbores for socket heads, to 0.05 mm: 1/2 screw, 20.65 mm", ""},
 	{"3/4 counterbore for a socket head", "3/4", 0, 'b', 1 + 3.0/16, tiny, "in", b183app, check.Memory},
 }
 
@@ -204,6 +206,12 @@ var fitRows = []row{
 	{"25 H7/g6, loosest", "H7/g6", 25, 'o', 41, .001, "um", iso2861, check.Memory},
 	{"50 H7/p6, most squeeze", "H7/p6", 50, 't', -42, .001, "um", iso2861, check.Memory},
 	{"25 H8/f7, tightest", "H8/f7", 25, 't', 20, .001, "um", iso2861, check.Memory},
+	{"25 H7, upper deviation", "H7", 25, 'H', 21, .001, "um", narayana, ""},
+	{"40 C11, upper deviation", "C11", 40, 'H', 280, .001, "um", narayana, ""},
+	{"25 h9, lower deviation", "h9", 25, 'l', -52, .001, "um", narayana, ""},
+	{"40 h11, lower deviation", "h11", 40, 'l', -160, .001, "um", narayana, ""},
+	{"50 H8/f7, tightest", "H8/f7", 50, 't', 25, .001, "um", wiki, ""},
+	{"50 H8/f7, loosest", "H8/f7", 50, 'o', 89, .001, "um", wiki, ""},
 	{"25 j6, lower deviation", "j6", 25, 'l', -4, .001, "um", iso2861, check.Memory},
 	{"RC4 over 0.71 to 1.19 in, loosest", "RC4", 1, 'o', 2.8, .001, "thou", mh718, ""},
 	{"RC1 over 15.75 to 19.69 in, loosest", "RC1", 18, 'o', 3.0, .001, "thou", mh718, ""},

@@ -54,8 +54,8 @@ type band struct {
 	proof, yield, tensi float64
 }
 
-// inchBands: SAE J429, mechanical requirements; A307 and A574 are ASTM bolts.
-// The A574 row is from memory of that standard.
+// inchBands: SAE J429, mechanical requirements; A307 and A574 are ASTM bolts,
+// A574 by the mechanical requirements a bolt supplier reprints.
 var inchBands = [...]band{
 	{"sae1", .24, 1.51, 33, 36, 60},
 	{"sae2", .24, .76, 55, 57, 74}, {"sae2", .76, 1.51, 33, 36, 60},

@@ -35,6 +35,7 @@ func torqueChecks() []check.Check {
 	const (
 		n68   = "Industrial Fasteners Institute, technical data N-68: tightening torque guide, SAE J429, 75 % of proof, plain (K 0.20)"
 		proof = "ISO 898-1, table of proof loads, coarse threads"
+		a574  = "ASTM A574, tensile requirements of coarse thread screws, as a bolt supplier reprints them"
 		vdi   = "VDI 2230:2003, tables of preload and tightening torque, fine threads (nut face and hole of ISO 4014 and ISO 273)"
 	)
 	aim := func(d, g string) func() float64 { return func() float64 { return .75 * bolt(d, g).ProofLoad() } }
@@ -66,6 +67,8 @@ func torqueChecks() []check.Check {
 		{What: "M12x1.25 8.8, friction 0.12, 48.0 kN: torque the long way", Got: long("M12x1.25", 48.0, .12, (16.63+13.5)/2), Want: 90, Tol: .6, Unit: "N.m", Source: vdi, Provenance: check.Published},
 		{What: "M16x1.5 8.8, friction 0.10, 89.6 kN: torque the long way", Got: long("M16x1.5", 89.6, .10, (22.49+17.5)/2), Want: 189, Tol: 1, Unit: "N.m", Source: vdi, Provenance: check.Published},
 		{What: "M16x1.5 8.8, friction 0.12, 87.6 kN: torque the long way", Got: long("M16x1.5", 87.6, .12, (22.49+17.5)/2), Want: 218, Tol: 1.2, Unit: "N.m", Source: vdi, Provenance: check.Published},
+		{What: "5/8-11 socket head screw, breaking load", Got: func() float64 { b := bolt("5/8-11", "a574"); return b.Su * 1000 * b.Area }, Want: 38400, Tol: 50, Unit: "lbf", Source: a574, Provenance: check.Published},
+		{What: "3/8-16 socket head screw, breaking load", Got: func() float64 { b := bolt("3/8-16", "a574"); return b.Su * 1000 * b.Area }, Want: 13900, Tol: 60, Unit: "lbf", Source: a574, Provenance: check.Published},
 		{What: "3/8-16, 4,000 lbf, K 0.15: torque", Got: func() float64 { return bolt("3/8-16", "sae5").Torque(4000, .15) }, Want: 225, Tol: .01, Unit: "lbf-in",
 			Source: "Machine Elements in Mechanical Design (textbook), example 19-1", Provenance: check.Published},
 	}
