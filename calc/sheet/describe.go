@@ -3,7 +3,9 @@ package sheet
 import "datumbook/calc/quantity"
 
 // Describe writes the description of worksheets as JSON: all that a form, a
-// reference page or a program needs to know of them.
+// reference page or a program needs to know of them. Limits, units, options,
+// words, columns and flags stand only where there are any: written out empty
+// they were a fifth of what a phone reads before it shows the first form.
 func Describe(groups []Group, sheets []*Sheet) []byte {
 	w := &writer{}
 	w.open('{')
@@ -54,7 +56,7 @@ func (s *Sheet) describe(w *writer) {
 		w.field("label", r.Label)
 		w.field("kind", string(r.Kind))
 		w.field("help", r.Help)
-		w.flag("main", r.Main)
+		w.mark("main", r.Main)
 		writeUnits(w, r.Kind, r.Units)
 		writeColumns(w, r.Columns)
 		w.end('}')
@@ -89,11 +91,11 @@ func (in *Input) describe(w *writer) {
 	w.field("help", in.Help)
 	w.field("example", in.Example)
 	w.field("default", in.Default)
-	w.flag("required", in.Required)
+	w.mark("required", in.Required)
 	w.field("section", in.Section)
 	writeUnits(w, in.Kind, in.Units)
-	w.field("min", in.Min)
-	w.field("max", in.Max)
+	w.given("min", in.Min)
+	w.given("max", in.Max)
 	writeOptions(w, "options", in.Options)
 	writeOptions(w, "words", in.Words)
 	writeColumns(w, in.Columns)
@@ -103,6 +105,9 @@ func (in *Input) describe(w *writer) {
 func writeUnits(w *writer, k Kind, over Units) {
 	inch, _ := unitOf(k, over, quantity.InchSystem)
 	metric, _ := unitOf(k, over, quantity.MetricSystem)
+	if inch.Name == "" && metric.Name == "" {
+		return
+	}
 	w.key("units")
 	w.open('{')
 	w.field("in", inch.Name)
@@ -111,6 +116,9 @@ func writeUnits(w *writer, k Kind, over Units) {
 }
 
 func writeOptions(w *writer, key string, options []Option) {
+	if len(options) == 0 {
+		return
+	}
 	w.key(key)
 	w.open('[')
 	for _, o := range options {
@@ -123,6 +131,9 @@ func writeOptions(w *writer, key string, options []Option) {
 }
 
 func writeColumns(w *writer, columns []Column) {
+	if len(columns) == 0 {
+		return
+	}
 	w.key("columns")
 	w.open('[')
 	for _, c := range columns {
@@ -132,8 +143,22 @@ func writeColumns(w *writer, columns []Column) {
 		w.field("kind", string(c.Kind))
 		writeUnits(w, c.Kind, c.Units)
 		writeOptions(w, "options", c.Options)
-		w.flag("optional", c.Optional)
+		w.mark("optional", c.Optional)
 		w.end('}')
 	}
 	w.end(']')
+}
+
+// given writes a text where there is one.
+func (w *writer) given(k, v string) {
+	if v != "" {
+		w.field(k, v)
+	}
+}
+
+// mark writes a flag where it is set.
+func (w *writer) mark(k string, v bool) {
+	if v {
+		w.flag(k, true)
+	}
 }

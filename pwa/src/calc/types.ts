@@ -78,7 +78,7 @@ export interface Input {
   help: string;
   example: string;
   default: string;
-  required: boolean;
+  required?: boolean;
   /** Heading in the form; "" is the main part, any other is shown folded. */
   section: string;
   units?: Units;
