@@ -17,6 +17,7 @@ export type OfficeView = "where" | "pair" | "office";
 export const views = [
   "setup",
   "readings",
+  "tap",
   "record",
   "edit",
   "new",

@@ -7,6 +7,9 @@ import { joinList, joinTable, splitList, splitTable } from "./rowtext";
 
 type Props = FieldProps & { id: string };
 
+/** So many rows of a table are listed; the others on request. */
+const FEW = 20;
+
 /** Readings one under another: each its own field, a new one always ready at the end. */
 export function ListEditor({ id, input, unit, value, fault, explain, set }: Props) {
   const rows = splitList(value);
@@ -65,6 +68,9 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
   const columns: Column[] = input.columns ?? [];
   const rows = splitTable(value, columns.length);
   const [open, setOpen] = useState(rows.length === 0 ? 0 : -1);
+  const [all, showAll] = useState(false);
+  // The holes of a whole shop are thousands of rows: a few are enough to see what is there.
+  const most = all ? rows.length : Math.max(FEW, open + 1);
   const blank = columns.map(() => "");
   const current = open >= 0 ? (rows[open] ?? blank) : undefined;
   const put = (col: number, text: string) => {
@@ -79,7 +85,7 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
       {explain && input.help && <p class="help">{input.help}</p>}
       {rows.length > 0 && (
         <ol class="row-list">
-          {rows.map((row, i) => (
+          {rows.slice(0, most).map((row, i) => (
             <li key={i} class={i === open ? "open" : ""}>
               <button
                 type="button"
@@ -108,6 +114,11 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
             </li>
           ))}
         </ol>
+      )}
+      {rows.length > most && (
+        <button type="button" class="chip" onClick={() => showAll(true)}>
+          {W.list.all(rows.length)}
+        </button>
       )}
       {current && (
         <div class="row-open">

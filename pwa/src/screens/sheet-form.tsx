@@ -1,9 +1,9 @@
-import type { ComponentChildren } from "preact";
+import type { ComponentChildren, ComponentType } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../book/draft";
 import type { Kept, Links } from "../book/records";
 import type { Bridge } from "../calc/bridge";
-import type { Input, Sheet, UnitSystem } from "../calc/types";
+import type { Answer, Input, Sheet, UnitSystem } from "../calc/types";
 import { href } from "../first/route";
 import { tellKeypad } from "../keypad/news";
 import { seen, useApp, useUnsaved } from "../ui/app";
@@ -27,6 +27,9 @@ export interface FromJob {
   links: Links;
   fault: string;
 }
+
+/** What the job does with an answer. */
+export type Outcome = ComponentType<{ answer: Answer; unit: UnitSystem; inputs: Texts; links: Links }>;
 
 /** A kept record being changed has a draft of its own. */
 const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | undefined): string =>
@@ -66,11 +69,13 @@ export function SheetForm({
   record,
   job,
   given,
+  Outcome,
 }: {
   sheet: Sheet;
   record?: Kept;
   job?: string;
   given?: FromJob;
+  Outcome?: Outcome;
 }) {
   const { bridge, say, again } = useApp();
   const stopped = useTrouble(bridge);
@@ -203,6 +208,9 @@ export function SheetForm({
       </form>
 
       <div class="sheet-rest">
+        {Outcome && given && answer && !worked.fault && (
+          <Outcome answer={answer} unit={unit} inputs={texts} links={given.links} />
+        )}
         {answer && (
           <div class={worked.fault ? "stale-rest" : ""}>
             <AnswerRest sheet={sheet} answer={answer} />

@@ -21,7 +21,13 @@ export function SheetPage({
   const { describe, describeFault, again, book, bookFault } = useApp();
   const record = useLoaded(() => (recordId ? book?.get(recordId) : undefined), [book, recordId]);
   const given = useLoaded(
-    () => (from && book ? bookScreens().then((s) => s.prefill(book.shelf, name, from)) : undefined),
+    () =>
+      from && book
+        ? bookScreens().then(async (s) => ({
+            ...(await s.prefill(book.shelf, name, from)),
+            Outcome: s.Outcome,
+          }))
+        : undefined,
     [book, from, name],
   );
   if (describeFault) {
@@ -60,6 +66,7 @@ export function SheetPage({
         key={`${name} ${from}`}
         sheet={sheet}
         given={{ ...takes, id: from, fault: given.fault }}
+        {...(given.value && { Outcome: given.value.Outcome })}
         job={takes.job}
       />
     );

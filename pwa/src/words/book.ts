@@ -128,6 +128,10 @@ export const B = {
     stationLike: "like top left",
     x: "Its distance along X",
     xHelp: "With a distance at two places or more the line is worked out.",
+    y: "Along Y",
+    z: "Along Z",
+    deepHelp:
+      "Of the three fill in two; the reading is the third, in the coordinates of the part as laid out.",
     setStation: "Use this place",
     when: "When read",
     of: "Of which face, hole or bore",
@@ -293,6 +297,9 @@ export const B = {
     drilled: (n: number, name: string) => `${count(n, "hole", "holes")} written into ${name}.`,
     drillHelp: (name: string) =>
       `When they are drilled and tapped: they stand in ${name} from then on, with why, when and for which job.`,
+    standing: (n: number, name: string) =>
+      n === 1 ? `The hole stands in ${name}.` : `The ${n} holes stand in ${name}.`,
+    zero: (at: string) => `Part's zero on the rough as touched off: ${at}`,
     noFixture: (name: string) => `No fixture on this phone is called “${name}”.`,
     why: (text: string, setup: string) => (setup ? `${text}; ${setup}` : text),
     set: "Keep in the setup what to set",

@@ -117,6 +117,7 @@ export const W = {
     add: "Add a row",
     addValue: "Add a reading",
     row: (n: number) => `Row ${n}`,
+    all: (n: number) => `Show all ${n} rows`,
     remove: (n: number) => `Take out row ${n}`,
     edit: (n: number) => `Change row ${n}`,
     done: "Row is right",
@@ -225,6 +226,7 @@ export const W = {
     titles: {
       setup: "Setup",
       readings: "Readings",
+      tap: "Tapping in",
       record: "Record",
       edit: "Change",
       new: "New",
@@ -321,7 +323,7 @@ export const W = {
     fileHelp:
       "Everything in one file for a memory stick or another phone, one job, or tables for a spreadsheet.",
     fileOpen: "In and out by file",
-    version: (v: string) => `Datumbook ${v}`,
+    version: (v: string) => `Datumbook, build ${v}`,
     office: "Office machine",
   },
 

@@ -16,7 +16,9 @@ import { RecordPage } from "./record";
 import { Repeat } from "./repeat";
 import { SetupPage } from "./setup";
 import { Shop } from "./shop";
+import { Tap } from "./tap";
 
+export { Outcome } from "./outcome";
 export { prefill } from "./prefill";
 
 export function Screen(p: LateProps) {
@@ -44,6 +46,8 @@ function One({ view, id, more }: LateProps) {
       return <SetupPage id={id} />;
     case "readings":
       return <Readings id={id} more={more} />;
+    case "tap":
+      return <Tap id={id} />;
     case "edit":
       return <EditRecord id={id} />;
     case "new":

@@ -4,6 +4,7 @@ import { book } from "../../first/route";
 import { useApp, useTitle } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
+import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts, recordHref } from "./facts";
 import { KeptList } from "./kept";
@@ -67,6 +68,11 @@ function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
             {J.addSetup}
           </a>
         </section>
+        {parts.length === 1 ? (
+          <Ahead shelf={shelf} part={parts[0]!} job={job} />
+        ) : (
+          <Ahead shelf={shelf} job={job} />
+        )}
         <section class="card" aria-label={J.parts}>
           <h2>{J.parts}</h2>
           {parts.map((p) => {

@@ -176,6 +176,11 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         <a class="bench" href={href({ page: "sheet", sheet: "tram", from })}>
           {B.mill.tram}
         </a>
+        {have("tapin") && (
+          <a class="bench" href={book("tap", setup.id)}>
+            {B.mill.tap}
+          </a>
+        )}
         {centre && (
           <a class="bench" href={href({ page: "sheet", sheet: centre, from })}>
             {B.mill.centre}

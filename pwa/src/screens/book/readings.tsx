@@ -65,7 +65,7 @@ function Taking({
   const [busy, setBusy] = useState(false);
   const [of, setOf] = useState(feature || kept.current["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
-  const size = kind === "size";
+  const size = kind === "size" || kind === "rough";
   const means = size && bare === "thou" ? unit : bare;
   const parts = shelf.all("part").filter((p) => text(p, "job") === text(setup, "job"));
   const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
@@ -106,6 +106,8 @@ function Taking({
         feature: of || undefined,
         station: place.name,
         x: place.x || undefined,
+        y: place.y || undefined,
+        z: place.z || undefined,
         value: read,
         kind,
         when: new Date().toISOString(),
@@ -214,7 +216,7 @@ function Taking({
             {R.undo}
           </button>
         </div>
-        <Places at={at} now={place} done={line} go={go} />
+        <Places at={at} now={place} done={line} go={go} deep={kind === "rough"} />
         <Fold title={`${R.when}: ${(whens.find((w) => w.key === kind)?.label ?? kind).toLowerCase()}`}>
           <Segments
             name="when"
@@ -295,15 +297,18 @@ function Places({
   now,
   done,
   go,
+  deep,
 }: {
   at: readonly Place[];
   now: Place;
   done: readonly Rec[];
   go: (to: Place) => void;
+  /** A touch on a rough has a place in three directions; the reading is the one left empty. */
+  deep: boolean;
 }) {
   const [open, setOpen] = useState(false);
   const [name, setName] = useState("");
-  const [x, setX] = useState("");
+  const [x, setX] = useState<{ x?: string; y?: string; z?: string }>({});
   return (
     <>
       <div class="chips places" role="group" aria-label={R.stations}>
@@ -350,36 +355,41 @@ function Places({
               />
             </div>
           </div>
-          <div class="field-wrap">
-            <div class="field long-name">
-              <label for="place-x">{R.x}</label>
-              <input
-                id="place-x"
-                class="num"
-                type="text"
-                maxLength={40}
-                value={x}
-                data-pad="length"
-                data-label={R.x}
-                data-units="in,mm"
-                onInput={(e) => setX(e.currentTarget.value)}
-              />
+          {(deep ? (["x", "y", "z"] as const) : (["x"] as const)).map((key) => (
+            <div class="field-wrap" key={key}>
+              <div class="field long-name">
+                <label for={`place-${key}`}>{R[key]}</label>
+                <input
+                  id={`place-${key}`}
+                  class="num"
+                  type="text"
+                  maxLength={40}
+                  value={x[key] ?? ""}
+                  data-pad="length"
+                  data-label={R[key]}
+                  data-units="in,mm"
+                  onInput={(e) => setX({ ...x, [key]: e.currentTarget.value })}
+                />
+              </div>
             </div>
-          </div>
+          ))}
           <button
             type="button"
             class="button wide"
             disabled={!name.trim()}
             onClick={() => {
               const there = at.find((p) => p.name === name.trim());
-              go({ name: name.trim(), x: x.trim() || there?.x || "", expected: there?.expected ?? "" });
+              const given = Object.fromEntries(
+                Object.entries(x).flatMap(([key, t]) => (t.trim() ? [[key, t.trim()]] : [])),
+              );
+              go({ x: "", expected: "", ...there, ...given, name: name.trim() });
               setOpen(false);
-              setX("");
+              setX({});
             }}
           >
             {R.setStation}
           </button>
-          <p class="help wide">{R.xHelp}</p>
+          <p class="help wide">{deep ? R.deepHelp : R.xHelp}</p>
         </div>
       )}
     </>

@@ -33,6 +33,9 @@ export interface Place {
   name: string;
   x: string;
   expected: string;
+  /** Of a touch on a rough. */
+  y?: string;
+  z?: string;
 }
 
 /** Places of a setup: those read last time, then those read now, in that order. */
@@ -50,7 +53,11 @@ export function places(setup: Rec | undefined, readings: readonly Rec[]): Place[
   for (const row of rows(setup, "expected")) {
     put(cell(row["station"]), cell(row["x"]), cell(row["value"]));
   }
-  for (const r of [...readings].sort(byMade)) put(text(r, "station"), text(r, "x"), "");
+  for (const r of [...readings].sort(byMade)) {
+    put(text(r, "station"), text(r, "x"), "");
+    const there = out.find((p) => p.name === text(r, "station"));
+    for (const key of ["y", "z"] as const) if (there && text(r, key)) there[key] = text(r, key);
+  }
   return out;
 }
 

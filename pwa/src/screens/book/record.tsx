@@ -4,6 +4,7 @@ import { book, href } from "../../first/route";
 import { useApp, useTitle, when } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
+import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
@@ -15,7 +16,16 @@ import { Gate, storeFault, titleOfSheet, useKinds, useShelf, useWho } from "./us
 /** Any record: what it says, what was said of it, where it was used. */
 export function RecordPage({ id }: { id: string }) {
   const kind = id.slice(0, id.indexOf(":"));
-  const { shelf, ready, fault } = useShelf(kind, "setup", "job", "machine", "fixture", "gauge", "material");
+  const { shelf, ready, fault } = useShelf(
+    kind,
+    "feature",
+    "setup",
+    "job",
+    "machine",
+    "fixture",
+    "gauge",
+    "material",
+  );
   const rec = shelf?.get(id);
   useTitle(rec ? nameOf(rec) : "");
   return (
@@ -80,6 +90,7 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
           )}
         </p>
       </section>
+      {rec.kind === "part" && <Ahead shelf={shelf} part={rec} />}
       <Papers rec={rec} />
       {["machine", "fixture", "gauge"].includes(rec.kind) && <Used shelf={shelf} rec={rec} />}
       {!["photo", "note", "reading", "step"].includes(rec.kind) && (

@@ -5,6 +5,7 @@ import { useApp, useTitle } from "../../ui/app";
 import { Blank, Segments } from "../../ui/parts";
 import { B } from "../../words/book";
 import { W } from "../../words/words";
+import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
@@ -17,7 +18,16 @@ import { Gate, storeFault, useKinds, useLit, useShelf } from "./use";
 
 /** One way the part sits on a machine: how, what is done, what was read, what it looked like. */
 export function SetupPage({ id }: { id: string }) {
-  const { shelf, ready, fault } = useShelf("setup", "step", "reading", "job", "machine", "fixture");
+  const { shelf, ready, fault } = useShelf(
+    "setup",
+    "step",
+    "reading",
+    "job",
+    "machine",
+    "fixture",
+    "part",
+    "feature",
+  );
   const setup = shelf?.get(id);
   useTitle(setup ? nameOf(setup) : "");
   return (
@@ -89,9 +99,17 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
                 {B.mill.tram}
               </a>
             )}
+            {sheet("tapin") && (
+              <a class="bench" href={book("tap", setup.id)}>
+                {B.mill.tap}
+              </a>
+            )}
           </div>
         </section>
         <Steps shelf={shelf} setup={setup} />
+        {shelf.get(text(setup, "part")) && (
+          <Ahead shelf={shelf} part={shelf.get(text(setup, "part"))!} setup={setup} />
+        )}
         <section class="card" aria-label={B.setup.readings}>
           <h2>{B.setup.readings}</h2>
           {readings.length === 0 ? (
