@@ -114,6 +114,7 @@ func shimChecks() []check.Check {
 	blocks := append(tenths(1001, 1002, 1003, 1004, 1005, 1006, 1007, 1008, 1009, 1260), tenths(500, 1000, 2500, 5000, 7500, 10000, 20000, 30000, 40000)...)
 	return []check.Check{
 		{What: "Plate tilted 4.65 thou in a foot, shim 12 in from the pivot", Got: func() float64 { return 12 * judged(fiveX, fiveY, .0005).Slope }, Want: .00465, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
+		{What: "Coupling of 5 in open by 12 thou, bolts 30 in apart: shim", Got: func() float64 { return 30 * judged([]float64{0, 5}, []float64{0, .012}, .0005).Slope }, Want: .072, Tol: 1e-12, Unit: "in", Source: "A chiller maker's manual, alignment of couplings: S = M L/D, worked example", Provenance: check.Published},
 		{What: "Four feet, lift at (0, 0)", Got: foot(0), Want: .0036, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Four feet, lift at (10, 0)", Got: foot(1), Want: .0016, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Four feet, lift at (10, 8)", Got: foot(2), Want: 0, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},

@@ -95,10 +95,10 @@ func squareChecks() []check.Check {
 		return s
 	}
 	return []check.Check{
-		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
-		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
-		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
-		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Published},
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
+		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
+		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
+		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Known square 3 um out on 300 mm, reading 12 um: the column", Got: func() float64 { return known().Out }, Want: .009, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
 		{What: "One reading to 1 unit, standard uncertainty behind the answer", Got: func() float64 {
 			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Grad: 1})
@@ -125,11 +125,11 @@ func barChecks() []check.Check {
 		return p
 	}
 	return []check.Check{
-		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Published},
-		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Published},
+		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
+		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
 		{What: "The same readings, the bar against the spindle over the length", Got: func() float64 { return bar().BarSlope * 12 }, Want: .0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
-		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Published},
-		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: mandrel, Provenance: check.Published},
+		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Exact},
+		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: mandrel, Provenance: check.Exact},
 		{What: "Mean of two readings to 1 unit, standard uncertainty", Got: func() float64 {
 			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0}, Grad: 1})
 			return p.Needle.One()

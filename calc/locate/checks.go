@@ -26,22 +26,24 @@ func Checks() []check.Proof {
 }
 
 const (
-	byHand = "Worked by hand"
-	chords = "Table of pitch circle chords, chord = diameter x constant, as in Machinery's Handbook, lengths of chords"
-	navy   = "US Navy training manual, table 16-2, constants for locating the centres of flange boltholes"
-	scipy  = "Published worked example of a least squares circle, six points, minimised by a general library"
-	gander = "W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994) 558"
-	borg   = "I. Borg, P. Groenen, Modern Multidimensional Scaling, 2nd ed., section 19.4: turned 30 degrees, halved, shifted by (1, 2)"
-	finder = "The rim of a round tip is half its diameter from the spindle's axis"
-	gumH2  = "JCGM 100:2008 (GUM), H.2, table H.2: five readings of a potential"
-	gumT   = "JCGM 100:2008 (GUM), 4.4.3, table 1: twenty readings of a temperature"
-	ea     = "US Navy training course 14071, chapter 7, figures 7-9 and 7-10: a line 520.16 ft long bearing S 61 deg 25 min E"
-	ea2    = "US Navy training course 14070, chapter 7, figure 7-15: traverse table, 15-1/2 degrees"
-	turned = "PostGIS manual, ST_Rotate: 50, 50 and 100, 50 turned 30 degrees about 50, 160"
-	ganos  = "Cloud database manual, ST_Rotate: 1, 2 and 2, 2 turned 30 degrees about -1, -1"
-	mirror = "School textbook exercise with published solution: image of a point in a line, "
-	ten    = "Ten points equally spaced on a circle of 1, test data of a university course on algorithms, printed to six places"
-	screw  = "Encyclopaedia Britannica, micrometer: 40 threads to the inch, each turn moves the spindle 0.025 inch"
+	byHand   = "Worked by hand"
+	chords   = "Table of pitch circle chords, chord = diameter x constant, as in Machinery's Handbook, lengths of chords"
+	navy     = "US Navy training manual, table 16-2, constants for locating the centres of flange boltholes"
+	scipy    = "Published worked example of a least squares circle, six points, minimised by a general library"
+	gander   = "W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994) 558"
+	borg     = "I. Borg, P. Groenen, Modern Multidimensional Scaling, 2nd ed., section 19.4: turned 30 degrees, halved, shifted by (1, 2)"
+	finder   = "The rim of a round tip is half its diameter from the spindle's axis"
+	gumH2    = "JCGM 100:2008 (GUM), H.2, table H.2: five readings of a potential"
+	gumT     = "JCGM 100:2008 (GUM), 4.4.3, table 1: twenty readings of a temperature"
+	ea       = "US Navy training course 14071, chapter 7, figures 7-9 and 7-10: a line 520.16 ft long bearing S 61 deg 25 min E"
+	ea2      = "US Navy training course 14070, chapter 7, figure 7-15: traverse table, 15-1/2 degrees"
+	turned   = "PostGIS manual, ST_Rotate: 50, 50 and 100, 50 turned 30 degrees about 50, 160"
+	ganos    = "Cloud database manual, ST_Rotate: 1, 2 and 2, 2 turned 30 degrees about -1, -1"
+	mirror   = "School textbook exercise with published solution: image of a point in a line, "
+	midpoint = "School exercise with printed answer, midpoint of "
+	twenty   = "Published page on a lathe's dials: 20 threads to the inch, 0.050 inch or 1.27 mm a turn"
+	ten      = "Ten points equally spaced on a circle of 1, test data of a university course on algorithms, printed to six places"
+	screw    = "Encyclopaedia Britannica, micrometer: 40 threads to the inch, each turn moves the spindle 0.025 inch"
 )
 
 func edgeOf(side Side, tip, gap, want float64, reads ...float64) Edge {
@@ -63,6 +65,7 @@ func edgeChecks() []check.Check {
 		{What: "10 mm tip behind an edge that shall be at 50 mm", Got: func() float64 { return edgeOf(Back, 10, 0, 50).Set }, Want: 55, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
 		{What: "0.250 pin with a 3 thou feeler at the left, move to the edge", Got: func() float64 { return edgeOf(Left, .25, .003, 0).Move }, Want: .128, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Three readings 3.4172, 3.4170, 3.4171 at the left, the edge", Got: func() float64 { return edgeOf(Left, .2, 0, 0, 3.4172, 3.4170, 3.4171).At }, Want: 3.5171, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "0.500 cutter for a shelf 0.250 wide, readout for its edge at 0.250", Got: func() float64 { return edgeOf(Left, .5, 0, .25).Set }, Want: 0, Tol: 1e-12, Unit: "in", Source: "Open book on the vertical mill, chapter 7, cutter radius compensation: worked example", Provenance: check.Published},
 		{What: "Five readings of a tip of no width, the edge: their mean", Got: func() float64 { return edgeOf(Left, 0, 0, 0, volts...).At }, Want: 4.9990, Tol: 1e-9, Unit: "", Source: gumH2, Provenance: check.Published},
 		{What: "The same readings, 95 % half width over Student's 2.78: standard uncertainty", Got: func() float64 { return edgeOf(Left, 0, 0, 0, volts...).Sure / 2.78 }, Want: .0032, Tol: .00005, Unit: "", Source: gumH2 + "; table G.2, 4 to spare", Provenance: check.Published},
 		{What: "Twenty readings of a tip of no width, the edge: their mean", Got: func() float64 { return edgeOf(Right, 0, 0, 0, warm...).At }, Want: 100.145, Tol: .0005, Unit: "", Source: gumT, Provenance: check.Published},
@@ -76,6 +79,11 @@ func middleChecks() []check.Check {
 	return []check.Check{
 		{What: "Part touched at 1.3175 and 4.0185 with a 0.200 tip, middle", Got: func() float64 { return m(Outside, 1.3175, 4.0185, .2).At }, Want: 2.668, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "The same part, width", Got: func() float64 { return m(Outside, 1.3175, 4.0185, .2).Width }, Want: 2.501, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Buttons of 10 mm measured 97.5 mm over their outsides: from centre to centre", Got: func() float64 { return m(Outside, 0, 97.5, 10).Width }, Want: 87.5, Tol: 1e-12, Unit: "mm", Source: "Published worked example of toolmakers' buttons for a pair of gears", Provenance: check.Published},
+		{What: "Bore touched at 1.0 and 5.0, middle", Got: func() float64 { return m(Inside, 1, 5, .2).At }, Want: 3, Tol: 1e-12, Unit: "in", Source: "Manual of a machining program, probe cycle for a bore: places printed", Provenance: check.Published},
+		{What: "Middle of 0 and 7", Got: func() float64 { return m(Inside, 0, 7, .2).At }, Want: 3.5, Tol: 1e-12, Unit: "", Source: midpoint + "(0, 1) and (7, 5)", Provenance: check.Published},
+		{What: "Middle of 1 and 5", Got: func() float64 { return m(Outside, 1, 5, .2).At }, Want: 3, Tol: 1e-12, Unit: "", Source: midpoint + "(0, 1) and (7, 5)", Provenance: check.Published},
+		{What: "Middle of -2 and 4", Got: func() float64 { return m(Inside, -2, 4, .2).At }, Want: 1, Tol: 1e-12, Unit: "", Source: midpoint + "x of (-2, 5) and (4, -9)", Provenance: check.Published},
 		{What: "Slot touched at -0.3 and 0.3 with a 0.200 tip, width", Got: func() float64 { return m(Inside, -.3, .3, .2).Width }, Want: .8, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Slot touched at -0.3 and 0.3, middle", Got: func() float64 { return m(Inside, -.3, .3, .2).At }, Want: 0, Tol: 1e-12, Unit: "in", Source: "Half way between, whatever the tip", Provenance: check.Exact},
 		{What: "Like edges touched from the left at 1 and 5, their middle", Got: func() float64 { return m(Low, 1, 5, .2).At }, Want: 3.1, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
@@ -294,6 +302,12 @@ func dialsChecks() []check.Check {
 		{What: "0.562 in on a screw of 40 threads to the inch, dial", Got: func() float64 {
 			return stops(quantity.Inch/40, quantity.Thou, 562*quantity.Thou)[0].Reading.Inches()
 		}, Want: .012, Tol: 1e-12, Unit: "in", Source: screw + "; 22 x 0.025 + 0.012", Provenance: check.Published},
+		{What: "0.050 in on a screw of 20 threads to the inch, turns", Got: func() float64 {
+			return float64(stops(quantity.Inch/20, quantity.Thou, 50*quantity.Thou)[0].Turns)
+		}, Want: 1, Unit: "turns", Source: twenty, Provenance: check.Published},
+		{What: "1.27 mm on a screw of 20 threads to the inch, turns", Got: func() float64 {
+			return float64(stops(quantity.Inch/20, quantity.Thou, 127*quantity.Millimetre/100)[0].Turns)
+		}, Want: 1, Unit: "turns", Source: twenty, Provenance: check.Published},
 		{What: "3.5625 in on a 0.200 screw, turns", Got: func() float64 { return float64(fifth(35625 * quantity.Tenth)[0].Turns) }, Want: 17, Unit: "turns", Source: byHand, Provenance: check.Independent},
 		{What: "3.5625 in on a 0.200 screw, dial to the thou", Got: func() float64 { return fifth(35625 * quantity.Tenth)[0].Reading.Inches() }, Want: .163, Tol: 1e-12, Unit: "in", Source: byHand + ": 0.1625, halves up", Provenance: check.Independent},
 		{What: "-0.050 in on a 0.200 screw, dial", Got: func() float64 { return fifth(-50 * quantity.Thou)[0].Reading.Inches() }, Want: .150, Tol: 1e-12, Unit: "in", Source: byHand + ": one turn back and 0.150 up", Provenance: check.Independent},
