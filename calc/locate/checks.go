@@ -110,11 +110,16 @@ func boreChecks() []check.Check {
 		b, _ := FindBore(pts(2.001, 0, 0, 1.999, -2.0005, 0, 0, -2, 1.4142, 1.4150), true, .2, .0005)
 		return b
 	}
+	printed := func() Bore { b, _ := FindBore(pts(1, -6, 2, 1, 5, 2), true, 0, 0); return b }
+	const circum = "Published programming exercise, circle through three points: (1, -6), (2, 1), (5, 2)"
 	three := func(inside bool) Bore { b, _ := FindBore(pts(0, 0, 4, 0, 1, 3), inside, .2, 0); return b }
 	return []check.Check{
 		{What: "Six points, centre X", Got: func() float64 { return six().X }, Want: 10.50009, Tol: 5e-6, Unit: "", Source: scipy, Provenance: check.Published},
 		{What: "Six points, centre Y", Got: func() float64 { return six().Y }, Want: 9.65995, Tol: 5e-6, Unit: "", Source: scipy, Provenance: check.Published},
 		{What: "Six points, radius", Got: func() float64 { return six().R }, Want: 23.33353, Tol: 5e-6, Unit: "", Source: scipy, Provenance: check.Published},
+		{What: "Three touches (1, -6) (2, 1) (5, 2), centre X", Got: func() float64 { return printed().X }, Want: 5, Tol: 1e-9, Unit: "", Source: circum, Provenance: check.Published},
+		{What: "Three touches (1, -6) (2, 1) (5, 2), centre Y", Got: func() float64 { return printed().Y }, Want: -3, Tol: 1e-9, Unit: "", Source: circum, Provenance: check.Published},
+		{What: "Three touches (1, -6) (2, 1) (5, 2), radius", Got: func() float64 { return printed().R }, Want: 5, Tol: 1e-9, Unit: "", Source: circum, Provenance: check.Published},
 		{What: "Six points on a short arc, centre X", Got: func() float64 { return ggs().X }, Want: 4.7398, Tol: .00005, Unit: "", Source: gander, Provenance: check.Memory},
 		{What: "Six points on a short arc, centre Y", Got: func() float64 { return ggs().Y }, Want: 2.9835, Tol: .00005, Unit: "", Source: gander, Provenance: check.Memory},
 		{What: "Six points on a short arc, radius", Got: func() float64 { return ggs().R }, Want: 4.7142, Tol: .00005, Unit: "", Source: gander, Provenance: check.Memory},
