@@ -261,7 +261,7 @@ func readings(docs []*document, step, setup string, of *document) []*document {
 	}
 	var ofStep, ofSetup []*document
 	for _, d := range docs {
-		if d.kind != "reading" || d.gone() {
+		if d.kind != "reading" || d.gone() || d.text("round") != "" { // rounds of tapping in are another matter
 			continue
 		}
 		if step != "" && d.text("step") == step {

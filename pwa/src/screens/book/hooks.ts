@@ -164,6 +164,8 @@ export function fillCleanup(look: Look, part: string, setup: Rec | undefined): F
       ["face", "bore", "boss", "wall", "ring"].includes(text(f, "kind")) &&
       (touches.length === 0 || touches.some((r) => text(r, "feature") === f.id)),
   );
+  const down = text(setup, "downside");
+  const up = down && (down[0] === "-" ? "+" : "-") + down[1]!;
   const round = (f: Rec) => ["bore", "boss", "ring"].includes(text(f, "kind"));
   return full(
     {
@@ -183,6 +185,7 @@ export function fillCleanup(look: Look, part: string, setup: Rec | undefined): F
           .filter((r) => cell(r, "x") && cell(r, "y"))
           .map((r) => [str(r["place"]), cell(r, "x"), cell(r, "y"), cell(r, "z") || "0"]),
       ),
+      up,
     },
     (key) =>
       key === "touches"

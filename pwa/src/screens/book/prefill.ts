@@ -102,9 +102,10 @@ export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<
   const inputs = { ...out.inputs };
   if (sheet === "tram" && setup) {
     // The line as it stands on the readings page: the last reading of each place.
-    const at = places(setup, readings);
-    const kind = text([...readings].sort(byMade).at(-1), "kind");
-    const line = lineText(lastOfEach(readings, kind, at), at, prefs().unit);
+    const plain = readings.filter((r) => !text(r, "round"));
+    const at = places(setup, plain);
+    const kind = text([...plain].sort(byMade).at(-1), "kind");
+    const line = lineText(lastOfEach(plain, kind, at), at, prefs().unit);
     if (line) inputs["readings"] = line;
   }
   const more = await whole(shelf, sheet, start);

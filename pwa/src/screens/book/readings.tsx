@@ -48,7 +48,7 @@ function Taking({
   const { unit, bare } = usePrefs();
   const { kinds } = useKinds(shelf);
   const whens = kinds.find((k) => k.key === "reading")?.fields.find((f) => f.key === "kind")?.options ?? [];
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id);
+  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
   const draft = `readings ${setup.id}`;
   const kept = useRef(loadDraft(draft)?.more ?? {});
   const [kind, setKind] = useState(kept.current["kind"] || lastKind(mine) || "before");

@@ -54,7 +54,7 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const { kinds } = useKinds(shelf);
   useLit(true);
   const job = shelf.get(text(setup, "job"));
-  const readings = shelf.all("reading").filter((r) => text(r, "setup") === setup.id);
+  const readings = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
   const at = places(setup, readings);
   const kind = text([...readings].sort(byMade).at(-1), "kind");
   const last = lastOfEach(readings, kind, at).slice(-6);
