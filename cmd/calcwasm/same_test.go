@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/evanw/esbuild/pkg/api"
 	"github.com/stretchr/testify/require"
 
 	"datumbook/calc/sheet"
@@ -24,20 +25,35 @@ import (
 // page starts the module and lets the test run worksheets in batches.
 const page = `<!doctype html><meta charset="utf-8"><title>same</title>
 <script src="/wasm_exec.js"></script>
+<script src="/module.js"></script>
 <script>
 const go = new Go();
-WebAssembly.instantiateStreaming(fetch("/calc.wasm"), go.importObject).then(r => { go.run(r.instance); window.ready = true; });
+WebAssembly.instantiateStreaming(fetch("/calc.wasm"), go.importObject).then(r => {
+	go.run(r.instance);
+	window.datumbook = module.calcOf(go, r.instance);
+	window.ready = true;
+});
 window.batch = list => list.map(([name, unit, packed]) => datumbook.run(name, unit, packed));
 </script>`
 
-// serveModule serves calc.wasm, built with the app's own flags, in a page.
+// serveModule serves calc.wasm, built with the app's own flags, in a page that
+// asks it by the app's own code.
 func serveModule(t testing.TB) string {
 	dir := t.TempDir()
 	wasm := filepath.Join(dir, "calc.wasm")
 	require.NoError(t, wasmbuild.Build(context.Background(), filepath.Join("..", ".."), wasm))
 	starter, err := wasmbuild.Exec(context.Background(), filepath.Join("..", ".."))
 	require.NoError(t, err)
+	asker := api.Build(api.BuildOptions{
+		EntryPoints: []string{filepath.Join("..", "..", "pwa", "src", "calc", "module.ts")},
+		Bundle:      true, Format: api.FormatIIFE, GlobalName: "module",
+	})
+	require.Empty(t, asker.Errors)
 	mux := http.NewServeMux()
+	mux.HandleFunc("/module.js", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/javascript")
+		_, _ = w.Write(asker.OutputFiles[0].Contents)
+	})
 	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "text/html")
 		_, _ = io.WriteString(w, page)

@@ -16,7 +16,7 @@ class Hand implements Helper {
   postMessage(message: ToWorker): void {
     this.asked.push(message);
     if (message.kind === "start") {
-      queueMicrotask(() => this.say({ kind: "ready", version: "1" }));
+      queueMicrotask(() => this.say({ kind: "ready" }));
     }
   }
 

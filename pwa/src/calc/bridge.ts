@@ -33,8 +33,6 @@ export interface Bridge {
   /** Calls back after each change of state; returns what ends that. */
   onState(tell: (state: BridgeState) => void): () => void;
   retry(): void;
-  /** Version of the calculations, "" until they have started. */
-  readonly version: string;
 }
 
 /** A worker as far as the bridge needs one. */
@@ -69,7 +67,6 @@ interface Question {
 class Calculations implements Bridge {
   state: BridgeState = "starting";
   trouble = "";
-  version = "";
 
   private waiting = new Map<string, Question>();
   private current: Question | undefined;
@@ -158,7 +155,6 @@ class Calculations implements Bridge {
     switch (message.kind) {
       case "ready":
         this.unwatch();
-        this.version = message.version;
         this.turn("ready");
         this.next();
         return;

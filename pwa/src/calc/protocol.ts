@@ -26,7 +26,7 @@ export interface BookCall {
 export type ToWorker = Start | Run | BookCall;
 
 export type FromWorker =
-  | { kind: "ready"; version: string }
+  | { kind: "ready" }
   | { kind: "answer"; id: number; json: string }
   /** The Go program returned or broke: this worker answers no more. */
   | { kind: "ended"; why: string };

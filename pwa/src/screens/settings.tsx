@@ -1,7 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../book/safe";
 import { book } from "../first/route";
-import { useApp } from "../ui/app";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../ui/prefs";
 import { W } from "../words/words";
@@ -189,6 +188,8 @@ function OneFile() {
 }
 
 function Version() {
-  const { bridge } = useApp();
-  return bridge.version ? <p class="quiet version">{S.version(bridge.version)}</p> : null;
+  // The main script's name changes with anything it is built from.
+  const script = document.querySelector<HTMLScriptElement>("script[type=module][src]");
+  const build = /-(\w+)\.js$/.exec(script?.src ?? "")?.[1];
+  return build ? <p class="quiet version">{S.version(build)}</p> : null;
 }
