@@ -14,6 +14,7 @@ type pending struct {
 	mu     sync.Mutex
 	blocks map[uint64]uint64
 	upTo   uint64 // sequences up to this one are in the counts
+	told   uint64 // the last sequence that follow was told of, counts or none
 }
 
 // move is a document's row that went from one sequence (0: none) to another.
@@ -23,6 +24,9 @@ type move struct{ from, to uint64 }
 func (p *pending) follow(moves []move) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	if n := len(moves); n > 0 {
+		p.told = moves[n-1].to
+	}
 	if p.blocks == nil {
 		return
 	}
@@ -43,21 +47,24 @@ func (l *Look) Pending(after uint64) (uint64, error) {
 	p := &l.b.pending
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.blocks == nil {
+	blocks := p.blocks
+	if blocks == nil {
 		st, err := loadState(l.book)
 		if err != nil {
 			return 0, err
 		}
-		blocks := map[uint64]uint64{}
+		blocks = map[uint64]uint64{}
 		c := l.seq.Cursor()
 		for k, _ := c.First(); len(k) == 8; k, _ = c.Next() {
 			blocks[binary.BigEndian.Uint64(k)/pendingBlock]++
 		}
-		p.blocks, p.upTo = blocks, st.seq
+		if st.seq >= p.told { // else a commit behind this instant was told of already, and a kept count would lack it for good
+			p.blocks, p.upTo = blocks, st.seq
+		}
 	}
 	var n uint64
 	block := after / pendingBlock
-	for at, count := range p.blocks {
+	for at, count := range blocks {
 		if at > block {
 			n += count
 		}

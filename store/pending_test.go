@@ -71,3 +71,27 @@ func TestPendingIsWhatIsLeft(t *testing.T) {
 	require.NoError(t, err)
 	check(b)
 }
+
+// A count taken at an instant that a commit has overtaken meanwhile is not kept: it would lack that commit for good.
+func TestPendingOvertaken(t *testing.T) {
+	s := storetest.MustOpen(t)
+	b := storetest.MustBook(t, s, "jobs")
+	docs := make([]store.Doc, 2000)
+	for i := range docs {
+		docs[i] = storetest.Doc(fmt.Sprint(i), "1-a", nil, ``)
+	}
+	_, err := b.Push(docs)
+	require.NoError(t, err)
+	require.NoError(t, b.Look(func(l *store.Look) error {
+		_, err := b.Push([]store.Doc{storetest.Doc("0", "2-b", []string{"b", "a"}, ``)})
+		require.NoError(t, err)
+		n, err := l.Pending(0)
+		assert.EqualValues(t, 2000, n)
+		return err
+	}))
+	require.NoError(t, b.Look(func(l *store.Look) error {
+		n, err := l.Pending(1024)
+		assert.EqualValues(t, 977, n, "sequences 1,025 to 2,000, and 2,001 for what was 1")
+		return err
+	}))
+}
