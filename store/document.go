@@ -74,6 +74,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		return nil, nil
 	}
 	reasons := make([][]string, len(docs))
+	var text []byte
 	weight := 0
 	for i := range docs {
 		weight += len(docs[i].Body) + len(docs[i].ID) + 24*len(docs[i].Hashes) + 200
@@ -87,8 +88,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 			}
 		}
 		if rules := b.s.opt.Rules; rules != nil && !docs[i].Deleted {
-			text := make([]byte, 0, len(docs[i].Body)+2)
-			text = append(append(append(text, '{'), docs[i].Body...), '}')
+			text = append(append(append(text[:0], '{'), docs[i].Body...), '}')
 			reasons[i] = rules(b.name, docs[i].ID, text)
 		}
 	}

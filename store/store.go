@@ -32,7 +32,7 @@ type Options struct {
 
 	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is called once for each
 	// document that becomes a leaf, with the document's members as a JSON object without the protocol's own, and must be
-	// quick and pure. nil: no rules.
+	// quick and pure and must not keep those bytes. nil: no rules.
 	Rules func(book, id string, doc []byte) []string
 
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.

@@ -28,6 +28,13 @@ func Check(doc []byte) Report {
 // Sentences gives the faults of a stored document in plain sentences, for the
 // office's list of records that need a look.
 func Sentences(id string, doc []byte) []string {
+	if sound(id, doc) {
+		return nil
+	}
+	return sentences(id, doc)
+}
+
+func sentences(id string, doc []byte) []string {
 	d, problem := readDocument(doc)
 	if problem != "" {
 		return []string{sentence(problem)}
@@ -342,18 +349,39 @@ func holds(f *Field, dim quantity.Dim, bare quantity.Unit, limit string, n shopn
 	if limit == "" {
 		return true
 	}
-	l, fault := shopnum.Parse(limit, dim, bare)
-	if fault != nil {
-		panic("record: the limit '" + limit + "' of " + f.Key + " cannot be read: " + fault.Says)
-	}
-	a, b := n.Base(), l.Base()
+	a, b := n.Base(), limitIn(f, dim, bare, limit)
 	if dim == quantity.Span {
-		a, b = n.Length.MM(), l.Length.MM()
+		a = n.Length.MM()
 	}
 	if upper {
 		return a <= b
 	}
 	return a >= b
+}
+
+// bound is a limit as a field's list has it.
+type bound struct {
+	text, unit string
+	dim        quantity.Dim
+}
+
+// limitIn gives a limit: millimetres for a length, else the base unit.
+func limitIn(f *Field, dim quantity.Dim, bare quantity.Unit, limit string) float64 {
+	if b, ok := bounds[bound{limit, bare.Name, dim}]; ok {
+		return b
+	}
+	return readLimit(f, dim, bare, limit)
+}
+
+func readLimit(f *Field, dim quantity.Dim, bare quantity.Unit, limit string) float64 {
+	l, fault := shopnum.Parse(limit, dim, bare)
+	if fault != nil {
+		panic("record: the limit '" + limit + "' of " + f.Key + " cannot be read: " + fault.Says)
+	}
+	if dim == quantity.Span {
+		return l.Length.MM()
+	}
+	return l.Base()
 }
 
 func trim(s string) string {

@@ -10,8 +10,8 @@ type edit struct {
 	v          *node
 	over       []string
 	raw        *node  // the whole edit, members sorted, whatever else it holds
-	same       string // equal for edits that say the same
 	odd        bool   // not an edit this version can read; kept all the same
+	same       string // what says gave
 }
 
 // field is a key with its history.
@@ -131,21 +131,39 @@ func (d *document) readFields(v *node) {
 			d.addEdit(key, oddEdit(list))
 			continue
 		}
-		d.field(key)
+		f := d.field(key)
+		if f.edits == nil {
+			f.edits = make([]*edit, 0, len(list.list))
+		}
 		for _, e := range list.list {
-			d.addEdit(key, toEdit(e))
+			f.edits = append(f.edits, toEdit(e))
 		}
 	}
 }
 
-func oddEdit(raw *node) *edit {
-	return &edit{raw: raw, odd: true, same: "?" + normal(raw)}
+func oddEdit(raw *node) *edit { return &edit{raw: raw, odd: true} }
+
+// says is equal for edits that say the same. Most edits stand alone in their field and are never compared.
+func (e *edit) says() string {
+	switch {
+	case e.same != "":
+	case e.odd:
+		e.same = "?" + normal(e.raw)
+	default:
+		same := newObject()
+		for i, key := range e.raw.keys {
+			if key != "at" && key != "by" {
+				same.put(key, e.raw.list[i])
+			}
+		}
+		e.same = normal(same)
+	}
+	return e.same
 }
 
 // toEdit reads a sorted node.
 func toEdit(n *node) *edit {
 	e := &edit{raw: n, id: n.str("id"), at: n.str("at"), by: n.str("by"), unit: n.str("unit")}
-	same := newObject()
 	for i, key := range n.keys {
 		switch key {
 		case "v":
@@ -157,14 +175,10 @@ func toEdit(n *node) *edit {
 				}
 			}
 		}
-		if key != "at" && key != "by" {
-			same.put(key, n.list[i])
-		}
 	}
 	if n.kind != object || e.id == "" || e.v == nil {
 		return oddEdit(n)
 	}
-	e.same = normal(same)
 	return e
 }
 
@@ -207,7 +221,7 @@ func (d *document) settle() {
 		f.edits = arranged(f.edits, orderEdits)
 		kept := f.edits[:0]
 		for _, e := range f.edits {
-			if n := len(kept); n == 0 || kept[n-1].odd != e.odd || kept[n-1].same != e.same {
+			if n := len(kept); n == 0 || kept[n-1].odd != e.odd || kept[n-1].says() != e.says() {
 				kept = append(kept, e)
 			}
 		}
@@ -223,7 +237,7 @@ func orderEdits(a, b *edit) int {
 	if c := compare(a.id, b.id); c != 0 {
 		return c
 	}
-	if c := compare(a.same, b.same); c != 0 {
+	if c := compare(a.says(), b.says()); c != 0 {
 		return c
 	}
 	return longer(b.raw.json(), a.raw.json())
@@ -294,6 +308,9 @@ func (d *document) node(withRev bool) *node {
 func (f *field) heads() []*edit {
 	if f == nil {
 		return nil
+	}
+	if len(f.edits) == 1 && !f.edits[0].odd {
+		return f.edits[:1:1]
 	}
 	var out, all []*edit
 	for _, e := range f.edits {

@@ -53,9 +53,9 @@ func appendQuoted(b []byte, s string) []byte {
 func (n *node) json() string { return string(appendNode(nil, n)) }
 
 // sorted puts the members of every object in the order of their names: the
-// canonical form. Numbers stay as they were sent.
+// canonical form. Numbers stay as they were sent. What is in order already is given back itself.
 func sorted(n *node) *node {
-	if len(n.list) == 0 {
+	if inOrder(n) {
 		return n
 	}
 	out := &node{kind: n.kind, list: make([]*node, len(n.list))}
@@ -73,6 +73,15 @@ func sorted(n *node) *node {
 		out.list[i] = sorted(n.list[from])
 	}
 	return out
+}
+
+func inOrder(n *node) bool {
+	for i := range n.list {
+		if n.kind == object && i > 0 && n.keys[i-1] > n.keys[i] || !inOrder(n.list[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // arrange gives the order that sorts n things; equal ones stay as they stand.
