@@ -192,7 +192,7 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Caution("There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
 	}
 	if len(plans) == 0 {
-		o.SetText("verdict", "None of the "+strconv.Itoa(len(plates))+" faces takes it as it is, and none with its size given can be drilled for it within the margins.")
+		o.SetText("verdict", o.Fill("None of the {0} faces takes it as it is, and none with its size given can be drilled for it within the margins.", nil, float64(len(plates))))
 		o.Line(&roomStep, []string{ask.Spots[0].Bolt.Name}, clearance(ask.Spots[0])*2, clearance(ask.Spots[0]))
 		o.SetLines("steps", []string{"Give width, height and thickness of the faces that may be drilled.", "Make the margins smaller where you know the metal is sound, or allow any turn and turning over.", "Else drill a sub-plate for it, or clamp it with straps."})
 		return nil
@@ -236,22 +236,22 @@ func sits(o *sheet.Out, plate *Plate, p Pose) {
 	o.SetFlag("over", p.Flip)
 	o.Set("px", p.X, "in")
 	o.Set("py", p.Y, "in")
-	o.SetTable("face", [][]sheet.Cell{append([]sheet.Cell{sheet.Txt(plate.Fixture), sheet.Txt(plate.Face)}, nums(plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)...)})
+	o.SetTable("face", [][]sheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
 	var rows [][]sheet.Cell
 	for i := range plate.Places {
 		q := &plate.Places[i]
-		row := append([]sheet.Cell{sheet.Txt(placeWords[q.Kind])}, nums(q.X, q.Y, max(q.Size, q.Bolt.Dia))...)
-		rows = append(rows, append(row, sheet.Txt(q.Bolt.Name), sheet.Num(q.Length, "in"), sheet.Num(q.Angle, "deg")))
+		rows = append(rows, cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name}, q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle))
 	}
 	o.SetTable("facing", rows)
 	rows = nil
-	for _, k := range plate.Keep {
-		rows = append(rows, append([]sheet.Cell{sheet.Txt(rectWords(k))}, nums(k.X, k.Y, k.Wide, k.High)...))
+	for i := range plate.Keep {
+		k := &plate.Keep[i]
+		rows = append(rows, cells("siiii", []string{rectWords(k)}, k.X, k.Y, k.Wide, k.High))
 	}
 	o.SetTable("blocked", rows)
 }
 
-func rectWords(k Rect) string {
+func rectWords(k *Rect) string {
 	if k.Rib {
 		return "rib"
 	}
@@ -260,18 +260,29 @@ func rectWords(k Rect) string {
 
 var placeWords = [...]string{"hole", "tapped", "slot", "tslot"}
 
-// nums makes cells of lengths in inches.
-func nums(x ...float64) []sheet.Cell {
-	out := make([]sheet.Cell, len(x))
-	for i := range x {
-		out[i] = sheet.Num(x[i], "in")
+// cells makes a row from a letter for each cell: s the next text, i the next
+// number as inches, d as degrees, n as it is.
+func cells(kinds string, texts []string, x ...float64) []sheet.Cell {
+	out := make([]sheet.Cell, len(kinds))
+	for i := range len(kinds) {
+		unit := ""
+		switch kinds[i] {
+		case 's':
+			out[i], texts = sheet.Txt(texts[0]), texts[1:]
+			continue
+		case 'i':
+			unit = "in"
+		case 'd':
+			unit = "deg"
+		}
+		out[i], x = sheet.Num(x[0], unit), x[1:]
 	}
 	return out
 }
 
-// posed makes the cells of a face and a pose.
-func posed(plate *Plate, p Pose) []sheet.Cell {
-	return append([]sheet.Cell{sheet.Txt(plate.Fixture), sheet.Txt(plate.Face), sheet.Num(p.Angle(), "deg"), sheet.Txt(over(p))}, nums(p.X, p.Y)...)
+// posed makes the cells of a face and a pose, with a last length.
+func posed(plate *Plate, p Pose, last float64) []sheet.Cell {
+	return cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
 }
 
 // boltRows makes the table of bolts and gives the tightest.
@@ -279,8 +290,7 @@ func boltRows(o *sheet.Out, plate *Plate, seats []Seat) Seat {
 	var rows [][]sheet.Cell
 	tight := Seat{Room: math.Inf(1)}
 	for _, s := range seats {
-		row := []sheet.Cell{sheet.Num(float64(s.Spot+1), ""), sheet.Num(float64(s.Place+1), ""), sheet.Txt(placeWords[plate.Places[s.Place].Kind])}
-		rows = append(rows, append(row, nums(s.X, s.Y, s.Off, max(0, s.Room))...))
+		rows = append(rows, cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
 		if s.Room < tight.Room {
 			tight = s
 		}
@@ -301,10 +311,10 @@ func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
 		if i == 60 {
 			break
 		}
-		list = append(list, append(posed(&plates[w.Plate], w.Pose), sheet.Num(w.Room, "in")))
+		list = append(list, posed(&plates[w.Plate], w.Pose, w.Room))
 	}
 	for _, c := range f.Counts {
-		faces = append(faces, []sheet.Cell{sheet.Txt(plates[c.Plate].Fixture), sheet.Txt(plates[c.Plate].Face), sheet.Num(float64(c.Ways), ""), sheet.Num(c.Room, "in")})
+		faces = append(faces, cells("ssni", []string{plates[c.Plate].Fixture, plates[c.Plate].Face}, float64(c.Ways), c.Room))
 	}
 	o.SetTable("list", list)
 	o.SetTable("faces", faces)
@@ -312,7 +322,7 @@ func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
 	if w.Pose.Flip {
 		turned = " turned over,"
 	}
-	o.SetText("verdict", plate.Name()+" takes it,"+turned+o.Fill(" turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} ways in all, on ", nil, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total))+strconv.Itoa(len(f.Counts))+" of "+strconv.Itoa(len(plates))+" faces.")
+	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} ways in all, on {0} of {0} faces.", []string{plate.Name(), turned}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
@@ -350,35 +360,25 @@ func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plat
 	thin, clear := false, -1
 	for i := range d.New {
 		h := &d.New[i]
-		mk, depth := "tap "+h.Bolt.Name, h.Depth
-		open := "no"
-		if h.Open {
-			open = "yes"
+		mk, open, tap := "tap ", "no", ", tap {s}."
+		if h.Tap == hole.Bottoming && !h.Open {
+			tap = ", tap {s} to the bottom."
 		}
 		if h.Clear {
-			mk, clear = "clearance hole for "+h.Bolt.Name, i
+			mk, tap, clear = "clearance hole for ", ".", i
+		} else {
+			thin = thin || h.Thin
 		}
-		thin = thin || h.Thin && !h.Clear
-		why := "to take " + name + ", its place " + strconv.Itoa(h.Spot+1)
+		why, step := "to take {s}, its place {0}", "X {in}, Y {in}: drill {s} {in} to the shoulder, {in} to the point"
 		if h.What != NoHazard {
-			why += o.Fill("; {in} of metal to ", nil, h.Near) + h.What.Words()
+			why += "; {in} of metal to {s}"
 		}
-		row := append(nums(h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y), sheet.Txt(mk), sheet.Txt(h.Drill), sheet.Num(h.Dia, "in"), sheet.Num(depth, "in"), sheet.Txt(open), sheet.Txt(h.Bolt.Name), sheet.Txt(why))
-		rows = append(rows, row)
-		step := o.Fill("X {in}, Y {in}: drill {s} ", []string{h.Drill}, h.X, h.Y)
-		switch {
-		case h.Open:
-			step += "through"
-		default:
-			step += o.Fill("{in} to the shoulder, {in} to the point", nil, h.Plan.Shoulder, h.Plan.Tip)
+		if h.Open {
+			open, step = "yes", "X {in}, Y {in}: drill {s} through"
 		}
-		if !h.Clear {
-			step += ", tap " + h.Bolt.Name
-			if h.Tap == hole.Bottoming && !h.Open {
-				step += " to the bottom"
-			}
-		}
-		steps = append(steps, step+".")
+		why = o.Fill(why, []string{name, h.What.Words()}, float64(h.Spot+1), h.Near)
+		rows = append(rows, cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why}, h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y, h.Dia, h.Depth))
+		steps = append(steps, o.Fill(step+tap, []string{h.Drill, h.Bolt.Name}, h.X, h.Y, h.Plan.Shoulder, h.Plan.Tip))
 	}
 	o.SetTable("holes", rows)
 	o.SetLines("steps", append(steps, "Enter the new holes in the fixture's record, with the reason."))
@@ -388,20 +388,18 @@ func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plat
 			break
 		}
 		q := &plans[i]
-		c := posed(&plates[q.Plate], q.Pose)
-		row := append(c[:2:2], sheet.Num(float64(len(q.New)), ""), sheet.Num(float64(len(q.Old)), ""))
-		rows = append(rows, append(append(row, c[2:]...), sheet.Num(min(q.Spare, 1e4), "in")))
+		on := &plates[q.Plate]
+		rows = append(rows, cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)}, float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4)))
 	}
 	o.SetTable("plans", rows)
-	many := " new holes in "
+	says := "None of the {0} faces takes it as it is. Drill {0} new holes in {s}, first at X {in}, Y {in}"
 	if len(d.New) == 1 {
-		many = " new hole in "
+		says = "None of the {0} faces takes it as it is. Drill {0} new hole in {s}, first at X {in}, Y {in}"
 	}
-	says := "None of the " + strconv.Itoa(len(plates)) + " faces takes it as it is. Drill " + strconv.Itoa(len(d.New)) + many + plate.Name() + o.Fill(", first at X {in}, Y {in}", nil, d.New[0].X, d.New[0].Y)
 	if len(d.Old) > 0 {
-		says += "; " + strconv.Itoa(len(d.Old)) + " old ones serve"
+		says += "; {0} old ones serve"
 	}
-	o.SetText("verdict", says+".")
+	o.SetText("verdict", o.Fill(says+".", []string{plate.Name()}, float64(len(plates)), float64(len(d.New)), d.New[0].X, d.New[0].Y, float64(len(d.Old))))
 	bolt := d.New[0].Bolt.Dia
 	o.Line(&edgeStep, nil, bolt, margin(rules.Edge, usualEdge, bolt))
 	o.Line(&gapStep, nil, bolt, margin(rules.Between, usualBetween, bolt))

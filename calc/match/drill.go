@@ -285,9 +285,8 @@ func (p *planner) stand(flip bool) (even bool) {
 				continue
 			}
 			m := mirror(p.points[k])
-			off, _, _ := nearest(m.sub(vec{p.spots[i].X, p.spots[i].Y}), h, vec{})
-			if d := off.size(); d < best-tiny {
-				best, at = d, m.sub(off)
+			if d, out := apart(m.sub(vec{p.spots[i].X, p.spots[i].Y}), h, vec{}); d < best-tiny {
+				best, at = d, m.sub(out.times(d))
 			}
 		}
 		p.points[i] = at

@@ -73,11 +73,12 @@ type Ask struct {
 const MaxSpots = 12
 
 const (
-	tiny     = 1e-9
-	settled  = 1e-7  // in: where the best fit stops
-	wideBolt = 2.0   // a fixture's hole wider than this many bolts has no seat for a nut
-	maxNodes = 4e6   // steps of the search before it gives up
-	maxFound = 60000 // ways before it stops collecting
+	tiny         = 1e-9
+	settled      = 1e-7  // in: the best fit is within this of the most room
+	settledSlots = 1e-5  // in: the same where part and fixture both have slots
+	wideBolt     = 2.0   // a fixture's hole wider than this many bolts has no seat for a nut
+	maxNodes     = 4e6   // steps of the search before it gives up
+	maxFound     = 60000 // ways before it stops collecting
 )
 
 // Pose sets the part on a face: a point (x, y) of the part, turned over first
@@ -103,13 +104,12 @@ func (p Pose) at(v vec) vec {
 
 // Way is one way to set the part on a face with all bolts in.
 type Way struct {
-	Plate int
-	Pose  Pose
-	To    [MaxSpots]int16 // spot i goes to place To[i] of the face
-	Room  float64         // the least room left at any bolt, in, as a radius
-	most  float64         // no position of these places has more
-	open  arc             // the turns at which they were found
-	slots bool            // some bolt may travel
+	Plate  int
+	Pose   Pose
+	To     [MaxSpots]int16 // spot i goes to place To[i] of the face
+	Room   float64         // the least room left at any bolt, in, as a radius
+	most   float64         // no position of these places has more
+	lo, hi float64         // the turns at which they were found, rad
 }
 
 // Seat is one bolt of a way.
@@ -140,6 +140,7 @@ type Found struct {
 type vec struct{ x, y float64 }
 
 func (a vec) sub(b vec) vec       { return vec{a.x - b.x, a.y - b.y} }
+func (a vec) add(b vec) vec       { return vec{a.x + b.x, a.y + b.y} }
 func (a vec) dot(b vec) float64   { return float64(a.x*b.x) + float64(a.y*b.y) }
 func (a vec) cross(b vec) float64 { return float64(a.x*b.y) - float64(a.y*b.x) }
 func (a vec) times(k float64) vec { return vec{float64(a.x * k), float64(a.y * k)} }

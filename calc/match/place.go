@@ -99,8 +99,8 @@ func (p *planner) serves(i int, pose Pose, used []int) (Seat, bool) {
 		if r < 0 || max(math.Abs(w.x), math.Abs(w.y)) > r+span+pl.Length || slices.Contains(used, j) && pl.Kind != Slot && pl.Kind != Tee {
 			continue
 		}
-		off, _, _ := nearest(w, along(*pl, p.spots[i].Bolt.Dia), half)
-		if d := off.size(); r-d > best.Room {
+		d, _ := apart(w, along(*pl, p.spots[i].Bolt.Dia), half)
+		if d = max(0, d); r-d > best.Room {
 			best = Seat{i, j, c.x, c.y, d, r - d, r}
 		}
 	}
@@ -149,10 +149,11 @@ func (p *planner) spare(v vec, bolt, dia, enough float64) (spare, near float64, 
 		if max(math.Abs(w.x), math.Abs(w.y)) > spare+between+float64(size/2)+r+float64(pl.Length/2) {
 			continue
 		}
+		d := w.size()
 		if pl.Kind == Slot || pl.Kind == Tee {
-			w, _, _ = nearest(w, lengthwise(*pl), vec{})
+			d, _ = apart(w, lengthwise(*pl), vec{})
 		}
-		take(w.size()-float64(size/2)-r, between, HoleNear)
+		take(d-float64(size/2)-r, between, HoleNear)
 	}
 	rib := margin(p.rules.Rib, usualRib, bolt)
 	for i := range f.Keep {

@@ -60,7 +60,10 @@ type searcher struct {
 	found  []Way
 	total  int
 	nodes  float64
+	lo, hi float64 // the piece of turns gone on with, rad
 	seats  []seat
+	turned []seat
+	fitter fitter
 }
 
 // fitting is a place of the face that takes a spot's bolt.
@@ -132,7 +135,7 @@ func (s *searcher) face() {
 		f := &s.fits[a][k]
 		s.set(a, f)
 		if len(s.order) == 1 {
-			s.cos, s.sin, s.wide = 1, 0, 0
+			s.lo, s.hi = 0, 0
 			s.first = len(s.found)
 			s.done()
 			continue
@@ -231,38 +234,48 @@ func (s *searcher) turns() {
 	a, b := s.order[0], s.order[1]
 	part, far := s.part(a, b), s.far(a, b)
 	lp, lf := part.size(), far.size()
-	play := s.rooms[a] + s.rooms[b]
 	slots := s.reach[a] + s.reach[b]
-	if slots < tiny && min(lp, lf) > float64(play*1.01)+tiny {
-		// The turn that lays one on the other; a disc of radius play seen from
-		// the far end spans asin(play/distance) to each side.
-		s.cos, s.sin = part.dot(far)/(lp*lf), part.cross(far)/(lp*lf)
-		s.wide = math.Asin(play/min(lp, lf)) + 1e-9
-		if s.ask.Free || s.nearQuarter() {
-			s.extend(2)
-		}
-		return
-	}
-	// With slots the disc is as much larger as they are long.
+	all := s.rooms[a] + s.rooms[b] + slots
+	// The turn that lays one on the other; a disc of radius all seen from the
+	// far end spans asin(all/distance) to each side.
+	whole := min(lp, lf) <= float64(all*1.01)+tiny
 	from, to := -math.Pi, math.Pi
-	if all := play + slots; min(lp, lf) > float64(all*1.01)+tiny {
-		mid := math.Atan2(part.cross(far), part.dot(far))
+	slack := min(s.ask.Slack, math.Pi/4)
+	if !whole {
 		w := math.Asin(all/min(lp, lf)) + 1e-9
-		from, to = mid-w, mid+w
+		if c, sn := part.dot(far), part.cross(far); s.ask.Free || slack+w > .7 || min(math.Abs(c), math.Abs(sn)) <= float64(lp*lf)*(math.Sin(slack+w)+tiny) {
+			mid := math.Atan2(sn, c)
+			from, to = mid-w, mid+w
+		} else {
+			return
+		}
 	}
-	var run span
 	if s.ask.Free {
-		s.split(from, to, a, b, &run)
-		s.flush(&run)
+		s.within(from, to, whole || slots >= tiny)
 		return
 	}
 	for q := -4; q <= 4; q++ {
 		mid := float64(float64(q) * (math.Pi / 2))
-		if lo, hi := max(from, mid-s.ask.Slack), min(to, mid+s.ask.Slack); lo <= hi && (q > -2 || to-from < 6) && (q < 3 || to-from < 6) {
-			s.split(lo, hi, a, b, &run)
-			s.flush(&run)
+		lo, hi := mid-slack, mid+slack
+		if !whole {
+			lo, hi = max(from, lo), min(to, hi)
+		} else if q < -2 || q > 1 {
+			continue
+		}
+		if lo <= hi {
+			s.within(lo, hi, whole || slots >= tiny)
 		}
 	}
+}
+
+// within goes on with the turns from one to another; wide ones are looked
+// through first.
+func (s *searcher) within(from, to float64, wide bool) {
+	run := span{from, to, !wide}
+	if wide {
+		s.split(from, to, s.order[0], s.order[1], &run)
+	}
+	s.flush(&run)
 }
 
 // span is a range of turns being gathered.
@@ -301,23 +314,22 @@ func (s *searcher) flush(run *span) {
 	}
 	run.any = false
 	s.first = len(s.found)
-	n := math.Ceil((run.to - run.from) / .1)
+	n := max(1, math.Ceil((run.to-run.from)/.1))
+	w := (run.to - run.from) / n
 	for k := range int(n) {
-		w := (run.to - run.from) / n
-		s.sin, s.cos = math.Sincos(run.from + float64(w*(float64(k)+.5)))
-		s.wide = float64(w/2) + 1e-9
+		s.lo, s.hi = run.from+float64(w*float64(k)), run.from+float64(w*float64(k+1))
+		if k+1 == int(n) {
+			s.hi = run.to
+		}
+		mid := float64((s.lo + s.hi) / 2)
+		s.sin, s.cos = math.Sincos(mid)
+		s.wide = (s.hi-s.lo)/2 + 1e-9
 		s.extend(2)
 	}
 }
 
 func quarter(q int) (c, s float64) {
 	return [4]float64{1, 0, -1, 0}[q], [4]float64{0, 1, 0, -1}[q]
-}
-
-// nearQuarter says whether the turn can be within the slack of a quarter turn.
-func (s *searcher) nearQuarter() bool {
-	reach := s.ask.Slack + s.wide
-	return reach >= math.Pi/4 || min(math.Abs(s.cos), math.Abs(s.sin)) <= math.Sin(reach)+tiny
 }
 
 // agrees says whether spots i and j can both be in their places at some turn
@@ -408,39 +420,33 @@ func (s *searcher) extend(n int) {
 		}
 		if ok {
 			s.extend(n + 1)
-			s.cos, s.sin, s.wide = cos, sin, wide
 		}
 	}
 }
 
-// done fits a complete set of places and keeps it where all bolts go in.
+// done keeps a complete set of places where all bolts go in.
 func (s *searcher) done() {
-	w := Way{Plate: s.at, To: s.to, Pose: s.begin(), open: arc{s.cos, s.sin, s.wide}}
-	least, slots := math.Inf(1), 0.0
+	w := Way{Plate: s.at, To: s.to, lo: s.lo, hi: s.hi, most: math.Inf(1)}
+	slots := 0.0
 	for i := range s.seats {
-		least = min(least, s.rooms[i])
+		w.most = min(w.most, s.rooms[i])
 		slots += s.reach[i]
 	}
-	lim := s.limit(w.Pose)
-	w.slots = slots >= tiny
-	w.Room, w.most = room(s.seats, w.Pose), least
-	if w.Room < least-tiny {
-		if !w.slots {
-			if most := s.bound(least); most < -tiny {
-				return
-			} else {
-				w.most = most
-			}
-		}
-		if !s.ask.Free {
-			w.Pose = turn(w.Pose, 0, s.seats[s.order[0]].b, lim)
-		}
-		w.Pose = square(s.seats, w.Pose, lim)
-		w.Room = room(s.seats, w.Pose)
-		if w.Room < 0 {
-			s.improve(&w, lim)
-			w.most = w.Room
-		}
+	// A look with the first bolt in the middle of its place spares most fits.
+	start := begin(s.lo, s.hi)
+	p := Pose{Cos: start.c, Sin: start.s, Flip: s.flip}
+	a := &s.seats[s.order[0]]
+	p.X = a.a.x - (float64(p.Cos*a.b.x) - float64(p.Sin*a.b.y))
+	p.Y = a.a.y - (float64(p.Sin*a.b.x) + float64(p.Cos*a.b.y))
+	w.Pose, w.Room = p, room(s.seats, p)
+	if w.Room < w.most-tiny && slots < tiny {
+		w.most = s.bound(w.most)
+	}
+	if w.most < -tiny {
+		return
+	}
+	if w.Room < min(0, w.most-tiny) {
+		s.fit(&w, -tiny, -tiny)
 		if w.Room < -tiny {
 			return
 		}
@@ -448,8 +454,9 @@ func (s *searcher) done() {
 	w.Room = max(0, w.Room)
 	for k := s.first; k < len(s.found); k++ { // the same places by another piece of the same range
 		if o := &s.found[k]; o.To == w.To && o.Pose.Flip == w.Pose.Flip {
+			o.lo, o.hi, o.most = min(o.lo, w.lo), max(o.hi, w.hi), max(o.most, w.most)
 			if w.Room > o.Room {
-				*o = w
+				o.Pose, o.Room = w.Pose, w.Room
 			}
 			return
 		}
@@ -457,39 +464,48 @@ func (s *searcher) done() {
 	s.found = append(s.found, w)
 }
 
-// improve fits a way for the most room. With slots there may be more than one
-// best turn, a bolt at this end of its slot or at the other, so the fit starts
-// from both ends of the open turns as well.
-func (s *searcher) improve(w *Way, lim arc) {
-	from := *w
-	w.Pose, w.Room = best(s.seats, w.Pose, lim)
-	if !w.slots || w.open.half < tiny {
-		return
+// begin is the turn to look at first: square where that is among them.
+func begin(lo, hi float64) knot {
+	mid := float64((lo + hi) / 2)
+	q := math.Round(mid * (2 / math.Pi))
+	if at := float64(q * (math.Pi / 2)); lo <= at && at <= hi {
+		c, s := quarter(int(q) & 3)
+		return knot{at, c, s}
 	}
-	for _, by := range [...]float64{-w.open.half, w.open.half} {
-		p := from.Pose
-		p.Cos, p.Sin = w.open.c, w.open.s
-		p = turn(p, by, vec{}, lim)
-		a := &s.seats[0]
-		at := a.b.turned(p.Cos, p.Sin)
-		p.X, p.Y = a.a.x-at.x, a.a.y-at.y
-		if p, r := best(s.seats, p, lim); r > w.Room {
-			w.Pose, w.Room = p, r
-		}
-	}
+	s, c := math.Sincos(mid)
+	return knot{mid, c, s}
 }
 
-// begin is the pose to start the fit from: the first spot in the middle of its
-// place, and square where the open turns allow it.
-func (s *searcher) begin() Pose {
-	p := Pose{Cos: s.cos, Sin: s.sin, Flip: s.flip}
-	if min(math.Abs(p.Cos), math.Abs(p.Sin)) <= s.wide {
-		p.Cos, p.Sin = math.Round(p.Cos), math.Round(p.Sin)
+func knotAt(at float64) knot {
+	s, c := math.Sincos(at)
+	return knot{at, c, s}
+}
+
+// fit fits the way that the seats hold for the most room. Slots that turn bound
+// the room badly, so where the part's are the longer the fixture is turned
+// about the part.
+func (s *searcher) fit(w *Way, enough, worth float64) {
+	seats := s.seats
+	face, part := 0.0, 0.0
+	for i := range seats {
+		face += seats[i].s.size()
+		part += seats[i].p.size()
 	}
-	a := &s.seats[s.order[0]]
-	p.X = a.a.x - (float64(p.Cos*a.b.x) - float64(p.Sin*a.b.y))
-	p.Y = a.a.y - (float64(p.Sin*a.b.x) + float64(p.Cos*a.b.y))
-	return p
+	lo, start, hi := knotAt(w.lo), begin(w.lo, w.hi), knotAt(w.hi)
+	f := &s.fitter
+	if part <= face {
+		f.fit(seats, lo, hi, start, enough, worth)
+	} else {
+		s.turned = s.turned[:0]
+		for _, c := range seats {
+			s.turned = append(s.turned, seat{c.a, c.s, c.b, c.p, c.r})
+		}
+		f.fit(s.turned, hi.back(), lo.back(), start.back(), enough, worth)
+		f.turn = f.turn.back()
+		f.shift = f.shift.turned(f.turn.c, f.turn.s).times(-1)
+	}
+	w.Pose = Pose{f.turn.c, f.turn.s, f.shift.x, f.shift.y, s.flip}
+	w.Room, w.most = f.room, min(w.most, f.most)
 }
 
 // bound is what no position of stiff seats can better: two bolts share the
@@ -513,24 +529,6 @@ func (s *searcher) fill(to [MaxSpots]int16) {
 		r, _ := joint(sp, pl)
 		s.seats = append(s.seats, seat{vec{sp.X, sp.Y}, along(*sp, sp.Bolt.Dia), vec{pl.X, pl.Y}, along(*pl, sp.Bolt.Dia), r})
 	}
-}
-
-// limit is the arc the turn must keep to.
-func (s *searcher) limit(p Pose) arc {
-	if s.ask.Free {
-		return arc{half: math.Pi}
-	}
-	q := 0
-	switch {
-	case math.Abs(p.Sin) > math.Abs(p.Cos) && p.Sin > 0:
-		q = 1
-	case math.Abs(p.Sin) > math.Abs(p.Cos):
-		q = 3
-	case p.Cos < 0:
-		q = 2
-	}
-	c, sn := quarter(q)
-	return arc{c, sn, s.ask.Slack}
 }
 
 // rank fits those ways for the most room that could be among the best, and
@@ -557,14 +555,21 @@ func (s *searcher) rank(each int) []Way {
 	}
 	for i := range s.found {
 		w := &s.found[i]
-		if w.most-w.Room <= settled || len(kept) == each && w.most < kept[each-1].Room-settled {
+		if w.most-w.Room <= settled {
+			continue
+		}
+		worth := -settled // else as roomy, to a tenth of a thou, as the last that is kept
+		if len(kept) == each {
+			worth = (math.Round(kept[each-1].Room*1e4) - .5) / 1e4
+		}
+		if w.most < worth {
 			continue
 		}
 		if w.Pose.Flip != s.flip {
 			s.turnOver()
 		}
 		s.fill(w.To)
-		s.improve(w, s.limit(w.Pose))
+		s.fit(w, math.Inf(1), worth)
 		w.Room = max(0, w.Room)
 		keep(w)
 	}
@@ -641,9 +646,7 @@ func Seats(ask Ask, plate *Plate, w Way) []Seat {
 	out := make([]Seat, len(s.seats))
 	for i := range s.seats {
 		c := &s.seats[i]
-		off, _, _ := c.off(w.Pose)
-		at := w.Pose.at(c.b)
-		d := off.size()
+		at, d := w.Pose.at(c.b), c.off(w.Pose)
 		out[i] = Seat{i, int(w.To[i]), at.x, at.y, d, c.r - d, c.r}
 	}
 	return out
