@@ -81,7 +81,7 @@ func TestPaper(t *testing.T) {
 	phone.Go(home + "#/job/" + url.PathEscape("job:"+demo.Prefix+"01"))
 	phone.WaitText("Take the invented job out")
 	phone.Tap(`.demo-keys button`)
-	phone.WaitText("61 invented records taken out.")
+	phone.WaitText("89 invented records taken out.")
 	phone.Go(home + "#/")
 	phone.WaitText("Load an invented job to look round")
 }

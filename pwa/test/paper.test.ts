@@ -110,11 +110,22 @@ test("a bare number keeps the unit it was typed in", () => {
 
 test("an inspection sheet has every feature, with a blank where nothing was measured", () => {
   const rows = inspection(look, rec("job", "01"));
-  assert.equal(new Set(rows.map((r) => r.feature.id)).size, 6);
+  assert.equal(new Set(rows.map((r) => r.feature.id)).size, 7);
   const bore = rows.find((r) => r.feature.id === rec("feature", "02").id)!;
   assert.equal(text(bore.reading, "value"), "3.958 in");
   assert.equal(rows.filter((r) => r.reading).length, 2);
-  assert.deepEqual(featuresOf(look, rec("part", "01")).length, 6);
+  assert.deepEqual(featuresOf(look, rec("part", "01")).length, 7);
+  // An acceptance kept from the step that finishes the bore stands with it, and no blank beside it.
+  const kept = { ...rec("kept", "01"), values: { worksheet: "accept", step: rec("step", "15").id } };
+  const seat = { ...rec("kept", "02"), values: { worksheet: "accept", feature: rec("feature", "07").id } };
+  const more = inspection(
+    { ...look, all: (k) => (k === "kept" ? [kept, seat] : look.all(k)) },
+    rec("job", "01"),
+  );
+  assert.equal(more.length, rows.length + 1);
+  assert.equal(more.filter((m) => m.kept && m.feature.id === bore.feature.id).length, 1);
+  const filled = more.filter((m) => m.feature.id === rec("feature", "07").id);
+  assert.deepEqual([filled.length, filled[0]?.kept?.id], [1, seat.id]);
 });
 
 test("a job's history holds what belongs to it and nothing of the shop", () => {
@@ -123,7 +134,7 @@ test("a job's history holds what belongs to it and nothing of the shop", () => {
   const count = (kind: string) => all.filter((r) => r.kind === kind).length;
   assert.deepEqual(
     ["part", "feature", "setup", "step", "reading", "kept", "note", "photo", "fixture"].map(count),
-    [1, 6, 4, 16, 10, 3, 2, 2, 0],
+    [1, 7, 4, 16, 31, 9, 2, 2, 0],
   );
 });
 
@@ -133,7 +144,7 @@ test("a setup's steps stand in order and its readings as they were read", () => 
     stepsIn(look, setup).map((s) => text(s, "order")),
     ["1", "2", "3", "4", "5", "6", "7"],
   );
-  assert.equal(readingRows(look, setup).length, 9);
+  assert.equal(readingRows(look, setup).length, 15);
   assert.deepEqual(heading(look, setup), {
     job: "Pillow-block housing with pump flange",
     drawing: "DEMO-100 rev. B",

@@ -25,6 +25,7 @@ const (
 	Long   Type = "long"   // paragraphs
 	Count  Type = "count"  // a whole number
 	Thread Type = "thread" // a thread's designation
+	Sheet  Type = "sheet"  // a worksheet by its name, one line
 	Choice Type = "choice" // one of Options, by its key
 	Flag   Type = "flag"   // true or false
 	Date   Type = "date"   // 2026-03-09, or with the time after it

@@ -118,7 +118,7 @@ var stepFields = []Field{
 	{Key: "name", Label: "Step", Type: Text, Required: true, Example: "face the base"},
 	{Key: "done", Label: "Done", Type: Flag, Help: "Ticked when done. Who and when is kept."},
 	{Key: "who", Label: "Done by", Type: Text, Most: 80},
-	{Key: "worksheet", Label: "Worksheet", Type: Text, Most: 40, Help: "The worksheet this step opens."},
+	{Key: "worksheet", Label: "Worksheet", Type: Sheet, Most: 40, Help: "The worksheet this step opens."},
 	{Key: "feature", Label: "Feature", Type: Link, Of: featureLink},
 	{Key: "tool", Label: "Tool", Type: Link, Of: toolLink},
 	{Key: "gauge", Label: "Gauge", Type: Link, Of: gaugeLink},

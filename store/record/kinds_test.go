@@ -21,7 +21,7 @@ func TestKinds(t *testing.T) {
 		known[k.Key] = true
 	}
 	types := []record.Type{record.Text, record.Words, record.Long, record.Count, record.Thread, record.Choice, record.Flag, record.Date,
-		record.Link, record.Links, record.List, record.Table, record.Pairs, record.Any, record.Photo}
+		record.Link, record.Links, record.List, record.Table, record.Pairs, record.Any, record.Photo, record.Sheet}
 	var walk func(t *testing.T, f record.Field, inTable bool)
 	walk = func(t *testing.T, f record.Field, inTable bool) {
 		assert.NotEmpty(t, f.Label, f.Key)

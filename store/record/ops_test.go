@@ -126,6 +126,41 @@ func TestPrefill(t *testing.T) {
 	assert.ElementsMatch(t, []any{"setup:s", "feature:x", "tool:t"}, short["missing"], "what to bring for a fuller answer")
 }
 
+// TestPrefillFromPart: a worksheet can be opened from a feature or a part, and
+// is told what to bring for a fuller answer.
+func TestPrefillFromPart(t *testing.T) {
+	docs := anys(world(t))
+	match := call(t, "prefill", obj{"worksheet": "match", "feature": "feature:x", "docs": docs})
+	assert.Equal(t, obj{"name": "part"}, match["inputs"])
+	weigh := call(t, "prefill", obj{"worksheet": "hold", "part": "part:p", "docs": docs})["inputs"].(obj)
+	assert.Equal(t, "120 lb", weigh["weight"])
+	assert.Equal(t, []any{"part:q"}, call(t, "prefill", obj{"worksheet": "match", "part": "part:q", "docs": docs})["missing"])
+	tap := call(t, "prefill", obj{"worksheet": "tapin", "setup": "setup:s", "docs": docs})["inputs"]
+	assert.Equal(t, obj{"allow": ".001 in", "grad": ".0005 in"}, tap)
+}
+
+// TestRoundsStandApart: what was read while tapping in is no reading of a
+// station, neither for a worksheet, nor held against last time, nor expected
+// the next time.
+func TestRoundsStandApart(t *testing.T) {
+	docs := append(world(t), made(t, "reading", "3", obj{"setup": "setup:s", "station": "a", "x": "7", "y": "2", "value": "+6", "kind": "tap", "round": "1"}))
+	tram := call(t, "prefill", obj{"worksheet": "tram", "setup": "setup:s", "docs": anys(docs)})["inputs"].(obj)
+	assert.Equal(t, "1 in, +1 thou; 13 in, -2.5 thou", tram["readings"])
+	held := call(t, "readings", obj{"setup": docs[10], "docs": anys(docs[12:]), "unit": "in"})
+	assert.Len(t, held["rows"], 2)
+	again := call(t, "repeat", obj{"setup": docs[10], "docs": anys(docs[11:]), "ms": 1, "chance": "00000000000000000000", "device": "a", "unit": "in"})
+	assert.Len(t, rows(t, again["docs"].([]any)[0].(obj), "expected"), 2)
+}
+
+// TestLongInputs: the holes of a whole shop are one input of a kept worksheet.
+func TestLongInputs(t *testing.T) {
+	kept := func(n int) obj {
+		return call(t, "new", obj{"type": "kept", "id": "kept:1", "device": "a", "unit": "in", "set": obj{"worksheet": "match", "inputs": obj{"places": strings.Repeat("x", n)}}})
+	}
+	assert.Contains(t, kept(400_000), "doc")
+	assert.Contains(t, kept(500_001), "faults")
+}
+
 // TestEveryRuleHasAWorksheet: a renamed input would otherwise be filled no more
 // without a word.
 func TestEveryRuleHasAWorksheet(t *testing.T) {

@@ -41,6 +41,8 @@ export const P = {
   notes: "Notes",
   readings: "Readings",
   station: "Station",
+  round: (n: string, end: string) => `Round ${n}, ${end.length === 1 ? `end ${end.toUpperCase()}` : end}`,
+  move: (text: string) => `moved before it: ${text}`,
   expected: "Last time",
   value: "Reading",
   when: "When read",

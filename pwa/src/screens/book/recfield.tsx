@@ -4,6 +4,7 @@ import type { FieldKind } from "../../book/rules";
 import type { Shelf } from "../../book/shelf";
 import type { UnitSystem } from "../../calc/types";
 import { book } from "../../first/route";
+import { useApp } from "../../ui/app";
 import { FaultLine } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Field } from "../field";
@@ -31,6 +32,8 @@ export function RecField(p: RecFieldProps) {
       return <LongField {...p} id={id} typed={typed} />;
     case "date":
       return <DateField {...p} id={id} typed={typed} />;
+    case "sheet":
+      return <SheetField {...p} id={id} typed={typed} />;
     case "link":
       return <LinkField {...p} id={id} typed={typed} />;
     default: {
@@ -108,6 +111,41 @@ function DateField({ f, id, typed, fault, explain, set }: One) {
   );
 }
 
+/** A worksheet by its title; a name that this app does not know stays as it is. */
+function SheetField({ f, id, typed, fault, explain, set }: One) {
+  const { describe } = useApp();
+  const list = describe?.worksheets ?? [];
+  return (
+    <div class={`field-wrap${fault ? " wrong" : ""}`}>
+      <div class="field">
+        <label for={id}>{f.label}</label>
+        <select
+          id={id}
+          value={typed}
+          aria-invalid={fault ? "true" : undefined}
+          aria-describedby={fault ? `${id}-fault` : undefined}
+          onChange={(e) => set(e.currentTarget.value)}
+        >
+          <option value="">{B.form.none}</option>
+          {typed && !list.some((s) => s.name === typed) && <option value={typed}>{typed}</option>}
+          {describe?.groups.map((g) => (
+            <optgroup key={g.key} label={g.title}>
+              {list
+                .filter((s) => s.group === g.key)
+                .map((s) => (
+                  <option key={s.name} value={s.name}>
+                    {s.title}
+                  </option>
+                ))}
+            </optgroup>
+          ))}
+        </select>
+      </div>
+      <Under id={id} f={f} fault={fault} explain={explain} />
+    </div>
+  );
+}
+
 function LinkField({ f, id, typed, fault, explain, set, shelf }: One) {
   const kinds = f.of ?? [];
   const list = kinds.flatMap((k) => shelf.all(k)).sort((a, b) => byMade(b, a));
@@ -163,13 +201,11 @@ function Rows(p: RecFieldProps & { id: string }) {
         <ol class="row-list">
           {list.map((row, i) => (
             <li key={row.row || i} class={i === open ? "open" : ""}>
-              <button
-                type="button"
-                class="row-text"
-                aria-label={B.form.changeRow(f.label, i + 1)}
-                onClick={() => setOpen(i === open ? -1 : i)}
-              >
-                <span class="row-n">{i + 1}</span>
+              <button type="button" class="row-text" onClick={() => setOpen(i === open ? -1 : i)}>
+                <span class="unseen">{B.form.changeRow(f.label, i + 1)}</span>
+                <span class="row-n" aria-hidden="true">
+                  {i + 1}
+                </span>
                 {(f.columns ?? [])
                   .filter((c) => row.cells[c.key])
                   .map((c) => (

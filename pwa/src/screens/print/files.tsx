@@ -91,7 +91,9 @@ export function Files({ more }: { more: Record<string, string> }) {
           </div>
           {job && (
             <p>
-              <a href={href({ page: "job", job: job.id })}>{nameOf(job)}</a>
+              <a class="way" href={href({ page: "job", job: job.id })}>
+                {nameOf(job)}
+              </a>
             </p>
           )}
         </section>
@@ -171,7 +173,10 @@ function Told({ report }: { report: Report }) {
           <ul>
             {report.clashes.slice(0, 50).map((c) => (
               <li key={c.id}>
-                <a href={recordHref(c.id)}>{c.id}</a>: {c.fields.join(", ")}
+                <a class="way" href={recordHref(c.id)}>
+                  {c.id}
+                </a>
+                : {c.fields.join(", ")}
               </li>
             ))}
           </ul>

@@ -46,7 +46,9 @@ export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec)
     if (kept?.answer?.results) out.kept.set(k.id, kept);
   }
   if (what === "inspection" || what === "job") {
-    for (const { reading, limits } of inspection(shelf, rec)) {
+    for (const { reading, limits, kept: held } of inspection(shelf, rec)) {
+      const kept = held && (out.kept.get(held.id) ?? (await book.get(held.id)));
+      if (kept?.answer?.results) out.kept.set(kept._id, kept);
       const unsure = reading && sized(reading, "unsure", true);
       if (!reading || !limits || !unsure) continue;
       const inputs = { size: sized(reading, "value", true), unsure, low: limits.low, high: limits.high };

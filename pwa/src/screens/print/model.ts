@@ -109,16 +109,29 @@ export interface Measured {
   limits: Limits | undefined;
   /** Absent where nothing was measured yet. */
   reading?: Rec;
+  /** A kept result of 'accept', in the place of a reading. */
+  kept?: Rec;
 }
 
-/** Each feature with each size read of it; a feature without one stands with a blank. */
+/** Each feature with each size read of it and each kept acceptance; a feature without any stands with a blank. */
 export function inspection(look: Look, rec: Rec): Measured[] {
   const readings = look.all("reading").sort(byMade);
   return featuresOf(look, rec).flatMap((feature): Measured[] => {
     const mine = readings.filter((r) => text(r, "feature") === feature.id && text(r, "kind") === "size");
+    const held = look
+      .all("kept")
+      .filter(
+        (k) =>
+          text(k, "worksheet") === "accept" &&
+          (text(k, "feature") || text(look.get(text(k, "step")), "feature")) === feature.id,
+      )
+      .sort(byMade);
     const l = limits(feature);
-    return mine.length > 0
-      ? mine.map((reading) => ({ feature, limits: l, reading }))
+    return mine.length + held.length > 0
+      ? [
+          ...mine.map((reading) => ({ feature, limits: l, reading })),
+          ...held.map((kept) => ({ feature, limits: l, kept })),
+        ]
       : [{ feature, limits: l }];
   });
 }

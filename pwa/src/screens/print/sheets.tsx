@@ -91,7 +91,14 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
             name={P.readings}
             heads={[P.station, "X", "Y", P.expected, P.value, P.unsure, P.when, P.whoWhen]}
             list={read.map(({ reading: r, expected }) => [
-              text(r, "station"),
+              text(r, "round") ? (
+                <>
+                  {P.round(text(r, "round"), text(r, "station"))}
+                  {text(r, "move") && <small>{P.move(text(r, "move"))}</small>}
+                </>
+              ) : (
+                text(r, "station")
+              ),
               say(p, r, "x"),
               say(p, r, "y"),
               expected,
@@ -294,7 +301,7 @@ function InspectionTable({ p, list }: { p: SheetProps; list: Measured[] }) {
     <Table
       name={P.titles["inspection"]!}
       heads={[P.feature, P.nominal, P.tolerance, P.limits, P.measured, P.unsure, P.verdict, P.whoWhen]}
-      list={list.map(({ feature: f, limits: l, reading: r }) => [
+      list={list.map(({ feature: f, limits: l, reading: r, kept }) => [
         <>
           <b>{nameOf(f)}</b>
           <small>
@@ -312,19 +319,39 @@ function InspectionTable({ p, list }: { p: SheetProps; list: Measured[] }) {
             {text(r, "note") && <small>{text(r, "note")}</small>}
           </>
         ) : (
+          (held(p, kept, "size") ?? <span class="paper-blank" />)
+        ),
+        r ? sized(r, "unsure", true) : (held(p, kept, "unsure") ?? ""),
+        r || kept ? <Verdict p={p} l={l} r={r} kept={kept} /> : <span class="paper-blank" />,
+        r ? (
+          [link(p, r, "gauge"), whoWhen(p, r)].filter(Boolean).join(", ")
+        ) : kept ? (
+          [text(kept, "note"), whoWhen(p, kept)].filter(Boolean).join(", ")
+        ) : (
           <span class="paper-blank" />
         ),
-        r ? sized(r, "unsure", true) : "",
-        r ? <Verdict p={p} l={l} r={r} /> : <span class="paper-blank" />,
-        r ? [link(p, r, "gauge"), whoWhen(p, r)].filter(Boolean).join(", ") : <span class="paper-blank" />,
       ])}
     />
   );
 }
 
+/** What was put into a kept acceptance. */
+function held(p: SheetProps, kept: Rec | undefined, key: string) {
+  const k = kept && p.extra.kept.get(kept.id);
+  return k && <b>{k.answer.inputs[key]?.text ?? k.inputs[key]}</b>;
+}
+
 /** In or out: from the worksheet where the reading says how sure it is, else from the bare number and said so. */
-function Verdict({ p, l, r }: { p: SheetProps; l: Measured["limits"]; r: Rec }) {
-  const answer = p.extra.judged.get(r.id);
+function Verdict({
+  p,
+  l,
+  r,
+  kept,
+}: { p: SheetProps } & Pick<Measured, "kept"> & {
+    l: Measured["limits"];
+    r: Rec | undefined;
+  }) {
+  const answer = r ? p.extra.judged.get(r.id) : p.extra.kept.get(kept?.id ?? "")?.answer;
   if (answer) {
     const inside = answer.results["inside"]?.text;
     return (
@@ -336,7 +363,7 @@ function Verdict({ p, l, r }: { p: SheetProps; l: Measured["limits"]; r: Rec }) 
       </>
     );
   }
-  const inside = within(l, sized(r, "value", true));
+  const inside = r && within(l, sized(r, "value", true));
   if (inside === undefined) return <>{l ? P.close : ""}</>;
   return <>{inside ? P.inNoSure : P.outNoSure}</>;
 }
