@@ -13,7 +13,7 @@ const (
 )
 
 // The page holds nothing inline: the server's policy allows none, and the first paint waits for one script and one
-// style sheet, both asked for at once. calc.wasm and the list of worksheets start down the line beside them.
+// style sheet, both asked for at once. The list of worksheets and what runs calc.wasm start down the line beside them.
 var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <html lang="en">
 <head>
@@ -30,7 +30,6 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 {{end}}<script type="module" src="{{.Main}}"></script>
 {{range .Chunks}}<link rel="modulepreload" href="{{.}}">
 {{end}}<link rel="preload" as="fetch" crossorigin href="{{.Sheets}}">
-<link rel="preload" as="fetch" crossorigin href="{{.WASM}}">
 </head>
 <body>
 <div id="app"></div>
@@ -42,9 +41,9 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 func indexHTML(a assets) ([]byte, error) {
 	var page bytes.Buffer
 	err := indexTemplate.Execute(&page, struct {
-		Dye, CSS, Main, Sheets, WASM string
-		Chunks                       []string
-	}{dye, a.css, a.main, a.sheets, a.wasm, a.chunks})
+		Dye, CSS, Main, Sheets string
+		Chunks                 []string
+	}{dye, a.css, a.main, a.sheets, a.chunks})
 	return page.Bytes(), err
 }
 

@@ -80,7 +80,7 @@ func BenchmarkSecondStart(b *testing.B) {
 	time.Sleep(2 * time.Second) // what is fetched after first use
 	gate.Shut()
 	phone.Watch("usable", `document.querySelector("#hole-thread")`)
-	phone.Watch("answer", `document.body && document.body.innerText.includes("17/32")`)
+	phone.Watch("answer", `document.body && document.body.textContent.includes("17/32")`)
 	phone.Slow(6)
 	var usable, answer float64
 	runs := 0.0

@@ -46,7 +46,8 @@ export interface Helper {
 /** What the bridge needs from outside. */
 export interface Means {
   spawn(): Helper;
-  load(): Promise<WebAssembly.Module>;
+  /** Where calc.wasm is. */
+  wasm: string;
   sheets(): Promise<Describe>;
   checks(): Promise<Check[]>;
   /** Milliseconds after which a question without an answer counts as stuck. */
@@ -79,7 +80,7 @@ class Calculations implements Bridge {
   private listeners = new Set<(state: BridgeState) => void>();
 
   constructor(private means: Means) {
-    void this.start();
+    this.start();
   }
 
   describe(): Promise<Describe> {
@@ -114,7 +115,7 @@ class Calculations implements Bridge {
     if (this.state === "stopped") {
       this.ends = 0;
       this.turn("restarting");
-      void this.start();
+      this.start();
     }
   }
 
@@ -126,13 +127,7 @@ class Calculations implements Bridge {
     });
   }
 
-  private async start(): Promise<void> {
-    try {
-      this.module ??= await this.means.load();
-    } catch (cause) {
-      this.stop(`The calculations could not be loaded (${words(cause)}).`);
-      return;
-    }
+  private start(): void {
     const helper = this.means.spawn();
     this.helper = helper;
     helper.onmessage = ({ data }) => {
@@ -146,13 +141,23 @@ class Calculations implements Bridge {
         this.ended(event.message ?? "the worker failed");
       }
     };
-    // Starting can hang as well as answering can.
-    this.watch();
-    helper.postMessage({ kind: "start", module: this.module });
+    // Starting can hang as well as answering can; loading may take as long as the line needs.
+    if (this.module) {
+      this.watch();
+    }
+    helper.postMessage({ kind: "start", from: this.module ?? this.means.wasm });
   }
 
   private hear(message: FromWorker): void {
     switch (message.kind) {
+      case "compiled":
+        this.module = message.module;
+        this.watch();
+        return;
+      case "unloaded":
+        this.dismiss();
+        this.stop(`The calculations could not be loaded (${message.why}).`);
+        return;
       case "ready":
         this.unwatch();
         this.turn("ready");
@@ -190,13 +195,17 @@ class Calculations implements Bridge {
     }
   }
 
-  private ended(why: string): void {
+  private dismiss(): void {
     this.unwatch();
     if (this.helper) {
       this.helper.onmessage = this.helper.onerror = null;
       this.helper.terminate();
       this.helper = undefined;
     }
+  }
+
+  private ended(why: string): void {
+    this.dismiss();
     const question = this.current;
     this.current = undefined;
     if (question) {
@@ -216,7 +225,7 @@ class Calculations implements Bridge {
       return;
     }
     this.turn("restarting");
-    void this.start();
+    this.start();
   }
 
   private stop(trouble: string): void {
@@ -251,10 +260,6 @@ const broke: Fault = {
   },
 };
 
-function words(cause: unknown): string {
-  return cause instanceof Error ? cause.message : String(cause);
-}
-
 /** The bridge over any worker; the app uses startBridge. */
 export function makeBridge(means: Means): Bridge {
   return new Calculations(means);
@@ -282,7 +287,7 @@ export function startBridge(): Bridge {
   let first: Promise<Describe> | undefined = sheets;
   const bridge = makeBridge({
     spawn: () => new Worker(WORKER_URL) as Helper,
-    load: async () => WebAssembly.compileStreaming(await fetchGood(WASM_URL)),
+    wasm: WASM_URL,
     sheets: () => {
       const given = first ?? fetchGood(SHEETS_URL).then((response) => response.json() as Promise<Describe>);
       given.catch(() => (first = undefined));

@@ -1,10 +1,10 @@
 // Messages between the page and the worker that runs calc.wasm.
 import type { UnitSystem } from "./types";
 
-/** The first message: the compiled module, kept by the page so that a restart compiles nothing. */
+/** The first message: where calc.wasm is, or the module a worker before this one compiled from it. */
 export interface Start {
   kind: "start";
-  module: WebAssembly.Module;
+  from: string | WebAssembly.Module;
 }
 
 export interface Run {
@@ -26,6 +26,9 @@ export interface BookCall {
 export type ToWorker = Start | Run | BookCall;
 
 export type FromWorker =
+  /** Kept by the page, so that a restart loads and compiles nothing. */
+  | { kind: "compiled"; module: WebAssembly.Module }
+  | { kind: "unloaded"; why: string }
   | { kind: "ready" }
   | { kind: "answer"; id: number; json: string }
   /** The Go program returned or broke: this worker answers no more. */

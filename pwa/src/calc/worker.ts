@@ -16,7 +16,27 @@ function ended(why: string): void {
   tell({ kind: "ended", why });
 }
 
-async function start(module: WebAssembly.Module): Promise<void> {
+/** Loads and compiles here and not in the page: checking five megabytes would hold up its first screen. */
+async function load(url: string): Promise<WebAssembly.Module | undefined> {
+  try {
+    const response = await fetch(url);
+    if (!response.ok) {
+      throw new Error(`the answer was ${response.status}`);
+    }
+    const module = await WebAssembly.compileStreaming(response);
+    tell({ kind: "compiled", module });
+    return module;
+  } catch (cause) {
+    tell({ kind: "unloaded", why: cause instanceof Error ? cause.message : String(cause) });
+    return undefined;
+  }
+}
+
+async function start(from: string | WebAssembly.Module): Promise<void> {
+  const module = typeof from === "string" ? await load(from) : from;
+  if (!module) {
+    return;
+  }
   const go = new Go();
   const instance = await WebAssembly.instantiate(module, go.importObject);
   // The Go program has set itself up when it first waits, that is when run gives back its promise.
@@ -45,7 +65,7 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
 
 scope.onmessage = ({ data }: MessageEvent<ToWorker>) => {
   if (data.kind === "start") {
-    start(data.module).catch((cause) => ended(String(cause)));
+    start(data.from).catch((cause) => ended(String(cause)));
   } else {
     answer(data);
   }
