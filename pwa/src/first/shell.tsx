@@ -223,25 +223,29 @@ function SyncLine() {
   const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
   return (
     <div class="sync" role="status" aria-label={W.sync.label}>
-      <svg
-        class={`sync-mark ${state?.kind ?? "phone"}`}
-        viewBox="0 0 16 16"
-        width="14"
-        height="14"
-        aria-hidden="true"
-      >
-        <path
-          class="sync-fill"
-          d={
-            state?.kind === "office" ? "M2 2H14V14H2Z" : state?.kind === "waiting" ? "M2 8H14V14H2Z" : "M0 0"
-          }
-        />
-        <path class="sync-box" d="M2 2H14V14H2Z" />
-      </svg>
       <a class="sync-way" href={href({ page: "office", view: "where" })}>
-        {bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}
+        <svg
+          class={`sync-mark ${state?.kind ?? "phone"}`}
+          viewBox="0 0 16 16"
+          width="14"
+          height="14"
+          aria-hidden="true"
+        >
+          <path
+            class="sync-fill"
+            d={
+              state?.kind === "office"
+                ? "M2 2H14V14H2Z"
+                : state?.kind === "waiting"
+                  ? "M2 8H14V14H2Z"
+                  : "M0 0"
+            }
+          />
+          <path class="sync-box" d="M2 2H14V14H2Z" />
+        </svg>
+        <span class="sync-words">{bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}</span>
+        {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
       </a>
-      {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
     </div>
   );
 }

@@ -7,32 +7,40 @@ import { Blank } from "../ui/parts";
 import { W } from "../words/words";
 import { InstallHint } from "./install";
 
-const HIGH = "datumbook.mill";
-
-/** The running setup takes its old room at once, so that nothing under it jumps when it comes. */
-function AtTheMill() {
-  const box = useRef<HTMLDivElement>(null);
+/**
+ * What comes late takes at once the room that it had the last time on a screen like this, so that nothing under a thumb
+ * jumps when it comes. The first time of all it takes the room that the style sheet gives to what is empty.
+ */
+function Kept({ view }: { view: "mill" | "recent" }) {
+  const inside = useRef<HTMLDivElement>(null);
+  const key = `datumbook.room.${view}`;
+  const like = () => `${innerWidth} ${document.documentElement.dataset["glove"]}`;
   const [high] = useState(() => {
     try {
-      return Number(localStorage.getItem(HIGH)) || 180;
+      const [px, of] = JSON.parse(localStorage.getItem(key) ?? "[]") as [number?, string?];
+      return of === like() && px ? { minHeight: `${px}px` } : {};
     } catch {
-      return 180;
+      return {};
     }
   });
   useEffect(() => {
-    const el = box.current;
-    return () => {
+    const watch = new ResizeObserver(() => {
+      const el = inside.current;
+      if (!el?.offsetHeight || el.querySelector(".loading")) return;
       try {
-        const inside = el?.firstElementChild?.clientHeight ?? 0;
-        if (inside > 0) localStorage.setItem(HIGH, String(Math.min(900, inside)));
+        localStorage.setItem(key, JSON.stringify([Math.min(1500, el.offsetHeight), like()]));
       } catch {
         // a window without storage: it only jumps a little
       }
-    };
+    });
+    watch.observe(inside.current!);
+    return () => watch.disconnect();
   }, []);
   return (
-    <div ref={box} style={{ minHeight: `${high}px` }}>
-      <Late view="mill" id="" more={none} />
+    <div class={`room-${view}`} style={high}>
+      <div ref={inside} class="room">
+        <Late view={view} id="" more={none} />
+      </div>
     </div>
   );
 }
@@ -45,7 +53,7 @@ export function Home() {
   return (
     <div class="home">
       <div>
-        <AtTheMill />
+        <Kept view="mill" />
         <h2 class="lead">{W.home.title}</h2>
         {describeFault ? (
           <Blank kind="broken" title={W.home.failed} help={describeFault}>
@@ -54,7 +62,9 @@ export function Home() {
             </button>
           </Blank>
         ) : !describe ? (
-          <Blank kind="loading" title={W.home.loading} />
+          <div class="room-sheets">
+            <Blank kind="loading" title={W.home.loading} />
+          </div>
         ) : (
           describe.groups.map((g) => {
             const sheets = describe.worksheets.filter((s) => s.group === g.key);
@@ -79,7 +89,7 @@ export function Home() {
       </div>
       <div>
         <h2 class="lead">{W.home.jobs}</h2>
-        <Late view="recent" id="" more={none} />
+        <Kept view="recent" />
         <p class="foot-links">
           <a class="button" href={href({ page: "jobs" })}>
             {W.home.allJobs}

@@ -83,7 +83,7 @@ export function KeepBox({
     }
   };
 
-  const names = (jobs.value ?? []).slice(0, 6);
+  const names = (jobs.value ?? []).filter((j) => j.job).slice(0, 6);
   return (
     <form
       class="card keep"

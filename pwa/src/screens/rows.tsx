@@ -87,13 +87,11 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
         <ol class="row-list">
           {rows.slice(0, most).map((row, i) => (
             <li key={i} class={i === open ? "open" : ""}>
-              <button
-                type="button"
-                class="row-text"
-                aria-label={W.list.edit(i + 1)}
-                onClick={() => setOpen(i)}
-              >
-                <span class="row-n">{i + 1}</span>
+              <button type="button" class="row-text" onClick={() => setOpen(i)}>
+                <span class="unseen">{W.list.edit(i + 1)}</span>
+                <span class="row-n" aria-hidden="true">
+                  {i + 1}
+                </span>
                 {columns.map((c, j) => (
                   <span key={c.key} class="row-cell">
                     <small>{c.label}</small> <span class="num">{row[j] || "–"}</span>

@@ -20,7 +20,7 @@ export const W = {
 
   sync: {
     label: "Where the records are",
-    starting: "looking for the records on this phone",
+    starting: "looking …",
     mayGo: "The browser may clear what waits here. Tap above to see what to do.",
   },
 

@@ -103,11 +103,15 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
         <p class="quiet">
           {W.job.kept(when(kept.created))}{" "}
           {owner ? (
-            <a href={recordHref(owner)}>
+            <a class="way" href={recordHref(owner)}>
               {shelf.get(owner) ? B.setup.of(nameOf(shelf.get(owner)!)) : kept.job}
             </a>
           ) : (
-            kept.job && <a href={href({ page: "job", job: kept.job })}>{B.setup.of(kept.job)}</a>
+            kept.job && (
+              <a class="way" href={href({ page: "job", job: kept.job })}>
+                {B.setup.of(kept.job)}
+              </a>
+            )
           )}
         </p>
       </article>

@@ -69,7 +69,11 @@ export function Facts({
 function Value({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
   const v = rec.values[f.key];
   if (f.type === "link" && typeof v === "string")
-    return <a href={recordHref(v)}>{saying(f, v, undefined, shelf)}</a>;
+    return (
+      <a class="way" href={recordHref(v)}>
+        {saying(f, v, undefined, shelf)}
+      </a>
+    );
   return <>{saying(f, v, rec.units[f.key], shelf)}</>;
 }
 

@@ -1,9 +1,9 @@
-import { useEffect } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, yes, type Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
 import { book, href } from "../../first/route";
 import { useApp } from "../../ui/app";
-import { Sign } from "../../ui/parts";
+import { Blank, Sign } from "../../ui/parts";
 import { B } from "../../words/book";
 import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
@@ -96,16 +96,68 @@ function Standing({ shelf }: { shelf: Shelf }) {
   );
 }
 
+const FACE = "datumbook.mill";
+
+/** What the running setup's card says. */
+interface Face {
+  setup: string;
+  under: string;
+  /** The next step: its id, name, notes and worksheet. */
+  step: string;
+  next: string;
+  notes: string;
+  sheet: string;
+  /** What stands there when no step is next. */
+  none: string;
+}
+
+function faceBefore(setup: string): Face | undefined {
+  try {
+    const kept = JSON.parse(localStorage.getItem(FACE) ?? "{}") as Partial<Face>;
+    const whole = ["under", "step", "next", "notes", "sheet", "none"].every(
+      (key) => typeof kept[key as keyof Face] === "string",
+    );
+    return whole && kept.setup === setup ? (kept as Face) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
 function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
-  const { describe, say } = useApp();
+  const { describe, describeFault, say } = useApp();
   useLit(true);
   const job = shelf.get(text(setup, "job"));
   const machine = shelf.get(text(setup, "machine"));
   const fixture = shelf.get(text(setup, "fixture"));
   const steps = stepsOf(shelf, setup.id);
   const next = steps.find((s) => !yes(s, "done"));
-  const sheet = next ? text(next, "worksheet") : "";
-  const from = next?.id ?? setup.id;
+  // Steps, machine and fixture come a moment after the setup: till then the card says what it said the last time, so
+  // that no key moves under a thumb when they are there.
+  const whole = shelf.ready("step", "machine", "fixture");
+  const [before] = useState(() => faceBefore(setup.id));
+  const now: Face = {
+    setup: setup.id,
+    under: [machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")]
+      .filter(Boolean)
+      .join(" · "),
+    step: next?.id ?? "",
+    next: next ? nameOf(next) : "",
+    notes: next ? text(next, "notes") : "",
+    sheet: next ? text(next, "worksheet") : "",
+    none: steps.length > 0 ? B.mill.nothing : B.mill.noSteps,
+  };
+  const kept = JSON.stringify(now);
+  useEffect(() => {
+    try {
+      if (whole) localStorage.setItem(FACE, kept);
+    } catch {
+      // a window without storage: the card comes when all of it is there
+    }
+  }, [whole, kept]);
+  const face = whole ? now : before;
+  if (!face || (!describe && !describeFault)) return <Blank kind="loading" title={B.loading} />;
+  const { sheet } = face;
+  const from = face.step || setup.id;
   const have = (name: string) => describe?.worksheets.some((s) => s.name === name);
   const centre = ["centre", "middle", "edge"].find(have);
   return (
@@ -114,11 +166,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         <a class="running-name" href={book("setup", setup.id)}>
           {job && <small>{nameOf(job)}</small>}
           <b>{nameOf(setup) || B.unnamed}</b>
-          <small>
-            {[machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")]
-              .filter(Boolean)
-              .join(" · ")}
-          </small>
+          <small>{face.under}</small>
         </a>
         {setup.demo && <p class="quiet">{B.mill.invented}</p>}
         {setup.clashes.length > 0 && (
@@ -127,24 +175,17 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
           </p>
         )}
         <div class="next-step">
-          <small>
-            {next
-              ? B.mill.next
-              : !shelf.ready("step")
-                ? B.loading
-                : steps.length > 0
-                  ? B.mill.nothing
-                  : B.mill.noSteps}
-          </small>
-          {next && <p>{nameOf(next)}</p>}
-          {next && text(next, "notes") && <p class="quiet">{text(next, "notes")}</p>}
+          <small>{face.step ? B.mill.next : face.none}</small>
+          {face.next && <p>{face.next}</p>}
+          {face.notes && <p class="quiet">{face.notes}</p>}
         </div>
         <div class="form-foot">
-          {next && (
+          {face.step && (
             <button
               type="button"
               class="button go"
               onClick={() => {
+                if (!next) return; // on its way
                 tick(shelf, next, true).then(
                   () => say(B.mill.ticked(nameOf(next)), () => void tick(shelf, next, false)),
                   (err: unknown) => say(storeFault(err)),
@@ -159,7 +200,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
               {B.mill.work(titleOfSheet(describe, sheet))}
             </a>
           )}
-          {!next && (
+          {!face.step && (
             <a class="button" href={`${book("setup", setup.id)}`}>
               {B.mill.open}
             </a>
@@ -167,7 +208,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </div>
       </div>
       <div class="benches">
-        <a class="bench main-bench" href={book("readings", setup.id, next ? { step: next.id } : {})}>
+        <a class="bench main-bench" href={book("readings", setup.id, face.step ? { step: face.step } : {})}>
           {B.mill.read}
         </a>
         <a class="bench" href={href({ page: "sheet", sheet: "hole", from })}>

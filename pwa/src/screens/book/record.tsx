@@ -51,9 +51,12 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
       <Gone shelf={shelf} rec={rec} />
       <Clashes shelf={shelf} rec={rec} />
       <section class="card">
+        <h2 class="unseen">{kind?.label}</h2>
         {owner && (
           <p>
-            <a href={recordHref(owner)}>{B.setup.of(nameOf(shelf.get(owner) ?? rec))}</a>
+            <a class="way" href={recordHref(owner)}>
+              {B.setup.of(nameOf(shelf.get(owner) ?? rec))}
+            </a>
           </p>
         )}
         <Facts shelf={shelf} rec={rec} kind={kind} />

@@ -68,7 +68,9 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         <section class="card">
           {job && (
             <p>
-              <a href={href({ page: "job", job: job.id })}>{B.setup.of(nameOf(job))}</a>
+              <a class="way" href={href({ page: "job", job: job.id })}>
+                {B.setup.of(nameOf(job))}
+              </a>
             </p>
           )}
           {states.length > 0 && (

@@ -34,7 +34,7 @@ export function Where() {
     return bookFault ? (
       <Blank kind="broken" title={bookFault} />
     ) : (
-      <Blank kind="loading" title={W.sync.starting} />
+      <Blank kind="loading" title={W.jobs.loading} />
     );
   }
   const expired = !connected && !!office?.until && Date.parse(office.until) < Date.now();
