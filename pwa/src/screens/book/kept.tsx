@@ -34,7 +34,8 @@ export function KeptList({ of, none }: { of: (k: Rec) => boolean; none: string }
         const sheet = describe?.worksheets.find((s) => s.name === k.worksheet);
         const readable = !!k.answer?.results && !!k.answer.cautions;
         const what = sheet?.inputs.find((i) => i.required && i.kind !== "table")?.key ?? "";
-        const first = readable && sheet ? mains(sheet, k.answer)[0] : undefined;
+        const first =
+          readable && sheet ? mains(sheet, k.answer).find((m) => m.result.kind !== "text") : undefined;
         return (
           <li key={k._id} class="kept-line">
             <a class="door" href={book("compare", k._id)}>

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft, saveDraft, clearDraft } from "../../book/draft";
-import { byMade, nameOf, text, type Rec } from "../../book/fields";
+import { byMade, canonical, nameOf, text, type Rec } from "../../book/fields";
 import { askToKeep } from "../../book/safe";
 import type { Shelf } from "../../book/shelf";
 import { isFault, type Answer, type Sheet } from "../../calc/types";
@@ -62,7 +62,7 @@ function useAsked(shelf: Shelf, setup: Rec) {
     },
     /** Into the setup, where another phone finds it. */
     keep: async () => {
-      if (JSON.stringify(kept) !== JSON.stringify(asked)) await shelf.change(setup.id, { tapin: asked });
+      if (canonical(kept) !== canonical(asked)) await shelf.change(setup.id, { tapin: asked });
       clearDraft(name);
       setTyped(undefined);
     },
