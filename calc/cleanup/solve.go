@@ -69,9 +69,10 @@ func Solve(a Ask) (r Result, fault Fault, at int) {
 	duals, slopes, limit := s.duals, s.slopes, s.limit
 	s.look(&m, r.Stocks)
 	// A programme does not see what a turn gives in the second order only:
-	// start again from a little turn each way.
+	// start again from a little turn each way, unless every small move costs in
+	// the first order.
 	for k := range 6 {
-		if !a.Free[3+k/2] {
+		if !a.Free[3+k/2] || s.strict(ways) {
 			continue
 		}
 		by := [2]float64{-nudge, nudge}[k%2]
@@ -134,6 +135,22 @@ func (r *Result) balanced(free [6]bool) bool {
 	return math.Abs(spare-r.Least) <= 1e-5
 }
 
+// strict says whether the last programme of the first stage ended where every
+// small move takes from some touch: touches one more than the free ways hold
+// each other, each with a share that counts.
+func (s *solver) strict(ways int) bool {
+	hold, sum := 0, 0.0
+	for _, d := range s.duals {
+		sum += d
+	}
+	for _, d := range s.duals {
+		if d > float64(1e-3*sum) {
+			hold++
+		}
+	}
+	return hold > ways && !s.limit
+}
+
 // solver is one search.
 type solver struct {
 	ask    *Ask
@@ -144,6 +161,8 @@ type solver struct {
 	was    float64 // least spare of the walls after the first stage
 	rounds int
 	cuts   []cut
+	rows   [][]float64 // of the programme, kept for the next
+	cells  []float64   // the same, one after the other
 }
 
 // cut is a direction in which a bore's touch was found to lie at a move that
@@ -319,7 +338,7 @@ func (s *solver) moved(m Move, step [6]float64) Move {
 // programme solves for one step. Its unknowns are the free ways, then t, the
 // least spare (or the most, in the second stage), then what is lacking.
 func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]float64, value float64, ok bool) {
-	var way []int
+	way := make([]int, 0, 6)
 	for k, f := range s.ask.Free {
 		if f {
 			way = append(way, k)
@@ -327,11 +346,16 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 	}
 	n := len(way)
 	even := !math.IsInf(floor, -1)
-	var rows [][]float64
-	var rhs []float64
-	var owner []int // the touch of each row
+	most := 2*len(st) + len(s.cuts) + 1 + 2*n
+	if len(s.cells) < most*(n+2) {
+		s.cells, s.rows = make([]float64, 2*most*(n+2)), make([][]float64, 0, 2*most)
+	}
+	rows, cells := s.rows[:0], s.cells
+	rhs := make([]float64, 0, most)
+	owner := make([]int, 0, most) // the touch of each row
 	row := func(g *[6]float64, sign, t, lack, most float64) {
-		line := make([]float64, n+2)
+		line := cells[: n+2 : n+2]
+		cells = cells[n+2:]
 		for i, k := range way {
 			line[i] = sign * g[k]
 		}

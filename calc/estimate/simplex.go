@@ -69,7 +69,10 @@ func Maximise(c []float64, a [][]float64, b []float64) (Optimum, error) {
 			return Optimum{}, ErrLength
 		}
 	}
-	if err := within(lpBiggest, append([][]float64{c, b}, a...)...); err != nil {
+	if err := within(lpBiggest, c, b); err != nil {
+		return Optimum{}, err
+	}
+	if err := within(lpBiggest, a...); err != nil {
 		return Optimum{}, err
 	}
 	t := newTable(c, a, b)
@@ -115,7 +118,19 @@ type table struct {
 // basic.
 func newTable(c []float64, a [][]float64, b []float64) *table {
 	n, m := len(c), len(b)
-	t := &table{n: n, m: m, row: make([]float64, m), col: make([]float64, n), unit: 1}
+	t := &table{n: n, m: m, unit: 1}
+	// One piece for all, each row with room for the first phase's own column.
+	wide := n + 1
+	piece := make([]float64, (m+2)*wide+2*m+n)
+	cut := func(size, room int) []float64 {
+		part := piece[:size:room]
+		piece = piece[room:]
+		return part
+	}
+	t.row, t.col, t.rhs = cut(m, m), cut(n, n), cut(m, m)
+	t.gain, t.first = cut(n, wide), cut(n, wide)
+	t.cell, t.basic = make([][]float64, m), make([]int, m)
+	t.out = make([]int, n, wide)
 	inverse := func(v float64) float64 {
 		if v < lpLeast {
 			return 1
@@ -139,24 +154,23 @@ func newTable(c []float64, a [][]float64, b []float64) *table {
 		t.col[j] = inverse(most)
 	}
 	for j := range c {
-		t.gain = append(t.gain, clean(c[j])*t.col[j])
-		t.out = append(t.out, j)
+		t.gain[j] = clean(c[j]) * t.col[j]
+		t.out[j] = j
 	}
 	t.unit = inverse(largest(t.gain))
 	for i := range b {
-		t.rhs = append(t.rhs, b[i]*t.row[i])
-		t.basic = append(t.basic, n+i)
-		line := make([]float64, n)
+		t.rhs[i] = b[i] * t.row[i]
+		t.basic[i] = n + i
+		line := cut(n, wide)
 		for j := range line {
 			line[j] = clean(a[i][j]) * t.row[i] * t.col[j]
 		}
-		t.cell = append(t.cell, line)
+		t.cell[i] = line
 	}
 	for j := range t.gain {
 		t.gain[j] *= t.unit
 	}
-	t.first = make([]float64, n)
-	t.shut = make([]bool, n)
+	t.shut = make([]bool, n, wide)
 	return t
 }
 

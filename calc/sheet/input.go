@@ -203,11 +203,13 @@ func limit(dim quantity.Dim, bare quantity.Unit, text string) (float64, bool) {
 
 // choose finds an option by key or label.
 func choose(options []Option, text string) (string, *shopnum.Fault) {
+	for i := range options {
+		if sameWord(text, options[i]) {
+			return options[i].Key, nil
+		}
+	}
 	list := ""
 	for i, o := range options {
-		if sameWord(text, o) {
-			return o.Key, nil
-		}
 		if i > 0 {
 			list += ", "
 		}

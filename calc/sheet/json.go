@@ -93,9 +93,10 @@ func (a Answer) JSON() []byte {
 		w.key(in.Key)
 		w.open('{')
 		w.field("text", val.text)
-		value, unit := val.json(in, a.Values.System)
 		w.key("value")
-		w.raw(value)
+		var unit string
+		w.b, unit = val.appendJSON(w.b, in, a.Values.System)
+		w.comma = true
 		w.field("unit", unit)
 		w.end('}')
 	}
@@ -204,76 +205,72 @@ func (f *Fault) JSON() []byte {
 	return w.b
 }
 
-// json gives an input's value and unit for the answer.
-func (v *value) json(in *Input, sys quantity.System) (value, unit string) {
+// appendJSON writes an input's value, and gives its unit.
+func (v *value) appendJSON(b []byte, in *Input, sys quantity.System) (value []byte, unit string) {
 	switch {
 	case !v.set:
-		return "null", ""
+		return append(b, "null"...), ""
 	case v.word != "":
-		return quoted(v.word), ""
+		return AppendQuoted(b, v.word), ""
 	}
 	switch in.Kind {
 	case Choice, Thread, Text:
-		return quoted(v.str), ""
+		return AppendQuoted(b, v.str), ""
 	case Flag:
-		return strconv.FormatBool(v.str == "yes"), ""
+		return strconv.AppendBool(b, v.str == "yes"), ""
 	case Choices:
-		out := "["
+		b = append(b, '[')
 		for i, s := range v.strs {
-			if i > 0 {
-				out += ","
-			}
-			out += quoted(s)
+			b = AppendQuoted(comma(b, i), s)
 		}
-		return out + "]", ""
+		return append(b, ']'), ""
 	case List:
 		u, _ := unitOf(in.Columns[0].Kind, in.Columns[0].Units, sys)
-		out := "["
+		b = append(b, '[')
 		for i, row := range v.rows {
-			if i > 0 {
-				out += ","
-			}
-			out += cellJSON(in.Columns[0], row[0], sys)
+			b = appendCell(comma(b, i), &in.Columns[0], &row[0], sys)
 		}
-		return out + "]", u.Name
+		return append(b, ']'), u.Name
 	case Table:
-		out := "["
+		b = append(b, '[')
 		for i, row := range v.rows {
-			if i > 0 {
-				out += ","
+			b = append(comma(b, i), '[')
+			for j := range row {
+				b = appendCell(comma(b, j), &in.Columns[j], &row[j], sys)
 			}
-			out += "["
-			for j, c := range row {
-				if j > 0 {
-					out += ","
-				}
-				out += cellJSON(in.Columns[j], c, sys)
-			}
-			out += "]"
+			b = append(b, ']')
 		}
-		return out + "]", ""
+		return append(b, ']'), ""
 	}
-	return plain(v.num.Value), v.num.Unit.Name
+	return appendPlain(b, v.num.Value), v.num.Unit.Name
 }
 
-// cellJSON writes a list's or table's number in the unit of its column.
-func cellJSON(col Column, c cell, sys quantity.System) string {
+// comma writes one before every item but the first.
+func comma(b []byte, i int) []byte {
+	if i > 0 {
+		return append(b, ',')
+	}
+	return b
+}
+
+// appendCell writes a list's or table's number in the unit of its column.
+func appendCell(b []byte, col *Column, c *cell, sys quantity.System) []byte {
 	u, isQuantity := unitOf(col.Kind, col.Units, sys)
 	switch {
 	case !c.set:
-		return "null"
+		return append(b, "null"...)
 	case !isQuantity:
-		return quoted(c.str)
+		return AppendQuoted(b, c.str)
 	case c.num.Unit.Name == u.Name:
-		return plain(c.num.Value)
+		return appendPlain(b, c.num.Value)
 	}
-	return plain(convert(col.Kind, c.num, u.Name, col.Key, true))
+	return appendPlain(b, convert(col.Kind, c.num, u.Name, col.Key, true))
 }
 
-// plain writes a typed number: the shortest digits that read back the same.
-func plain(x float64) string {
+// appendPlain writes a typed number: the shortest digits that read back the same.
+func appendPlain(b []byte, x float64) []byte {
 	if x == 0 {
-		return "0" // never -0
+		return append(b, '0') // never -0
 	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
+	return strconv.AppendFloat(b, x, 'f', -1, 64)
 }

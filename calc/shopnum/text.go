@@ -59,6 +59,17 @@ func fold(c byte) byte {
 	return c
 }
 
+// isClean says whether nothing needs replacing or folding: most of what is
+// typed, and all the limits of the worksheets.
+func isClean(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' || i > 0 && s[i] == s[i-1] && (s[i] == ' ' || s[i] == '\'') {
+			return false
+		}
+	}
+	return true
+}
+
 // twins are the signs a phone's keyboard or a pasted text puts in place of the
 // plain ones.
 var twins = []struct{ from, to string }{
@@ -72,6 +83,9 @@ var twins = []struct{ from, to string }{
 // clean replaces look-alike signs by the plain ones, folds runs of spaces and
 // trims the ends.
 func clean(s string) string {
+	if s = trim(s); isClean(s) {
+		return s
+	}
 	out := make([]byte, 0, len(s))
 scan:
 	for i := 0; i < len(s); {
