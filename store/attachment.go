@@ -334,7 +334,7 @@ func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 	if err != nil {
 		return err
 	}
-	atts, _, err := decodeBody(v)
+	atts, _, _, err := splitBody(v)
 	if err != nil {
 		return err
 	}

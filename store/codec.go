@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/hex"
 
@@ -59,13 +60,20 @@ func leafRevs(t *revtree.Tree) []revtree.Rev {
 	return revs
 }
 
-// encodeBody gives the value of a body: the attachment table, then the members.
-func encodeBody(atts []Att, members []byte) []byte {
+// encodeBody gives the value of a body: the attachment table, then the members, packed if they are given packed.
+func encodeBody(atts []Att, members, packed []byte) []byte {
 	size := 8 + len(members) + sealSize
+	if packed != nil {
+		size = 8 + packedHead + len(packed) + sealSize
+	}
 	for _, a := range atts {
 		size += len(a.Name) + len(a.ContentType) + 80
 	}
-	v := binary.AppendUvarint(make([]byte, 0, size), uint64(len(atts)))
+	v := make([]byte, 0, size)
+	if packed != nil {
+		v, members = append(append(v, packedMark...), packedS2), packed
+	}
+	v = binary.AppendUvarint(v, uint64(len(atts)))
 	for _, a := range atts {
 		v = appendString(v, a.Name)
 		v = appendString(v, a.ContentType)
@@ -77,14 +85,28 @@ func encodeBody(atts []Att, members []byte) []byte {
 	return append(v, members...)
 }
 
-// decodeBody takes an unsealed body apart; the members alias the argument.
+// decodeBody takes an unsealed body apart; the members may alias the argument.
 func decodeBody(v []byte) ([]Att, []byte, error) {
+	atts, members, packed, err := splitBody(v)
+	if err == nil && packed {
+		members, err = unpackMembers(members)
+	}
+	return atts, members, err
+}
+
+// splitBody takes an unsealed body apart and leaves the members as they are kept.
+func splitBody(v []byte) (atts []Att, members []byte, packed bool, err error) {
 	r := reader{b: v}
+	if packed = bytes.HasPrefix(v, []byte(packedMark)); packed {
+		r.bytes(packedHead - 1)
+		if r.byte() != packedS2 {
+			return nil, nil, packed, fault(Damaged, "a document's body is damaged: the way it is packed is not known")
+		}
+	}
 	n := r.uvarint()
 	if n > uint64(len(v)) {
 		r.bad, n = true, 0
 	}
-	var atts []Att
 	for range n {
 		a := Att{Name: r.string(), ContentType: r.string(), RevPos: r.uvarint(), Length: int64(r.uvarint())}
 		copy(a.MD5[:], r.bytes(16))
@@ -92,12 +114,12 @@ func decodeBody(v []byte) ([]Att, []byte, error) {
 		atts = append(atts, a)
 	}
 	if r.bad {
-		return nil, nil, fault(Damaged, "a document's attachment table is damaged")
+		return nil, nil, packed, fault(Damaged, "a document's attachment table is damaged")
 	}
-	return atts, r.b, nil
+	return atts, r.b, packed, nil
 }
 
-// getBody reads a body; the members live as long as the transaction.
+// getBody reads a body; the members are a copy.
 func getBody(b *bolt.Bucket, number uint64) ([]Att, []byte, error) {
 	v, err := getSealed(b, key64(number))
 	if err != nil {
@@ -106,7 +128,13 @@ func getBody(b *bolt.Bucket, number uint64) ([]Att, []byte, error) {
 	if v == nil {
 		return nil, nil, fault(Damaged, "a document's body is missing from the store")
 	}
-	return decodeBody(v)
+	atts, members, packed, err := splitBody(v)
+	if err == nil && packed {
+		members, err = unpackMembers(members)
+	} else {
+		members = bytes.Clone(members)
+	}
+	return atts, members, err
 }
 
 // encodeRow gives the value of a sequence row.

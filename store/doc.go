@@ -4,13 +4,13 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired devices, pairing
-// codes, settings, the audit trail and the list of records that need a look. Format 1:
+// codes, settings, the audit trail and the list of records that need a look. Format 2:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
 //	  state                  last sequence, last body number, live documents, deleted documents, revision limit
 //	  doc/    id             sequence of the last change, then the revision tree (revtree's binary form)
-//	  body/   body number    attachment table, then the document's members as they were sent (8-byte key, only appended)
+//	  body/   body number    attachment table, then the document's members as they were sent, mostly packed (8-byte key, only appended)
 //	  seq/    sequence       id, deleted or not, all leaves, winner first: a _changes row (8-byte key, only appended)
 //	  local/  id             revision number, then the members of a checkpoint that never replicates
 //	blob/    SHA-256         chunk run, length, MD5, how many bodies name it
@@ -32,8 +32,8 @@
 // # Revisions
 //
 // A document's tree and its bodies are read, merged and written in one write transaction. Every leaf has a body; the
-// bodies of older revisions stay until [Store.Compact]. A document is kept as it was sent: its members are not
-// re-encoded, so numbers keep every digit. A record that [Options.Rules] objects to is stored like any other and
+// bodies of older revisions stay until [Store.Compact]. A document is kept as it was sent: its members are packed but
+// not re-encoded, so numbers keep every digit. A record that [Options.Rules] objects to is stored like any other and
 // listed by [Store.Flags]; replication never drops it.
 //
 // # What one transaction covers

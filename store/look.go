@@ -56,12 +56,8 @@ func (l *Look) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 	if n.Body == 0 {
 		return d, false, nil
 	}
-	atts, body, err := getBody(l.body, n.Body)
-	if err != nil {
-		return d, false, err
-	}
-	d.Atts, d.Body = atts, bytes.Clone(body)
-	return d, true, nil
+	d.Atts, d.Body, err = getBody(l.body, n.Body)
+	return d, err == nil, err
 }
 
 // Get gives the winner, or the revision named; NotFound where there is none or its body is gone, Deleted where no

@@ -11,6 +11,7 @@ import (
 // in the transaction that records it. They are never changed once released.
 var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
+	packedBodies,
 }
 
 // Format is the version of the file format that this program writes.
@@ -33,6 +34,10 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 	}
 	return putSealed(meta, keyCreated, when)
 }
+
+// packedBodies is format 2, in which a body's members may be packed. Those written before stay as they are; the number
+// keeps a program that cannot unpack from opening the file.
+func packedBodies(*Store, *bolt.Tx) error { return nil }
 
 func readFormat(tx *bolt.Tx) (int, error) {
 	meta := tx.Bucket(bucketMeta)

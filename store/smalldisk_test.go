@@ -4,6 +4,7 @@ package store_test
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"os/signal"
@@ -25,8 +26,11 @@ const quotaEnv = "DATUMBOOK_TEST_QUOTA"
 
 func init() { children[quotaEnv] = quotaChild }
 
+// filler takes a kilobyte of room however it is packed.
 func filler(n int) store.Doc {
-	return storetest.Doc(fmt.Sprintf("doc-%d", n), "1-a", nil, fmt.Sprintf(`"n":%d,"pad":"%01000d"`, n, n))
+	pad := make([]byte, 500)
+	_, _ = rand.NewChaCha8([32]byte{byte(n), byte(n >> 8)}).Read(pad)
+	return storetest.Doc(fmt.Sprintf("doc-%d", n), "1-a", nil, fmt.Sprintf(`"n":%d,"pad":"%x"`, n, pad))
 }
 
 func quotaChild(path string) error {
