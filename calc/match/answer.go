@@ -384,9 +384,6 @@ func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plat
 	o.SetLines("steps", append(steps, "Enter the new holes in the fixture's record, with the reason."))
 	rows = nil
 	for i := range plans {
-		if i == 20 {
-			break
-		}
 		q := &plans[i]
 		on := &plates[q.Plate]
 		rows = append(rows, cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)}, float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4)))

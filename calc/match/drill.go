@@ -40,6 +40,7 @@ type Drilling struct {
 	Centred  bool    // the part's centre line lies on the face's
 	Even     bool    // the bolts lie alike on both sides of the part's centre line
 	Distance float64 // of the part's middle from the face's
+	score    score
 }
 
 // NewHole is one hole to drill. Lengths are in inches from the face's zero.
@@ -83,60 +84,91 @@ type planner struct {
 	points []vec // where each spot's bolt shall stand, in the part
 	plate  *Plate
 	rooms  [][]float64 // of each spot's bolt in each place, negative where it does not go
-	made   []NewHole   // the hole each spot needs, but for its position
 	fresh  bool
-	evals  *int
+	at     []vec // the same at the turn looked at, on the face
+	*chart
 }
 
-// Drill says where to drill: for each face that can be drilled the plan with
-// the fewest new holes, at quarter turns, best first. Only where no old hole of
-// any face serves are all new ones laid out; then the part's middle comes as
-// near to the middle of the face as the margins allow. cut says that the search
-// stopped before it was through.
+// maxPlans is how many faces Drill names.
+const maxPlans = 20
+
+// Drill says where to drill: for each of the best faces that can be drilled the
+// plan with the fewest new holes, at quarter turns, best first. Only where no
+// old hole of any face serves are all new ones laid out; then the part's middle
+// comes as near to the middle of the face as the margins allow. cut says that
+// the search stopped before it was through.
 func Drill(ask Ask, rules Rules, plates []Plate) (plans []Drilling, cut bool) {
-	evals := 0
+	c := &chart{}
 	for _, fresh := range []bool{false, true} {
 		for i := range plates {
-			if d, ok := drillFace(ask, rules, &plates[i], fresh, &evals); ok {
-				d.Plate = i
+			var last *score // to be bettered
+			if len(plans) == maxPlans {
+				last = &plans[maxPlans-1].score
+			}
+			d, ok := drillFace(ask, rules, &plates[i], fresh, c, last)
+			if !ok {
+				continue
+			}
+			d.Plate = i
+			if last == nil {
 				plans = append(plans, d)
+			} else if d.score.better(last) {
+				plans[maxPlans-1] = d
+			}
+			for k := len(plans) - 1; k > 0 && plans[k].score.better(&plans[k-1].score); k-- {
+				plans[k], plans[k-1] = plans[k-1], plans[k]
 			}
 		}
 		if len(plans) > 0 {
 			break
 		}
 	}
-	arrange(len(plans), func(i, j int) bool { return betterPlan(&plans[i], &plans[j]) }, func(i, j int) { plans[i], plans[j] = plans[j], plans[i] })
-	return plans, evals > maxEvals
+	return plans, c.evals > maxEvals
 }
 
 // drillFace gives the best plan of one face: with old holes, or all fresh.
-func drillFace(ask Ask, rules Rules, plate *Plate, fresh bool, evals *int) (top Drilling, found bool) {
+func drillFace(ask Ask, rules Rules, plate *Plate, fresh bool, c *chart, last *score) (top Drilling, found bool) {
 	if plate.Width <= 0 || plate.Height <= 0 {
 		return top, false
+	}
+	s := searcher{ask: ask}
+	s.spots = append(s.spots, ask.Spots...)
+	p := planner{rules: rules, spots: s.spots, plate: plate, fresh: fresh, chart: c}
+	if !p.join() || !p.holes() {
+		return top, false
+	}
+	p.draw()
+	p.top, p.found, p.most, p.near = score{}, false, len(p.spots), math.Inf(1)
+	if last != nil {
+		p.most = min(p.most, last.fresh)
+		thin := 0
+		for i := range p.made {
+			if p.made[i].Thin {
+				thin++
+			}
+		}
+		if thin >= last.thin { // with new holes only, it must lie nearer to the middle
+			p.near = last.distance + .01
+		}
 	}
 	for _, flip := range []bool{false, true} {
 		if flip && !ask.Flip {
 			break
 		}
-		s := searcher{ask: ask}
-		s.spots = append(s.spots, ask.Spots...)
 		if flip {
 			s.over()
 		}
-		p := planner{rules: rules, spots: s.spots, plate: plate, fresh: fresh, evals: evals}
-		if !p.join() || !p.holes() {
-			return top, false
-		}
 		even := p.stand(flip)
+		before := p.top
 		for q := range 4 {
-			if d, ok := p.turn(q, flip); ok && (!found || betterPlan(&d, &top)) {
-				top, found = d, true
-				top.Even = even
-			}
+			p.turn(q, flip)
+		}
+		if p.found && p.top != before {
+			top = Drilling{Even: even}
+			p.plan(p.top.pose, p.turned(p.top.pose.Cos, p.top.pose.Sin), &top)
 		}
 	}
-	return top, found
+	return top, p.found
 }
 
 // join reckons the room of each spot's bolt in each place; false where no old
@@ -163,49 +195,38 @@ const (
 	fine     = 1.0 / 64
 )
 
-// betterPlan prefers fewer holes, then thread that is long enough, then the
-// middle of the face, then room to spare.
-func betterPlan(a, b *Drilling) bool {
-	thin := func(d *Drilling) (n float64) {
-		for i := range d.New {
-			if d.New[i].Thin {
-				n++
-			}
-		}
-		return n
-	}
-	for _, d := range [...]float64{
-		float64(len(a.New) - len(b.New)),
-		thin(a) - thin(b),
-		math.Round((a.Distance - b.Distance) * 100),
-		math.Round((b.Spare - a.Spare) * 100),
-	} {
-		if d != 0 {
-			return d < 0
-		}
-	}
-	return false
-}
-
 // holes plans the hole each spot needs in this plate; false where the plate is
 // too thin for one of them.
 func (p *planner) holes() bool {
-	p.made = make([]NewHole, len(p.spots))
+	p.made = p.made[:0]
 	for i := range p.spots {
-		h := &p.made[i]
-		h.Spot, h.Bolt = i, p.spots[i].Bolt
-		if p.spots[i].Kind == Tapped {
-			h.Clear, h.Open, h.Depth = true, true, p.plate.Thick
-			h.Dia, h.Drill = h.Bolt.Dia*17/16, ""
-			if s, f := fits.FindScrew(h.Bolt.Name); f == nil {
-				c := fits.Clearance(s, fits.Normal)
-				h.Dia, h.Drill = c.Dia, c.Drill
-			}
-			continue
+		sp := &p.spots[i]
+		k := 0 // the same hole in a plate as thick is planned once
+		for k < len(p.known) && (p.known[k].thick != p.plate.Thick || p.known[k].hole.Bolt != sp.Bolt || p.known[k].hole.Clear != (sp.Kind == Tapped)) {
+			k++
 		}
-		if !p.tapped(h) {
+		if k == len(p.known) {
+			n := bored{thick: p.plate.Thick}
+			h := &n.hole
+			h.Bolt = sp.Bolt
+			if n.ok = true; sp.Kind == Tapped {
+				h.Clear, h.Open, h.Depth = true, true, p.plate.Thick
+				h.Dia, h.Drill = h.Bolt.Dia*17/16, ""
+				if s, f := fits.FindScrew(h.Bolt.Name); f == nil {
+					c := fits.Clearance(s, fits.Normal)
+					h.Dia, h.Drill = c.Dia, c.Drill
+				}
+			} else {
+				n.ok = p.tapped(h)
+			}
+			p.known = append(p.known, n)
+		}
+		if !p.known[k].ok {
 			return false
 		}
+		h := p.known[k].hole
+		h.Spot = i
+		p.made = append(p.made, h)
 	}
 	return true
 }

@@ -5,74 +5,115 @@ import (
 	"slices"
 )
 
-// turn looks for the best plan at one quarter turn.
-func (p *planner) turn(q int, flip bool) (Drilling, bool) {
-	c, s := quarter(q)
-	at := make([]vec, len(p.points))
-	for i, v := range p.points {
-		at[i] = v.turned(c, s)
+// score is what plans are ranked by.
+type score struct {
+	pose     Pose
+	fresh    int     // new holes
+	thin     int     // of them with less thread than usually wanted
+	spare    float64 // least room left over and above the margins
+	distance float64 // of the part's middle from the face's
+}
+
+// better prefers fewer holes, then thread that is long enough, then the middle
+// of the face, then room to spare.
+func (a *score) better(b *score) bool {
+	for _, d := range [...]float64{
+		float64(a.fresh - b.fresh),
+		float64(a.thin - b.thin),
+		math.Round((a.distance - b.distance) * 100),
+		math.Round((b.spare - a.spare) * 100),
+	} {
+		if d != 0 {
+			return d < 0
+		}
 	}
+	return false
+}
+
+// turned gives where the bolts come to at a quarter turn.
+func (p *planner) turned(c, s float64) []vec {
+	p.at = p.at[:0]
+	for _, v := range p.points {
+		p.at = append(p.at, v.turned(c, s))
+	}
+	return p.at
+}
+
+// turn looks for the best plan at one quarter turn.
+func (p *planner) turn(q int, flip bool) {
+	c, s := quarter(q)
+	at := p.turned(c, s)
 	pose := Pose{Cos: c, Sin: s, Flip: flip}
-	var top Drilling
-	found := false
+	if p.fresh {
+		mid, ok := p.nearestFree(at, true) // the part's middle on the face's centre line
+		if !ok {
+			mid, ok = p.nearestFree(at, false)
+		}
+		if ok {
+			pose.X, pose.Y = mid.x, mid.y
+			p.plan(pose, at, nil)
+		}
+		return
+	}
 	// With a bolt in the middle of a place there already is, every position
 	// that uses an old hole at this turn is gone through.
 	for i := range p.spots {
 		for j := range p.plate.Places {
-			if p.fresh || p.rooms[i][j] < 0 || *p.evals > maxEvals {
+			if p.rooms[i][j] < 0 || p.evals > maxEvals {
 				continue
 			}
-			pl := p.plate.Places[j]
+			pl := &p.plate.Places[j]
 			pose.X, pose.Y = pl.X-at[i].x, pl.Y-at[i].y
-			d, ok := p.plan(pose, at)
-			if ok && (!found || betterPlan(&d, &top)) {
-				top, found = d, true
+			if p.may(pose.X, pose.Y, at) {
+				p.plan(pose, at, nil)
 			}
 		}
 	}
-	if !p.fresh {
-		return top, found
-	}
-	mid, ok := p.nearestFree(at, true) // the part's middle on the face's centre line
-	if !ok {
-		mid, ok = p.nearestFree(at, false)
-	}
-	if !ok {
-		return top, false
-	}
-	pose.X, pose.Y = mid.x, mid.y
-	return p.plan(pose, at)
 }
 
 // plan takes stock of a pose: which bolts find a place, and whether the others
-// may be drilled for.
-func (p *planner) plan(pose Pose, at []vec) (Drilling, bool) {
-	d := Drilling{Pose: pose, Spare: math.Inf(1)}
-	shift := vec{pose.X, pose.Y}
-	var used []int
-	for i := range p.spots {
-		v := vec{at[i].x + shift.x, at[i].y + shift.y}
-		if old, ok := p.serves(i, pose, used); ok {
-			d.Old, used = append(d.Old, old), append(used, old.Place)
-			continue
+// may be drilled for. It keeps the score where it is the best so far; d, where
+// given, is filled with all there is to say.
+func (p *planner) plan(pose Pose, at []vec, d *Drilling) {
+	n := score{pose: pose, spare: math.Inf(1)}
+	var used [MaxSpots]int16
+	var made [MaxSpots]struct {
+		vec
+		dia float64
+	}
+	olds := 0
+	for i := range at {
+		v := vec{at[i].x + pose.X, at[i].y + pose.Y}
+		if p.served(v, i) {
+			if old, ok := p.serves(i, pose, used[:olds]); ok {
+				used[olds] = int16(old.Place)
+				olds++
+				if d != nil {
+					d.Old = append(d.Old, old)
+				}
+				continue
+			}
 		}
-		h := p.made[i]
-		h.X, h.Y = v.x, v.y
-		var spare float64
-		spare, h.Near, h.What = p.spare(v, h.Bolt.Dia, h.Dia, -tiny)
-		if spare < -tiny {
-			return d, false
+		h := &p.made[i]
+		spare, near, what := p.spare(v, h.Bolt.Dia, h.Dia, -tiny)
+		if spare < -tiny || n.fresh >= p.most && d == nil {
+			return
 		}
-		for k := range d.New { // the part's own places may be too near one another
-			o := &d.New[k]
-			gap := vec{o.X - v.x, o.Y - v.y}.size() - float64(o.Bolt.Dia/2) - float64(h.Bolt.Dia/2)
+		for k := range n.fresh { // the part's own places may be too near one another
+			gap := made[k].sub(v).size() - float64(made[k].dia/2) - float64(h.Bolt.Dia/2)
 			spare = min(spare, gap-margin(p.rules.Between, usualBetween, h.Bolt.Dia))
 		}
-		d.Spare = min(d.Spare, spare)
-		d.New = append(d.New, h)
-	}
-	if len(d.New) == 0 {
-		return d, false // then it is a match, and not ours to find
+		n.spare = min(n.spare, spare)
+		made[n.fresh].vec, made[n.fresh].dia = v, h.Bolt.Dia
+		n.fresh++
+		if h.Thin {
+			n.thin++
+		}
+		if d != nil {
+			h := *h
+			h.X, h.Y, h.Near, h.What = v.x, v.y, near, what
+			d.New = append(d.New, h)
+		}
 	}
 	m := vec{}
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -82,13 +123,21 @@ func (p *planner) plan(pose Pose, at []vec) (Drilling, bool) {
 		lo, hi = min(lo, v.x), max(hi, v.x)
 	}
 	face := p.middle()
-	d.Distance = vec{m.x + shift.x - face.x, m.y + shift.y - face.y}.size()
-	d.Centred = math.Abs(float64((lo+hi)/2)+shift.x-face.x) < .01
-	return d, true
+	n.distance = vec{m.x + pose.X - face.x, m.y + pose.Y - face.y}.size()
+	if d != nil {
+		d.score = n
+		d.Pose, d.Spare, d.Distance = pose, n.spare, n.distance
+		d.Centred = math.Abs(float64((lo+hi)/2)+pose.X-face.x) < .01
+		return
+	}
+	// Without new holes it would be a match, and not ours to find.
+	if n.fresh > 0 && (!p.found || n.better(&p.top)) {
+		p.top, p.found, p.most, p.near = n, true, n.fresh, min(p.near, n.distance+.01)
+	}
 }
 
 // serves says whether spot i finds an old place with room at the pose.
-func (p *planner) serves(i int, pose Pose, used []int) (Seat, bool) {
+func (p *planner) serves(i int, pose Pose, used []int16) (Seat, bool) {
 	half := along(p.spots[i], p.spots[i].Bolt.Dia).turned(pose.Cos, pose.Sin)
 	c := pose.at(vec{p.spots[i].X, p.spots[i].Y})
 	span := half.size()
@@ -96,7 +145,7 @@ func (p *planner) serves(i int, pose Pose, used []int) (Seat, bool) {
 	for j, r := range p.rooms[i] {
 		pl := &p.plate.Places[j]
 		w := c.sub(vec{pl.X, pl.Y})
-		if r < 0 || max(math.Abs(w.x), math.Abs(w.y)) > r+span+pl.Length || slices.Contains(used, j) && pl.Kind != Slot && pl.Kind != Tee {
+		if r < 0 || max(math.Abs(w.x), math.Abs(w.y)) > r+span+pl.Length || slices.Contains(used, int16(j)) && pl.Kind != Slot && pl.Kind != Tee {
 			continue
 		}
 		d, _ := apart(w, along(*pl, p.spots[i].Bolt.Dia), half)
@@ -123,7 +172,7 @@ func margin(given, usual, dia float64) float64 {
 // than its margins ask; near is the distance that rules, edge to edge, and what
 // says of what. It stops looking below enough.
 func (p *planner) spare(v vec, bolt, dia, enough float64) (spare, near float64, what Hazard) {
-	*p.evals++
+	p.evals++
 	f := p.plate
 	r := float64(max(bolt, dia) / 2)
 	spare = math.Inf(1)
@@ -188,9 +237,10 @@ type cell struct {
 }
 
 // nearestFree finds the shift nearest to the middle of the face at which every
-// hole keeps its margins. Room changes no faster than the shift, so a square
-// whose middle lacks more than its half diagonal holds no answer: branch and
-// bound, down to 1/64 in. With line set only shifts up and down are tried.
+// hole keeps its margins, among those nearer than the best plan so far. Room
+// changes no faster than the shift, so a square whose middle lacks more than its
+// half diagonal holds no answer: branch and bound, down to 1/64 in. With line
+// set only shifts up and down are tried, near or far.
 func (p *planner) nearestFree(at []vec, line bool) (vec, bool) {
 	m := vec{}
 	for _, v := range at {
@@ -198,34 +248,30 @@ func (p *planner) nearestFree(at []vec, line bool) (vec, bool) {
 		m.y += v.y / float64(len(at))
 	}
 	goal := p.middle().sub(m)
-	open := []cell{{goal, max(p.plate.Width, p.plate.Height) / 2, 0}}
-	for len(open) > 0 && *p.evals < maxEvals {
-		k := 0 // the square nearest to the goal
-		for i := range open {
-			if open[i].reach < open[k].reach {
-				k = i
-			}
+	p.open = append(p.open[:0], cell{goal, max(p.plate.Width, p.plate.Height) / 2, 0})
+	for len(p.open) > 0 && p.evals < maxEvals {
+		c := p.nearest()
+		if !line && c.reach > p.near {
+			break
 		}
-		c := open[k]
-		open[k] = open[len(open)-1]
-		open = open[:len(open)-1]
-		least, enough := math.Inf(1), -float64(c.half*math.Sqrt2)
-		for i := range at {
-			s, _, _ := p.spare(vec{at[i].x + c.at.x, at[i].y + c.at.y}, p.made[i].Bolt.Dia, p.made[i].Dia, enough)
-			if least = min(least, s); least < enough {
-				break
-			}
+		out := float64(c.half * math.Sqrt2)
+		if p.blocked(c.at, at, out) {
+			continue
 		}
-		if c.half <= fine/2 || c.at == goal {
-			if least >= 0 {
+		if c.half < p.side || c.at == goal {
+			least := math.Inf(1)
+			for i := range at {
+				s, _, _ := p.spare(vec{at[i].x + c.at.x, at[i].y + c.at.y}, p.made[i].Bolt.Dia, p.made[i].Dia, -out)
+				if least = min(least, s); least < -out {
+					break
+				}
+			}
+			if least >= 0 && (c.half <= fine/2 || c.at == goal) {
 				return c.at, true
 			}
-			if c.half <= fine/2 {
+			if c.half <= fine/2 || least < -out {
 				continue
 			}
-		}
-		if least < enough {
-			continue
 		}
 		h := float64(c.half / 2)
 		for k, d := range [...]vec{{-h, -h}, {-h, h}, {h, -h}, {h, h}} {
@@ -238,8 +284,39 @@ func (p *planner) nearestFree(at []vec, line bool) (vec, bool) {
 			}
 			off := n.at.sub(goal)
 			n.reach = vec{max(0, math.Abs(off.x)-h), max(0, math.Abs(off.y)-h)}.size()
-			open = append(open, n)
+			p.push(n)
 		}
 	}
 	return vec{}, false
+}
+
+// push and nearest keep the open squares as a heap, the one nearest to the goal
+// on top.
+func (p *planner) push(c cell) {
+	p.open = append(p.open, c)
+	for i := len(p.open) - 1; i > 0; {
+		up := (i - 1) / 2
+		if p.open[up].reach <= p.open[i].reach {
+			break
+		}
+		p.open[up], p.open[i] = p.open[i], p.open[up]
+		i = up
+	}
+}
+
+func (p *planner) nearest() cell {
+	top, last := p.open[0], len(p.open)-1
+	p.open[0] = p.open[last]
+	p.open = p.open[:last]
+	for i := 0; ; {
+		k := 2*i + 1
+		if k+1 < last && p.open[k+1].reach < p.open[k].reach {
+			k++
+		}
+		if k >= last || p.open[i].reach <= p.open[k].reach {
+			return top
+		}
+		p.open[k], p.open[i] = p.open[i], p.open[k]
+		i = k
+	}
 }

@@ -323,7 +323,7 @@ func (s *searcher) flush(run *span) {
 		}
 		mid := float64((s.lo + s.hi) / 2)
 		s.sin, s.cos = math.Sincos(mid)
-		s.wide = (s.hi-s.lo)/2 + 1e-9
+		s.wide = float64((s.hi-s.lo)/2) + 1e-9
 		s.extend(2)
 	}
 }
