@@ -92,7 +92,7 @@ func (t Task) models() []Model {
 		}
 		return two
 	case t.Pivot == "free":
-		m.Guess, m.GuessUnit = 1.7, .6
+		m.Guess, m.GuessUnit, m.Scatter = 1.7, .6, .1 // no snug bolt that winds up
 	}
 	return []Model{m}
 }
@@ -140,7 +140,11 @@ func Follow(t Task, pairs []Pair) (Story, *sheet.Fault) {
 			if ask == 0 {
 				at = ""
 			}
+			was := s.Axes[0].Y
 			s.Axes[0].Step(float64(sign(at)*ask*lever), y)
+			if t.Pivot == "free" && t.Way == Tap && at != "" {
+				s.turnedAbout(at, p.A-pairs[i-1].A, y-was)
+			}
 		}
 		s.judge(t, at)
 		s.plan(t, p)
@@ -161,6 +165,30 @@ func end(a bool) string {
 		return "a"
 	}
 	return "b"
+}
+
+// turnedAbout learns from the two needles where a part that no bolt holds turned:
+// A went by da while the lean went by d, so that it turned about -da/d of the
+// way from A. From then on it is moved at the end farther from there, where as
+// much play and friction of the hand makes less of a lean. A needle set to zero
+// at A each time says nothing of it.
+func (s *Story) turnedAbout(at string, da, d float64) {
+	a := &s.Axes[0]
+	if a.Stuck || a.Wrong || math.Abs(d) < 6*math.Sqrt(a.reading()) {
+		return
+	}
+	lever := -da / d // of end A
+	if at == "b" {
+		lever = 1 - lever
+	}
+	if lever < .1 || lever > .45 {
+		return
+	}
+	k := lever / (1 - lever) // the other end gives so much less
+	a.R *= k
+	a.VarR *= k * k
+	a.Cov *= k
+	s.At = end(at == "b")
 }
 
 func (s *Story) judge(t Task, at string) {

@@ -105,7 +105,7 @@ func TestAnswers(t *testing.T) {
 	}{
 		{"far end, away", []sheet.Pair{p("0, .006"), span}, "Tap end B by 0.00606 in away from the indicator"},
 		{"the other end stays", []sheet.Pair{p("0, .006"), span, {Key: "pivot", Text: "b"}}, "Tap end A by 0.00606 in towards the indicator"},
-		{"neither stays: away from the indicator", []sheet.Pair{p(".006, 0"), span, {Key: "pivot", Text: "free"}}, "Tap end A by 0.00308 in away"},
+		{"neither stays: away from the indicator", []sheet.Pair{p(".006, 0"), span, {Key: "pivot", Text: "free"}}, "Tap end A by 0.00311 in away"},
 		{"a needle that goes the other way", []sheet.Pair{p("0, -.006"), span, {Key: "sense", Text: "far"}}, "Tap end B by 0.00606 in away from the indicator: until the needle there reads 0.00006 in"},
 		{"tapped farther out", []sheet.Pair{p("0, .006"), span, {Key: "reach", Text: "24"}}, "Tap end B by 0.01212 in away"},
 		{"shim in", []sheet.Pair{p("0, -.004"), span, {Key: "mode", Text: "shim"}}, "Put in 0.0041 in of shim more under end B"},

@@ -215,15 +215,81 @@ func TestFewerMovesElsewhere(t *testing.T) {
 	}
 }
 
-// Where no bolt holds and the plate turns about anywhere between the ends, the
-// habit may strike the right move by luck: then the helper is not often worse,
-// held to a habit that stops as surely.
+// Where no bolt holds, the plate turns about anywhere between its ends, and a
+// tap gives between 0.8 and 5 times what is asked: no one can know beforehand,
+// and half the difference is sometimes the right move by luck. Even one who
+// knew where it turns and how it springs, and took the better end each time,
+// would need fewer moves in less than nine cases of ten, because the hand is
+// within a twentieth and a habit that is done in two cannot be beaten without
+// luck. The helper, who has to find out, is held to what is left of that; with a
+// bolt snug, which it asks for, it is held to nine of ten above.
 func TestFewerMovesFree(t *testing.T) {
-	k := race(t, 1000, true, Task{Way: Tap, Pivot: "free"}, .0003)
-	assert.GreaterOrEqual(t, k.fewer, .65)
+	const n, good = 1000, .0003
+	k := race(t, n, true, Task{Way: Tap, Pivot: "free"}, good)
+	best := 0
+	for seed := range uint64(n) {
+		a, b := newFixture(seed, true), newFixture(seed, true)
+		if knowing(a) < habit(b, good) {
+			best++
+		}
+	}
+	t.Logf("who knew would need fewer in %.3f", float64(best)/n)
+	assert.Less(t, float64(best)/n, .9)
+	assert.GreaterOrEqual(t, k.fewer, float64(best)/n-.13)
 	assert.LessOrEqual(t, k.more, .1)
 	assert.Less(t, k.ours, .6*k.theirs)
 	assert.GreaterOrEqual(t, k.inside, .95)
+}
+
+// knowing taps a fixture in that it knows all about: where it turns, how it
+// springs, how far the hand is off. It reads and stops as the helper does.
+func knowing(f *fixture) (moves int) {
+	at, x, gain := 1.0, f.span, (1-f.back)/(1-f.pivot)
+	if other := (1 - f.back) / f.pivot; other < gain { // the end that moves the lean less
+		at, x, gain = -1, 0, other
+	}
+	p := f.read()
+	a := Start(Model{Guess: gain, Scatter: .05, Grad: f.grad, Repeat: .0001}, p.B-p.A)
+	for range 40 {
+		state, _ := Judge([]Axis{a}, wanted, .95)
+		ask := 0.0
+		switch state {
+		case Done, Blind:
+			return moves
+		case Move:
+			ask = a.Next()
+			f.tap(x, at*ask)
+			moves++
+		}
+		p = f.read()
+		a.Step(ask, p.B-p.A)
+	}
+	return moves
+}
+
+// The two needles say where a plate turned: after the first tap it is moved at
+// the end farther from there, with what that end gives. A needle set to zero at
+// A each time says nothing, and the end stays.
+func TestTurnedAbout(t *testing.T) {
+	task := Task{Way: Tap, Span: 12, Allow: .0005, Certain: .95, Grad: 1e-6, Repeat: 1e-6, Pivot: "free"}
+	s, f := Follow(task, []Pair{{B: .01}})
+	require.Nil(t, f)
+	require.Equal(t, "b", s.At)
+	ask := s.Ask[0]
+	// It turns at 0.75 of the way from A and gives all that is asked: B goes by ask, A by -3 ask.
+	next := Pair{A: -3 * ask, B: .01 + ask}
+	zeroed, f := Follow(task, []Pair{{B: .01}, {B: next.B - next.A}})
+	require.Nil(t, f)
+	assert.Equal(t, "b", zeroed.At)
+	s, f = Follow(task, []Pair{{B: .01}, next})
+	require.Nil(t, f)
+	assert.Equal(t, "a", s.At)
+	assert.InDelta(t, zeroed.Axes[0].R/3, s.Axes[0].R, 1e-9) // A is three times as far from there
+	// Told and done: what is left is a tenth of what it was.
+	turn := s.Ask[0]
+	s, f = Follow(task, []Pair{{B: .01}, next, {A: next.A + turn, B: next.B - turn/3}})
+	require.Nil(t, f)
+	assert.Less(t, math.Abs(s.Axes[0].Y), .1*math.Abs(next.B-next.A))
 }
 
 // headstock is a head on two adjusters whose screws nobody measured: they turn

@@ -30,6 +30,7 @@ var (
 	manySays  = "Six moves and not in: look for a chip, a burr, a sprung plate or a loose gib before the next."
 	closeSays = "Right and left do not close with back and front, by {s}: the surface is not flat there, a gib is loose or a reading is wrong."
 	guessSays = "Nothing is learned yet: that it gives {0} % of what is asked, sure to {0} %, is assumed from common practice."
+	holdSays  = "Where a bolt can be made snug at one end, do that and say which end stays: it then turns about a known place and comes in with fewer moves."
 	headCare  = "Spindle stopped and out of gear. Support the head before its bolts are slack, as its maker says: it is heavy and may swing."
 	tapCare   = "Spindle stopped. Tap with a soft hammer and keep hands from under the part: nothing that hangs or stands on edge is tapped without a bolt snug or a stop behind it."
 )
@@ -264,6 +265,9 @@ func (s *Story) care(t Task, o *sheet.Out) {
 		}
 		if a.Wrong {
 			o.Refuse(wrongSays)
+		}
+		if a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move {
+			o.Note(holdSays)
 		}
 		if a.Moves == 0 && t.Way != Head && s.State == Move {
 			o.Note(o.Fill(guessSays, nil, 100*a.R, 200*a.RUnit()))
