@@ -163,7 +163,7 @@ export function Files({ more }: { more: Record<string, string> }) {
 /** What reading a file in did: counts, what there is to choose, what was left out and why. */
 function Told({ report }: { report: Report }) {
   return (
-    <div role="status">
+    <div class="told" role="status">
       <p>
         <b>{F.report(report)}</b>
       </p>
