@@ -79,7 +79,7 @@ func TestWholeJob(t *testing.T) {
 		phone.Go(home + "#/job/" + id("job", "01"))
 		phone.Tap(`a[href*="sheet/chain"]`)
 		phone.WaitText("It should come out: the nearest to its limit, Cap seat to Base face")
-		phone.WaitText("head 1, plate 2, tram 2, plate 4; the rest assumed")
+		phone.WaitText("head of set-up 1, plate of set-up 2, tram of set-up 2, plate of set-up 4; the rest assumed")
 		shot("chain")
 	})
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"datumbook/store/record"
 	"datumbook/store/record/demo"
@@ -156,7 +158,8 @@ const demoUsage = `usage: datumbook demo [--remove] [flags]
 
 Puts an invented job into the shop's records, to look round in: a pillow-block
 housing with its fixtures, machines, four setups, readings and pictures. All of
-it is marked as invented. --remove takes all of it out again.
+it is marked as invented. --remove takes all of it out again; what you added
+or changed is not lost.
 
 `
 
@@ -177,14 +180,16 @@ func demoCommand(ctx context.Context, c *console, args []string) int {
 		if remove {
 			return s.removeDemo(ctx, c)
 		}
-		return s.readFile(ctx, c, demo.File)
+		return s.loadDemo(ctx, c)
 	}))
 }
 
 // removeDemo takes every invented record out. One that clashes has further
-// copies, which stand once the first is gone.
+// copies, which stand once the first is gone. Nothing that a person typed is
+// lost: an invented record changed by hand is deleted as any other is, so that
+// it can be brought back, and a person's own records stay.
 func (s *records) removeDemo(ctx context.Context, c *console) error {
-	n := 0
+	n, changed, own := 0, 0, 0
 	for pass := 0; ; pass++ {
 		docs, err := s.docs(ctx)
 		if err != nil {
@@ -192,10 +197,21 @@ func (s *records) removeDemo(ctx context.Context, c *console) error {
 		}
 		var marks []json.RawMessage
 		for _, d := range docs {
+			byHand := d.demo != "" && typedIn(d.raw)
+			switch {
+			case d.demo == "" && pass == 0 && bytes.Contains(d.raw, []byte(":"+demo.Prefix)):
+				own++
+			case d.demo == "", byHand && d.gone:
+				continue
+			}
 			if d.demo == "" {
 				continue
 			}
 			mark, err := json.Marshal(map[string]any{"_id": d.id, "_rev": d.rev, "_deleted": true, "type": d.kind})
+			if byHand {
+				mark, err = deleted(d.raw, true)
+				changed++
+			}
 			if err != nil {
 				return err
 			}
@@ -216,5 +232,82 @@ func (s *records) removeDemo(ctx context.Context, c *console) error {
 		}
 	}
 	fmt.Fprintf(c.out, "%d invented records taken out\n", n)
+	if changed > 0 {
+		fmt.Fprintf(c.out, "%d of them had been changed by hand: they are among the deleted things for 30 days\n", changed)
+	}
+	if own > 0 {
+		fmt.Fprintf(c.out, "%d records added under them stay\n", own)
+	}
 	return nil
+}
+
+// typedIn tells whether anyone but the invented bench wrote into a record.
+func typedIn(raw json.RawMessage) bool {
+	var d struct {
+		F map[string][]struct{ ID string }
+	}
+	if json.Unmarshal(raw, &d) != nil {
+		return true // what cannot be read is kept
+	}
+	for key, edits := range d.F {
+		for _, e := range edits {
+			if key != "gone" && !strings.HasPrefix(e.ID, "demo-") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// deleted deletes a record so that it can be brought back, or brings it back.
+func deleted(raw json.RawMessage, gone bool) (json.RawMessage, error) {
+	set := map[string]any{"gone": nil}
+	if gone {
+		set["gone"] = true
+	}
+	in, err := json.Marshal(map[string]any{"doc": raw, "set": set, "device": "office", "by": "office", "at": time.Now().UTC().Format(time.RFC3339), "unit": "in"})
+	if err != nil {
+		return nil, err
+	}
+	var out struct {
+		Doc    json.RawMessage
+		Faults []record.Fault
+		Error  *record.Fault
+	}
+	if err := json.Unmarshal(new(record.Desk).Call("edit", in), &out); err != nil {
+		return nil, err
+	}
+	if out.Error != nil {
+		out.Faults = append(out.Faults, *out.Error)
+	}
+	if len(out.Faults) > 0 {
+		return nil, errors.New(out.Faults[0].Message)
+	}
+	return out.Doc, nil
+}
+
+// loadDemo puts the invented job in; what was deleted of it comes back.
+func (s *records) loadDemo(ctx context.Context, c *console) error {
+	if err := s.readFile(ctx, c, demo.File); err != nil {
+		return err
+	}
+	docs, err := s.docs(ctx)
+	if err != nil {
+		return err
+	}
+	var back []json.RawMessage
+	for _, d := range docs {
+		if d.demo != "" && d.gone {
+			one, err := deleted(d.raw, false)
+			if err != nil {
+				return err
+			}
+			back = append(back, one)
+		}
+	}
+	if len(back) == 0 {
+		return nil
+	}
+	_, err = s.put(ctx, back)
+	return err
 }

@@ -157,7 +157,7 @@ test("a rough that nobody touched gives its surfaces, a touch the one distance i
 test("what was read is used, what was not is assumed, and what serves twice has one mark", () => {
   const { inputs, from } = fillChain(shop, named("job", "Pillow-block").id, []);
   const causes = inputs["causes"]!.split("; ").map((r) => r.split(", "));
-  assert.equal(from["causes"], "read: plate 2, plate 4; the rest assumed");
+  assert.equal(from["causes"], "read: plate of set-up 2, plate of set-up 4; the rest assumed");
   const plates = causes.filter((c) => c[1] === "plate");
   assert.deepEqual(
     plates.map((c) => [c[0], c[3], c[6]]),
@@ -172,5 +172,8 @@ test("what was read is used, what was not is assumed, and what serves twice has 
   );
   assert.ok(causes.filter((c) => c[1] === "seat").every((c) => c[3] === "" && c[4] === "0.0005 in"));
   const read = fillChain(shop, named("job", "Pillow-block").id, kept);
-  assert.equal(read.from["causes"], "read: head 1, plate 2, tram 2, plate 4; the rest assumed");
+  assert.equal(
+    read.from["causes"],
+    "read: head of set-up 1, plate of set-up 2, tram of set-up 2, plate of set-up 4; the rest assumed",
+  );
 });

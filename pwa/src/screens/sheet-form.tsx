@@ -142,6 +142,11 @@ export function SheetForm({
         ) : (
           <Waiting sheet={sheet} worked={worked} asked={!!fault && blank(fault.field)} />
         )}
+        {Outcome && given && answer && !worked.fault && (
+          <div class="outcome">
+            <Outcome answer={answer} unit={unit} inputs={texts} links={given.links} />
+          </div>
+        )}
         <Spoken
           text={
             answer ? `${headline(sheet, answer).text} ${inALine(sheet, answer, 3)}` : (fault?.message ?? "")
@@ -208,9 +213,6 @@ export function SheetForm({
       </form>
 
       <div class="sheet-rest">
-        {Outcome && given && answer && !worked.fault && (
-          <Outcome answer={answer} unit={unit} inputs={texts} links={given.links} />
-        )}
         {answer && (
           <div class={worked.fault ? "stale-rest" : ""}>
             <AnswerRest sheet={sheet} answer={answer} />

@@ -285,6 +285,7 @@ export const B = {
   hooks: {
     fixtures: (n: number) => `${count(n, "fixture", "fixtures")} in the shop`,
     touches: (n: number) => count(n, "touch", "touches"),
+    cause: (what: string, n: string) => `${what} of set-up ${n}`,
     causes: (read: readonly string[]) =>
       read.length > 0 ? `read: ${read.join(", ")}; the rest assumed` : "all assumed: nothing was read yet",
     title: "Before the cut",

@@ -356,7 +356,8 @@ export function fillChain(look: Look, job: string, kept: readonly Kept[]): Fille
       } else if (what === "way") {
         carrier = machine;
       }
-      if (value && !read.includes(`${what} ${n}`)) read.push(`${what} ${n}`);
+      const of = B.hooks.cause(what, n);
+      if (value && !read.includes(of)) read.push(of);
       const mark = carrier ? `${text(carrier, "tag") || nameOf(carrier)} ${label}` : "";
       if (mark && marks.has(mark + axis)) [value, pm, over] = ["", "", ""];
       marks.add(mark + axis);
