@@ -185,13 +185,3 @@ func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	defer cancel()
 	assert.ErrorContains(t, s.Close(ctx), "cut off")
 }
-
-// The figure: first byte within 200 ms of start with an empty store.
-func TestStartIsQuick(t *testing.T) {
-	start := time.Now()
-	o := servertest.Start(t, nil)
-	assert.Equal(t, 200, o.Do(t, servertest.Request{Method: "GET", Path: "/"}).Status)
-	took := time.Since(start)
-	t.Logf("first answer after %v", took)
-	assert.Less(t, took, 200*time.Millisecond)
-}
