@@ -24,6 +24,7 @@ type Book struct {
 	gone atomic.Bool
 
 	pending pending
+	locals  localRows
 
 	wakeMu sync.Mutex
 	waker  chan struct{}

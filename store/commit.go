@@ -94,7 +94,11 @@ func (s *Store) commitGroup(group []*job) {
 	var solo []*job
 	for len(group) > 0 {
 		failed := -1
-		err := s.write(func(tx *bolt.Tx) error {
+		var written func()
+		err := s.write(func(tx *bolt.Tx) (err error) {
+			if written, err = s.writeLocals(tx); err != nil {
+				return err
+			}
 			for i, j := range group {
 				j.clean = nil
 				err := j.fn(tx)
@@ -109,6 +113,9 @@ func (s *Store) commitGroup(group []*job) {
 			}
 			return s.writeSeen(tx, false)
 		})
+		if err == nil {
+			written()
+		}
 		if failed >= 0 && len(group) > 1 {
 			solo = append(solo, group[failed])
 			group = slices.Delete(slices.Clone(group), failed, failed+1)
