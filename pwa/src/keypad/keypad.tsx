@@ -197,7 +197,7 @@ export function Keypad() {
   return (
     <div
       class={`keypad ${glove ? "glove" : "bare"}`}
-      role="group"
+      role="region"
       aria-label={W.keypad.label}
       onPointerDown={stay}
       onMouseDown={stay}
