@@ -15,7 +15,7 @@ var tapSheet = sheet.Sheet{
 	Name: "tapin", Title: "Tap it in", Question: "What do I tap next, and is it good enough?", Group: "line", Drawing: "tapin",
 	About: []string{
 		"Read both ends, do what it tells, read again, and add a row. After each row it says which end to tap or shim and how far, or which adjuster to turn, and it stops when the part is inside what you want, as surely as you want it. A row that says nothing of the move before it was made as told.",
-		"From each move it learns how much this fixture gives for what is asked of it: a plate springs back when it is tightened, and none does quite what it is told. The next move allows for that. A move that did nothing is taken as friction and not learned from.",
+		"From each move it learns how much this fixture gives for what is asked of it: a plate springs back when it is tightened, and none does quite what it is told. The next move allows for that. A move that did nothing is taken as friction and not learned from. Where neither end is held it sees from both needles where the part turned, and goes on at the end farther from there.",
 		"How sure it is comes from the graduation and from how well the needle repeats. Reading again helps against the second, not against the first.",
 	},
 	Inputs: []sheet.Input{
