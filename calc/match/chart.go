@@ -121,8 +121,8 @@ func (p *planner) mark(at, h vec, r float64, bit uint16) {
 				if i >= 0 {
 					c.old[k] |= bit
 				}
-			} else {
-				c.deep[k] = max(c.deep[k], i)
+			} else if i > c.deep[k] {
+				c.deep[k] = i
 			}
 		}
 	}
@@ -143,7 +143,7 @@ func (p *planner) served(v vec, i int) bool {
 // tells.
 func (p *planner) may(x, y float64, at []vec) bool {
 	c, f := p.chart, p.plate
-	fresh, off := 0, float64(c.side*.7072)+tiny
+	fresh, off, edge := 0, float64(c.side*.7072)+tiny, c.edge-tiny
 	x, y = x-f.Left, y-f.Bottom
 	for i := range at {
 		u, v := at[i].x+x, at[i].y+y
@@ -157,7 +157,7 @@ func (p *planner) may(x, y float64, at []vec) bool {
 		if c.old[k]&(1<<i) != 0 {
 			continue
 		}
-		if fresh++; fresh > p.most || c.deep[k] > off || min(min(u, v), min(f.Width-u, f.Height-v)) < c.edge-tiny {
+		if fresh++; fresh > p.most || c.deep[k] > off || u < edge || v < edge || f.Width-u < edge || f.Height-v < edge {
 			return false
 		}
 	}
@@ -168,10 +168,10 @@ func (p *planner) may(x, y float64, at []vec) bool {
 // far as the chart tells.
 func (p *planner) blocked(shift vec, at []vec, out float64) bool {
 	c, f := p.chart, p.plate
-	deep := float64(c.side*.7072) + out + tiny
+	deep, edge := float64(c.side*.7072)+out+tiny, c.edge-out-tiny
 	for i := range at {
 		u, v := at[i].x+shift.x-f.Left, at[i].y+shift.y-f.Bottom
-		if min(min(u, v), min(f.Width-u, f.Height-v)) < c.edge-out-tiny {
+		if u < edge || v < edge || f.Width-u < edge || f.Height-v < edge {
 			return true
 		}
 		if u >= 0 && v >= 0 && u <= f.Width && v <= f.Height && c.deep[int(v/c.side)*c.nx+int(u/c.side)] > deep {

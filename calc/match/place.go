@@ -143,9 +143,13 @@ func (p *planner) serves(i int, pose Pose, used []int16) (Seat, bool) {
 	span := half.size()
 	best := Seat{Room: -1}
 	for j, r := range p.rooms[i] {
+		if r < 0 {
+			continue
+		}
+		// Comparisons by hand: max is a call on the phone.
 		pl := &p.plate.Places[j]
-		w := c.sub(vec{pl.X, pl.Y})
-		if r < 0 || max(math.Abs(w.x), math.Abs(w.y)) > r+span+pl.Length || slices.Contains(used, int16(j)) && pl.Kind != Slot && pl.Kind != Tee {
+		w, reach := vec{c.x - pl.X, c.y - pl.Y}, r+span+pl.Length
+		if w.x > reach || w.x < -reach || w.y > reach || w.y < -reach || slices.Contains(used, int16(j)) && pl.Kind != Slot && pl.Kind != Tee {
 			continue
 		}
 		d, _ := apart(w, along(*pl, p.spots[i].Bolt.Dia), half)
@@ -189,13 +193,15 @@ func (p *planner) spare(v vec, bolt, dia, enough float64) (spare, near float64, 
 			return spare, near, what
 		}
 		pl := &f.Places[i]
-		w := v.sub(vec{pl.X, pl.Y})
-		size := max(pl.Size, pl.Bolt.Dia)
+		w, size := vec{v.x - pl.X, v.y - pl.Y}, pl.Size
+		if size < pl.Bolt.Dia {
+			size = pl.Bolt.Dia
+		}
 		if pl.Kind == Tee {
 			size *= teeBody
 		}
 		// Only what is nearer than what was found can rule.
-		if max(math.Abs(w.x), math.Abs(w.y)) > spare+between+float64(size/2)+r+float64(pl.Length/2) {
+		if most := spare + between + float64(size/2) + r + float64(pl.Length/2); w.x > most || w.x < -most || w.y > most || w.y < -most {
 			continue
 		}
 		d := w.size()
