@@ -168,6 +168,8 @@ func TestFlippedBits(t *testing.T) {
 			at = rng.IntN(2)*4096 + rng.IntN(80)
 		case 1, 2:
 			at = at/4096*4096 + rng.IntN(48)
+		case 3: // what kind of page it is: told at once
+			at = at/4096*4096 + 8 + rng.IntN(2)
 		}
 		bit := byte(1) << rng.IntN(8)
 		hurt := filepath.Join(t.TempDir(), "hurt.db")
