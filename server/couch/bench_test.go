@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -19,12 +18,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/store"
+	"datumbook/store/record"
 )
 
-// benchOffice serves a store without the checks at the end, on an optionally slowed disk.
+// benchOffice serves a store without the checks at the end, on an optionally slowed disk, with the job book's rules as
+// the program has them.
 func benchOffice(b *testing.B, flush time.Duration) *office {
 	b.Helper()
-	s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "office.db"), TestOnlyFlushDelay: flush})
+	s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "office.db"), TestOnlyFlushDelay: flush,
+		Rules: func(_, id string, doc []byte) []string { return record.Sentences(id, doc) }})
 	require.NoError(b, err)
 	_, err = s.CreateBook("jobs")
 	require.NoError(b, err)
@@ -36,7 +38,7 @@ func benchOffice(b *testing.B, flush time.Duration) *office {
 	return o
 }
 
-// batchOf gives a push of n records of about 400 bytes, as PouchDB sends it.
+// batchOf gives a push of n sound records of about 400 bytes, as PouchDB sends it.
 func batchOf(client, from, n int) (diff, docs []byte) {
 	var d, p bytes.Buffer
 	d.WriteString("{")
@@ -46,11 +48,14 @@ func batchOf(client, from, n int) (diff, docs []byte) {
 			d.WriteString(",")
 			p.WriteString(",")
 		}
-		id := fmt.Sprintf("rec-%04d-%08d-4d2a-9f31", client, i)
+		id := fmt.Sprintf("reading:01KJ8Q3V%08d%010d", client, i)
 		hash := fmt.Sprintf("%032x", (client*1_000_003+i)*2654435761)
 		fmt.Fprintf(&d, `%q:["1-%s"]`, id, hash)
-		fmt.Fprintf(&p, `{"_id":%q,"_rev":"1-%s","kind":"measurement","job":"casting-%d","reading":%d.%03d,"unit":"in","note":%q,"_revisions":{"start":1,"ids":[%q]}}`,
-			id, hash, client, i, i%1000, strings.Repeat("measured on the boring mill ", 7), hash)
+		edit := func(field, value string) string {
+			return fmt.Sprintf(`%q:[{"at":"2026-03-09T08:00:00Z","by":"bench","id":"p%d-%d",%s}]`, field, client, i, value)
+		}
+		fmt.Fprintf(&p, `{"_id":%q,"_rev":"1-%s","f":{%s,%s,%s},"type":"reading","v":1,"_revisions":{"start":1,"ids":[%q]}}`, id, hash,
+			edit("job", `"v":"job:01KJ8Q3V7M4T9Z2XBN5C6D8F0G"`), edit("note", `"v":"face of the flange"`), edit("value", fmt.Sprintf(`"unit":"in","v":"2.%04d"`, i%10000)), hash)
 	}
 	d.WriteString("}")
 	p.WriteString(`],"new_edits":false}`)
@@ -113,6 +118,9 @@ func BenchmarkPush(b *testing.B) {
 				wg.Wait()
 			}
 			b.StopTimer()
+			flags, err := o.Store.Flags()
+			require.NoError(b, err)
+			require.Empty(b, flags, "the records must be sound")
 			after := o.Store.Stats()
 			n := float64(run * clients * each)
 			slices.Sort(took)
