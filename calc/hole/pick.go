@@ -66,7 +66,7 @@ func choose(in Input, l thread.Limits, target float64) (Candidate, []Candidate) 
 
 // near lists the drills owned within reach of the wanted hole, best first.
 func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate {
-	want, reach := inchesOf(in.Thread, holeFor(in, target)), 0.75*inchesOf(in.Thread, in.Thread.Pitch)
+	want, reach := inchesOf(in.Thread, holeFor(in, target)), float64(0.75*inchesOf(in.Thread, in.Thread.Pitch))
 	var list []Candidate
 	for _, s := range drill.Between(want-reach, want+reach, in.Sets...) {
 		if s.Inches == but.Dia {
