@@ -270,14 +270,17 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 			ranges[j] = rangeOf(col.Kind, col.Units, col.Min, col.Max, sys)
 		}
 	}
+	wide := len(in.Columns)
+	all, cells := make([]cell, len(rows)*wide), make([]string, 0, wide)
+	val.rows = make([][]cell, len(rows))
+	where := func(i int) string { return "row " + strconv.Itoa(i+1) }
 	for i, row := range rows {
-		cells := splitCells(row)
-		where := "row " + strconv.Itoa(i+1)
-		if len(cells) > len(in.Columns) {
-			return in.fault(&shopnum.Fault{Says: where + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(len(in.Columns)) + " are due.",
+		cells = splitCells(cells[:0], row)
+		if len(cells) > wide {
+			return in.fault(&shopnum.Fault{Says: where(i) + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(wide) + " are due.",
 				Try: "Set values apart by commas and rows by semicolons."})
 		}
-		out := make([]cell, len(in.Columns))
+		out := all[i*wide : (i+1)*wide : (i+1)*wide]
 		for j := range in.Columns {
 			col, text := &in.Columns[j], ""
 			if j < len(cells) {
@@ -287,16 +290,16 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 				if col.Optional {
 					continue
 				}
-				return in.fault(&shopnum.Fault{Says: where + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
+				return in.fault(&shopnum.Fault{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
 			}
 			c, f := readCell(col, ranges[j], text)
 			if f != nil {
-				f.Says = where + ", " + col.Label + ": " + f.Says
+				f.Says = where(i) + ", " + col.Label + ": " + f.Says
 				return in.fault(f)
 			}
 			out[j] = c
 		}
-		val.rows = append(val.rows, out)
+		val.rows[i] = out
 	}
 	return nil
 }

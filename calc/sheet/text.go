@@ -72,9 +72,8 @@ func split(s string, sep byte) []string {
 	return out
 }
 
-// splitCells cuts a row at its commas and keeps empty cells.
-func splitCells(s string) []string {
-	var out []string
+// splitCells cuts a row at its commas and keeps empty cells, behind out.
+func splitCells(out []string, s string) []string {
 	start := 0
 	for i := 0; i <= len(s); i++ {
 		if i == len(s) || s[i] == ',' {
