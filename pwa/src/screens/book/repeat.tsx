@@ -124,6 +124,7 @@ function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </div>
       </section>
       <section class="card">
+        <h2 class="unseen">{nameOf(setup)}</h2>
         <p>
           {B.repeat.steps(stepsOf(shelf, setup.id).length)},{" "}
           {B.repeat.readings(readingsOf(shelf, setup.id).length)}

@@ -40,8 +40,15 @@ export function Gate({
 
 /** What the rules say of every kind; empty until they have said it. */
 export function useKinds(shelf: Shelf | undefined): { kinds: Kind[]; fault: string } {
+  const { bridge } = useApp();
   const [kinds, set] = useState<Kind[]>([]);
   const [fault, setFault] = useState("");
+  // Rules that have stopped say so; asked again and running again, they answer.
+  useEffect(() => {
+    const look = () => setFault(bridge.trouble);
+    look();
+    return bridge.onState(look);
+  }, [bridge]);
   useEffect(() => {
     let live = true;
     shelf?.kinds().then(
@@ -52,7 +59,7 @@ export function useKinds(shelf: Shelf | undefined): { kinds: Kind[]; fault: stri
       live = false;
     };
   }, [shelf]);
-  return { kinds, fault };
+  return { kinds, fault: kinds.length > 0 ? "" : fault };
 }
 
 /** What stopped something from being stored, in a sentence. */

@@ -69,10 +69,13 @@ export function Says({
   p,
   rec,
   hide = [],
+  head: Head = "h3",
 }: {
   p: Pick<SheetProps, "kinds" | "shelf">;
   rec: Rec;
   hide?: readonly string[];
+  /** The heading over a table: one below that over the whole. */
+  head?: "h2" | "h3";
 }) {
   const fields = (p.kinds.find((k) => k.key === rec.kind)?.fields ?? []).filter(
     (f) => rec.values[f.key] !== undefined && !hide.includes(f.key),
@@ -96,7 +99,7 @@ export function Says({
         .filter((f) => f.type === "table")
         .map((f) => (
           <div key={f.key}>
-            <h3>{f.label}</h3>
+            <Head>{f.label}</Head>
             <Table
               name={f.label}
               heads={(f.columns ?? []).map((c) => c.label)}

@@ -375,7 +375,7 @@ function Card(p: SheetProps) {
         <h1>{[nameOf(p.rec), text(p.rec, "tag")].filter(Boolean).join(", ")}</h1>
         <Code {...p} />
       </div>
-      <Says p={p} rec={p.rec} hide={["name", "tag"]} />
+      <Says p={p} rec={p.rec} hide={["name", "tag"]} head="h2" />
       <Maps rec={p.rec} />
       <Notes p={p} of={p.rec} />
       <Photos p={p} of={p.rec} />
