@@ -4,7 +4,7 @@ import { toKept, type Links } from "../../book/records";
 import { kindOf, type Shelf } from "../../book/shelf";
 import { prefs } from "../../ui/prefs";
 import * as hooks from "./hooks";
-import { lastOfEach, lineText, places } from "./readlogic";
+import { kindNext, lastOfEach, lineText, places } from "./readlogic";
 
 export interface Given {
   inputs: Record<string, string>;
@@ -104,8 +104,7 @@ export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<
     // The line as it stands on the readings page: the last reading of each place.
     const plain = readings.filter((r) => !text(r, "round"));
     const at = places(setup, plain);
-    const kind = text([...plain].sort(byMade).at(-1), "kind");
-    const line = lineText(lastOfEach(plain, kind, at), at, prefs().unit);
+    const line = lineText(lastOfEach(plain, kindNext(plain, step?.id ?? ""), at), at, prefs().unit);
     if (line) inputs["readings"] = line;
   }
   const more = await whole(shelf, sheet, start);

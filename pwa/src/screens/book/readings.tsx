@@ -10,7 +10,17 @@ import { Blank, FaultLine, Figure, Fold, Segments } from "../../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../../ui/prefs";
 import { B } from "../../words/book";
 import { Fit, useLine } from "./fit";
-import { aloud, isReading, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
+import {
+  aloud,
+  isReading,
+  isWhole,
+  kindNext,
+  lastOfEach,
+  nextPlace,
+  places,
+  signed,
+  type Place,
+} from "./readlogic";
 import { canSpeak, speak } from "./speak";
 import { Gate, storeFault, useKinds, useLit, useShelf } from "./use";
 import { useWedge } from "./wedge";
@@ -51,7 +61,7 @@ function Taking({
   const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
   const draft = `readings ${setup.id}`;
   const kept = useRef(loadDraft(draft)?.more ?? {});
-  const [kind, setKind] = useState(kept.current["kind"] || lastKind(mine) || "before");
+  const [kind, setKind] = useState(kept.current["kind"] || kindNext(mine, step));
   const known = places(setup, mine);
   const [place, setPlace] = useState<Place>(() => {
     const done = lastOfEach(mine, kind, known);
@@ -65,7 +75,7 @@ function Taking({
   const [busy, setBusy] = useState(false);
   const [of, setOf] = useState(feature || kept.current["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
-  const size = kind === "size" || kind === "rough";
+  const size = isWhole(kind);
   const means = size && bare === "thou" ? unit : bare;
   const parts = shelf.all("part").filter((p) => text(p, "job") === text(setup, "job"));
   const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
@@ -289,8 +299,6 @@ function empty(el: HTMLInputElement | null): void {
   el.value = "";
   el.dispatchEvent(new Event("input", { bubbles: true }));
 }
-
-const lastKind = (all: readonly Rec[]): string => text([...all].sort(byMade).at(-1), "kind");
 
 function Places({
   at,

@@ -72,6 +72,19 @@ export function lastOfEach(readings: readonly Rec[], kind: string, at: readonly 
   return at.flatMap((p) => last.get(p.name) ?? []);
 }
 
+/** Kinds of reading that are a whole length, not so many thousandths off zero. */
+export const isWhole = (kind: string): boolean => kind === "size" || kind === "rough";
+
+/**
+ * The kind that is read next: that of the step's own last reading; else of the setup's last one, but never by itself a
+ * whole length, since a bare number would then be inches where a hand means thousandths.
+ */
+export function kindNext(readings: readonly Rec[], step: string): string {
+  const last = [...readings].sort(byMade).reverse();
+  const own = last.find((r) => step !== "" && text(r, "step") === step);
+  return text(own ?? last.find((r) => !isWhole(text(r, "kind"))), "kind") || "before";
+}
+
 /** After one place comes the next that has no reading of this kind yet; on a run of numbers, the number after it. */
 export function nextPlace(at: readonly Place[], done: readonly Rec[], now: string): string {
   const read = new Set(done.map((r) => text(r, "station")));
