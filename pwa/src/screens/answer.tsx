@@ -36,6 +36,9 @@ export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
   return parts.length > 0 ? parts.join(" · ") : head;
 }
 
+/** Whether a main answer takes a row to itself: long, or with more digits than stand in half a phone's width. */
+const roomy = (text: string): boolean => text.length > 14 || /^\S{8}/.test(text);
+
 /** Verdict, cautions and main numbers, large. */
 export function AnswerHead({
   sheet,
@@ -61,7 +64,7 @@ export function AnswerHead({
       {numbers.length > 0 && (
         <dl class="mains">
           {numbers.map(({ result, found }) => (
-            <div key={result.key} class={found.text.length > 14 ? "main long" : "main"}>
+            <div key={result.key} class={roomy(found.text) ? "main long" : "main"}>
               <dt>{result.label}</dt>
               <dd>
                 <Figure text={found.text} also={found.also} big />
