@@ -53,7 +53,21 @@ func daylightChecks() []check.Check {
 	shut.Part = 12
 	knee := s
 	knee.Quill = 0
+	const (
+		lesson = "Course in the design of machine tools, choosing the layout of a small mill, worked example: fixture 150, part 150, longest tool 150, room to change it 50 mm"
+		data   = "A builder's printed data of a vertical mill: "
+	)
+	// least is the nose to table with the table as near as its travel lets it.
+	least := func(most, travel float64) func() float64 {
+		return func() float64 { return -Stack{Daylight: most, Knee: travel}.Fits().RoomDown }
+	}
+	vice := Stack{Daylight: 600, Knee: 350, Quill: 100, Tool: 150, Under: 150, Part: 150, Clear: 50}
 	return []check.Check{
+		{What: "Part 150 mm tall in a vice of 150 under a tool of 150: daylight with 50 to change tools", Got: func() float64 { return vice.Fits().Low }, Want: 500, Tol: 1e-9, Unit: "mm", Source: lesson, Provenance: check.Published},
+		{What: "Nose to table 24.0 in at most, travel 20.0: at least", Got: least(24, 20), Want: 4, Tol: 1e-9, Unit: "in", Source: data + "24.0 to 4.0 in, travel 20.0 in", Provenance: check.Published},
+		{What: "Nose to table 30 in at most, travel 24: at least", Got: least(30, 24), Want: 6, Tol: 1e-9, Unit: "in", Source: data + "6 to 30 in, travel 24 in", Provenance: check.Published},
+		{What: "Nose to table 742 mm at most, travel 635: at least", Got: least(742, 635), Want: 107, Tol: 1e-9, Unit: "mm", Source: data + "742 to 107 mm, travel 635 mm", Provenance: check.Published},
+		{What: "Nose to table 350 mm at most, travel 250: at least", Got: least(350, 250), Want: 100, Tol: 1e-9, Unit: "mm", Source: data + "350 to 100 mm, travel 250 mm", Provenance: check.Published},
 		{What: "Stack of 4.5 + 2 + 6 + 0.75 + 0.5 under 19 in: spare above", Got: func() float64 { return s.Fits().RoomUp }, Want: 5.25, Tol: 1e-12, Unit: "in", Source: "19 - 13.75", Provenance: check.Exact},
 		{What: "Same, least nose to table", Got: func() float64 { return s.Fits().Low }, Want: 13.75, Tol: 1e-12, Unit: "in", Source: "4.5 + 2 + 6 + 0.75 + 0.5", Provenance: check.Exact},
 		{What: "Same, most nose to table with 5 in of quill", Got: func() float64 { return s.Fits().High }, Want: 16.3, Tol: 1e-12, Unit: "in", Source: "4.5 + 8 - 1.2 + 5", Provenance: check.Exact},

@@ -201,6 +201,28 @@ func TestDaylightByTrying(t *testing.T) {
 	})
 }
 
+// The same with the knee feeding: the table is run up from its lowest in small
+// steps, and both the place where the tool clears and the one where it is at
+// depth must be met.
+func TestDaylightByRaisingTheKnee(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+		s := Stack{Daylight: f("day", 5, 25), Tool: f("tool", 1, 8), Under: f("under", 0, 4), Part: f("part", 0, 10),
+			Depth: f("depth", .1, 3), Over: f("over", 0, 2), Clear: f("clear", 0, 1)}
+		s.Knee = s.Daylight * f("knee", .3, .9)
+		const step = .01
+		clears, cuts := false, false
+		for up := 0.0; up <= s.Knee; up += step {
+			edge := s.Daylight - up - s.Tool - s.Under - s.Part // cutting edge above the finished surface
+			clears = clears || edge >= s.Over+s.Clear
+			cuts = cuts || edge <= -s.Depth
+		}
+		if math.Abs(s.Spare()) > 2*step {
+			assert.Equal(rt, clears && cuts, s.Works())
+		}
+	})
+}
+
 func TestLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := rapid.Float64Range(.1, 20).Draw(rt, "d")
