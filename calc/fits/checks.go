@@ -4,6 +4,7 @@ package fits
 
 import (
 	"math"
+	"strconv"
 
 	"datumbook/calc/check"
 )
@@ -28,6 +29,10 @@ const (
 	din974   = "Counterbores for ISO 4762 screws as tabled by fastener references (DIN 974-1)"
 	medh     = "Mechanical Engineer's Data Handbook, p. 299, ISO metric bolts"
 	y145     = "ASME Y14.5, appendix: H = F + 2T and H = F + T"
+	m8notes  = "Notes on position tolerance of hole patterns, worked example: M8 bolt of 8.0 mm, holes of 8.5 mm"
+	course   = "Course in geometric tolerances, question with printed answer: bolt at most 8.0 mm, holes at least 9.0 mm"
+	virtual  = "Engineering exam preparation, problem with printed answer: hole 0.180, position 0.012, passes 0.168"
+	gauge    = "A trainer's tip on ASME Y14.5: hole of 10 - 0.1 mm with position 0.6 passes a gauge pin of 9.3 mm"
 	iso2861  = "ISO 286-2, tables of limit deviations"
 	drawing  = "Machine Drawing, textbook, 3rd ed., tables 15.2 and 15.3, after ISO 286"
 	narayana = "Machine Drawing, textbook, 3rd ed., 15.3.3, worked deviations"
@@ -154,8 +159,14 @@ func boreChecks() []check.Check {
 // roomRows: get is F for the tolerance of fixed bolts in holes of a size, f of
 // floating ones, H and h for the hole a tolerance needs, L for one that is not
 // projected, s for how much centre distances may differ, o for opening one hole
-// when they differ by a size; the bolt is that of the text.
+// when they differ by a size; the bolt is that of the text, 0.625 where there is
+// none.
 var roomRows = []row{
+	{"bolts 8.0 mm in holes of 8.5, floating: each part", "8", 8.5, 'f', .5, tiny, "mm", m8notes, ""},
+	{"screws 8.0 mm in holes of 8.5, fixed: each part", "8", 8.5, 'F', .25, tiny, "mm", m8notes, ""},
+	{"bolts 8.0 mm in holes of 9.0, floating: each part", "8", 9, 'f', 1, tiny, "mm", course, ""},
+	{"a pin of 0.168 in a hole of 0.180: position tolerance", ".168", .18, 'f', .012, tiny, "in", virtual, ""},
+	{"hole for a pin of 9.3 mm with a tolerance of 0.6", "9.3", .6, 'h', 9.9, tiny, "mm", gauge, ""},
 	{"studs 0.625 in holes of 0.688, fixed: each part", "", .688, 'F', .0315, tiny, "in", y145, check.Exact},
 	{"bolts 0.625 in holes of 0.688, floating: each part", "", .688, 'f', .063, tiny, "in", y145, check.Exact},
 	{"hole for a 0.625 bolt, floating, tolerance 0.031", "", .031, 'h', .656, tiny, "in", y145, check.Exact},
@@ -169,8 +180,11 @@ var roomRows = []row{
 }
 
 func roomChecks() []check.Check {
-	return checksOf(roomRows, func(_ string, size float64, get byte) float64 {
-		const f = .625
+	return checksOf(roomRows, func(of string, size float64, get byte) float64 {
+		f := .625
+		if of != "" {
+			f, _ = strconv.ParseFloat(of, 64)
+		}
 		switch get {
 		case 'F', 's':
 			r, _ := Fixed(f, size, 0, 0)
