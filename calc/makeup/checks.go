@@ -119,7 +119,30 @@ func shimsChecks() []check.Check {
 		}
 	}
 	const by = "Every pack tried by hand"
+	const (
+		coins   = "Textbook problem of the fewest coins, example with printed answer: "
+		example = "Published practice problem of the fewest coins, example with printed answer: "
+	)
+	// any is leaves of these thousandths, as many of each as wanted.
+	any := func(of ...quantity.Length) []Leaf {
+		var own []Leaf
+		for _, t := range of {
+			own = append(own, Leaf{t * thou, MostLeaves})
+		}
+		return own
+	}
+	pieces := []Leaf{{1005 * um, 1}, {1080 * um, 1}, {1700 * um, 1}, {4 * mm, 1}, {30 * mm, 1}}
 	return []check.Check{
+		{What: ".030 in of .025, .010 and .005, leaves", Got: fewest(30*thou, any(25, 10, 5)), Want: 2, Source: coins + "25, 10, 5 for 30", Provenance: check.Published},
+		{What: ".011 in of .009, .006, .005 and .001, leaves (the thickest first would take three)", Got: fewest(11*thou, any(9, 6, 5, 1)), Want: 2, Source: coins + "9, 6, 5, 1 for 11 is 6 + 5", Provenance: check.Published},
+		{What: ".011 in of .001, .002 and .005, leaves", Got: fewest(11*thou, any(1, 2, 5)), Want: 3, Source: example + "1, 2, 5 for 11 is 5 + 5 + 1", Provenance: check.Published},
+		{What: ".003 in of .002 alone: made up exactly (1 = yes)", Got: func() float64 {
+			if off(3*thou, any(2), 6)() == 0 {
+				return 1
+			}
+			return 0
+		}, Want: 0, Source: example + "2 for 3 cannot be", Provenance: check.Published},
+		{What: "37.785 mm of the five pieces printed: off by", Got: off(37785*um, pieces, 5), Want: 0, Tol: 1e-12, Unit: "in", Source: "A gauge block maker's manual, worked example of a stack: 1.005 + 1.08 + 1.7 + 4 + 30 mm", Provenance: check.Published},
 		{What: ".031 in of common stock, leaves", Got: fewest(31*thou, owned), Want: 1, Source: by, Provenance: check.Independent},
 		{What: ".029 in of common stock, leaves (.025 + .004)", Got: fewest(29*thou, owned), Want: 2, Source: by, Provenance: check.Independent},
 		{What: ".061 in of common stock, leaves (.031 + .025 + .005)", Got: fewest(61*thou, owned), Want: 3, Source: by, Provenance: check.Independent},

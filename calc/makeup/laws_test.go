@@ -155,3 +155,32 @@ func TestHeatRoundTrip(t *testing.T) {
 		require.InEpsilon(t, size, At20(reads, ag, tg, ap, tp), 1e-12)
 	})
 }
+
+// The size at 20 degrees by warming the part and the gauge's scale in small
+// steps and trying sizes until the part ends at the mark that was read.
+func TestHeatByWarming(t *testing.T) {
+	warm := func(length, ppm, to float64) float64 {
+		const n = 1000
+		grown := length
+		for range n {
+			grown += length * ppm * 1e-6 * (to - 20) / n // each step by the length at 20 degrees
+		}
+		return grown
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		reads := rapid.Float64Range(.1, 100).Draw(t, "reading")
+		ap, ag := rapid.Float64Range(0, 30).Draw(t, "part"), rapid.Float64Range(0, 30).Draw(t, "gauge")
+		tp, tg := rapid.Float64Range(-20, 100).Draw(t, "tp"), rapid.Float64Range(-20, 60).Draw(t, "tg")
+		mark := warm(reads, ag, tg) // where the scale's mark now lies
+		low, high := reads*.9, reads*1.1
+		for range 60 {
+			size := (low + high) / 2
+			if warm(size, ap, tp) < mark {
+				low = size
+			} else {
+				high = size
+			}
+		}
+		require.InEpsilon(t, low, At20(reads, ag, tg, ap, tp), 1e-10)
+	})
+}
