@@ -11,6 +11,7 @@ import (
 	"datumbook/calc/engage"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/thread"
 )
 
 func TestChecks(t *testing.T) {
@@ -350,6 +351,72 @@ func TestEyeboltThreads(t *testing.T) {
 		times, f := Grip(e, m, e.Dia, e.Load[0])
 		require.Nil(t, f, e.Key)
 		assert.Greater(t, times, 3.0, e.Key)
+	}
+}
+
+// The load at an angle by looking at every angle of both schemes: the tables are
+// laid out as steps by the tenth of a degree, and of all steps up to the pull's
+// the least counts.
+func TestEyeboltByEveryAngle(t *testing.T) {
+	for _, e := range Eyebolts {
+		// What each scheme leaves from one tabled angle, not counted, to the next.
+		type span struct{ from, to, load float64 }
+		var spans []span
+		last := StraightPull * 1.0
+		for i, to := range []float64{30, 60, 90} {
+			spans = append(spans, span{last, to, e.Load[i+1]})
+			last = to
+		}
+		last = StraightPull
+		for _, p := range [][2]float64{{15, .8}, {30, .65}, {45, .3}, {90, .25}} {
+			spans = append(spans, span{last, p[0], p[1] * e.Load[0]})
+			last = p[0]
+		}
+		for tenth := range 901 {
+			least := e.Load[0]
+			for k := range tenth + 1 {
+				a := float64(k) / 10
+				for _, s := range spans {
+					if a > s.from && a <= s.to {
+						least = min(least, s.load)
+					}
+				}
+			}
+			require.InDelta(t, least, Allowed(e, 0, float64(tenth)/10), 1e-9, "%s at %v", e.Key, float64(tenth)/10)
+		}
+	}
+}
+
+// The grip of the thread by counting: one pitch is cut into thin slices, and
+// those where the shearing cylinder runs in metal are added up.
+func TestEyeboltGripByCounting(t *testing.T) {
+	metal := func(d, p, pitchDia, way float64) float64 { // area for each inch
+		const n = 200000
+		in := 0
+		for i := range n {
+			z := math.Abs((float64(i)+.5)/n-.5) * p // from the middle of the ridge
+			half := p/4 + way*(d-pitchDia)/2*math.Tan(math.Pi/6)
+			if z < half {
+				in++
+			}
+		}
+		return math.Pi * d * float64(in) / n
+	}
+	m, _ := engage.FindMetal("grey30")
+	for _, e := range Eyebolts {
+		th, err := thread.Parse(e.Thread)
+		require.NoError(t, err)
+		bolt, err := th.ExternalLimits()
+		require.NoError(t, err)
+		hole, err := th.InternalLimits()
+		require.NoError(t, err)
+		nut := metal(bolt.Major.Min, th.Pitch, hole.Pitch.Max, 1)    // the hole's ridge widens outwards
+		screw := metal(hole.Minor.Max, th.Pitch, bolt.Pitch.Min, -1) // the bolt's inwards
+		half := min(screw*eyeboltTensile, nut*m.Tensile) / 2
+		shear := min(screw*eyeboltTensile/math.Sqrt(3), nut*m.Shear)
+		got, f := Grip(e, m, 1.25, 1000)
+		require.Nil(t, f)
+		require.InEpsilon(t, 1.25*min(half, shear)/1000, got, 1e-3, e.Key)
 	}
 }
 
