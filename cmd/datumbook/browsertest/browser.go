@@ -32,6 +32,14 @@ var (
 	Desk  = Screen{1280, 800, 1, false}
 )
 
+func (s Screen) emulate() chromedp.Action[chromedp.Void] {
+	look := []chromedp.EmulateViewportOption{chromedp.EmulateScale(s.Scale), chromedp.EmulatePortrait}
+	if s.Touch {
+		look = append(look, chromedp.EmulateTouch)
+	}
+	return chromedp.EmulateViewport(s.Width, s.Height, look...)
+}
+
 // Browser is one Chromium with one page.
 type Browser struct {
 	t      testing.TB
@@ -62,11 +70,7 @@ func Open(t testing.TB, profile string, screen Screen, trust ...string) *Browser
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, stop := chromedp.NewContext(alloc)
 	b.ctx, b.cancel = ctx, []context.CancelFunc{stop, stopAlloc}
-	look := []chromedp.EmulateViewportOption{chromedp.EmulateScale(screen.Scale), chromedp.EmulatePortrait}
-	if screen.Touch {
-		look = append(look, chromedp.EmulateTouch)
-	}
-	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(screen.Width, screen.Height, look...)), "start Chromium")
+	require.NoError(t, chromedp.Do(ctx, screen.emulate()), "start Chromium")
 	t.Cleanup(b.Close)
 	return b
 }
@@ -176,7 +180,13 @@ func (b *Browser) Watch(name, expression string) {
 		const look = () => { try { if (` + expression + `) { seen[` + strconv.Quote(name) + `] = performance.now(); return; } } catch {}
 			requestAnimationFrame(look); };
 		look(); })()`
-	b.Do("watch for "+name, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+	b.Always(script)
+}
+
+// Always runs a script on every page opened from now on, before the page's own.
+func (b *Browser) Always(script string) {
+	b.t.Helper()
+	b.Do("run a script on every page", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
 		return err
 	}))

@@ -1,0 +1,517 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"maps"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/calc/shelf"
+	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/store/record"
+	"datumbook/store/record/demo"
+)
+
+var screens = flag.String("screens", "", "also write a picture of every screen into this folder, to be looked at")
+
+// What a finger needs, in CSS px. Bare: WCAG 2.2, 2.5.8 (AA). Glove: 19 mm,
+// the key size for arctic mittens of MIL-STD-1472E, 5.4.3.1.3.3, at 160 CSS px
+// to the inch, as pwa/LOOK.md has it.
+const (
+	bareTarget  = 24
+	gloveTarget = 120
+)
+
+// Most that may move by itself while the start page comes, by the Layout
+// Instability specification's score: 0.1 is what is commonly called good
+// (common practice, no published source); here nothing under a thumb may move.
+const mostShift = 0.005
+
+// screen is one screen of the app in one state.
+type screen struct {
+	name string
+	hash string            // its address
+	till string            // a selector of what has to be there before it is looked at
+	set  map[string]string // what local storage holds before it is opened
+	anew string            // load the page anew: in a browser that fails in this way, "no" for none
+	do   string            // what is then done on it; may await
+	show string            // a selector of what that brings
+	bare bool              // its look is that of bare hands only, as of the bare keypad
+	worn bool              // gloves are on by the setting, not only by the style
+}
+
+// at gives a screen that is reached by its address alone.
+func at(hash string) screen { return screen{name: hash, hash: hash} }
+
+// demoID is a record of the invented job.
+func demoID(kind string, n int) string {
+	return kind + ":" + demo.Prefix + fmt.Sprintf("%02d", n)
+}
+
+func escaped(page, id string) string { return "#/" + page + "/" + url.PathEscape(id) }
+
+// between gives what stands between two marks in a source file.
+func between(t *testing.T, path, from, to string) string {
+	t.Helper()
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", filepath.FromSlash(path)))
+	require.NoError(t, err)
+	_, rest, ok := strings.Cut(string(source), from)
+	require.True(t, ok, "%s has no %q", path, from)
+	part, _, ok := strings.Cut(rest, to)
+	require.True(t, ok, "%s has no %q after %q", path, to, from)
+	return part
+}
+
+var quoted = regexp.MustCompile(`"([a-z]+)"`)
+
+func words(text string) []string {
+	var out []string
+	for _, m := range quoted.FindAllStringSubmatch(text, -1) {
+		out = append(out, m[1])
+	}
+	return out
+}
+
+// routeTable is every page that the app's own route table names.
+func routeTable(t *testing.T) []string {
+	t.Helper()
+	var out []string
+	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(between(t, "first/route.ts", "export type Route =", "/**"), -1) {
+		if m[1] != "office" && m[1] != "book" { // these two have the views below
+			out = append(out, m[1])
+		}
+	}
+	out = append(out, words(between(t, "first/route.ts", "export type OfficeView =", ";"))...)
+	out = append(out, bookViews(t)...)
+	require.Greater(t, len(out), 20)
+	return out
+}
+
+// bookViews is every page of the job book.
+func bookViews(t *testing.T) []string {
+	return words(between(t, "first/route.ts", "export const views = [", "]"))
+}
+
+// kinds is every kind of record.
+func kinds() []string {
+	var out []string
+	for _, k := range record.Kinds {
+		out = append(out, k.Key)
+	}
+	return out
+}
+
+// shelves is every list of what the shop owns.
+func shelves(t *testing.T) []string {
+	return words(between(t, "screens/book/shop.tsx", "const SHELVES = [", "]"))
+}
+
+// emptyScreens is what an app shows in which nothing was kept yet.
+func emptyScreens(t *testing.T) []screen {
+	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
+	for _, s := range shelves(t) {
+		out = append(out, at("#/shop/"+s))
+	}
+	// pages of what is not there, and is no longer
+	for _, page := range append(bookViews(t), "job") {
+		if kind := map[string]string{"job": "job", "compare": "kept"}[page]; kind != "" {
+			out = append(out, at(escaped(page, kind+":"+nobody)))
+		} else if !slices.Contains([]string{"shop", "find", "deleted", "files", "new", "print"}, page) {
+			out = append(out, at(escaped(page, "setup:"+nobody)))
+		}
+	}
+	return append(out, at("#/new/nonsense"), at("#/print/nonsense"), at("#/print/"+url.PathEscape("setup/setup:"+nobody)), at("#/sheet/nonsense"), at("#/reference/nonsense"), at("#/job/nobody"))
+}
+
+// fullScreens is every page, with the invented job on it.
+func fullScreens(t *testing.T) []screen {
+	setup, job, fixture := demoID("setup", 2), demoID("job", 1), demoID("fixture", 1)
+	out := []screen{
+		{name: "home", hash: "#/", till: ".running-name"},
+		at("#/jobs"), at(escaped("job", job)), at("#/job/Gear%20case"),
+		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/office"),
+		at(escaped("setup", setup)), at(escaped("setup", demoID("setup", 1))), at(escaped("setup", demoID("setup", 4))),
+		{name: "readings", hash: escaped("readings", setup), do: `document.activeElement.blur()`},
+		{name: "readings of a bore", hash: escaped("readings", demoID("setup", 4)), do: `document.activeElement.blur()`},
+		at(escaped("tap", setup)), at(escaped("tap", demoID("setup", 4))),
+		at("#/shop"), at("#/deleted"), at("#/files"), at("#/files?job=" + url.QueryEscape(job)),
+		{name: "find", hash: "#/find?q=5%2F8-11", till: ".hits .door"},
+		{name: "find nothing", hash: "#/find?q=zyzzyva", till: ".blank.empty"},
+		at(escaped("history", fixture)), at(escaped("history", setup)), at(escaped("repeat", setup)), at(escaped("note", setup)),
+		{name: "two values", hash: escaped("record", "fixture:"+clashing), till: ".clashes"}, at(escaped("record", "job:"+overlong)), at("#/job/job:" + overlong),
+		at(escaped("edit", "job:"+overlong)), at(escaped("history", "job:"+overlong)),
+		at(escaped("record", "fixture:"+newer)),
+	}
+	for _, s := range shelves(t) {
+		out = append(out, at("#/shop/"+s))
+	}
+	for n := range 3 {
+		out = append(out, at(escaped("compare", demoID("kept", n+1))))
+	}
+	for _, k := range kinds() {
+		out = append(out, at(escaped("record", demoID(k, 1))), at(escaped("edit", demoID(k, 1))), at("#/new/"+k))
+	}
+	for what, of := range printable {
+		for _, kind := range of {
+			out = append(out, screen{name: "print " + what + " " + kind, hash: "#/print/" + url.PathEscape(what+"/"+demoID(kind, 1)), till: `.paper[data-ready="yes"]`})
+		}
+	}
+	groups := map[string]bool{}
+	for _, s := range shelf.All() {
+		out = append(out,
+			screen{name: "sheet " + s.Name, hash: "#/sheet/" + s.Name, till: "#answer .verdict", set: example(t, s.Name)})
+		// Their references differ in words alone: one of each group.
+		if !groups[s.Group] {
+			groups[s.Group] = true
+			out = append(out, screen{name: "reference " + s.Name, hash: "#/reference/" + s.Name, till: ".reference"})
+		}
+	}
+	return out
+}
+
+// example is a worksheet's example, typed and not yet kept.
+func example(t *testing.T, name string) map[string]string {
+	t.Helper()
+	s, ok := shelf.Find(name)
+	require.True(t, ok, name)
+	inputs := map[string]string{}
+	for _, p := range s.Example {
+		inputs[p.Key] = p.Text
+	}
+	draft, err := json.Marshal(map[string]any{"inputs": inputs, "more": map[string]string{"unit": "in"}})
+	require.NoError(t, err)
+	return map[string]string{"datumbook.draft." + name: string(draft)}
+}
+
+// Ids of records that stand for what the invented job has not.
+const (
+	clashing = "01ARYZ6S41TSV4RRFFQ69G5FA1"
+	overlong = "01ARYZ6S41TSV4RRFFQ69G5FA2"
+	nobody   = "01ARYZ6S41TSV4RRFFQ69G5FAV" // that there is none of
+	newer    = "01ARYZ6S41TSV4RRFFQ69G5FA3"
+)
+
+// rareRecords are a fixture that two devices wrote differently, a job whose
+// every text is as long as it may be, one of a later version, and an answer
+// that was kept under a mere name.
+func rareRecords() []map[string]any {
+	edit := func(id string, v any) map[string]any {
+		return map[string]any{"id": id, "at": "2026-03-02T09:12:00Z", "by": "bench", "v": v, "unit": "in"}
+	}
+	one := func(v any) []any { return []any{edit("a-1", v)} }
+	long := strings.Repeat("Schmiedepressengrundplattenbefestigungsbohrung 5/8-11 ", 60)
+	return []map[string]any{
+		{"_id": "fixture:" + clashing, "type": "fixture", "v": 1, "f": map[string]any{
+			"name": one("Plate with two minds"), "kind": one("angle plate"),
+			"thick": []any{edit("a-2", "1-3/4"), edit("b-1", "1.765")},
+			"notes": []any{edit("a-3", "Scraped in May."), edit("b-2", nil)}}},
+		{"_id": "job:" + overlong, "type": "job", "v": 1, "f": map[string]any{
+			"name": one(long[:180]), "customer": one(long[:100]), "words": one(long), "drawing": one(long[:70]), "state": one("running")}},
+		{"_id": "fixture:" + newer, "type": "fixture", "v": 99, "f": map[string]any{"name": one("From a later version")}},
+		{"_id": "kept:" + clashing, "type": "kept", "v": 1, "f": map[string]any{
+			"worksheet": one("hole"), "jobname": one("Gear case"), "unit": one("in"), "note": one("by name alone"),
+			"inputs": one(map[string]any{"thread": "5/8-11"})}},
+	}
+}
+
+func send(t *testing.T, office string, docs []map[string]any) {
+	t.Helper()
+	body, err := json.Marshal(map[string]any{"docs": docs})
+	require.NoError(t, err)
+	answer, err := http.Post("http://"+office+"/sync/shop/_bulk_docs", "application/json", bytes.NewReader(body))
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	require.Less(t, answer.StatusCode, 300)
+}
+
+// access looks at screens and gathers what is wrong with them.
+type access struct {
+	t       *testing.T
+	b       *browsertest.Browser
+	home    string
+	axe     string
+	faults  map[string][]string // fault to the screens that have it
+	looks   int
+	touched int
+}
+
+// eval runs what ends with the page at rest.
+func (a *access) eval(script string) {
+	browsertest.Eval[bool](a.b, `(async () => { `+script+`; return true })()`)
+}
+
+// open goes to a screen and brings it into its state.
+func (a *access) open(s screen) {
+	a.t.Helper()
+	for key, value := range s.set {
+		a.eval(`localStorage.setItem(` + quote(key) + `, ` + quote(value) + `)`)
+	}
+	if s.anew != "" {
+		a.eval(`localStorage.setItem("access.fails", ` + quote(s.anew) + `)`)
+		a.b.Go("about:blank")
+		a.b.Go(a.home + s.hash)
+	}
+	a.b.Equip(a.axe)
+	script := `const { go, settle, unfold } = datumbookAccess; `
+	if s.do != "" {
+		script += `await go("#/nowhere", ""); `
+	}
+	script += `await go(` + quote(s.hash) + `, ` + quote(s.till) + `); await unfold(); `
+	if s.do != "" {
+		script += s.do + `; await settle(` + quote(s.show) + `); `
+	}
+	a.eval(script)
+}
+
+// accessSizes are the devices, and the look in which axe-core is asked on each:
+// for all its rules on the phone, and for contrast once more on the desk, where
+// the page is the same and only its style is another.
+var accessSizes = []struct {
+	name, look string
+	whole      bool
+	browsertest.Screen
+}{{"phone", "bright", true, browsertest.Phone}, {"desk", "dim", false, browsertest.Desk}}
+
+// visit looks at a screen on the phone and on the desk. What is done on it is
+// done on each: it may go by, as what is said at the foot does.
+func (a *access) visit(s screen) {
+	a.t.Helper()
+	for i, size := range accessSizes {
+		a.b.Resize(size.Screen)
+		if i == 0 || s.do != "" {
+			a.open(s)
+		}
+		bare, glove := bareTarget, gloveTarget
+		if s.bare {
+			glove = 0
+		}
+		if s.worn {
+			bare = 0
+		}
+		got := browsertest.Eval[struct {
+			Faults  map[string][]string
+			Touched int
+		}](a.b, fmt.Sprintf(`datumbookAccess.look({ look: %q, whole: %v, bare: %d, glove: %d, asGlove: %v })`, size.look, size.whole, bare, glove, s.worn))
+		a.looks++
+		a.touched += got.Touched
+		assert.Positive(a.t, got.Touched, s.name)
+		for look, faults := range got.Faults {
+			for _, f := range faults {
+				a.faults[look+": "+f] = append(a.faults[look+": "+f], s.name+" on the "+size.name)
+			}
+		}
+		a.picture(s, size.name, s.worn)
+	}
+}
+
+// picture keeps pictures of a screen where the flag asks for them.
+func (a *access) picture(s screen, size string, worn bool) {
+	if *screens == "" {
+		return
+	}
+	for look, glove := range map[string]string{"bright": "no", "dim": "no", "glove": "yes"} {
+		if look != "glove" && worn {
+			glove = "yes"
+		}
+		shade := strings.Replace(look, "glove", "bright", 1)
+		a.eval(`Object.assign(document.documentElement.dataset, { look: "` + shade + `", glove: "` + glove + `" })`)
+		name := regexp.MustCompile(`[^-\w]+`).ReplaceAllString(s.name, "_") + "." + size + "." + look + ".png"
+		require.NoError(a.t, os.WriteFile(filepath.Join(*screens, name), a.b.Picture(), 0o644))
+	}
+	a.eval(`Object.assign(document.documentElement.dataset, { look: "bright", glove: "` + map[bool]string{true: "yes", false: "no"}[worn] + `" })`)
+}
+
+func quote(text string) string {
+	out, _ := json.Marshal(text)
+	return string(out)
+}
+
+// fails makes a browser, before the page's own scripts run, into one that lacks
+// something or has something to tell, by what local storage names.
+const fails = `(() => {
+	const shifts = (window.datumbookShifts = []);
+	new PerformanceObserver((list) => {
+		for (const e of list.getEntries())
+			if (!e.hadRecentInput)
+				shifts.push({ value: e.value, by: e.sources.map((s) => (s.node?.className || s.node?.nodeName) + " from " + s.previousRect.y + " to " + s.currentRect.y).join(", ") });
+	}).observe({ type: "layout-shift", buffered: true });
+	const how = (() => { try { return localStorage.getItem("access.fails"); } catch { return null; } })();
+	if (how === "arithmetic") window.Worker = class extends EventTarget {
+		constructor() { super(); setTimeout(() => this.dispatchEvent(new ErrorEvent("error", { message: "no arithmetic here" }))); }
+		set onerror(f) { this.addEventListener("error", f); }
+		postMessage() {}
+		terminate() {}
+	};
+	if (how === "store") Object.defineProperty(window, "indexedDB", { value: undefined });
+	if (how === "update") {
+		const waiting = Object.assign(new EventTarget(), { scriptURL: new URL("/sw.js", location.href).href, state: "installed", postMessage() {} });
+		navigator.serviceWorker.register = async () => Object.assign(new EventTarget(), { waiting, update: async () => {} });
+	}
+})()`
+
+// tap presses what a selector finds by script, typed puts a text into a field
+// as typing does.
+const (
+	tapJS   = `const tap = (what) => { const el = document.querySelector(what); if (!el) throw new Error("no " + what + " here: " + document.body.innerText); el.click(); }; `
+	typedJS = `const typed = (what, text) => { const el = document.querySelector(what); Object.getOwnPropertyDescriptor(Object.getPrototypeOf(el), "value").set.call(el, text); el.dispatchEvent(new Event("input", { bubbles: true })); el.dispatchEvent(new Event("change", { bubbles: true })); }; `
+)
+
+// shownStates are screens with something done on them: what opens, what is
+// wrong, what is said, and what fails.
+func shownStates(t *testing.T) []screen {
+	t.Helper()
+	setup, job, fixture := demoID("setup", 2), demoID("job", 1), demoID("fixture", 1)
+	pref := func(text string) map[string]string { return map[string]string{"datumbook.prefs": text} }
+	const pair = `const { code } = await (await fetch("/api/pair/code", { method: "POST", headers: { "Content-Type": "application/json" }, body: '{"role":"owner"}' })).json();
+		typed("#pair-code", code); typed("#pair-name", "Bench"); await settle(""); tap("form button[type=submit]")`
+	const choose = `const all = new DataTransfer(); all.items.add(new File([text], "chosen.json", { type: "application/json" }));
+		const field = document.querySelector('input[type="file"]'); field.files = all.files; field.dispatchEvent(new Event("change", { bubbles: true }))`
+	in := []screen{
+		{name: "sheet with a mistake", hash: "#/sheet/hole", set: example(t, "hole"), do: `typed("#hole-depth", "three")`, show: ".wrong .fault"},
+		{name: "sheet that refuses", hash: "#/sheet/hole", do: `typed("#hole-depth", "3")`, show: ".is-refuse"},
+		{name: "row of a table open", hash: "#/sheet/tram", set: example(t, "tram"), do: `tap(".row-text")`, show: ".row-open"},
+		{name: "install", hash: "#/", do: `dispatchEvent(Object.assign(new Event("beforeinstallprompt"), { prompt() {} }))`, show: ".hint"},
+		{name: "ticked", hash: escaped("setup", setup), till: ".tick", do: `tap("li:not(.done) .tick")`, show: ".said .button"},
+		{name: "photo open", hash: escaped("record", fixture), till: ".thumb img", do: `tap(".thumb")`, show: "dialog[open] img"},
+		{name: "form refused", hash: "#/new/fixture", do: `tap("form [type=submit]")`, show: ".fault"},
+		{name: "form with a mistake", hash: escaped("edit", fixture), do: `typed("input[data-pad=length]", "wide")`, show: ".fault"},
+		{name: "row of a form open", hash: escaped("edit", fixture), do: `tap(".row-text")`, show: ".row-open"},
+		{name: "code refused", hash: "#/pair", do: `typed("#pair-code", "12"); await settle(""); tap("form button[type=submit]")`, show: ".fault"},
+		{name: "code shown", hash: "#/office", till: "#let-in", do: `tap("#let-in .form-foot button")`, show: ".pair-code img"},
+		{name: "paired", hash: "#/pair", do: pair, show: ".state-line"},
+		{name: "shut out?", hash: "#/office", till: "#devices li", do: `tap("#devices li button")`, show: ".twice"},
+		{name: "files brought in", hash: "#/files", do: `const text = '{"datumbook":1,"form":"records","docs":[{"_id":"fixture:` + clashing + `","type":"fixture","v":1,"f":{"name":[{"id":"c-9","v":"A third mind"}]}},{"_id":"x","type":""}]}'; ` + choose, show: `[role=status] ul`},
+		{name: "file of something else", hash: "#/files", do: `const text = "words"; ` + choose, show: ".fault"},
+		{name: "taken out", hash: escaped("record", demoID("gauge", 2)), do: `document.querySelector(".gone button")?.click();
+			const key = () => [...document.querySelectorAll(".foot-links button")].find((b) => b.textContent === "Delete");
+			await datumbookAccess.wait("the key that deletes", key); key().click()`, show: ".said .button"},
+		{name: "deleted", hash: "#/deleted", till: ".trash li"},
+		{name: "gone", hash: escaped("record", demoID("gauge", 2)), till: ".gone"},
+	}
+	pads := []struct{ name, hash, field string }{
+		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"}, {"drill", "#/sheet/hole", "input[data-pad=drill]"}, {"reading", escaped("readings", setup), "input[data-pad=reading]"},
+	}
+	for _, p := range pads {
+		s := screen{name: "keypad " + p.name, hash: p.hash, till: p.field, bare: true, do: `const field = document.querySelector('` + p.field + `'); field.focus()`, show: ".keypad.bare"}
+		in = append(in, s)
+	}
+	in[len(in)-len(pads)].set, in[len(in)-len(pads)].anew = pref(`{"keypad":"always"}`), "no"
+	for i, p := range pads {
+		for at := range 4 {
+			if at > 0 && (p.name == "length" || p.name == "reading") && at > 1 || p.name == "thread" && at > 1 {
+				continue
+			}
+			s := screen{name: fmt.Sprintf("glove keypad %s %d", p.name, at+1), hash: p.hash, till: p.field, worn: true, show: ".keypad.glove",
+				do: fmt.Sprintf(`const field = document.querySelector('%s'); field.focus(); await settle(".keypad.glove"); for (let n = 0; n < %d; n++) { tap(".pad-head .key"); await settle("") }`, p.field, at)}
+			if i == 0 && at == 0 {
+				s.set, s.anew = pref(`{"keypad":"always","glove":true,"hand":"left"}`), "no"
+			}
+			in = append(in, s)
+		}
+	}
+	failing := []screen{
+		{name: "no arithmetic", hash: "#/", anew: "arithmetic", set: pref(`{}`)},
+		{name: "sheet with no arithmetic", hash: "#/sheet/tram"}, {name: "checks with no arithmetic", hash: "#/checked"},
+		{name: "form with no arithmetic", hash: "#/new/fixture", till: ".blank.broken"},
+		{name: "no store", hash: "#/", anew: "store"},
+		{name: "jobs with no store", hash: "#/jobs"}, {name: "job with no store", hash: escaped("job", job)}, {name: "files with no store", hash: "#/files"},
+		{name: "sheet with no store", hash: "#/sheet/hole", till: "#keep"}, {name: "where with no store", hash: "#/where"}, {name: "paper with no store", hash: "#/print/" + url.PathEscape("card/"+fixture)},
+		{name: "update", hash: "#/", anew: "update", till: ".update"},
+	}
+	for i := range in {
+		if in[i].do != "" {
+			in[i].do = tapJS + typedJS + in[i].do
+		}
+	}
+	return append(in, failing...)
+}
+
+// still holds the start page to standing still while it comes.
+func (a *access) still(what string) {
+	a.t.Helper()
+	a.b.Equip(a.axe)
+	a.eval(`await datumbookAccess.settle(".sync-mark.office")`)
+	shifts := browsertest.Eval[[]struct {
+		Value float64
+		By    string
+	}](a.b, `datumbookShifts`)
+	sum := 0.0
+	for _, s := range shifts {
+		sum += s.Value
+	}
+	assert.LessOrEqual(a.t, sum, mostShift, "%s moves while it comes: %+v", what, shifts)
+}
+
+// tell reports what was found.
+func (a *access) tell() {
+	a.t.Logf("%d looks, %d targets measured", a.looks, a.touched)
+	for _, f := range slices.Sorted(maps.Keys(a.faults)) {
+		on := a.faults[f]
+		assert.Fail(a.t, f, "on %d screens: %s", len(on), strings.Join(on[:min(len(on), 5)], ", "))
+	}
+}
+
+// TestAccess holds every screen of the app, in its empty, full, wrong and open
+// states, on the phone and on the desk, in the bright and the dim look, to
+// axe-core's rules and to the size that a finger needs.
+func TestAccess(t *testing.T) {
+	source, err := os.ReadFile("../../pwa/node_modules/axe-core/axe.min.js")
+	require.NoError(t, err, "npm --prefix pwa ci")
+	office := browsertest.StartOffice(t, t.TempDir())
+	gate := browsertest.NewGate(t)
+	gate.To(office.Addr)
+	b := browsertest.Open(t, t.TempDir(), browsertest.Phone)
+	a := &access{t: t, b: b, home: gate.URL() + "/", axe: string(source), faults: map[string][]string{}}
+	b.Always(fails)
+	defer a.tell()
+
+	b.Go(a.home)
+	b.WaitText("No job on this phone yet")
+	a.still("the empty start page")
+	for _, s := range emptyScreens(t) {
+		a.visit(s)
+	}
+
+	b.Resize(browsertest.Phone)
+	b.Go(a.home)
+	b.Tap(`.demo-keys button`)
+	b.WaitText("Base to the plate")
+	send(t, office.Addr, rareRecords())
+	b.WaitText("Gear case") // the last of them is here
+	full := fullScreens(t)
+	for _, page := range routeTable(t) {
+		assert.True(t, slices.ContainsFunc(full, func(s screen) bool {
+			path, _, _ := strings.Cut(strings.TrimPrefix(s.hash, "#/"), "?")
+			first, _, _ := strings.Cut(path, "/")
+			return first == page || page == "home" && s.hash == "#/"
+		}), "no screen of the page %q is looked at", page)
+	}
+	for _, s := range full {
+		a.visit(s)
+	}
+	for _, size := range accessSizes {
+		b.Resize(size.Screen)
+		a.open(screen{hash: "#/", till: ".next-step p", anew: "no"})
+		a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // the second time it knows its room
+		a.still("the start page on the " + size.name)
+	}
+	for _, s := range shownStates(t) {
+		a.visit(s)
+	}
+	gate.Shut()
+	for _, s := range []screen{{name: "office out of reach", hash: "#/office", till: ".blank.broken", anew: "no"}, {name: "where out of reach", hash: "#/where", till: ".causes"}} {
+		a.visit(s)
+	}
+}

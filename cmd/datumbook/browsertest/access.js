@@ -1,0 +1,191 @@
+// What the test of access asks of a page. It is put into the page beside
+// axe-core and hands back plain lists, empty where all is well.
+(() => {
+  const access = (window.datumbookAccess = {});
+  const seen = (el) =>
+    el.checkVisibility({ checkVisibilityCSS: true, contentVisibilityAuto: true }) &&
+    el.getBoundingClientRect().width > 0 &&
+    el.getBoundingClientRect().height > 0;
+
+  // When the page last changed, so that a test can wait until it is still.
+  let moved = performance.now();
+  new MutationObserver(() => (moved = performance.now())).observe(document.documentElement, {
+    subtree: true,
+    childList: true,
+    characterData: true,
+    attributes: true,
+  });
+  /** Whether the page shows what it came for: nothing on its way, pictures drawn, and nothing moved since `still` ms. */
+  access.still = (still) => {
+    const main = document.querySelector("main");
+    const waits = [...document.querySelectorAll(".blank.loading, .drawing-wait, .thumb-wait")].some(seen);
+    const pictures = [...document.images].every((i) => i.complete);
+    return !!main?.firstElementChild && !waits && pictures && performance.now() - moved >= still;
+  };
+
+  const frame = () => new Promise((done) => requestAnimationFrame(done));
+  /** Waits until a question has yes for an answer, asked at every frame. */
+  access.wait = async (what, asked) => {
+    for (const end = performance.now() + 90_000; !asked(); await frame())
+      if (performance.now() > end) throw new Error(`waited 90 s for ${what}; the page shows: ${document.body.innerText}`);
+  };
+  /** Waits for a page to be still, and to show what a selector finds. */
+  access.settle = async (until) => {
+    await frame();
+    await frame();
+    await access.wait(until || "the page", () => access.still(60) && (!until || document.querySelector(until)));
+  };
+  /** Goes to an address of the app. */
+  access.go = async (hash, until) => {
+    if (location.hash !== hash) {
+      const there = new Promise((done) => addEventListener("hashchange", done, { once: true }));
+      location.hash = hash;
+      await there;
+    }
+    await access.settle(until);
+  };
+
+  /** A short way to find an element again. */
+  const path = (el) => {
+    const parts = [];
+    for (let e = el; e && e !== document.body && parts.length < 4; e = e.parentElement) {
+      const name = typeof e.className === "string" ? e.className : "";
+      parts.unshift(e.localName + (e.id ? `#${e.id}` : name ? `.${name.trim().split(/\s+/).join(".")}` : ""));
+      if (e.id) break;
+    }
+    const says = (el.getAttribute("aria-label") || el.textContent || el.value || "").trim().replace(/\s+/g, " ");
+    return `${parts.join(" > ")} "${says.slice(0, 40)}"`;
+  };
+
+  // Everything a finger can do something with. A tick or a choice counts with the label that it is in.
+  const touchable =
+    'a[href], button, input:not([type="hidden"]), select, textarea, summary, label:has(input, select), ' +
+    '[role="button"], [role="link"], [role="checkbox"], [role="radio"], [role="switch"], [role="tab"], ' +
+    '[contenteditable="true"]';
+  const targets = () => {
+    const scope = document.querySelector("dialog[open]") ?? document.body;
+    const all = new Set();
+    for (const el of scope.querySelectorAll(touchable)) {
+      if (!seen(el)) continue;
+      const label = el.matches("input") ? el.closest("label") : undefined;
+      all.add(label ?? el);
+    }
+    return [...all];
+  };
+  /** A link among the words of a sentence, which WCAG 2.2 lets be as high as its line (2.5.8, "inline"). */
+  const inSentence = (el) => {
+    if (!el.matches("a[href]") || getComputedStyle(el).display !== "inline") return false;
+    const rest = el.parentElement.cloneNode(true);
+    for (const a of rest.querySelectorAll("a, button")) a.remove();
+    return rest.textContent.trim().length > 1;
+  };
+
+  /** Targets that are smaller than `least` both ways, in CSS px as laid out; and those that lie over each other. */
+  access.targets = (least, sentences) => {
+    const out = [];
+    const all = targets().filter((el) => !(sentences && inSentence(el)));
+    const boxes = all.map((el) => el.getBoundingClientRect());
+    all.forEach((el, i) => {
+      const { width, height } = boxes[i];
+      // Half a hundredth of a pixel is what layout in 64ths may round away.
+      if (width < least - 0.02 || height < least - 0.02)
+        out.push(`${Math.round(width * 10) / 10} x ${Math.round(height * 10) / 10}: ${path(el)}`);
+    });
+    const layer = (el) => el.closest(".top, .bar, .keypad, .said-place, .skip, dialog") ?? null;
+    for (let i = 0; i < all.length; i++) {
+      for (let j = i + 1; j < all.length; j++) {
+        const [a, b] = [boxes[i], boxes[j]];
+        if (a.bottom <= b.top + 1 || b.bottom <= a.top + 1 || a.right <= b.left + 1 || b.right <= a.left + 1) continue;
+        if (all[i].contains(all[j]) || all[j].contains(all[i]) || layer(all[i]) !== layer(all[j])) continue;
+        out.push(`over each other: ${path(all[i])} and ${path(all[j])}`);
+      }
+    }
+    return { count: all.length, faults: out };
+  };
+
+  /** Opens all folded parts. */
+  access.unfold = async () => {
+    for (const d of document.querySelectorAll("details")) d.open = true;
+    await frame();
+    await frame();
+  };
+
+  // The stricter contrast, which axe-core leaves off by itself, takes the laxer one in. The size of targets is measured
+  // here, for every one of them and with no leave for those that have room about them.
+  const asked = {
+    "color-contrast": { enabled: false },
+    "color-contrast-enhanced": { enabled: true },
+  };
+  const axeSays = async (only) => {
+    const report = await axe.run(document, {
+      resultTypes: ["violations"],
+      preload: false,
+      ...(only ? { runOnly: { type: "rule", values: only } } : { rules: asked }),
+    });
+    return report.violations.flatMap((v) =>
+      v.nodes.map(
+        (n) => `${v.id}: ${n.target.join(" ")}: ${[...n.any, ...n.all, ...n.none].map((c) => c.message).join("; ")}`,
+      ),
+    );
+  };
+  // WCAG 2.2, 1.4.6 at its strictest, for words on the ground of the nearest that has one: what axe-core does with more
+  // care and twenty times the time. Drawings are left to test/screens.test.ts, which knows what lies on what.
+  const rgba = (text) => (text.match(/[\d.]+/g) ?? []).map(Number);
+  const luminance = ([r, g, b]) => {
+    const [x, y, z] = [r, g, b].map((v) => (v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * x + 0.7152 * y + 0.0722 * z;
+  };
+  const groundOf = (el) => {
+    for (let e = el; e; e = e.parentElement) {
+      const style = getComputedStyle(e);
+      if (Number(style.opacity) < 1) return undefined; // what fades is an answer on its way out
+      const [r, g, b, alpha = 1] = rgba(style.backgroundColor);
+      if (alpha === 1 && style.backgroundColor !== "transparent") return [r, g, b];
+    }
+    return [255, 255, 255];
+  };
+  access.contrast = () => {
+    const out = [];
+    for (const el of document.body.querySelectorAll("*")) {
+      const says = [...el.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.data.trim() !== "");
+      if (!says || el.closest("svg, .unseen") || !seen(el)) continue;
+      const ground = groundOf(el);
+      if (!ground) continue;
+      const [a, b] = [luminance(rgba(getComputedStyle(el).color)), luminance(ground)].sort((x, y) => x - y);
+      const ratio = (b + 0.05) / (a + 0.05);
+      if (ratio < 7) out.push(`contrast of ${Math.round(ratio * 100) / 100}: ${path(el)}`);
+    }
+    return out;
+  };
+
+  /**
+   * Holds the screen that is there against the rules: axe-core's, all of them or those of contrast, in the look `axe`;
+   * contrast in the other look; and the size of what can be touched, with bare hands and in gloves where asked.
+   */
+  access.look = async ({ look, whole, bare, glove, asGlove }) => {
+    const root = document.documentElement.dataset;
+    const before = { ...root };
+    const out = { faults: {}, touched: 0 };
+    root.glove = asGlove ? "yes" : "no";
+    for (root.look of ["bright", "dim"])
+      out.faults[root.look] =
+        root.look === look ? await axeSays(whole ? undefined : ["color-contrast-enhanced"]) : access.contrast();
+    const measure = (name, least, sentences) => {
+      const { count, faults } = access.targets(least, sentences);
+      out.touched += count;
+      const wide = document.documentElement.clientWidth;
+      const over = document.documentElement.scrollWidth - wide;
+      if (over > 0) {
+        const by = [...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > wide).at(-1);
+        faults.push(`the page stands ${over} px out of the screen, by ${by ? path(by) : "its frame"}`);
+      }
+      out.faults[name] = faults;
+    };
+    if (bare) measure("bare hands", bare, true);
+    root.glove = "yes";
+    if (glove) measure("gloves", glove, false);
+    Object.assign(root, before);
+    return out;
+  };
+})();
+true;
