@@ -1,0 +1,465 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/store/record/demo"
+)
+
+// hand is a hand on the phone in the browser tests of the demo job.
+type hand struct {
+	t *testing.T
+	*browsertest.Browser
+}
+
+// part is one part of the walk, with how long it took.
+func (h hand) part(name string, walk func()) {
+	h.t.Helper()
+	began := time.Now()
+	walk()
+	h.t.Logf("%s: %.1f s", name, time.Since(began).Seconds())
+}
+
+// open goes to one of the app's pages by its own address, without loading the
+// page anew.
+func (h hand) open(page string) {
+	h.t.Helper()
+	browsertest.Eval[bool](h.Browser, `(location.hash = `+strconv.Quote(page)+`, true)`)
+}
+
+// synced waits until the head says that the office has everything.
+func (h hand) synced() {
+	h.t.Helper()
+	h.Wait("the office has everything", `document.querySelector(".sync-words")?.textContent.startsWith("at the office")`)
+}
+
+// start goes to the first page.
+func (h hand) start() {
+	h.t.Helper()
+	h.open("#/")
+	h.Wait("the start", `!!document.querySelector(".home .running-name")`)
+}
+
+// touch presses what a selector finds and says a text, in the middle of the
+// screen where neither head nor foot lies over it. An open keypad is closed
+// first: it lies over half of it.
+func (h hand) touch(selector, says string) {
+	h.t.Helper()
+	if browsertest.Eval[bool](h.Browser, `!!document.querySelector(".keypad")`) {
+		h.Tap(`.keypad [aria-label="Close the keypad"]`)
+		h.Wait("the keypad is gone", `!document.querySelector(".keypad")`)
+	}
+	h.Wait(says+" can be touched", fmt.Sprintf(`(() => {
+		const e = [...document.querySelectorAll(%q)].find((e) => e.textContent.includes(%q) && !e.disabled && e.offsetParent);
+		if (!e) return false;
+		document.querySelectorAll("[data-touched]").forEach((e) => e.removeAttribute("data-touched"));
+		e.setAttribute("data-touched", "yes");
+		e.scrollIntoView({ block: "center", behavior: "instant" });
+		return true;
+	})()`, selector, says))
+	h.Tap(`[data-touched]`)
+}
+
+// write puts a text into a field with the keyboard, in place of what was there.
+func (h hand) write(selector, text string) {
+	h.t.Helper()
+	h.Wait(selector+" is there", `!!document.querySelector(`+strconv.Quote(selector)+`)`)
+	browsertest.Eval[bool](h.Browser, `(document.querySelector(`+strconv.Quote(selector)+`).select(), true)`)
+	h.Type(selector, text)
+}
+
+// shot says what stands out of the screen, and keeps a picture where one was
+// asked for.
+func (h hand) shot(name string) {
+	h.t.Helper()
+	out := browsertest.Eval[string](h.Browser, `document.documentElement.scrollWidth <= innerWidth ? "" : [...document.querySelectorAll("main *")]
+		.filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".table-wrap")).map((e) => e.outerHTML.slice(0, 160)).slice(0, 3).join("; ")`)
+	assert.Empty(h.t, out, "%s: this stands out of the screen", name)
+	if *papers != "" {
+		require.NoError(h.t, os.WriteFile(filepath.Join(*papers, "demo-"+name+".png"), h.Picture(), 0o644))
+	}
+}
+
+// inDemo is the id of a record of the invented job, as it stands in an address.
+func inDemo(kind, n string) string { return url.QueryEscape(kind + ":" + demo.Prefix + n) }
+
+// atPlace waits until a place shows its last reading.
+func (h hand) atPlace(place, value string) {
+	h.t.Helper()
+	h.Wait(place+" reads "+value, fmt.Sprintf(`[...document.querySelectorAll(".places .chip")].some((c) => c.firstChild.textContent === %q && c.querySelector("b")?.textContent.trim() === %q)`, place, value))
+}
+
+// stored gives the ids of all records on the device, from the browser's own
+// database under the app.
+const stored = `new Promise((go, no) => {
+	const open = indexedDB.open("_pouch_datumbook-shop");
+	open.onerror = () => no(open.error);
+	open.onsuccess = () => {
+		const all = open.result.transaction("document-store").objectStore("document-store").getAllKeys();
+		all.onerror = () => no(all.error);
+		all.onsuccess = () => { open.result.close(); go(all.result); };
+	};
+})`
+
+// officeRecord is a record as the office has it: a field's value stands in each
+// of its edits.
+type officeRecord struct {
+	ID  string
+	Doc struct {
+		Type string
+		F    map[string]json.RawMessage
+	}
+}
+
+// atOffice gives all that the office has.
+func atOffice(t *testing.T, office *browsertest.Office) []officeRecord {
+	t.Helper()
+	answer, err := http.Get("http://" + office.Addr + "/sync/shop/_all_docs?include_docs=true")
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	var all struct{ Rows []officeRecord }
+	require.NoError(t, json.NewDecoder(answer.Body).Decode(&all))
+	return all.Rows
+}
+
+// says gives what a field says; "" where it says nothing, or more than one
+// thing.
+func (r officeRecord) says(key string) string {
+	var edits []struct{ V any }
+	if json.Unmarshal(r.Doc.F[key], &edits) != nil || len(edits) != 1 {
+		return ""
+	}
+	return fmt.Sprint(edits[0].V)
+}
+
+// gauge types as a gauge on the phone's keyboard plug does: the digits and
+// Enter, each a key that goes down and up.
+func (h hand) gauge(digits string) {
+	h.t.Helper()
+	h.Do("the gauge sends "+digits, chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+		for _, key := range append(strings.Split(digits, ""), "Enter") {
+			text, code := key, int64(0)
+			if key == "Enter" {
+				text, code = "\r", 13
+			}
+			for _, p := range []input.DispatchKeyEventParams{{Type: input.DispatchKeyEventTypeKeyDown, Key: key, Text: text, WindowsVirtualKeyCode: code}, {Type: input.DispatchKeyEventTypeKeyUp, Key: key}} {
+				if _, err := cdp.Call(ctx, to, input.DispatchKeyEvent, p); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	}))
+}
+
+// casting is a picture as a phone's camera would give it, drawn here.
+func casting(t *testing.T) string {
+	t.Helper()
+	m := image.NewRGBA(image.Rect(0, 0, 48, 32))
+	for y := range 32 {
+		for x := range 48 {
+			m.Set(x, y, color.RGBA{uint8(90 + 3*x), uint8(90 + 3*x), uint8(100 + 4*y), 255})
+		}
+	}
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, m))
+	path := filepath.Join(t.TempDir(), "casting.png")
+	require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
+	return path
+}
+
+// TestDemoJob takes the invented job through a shift at the mill, on a phone
+// by touch, with no signal from the second step on: readings by keypad and by
+// a gauge that types, ticks, tram, a bore's centre, a photo, a note, the setup
+// after this one, a hole planned and measured, the inspection sheet, finding,
+// and the setup made again for another job. All of it is there after a reload
+// and after the page was closed, and once the office is in reach it has all of
+// it, each thing once.
+func TestDemoJob(t *testing.T) {
+	office := browsertest.StartOffice(t, t.TempDir())
+	gate := browsertest.NewGate(t)
+	gate.To(office.Addr)
+	profile := t.TempDir()
+	h := hand{t, browsertest.Open(t, profile, browsertest.Phone)}
+	home := gate.URL() + "/"
+	job, setup, next := inDemo("job", "01"), inDemo("setup", "02"), inDemo("setup", "03")
+
+	// The first step, while the office is in reach.
+	h.Go(home)
+	h.WaitText("Load an invented job to look round")
+	h.shot("empty")
+	h.Tap(`.demo-keys button`)
+	h.WaitText("Base to the plate")
+	h.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
+	h.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
+	var invented struct{ Docs []json.RawMessage }
+	require.NoError(t, json.Unmarshal(demo.File, &invented))
+	require.Eventually(t, func() bool { return len(atOffice(t, office)) == len(invented.Docs) }, time.Minute, 100*time.Millisecond, "the invented job reaches the office")
+	h.synced()
+	gate.Shut()
+
+	h.part("the running setup", func() {
+		h.Go(home)
+		h.WaitText("Tighten, and read again")
+		h.shot("start")
+		h.touch(`a.running-name`, "Base to the plate")
+		h.WaitText("Shim the right foot")
+		h.shot("setup")
+		h.touch(`.bar a`, "Start")
+		h.Wait("the start", `!!document.querySelector(".home .running-name")`)
+	})
+
+	h.part("readings", func() {
+		h.touch(`a.bench`, "Take a reading")
+		h.Wait("an indicator's reading is asked for, in thousandths", `document.querySelector(".take .field-unit")?.textContent === "thou"`)
+		h.shot("reading")
+		h.touch(`.take summary`, "When read")
+		h.touch(`label:has(input[name="when"])`, "check")
+		// Two touches and a number: where, how much, take it.
+		h.touch(`.places .chip`, "left")
+		h.Tap(`#reading`)
+		tapKeys(h.Browser, "sign", "1", ".", "5", "next")
+		h.atPlace("left", "-1.5 thou")
+		tapKeys(h.Browser, "same") // where it goes on by itself
+		h.atPlace("left middle", "-1.5 thou")
+		h.shot("keypad")
+		h.touch(`.take button`, "Undo last")
+		h.WaitText("left middle -1.5 thou taken back.")
+		h.Wait("the place is open again", `![...document.querySelectorAll(".places .chip")].some((c) => c.firstChild.textContent === "left middle" && c.querySelector("b"))`)
+		// A gauge that types like a keyboard, with nothing in hand.
+		browsertest.Eval[bool](h.Browser, `(document.activeElement?.blur(), true)`)
+		for _, one := range []struct{ place, typed, value string }{{"left middle", "-0.5", "-0.5 thou"}, {"right middle", "0.5", "+0.5 thou"}, {"right", "1.5", "+1.5 thou"}} {
+			h.gauge(one.typed)
+			h.atPlace(one.place, one.value)
+		}
+		h.WaitText("The line through them")
+		h.touch(`.take button`, "Take it")
+		h.WaitText("Type the reading first.")
+		h.shot("readings")
+	})
+
+	h.part("tram from the readings", func() {
+		h.start()
+		h.touch(`a.bench`, "Check tram")
+		h.WaitText("From the job: readings")
+		h.WaitText("-6")
+		h.shot("tram")
+		h.touch(`#keep button[type=submit]`, "Keep")
+		h.WaitText("Kept under Pillow-block housing")
+	})
+
+	h.part("ticks", func() {
+		h.start()
+		h.touch(`.running button`, "Tick it")
+		h.WaitText("Tighten, and read again: ticked.")
+		h.WaitText("Face the flange")
+		h.touch(`.running button`, "Tick it")
+		h.WaitText("Face the flange: ticked.")
+		h.touch(`.said button`, "Undo")
+		h.Wait("it is the next step again", `document.querySelector(".next-step").innerText.includes("Face the flange")`)
+		h.shot("ticked")
+	})
+
+	h.part("centre of the bore", func() {
+		h.touch(`a.bench`, "Find centre")
+		h.Wait("it asks for touches", `!!document.querySelector("#centre-touches-x")`)
+		// Three touches on a circle about 0.1, -0.2 of radius 2.
+		for i, at := range [][2]string{{"2.1", "-.2"}, {".1", "1.8"}, {"-1.9", "-.2"}} {
+			if i > 0 {
+				h.touch(`.rows .chip`, "Add a row")
+			}
+			h.Wait("an empty row", `document.querySelector("#centre-touches-x")?.value === ""`)
+			h.Type(`#centre-touches-x`, at[0])
+			h.Type(`#centre-touches-y`, at[1])
+		}
+		h.touch(`.rows .chip`, "Row is right")
+		h.Wait("the centre", `/0\.1000 in[^]*-0\.2000 in/.test(document.querySelector("#answer").innerText)`)
+		h.shot("centre")
+		h.touch(`#keep button[type=submit]`, "Keep")
+		h.WaitText("Kept under Pillow-block housing")
+	})
+
+	h.part("photo and note", func() {
+		h.start()
+		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
+		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
+		h.WaitText("Photo kept on this phone.")
+		h.touch(`a.bench`, "Note")
+		h.Wait("the note's field", `document.activeElement?.tagName === "TEXTAREA"`)
+		h.Type(`textarea`, "Shim under the right foot is the brass one")
+		h.shot("note")
+		h.touch(`form button[type=submit]`, "Keep the note")
+		h.WaitText("Note kept.")
+		h.Wait("both are with the setup", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
+		browsertest.Eval[bool](h.Browser, `(document.querySelector(".photos").scrollIntoView({ block: "start", behavior: "instant" }), true)`)
+		h.shot("kept")
+	})
+
+	h.part("the datum handed on", func() {
+		h.touch(`label:has(input[name="state"])`, "done")
+		h.open("#/job/" + job)
+		h.WaitText("Base down, cap face and cap holes")
+		h.shot("job")
+		h.touch(`a.door`, "Base down, cap face and cap holes")
+		h.touch(`label:has(input[name="state"])`, "running")
+		h.WaitText("This setup is now the running one.")
+		h.start()
+		h.Wait("it stands first", `document.querySelector(".running-name")?.innerText.includes("Base down, cap face")`)
+		h.WaitText("bore is X zero and Y zero")
+	})
+
+	h.part("a hole planned and measured", func() {
+		h.touch(`a.running-name`, "Base down")
+		h.touch(`#steps a.button`, "hole")
+		h.WaitText("From the job:")
+		h.Wait("thread and depth are the feature's", `document.querySelector("#hole-thread")?.value === "1/2-13"`)
+		h.WaitText("27/64")
+		h.shot("hole")
+		h.touch(`#keep button[type=submit]`, "Keep")
+		h.WaitText("Kept under Pillow-block housing")
+		h.open("#/setup/" + next)
+		h.touch(`.kept-line a`, "1/2-13")
+		h.WaitText("Planned")
+		h.touch(`.measured:nth-of-type(2) button`, "What was found")
+		h.WaitText("Drill to the shoulder")
+		h.Type(`.measured input`, "1.250")
+		h.touch(`.measured button`, "Keep what was found")
+		h.Wait("it is held against the plan", `document.querySelector(".compare .off")?.textContent.includes("0.0192 in off")`)
+		h.shot("found")
+	})
+
+	h.part("inspection sheet", func() {
+		h.open("#/job/" + job)
+		h.touch(`a.button`, "Inspection sheet")
+		h.Wait("it is drawn", `document.querySelector(".paper")?.dataset.ready === "yes"`)
+		h.WaitText("Main bore")
+		h.shot("inspection")
+	})
+
+	h.part("found again", func() {
+		h.touch(`.bar a`, "Find")
+		h.Wait("all was read", `document.querySelector(".find")?.dataset.whole === "yes"`)
+		h.Type(`#find`, "brass one")
+		h.Wait("the note", `document.querySelector(".hits .door")?.innerText.includes("brass one")`)
+		h.shot("find")
+	})
+
+	h.part("repeated in a new job", func() {
+		h.open("#/setup/" + setup)
+		h.touch(`a.button`, "Repeat in another job")
+		h.Wait("it asks for a name", `!!document.querySelector("#repeat-name")`)
+		h.Type(`#repeat-name`, "Second housing")
+		h.shot("repeat")
+		h.touch(`button[type=submit]`, "Repeat it")
+		h.WaitText("Copied. The readings stand as expected ones.")
+		h.WaitText("in Second housing")
+		h.touch(`a.bench`, "Take a reading")
+		h.WaitText("last time")
+		h.shot("again")
+	})
+
+	// Nothing of it hangs on the page that stood open.
+	there := func() {
+		h.t.Helper()
+		h.open("#/setup/" + setup)
+		h.Wait("photo, note and ticks", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2 && document.querySelectorAll("#steps .done").length === 5`)
+		h.WaitText("Is it in line?")
+		h.WaitText("Centre of a bore")
+		h.open("#/readings/" + setup)
+		for place, value := range map[string]string{"left": "-1.5 thou", "left middle": "-0.5 thou", "right middle": "+0.5 thou", "right": "+1.5 thou"} {
+			h.atPlace(place, value)
+		}
+		h.open("#/jobs")
+		h.WaitText("Second housing")
+	}
+	h.Reload()
+	there()
+	h.Close()
+	h.Browser = browsertest.Open(t, profile, browsertest.Phone)
+	h.Go(home)
+	h.Wait("what waits is counted", `/^\d+ waiting/.test(document.querySelector(".sync-words")?.textContent ?? "")`)
+	there()
+	mine := browsertest.Eval[[]string](h.Browser, stored)
+
+	gate.Open()
+	h.synced()
+
+	var ids []string
+	says := map[string]int{}
+	photo := ""
+	for _, r := range atOffice(t, office) {
+		ids = append(ids, r.ID)
+		if strings.Contains(r.ID, demo.Prefix) {
+			continue
+		}
+		switch r.Doc.Type {
+		case "reading":
+			says[r.says("station")+" "+r.says("value")+" "+r.says("gone")]++
+		case "kept":
+			says[r.says("worksheet")]++
+		case "note":
+			says[r.says("text")]++
+		case "job":
+			says[r.says("name")]++
+		case "photo":
+			says["photo"]++
+			photo = r.ID
+		default:
+			says[r.Doc.Type]++
+		}
+	}
+	slices.Sort(mine)
+	slices.Sort(ids)
+	assert.Equal(t, mine, ids, "the office has what the phone has, each record once")
+	assert.Equal(t, map[string]int{
+		"left -1.5 thou ": 1, "left middle -1.5 thou true": 1, "left middle -0.5 thou ": 1, "right middle +0.5 thou ": 1, "right +1.5 thou ": 1,
+		"tram": 1, "centre": 1, "hole": 1, "photo": 1, "Second housing": 1, "setup": 1, "step": 7,
+		"Shim under the right foot is the brass one": 1,
+	}, says)
+	picture, err := http.Get("http://" + office.Addr + "/sync/shop/" + url.PathEscape(photo) + "/image.jpg")
+	require.NoError(t, err)
+	defer picture.Body.Close()
+	seen, err := jpeg.Decode(picture.Body)
+	require.NoError(t, err)
+	assert.Equal(t, image.Rect(0, 0, 48, 32), seen.Bounds(), "the photo itself")
+
+	// On the office machine it looks as it does on the phone.
+	h.Browser = browsertest.Open(t, t.TempDir(), browsertest.Desk)
+	h.Go("http://" + office.Addr + "/#/setup/" + setup)
+	h.Wait("it has come", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
+	h.shot("desk-setup")
+	for _, page := range []struct{ name, at, until string }{
+		{"desk-start", "#/", "Base down, cap face"},
+		{"desk-readings", "#/readings/" + setup, "The line through them"},
+		{"desk-job", "#/job/" + job, "Main bore"},
+		{"desk-inspection", "#/print/" + url.QueryEscape("inspection/job:"+demo.Prefix+"01"), "Main bore"},
+		{"desk-jobs", "#/jobs", "Second housing"},
+	} {
+		h.open(page.at)
+		h.WaitText(page.until)
+		h.shot(page.name)
+	}
+}
