@@ -16,6 +16,8 @@ func Checks() []check.Proof {
 		sandia  = "Sandia National Laboratories, uncertainty library, test values of process risk"
 		circle  = "Normal distribution over a circle about its middle: 1 - exp(-r^2/2)"
 		weights = "Worked by hand: weighted mean of two values"
+		rule    = "Printed table of the normal distribution, the 68-95-99.7 rule"
+		height  = "Published worked example of the Kalman filter for a quantity that stands still: height of a building guessed 60 m sure to 15, ten readings sure to 5"
 	)
 	in := func(allow float64, pairs ...float64) func() float64 {
 		var e, u []float64
@@ -37,6 +39,14 @@ func Checks() []check.Proof {
 	lean := func(s Story) float64 { return s.Axes[0].E }
 	// 0.006 leans, 0.004 asked away from it, 0.002 + 0.0004 left: the move gave 0.9.
 	gave := []Pair{{B: .006}, {B: .0024, At: "b", Ask: -.004, HasAsk: true}}
+	// Readings of a quantity that stands still, the repeat alone behind them.
+	building := func() float64 {
+		a := Axis{Model: Model{Guess: 1, Repeat: 5 / math.Sqrt2}, E: 60, VarE: 225, R: 1}
+		for _, y := range []float64{48.54, 47.11, 55.01, 55.15, 49.89, 40.85, 46.72, 50.05, 51.27, 49.95} {
+			a.Step(0, y)
+		}
+		return a.E
+	}
 	sweep := func(k int) func() float64 {
 		return func() float64 {
 			s, _ := Sweeps(Task{Way: Head, Span: 10, Allow: .0005, Certain: .95, Grad: .0005}, []Round{{Right: .003, Left: -.001, Back: -.0005, Front: .0005}})
@@ -48,6 +58,9 @@ func Checks() []check.Proof {
 		{What: "Difference of two readings to 0.0005 in", Got: func() float64 { return math.Sqrt(Model{Grad: .0005}.reading()) }, Want: .0005 / math.Sqrt(12) * math.Sqrt2, Tol: 1e-15, Unit: "in", Source: "JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1", Provenance: check.Exact},
 		{What: "Lean of nothing, sure to 1: chance within 1", Got: in(1, 0, 1), Want: .6826895, Tol: 1e-7, Source: table, Provenance: check.Published},
 		{What: "Lean of nothing, sure to 1: chance within 1.96", Got: in(1.96, 0, 1), Want: .9500042, Tol: 1e-7, Source: table, Provenance: check.Published},
+		{What: "Lean of nothing, sure to 1: chance within 2", Got: in(2, 0, 1), Want: .9545, Tol: .00005, Source: rule, Provenance: check.Published},
+		{What: "Lean of nothing, sure to 1: chance within 3", Got: in(3, 0, 1), Want: .9973, Tol: .00005, Source: rule, Provenance: check.Published},
+		{What: "A quantity read ten times without a move, from a poor guess", Got: building, Want: 49.57, Tol: .005, Unit: "m", Source: height, Provenance: check.Published},
 		{What: "Limits 9 to 11, u 0.4 about 10: chance outside", Got: func() float64 { return 1 - in(1, 0, .4)() }, Want: .01242, Tol: .000005, Source: sandia, Provenance: check.Independent},
 		{What: "Limits 9 to 11, u 0.4 about 10.5: chance outside", Got: func() float64 { return 1 - in(1, .5, .4)() }, Want: .10574, Tol: .000006, Source: sandia, Provenance: check.Independent},
 		{What: "Two leans of nothing, sure to 1: chance in a circle of 1.1774", Got: in(1.1774, 0, 1, 0, 1), Want: .5, Tol: .0005, Source: circle, Provenance: check.Exact},
