@@ -73,7 +73,18 @@ func dishChecks() []check.Check {
 	asin := func(deg float64) float64 { return math.Tan(deg * degree) }
 	// sagitta of the groove: R - sqrt(R^2 - w^2)
 	near := func(r, bigR, w float64) float64 { return bigR - math.Sqrt((bigR-w)*(bigR+w)) }
+	// bowl is a wide ring tilted so that it leaves a hollow of a radius.
+	bowl := func(radius, width float64) func() float64 {
+		return func() float64 { return dish(200, width, math.Tan(math.Asin(100/radius))).Hollow }
+	}
+	const (
+		maker  = "A telescope maker's account of milling mirrors with a tilted ring: 4 in cutter, radius 96 in, 1.19 degrees"
+		mirror = "Published worked example, depth of a telescope mirror: "
+	)
 	return []check.Check{
+		{What: "4 in ring tilted 1.19 degrees, radius of the hollow", Got: func() float64 { return dish(4, 2, asin(1.19)).Radius }, Want: 96, Tol: .41, Unit: "in", Source: maker, Provenance: check.Published},
+		{What: "Hollow of 192 in radius, 10 in wide", Got: bowl(192, 10), Want: .0651, Tol: .0001, Unit: "in", Source: mirror + "10 in across, focus at 96 in", Provenance: check.Published},
+		{What: "Hollow of 156 in radius, 13 in wide", Got: bowl(156, 13), Want: .135, Tol: .001, Unit: "in", Source: mirror + "13 in across, focus at 78 in, 0.135 and a bit", Provenance: check.Published},
 		{What: "Half-inch radius cutter tilted 30 degrees, radius of the groove", Got: func() float64 { return dish(1, .5, asin(30)).Radius }, Want: 1, Tol: 1e-12, Unit: "in", Source: groove, Provenance: check.Published},
 		{What: "Half-inch radius cutter for a groove of 0.75 in radius, sine of the tilt", Got: func() float64 { return .5 / dish(1, .5, math.Tan(math.Asin(.5/.75))).Radius }, Want: .6667, Tol: .00005, Unit: "", Source: groove, Provenance: check.Published},
 		{What: "One inch cutter at 10 degrees, depth of a groove 0.2 in wide by its radius", Got: func() float64 { return dish(1, .2, asin(10)).Hollow }, Want: near(.5, .5/math.Sin(10*degree), .1), Tol: 2e-5, Unit: "in", Source: groove + ", sagitta of that radius", Provenance: check.Published},
@@ -84,7 +95,33 @@ func dishChecks() []check.Check {
 	}
 }
 
+// Straight lines with published slopes, as readings along a height or a bar.
+var (
+	gumX      = []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
+	gumY      = []float64{-.171, -.169, -.166, -.159, -.164, -.165, -.156, -.157, -.159, -.161, -.160}
+	anscombeX = []float64{10, 8, 13, 9, 11, 14, 6, 4, 12, 7, 5}
+	anscombeY = []float64{8.04, 6.95, 7.58, 8.81, 8.33, 9.96, 7.24, 4.26, 10.84, 4.82, 5.68}
+)
+
+const (
+	gumH3    = "JCGM 100:2008 (GUM), H.3, table H.6 and clause H.3.3: slope 0.00218"
+	anscombe = "F. J. Anscombe, Graphs in statistical analysis, The American Statistician 27 (1973) 17, data set I: slope 0.500"
+)
+
+// pair gives readings of which the mean is y and half the difference d times x.
+func pair(x, y []float64, d float64) (a, b []float64) {
+	for i := range x {
+		a, b = append(a, y[i]+float64(d*x[i])), append(b, y[i]-float64(d*x[i]))
+	}
+	return a, b
+}
+
 func squareChecks() []check.Check {
+	reversed := func(x, y []float64, d float64) Stand {
+		a, b := pair(x, y, d)
+		s, _ := Reverse(Upright{H: x, A: a, B: b, Grad: .0005, Allow: .0005})
+		return s
+	}
 	h := []float64{0, 6, 12}
 	turned := func(piece bool) Stand {
 		s, _ := Reverse(Upright{H: h, A: []float64{0, .0008, .0016}, B: []float64{0, .0002, .0004}, Grad: .0005, Allow: .0005, Piece: piece})
@@ -95,6 +132,12 @@ func squareChecks() []check.Check {
 		return s
 	}
 	return []check.Check{
+		{What: "Thermometer of the GUM as readings up a square that itself leans 0.001, turned: slope of the slide", Got: func() float64 { return reversed(gumX, gumY, .001).Machine }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
+		{What: "Data set I of Anscombe as readings up a square that itself leans 0.03, turned: slope of the slide", Got: func() float64 { return reversed(anscombeX, anscombeY, .03).Machine }, Want: .5, Tol: .0005, Source: anscombe, Provenance: check.Published},
+		{What: "0.02 mm on a metre as an angle", Got: func() float64 {
+			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .02}, Grad: .001})
+			return math.Atan(s.Machine) / degree * 3600
+		}, Want: 4, Tol: .15, Unit: "arcsec", Source: "A level maker's instructions: a division of 4 seconds is 0.02 mm in 1000 mm", Provenance: check.Published},
 		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
@@ -116,6 +159,20 @@ func squareChecks() []check.Check {
 }
 
 func barChecks() []check.Check {
+	half := func(x, y []float64, d float64) Pointing {
+		a, b := pair(x, y, d)
+		p, _ := Point(Barred{Z: x, A: a, B: b, Grad: .0005, Allow: .0005})
+		return p
+	}
+	// crooked is a true spindle with a bar that runs as the readings do.
+	crooked := func() Pointing {
+		b := make([]float64, len(gumY))
+		for i, y := range gumY {
+			b[i] = -y
+		}
+		p, _ := Point(Barred{Z: gumX, A: gumY, B: b, Grad: .0005, Allow: .0005})
+		return p
+	}
 	bar := func() Pointing {
 		p, _ := Point(Barred{Z: []float64{1, 13}, A: []float64{0, .002}, B: []float64{.001, .0006}, Grad: .0005, Allow: .0005})
 		return p
@@ -125,6 +182,13 @@ func barChecks() []check.Check {
 		return p
 	}
 	return []check.Check{
+		{What: "Thermometer of the GUM as a spindle with a bar bent by 0.001: slope of the spindle", Got: func() float64 { return half(gumX, gumY, .001).Slope }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
+		{What: "The same as a bar in a true spindle: slope of the bar", Got: func() float64 { return crooked().BarSlope }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
+		{What: "Data set I of Anscombe as a spindle with a bar bent by 0.03: slope of the spindle", Got: func() float64 { return half(anscombeX, anscombeY, .03).Slope }, Want: .5, Tol: .0005, Source: anscombe, Provenance: check.Published},
+		{What: "A bar that runs 0.004 either way: full run-out", Got: func() float64 {
+			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{.004, .004}, B: []float64{-.004, -.004}, Grad: .0005})
+			return p.TIR
+		}, Want: .008, Tol: 1e-12, Unit: "in", Source: "A rubber moulder's design guide, total indicator reading: 0.004 either way is 0.008", Provenance: check.Published},
 		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
 		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
 		{What: "The same readings, the bar against the spindle over the length", Got: func() float64 { return bar().BarSlope * 12 }, Want: .0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
