@@ -112,7 +112,15 @@ func shimChecks() []check.Check {
 	const byHand = "Worked by hand: plane of slopes 0.0002 in/in both ways"
 	const gauge = "Gauge-block practice: the 81-block set makes 3.9762 as 0.1002 + 0.126 + 0.750 + 3.000"
 	blocks := append(tenths(1001, 1002, 1003, 1004, 1005, 1006, 1007, 1008, 1009, 1260), tenths(500, 1000, 2500, 5000, 7500, 10000, 20000, 30000, 40000)...)
+	// A shaft 12 thou off at one plane and 7 thou at another 14 in on, its feet 26 in apart.
+	shaft := func() float64 {
+		f, _, _ := Feet([]estimate.Point3{{X: 0, Y: 0, Z: .012}, {X: 14, Y: 0, Z: .007}, {X: 0, Y: 8, Z: .012}, {X: 14, Y: 8, Z: .007}}, []estimate.Point{{X: 26, Y: 4}, {X: 52, Y: 4}})
+		return math.Abs(f[1].Lift - f[0].Lift)
+	}
 	return []check.Check{
+		{What: "Shaft falling 5 thou in 14 in, feet 26 in apart: shim of one over the other", Got: shaft, Want: .0093, Tol: .00005, Unit: "in", Source: "Machinery Component Maintenance, textbook, p. 203, alignment by reversed indicators: (.012 - .007)(14 + 12)/14", Provenance: check.Published},
+		{What: "Level of 0.02 mm/m out by 2 divisions on 200 mm: shim", Got: func() float64 { return 200 * judged([]float64{0, 1000}, []float64{0, .04}, .001).Slope }, Want: .008, Tol: 1e-12, Unit: "mm", Source: "A level maker's instructions, worked example: 0.02/1000 x 200 x 2", Provenance: check.Published},
+		{What: "1 ft level out by 1/8 in, base plate of 4 ft: shim", Got: func() float64 { return 48 * judged([]float64{0, 12}, []float64{0, .125}, .001).Slope }, Want: .5, Tol: 1e-12, Unit: "in", Source: "Millwrights' examination, practice question with printed answer", Provenance: check.Published},
 		{What: "Plate tilted 4.65 thou in a foot, shim 12 in from the pivot", Got: func() float64 { return 12 * judged(fiveX, fiveY, .0005).Slope }, Want: .00465, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
 		{What: "Coupling of 5 in open by 12 thou, bolts 30 in apart: shim", Got: func() float64 { return 30 * judged([]float64{0, 5}, []float64{0, .012}, .0005).Slope }, Want: .072, Tol: 1e-12, Unit: "in", Source: "A chiller maker's manual, alignment of couplings: S = M L/D, worked example", Provenance: check.Published},
 		{What: "Four feet, lift at (0, 0)", Got: foot(0), Want: .0036, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
