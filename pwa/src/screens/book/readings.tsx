@@ -62,11 +62,13 @@ function Taking({
   const draft = `readings ${setup.id}`;
   const kept = useRef(loadDraft(draft)?.more ?? {});
   const [kind, setKind] = useState(kept.current["kind"] || kindNext(mine, step));
-  const known = places(setup, mine);
+  const known = places(setup, mine, kind);
   const [place, setPlace] = useState<Place>(() => {
     const done = lastOfEach(mine, kind, known);
-    const name =
-      kept.current["place"] || nextPlace(known, done, done.at(-1) ? text(done.at(-1), "station") : "");
+    const now = done.length > 0 ? text(done.at(-1), "station") : "";
+    const next = nextPlace(known, done, now);
+    // Where all of them were read, the next round begins at the first.
+    const name = kept.current["place"] || (next === now && known[0]?.name) || next;
     return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
   });
   const [typed, setTyped] = useState(loadDraft(draft)?.inputs["value"] ?? "");
@@ -278,7 +280,7 @@ function Taking({
         </Fold>
       </form>
       <Fit setup={setup} worked={worked} sheet={describe?.worksheets.find((s) => s.name === "tram")} />
-      <Listed setup={setup} all={mine} at={at} kinds={whens} remove={remove} />
+      <Listed setup={setup} all={mine} at={places(setup, mine)} kinds={whens} remove={remove} />
       <p class="foot-links">
         <a class="button" href={book("setup", setup.id)}>
           {B.mill.open}

@@ -38,9 +38,13 @@ export interface Place {
   z?: string;
 }
 
-/** Places of a setup: those read last time, then those read now, in that order. */
-export function places(setup: Rec | undefined, readings: readonly Rec[]): Place[] {
+/**
+ * Places of a setup: those read last time, then those read now, in that order. With a kind only those of its like:
+ * where a needle was read and where a size was taken are different places.
+ */
+export function places(setup: Rec | undefined, readings: readonly Rec[], kind?: string): Place[] {
   const out: Place[] = [];
+  const like = (of: string): boolean => !kind || !of || isWhole(of) === isWhole(kind);
   const put = (name: string, x: string, expected: string) => {
     if (!name) return;
     const there = out.find((p) => p.name === name);
@@ -50,10 +54,10 @@ export function places(setup: Rec | undefined, readings: readonly Rec[]): Place[
       there.expected ||= expected;
     }
   };
-  for (const row of rows(setup, "expected")) {
+  for (const row of rows(setup, "expected").filter((row) => like(cell(row["kind"])))) {
     put(cell(row["station"]), cell(row["x"]), cell(row["value"]));
   }
-  for (const r of [...readings].sort(byMade)) {
+  for (const r of readings.filter((r) => like(text(r, "kind"))).sort(byMade)) {
     put(text(r, "station"), text(r, "x"), "");
     const there = out.find((p) => p.name === text(r, "station"));
     for (const key of ["y", "z"] as const) if (there && text(r, key)) there[key] = text(r, key);
