@@ -49,6 +49,8 @@ export class Sync {
   private settling: ReturnType<typeof setTimeout> | undefined;
   private counting: Promise<void> | undefined;
   private countAgain = false;
+  /** When it was last written down how far the office has everything. */
+  private noted = 0;
   private starting = false;
   private closed = false;
   private readonly now: () => Date;
@@ -232,6 +234,11 @@ export class Sync {
     const further = seq > pushed.seq;
     if (further) {
       pushed.seq = seq;
+      // Written before it is told, so that a reload does not count again what the office has; in a long push now and then.
+      if (whole || this.now().getTime() - this.noted > 1_000) {
+        this.noted = this.now().getTime();
+        await writePushed(this.options.db, pushed);
+      }
     }
     if (!whole) {
       await this.count();
