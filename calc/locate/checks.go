@@ -83,6 +83,7 @@ func middleChecks() []check.Check {
 		{What: "Middle of 0 and 7", Got: func() float64 { return m(Inside, 0, 7, .2).At }, Want: 3.5, Tol: 1e-12, Unit: "", Source: midpoint + "(0, 1) and (7, 5)", Provenance: check.Published},
 		{What: "Middle of 1 and 5", Got: func() float64 { return m(Outside, 1, 5, .2).At }, Want: 3, Tol: 1e-12, Unit: "", Source: midpoint + "(0, 1) and (7, 5)", Provenance: check.Published},
 		{What: "Middle of -2 and 4", Got: func() float64 { return m(Inside, -2, 4, .2).At }, Want: 1, Tol: 1e-12, Unit: "", Source: midpoint + "x of (-2, 5) and (4, -9)", Provenance: check.Published},
+		{What: "Middle of -5 and 9", Got: func() float64 { return m(Outside, -5, 9, .2).At }, Want: 2, Tol: 1e-12, Unit: "", Source: midpoint + "y of (2, -5) and (2, 9)", Provenance: check.Published},
 		{What: "Slot touched at -0.3 and 0.3 with a 0.200 tip, width", Got: func() float64 { return m(Inside, -.3, .3, .2).Width }, Want: .8, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Slot touched at -0.3 and 0.3, middle", Got: func() float64 { return m(Inside, -.3, .3, .2).At }, Want: 0, Tol: 1e-12, Unit: "in", Source: "Half way between, whatever the tip", Provenance: check.Exact},
 		{What: "Like edges touched from the left at 1 and 5, their middle", Got: func() float64 { return m(Low, 1, 5, .2).At }, Want: 3.1, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
