@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"datumbook/calc/check"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
 	"datumbook/calc/shelf"
@@ -45,16 +46,20 @@ func TestExamples(t *testing.T) {
 	}
 }
 
+// Every published value is met, and every worksheet has at least five that are
+// printed in a source somebody has read.
 func TestChecksPass(t *testing.T) {
 	count := map[string]int{}
 	for _, o := range shelf.Checks() {
-		count[o.Sheet]++
+		if o.Provenance == check.Published {
+			count[o.Sheet]++
+		}
 		assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", o.Sheet, o.What, o.Value, o.Want, o.Tol, o.Source)
 		assert.NotEmpty(t, o.Source, o.What)
 		assert.NotEmpty(t, o.Provenance, o.What)
 	}
 	for _, s := range shelf.All() {
-		assert.GreaterOrEqual(t, count[s.Name], 5, "%s is checked against fewer than five values", s.Name)
+		assert.GreaterOrEqual(t, count[s.Name], 5, "%s is checked against fewer than five published values", s.Name)
 	}
 }
 
