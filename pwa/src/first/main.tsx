@@ -1,6 +1,7 @@
 import { render } from "preact";
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "../book/open";
+import { sayFault } from "../book/safe";
 import { startBridge } from "../calc/bridge";
 import type { Describe } from "../calc/types";
 import { openBook } from "../late/door";
@@ -17,6 +18,12 @@ dress();
 watchInstall();
 const bridge = startBridge();
 const updates = watchUpdates();
+
+/** Why nothing can be kept here, in sentences. A store of a newer app says so itself. */
+function closedBook(err: unknown): string {
+  if ((err as Error).name === "NewerStore") return words(err);
+  return sayFault(err) ?? `${W.settings.noStore} (${words(err)})`;
+}
 
 function Root() {
   const [describe, setDescribe] = useState<Describe>();
@@ -39,7 +46,7 @@ function Root() {
     openBook({
       ask: (op, json) => bridge.book(op, json),
       who: () => ({ by: prefs().who.trim(), unit: prefs().unit }),
-    }).then(setBook, (err: unknown) => setBookFault(`${W.settings.noStore} (${words(err)})`));
+    }).then(setBook, (err: unknown) => setBookFault(closedBook(err)));
     const look = () => {
       if (described.current) return;
       if (bridge.state === "stopped") setDescribeFault(bridge.trouble);

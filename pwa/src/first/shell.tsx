@@ -243,7 +243,7 @@ function SyncLine() {
           />
           <path class="sync-box" d="M2 2H14V14H2Z" />
         </svg>
-        <span class="sync-words">{bookFault ? W.settings.noStore : (state?.words ?? W.sync.starting)}</span>
+        <span class="sync-words">{bookFault ? W.sync.closed : (state?.words ?? W.sync.starting)}</span>
         {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
       </a>
     </div>

@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../book/safe";
 import { book } from "../first/route";
+import { useApp } from "../ui/app";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../ui/prefs";
 import { W } from "../words/words";
@@ -141,6 +142,7 @@ const size = (bytes: number): string =>
 
 /** Whether the browser keeps what is here, and how much room there is. */
 export function Room() {
+  const { bookFault } = useApp();
   const [state, set] = useState<StorageState>();
   const [asked, setAsked] = useState(false);
   useEffect(() => {
@@ -149,12 +151,12 @@ export function Room() {
   return (
     <section class="card">
       <h2>{S.store}</h2>
-      <p>{state?.words ?? ""}</p>
+      <p>{bookFault || (state?.words ?? "")}</p>
       {state?.used !== undefined && state.quota !== undefined && (
         <p class="quiet">{S.used(size(state.used), size(state.quota))}</p>
       )}
       {asked && state?.kind === "may-clear" && <p>{S.persistNo}</p>}
-      {state && state.kind !== "granted" && (
+      {state && state.kind !== "granted" && !bookFault && (
         <button
           type="button"
           class="button"

@@ -21,6 +21,7 @@ export const W = {
   sync: {
     label: "Where the records are",
     starting: "looking …",
+    closed: "nothing is kept here",
     mayGo: "The browser may clear what waits here. Tap above to see what to do.",
   },
 
