@@ -48,7 +48,9 @@ export function sayFault(cause: unknown): string | undefined {
   if (/quota|disk is full|no space/i.test(all)) {
     return "This device has no room left. Save everything to a file, then free some space; what was stored before is still there.";
   }
-  if (/InvalidStateError|SecurityError|Invalid Adapter|did not allow mutations|indexed_db_went_bad/.test(all)) {
+  if (
+    /InvalidStateError|SecurityError|Invalid Adapter|did not allow mutations|indexed_db_went_bad/.test(all)
+  ) {
     return "This window stores nothing: it is private, its storage is off, or the browser lost hold of it. Open the app in an ordinary window.";
   }
   return undefined;
