@@ -54,11 +54,14 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	answer, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async () => {
 		const worker = new Worker(%q);
 		const said = (kind) => new Promise((done, fail) => {
-			worker.onmessage = ({ data }) => data.kind === kind ? done(data) : fail(new Error(JSON.stringify(data)));
+			worker.onmessage = ({ data }) => {
+				if (data.kind === kind) done(data);
+				else if (data.kind !== "compiled") fail(new Error(JSON.stringify(data)));
+			};
 			worker.onerror = (event) => fail(new Error(event.message));
 		});
 		const ready = said("ready");
-		worker.postMessage({ kind: "start", module: await WebAssembly.compileStreaming(fetch(%q)) });
+		worker.postMessage({ kind: "start", from: %q });
 		await ready;
 		const answer = said("answer");
 		worker.postMessage({ kind: "run", id: 1, name: "hole", unit: "in", pairs: "thread\x1f5/8-11\x1edepth\x1f3/4\x1estock\x1f0.95" });
