@@ -24,7 +24,6 @@ type Book struct {
 	gone atomic.Bool
 
 	pending pending
-	locals  localRows
 
 	wakeMu sync.Mutex
 	waker  chan struct{}

@@ -94,11 +94,7 @@ func (s *Store) commitGroup(group []*job) {
 	var solo []*job
 	for len(group) > 0 {
 		failed := -1
-		var written func()
-		err := s.write(func(tx *bolt.Tx) (err error) {
-			if written, err = s.writeLocals(tx); err != nil {
-				return err
-			}
+		err := s.write(func(tx *bolt.Tx) error {
 			for i, j := range group {
 				j.clean = nil
 				err := j.fn(tx)
@@ -113,9 +109,6 @@ func (s *Store) commitGroup(group []*job) {
 			}
 			return s.writeSeen(tx, false)
 		})
-		if err == nil {
-			written()
-		}
 		if failed >= 0 && len(group) > 1 {
 			solo = append(solo, group[failed])
 			group = slices.Delete(slices.Clone(group), failed, failed+1)

@@ -50,8 +50,7 @@
 // # What an acknowledgement promises
 //
 // When a writing method returns without error, what it wrote has been flushed to the disk and survives a crash or a
-// power cut at any later moment. Checkpoints alone are answered before: they wait for the next commit, at most a second, or
-// for [Store.FlushLocals]; one that is lost makes a phone compare what was pushed since once more. When it returns an error, either nothing of it is kept or, where the disk itself
+// power cut at any later moment. When it returns an error, either nothing of it is kept or, where the disk itself
 // failed, all or nothing of it is; sending it again does no harm.
 //
 // # Identity

@@ -59,10 +59,6 @@ type Store struct {
 	booksMu sync.Mutex
 	books   map[string]*Book
 
-	localsDue  atomic.Bool  // checkpoints wait
-	localsLate atomic.Bool  // the last attempt to write them failed
-	localsWait atomic.Int64 // their bytes, about
-
 	runs     atomic.Uint64 // the last number given to an attachment's chunks
 	spooling chan struct{} // holds an item for each part of an upload on its way to the disk
 
@@ -300,7 +296,6 @@ func (s *Store) Close() error {
 	}
 	s.once.Do(func() { close(s.closing) })
 	<-s.stopped
-	s.lastLocals()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.db == nil {
