@@ -147,8 +147,12 @@ func TestPairing(t *testing.T) {
 	text, err := json.Marshal(file)
 	require.NoError(t, err)
 	browsertest.Eval[bool](desk, `window.brought = `+string(text)+`, true`)
+	// What is said is noted as it is said: it goes by itself.
+	browsertest.Eval[bool](desk, `window.said = "", new MutationObserver(() => window.said += document.querySelector(".said-place").innerText + " ")
+		.observe(document.querySelector(".said-place"), { childList: true, subtree: true, characterData: true }), true`)
 	browsertest.Eval[bool](desk, bring)
-	desk.WaitText("1 came in, 1 were here already.")
+	desk.Wait("it says what came in", `/came in|could not/.test(window.said + document.querySelector("#one-file").innerText)`)
+	assert.Contains(t, browsertest.Eval[string](desk, `window.said + document.querySelector("#one-file").innerText`), "1 came in, 1 were here already.")
 	for range 100 { // the desk sends it on within moments
 		if records() == 2 {
 			break

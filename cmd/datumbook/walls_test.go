@@ -164,6 +164,7 @@ func TestWalls(t *testing.T) {
 					strconv.Quote(f.past.Leaf.NotAfter.UTC().Format("2006-01-02T15"))+`)`)
 			}
 			f.set(wall.mode)
+			phone.WaitText(wall.says[0]) // the head has said so too: nothing shifts under the thumb any more
 			planHole(phone, f.URL, "Pump cover", "kept while it was "+wall.mode)
 			kept++
 			phone.Go(f.URL + "/#/where")
