@@ -21,6 +21,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -81,6 +82,14 @@ func (h hand) touch(selector, says string) {
 		return true;
 	})()`, selector, says))
 	h.Tap(`[data-touched]`)
+}
+
+// write puts a text into a field with the keyboard, in place of what was there.
+func (h hand) write(selector, text string) {
+	h.t.Helper()
+	h.Wait(selector+" is there", `!!document.querySelector(`+strconv.Quote(selector)+`)`)
+	browsertest.Eval[bool](h.Browser, `(document.querySelector(`+strconv.Quote(selector)+`).select(), true)`)
+	h.Type(selector, text)
 }
 
 // shot says what stands out of the screen, and keeps a picture where one was
@@ -453,5 +462,75 @@ func TestDemoJob(t *testing.T) {
 		h.open(page.at)
 		h.WaitText(page.until)
 		h.shot(page.name)
+	}
+}
+
+// What browsers do where a window may store nothing: some refuse when asked,
+// some have nothing to ask, some have no store for drafts either.
+var noStore = map[string]string{
+	"refused": `IDBFactory.prototype.open = function () {
+		const asked = new EventTarget();
+		Object.defineProperty(asked, "error", { value: new DOMException("A mutation operation was attempted on a database that did not allow mutations.", "InvalidStateError") });
+		asked.addEventListener("error", (e) => asked.onerror?.(e));
+		setTimeout(() => asked.dispatchEvent(new Event("error")));
+		return asked;
+	};`,
+	"forbidden": `IDBFactory.prototype.open = () => { throw new DOMException("The operation is insecure.", "SecurityError"); };
+		Object.defineProperty(window, "localStorage", { get() { throw new DOMException("The operation is insecure.", "SecurityError"); } });`,
+	"missing": `Object.defineProperty(window, "indexedDB", { value: undefined });`,
+}
+
+// before runs a script on every page before the page's own.
+func (h hand) before(script string) {
+	h.t.Helper()
+	h.Do("prepare the window", chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+		_, err := cdp.Call(ctx, to, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
+}
+
+// plan types a hole to be kept under a job.
+func (h hand) plan(home string) {
+	h.t.Helper()
+	h.Go(home + "#/sheet/hole")
+	h.Wait("the form", `!!document.querySelector("#hole-depth")`)
+	h.Type(`#hole-thread`, "5/8-11")
+	h.Type(`#hole-depth`, "3/4")
+	h.Type(`#hole-stock`, ".95")
+	h.Type(`#keep-job`, "Pump cover")
+	h.Type(`#keep-note`, "ledge by the inlet")
+	h.WaitText("17/32")
+}
+
+// typed says what stands in the fields of plan.
+const typed = `["#hole-thread", "#hole-depth", "#hole-stock", "#keep-job", "#keep-note"].map((f) => document.querySelector(f)?.value).join(" | ")`
+
+const wasTyped = "5/8-11 | 3/4 | .95 | Pump cover | ledge by the inlet"
+
+// TestNoStorage opens the app in windows that store nothing: it says so in
+// plain words with the way out, works out what it can, and what was typed
+// stays.
+func TestNoStorage(t *testing.T) {
+	office := browsertest.StartOffice(t, t.TempDir())
+	home := "http://" + office.Addr + "/"
+	for name, script := range noStore {
+		t.Run(name, func(t *testing.T) {
+			h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
+			h.before(script)
+			h.Go(home)
+			h.WaitText("This window stores nothing: it is private,")
+			h.WaitText("Open the app in an ordinary window.")
+			assert.Equal(t, "nothing is kept here", browsertest.Eval[string](h.Browser, `document.querySelector(".sync-words").textContent`))
+			h.plan(home) // what needs no store works on
+			assert.True(t, browsertest.Eval[bool](h.Browser, `document.querySelector("#keep button[type=submit]").disabled`), "it cannot be kept")
+			assert.Contains(t, browsertest.Eval[string](h.Browser, `document.querySelector("#keep-fault").innerText`), "Open the app in an ordinary window.")
+			assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
+			for _, page := range []string{"jobs", "find", "shop", "where", "files", "settings"} {
+				h.open("#/" + page)
+				h.Wait(page+" says it", `location.hash.endsWith("`+page+`") && document.querySelector("main").innerText.includes("Open the app in an ordinary window.")`)
+				assert.NotRegexp(t, `idb|IDB|Error|insecure|undefined`, browsertest.Eval[string](h.Browser, `document.querySelector("main").innerText`), page)
+				h.shot("nostore-" + name + "-" + page)
+			}
+		})
 	}
 }
