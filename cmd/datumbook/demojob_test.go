@@ -84,14 +84,6 @@ func (h hand) touch(selector, says string) {
 	h.Tap(`[data-touched]`)
 }
 
-// write puts a text into a field with the keyboard, in place of what was there.
-func (h hand) write(selector, text string) {
-	h.t.Helper()
-	h.Wait(selector+" is there", `!!document.querySelector(`+strconv.Quote(selector)+`)`)
-	browsertest.Eval[bool](h.Browser, `(document.querySelector(`+strconv.Quote(selector)+`).select(), true)`)
-	h.Type(selector, text)
-}
-
 // shot says what stands out of the screen, and keeps a picture where one was
 // asked for.
 func (h hand) shot(name string) {
