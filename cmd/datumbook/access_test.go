@@ -282,7 +282,7 @@ var accessSizes = []struct {
 	name, look string
 	whole      bool
 	browsertest.Screen
-}{{"phone", "bright", true, browsertest.Phone}, {"desk", "dim", false, browsertest.Desk}}
+}{{"phone", "bright", true, browsertest.Screen{Width: 360, Height: 740, Scale: 1, Touch: true}}, {"desk", "dim", false, browsertest.Desk}}
 
 // visit looks at a screen on the phone and on the desk. What is done on it is
 // done on each: it may go by, as what is said at the foot does.
@@ -472,7 +472,7 @@ func TestAccess(t *testing.T) {
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)
-	b := browsertest.Open(t, t.TempDir(), browsertest.Phone)
+	b := browsertest.Open(t, t.TempDir(), accessSizes[0].Screen)
 	a := &access{t: t, b: b, home: gate.URL() + "/", axe: string(source), faults: map[string][]string{}}
 	b.Always(fails)
 	defer a.tell()
@@ -484,7 +484,7 @@ func TestAccess(t *testing.T) {
 		a.visit(s)
 	}
 
-	b.Resize(browsertest.Phone)
+	b.Resize(accessSizes[0].Screen)
 	b.Go(a.home)
 	b.Tap(`.demo-keys button`)
 	b.WaitText("Base to the plate")
