@@ -95,7 +95,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	time.Sleep(500 * time.Millisecond) // it would have taken over by now if it were going to by itself
 	page.until("nothing was reloaded", `window.mark === 1`)
 	page.do(chromedp.Evaluate[chromedp.Void](`(async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage({ type: "SKIP_WAITING" }))()`, chromedp.EvalAwaitPromise))
-	page.until("it took over when told", `navigator.serviceWorker.getRegistration().then((r) => r.active?.state === "activated" && !r.waiting && !r.installing)`)
+	page.until("it took over when told", `navigator.serviceWorker.getRegistration().then((r) => r.active?.state === "activated" && !r.waiting && !r.installing && navigator.serviceWorker.controller === r.active)`)
 	page.do(chromedp.Navigate(office.URL()))
 	page.until("the newer version", `document.title === "Datumbook 2"`)
 	require.NoError(t, office.Close(ctx))
