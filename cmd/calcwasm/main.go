@@ -3,8 +3,7 @@
 // Command calcwasm is the calculations compiled for the phone. Its exported
 // functions take a request written into its memory and leave the answer there;
 // pwa/src/calc/module.ts is the other side. Exported functions rather than
-// syscall/js: the phone is spared some 17 kB of program and an answer a sixth
-// of its time.
+// syscall/js: the phone is spared some 17 kB of program.
 package main
 
 import (
