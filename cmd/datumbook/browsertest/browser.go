@@ -139,18 +139,6 @@ func (b *Browser) WaitText(text string) {
 	b.Wait("the page shows "+text, `document.body.innerText.includes(`+strconv.Quote(text)+`)`)
 }
 
-// Tap presses what a selector finds, as a finger or a mouse would.
-func (b *Browser) Tap(selector string) {
-	b.t.Helper()
-	steps := []chromedp.Action[chromedp.Void]{chromedp.WaitVisible(chromedp.CSS(selector)), chromedp.ScrollIntoView(chromedp.CSS(selector))}
-	if b.touch {
-		steps = append(steps, chromedp.Tap(chromedp.CSS(selector)))
-	} else {
-		steps = append(steps, chromedp.Click(chromedp.CSS(selector)))
-	}
-	b.Do("tap "+selector, steps...)
-}
-
 // Type types into a field with the keyboard.
 func (b *Browser) Type(selector, text string) {
 	b.t.Helper()
