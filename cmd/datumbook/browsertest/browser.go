@@ -7,6 +7,7 @@ package browsertest
 import (
 	"context"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -104,6 +105,11 @@ func run[T any](b *Browser, what string, step chromedp.Action[T]) T {
 		look, done := context.WithTimeout(b.ctx, 5*time.Second)
 		defer done()
 		text, _ := chromedp.Run(look, chromedp.Evaluate[string](`location.href + "\n" + document.body.innerText`))
+		if dir := os.Getenv("DATUMBOOK_LOOK"); dir != "" {
+			if picture, err := chromedp.Run(look, chromedp.CaptureScreenshot()); err == nil {
+				_ = os.WriteFile(filepath.Join(dir, "failed.png"), picture, 0o644)
+			}
+		}
 		require.NoError(b.t, err, "%s; the page shows:\n%s", what, text)
 	}
 	return out

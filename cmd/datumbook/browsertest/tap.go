@@ -30,6 +30,8 @@ const aim = `(selector) => {
 	});
 	const guard = (e) => {
 		const kinds = ["pointerdown", "mousedown", "touchstart", "pointerup", "mouseup", "touchend", "click"];
+		// A field opens the keypad as it is pressed, which may lie over it when the finger leaves.
+		const ends = e.matches("input:not([type=radio], [type=checkbox]), textarea") ? "mousedown" : "click";
 		const look = (event) => {
 			if (!event.isTrusted) return;
 			const hit = event.composedPath().some((at) => at === e || at === e.control || at.control === e);
@@ -37,7 +39,7 @@ const aim = `(selector) => {
 				event.stopImmediatePropagation();
 				if (event.cancelable) event.preventDefault();
 			}
-			if (event.type === "click" || (event.type === "pointerdown" && !hit)) window.aimed.hit ??= hit;
+			if (event.type === ends || (event.type === "pointerdown" && !hit)) window.aimed.hit ??= hit;
 		};
 		kinds.forEach((kind) => window.addEventListener(kind, look, { capture: true, passive: false }));
 		window.aimed = { hit: null, end: () => kinds.forEach((kind) => window.removeEventListener(kind, look, { capture: true })) };
@@ -50,6 +52,10 @@ const aim = `(selector) => {
 			let at = spot(e);
 			if (!at) {
 				e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+				at = spot(e);
+			}
+			if (!at) { // something lies over the lower half
+				scrollBy({ top: e.getBoundingClientRect().top - innerHeight / 4, behavior: "instant" });
 				at = spot(e);
 			}
 			const now = at ? at.x + " " + at.y : "";

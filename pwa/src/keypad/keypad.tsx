@@ -50,8 +50,9 @@ function keepInSight(el: HTMLElement): void {
     if (!pad) return;
     const { top, bottom } = (el.closest(".field") ?? el).getBoundingClientRect();
     const low = pad.getBoundingClientRect().left > 0 ? innerHeight : innerHeight - pad.offsetHeight;
-    if (top >= 90 && bottom <= low - 8) return;
-    scrollBy({ top: top - Math.max(90, low / 2 - 40), behavior: "instant" });
+    const high = document.querySelector(".top")?.getBoundingClientRect().bottom ?? 0;
+    if (top >= high && bottom <= low - 8) return;
+    scrollBy({ top: top - Math.max(high, low / 2 - 40), behavior: "instant" });
   });
 }
 

@@ -22,7 +22,7 @@ export const W = {
     label: "Where the records are",
     starting: "looking …",
     closed: "nothing is kept here",
-    mayGo: "The browser may clear what waits here. Tap above to see what to do.",
+    mayGo: "The browser may clear what waits here: see what to do.",
   },
 
   office: {

@@ -1,0 +1,198 @@
+package main
+
+import (
+	"bytes"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/sha256"
+	"crypto/tls"
+	"crypto/x509"
+	"encoding/base64"
+	"encoding/json"
+	"io"
+	"log"
+	"math/big"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/http/httputil"
+	"net/url"
+	"strconv"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/server/couch"
+)
+
+// front stands before an office under a fixed address and changes what devices
+// meet there: nothing, an office under another address, one with records of a
+// newer form, a stranger, a certificate that ran out.
+type front struct {
+	*httptest.Server
+	mode       atomic.Pointer[string]
+	good, past tls.Certificate
+}
+
+func newFront(t *testing.T, office string) *front {
+	f := &front{good: certificate(t, time.Now().Add(time.Hour)), past: certificate(t, time.Now().Add(-time.Hour))}
+	f.set("")
+	to := &url.URL{Scheme: "http", Host: office}
+	proxy := &httputil.ReverseProxy{
+		Rewrite: func(r *httputil.ProxyRequest) {
+			r.SetURL(to)
+			r.Out.Header.Del("Accept-Encoding")
+			if r.Out.Header.Get("Origin") != "" {
+				r.Out.Header.Set("Origin", "http://"+office)
+			}
+		},
+		ModifyResponse: f.change,
+	}
+	f.Server = httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		network := strings.HasPrefix(r.URL.Path, "/sync/") || strings.HasPrefix(r.URL.Path, "/api/")
+		switch mode := *f.mode.Load(); {
+		case network && mode == "moved":
+			w.Header().Set("Content-Type", "application/json")
+			w.WriteHeader(http.StatusMisdirectedRequest)
+			_, _ = io.WriteString(w, `{"error":"misdirected","reason":"This office goes by another name."}`)
+		case network && mode == "stranger":
+			_, _ = io.WriteString(w, "<!doctype html><title>Guest network</title><p>Please accept the terms.")
+		default:
+			proxy.ServeHTTP(w, r)
+		}
+	}))
+	// By connection: an address without a name would get the test server's own.
+	f.TLS = &tls.Config{GetConfigForClient: func(*tls.ClientHelloInfo) (*tls.Config, error) {
+		shown := f.good
+		if *f.mode.Load() == "expired" {
+			shown = f.past
+		}
+		return &tls.Config{Certificates: []tls.Certificate{shown}, SessionTicketsDisabled: true}, nil
+	}}
+	f.Config.ErrorLog = log.New(io.Discard, "", 0) // refused certificates are what it is about
+	f.StartTLS()
+	t.Cleanup(f.Close)
+	return f
+}
+
+// set changes what is met, for connections that stand as well.
+func (f *front) set(mode string) {
+	f.mode.Store(&mode)
+	if f.Server != nil {
+		f.CloseClientConnections()
+	}
+}
+
+// change alters the office's own words about itself.
+func (f *front) change(r *http.Response) error {
+	mode, path := *f.mode.Load(), r.Request.URL.Path
+	var with func(said map[string]any)
+	switch {
+	case mode == "newer" && path == "/sync/":
+		with = func(said map[string]any) { said["datumbook"] = map[string]int{"records": couch.Records + 1} }
+	case mode == "last day" && path == "/api/office":
+		with = func(said map[string]any) { said["until"] = f.past.Leaf.NotAfter.UTC().Format(time.RFC3339) }
+	default:
+		return nil
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		return err
+	}
+	var said map[string]any
+	if err := json.Unmarshal(body, &said); err != nil {
+		return err
+	}
+	with(said)
+	if body, err = json.Marshal(said); err != nil {
+		return err
+	}
+	r.Body = io.NopCloser(bytes.NewReader(body))
+	r.ContentLength = int64(len(body))
+	r.Header.Set("Content-Length", strconv.Itoa(len(body)))
+	return nil
+}
+
+func certificate(t *testing.T, until time.Time) tls.Certificate {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	require.NoError(t, err)
+	wanted := &x509.Certificate{
+		SerialNumber: big.NewInt(time.Now().UnixNano()), NotBefore: until.Add(-48 * time.Hour), NotAfter: until,
+		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+	}
+	raw, err := x509.CreateCertificate(rand.Reader, wanted, wanted, key.Public(), key)
+	require.NoError(t, err)
+	leaf, err := x509.ParseCertificate(raw)
+	require.NoError(t, err)
+	return tls.Certificate{Certificate: [][]byte{raw}, PrivateKey: key, Leaf: leaf}
+}
+
+// TestWalls: an office that moved, one with newer records, a stranger at its
+// address and a certificate that ran out are each told in words with the way
+// out; what was kept meanwhile stays, can be carried out by file, and goes to
+// the office when the wall is gone.
+func TestWalls(t *testing.T) {
+	office := browsertest.StartOffice(t, t.TempDir())
+	f := newFront(t, office.Addr)
+	key := sha256.Sum256(f.good.Leaf.RawSubjectPublicKeyInfo)
+	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone, base64.StdEncoding.EncodeToString(key[:]))
+	phone.Go(f.URL + "/")
+	phone.Wait("the app is stored", `document.documentElement.dataset.stored === "all"`)
+	kept := 0
+	for _, wall := range []struct {
+		mode string
+		says []string
+	}{
+		{"moved", []string{"goes by another address now", "open the new address that the office screen shows"}},
+		{"newer", []string{"newer form than this app knows", "Update the app on this device"}},
+		{"stranger", []string{"Something other than the office machine answers", "Records stay safe on this device"}},
+		{"expired", []string{"The office's certificate ran out on", "The owner has to renew it", "put this device's clock right"}},
+	} {
+		t.Run(wall.mode, func(t *testing.T) {
+			phone.Go(f.URL + "/#/where")
+			phone.WaitText("Nothing waits.")
+			if wall.mode == "expired" { // its last day was heard while it was good
+				f.set("last day")
+				phone.Reload()
+				phone.Wait("the last day is noted", `(JSON.parse(localStorage["datumbook.office"] ?? "{}").until ?? "").startsWith(`+
+					strconv.Quote(f.past.Leaf.NotAfter.UTC().Format("2006-01-02T15"))+`)`)
+			}
+			f.set(wall.mode)
+			phone.WaitText(wall.says[0]) // the head has said so too: nothing shifts under the thumb any more
+			planHole(phone, f.URL, "Pump cover", "kept while it was "+wall.mode)
+			kept++
+			phone.Go(f.URL + "/#/where")
+			for _, text := range wall.says {
+				phone.WaitText(text)
+			}
+			look(t, phone, "wall-"+wall.mode)
+			phone.WaitText("1 record or change waits here.")
+
+			browsertest.Eval[bool](phone, `navigator.canShare = () => true,
+				navigator.share = async ({ files }) => { window.handed = await files[0].text(); }, true`)
+			phone.Tap(`#one-file .form-foot button`)
+			phone.Wait("the file with it is handed over", `window.handed?.includes("kept while it was `+wall.mode+`")`)
+
+			f.set("")
+			phone.Tap(`.form-foot .go`)
+			phone.WaitText("Nothing waits.")
+			assert.Equal(t, kept, planned(t, office.Addr), "at the office")
+		})
+	}
+}
+
+// planned counts the kept holes at an office on this machine.
+func planned(t *testing.T, addr string) int {
+	got, err := http.Get("http://" + addr + "/sync/shop/_all_docs?include_docs=true")
+	require.NoError(t, err)
+	defer got.Body.Close()
+	text, err := io.ReadAll(got.Body)
+	require.NoError(t, err)
+	return bytes.Count(text, []byte("kept while it was "))
+}
