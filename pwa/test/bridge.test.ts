@@ -241,3 +241,28 @@ test("published values come from the build's file, also while the calculations a
   assert.equal(bridge.state, "stopped");
   assert.deepEqual(await bridge.checks(), [filedCheck]);
 });
+
+test("a browser that gives no worker is told in words, and asked again when wanted", async () => {
+  let refuses = true;
+  const hand = new Hand();
+  const bridge = makeBridge({
+    spawn: () => {
+      if (refuses) {
+        throw new Error("no workers here");
+      }
+      return hand;
+    },
+    wasm: "/calc.wasm",
+    sheets: () => Promise.reject(new Error("no network")),
+    checks: async () => [filedCheck],
+    patience: 5_000,
+  });
+  assert.equal(bridge.state, "stopped");
+  assert.match(bridge.trouble, /could not be started \(Error: no workers here\)/);
+  refuses = false;
+  bridge.retry();
+  const reply = bridge.run("hole", "in", { depth: "1" });
+  await turn();
+  hand.answer();
+  assert.equal(echo(await reply), "depth\x1f1");
+});

@@ -128,7 +128,13 @@ class Calculations implements Bridge {
   }
 
   private start(): void {
-    const helper = this.means.spawn();
+    let helper: Helper;
+    try {
+      helper = this.means.spawn();
+    } catch (cause) {
+      this.stop(`The calculations could not be started (${String(cause)}).`);
+      return;
+    }
     this.helper = helper;
     helper.onmessage = ({ data }) => {
       if (this.helper === helper) {

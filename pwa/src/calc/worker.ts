@@ -1,11 +1,18 @@
 // Runs calc.wasm beside the page, so that typing never waits for an answer.
 import "go:wasm_exec";
 import { calcOf, type Calc } from "./module";
-import type { FromWorker, ToWorker } from "./protocol";
+import type { BookCall, FromWorker, Run, ToWorker } from "./protocol";
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
 
 let calc: Calc | undefined;
+
+/** How often, and for how many milliseconds at most, a worksheet is run again at rest, and what counts as rest. */
+const warmRuns = 50;
+const warmTime = 400;
+const restTime = 1000;
+const warmed = new Set<string>();
+let resting: ReturnType<typeof setTimeout> | undefined;
 
 function tell(message: FromWorker): void {
   scope.postMessage(message);
@@ -47,7 +54,36 @@ async function start(from: string | WebAssembly.Module): Promise<void> {
   ended("the calculations stopped by themselves");
 }
 
-function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
+/**
+ * A browser makes a calculation quick only after it has run for a while: while no one asks, the worksheet just opened is
+ * run again, one run at a time, so that the next key finds it quick.
+ */
+function warm(question: Run, runs = 0, spent = 0): void {
+  if (warmed.has(question.name)) {
+    return;
+  }
+  resting = setTimeout(
+    () => {
+      const from = performance.now();
+      try {
+        calc?.run(question.name, question.unit, question.pairs);
+      } catch (cause) {
+        ended(String(cause));
+        return;
+      }
+      spent += performance.now() - from;
+      if (runs + 1 < warmRuns && spent < warmTime) {
+        warm(question, runs + 1, spent);
+      } else {
+        warmed.add(question.name);
+      }
+    },
+    runs === 0 ? restTime : 0,
+  );
+}
+
+function answer(message: Run | BookCall): void {
+  clearTimeout(resting);
   if (!calc) {
     ended("the calculations are not running");
     return;
@@ -58,6 +94,9 @@ function answer(message: Exclude<ToWorker, { kind: "start" }>): void {
         ? calc.run(message.name, message.unit, message.pairs)
         : calc.book(message.op, message.json);
     tell({ kind: "answer", id: message.id, json });
+    if (message.kind === "run") {
+      warm(message);
+    }
   } catch (cause) {
     ended(String(cause));
   }
