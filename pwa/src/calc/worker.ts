@@ -8,8 +8,8 @@ const scope = self as unknown as DedicatedWorkerGlobalScope;
 let calc: Calc | undefined;
 
 /** How often, and for how many milliseconds at most, a worksheet is run again at rest, and what counts as rest. */
-const warmRuns = 50;
-const warmTime = 400;
+const warmRuns = 200;
+const warmTime = 1000;
 const restTime = 1000;
 const warmed = new Set<string>();
 let resting: ReturnType<typeof setTimeout> | undefined;
