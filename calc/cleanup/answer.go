@@ -150,7 +150,8 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 // tables writes the tables and gives the surfaces that hold the answer with
 // their shares, in words.
 func tables(o *sheet.Out, a *Ask, r *Result) string {
-	var touches, faces, outline [][]sheet.Cell
+	touches := make([][]sheet.Cell, 0, len(a.Touches))
+	faces, outline := make([][]sheet.Cell, 0, len(a.Features)), make([][]sheet.Cell, 0, len(a.Features))
 	words := ""
 	for i := range a.Features {
 		f := &a.Features[i]
@@ -162,21 +163,20 @@ func tables(o *sheet.Out, a *Ask, r *Result) string {
 				share += s.Share
 			}
 		}
-		cells := append([]sheet.Cell{sheet.Txt(f.Name)}, nums(laid, least, most, spare)...)
-		faces = append(faces, append(cells, sheet.Num(share*100, "%")))
+		faces = append(faces, []sheet.Cell{sheet.Txt(f.Name), inch(laid), inch(least), inch(most), inch(spare), sheet.Num(share*100, "%")})
 		if share >= .001 {
 			if words != "" {
 				words += ", "
 			}
 			words += f.Name + o.Fill(" ({0}%)", nil, share*100)
 		}
-		cells = append([]sheet.Cell{sheet.Txt(f.Name), sheet.Txt(kindKeys[f.Kind])}, nums(f.At[0], f.At[1], f.At[2])...)
-		outline = append(outline, append(cells, sheet.Num(f.Dir[0], ""), sheet.Num(f.Dir[1], ""), sheet.Num(f.Dir[2], ""), sheet.Num(2*f.Radius, "in")))
+		outline = append(outline, []sheet.Cell{sheet.Txt(f.Name), sheet.Txt(kindKeys[f.Kind]), inch(f.At[0]), inch(f.At[1]), inch(f.At[2]),
+			sheet.Num(f.Dir[0], ""), sheet.Num(f.Dir[1], ""), sheet.Num(f.Dir[2], ""), inch(2 * f.Radius)})
 	}
 	for j := range a.Touches {
 		t, s := &a.Touches[j], &r.Stocks[j]
-		cells := append([]sheet.Cell{sheet.Txt(a.Features[t.Feature].Name)}, nums(t.P[0], t.P[1], t.P[2], s.Laid, s.Best, s.Spare)...)
-		touches = append(touches, append(cells, sheet.Num(s.Share*100, "%")))
+		touches = append(touches, []sheet.Cell{sheet.Txt(a.Features[t.Feature].Name), inch(t.P[0]), inch(t.P[1]), inch(t.P[2]),
+			inch(s.Laid), inch(s.Best), inch(s.Spare), sheet.Num(s.Share*100, "%")})
 	}
 	o.SetTable("stock", touches)
 	o.SetTable("surfaces", faces)
@@ -184,13 +184,7 @@ func tables(o *sheet.Out, a *Ask, r *Result) string {
 	return words
 }
 
-func nums(x ...float64) []sheet.Cell {
-	out := make([]sheet.Cell, len(x))
-	for i := range x {
-		out[i] = sheet.Num(x[i], "in")
-	}
-	return out
-}
+func inch(x float64) sheet.Cell { return sheet.Num(x, "in") }
 
 func verdict(o *sheet.Out, r *Result, shares string) string {
 	switch {
@@ -248,7 +242,7 @@ func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
 	var rows [][]sheet.Cell
 	for i := range rise {
 		name, p := v.CellText("supports", i, 0), point(v, "supports", i, 1)
-		rows = append(rows, append([]sheet.Cell{sheet.Txt(name)}, nums(p[0], p[1], p[2], rise[i]-low)...))
+		rows = append(rows, []sheet.Cell{sheet.Txt(name), inch(p[0]), inch(p[1]), inch(p[2]), inch(rise[i] - low)})
 		step := shimStep
 		step.What = o.Fill(step.What, []string{name})
 		o.Line(&step, nil, rise[i], low, rise[i]-low)
