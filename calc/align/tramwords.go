@@ -139,10 +139,21 @@ func (l *Lie) work(r Run, o *sheet.Out) {
 	o.Line(&tiltIsStep, []string{FineBare(o, l.Needle.One()), Fine(o, l.TotalSure)}, l.Needle.Factor(), float64(l.SlopeUnit*span))
 }
 
+// Warn says that something is not as good as is allowed, or not known to be.
+func Warn(o *sheet.Out, over, unknown bool) {
+	switch {
+	case over:
+		o.Caution("More than you allow: what is cut now comes out as far off.")
+	case unknown:
+		o.Caution("Not known to be within what you allow.")
+	}
+}
+
 func (l *Lie) say(r Run, o *sheet.Out) {
 	if l.Repeated && l.Repeat > 2*r.Grad {
 		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
 	}
+	Warn(o, l.State == Tilted, l.State == Unknown)
 	if l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3 {
 		o.Caution("The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
 	}

@@ -238,4 +238,5 @@ func (l *Lean) say(s Sweep, w words, o *sheet.Out) {
 		o.Note("On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
 	}
 	o.Note("Spindle stopped and out of gear, turned by hand; the tip must not fall into a slot. Support the head before its bolts are slack, as its maker says: it is heavy and may swing.")
+	align.Warn(o, l.State == Leaning, l.State == Unknown)
 }

@@ -81,6 +81,7 @@ func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetText("verdict", s.verdict(what, o)+tail(how, other, otherOut, o))
 	o.SetFlag("is", s.State == Square)
+	align.Warn(o, s.State == Leaning, s.State == Unknown)
 	o.Set("out", s.Out, "in")
 	o.Set("sure", s.Sure, "in")
 	if how != "no" {
@@ -227,6 +228,7 @@ func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.SetText("verdict", says+" The bar runs out "+align.Fine(o, p.TIR)+" by itself.")
 	o.SetFlag("inline", p.State == Square)
+	align.Warn(o, p.State == Leaning, p.State == Unknown)
 	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
 	var rows [][]sheet.Cell
