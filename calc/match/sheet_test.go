@@ -1,6 +1,7 @@
 package match
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -79,6 +80,27 @@ func TestRefusals(t *testing.T) {
 			assert.True(t, strings.HasSuffix(a.Fault.Message, "."), a.Fault.Message)
 		}
 	}
+}
+
+// TestWholeShop: 200 faces with 40 places each are taken at once, called as at
+// length as people call things, and the one that fits is found among them.
+func TestWholeShop(t *testing.T) {
+	var faces, places []string
+	for i := range 200 {
+		name := fmt.Sprintf("Invented angle plate for the long castings %d F%d, upright", i+1, i+1)
+		faces = append(faces, name+", 24 in, 18 in, 1.5 in, 0 in, 0 in")
+		for j := range 40 {
+			gap := 2.25 // on these no two threads are 6.02 apart
+			if i == 137 {
+				gap = 3.01
+			}
+			places = append(places, fmt.Sprintf("%s, tapped, %.4f in, %.4f in, , 5/8-11 UNC-2B", name, 1+gap*float64(j%8), 1+2.25*float64(j/8)))
+		}
+	}
+	a := run(sheet.Pair{Key: "part", Text: "hole, 0 in, 0 in, 5/8-11, 0.6875 in; hole, 6.02 in, 0 in, 5/8-11, 0.6875 in"},
+		sheet.Pair{Key: "fixtures", Text: strings.Join(faces, "; ")}, sheet.Pair{Key: "places", Text: strings.Join(places, "; ")}, sheet.Pair{Key: "keep", Text: ""})
+	require.Nil(t, a.Fault)
+	assert.Equal(t, []string{"Invented angle plate for the long castings 138 F138, upright, 60, 0.0313 in"}, a.Rows("faces"))
 }
 
 // TestDrillKeepsMargins: every new hole keeps its margins by plain geometry,

@@ -10,7 +10,7 @@ import (
 
 const (
 	maxRows = 200  // rows of a list or table unless the input says otherwise
-	maxText = 8000 // bytes of one input's text; 60 a row where a table may have more
+	maxText = 8000 // bytes of one input's text; 150 a row where a table may have more
 )
 
 // parse reads every input of the sheet from the pairs given.
@@ -40,7 +40,7 @@ func parse(s *Sheet, sys quantity.System, pairs []Pair) (*Values, *Fault) {
 			}
 			val.text = in.Default
 		}
-		if most := max(maxText, 60*in.MaxRows); len(val.text) > most {
+		if most := max(maxText, 150*in.MaxRows); len(val.text) > most {
 			return v, &Fault{in.Key, in.Label + " is longer than " + strconv.Itoa(most) + " characters. Shorten it."}
 		}
 		if f := read(in, sys, val); f != nil {

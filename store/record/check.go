@@ -212,8 +212,8 @@ func checkRow(f *Field, key string, v *node, unit string) *Fault {
 }
 
 // longest is the most that one input of a kept worksheet may hold: the holes of
-// 200 fixtures take some 400,000 bytes.
-const longest = 500_000
+// 200 fixtures with long names take 800,000 bytes.
+const longest = 1_200_000
 
 // checkOne checks a single value and says what is wrong, or "".
 func checkOne(f *Field, v *node, unit string) string {
@@ -244,7 +244,7 @@ func checkOne(f *Field, v *node, unit string) string {
 		}
 		for i := range v.list {
 			if v.list[i].kind != text || len(v.list[i].text) > longest {
-				return f.Label + ": '" + short(v.keys[i]) + "' is not a text, or is longer than 500,000 characters. Type it again."
+				return f.Label + ": '" + short(v.keys[i]) + "' is not a text, or is longer than 1,200,000 characters. Type it again."
 			}
 		}
 		return ""

@@ -157,8 +157,8 @@ func TestLongInputs(t *testing.T) {
 	kept := func(n int) obj {
 		return call(t, "new", obj{"type": "kept", "id": "kept:1", "device": "a", "unit": "in", "set": obj{"worksheet": "match", "inputs": obj{"places": strings.Repeat("x", n)}}})
 	}
-	assert.Contains(t, kept(400_000), "doc")
-	assert.Contains(t, kept(500_001), "faults")
+	assert.Contains(t, kept(1_200_000), "doc")
+	assert.Contains(t, kept(1_200_001), "faults")
 }
 
 // TestEveryRuleHasAWorksheet: a renamed input would otherwise be filled no more
