@@ -312,16 +312,45 @@ func TestDemoJob(t *testing.T) {
 	})
 
 	h.part("the datum handed on", func() {
-		h.touch(`label:has(input[name="state"])`, "done")
+		state := func(setup, says string) {
+			h.t.Helper()
+			h.open("#/setup/" + setup)
+			h.Wait(setup+" is "+says, fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector("input[name=state]:checked")?.value === %q`, setup, says))
+		}
 		h.open("#/job/" + job)
 		h.WaitText("Base down, cap face and cap holes")
 		h.shot("job")
+		// With steps open the one that ran is only planned again; taken back, it runs.
 		h.touch(`a.door`, "Base down, cap face and cap holes")
 		h.touch(`label:has(input[name="state"])`, "running")
-		h.WaitText("This setup is now the running one.")
+		h.WaitText("3 Base down, cap face and cap holes is now the running one. 2 Base to the plate, face and bore the flange runs no longer: planned.")
+		h.shot("running")
+		state(setup, "planned")
+		h.touch(`.said button`, "Undo")
+		state(setup, "running")
+		state(next, "planned")
+		// Its last steps ticked, it hands over.
+		h.start()
+		for _, step := range []string{"Face the flange", "Rough the bore to 3.960"} {
+			h.Wait(step+" is next", fmt.Sprintf(`document.querySelector(".next-step").innerText.includes(%q)`, step))
+			h.touch(`.running button`, "Tick it")
+			h.WaitText(step + ": ticked.")
+		}
+		h.shot("ended")
+		h.touch(`.running button`, "Done here: on to 3 Base down, cap face")
+		h.WaitText("2 Base to the plate, face and bore the flange runs no longer: done.")
+		h.Wait("the next one stands first", `document.querySelector(".running-name")?.innerText.includes("Base down, cap face")`)
+		h.WaitText("bore is X zero and Y zero")
+		h.shot("handed")
+		h.touch(`.said button`, "Undo")
+		h.Wait("the one before stands first again", `document.querySelector(".running-name")?.innerText.includes("Base to the plate")`)
+		// From the setup's own page it leads to the next one's.
+		h.touch(`a.running-name`, "Base to the plate")
+		h.touch(`main button`, "Done here: on to 3 Base down, cap face")
+		h.Wait("the next one's page", fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector("input[name=state]:checked")?.value === "running"`, next))
+		state(setup, "done")
 		h.start()
 		h.Wait("it stands first", `document.querySelector(".running-name")?.innerText.includes("Base down, cap face")`)
-		h.WaitText("bore is X zero and Y zero")
 	})
 
 	h.part("a hole planned and measured", func() {
@@ -378,7 +407,7 @@ func TestDemoJob(t *testing.T) {
 	there := func() {
 		h.t.Helper()
 		h.open("#/setup/" + setup)
-		h.Wait("photo, note and ticks", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2 && document.querySelectorAll("#steps .done").length === 5`)
+		h.Wait("photo, note and ticks", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2 && document.querySelectorAll("#steps .done").length === 7`)
 		h.WaitText("Is it in line?")
 		h.WaitText("Centre of a bore")
 		h.open("#/readings/" + setup)

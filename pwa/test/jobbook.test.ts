@@ -22,6 +22,7 @@ import {
   signed,
   thou,
 } from "../src/screens/book/readlogic";
+import { nextAfter, setState } from "../src/screens/book/setups";
 
 PouchDB.plugin(idb).plugin(replication);
 
@@ -375,6 +376,99 @@ test("changes to one record from several places of the app wait for each other a
   const s = await shelf.make("setup", { name: "base up" });
   await Promise.all([..."abcdef"].map((k) => shelf.change(s.id, { [k]: k })));
   for (const k of "abcdef") assert.equal(text(shelf.get(s.id), k), k);
+});
+
+/** A job of three setups, the first with one step ticked and one open, and one that runs in another job. */
+async function threeSetups() {
+  const { db, shelf } = phone("ann");
+  const setup = (order: string, more: Record<string, unknown> = {}) =>
+    shelf.make("setup", { name: `way ${order}`, order, job: "job:1", state: "planned", ...more });
+  const one = await setup("1", { state: "running", datum: "left edge" });
+  const three = await setup("3", { datum: "bore" });
+  const two = await setup("2");
+  const other = await setup("1", { job: "job:2", state: "running" });
+  const loose = await setup("1", { job: undefined, state: "running" });
+  await shelf.make("step", { name: "face", setup: one.id, done: true });
+  const open = await shelf.make("step", { name: "bore", setup: one.id });
+  const says = () => [one, two, three, other, loose].map((s) => text(shelf.get(s.id), "state")).join(" ");
+  return { db, shelf, one, two, three, loose, open, says, now: (r: Rec) => shelf.get(r.id)! };
+}
+
+test("one setup of a job runs: the one before it stops, planned while a step is open and done when none is", async () => {
+  const t = await threeSetups();
+  const first = await setState(t.shelf, t.two, "running");
+  assert.equal(t.says(), "planned running planned running running");
+  assert.equal(first.words, "2 way 2 is now the running one. 1 way 1 runs no longer: planned.");
+  assert.match(text(t.now(t.two), "when"), /^\d{4}-\d\d-\d\d$/);
+  assert.equal(
+    text(t.now(t.two), "datum"),
+    "",
+    "a datum is noted only where one setup hands over to the next",
+  );
+  await first.undo();
+  assert.equal(t.says(), "running planned planned running running");
+  assert.equal(t.now(t.two).values["when"], undefined);
+
+  await t.shelf.change(t.open.id, { done: true });
+  const second = await setState(t.shelf, t.two, "running");
+  assert.equal(t.says(), "done running planned running running");
+  assert.match(second.words, /1 way 1 runs no longer: done\.$/);
+  // One without steps has nothing that says it is done.
+  await setState(t.shelf, t.three, "running");
+  assert.equal(t.says(), "done planned running running running");
+  // One of no job stops none, and what is merely marked done or planned moves nothing else.
+  await setState(t.shelf, t.loose, "done");
+  assert.equal((await setState(t.shelf, t.now(t.one), "planned")).words, "");
+  assert.equal(t.says(), "planned planned running running done");
+});
+
+test("a setup hands over to the next in order that is not done, and an empty datum says where it comes from", async () => {
+  const t = await threeSetups();
+  assert.equal(nextAfter(t.shelf, t.now(t.one)), undefined, "a step is open");
+  await t.shelf.change(t.open.id, { done: true });
+  assert.equal(nextAfter(t.shelf, t.now(t.one))?.id, t.two.id);
+  assert.equal(nextAfter(t.shelf, t.now(t.two)), undefined, "it does not run");
+  assert.equal(nextAfter(t.shelf, t.now(t.loose)), undefined, "it has no job");
+
+  const on = await setState(t.shelf, t.two, "running", t.now(t.one));
+  assert.equal(t.says(), "done running planned running running");
+  assert.equal(text(t.now(t.two), "datum"), "From 1 way 1: left edge");
+  await on.undo();
+  assert.equal(t.says(), "running planned planned running running");
+  assert.equal(t.now(t.two).values["datum"], undefined);
+
+  // A datum that is there stays, also one typed after the hand-over that is then taken back.
+  const again = await setState(t.shelf, t.two, "running", t.now(t.one));
+  await t.shelf.change(t.two.id, { datum: "right edge" });
+  await again.undo();
+  assert.equal(text(t.now(t.two), "datum"), "right edge");
+  await setState(t.shelf, t.now(t.two), "done");
+  assert.equal(nextAfter(t.shelf, t.now(t.one))?.id, t.three.id);
+  await setState(t.shelf, t.three, "running", t.now(t.one));
+  assert.equal(text(t.now(t.three), "datum"), "bore");
+  assert.equal(nextAfter(t.shelf, t.now(t.three)), undefined, "it is the last");
+});
+
+test("a datum handed over stays within what the field takes", async () => {
+  const t = await threeSetups();
+  await t.shelf.change(t.one.id, { datum: "ø".repeat(100) });
+  await setState(t.shelf, t.two, "running", t.now(t.one));
+  const noted = text(t.now(t.two), "datum");
+  // store/record, kind.go: a text takes 200 bytes.
+  assert.ok(new Blob([noted]).size <= 200 && noted.endsWith("øø"), noted);
+});
+
+test("where a store is full in the middle of it no setup is left half marked", async () => {
+  const t = await threeSetups();
+  const { put } = t.db;
+  let room = 1;
+  t.db.put = (doc: object) =>
+    (doc as Doc)._id === t.one.id && room-- > 0
+      ? Promise.reject(Object.assign(new Error("no room"), { name: "QuotaExceededError" }))
+      : put.call(t.db, doc);
+  await assert.rejects(setState(t.shelf, t.two, "running"), { name: "QuotaExceededError" });
+  assert.equal(t.says(), "running planned planned running running");
+  assert.equal(t.now(t.two).values["when"], undefined);
 });
 
 test("what is deleted is out of sight and comes back whole", async () => {

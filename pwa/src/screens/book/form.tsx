@@ -14,7 +14,7 @@ import { Section } from "../sheet-form";
 import { recordHref } from "./facts";
 import { asked, changesOf, startOf, valueOf, type Typed } from "./formlogic";
 import { RecField } from "./recfield";
-import { Gate, storeFault, useKinds, useShelf } from "./use";
+import { Gate, mark, storeFault, useKinds, useShelf } from "./use";
 
 /** The form of a new record of a kind. */
 export function NewRecord({ id: key, more }: { id: string; more: Record<string, string> }) {
@@ -167,6 +167,7 @@ function Form({
       setStored(true);
       void askToKeep();
       say(B.form.saved(nameOf(out) || kind.label));
+      if (out.kind === "setup" && set["state"] === "running") await mark(shelf, out, "running", say);
       location.replace(more["back"] || recordHref(home(out)));
     } catch (err) {
       if (err instanceof Refused) {

@@ -1,4 +1,4 @@
-import { byMade, byOrder, nameOf, text, yes, type Rec } from "../../book/fields";
+import { byMade, nameOf, text, yes, type Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
 import { book } from "../../first/route";
 import { useApp, useTitle } from "../../ui/app";
@@ -12,7 +12,7 @@ import { Notes } from "./notes";
 import { Photos } from "./photos";
 import { saying } from "./saying";
 import { Papers } from "./papers";
-import { stepsOf } from "./steps";
+import { setupsOf, stepsOf } from "./setups";
 import { Gate, storeFault, useKinds, useShelf } from "./use";
 
 const J = B.job;
@@ -32,12 +32,6 @@ export function JobRecord({ id }: { id: string }) {
     </Gate>
   );
 }
-
-export const setupsOf = (shelf: Shelf, job: string): Rec[] =>
-  shelf
-    .all("setup")
-    .filter((s) => text(s, "job") === job)
-    .sort(byOrder);
 
 function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
   const { say } = useApp();

@@ -6,7 +6,7 @@ import { useApp } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { W } from "../../words/words";
-import { setupsOf } from "./job";
+import { setupsOf } from "./setups";
 import { dateWords } from "./saying";
 import { Gate, storeFault, useShelf } from "./use";
 

@@ -9,9 +9,9 @@ import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
 import { SetupDoor } from "./job";
 import { TakePhoto } from "./photos";
-import { setState } from "./setup";
-import { stepsOf, tick } from "./steps";
-import { Gate, storeFault, titleOfSheet, useLit, useShelf } from "./use";
+import { nextAfter, stepsOf } from "./setups";
+import { tick } from "./steps";
+import { Gate, mark, storeFault, titleOfSheet, useLit, useShelf } from "./use";
 
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
 
@@ -69,16 +69,7 @@ function Standing({ shelf }: { shelf: Shelf }) {
             {planned.map((s) => (
               <li key={s.id} class="start-line">
                 <SetupDoor shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
-                <button
-                  type="button"
-                  class="button"
-                  onClick={() => {
-                    setState(shelf, s, "running").then(
-                      () => say(B.setup.running),
-                      (err: unknown) => say(storeFault(err)),
-                    );
-                  }}
-                >
+                <button type="button" class="button" onClick={() => void mark(shelf, s, "running", say)}>
                   {B.mill.start}
                 </button>
               </li>
@@ -109,12 +100,14 @@ interface Face {
   sheet: string;
   /** What stands there when no step is next. */
   none: string;
+  /** The setup that takes over then. */
+  on: string;
 }
 
 function faceBefore(setup: string): Face | undefined {
   try {
     const kept = JSON.parse(localStorage.getItem(FACE) ?? "{}") as Partial<Face>;
-    const whole = ["under", "step", "next", "notes", "sheet", "none"].every(
+    const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
       (key) => typeof kept[key as keyof Face] === "string",
     );
     return whole && kept.setup === setup ? (kept as Face) : undefined;
@@ -131,6 +124,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const fixture = shelf.get(text(setup, "fixture"));
   const steps = stepsOf(shelf, setup.id);
   const next = steps.find((s) => !yes(s, "done"));
+  const after = nextAfter(shelf, setup);
   // Steps, machine and fixture come a moment after the setup: till then the card says what it said the last time, so
   // that no key moves under a thumb when they are there.
   const whole = shelf.ready("step", "machine", "fixture");
@@ -145,6 +139,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
     notes: next ? text(next, "notes") : "",
     sheet: next ? text(next, "worksheet") : "",
     none: steps.length > 0 ? B.mill.nothing : B.mill.noSteps,
+    on: after ? nameOf(after) || B.unnamed : "",
   };
   const kept = JSON.stringify(now);
   useEffect(() => {
@@ -199,6 +194,15 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             <a class="button" href={href({ page: "sheet", sheet, from })}>
               {B.mill.work(titleOfSheet(describe, sheet))}
             </a>
+          )}
+          {face.on && (
+            <button
+              type="button"
+              class="button go"
+              onClick={() => whole && after && void mark(shelf, after, "running", say, setup)}
+            >
+              {B.setup.handOn(face.on)}
+            </button>
           )}
           {!face.step && (
             <a class="button" href={`${book("setup", setup.id)}`}>

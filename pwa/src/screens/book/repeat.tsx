@@ -6,8 +6,7 @@ import { useApp, useTitle } from "../../ui/app";
 import { Blank, FaultLine } from "../../ui/parts";
 import { B } from "../../words/book";
 import { Facts } from "./facts";
-import { setupsOf } from "./job";
-import { stepsOf } from "./steps";
+import { setupsOf, stepsOf } from "./setups";
 import { Gate, useKinds, useShelf, useWork } from "./use";
 
 /** Fields that belong to that one time; the rules leave them behind. */

@@ -13,8 +13,9 @@ import { Notes } from "./notes";
 import { Photos } from "./photos";
 import { lastOfEach, places } from "./readlogic";
 import { OneReading } from "./readings";
+import { nextAfter } from "./setups";
 import { Steps } from "./steps";
-import { Gate, storeFault, useKinds, useLit, useShelf } from "./use";
+import { Gate, mark, storeFault, useKinds, useLit, useShelf } from "./use";
 
 /** One way the part sits on a machine: how, what is done, what was read, what it looked like. */
 export function SetupPage({ id }: { id: string }) {
@@ -41,14 +42,6 @@ export function SetupPage({ id }: { id: string }) {
   );
 }
 
-/** Marks a setup running; any other of this job that ran is then planned or done as it was left. */
-export async function setState(shelf: Shelf, setup: Rec, state: string): Promise<void> {
-  await shelf.change(setup.id, {
-    state,
-    ...(state === "running" && !text(setup, "when") && { when: new Date().toISOString().slice(0, 10) }),
-  });
-}
-
 function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const { say, describe } = useApp();
   const { kinds } = useKinds(shelf);
@@ -59,6 +52,7 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const kind = text([...readings].sort(byMade).at(-1), "kind");
   const last = lastOfEach(readings, kind, at).slice(-6);
   const states = kinds.find((k) => k.key === "setup")?.fields.find((f) => f.key === "state")?.options ?? [];
+  const next = nextAfter(shelf, setup);
   const sheet = (name: string) => describe?.worksheets.some((s) => s.name === name);
   return (
     <div class="two-up">
@@ -79,13 +73,23 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
               legend={B.setup.state}
               options={states}
               value={text(setup, "state") || "planned"}
-              pick={(s) => {
-                setState(shelf, setup, s).then(
-                  () => s === "running" && say(B.setup.running),
-                  (err: unknown) => say(storeFault(err)),
-                );
-              }}
+              pick={(s) => void mark(shelf, setup, s, say)}
             />
+          )}
+          {next && (
+            <p class="foot-links">
+              <button
+                type="button"
+                class="button go"
+                onClick={() => {
+                  void mark(shelf, next, "running", say, setup).then((done) => {
+                    if (done) location.hash = book("setup", next.id);
+                  });
+                }}
+              >
+                {B.setup.handOn(nameOf(next) || B.unnamed)}
+              </button>
+            </p>
           )}
           <div class="benches">
             <a class="bench main-bench" href={book("readings", setup.id)}>

@@ -1,18 +1,13 @@
 import { useState } from "preact/hooks";
-import { byOrder, nameOf, text, yes, type Rec } from "../../book/fields";
+import { nameOf, text, yes, type Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
 import { book, href } from "../../first/route";
 import { useApp } from "../../ui/app";
 import { FaultLine } from "../../ui/parts";
 import { prefs } from "../../ui/prefs";
 import { B } from "../../words/book";
+import { stepsOf } from "./setups";
 import { storeFault, titleOfSheet, useWork } from "./use";
-
-export const stepsOf = (shelf: Shelf, setup: string): Rec[] =>
-  shelf
-    .all("step")
-    .filter((s) => text(s, "setup") === setup)
-    .sort(byOrder);
 
 /** Ticks or unticks a step; who did it stands with it. */
 export async function tick(shelf: Shelf, step: Rec, done: boolean): Promise<void> {

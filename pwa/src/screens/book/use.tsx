@@ -2,11 +2,13 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Kind } from "../../book/rules";
 import { Refused } from "../../book/rules";
+import type { Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
-import { useApp, words } from "../../ui/app";
+import { useApp, words, type App } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
 import { W } from "../../words/words";
+import { setState } from "./setups";
 
 /** The records of some kinds, drawn again whenever any of them changes. */
 export function useShelf(...kinds: string[]): { shelf: Shelf | undefined; ready: boolean; fault: string } {
@@ -70,6 +72,25 @@ export function storeFault(err: unknown): string {
   if (/quota/i.test(said)) return B.full;
   if (/indexed_?db|InvalidState|not open|closing/i.test(said)) return B.noStore;
   return `${B.saveFailed} ${words(err)}`;
+}
+
+/** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */
+export async function mark(
+  shelf: Shelf,
+  setup: Rec,
+  state: string,
+  say: App["say"],
+  from?: Rec,
+): Promise<boolean> {
+  const fault = (err: unknown) => say(storeFault(err));
+  try {
+    const { words, undo } = await setState(shelf, setup, state, from);
+    if (words) say(words, () => void undo().catch(fault));
+    return true;
+  } catch (err) {
+    fault(err);
+    return false;
+  }
 }
 
 /** Runs one piece of work at a time and says what stopped it. */
