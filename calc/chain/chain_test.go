@@ -16,14 +16,7 @@ import (
 	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, p := range Checks() {
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: got %v, want %v +/- %v (%s)", c.What, o.Value, c.Want, c.Tol, c.Source)
-		}
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 func TestTotal(t *testing.T) {
 	assert.Empty(t, chainSheet.CheckFields())

@@ -12,16 +12,10 @@ import (
 
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, p := range Checks() {
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: got %v, want %v +/- %v (%s)", c.What, o.Value, c.Want, c.Tol, c.Source)
-		}
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 // run runs the example with some inputs changed.
 func run(pairs ...sheet.Pair) sheet.Answer {

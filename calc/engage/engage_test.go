@@ -10,15 +10,11 @@ import (
 
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 	"datumbook/calc/thread"
 )
 
-func TestChecks(t *testing.T) {
-	for _, c := range checks() {
-		o := c.Run()
-		assert.True(t, o.Pass, "%s: want %v within %v %s, got %v (%s)", c.What, c.Want, c.Tol, c.Unit, o.Value, c.Source)
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 func TestDescription(t *testing.T) {
 	for _, s := range Sheets() {

@@ -11,28 +11,10 @@ import (
 	"datumbook/calc/drill"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, p := range Checks() {
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: want %v within %v %s, got %v (%s)", p.Sheet, c.What, c.Want, c.Tol, c.Unit, o.Value, c.Source)
-		}
-	}
-}
-
-func TestDescriptionsAndExamples(t *testing.T) {
-	for _, s := range Sheets() {
-		assert.Empty(t, s.CheckFields())
-		for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-			a := sheet.Run(s, sys, s.Example)
-			require.Nil(t, a.Fault, s.Name)
-			assert.NotEmpty(t, a.Text("verdict"), s.Name)
-			assert.NotEmpty(t, a.Lines(), s.Name)
-		}
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 // Every drill of the table is a drill there is, makes a hole between the limits
 // of its row, and each fit is wider than the one before.

@@ -10,31 +10,12 @@ import (
 
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, s := range Sheets() {
-		assert.Empty(t, s.CheckFields())
-	}
-	for _, p := range Checks() {
-		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
-		for _, c := range p.Rows {
-			out := c.Run()
-			assert.True(t, out.Pass, "%s: %s: got %v, want %v within %v", p.Sheet, c.What, out.Value, c.Want, c.Tol)
-		}
-	}
-}
-
-func TestExamplesRun(t *testing.T) {
-	for _, s := range Sheets() {
-		for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-			a := sheet.Run(s, sys, s.Example)
-			require.Nil(t, a.Fault, "%s: %v", s.Name, a.Fault)
-			assert.NotEmpty(t, a.Text("verdict"))
-			assert.NotEmpty(t, a.Lines())
-			assert.NotEmpty(t, a.Cautions())
-		}
-	}
+func TestRoom(t *testing.T) {
+	shelftest.Room(t, Sheets(), Checks())
+	shelftest.Cautioned(t, Sheets())
 }
 
 // The elastic bolt group a second way: the part turns about the centre where

@@ -11,15 +11,11 @@ import (
 	"datumbook/calc/drill"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 	"datumbook/calc/thread"
 )
 
-func TestChecks(t *testing.T) {
-	for _, c := range checks() {
-		o := c.Run()
-		assert.True(t, o.Pass, "%s: got %v, want %v +/- %v (%s)", c.What, o.Value, c.Want, c.Tol, c.Source)
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 func mustThread(t testing.TB, s string) thread.Thread {
 	th, err := thread.Parse(s)

@@ -13,25 +13,14 @@ import (
 	"datumbook/calc/estimate"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, p := range Checks() {
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
-		}
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 func run(t testing.TB, name string, pairs ...sheet.Pair) sheet.Answer {
-	for _, s := range Sheets() {
-		if s.Name == name {
-			return sheet.Run(s, quantity.InchSystem, pairs)
-		}
-	}
-	require.Fail(t, "no worksheet "+name)
-	return sheet.Answer{}
+	t.Helper()
+	return shelftest.Run(t, Sheets(), name, pairs...)
 }
 
 func p(key, text string) sheet.Pair { return sheet.Pair{Key: key, Text: text} }

@@ -15,28 +15,7 @@ import (
 	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, s := range Sheets() {
-		assert.Empty(t, s.CheckFields())
-	}
-	for _, p := range Checks() {
-		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
-		}
-	}
-}
-
-func byName(t testing.TB, name string) *sheet.Sheet {
-	for _, s := range Sheets() {
-		if s.Name == name {
-			return s
-		}
-	}
-	t.Fatalf("no sheet %s", name)
-	return nil
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 // Examples answer in both systems, and random inputs are answered or refused
 // in a sentence.
@@ -74,7 +53,7 @@ func pairs(in string) []sheet.Pair {
 }
 
 func answer(t testing.TB, name, in string) sheet.Answer {
-	a := sheet.Run(byName(t, name), quantity.InchSystem, pairs(in))
+	a := sheet.Run(shelftest.Find(t, Sheets(), name), quantity.InchSystem, pairs(in))
 	require.Nil(t, a.Fault, "%v", a.Fault)
 	return a
 }
@@ -145,7 +124,7 @@ func TestRefusals(t *testing.T) {
 		{"no figure", "heat", "reading=1|tpart=80|part=own", "ownpart"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(byName(t, row.sheet), quantity.InchSystem, pairs(row.in))
+			a := sheet.Run(shelftest.Find(t, Sheets(), row.sheet), quantity.InchSystem, pairs(row.in))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, row.field, a.Fault.Field, a.Fault.Message)
 		})
@@ -176,7 +155,7 @@ func TestCorners(t *testing.T) {
 							continue
 						}
 						for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-							a := sheet.Run(byName(t, row.sheet), sys, pairs(in+kind))
+							a := sheet.Run(shelftest.Find(t, Sheets(), row.sheet), sys, pairs(in+kind))
 							n++
 							if a.Fault != nil {
 								require.NotContains(t, a.Fault.Message, "could not be worked out", in)

@@ -15,28 +15,7 @@ import (
 	"datumbook/calc/shelf/shelftest"
 )
 
-func TestChecks(t *testing.T) {
-	for _, s := range Sheets() {
-		assert.Empty(t, s.CheckFields())
-	}
-	for _, p := range Checks() {
-		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: got %v, want %v +/- %v (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Source)
-		}
-	}
-}
-
-func byName(t testing.TB, name string) *sheet.Sheet {
-	for _, s := range Sheets() {
-		if s.Name == name {
-			return s
-		}
-	}
-	t.Fatalf("no sheet %s", name)
-	return nil
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 func TestTotal(t *testing.T) {
 	for _, s := range Sheets() {
@@ -182,7 +161,7 @@ func TestAnswers(t *testing.T) {
 		{"a reading apart", "repeat", "readings=0 0 0 0 0 0 0 5 thou", "far", "number 8, 2.5 standard deviations off"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(byName(t, row.sheet), quantity.InchSystem, pairsOf(row.in))
+			a := sheet.Run(shelftest.Find(t, Sheets(), row.sheet), quantity.InchSystem, pairsOf(row.in))
 			require.Nil(t, a.Fault, "%v", a.Fault)
 			assert.Equal(t, row.want, a.Text(row.key))
 		})
@@ -208,7 +187,7 @@ func TestRefusals(t *testing.T) {
 		{"upside down", "accept", "size=1|unsure=.1|low=2|high=1", "high"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(byName(t, row.sheet), quantity.InchSystem, pairsOf(row.in))
+			a := sheet.Run(shelftest.Find(t, Sheets(), row.sheet), quantity.InchSystem, pairsOf(row.in))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, row.field, a.Fault.Field, a.Fault.Message)
 		})

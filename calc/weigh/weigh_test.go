@@ -11,29 +11,11 @@ import (
 	"datumbook/calc/engage"
 	"datumbook/calc/quantity"
 	"datumbook/calc/sheet"
+	"datumbook/calc/shelf/shelftest"
 	"datumbook/calc/thread"
 )
 
-func TestChecks(t *testing.T) {
-	for _, p := range Checks() {
-		for _, c := range p.Rows {
-			o := c.Run()
-			assert.True(t, o.Pass, "%s: %s: want %v within %v %s, got %v (%s)", p.Sheet, c.What, c.Want, c.Tol, c.Unit, o.Value, c.Source)
-		}
-	}
-}
-
-func TestDescriptionsAndExamples(t *testing.T) {
-	for _, s := range Sheets() {
-		assert.Empty(t, s.CheckFields())
-		for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-			a := sheet.Run(s, sys, s.Example)
-			require.Nil(t, a.Fault, "%s %v", s.Name, a.Fault)
-			assert.NotEmpty(t, a.Text("verdict"), s.Name)
-			assert.NotEmpty(t, a.Lines(), s.Name)
-		}
-	}
-}
+func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
 
 // inside says whether a point of a body's own frame lies in it; written from the
 // shape's description, not from its formulas.
