@@ -35,8 +35,9 @@ const (
 func (x *Index) Find(q Query) (hits []Hit, total int) {
 	x.sortIn()
 	scores := make([]int32, len(x.entries))
+	narrow := q.From != "" || q.Until != "" || len(q.Kinds) > 0 // else nothing is called for each of 20,000
 	for slot, e := range x.entries {
-		if e == nil || !fits(e, &q) {
+		if e == nil || e.gone && !q.Gone || narrow && !fits(e, &q) {
 			scores[slot] = -1
 		}
 	}
@@ -89,9 +90,9 @@ func (x *Index) before(a, b int32, scores []int32) bool {
 	return x.entries[a].id > x.entries[b].id
 }
 
-// fits holds an entry against kinds, dates and whether it is deleted.
+// fits holds an entry against kinds and dates.
 func fits(e *entry, q *Query) bool {
-	if e.gone && !q.Gone || e.date < q.From || q.Until != "" && cut(e.date, len(q.Until)) > q.Until {
+	if q.From != "" && e.date < q.From || q.Until != "" && cut(e.date, len(q.Until)) > q.Until {
 		return false
 	}
 	if len(q.Kinds) == 0 {
@@ -201,20 +202,15 @@ func (t *leads) from(e *entry, hops int) bool {
 		return false
 	}
 	for _, l := range e.links {
-		if t.named[l] {
+		if t.named[l] || t.seen[l] > 0 {
 			return true
 		}
-		slot := t.x.slots[l]
-		if slot < 0 {
+		if t.seen[l] != 0 {
 			continue
 		}
-		if t.seen[l] == 0 {
-			t.seen[l] = -1
-			if t.from(t.x.entries[slot], hops+1) {
-				t.seen[l] = 1
-			}
-		}
-		if t.seen[l] > 0 {
+		t.seen[l] = -1
+		if slot := t.x.slots[l]; slot >= 0 && t.from(t.x.entries[slot], hops+1) {
+			t.seen[l] = 1
 			return true
 		}
 	}
