@@ -39,7 +39,7 @@ registerRoute(
 scope.addEventListener("message", (event) => {
   const type = (event.data as { type?: string } | null)?.type;
   if (type === "SKIP_WAITING") {
-    void scope.skipWaiting();
+    event.waitUntil(scope.skipWaiting());
   }
   // The page is ready and at rest: store what is left, and say when all of it is there.
   if (type === "STORE_REST") {

@@ -26,6 +26,7 @@ class Watched implements Updates {
   private listeners = new Set<(state: UpdateState) => void>();
   private workbox: Workbox | undefined;
   private applying: (() => boolean) | undefined;
+  private telling: ReturnType<typeof setInterval> | undefined;
 
   constructor() {
     if (!("serviceWorker" in navigator)) {
@@ -42,6 +43,7 @@ class Watched implements Updates {
         controlled = true;
         return;
       }
+      clearInterval(this.telling);
       if (this.applying && !this.applying()) {
         location.reload();
       } else {
@@ -86,7 +88,10 @@ class Watched implements Updates {
       return true;
     }
     this.applying = busy;
-    this.workbox?.messageSkipWaiting();
+    // Said again until it is heard: a worker that a busy phone could not start in time hears nothing.
+    const tell = () => this.workbox?.messageSkipWaiting();
+    tell();
+    this.telling ??= setInterval(tell, 3000);
     return true;
   }
 
