@@ -124,6 +124,7 @@ type officeRecord struct {
 	Doc struct {
 		Type string
 		F    map[string]json.RawMessage
+		Note string // of a result kept under a name alone, which has no fields
 	}
 }
 

@@ -159,7 +159,7 @@ test("each wall has its own words, and each says that the records stay or how to
       new DOMException("x", "QuotaExceededError"),
       true,
       "full",
-      /storage is full.*Save everything/,
+      /room for Datumbook is full.*still goes to the office/,
     ],
     ["too large", { status: 413 }, true, "large", /Save everything to a file/],
     ["no such book", { status: 404 }, true, "book", /Ask its owner/],
@@ -217,7 +217,7 @@ test("a file goes through the share sheet where it can, as text where only text 
 });
 
 test("a full store and a private window are said plainly; other faults keep their own words", () => {
-  const full = /no room left.*Save everything/;
+  const full = /is full.*What you typed is still here.*Free some room.*save everything to a file/;
   const shut = /private/;
   const rows: [string, unknown, RegExp | undefined][] = [
     ["the browser's own", new DOMException("x", "QuotaExceededError"), full],

@@ -54,7 +54,7 @@ test("out of reach is no trouble; anything else is said with what to do", () => 
   assert.match(barrier({ status: 404 }), /no book of this name/);
   assert.match(barrier({ status: 413 }), /Save everything to a file/);
   assert.match(barrier({ status: 500, reason: "disk full" }), /500: disk full/);
-  assert.match(barrier(new DOMException("x", "QuotaExceededError")), /storage is full/);
+  assert.match(barrier(new DOMException("x", "QuotaExceededError")), /room for Datumbook is full/);
 });
 
 test("ids sort by time and never repeat, also where the clock stands still", () => {

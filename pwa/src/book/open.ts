@@ -5,6 +5,7 @@ import idb from "pouchdb-adapter-idb";
 import replication from "pouchdb-replication";
 import { exportBook, importBook, type ImportReport } from "./export";
 import { NotTheOffice, watchedFetch } from "./fetch";
+import { bearFull } from "./full";
 import { openStore, type Step } from "./format";
 import { deviceName } from "./local";
 import { byMade, text, type Doc } from "./fields";
@@ -27,6 +28,7 @@ import { Sync, type Office, type SyncOptions } from "./sync";
 import { NewerOffice } from "./wall";
 
 PouchDB.plugin(idb).plugin(http).plugin(replication);
+bearFull();
 
 export interface Book {
   readonly name: string;

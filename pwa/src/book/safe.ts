@@ -1,4 +1,5 @@
 // Whether the browser may throw away what is stored here.
+import { isFull } from "./full";
 
 export interface StorageState {
   /** granted: the browser keeps it until told otherwise; may-clear: it may clear it; unknown: it does not say. */
@@ -45,11 +46,13 @@ export async function storageState(): Promise<StorageState> {
 export function sayFault(cause: unknown): string | undefined {
   const { name = "", message = "", reason = "" } = (cause ?? {}) as Record<string, unknown>;
   const all = `${String(name)} ${String(message)} ${String(reason)}`;
-  if (/quota|disk is full|no space/i.test(all)) {
-    return "This device has no room left. Save everything to a file, then free some space; what was stored before is still there.";
+  if (isFull(cause) || /disk is full|no space/i.test(all)) {
+    return "This device's room for Datumbook is full, so nothing more can be kept just now. What you typed is still here, and all that was kept before is there. Free some room on the device, then try again; until then bring the records to the office or save everything to a file.";
   }
   if (
-    /InvalidStateError|SecurityError|Invalid Adapter|did not allow mutations|indexed_db_went_bad/.test(all)
+    /InvalidStateError|SecurityError|Invalid Adapter|did not allow mutations|indexed_db_went_bad|not open|is closed|closing/.test(
+      all,
+    )
   ) {
     return "This window stores nothing: it is private, its storage is off, or the browser lost hold of it. Open the app in an ordinary window.";
   }

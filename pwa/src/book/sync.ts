@@ -5,6 +5,7 @@
 // it believed before the break, while the office may have been restored from a backup meanwhile. Here each new start
 // first asks which store answers, and a store not met before is compared from the beginning.
 import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
+import { isFull, unlessFull } from "./full";
 import { readLocal, writeLocal } from "./local";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./state";
 import { countWaiting, forgetImported, readPushed, writePushed, type Pushed } from "./waiting";
@@ -53,6 +54,8 @@ export class Sync {
   private noted = 0;
   private starting = false;
   private closed = false;
+  /** This device has no room: it sends before it takes, and writes nothing down of how far it came. */
+  private full = false;
   private readonly now: () => Date;
 
   constructor(private options: SyncOptions) {
@@ -126,13 +129,14 @@ export class Sync {
         // Also a store that was restored has a new identity: nothing is taken for being there that it does not say.
         this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: this.now().getTime() } }) };
         this.refused = {};
-        await writePushed(this.options.db, this.pushed);
-        await writeLocal(this.options.db, "refused", this.refused);
+        await this.note(this.pushed);
+        await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
         this.tell({ refused: [], confirmed: undefined, anew: this.pushed.anew });
         await this.count();
       }
       this.remote = this.options.office.open();
-      this.startPull(this.remote);
+      // With no room here, what waits goes first: whatever comes would end the exchange.
+      if (!this.full) this.startPull(this.remote);
       this.pushNow();
     } catch (cause) {
       this.failed(cause);
@@ -166,7 +170,11 @@ export class Sync {
       this.pushAgain = true;
       return;
     }
-    const push = PouchDB.replicate(this.options.db, this.remote, { retry: false, batch_size: 10 });
+    const push = PouchDB.replicate(this.options.db, this.remote, {
+      retry: false,
+      batch_size: 10,
+      ...(this.full && { checkpoint: "target" }), // how far it came is written down there alone
+    });
     this.push = push;
     let denied = 0;
     this.tell({ moving: true });
@@ -196,6 +204,7 @@ export class Sync {
           this.push = undefined;
           this.wait = this.options.firstWait ?? 1_000;
           this.tell({ moving: false });
+          if (!this.pull && this.remote) this.startPull(this.remote);
           if (this.pushAgain) {
             this.pushAgain = false;
             this.pushNow();
@@ -221,7 +230,7 @@ export class Sync {
       return;
     }
     pushed.confirmed = this.now().getTime();
-    await writePushed(this.options.db, pushed);
+    await this.note(pushed);
     this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed });
   }
 
@@ -237,7 +246,7 @@ export class Sync {
       // Written before it is told, so that a reload does not count again what the office has; in a long push now and then.
       if (whole || this.now().getTime() - this.noted > 1_000) {
         this.noted = this.now().getTime();
-        await writePushed(this.options.db, pushed);
+        await this.note(pushed);
       }
     }
     if (!whole) {
@@ -250,12 +259,12 @@ export class Sync {
       pushed.confirmed = confirmed;
     }
     if (this.facts.waiting === 0 && further) {
-      await forgetImported(this.options.db);
+      await forgetImported(this.options.db).catch(unlessFull);
     }
     if (this.facts.waiting === 0 && pushed.anew && pushed.anew.done === undefined) {
       pushed.anew = { ...pushed.anew, done: confirmed };
     }
-    await writePushed(this.options.db, pushed);
+    await this.note(pushed);
     this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed, anew: pushed.anew });
   }
 
@@ -267,15 +276,16 @@ export class Sync {
         delete this.refused[doc._id];
       }
       this.tell({ refused: this.refusedWords() });
-      await writeLocal(this.options.db, "refused", this.refused);
+      await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
     }
   }
 
   private async refuse(cause: Failure): Promise<void> {
     if (cause.id) {
       this.refused[cause.id] = { rev: cause.rev ?? "", reason: reason(cause) };
+      // Written before it is told, so that a reload knows it too.
+      await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
       this.tell({ refused: this.refusedWords() });
-      await writeLocal(this.options.db, "refused", this.refused);
     }
   }
 
@@ -289,6 +299,7 @@ export class Sync {
   /** Lets go of the office and sets the next try. */
   private failed(cause: unknown): void {
     this.drop();
+    this.full = isFull(cause);
     if (this.closed) {
       return;
     }
@@ -299,6 +310,9 @@ export class Sync {
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.connect(), wait);
   }
+
+  /** How far the office has everything; with no room to write it down a reload compares again. */
+  private note = (pushed: Pushed): Promise<void> => writePushed(this.options.db, pushed).catch(unlessFull);
 
   private drop(): void {
     const { pull, push } = this;

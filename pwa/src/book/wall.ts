@@ -1,5 +1,6 @@
 // What stands between this device and the office, in words, each with the way out. Whatever it is, the records stay.
 import { NotTheOffice } from "./fetch";
+import { isFull } from "./full";
 
 export type WallKind =
   | "" // merely out of reach
@@ -39,7 +40,7 @@ export const reasonOf = (cause: Cause): string =>
 
 /** Finds the wall. paired: whether this device holds a token. */
 export function wallOf(cause: unknown, paired: boolean): Wall {
-  const { status, name, message, reason, field } = (cause ?? {}) as Cause;
+  const { status, name, field } = (cause ?? {}) as Cause;
   if (cause instanceof NotTheOffice || name === "NotTheOffice") {
     return {
       kind: "stranger",
@@ -52,10 +53,10 @@ export function wallOf(cause: unknown, paired: boolean): Wall {
       text: "The office keeps its records in a newer form than this app knows. Update the app on this device; until then records stay safe here.",
     };
   }
-  if (name === "QuotaExceededError" || /quota/i.test(`${message} ${reason}`)) {
+  if (isFull(cause)) {
     return {
       kind: "full",
-      text: "This device's storage is full. Save everything to a file, then free some space.",
+      text: "This device's room for Datumbook is full, so nothing from the office fits on it. Free some room on the device; what was kept here is there, and still goes to the office.",
     };
   }
   switch (status) {

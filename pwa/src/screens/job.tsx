@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Kept } from "../book/records";
 import { isFault, type Found, type Sheet } from "../calc/types";
 import { href } from "../first/route";
+import { sayFault } from "../book/safe";
 import { useApp, useLoaded, useUnsaved, when, words } from "../ui/app";
 import { Blank, FaultLine, Figure, Sign } from "../ui/parts";
 import { W } from "../words/words";
@@ -211,7 +212,7 @@ function Measured({
       setOpen(false);
       setFault("");
     } catch (err) {
-      setFault(`${W.keep.failed} ${words(err)}`);
+      setFault(sayFault(err) ?? `${W.keep.failed} ${words(err)}`);
     }
   };
 

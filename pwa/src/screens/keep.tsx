@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
+import { clearDraft, loadDraft, saveDraft } from "../book/draft";
 import type { Links } from "../book/records";
-import { askToKeep } from "../book/safe";
+import { askToKeep, sayFault } from "../book/safe";
 import type { Answer, Sheet, UnitSystem } from "../calc/types";
 import { href } from "../first/route";
 import { useApp, useLoaded, useUnsaved, words } from "../ui/app";
@@ -11,6 +12,7 @@ const LONGEST = 80;
 
 /** Keeps the plan under a job, on this phone at once. */
 export function KeepBox({
+  draft,
   sheet,
   unit,
   inputs,
@@ -20,6 +22,7 @@ export function KeepBox({
   links,
   kept,
 }: {
+  draft: string;
   sheet: Sheet;
   unit: UnitSystem;
   inputs: Record<string, string>;
@@ -31,16 +34,24 @@ export function KeepBox({
   kept: () => void;
 }) {
   const { book, bookFault, say } = useApp();
-  const [job, setJob] = useState(firstJob);
-  const [note, setNote] = useState(firstNote);
+  const [was] = useState(() => loadDraft(draft)?.inputs);
+  const [job, setJob] = useState(was?.["job"] ?? firstJob);
+  const [note, setNote] = useState(was?.["note"] ?? firstNote);
+  const [stored, setStored] = useState(true);
   const [fault, setFault] = useState("");
   const [busy, setBusy] = useState(false);
   const [round, setRound] = useState(0);
   const [last, setLast] = useState("");
   const jobs = useLoaded(() => book?.jobs(), [book, round]);
-  useUnsaved("keep", note.trim() !== "" && note !== firstNote);
+  useUnsaved("keep", !stored);
   useEffect(() => setJob((j) => j || firstJob), [firstJob]);
 
+  const put = (job: string, note: string) => {
+    setJob(job);
+    setNote(note);
+    setFault("");
+    setStored(saveDraft(draft, { inputs: { job, note } }));
+  };
   const keep = async () => {
     const name = job.trim().replace(/\s+/g, " ");
     if (!name) return setFault(W.keep.needJob);
@@ -62,6 +73,8 @@ export function KeepBox({
         to,
       );
       setNote("");
+      clearDraft(draft);
+      setStored(true);
       setLast(to?.job ?? name);
       kept();
       setRound((n) => n + 1);
@@ -77,7 +90,7 @@ export function KeepBox({
         );
       });
     } catch (err) {
-      setFault(`${W.keep.failed} ${words(err)} ${W.keep.failedHelp}`);
+      setFault(sayFault(err) ?? `${W.keep.failed} ${words(err)} ${W.keep.failedHelp}`);
     } finally {
       setBusy(false);
     }
@@ -105,10 +118,7 @@ export function KeepBox({
             maxLength={120}
             placeholder={W.keep.newJob}
             aria-describedby="keep-job-help keep-fault"
-            onInput={(e) => {
-              setJob(e.currentTarget.value);
-              setFault("");
-            }}
+            onInput={(e) => put(e.currentTarget.value, note)}
           />
         </div>
         <p class="help" id="keep-job-help">
@@ -122,7 +132,7 @@ export function KeepBox({
                 type="button"
                 class="chip name"
                 aria-pressed={j.job === job}
-                onClick={() => setJob(j.job)}
+                onClick={() => put(j.job, note)}
               >
                 {j.job}
               </button>
@@ -139,7 +149,7 @@ export function KeepBox({
             value={note}
             maxLength={2000}
             placeholder={W.keep.noteHelp}
-            onInput={(e) => setNote(e.currentTarget.value)}
+            onInput={(e) => put(job, e.currentTarget.value)}
           />
         </div>
       </div>

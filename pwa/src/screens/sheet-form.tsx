@@ -219,6 +219,7 @@ export function SheetForm({
           </div>
         )}
         <KeepBox
+          draft={`keep ${draft}`}
           sheet={sheet}
           unit={unit}
           inputs={texts}

@@ -11,9 +11,6 @@ export const B = {
   broughtBack: "Brought back.",
   newer: "This came from a newer Datumbook. It is kept whole; update this phone to change it.",
   saveFailed: "It could not be stored on this phone:",
-  full: "This phone's room is full. Nothing of what was there is lost. Save everything to a file under Settings, or clear room on the phone, then try again.",
-  noStore:
-    "This phone did not store it: its room may be full, or this window is private with its storage off. Nothing that was there is lost, and what you typed is still here. Clear room or open Datumbook in an ordinary window, then try again.",
   notes: "Notes",
   photos: "Photos",
   more: "More",
@@ -179,6 +176,7 @@ export const B = {
     unnamed: "photo",
     none: "No photos yet.",
     close: "Close the photo",
+    again: "Try to keep this photo again",
   },
 
   note: {

@@ -176,7 +176,7 @@ export const W = {
     open: "Open the job",
     undone: "Taken out again.",
     failed: "It could not be kept on this phone:",
-    failedHelp: "What you typed is still here. Free some room on the phone, then press Keep again.",
+    failedHelp: "What you typed is still here.",
   },
 
   jobs: {

@@ -26,15 +26,20 @@ export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: 
   const { say } = useApp();
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState("");
+  // A camera's picture is nowhere else: what found no room stays in hand.
+  const [held, hold] = useState<File>();
   const take = async (file: File | undefined) => {
     if (!file) return;
     setBusy(true);
     setFault("");
+    hold(undefined);
     try {
       const rec = await keepPhoto(shelf, about, file);
       say(B.photo.done, () => void shelf.remove(rec.id));
     } catch (err) {
-      setFault((err as Error).name === "NoPicture" ? (err as Error).message : storeFault(err));
+      if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
+      setFault(storeFault(err));
+      hold(file);
     } finally {
       setBusy(false);
     }
@@ -52,6 +57,11 @@ export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: 
         {!big && <Pick class="button" label={B.photo.choose} busy={busy} take={take} />}
       </div>
       <FaultLine id={`photo-fault-${about}`} text={fault || undefined} />
+      {held && (
+        <button type="button" class="button again" onClick={() => void take(held)}>
+          {B.photo.again}
+        </button>
+      )}
     </div>
   );
 }

@@ -4,6 +4,7 @@ import type { Kind } from "../../book/rules";
 import { Refused } from "../../book/rules";
 import type { Rec } from "../../book/fields";
 import type { Shelf } from "../../book/shelf";
+import { sayFault } from "../../book/safe";
 import { useApp, words, type App } from "../../ui/app";
 import { Blank } from "../../ui/parts";
 import { B } from "../../words/book";
@@ -67,11 +68,7 @@ export function useKinds(shelf: Shelf | undefined): { kinds: Kind[]; fault: stri
 /** What stopped something from being stored, in a sentence. */
 export function storeFault(err: unknown): string {
   if (err instanceof Refused) return err.message;
-  const { name, message, reason } = (err ?? {}) as { name?: string; message?: string; reason?: string };
-  const said = `${name ?? ""} ${message ?? ""} ${reason ?? ""}`;
-  if (/quota/i.test(said)) return B.full;
-  if (/indexed_?db|InvalidState|not open|closing/i.test(said)) return B.noStore;
-  return `${B.saveFailed} ${words(err)}`;
+  return sayFault(err) ?? `${B.saveFailed} ${words(err)}`;
 }
 
 /** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */

@@ -1,0 +1,157 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/storage"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/store/record/demo"
+)
+
+// room says how many bytes the browser gives an origin; nil gives it back what
+// it had.
+func (h hand) room(origin string, bytes *float64) {
+	h.t.Helper()
+	h.Do("change the room", chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+		_, err := cdp.Call(ctx, to, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: origin, QuotaSize: bytes})
+		return err
+	}))
+}
+
+// saysFull waits for a fault and holds it to what a full phone has to say.
+func (h hand) saysFull(where, selector string) {
+	h.t.Helper()
+	h.Wait(where+" says something", `!!document.querySelector(`+"`"+selector+"`"+`)?.innerText`)
+	said := browsertest.Eval[string](h.Browser, `document.querySelector(`+"`"+selector+"`"+`).innerText`)
+	for _, must := range []string{"room for Datumbook is full", "What you typed is still here", "Free some room", "bring the records to the office", "save everything to a file"} {
+		assert.Contains(h.t, said, must, where)
+	}
+	assert.NotRegexp(h.t, `private|ordinary window|idb|IDB|Error|undefined`, said, where)
+	assert.Equal(h.t, 1, strings.Count(said, "Free some room"), where)
+}
+
+// TestFullPhone fills the phone's store, by taking its room away, in the middle
+// of a shift with no signal. A worksheet's result, a note and a photo find no
+// room: each says so in the same plain words, what was typed stays, also over a
+// reload, and what was kept before is read as ever. The records that wait reach
+// the office from the full phone. Once there is room the same keys keep what
+// was in hand, and the office has each thing once.
+func TestFullPhone(t *testing.T) {
+	office := browsertest.StartOffice(t, t.TempDir())
+	gate := browsertest.NewGate(t)
+	gate.To(office.Addr)
+	profile := t.TempDir()
+	h := hand{t, browsertest.Open(t, profile, browsertest.Phone)}
+	home := gate.URL() + "/"
+	setup := inDemo("setup", "02")
+	h.Go(home)
+	h.WaitText("Load an invented job to look round")
+	h.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
+	h.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
+	h.synced()
+	gate.Shut()
+	h.Tap(`.demo-keys button`)
+	h.WaitText("Base to the plate")
+	var invented struct{ Docs []json.RawMessage }
+	require.NoError(t, json.Unmarshal(demo.File, &invented))
+	h.Wait("all of it waits", fmt.Sprintf(`document.querySelector(".sync-words")?.textContent === "%d waiting"`, len(invented.Docs)))
+	before := browsertest.Eval[[]string](h.Browser, stored)
+
+	// A browser learns of its room as it opens a store.
+	h.Close()
+	h.Browser = browsertest.Open(t, profile, browsertest.Phone)
+	h.room(gate.URL(), new(float64(1)))
+
+	kept := func() {
+		h.t.Helper()
+		h.start()
+		h.WaitText("Tighten, and read again")
+		h.open("#/readings/" + setup)
+		h.Wait("its readings", `document.querySelectorAll(".places .chip").length > 3`)
+		assert.Equal(t, before, browsertest.Eval[[]string](h.Browser, stored), "what was kept is there, and nothing half kept")
+	}
+	h.part("a result", func() {
+		h.plan(home)
+		h.touch(`#keep button[type=submit]`, "Keep")
+		h.saysFull("a result", "#keep-fault")
+		h.shot("full-result")
+		assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
+		kept()
+		h.open("#/sheet/hole")
+		h.Reload()
+		h.Wait("what was typed is back", typed+` === "`+wasTyped+`"`)
+		kept()
+	})
+	h.part("a note", func() {
+		h.open("#/note/" + setup)
+		h.Type(`textarea`, "Shim under the right foot is the brass one")
+		h.touch(`form button[type=submit]`, "Keep the note")
+		h.saysFull("a note", "main .fault")
+		h.shot("full-note")
+		h.Reload()
+		h.Wait("what was typed is back", `document.querySelector("textarea")?.value === "Shim under the right foot is the brass one"`)
+	})
+	h.part("a photo", func() {
+		h.start()
+		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
+		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
+		h.saysFull("a photo", ".take-photo .fault")
+		h.touch(`.running button`, "Tick it")
+		h.saysFull("a tick", ".said")
+		h.shot("full-photo")
+		kept()
+	})
+	h.part("what waits goes to the office", func() {
+		gate.Open()
+		var there []string
+		require.Eventually(t, func() bool {
+			there = nil
+			for _, r := range atOffice(t, office) {
+				there = append(there, r.ID)
+			}
+			return len(there) >= len(before)
+		}, time.Minute, 200*time.Millisecond, "all that waits reaches the office")
+		slices.Sort(there)
+		slices.Sort(before)
+		assert.Equal(t, before, there)
+		h.synced()
+		h.shot("full-office")
+		gate.Shut()
+	})
+	h.part("room again", func() {
+		h.start()
+		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
+		h.saysFull("a photo", ".take-photo .fault")
+		h.room(gate.URL(), nil)
+		h.touch(`.take-photo .again`, "Try to keep this photo again")
+		h.WaitText("Photo kept on this phone.")
+		h.touch(`a.bench`, "Note")
+		h.touch(`form button[type=submit]`, "Keep the note")
+		h.WaitText("Note kept.")
+		h.open("#/sheet/hole")
+		h.WaitText("17/32")
+		assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
+		h.touch(`#keep button[type=submit]`, "Keep")
+		h.WaitText("Kept under Pump cover")
+	})
+	gate.Open()
+	h.synced()
+	says := map[string]int{}
+	for _, r := range atOffice(t, office) {
+		if !strings.Contains(r.ID, demo.Prefix) {
+			says[strings.TrimSpace(r.Doc.Type+" "+r.says("text")+r.Doc.Note)]++
+		}
+	}
+	assert.Equal(t, map[string]int{"photo": 1, "note Shim under the right foot is the brass one": 1, "kept ledge by the inlet": 1}, says)
+}
