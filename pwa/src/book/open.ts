@@ -65,6 +65,8 @@ export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
   /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
   ask?: Ask;
   who?: () => { by: string; unit: "in" | "mm" };
+  /** Called where the browser's store has not answered for some seconds; it may still do so. */
+  slow?: () => void;
   /** Steps from the first format of this device's own storage to the present one. */
   steps?: readonly Step[];
 };
@@ -284,10 +286,11 @@ async function noteOffice(): Promise<void> {
 
 /** Opens the book, by default "shop", and starts replicating with this page's own origin. */
 export async function openBook(name = "shop", options: BookOptions = {}): Promise<Book> {
-  const store = await openStore(name, options.steps);
+  const waits = setTimeout(() => options.slow?.(), 8000);
+  const store = await openStore(name, options.steps).finally(() => clearTimeout(waits));
   const { db } = store;
   const device = await deviceName(db);
-  const { steps: _, ...rest } = options;
+  const { steps: _, slow: __, ...rest } = options;
   const sync: Sync = new Sync({
     ...(!options.office && { role: () => readPairing()?.role }),
     ...rest,

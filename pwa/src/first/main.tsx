@@ -46,7 +46,14 @@ function Root() {
     openBook({
       ask: (op, json) => bridge.book(op, json),
       who: () => ({ by: prefs().who.trim(), unit: prefs().unit }),
-    }).then(setBook, (err: unknown) => setBookFault(closedBook(err)));
+      slow: () => setBookFault(W.sync.stuck),
+    }).then(
+      (book) => {
+        setBook(book);
+        setBookFault("");
+      },
+      (err: unknown) => setBookFault(closedBook(err)),
+    );
     const look = () => {
       if (described.current) return;
       if (bridge.state === "stopped") setDescribeFault(bridge.trouble);

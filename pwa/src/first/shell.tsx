@@ -77,35 +77,37 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
           {W.skip}
         </a>
         <div class="top-line">
-          <h1>{title}</h1>
+          <h1 class={title.length > 36 ? "long" : ""}>{title}</h1>
           <SyncLine />
         </div>
       </header>
-      <UpdateLine updates={updates} />
       <main ref={main} tabIndex={-1}>
         <Guard key={key}>
           <Page route={route} />
         </Guard>
       </main>
-      <div class="said-place" role="status" aria-live="polite">
-        {said && (
-          <div class="said" key={said.n}>
-            <p>{said.text}</p>
-            {said.undo && (
-              <button
-                type="button"
-                class="button"
-                onClick={() => {
-                  const { undo } = said;
-                  setSaid(undefined);
-                  undo?.();
-                }}
-              >
-                {W.sheet.undo}
-              </button>
-            )}
-          </div>
-        )}
+      <div class="said-place">
+        <UpdateLine updates={updates} />
+        <div role="status" aria-live="polite">
+          {said && (
+            <div class="said" key={said.n}>
+              <p>{said.text}</p>
+              {said.undo && (
+                <button
+                  type="button"
+                  class="button"
+                  onClick={() => {
+                    const { undo } = said;
+                    setSaid(undefined);
+                    undo?.();
+                  }}
+                >
+                  {W.sheet.undo}
+                </button>
+              )}
+            </div>
+          )}
+        </div>
       </div>
       <Bar route={route} />
       <Keypad />
@@ -243,7 +245,9 @@ function SyncLine() {
           />
           <path class="sync-box" d="M2 2H14V14H2Z" />
         </svg>
-        <span class="sync-words">{bookFault ? W.sync.closed : (state?.words ?? W.sync.starting)}</span>
+        <span class="sync-words">
+          {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : (state?.words ?? W.sync.starting)}
+        </span>
         {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
       </a>
     </div>

@@ -22,6 +22,8 @@ export const W = {
     label: "Where the records are",
     starting: "looking …",
     closed: "nothing is kept here",
+    stuck:
+      "The browser's store on this device does not answer: another window of Datumbook may hold it. Close the other windows, then load this page again. What was kept is still there, and it goes on by itself once the store answers.",
     mayGo: "The browser may clear what waits here: see what to do.",
   },
 
