@@ -113,10 +113,15 @@ func (r *reader) part() (out []Place) {
 // plates reads the fixtures.
 func (r *reader) plates() []Plate {
 	var out []Plate
+	last := 0 // rows of one face mostly stand together
 	find := func(key string, row int) *Plate {
 		f, face := r.v.CellText(key, row, 0), r.v.CellText(key, row, 1)
+		if last < len(out) && out[last].Fixture == f && out[last].Face == face {
+			return &out[last]
+		}
 		for i := range out {
 			if out[i].Fixture == f && out[i].Face == face {
+				last = i
 				return &out[i]
 			}
 		}

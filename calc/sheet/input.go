@@ -242,7 +242,7 @@ func readList(in *Input, sys quantity.System, val *value) *Fault {
 			f.Says = "number " + strconv.Itoa(i+1) + ": " + f.Says
 			return in.fault(f)
 		}
-		val.rows = append(val.rows, []cell{{set: true, num: n}})
+		val.rows = append(val.rows, []cell{{true, n.Unit.Name, n.Value, n.Length}})
 	}
 	return nil
 }
@@ -292,28 +292,29 @@ func readTable(in *Input, sys quantity.System, val *value) *Fault {
 				}
 				return in.fault(&shopnum.Fault{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
 			}
-			c, f := readCell(col, ranges[j], text)
-			if f != nil {
+			if f := readCell(col, ranges[j], text, &out[j]); f != nil {
 				f.Says = where(i) + ", " + col.Label + ": " + f.Says
 				return in.fault(f)
 			}
-			out[j] = c
 		}
 		val.rows[i] = out
 	}
 	return nil
 }
 
-func readCell(col *Column, r *span, text string) (cell, *shopnum.Fault) {
+func readCell(col *Column, r *span, text string, c *cell) (f *shopnum.Fault) {
+	c.set = true
 	switch col.Kind {
 	case Text, Thread:
-		return cell{set: true, str: text}, nil
+		c.str = text
 	case Choice:
-		key, f := choose(col.Options, text)
-		return cell{set: true, str: key}, f
+		c.str, f = choose(col.Options, text)
+	default:
+		var n shopnum.Number
+		n, f = r.number(text)
+		c.str, c.x, c.length = n.Unit.Name, n.Value, n.Length
 	}
-	n, f := r.number(text)
-	return cell{set: true, num: n}, f
+	return f
 }
 
 func (in *Input) rowCount(n int, what string) *Fault {

@@ -80,10 +80,14 @@ func appendEscaped(b []byte, s string) []byte {
 
 // JSON writes the answer, or the fault, in the published form.
 func (a Answer) JSON() []byte {
-	w := &writer{b: make([]byte, 0, 12<<10)}
 	if a.Fault != nil {
 		return a.Fault.JSON()
 	}
+	size := 12 << 10
+	for i := range a.Values.vals { // a long table stands there as typed and as read
+		size += 3 * len(a.Values.vals[i].text)
+	}
+	w := &writer{b: make([]byte, 0, size)}
 	w.open('{')
 	w.field("worksheet", a.Sheet.Name)
 	w.key("inputs")
@@ -261,10 +265,10 @@ func appendCell(b []byte, col *Column, c *cell, sys quantity.System) []byte {
 		return append(b, "null"...)
 	case !isQuantity:
 		return AppendQuoted(b, c.str)
-	case c.num.Unit.Name == u.Name:
-		return appendPlain(b, c.num.Value)
+	case c.str == u.Name:
+		return appendPlain(b, c.x)
 	}
-	return appendPlain(b, convert(col.Kind, c.num, u.Name, col.Key, true))
+	return appendPlain(b, convert(col.Kind, c.x, c.str, c.length, u.Name, col.Key, true))
 }
 
 // appendPlain writes a typed number: the shortest digits that read back the same.

@@ -88,8 +88,10 @@ func (k Kind) Dim() (quantity.Dim, bool) {
 	switch k {
 	case Count:
 		return quantity.None, true
-	case Drill:
+	case Drill, Length: // most of them; the others are looked for by name
 		return quantity.Span, true
+	case Text, Choice:
+		return quantity.None, false
 	}
 	return quantity.DimOf(string(k))
 }

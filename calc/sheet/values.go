@@ -26,11 +26,13 @@ type value struct {
 	rows  [][]cell
 }
 
-// cell is one place of a list or table.
+// cell is one place of a list or table: a text, or a number in the unit that str
+// names. A table may have 72,000 of them, so a cell holds no shopnum.Number.
 type cell struct {
-	set bool
-	num shopnum.Number
-	str string
+	set    bool
+	str    string
+	x      float64
+	length quantity.Length
 }
 
 func (v *Values) at(key string) *value {
@@ -67,11 +69,22 @@ func (v *Values) Num(key string) float64 { return v.at(key).num.Value }
 // was typed.
 func (v *Values) As(key, unit string) float64 {
 	in, _ := v.sheet.Input(key)
-	return convert(in.Kind, v.at(key).num, unit, key, v.at(key).set)
+	n := &v.at(key).num
+	return convert(in.Kind, n.Value, n.Unit.Name, n.Length, unit, key, v.at(key).set)
 }
 
-func convert(k Kind, n shopnum.Number, unit, key string, set bool) float64 {
+// convert gives x, read in the unit from, in another; length is the same where
+// it is one.
+func convert(k Kind, x float64, from string, length quantity.Length, unit, key string, set bool) float64 {
 	dim, ok := k.Dim()
+	if dim == quantity.Span { // keep what is exact exact
+		switch unit {
+		case "in":
+			return length.Inches()
+		case "mm":
+			return length.MM()
+		}
+	}
 	u, found := dim.Find(unit)
 	if !ok || !found {
 		panic("sheet: " + key + " has no unit " + unit)
@@ -79,18 +92,11 @@ func convert(k Kind, n shopnum.Number, unit, key string, set bool) float64 {
 	if !set {
 		return 0
 	}
-	if dim == quantity.Span {
-		switch u.Name { // keep what is exact exact
-		case "in":
-			return n.Length.Inches()
-		case "mm":
-			return n.Length.MM()
-		}
+	if from == u.Name {
+		return x
 	}
-	if n.Unit.Name == u.Name {
-		return n.Value
-	}
-	return u.FromBase(n.Base())
+	was, _ := dim.Find(from)
+	return u.FromBase(was.ToBase(x))
 }
 
 // Choice gives the key of the option chosen, or "".
@@ -122,8 +128,8 @@ func (v *Values) Rows(key string) int { return len(v.at(key).rows) }
 // cell was left empty. Column 0 of a list holds its numbers.
 func (v *Values) Cell(key string, row, col int, unit string) (x float64, set bool) {
 	in, _ := v.sheet.Input(key)
-	c := v.at(key).rows[row][col]
-	return convert(in.Columns[col].Kind, c.num, unit, key, c.set), c.set
+	c := &v.at(key).rows[row][col]
+	return convert(in.Columns[col].Kind, c.x, c.str, c.length, unit, key, c.set), c.set
 }
 
 // CellText gives a text or choice of a table.

@@ -56,7 +56,7 @@ func Parse(text string, dim quantity.Dim, bare quantity.Unit) (Number, *Fault) {
 			return n, f
 		}
 	}
-	p := parser{s: s, shown: text, dim: dim, bare: bare}
+	p := parser{s: s, shown: text, dim: dim, bare: &bare}
 	return p.sum()
 }
 
@@ -115,7 +115,7 @@ type parser struct {
 	shown string
 	at    int
 	dim   quantity.Dim
-	bare  quantity.Unit
+	bare  *quantity.Unit
 	note  string
 }
 
@@ -123,7 +123,7 @@ type parser struct {
 type term struct {
 	num, den uint64
 	whole    bool // a plain whole number
-	unit     quantity.Unit
+	unit     *quantity.Unit
 	hasUnit  bool
 	minus    bool
 }
@@ -337,20 +337,28 @@ func (p *parser) peek() byte {
 }
 
 // matchUnit finds the longest unit of this kind that stands here.
-func (p *parser) matchUnit() (best quantity.Unit, length int) {
+func (p *parser) matchUnit() (best *quantity.Unit, length int) {
 	rest := p.s[p.at:]
-	try := func(name string, u quantity.Unit) {
+	if rest == "" {
+		return nil, 0
+	}
+	first := rest[0] | 0x20
+	try := func(name string, u *quantity.Unit) {
 		if len(name) > length && hasPrefixFold(rest, name) &&
 			(len(rest) == len(name) || !isLetter(rest[len(name)]) || !isLetter(name[len(name)-1])) {
 			best, length = u, len(name)
 		}
 	}
-	for _, u := range p.dim.Units() {
-		if u.Name != "" {
+	units := p.dim.Units()
+	for i := range units {
+		u := &units[i]
+		if u.Name != "" && u.Name[0]|0x20 == first {
 			try(u.Name, u)
 		}
 		for _, a := range u.Aliases {
-			try(a, u)
+			if a[0]|0x20 == first { // most are not asked further
+				try(a, u)
+			}
 		}
 	}
 	return best, length
@@ -400,7 +408,7 @@ func (p *parser) add(terms []term) (Number, *Fault) {
 	if p.dim == quantity.Temperature && len(terms) > 1 {
 		return Number{}, p.fail("adds temperatures up.")
 	}
-	out := Number{Unit: unit, Note: p.note}
+	out := Number{Unit: *unit, Note: p.note}
 	if p.dim == quantity.Span {
 		for _, t := range terms {
 			l, ok := toLength(t)
