@@ -10,8 +10,8 @@ import (
 // toLength turns num/den of a unit into whole picometres, rounded to the
 // nearest. The product is formed in 128 bits, so that it is exact before the
 // one division. It refuses what does not fit.
-func toLength(t term) (quantity.Length, bool) {
-	pm := uint64(math.Round(t.unit.Scale * float64(quantity.Millimetre)))
+func toLength(t term, unit *quantity.Unit) (quantity.Length, bool) {
+	pm := uint64(math.Round(unit.Scale * float64(quantity.Millimetre)))
 	hi, lo := bits.Mul64(t.num, pm)
 	if hi >= t.den {
 		return 0, false

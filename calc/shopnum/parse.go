@@ -56,7 +56,7 @@ func Parse(text string, dim quantity.Dim, bare quantity.Unit) (Number, *Fault) {
 			return n, f
 		}
 	}
-	p := parser{s: s, shown: text, dim: dim, bare: &bare}
+	p := parser{s: s, shown: text, dim: dim, bare: bare}
 	return p.sum()
 }
 
@@ -115,7 +115,7 @@ type parser struct {
 	shown string
 	at    int
 	dim   quantity.Dim
-	bare  *quantity.Unit
+	bare  quantity.Unit
 	note  string
 }
 
@@ -382,27 +382,31 @@ func (p *parser) badUnit() *Fault {
 	return p.fail("has a unit this does not take. It takes " + list + ".")
 }
 
+// of gives the unit a term is in.
+func (p *parser) of(t term) *quantity.Unit {
+	if t.hasUnit {
+		return t.unit
+	}
+	return &p.bare
+}
+
 // add brings the terms to one unit and sums them up.
 func (p *parser) add(terms []term) (Number, *Fault) {
-	unit := p.bare
+	unit := &p.bare
 	for _, t := range terms {
 		if t.hasUnit {
 			unit = t.unit
 			break
 		}
 	}
-	for i := range terms {
-		t := &terms[i]
+	for _, t := range terms {
 		switch {
 		case t.hasUnit && t.unit.System() != unit.System():
 			return Number{}, p.fail("mixes inch and metric.")
 		case !t.hasUnit && len(terms) > 1 && unit.System() != p.bare.System():
 			return Number{}, p.fail("has a part without a unit; write the unit behind each part.")
 		case !t.hasUnit && len(terms) > 1:
-			t.unit = p.bare
-			unit = p.bare
-		case !t.hasUnit:
-			t.unit = unit
+			unit = &p.bare
 		}
 	}
 	if p.dim == quantity.Temperature && len(terms) > 1 {
@@ -411,7 +415,7 @@ func (p *parser) add(terms []term) (Number, *Fault) {
 	out := Number{Unit: *unit, Note: p.note}
 	if p.dim == quantity.Span {
 		for _, t := range terms {
-			l, ok := toLength(t)
+			l, ok := toLength(t, p.of(t))
 			if !ok || out.Length > 1<<61 || out.Length < -1<<61 {
 				return Number{}, p.fail("is too large.")
 			}
@@ -426,8 +430,8 @@ func (p *parser) add(terms []term) (Number, *Fault) {
 	}
 	for _, t := range terms {
 		v := float64(t.num) / float64(t.den)
-		if t.unit.Name != unit.Name {
-			v = unit.FromBase(t.unit.ToBase(v))
+		if of := p.of(t); of.Name != unit.Name {
+			v = unit.FromBase(of.ToBase(v))
 		}
 		if t.minus {
 			v = -v
