@@ -327,7 +327,11 @@ func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
 	if w.Pose.Flip {
 		turned = " turned over,"
 	}
-	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} ways in all, on {0} of {0} faces.", []string{plate.Name(), turned}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
+	ways := "ways"
+	if f.Total == 1 {
+		ways = "way"
+	}
+	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} {s} in all, on {0} of {0} faces.", []string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)

@@ -37,6 +37,7 @@ func TestExample(t *testing.T) {
 	assert.Equal(t, "true", a.Value("takes"))
 	// The two threads are 6.02 apart for holes 6 apart: .02 shared by two bolts.
 	assert.Equal(t, "0.0213 in", a.Text("room"))
+	assert.Contains(t, a.Text("verdict"), " 1 way in all, on 1 of 2 faces.")
 	assert.Len(t, a.Rows("bolts"), 3)
 	assert.NotEmpty(t, a.Lines())
 }
@@ -101,6 +102,7 @@ func TestWholeShop(t *testing.T) {
 		sheet.Pair{Key: "fixtures", Text: strings.Join(faces, "; ")}, sheet.Pair{Key: "places", Text: strings.Join(places, "; ")}, sheet.Pair{Key: "keep", Text: ""})
 	require.Nil(t, a.Fault)
 	assert.Equal(t, []string{"Invented angle plate for the long castings 138 F138, upright, 60, 0.0313 in"}, a.Rows("faces"))
+	assert.Contains(t, a.Text("verdict"), " 60 ways in all, on 1 of 200 faces.")
 }
 
 // TestDrillKeepsMargins: every new hole keeps its margins by plain geometry,
