@@ -483,6 +483,7 @@ func TestDemoJob(t *testing.T) {
 	} {
 		h.open(page.at)
 		h.WaitText(page.until)
+		assert.NotContains(t, browsertest.Eval[string](h.Browser, `document.body.innerText`), "this phone", page.name)
 		h.shot(page.name)
 	}
 }

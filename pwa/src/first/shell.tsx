@@ -12,7 +12,7 @@ import { SheetPage } from "../screens/sheet";
 import { AppContext, anyUnsaved, useApp, type App } from "../ui/app";
 import { Blank, Sign } from "../ui/parts";
 import type { UpdateState, Updates } from "../update/update";
-import { W } from "../words/words";
+import { here, W } from "../words/words";
 import { book, href, readRoute, type Route } from "./route";
 
 interface Said {
@@ -246,7 +246,7 @@ function SyncLine() {
           <path class="sync-box" d="M2 2H14V14H2Z" />
         </svg>
         <span class="sync-words">
-          {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : (state?.words ?? W.sync.starting)}
+          {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : here(state?.words ?? W.sync.starting)}
         </span>
         {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
       </a>

@@ -1,7 +1,9 @@
+import { here } from "./words";
+
 /** Sentences and labels of the job book's screens. They arrive with those screens. */
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
-export const B = {
+export const B = here({
   loading: "Looking through the records…",
   failed: "The records on this phone could not be read:",
   gone: "This is not on this phone.",
@@ -364,4 +366,4 @@ export const B = {
     none: "Nothing else of this worksheet is kept here.",
     againNow: "Worked out again now, it gives something else: the method has changed since.",
   },
-};
+});

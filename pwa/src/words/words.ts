@@ -1,8 +1,23 @@
 /** A name short enough for one line of the foot. */
 const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)}…` : name);
 
+const swap = (said: unknown): unknown =>
+  typeof said === "string"
+    ? said.replace(/this phone/g, "this machine")
+    : typeof said === "function"
+      ? (...given: unknown[]) => swap(said(...given))
+      : said && typeof said === "object"
+        ? Object.fromEntries(Object.entries(said).map(([key, one]) => [key, swap(one)]))
+        : said;
+
+/** Words as they are said here: on the office machine itself, by its wide window, no phone is meant. */
+export const here = <T>(said: T): T =>
+  typeof location !== "undefined" && /^(localhost|127\.|\[::1)/.test(location.hostname) && innerWidth >= 900
+    ? (swap(said) as T)
+    : said;
+
 /** Every sentence and label the app itself shows. Those of a worksheet come with its description. */
-export const W = {
+export const W = here({
   name: "Datumbook",
   skip: "Go to the page",
 
@@ -34,7 +49,7 @@ export const W = {
   },
 
   update: {
-    ready: "A newer Datumbook is on this phone.",
+    ready: "A newer Datumbook is on this device.",
     take: "Use it now",
     later: "Later",
     unsaved: "A newer Datumbook is ready. It waits until what you are typing is kept.",
@@ -352,4 +367,4 @@ export const W = {
     help: "What you kept and what you typed are still on this phone. Go back to the start and try again.",
     start: "Go to the start",
   },
-};
+});
