@@ -2,7 +2,9 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -88,18 +90,41 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	delete(newer, "sw.js")
 	_, err = b.finish(newer, nil)
 	require.NoError(t, err)
-	office = serveApp(t, address, newer)
+	for range 3 {
+		if takesOver(t, page, address, newer) {
+			return
+		}
+		// A browser short of time may leave the worker it has in the middle of its work for minutes: another browser.
+		page = newPage(ctx, t)
+		office = serveApp(t, address, files)
+		page.do(chromedp.Navigate(office.URL()))
+		page.until("the service worker serves the page", `navigator.serviceWorker.controller?.state === "activated"`)
+		page.until("the second step is stored too", `document.documentElement.dataset.stored === "all"`)
+		require.NoError(t, office.Close(ctx))
+	}
+	require.Fail(t, "the newer version was told to take over in three browsers, and did in none")
+}
+
+// takesOver meets a newer version on a page that has the older one stored: nothing changes until it is told.
+func takesOver(t *testing.T, page chromePage, address string, newer map[string][]byte) bool {
+	t.Helper()
+	office := serveApp(t, address, newer)
+	defer func() { require.NoError(t, office.Close(context.Background())) }()
 	page.do(chromedp.Navigate(office.URL()))
 	page.until("the old version, still", `!document.body.dataset.version && document.querySelector("#app").children.length > 0`)
+	// What a page does soon after its start is over, as it is when a person has read the offer.
+	page.until("the second step, again", `document.documentElement.dataset.stored === "all"`)
 	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { window.mark = 1; await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
 	page.until("the newer version waits", `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
 	time.Sleep(500 * time.Millisecond) // it would have taken over by now if it were going to by itself
 	page.until("nothing was reloaded", `window.mark === 1`)
 	// Told again until it hears, as the app does.
-	page.until("it took over when told", `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.postMessage({ type: "SKIP_WAITING" }) || r.active?.state === "activated" && !r.waiting && !r.installing && navigator.serviceWorker.controller === r.active)`)
+	if err := page.within(30*time.Second, `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.postMessage({ type: "SKIP_WAITING" }) || r.active?.state === "activated" && !r.waiting && !r.installing && navigator.serviceWorker.controller === r.active)`); err != nil {
+		return false
+	}
 	page.do(chromedp.Navigate(office.URL()))
 	page.until("the newer version", `document.body.dataset.version === "2"`)
-	require.NoError(t, office.Close(ctx))
+	return true
 }
 
 func testBuilder(t testing.TB) builder {
@@ -174,16 +199,25 @@ func (p chromePage) do(actions ...chromedp.Action[chromedp.Void]) {
 	require.NoError(p.t, chromedp.Do(p.ctx, actions...))
 }
 
-// until asks the page again and again; a reload in between only costs a turn.
-func (p chromePage) until(what, expression string) {
-	p.t.Helper()
+// within asks the page again and again; a reload in between only costs a turn.
+func (p chromePage) within(limit time.Duration, expression string) error {
 	var holds bool
 	var err error
-	for end := time.Now().Add(90 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(limit); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		holds, err = chromedp.Run(p.ctx, chromedp.Evaluate[bool](`Promise.resolve(`+expression+`).then(Boolean)`, chromedp.EvalAwaitPromise))
 		if err == nil && holds {
-			return
+			return nil
 		}
+	}
+	return fmt.Errorf("not within %v: %w", limit, cmp.Or(err, errors.New("it is false")))
+}
+
+// until is within a minute and a half, or the test fails.
+func (p chromePage) until(what, expression string) {
+	p.t.Helper()
+	err := p.within(90*time.Second, expression)
+	if err == nil {
+		return
 	}
 	html, _ := chromedp.Run(p.ctx, chromedp.Evaluate[string](`document.documentElement.outerHTML.slice(0, 3000)`))
 	workers, _ := chromedp.Run(p.ctx, chromedp.Evaluate[string](`(async () => {
