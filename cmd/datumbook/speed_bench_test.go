@@ -14,15 +14,22 @@ import (
 	"datumbook/pwa"
 )
 
-// BenchmarkFirstVisit prints what a phone fetches once, in kilobytes as sent.
-// Goals: 1,100 in all, scripts 110, calc.wasm 850.
+// BenchmarkFirstVisit prints what a phone fetches once, in kilobytes as sent:
+// the page, the service worker and what that stores. Scripts are all of them,
+// also those that are stored after the app is ready; the build says how many are
+// needed until then. Goals: 1,100 in all, scripts 110, calc.wasm 850.
 func BenchmarkFirstVisit(b *testing.B) {
 	files, err := pwa.Files()
+	require.NoError(b, err)
+	worker, err := fs.ReadFile(files, "sw.js")
 	require.NoError(b, err)
 	var all, scripts, wasm float64
 	require.NoError(b, fs.WalkDir(files, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || strings.HasSuffix(name, ".br") || strings.HasSuffix(name, ".gz") {
 			return err
+		}
+		if name != "sw.js" && name != "index.html" && !strings.Contains(string(worker), `"/`+name+`"`) {
+			return nil // fetched when it is asked for, as the invented job is
 		}
 		sent, err := fs.Stat(files, name+".br")
 		if err != nil {
