@@ -88,7 +88,7 @@ class Watched implements Updates {
       return true;
     }
     this.applying = busy;
-    // Said again until it is heard: a worker that a busy phone could not start in time hears nothing.
+    // Said again until it takes over: nothing tells whether a worker heard it.
     const tell = () => this.workbox?.messageSkipWaiting();
     tell();
     this.telling ??= setInterval(tell, 3000);
