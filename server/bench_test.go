@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"datumbook/server"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 	"datumbook/server/servertest"
 )
 
@@ -16,11 +16,11 @@ import (
 func BenchmarkDoors(b *testing.B) {
 	o := servertest.Start(b, func(s *server.Server) {
 		s.Log = nil
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: pair.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
 			w.WriteHeader(http.StatusNoContent)
 		}}}
 	})
-	token, _ := o.Token(b, pair.Reader)
+	token, _ := o.Token(b, pairing.Reader)
 	r, err := http.NewRequest("GET", o.Local()+"/sync/book/_up", nil)
 	if err != nil {
 		b.Fatal(err)

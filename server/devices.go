@@ -12,7 +12,7 @@ import (
 	"github.com/gorilla/mux"
 
 	"datumbook/server/lan"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // readBody reads a small JSON object into v and refuses keys that v lacks.
@@ -45,7 +45,7 @@ type deviceView struct {
 	Revoked *time.Time `json:"revoked,omitempty"`
 }
 
-func viewOf(d pair.Device) deviceView {
+func viewOf(d pairing.Device) deviceView {
 	v := deviceView{ID: d.ID, Name: d.Name, Role: d.Role.String(), Paired: d.Paired}
 	if !d.Seen.IsZero() {
 		v.Seen = &d.Seen
@@ -86,12 +86,12 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) {
 		s.failLogged(w, r, err)
 		return
 	}
-	role, err := pair.ParseRole(in.Role)
+	role, err := pairing.ParseRole(in.Role)
 	if err != nil {
 		fail(w, r, fault(http.StatusBadRequest, "bad_request", "role", err.Error()))
 		return
 	}
-	code, err := s.Desk.Show(role, pair.From(r.Context()).Name)
+	code, err := s.Desk.Show(role, pairing.From(r.Context()).Name)
 	if err != nil {
 		s.failLogged(w, r, err)
 		return
@@ -114,11 +114,11 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) {
 // PairLink gives the address that a phone opens to pair with a code. The code
 // stands behind the # sign, which browsers keep to themselves: it reaches no
 // log and no proxy.
-func (s *Server) PairLink(c pair.Code) string { return s.URL() + "/#pair=" + c.Digits() }
+func (s *Server) PairLink(c pairing.Code) string { return s.URL() + "/#pair=" + c.Digits() }
 
 // me tells a device what it is here.
 func (s *Server) me(w http.ResponseWriter, r *http.Request) {
-	who := pair.From(r.Context())
+	who := pairing.From(r.Context())
 	writeJSON(w, http.StatusOK, struct {
 		Device  string `json:"device"`
 		Name    string `json:"name"`
@@ -141,7 +141,7 @@ func (s *Server) deviceList(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) {
-	if err := s.Desk.Revoke(mux.Vars(r)["id"], pair.From(r.Context()).Name); err != nil {
+	if err := s.Desk.Revoke(mux.Vars(r)["id"], pairing.From(r.Context()).Name); err != nil {
 		s.failLogged(w, r, err)
 		return
 	}

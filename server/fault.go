@@ -9,7 +9,7 @@ import (
 	"os"
 	"time"
 
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // Fault is an error that a caller can act on.
@@ -51,7 +51,7 @@ func size(n int64) string {
 // explain becomes a 500 that names the request, so that the log can be searched.
 func faultOf(err error, requestID string) *Fault {
 	var f *Fault
-	var refused *pair.Refusal
+	var refused *pairing.Refusal
 	var big *http.MaxBytesError
 	switch {
 	case errors.As(err, &f):
@@ -68,7 +68,7 @@ func faultOf(err error, requestID string) *Fault {
 		return out
 	case errors.As(err, &big):
 		return tooLarge(big.Limit)
-	case errors.Is(err, pair.ErrNoDevice):
+	case errors.Is(err, pairing.ErrNoDevice):
 		return fault(http.StatusNotFound, "not_found", "device", "there is no device with that id: see the list of devices")
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return fault(http.StatusBadRequest, "bad_request", "body", "the body did not arrive whole: send it again")

@@ -10,13 +10,13 @@ import (
 	"testing"
 	"time"
 
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // fuzzed opens a server and gives its doors, to be called without a network.
 func fuzzed(f *testing.F, addr string) http.Handler {
 	s := &Server{Addr: addr, Hosts: []string{"datumbook.local"}, Sheets: quiet{}, Sync: []Route{
-		{Method: "PUT", Path: "/sync/{db}/{id}", Role: pair.Hand, Body: 1 << 10, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+		{Method: "PUT", Path: "/sync/{db}/{id}", Role: pairing.Hand, Body: 1 << 10, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
 			w.WriteHeader(http.StatusCreated)
 		}}}}
 	if err := s.Open(); err != nil {

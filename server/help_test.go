@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/couch"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
+	"datumbook/server/replication"
 	"datumbook/store"
 )
 
@@ -28,7 +28,7 @@ func realProtocol(t testing.TB) []server.Route {
 	s := emptyStore(t)
 	_, err := s.CreateBook("book")
 	require.NoError(t, err)
-	routes, err := server.SyncRoutes(&couch.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
+	routes, err := server.SyncRoutes(&replication.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
 	require.NoError(t, err)
 	return routes
 }
@@ -58,10 +58,10 @@ func protocol() []server.Route {
 		_ = json.NewEncoder(w).Encode(map[string]int64{"got": n})
 	}
 	return []server.Route{
-		{Method: "GET", Path: "/sync/_stand-in", Role: pair.Reader, Time: time.Second, Handler: ok},
-		{Method: "PUT", Path: "/sync/_stand-in", Role: pair.Owner, Body: 1 << 10, Time: time.Second, Handler: ok},
-		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: pair.Hand, Body: 1 << 20, Time: 2 * time.Second, Handler: take},
-		{Method: "GET", Path: "/sync/_stand-in/_big", Role: pair.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+		{Method: "GET", Path: "/sync/_stand-in", Role: pairing.Reader, Time: time.Second, Handler: ok},
+		{Method: "PUT", Path: "/sync/_stand-in", Role: pairing.Owner, Body: 1 << 10, Time: time.Second, Handler: ok},
+		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: pairing.Hand, Body: 1 << 20, Time: 2 * time.Second, Handler: take},
+		{Method: "GET", Path: "/sync/_stand-in/_big", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
 			w.Header().Set("Content-Type", "application/json")
 			_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
 		}},

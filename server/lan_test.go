@@ -15,7 +15,7 @@ import (
 
 	"datumbook/server"
 	"datumbook/server/lan"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 	"datumbook/server/servertest"
 )
 
@@ -31,7 +31,7 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 		s.StartAddr = "127.0.0.1:0"
 		s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(authority, app) }
 		s.Patience = 200 * time.Millisecond
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/feed", Role: pair.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "GET", Path: "/sync/feed", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
 			for range 3 {
 				_, _ = io.WriteString(w, "\n")
 				_ = http.NewResponseController(w).Flush()
@@ -82,7 +82,7 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 	_ = got.Body.Close()
 
 	// 3. paired
-	code, err := o.Desk.Show(pair.Hand, "office")
+	code, err := o.Desk.Show(pairing.Hand, "office")
 	require.NoError(t, err)
 	assert.Equal(t, o.URL()+"/#pair="+code.Digits(), o.PairLink(code))
 	got, err = phone.Post(o.Local()+"/api/pair", "application/json", strings.NewReader(`{"code":"`+code.Text+`","name":"Mill phone"}`))

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 	"datumbook/server/servertest"
 )
 
@@ -132,7 +132,7 @@ func TestStalledBody(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "POST", Path: "/sync/take", Role: pair.Hand, Body: 1 << 20, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "POST", Path: "/sync/take", Role: pairing.Hand, Body: 1 << 20, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
 			_, err := io.Copy(io.Discard, r.Body)
 			ended <- err
 		}}}
@@ -151,7 +151,7 @@ func TestStalledReader(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/flood", Role: pair.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "GET", Path: "/sync/flood", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
 			for {
 				if _, err := w.Write(make([]byte, 1<<20)); err != nil {
 					ended <- err
@@ -175,7 +175,7 @@ func TestStalledReader(t *testing.T) {
 func TestSlowHandler(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/slow", Role: pair.Reader, Time: 50 * time.Millisecond, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "GET", Path: "/sync/slow", Role: pairing.Reader, Time: 50 * time.Millisecond, Handler: func(w http.ResponseWriter, r *http.Request) {
 			<-r.Context().Done()
 			ended <- r.Context().Err()
 		}}}
@@ -190,7 +190,7 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 	gone := make(chan bool)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "POST", Path: "/sync/feed", Role: pair.Reader, Body: 100, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []server.Route{{Method: "POST", Path: "/sync/feed", Role: pairing.Reader, Body: 100, Handler: func(w http.ResponseWriter, r *http.Request) {
 			_, _ = io.Copy(io.Discard, r.Body)
 			for {
 				_, _ = io.WriteString(w, "\n")
@@ -226,12 +226,12 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 func TestPanicHalfWayCutsTheLine(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Sync = []server.Route{
-			{Method: "GET", Path: "/sync/half", Role: pair.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+			{Method: "GET", Path: "/sync/half", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
 				w.Header().Set("Content-Type", "application/json")
 				_, _ = io.WriteString(w, `{"a":"`+strings.Repeat("x", 1<<16))
 				panic("half way")
 			}},
-			{Method: "GET", Path: "/sync/little", Role: pair.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+			{Method: "GET", Path: "/sync/little", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
 				w.Header().Set("Content-Type", "application/json")
 				_, _ = io.WriteString(w, `{"a":`)
 				panic("soon")

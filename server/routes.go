@@ -8,7 +8,7 @@ import (
 
 	"github.com/gorilla/mux"
 
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 const (
@@ -23,7 +23,7 @@ const (
 type Route struct {
 	Method  string
 	Path    string           // a gorilla/mux template, matched on the escaped path
-	Role    pair.Role        // the least that is let in
+	Role    pairing.Role     // the least that is let in
 	Body    int64            // largest body in bytes, packed and unpacked; zero: none
 	Time    time.Duration    // longest; zero: a stream that ends by itself
 	Handler http.HandlerFunc // sees only requests that passed every door
@@ -37,35 +37,35 @@ func (s *Server) table() []Route {
 	files := s.assets()
 	routes := []Route{
 		// probes
-		{Method: "GET", Path: "/healthz", Role: pair.Anyone, Time: short, Handler: s.health},
-		{Method: "HEAD", Path: "/healthz", Role: pair.Anyone, Time: short, Handler: s.health},
-		{Method: "GET", Path: "/metrics", Role: pair.Owner, Time: short, Handler: s.metrics.serve, near: true, plain: true},
+		{Method: "GET", Path: "/healthz", Role: pairing.Anyone, Time: short, Handler: s.health},
+		{Method: "HEAD", Path: "/healthz", Role: pairing.Anyone, Time: short, Handler: s.health},
+		{Method: "GET", Path: "/metrics", Role: pairing.Owner, Time: short, Handler: s.metrics.serve, near: true, plain: true},
 
 		// worksheets
-		{Method: "GET", Path: "/api/calc", Role: pair.Reader, Time: short, Handler: s.calcList},
-		{Method: "POST", Path: "/api/calc/{name}", Role: pair.Reader, Body: 1024 * kib, Time: short, Handler: s.calcRun},
+		{Method: "GET", Path: "/api/calc", Role: pairing.Reader, Time: short, Handler: s.calcList},
+		{Method: "POST", Path: "/api/calc/{name}", Role: pairing.Reader, Body: 1024 * kib, Time: short, Handler: s.calcRun},
 
 		// who gets in
-		{Method: "POST", Path: "/api/pair", Role: pair.Anyone, Body: 4 * kib, Time: short, Handler: s.pairTrade, plain: true},
-		{Method: "POST", Path: "/api/pair/code", Role: pair.Owner, Body: 4 * kib, Time: short, Handler: s.pairShow, plain: true},
-		{Method: "GET", Path: "/api/me", Role: pair.Reader, Time: short, Handler: s.me},
-		{Method: "GET", Path: "/api/office", Role: pair.Reader, Time: short, Handler: s.office},
-		{Method: "GET", Path: "/api/devices", Role: pair.Owner, Time: short, Handler: s.deviceList},
-		{Method: "DELETE", Path: "/api/devices/{id}", Role: pair.Owner, Time: short, Handler: s.deviceRevoke},
+		{Method: "POST", Path: "/api/pair", Role: pairing.Anyone, Body: 4 * kib, Time: short, Handler: s.pairTrade, plain: true},
+		{Method: "POST", Path: "/api/pair/code", Role: pairing.Owner, Body: 4 * kib, Time: short, Handler: s.pairShow, plain: true},
+		{Method: "GET", Path: "/api/me", Role: pairing.Reader, Time: short, Handler: s.me},
+		{Method: "GET", Path: "/api/office", Role: pairing.Reader, Time: short, Handler: s.office},
+		{Method: "GET", Path: "/api/devices", Role: pairing.Owner, Time: short, Handler: s.deviceList},
+		{Method: "DELETE", Path: "/api/devices/{id}", Role: pairing.Owner, Time: short, Handler: s.deviceRevoke},
 	}
 	if s.Looks != nil {
 		routes = append(routes,
-			Route{Method: "GET", Path: "/api/look", Role: pair.Owner, Time: short, Handler: s.lookList},
-			Route{Method: "POST", Path: "/api/look", Role: pair.Owner, Body: 4 * kib, Time: short, Handler: s.lookSettle})
+			Route{Method: "GET", Path: "/api/look", Role: pairing.Owner, Time: short, Handler: s.lookList},
+			Route{Method: "POST", Path: "/api/look", Role: pairing.Owner, Body: 4 * kib, Time: short, Handler: s.lookSettle})
 	}
 	if s.Backup != nil {
-		routes = append(routes, Route{Method: "GET", Path: "/api/backup", Role: pair.Owner, Handler: s.backup, plain: true})
+		routes = append(routes, Route{Method: "GET", Path: "/api/backup", Role: pairing.Owner, Handler: s.backup, plain: true})
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)
 	// the app: what nothing above has taken
 	for _, method := range []string{"GET", "HEAD"} {
-		routes = append(routes, Route{Method: method, Path: appPath, Role: pair.Anyone, Time: 2 * time.Minute, Handler: files.serve, plain: true})
+		routes = append(routes, Route{Method: method, Path: appPath, Role: pairing.Anyone, Time: 2 * time.Minute, Handler: files.serve, plain: true})
 	}
 	return routes
 }

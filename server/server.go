@@ -17,7 +17,7 @@ import (
 	"syscall"
 	"time"
 
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // The times that hold for every connection; routes have their own on top.
@@ -40,10 +40,10 @@ const (
 type Server struct {
 	Addr string // host:port; port 0 takes a free one; empty means 127.0.0.1:8470
 
-	Assets fs.FS      // the built app
-	Sheets Sheets     // the worksheets
-	Desk   *pair.Desk // pairing and tokens
-	Sync   []Route    // the replication protocol, mounted under /sync
+	Assets fs.FS         // the built app
+	Sheets Sheets        // the worksheets
+	Desk   *pairing.Desk // pairing and tokens
+	Sync   []Route       // the replication protocol, mounted under /sync
 
 	TLS     *tls.Config // HTTPS on Addr when set
 	Hosts   []string    // further names this machine is reached by, such as datumbook.local
@@ -100,7 +100,7 @@ func (s *Server) Open() error {
 		s.Now = time.Now
 	}
 	if s.Desk == nil {
-		s.Desk = &pair.Desk{Devices: &pair.Memory{}, Now: s.Now, Log: s.Log}
+		s.Desk = &pairing.Desk{Devices: &pairing.Memory{}, Now: s.Now, Log: s.Log}
 	}
 	if s.Patience <= 0 {
 		s.Patience = patience

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 	"datumbook/server/servertest"
 )
 
@@ -124,14 +124,14 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 	began, polled := make(chan bool), make(chan bool)
 	finish := make(chan bool)
 	s := &server.Server{Addr: "127.0.0.1:0", Sync: []server.Route{
-		{Method: "PUT", Path: "/sync/slow", Role: pair.Hand, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+		{Method: "PUT", Path: "/sync/slow", Role: pairing.Hand, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
 			close(began)
 			<-finish
 			if r.Context().Err() == nil {
 				w.WriteHeader(http.StatusCreated)
 			}
 		}},
-		{Method: "GET", Path: "/sync/poll", Role: pair.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		{Method: "GET", Path: "/sync/poll", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
 			close(polled)
 			<-r.Context().Done()
 			_, _ = w.Write([]byte(`{"results":[]}`))
@@ -173,7 +173,7 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	began := make(chan bool)
 	s := &server.Server{Addr: "127.0.0.1:0", Sync: []server.Route{
-		{Method: "GET", Path: "/sync/stuck", Role: pair.Reader, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+		{Method: "GET", Path: "/sync/stuck", Role: pairing.Reader, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
 			close(began)
 			<-r.Context().Done()
 		}},

@@ -3,18 +3,18 @@ package server
 import (
 	"fmt"
 
-	"datumbook/server/couch"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
+	"datumbook/server/replication"
 )
 
 // syncPath is where the replication protocol is mounted.
 const syncPath = "/sync"
 
 // SyncRoutes takes the protocol's own table in under /sync.
-func SyncRoutes(h *couch.Handler) ([]Route, error) {
+func SyncRoutes(h *replication.Handler) ([]Route, error) {
 	var out []Route
 	for _, rt := range h.Routes() {
-		role, err := pair.ParseRole(string(rt.Role))
+		role, err := pairing.ParseRole(string(rt.Role))
 		if err != nil {
 			return nil, fmt.Errorf("route %s %s: %w", rt.Method, rt.Path, err)
 		}

@@ -9,18 +9,18 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/fitting"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 // run runs a worksheet of this room in inches.
-func run(t testing.TB, name string, pairs ...sheet.Pair) sheet.Answer {
+func run(t testing.TB, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()
-	return shelftest.Run(t, Sheets(), name, pairs...)
+	return registrytest.Run(t, Sheets(), name, pairs...)
 }
 
 func TestVerdicts(t *testing.T) {
@@ -32,31 +32,31 @@ func TestVerdicts(t *testing.T) {
 		{"in line", "0, 0; 8, 0; 16, 0", "In line, as closely as these readings tell: 0.00041 in either way over 16.0000 in."},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := run(t, "tram", sheet.Pair{Key: "readings", Text: row.readings})
+			a := run(t, "tram", worksheet.Pair{Key: "readings", Text: row.readings})
 			require.Nil(t, a.Fault)
 			assert.Equal(t, row.says, a.Text("verdict"))
 		})
 	}
-	both := run(t, "tram", sheet.Pair{Key: "readings", Text: "0, 0; 4, .0045; 8, .008; 12, .0085; 16, .008"})
+	both := run(t, "tram", worksheet.Pair{Key: "readings", Text: "0, 0; 4, .0045; 8, .008; 12, .0085; 16, .008"})
 	assert.Contains(t, both.Text("verdict"), "bowed too")
-	cannot := run(t, "tram", sheet.Pair{Key: "readings", Text: "0, 0; 8, .003; 16, .006"}, sheet.Pair{Key: "grad", Text: ".01"})
+	cannot := run(t, "tram", worksheet.Pair{Key: "readings", Text: "0, 0; 8, .003; 16, .006"}, worksheet.Pair{Key: "grad", Text: ".01"})
 	assert.Contains(t, cannot.Text("verdict"), "cannot tell")
 }
 
 // The needle left at the tapping point is tapped to what the pivot reads.
 func TestAim(t *testing.T) {
-	a := run(t, "tram", sheet.Pair{Key: "readings", Text: "0, .002; 10, .004"}, sheet.Pair{Key: "tap", Text: "20"})
+	a := run(t, "tram", worksheet.Pair{Key: "readings", Text: "0, .002; 10, .004"}, worksheet.Pair{Key: "tap", Text: "20"})
 	assert.Equal(t, "-0.0040 in", a.Text("move"))
 	assert.Equal(t, "0.0020 in", a.Text("aim"))
-	far := run(t, "tram", sheet.Pair{Key: "readings", Text: "0, .002; 10, .004"}, sheet.Pair{Key: "tap", Text: "20"}, sheet.Pair{Key: "sense", Text: "far"})
+	far := run(t, "tram", worksheet.Pair{Key: "readings", Text: "0, .002; 10, .004"}, worksheet.Pair{Key: "tap", Text: "20"}, worksheet.Pair{Key: "sense", Text: "far"})
 	assert.Equal(t, "0.0040 in", far.Text("move"))
 	assert.Equal(t, "0.0020 in", far.Text("aim"))
 }
 
 func TestLooseness(t *testing.T) {
-	a := run(t, "tram", sheet.Pair{Key: "readings", Text: "0, 0; 8, .003; 16, .006; 0, .002"})
+	a := run(t, "tram", worksheet.Pair{Key: "readings", Text: "0, 0; 8, .003; 16, .006; 0, .002"})
 	require.NotEmpty(t, a.Cautions())
-	assert.Equal(t, sheet.Refusal, a.Cautions()[0].Level)
+	assert.Equal(t, worksheet.Refusal, a.Cautions()[0].Level)
 	assert.Equal(t, "0.0020 in", a.Text("repeat"))
 }
 
@@ -121,11 +121,11 @@ func TestMoveCures(t *testing.T) {
 }
 
 // brute tries every pack by counting up, the second way.
-func brute(owned []quantity.Length, each, most int, want quantity.Length) []quantity.Length {
-	near := make([]quantity.Length, most+1)
+func brute(owned []units.Length, each, most int, want units.Length) []units.Length {
+	near := make([]units.Length, most+1)
 	have := make([]bool, most+1)
-	var walk func(i, left int, sum quantity.Length)
-	walk = func(i, left int, sum quantity.Length) {
+	var walk func(i, left int, sum units.Length)
+	walk = func(i, left int, sum units.Length) {
 		if i == len(owned) {
 			n := most - left
 			if d := abs(sum - want); !have[n] || d < near[n] {
@@ -134,7 +134,7 @@ func brute(owned []quantity.Length, each, most int, want quantity.Length) []quan
 			return
 		}
 		for k := 0; k <= min(each, left); k++ {
-			walk(i+1, left-k, sum+quantity.Length(k)*owned[i])
+			walk(i+1, left-k, sum+units.Length(k)*owned[i])
 		}
 	}
 	walk(0, most, 0)
@@ -149,28 +149,28 @@ func brute(owned []quantity.Length, each, most int, want quantity.Length) []quan
 func TestPacksAgainstBruteForce(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		owned := rapid.SliceOfNDistinct(rapid.Int64Range(5, 400), 1, 8, rapid.ID).Draw(t, "owned")
-		var list []quantity.Length
+		var list []units.Length
 		for _, n := range owned {
-			list = append(list, quantity.Length(n)*quantity.Tenth)
+			list = append(list, units.Length(n)*units.Tenth)
 		}
 		each, most := rapid.IntRange(1, 3).Draw(t, "each"), rapid.IntRange(1, 4).Draw(t, "most")
-		want := quantity.Length(rapid.Int64Range(0, 1200).Draw(t, "want")) * quantity.Tenth
+		want := units.Length(rapid.Int64Range(0, 1200).Draw(t, "want")) * units.Tenth
 		packs := Packs(list, each, most, want)
 		near := brute(list, each, most, want)
 		require.Len(t, packs, len(near))
 		for n, p := range packs {
 			require.Len(t, p.Leaves, n)
 			require.Equal(t, near[n], abs(p.Over(want)))
-			var sum quantity.Length
+			var sum units.Length
 			for i, l := range p.Leaves {
 				sum += l
 				require.True(t, i == 0 || l <= p.Leaves[i-1])
 			}
 			require.Equal(t, p.Total, sum)
 		}
-		pick := Choose(packs, want, 2*quantity.Tenth)
+		pick := Choose(packs, want, 2*units.Tenth)
 		for _, p := range packs {
-			if abs(p.Over(want)) <= 2*quantity.Tenth {
+			if abs(p.Over(want)) <= 2*units.Tenth {
 				require.LessOrEqual(t, len(pick.Leaves), len(p.Leaves))
 			}
 		}
@@ -180,11 +180,11 @@ func TestPacksAgainstBruteForce(t *testing.T) {
 func TestFeetLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, q := rapid.Float64Range(-.01, .01).Draw(t, "p"), rapid.Float64Range(-.01, .01).Draw(t, "q")
-		var h []estimate.Point3
-		var feet []estimate.Point
+		var h []fitting.Point3
+		var feet []fitting.Point
 		for _, c := range [][2]float64{{0, 0}, {12, 0}, {12, 9}, {0, 9}, {6, 2}} {
-			h = append(h, estimate.Point3{X: c[0], Y: c[1], Z: .003 + p*c[0] + q*c[1]})
-			feet = append(feet, estimate.Point{X: c[0], Y: c[1]})
+			h = append(h, fitting.Point3{X: c[0], Y: c[1], Z: .003 + p*c[0] + q*c[1]})
+			feet = append(feet, fitting.Point{X: c[0], Y: c[1]})
 		}
 		lifts, _, f := Feet(h, feet)
 		require.Nil(t, f)
@@ -199,15 +199,15 @@ func TestFeetLaws(t *testing.T) {
 }
 
 func TestShimEdge(t *testing.T) {
-	pairs := []sheet.Pair{{Key: "readings", Text: "2,,0.0046; 8,,0.0023; 14,,0"}}
+	pairs := []worksheet.Pair{{Key: "readings", Text: "2,,0.0046; 8,,0.0023; 14,,0"}}
 	a := run(t, "shim", pairs...)
 	require.Nil(t, a.Fault)
 	assert.Equal(t, "Lift 0.0046 in under x = 14.0000 in: 0.003 + 0.0015 in.", a.Text("verdict"))
-	wrong := run(t, "shim", append(pairs, sheet.Pair{Key: "under", Text: "2"}, sheet.Pair{Key: "pivot", Text: "14"})...)
+	wrong := run(t, "shim", append(pairs, worksheet.Pair{Key: "under", Text: "2"}, worksheet.Pair{Key: "pivot", Text: "14"})...)
 	assert.Equal(t, "Lift 0.0046 in under x = 14.0000 in: 0.003 + 0.0015 in.", wrong.Text("verdict"))
 	assert.Contains(t, wrong.Cautions()[0].Text, "makes it worse")
-	metric := run(t, "shim", sheet.Pair{Key: "by", Text: "amounts"}, sheet.Pair{Key: "amounts", Text: "0.35 mm"},
-		sheet.Pair{Key: "owned", Text: "0.05, 0.1, 0.2, 0.3 mm"}, sheet.Pair{Key: "near", Text: "0"})
+	metric := run(t, "shim", worksheet.Pair{Key: "by", Text: "amounts"}, worksheet.Pair{Key: "amounts", Text: "0.35 mm"},
+		worksheet.Pair{Key: "owned", Text: "0.05, 0.1, 0.2, 0.3 mm"}, worksheet.Pair{Key: "near", Text: "0"})
 	assert.Equal(t, "2", metric.Text("leaves"))
 	assert.Equal(t, "0.0000 in", metric.Text("over"))
 }
@@ -234,19 +234,19 @@ func TestLeverLaws(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for _, row := range []struct {
 		name, sheet, field, says string
-		pairs                    []sheet.Pair
+		pairs                    []worksheet.Pair
 	}{
-		{"short", "tram", "readings", "less than 0.1 in", []sheet.Pair{{Key: "readings", Text: "0, 0; .05, .001"}}},
-		{"same place", "tram", "readings", "not spread", []sheet.Pair{{Key: "readings", Text: "3, 0; 3, .001"}}},
-		{"one", "tram", "readings", "at least 2", []sheet.Pair{{Key: "readings", Text: "3, 0"}}},
-		{"tap at pivot", "tram", "tap", "at the pivot", []sheet.Pair{{Key: "readings", Text: "0, 0; 8, .001"}, {Key: "pivot", Text: "8"}}},
+		{"short", "tram", "readings", "less than 0.1 in", []worksheet.Pair{{Key: "readings", Text: "0, 0; .05, .001"}}},
+		{"same place", "tram", "readings", "not spread", []worksheet.Pair{{Key: "readings", Text: "3, 0; 3, .001"}}},
+		{"one", "tram", "readings", "at least 2", []worksheet.Pair{{Key: "readings", Text: "3, 0"}}},
+		{"tap at pivot", "tram", "tap", "at the pivot", []worksheet.Pair{{Key: "readings", Text: "0, 0; 8, .001"}, {Key: "pivot", Text: "8"}}},
 		{"no readings", "shim", "readings", "nothing is typed", nil},
-		{"no amounts", "shim", "amounts", "nothing is typed", []sheet.Pair{{Key: "by", Text: "amounts"}}},
-		{"feet in a line", "shim", "readings", "not in one line", []sheet.Pair{{Key: "by", Text: "feet"}, {Key: "readings", Text: "0,0,0; 1,1,0; 2,2,0"}}},
-		{"feet without y", "shim", "readings", "has no y", []sheet.Pair{{Key: "by", Text: "feet"}, {Key: "readings", Text: "0,0,0; 1,,0; 2,3,0"}}},
-		{"shim at pivot", "shim", "under", "tilts nothing", []sheet.Pair{{Key: "readings", Text: "0,,0; 8,,.001"}, {Key: "pivot", Text: "3"}, {Key: "under", Text: "3"}}},
-		{"one stylus", "lever", "used", "missing", []sheet.Pair{{Key: "reading", Text: ".001"}, {Key: "angle", Text: "10"}, {Key: "made", Text: "1"}}},
-		{"other stylus", "lever", "made", "missing", []sheet.Pair{{Key: "reading", Text: ".001"}, {Key: "angle", Text: "10"}, {Key: "used", Text: "1"}}},
+		{"no amounts", "shim", "amounts", "nothing is typed", []worksheet.Pair{{Key: "by", Text: "amounts"}}},
+		{"feet in a line", "shim", "readings", "not in one line", []worksheet.Pair{{Key: "by", Text: "feet"}, {Key: "readings", Text: "0,0,0; 1,1,0; 2,2,0"}}},
+		{"feet without y", "shim", "readings", "has no y", []worksheet.Pair{{Key: "by", Text: "feet"}, {Key: "readings", Text: "0,0,0; 1,,0; 2,3,0"}}},
+		{"shim at pivot", "shim", "under", "tilts nothing", []worksheet.Pair{{Key: "readings", Text: "0,,0; 8,,.001"}, {Key: "pivot", Text: "3"}, {Key: "under", Text: "3"}}},
+		{"one stylus", "lever", "used", "missing", []worksheet.Pair{{Key: "reading", Text: ".001"}, {Key: "angle", Text: "10"}, {Key: "made", Text: "1"}}},
+		{"other stylus", "lever", "made", "missing", []worksheet.Pair{{Key: "reading", Text: ".001"}, {Key: "angle", Text: "10"}, {Key: "used", Text: "1"}}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			a := run(t, row.sheet, row.pairs...)
@@ -267,13 +267,13 @@ func TestDMS(t *testing.T) {
 }
 
 func BenchmarkShimWorst(b *testing.B) {
-	var owned []quantity.Length
+	var owned []units.Length
 	for i := range 24 {
-		owned = append(owned, quantity.Length(3+7*i)*quantity.Tenth+quantity.Length(i*i)*quantity.Micrometre/7)
+		owned = append(owned, units.Length(3+7*i)*units.Tenth+units.Length(i*i)*units.Micrometre/7)
 	}
 	for b.Loop() {
 		for i := range 8 {
-			Packs(owned, 5, 4, quantity.Length(211+97*i)*quantity.Tenth)
+			Packs(owned, 5, 4, units.Length(211+97*i)*units.Tenth)
 		}
 	}
 }

@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"datumbook/calc/check"
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
 )
 
 // Checks gives what the worksheets of this room were checked against.
@@ -59,7 +59,7 @@ func tramChecks() []check.Check {
 	return []check.Check{
 		{What: "Norris, slope of the line", Got: func() float64 { return judged(norrisX, norrisY, .0005).Slope }, Want: 1.00211681802045, Tol: 1e-13, Unit: "", Source: nist, Provenance: check.Published},
 		{What: "Norris, standard deviation of the slope", Got: func() float64 {
-			l, err := estimate.FitLine(norrisX, norrisY, nil)
+			l, err := fitting.FitLine(norrisX, norrisY, nil)
 			if err != nil {
 				return math.NaN()
 			}
@@ -67,7 +67,7 @@ func tramChecks() []check.Check {
 		}, Want: .429796848199937e-3, Tol: 1e-15, Unit: "", Source: nist, Provenance: check.Published},
 		{What: "Thermometer of the GUM, slope", Got: func() float64 { return gum().Slope }, Want: .00218, Tol: .000005, Unit: "1", Source: gumH3, Provenance: check.Published},
 		{What: "Thermometer of the GUM, standard uncertainty of the slope", Got: func() float64 {
-			l, err := estimate.FitLine(gumX, gumY, nil)
+			l, err := fitting.FitLine(gumX, gumY, nil)
 			if err != nil {
 				return math.NaN()
 			}
@@ -88,10 +88,10 @@ func tramChecks() []check.Check {
 }
 
 // tenths turns ten thousandths of an inch into lengths.
-func tenths(n ...int) []quantity.Length {
-	out := make([]quantity.Length, len(n))
+func tenths(n ...int) []units.Length {
+	out := make([]units.Length, len(n))
 	for i := range n {
-		out[i] = quantity.Length(n[i]) * quantity.Tenth
+		out[i] = units.Length(n[i]) * units.Tenth
 	}
 	return out
 }
@@ -99,13 +99,13 @@ func tenths(n ...int) []quantity.Length {
 func shimChecks() []check.Check {
 	usual := tenths(10, 15, 20, 30, 40, 50, 60, 70, 80, 100, 120, 150, 200, 250, 310)
 	pack := func(want int) Pack {
-		w := quantity.Length(want) * quantity.Tenth
+		w := units.Length(want) * units.Tenth
 		return Choose(Packs(usual, 2, 4, w), w, 0)
 	}
-	plane := []estimate.Point3{{X: 0, Y: 0, Z: .0010}, {X: 10, Y: 0, Z: .0030}, {X: 10, Y: 8, Z: .0046}, {X: 0, Y: 8, Z: .0026}, {X: 5, Y: 4, Z: .0018}}
+	plane := []fitting.Point3{{X: 0, Y: 0, Z: .0010}, {X: 10, Y: 0, Z: .0030}, {X: 10, Y: 8, Z: .0046}, {X: 0, Y: 8, Z: .0026}, {X: 5, Y: 4, Z: .0018}}
 	foot := func(i int) func() float64 {
 		return func() float64 {
-			f, _, _ := Feet(plane, []estimate.Point{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 8}, {X: 0, Y: 8}})
+			f, _, _ := Feet(plane, []fitting.Point{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 8}, {X: 0, Y: 8}})
 			return f[i].Lift
 		}
 	}
@@ -114,7 +114,7 @@ func shimChecks() []check.Check {
 	blocks := append(tenths(1001, 1002, 1003, 1004, 1005, 1006, 1007, 1008, 1009, 1260), tenths(500, 1000, 2500, 5000, 7500, 10000, 20000, 30000, 40000)...)
 	// A shaft 12 thou off at one plane and 7 thou at another 14 in on, its feet 26 in apart.
 	shaft := func() float64 {
-		f, _, _ := Feet([]estimate.Point3{{X: 0, Y: 0, Z: .012}, {X: 14, Y: 0, Z: .007}, {X: 0, Y: 8, Z: .012}, {X: 14, Y: 8, Z: .007}}, []estimate.Point{{X: 26, Y: 4}, {X: 52, Y: 4}})
+		f, _, _ := Feet([]fitting.Point3{{X: 0, Y: 0, Z: .012}, {X: 14, Y: 0, Z: .007}, {X: 0, Y: 8, Z: .012}, {X: 14, Y: 8, Z: .007}}, []fitting.Point{{X: 26, Y: 4}, {X: 52, Y: 4}})
 		return math.Abs(f[1].Lift - f[0].Lift)
 	}
 	return []check.Check{
@@ -130,11 +130,11 @@ func shimChecks() []check.Check {
 		{What: "Pack for 11.5 thou from usual stock, total", Got: func() float64 { return pack(115).Total.Inches() }, Want: .0115, Tol: 1e-12, Unit: "in", Source: "Added by hand: 0.010 + 0.0015", Provenance: check.Independent},
 		{What: "Pack for 11.5 thou from usual stock, leaves", Got: func() float64 { return float64(len(pack(115).Leaves)) }, Want: 2, Unit: "", Source: "Added by hand: 0.010 + 0.0015", Provenance: check.Independent},
 		{What: "3.9762 in from gauge blocks by the same search, total", Got: func() float64 {
-			w := 39762 * quantity.Tenth
+			w := 39762 * units.Tenth
 			return Choose(Packs(blocks, 1, 4, w), w, 0).Total.Inches()
 		}, Want: 3.9762, Tol: 1e-12, Unit: "in", Source: gauge, Provenance: check.Published},
 		{What: "3.9762 in from gauge blocks by the same search, blocks", Got: func() float64 {
-			w := 39762 * quantity.Tenth
+			w := 39762 * units.Tenth
 			return float64(len(Choose(Packs(blocks, 1, 4, w), w, 0).Leaves))
 		}, Want: 4, Unit: "", Source: gauge, Provenance: check.Published},
 	}

@@ -3,7 +3,7 @@ package align
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Stylus is how a lever indicator stands. Lengths are in inches.
@@ -19,7 +19,7 @@ type Stylus struct {
 //
 // Source: geometry of a lever whose tip moves on an arc; the factors are printed
 // in tables for lever-type dial test indicators.
-func (s Stylus) Factor() (float64, *sheet.Fault) {
+func (s Stylus) Factor() (float64, *worksheet.Fault) {
 	const rad = math.Pi / 180
 	f := math.Cos(s.Angle*rad) / math.Cos(s.Self*rad)
 	if s.Made > 0 && s.Used > 0 {
@@ -29,7 +29,7 @@ func (s Stylus) Factor() (float64, *sheet.Fault) {
 		if s.Made == 0 {
 			key, says = "made", "Stylus the dial was made for: its length is missing. Type both stylus lengths, or neither."
 		}
-		return 0, sheet.Refuse(key, says)
+		return 0, worksheet.Refuse(key, says)
 	}
 	return f, nil
 }

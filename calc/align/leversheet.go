@@ -3,41 +3,41 @@ package align
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-var leverSheet = sheet.Sheet{
+var leverSheet = worksheet.Sheet{
 	Name: "lever", Title: "Lever indicator at an angle", Question: "What did it really move?", Group: "line",
 	About: []string{
 		"A lever indicator is geared for a tip that moves square to its stylus. With the stylus lying along the surface it reads true; raised by an angle it reads too much, and the true movement is the reading times the cosine. Nulling is not touched: zero is zero at any angle.",
 		"A pear-shaped tip is ground to read true at some angle of its own: type that angle. A stylus of another length than the dial was made for changes every reading by the ratio of the lengths.",
 	},
 	Drawing: "lever",
-	Inputs: []sheet.Input{
-		{Key: "reading", Label: "Reading", Kind: sheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
-		{Key: "angle", Label: "Stylus angle", Kind: sheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
-		{Key: "self", Label: "Tip reads true at", Kind: sheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
-		{Key: "made", Label: "Stylus the dial was made for", Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
-		{Key: "used", Label: "Stylus fitted", Kind: sheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
+	Inputs: []worksheet.Input{
+		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
+		{Key: "angle", Label: "Stylus angle", Kind: worksheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
+		{Key: "self", Label: "Tip reads true at", Kind: worksheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
+		{Key: "made", Label: "Stylus the dial was made for", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
+		{Key: "used", Label: "Stylus fitted", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "true", Label: "True movement", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "factor", Label: "Times the reading", Kind: sheet.Number, Digits: sheet.Digits{Inch: 4, Metric: 4}, Main: true},
-		{Key: "error", Label: "Reading less true", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "percent", Label: "Reads too much by", Kind: sheet.Percent},
-		{Key: "show", Label: "To move the reading's amount, let it show", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "table", Label: "Factors of a ball tip", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "factor", Label: "Times", Kind: sheet.Number}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "true", Label: "True movement", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "factor", Label: "Times the reading", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 4, Metric: 4}, Main: true},
+		{Key: "error", Label: "Reading less true", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "percent", Label: "Reads too much by", Kind: worksheet.Percent},
+		{Key: "show", Label: "To move the reading's amount, let it show", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "table", Label: "Factors of a ball tip", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "factor", Label: "Times", Kind: worksheet.Number}}},
 	},
-	Sources: []sheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
-	Example: []sheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
+	Sources: []worksheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
+	Example: []worksheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
 	Compute: leverCompute,
 }
 
-var trueMovementStep = sheet.Step{What: "True movement", Formula: "reading x factor", Numbers: "{s} x {4}", Result: "{s}", Source: "geometry"}
+var trueMovementStep = worksheet.Step{What: "True movement", Formula: "reading x factor", Numbers: "{s} x {4}", Result: "{s}", Source: "geometry"}
 
-func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	s := Stylus{Angle: v.As("angle", "deg"), Self: v.As("self", "deg"), Made: v.In("made"), Used: v.In("used")}
 	k, f := s.Factor()
 	if f != nil {
@@ -48,9 +48,9 @@ func leverCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetAll("true in, factor, error in, percent %, show in", moved, k, reading-moved, 100*(1/k-1), reading/k)
 	o.SetText("verdict", o.Fill("It moved {s}: {3} times the {s} it shows.", []string{Fine(o, moved), Fine(o, reading)}, k))
 	const rad = math.Pi / 180
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
-		rows = append(rows, []sheet.Cell{sheet.Num(a, "deg"), sheet.Num(math.Cos(a*rad), "")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(math.Cos(a*rad), "")})
 	}
 	o.SetTable("table", rows)
 	formula, numbers := "cos(a)/cos(own angle)", o.Fill("cos({2})/cos({2})", nil, s.Angle, s.Self)

@@ -4,9 +4,9 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // Needle says how well an indicator was read.
@@ -39,7 +39,7 @@ func (n Needle) Factor() float64 {
 	if nu > 1e6 {
 		return 2
 	}
-	t, err := estimate.StudentQuantile(.975, nu)
+	t, err := fitting.StudentQuantile(.975, nu)
 	if err != nil {
 		return 2
 	}
@@ -52,16 +52,16 @@ func (n Needle) Sure(unit float64) float64 { return n.Factor() * n.One() * unit 
 
 // Fine writes a small length: hundred thousandths of an inch or tenths of a
 // micrometre, trailing zeros cut.
-func Fine(o *sheet.Out, inches float64) string {
-	if o.System == quantity.MetricSystem {
+func Fine(o *worksheet.Out, inches float64) string {
+	if o.System == units.MetricSystem {
 		return o.Dec(float64(inches*25.4), 4) + " mm"
 	}
 	return o.Dec(inches, 5) + " in"
 }
 
 // FineBare is Fine without the unit.
-func FineBare(o *sheet.Out, inches float64) string {
-	if o.System == quantity.MetricSystem {
+func FineBare(o *worksheet.Out, inches float64) string {
+	if o.System == units.MetricSystem {
 		return o.Dec(float64(inches*25.4), 4)
 	}
 	return o.Dec(inches, 5)

@@ -1,21 +1,21 @@
 package align
 
 import (
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // Pack is a stack of shims. Leaves are listed thickest first.
 type Pack struct {
-	Leaves []quantity.Length
-	Total  quantity.Length
+	Leaves []units.Length
+	Total  units.Length
 }
 
 // Over is the pack's total less what was wanted.
-func (p Pack) Over(want quantity.Length) quantity.Length { return p.Total - want }
+func (p Pack) Over(want units.Length) units.Length { return p.Total - want }
 
-func abs(l quantity.Length) quantity.Length {
+func abs(l units.Length) units.Length {
 	if l < 0 {
 		return -l
 	}
@@ -31,14 +31,14 @@ func abs(l quantity.Length) quantity.Length {
 // The search is exact, in whole picometres: every pack is tried that could beat
 // what was found. owned must hold no thickness below 1; its order does not
 // matter.
-func Packs(owned []quantity.Length, each, most int, want quantity.Length) []Pack {
+func Packs(owned []units.Length, each, most int, want units.Length) []Pack {
 	s := search{want: want, each: each, most: most}
 	for _, t := range owned { // thickest first, each once
 		s.owned = insert(s.owned, t)
 	}
 	s.best = make([]Pack, most+1)
 	s.found = make([]bool, most+1)
-	s.path = make([]quantity.Length, 0, most)
+	s.path = make([]units.Length, 0, most)
 	s.found[0] = true
 	s.from(0, 0)
 	n := 0
@@ -48,7 +48,7 @@ func Packs(owned []quantity.Length, each, most int, want quantity.Length) []Pack
 	return s.best[:n]
 }
 
-func insert(list []quantity.Length, t quantity.Length) []quantity.Length {
+func insert(list []units.Length, t units.Length) []units.Length {
 	at := len(list)
 	for i, have := range list {
 		if have == t {
@@ -66,19 +66,19 @@ func insert(list []quantity.Length, t quantity.Length) []quantity.Length {
 }
 
 type search struct {
-	owned      []quantity.Length
-	want       quantity.Length
+	owned      []units.Length
+	want       units.Length
 	each, most int
 	best       []Pack
 	found      []bool
-	path       []quantity.Length
+	path       []units.Length
 }
 
 // from judges the path and adds leaves of thickness owned[i] and thinner to it.
-func (s *search) from(i int, sum quantity.Length) {
+func (s *search) from(i int, sum units.Length) {
 	n := len(s.path)
 	if n > 0 && (!s.found[n] || better(sum, s.best[n].Total, s.want)) {
-		s.best[n] = Pack{append([]quantity.Length(nil), s.path...), sum}
+		s.best[n] = Pack{append([]units.Length(nil), s.path...), sum}
 		s.found[n] = true
 	}
 	if n == s.most {
@@ -100,14 +100,14 @@ func (s *search) from(i int, sum quantity.Length) {
 
 // hope says whether more leaves, of thickness owned[i] at most, could still
 // beat or fill any place of the list.
-func (s *search) hope(i int, sum quantity.Length) bool {
+func (s *search) hope(i int, sum units.Length) bool {
 	n := len(s.path)
 	thin := s.owned[len(s.owned)-1]
 	for k := n + 1; k <= s.most; k++ {
 		if !s.found[k] {
 			return true
 		}
-		more := quantity.Length(k - n)
+		more := units.Length(k - n)
 		low, high := sum+more*thin, sum+more*s.owned[i]
 		near := abs(s.best[k].Over(s.want))
 		if near > 0 && low-s.want < near && s.want-high <= near {
@@ -119,14 +119,14 @@ func (s *search) hope(i int, sum quantity.Length) bool {
 
 // better says whether total a is nearer to want than total b, the thinner of
 // two equally near.
-func better(a, b, want quantity.Length) bool {
+func better(a, b, want units.Length) bool {
 	da, db := abs(a-want), abs(b-want)
 	return da < db || da == db && a < b
 }
 
 // Choose picks of the packs the one with the fewest leaves that comes within
 // near of want, else the nearest, with fewest leaves of those.
-func Choose(packs []Pack, want, near quantity.Length) Pack {
+func Choose(packs []Pack, want, near units.Length) Pack {
 	best := packs[0]
 	for _, p := range packs {
 		if abs(p.Over(want)) <= near {
@@ -145,10 +145,10 @@ type Foot struct{ X, Y, Lift float64 }
 // Feet fits a plane to heights (a larger reading is a higher surface) and gives
 // the lift under each foot that brings the surface level: the highest foot
 // keeps its place and no lift is negative.
-func Feet(heights []estimate.Point3, feet []estimate.Point) ([]Foot, estimate.Plane, *sheet.Fault) {
-	p, err := estimate.FitPlane(heights, nil)
+func Feet(heights []fitting.Point3, feet []fitting.Point) ([]Foot, fitting.Plane, *worksheet.Fault) {
+	p, err := fitting.FitPlane(heights, nil)
 	if err != nil {
-		return nil, p, sheet.Refuse("readings", "Readings: "+err.Error()+". A plane needs three places that are not in one line.")
+		return nil, p, worksheet.Refuse("readings", "Readings: "+err.Error()+". A plane needs three places that are not in one line.")
 	}
 	out := make([]Foot, len(feet))
 	top := p.At(feet[0].X, feet[0].Y)

@@ -4,61 +4,61 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 const usualShims = "0.001, 0.0015, 0.002, 0.003, 0.004, 0.005, 0.006, 0.007, 0.008, 0.010, 0.012, 0.015, 0.020, 0.025, 0.031 in"
 
-var shimSheet = sheet.Sheet{
+var shimSheet = worksheet.Sheet{
 	Name: "shim", Title: "Shim it up", Question: "What shim goes under which edge?", Group: "line",
 	About: []string{
 		"An edge: readings along one line give the tilt, and the shim is the tilt times the distance from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
 		"The packs are made of the leaves you own: the fewest that come close enough, else the nearest. The search is exact, in whole tenths and hundredths of a micrometre.",
 	},
 	Drawing: "shim",
-	Inputs: []sheet.Input{
-		{Key: "by", Label: "Find it from", Kind: sheet.Choice, Default: "edge", Help: "How the lift is found.",
-			Options: []sheet.Option{{Key: "edge", Label: "readings along a line, one edge"}, {Key: "feet", Label: "readings over a surface, feet"}, {Key: "amounts", Label: "amounts I know"}}},
-		{Key: "readings", Label: "Readings", Kind: sheet.Table, MinRows: 2, MaxRows: 60, Example: "2, 0, 0.004; 8, 0, 0.002; 14, 0, 0",
+	Inputs: []worksheet.Input{
+		{Key: "by", Label: "Find it from", Kind: worksheet.Choice, Default: "edge", Help: "How the lift is found.",
+			Options: []worksheet.Option{{Key: "edge", Label: "readings along a line, one edge"}, {Key: "feet", Label: "readings over a surface, feet"}, {Key: "amounts", Label: "amounts I know"}}},
+		{Key: "readings", Label: "Readings", Kind: worksheet.Table, MinRows: 2, MaxRows: 60, Example: "2, 0, 0.004; 8, 0, 0.002; 14, 0, 0",
 			Help: "Place and reading: x, y, reading. Along a line the y is not read and may be left empty.",
-			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"},
-				{Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
-				{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-		{Key: "pivot", Label: "Edge it pivots on", Kind: sheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
-		{Key: "under", Label: "Shim goes under", Kind: sheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
-		{Key: "feet", Label: "Feet", Kind: sheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
+			Columns: []worksheet.Column{{Key: "x", Label: "x", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"},
+				{Key: "y", Label: "y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "pivot", Label: "Edge it pivots on", Kind: worksheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
+		{Key: "under", Label: "Shim goes under", Kind: worksheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
+		{Key: "feet", Label: "Feet", Kind: worksheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
 			Help:    "Where it rests. Empty: where the readings were taken, the first eight.",
-			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-		{Key: "amounts", Label: "Amounts", Kind: sheet.List, Example: "0.0046, 0.012", MinRows: 1, MaxRows: 8, Help: "The lift each place needs.",
-			Columns: []sheet.Column{{Key: "lift", Label: "Lift", Kind: sheet.Length, Min: "0 in", Max: "2 in"}}},
-		{Key: "owned", Label: "Shims owned", Kind: sheet.List, Default: usualShims, Example: "0.001, 0.002, 0.005, 0.010", MinRows: 1, MaxRows: 24, Section: "Shims",
+			Columns: []worksheet.Column{{Key: "x", Label: "x", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "amounts", Label: "Amounts", Kind: worksheet.List, Example: "0.0046, 0.012", MinRows: 1, MaxRows: 8, Help: "The lift each place needs.",
+			Columns: []worksheet.Column{{Key: "lift", Label: "Lift", Kind: worksheet.Length, Min: "0 in", Max: "2 in"}}},
+		{Key: "owned", Label: "Shims owned", Kind: worksheet.List, Default: usualShims, Example: "0.001, 0.002, 0.005, 0.010", MinRows: 1, MaxRows: 24, Section: "Shims",
 			Help:    "Thicknesses of the leaves in the drawer. Measure them: stock is not what it says.",
-			Columns: []sheet.Column{{Key: "leaf", Label: "Leaf", Kind: sheet.Length, Min: "0.0002 in", Max: "1 in"}}},
-		{Key: "each", Label: "Leaves of each", Kind: sheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
-		{Key: "most", Label: "Leaves in a pack, at most", Kind: sheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
-		{Key: "near", Label: "Close enough", Kind: sheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
+			Columns: []worksheet.Column{{Key: "leaf", Label: "Leaf", Kind: worksheet.Length, Min: "0.0002 in", Max: "1 in"}}},
+		{Key: "each", Label: "Leaves of each", Kind: worksheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
+		{Key: "most", Label: "Leaves in a pack, at most", Kind: worksheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
+		{Key: "near", Label: "Close enough", Kind: worksheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
 		sense,
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "need", Label: "Lift needed", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
-		{Key: "pack", Label: "Pack", Kind: sheet.Text, Main: true},
-		{Key: "total", Label: "Pack comes to", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "over", Label: "Pack less lift", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "leaves", Label: "Leaves", Kind: sheet.Count},
-		{Key: "places", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "x", Label: "x", Kind: sheet.Text}, {Key: "y", Label: "y", Kind: sheet.Text}, {Key: "lift", Label: "Lift", Kind: sheet.Length, Units: thou},
-			{Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
-		{Key: "choices", Label: "By number of leaves", Kind: sheet.Table, Help: "For the largest lift.", Columns: []sheet.Column{
-			{Key: "leaves", Label: "Leaves", Kind: sheet.Count}, {Key: "pack", Label: "Pack", Kind: sheet.Text}, {Key: "over", Label: "Pack less lift", Kind: sheet.Length, Units: thou}}},
-		{Key: "slopex", Label: "Tilt along x", Kind: sheet.Slope},
-		{Key: "slopey", Label: "Tilt along y", Kind: sheet.Slope},
-		{Key: "spread", Label: "Spread off the line or plane", Kind: sheet.Length, Digits: fineDigits},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "need", Label: "Lift needed", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
+		{Key: "pack", Label: "Pack", Kind: worksheet.Text, Main: true},
+		{Key: "total", Label: "Pack comes to", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "leaves", Label: "Leaves", Kind: worksheet.Count},
+		{Key: "places", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "x", Label: "x", Kind: worksheet.Text}, {Key: "y", Label: "y", Kind: worksheet.Text}, {Key: "lift", Label: "Lift", Kind: worksheet.Length, Units: thou},
+			{Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: thou}}},
+		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Help: "For the largest lift.", Columns: []worksheet.Column{
+			{Key: "leaves", Label: "Leaves", Kind: worksheet.Count}, {Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: thou}}},
+		{Key: "slopex", Label: "Tilt along x", Kind: worksheet.Slope},
+		{Key: "slopey", Label: "Tilt along y", Kind: worksheet.Slope},
+		{Key: "spread", Label: "Spread off the line or plane", Kind: worksheet.Length, Digits: fineDigits},
 	},
-	Sources: []sheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
-	Example: []sheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
+	Sources: []worksheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
+	Example: []worksheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
 	Compute: shimCompute,
 }
 
@@ -71,13 +71,13 @@ type place struct {
 
 // Worked lines of shimCompute.
 var (
-	liftStep = sheet.Step{What: "Lift", Formula: "as typed", Numbers: "", Result: "{s} places", Source: "practice"}
-	packStep = sheet.Step{What: "Pack", Formula: "leaves added up, nearest to the lift", Numbers: "{s}", Result: "{s}", Source: "search"}
+	liftStep = worksheet.Step{What: "Lift", Formula: "as typed", Numbers: "", Result: "{s} places", Source: "practice"}
+	packStep = worksheet.Step{What: "Pack", Formula: "leaves added up, nearest to the lift", Numbers: "{s}", Result: "{s}", Source: "search"}
 )
 
-func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	var places []place
-	var f *sheet.Fault
+	var f *worksheet.Fault
 	switch v.Choice("by") {
 	case "amounts":
 		if !v.Has("amounts") {
@@ -95,10 +95,10 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if f != nil {
 		return f
 	}
-	owned := make([]quantity.Length, v.Rows("owned"))
+	owned := make([]units.Length, v.Rows("owned"))
 	for i := range owned {
 		x, _ := v.Cell("owned", i, 0, "in")
-		owned[i] = quantity.FromInches(x)
+		owned[i] = units.FromInches(x)
 	}
 	near := v.Length("near")
 	each, most := int(v.Num("each")), int(v.Num("most"))
@@ -108,23 +108,23 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			big = i
 		}
 	}
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	var main Pack
-	far := quantity.Length(0)
+	far := units.Length(0)
 	for i, p := range places {
-		want := quantity.FromInches(p.lift)
+		want := units.FromInches(p.lift)
 		packs := Packs(owned, each, most, want)
 		pick := Choose(packs, want, near)
 		far = max(far, abs(pick.Over(want)))
-		rows = append(rows, []sheet.Cell{sheet.Txt(coordinate(o, p.x, p.hasX)), sheet.Txt(coordinate(o, p.y, p.hasY)), sheet.Num(p.lift, "in"),
-			sheet.Txt(packText(o, pick)), sheet.Num(pick.Over(want).Inches(), "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(coordinate(o, p.x, p.hasX)), worksheet.Txt(coordinate(o, p.y, p.hasY)), worksheet.Num(p.lift, "in"),
+			worksheet.Txt(packText(o, pick)), worksheet.Num(pick.Over(want).Inches(), "in")})
 		if i == big {
 			main = pick
 			choices(o, packs, want)
 		}
 	}
 	o.SetTable("places", rows)
-	want := quantity.FromInches(places[big].lift)
+	want := units.FromInches(places[big].lift)
 	o.Set("need", places[big].lift, "in")
 	o.SetText("pack", packText(o, main))
 	o.SetLength("total", main.Total)
@@ -132,7 +132,7 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.Set("leaves", float64(len(main.Leaves)), "")
 	o.Line(&packStep, []string{packText(o, main), Fine(o, main.Total.Inches())})
 	o.SetText("verdict", shimVerdict(o, places, big, main))
-	if far > max(near, quantity.Tenth) {
+	if far > max(near, units.Tenth) {
 		o.Caution("The nearest pack misses by " + Fine(o, far.Inches()) + ". Add the leaf that is missing to the drawer, or allow more leaves.")
 	}
 	if len(main.Leaves) > 2 {
@@ -142,7 +142,7 @@ func shimCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func shimVerdict(o *sheet.Out, places []place, big int, main Pack) string {
+func shimVerdict(o *worksheet.Out, places []place, big int, main Pack) string {
 	p := places[big]
 	if p.lift < 5e-6 {
 		return "No shim is needed."
@@ -165,7 +165,7 @@ func shimVerdict(o *sheet.Out, places []place, big int, main Pack) string {
 	return says
 }
 
-func coordinate(o *sheet.Out, x float64, has bool) string {
+func coordinate(o *worksheet.Out, x float64, has bool) string {
 	if !has {
 		return ""
 	}
@@ -173,7 +173,7 @@ func coordinate(o *sheet.Out, x float64, has bool) string {
 }
 
 // packText writes a pack as "0.01 + 0.002 in".
-func packText(o *sheet.Out, p Pack) string {
+func packText(o *worksheet.Out, p Pack) string {
 	if len(p.Leaves) == 0 {
 		return "none"
 	}
@@ -184,17 +184,17 @@ func packText(o *sheet.Out, p Pack) string {
 		}
 		s += FineBare(o, l.Inches())
 	}
-	if o.System == quantity.MetricSystem {
+	if o.System == units.MetricSystem {
 		return s + " mm"
 	}
 	return s + " in"
 }
 
-func choices(o *sheet.Out, packs []Pack, want quantity.Length) {
-	var rows [][]sheet.Cell
+func choices(o *worksheet.Out, packs []Pack, want units.Length) {
+	var rows [][]worksheet.Cell
 	for n, p := range packs {
 		if n > 0 {
-			rows = append(rows, []sheet.Cell{sheet.Num(float64(n), ""), sheet.Txt(packText(o, p)), sheet.Num(p.Over(want).Inches(), "in")})
+			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(n), ""), worksheet.Txt(packText(o, p)), worksheet.Num(p.Over(want).Inches(), "in")})
 		}
 	}
 	o.SetTable("choices", rows)
@@ -202,12 +202,12 @@ func choices(o *sheet.Out, packs []Pack, want quantity.Length) {
 
 // Worked lines of byEdge.
 var (
-	tiltLeastStep = sheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s} readings", Result: "{8} in/in", Source: "GUM"}
-	liftShimStep  = sheet.Step{What: "Lift at the shim", Formula: "b (pivot - shim)", Numbers: "{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
+	tiltLeastStep = worksheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s} readings", Result: "{8} in/in", Source: "GUM"}
+	liftShimStep  = worksheet.Step{What: "Lift at the shim", Formula: "b (pivot - shim)", Numbers: "{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
 )
 
 // byEdge finds the lift of one edge from readings along a line.
-func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
+func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.Fault) {
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least two places, like 2, 0, 0.004; 14, 0, 0.")
 	}
@@ -223,7 +223,7 @@ func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 	if high-low < .1 {
 		return nil, v.Refuse("readings", "the stations span less than 0.1 in along x. Take them further apart.")
 	}
-	l, err := estimate.FitLine(x, y, nil)
+	l, err := fitting.FitLine(x, y, nil)
 	if err != nil {
 		return nil, v.Refuse("readings", err.Error()+".")
 	}
@@ -260,18 +260,18 @@ func byEdge(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 
 // Worked lines of byFeet.
 var (
-	planeZStep   = sheet.Step{What: "Plane z = p x + q y + r, by least squares", Formula: "sum of squares least", Numbers: "{s} readings", Result: "p {8}, q {8} in/in", Source: "GUM"}
-	liftFootStep = sheet.Step{What: "Lift of a foot", Formula: "highest foot - this foot, on the plane", Numbers: "{s} feet", Result: "at most {s}", Source: "geometry"}
+	planeZStep   = worksheet.Step{What: "Plane z = p x + q y + r, by least squares", Formula: "sum of squares least", Numbers: "{s} readings", Result: "p {8}, q {8} in/in", Source: "GUM"}
+	liftFootStep = worksheet.Step{What: "Lift of a foot", Formula: "highest foot - this foot, on the plane", Numbers: "{s} feet", Result: "at most {s}", Source: "geometry"}
 )
 
 // byFeet finds the lift of each foot from readings over a surface.
-func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
+func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.Fault) {
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least three places that are not in one line.")
 	}
 	way := turned(v)
-	var heights []estimate.Point3
-	var feet []estimate.Point
+	var heights []fitting.Point3
+	var feet []fitting.Point
 	for i := range v.Rows("readings") {
 		x, _ := v.Cell("readings", i, 0, "in")
 		y, set := v.Cell("readings", i, 1, "in")
@@ -279,9 +279,9 @@ func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 		if !set {
 			return nil, v.Refuse("readings", "row "+strconv.Itoa(i+1)+" has no y, and feet need both. Fill it in, or choose readings along a line.")
 		}
-		heights = append(heights, estimate.Point3{X: x, Y: y, Z: way * z})
+		heights = append(heights, fitting.Point3{X: x, Y: y, Z: way * z})
 		if len(feet) < 8 {
-			feet = append(feet, estimate.Point{X: x, Y: y})
+			feet = append(feet, fitting.Point{X: x, Y: y})
 		}
 	}
 	if v.Has("feet") {
@@ -289,7 +289,7 @@ func byFeet(v *sheet.Values, o *sheet.Out) ([]place, *sheet.Fault) {
 		for i := range v.Rows("feet") {
 			x, _ := v.Cell("feet", i, 0, "in")
 			y, _ := v.Cell("feet", i, 1, "in")
-			feet = append(feet, estimate.Point{X: x, Y: y})
+			feet = append(feet, fitting.Point{X: x, Y: y})
 		}
 	}
 	lifts, plane, f := Feet(heights, feet)

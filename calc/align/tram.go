@@ -10,8 +10,8 @@ import (
 	"math"
 	"slices"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
 // Run is a set of readings along an axis. Lengths are in inches; a larger
@@ -66,26 +66,26 @@ type Station struct {
 //
 // Method: line and parabola by least squares (JCGM 100:2008 H.3 for the line
 // and its standard error); bow is the parabola's height over its own chord.
-func Judge(r Run) (Lie, *sheet.Fault) {
+func Judge(r Run) (Lie, *worksheet.Fault) {
 	var l Lie
-	line, err := estimate.FitLine(r.X, r.Y, nil)
+	line, err := fitting.FitLine(r.X, r.Y, nil)
 	if err != nil {
-		return l, sheet.Refuse("readings", "Readings: "+err.Error()+".")
+		return l, worksheet.Refuse("readings", "Readings: "+err.Error()+".")
 	}
 	l.Slope, l.SlopeUnit = line.Slope, line.SlopeUnit
 	l.First, l.Last = slices.Min(r.X), slices.Max(r.X)
 	span := l.Last - l.First
 	if span < .1 {
-		return l, sheet.Refuse("readings", "Readings: the stations span less than 0.1 in. Take them further apart; tilt read over a short length says nothing of a long one.")
+		return l, worksheet.Refuse("readings", "Readings: the stations span less than 0.1 in. Take them further apart; tilt read over a short length says nothing of a long one.")
 	}
 	if math.Abs(r.Tap-r.Pivot) < .1 {
-		return l, sheet.Refuse("tap", "Move at: it is at the pivot, where moving turns nothing. Choose a point at least 0.1 in away from the pivot.")
+		return l, worksheet.Refuse("tap", "Move at: it is at the pivot, where moving turns nothing. Choose a point at least 0.1 in away from the pivot.")
 	}
 	l.group(r, line)
 	l.Total = l.Slope * span
 	l.Needle = Needle{Grad: r.Grad, SD: line.SD, Free: line.Free}
 	if l.apart(span) >= 3 {
-		if q, err := estimate.FitQuad(r.X, r.Y, nil); err == nil {
+		if q, err := fitting.FitQuad(r.X, r.Y, nil); err == nil {
 			l.BowKnown = true
 			l.Bow, l.MiddleUnit = q.Middle(l.First, l.Last), q.MiddleUnit(l.First, l.Last)
 			l.Needle = Needle{Grad: r.Grad, SD: q.SD, Free: q.Free}
@@ -112,7 +112,7 @@ func verdict(size, sure, allow float64) State {
 }
 
 // group gathers the readings by station, in order of x.
-func (l *Lie) group(r Run, line estimate.Line) {
+func (l *Lie) group(r Run, line fitting.Line) {
 	order := make([]int, len(r.X))
 	for i := range order {
 		order[i] = i

@@ -4,11 +4,11 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // stationOf reads a pivot or tapping point that may be a word.
-func stationOf(v *sheet.Values, key string, first, last float64) float64 {
+func stationOf(v *worksheet.Values, key string, first, last float64) float64 {
 	switch v.Word(key) {
 	case "first":
 		return first
@@ -20,7 +20,7 @@ func stationOf(v *sheet.Values, key string, first, last float64) float64 {
 	return v.In(key)
 }
 
-func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	way := turned(v)
 	tilt := v.As("stylus", "deg")
 	factor := math.Cos(tilt * math.Pi / 180)
@@ -54,9 +54,9 @@ func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("repeat", l.Repeat, "in")
 	}
 	o.SetAll("length in, pivotx in, tapx in", l.Last-l.First, r.Pivot, r.Tap)
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for _, s := range l.Stations {
-		rows = append(rows, []sheet.Cell{sheet.Num(s.X, "in"), sheet.Num(s.Mean, "in"), sheet.Num(s.Line, "in"), sheet.Num(s.Off, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(s.X, "in"), worksheet.Num(s.Mean, "in"), worksheet.Num(s.Line, "in"), worksheet.Num(s.Off, "in")})
 	}
 	o.SetTable("stations", rows)
 	l.work(r, o)
@@ -68,10 +68,10 @@ func tramCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 // at names a station.
-func at(o *sheet.Out, x float64) string { return "x = " + o.Len(x) }
+func at(o *worksheet.Out, x float64) string { return "x = " + o.Len(x) }
 
 // verdict is the answer in a sentence or two.
-func (l *Lie) verdict(r Run, o *sheet.Out) string {
+func (l *Lie) verdict(r Run, o *worksheet.Out) string {
 	size, over := Fine(o, math.Abs(l.Total)), " over "+o.Len(l.Last-l.First)
 	bow := ""
 	if l.Bowed {
@@ -108,7 +108,7 @@ func highLow(bow float64) string {
 }
 
 // todo says which end moves which way.
-func (l *Lie) todo(r Run, o *sheet.Out) string {
+func (l *Lie) todo(r Run, o *worksheet.Out) string {
 	way := "towards"
 	if l.Move < 0 {
 		way = "away from"
@@ -118,15 +118,15 @@ func (l *Lie) todo(r Run, o *sheet.Out) string {
 
 // Worked lines of work.
 var (
-	tiltLeastSquaresStep = sheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s}", Result: "{8} in/in", Source: "GUM"}
-	tiltOverStep         = sheet.Step{What: "Tilt over the length read", Formula: "b L", Numbers: "{8} x {len}", Result: "{s}", Source: "geometry"}
-	moveTappingStep      = sheet.Step{What: "Move at the tapping point", Formula: "-b (tap - pivot)", Numbers: "-{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
-	bowMiddleStep        = sheet.Step{What: "Bow: middle of the fitted parabola over its chord", Formula: "-c (L/2)^2", Numbers: "L {len}", Result: "{s}", Source: "ISO 230-1"}
-	oneReadingStep       = sheet.Step{What: "One reading is sure to", Formula: "u = sqrt(s^2 + d^2/12)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "GUM"}
-	tiltIsStep           = sheet.Step{What: "Tilt is sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "{2} x {s} x {3}", Result: "{s}", Source: "GUM"}
+	tiltLeastSquaresStep = worksheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s}", Result: "{8} in/in", Source: "GUM"}
+	tiltOverStep         = worksheet.Step{What: "Tilt over the length read", Formula: "b L", Numbers: "{8} x {len}", Result: "{s}", Source: "geometry"}
+	moveTappingStep      = worksheet.Step{What: "Move at the tapping point", Formula: "-b (tap - pivot)", Numbers: "-{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
+	bowMiddleStep        = worksheet.Step{What: "Bow: middle of the fitted parabola over its chord", Formula: "-c (L/2)^2", Numbers: "L {len}", Result: "{s}", Source: "ISO 230-1"}
+	oneReadingStep       = worksheet.Step{What: "One reading is sure to", Formula: "u = sqrt(s^2 + d^2/12)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "GUM"}
+	tiltIsStep           = worksheet.Step{What: "Tilt is sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "{2} x {s} x {3}", Result: "{s}", Source: "GUM"}
 )
 
-func (l *Lie) work(r Run, o *sheet.Out) {
+func (l *Lie) work(r Run, o *worksheet.Out) {
 	n := strconv.Itoa(len(r.X)) + " readings at " + strconv.Itoa(len(l.Stations)) + " stations"
 	span := l.Last - l.First
 	o.Line(&tiltLeastSquaresStep, []string{n}, l.Slope)
@@ -140,7 +140,7 @@ func (l *Lie) work(r Run, o *sheet.Out) {
 }
 
 // Warn says that something is not as good as is allowed, or not known to be.
-func Warn(o *sheet.Out, over, unknown bool) {
+func Warn(o *worksheet.Out, over, unknown bool) {
 	switch {
 	case over:
 		o.Caution("More than you allow: what is cut now comes out as far off.")
@@ -149,7 +149,7 @@ func Warn(o *sheet.Out, over, unknown bool) {
 	}
 }
 
-func (l *Lie) say(r Run, o *sheet.Out) {
+func (l *Lie) say(r Run, o *worksheet.Out) {
 	if l.Repeated && l.Repeat > 2*r.Grad {
 		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
 	}

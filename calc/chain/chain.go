@@ -11,7 +11,7 @@ import (
 	"slices"
 	"strconv"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Setup is one clamping of the part, in order.
@@ -176,35 +176,35 @@ func (p *Plan) axes(f Face) []int {
 }
 
 // Check refuses a plan that hangs in the air.
-func (p *Plan) Check() *sheet.Fault {
+func (p *Plan) Check() *worksheet.Fault {
 	row := func(i int) string { return "row " + strconv.Itoa(i+1) }
 	for i, s := range p.Setups {
 		if s.From > i {
-			return sheet.Refuse("setups", "Set-ups: "+row(i)+" is located on a face of set-up "+strconv.Itoa(s.From)+", which is not before it. Name an earlier set-up, or 0 for the start.")
+			return worksheet.Refuse("setups", "Set-ups: "+row(i)+" is located on a face of set-up "+strconv.Itoa(s.From)+", which is not before it. Name an earlier set-up, or 0 for the start.")
 		}
 	}
 	for i, c := range p.Causes {
 		if c.Setup > len(p.Setups) {
-			return sheet.Refuse("causes", "Errors: "+row(i)+" names set-up "+strconv.Itoa(c.Setup)+", and there are "+strconv.Itoa(len(p.Setups))+". Name one of them.")
+			return worksheet.Refuse("causes", "Errors: "+row(i)+" names set-up "+strconv.Itoa(c.Setup)+", and there are "+strconv.Itoa(len(p.Setups))+". Name one of them.")
 		}
 		if math.Abs(c.Value)+c.Half > .05 {
-			return sheet.Refuse("causes", "Errors: "+row(i)+" comes to more than 0.05 in an inch, which is no small error. Check its size and the length it is over.")
+			return worksheet.Refuse("causes", "Errors: "+row(i)+" comes to more than 0.05 in an inch, which is no small error. Check its size and the length it is over.")
 		}
 		if j := p.first(i); j != i {
 			b := p.Causes[j]
 			if b.Measured != c.Measured || !alike(b.Value, c.Value) || !alike(b.Half, c.Half) {
-				return sheet.Refuse("causes", "Errors: "+row(i)+" has the mark of "+row(j)+" but not its size. One mark is one error: give both the same, or leave the mark out.")
+				return worksheet.Refuse("causes", "Errors: "+row(i)+" has the mark of "+row(j)+" but not its size. One mark is one error: give both the same, or leave the mark out.")
 			}
 		}
 	}
 	for i, f := range p.Faces {
 		switch {
 		case f.Setup > len(p.Setups):
-			return sheet.Refuse("faces", "Faces: "+row(i)+" names set-up "+strconv.Itoa(f.Setup)+", and there are "+strconv.Itoa(len(p.Setups))+". Name one of them.")
+			return worksheet.Refuse("faces", "Faces: "+row(i)+" names set-up "+strconv.Itoa(f.Setup)+", and there are "+strconv.Itoa(len(p.Setups))+". Name one of them.")
 		case f.To > len(p.Faces):
-			return sheet.Refuse("faces", "Faces: "+row(i)+" is measured to row "+strconv.Itoa(f.To)+", which is not there. Name a row of this table, or 0 for the start.")
+			return worksheet.Refuse("faces", "Faces: "+row(i)+" is measured to row "+strconv.Itoa(f.To)+", which is not there. Name a row of this table, or 0 for the start.")
 		case f.To == i+1:
-			return sheet.Refuse("faces", "Faces: "+row(i)+" is measured to itself. Name another row, or 0 for the start.")
+			return worksheet.Refuse("faces", "Faces: "+row(i)+" is measured to itself. Name another row, or 0 for the start.")
 		}
 	}
 	return nil

@@ -10,25 +10,25 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/fitting"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 func TestTotal(t *testing.T) {
 	assert.Empty(t, chainSheet.CheckFields())
-	for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-		a := sheet.Run(&chainSheet, sys, append([]sheet.Pair{{Key: "trials", Text: "500"}}, chainSheet.Example...))
+	for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
+		a := worksheet.Run(&chainSheet, sys, append([]worksheet.Pair{{Key: "trials", Text: "500"}}, chainSheet.Example...))
 		require.Nil(t, a.Fault, "%v", a.Fault)
 		require.NotEmpty(t, a.Lines())
 	}
 	answered := 0
 	rapid.Check(t, func(t *rapid.T) {
-		in := shelftest.Pairs(&chainSheet).Draw(t, "inputs")
-		a := sheet.Run(&chainSheet, quantity.System(rapid.IntRange(0, 1).Draw(t, "system")), in)
+		in := registrytest.Pairs(&chainSheet).Draw(t, "inputs")
+		a := worksheet.Run(&chainSheet, units.System(rapid.IntRange(0, 1).Draw(t, "system")), in)
 		if a.Fault == nil {
 			answered++
 			return
@@ -285,15 +285,15 @@ func TestNormal(t *testing.T) {
 	slices.Sort(x)
 	far := 0.0
 	for i, z := range x {
-		far = max(far, math.Abs(float64(i)/n-estimate.NormalCDF(z)))
+		far = max(far, math.Abs(float64(i)/n-fitting.NormalCDF(z)))
 	}
 	assert.Less(t, far, 1.95/math.Sqrt(n)+.0002)
 }
 
 func TestAnswers(t *testing.T) {
-	base := []sheet.Pair{{Key: "setups", Text: "one, bottom, 0, 10; two, top, 1, 10"}, {Key: "faces", Text: "bottom, 1, bottom, face, 0, 10; top, 2, top, face, 1, 10, 0.001"}}
-	run := func(causes string) sheet.Answer {
-		a := sheet.Run(&chainSheet, quantity.InchSystem, append([]sheet.Pair{{Key: "causes", Text: causes}}, base...))
+	base := []worksheet.Pair{{Key: "setups", Text: "one, bottom, 0, 10; two, top, 1, 10"}, {Key: "faces", Text: "bottom, 1, bottom, face, 0, 10; top, 2, top, face, 1, 10, 0.001"}}
+	run := func(causes string) worksheet.Answer {
+		a := worksheet.Run(&chainSheet, units.InchSystem, append([]worksheet.Pair{{Key: "causes", Text: causes}}, base...))
 		require.Nil(t, a.Fault, "%v", a.Fault)
 		return a
 	}
@@ -326,7 +326,7 @@ func TestRefusals(t *testing.T) {
 		{"no seat", "setups", "one, bottom, 0, 0", "1, seat, x, , 0.001", "top, 1, top, face, 0, 10"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(&chainSheet, quantity.InchSystem, []sheet.Pair{{Key: "setups", Text: c.setups}, {Key: "causes", Text: c.causes}, {Key: "faces", Text: c.faces}})
+			a := worksheet.Run(&chainSheet, units.InchSystem, []worksheet.Pair{{Key: "setups", Text: c.setups}, {Key: "causes", Text: c.causes}, {Key: "faces", Text: c.faces}})
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, c.field, a.Fault.Field, a.Fault.Message)
 		})
@@ -334,9 +334,9 @@ func TestRefusals(t *testing.T) {
 }
 
 func BenchmarkTrials(b *testing.B) {
-	in := append([]sheet.Pair{{Key: "trials", Text: "1000"}}, chainSheet.Example...)
+	in := append([]worksheet.Pair{{Key: "trials", Text: "1000"}}, chainSheet.Example...)
 	for b.Loop() {
-		if a := sheet.Run(&chainSheet, quantity.InchSystem, in); a.Fault != nil {
+		if a := worksheet.Run(&chainSheet, units.InchSystem, in); a.Fault != nil {
 			b.Fatal(a.Fault)
 		}
 	}

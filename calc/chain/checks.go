@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"datumbook/calc/check"
-	"datumbook/calc/sure"
+	"datumbook/calc/uncertainty"
 )
 
 // Checks gives what the worksheet of this room was checked against.
@@ -56,18 +56,18 @@ func Checks() []check.Proof {
 	tried := func(what func(Trial) float64) func() float64 {
 		return func() float64 { return what(four.Try(four.Predict()[:1], 20000, 1)[0]) }
 	}
-	budget := func(p Plan, corr []sure.Pair) float64 {
-		var parts []sure.Part
+	budget := func(p Plan, corr []uncertainty.Pair) float64 {
+		var parts []uncertainty.Part
 		for _, c := range p.Causes {
-			parts = append(parts, sure.Part{Given: sure.Double, Value: c.Half, Sens: 1})
+			parts = append(parts, uncertainty.Part{Given: uncertainty.Double, Value: c.Half, Sens: 1})
 		}
-		b, _ := sure.Combine(parts, corr, 0)
+		b, _ := uncertainty.Combine(parts, corr, 0)
 		return b.Std
 	}
-	var all []sure.Pair
+	var all []uncertainty.Pair
 	for i := range 10 {
 		for j := range i {
-			all = append(all, sure.Pair{I: j, J: i, R: 1})
+			all = append(all, uncertainty.Pair{I: j, J: i, R: 1})
 		}
 	}
 	// A head that leans 0.001 in/in: bottom, then top with the part turned over about x.

@@ -5,18 +5,18 @@ import (
 	"strconv"
 
 	"datumbook/calc/align"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Worked lines and sentences, as data.
 var (
-	meanStep  = sheet.Step{What: "Expected", Formula: "L sum s a", Numbers: "{s}", Result: "{s}", Source: "geometry"}
-	unitStep  = sheet.Step{What: "Standard uncertainty", Formula: "u^2 = sum (c u)^2, c added with signs where one error comes twice", Numbers: "{s}", Result: "{s}", Source: "JCGM 100"}
-	sureStep  = sheet.Step{What: "Plus or minus, about 95 %", Formula: "U = 2 u", Numbers: "2 x {s}", Result: "{s}", Source: "JCGM 100"}
-	worstStep = sheet.Step{What: "At the very worst", Formula: "|expected| + sum |c| limit", Numbers: "", Result: "{s}", Source: "geometry"}
-	afterStep = sheet.Step{What: "Plus or minus, if {s} were read", Formula: "2 sqrt(u^2 - u_i^2 + u_new^2)", Numbers: "u {s}, u_i {s}, u_new {s}", Result: "{s}", Source: "JCGM 100"}
-	shimStep  = sheet.Step{What: "Shim", Formula: "expected/L x seat", Numbers: "{s}/{len} x {len}", Result: "{s}", Source: "geometry"}
-	tryStep   = sheet.Step{What: "Drawn many times, turned in space", Formula: "half of what holds 95 of 100", Numbers: "{0} trials", Result: "{s} +/- {s}", Source: "JCGM 101"}
+	meanStep  = worksheet.Step{What: "Expected", Formula: "L sum s a", Numbers: "{s}", Result: "{s}", Source: "geometry"}
+	unitStep  = worksheet.Step{What: "Standard uncertainty", Formula: "u^2 = sum (c u)^2, c added with signs where one error comes twice", Numbers: "{s}", Result: "{s}", Source: "JCGM 100"}
+	sureStep  = worksheet.Step{What: "Plus or minus, about 95 %", Formula: "U = 2 u", Numbers: "2 x {s}", Result: "{s}", Source: "JCGM 100"}
+	worstStep = worksheet.Step{What: "At the very worst", Formula: "|expected| + sum |c| limit", Numbers: "", Result: "{s}", Source: "geometry"}
+	afterStep = worksheet.Step{What: "Plus or minus, if {s} were read", Formula: "2 sqrt(u^2 - u_i^2 + u_new^2)", Numbers: "u {s}, u_i {s}, u_new {s}", Result: "{s}", Source: "JCGM 100"}
+	shimStep  = worksheet.Step{What: "Shim", Formula: "expected/L x seat", Numbers: "{s}/{len} x {len}", Result: "{s}", Source: "geometry"}
+	tryStep   = worksheet.Step{What: "Drawn many times, turned in space", Formula: "half of what holds 95 of 100", Numbers: "{0} trials", Result: "{s} +/- {s}", Source: "JCGM 101"}
 
 	says = [...]string{
 		"{s} to {s}: expect {s} over {in}, plus or minus {s}. Nothing is said to be allowed.",
@@ -35,7 +35,7 @@ var (
 	angleSays = "Angles are taken as small and added; the trials do not do so."
 )
 
-func planOf(v *sheet.Values) (Plan, *sheet.Fault) {
+func planOf(v *worksheet.Values) (Plan, *worksheet.Fault) {
 	var p Plan
 	for i := range v.Rows("setups") {
 		from, _ := v.Cell("setups", i, 2, "")
@@ -75,7 +75,7 @@ func planOf(v *sheet.Values) (Plan, *sheet.Fault) {
 
 // over is the length a row's sizes are over: the set-up's seat where none is
 // given. A set-up that is not there is refused later.
-func (p *Plan) over(v *sheet.Values, i int, c Cause) float64 {
+func (p *Plan) over(v *worksheet.Values, i int, c Cause) float64 {
 	if x, given := v.Cell("causes", i, 5, "in"); given {
 		return x
 	}
@@ -100,7 +100,7 @@ func state(e Error, allow float64) int {
 	return 4
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	p, f := planOf(v)
 	if f != nil {
 		return f
@@ -111,7 +111,7 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	chief := p.Chief(errors)
 	ok, asked := true, false
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for _, e := range errors {
 		f := p.Faces[e.Face]
 		s, allowed := state(e, f.Allow), ""
@@ -119,8 +119,8 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			asked, allowed = true, align.Fine(o, f.Allow)
 		}
 		ok = ok && s < 3
-		rows = append(rows, []sheet.Cell{sheet.Txt(f.Name), sheet.Txt(p.datum(f)), sheet.Txt("xyz"[e.Axis : e.Axis+1]), sheet.Num(f.Length, "in"),
-			sheet.Num(e.Mean, "in"), sheet.Num(e.Sure(), "in"), sheet.Num(e.Worst, "in"), sheet.Num(e.Mean/f.Length, "in/in"), sheet.Txt(allowed), sheet.Txt(short[s])})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(f.Name), worksheet.Txt(p.datum(f)), worksheet.Txt("xyz"[e.Axis : e.Axis+1]), worksheet.Num(f.Length, "in"),
+			worksheet.Num(e.Mean, "in"), worksheet.Num(e.Sure(), "in"), worksheet.Num(e.Worst, "in"), worksheet.Num(e.Mean/f.Length, "in/in"), worksheet.Txt(allowed), worksheet.Txt(short[s])})
 	}
 	o.SetTable("errors", rows)
 	if asked {
@@ -168,15 +168,15 @@ func (p *Plan) name(i int) string {
 }
 
 // work shows how the chief error came about and what betters it.
-func (p *Plan) work(v *sheet.Values, o *sheet.Out, e Error) {
+func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 	bare := func(x float64) string { return align.FineBare(o, x) }
 	fineOf := func(x float64) string { return align.Fine(o, x) }
 	shares := p.Shares(e, func(c int) float64 { return v.In("better") / p.over(v, c, p.Causes[c]) })
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	means, units := "0", "0"
 	best := -1
 	for i, s := range shares {
-		rows = append(rows, []sheet.Cell{sheet.Num(float64(s.Cause+1), ""), sheet.Txt(p.name(s.Cause)), sheet.Num(s.Mean, "in"), sheet.Num(2*s.Unit, "in"), sheet.Num(100*s.Part, "%"), sheet.Num(s.After, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(s.Cause+1), ""), worksheet.Txt(p.name(s.Cause)), worksheet.Num(s.Mean, "in"), worksheet.Num(2*s.Unit, "in"), worksheet.Num(100*s.Part, "%"), worksheet.Num(s.After, "in")})
 		if i == 0 {
 			means, units = bare(s.Mean), bare(s.Unit)+"^2"
 		} else {

@@ -4,14 +4,14 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 var (
-	laidStep  = sheet.Step{What: "Least to spare as laid out", Formula: "stock = n.(p - f) of a plane, R - r of a bore, r - R outside; less what is wanted", Numbers: "{s}", Result: "{in}", Source: "geometry"}
-	bestStep  = sheet.Step{What: "Least to spare at best, {0} programmes", Formula: "largest t with stock - wanted - n.(d + w x q) >= t for every touch", Numbers: "shift {len}, {len}, {len}; turn {4}, {4}, {4} deg", Result: "{in}", Source: "Chvatal"}
-	proofStep = sheet.Step{What: "Why no move gives more", Formula: "shares x what each touch has to spare as laid out, added up: the same for every small move", Numbers: "{s}", Result: "{in}", Source: "Chvatal"}
-	shimStep  = sheet.Step{What: "Shim under {s}", Formula: "how far the support rises when the part is set straight, less the lowest", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	laidStep  = worksheet.Step{What: "Least to spare as laid out", Formula: "stock = n.(p - f) of a plane, R - r of a bore, r - R outside; less what is wanted", Numbers: "{s}", Result: "{in}", Source: "geometry"}
+	bestStep  = worksheet.Step{What: "Least to spare at best, {0} programmes", Formula: "largest t with stock - wanted - n.(d + w x q) >= t for every touch", Numbers: "shift {len}, {len}, {len}; turn {4}, {4}, {4} deg", Result: "{in}", Source: "Chvatal"}
+	proofStep = worksheet.Step{What: "Why no move gives more", Formula: "shares x what each touch has to spare as laid out, added up: the same for every small move", Numbers: "{s}", Result: "{in}", Source: "Chvatal"}
+	shimStep  = worksheet.Step{What: "Shim under {s}", Formula: "how far the support rises when the part is set straight, less the lowest", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
 // axes are the six directions by key.
@@ -26,7 +26,7 @@ func axis(key string) (v [3]float64) {
 
 func row(i int) string { return "row " + strconv.Itoa(i+1) + " " }
 
-func point(v *sheet.Values, key string, i, col int) (p [3]float64) {
+func point(v *worksheet.Values, key string, i, col int) (p [3]float64) {
 	for k := range p {
 		p[k], _ = v.Cell(key, i, col+k, "in")
 	}
@@ -36,7 +36,7 @@ func point(v *sheet.Values, key string, i, col int) (p [3]float64) {
 var kindKeys = [...]string{"face", "bore", "boss", "wall", "ring"}
 
 // read reads the worksheet into a question.
-func read(v *sheet.Values) (Ask, *sheet.Fault) {
+func read(v *worksheet.Values) (Ask, *worksheet.Fault) {
 	a := Ask{MaxTurn: v.As("maxturn", "deg") * math.Pi / 180, MaxShift: v.In("maxshift")}
 	for i := range v.Rows("features") {
 		f := Feature{Name: v.CellText("features", i, 0), At: point(v, "features", i, 3)}
@@ -104,7 +104,7 @@ func read(v *sheet.Values) (Ask, *sheet.Fault) {
 	return a, nil
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	a, f := read(v)
 	if f != nil {
 		return f
@@ -149,9 +149,9 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 
 // tables writes the tables and gives the surfaces that hold the answer with
 // their shares, in words.
-func tables(o *sheet.Out, a *Ask, r *Result) string {
-	touches := make([][]sheet.Cell, 0, len(a.Touches))
-	faces, outline := make([][]sheet.Cell, 0, len(a.Features)), make([][]sheet.Cell, 0, len(a.Features))
+func tables(o *worksheet.Out, a *Ask, r *Result) string {
+	touches := make([][]worksheet.Cell, 0, len(a.Touches))
+	faces, outline := make([][]worksheet.Cell, 0, len(a.Features)), make([][]worksheet.Cell, 0, len(a.Features))
 	words := ""
 	for i := range a.Features {
 		f := &a.Features[i]
@@ -163,20 +163,20 @@ func tables(o *sheet.Out, a *Ask, r *Result) string {
 				share += s.Share
 			}
 		}
-		faces = append(faces, []sheet.Cell{sheet.Txt(f.Name), inch(laid), inch(least), inch(most), inch(spare), sheet.Num(share*100, "%")})
+		faces = append(faces, []worksheet.Cell{worksheet.Txt(f.Name), inch(laid), inch(least), inch(most), inch(spare), worksheet.Num(share*100, "%")})
 		if share >= .001 {
 			if words != "" {
 				words += ", "
 			}
 			words += f.Name + o.Fill(" ({0}%)", nil, share*100)
 		}
-		outline = append(outline, []sheet.Cell{sheet.Txt(f.Name), sheet.Txt(kindKeys[f.Kind]), inch(f.At[0]), inch(f.At[1]), inch(f.At[2]),
-			sheet.Num(f.Dir[0], ""), sheet.Num(f.Dir[1], ""), sheet.Num(f.Dir[2], ""), inch(2 * f.Radius)})
+		outline = append(outline, []worksheet.Cell{worksheet.Txt(f.Name), worksheet.Txt(kindKeys[f.Kind]), inch(f.At[0]), inch(f.At[1]), inch(f.At[2]),
+			worksheet.Num(f.Dir[0], ""), worksheet.Num(f.Dir[1], ""), worksheet.Num(f.Dir[2], ""), inch(2 * f.Radius)})
 	}
 	for j := range a.Touches {
 		t, s := &a.Touches[j], &r.Stocks[j]
-		touches = append(touches, []sheet.Cell{sheet.Txt(a.Features[t.Feature].Name), inch(t.P[0]), inch(t.P[1]), inch(t.P[2]),
-			inch(s.Laid), inch(s.Best), inch(s.Spare), sheet.Num(s.Share*100, "%")})
+		touches = append(touches, []worksheet.Cell{worksheet.Txt(a.Features[t.Feature].Name), inch(t.P[0]), inch(t.P[1]), inch(t.P[2]),
+			inch(s.Laid), inch(s.Best), inch(s.Spare), worksheet.Num(s.Share*100, "%")})
 	}
 	o.SetTable("stock", touches)
 	o.SetTable("surfaces", faces)
@@ -184,9 +184,9 @@ func tables(o *sheet.Out, a *Ask, r *Result) string {
 	return words
 }
 
-func inch(x float64) sheet.Cell { return sheet.Num(x, "in") }
+func inch(x float64) worksheet.Cell { return worksheet.Num(x, "in") }
 
-func verdict(o *sheet.Out, r *Result, shares string) string {
+func verdict(o *worksheet.Out, r *Result, shares string) string {
 	switch {
 	case r.Cleans && r.Laid >= -1e-7 && r.Least-r.Laid < 5e-4:
 		return o.Fill("It cleans up as laid out: {in} to spare at the thinnest, and no move gives more to speak of.", nil, r.Least)
@@ -204,7 +204,7 @@ func verdict(o *sheet.Out, r *Result, shares string) string {
 
 // proof shows that the touches which hold the answer cannot all gain: their
 // shares make a sum that no small move changes.
-func proof(o *sheet.Out, a *Ask, r *Result) {
+func proof(o *worksheet.Out, a *Ask, r *Result) {
 	text, sum := "", 0.0
 	machined := 0.0
 	for j := range r.Stocks {
@@ -229,7 +229,7 @@ func proof(o *sheet.Out, a *Ask, r *Result) {
 }
 
 // set says what to set on the machine.
-func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
+func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 	up := axis(v.Choice("up"))
 	var rise []float64
 	low := math.Inf(1)
@@ -239,10 +239,10 @@ func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
 		rise, low = append(rise, d), min(low, d)
 	}
 	var steps []string
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for i := range rise {
 		name, p := v.CellText("supports", i, 0), point(v, "supports", i, 1)
-		rows = append(rows, []sheet.Cell{sheet.Txt(name), inch(p[0]), inch(p[1]), inch(p[2]), inch(rise[i] - low)})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), inch(p[0]), inch(p[1]), inch(p[2]), inch(rise[i] - low)})
 		step := shimStep
 		step.What = o.Fill(step.What, []string{name})
 		o.Line(&step, nil, rise[i], low, rise[i]-low)
@@ -261,7 +261,7 @@ func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
 		way = "clockwise"
 	}
 	if math.Abs(swing) > 1e-6 {
-		steps = append(steps, "Turn it on the table "+way+", seen from above, by "+o.Show(math.Abs(swing)*1000, "mm/m", sheet.Slope)+", read with the indicator along a surface that was touched.")
+		steps = append(steps, "Turn it on the table "+way+", seen from above, by "+o.Show(math.Abs(swing)*1000, "mm/m", worksheet.Slope)+", read with the indicator along a surface that was touched.")
 	}
 	tilt := sub(r.Move.Angle, scale(up, about))
 	if l := math.Sqrt(dot(tilt, tilt)); l > 1e-6 && rows == nil {
@@ -293,7 +293,7 @@ func set(v *sheet.Values, o *sheet.Out, a *Ask, r *Result) {
 }
 
 // says adds the cautions.
-func says(o *sheet.Out, a *Ask, r *Result) {
+func says(o *worksheet.Out, a *Ask, r *Result) {
 	if r.Limit {
 		o.Caution("A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
 	}

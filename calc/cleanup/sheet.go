@@ -1,9 +1,9 @@
 package cleanup
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{&cleanSheet} }
+func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&cleanSheet} }
 
 const (
 	far  = "600 in"
@@ -11,17 +11,17 @@ const (
 )
 
 var (
-	dirs = []sheet.Option{{Key: "+x", Label: "right, +X"}, {Key: "-x", Label: "left, -X"}, {Key: "+y", Label: "back, +Y"}, {Key: "-y", Label: "front, -Y"}, {Key: "+z", Label: "up, +Z"}, {Key: "-z", Label: "down, -Z"}, {Key: "given", Label: "as given in the last three"}}
-	ways = []sheet.Option{{Key: "x", Label: "shift along X"}, {Key: "y", Label: "shift along Y"}, {Key: "z", Label: "shift along Z"}, {Key: "rx", Label: "turn about X"}, {Key: "ry", Label: "turn about Y"}, {Key: "rz", Label: "turn about Z"}}
+	dirs = []worksheet.Option{{Key: "+x", Label: "right, +X"}, {Key: "-x", Label: "left, -X"}, {Key: "+y", Label: "back, +Y"}, {Key: "-y", Label: "front, -Y"}, {Key: "+z", Label: "up, +Z"}, {Key: "-z", Label: "down, -Z"}, {Key: "given", Label: "as given in the last three"}}
+	ways = []worksheet.Option{{Key: "x", Label: "shift along X"}, {Key: "y", Label: "shift along Y"}, {Key: "z", Label: "shift along Z"}, {Key: "rx", Label: "turn about X"}, {Key: "ry", Label: "turn about Y"}, {Key: "rz", Label: "turn about Z"}}
 
-	colX       = sheet.Column{Key: "x", Label: "X", Kind: sheet.Length, Min: back, Max: far}
-	colY       = sheet.Column{Key: "y", Label: "Y", Kind: sheet.Length, Min: back, Max: far}
-	colZ       = sheet.Column{Key: "z", Label: "Z", Kind: sheet.Length, Min: back, Max: far}
-	colFeature = sheet.Column{Key: "feature", Label: "Surface", Kind: sheet.Text}
-	colShare   = sheet.Column{Key: "share", Label: "Share in the shortage", Kind: sheet.Percent}
+	colX       = worksheet.Column{Key: "x", Label: "X", Kind: worksheet.Length, Min: back, Max: far}
+	colY       = worksheet.Column{Key: "y", Label: "Y", Kind: worksheet.Length, Min: back, Max: far}
+	colZ       = worksheet.Column{Key: "z", Label: "Z", Kind: worksheet.Length, Min: back, Max: far}
+	colFeature = worksheet.Column{Key: "feature", Label: "Surface", Kind: worksheet.Text}
+	colShare   = worksheet.Column{Key: "share", Label: "Share in the shortage", Kind: worksheet.Percent}
 )
 
-var cleanSheet = sheet.Sheet{
+var cleanSheet = worksheet.Sheet{
 	Name: "cleanup", Title: "Clean-up of a casting", Question: "Does the rough casting clean up?", Group: "where",
 	About: []string{
 		"Touch the rough off where it will be machined, at least twice on a face and in three places around a bore, in the coordinates of the part as you would lay it out first. The worksheet moves the finished part inside the rough, shift and turn, until the least stock anywhere is as large as it can be, and of all such places takes the one with the least stock to remove at the thickest.",
@@ -30,53 +30,53 @@ var cleanSheet = sheet.Sheet{
 		"The turn comes out as shims under the supports you give and a turn on the table; the shift as where the part's zero lies on the rough, and as the depth of the finished surface under each touch, for layout lines.",
 	},
 	Drawing: "cleanup",
-	Inputs: []sheet.Input{
-		{Key: "features", Label: "Finished surfaces", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 40, Example: "top, face, +z, 0, 0, 4; bore, bore, +z, 5, 3, 0, 3",
+	Inputs: []worksheet.Input{
+		{Key: "features", Label: "Finished surfaces", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 40, Example: "top, face, +z, 0, 0, 4; bore, bore, +z, 5, 3, 0, 3",
 			Help: "One row for each: name, kind, the way it faces (for a bore or round the way its axis runs), X, Y, Z of a point on it or on its axis, diameter, and least stock (for wall and ring the least metal). The last three are the direction where it is none of the six.",
-			Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text},
-				{Key: "kind", Label: "Kind", Kind: sheet.Choice, Options: []sheet.Option{{Key: "face", Label: "flat face"}, {Key: "bore", Label: "bore"}, {Key: "boss", Label: "round outside"}, {Key: "wall", Label: "wall behind a face"}, {Key: "ring", Label: "metal around a bore"}}},
-				{Key: "dir", Label: "Faces", Kind: sheet.Choice, Options: dirs}, colX, colY, colZ,
-				{Key: "dia", Label: "Diameter", Kind: sheet.Length, Min: "0.01 in", Max: far, Optional: true}, {Key: "need", Label: "At least", Kind: sheet.Length, Min: "-1 in", Max: "20 in", Optional: true},
-				{Key: "nx", Label: "Direction X", Kind: sheet.Number, Min: "-1000", Max: "1000", Optional: true}, {Key: "ny", Label: "Direction Y", Kind: sheet.Number, Min: "-1000", Max: "1000", Optional: true}, {Key: "nz", Label: "Direction Z", Kind: sheet.Number, Min: "-1000", Max: "1000", Optional: true}}},
-		{Key: "touches", Label: "Touches on the rough", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 200, Example: "top, 1, 1, 4.12; top, 9, 1, 4.2; top, 5, 5, 4.15",
-			Help: "One row for each: the surface it belongs to, X, Y, Z. The point on the metal itself: take off the tip's radius first.", Columns: []sheet.Column{colFeature, colX, colY, colZ}},
-		{Key: "free", Label: "It may be moved", Kind: sheet.Choices, Default: "x, y, z, rx, ry, rz", Help: "The ways the casting can be set. Leave out those that are fixed, and those that nothing was touched for.", Options: ways},
-		{Key: "need", Label: "Least stock", Kind: sheet.Length, Default: "0 in", Min: "-1 in", Max: "5 in", Help: "Wanted on every machined surface that has no own in the table."},
-		{Key: "supports", Label: "Supports", Kind: sheet.Table, Section: "Setting it", MaxRows: 12, Example: "front left, 0, 0, 0; front right, 10, 0, 0; back, 5, 6, 0",
-			Help: "Where it stands on the table and shims can go: name, X, Y, Z.", Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, colX, colY, colZ}},
-		{Key: "up", Label: "Up from the table", Kind: sheet.Choice, Section: "Setting it", Default: "+z", Help: "The way that is up as it stands.", Options: dirs[:6]},
-		{Key: "maxturn", Label: "Most turn", Kind: sheet.Angle, Section: "Fine points", Default: "2", Min: "0.001", Max: "15", Help: "About each axis."},
-		{Key: "maxshift", Label: "Most shift", Kind: sheet.Length, Section: "Fine points", Default: "1 in", Min: "0.001 in", Max: "20 in", Help: "Along each axis, of the middle of the touches."},
+			Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text},
+				{Key: "kind", Label: "Kind", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "face", Label: "flat face"}, {Key: "bore", Label: "bore"}, {Key: "boss", Label: "round outside"}, {Key: "wall", Label: "wall behind a face"}, {Key: "ring", Label: "metal around a bore"}}},
+				{Key: "dir", Label: "Faces", Kind: worksheet.Choice, Options: dirs}, colX, colY, colZ,
+				{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Min: "0.01 in", Max: far, Optional: true}, {Key: "need", Label: "At least", Kind: worksheet.Length, Min: "-1 in", Max: "20 in", Optional: true},
+				{Key: "nx", Label: "Direction X", Kind: worksheet.Number, Min: "-1000", Max: "1000", Optional: true}, {Key: "ny", Label: "Direction Y", Kind: worksheet.Number, Min: "-1000", Max: "1000", Optional: true}, {Key: "nz", Label: "Direction Z", Kind: worksheet.Number, Min: "-1000", Max: "1000", Optional: true}}},
+		{Key: "touches", Label: "Touches on the rough", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 200, Example: "top, 1, 1, 4.12; top, 9, 1, 4.2; top, 5, 5, 4.15",
+			Help: "One row for each: the surface it belongs to, X, Y, Z. The point on the metal itself: take off the tip's radius first.", Columns: []worksheet.Column{colFeature, colX, colY, colZ}},
+		{Key: "free", Label: "It may be moved", Kind: worksheet.Choices, Default: "x, y, z, rx, ry, rz", Help: "The ways the casting can be set. Leave out those that are fixed, and those that nothing was touched for.", Options: ways},
+		{Key: "need", Label: "Least stock", Kind: worksheet.Length, Default: "0 in", Min: "-1 in", Max: "5 in", Help: "Wanted on every machined surface that has no own in the table."},
+		{Key: "supports", Label: "Supports", Kind: worksheet.Table, Section: "Setting it", MaxRows: 12, Example: "front left, 0, 0, 0; front right, 10, 0, 0; back, 5, 6, 0",
+			Help: "Where it stands on the table and shims can go: name, X, Y, Z.", Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text}, colX, colY, colZ}},
+		{Key: "up", Label: "Up from the table", Kind: worksheet.Choice, Section: "Setting it", Default: "+z", Help: "The way that is up as it stands.", Options: dirs[:6]},
+		{Key: "maxturn", Label: "Most turn", Kind: worksheet.Angle, Section: "Fine points", Default: "2", Min: "0.001", Max: "15", Help: "About each axis."},
+		{Key: "maxshift", Label: "Most shift", Kind: worksheet.Length, Section: "Fine points", Default: "1 in", Min: "0.001 in", Max: "20 in", Help: "Along each axis, of the middle of the touches."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "cleans", Label: "It cleans up", Kind: sheet.Flag},
-		{Key: "least", Label: "Least stock to spare", Kind: sheet.Length, Main: true, Help: "Over what is wanted. Less than nothing is what is missing."},
-		{Key: "laid", Label: "The same as laid out", Kind: sheet.Length, Main: true},
-		{Key: "most", Label: "Most stock", Kind: sheet.Length, Main: true},
-		{Key: "dx", Label: "Shift in X", Kind: sheet.Length, Help: "Of the finished part in the rough, at the middle of the touches."},
-		{Key: "dy", Label: "Shift in Y", Kind: sheet.Length},
-		{Key: "dz", Label: "Shift in Z", Kind: sheet.Length},
-		{Key: "rx", Label: "Turn about X", Kind: sheet.Angle, Help: "Of the finished part in the rough, right-handed. The casting turns the other way."},
-		{Key: "ry", Label: "Turn about Y", Kind: sheet.Angle},
-		{Key: "rz", Label: "Turn about Z", Kind: sheet.Angle},
-		{Key: "zx", Label: "Part's zero comes to X", Kind: sheet.Length, Main: true, Help: "On the rough as it was touched off."},
-		{Key: "zy", Label: "Part's zero comes to Y", Kind: sheet.Length, Main: true},
-		{Key: "zz", Label: "Part's zero comes to Z", Kind: sheet.Length, Main: true},
-		{Key: "shims", Label: "Shims", Kind: sheet.Table, Columns: []sheet.Column{{Key: "name", Label: "Support", Kind: sheet.Text}, colX, colY, colZ, {Key: "shim", Label: "Shim", Kind: sheet.Length}}},
-		{Key: "swing", Label: "Turn the casting on the table", Kind: sheet.Slope, Help: "Counter-clockwise seen from above where it is more than nothing."},
-		{Key: "steps", Label: "Setting it", Kind: sheet.Lines},
-		{Key: "surfaces", Label: "Surface by surface", Kind: sheet.Table, Columns: []sheet.Column{colFeature, {Key: "laid", Label: "Least as laid out", Kind: sheet.Length}, {Key: "least", Label: "Least", Kind: sheet.Length}, {Key: "most", Label: "Most", Kind: sheet.Length}, {Key: "spare", Label: "To spare", Kind: sheet.Length}, colShare}},
-		{Key: "stock", Label: "Touch by touch", Kind: sheet.Table, Help: "The finished surface lies so far under the touch.", Columns: []sheet.Column{colFeature, colX, colY, colZ, {Key: "laid", Label: "As laid out", Kind: sheet.Length}, {Key: "best", Label: "Stock", Kind: sheet.Length}, {Key: "spare", Label: "To spare", Kind: sheet.Length}, colShare}},
-		{Key: "walls", Label: "Least metal to spare in walls", Kind: sheet.Length},
-		{Key: "outline", Label: "The finished surfaces", Kind: sheet.Table, Columns: []sheet.Column{colFeature, {Key: "kind", Label: "Kind", Kind: sheet.Text}, colX, colY, colZ, {Key: "nx", Label: "Faces X", Kind: sheet.Number}, {Key: "ny", Label: "Faces Y", Kind: sheet.Number}, {Key: "nz", Label: "Faces Z", Kind: sheet.Number}, {Key: "dia", Label: "Diameter", Kind: sheet.Length}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "cleans", Label: "It cleans up", Kind: worksheet.Flag},
+		{Key: "least", Label: "Least stock to spare", Kind: worksheet.Length, Main: true, Help: "Over what is wanted. Less than nothing is what is missing."},
+		{Key: "laid", Label: "The same as laid out", Kind: worksheet.Length, Main: true},
+		{Key: "most", Label: "Most stock", Kind: worksheet.Length, Main: true},
+		{Key: "dx", Label: "Shift in X", Kind: worksheet.Length, Help: "Of the finished part in the rough, at the middle of the touches."},
+		{Key: "dy", Label: "Shift in Y", Kind: worksheet.Length},
+		{Key: "dz", Label: "Shift in Z", Kind: worksheet.Length},
+		{Key: "rx", Label: "Turn about X", Kind: worksheet.Angle, Help: "Of the finished part in the rough, right-handed. The casting turns the other way."},
+		{Key: "ry", Label: "Turn about Y", Kind: worksheet.Angle},
+		{Key: "rz", Label: "Turn about Z", Kind: worksheet.Angle},
+		{Key: "zx", Label: "Part's zero comes to X", Kind: worksheet.Length, Main: true, Help: "On the rough as it was touched off."},
+		{Key: "zy", Label: "Part's zero comes to Y", Kind: worksheet.Length, Main: true},
+		{Key: "zz", Label: "Part's zero comes to Z", Kind: worksheet.Length, Main: true},
+		{Key: "shims", Label: "Shims", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "name", Label: "Support", Kind: worksheet.Text}, colX, colY, colZ, {Key: "shim", Label: "Shim", Kind: worksheet.Length}}},
+		{Key: "swing", Label: "Turn the casting on the table", Kind: worksheet.Slope, Help: "Counter-clockwise seen from above where it is more than nothing."},
+		{Key: "steps", Label: "Setting it", Kind: worksheet.Lines},
+		{Key: "surfaces", Label: "Surface by surface", Kind: worksheet.Table, Columns: []worksheet.Column{colFeature, {Key: "laid", Label: "Least as laid out", Kind: worksheet.Length}, {Key: "least", Label: "Least", Kind: worksheet.Length}, {Key: "most", Label: "Most", Kind: worksheet.Length}, {Key: "spare", Label: "To spare", Kind: worksheet.Length}, colShare}},
+		{Key: "stock", Label: "Touch by touch", Kind: worksheet.Table, Help: "The finished surface lies so far under the touch.", Columns: []worksheet.Column{colFeature, colX, colY, colZ, {Key: "laid", Label: "As laid out", Kind: worksheet.Length}, {Key: "best", Label: "Stock", Kind: worksheet.Length}, {Key: "spare", Label: "To spare", Kind: worksheet.Length}, colShare}},
+		{Key: "walls", Label: "Least metal to spare in walls", Kind: worksheet.Length},
+		{Key: "outline", Label: "The finished surfaces", Kind: worksheet.Table, Columns: []worksheet.Column{colFeature, {Key: "kind", Label: "Kind", Kind: worksheet.Text}, colX, colY, colZ, {Key: "nx", Label: "Faces X", Kind: worksheet.Number}, {Key: "ny", Label: "Faces Y", Kind: worksheet.Number}, {Key: "nz", Label: "Faces Z", Kind: worksheet.Number}, {Key: "dia", Label: "Diameter", Kind: worksheet.Length}}},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "geometry", Title: "Geometry of planes and cylinders under shift and turn (Rodrigues' formula)"},
 		{Key: "Chvatal", Title: "V. Chvatal, Linear Programming, 1983: best least by a linear programme, and its duals as proof"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []sheet.Pair{
+	Example: []worksheet.Pair{
 		{Key: "features", Text: "left, face, -x, 0 in, 0 in, 0 in; right, face, +x, 10 in, 0 in, 0 in; front, face, -y, 0 in, 0 in, 0 in; back, face, +y, 0 in, 6 in, 0 in"},
 		{Key: "touches", Text: "left, -0.1 in, 1 in, 0 in; left, -0.16 in, 5 in, 0 in; right, 10.22 in, 1 in, 0 in; right, 10.12 in, 5 in, 0 in; front, 1 in, -0.05 in, 0 in; front, 9 in, -0.13 in, 0 in; back, 1 in, 6.24 in, 0 in; back, 9 in, 6.14 in, 0 in"},
 		{Key: "free", Text: "x, y, rz"},

@@ -10,16 +10,16 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 // run runs the example with some inputs changed.
-func run(pairs ...sheet.Pair) sheet.Answer {
-	all := append([]sheet.Pair{}, pairs...)
+func run(pairs ...worksheet.Pair) worksheet.Answer {
+	all := append([]worksheet.Pair{}, pairs...)
 	for _, e := range cleanSheet.Example {
 		given := false
 		for _, p := range pairs {
@@ -29,11 +29,11 @@ func run(pairs ...sheet.Pair) sheet.Answer {
 			all = append(all, e)
 		}
 	}
-	return sheet.Run(&cleanSheet, quantity.InchSystem, all)
+	return worksheet.Run(&cleanSheet, units.InchSystem, all)
 }
 
 func TestExample(t *testing.T) {
-	a := run(sheet.Pair{Key: "supports", Text: "left, 0, 0, 0; right, 10, 0, 0"}, sheet.Pair{Key: "up", Text: "+y"})
+	a := run(worksheet.Pair{Key: "supports", Text: "left, 0, 0, 0; right, 10, 0, 0"}, worksheet.Pair{Key: "up", Text: "+y"})
 	require.Nil(t, a.Fault, "%v", a.Fault)
 	assert.Equal(t, "true", a.Value("cleans"))
 	assert.Equal(t, "0.105 in", a.Text("least")[:5]+" in")
@@ -45,7 +45,7 @@ func TestExample(t *testing.T) {
 }
 
 func TestStarves(t *testing.T) {
-	a := run(sheet.Pair{Key: "need", Text: "0.125"})
+	a := run(worksheet.Pair{Key: "need", Text: "0.125"})
 	require.Nil(t, a.Fault)
 	assert.Equal(t, "false", a.Value("cleans"))
 	assert.Equal(t, "-0.0200 in", a.Text("least"))
@@ -64,7 +64,7 @@ func TestRefusals(t *testing.T) {
 		{"touches", "nothing, 0, 0, 0", "not in the table of surfaces"},
 		{"touches", "left, 0, 0, 0", "was not touched"},
 	} {
-		a := run(sheet.Pair{Key: row.key, Text: row.text})
+		a := run(worksheet.Pair{Key: row.key, Text: row.text})
 		if assert.NotNil(t, a.Fault, row.text) {
 			assert.Equal(t, row.key, a.Fault.Field)
 			assert.Contains(t, a.Fault.Message, row.says)
@@ -72,11 +72,11 @@ func TestRefusals(t *testing.T) {
 		}
 	}
 	// All six ways, but nothing touched in Z: refused by name.
-	a := run(sheet.Pair{Key: "free", Text: "x, y, z, rx, ry, rz"})
+	a := run(worksheet.Pair{Key: "free", Text: "x, y, z, rx, ry, rz"})
 	require.NotNil(t, a.Fault)
 	assert.Contains(t, a.Fault.Message, "Three points on one face, two on a second and one on a third")
 	// Points of a face too near one another for a turn.
-	b := sheet.Run(&cleanSheet, quantity.InchSystem, []sheet.Pair{
+	b := worksheet.Run(&cleanSheet, units.InchSystem, []worksheet.Pair{
 		{Key: "features", Text: "top, face, +z, 0, 0, 1"}, {Key: "touches", Text: "top, 1, 1, 1.1; top, 2, 1, 1.1; top, 3, 1, 1.1"}, {Key: "free", Text: "z, rx, ry"}})
 	require.NotNil(t, b.Fault, "three points in a line do not hold a plane")
 	assert.Contains(t, b.Fault.Message, "turn about X")

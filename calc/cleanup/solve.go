@@ -3,7 +3,7 @@ package cleanup
 import (
 	"math"
 
-	"datumbook/calc/estimate"
+	"datumbook/calc/fitting"
 )
 
 // Fault is why a question has no answer.
@@ -413,8 +413,8 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 	}
 	c := make([]float64, n+2)
 	c[n], c[n+1] = 1, -penalty
-	o, err := estimate.Maximise(c, rows, rhs)
-	if err != nil || o.Status != estimate.Optimal {
+	o, err := fitting.Maximise(c, rows, rhs)
+	if err != nil || o.Status != fitting.Optimal {
 		return step, 0, false
 	}
 	for i, k := range way {

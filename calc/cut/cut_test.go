@@ -8,14 +8,14 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 func TestRoom(t *testing.T) {
-	shelftest.Room(t, Sheets(), Checks())
-	shelftest.Cautioned(t, Sheets())
+	registrytest.Room(t, Sheets(), Checks())
+	registrytest.Cautioned(t, Sheets())
 }
 
 func TestMaterialsAreWhole(t *testing.T) {
@@ -163,8 +163,8 @@ func TestFacingBySteps(t *testing.T) {
 	})
 }
 
-func withPairs(base []sheet.Pair, changes ...sheet.Pair) []sheet.Pair {
-	pairs := append([]sheet.Pair{}, base...)
+func withPairs(base []worksheet.Pair, changes ...worksheet.Pair) []worksheet.Pair {
+	pairs := append([]worksheet.Pair{}, base...)
 next:
 	for _, c := range changes {
 		for i := range pairs {
@@ -179,21 +179,21 @@ next:
 }
 
 func TestRefusals(t *testing.T) {
-	p := func(k, v string) sheet.Pair { return sheet.Pair{Key: k, Text: v} }
+	p := func(k, v string) worksheet.Pair { return worksheet.Pair{Key: k, Text: v} }
 	for _, c := range []struct {
 		name, field string
-		sheet       *sheet.Sheet
-		change      []sheet.Pair
+		sheet       *worksheet.Sheet
+		change      []worksheet.Pair
 	}{
-		{"tap without a thread", "thread", speedSheet, []sheet.Pair{p("op", "tap")}},
-		{"drill without a diameter", "dia", speedSheet, []sheet.Pair{p("dia", "")}},
-		{"cut wider than the cutter", "width", powerSheet, []sheet.Pair{p("width", "7 in")}},
-		{"hole larger than the tap", "hole", tapSheet, []sheet.Pair{p("hole", "3/4 in")}},
-		{"hole far too small", "hole", tapSheet, []sheet.Pair{p("hole", "1/4 in")}},
-		{"thousands of passes", "depth", facingSheet, []sheet.Pair{p("stock", "20 in"), p("depth", "0.001 in")}},
+		{"tap without a thread", "thread", speedSheet, []worksheet.Pair{p("op", "tap")}},
+		{"drill without a diameter", "dia", speedSheet, []worksheet.Pair{p("dia", "")}},
+		{"cut wider than the cutter", "width", powerSheet, []worksheet.Pair{p("width", "7 in")}},
+		{"hole larger than the tap", "hole", tapSheet, []worksheet.Pair{p("hole", "3/4 in")}},
+		{"hole far too small", "hole", tapSheet, []worksheet.Pair{p("hole", "1/4 in")}},
+		{"thousands of passes", "depth", facingSheet, []worksheet.Pair{p("stock", "20 in"), p("depth", "0.001 in")}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(c.sheet, quantity.InchSystem, withPairs(c.sheet.Example, c.change...))
+			a := worksheet.Run(c.sheet, units.InchSystem, withPairs(c.sheet.Example, c.change...))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, c.field, a.Fault.Field, a.Fault.Message)
 		})
@@ -201,28 +201,28 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestSpeedAnswers(t *testing.T) {
-	p := func(k, v string) sheet.Pair { return sheet.Pair{Key: k, Text: v} }
+	p := func(k, v string) worksheet.Pair { return worksheet.Pair{Key: k, Text: v} }
 	base := speedSheet.Example
 	for _, c := range []struct {
 		name    string
-		change  []sheet.Pair
+		change  []worksheet.Pair
 		rpm     string
 		refused bool
 	}{
 		{"drill 17/32 in iron", nil, "660 rpm", false},
-		{"deep hole", []sheet.Pair{p("depth", "3 in")}, "325 rpm", false},
-		{"never past the tool's limit", []sheet.Pair{p("maxrpm", "300")}, "210 rpm", false},
-		{"slowest is too fast", []sheet.Pair{p("op", "facemill"), p("work", "alloy"), p("dia", "8 in")}, "80 rpm", true},
-		{"tap", []sheet.Pair{p("op", "tap"), p("thread", "5/8-11")}, "210 rpm", false},
-		{"no list", []sheet.Pair{p("speeds", "")}, "611 rpm", false},
+		{"deep hole", []worksheet.Pair{p("depth", "3 in")}, "325 rpm", false},
+		{"never past the tool's limit", []worksheet.Pair{p("maxrpm", "300")}, "210 rpm", false},
+		{"slowest is too fast", []worksheet.Pair{p("op", "facemill"), p("work", "alloy"), p("dia", "8 in")}, "80 rpm", true},
+		{"tap", []worksheet.Pair{p("op", "tap"), p("thread", "5/8-11")}, "210 rpm", false},
+		{"no list", []worksheet.Pair{p("speeds", "")}, "611 rpm", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(speedSheet, quantity.InchSystem, withPairs(base, c.change...))
+			a := worksheet.Run(speedSheet, units.InchSystem, withPairs(base, c.change...))
 			require.Nil(t, a.Fault, "%v", a.Fault)
 			assert.Equal(t, c.rpm, a.Text("rpm"), a.Text("verdict"))
 			refused := false
 			for _, x := range a.Cautions() {
-				refused = refused || x.Level == sheet.Refusal
+				refused = refused || x.Level == worksheet.Refusal
 			}
 			assert.Equal(t, c.refused, refused)
 		})
@@ -233,29 +233,29 @@ func TestSpeedAnswers(t *testing.T) {
 func TestTotal(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		for _, s := range Sheets() {
-			pairs := append([]sheet.Pair{}, s.Example...)
+			pairs := append([]worksheet.Pair{}, s.Example...)
 			for _, in := range s.Inputs {
 				if !rapid.Bool().Draw(rt, s.Name+in.Key) {
 					continue
 				}
 				text := ""
 				switch in.Kind {
-				case sheet.Length, sheet.Drill:
-					d, _ := quantity.Round(rapid.Float64Range(.001, 10).Draw(rt, in.Key), 4)
+				case worksheet.Length, worksheet.Drill:
+					d, _ := units.Round(rapid.Float64Range(.001, 10).Draw(rt, in.Key), 4)
 					text = d.Text() + " in"
-				case sheet.Spin, sheet.Count, sheet.TableFeed, sheet.Number, sheet.Percent, sheet.Time:
-					d, _ := quantity.Round(rapid.Float64Range(1, 400).Draw(rt, in.Key), 0)
+				case worksheet.Spin, worksheet.Count, worksheet.TableFeed, worksheet.Number, worksheet.Percent, worksheet.Time:
+					d, _ := units.Round(rapid.Float64Range(1, 400).Draw(rt, in.Key), 0)
 					text = d.Text()
-				case sheet.Choice:
+				case worksheet.Choice:
 					text = in.Options[rapid.IntRange(0, len(in.Options)-1).Draw(rt, in.Key)].Key
-				case sheet.Thread:
+				case worksheet.Thread:
 					text = rapid.SampledFrom([]string{"1/4-20", "5/8-11", "M12", "M8x1", "1-8"}).Draw(rt, in.Key)
 				}
 				if text != "" {
-					pairs = withPairs(pairs, sheet.Pair{Key: in.Key, Text: text})
+					pairs = withPairs(pairs, worksheet.Pair{Key: in.Key, Text: text})
 				}
 			}
-			a := sheet.Run(s, quantity.InchSystem, pairs)
+			a := worksheet.Run(s, units.InchSystem, pairs)
 			if a.Fault != nil {
 				assert.NotEmpty(rt, a.Fault.Field, a.Fault.Message)
 			}

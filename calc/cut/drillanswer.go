@@ -3,19 +3,19 @@ package cut
 import (
 	"math"
 
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Worked lines of drillCompute.
 var (
-	thrustLbfStep  = sheet.Step{What: "Thrust (in, lbf)", Formula: "T = 2 Kd Ff FT B W + Kd D^2 J W", Numbers: "Kd {0}, Ff {4}, FT {3}, B {3}, J {3}, W {2}", Result: "{s}", Source: "MH"}
-	torqueLbfStep  = sheet.Step{What: "Torque (in, lbf-in)", Formula: "M = Kd Ff FM A W", Numbers: "Kd {0}, Ff {4}, FM {3}, A {3}, W {2}", Result: "{s}", Source: "MH"}
-	powerDrillStep = sheet.Step{What: "Power at the drill", Formula: "Pc = M N/63025", Numbers: "{1} x {0}/63025", Result: "{hp}", Source: "MH"}
-	secondWayStep  = sheet.Step{What: "A second way, sharp", Formula: "T = 570 K D f^0.85, M = K D^2 (0.630 + 16.84 f)/100 (mm, N, N.m)", Numbers: "", Result: "{lbf}, {lbf-in}", Source: "makers"}
+	thrustLbfStep  = worksheet.Step{What: "Thrust (in, lbf)", Formula: "T = 2 Kd Ff FT B W + Kd D^2 J W", Numbers: "Kd {0}, Ff {4}, FT {3}, B {3}, J {3}, W {2}", Result: "{s}", Source: "MH"}
+	torqueLbfStep  = worksheet.Step{What: "Torque (in, lbf-in)", Formula: "M = Kd Ff FM A W", Numbers: "Kd {0}, Ff {4}, FM {3}, A {3}, W {2}", Result: "{s}", Source: "MH"}
+	powerDrillStep = worksheet.Step{What: "Power at the drill", Formula: "Pc = M N/63025", Numbers: "{1} x {0}/63025", Result: "{hp}", Source: "MH"}
+	secondWayStep  = worksheet.Step{What: "A second way, sharp", Formula: "T = 570 K D f^0.85, M = K D^2 (0.630 + 16.84 f)/100 (mm, N, N.m)", Numbers: "", Result: "{lbf}, {lbf-in}", Source: "makers"}
 )
 
-func drillCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	m, _ := Find(v.Choice("work"))
 	kd := m.Kd
 	if v.Has("kd") {
@@ -29,7 +29,7 @@ func drillCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetAll("thrust lbf, torque lbf-in, power hp, motorpower hp, force lbf, speed ft/min, feedrate in/min, factor",
 		d.Thrust(), d.Torque(), d.Power(), d.Power()/e, d.Torque()/(d.D/2), Surface(d.RPM, d.D),
 		d.Feed*d.RPM, kd)
-	thrust, torque := o.Show(d.Thrust(), "lbf", sheet.Force), o.Show(d.Torque(), "lbf-in", sheet.Torque)
+	thrust, torque := o.Show(d.Thrust(), "lbf", worksheet.Force), o.Show(d.Torque(), "lbf-in", worksheet.Torque)
 	verdict := o.Fill("It pushes with {s} and twists with {s}; {hp} at the motor.", []string{thrust, torque}, d.Power()/e)
 	if v.Has("motor") {
 		share := 100 * d.Power() / e / v.As("motor", "hp")
@@ -90,9 +90,9 @@ func TapFactor(tap string, coarse bool, work string) float64 {
 	return tapFactors[0].k[col]
 }
 
-var tappingTorqueStep = sheet.Step{What: "Tapping torque (mm, N/mm2)", Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{s}", Source: "makers"}
+var tappingTorqueStep = worksheet.Step{What: "Tapping torque (mm, N/mm2)", Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{s}", Source: "makers"}
 
-func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
 		return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")
@@ -122,7 +122,7 @@ func tapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		percent = (d - hole) / float64(.0068*pitch)
 	}
 	o.SetAll("percent %, factor, resistance MPa", percent, k, kc)
-	text := o.Show(nm, "N.m", sheet.Torque)
+	text := o.Show(nm, "N.m", worksheet.Torque)
 	verdict := o.Fill("The tap takes about {s} in a clean hole; reckon with {N.m} when it dulls or the chips pack.", []string{text}, 2*nm)
 	if v.Has("rpm") {
 		o.Set("power", nm/.1129848290276167*v.As("rpm", "rpm")/63025, "hp")

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"datumbook/calc/reach"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Face is a face to be milled off, inches and minutes.
@@ -83,13 +83,13 @@ func (f Face) Make() Plan {
 
 // Worked lines of facingCompute.
 var (
-	tableFeedStep      = sheet.Step{What: "Table feed", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "geometry"}
-	timeRoughingStep   = sheet.Step{What: "Time of a roughing pass", Formula: "t = length/vf", Numbers: "{len} / {in/min}", Result: "{min}", Source: "FMP"}
-	roughingPassesStep = sheet.Step{What: "Roughing passes deep", Formula: "(stock - finish)/depth, rounded up", Numbers: "{len} - {len}, {len}", Result: "{0} of {in}", Source: "practice"}
-	passesSideStep     = sheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
+	tableFeedStep      = worksheet.Step{What: "Table feed", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "geometry"}
+	timeRoughingStep   = worksheet.Step{What: "Time of a roughing pass", Formula: "t = length/vf", Numbers: "{len} / {in/min}", Result: "{min}", Source: "FMP"}
+	roughingPassesStep = worksheet.Step{What: "Roughing passes deep", Formula: "(stock - finish)/depth, rounded up", Numbers: "{len} - {len}, {len}", Result: "{0} of {in}", Source: "practice"}
+	passesSideStep     = worksheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
 )
 
-func facingCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	const most = 2000
 	feed := v.In("pertooth") * v.Num("teeth") * v.As("rpm", "rpm")
 	f := Face{Long: v.In("long"), Wide: v.In("wide"), Stock: v.In("stock"), Deep: v.In("depth"), Finish: min(v.In("finish"), v.In("stock")), Cutter: v.In("cutter"),

@@ -3,7 +3,7 @@
 // face. Typed functions work in inches, ft/min, in/min, lbf and hp.
 package cut
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // span is a range of surface speeds in ft/min, or of feeds in inches.
 type span struct{ lo, hi float64 }
@@ -120,20 +120,20 @@ func Find(key string) (Material, bool) {
 	return Material{}, false
 }
 
-func materialOptions() []sheet.Option {
-	out := make([]sheet.Option, len(materials))
+func materialOptions() []worksheet.Option {
+	out := make([]worksheet.Option, len(materials))
 	for i, m := range materials {
-		out[i] = sheet.Option{Key: m.Key, Label: m.Label}
+		out[i] = worksheet.Option{Key: m.Key, Label: m.Label}
 	}
 	return out
 }
 
-func materialInput() sheet.Input {
-	return sheet.Input{Key: "work", Label: "Metal", Kind: sheet.Choice, Default: "grey", Options: materialOptions(),
+func materialInput() worksheet.Input {
+	return worksheet.Input{Key: "work", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: materialOptions(),
 		Help: "What is cut. An old casting of unknown iron: medium grey iron."}
 }
 
-var sources = []sheet.Source{
+var sources = []worksheet.Source{
 	{Key: "MH", Title: "Machinery's Handbook, 31st edition, pp. 1145-1154: machining power, drilling thrust and torque"},
 	{Key: "MH iron", Title: "Machinery's Handbook, power constants of cast and copper metals and work material factors, from memory: confirm before you rely on them"},
 	{Key: "shop", Title: "Machine tool speeds and feeds, university shop table; speeds for high speed steel drills, published drill guide"},

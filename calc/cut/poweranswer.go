@@ -3,20 +3,20 @@ package cut
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Worked lines of powerCompute.
 var (
-	metalRemovedStep = sheet.Step{What: "Metal removed", Formula: "Q = ap ae vf", Numbers: "{len} x {len} x {in/min}", Result: "{in3/min}", Source: "geometry"}
-	feedPerStep      = sheet.Step{What: "Feed per tooth", Formula: "fz = vf/(z n)", Numbers: "{0} teeth, {0} rpm", Result: "{in}", Source: "geometry"}
-	powerMotorStep   = sheet.Step{What: "Power at the motor", Formula: "Pm = Pc/E", Numbers: "{hp} / {2}", Result: "{s}", Source: "MH"}
-	meanForceStep    = sheet.Step{What: "Mean force along the rim", Formula: "Ft = 33000 Pc/V", Numbers: "{3} hp at {1} ft/min", Result: "{lbf}", Source: "MH"}
-	teethCuttingStep = sheet.Step{What: "Teeth cutting at once", Formula: "z asin(ae/D)/pi", Numbers: "", Result: "{2}", Source: "geometry"}
-	mostForceStep    = sheet.Step{What: "Most force, the whole number of teeth in the cut", Formula: "Ft x teeth rounded up/teeth", Numbers: "{lbf} x {0}/{2}", Result: "{s}", Source: "practice"}
+	metalRemovedStep = worksheet.Step{What: "Metal removed", Formula: "Q = ap ae vf", Numbers: "{len} x {len} x {in/min}", Result: "{in3/min}", Source: "geometry"}
+	feedPerStep      = worksheet.Step{What: "Feed per tooth", Formula: "fz = vf/(z n)", Numbers: "{0} teeth, {0} rpm", Result: "{in}", Source: "geometry"}
+	powerMotorStep   = worksheet.Step{What: "Power at the motor", Formula: "Pm = Pc/E", Numbers: "{hp} / {2}", Result: "{s}", Source: "MH"}
+	meanForceStep    = worksheet.Step{What: "Mean force along the rim", Formula: "Ft = 33000 Pc/V", Numbers: "{3} hp at {1} ft/min", Result: "{lbf}", Source: "MH"}
+	teethCuttingStep = worksheet.Step{What: "Teeth cutting at once", Formula: "z asin(ae/D)/pi", Numbers: "", Result: "{2}", Source: "geometry"}
+	mostForceStep    = worksheet.Step{What: "Most force, the whole number of teeth in the cut", Formula: "Ft x teeth rounded up/teeth", Numbers: "{lbf} x {0}/{2}", Result: "{s}", Source: "practice"}
 )
 
-func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	m, _ := Find(v.Choice("work"))
 	c := Milling{Depth: v.In("depth"), Width: v.In("width"), Feed: v.As("feed", "in/min"), Cutter: v.In("cutter"), Teeth: v.Num("teeth"), RPM: v.As("rpm", "rpm")}
 	if c.Width > c.Cutter*(1+1e-9) {
@@ -49,8 +49,8 @@ func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if kc := m.Specific(fz); kc > 0 && len(m.Kp) > 0 {
 		o.Set("second", kc*hpPerKc*q, "hp")
 	}
-	atMotor := o.Show(hp/e, "hp", sheet.Power)
-	holdText := o.Show(hold, "lbf", sheet.Force)
+	atMotor := o.Show(hp/e, "hp", worksheet.Power)
+	holdText := o.Show(hold, "lbf", worksheet.Force)
 	verdict := "It takes " + atMotor + " at the motor; hold the part against " + holdText + "."
 	if v.Has("motor") {
 		rated := v.As("motor", "hp")
@@ -80,7 +80,7 @@ func powerCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	o.Line(&metalRemovedStep, nil, c.Depth, c.Width, c.Feed, q)
 	o.Line(&feedPerStep, nil, c.Teeth, c.RPM, fz)
-	o.Work(o.Fill("Power at the cutter, {s} at {0} HB", []string{m.Label}, hb), "Pc = Kp C Q W (hp, in3/min)", o.Fill("{3} x {3} x {3} x {2}", nil, kp, factor, q, w), o.Show(hp, "hp", sheet.Power), src)
+	o.Work(o.Fill("Power at the cutter, {s} at {0} HB", []string{m.Label}, hb), "Pc = Kp C Q W (hp, in3/min)", o.Fill("{3} x {3} x {3} x {2}", nil, kp, factor, q, w), o.Show(hp, "hp", worksheet.Power), src)
 	o.Line(&powerMotorStep, []string{atMotor}, hp, e)
 	o.Line(&meanForceStep, nil, hp, surface, mean)
 	o.Line(&teethCuttingStep, nil, teeth)

@@ -1,16 +1,16 @@
 package cut
 
 import (
-	"datumbook/calc/sheet"
-	"datumbook/calc/shopnum"
+	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shopnum.Fault) {
+func canon(text string) (string, *shoptext.Fault) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		return text, &shopnum.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
+		return text, &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
 	}
 	return t.String(), nil
 }
@@ -23,7 +23,7 @@ func inches(t thread.Thread) (d, pitch float64) {
 	return t.D, t.Pitch
 }
 
-func speedCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	m, _ := Find(v.Choice("work"))
 	op := Op(v.Choice("op"))
 	carbide := v.Choice("tool") == "carbide" && op != Tap
@@ -92,7 +92,7 @@ func speedCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	feedText := o.Len(set/got.RPM) + " a turn"
 	if milling {
-		feedText = o.Show(set, "in/min", sheet.TableFeed)
+		feedText = o.Show(set, "in/min", worksheet.TableFeed)
 	}
 	verdict := o.Fill("Set {0} rpm and feed {s}: that is {ft/min}.", []string{feedText}, got.RPM, actual)
 	if got.Fast || v.Has("maxrpm") && got.RPM > v.As("maxrpm", "rpm") {
@@ -120,7 +120,7 @@ func map3(setup string) float64 {
 }
 
 // feedPer gives the feed for one edge and how many edges share a turn.
-func feedPer(v *sheet.Values, m Material, op Op, d float64) (per, edges float64) {
+func feedPer(v *worksheet.Values, m Material, op Op, d float64) (per, edges float64) {
 	finish := v.Choice("finish") == "finish"
 	edges = v.Num("teeth")
 	switch op {
@@ -173,18 +173,18 @@ func startDepth(m Material, finish bool) float64 {
 
 // Worked lines of speedSay.
 var (
-	surfaceSpeedStep    = sheet.Step{What: "Surface speed", Formula: "as typed", Numbers: "", Result: "{ft/min}", Source: "practice"}
-	spindleSpeedStep    = sheet.Step{What: "Spindle speed aimed at", Formula: "n = V/(pi D)", Numbers: "{ft/min}/(pi x {in})", Result: "{0} rpm", Source: "geometry"}
-	spindleSpeedSetStep = sheet.Step{What: "Spindle speed set", Formula: "next at or below; the nearer neighbour where that is under 3/4", Numbers: "", Result: "{0} rpm, {ft/min}", Source: "practice"}
-	feedStep            = sheet.Step{What: "Feed", Formula: "one pitch a turn", Numbers: "", Result: "{in}", Source: "geometry"}
-	tableFeedAimedStep  = sheet.Step{What: "Table feed aimed at", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "makers"}
-	feedAimedStep       = sheet.Step{What: "Feed aimed at", Formula: "0.0025 in a flute and turn", Numbers: "{in} x {0}", Result: "{in} a turn", Source: "makers"}
-	feedAimedStep2      = sheet.Step{What: "Feed aimed at", Formula: "by metal and cut", Numbers: "", Result: "{in} a turn", Source: "shop"}
-	feedAimedStep3      = sheet.Step{What: "Feed aimed at", Formula: "half the drill's", Numbers: "", Result: "{in} a turn", Source: "practice"}
-	feedAimedStep4      = sheet.Step{What: "Feed aimed at", Formula: "by diameter; iron and soft metals high in the range", Numbers: "", Result: "{in} a turn", Source: "Navy"}
+	surfaceSpeedStep    = worksheet.Step{What: "Surface speed", Formula: "as typed", Numbers: "", Result: "{ft/min}", Source: "practice"}
+	spindleSpeedStep    = worksheet.Step{What: "Spindle speed aimed at", Formula: "n = V/(pi D)", Numbers: "{ft/min}/(pi x {in})", Result: "{0} rpm", Source: "geometry"}
+	spindleSpeedSetStep = worksheet.Step{What: "Spindle speed set", Formula: "next at or below; the nearer neighbour where that is under 3/4", Numbers: "", Result: "{0} rpm, {ft/min}", Source: "practice"}
+	feedStep            = worksheet.Step{What: "Feed", Formula: "one pitch a turn", Numbers: "", Result: "{in}", Source: "geometry"}
+	tableFeedAimedStep  = worksheet.Step{What: "Table feed aimed at", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "makers"}
+	feedAimedStep       = worksheet.Step{What: "Feed aimed at", Formula: "0.0025 in a flute and turn", Numbers: "{in} x {0}", Result: "{in} a turn", Source: "makers"}
+	feedAimedStep2      = worksheet.Step{What: "Feed aimed at", Formula: "by metal and cut", Numbers: "", Result: "{in} a turn", Source: "shop"}
+	feedAimedStep3      = worksheet.Step{What: "Feed aimed at", Formula: "half the drill's", Numbers: "", Result: "{in} a turn", Source: "practice"}
+	feedAimedStep4      = worksheet.Step{What: "Feed aimed at", Formula: "by diameter; iron and soft metals high in the range", Numbers: "", Result: "{in} a turn", Source: "Navy"}
 )
 
-func speedSay(v *sheet.Values, o *sheet.Out, m Material, op Op, carbide bool, d, aim, aimRPM, rpm, actual, perrev, pertooth, teeth, lo, hi float64) {
+func speedSay(v *worksheet.Values, o *worksheet.Out, m Material, op Op, carbide bool, d, aim, aimRPM, rpm, actual, perrev, pertooth, teeth, lo, hi float64) {
 	src := "shop"
 	switch op {
 	case Ream, Tap:
@@ -200,7 +200,7 @@ func speedSay(v *sheet.Values, o *sheet.Out, m Material, op Op, carbide bool, d,
 		o.Line(&surfaceSpeedStep, nil, aim)
 	} else {
 		o.Work("Surface speed, "+m.Label, "range by tool and metal, place in it by the set-up, less for scale and depth",
-			o.Fill("{ft/min} to {ft/min}", nil, lo, hi), o.Show(aim, "ft/min", sheet.SurfaceSpeed), src)
+			o.Fill("{ft/min} to {ft/min}", nil, lo, hi), o.Show(aim, "ft/min", worksheet.SurfaceSpeed), src)
 	}
 	o.Line(&spindleSpeedStep, nil, aim, d, aimRPM)
 	o.Line(&spindleSpeedSetStep, nil, rpm, actual)

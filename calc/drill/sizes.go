@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"datumbook/calc/quantity"
+	"datumbook/calc/units"
 )
 
 // A Set is one of the four families a drill size is named in.
@@ -102,7 +102,7 @@ func build() []Size {
 		})
 	}
 	var ordered []Size
-	for _, i := range quantity.Order(len(list), func(i, j int) bool {
+	for _, i := range units.Order(len(list), func(i, j int) bool {
 		a, b := &list[i], &list[j]
 		return a.Inches < b.Inches || a.Inches == b.Inches && a.Set < b.Set
 	}) {
@@ -179,16 +179,16 @@ func Between(low, high float64, sets ...Set) []Size {
 // A bare number such as "7" is not a name, since it could be number 7, 7 mm or
 // 7 in, except the whole inches "1", "2" and "3".
 func Lookup(name string) (Size, bool) {
-	s := quantity.Lower(quantity.Trim(name))
-	s = quantity.Trim(strings.TrimSuffix(s, "drill"))
+	s := units.Lower(units.Trim(name))
+	s = units.Trim(strings.TrimSuffix(s, "drill"))
 	for _, p := range []string{"no.", "no ", "number "} {
 		if rest, ok := strings.CutPrefix(s, p); ok {
-			s = "#" + quantity.Trim(rest)
+			s = "#" + units.Trim(rest)
 		}
 	}
-	s = quantity.Trim(strings.TrimPrefix(s, "letter "))
+	s = units.Trim(strings.TrimPrefix(s, "letter "))
 	if rest, ok := strings.CutSuffix(s, "mm"); ok {
-		mm, err := strconv.ParseFloat(quantity.Trim(rest), 64)
+		mm, err := strconv.ParseFloat(units.Trim(rest), 64)
 		if err != nil {
 			return Size{}, false
 		}
@@ -198,7 +198,7 @@ func Lookup(name string) (Size, bool) {
 		s = strings.ReplaceAll(s, " ", "-")
 	}
 	for _, z := range sizes {
-		if quantity.Lower(z.Name) == s {
+		if units.Lower(z.Name) == s {
 			return z, true
 		}
 	}

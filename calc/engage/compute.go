@@ -1,12 +1,12 @@
 package engage
 
 import (
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // joint reads the worksheet's values into the typed input.
-func joint(v *sheet.Values, o *sheet.Out) (Joint, Metal, *sheet.Fault) {
+func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Fault) {
 	var m Metal
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
@@ -49,7 +49,7 @@ func diameter(t thread.Thread) float64 {
 	return t.D
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	j, m, f := joint(v, o)
 	if f != nil {
 		return f
@@ -85,7 +85,7 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 // withLength judges the thread there is.
-func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
+func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.Fault {
 	lost := v.In("lost")
 	if v.Word("lost") == "pitch" {
 		lost = s.Pitch
@@ -142,7 +142,7 @@ func withLength(v *sheet.Values, o *sheet.Out, s Strength) *sheet.Fault {
 }
 
 // ways lists the ways out of too little thread.
-func ways(o *sheet.Out, s Strength, low float64) {
+func ways(o *worksheet.Out, s Strength, low float64) {
 	o.SetLines("ways", []string{
 		o.Fill("More thread: {in} of full thread is needed.", nil, s.Needed),
 		o.Fill("Less load: the thread there is bears {lbf}. Tighten to well below that, half of it or less.", nil, low),
@@ -152,22 +152,22 @@ func ways(o *sheet.Out, s Strength, low float64) {
 
 // Worked lines of work.
 var (
-	tensileStressStep     = sheet.Step{What: "Tensile stress area", Formula: "As = pi/4 ((d2 + d3)/2)^2", Numbers: "{s}", Result: "{s}", Source: "ISO 898-1"}
-	tensileStressAreaStep = sheet.Step{What: "Tensile stress area", Formula: "At = 0.7854 (D - 0.9743/n)^2", Numbers: "{s}", Result: "{s}", Source: "B1.1"}
-	loadThatStep          = sheet.Step{What: "Load that breaks the bolt", Formula: "F = tensile x At", Numbers: "{s} x {s}", Result: "{s}", Source: "J429"}
-	shearAreaStep         = sheet.Step{What: "Shear area of the bolt's thread, each unit of length", Formula: "ASs = pi n D1max [1/(2n) + 0.57735 (d2min - D1max)]", Numbers: "D1max {len}", Result: "{in}", Source: "B1.1"}
-	shearAreaHoleStep     = sheet.Step{What: "Shear area of the hole's thread, each unit of length", Formula: "ASn = pi n dmin [1/(2n) + 0.57735 (dmin - D2max)]", Numbers: "{s}", Result: "{in}", Source: "B1.1"}
-	engagementHoleStep    = sheet.Step{What: "Engagement in a hole as strong as the bolt", Formula: "LE = 2 At / ASs", Numbers: "2 x {s} / {in}", Result: "{in}", Source: "H28"}
-	howMuchStep           = sheet.Step{What: "How much weaker the hole is", Formula: "J = ASs x tensile of bolt / (ASn x tensile of hole)", Numbers: "{s}, {s}", Result: "{3}", Source: "H28"}
-	engagementTensileStep = sheet.Step{What: "Engagement by tensile strengths", Formula: "LE x J, J at least 1", Numbers: "{len} x {3}", Result: "{in}", Source: "H28"}
-	engagementShearStep   = sheet.Step{What: "Engagement by shear strengths", Formula: "F / least of (ASn x shear of hole, ASs x 0.577 tensile of bolt)", Numbers: "{s}, {s}", Result: "{in}", Source: "B1.1"}
+	tensileStressStep     = worksheet.Step{What: "Tensile stress area", Formula: "As = pi/4 ((d2 + d3)/2)^2", Numbers: "{s}", Result: "{s}", Source: "ISO 898-1"}
+	tensileStressAreaStep = worksheet.Step{What: "Tensile stress area", Formula: "At = 0.7854 (D - 0.9743/n)^2", Numbers: "{s}", Result: "{s}", Source: "B1.1"}
+	loadThatStep          = worksheet.Step{What: "Load that breaks the bolt", Formula: "F = tensile x At", Numbers: "{s} x {s}", Result: "{s}", Source: "J429"}
+	shearAreaStep         = worksheet.Step{What: "Shear area of the bolt's thread, each unit of length", Formula: "ASs = pi n D1max [1/(2n) + 0.57735 (d2min - D1max)]", Numbers: "D1max {len}", Result: "{in}", Source: "B1.1"}
+	shearAreaHoleStep     = worksheet.Step{What: "Shear area of the hole's thread, each unit of length", Formula: "ASn = pi n dmin [1/(2n) + 0.57735 (dmin - D2max)]", Numbers: "{s}", Result: "{in}", Source: "B1.1"}
+	engagementHoleStep    = worksheet.Step{What: "Engagement in a hole as strong as the bolt", Formula: "LE = 2 At / ASs", Numbers: "2 x {s} / {in}", Result: "{in}", Source: "H28"}
+	howMuchStep           = worksheet.Step{What: "How much weaker the hole is", Formula: "J = ASs x tensile of bolt / (ASn x tensile of hole)", Numbers: "{s}, {s}", Result: "{3}", Source: "H28"}
+	engagementTensileStep = worksheet.Step{What: "Engagement by tensile strengths", Formula: "LE x J, J at least 1", Numbers: "{len} x {3}", Result: "{in}", Source: "H28"}
+	engagementShearStep   = worksheet.Step{What: "Engagement by shear strengths", Formula: "F / least of (ASn x shear of hole, ASs x 0.577 tensile of bolt)", Numbers: "{s}, {s}", Result: "{in}", Source: "B1.1"}
 )
 
-func work(j Joint, s Strength, o *sheet.Out) {
+func work(j Joint, s Strength, o *worksheet.Out) {
 	t := j.Thread
-	ksi := func(psi float64) string { return o.Show(psi, "psi", sheet.Stress) }
-	area := func(x float64) string { return o.Show(x, "in2", sheet.Area) }
-	force := func(x float64) string { return o.Show(x, "lbf", sheet.Force) }
+	ksi := func(psi float64) string { return o.Show(psi, "psi", worksheet.Stress) }
+	area := func(x float64) string { return o.Show(x, "in2", worksheet.Area) }
+	force := func(x float64) string { return o.Show(x, "lbf", worksheet.Force) }
 	if t.System == thread.ISO {
 		o.Line(&tensileStressStep, []string{t.String(), area(s.Area)})
 	} else {
@@ -183,7 +183,7 @@ func work(j Joint, s Strength, o *sheet.Out) {
 }
 
 // say adds the cautions and notes.
-func say(v *sheet.Values, o *sheet.Out, j Joint, m Metal, s Strength) {
+func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
 	d := diameter(j.Thread)
 	if m.Key != "own" {
 		o.Cite("A48")

@@ -10,8 +10,8 @@ package engage
 import (
 	"math"
 
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // shearOfSteel is shear strength over tensile strength of a steel screw by the
@@ -62,24 +62,24 @@ type Strength struct {
 // 0.577 of its tensile strength. For screws above 100,000 psi appendix B also
 // gives a smaller stress area; the larger one is kept, since it asks for more
 // thread. The fault names the field: thread, bolt, metal or hole.
-func Length(j Joint) (Strength, *sheet.Fault) {
+func Length(j Joint) (Strength, *worksheet.Fault) {
 	t := j.Thread
 	if !(t.D > 0) || !(t.Pitch > 0) {
-		return Strength{}, sheet.Refuse("thread", "the thread is missing. Type it like 5/8-11.")
+		return Strength{}, worksheet.Refuse("thread", "the thread is missing. Type it like 5/8-11.")
 	}
 	if !(j.Bolt > 0) || math.IsInf(j.Bolt, 0) {
-		return Strength{}, sheet.Refuse("bolt", "the strength of the screw must be more than nothing. Choose a grade.")
+		return Strength{}, worksheet.Refuse("bolt", "the strength of the screw must be more than nothing. Choose a grade.")
 	}
 	if !(j.Tensile > 0) || !(j.Shear > 0) || math.IsInf(j.Tensile+j.Shear, 0) {
-		return Strength{}, sheet.Refuse("metal", "the strength of the hole's metal must be more than nothing. Choose a metal.")
+		return Strength{}, worksheet.Refuse("metal", "the strength of the hole's metal must be more than nothing. Choose a metal.")
 	}
 	ext, err := t.ExternalLimits()
 	if err != nil {
-		return Strength{}, sheet.Refuse("thread", err.Error()+".")
+		return Strength{}, worksheet.Refuse("thread", err.Error()+".")
 	}
 	in, err := t.InternalLimits()
 	if err != nil {
-		return Strength{}, sheet.Refuse("thread", err.Error()+".")
+		return Strength{}, worksheet.Refuse("thread", err.Error()+".")
 	}
 	k := 1.0
 	if t.System == thread.ISO {
@@ -92,7 +92,7 @@ func Length(j Joint) (Strength, *sheet.Fault) {
 	}
 	dmin := float64(k * ext.Major.Min)
 	if minor >= dmin {
-		return Strength{}, sheet.Refuse("hole", "the hole is as large as the screw, and no thread is left in it. Measure it again; if it is so, fit an insert or the next larger thread.")
+		return Strength{}, worksheet.Refuse("hole", "the hole is as large as the screw, and no thread is left in it. Measure it again; if it is so, fit an insert or the next larger thread.")
 	}
 	s := Strength{
 		Area: k * k * t.StressArea(), Minor: minor, Percent: t.PercentOfThread(minor / k),
@@ -101,7 +101,7 @@ func Length(j Joint) (Strength, *sheet.Fault) {
 		Internal: ShearArea(dmin, p, dmin-float64(k*in.Pitch.Max)),
 	}
 	if !(s.External > 0) || !(s.Internal > 0) {
-		return Strength{}, sheet.Refuse("thread", "the tolerances of this thread's class are larger than the thread. Take a coarser pitch or a closer class.")
+		return Strength{}, worksheet.Refuse("thread", "the tolerances of this thread's class are larger than the thread. Take a coarser pitch or a closer class.")
 	}
 	s.Break = j.Bolt * s.Area
 	s.Equal = 2 * s.Area / s.External

@@ -8,19 +8,19 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 func TestDescription(t *testing.T) {
 	for _, s := range Sheets() {
 		assert.Empty(t, s.CheckFields())
-		for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-			a := sheet.Run(s, sys, s.Example)
+		for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
+			a := worksheet.Run(s, sys, s.Example)
 			require.Nil(t, a.Fault)
 			assert.NotEmpty(t, a.Text("verdict"))
 		}
@@ -116,17 +116,17 @@ func TestSteelNeedsAboutOneDiameter(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for _, r := range []struct {
 		name, field string
-		pairs       []sheet.Pair
+		pairs       []worksheet.Pair
 	}{
 		{"no thread", "thread", nil},
-		{"taper pipe", "thread", []sheet.Pair{{Key: "thread", Text: "1/4 NPT"}}},
-		{"own bolt without a figure", "boltsu", []sheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "bolt", Text: "own"}}},
-		{"own metal without a figure", "tensile", []sheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "metal", Text: "own"}}},
-		{"hole as large as the bolt", "hole", []sheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "hole", Text: ".5"}}},
-		{"nothing left of the thread", "length", []sheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "length", Text: ".07"}}},
+		{"taper pipe", "thread", []worksheet.Pair{{Key: "thread", Text: "1/4 NPT"}}},
+		{"own bolt without a figure", "boltsu", []worksheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "bolt", Text: "own"}}},
+		{"own metal without a figure", "tensile", []worksheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "metal", Text: "own"}}},
+		{"hole as large as the bolt", "hole", []worksheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "hole", Text: ".5"}}},
+		{"nothing left of the thread", "length", []worksheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "length", Text: ".07"}}},
 	} {
 		t.Run(r.name, func(t *testing.T) {
-			a := sheet.Run(engage, quantity.InchSystem, r.pairs)
+			a := worksheet.Run(engage, units.InchSystem, r.pairs)
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, r.field, a.Fault.Field)
 		})
@@ -134,8 +134,8 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestVerdicts(t *testing.T) {
-	run := func(length string, more ...sheet.Pair) sheet.Answer {
-		a := sheet.Run(engage, quantity.InchSystem, append([]sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "metal", Text: "grey30"}, {Key: "lost", Text: "0 in"}, {Key: "length", Text: length}}, more...))
+	run := func(length string, more ...worksheet.Pair) worksheet.Answer {
+		a := worksheet.Run(engage, units.InchSystem, append([]worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "metal", Text: "grey30"}, {Key: "lost", Text: "0 in"}, {Key: "length", Text: length}}, more...))
 		require.Nil(t, a.Fault)
 		return a
 	}
@@ -144,8 +144,8 @@ func TestVerdicts(t *testing.T) {
 	assert.Contains(t, run("1").Text("verdict"), "Doubtful")
 	assert.Contains(t, run(".4").Text("verdict"), "Not enough")
 	assert.NotEmpty(t, run(".4").Text("ways"))
-	over := run("1", sheet.Pair{Key: "pull", Text: "50000"})
-	assert.Equal(t, sheet.Refusal, over.Cautions()[0].Level)
+	over := run("1", worksheet.Pair{Key: "pull", Text: "50000"})
+	assert.Equal(t, worksheet.Refusal, over.Cautions()[0].Level)
 }
 
 func TestRandomInputsNeverBreak(t *testing.T) {
@@ -157,10 +157,10 @@ func TestRandomInputsNeverBreak(t *testing.T) {
 			return i.Options[rapid.IntRange(0, len(i.Options)-1).Draw(rt, in)].Key
 		}
 		num := func(name string, lo, hi float64) string {
-			d, _ := quantity.Round(rapid.Float64Range(lo, hi).Draw(rt, name), 4)
+			d, _ := units.Round(rapid.Float64Range(lo, hi).Draw(rt, name), 4)
 			return d.Text()
 		}
-		a := sheet.Run(s, quantity.InchSystem, []sheet.Pair{
+		a := worksheet.Run(s, units.InchSystem, []worksheet.Pair{
 			{Key: "thread", Text: threads[rapid.IntRange(0, len(threads)-1).Draw(rt, "thread")]},
 			{Key: "bolt", Text: pick("bolt")}, {Key: "metal", Text: pick("metal")},
 			{Key: "length", Text: num("length", .01, 40)}, {Key: "pull", Text: num("pull", 0, 2e6)}, {Key: "hole", Text: num("hole", .02, 6)},

@@ -1,8 +1,8 @@
 package engage
 
 import (
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Metal is a metal that may be tapped. Strengths are in psi.
@@ -97,24 +97,24 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 // by their keys, for those who hold no figures of their own. Hole is the minor
 // diameter of the tapped hole in inches, 0 for the largest its class allows.
 // The fault names the field: thread, bolt, metal or hole.
-func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *sheet.Fault) {
+func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.Fault) {
 	bolt, _ := Tensile(grade, diameter(t))
 	m, _ := FindMetal(metal)
 	return Length(Joint{Thread: t, Bolt: bolt, Tensile: m.Tensile, Shear: m.Shear, Hole: hole})
 }
 
-func gradeOptions() []sheet.Option {
-	var out []sheet.Option
+func gradeOptions() []worksheet.Option {
+	var out []worksheet.Option
 	for _, g := range Grades {
-		out = append(out, sheet.Option{Key: g.Key, Label: g.Label})
+		out = append(out, worksheet.Option{Key: g.Key, Label: g.Label})
 	}
-	return append(out, sheet.Option{Key: "own", Label: "My own figure"})
+	return append(out, worksheet.Option{Key: "own", Label: "My own figure"})
 }
 
-func metalOptions() []sheet.Option {
-	var out []sheet.Option
+func metalOptions() []worksheet.Option {
+	var out []worksheet.Option
 	for _, m := range Metals {
-		out = append(out, sheet.Option{Key: m.Key, Label: m.Label})
+		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
 	}
-	return append(out, sheet.Option{Key: "own", Label: "My own figures"})
+	return append(out, worksheet.Option{Key: "own", Label: "My own figures"})
 }

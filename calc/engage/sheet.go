@@ -1,15 +1,15 @@
 package engage
 
 import (
-	"datumbook/calc/sheet"
-	"datumbook/calc/shopnum"
+	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{engage} }
+func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{engage} }
 
-var engage = &sheet.Sheet{
+var engage = &worksheet.Sheet{
 	Name:     "engage",
 	Title:    "Thread engagement",
 	Question: "Will the thread hold?",
@@ -22,7 +22,7 @@ var engage = &sheet.Sheet{
 	Drawing: "engage",
 	Inputs:  inputs,
 	Results: results,
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, nonmandatory appendix B: thread strength"},
 		{Key: "H28", Title: "FED-STD-H28/2B (1991) Screw-Thread Standards, Unified Inch: length of engagement"},
 		{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners: stress area and property classes"},
@@ -32,68 +32,68 @@ var engage = &sheet.Sheet{
 		{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual (1990): pull-out of tapped holes"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
+	Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
 	Compute: compute,
 }
 
 const own, fine = "Own figures", "Fine points"
 
-var inputs = []sheet.Input{
-	{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
+var inputs = []worksheet.Input{
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
 		Help: "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
-	{Key: "bolt", Label: "Bolt or stud", Kind: sheet.Choice, Default: "5", Options: gradeOptions(),
+	{Key: "bolt", Label: "Bolt or stud", Kind: worksheet.Choice, Default: "5", Options: gradeOptions(),
 		Help: "Its strength grade, from the marks on the head. Plain threaded rod has no marks."},
-	{Key: "metal", Label: "Metal of the hole", Kind: sheet.Choice, Default: "grey20", Options: metalOptions(),
+	{Key: "metal", Label: "Metal of the hole", Kind: worksheet.Choice, Default: "grey20", Options: metalOptions(),
 		Help: "What is tapped. An old grey iron casting of unknown class is taken as class 20."},
-	{Key: "length", Label: "Thread in the hole", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in",
+	{Key: "length", Label: "Thread in the hole", Kind: worksheet.Length, Example: "1", Min: "0.01 in", Max: "40 in",
 		Help: "How far the bolt goes into the tapped hole. Empty: only the length needed is worked out."},
-	{Key: "pull", Label: "Pull on the bolt", Kind: sheet.Force, Example: "5000", Min: "0 lbf", Max: "2000000 lbf",
+	{Key: "pull", Label: "Pull on the bolt", Kind: worksheet.Force, Example: "5000", Min: "0 lbf", Max: "2000000 lbf",
 		Help: "The tension it must bear: preload or working load, whichever is larger. Empty: compared with the bolt's own strength only."},
-	{Key: "hole", Label: "Hole measured", Kind: sheet.Length, Section: fine, Example: ".546", Min: "0.02 in", Max: "6 in",
+	{Key: "hole", Label: "Hole measured", Kind: worksheet.Length, Section: fine, Example: ".546", Min: "0.02 in", Max: "6 in",
 		Help: "The tapped hole's minor diameter as measured with pins. Empty: the largest its class allows."},
-	{Key: "lost", Label: "Thread that does not count", Kind: sheet.Length, Section: fine, Default: "pitch", Min: "0 in", Max: "4 in",
-		Help: "Countersink, chamfered end of the bolt and tap chamfer, taken off the length above.", Words: []sheet.Option{{Key: "pitch", Label: "one pitch"}}},
-	{Key: "boltsu", Label: "Bolt's tensile strength", Kind: sheet.Stress, Section: own, Example: "120", Min: "1 ksi", Max: "400 ksi",
+	{Key: "lost", Label: "Thread that does not count", Kind: worksheet.Length, Section: fine, Default: "pitch", Min: "0 in", Max: "4 in",
+		Help: "Countersink, chamfered end of the bolt and tap chamfer, taken off the length above.", Words: []worksheet.Option{{Key: "pitch", Label: "one pitch"}}},
+	{Key: "boltsu", Label: "Bolt's tensile strength", Kind: worksheet.Stress, Section: own, Example: "120", Min: "1 ksi", Max: "400 ksi",
 		Help: "Used when the bolt is 'own'."},
-	{Key: "tensile", Label: "Hole metal's tensile strength", Kind: sheet.Stress, Section: own, Example: "30", Min: "0.5 ksi", Max: "400 ksi",
+	{Key: "tensile", Label: "Hole metal's tensile strength", Kind: worksheet.Stress, Section: own, Example: "30", Min: "0.5 ksi", Max: "400 ksi",
 		Help: "Used when the metal is 'own'."},
-	{Key: "shear", Label: "Hole metal's shear strength", Kind: sheet.Stress, Section: own, Example: "40", Min: "0.5 ksi", Max: "400 ksi",
+	{Key: "shear", Label: "Hole metal's shear strength", Kind: worksheet.Stress, Section: own, Example: "40", Min: "0.5 ksi", Max: "400 ksi",
 		Help: "Used when the metal is 'own'. Empty: 0.577 of its tensile strength, the rule for steel."},
 }
 
-var results = []sheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-	{Key: "needed", Label: "Full thread needed", Kind: sheet.Length, Main: true},
-	{Key: "diameters", Label: "In diameters", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-	{Key: "usable", Label: "Full thread there is", Kind: sheet.Length, Main: true},
-	{Key: "strip", Label: "Thread lets go at", Kind: sheet.Force, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Help: "The lower of the two ways."},
-	{Key: "breaks", Label: "Bolt breaks at", Kind: sheet.Force, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-	{Key: "margin", Label: "Strength over pull", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-	{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
-	{Key: "bytensile", Label: "Needed by tensile strengths", Kind: sheet.Length},
-	{Key: "byshear", Label: "Needed by shear strengths", Kind: sheet.Length},
-	{Key: "equal", Label: "Needed in a hole as strong as the bolt", Kind: sheet.Length},
-	{Key: "turns", Label: "Turns of thread needed", Kind: sheet.Number, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-	{Key: "rule", Label: "Shop rule for this metal", Kind: sheet.Length},
-	{Key: "ratio", Label: "J", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}, Help: "Above 1 the hole strips before the bolt's thread."},
-	{Key: "striptens", Label: "Lets go, by tensile strengths", Kind: sheet.Force, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-	{Key: "stripshear", Label: "Lets go, by shear strengths", Kind: sheet.Force, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-	{Key: "pullout", Label: "Lets go, rough or worn thread", Kind: sheet.Force, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-	{Key: "first", Label: "Goes first", Kind: sheet.Text},
-	{Key: "area", Label: "Tensile stress area", Kind: sheet.Area, Digits: sheet.Digits{Inch: 4, Metric: 2}},
-	{Key: "shearbolt", Label: "Shear area, bolt's thread, per unit length", Kind: sheet.Length, Digits: sheet.Digits{Inch: 4, Metric: 2}},
-	{Key: "shearhole", Label: "Shear area, hole's thread, per unit length", Kind: sheet.Length, Digits: sheet.Digits{Inch: 4, Metric: 2}},
-	{Key: "minor", Label: "Minor diameter reckoned with", Kind: sheet.Length},
-	{Key: "percent", Label: "Percentage of thread", Kind: sheet.Percent},
-	{Key: "dia", Label: "Bolt diameter", Kind: sheet.Length},
-	{Key: "pitch", Label: "Pitch", Kind: sheet.Length, Digits: sheet.Digits{Inch: 5, Metric: 3}},
+var results = []worksheet.Result{
+	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	{Key: "needed", Label: "Full thread needed", Kind: worksheet.Length, Main: true},
+	{Key: "diameters", Label: "In diameters", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "usable", Label: "Full thread there is", Kind: worksheet.Length, Main: true},
+	{Key: "strip", Label: "Thread lets go at", Kind: worksheet.Force, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Help: "The lower of the two ways."},
+	{Key: "breaks", Label: "Bolt breaks at", Kind: worksheet.Force, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "margin", Label: "Strength over pull", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "ways", Label: "Ways out", Kind: worksheet.Lines},
+	{Key: "bytensile", Label: "Needed by tensile strengths", Kind: worksheet.Length},
+	{Key: "byshear", Label: "Needed by shear strengths", Kind: worksheet.Length},
+	{Key: "equal", Label: "Needed in a hole as strong as the bolt", Kind: worksheet.Length},
+	{Key: "turns", Label: "Turns of thread needed", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
+	{Key: "rule", Label: "Shop rule for this metal", Kind: worksheet.Length},
+	{Key: "ratio", Label: "J", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "Above 1 the hole strips before the bolt's thread."},
+	{Key: "striptens", Label: "Lets go, by tensile strengths", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "stripshear", Label: "Lets go, by shear strengths", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "pullout", Label: "Lets go, rough or worn thread", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "first", Label: "Goes first", Kind: worksheet.Text},
+	{Key: "area", Label: "Tensile stress area", Kind: worksheet.Area, Digits: worksheet.Digits{Inch: 4, Metric: 2}},
+	{Key: "shearbolt", Label: "Shear area, bolt's thread, per unit length", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 4, Metric: 2}},
+	{Key: "shearhole", Label: "Shear area, hole's thread, per unit length", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 4, Metric: 2}},
+	{Key: "minor", Label: "Minor diameter reckoned with", Kind: worksheet.Length},
+	{Key: "percent", Label: "Percentage of thread", Kind: worksheet.Percent},
+	{Key: "dia", Label: "Bolt diameter", Kind: worksheet.Length},
+	{Key: "pitch", Label: "Pitch", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 5, Metric: 3}},
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shopnum.Fault) {
+func canon(text string) (string, *shoptext.Fault) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		f := &shopnum.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
+		f := &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
 		if e, ok := err.(*thread.Error); ok && e.Try != "" {
 			f.Try = "Type it like " + e.Try + "."
 		}

@@ -1,6 +1,6 @@
 package fits
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Pair is a hole and its shaft, or one of the two. Lengths are in inches.
 type Pair struct {
@@ -33,7 +33,7 @@ func (p Pair) Kind() string {
 // hole, a shaft or both, "H7", "g6", "H7/g6", or one of ANSI B4.1, "RC4". The
 // size is in inches, above 0 to 500 mm (ISO) or 19.69 in (B4.1). The fault names
 // the field: size or fit.
-func Limits(class string, size float64) (Pair, *sheet.Fault) {
+func Limits(class string, size float64) (Pair, *worksheet.Fault) {
 	hole, shaft, inch, f := splitFit(class)
 	if f != nil {
 		return Pair{}, f
@@ -42,10 +42,10 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 	if inch != "" {
 		c, h, low, high, found, ok := inchFit(inch, size)
 		if !found {
-			return p, sheet.Refuse("fit", "ANSI B4.1 has no class "+inch+" here. The classes are RC1 to RC9, LC1 to LC8, LT1 to LT6, LN1 to LN3 and FN1 to FN5.")
+			return p, worksheet.Refuse("fit", "ANSI B4.1 has no class "+inch+" here. The classes are RC1 to RC9, LC1 to LC8, LT1 to LT6, LN1 to LN3 and FN1 to FN5.")
 		}
 		if !ok {
-			return p, sheet.Refuse("size", "class "+inch+" is not tabled at this size. Choose another class, or an ISO fit such as H7/g6.")
+			return p, worksheet.Refuse("size", "class "+inch+" is not tabled at this size. Choose another class, or an ISO fit such as H7/g6.")
 		}
 		p.Name, p.Says, p.Inch, p.FromMemory = inch, c.says, true, c.unread(size)
 		p.setHole(0, h)
@@ -54,7 +54,7 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 	}
 	mm := size * mmPerInch
 	if mm > 500+1e-9 {
-		return p, sheet.Refuse("size", "the tables of ISO 286 here go to 500 mm. Choose an ANSI B4.1 class or a smaller size.")
+		return p, worksheet.Refuse("size", "the tables of ISO 286 here go to 500 mm. Choose an ANSI B4.1 class or a smaller size.")
 	}
 	mm = min(mm, 500)
 	const um = 1 / (1000 * mmPerInch)
@@ -62,7 +62,7 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 		letter, grade := splitClass(hole)
 		lo, hi, ok := HoleZone(letter, grade, mm)
 		if !ok {
-			return p, sheet.Refuse("fit", "ISO 286 has no hole class "+hole+" at this size. H7, H8 and H11 are the usual ones.")
+			return p, worksheet.Refuse("fit", "ISO 286 has no hole class "+hole+" at this size. H7, H8 and H11 are the usual ones.")
 		}
 		p.Name = hole
 		p.setHole(float64(lo*um), float64(hi*um))
@@ -71,7 +71,7 @@ func Limits(class string, size float64) (Pair, *sheet.Fault) {
 		letter, grade := splitClass(shaft)
 		lo, hi, ok := ShaftZone(letter, grade, mm)
 		if !ok {
-			return p, sheet.Refuse("fit", "ISO 286 has no shaft class "+shaft+" at this size. g6, h6, k6 and p6 are the usual ones.")
+			return p, worksheet.Refuse("fit", "ISO 286 has no shaft class "+shaft+" at this size. g6, h6, k6 and p6 are the usual ones.")
 		}
 		if p.Name != "" {
 			p.Name += "/"
@@ -100,8 +100,8 @@ func (p Pair) closed() Pair {
 }
 
 // splitFit takes a fit apart: an ISO hole and shaft, or a class of B4.1.
-func splitFit(text string) (hole, shaft, inch string, f *sheet.Fault) {
-	bad := sheet.Refuse("fit", "'"+clip(text)+"' is not a fit this can read. Type it like H7/g6, H7, g6 or RC4.")
+func splitFit(text string) (hole, shaft, inch string, f *worksheet.Fault) {
+	bad := worksheet.Refuse("fit", "'"+clip(text)+"' is not a fit this can read. Type it like H7/g6, H7, g6 or RC4.")
 	for _, part := range parts(text) {
 		up := raised(part)
 		letter, grade := splitClass(part)

@@ -9,12 +9,12 @@ import (
 	"pgregory.net/rapid"
 
 	"datumbook/calc/drill"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 // Every drill of the table is a drill there is, makes a hole between the limits
 // of its row, and each fit is wider than the one before.
@@ -237,7 +237,7 @@ func TestFitRefusals(t *testing.T) {
 		{"25mm", "", "fit"}, {"25mm", "Q7", "fit"}, {"25mm", "H7/G7", "fit"}, {"25mm", "RC10", "fit"}, {"25mm", "FN9", "fit"},
 		{"501mm", "H7", "size"}, {"12 in", "FN2", "size"}, {"2.5 in", "LC7", "size"}, {"25mm", "t25", "fit"}, {"10mm", "cd4/H", "fit"}, {"0.3mm", "h18", "size"},
 	} {
-		a := sheet.Run(fitSheet, quantity.MetricSystem, []sheet.Pair{{Key: "size", Text: r.size}, {Key: "fit", Text: r.fit}})
+		a := worksheet.Run(fitSheet, units.MetricSystem, []worksheet.Pair{{Key: "size", Text: r.size}, {Key: "fit", Text: r.fit}})
 		require.NotNil(t, a.Fault, "%s %s", r.size, r.fit)
 		assert.Equal(t, r.field, a.Fault.Field, "%s %s", r.size, r.fit)
 	}
@@ -253,7 +253,7 @@ func TestFitNames(t *testing.T) {
 
 // The shaft turned for a hole as bored has the room the fit asks for.
 func TestShaftForTheHoleAsBored(t *testing.T) {
-	a := sheet.Run(fitSheet, quantity.MetricSystem, []sheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}, {Key: "bored", Text: "25.0305mm"}})
+	a := worksheet.Run(fitSheet, units.MetricSystem, []worksheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}, {Key: "bored", Text: "25.0305mm"}})
 	require.Nil(t, a.Fault)
 	assert.Contains(t, a.Text("turnmin"), "25.000")
 	assert.Contains(t, a.Text("turnmax"), "25.013")
@@ -279,10 +279,10 @@ func TestDowelsHoldTogether(t *testing.T) {
 			}
 		}
 	}
-	a := sheet.Run(dowelSheet, quantity.InchSystem, []sheet.Pair{{Key: "size", Text: "3/8"}, {Key: "reamed", Text: ".3752"}})
+	a := worksheet.Run(dowelSheet, units.InchSystem, []worksheet.Pair{{Key: "size", Text: "3/8"}, {Key: "reamed", Text: ".3752"}})
 	require.Nil(t, a.Fault)
 	assert.Contains(t, a.Text("here"), "loose")
-	a = sheet.Run(dowelSheet, quantity.InchSystem, []sheet.Pair{{Key: "size", Text: "9/16"}})
+	a = worksheet.Run(dowelSheet, units.InchSystem, []worksheet.Pair{{Key: "size", Text: "9/16"}})
 	require.NotNil(t, a.Fault)
 	assert.Equal(t, "size", a.Fault.Field)
 }
@@ -318,22 +318,22 @@ func TestRoomLaws(t *testing.T) {
 func TestRoomRefusals(t *testing.T) {
 	for _, r := range []struct {
 		field string
-		pairs []sheet.Pair
+		pairs []worksheet.Pair
 	}{
 		{"bolt", nil},
-		{"hole", []sheet.Pair{{Key: "bolt", Text: ".5"}}},
-		{"hole", []sheet.Pair{{Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".5"}}},
-		{"hole2", []sheet.Pair{{Key: "how", Text: "floating"}, {Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".6"}, {Key: "hole2", Text: ".4"}}},
-		{"depth", []sheet.Pair{{Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".6"}, {Key: "plate", Text: "1"}}},
+		{"hole", []worksheet.Pair{{Key: "bolt", Text: ".5"}}},
+		{"hole", []worksheet.Pair{{Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".5"}}},
+		{"hole2", []worksheet.Pair{{Key: "how", Text: "floating"}, {Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".6"}, {Key: "hole2", Text: ".4"}}},
+		{"depth", []worksheet.Pair{{Key: "bolt", Text: ".5"}, {Key: "hole", Text: ".6"}, {Key: "plate", Text: "1"}}},
 	} {
-		a := sheet.Run(roomSheet, quantity.InchSystem, r.pairs)
+		a := worksheet.Run(roomSheet, units.InchSystem, r.pairs)
 		require.NotNil(t, a.Fault)
 		assert.Equal(t, r.field, a.Fault.Field)
 	}
 }
 
 func TestTwoHolesSaysSo(t *testing.T) {
-	a := sheet.Run(roomSheet, quantity.InchSystem, []sheet.Pair{{Key: "bolt", Text: "5/8"}, {Key: "hole", Text: "11/16"}, {Key: "here", Text: "8"}, {Key: "there", Text: "8.1"}})
+	a := worksheet.Run(roomSheet, units.InchSystem, []worksheet.Pair{{Key: "bolt", Text: "5/8"}, {Key: "hole", Text: "11/16"}, {Key: "here", Text: "8"}, {Key: "there", Text: "8.1"}})
 	require.Nil(t, a.Fault)
 	assert.Equal(t, "no", a.Text("goes"))
 	assert.Equal(t, "0.7250 in", a.Text("open"))

@@ -1,84 +1,84 @@
 package fits
 
 import (
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{clearSheet, boreSheet, roomSheet, fitSheet, dowelSheet}
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{clearSheet, boreSheet, roomSheet, fitSheet, dowelSheet}
 }
 
-var practice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+var practice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 
-func fitInput() sheet.Input {
-	return sheet.Input{Key: "fit", Label: "Fit", Kind: sheet.Choice, Default: "normal",
+func fitInput() worksheet.Input {
+	return worksheet.Input{Key: "fit", Label: "Fit", Kind: worksheet.Choice, Default: "normal",
 		Help:    "Normal unless you have a reason. Close only where the holes are drilled together or located well; loose where they may not line up.",
-		Options: []sheet.Option{{Key: "close", Label: "Close (fine)"}, {Key: "normal", Label: "Normal (medium)"}, {Key: "loose", Label: "Loose (coarse)"}}}
+		Options: []worksheet.Option{{Key: "close", Label: "Close (fine)"}, {Key: "normal", Label: "Normal (medium)"}, {Key: "loose", Label: "Loose (coarse)"}}}
 }
 
-func sizeInput() sheet.Input {
-	return sheet.Input{Key: "size", Label: "Screw", Kind: sheet.Text, Required: true, Example: "5/8", Canon: canonScrew,
+func sizeInput() worksheet.Input {
+	return worksheet.Input{Key: "size", Label: "Screw", Kind: worksheet.Text, Required: true, Example: "5/8", Canon: canonScrew,
 		Help: "Its size or its thread: #10, 1/4, 5/8-11, 1-1/8, M12. From #0 to 1-1/2 and M1.6 to M48."}
 }
 
 // drillSize writes a drill with its diameter: "11/16 (0.6875 in)".
-func drillSize(o *sheet.Out, name string, inches float64) string {
+func drillSize(o *worksheet.Out, name string, inches float64) string {
 	return o.Fill("{s} ({in})", []string{name}, inches)
 }
 
 // fine writes a length with the digits limits of size need: four decimals of an
 // inch or three of a millimetre, and one more where it says something.
-func fine(o *sheet.Out, inches float64) string {
+func fine(o *worksheet.Out, inches float64) string {
 	x, places, unit := inches, 5, " in"
-	if o.System == quantity.MetricSystem {
+	if o.System == units.MetricSystem {
 		x, places, unit = inches*mmPerInch, 4, " mm"
 	}
-	d, _ := quantity.Round(x, places)
+	d, _ := units.Round(x, places)
 	if d.Units%10 == 0 {
 		d.Units, d.Places = d.Units/10, d.Places-1
 	}
 	return d.Text() + unit
 }
 
-var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
+var fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
 
-var clearSheet = &sheet.Sheet{
+var clearSheet = &worksheet.Sheet{
 	Name: "clear", Title: "Clearance hole", Question: "Which hole does the screw pass through?", Group: "fit",
 	About: []string{
 		"The hole a bolt, screw or stud passes through, with the drill and the limits of its size.",
 		"The standard's normal fit for 1/2 and 5/8 is 1/16 over the screw: 9/16 and 11/16. Many wall charts print its close fit, 1/32 over, as the normal one.",
 	},
 	Drawing: "clear",
-	Inputs: []sheet.Input{sizeInput(), fitInput(),
-		{Key: "bolt", Label: "Bolt measured", Kind: sheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
+	Inputs: []worksheet.Input{sizeInput(), fitInput(),
+		{Key: "bolt", Label: "Bolt measured", Kind: worksheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
 			Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
-		{Key: "min", Label: "Hole, least", Kind: sheet.Length, Main: true},
-		{Key: "max", Label: "Hole, most", Kind: sheet.Length, Main: true},
-		{Key: "play", Label: "Clearance, least", Kind: sheet.Length, Main: true, Help: "On diameter."},
-		{Key: "other", Label: "Or this drill", Kind: sheet.Text, Help: "Of the other system of units, inside the limits."},
-		{Key: "screw", Label: "Screw diameter", Kind: sheet.Length},
-		{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
-		{Key: "all", Label: "All fits", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "fit", Label: "Fit", Kind: sheet.Text}, {Key: "drill", Label: "Drill", Kind: sheet.Text},
-			{Key: "min", Label: "Least", Kind: sheet.Length}, {Key: "max", Label: "Most", Kind: sheet.Length}, {Key: "play", Label: "Clearance", Kind: sheet.Length}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
+		{Key: "min", Label: "Hole, least", Kind: worksheet.Length, Main: true},
+		{Key: "max", Label: "Hole, most", Kind: worksheet.Length, Main: true},
+		{Key: "play", Label: "Clearance, least", Kind: worksheet.Length, Main: true, Help: "On diameter."},
+		{Key: "other", Label: "Or this drill", Kind: worksheet.Text, Help: "Of the other system of units, inside the limits."},
+		{Key: "screw", Label: "Screw diameter", Kind: worksheet.Length},
+		{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length},
+		{Key: "all", Label: "All fits", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "fit", Label: "Fit", Kind: worksheet.Text}, {Key: "drill", Label: "Drill", Kind: worksheet.Text},
+			{Key: "min", Label: "Least", Kind: worksheet.Length}, {Key: "max", Label: "Most", Kind: worksheet.Length}, {Key: "play", Label: "Clearance", Kind: worksheet.Length}}},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes for Bolts, Screws, and Studs"},
 		{Key: "ISO 273", Title: "ISO 273:1979 Fasteners, clearance holes for bolts and screws"},
 		practice,
 	},
-	Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
+	Example: []worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
 	Compute: computeClear,
 }
 
-var leastClearanceStep = sheet.Step{What: "Least clearance, on diameter", Formula: "hole - screw", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+var leastClearanceStep = worksheet.Step{What: "Least clearance, on diameter", Formula: "hole - screw", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
 
-func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
 		return v.Refuse("size", bad.Error())
@@ -107,10 +107,10 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	} else {
 		o.SetText("other", "none lies inside the limits")
 	}
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for k := Close; k <= Loose; k++ {
 		x := Clearance(s, k)
-		rows = append(rows, []sheet.Cell{sheet.Txt(k.String()), sheet.Txt(x.Drill), sheet.Num(x.Min, "in"), sheet.Num(x.Max, "in"), sheet.Num(x.Min-d, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(k.String()), worksheet.Txt(x.Drill), worksheet.Num(x.Min, "in"), worksheet.Num(x.Max, "in"), worksheet.Num(x.Min-d, "in")})
 	}
 	o.SetTable("all", rows)
 	o.Work("Hole and drill", "table, "+f.String()+" fit", s.Name, drillSize(o, h.Drill, h.Dia), source)
@@ -119,37 +119,37 @@ func computeClear(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-var boreSheet = &sheet.Sheet{
+var boreSheet = &worksheet.Sheet{
 	Name: "bore", Title: "Counterbore and spotface", Question: "How is the head let in or seated?", Group: "fit",
 	About: []string{
 		"A socket head is let into a counterbore so that it lies level with the surface or below it. A hexagon head on a rough casting needs a spotface, only deep enough to clean up, and wide enough for head, washer and wrench.",
 	},
 	Drawing: "bore",
-	Inputs: []sheet.Input{sizeInput(),
-		{Key: "head", Label: "Head", Kind: sheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
-			Options: []sheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
+	Inputs: []worksheet.Input{sizeInput(),
+		{Key: "head", Label: "Head", Kind: worksheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
+			Options: []worksheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
 		fitInput(),
-		{Key: "below", Label: "Head below the surface", Kind: sheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
-		{Key: "sink", Label: "Let the hexagon head in", Kind: sheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
-		{Key: "thick", Label: "Thickness of the part", Kind: sheet.Length, Example: "1", Min: "0.01 in", Max: "40 in", Help: "Empty: what is left under the head is not worked out."},
-		{Key: "washer", Label: "Washer, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
-		{Key: "wrench", Label: "Wrench socket, outside", Kind: sheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
+		{Key: "below", Label: "Head below the surface", Kind: worksheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
+		{Key: "sink", Label: "Let the hexagon head in", Kind: worksheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
+		{Key: "thick", Label: "Thickness of the part", Kind: worksheet.Length, Example: "1", Min: "0.01 in", Max: "40 in", Help: "Empty: what is left under the head is not worked out."},
+		{Key: "washer", Label: "Washer, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
+		{Key: "wrench", Label: "Wrench socket, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
-		{Key: "bore", Label: "Counterbore or spotface", Kind: sheet.Length, Main: true},
-		{Key: "depth", Label: "Depth", Kind: sheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
-		{Key: "left", Label: "Left under the head", Kind: sheet.Length, Main: true},
-		{Key: "head", Label: "Head, across", Kind: sheet.Length, Help: "Diameter of a socket head, across the corners of a hexagon."},
-		{Key: "flats", Label: "Across flats", Kind: sheet.Length},
-		{Key: "high", Label: "Head height", Kind: sheet.Length},
-		{Key: "hole", Label: "Clearance hole, least", Kind: sheet.Length},
-		{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
-		{Key: "ring", Label: "Seat under the head", Kind: sheet.Length, Help: "Width of the ring the head bears on."},
-		{Key: "steps", Label: "Steps", Kind: sheet.Lines},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
+		{Key: "bore", Label: "Counterbore or spotface", Kind: worksheet.Length, Main: true},
+		{Key: "depth", Label: "Depth", Kind: worksheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
+		{Key: "left", Label: "Left under the head", Kind: worksheet.Length, Main: true},
+		{Key: "head", Label: "Head, across", Kind: worksheet.Length, Help: "Diameter of a socket head, across the corners of a hexagon."},
+		{Key: "flats", Label: "Across flats", Kind: worksheet.Length},
+		{Key: "high", Label: "Head height", Kind: worksheet.Length},
+		{Key: "hole", Label: "Clearance hole, least", Kind: worksheet.Length},
+		{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length},
+		{Key: "ring", Label: "Seat under the head", Kind: worksheet.Length, Help: "Width of the ring the head bears on."},
+		{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B18.3", Title: "ASME B18.3-2012 Socket Cap, Shoulder, and Set Screws: heads; drill and counterbore sizes"},
 		{Key: "B18.2.1", Title: "ASME B18.2.1-2012 Square, Hex, Heavy Hex, and Askew Head Bolts and Screws: heads"},
 		{Key: "ISO 4762", Title: "ISO 4762:2004 Hexagon socket head cap screws; counterbores by DIN 974-1:2008 row 1"},
@@ -157,17 +157,17 @@ var boreSheet = &sheet.Sheet{
 		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes; metric holes by ISO 273:1979"},
 		practice,
 	},
-	Example: []sheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
+	Example: []worksheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
 	Compute: computeBore,
 }
 
 // Worked lines of computeBore.
 var (
-	counterboreStep = sheet.Step{What: "Counterbore", Formula: "head or washer and a little room", Numbers: "{s}", Result: "{in}", Source: "practice"}
-	spotfaceStep    = sheet.Step{What: "Spotface", Formula: "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", Numbers: "{len}, {len}, {len}", Result: "{in}", Source: "practice"}
+	counterboreStep = worksheet.Step{What: "Counterbore", Formula: "head or washer and a little room", Numbers: "{s}", Result: "{in}", Source: "practice"}
+	spotfaceStep    = worksheet.Step{What: "Spotface", Formula: "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", Numbers: "{len}, {len}, {len}", Result: "{in}", Source: "practice"}
 )
 
-func computeBore(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
 		return v.Refuse("size", bad.Error())

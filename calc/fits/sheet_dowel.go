@@ -1,59 +1,59 @@
 package fits
 
 import (
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-var dowelSheet = &sheet.Sheet{
+var dowelSheet = &worksheet.Sheet{
 	Name: "dowel", Title: "Dowel pins", Question: "Which holes for the dowel pins?", Group: "fit",
 	About: []string{
 		"A dowel pin is pressed into one part and slides into the other. The pin's size, the reamed press hole, what to drill first, and the slip hole in the other part.",
 		"Oversize pins are for holes that have been used before.",
 	},
 	Drawing: "dowel",
-	Inputs: []sheet.Input{
-		{Key: "kind", Label: "Pins", Kind: sheet.Choice, Default: InchPin, Help: "Hardened ground dowel pins.",
-			Options: []sheet.Option{{Key: InchPin, Label: "Inch (ASME B18.8.2)"}, {Key: ISOPin, Label: "Metric m6 (ISO 8734)"}, {Key: USPin, Label: "Metric (ASME B18.8.5M)"}}},
-		{Key: "size", Label: "Pin", Kind: sheet.Length, Required: true, Example: "3/8", Min: "0.03 in", Max: "1.1 in", Help: "Nominal diameter: 3/8, or 10mm for metric pins."},
-		{Key: "series", Label: "Series", Kind: sheet.Choice, Default: "standard", Help: "Oversize for a hole that was used before.",
-			Options: []sheet.Option{{Key: "standard", Label: "Standard"}, {Key: "over", Label: "Oversize"}}},
-		{Key: "reamed", Label: "Press hole measured", Kind: sheet.Length, Example: ".3748", Min: "0.03 in", Max: "1.2 in", Help: "The hole as it came out. Gives the squeeze of this pin in it."},
-		{Key: "slip", Label: "Slip fit, least", Kind: sheet.Length, Section: "Slip hole", Default: "0.0005 in", Min: "0 in", Max: "0.05 in", Help: "Room the pin has at least in the other part."},
-		{Key: "spread", Label: "Spacing error", Kind: sheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
+	Inputs: []worksheet.Input{
+		{Key: "kind", Label: "Pins", Kind: worksheet.Choice, Default: InchPin, Help: "Hardened ground dowel pins.",
+			Options: []worksheet.Option{{Key: InchPin, Label: "Inch (ASME B18.8.2)"}, {Key: ISOPin, Label: "Metric m6 (ISO 8734)"}, {Key: USPin, Label: "Metric (ASME B18.8.5M)"}}},
+		{Key: "size", Label: "Pin", Kind: worksheet.Length, Required: true, Example: "3/8", Min: "0.03 in", Max: "1.1 in", Help: "Nominal diameter: 3/8, or 10mm for metric pins."},
+		{Key: "series", Label: "Series", Kind: worksheet.Choice, Default: "standard", Help: "Oversize for a hole that was used before.",
+			Options: []worksheet.Option{{Key: "standard", Label: "Standard"}, {Key: "over", Label: "Oversize"}}},
+		{Key: "reamed", Label: "Press hole measured", Kind: worksheet.Length, Example: ".3748", Min: "0.03 in", Max: "1.2 in", Help: "The hole as it came out. Gives the squeeze of this pin in it."},
+		{Key: "slip", Label: "Slip fit, least", Kind: worksheet.Length, Section: "Slip hole", Default: "0.0005 in", Min: "0 in", Max: "0.05 in", Help: "Room the pin has at least in the other part."},
+		{Key: "spread", Label: "Spacing error", Kind: worksheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "pressmin", Label: "Press hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "pressmax", Label: "Press hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "slipmin", Label: "Slip hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "drill", Label: "Drill before reaming", Kind: sheet.Text, Main: true},
-		{Key: "pinmin", Label: "Pin, least", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "pinmax", Label: "Pin, most", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "tight", Label: "Most squeeze", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "least", Label: "Least squeeze", Kind: sheet.Length, Digits: fineDigits, Help: "Less than nothing is room."},
-		{Key: "here", Label: "Squeeze in the measured hole", Kind: sheet.Text},
-		{Key: "dia", Label: "Drill diameter", Kind: sheet.Length},
-		{Key: "nominal", Label: "Nominal", Kind: sheet.Length},
-		{Key: "shear", Label: "Single shear, least", Kind: sheet.Force, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Help: "Breaking load of the pin, not a working load."},
-		{Key: "steps", Label: "Steps", Kind: sheet.Lines},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "pressmin", Label: "Press hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "pressmax", Label: "Press hole, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "slipmin", Label: "Slip hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "drill", Label: "Drill before reaming", Kind: worksheet.Text, Main: true},
+		{Key: "pinmin", Label: "Pin, least", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "pinmax", Label: "Pin, most", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "tight", Label: "Most squeeze", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "least", Label: "Least squeeze", Kind: worksheet.Length, Digits: fineDigits, Help: "Less than nothing is room."},
+		{Key: "here", Label: "Squeeze in the measured hole", Kind: worksheet.Text},
+		{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length},
+		{Key: "nominal", Label: "Nominal", Kind: worksheet.Length},
+		{Key: "shear", Label: "Single shear, least", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Help: "Breaking load of the pin, not a working load."},
+		{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B18.8.2", Title: "ASME B18.8.2-2000 Taper Pins, Dowel Pins, Straight Pins, Grooved Pins, and Spring Pins (Inch Series), table 2"},
 		{Key: "ISO 8734", Title: "ISO 8734:1997 Parallel pins of hardened steel (dowel pins), m6; holes by ISO 286-2:2010"},
 		{Key: "B18.8.5M", Title: "ASME B18.8.5M-1994 Machine Dowel Pins, Hardened Ground (Metric Series)"},
 		practice,
 	},
-	Example: []sheet.Pair{{Key: "size", Text: "3/8 in"}},
+	Example: []worksheet.Pair{{Key: "size", Text: "3/8 in"}},
 	Compute: computeDowel,
 }
 
 // Worked lines of computeDowel.
 var (
-	slipHoleStep    = sheet.Step{What: "Slip hole", Formula: "largest pin + slip + spacing error", Numbers: "{s} + {s} + {s}", Result: "{s}", Source: "practice"}
-	drillBeforeStep = sheet.Step{What: "Drill before reaming", Formula: "nominal - reaming allowance", Numbers: "{s}", Result: "{s}", Source: "practice"}
+	slipHoleStep    = worksheet.Step{What: "Slip hole", Formula: "largest pin + slip + spacing error", Numbers: "{s} + {s} + {s}", Result: "{s}", Source: "practice"}
+	drillBeforeStep = worksheet.Step{What: "Drill before reaming", Formula: "nominal - reaming allowance", Numbers: "{s}", Result: "{s}", Source: "practice"}
 )
 
-func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	kind, over := v.Choice("kind"), v.Choice("series") == "over"
 	if kind == ISOPin && over {
 		return v.Refuse("series", "ISO 8734 has no oversize series. Ream for the next larger pin.")
@@ -113,7 +113,7 @@ func computeDowel(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 // measured judges the press hole as it came out.
-func measured(v *sheet.Values, o *sheet.Out, p Pin) {
+func measured(v *worksheet.Values, o *worksheet.Out, p Pin) {
 	r := v.In("reamed")
 	lo, hi := p.Min-r, p.Max-r
 	switch {

@@ -3,11 +3,11 @@ package fits
 import (
 	"math"
 
-	"datumbook/calc/sheet"
-	"datumbook/calc/shopnum"
+	"datumbook/calc/shoptext"
+	"datumbook/calc/worksheet"
 )
 
-var fitSheet = &sheet.Sheet{
+var fitSheet = &worksheet.Sheet{
 	Name: "fit", Title: "Limits and fits", Question: "How large may hole and shaft be?", Group: "fit",
 	About: []string{
 		"Limits of size of a hole, a shaft or both, by ISO 286 to 500 mm or by the inch classes of ANSI B4.1.",
@@ -16,44 +16,44 @@ var fitSheet = &sheet.Sheet{
 		"With the hole measured it gives the shaft to turn so that the fit comes out as if the hole were in the middle of its limits.",
 	},
 	Drawing: "fit",
-	Inputs: []sheet.Input{
-		{Key: "size", Label: "Basic size", Kind: sheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
-		{Key: "fit", Label: "Fit", Kind: sheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
-		{Key: "bored", Label: "Hole measured", Kind: sheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
+	Inputs: []worksheet.Input{
+		{Key: "size", Label: "Basic size", Kind: worksheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
+		{Key: "fit", Label: "Fit", Kind: worksheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
+		{Key: "bored", Label: "Hole measured", Kind: worksheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "holemin", Label: "Hole, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "holemax", Label: "Hole, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "shaftmin", Label: "Shaft, least", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "shaftmax", Label: "Shaft, most", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "tight", Label: "Tightest", Kind: sheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
-		{Key: "loose", Label: "Loosest", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "kind", Label: "Kind of fit", Kind: sheet.Text},
-		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "basic", Label: "Basic size", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "holelow", Label: "Hole, lower deviation", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "holehigh", Label: "Hole, upper deviation", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: sheet.Length, Digits: fineDigits},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "holemin", Label: "Hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "holemax", Label: "Hole, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "shaftmin", Label: "Shaft, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "shaftmax", Label: "Shaft, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "tight", Label: "Tightest", Kind: worksheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
+		{Key: "loose", Label: "Loosest", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "kind", Label: "Kind of fit", Kind: worksheet.Text},
+		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "basic", Label: "Basic size", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "holelow", Label: "Hole, lower deviation", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "holehigh", Label: "Hole, upper deviation", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: worksheet.Length, Digits: fineDigits},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "ISO 286", Title: "ISO 286-1:2010 and 286-2:2010 ISO code system for tolerances on linear sizes"},
 		{Key: "B4.1", Title: "ANSI B4.1-1967 (R2009) Preferred Limits and Fits for Cylindrical Parts, by Machinery's Handbook, 27th and 31st editions"},
 		{Key: "definition", Title: "ISO 286-1, 3.3: clearance is hole less shaft"},
 	},
-	Example: []sheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}},
+	Example: []worksheet.Pair{{Key: "size", Text: "25mm"}, {Key: "fit", Text: "H7/g6"}},
 	Compute: computeFit,
 }
 
 // canonFit puts a fit into its usual form: hole before shaft, inch classes in
 // capitals.
-func canonFit(text string) (string, *shopnum.Fault) {
+func canonFit(text string) (string, *shoptext.Fault) {
 	hole, shaft, inch, f := splitFit(trim(text))
 	switch {
 	case f != nil:
-		return text, &shopnum.Fault{Says: "'" + clip(text) + "' is not a fit this can read.", Try: "Type it like H7/g6, H7, g6 or RC4."}
+		return text, &shoptext.Fault{Says: "'" + clip(text) + "' is not a fit this can read.", Try: "Type it like H7/g6, H7, g6 or RC4."}
 	case inch != "":
 		return inch, nil
 	case hole != "" && shaft != "":
@@ -62,7 +62,7 @@ func canonFit(text string) (string, *shopnum.Fault) {
 	return hole + shaft, nil
 }
 
-func computeFit(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	p, bad := Limits(v.Text("fit"), v.In("size"))
 	if bad != nil {
 		return v.Refuse(bad.Field, bad.Message)
@@ -108,12 +108,12 @@ func computeFit(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 
 // Worked lines of both.
 var (
-	tightestStep = sheet.Step{What: "Tightest", Formula: "smallest hole - largest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
-	loosestStep  = sheet.Step{What: "Loosest", Formula: "largest hole - smallest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
+	tightestStep = worksheet.Step{What: "Tightest", Formula: "smallest hole - largest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
+	loosestStep  = worksheet.Step{What: "Loosest", Formula: "largest hole - smallest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
 )
 
 // both says how hole and shaft go together.
-func (p Pair) both(o *sheet.Out) string {
+func (p Pair) both(o *worksheet.Out) string {
 	o.Set("tight", p.Tightest, "in")
 	o.Set("loose", p.Loosest, "in")
 	kind := p.Kind() + " fit"
@@ -132,11 +132,11 @@ func (p Pair) both(o *sheet.Out) string {
 	return "Anything from " + fine(o, -p.Tightest) + " of squeeze to " + fine(o, p.Loosest) + " of room."
 }
 
-var shaftHoleStep = sheet.Step{What: "Shaft for the hole as bored", Formula: "shaft limits + (hole measured - middle of hole limits)", Numbers: "{s}", Result: "{s} to {s}", Source: "definition"}
+var shaftHoleStep = worksheet.Step{What: "Shaft for the hole as bored", Formula: "shaft limits + (hole measured - middle of hole limits)", Numbers: "{s}", Result: "{s} to {s}", Source: "definition"}
 
 // turn gives the shaft for the hole as bored: its limits moved by as much as the
 // hole lies from the middle of its own.
-func (p Pair) turn(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	bored := v.In("bored")
 	if p.Kind() == "" {
 		return v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")

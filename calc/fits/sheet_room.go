@@ -4,10 +4,10 @@ import (
 	"math"
 
 	"datumbook/calc/drill"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-var roomSheet = &sheet.Sheet{
+var roomSheet = &worksheet.Sheet{
 	Name: "room", Title: "Room for bolts", Question: "Will these bolts go through those holes?", Group: "fit",
 	About: []string{
 		"How far holes may be off before the bolts no longer go in. A floating bolt has clearance in both parts, and each part may use the whole clearance. A fixed bolt or stud is held by one part, and the two parts share the clearance.",
@@ -15,45 +15,45 @@ var roomSheet = &sheet.Sheet{
 		"With two centre distances measured, it says whether two bolts go in, and to what size the holes must be opened if not.",
 	},
 	Drawing: "room",
-	Inputs: []sheet.Input{
-		{Key: "how", Label: "Bolts", Kind: sheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
-			Options: []sheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
-		{Key: "bolt", Label: "Bolt, largest", Kind: sheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
-		{Key: "hole", Label: "Clearance hole, smallest", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
-		{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
-		{Key: "tol", Label: "Position tolerance wanted", Kind: sheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
-		{Key: "here", Label: "Centre distance, this part", Kind: sheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
-		{Key: "there", Label: "Centre distance, other part", Kind: sheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
-		{Key: "plate", Label: "Thickness with clearance holes", Kind: sheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
-		{Key: "depth", Label: "Depth of thread", Kind: sheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
+	Inputs: []worksheet.Input{
+		{Key: "how", Label: "Bolts", Kind: worksheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
+			Options: []worksheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
+		{Key: "bolt", Label: "Bolt, largest", Kind: worksheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
+		{Key: "hole", Label: "Clearance hole, smallest", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
+		{Key: "hole2", Label: "Hole in the other part", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
+		{Key: "tol", Label: "Position tolerance wanted", Kind: worksheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
+		{Key: "here", Label: "Centre distance, this part", Kind: worksheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
+		{Key: "there", Label: "Centre distance, other part", Kind: worksheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
+		{Key: "plate", Label: "Thickness with clearance holes", Kind: worksheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
+		{Key: "depth", Label: "Depth of thread", Kind: worksheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "each", Label: "Position tolerance, each part", Kind: sheet.Length, Main: true, Help: "A diameter."},
-		{Key: "need", Label: "Hole needed", Kind: sheet.Length, Main: true},
-		{Key: "drill", Label: "Drill for it", Kind: sheet.Text, Main: true},
-		{Key: "shift", Label: "May shift each way", Kind: sheet.Length, Main: true},
-		{Key: "spacing", Label: "Centre distances may differ by", Kind: sheet.Length, Main: true},
-		{Key: "differ", Label: "Centre distances differ by", Kind: sheet.Length},
-		{Key: "goes", Label: "Two bolts go in", Kind: sheet.Flag},
-		{Key: "spare", Label: "To spare", Kind: sheet.Length, Help: "Less than nothing is how much is missing."},
-		{Key: "open", Label: "Open both holes to", Kind: sheet.Length},
-		{Key: "openone", Label: "Or one hole to", Kind: sheet.Length},
-		{Key: "total", Label: "Tolerance of both parts together", Kind: sheet.Length},
-		{Key: "bolt", Label: "Bolt", Kind: sheet.Length},
-		{Key: "hole", Label: "Hole", Kind: sheet.Length},
-		{Key: "hole2", Label: "Hole in the other part", Kind: sheet.Length},
-		{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "each", Label: "Position tolerance, each part", Kind: worksheet.Length, Main: true, Help: "A diameter."},
+		{Key: "need", Label: "Hole needed", Kind: worksheet.Length, Main: true},
+		{Key: "drill", Label: "Drill for it", Kind: worksheet.Text, Main: true},
+		{Key: "shift", Label: "May shift each way", Kind: worksheet.Length, Main: true},
+		{Key: "spacing", Label: "Centre distances may differ by", Kind: worksheet.Length, Main: true},
+		{Key: "differ", Label: "Centre distances differ by", Kind: worksheet.Length},
+		{Key: "goes", Label: "Two bolts go in", Kind: worksheet.Flag},
+		{Key: "spare", Label: "To spare", Kind: worksheet.Length, Help: "Less than nothing is how much is missing."},
+		{Key: "open", Label: "Open both holes to", Kind: worksheet.Length},
+		{Key: "openone", Label: "Or one hole to", Kind: worksheet.Length},
+		{Key: "total", Label: "Tolerance of both parts together", Kind: worksheet.Length},
+		{Key: "bolt", Label: "Bolt", Kind: worksheet.Length},
+		{Key: "hole", Label: "Hole", Kind: worksheet.Length},
+		{Key: "hole2", Label: "Hole in the other part", Kind: worksheet.Length},
+		{Key: "ways", Label: "Ways out", Kind: worksheet.Lines},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
 		{Key: "geometry", Title: "Geometry of two holes and two bolts"},
 	},
-	Example: []sheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
+	Example: []worksheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
 	Compute: computeRoom,
 }
 
-func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	f, fixed := v.In("bolt"), v.Choice("how") == "fixed"
 	plate, depth := v.In("plate"), v.In("depth")
 	if v.Has("plate") != v.Has("depth") {
@@ -83,7 +83,7 @@ func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		h2 = v.In("hole2")
 	}
 	var r Room
-	var bad *sheet.Fault
+	var bad *worksheet.Fault
 	if fixed {
 		r, bad = Fixed(f, h, plate, depth)
 	} else {
@@ -111,14 +111,14 @@ func computeRoom(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func neededHole(v *sheet.Values, f float64, fixed bool, plate, depth float64) float64 {
+func neededHole(v *worksheet.Values, f float64, fixed bool, plate, depth float64) float64 {
 	if fixed {
 		return HoleForFixed(f, v.In("tol"), plate, depth)
 	}
 	return HoleForFloating(f, v.In("tol"))
 }
 
-func needed(v *sheet.Values, o *sheet.Out, f float64, fixed bool, plate, depth float64) {
+func needed(v *worksheet.Values, o *worksheet.Out, f float64, fixed bool, plate, depth float64) {
 	need := neededHole(v, f, fixed, plate, depth)
 	o.Set("need", need, "in")
 	o.SetText("drill", nextDrill(o, need))
@@ -134,14 +134,14 @@ func needed(v *sheet.Values, o *sheet.Out, f float64, fixed bool, plate, depth f
 
 // Worked lines of roomLines.
 var (
-	positionToleranceStep      = sheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / (2 + 2P/D)", Numbers: "({len} - {len}) / (2 + 2 x {len}/{len})", Result: "{in}", Source: "Y14.5"}
-	positionToleranceEachStep  = sheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / 2", Numbers: "({len} - {len}) / 2", Result: "{in}", Source: "Y14.5"}
-	positionToleranceFirstStep = sheet.Step{What: "Position tolerance, first part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
-	positionToleranceOtherStep = sheet.Step{What: "Position tolerance, other part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
-	howMuchStep                = sheet.Step{What: "How much two centre distances may differ", Formula: "clearances of one place, added up", Numbers: "", Result: "{in}", Source: "geometry"}
+	positionToleranceStep      = worksheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / (2 + 2P/D)", Numbers: "({len} - {len}) / (2 + 2 x {len}/{len})", Result: "{in}", Source: "Y14.5"}
+	positionToleranceEachStep  = worksheet.Step{What: "Position tolerance of each part", Formula: "T = (H - F) / 2", Numbers: "({len} - {len}) / 2", Result: "{in}", Source: "Y14.5"}
+	positionToleranceFirstStep = worksheet.Step{What: "Position tolerance, first part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	positionToleranceOtherStep = worksheet.Step{What: "Position tolerance, other part", Formula: "T = H - F", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	howMuchStep                = worksheet.Step{What: "How much two centre distances may differ", Formula: "clearances of one place, added up", Numbers: "", Result: "{in}", Source: "geometry"}
 )
 
-func roomLines(o *sheet.Out, f, h, h2, plate, depth float64, r Room, fixed bool) {
+func roomLines(o *worksheet.Out, f, h, h2, plate, depth float64, r Room, fixed bool) {
 	switch {
 	case fixed && depth > 0:
 		o.Line(&positionToleranceStep, nil, h, f, plate, depth, r.First)
@@ -155,10 +155,10 @@ func roomLines(o *sheet.Out, f, h, h2, plate, depth float64, r Room, fixed bool)
 	o.Line(&howMuchStep, nil, r.Spacing)
 }
 
-var centreDistancesStep = sheet.Step{What: "Centre distances differ by", Formula: "other part - this part", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+var centreDistancesStep = worksheet.Step{What: "Centre distances differ by", Formula: "other part - this part", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 
 // twoHoles judges two measured centre distances.
-func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed bool) {
+func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, fixed bool) {
 	differ := math.Abs(v.In("here") - v.In("there"))
 	goes := differ <= r.Spacing+1e-9
 	other := 0.0
@@ -190,7 +190,7 @@ func twoHoles(v *sheet.Values, o *sheet.Out, f, h, h2 float64, r Room, fixed boo
 }
 
 // nextDrill gives the next drill at or above a diameter.
-func nextDrill(o *sheet.Out, d float64) string {
+func nextDrill(o *worksheet.Out, d float64) string {
 	for _, s := range drill.Between(d-1e-9, 99, drill.Fraction) {
 		return drillSize(o, s.Name, s.Inches)
 	}

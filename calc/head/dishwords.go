@@ -4,17 +4,17 @@ import (
 	"math"
 
 	"datumbook/calc/align"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Worked lines of dishCompute.
 var (
-	hollowStep      = sheet.Step{What: "Hollow", Formula: "sin(phi) (sqrt(R^2 - near^2) - sqrt(R^2 - far^2))", Numbers: "R {len}, near {len}, far {len}, phi {s}", Result: "{s}", Source: "geometry"}
-	mostTiltStep    = sheet.Step{What: "Most tilt for the flatness wanted", Formula: "the same, for phi", Numbers: "{s}", Result: "{in/in}", Source: "geometry"}
-	slopeAcrossStep = sheet.Step{What: "Slope across the cut", Formula: "tilt x width", Numbers: "{7} x {len}", Result: "{s}", Source: "geometry"}
+	hollowStep      = worksheet.Step{What: "Hollow", Formula: "sin(phi) (sqrt(R^2 - near^2) - sqrt(R^2 - far^2))", Numbers: "R {len}, near {len}, far {len}, phi {s}", Result: "{s}", Source: "geometry"}
+	mostTiltStep    = worksheet.Step{What: "Most tilt for the flatness wanted", Formula: "the same, for phi", Numbers: "{s}", Result: "{in/in}", Source: "geometry"}
+	slopeAcrossStep = worksheet.Step{What: "Slope across the cut", Formula: "tilt x width", Numbers: "{7} x {len}", Result: "{s}", Source: "geometry"}
 )
 
-func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Offset: math.Abs(v.In("offset")), Along: v.As("along", "in/in"), Across: v.As("across", "in/in"), Step: v.In("step")}
 	if v.Has("width") {
 		p.Width = v.In("width")
@@ -42,7 +42,7 @@ func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("radius", f.Radius, "in")
 	}
 	o.SetFlag("flat", f.Hollow <= flat)
-	tilt := o.Show(p.Along, "in/in", sheet.Slope)
+	tilt := o.Show(p.Along, "in/in", worksheet.Slope)
 	o.SetText("verdict", o.Fill("A hollow of {s} over {in} of cut, at {s} along the feed.", []string{tiny(o, f.Hollow), tilt}, p.Width))
 	o.Line(&hollowStep, []string{tilt, tiny(o, f.Hollow)}, p.Dia/2, f.Near, f.Far)
 	o.Line(&mostTiltStep, []string{align.FineBare(o, flat)}, most)
@@ -60,7 +60,7 @@ func dishCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 // tiny writes a millionth of an inch where it is one.
-func tiny(o *sheet.Out, in float64) string {
+func tiny(o *worksheet.Out, in float64) string {
 	if o.System.Name() == "mm" {
 		return o.Dec(float64(in*25.4), 5) + " mm"
 	}

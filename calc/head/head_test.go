@@ -9,15 +9,15 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
-func run(t testing.TB, name string, pairs ...sheet.Pair) sheet.Answer {
+func run(t testing.TB, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()
-	return shelftest.Run(t, Sheets(), name, pairs...)
+	return registrytest.Run(t, Sheets(), name, pairs...)
 }
 
 // A surface is read by a tip swung on a tilted spindle in space: the second way
@@ -139,23 +139,23 @@ func TestReversalLaw(t *testing.T) {
 }
 
 func TestSweepSheet(t *testing.T) {
-	four := []sheet.Pair{{Key: "right", Text: ".003"}, {Key: "back", Text: ".0005"}, {Key: "left", Text: "-.001"}, {Key: "front", Text: ".0015"}, {Key: "swing", Text: "10"}}
-	a := run(t, "sweep", append(four, sheet.Pair{Key: "distx", Text: "8"}, sheet.Pair{Key: "pitchx", Text: ".05"}, sheet.Pair{Key: "cutter", Text: "6"}, sheet.Pair{Key: "width", Text: "4"})...)
+	four := []worksheet.Pair{{Key: "right", Text: ".003"}, {Key: "back", Text: ".0005"}, {Key: "left", Text: "-.001"}, {Key: "front", Text: ".0015"}, {Key: "swing", Text: "10"}}
+	a := run(t, "sweep", append(four, worksheet.Pair{Key: "distx", Text: "8"}, worksheet.Pair{Key: "pitchx", Text: ".05"}, worksheet.Pair{Key: "cutter", Text: "6"}, worksheet.Pair{Key: "width", Text: "4"})...)
 	require.Nil(t, a.Fault)
 	assert.Equal(t, "Out of square by 0.00412 in over 10.0000 in: 0.004 in nearer at the right, 0.001 in nearer at the front.", a.Text("verdict"))
 	assert.Equal(t, "0.064", a.Text("turnx"))
 	assert.Equal(t, "0.0010 in", a.Text("mean"))
 	assert.Contains(t, a.Rows("todo")[0], "Swing the top of the head to the left")
 	assert.Contains(t, a.Rows("todo")[1], "Nod the top of the head to the back")
-	level := run(t, "sweep", append(four, sheet.Pair{Key: "machine", Text: "level"})...)
+	level := run(t, "sweep", append(four, worksheet.Pair{Key: "machine", Text: "level"})...)
 	assert.Contains(t, level.Rows("todo")[0], "Move the right side of the plate away")
-	radius := run(t, "sweep", append(four[:4:4], sheet.Pair{Key: "swing", Text: "5"}, sheet.Pair{Key: "is", Text: "radius"})...)
+	radius := run(t, "sweep", append(four[:4:4], worksheet.Pair{Key: "swing", Text: "5"}, worksheet.Pair{Key: "is", Text: "radius"})...)
 	assert.Equal(t, a.Text("tiltx"), radius.Text("tiltx"))
-	table := run(t, "sweep", sheet.Pair{Key: "readings", Text: "0,.003; 90,.0005; 180,-.001; 270,.0015"}, sheet.Pair{Key: "swing", Text: "10"})
+	table := run(t, "sweep", worksheet.Pair{Key: "readings", Text: "0,.003; 90,.0005; 180,-.001; 270,.0015"}, worksheet.Pair{Key: "swing", Text: "10"})
 	assert.Equal(t, a.Text("tilty"), table.Text("tilty"))
-	far := run(t, "sweep", append(four, sheet.Pair{Key: "sense", Text: "far"})...)
+	far := run(t, "sweep", append(four, worksheet.Pair{Key: "sense", Text: "far"})...)
 	assert.Contains(t, far.Text("verdict"), "nearer at the left")
-	open := run(t, "sweep", sheet.Pair{Key: "right", Text: ".003"}, sheet.Pair{Key: "back", Text: "-.0005"}, sheet.Pair{Key: "left", Text: "-.001"}, sheet.Pair{Key: "front", Text: ".0005"}, sheet.Pair{Key: "swing", Text: "10"})
+	open := run(t, "sweep", worksheet.Pair{Key: "right", Text: ".003"}, worksheet.Pair{Key: "back", Text: "-.0005"}, worksheet.Pair{Key: "left", Text: "-.001"}, worksheet.Pair{Key: "front", Text: ".0005"}, worksheet.Pair{Key: "swing", Text: "10"})
 	assert.Contains(t, open.Cautions()[0].Text, "do not close")
 }
 
@@ -169,7 +169,7 @@ func TestStates(t *testing.T) {
 		{"coarse", ".001", ".01", "cannot tell"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := run(t, "sweep", sheet.Pair{Key: "readings", Text: "0," + row.right + ";90,0;180,-" + row.right + ";270,0"}, sheet.Pair{Key: "swing", Text: "10"}, sheet.Pair{Key: "grad", Text: row.grad})
+			a := run(t, "sweep", worksheet.Pair{Key: "readings", Text: "0," + row.right + ";90,0;180,-" + row.right + ";270,0"}, worksheet.Pair{Key: "swing", Text: "10"}, worksheet.Pair{Key: "grad", Text: row.grad})
 			require.Nil(t, a.Fault)
 			assert.Contains(t, a.Text("verdict"), row.says)
 		})
@@ -177,22 +177,22 @@ func TestStates(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	swing := sheet.Pair{Key: "swing", Text: "10"}
+	swing := worksheet.Pair{Key: "swing", Text: "10"}
 	for _, row := range []struct {
 		name, sheet, field, says string
-		pairs                    []sheet.Pair
+		pairs                    []worksheet.Pair
 	}{
-		{"two sides", "sweep", "right", "three sides", []sheet.Pair{swing, {Key: "right", Text: "0"}, {Key: "left", Text: "0"}}},
-		{"one angle", "sweep", "readings", "not spread", []sheet.Pair{swing, {Key: "readings", Text: "0,0;0,0;360,.001"}}},
-		{"no distance", "sweep", "distx", "missing", []sheet.Pair{swing, {Key: "readings", Text: "0,0;90,0;180,.001"}, {Key: "pitchx", Text: ".05"}}},
-		{"wide cut", "sweep", "width", "wider", []sheet.Pair{swing, {Key: "readings", Text: "0,0;90,0;180,.001"}, {Key: "cutter", Text: "2"}, {Key: "width", Text: "3"}}},
-		{"wide pass", "dish", "width", "wider", []sheet.Pair{{Key: "cutter", Text: "2"}, {Key: "width", Text: "3"}}},
-		{"beyond", "dish", "offset", "beyond", []sheet.Pair{{Key: "cutter", Text: "4"}, {Key: "width", Text: "3"}, {Key: "offset", Text: "1"}}},
-		{"offset, no width", "dish", "width", "off the middle", []sheet.Pair{{Key: "cutter", Text: "4"}, {Key: "offset", Text: "1"}}},
-		{"wide step", "dish", "step", "standing", []sheet.Pair{{Key: "cutter", Text: "4"}, {Key: "step", Text: "5"}}},
-		{"not turned", "square", "readings", "after turning", []sheet.Pair{{Key: "readings", Text: "0,0;6,.001"}}},
-		{"low", "square", "readings", "less than 0.1", []sheet.Pair{{Key: "readings", Text: "0,0,0;.05,.001,0"}}},
-		{"short bar", "bar", "readings", "less than 0.1", []sheet.Pair{{Key: "readings", Text: "0,0,0;.05,.001,0"}}},
+		{"two sides", "sweep", "right", "three sides", []worksheet.Pair{swing, {Key: "right", Text: "0"}, {Key: "left", Text: "0"}}},
+		{"one angle", "sweep", "readings", "not spread", []worksheet.Pair{swing, {Key: "readings", Text: "0,0;0,0;360,.001"}}},
+		{"no distance", "sweep", "distx", "missing", []worksheet.Pair{swing, {Key: "readings", Text: "0,0;90,0;180,.001"}, {Key: "pitchx", Text: ".05"}}},
+		{"wide cut", "sweep", "width", "wider", []worksheet.Pair{swing, {Key: "readings", Text: "0,0;90,0;180,.001"}, {Key: "cutter", Text: "2"}, {Key: "width", Text: "3"}}},
+		{"wide pass", "dish", "width", "wider", []worksheet.Pair{{Key: "cutter", Text: "2"}, {Key: "width", Text: "3"}}},
+		{"beyond", "dish", "offset", "beyond", []worksheet.Pair{{Key: "cutter", Text: "4"}, {Key: "width", Text: "3"}, {Key: "offset", Text: "1"}}},
+		{"offset, no width", "dish", "width", "off the middle", []worksheet.Pair{{Key: "cutter", Text: "4"}, {Key: "offset", Text: "1"}}},
+		{"wide step", "dish", "step", "standing", []worksheet.Pair{{Key: "cutter", Text: "4"}, {Key: "step", Text: "5"}}},
+		{"not turned", "square", "readings", "after turning", []worksheet.Pair{{Key: "readings", Text: "0,0;6,.001"}}},
+		{"low", "square", "readings", "less than 0.1", []worksheet.Pair{{Key: "readings", Text: "0,0,0;.05,.001,0"}}},
+		{"short bar", "bar", "readings", "less than 0.1", []worksheet.Pair{{Key: "readings", Text: "0,0,0;.05,.001,0"}}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			a := run(t, row.sheet, row.pairs...)
@@ -204,8 +204,8 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestSquareSheet(t *testing.T) {
-	a := run(t, "square", sheet.Pair{Key: "readings", Text: "0,0,0; 6,.0008,.0002; 12,.0016,.0004"}, sheet.Pair{Key: "grad", Text: ".0001"})
+	a := run(t, "square", worksheet.Pair{Key: "readings", Text: "0,0,0; 6,.0008,.0002; 12,.0016,.0004"}, worksheet.Pair{Key: "grad", Text: ".0001"})
 	assert.Equal(t, "The machine's slide is out of square by 0.001 in over 12.0000 in, its top towards the indicator. Of the readings, the square's own error is 0.0006 in.", a.Text("verdict"))
-	k := run(t, "square", sheet.Pair{Key: "turned", Text: "no"}, sheet.Pair{Key: "readings", Text: "0,0; 12,.0016"}, sheet.Pair{Key: "error", Text: ".0006"}, sheet.Pair{Key: "grad", Text: ".0001"})
+	k := run(t, "square", worksheet.Pair{Key: "turned", Text: "no"}, worksheet.Pair{Key: "readings", Text: "0,0; 12,.0016"}, worksheet.Pair{Key: "error", Text: ".0006"}, worksheet.Pair{Key: "grad", Text: ".0001"})
 	assert.Equal(t, "0.0010 in", k.Text("out"))
 }

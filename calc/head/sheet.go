@@ -1,38 +1,38 @@
 package head
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{&sweepSheet, &dishSheet, &squareSheet, &barSheet}
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{&sweepSheet, &dishSheet, &squareSheet, &barSheet}
 }
 
 // The sources of this room.
 var (
-	fromISO230   = sheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: squareness, axes of rotation, reversal"}
-	fromGUM      = sheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), G.4 (few readings)"}
-	fromGeometry = sheet.Source{Key: "geometry", Title: "Geometry of a tilted circle and of two lines"}
-	fromPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: squareness, axes of rotation, reversal"}
+	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), G.4 (few readings)"}
+	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of a tilted circle and of two lines"}
+	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 
-	fineDigits = sheet.Digits{Inch: 5, Metric: 4}
-	thou       = sheet.Units{Inch: "thou", Metric: "um"}
+	fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
+	thou       = worksheet.Units{Inch: "thou", Metric: "um"}
 )
 
-var senseInput = sheet.Input{Key: "sense", Label: "A larger reading means", Kind: sheet.Choice, Default: "near", Section: "Indicator",
+var senseInput = worksheet.Input{Key: "sense", Label: "A larger reading means", Kind: worksheet.Choice, Default: "near", Section: "Indicator",
 	Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
-	Options: []sheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
+	Options: []worksheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
 
-var gradInput = sheet.Input{Key: "grad", Label: "Indicator graduation", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
+var gradInput = worksheet.Input{Key: "grad", Label: "Indicator graduation", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
 	Help: "The smallest step you read from the dial."}
 
-func turned(v *sheet.Values) float64 {
+func turned(v *worksheet.Values) float64 {
 	if v.Choice("sense") == "far" {
 		return -1
 	}
 	return 1
 }
 
-var sweepSheet = sheet.Sheet{
+var sweepSheet = worksheet.Sheet{
 	Name: "sweep", Title: "Is the head square?", Question: "Is the head square, and which way does it go?", Group: "line",
 	About: []string{
 		"An indicator swung round the spindle reads the surface at four sides, or at any number of angles. What rises and falls once a turn is the tilt; what does so twice a turn is the surface's own twist, or a saddle that sags, and no turn of the head removes it. Run-out of the spindle does not show, because the same tip goes round.",
@@ -40,89 +40,89 @@ var sweepSheet = sheet.Sheet{
 		"The top of a vertical head leans to the side that reads nearer. Bring both sides to their mean, not one to the other's reading.",
 	},
 	Drawing: "sweep",
-	Inputs: []sheet.Input{
-		{Key: "machine", Label: "Spindle", Kind: sheet.Choice, Default: "vertical", Help: "Upright over the table, or level before an upright plate.",
-			Options: []sheet.Option{{Key: "vertical", Label: "vertical"}, {Key: "level", Label: "horizontal"}}},
-		{Key: "right", Label: "Right", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the right, seen from the operator."},
-		{Key: "back", Label: "Back or top", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the column side; for a level spindle at the top."},
-		{Key: "left", Label: "Left", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the left."},
-		{Key: "front", Label: "Front or bottom", Kind: sheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the operator's side; for a level spindle at the bottom."},
-		{Key: "readings", Label: "More readings", Kind: sheet.Table, Example: "0, 0.003; 90, -0.0005; 180, -0.001; 270, 0.0005", MinRows: 1, MaxRows: 72,
+	Inputs: []worksheet.Input{
+		{Key: "machine", Label: "Spindle", Kind: worksheet.Choice, Default: "vertical", Help: "Upright over the table, or level before an upright plate.",
+			Options: []worksheet.Option{{Key: "vertical", Label: "vertical"}, {Key: "level", Label: "horizontal"}}},
+		{Key: "right", Label: "Right", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the right, seen from the operator."},
+		{Key: "back", Label: "Back or top", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the column side; for a level spindle at the top."},
+		{Key: "left", Label: "Left", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the left."},
+		{Key: "front", Label: "Front or bottom", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the operator's side; for a level spindle at the bottom."},
+		{Key: "readings", Label: "More readings", Kind: worksheet.Table, Example: "0, 0.003; 90, -0.0005; 180, -0.001; 270, 0.0005", MinRows: 1, MaxRows: 72,
 			Help: "Angle and reading: 0 is right, 90 back (top), 180 left, 270 front (bottom). Used together with the four above.",
-			Columns: []sheet.Column{{Key: "angle", Label: "Angle", Kind: sheet.Angle, Min: "-360", Max: "720"},
-				{Key: "reading", Label: "Reading", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-		{Key: "swing", Label: "Swing", Kind: sheet.Length, Required: true, Example: "10", Min: "0.5 in", Max: "120 in", Help: "Diameter of the circle the tip goes round, or its radius."},
-		{Key: "is", Label: "The swing is the", Kind: sheet.Choice, Default: "diameter", Help: "What was measured.",
-			Options: []sheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
-		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."},
+			Columns: []worksheet.Column{{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Min: "-360", Max: "720"},
+				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "swing", Label: "Swing", Kind: worksheet.Length, Required: true, Example: "10", Min: "0.5 in", Max: "120 in", Help: "Diameter of the circle the tip goes round, or its radius."},
+		{Key: "is", Label: "The swing is the", Kind: worksheet.Choice, Default: "diameter", Help: "What was measured.",
+			Options: []worksheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
+		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."},
 		senseInput, gradInput,
-		{Key: "distx", Label: "Right-left adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the swivel's centre to the screw that swings the head right and left."},
-		{Key: "pitchx", Label: "Its advance in a turn", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw: 1/20 in for 20 threads an inch."},
-		{Key: "disty", Label: "Nod adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim."},
-		{Key: "pitchy", Label: "Its advance in a turn", Kind: sheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw."},
-		{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Example: "6", Min: "0.1 in", Max: "60 in", Section: "What it would cut", Help: "Diameter over its tips, for the hollow it would leave."},
-		{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.05 in", Max: "60 in", Section: "What it would cut", Help: "Empty: as wide as the cutter."},
-		{Key: "feed", Label: "Feed goes", Kind: sheet.Choice, Default: "x", Section: "What it would cut", Help: "The tilt along the feed makes the hollow.",
-			Options: []sheet.Option{{Key: "x", Label: "right and left"}, {Key: "y", Label: "back and front"}}},
+		{Key: "distx", Label: "Right-left adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the swivel's centre to the screw that swings the head right and left."},
+		{Key: "pitchx", Label: "Its advance in a turn", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw: 1/20 in for 20 threads an inch."},
+		{Key: "disty", Label: "Nod adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim."},
+		{Key: "pitchy", Label: "Its advance in a turn", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw."},
+		{Key: "cutter", Label: "Face mill", Kind: worksheet.Length, Example: "6", Min: "0.1 in", Max: "60 in", Section: "What it would cut", Help: "Diameter over its tips, for the hollow it would leave."},
+		{Key: "width", Label: "Width of cut", Kind: worksheet.Length, Example: "4", Min: "0.05 in", Max: "60 in", Section: "What it would cut", Help: "Empty: as wide as the cutter."},
+		{Key: "feed", Label: "Feed goes", Kind: worksheet.Choice, Default: "x", Section: "What it would cut", Help: "The tilt along the feed makes the hollow.",
+			Options: []worksheet.Option{{Key: "x", Label: "right and left"}, {Key: "y", Label: "back and front"}}},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "square", Label: "Square", Kind: sheet.Flag},
-		{Key: "over", Label: "Lean over the swing", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "tiltx", Label: "Right-left tilt", Kind: sheet.Slope, Main: true, Help: "+ where the right reads nearer."},
-		{Key: "tilty", Label: "Back-front tilt", Kind: sheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
-		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "turny", Label: "Turns of the nod adjuster", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
-		{Key: "todo", Label: "What to do", Kind: sheet.Lines},
-		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "At about 95 %."},
-		{Key: "nearest", Label: "Nearest at", Kind: sheet.Angle, Help: "0 is right, 90 back or top.", Digits: sheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "mean", Label: "All sides meet at", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "closure", Label: "Right and left less back and front", Kind: sheet.Length, Digits: fineDigits, Help: "Nothing, on a flat table."},
-		{Key: "twist", Label: "Twice-a-turn wave", Kind: sheet.Length, Digits: fineDigits, Help: "Half its swing: the table's twist."},
-		{Key: "twistdir", Label: "Highest at, and opposite", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "spread", Label: "Spread off the tilt", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "repeat", Label: "Repeats differ by", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "movex", Label: "Move at the right-left adjuster", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "movey", Label: "Move at the nod adjuster", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "dmsx", Label: "Right-left, degrees", Kind: sheet.Text},
-		{Key: "dmsy", Label: "Back-front, degrees", Kind: sheet.Text},
-		{Key: "dia", Label: "Swing's diameter", Kind: sheet.Length},
-		{Key: "points", Label: "Readings", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "angle", Label: "Angle", Kind: sheet.Angle}, {Key: "reading", Label: "Reading", Kind: sheet.Length, Units: thou},
-			{Key: "tilt", Label: "Of the tilt", Kind: sheet.Length, Units: thou}, {Key: "off", Label: "Off the tilt", Kind: sheet.Length, Units: thou}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "square", Label: "Square", Kind: worksheet.Flag},
+		{Key: "over", Label: "Lean over the swing", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "tiltx", Label: "Right-left tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the right reads nearer."},
+		{Key: "tilty", Label: "Back-front tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
+		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "turny", Label: "Turns of the nod adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
+		{Key: "todo", Label: "What to do", Kind: worksheet.Lines},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Help: "At about 95 %."},
+		{Key: "nearest", Label: "Nearest at", Kind: worksheet.Angle, Help: "0 is right, 90 back or top.", Digits: worksheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "mean", Label: "All sides meet at", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: fineDigits, Help: "Nothing, on a flat table."},
+		{Key: "twist", Label: "Twice-a-turn wave", Kind: worksheet.Length, Digits: fineDigits, Help: "Half its swing: the table's twist."},
+		{Key: "twistdir", Label: "Highest at, and opposite", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "spread", Label: "Spread off the tilt", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "movex", Label: "Move at the right-left adjuster", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "movey", Label: "Move at the nod adjuster", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "dmsx", Label: "Right-left, degrees", Kind: worksheet.Text},
+		{Key: "dmsy", Label: "Back-front, degrees", Kind: worksheet.Text},
+		{Key: "dia", Label: "Swing's diameter", Kind: worksheet.Length},
+		{Key: "points", Label: "Readings", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "reading", Label: "Reading", Kind: worksheet.Length, Units: thou},
+			{Key: "tilt", Label: "Of the tilt", Kind: worksheet.Length, Units: thou}, {Key: "off", Label: "Off the tilt", Kind: worksheet.Length, Units: thou}}},
 	},
-	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
 	Compute: sweepCompute,
 }
 
-var dishSheet = sheet.Sheet{
+var dishSheet = worksheet.Sheet{
 	Name: "dish", Title: "Hollow of a face mill", Question: "How hollow does it cut?", Group: "line",
 	About: []string{
 		"A face mill that leans along its feed cuts with one edge lower than the other, and the low edge sweeps a hollow. How deep depends on the tilt, the cutter and the width of the cut. Leaning across the feed it cuts flat but sloped, and leaves a step from pass to pass.",
 		"Some shops lean the head by a hair so that the trailing edge clears. That is a choice, not an error; this tells what it costs.",
 	},
 	Drawing: "dish",
-	Inputs: []sheet.Input{
-		{Key: "cutter", Label: "Face mill", Kind: sheet.Length, Required: true, Example: "6", Min: "0.1 in", Max: "60 in", Help: "Diameter over its tips."},
-		{Key: "width", Label: "Width of cut", Kind: sheet.Length, Example: "4", Min: "0.01 in", Max: "60 in", Help: "Empty: as wide as the cutter."},
-		{Key: "along", Label: "Tilt along the feed", Kind: sheet.Slope, Default: "0.001 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much the head leans towards or against the feed: in/ft, or mm/m, in/in."},
-		{Key: "across", Label: "Tilt across the feed", Kind: sheet.Slope, Default: "0 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much it leans sideways."},
-		{Key: "offset", Label: "Cutter off the middle of the cut", Kind: sheet.Length, Default: "0 in", Example: "0.5", Min: "-60 in", Max: "60 in", Section: "More", Help: "0 where the cutter runs along the middle of the face."},
-		{Key: "step", Label: "From pass to pass", Kind: sheet.Length, Example: "3", Min: "0 in", Max: "60 in", Section: "More", Help: "How far the cutter is moved over for the next pass."},
-		{Key: "flat", Label: "Flatness wanted", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Section: "More", Help: "The hollow that is allowed; from it comes the most tilt."},
+	Inputs: []worksheet.Input{
+		{Key: "cutter", Label: "Face mill", Kind: worksheet.Length, Required: true, Example: "6", Min: "0.1 in", Max: "60 in", Help: "Diameter over its tips."},
+		{Key: "width", Label: "Width of cut", Kind: worksheet.Length, Example: "4", Min: "0.01 in", Max: "60 in", Help: "Empty: as wide as the cutter."},
+		{Key: "along", Label: "Tilt along the feed", Kind: worksheet.Slope, Default: "0.001 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much the head leans towards or against the feed: in/ft, or mm/m, in/in."},
+		{Key: "across", Label: "Tilt across the feed", Kind: worksheet.Slope, Default: "0 in/ft", Example: "0.001", Min: "0 in/ft", Max: "2 in/ft", Help: "How much it leans sideways."},
+		{Key: "offset", Label: "Cutter off the middle of the cut", Kind: worksheet.Length, Default: "0 in", Example: "0.5", Min: "-60 in", Max: "60 in", Section: "More", Help: "0 where the cutter runs along the middle of the face."},
+		{Key: "step", Label: "From pass to pass", Kind: worksheet.Length, Example: "3", Min: "0 in", Max: "60 in", Section: "More", Help: "How far the cutter is moved over for the next pass."},
+		{Key: "flat", Label: "Flatness wanted", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Section: "More", Help: "The hollow that is allowed; from it comes the most tilt."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "hollow", Label: "Hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 5}, Main: true},
-		{Key: "most", Label: "Most tilt along the feed", Kind: sheet.Slope, Main: true, Help: "For the flatness wanted."},
-		{Key: "slope", Label: "Slope across the cut", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "One side of the cut over the other."},
-		{Key: "ridge", Label: "Step between passes", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "radius", Label: "Radius of the hollow", Kind: sheet.Length, Digits: sheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
-		{Key: "flat", Label: "Flat enough", Kind: sheet.Flag},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "hollow", Label: "Hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
+		{Key: "most", Label: "Most tilt along the feed", Kind: worksheet.Slope, Main: true, Help: "For the flatness wanted."},
+		{Key: "slope", Label: "Slope across the cut", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "One side of the cut over the other."},
+		{Key: "ridge", Label: "Step between passes", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "radius", Label: "Radius of the hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
+		{Key: "flat", Label: "Flat enough", Kind: worksheet.Flag},
 	},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
 	Compute: dishCompute,
 }

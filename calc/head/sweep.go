@@ -12,8 +12,8 @@ import (
 	"slices"
 
 	"datumbook/calc/align"
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
 const degree = math.Pi / 180
@@ -66,18 +66,18 @@ type Lean struct {
 // Four readings at right angles give A = (R - L)/2, B = (back - front)/2: the
 // tilt is the difference over the diameter, as ISO 230-1 reports squareness of a
 // spindle to a plane.
-func Judge(s Sweep) (Lean, *sheet.Fault) {
+func Judge(s Sweep) (Lean, *worksheet.Fault) {
 	var l Lean
 	t := make([]float64, len(s.Angle))
 	for i, a := range s.Angle {
 		t[i] = a * degree
 	}
-	first, err := estimate.FitHarmonic(t, s.Y, false)
+	first, err := fitting.FitHarmonic(t, s.Y, false)
 	if err != nil {
-		return l, sheet.Refuse("readings", "Readings: "+err.Error()+". A sweep needs three angles, and four at right angles are usual.")
+		return l, worksheet.Refuse("readings", "Readings: "+err.Error()+". A sweep needs three angles, and four at right angles are usual.")
 	}
 	best := first
-	if second, err := estimate.FitHarmonic(t, s.Y, true); err == nil {
+	if second, err := fitting.FitHarmonic(t, s.Y, true); err == nil {
 		best = second
 		l.HasSecond = true
 		l.Second = second.Amplitude2()

@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"datumbook/calc/align"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 var sides = [4]struct {
@@ -19,7 +19,7 @@ type words struct {
 	level                    bool
 }
 
-func wordsOf(v *sheet.Values) words {
+func wordsOf(v *worksheet.Values) words {
 	if v.Choice("machine") == "level" {
 		return words{"right", "left", "top", "bottom", true}
 	}
@@ -34,7 +34,7 @@ func pick(tilt float64, plus, minus string) (near, far string) {
 	return plus, minus
 }
 
-func sweepCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	way := turned(v)
 	s := Sweep{Dia: v.In("swing"), Grad: v.In("grad"), Allow: v.In("allow")}
 	if v.Choice("is") == "radius" {
@@ -82,9 +82,9 @@ func sweepCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetText("dmsx", align.DMS(math.Atan(l.X)))
 	o.SetText("dmsy", align.DMS(math.Atan(l.Y)))
 	o.Set("dia", s.Dia, "in")
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for i := range s.Y {
-		rows = append(rows, []sheet.Cell{sheet.Num(s.Angle[i], "deg"), sheet.Num(s.Y[i], "in"), sheet.Num(l.Fitted[i]-l.Mean, "in"), sheet.Num(l.Off[i], "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(s.Angle[i], "deg"), worksheet.Num(s.Y[i], "in"), worksheet.Num(l.Fitted[i]-l.Mean, "in"), worksheet.Num(l.Off[i], "in")})
 	}
 	o.SetTable("points", rows)
 	l.work(s, o)
@@ -98,7 +98,7 @@ func sweepCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func (l *Lean) verdict(s Sweep, w words, o *sheet.Out) string {
+func (l *Lean) verdict(s Sweep, w words, o *worksheet.Out) string {
 	size := o.Fill("{s} over {in}", []string{align.Fine(o, l.Over)}, s.Dia)
 	switch l.State {
 	case Unknown:
@@ -127,14 +127,14 @@ func (l *Lean) verdict(s Sweep, w words, o *sheet.Out) string {
 
 // Worked lines of work.
 var (
-	onceTurnStep  = sheet.Step{What: "Once-a-turn wave, by least squares", Formula: "r = C + A cos t + B sin t", Numbers: "{s}", Result: "A {s}, B {s}", Source: "geometry"}
-	tiltAboutStep = sheet.Step{What: "Tilt about both axes", Formula: "A/(D/2), B/(D/2)", Numbers: "{s}/{len}, {s}/{len}", Result: "{in/in}, {in/in}", Source: "ISO 230-1"}
-	leanOverStep  = sheet.Step{What: "Lean over the swing", Formula: "2 sqrt(A^2 + B^2)", Numbers: "", Result: "{s}", Source: "geometry"}
-	closureStep   = sheet.Step{What: "Closure", Formula: "(right + left) - (back + front)", Numbers: "", Result: "{s}", Source: "practice"}
-	leanIsStep    = sheet.Step{What: "Lean is sure to, about 95 %", Formula: "U = k u 2 sqrt(2/n)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+	onceTurnStep  = worksheet.Step{What: "Once-a-turn wave, by least squares", Formula: "r = C + A cos t + B sin t", Numbers: "{s}", Result: "A {s}, B {s}", Source: "geometry"}
+	tiltAboutStep = worksheet.Step{What: "Tilt about both axes", Formula: "A/(D/2), B/(D/2)", Numbers: "{s}/{len}, {s}/{len}", Result: "{in/in}, {in/in}", Source: "ISO 230-1"}
+	leanOverStep  = worksheet.Step{What: "Lean over the swing", Formula: "2 sqrt(A^2 + B^2)", Numbers: "", Result: "{s}", Source: "geometry"}
+	closureStep   = worksheet.Step{What: "Closure", Formula: "(right + left) - (back + front)", Numbers: "", Result: "{s}", Source: "practice"}
+	leanIsStep    = worksheet.Step{What: "Lean is sure to, about 95 %", Formula: "U = k u 2 sqrt(2/n)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
 )
 
-func (l *Lean) work(s Sweep, o *sheet.Out) {
+func (l *Lean) work(s Sweep, o *worksheet.Out) {
 	n := strconv.Itoa(len(s.Y)) + " readings"
 	r := s.Dia / 2
 	o.Line(&onceTurnStep, []string{n, align.Fine(o, float64(l.X*r)), align.Fine(o, float64(l.Y*r))})
@@ -147,7 +147,7 @@ func (l *Lean) work(s Sweep, o *sheet.Out) {
 }
 
 // adjust says what to move, and by how many turns where the adjusters are known.
-func (l *Lean) adjust(v *sheet.Values, w words, o *sheet.Out) *sheet.Fault {
+func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet.Fault {
 	_, farX := pick(l.X, w.right, w.left)
 	_, farY := pick(l.Y, w.back, w.front)
 	nearX, _ := pick(l.X, w.right, w.left)
@@ -201,10 +201,10 @@ func (l *Lean) adjust(v *sheet.Values, w words, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-var hollowStep2 = sheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
+var hollowStep2 = worksheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
 
 // cut gives the hollow a face mill would leave.
-func (l *Lean) cut(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	if !v.Has("cutter") {
 		return nil
 	}
@@ -224,7 +224,7 @@ func (l *Lean) cut(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func (l *Lean) say(s Sweep, w words, o *sheet.Out) {
+func (l *Lean) say(s Sweep, w words, o *worksheet.Out) {
 	if l.Repeated && l.Repeat > 2*s.Grad {
 		o.Refuse("Readings at one angle differ by " + align.Fine(o, l.Repeat) + ", more than two graduations: the arm, the quill or a gib is loose. Find it before trusting any of this.")
 	}

@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"datumbook/calc/align"
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
 // Upright is a sweep up a square or a plate. Lengths are in inches; a larger
@@ -43,15 +43,15 @@ type Stand struct {
 // error is taken off.
 //
 // Lines are fitted by least squares, as squareness standards are evaluated.
-func Reverse(u Upright) (Stand, *sheet.Fault) {
+func Reverse(u Upright) (Stand, *worksheet.Fault) {
 	var s Stand
 	s.Height = slices.Max(u.H) - slices.Min(u.H)
 	if s.Height < .1 {
-		return s, sheet.Refuse("readings", "Readings: the heights span less than 0.1 in. Read over more of the height.")
+		return s, worksheet.Refuse("readings", "Readings: the heights span less than 0.1 in. Read over more of the height.")
 	}
-	a, err := estimate.FitLine(u.H, u.A, nil)
+	a, err := fitting.FitLine(u.H, u.A, nil)
 	if err != nil {
-		return s, sheet.Refuse("readings", "Readings: "+err.Error()+".")
+		return s, worksheet.Refuse("readings", "Readings: "+err.Error()+".")
 	}
 	s.First, s.Spread = a.Slope, a.Range()
 	sd, free, unit := a.SD, a.Free, a.SlopeUnit
@@ -59,9 +59,9 @@ func Reverse(u Upright) (Stand, *sheet.Fault) {
 		s.Object = u.Square
 		s.Machine = s.First - u.Square
 	} else {
-		b, err := estimate.FitLine(u.H, u.B, nil)
+		b, err := fitting.FitLine(u.H, u.B, nil)
 		if err != nil {
-			return s, sheet.Refuse("readings", "Readings: "+err.Error()+".")
+			return s, worksheet.Refuse("readings", "Readings: "+err.Error()+".")
 		}
 		s.Second, s.Spread = b.Slope, max(s.Spread, b.Range())
 		mean, diff := (a.Slope+b.Slope)/2, (a.Slope-b.Slope)/2
@@ -108,24 +108,24 @@ type Pointing struct {
 // whatever the bar does, and half the difference is the bar's.
 //
 // Source: ISO 230-1, tests of an axis of rotation with a mandrel.
-func Point(b Barred) (Pointing, *sheet.Fault) {
+func Point(b Barred) (Pointing, *worksheet.Fault) {
 	var p Pointing
 	p.Length = slices.Max(b.Z) - slices.Min(b.Z)
 	if p.Length < .1 {
-		return p, sheet.Refuse("readings", "Readings: the places along the bar span less than 0.1 in. Read near the nose and near the end.")
+		return p, worksheet.Refuse("readings", "Readings: the places along the bar span less than 0.1 in. Read near the nose and near the end.")
 	}
 	for i := range b.Z {
 		p.Axis = append(p.Axis, (b.A[i]+b.B[i])/2)
 		p.Offset = append(p.Offset, (b.A[i]-b.B[i])/2)
 		p.TIR = max(p.TIR, math.Abs(b.A[i]-b.B[i]))
 	}
-	axis, err := estimate.FitLine(b.Z, p.Axis, nil)
+	axis, err := fitting.FitLine(b.Z, p.Axis, nil)
 	if err != nil {
-		return p, sheet.Refuse("readings", "Readings: "+err.Error()+".")
+		return p, worksheet.Refuse("readings", "Readings: "+err.Error()+".")
 	}
-	bar, err := estimate.FitLine(b.Z, p.Offset, nil)
+	bar, err := fitting.FitLine(b.Z, p.Offset, nil)
 	if err != nil {
-		return p, sheet.Refuse("readings", "Readings: "+err.Error()+".")
+		return p, worksheet.Refuse("readings", "Readings: "+err.Error()+".")
 	}
 	p.Slope, p.BarSlope = axis.Slope, bar.Slope
 	p.Out = p.Slope * p.Length

@@ -5,10 +5,10 @@ import (
 	"strconv"
 
 	"datumbook/calc/align"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-var squareSheet = sheet.Sheet{
+var squareSheet = worksheet.Sheet{
 	Name: "square", Title: "Is it square?", Question: "Is the plate square, or is it the square?", Group: "line",
 	About: []string{
 		"An indicator run up a square reads the machine's error and the square's together. Turn the square - a cylinder square by half a turn - and read again: its own error changes sign, the machine's does not, and half the sum and half the difference part them.",
@@ -16,38 +16,38 @@ var squareSheet = sheet.Sheet{
 		"A cylinder that tapers cannot be told from a leaning column: measure it at top and bottom.",
 	},
 	Drawing: "square",
-	Inputs: []sheet.Input{
-		{Key: "turned", Label: "Read a second time", Kind: sheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
-			Options: []sheet.Option{{Key: "square", Label: "square turned, same indicator"}, {Key: "plate", Label: "plate turned, read from the other side"}, {Key: "no", Label: "no: the square is known"}}},
-		{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
+	Inputs: []worksheet.Input{
+		{Key: "turned", Label: "Read a second time", Kind: worksheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
+			Options: []worksheet.Option{{Key: "square", Label: "square turned, same indicator"}, {Key: "plate", Label: "plate turned, read from the other side"}, {Key: "no", Label: "no: the square is known"}}},
+		{Key: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
 			Help: "Height, reading, and the reading at that height after turning.",
-			Columns: []sheet.Column{{Key: "height", Label: "Height", Kind: sheet.Length, Min: "-200 in", Max: "200 in"},
-				{Key: "first", Label: "First", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-				{Key: "second", Label: "Turned", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
-		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of square over the height read."},
-		{Key: "error", Label: "Known error of the square", Kind: sheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
+			Columns: []worksheet.Column{{Key: "height", Label: "Height", Kind: worksheet.Length, Min: "-200 in", Max: "200 in"},
+				{Key: "first", Label: "First", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "second", Label: "Turned", Kind: worksheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
+		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of square over the height read."},
+		{Key: "error", Label: "Known error of the square", Kind: worksheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
 			Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
-		{Key: "errorover", Label: "over a height of", Kind: sheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
+		{Key: "errorover", Label: "over a height of", Kind: worksheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
 		senseInput, gradInput,
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "is", Label: "Square", Kind: sheet.Flag},
-		{Key: "out", Label: "Out of square over the height", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
-		{Key: "other", Label: "The other one's error over the height", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
-		{Key: "machine", Label: "Machine's slope", Kind: sheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
-		{Key: "object", Label: "Square's or plate's slope", Kind: sheet.Slope},
-		{Key: "angle", Label: "As an angle", Kind: sheet.Text},
-		{Key: "spread", Label: "Spread off the lines", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "height", Label: "Height read", Kind: sheet.Length},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "is", Label: "Square", Kind: worksheet.Flag},
+		{Key: "out", Label: "Out of square over the height", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
+		{Key: "other", Label: "The other one's error over the height", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
+		{Key: "machine", Label: "Machine's slope", Kind: worksheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
+		{Key: "object", Label: "Square's or plate's slope", Kind: worksheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: worksheet.Text},
+		{Key: "spread", Label: "Spread off the lines", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "height", Label: "Height read", Kind: worksheet.Length},
 	},
-	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
 	Compute: squareCompute,
 }
 
-func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	way := turned(v)
 	how := v.Choice("turned")
 	u := Upright{Grad: v.In("grad"), Allow: v.In("allow"), Piece: how == "plate", Square: v.In("error") / v.In("errorover")}
@@ -106,14 +106,14 @@ func squareCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func tail(how, other string, out float64, o *sheet.Out) string {
+func tail(how, other string, out float64, o *worksheet.Out) string {
 	if how == "no" {
 		return ""
 	}
 	return " Of the readings, " + other + align.Fine(o, math.Abs(out)) + "."
 }
 
-func (s *Stand) verdict(what string, o *sheet.Out) string {
+func (s *Stand) verdict(what string, o *worksheet.Out) string {
 	over := " over " + o.Len(s.Height)
 	way := "towards"
 	if s.Out < 0 {
@@ -133,15 +133,15 @@ func (s *Stand) verdict(what string, o *sheet.Out) string {
 
 // Worked lines of work.
 var (
-	slopeFirstStep    = sheet.Step{What: "Slope of the first readings, by least squares", Formula: "a = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
-	slopeSquareStep   = sheet.Step{What: "Slope, the square's taken off", Formula: "a - S", Numbers: "{s} - {s}", Result: "{s} in/in", Source: "geometry"}
-	slopeAfterStep    = sheet.Step{What: "Slope after turning", Formula: "b = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
-	plateMachineStep  = sheet.Step{What: "Plate, and machine", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
-	machineSquareStep = sheet.Step{What: "Machine, and square", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
-	sureAboutStep     = sheet.Step{What: "Sure to, about 95 %", Formula: "U = k u H/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+	slopeFirstStep    = worksheet.Step{What: "Slope of the first readings, by least squares", Formula: "a = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
+	slopeSquareStep   = worksheet.Step{What: "Slope, the square's taken off", Formula: "a - S", Numbers: "{s} - {s}", Result: "{s} in/in", Source: "geometry"}
+	slopeAfterStep    = worksheet.Step{What: "Slope after turning", Formula: "b = Sxy/Sxx", Numbers: "", Result: "{s} in/in", Source: "geometry"}
+	plateMachineStep  = worksheet.Step{What: "Plate, and machine", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
+	machineSquareStep = worksheet.Step{What: "Machine, and square", Formula: "(a + b)/2, (a - b)/2", Numbers: "{s}, {s}", Result: "{s}, {s} in/in", Source: "ISO 230-1"}
+	sureAboutStep     = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = k u H/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
 )
 
-func (s *Stand) work(how string, o *sheet.Out) {
+func (s *Stand) work(how string, o *worksheet.Out) {
 	num := func(x float64) string { return o.Dec(x, 8) }
 	o.Line(&slopeFirstStep, []string{num(s.First)})
 	switch how {
@@ -157,48 +157,48 @@ func (s *Stand) work(how string, o *sheet.Out) {
 	o.Line(&sureAboutStep, []string{align.FineBare(o, s.Needle.One()), align.Fine(o, s.Sure)}, s.Needle.Factor())
 }
 
-var barSheet = sheet.Sheet{
+var barSheet = worksheet.Sheet{
 	Name: "bar", Title: "Test bar in the spindle", Question: "Is the spindle in line, or is it the bar?", Group: "line",
 	About: []string{
 		"Run an indicator along a bar in the spindle, then turn the spindle half a turn and run along it again. The mean of each pair is where the spindle's axis lies; half the difference is how far the bar is off it. One is the machine's, the other the taper's and the bar's.",
 		"Read in the side plane and in the upright plane, each by itself.",
 	},
 	Drawing: "bar",
-	Inputs: []sheet.Input{
-		{Key: "readings", Label: "Readings", Kind: sheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
+	Inputs: []worksheet.Input{
+		{Key: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
 			Help: "Distance from the nose, reading, and the reading there after half a turn of the spindle.",
-			Columns: []sheet.Column{{Key: "z", Label: "From the nose", Kind: sheet.Length, Min: "0 in", Max: "100 in"},
-				{Key: "first", Label: "At 0", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-				{Key: "second", Label: "At 180", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}}},
-		{Key: "allow", Label: "Allowed", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
+			Columns: []worksheet.Column{{Key: "z", Label: "From the nose", Kind: worksheet.Length, Min: "0 in", Max: "100 in"},
+				{Key: "first", Label: "At 0", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "second", Label: "At 180", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
+		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
 		senseInput, gradInput,
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "inline", Label: "In line", Kind: sheet.Flag},
-		{Key: "out", Label: "Spindle out of line over the length", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
-		{Key: "tir", Label: "Bar's run-out, full", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "slope", Label: "Spindle's slope", Kind: sheet.Slope},
-		{Key: "barslope", Label: "Bar's slope against the spindle", Kind: sheet.Slope},
-		{Key: "angle", Label: "As an angle", Kind: sheet.Text},
-		{Key: "points", Label: "Along the bar", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "z", Label: "From the nose", Kind: sheet.Length}, {Key: "axis", Label: "Axis", Kind: sheet.Length, Units: thou},
-			{Key: "offset", Label: "Bar off it", Kind: sheet.Length, Units: thou}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "inline", Label: "In line", Kind: worksheet.Flag},
+		{Key: "out", Label: "Spindle out of line over the length", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
+		{Key: "tir", Label: "Bar's run-out, full", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "slope", Label: "Spindle's slope", Kind: worksheet.Slope},
+		{Key: "barslope", Label: "Bar's slope against the spindle", Kind: worksheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: worksheet.Text},
+		{Key: "points", Label: "Along the bar", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "z", Label: "From the nose", Kind: worksheet.Length}, {Key: "axis", Label: "Axis", Kind: worksheet.Length, Units: thou},
+			{Key: "offset", Label: "Bar off it", Kind: worksheet.Length, Units: thou}}},
 	},
-	Sources: []sheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
 	Compute: barCompute,
 }
 
 // Worked lines of barCompute.
 var (
-	spindleSStep   = sheet.Step{What: "Spindle's axis at each place", Formula: "(first + second)/2", Numbers: "{s} places", Result: "{s}{s}", Source: "ISO 230-1"}
-	barSStep       = sheet.Step{What: "Bar's run-out", Formula: "|first - second|, the most", Numbers: "", Result: "{s}", Source: "ISO 230-1"}
-	sureAboutStep2 = sheet.Step{What: "Sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+	spindleSStep   = worksheet.Step{What: "Spindle's axis at each place", Formula: "(first + second)/2", Numbers: "{s} places", Result: "{s}{s}", Source: "ISO 230-1"}
+	barSStep       = worksheet.Step{What: "Bar's run-out", Formula: "|first - second|, the most", Numbers: "", Result: "{s}", Source: "ISO 230-1"}
+	sureAboutStep2 = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
 )
 
-func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	way := turned(v)
 	b := Barred{Grad: v.In("grad"), Allow: v.In("allow")}
 	for i := range v.Rows("readings") {
@@ -231,9 +231,9 @@ func barCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	align.Warn(o, p.State == Leaning, p.State == Unknown)
 	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for i := range b.Z {
-		rows = append(rows, []sheet.Cell{sheet.Num(b.Z[i], "in"), sheet.Num(p.Axis[i], "in"), sheet.Num(p.Offset[i], "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Z[i], "in"), worksheet.Num(p.Axis[i], "in"), worksheet.Num(p.Offset[i], "in")})
 	}
 	o.SetTable("points", rows)
 	o.Line(&spindleSStep, []string{strconv.Itoa(len(b.Z)), align.Fine(o, p.Out), over})

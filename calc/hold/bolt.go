@@ -7,8 +7,8 @@ package hold
 import (
 	"math"
 
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // mm is the inch in millimetres, exact.
@@ -79,7 +79,7 @@ var isoBands = [...]band{
 }
 
 // grades are the choices of the worksheets.
-var grades = []sheet.Option{
+var grades = []worksheet.Option{
 	{Key: "rod", Label: "unknown or threaded rod"},
 	{Key: "sae1", Label: "SAE grade 1"}, {Key: "sae2", Label: "SAE grade 2"}, {Key: "sae4", Label: "SAE grade 4 stud"},
 	{Key: "sae5", Label: "SAE grade 5"}, {Key: "sae8", Label: "SAE grade 8"}, {Key: "a574", Label: "ASTM A574 socket head"},

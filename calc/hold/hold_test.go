@@ -8,14 +8,14 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 func TestRoom(t *testing.T) {
-	shelftest.Room(t, Sheets(), Checks())
-	shelftest.Cautioned(t, Sheets())
+	registrytest.Room(t, Sheets(), Checks())
+	registrytest.Cautioned(t, Sheets())
 }
 
 // The elastic bolt group a second way: the part turns about the centre where
@@ -111,8 +111,8 @@ func TestStudsOnTheTippingEdgeHoldNothing(t *testing.T) {
 	assert.Zero(t, h.Tip)
 }
 
-func with(s *sheet.Sheet, changes ...sheet.Pair) []sheet.Pair {
-	pairs := append([]sheet.Pair{}, s.Example...)
+func with(s *worksheet.Sheet, changes ...worksheet.Pair) []worksheet.Pair {
+	pairs := append([]worksheet.Pair{}, s.Example...)
 next:
 	for _, c := range changes {
 		for i := range pairs {
@@ -129,22 +129,22 @@ next:
 func TestRefusals(t *testing.T) {
 	for _, c := range []struct {
 		name, field string
-		sheet       *sheet.Sheet
-		change      []sheet.Pair
+		sheet       *worksheet.Sheet
+		change      []worksheet.Pair
 	}{
-		{"stud outside the face", "studs", staySheet(), []sheet.Pair{{Key: "studs", Text: "-4,5; 40,5"}}},
-		{"two studs in one place", "studs", staySheet(), []sheet.Pair{{Key: "studs", Text: "-4,5; -4,5"}}},
-		{"one stud", "studs", staySheet(), []sheet.Pair{{Key: "studs", Text: "-4,5"}}},
-		{"face without size", "right", staySheet(), []sheet.Pair{{Key: "left", Text: "6"}}},
-		{"metric class in SAE", "grade", torqueSheet(), []sheet.Pair{{Key: "thread", Text: "M16"}}},
-		{"both torque and tension", "tension", torqueSheet(), []sheet.Pair{{Key: "torque", Text: "50"}, {Key: "tension", Text: "5000"}}},
-		{"own figures missing", "proof", torqueSheet(), []sheet.Pair{{Key: "grade", Text: "own"}}},
-		{"own figures turned round", "tensile", torqueSheet(), []sheet.Pair{{Key: "grade", Text: "own"}, {Key: "proof", Text: "100"}, {Key: "tensile", Text: "50"}}},
-		{"slot wider than strap", "wide", strapSheet(), []sheet.Pair{{Key: "wide", Text: "0.6"}, {Key: "thick", Text: "1/2"}}},
-		{"no clamps", "clamps", strapSheet(), []sheet.Pair{{Key: "clamps", Text: "0"}}},
+		{"stud outside the face", "studs", staySheet(), []worksheet.Pair{{Key: "studs", Text: "-4,5; 40,5"}}},
+		{"two studs in one place", "studs", staySheet(), []worksheet.Pair{{Key: "studs", Text: "-4,5; -4,5"}}},
+		{"one stud", "studs", staySheet(), []worksheet.Pair{{Key: "studs", Text: "-4,5"}}},
+		{"face without size", "right", staySheet(), []worksheet.Pair{{Key: "left", Text: "6"}}},
+		{"metric class in SAE", "grade", torqueSheet(), []worksheet.Pair{{Key: "thread", Text: "M16"}}},
+		{"both torque and tension", "tension", torqueSheet(), []worksheet.Pair{{Key: "torque", Text: "50"}, {Key: "tension", Text: "5000"}}},
+		{"own figures missing", "proof", torqueSheet(), []worksheet.Pair{{Key: "grade", Text: "own"}}},
+		{"own figures turned round", "tensile", torqueSheet(), []worksheet.Pair{{Key: "grade", Text: "own"}, {Key: "proof", Text: "100"}, {Key: "tensile", Text: "50"}}},
+		{"slot wider than strap", "wide", strapSheet(), []worksheet.Pair{{Key: "wide", Text: "0.6"}, {Key: "thick", Text: "1/2"}}},
+		{"no clamps", "clamps", strapSheet(), []worksheet.Pair{{Key: "clamps", Text: "0"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(c.sheet, quantity.InchSystem, with(c.sheet, c.change...))
+			a := worksheet.Run(c.sheet, units.InchSystem, with(c.sheet, c.change...))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, c.field, a.Fault.Field, a.Fault.Message)
 		})
@@ -152,11 +152,11 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestOverTheProofLoadIsRefused(t *testing.T) {
-	a := sheet.Run(staySheet(), quantity.InchSystem, with(staySheet(), sheet.Pair{Key: "percent", Text: "90"}, sheet.Pair{Key: "method", Text: "feel"}))
+	a := worksheet.Run(staySheet(), units.InchSystem, with(staySheet(), worksheet.Pair{Key: "percent", Text: "90"}, worksheet.Pair{Key: "method", Text: "feel"}))
 	require.Nil(t, a.Fault)
 	assert.Contains(t, a.Text("ruling"), "proof load")
 	assert.Equal(t, "no", a.Text("stays"))
-	assert.Equal(t, sheet.Refusal, a.Cautions()[0].Level)
+	assert.Equal(t, worksheet.Refusal, a.Cautions()[0].Level)
 }
 
 // Any numbers within the limits give an answer or a refusal, never no number.
@@ -164,22 +164,22 @@ func TestTotal(t *testing.T) {
 	grade := rapid.SampledFrom([]string{"rod", "sae1", "sae2", "sae5", "sae8", "a574", "4.6", "8.8", "12.9"})
 	threads := rapid.SampledFrom([]string{"1/4-20", "3/8-16", "5/8-11", "1-8", "M6", "M16", "M36"})
 	rapid.Check(t, func(rt *rapid.T) {
-		num := func(name string, lo, hi float64, unit string) sheet.Pair {
-			d, _ := quantity.Round(rapid.Float64Range(lo, hi).Draw(rt, name), 3)
-			return sheet.Pair{Key: name, Text: d.Text() + unit}
+		num := func(name string, lo, hi float64, unit string) worksheet.Pair {
+			d, _ := units.Round(rapid.Float64Range(lo, hi).Draw(rt, name), 3)
+			return worksheet.Pair{Key: name, Text: d.Text() + unit}
 		}
 		s := staySheet()
 		pairs := with(s, num("weight", 0, 20000, " lb"), num("force", 0, 50000, " lbf"), num("cgz", 0, 200, " in"), num("cgy", -200, 200, " in"),
 			num("mu", .02, .8, ""), num("percent", 1, 100, ""), num("scatter", 0, 60, ""), num("wanted", 1, 20, ""),
-			sheet.Pair{Key: "grade", Text: grade.Draw(rt, "grade")}, sheet.Pair{Key: "thread", Text: threads.Draw(rt, "thread")},
-			sheet.Pair{Key: "way", Text: rapid.SampledFrom([]string{"any", "up", "out", "in", "left"}).Draw(rt, "way")})
-		a := sheet.Run(s, quantity.InchSystem, pairs)
+			worksheet.Pair{Key: "grade", Text: grade.Draw(rt, "grade")}, worksheet.Pair{Key: "thread", Text: threads.Draw(rt, "thread")},
+			worksheet.Pair{Key: "way", Text: rapid.SampledFrom([]string{"any", "up", "out", "in", "left"}).Draw(rt, "way")})
+		a := worksheet.Run(s, units.InchSystem, pairs)
 		if a.Fault != nil {
 			assert.NotContains(rt, a.Fault.Message, "could not be worked out")
 			assert.NotEmpty(rt, a.Fault.Field)
 		}
 		p := strapSheet()
-		a = sheet.Run(p, quantity.MetricSystem, with(p, num("heel", .1, 40, " in"), num("nose", .1, 40, " in"), num("force", 0, 50000, " lbf"), num("lift", 0, 50000, " lbf"),
+		a = worksheet.Run(p, units.MetricSystem, with(p, num("heel", .1, 40, " in"), num("nose", .1, 40, " in"), num("force", 0, 50000, " lbf"), num("lift", 0, 50000, " lbf"),
 			num("height", 0, 200, " in"), num("arm", 0, 200, " in"), num("cgarm", 0, 200, " in"), num("weight", 0, 20000, " lb")))
 		require.Nil(rt, a.Fault)
 	})

@@ -1,13 +1,13 @@
 package hold
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{staySheet(), strapSheet(), torqueSheet()}
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{staySheet(), strapSheet(), torqueSheet()}
 }
 
-func torqueSheet() *sheet.Sheet {
+func torqueSheet() *worksheet.Sheet {
 	in := boltInputs
 	for i := range in {
 		if in[i].Section == boltPart {
@@ -15,45 +15,45 @@ func torqueSheet() *sheet.Sheet {
 		}
 	}
 	in = append(in,
-		sheet.Input{Key: "tension", Label: "Tension wanted", Kind: sheet.Force, Example: "9000 lbf", Min: "1 lbf", Max: "500000 lbf",
+		worksheet.Input{Key: "tension", Label: "Tension wanted", Kind: worksheet.Force, Example: "9000 lbf", Min: "1 lbf", Max: "500000 lbf",
 			Help: "Give this to get the torque for it. Leave it empty where you give the torque."},
-		sheet.Input{Key: "fthread", Label: "Friction of the thread", Kind: sheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
+		worksheet.Input{Key: "fthread", Label: "Friction of the thread", Kind: worksheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
 			Help: "With this the torque is also worked out the long way, from thread and nut friction."},
-		sheet.Input{Key: "fnut", Label: "Friction under the nut", Kind: sheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
+		worksheet.Input{Key: "fnut", Label: "Friction under the nut", Kind: worksheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
 			Help: "Empty: the same as the thread's."},
-		sheet.Input{Key: "face", Label: "Mean diameter of the nut's face", Kind: sheet.Length, Section: finePart, Example: "0.80", Min: "0.05 in", Max: "10 in",
+		worksheet.Input{Key: "face", Label: "Mean diameter of the nut's face", Kind: worksheet.Length, Section: finePart, Example: "0.80", Min: "0.05 in", Max: "10 in",
 			Help: "Half way between the hole and the outside of the nut's face. Empty: 1.25 diameters."})
-	return &sheet.Sheet{
+	return &worksheet.Sheet{
 		Name: "torque", Title: "Torque and tension", Question: "How tight is tight?", Group: "hold",
 		About: []string{
 			"A torque is only a guess at the tension: nine tenths of it goes into friction. This worksheet gives the tension for a torque, or the torque for a tension, and how far the tension may be off either way.",
 			"For holding, count on the least; for the stud and the thread, reckon with the most.",
 		},
 		Inputs: in,
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "torque", Label: "Torque", Kind: sheet.Torque, Main: true},
-			{Key: "preload", Label: "Tension aimed at", Kind: sheet.Force, Main: true},
-			{Key: "least", Label: "Tension to count on", Kind: sheet.Force, Main: true},
-			{Key: "most", Label: "Tension it may come to", Kind: sheet.Force, Main: true},
-			{Key: "share", Label: "Share of the proof load", Kind: sheet.Percent},
-			{Key: "mostshare", Label: "Share it may come to", Kind: sheet.Percent},
-			{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
-			{Key: "area", Label: "Stress area", Kind: sheet.Area},
-			{Key: "proof", Label: "Proof strength", Kind: sheet.Stress},
-			{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress},
-			{Key: "longway", Label: "Torque the long way", Kind: sheet.Torque},
-			{Key: "longk", Label: "Torque factor the long way", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
+		Results: []worksheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
+			{Key: "preload", Label: "Tension aimed at", Kind: worksheet.Force, Main: true},
+			{Key: "least", Label: "Tension to count on", Kind: worksheet.Force, Main: true},
+			{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force, Main: true},
+			{Key: "share", Label: "Share of the proof load", Kind: worksheet.Percent},
+			{Key: "mostshare", Label: "Share it may come to", Kind: worksheet.Percent},
+			{Key: "proofload", Label: "Proof load", Kind: worksheet.Force},
+			{Key: "area", Label: "Stress area", Kind: worksheet.Area},
+			{Key: "proof", Label: "Proof strength", Kind: worksheet.Stress},
+			{Key: "tensile", Label: "Tensile strength", Kind: worksheet.Stress},
+			{Key: "longway", Label: "Torque the long way", Kind: worksheet.Torque},
+			{Key: "longk", Label: "Torque factor the long way", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		},
 		Sources: boltSources,
-		Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "finish", Text: "dry"}, {Key: "percent", Text: "75"}},
+		Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "finish", Text: "dry"}, {Key: "percent", Text: "75"}},
 		Compute: torqueCompute,
 	}
 }
 
-var torqueLongStep = sheet.Step{What: "Torque the long way", Formula: "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]", Numbers: "d2 {len}, P {len}, ft {3}, fb {3}, dm {len}", Result: "{lbf-in}", Source: "Shigley"}
+var torqueLongStep = worksheet.Step{What: "Torque the long way", Formula: "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]", Numbers: "d2 {len}, P {len}, ft {3}, fb {3}, dm {len}", Result: "{lbf-in}", Source: "Shigley"}
 
-func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	g, f := tighten(v)
 	if f != nil {
 		return f
@@ -70,7 +70,7 @@ func torqueCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetAll("torque lbf-in, preload lbf, least lbf, most lbf, share %, mostshare %, proofload lbf, area in2, proof ksi, tensile ksi",
 		g.Torque, g.Aim, g.Min, g.Max, 100*g.Aim/proof, 100*g.Max/proof,
 		proof, g.Area, g.Proof, g.Su)
-	t := o.Show(g.Torque, "lbf-in", sheet.Torque)
+	t := o.Show(g.Torque, "lbf-in", worksheet.Torque)
 	switch {
 	case g.Aim > proof:
 		o.SetText("verdict", "Too tight: "+t+" pulls the stud to "+force(o, g.Aim)+", and its proof load is "+force(o, proof)+".")

@@ -3,12 +3,12 @@ package hold
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 var caseNames = [...]string{"turning about the studs", "slipping along the plate", "tipping", "the stud's proof load"}
 
-func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	g, f := tighten(v)
 	if f != nil {
 		return f
@@ -55,9 +55,9 @@ func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.SetAll("pull lbf, grip lbf, twist lbf-in, tipping lbf-in, holding lbf-in, torque lbf-in, preload lbf, least lbf, most lbf, added lbf, proofload lbf",
 		h.Pull, grip, math.Abs(h.Twist), h.Moment, h.Hold, g.Torque,
 		g.Aim, g.Min, g.Max, h.Studs[h.WorstBolt].Tension, g.ProofLoad())
-	rows := make([][]sheet.Cell, len(j.Studs))
+	rows := make([][]worksheet.Cell, len(j.Studs))
 	for i, s := range j.Studs {
-		rows[i] = []sheet.Cell{sheet.Num(s[0], "in"), sheet.Num(s[1], "in"), sheet.Num(h.Studs[i].Shear, "lbf"), sheet.Num(h.Studs[i].Tension, "lbf")}
+		rows[i] = []worksheet.Cell{worksheet.Num(s[0], "in"), worksheet.Num(s[1], "in"), worksheet.Num(h.Studs[i].Shear, "lbf"), worksheet.Num(h.Studs[i].Tension, "lbf")}
 	}
 	o.SetTable("each", rows)
 	p := j.Loads[1].At
@@ -87,7 +87,7 @@ func stayCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 }
 
 // raise says what would raise the ruling margin, in numbers.
-func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out) []string {
+func raise(j Job, g tightened, h Held, which Case, wanted float64, o *worksheet.Out) []string {
 	var out []string
 	proof := g.ProofLoad()
 	most := proof / (1 + g.S) // aim that just keeps the most below the proof load
@@ -99,7 +99,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 				per := h.Out / float64(len(j.Studs))
 				aim = (float64(wanted/margin*(g.Min-per)) + per) / float64((1-g.S)*(1-g.Settle))
 			}
-			t := o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", sheet.Torque)
+			t := o.Show(g.Bolt.Torque(aim, g.K), "lbf-in", worksheet.Torque)
 			if aim <= most {
 				out = append(out, "Pull the nuts to "+t+": that alone gives the margin wanted, and stays within the proof load.")
 			} else {
@@ -137,7 +137,7 @@ func raise(j Job, g tightened, h Held, which Case, wanted float64, o *sheet.Out)
 	return out
 }
 
-func times(o *sheet.Out, x float64) string {
+func times(o *worksheet.Out, x float64) string {
 	if math.IsInf(x, 0) {
 		return "nothing to hold"
 	}
@@ -146,15 +146,15 @@ func times(o *sheet.Out, x float64) string {
 
 // Worked lines of stayWork.
 var (
-	pullAlongStep    = sheet.Step{What: "Pull along the face", Formula: "V = sqrt(Vx^2 + Vy^2), weight and cutting force", Numbers: "", Result: "{s}", Source: "statics"}
-	slippingStep     = sheet.Step{What: "Slipping", Formula: "n mu (Fmin - out/n) / V", Numbers: "{s} x {3} x {s} / {s}", Result: "{s}", Source: "practice"}
-	turningWorstStep = sheet.Step{What: "Turning, worst stud", Formula: "mu (Fmin - out/n) / |V/n + M r/sum r^2|", Numbers: "M {lbf-in}, stud {0} takes {s}", Result: "{s}", Source: "RP-1228"}
-	tensionAddedStep = sheet.Step{What: "Tension added to the worst stud, were it to open", Formula: "T = M h/sum h^2 + out/n", Numbers: "", Result: "{s}", Source: "Shigley"}
-	studAgainstStep  = sheet.Step{What: "Stud against its proof load", Formula: "proof load / (Fmax + T)", Numbers: "{s} / ({s} + {s})", Result: "{s}", Source: "NSTS 08307"}
-	oneStudStep      = sheet.Step{What: "One stud as a pin", Formula: "0.60 Su At / V", Numbers: "{s} / {s}", Result: "{s}", Source: "RP-1228"}
+	pullAlongStep    = worksheet.Step{What: "Pull along the face", Formula: "V = sqrt(Vx^2 + Vy^2), weight and cutting force", Numbers: "", Result: "{s}", Source: "statics"}
+	slippingStep     = worksheet.Step{What: "Slipping", Formula: "n mu (Fmin - out/n) / V", Numbers: "{s} x {3} x {s} / {s}", Result: "{s}", Source: "practice"}
+	turningWorstStep = worksheet.Step{What: "Turning, worst stud", Formula: "mu (Fmin - out/n) / |V/n + M r/sum r^2|", Numbers: "M {lbf-in}, stud {0} takes {s}", Result: "{s}", Source: "RP-1228"}
+	tensionAddedStep = worksheet.Step{What: "Tension added to the worst stud, were it to open", Formula: "T = M h/sum h^2 + out/n", Numbers: "", Result: "{s}", Source: "Shigley"}
+	studAgainstStep  = worksheet.Step{What: "Stud against its proof load", Formula: "proof load / (Fmax + T)", Numbers: "{s} / ({s} + {s})", Result: "{s}", Source: "NSTS 08307"}
+	oneStudStep      = worksheet.Step{What: "One stud as a pin", Formula: "0.60 Su At / V", Numbers: "{s} / {s}", Result: "{s}", Source: "RP-1228"}
 )
 
-func stayWork(j Job, g tightened, h Held, o *sheet.Out) {
+func stayWork(j Job, g tightened, h Held, o *worksheet.Out) {
 	g.show(o)
 	n := o.Dec(float64(len(j.Studs)), 0)
 	o.Line(&pullAlongStep, []string{force(o, h.Pull)})
@@ -170,7 +170,7 @@ func stayWork(j Job, g tightened, h Held, o *sheet.Out) {
 	o.Line(&oneStudStep, []string{force(o, g.ShearLoad()), force(o, h.Pull), times(o, h.Pin)})
 }
 
-func stayCautions(j Job, g tightened, h Held, wanted float64, o *sheet.Out) {
+func stayCautions(j Job, g tightened, h Held, wanted float64, o *worksheet.Out) {
 	g.warn(o)
 	if !j.OnLedge {
 		o.Caution("Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")

@@ -3,7 +3,7 @@ package hold
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 const (
@@ -11,51 +11,51 @@ const (
 	partPart = "The part"
 )
 
-func wayOptions() []sheet.Option {
-	out := []sheet.Option{{Key: "any", Label: "any way, the worst counts"}}
+func wayOptions() []worksheet.Option {
+	out := []worksheet.Option{{Key: "any", Label: "any way, the worst counts"}}
 	for _, w := range Ways {
-		out = append(out, sheet.Option{Key: w.Key, Label: w.Label})
+		out = append(out, worksheet.Option{Key: w.Key, Label: w.Label})
 	}
 	return out
 }
 
-func staySheet() *sheet.Sheet {
-	inputs := []sheet.Input{
-		{Key: "studs", Label: "Studs", Kind: sheet.Table, Required: true, MinRows: 2, MaxRows: 40, Example: "-4,5; 4,5",
+func staySheet() *worksheet.Sheet {
+	inputs := []worksheet.Input{
+		{Key: "studs", Label: "Studs", Kind: worksheet.Table, Required: true, MinRows: 2, MaxRows: 40, Example: "-4,5; 4,5",
 			Help:    "Where each stud stands on the plate: x along it, y up it, from any one zero. At least two.",
-			Columns: []sheet.Column{{Key: "x", Label: "x", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}, {Key: "y", Label: "y", Kind: sheet.Length, Min: "-200 in", Max: "200 in"}}},
-		{Key: "left", Label: "Bears from x", Kind: sheet.Length, Example: "-6", Min: "-200 in", Max: "200 in", Help: "Left edge of what touches the plate, in the studs' zero.", Required: true},
-		{Key: "right", Label: "to x", Kind: sheet.Length, Example: "6", Min: "-200 in", Max: "200 in", Help: "Right edge of what touches the plate.", Required: true},
-		{Key: "bottom", Label: "and from y", Kind: sheet.Length, Example: "0", Min: "-200 in", Max: "200 in", Help: "Lower edge of what touches the plate.", Required: true},
-		{Key: "top", Label: "to y", Kind: sheet.Length, Example: "8", Min: "-200 in", Max: "200 in", Help: "Upper edge of what touches the plate.", Required: true},
-		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "180 lb", Min: "0 lb", Max: "20000 lb", Section: partPart,
+			Columns: []worksheet.Column{{Key: "x", Label: "x", Kind: worksheet.Length, Min: "-200 in", Max: "200 in"}, {Key: "y", Label: "y", Kind: worksheet.Length, Min: "-200 in", Max: "200 in"}}},
+		{Key: "left", Label: "Bears from x", Kind: worksheet.Length, Example: "-6", Min: "-200 in", Max: "200 in", Help: "Left edge of what touches the plate, in the studs' zero.", Required: true},
+		{Key: "right", Label: "to x", Kind: worksheet.Length, Example: "6", Min: "-200 in", Max: "200 in", Help: "Right edge of what touches the plate.", Required: true},
+		{Key: "bottom", Label: "and from y", Kind: worksheet.Length, Example: "0", Min: "-200 in", Max: "200 in", Help: "Lower edge of what touches the plate.", Required: true},
+		{Key: "top", Label: "to y", Kind: worksheet.Length, Example: "8", Min: "-200 in", Max: "200 in", Help: "Upper edge of what touches the plate.", Required: true},
+		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Required: true, Example: "180 lb", Min: "0 lb", Max: "20000 lb", Section: partPart,
 			Help: "Weight of the part. The worksheet 'weigh' finds it."},
-		{Key: "cgx", Label: "Its middle of weight at x", Kind: sheet.Length, Section: partPart, Example: "0", Min: "-200 in", Max: "200 in", Help: "Along the plate, in the studs' zero.", Default: "0"},
-		{Key: "cgy", Label: "at y", Kind: sheet.Length, Section: partPart, Example: "4", Min: "-200 in", Max: "200 in", Help: "Up the plate, in the studs' zero.", Required: true},
-		{Key: "cgz", Label: "out from the plate", Kind: sheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face.", Required: true},
-		{Key: "ledge", Label: "A stop beneath", Kind: sheet.Flag, Default: "no", Section: partPart,
+		{Key: "cgx", Label: "Its middle of weight at x", Kind: worksheet.Length, Section: partPart, Example: "0", Min: "-200 in", Max: "200 in", Help: "Along the plate, in the studs' zero.", Default: "0"},
+		{Key: "cgy", Label: "at y", Kind: worksheet.Length, Section: partPart, Example: "4", Min: "-200 in", Max: "200 in", Help: "Up the plate, in the studs' zero.", Required: true},
+		{Key: "cgz", Label: "out from the plate", Kind: worksheet.Length, Section: partPart, Example: "3.5", Min: "0 in", Max: "200 in", Help: "How far the middle of weight stands off the plate's face.", Required: true},
+		{Key: "ledge", Label: "A stop beneath", Kind: worksheet.Flag, Default: "no", Section: partPart,
 			Help: "Yes where a ledge, parallel or jack under the part carries its weight, so that it is not left to friction."},
-		{Key: "sides", Label: "Stops at both sides", Kind: sheet.Flag, Default: "no", Section: partPart,
+		{Key: "sides", Label: "Stops at both sides", Kind: worksheet.Flag, Default: "no", Section: partPart,
 			Help: "Yes where stops or keys take what pushes the part sideways along the plate."},
-		{Key: "force", Label: "Cutting force", Kind: sheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Section: cutPart,
+		{Key: "force", Label: "Cutting force", Kind: worksheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Section: cutPart,
 			Help: "The worksheet 'power' gives it as force. Take twice that for a dull cutter."},
-		{Key: "way", Label: "It pushes the part", Kind: sheet.Choice, Default: "any", Options: wayOptions(), Section: cutPart,
+		{Key: "way", Label: "It pushes the part", Kind: worksheet.Choice, Default: "any", Options: wayOptions(), Section: cutPart,
 			Help: "A face mill pushes every way as it turns: leave it at 'any'."},
-		{Key: "fx", Label: "It acts at x", Kind: sheet.Length, Section: cutPart, Example: "5", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
-		{Key: "fy", Label: "at y", Kind: sheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
-		sheet.Input{Key: "fz", Label: "out from the plate", Kind: sheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
+		{Key: "fx", Label: "It acts at x", Kind: worksheet.Length, Section: cutPart, Example: "5", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
+		{Key: "fy", Label: "at y", Kind: worksheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
+		worksheet.Input{Key: "fz", Label: "out from the plate", Kind: worksheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
 	}
 	inputs = append(inputs, boltInputs...)
 	inputs = append(inputs,
-		sheet.Input{Key: "mu", Label: "Friction of the faces", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart,
+		worksheet.Input{Key: "mu", Label: "Friction of the faces", Kind: worksheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart,
 			Help: "0.10 to 0.12 oily machined iron or steel, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
-		sheet.Input{Key: "wanted", Label: "Margin wanted", Kind: sheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart,
+		worksheet.Input{Key: "wanted", Label: "Margin wanted", Kind: worksheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart,
 			Help: "On slip and tipping. 2.5 is usual; more for an interrupted cut."},
-		sheet.Input{Key: "thick", Label: "Lug or flange thickness", Kind: sheet.Length, Example: "3/4", Min: "0.05 in", Max: "20 in", Section: finePart,
+		worksheet.Input{Key: "thick", Label: "Lug or flange thickness", Kind: worksheet.Length, Example: "3/4", Min: "0.05 in", Max: "20 in", Section: finePart,
 			Help: "Of the casting at the stud, to judge it as a pin bearing on its hole."},
-		sheet.Input{Key: "su", Label: "Strength of the casting", Kind: sheet.Stress, Default: "20 ksi", Min: "2 ksi", Max: "200 ksi", Section: finePart,
+		worksheet.Input{Key: "su", Label: "Strength of the casting", Kind: worksheet.Stress, Default: "20 ksi", Min: "2 ksi", Max: "200 ksi", Section: finePart,
 			Help: "Tensile strength. An old iron casting of unknown class: 20 ksi."})
-	return &sheet.Sheet{
+	return &worksheet.Sheet{
 		Name: "hold", Title: "Hung on an angle plate", Question: "Will it stay?", Group: "hold",
 		About: []string{
 			"A part held against an upright plate by studs stays there by friction: the least tension the studs may have, times the friction of the faces, against weight and cutting force together. The worksheet looks at slipping, turning about the studs, tipping about every edge, and the tension all this adds to a stud.",
@@ -64,51 +64,51 @@ func staySheet() *sheet.Sheet {
 		Drawing: "hold",
 		Inputs:  inputs,
 		Results: stayResults,
-		Sources: append([]sheet.Source{
+		Sources: append([]worksheet.Source{
 			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual, 1990: bolt groups, shear of fasteners"},
 			{Key: "statics", Title: "Statics of a rigid part on an edge"},
 		}, boltSources...),
-		Example: []sheet.Pair{{Key: "studs", Text: "-4 in, 5 in; 4 in, 5 in"}, {Key: "left", Text: "-6 in"}, {Key: "right", Text: "6 in"}, {Key: "bottom", Text: "0 in"}, {Key: "top", Text: "8 in"},
+		Example: []worksheet.Pair{{Key: "studs", Text: "-4 in, 5 in; 4 in, 5 in"}, {Key: "left", Text: "-6 in"}, {Key: "right", Text: "6 in"}, {Key: "bottom", Text: "0 in"}, {Key: "top", Text: "8 in"},
 			{Key: "weight", Text: "180 lb"}, {Key: "cgy", Text: "4 in"}, {Key: "cgz", Text: "3.5 in"}, {Key: "force", Text: "100 lbf"}, {Key: "way", Text: "left"},
 			{Key: "fx", Text: "0 in"}, {Key: "fy", Text: "5 in"}, {Key: "fz", Text: "6 in"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}},
 		Compute: stayCompute,
 	}
 }
 
-var stayResults = []sheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-	{Key: "stays", Label: "It stays", Kind: sheet.Flag},
-	{Key: "ruling", Label: "Ruling case", Kind: sheet.Text, Main: true},
-	{Key: "margin", Label: "Its margin", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-	{Key: "ratio", Label: "Margin over margin wanted", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
-	{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "turn", Label: "Margin on turning at the worst stud", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "edge", Label: "Tips about", Kind: sheet.Text},
-	{Key: "boltroom", Label: "Proof load over the most tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-	{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-	{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
-	{Key: "worstway", Label: "Worst direction of the cutting force", Kind: sheet.Text},
-	{Key: "pull", Label: "Pull along the face", Kind: sheet.Force},
-	{Key: "grip", Label: "Friction to count on", Kind: sheet.Force},
-	{Key: "twist", Label: "Twist about the studs' middle", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-	{Key: "tipping", Label: "Tipping moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-	{Key: "holding", Label: "Holding moment", Kind: sheet.Torque, Units: sheet.Units{Inch: "lbf-in"}},
-	{Key: "torque", Label: "Torque", Kind: sheet.Torque},
-	{Key: "preload", Label: "Tension aimed at, each stud", Kind: sheet.Force},
-	{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
-	{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
-	{Key: "added", Label: "Tension added by tipping and pull", Kind: sheet.Force},
-	{Key: "proofload", Label: "Proof load", Kind: sheet.Force},
-	{Key: "each", Label: "Each stud", Kind: sheet.Table, Columns: []sheet.Column{
-		{Key: "x", Label: "x", Kind: sheet.Length}, {Key: "y", Label: "y", Kind: sheet.Length},
-		{Key: "shear", Label: "In the plane", Kind: sheet.Force}, {Key: "tension", Label: "Added tension", Kind: sheet.Force}}},
-	{Key: "pointx", Label: "Force taken at x", Kind: sheet.Length}, {Key: "pointy", Label: "at y", Kind: sheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: sheet.Length},
+var stayResults = []worksheet.Result{
+	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
+	{Key: "ruling", Label: "Ruling case", Kind: worksheet.Text, Main: true},
+	{Key: "margin", Label: "Its margin", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "ratio", Label: "Margin over margin wanted", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
+	{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "turn", Label: "Margin on turning at the worst stud", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "edge", Label: "Tips about", Kind: worksheet.Text},
+	{Key: "boltroom", Label: "Proof load over the most tension", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "raise", Label: "What would raise it", Kind: worksheet.Lines},
+	{Key: "worstway", Label: "Worst direction of the cutting force", Kind: worksheet.Text},
+	{Key: "pull", Label: "Pull along the face", Kind: worksheet.Force},
+	{Key: "grip", Label: "Friction to count on", Kind: worksheet.Force},
+	{Key: "twist", Label: "Twist about the studs' middle", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
+	{Key: "tipping", Label: "Tipping moment", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
+	{Key: "holding", Label: "Holding moment", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
+	{Key: "torque", Label: "Torque", Kind: worksheet.Torque},
+	{Key: "preload", Label: "Tension aimed at, each stud", Kind: worksheet.Force},
+	{Key: "least", Label: "Tension to count on", Kind: worksheet.Force},
+	{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force},
+	{Key: "added", Label: "Tension added by tipping and pull", Kind: worksheet.Force},
+	{Key: "proofload", Label: "Proof load", Kind: worksheet.Force},
+	{Key: "each", Label: "Each stud", Kind: worksheet.Table, Columns: []worksheet.Column{
+		{Key: "x", Label: "x", Kind: worksheet.Length}, {Key: "y", Label: "y", Kind: worksheet.Length},
+		{Key: "shear", Label: "In the plane", Kind: worksheet.Force}, {Key: "tension", Label: "Added tension", Kind: worksheet.Force}}},
+	{Key: "pointx", Label: "Force taken at x", Kind: worksheet.Length}, {Key: "pointy", Label: "at y", Kind: worksheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: worksheet.Length},
 }
 
 // stayInput reads the job, without the cutting force.
-func stayInput(v *sheet.Values, g tightened) (Job, *sheet.Fault) {
+func stayInput(v *worksheet.Values, g tightened) (Job, *worksheet.Fault) {
 	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"), SideStops: v.Flag("sides"),
 		Contact: Contact{v.In("left"), v.In("right"), v.In("bottom"), v.In("top")}}
 	c := j.Contact
@@ -135,7 +135,7 @@ func stayInput(v *sheet.Values, g tightened) (Job, *sheet.Fault) {
 
 // worst tries every direction and place the cutting force may have and keeps
 // the one with the least ratio.
-func worst(v *sheet.Values, j Job, wanted float64) (Job, Held, int) {
+func worst(v *worksheet.Values, j Job, wanted float64) (Job, Held, int) {
 	c := j.Contact
 	xs, ys := []float64{c.Left, c.Right}, []float64{c.Bottom, c.Top}
 	if v.Has("fx") {

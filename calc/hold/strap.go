@@ -3,7 +3,7 @@ package hold
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Strap is one strap clamp: a bar on a heel block and on the work, the stud
@@ -27,27 +27,27 @@ func (s Strap) Bending(tension, wide, thick, slot float64) float64 {
 	return 6 * m / float64((wide-slot)*float64(thick*thick)) / 1000
 }
 
-func strapSheet() *sheet.Sheet {
-	in := []sheet.Input{
-		{Key: "clamps", Label: "Clamps", Kind: sheet.Count, Required: true, Example: "2", Min: "1", Max: "40", Help: "How many strap clamps hold the part."},
-		{Key: "heel", Label: "Heel to stud", Kind: sheet.Length, Required: true, Example: "3", Min: "0.1 in", Max: "40 in", Help: "Along the strap, from the middle of the heel's bearing to the stud."},
-		{Key: "nose", Label: "Stud to work", Kind: sheet.Length, Required: true, Example: "2", Min: "0.1 in", Max: "40 in", Help: "From the stud to where the strap presses on the work. Keep it the shorter of the two."},
-		{Key: "force", Label: "Cutting force along the table", Kind: sheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "The worksheet 'power' gives it as force."},
-		{Key: "lift", Label: "Cutting force lifting the part", Kind: sheet.Force, Default: "0 lbf", Example: "50 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "A steep helix or a drill breaking through pulls the part up."},
-		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Default: "0 lb", Example: "180 lb", Min: "0 lb", Max: "20000 lb", Help: "Weight of the part, which presses it on the table."},
-		{Key: "height", Label: "Height of the cut", Kind: sheet.Length, Section: "Tipping", Example: "6", Min: "0 in", Max: "200 in", Help: "Above the table. With the next two, tipping is looked at."},
-		{Key: "arm", Label: "Clamps to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
-		{Key: "cgarm", Label: "Middle of weight to tipping edge", Kind: sheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the middle of weight to the same edge."},
+func strapSheet() *worksheet.Sheet {
+	in := []worksheet.Input{
+		{Key: "clamps", Label: "Clamps", Kind: worksheet.Count, Required: true, Example: "2", Min: "1", Max: "40", Help: "How many strap clamps hold the part."},
+		{Key: "heel", Label: "Heel to stud", Kind: worksheet.Length, Required: true, Example: "3", Min: "0.1 in", Max: "40 in", Help: "Along the strap, from the middle of the heel's bearing to the stud."},
+		{Key: "nose", Label: "Stud to work", Kind: worksheet.Length, Required: true, Example: "2", Min: "0.1 in", Max: "40 in", Help: "From the stud to where the strap presses on the work. Keep it the shorter of the two."},
+		{Key: "force", Label: "Cutting force along the table", Kind: worksheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "The worksheet 'power' gives it as force."},
+		{Key: "lift", Label: "Cutting force lifting the part", Kind: worksheet.Force, Default: "0 lbf", Example: "50 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "A steep helix or a drill breaking through pulls the part up."},
+		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Default: "0 lb", Example: "180 lb", Min: "0 lb", Max: "20000 lb", Help: "Weight of the part, which presses it on the table."},
+		{Key: "height", Label: "Height of the cut", Kind: worksheet.Length, Section: "Tipping", Example: "6", Min: "0 in", Max: "200 in", Help: "Above the table. With the next two, tipping is looked at."},
+		{Key: "arm", Label: "Clamps to tipping edge", Kind: worksheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
+		{Key: "cgarm", Label: "Middle of weight to tipping edge", Kind: worksheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the middle of weight to the same edge."},
 	}
 	in = append(in, boltInputs...)
 	in = append(in,
-		sheet.Input{Key: "mu", Label: "Friction on the table", Kind: sheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart, Help: "0.10 to 0.12 oily machined faces, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
-		sheet.Input{Key: "wanted", Label: "Margin wanted", Kind: sheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart, Help: "2.5 is usual; more for an interrupted cut."},
-		sheet.Input{Key: "wide", Label: "Strap width", Kind: sheet.Length, Example: "1.5", Min: "0.2 in", Max: "10 in", Section: finePart, Help: "With the thickness, the strap's bending is looked at."},
-		sheet.Input{Key: "thick", Label: "Strap thickness", Kind: sheet.Length, Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
-		sheet.Input{Key: "slot", Label: "Slot in the strap", Kind: sheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
-		sheet.Input{Key: "yield", Label: "Yield of the strap", Kind: sheet.Stress, Default: "45 ksi", Min: "10 ksi", Max: "200 ksi", Section: finePart, Help: "45 ksi is mild steel bar."})
-	return &sheet.Sheet{
+		worksheet.Input{Key: "mu", Label: "Friction on the table", Kind: worksheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart, Help: "0.10 to 0.12 oily machined faces, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
+		worksheet.Input{Key: "wanted", Label: "Margin wanted", Kind: worksheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart, Help: "2.5 is usual; more for an interrupted cut."},
+		worksheet.Input{Key: "wide", Label: "Strap width", Kind: worksheet.Length, Example: "1.5", Min: "0.2 in", Max: "10 in", Section: finePart, Help: "With the thickness, the strap's bending is looked at."},
+		worksheet.Input{Key: "thick", Label: "Strap thickness", Kind: worksheet.Length, Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
+		worksheet.Input{Key: "slot", Label: "Slot in the strap", Kind: worksheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
+		worksheet.Input{Key: "yield", Label: "Yield of the strap", Kind: worksheet.Stress, Default: "45 ksi", Min: "10 ksi", Max: "200 ksi", Section: finePart, Help: "45 ksi is mild steel bar."})
+	return &worksheet.Sheet{
 		Name: "strap", Title: "Strap clamps", Question: "Will the clamps hold it?", Group: "hold",
 		About: []string{
 			"A strap clamp is a lever: the stud's pull is shared between the work and the heel block, and the nearer the stud is to the work, the more the work gets. The least tension of the studs, shared so, and the weight press the part on the table; friction holds it.",
@@ -55,37 +55,37 @@ func strapSheet() *sheet.Sheet {
 		},
 		Drawing: "strap",
 		Inputs:  in,
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "stays", Label: "It stays", Kind: sheet.Flag},
-			{Key: "slip", Label: "Margin on slipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-			{Key: "tip", Label: "Margin on tipping", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}, Main: true},
-			{Key: "onwork", Label: "On the work, each, to count on", Kind: sheet.Force, Main: true},
-			{Key: "onheel", Label: "On the heel, each, at most", Kind: sheet.Force},
-			{Key: "share", Label: "Work's share of the stud", Kind: sheet.Percent},
-			{Key: "total", Label: "All clamps on the work", Kind: sheet.Force},
-			{Key: "friction", Label: "Friction to count on", Kind: sheet.Force},
-			{Key: "torque", Label: "Torque", Kind: sheet.Torque, Main: true},
-			{Key: "preload", Label: "Tension aimed at", Kind: sheet.Force},
-			{Key: "least", Label: "Tension to count on", Kind: sheet.Force},
-			{Key: "most", Label: "Tension it may come to", Kind: sheet.Force},
-			{Key: "bending", Label: "Bending of the strap at most", Kind: sheet.Stress},
-			{Key: "raise", Label: "What would raise it", Kind: sheet.Lines},
+		Results: []worksheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
+			{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+			{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+			{Key: "onwork", Label: "On the work, each, to count on", Kind: worksheet.Force, Main: true},
+			{Key: "onheel", Label: "On the heel, each, at most", Kind: worksheet.Force},
+			{Key: "share", Label: "Work's share of the stud", Kind: worksheet.Percent},
+			{Key: "total", Label: "All clamps on the work", Kind: worksheet.Force},
+			{Key: "friction", Label: "Friction to count on", Kind: worksheet.Force},
+			{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
+			{Key: "preload", Label: "Tension aimed at", Kind: worksheet.Force},
+			{Key: "least", Label: "Tension to count on", Kind: worksheet.Force},
+			{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force},
+			{Key: "bending", Label: "Bending of the strap at most", Kind: worksheet.Stress},
+			{Key: "raise", Label: "What would raise it", Kind: worksheet.Lines},
 		},
-		Sources: append([]sheet.Source{{Key: "lever", Title: "Law of the lever; bending of a bar, Machinery's Handbook, strength of materials"}}, boltSources...),
-		Example: []sheet.Pair{{Key: "clamps", Text: "2"}, {Key: "heel", Text: "3 in"}, {Key: "nose", Text: "2 in"}, {Key: "force", Text: "150 lbf"}, {Key: "weight", Text: "120 lb"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "torque", Text: "80 lbf-ft"}},
+		Sources: append([]worksheet.Source{{Key: "lever", Title: "Law of the lever; bending of a bar, Machinery's Handbook, strength of materials"}}, boltSources...),
+		Example: []worksheet.Pair{{Key: "clamps", Text: "2"}, {Key: "heel", Text: "3 in"}, {Key: "nose", Text: "2 in"}, {Key: "force", Text: "150 lbf"}, {Key: "weight", Text: "120 lb"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "torque", Text: "80 lbf-ft"}},
 		Compute: strapCompute,
 	}
 }
 
 // Worked lines of strapCompute.
 var (
-	workEachStep      = sheet.Step{What: "On the work, each clamp", Formula: "Fmin a/(a + b)", Numbers: "{s} x {len}/({len} + {len})", Result: "{s}", Source: "lever"}
-	frictionCountStep = sheet.Step{What: "Friction to count on", Formula: "mu (n Fwork + weight - lift)", Numbers: "{3} x {s}", Result: "{s}", Source: "practice"}
-	bendingStrapStep  = sheet.Step{What: "Bending of the strap", Formula: "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", Numbers: "{s}, slot {len}", Result: "{ksi}", Source: "lever"}
+	workEachStep      = worksheet.Step{What: "On the work, each clamp", Formula: "Fmin a/(a + b)", Numbers: "{s} x {len}/({len} + {len})", Result: "{s}", Source: "lever"}
+	frictionCountStep = worksheet.Step{What: "Friction to count on", Formula: "mu (n Fwork + weight - lift)", Numbers: "{3} x {s}", Result: "{s}", Source: "practice"}
+	bendingStrapStep  = worksheet.Step{What: "Bending of the strap", Formula: "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", Numbers: "{s}, slot {len}", Result: "{ksi}", Source: "lever"}
 )
 
-func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	g, f := tighten(v)
 	if f != nil {
 		return f
@@ -169,7 +169,7 @@ func strapCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func strapRaise(s Strap, g tightened, n, least, wanted float64, o *sheet.Out) {
+func strapRaise(s Strap, g tightened, n, least, wanted float64, o *worksheet.Out) {
 	if math.IsInf(least, 0) {
 		o.SetLines("raise", nil)
 		return

@@ -1,9 +1,9 @@
 package hold
 
 import (
-	"datumbook/calc/sheet"
-	"datumbook/calc/shopnum"
+	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // word is a choice that stands for a number.
@@ -26,10 +26,10 @@ var methods = [...]word{
 	{"washer", "load-indicating washer (10 %)", .10}, {"stretch", "measured stretch (5 %)", .05},
 }
 
-func options(words []word) []sheet.Option {
-	out := make([]sheet.Option, len(words))
+func options(words []word) []worksheet.Option {
+	out := make([]worksheet.Option, len(words))
 	for i, w := range words {
-		out[i] = sheet.Option{Key: w.key, Label: w.label}
+		out[i] = worksheet.Option{Key: w.key, Label: w.label}
 	}
 	return out
 }
@@ -44,10 +44,10 @@ func pick(words []word, key string) float64 {
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shopnum.Fault) {
+func canon(text string) (string, *shoptext.Fault) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		return text, &shopnum.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
+		return text, &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
 	}
 	return t.String(), nil
 }
@@ -59,28 +59,28 @@ const (
 
 // boltInputs are the questions about the stud, the same on every worksheet of
 // this room.
-var boltInputs = []sheet.Input{
-	{Key: "thread", Label: "Stud thread", Kind: sheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
+var boltInputs = []worksheet.Input{
+	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
 		Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
-	{Key: "grade", Label: "Strength", Kind: sheet.Choice, Default: "rod", Section: boltPart, Options: grades,
+	{Key: "grade", Label: "Strength", Kind: worksheet.Choice, Default: "rod", Section: boltPart, Options: grades,
 		Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
-	{Key: "torque", Label: "Torque on the nut", Kind: sheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
+	{Key: "torque", Label: "Torque on the nut", Kind: worksheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
 		Help: "What you pull it to. Empty: the share of the proof load below is aimed at."},
-	{Key: "percent", Label: "Share of the proof load", Kind: sheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
+	{Key: "percent", Label: "Share of the proof load", Kind: worksheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
 		Help: "What to aim at where no torque is given. 75 is the most for studs used again, and only with a good wrench and oil."},
-	{Key: "finish", Label: "Threads are", Kind: sheet.Choice, Default: "oiled", Section: boltPart, Options: options(finishes[:]),
+	{Key: "finish", Label: "Threads are", Kind: worksheet.Choice, Default: "oiled", Section: boltPart, Options: options(finishes[:]),
 		Help: "Sets the torque factor K: the drier the thread, the less tension a torque gives."},
-	{Key: "method", Label: "Tightened by", Kind: sheet.Choice, Default: "wrench", Section: boltPart, Options: options(methods[:]),
+	{Key: "method", Label: "Tightened by", Kind: worksheet.Choice, Default: "wrench", Section: boltPart, Options: options(methods[:]),
 		Help: "Sets how far the tension may be off what was aimed at."},
-	{Key: "k", Label: "Torque factor K", Kind: sheet.Number, Example: "0.17", Min: "0.05", Max: "0.6", Section: finePart,
+	{Key: "k", Label: "Torque factor K", Kind: worksheet.Number, Example: "0.17", Min: "0.05", Max: "0.6", Section: finePart,
 		Help: "Where you know it better than the list does."},
-	{Key: "scatter", Label: "Scatter", Kind: sheet.Percent, Example: "30", Min: "0", Max: "60", Section: finePart,
+	{Key: "scatter", Label: "Scatter", Kind: worksheet.Percent, Example: "30", Min: "0", Max: "60", Section: finePart,
 		Help: "Plus and minus, where you know it better than the list does."},
-	{Key: "settle", Label: "Settling", Kind: sheet.Percent, Default: "5", Min: "0", Max: "50", Section: finePart,
+	{Key: "settle", Label: "Settling", Kind: worksheet.Percent, Default: "5", Min: "0", Max: "50", Section: finePart,
 		Help: "What paint, sand and scale under the faces give up after tightening."},
-	{Key: "proof", Label: "Proof strength", Kind: sheet.Stress, Example: "85 ksi", Min: "5 ksi", Max: "250 ksi", Section: finePart,
+	{Key: "proof", Label: "Proof strength", Kind: worksheet.Stress, Example: "85 ksi", Min: "5 ksi", Max: "250 ksi", Section: finePart,
 		Help: "For 'my own figures': the stress it stands without taking a set."},
-	{Key: "tensile", Label: "Tensile strength", Kind: sheet.Stress, Example: "120 ksi", Min: "5 ksi", Max: "300 ksi", Section: finePart,
+	{Key: "tensile", Label: "Tensile strength", Kind: worksheet.Stress, Example: "120 ksi", Min: "5 ksi", Max: "300 ksi", Section: finePart,
 		Help: "For 'my own figures': the stress it breaks at."},
 }
 
@@ -96,7 +96,7 @@ type tightened struct {
 }
 
 // tighten reads the stud's questions.
-func tighten(v *sheet.Values) (tightened, *sheet.Fault) {
+func tighten(v *worksheet.Values) (tightened, *worksheet.Fault) {
 	var g tightened
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
@@ -148,13 +148,13 @@ func tighten(v *sheet.Values) (tightened, *sheet.Fault) {
 
 // Worked lines of show.
 var (
-	tensionAimedStep = sheet.Step{What: "Tension aimed at", Formula: "F = T/(K D)", Numbers: "{lbf-in}/({3} x {len})", Result: "{s}", Source: "Shigley"}
-	tensionYouStep   = sheet.Step{What: "Tension you can count on", Formula: "Fmin = F (1 - s)(1 - settling)", Numbers: "{s} x {3} x {3}", Result: "{s}", Source: "NSTS 08307"}
-	tensionItStep    = sheet.Step{What: "Tension it may come to", Formula: "Fmax = F (1 + s)", Numbers: "{s} x {3}", Result: "{s}", Source: "NSTS 08307"}
+	tensionAimedStep = worksheet.Step{What: "Tension aimed at", Formula: "F = T/(K D)", Numbers: "{lbf-in}/({3} x {len})", Result: "{s}", Source: "Shigley"}
+	tensionYouStep   = worksheet.Step{What: "Tension you can count on", Formula: "Fmin = F (1 - s)(1 - settling)", Numbers: "{s} x {3} x {3}", Result: "{s}", Source: "NSTS 08307"}
+	tensionItStep    = worksheet.Step{What: "Tension it may come to", Formula: "Fmax = F (1 + s)", Numbers: "{s} x {3}", Result: "{s}", Source: "NSTS 08307"}
 )
 
 // show writes the worked lines of the tightening.
-func (g tightened) show(o *sheet.Out) {
+func (g tightened) show(o *worksheet.Out) {
 	src := "ISO 898-1"
 	if g.T.System == thread.Unified {
 		src = "J429"
@@ -167,7 +167,7 @@ func (g tightened) show(o *sheet.Out) {
 }
 
 // force writes a force in whole pounds or newtons.
-func force(o *sheet.Out, lbf float64) string {
+func force(o *worksheet.Out, lbf float64) string {
 	if o.System.Name() == "mm" {
 		return o.Dec(lbf*4.4482216152605, 0) + " N"
 	}
@@ -175,7 +175,7 @@ func force(o *sheet.Out, lbf float64) string {
 }
 
 // warn says what a tension close to the proof load asks for.
-func (g tightened) warn(o *sheet.Out) {
+func (g tightened) warn(o *worksheet.Out) {
 	switch {
 	case g.Max > g.ProofLoad():
 		o.Refuse(o.Fill("With this scatter the stud may be pulled past its proof load: aim at no more than {0} % of it, or tighten a better way.", nil, 100/(1+g.S)))
@@ -187,7 +187,7 @@ func (g tightened) warn(o *sheet.Out) {
 	}
 }
 
-var boltSources = []sheet.Source{
+var boltSources = []worksheet.Source{
 	{Key: "J429", Title: "SAE J429 Mechanical and Material Requirements for Externally Threaded Fasteners; ASTM A307 and A574 where named"},
 	{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners made of carbon steel and alloy steel, table 3"},
 	{Key: "Shigley", Title: "Shigley's Mechanical Engineering Design, 9th edition, chapter 8"},

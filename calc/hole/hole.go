@@ -11,8 +11,8 @@ import (
 
 	"datumbook/calc/drill"
 	"datumbook/calc/engage"
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Tap is the lead of the tap that finishes the hole.
@@ -121,20 +121,20 @@ func inchesOf(t thread.Thread, x float64) float64 {
 // Make works the plan out. It refuses inputs that contradict each other with a
 // fault naming the field; a hole that does not fit is no fault but a plan that
 // says so.
-func Make(in Input) (Plan, *sheet.Fault) {
+func Make(in Input) (Plan, *worksheet.Fault) {
 	var p Plan
 	if in.Forming && in.Work == Iron {
-		return p, sheet.Refuse("method", "Method: grey iron does not form, it crumbles. Use a cutting tap.")
+		return p, worksheet.Refuse("method", "Method: grey iron does not form, it crumbles. Use a cutting tap.")
 	}
 	if f := checkDepths(in); f != nil {
 		return p, f
 	}
 	if d := inchesOf(in.Thread, in.Thread.D); in.Drill >= d {
-		return p, sheet.Refuse("drill", "Drill: it is as large as the thread, so no thread would be left. Choose one below the thread's diameter.")
+		return p, worksheet.Refuse("drill", "Drill: it is as large as the thread, so no thread would be left. Choose one below the thread's diameter.")
 	}
 	limits, err := in.Thread.InternalLimits()
 	if err != nil {
-		return p, sheet.Refuse("thread", "Thread: "+err.Error())
+		return p, worksheet.Refuse("thread", "Thread: "+err.Error())
 	}
 	p.Limits = limits
 	p.Pitch = inchesOf(in.Thread, in.Thread.Pitch)
@@ -196,12 +196,12 @@ func (p *Plan) engage(in Input) {
 	}
 }
 
-func checkDepths(in Input) *sheet.Fault {
+func checkDepths(in Input) *worksheet.Fault {
 	switch {
 	case in.Through && in.Deepest:
-		return sheet.Refuse("depth", "Full thread depth: a hole that goes through needs the thickness here. Type it, like 1-1/4.")
+		return worksheet.Refuse("depth", "Full thread depth: a hole that goes through needs the thickness here. Type it, like 1-1/4.")
 	case !in.Through && in.Deepest && in.Stock == 0:
-		return sheet.Refuse("stock", "Stock is missing: 'as deep as it goes' depends on the thickness. Type it, like .95, or type a depth.")
+		return worksheet.Refuse("stock", "Stock is missing: 'as deep as it goes' depends on the thickness. Type it, like .95, or type a depth.")
 	}
 	return nil
 }

@@ -9,13 +9,13 @@ import (
 	"pgregory.net/rapid"
 
 	"datumbook/calc/drill"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 func mustThread(t testing.TB, s string) thread.Thread {
 	th, err := thread.Parse(s)
@@ -85,23 +85,23 @@ func TestRefusals(t *testing.T) {
 		name  string
 		field string
 		says  string
-		in    []sheet.Pair
+		in    []worksheet.Pair
 	}{
 		{"no thread", "thread", "missing", nil},
-		{"no such thread", "thread", "Type it like", []sheet.Pair{{Key: "thread", Text: "banana"}}},
-		{"pipe thread", "thread", "", []sheet.Pair{{Key: "thread", Text: "1/4 NPT"}}},
-		{"no stock", "stock", "as deep as it goes", []sheet.Pair{{Key: "thread", Text: "5/8-11"}}},
-		{"through without thickness", "depth", "thickness", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "stock", Text: "through"}}},
-		{"bad fraction", "depth", "bottom number", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/"}}},
-		{"too deep", "depth", "more than 40 in", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "400"}}},
-		{"forming iron", "method", "does not form", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "1"}, {Key: "method", Text: "form"}}},
-		{"drill as large as the thread", "drill", "no thread", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "1"}, {Key: "drill", Text: "5/8"}}},
-		{"bare drill number", "drill", "#7", []sheet.Pair{{Key: "thread", Text: "1/4-20"}, {Key: "depth", Text: "1"}, {Key: "drill", Text: "7"}}},
-		{"unknown tap", "tap", "taper, plug, bottoming", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "tap", Text: "spiral"}}},
-		{"unknown key", "dept", "not an input", []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "dept", Text: "1"}}},
+		{"no such thread", "thread", "Type it like", []worksheet.Pair{{Key: "thread", Text: "banana"}}},
+		{"pipe thread", "thread", "", []worksheet.Pair{{Key: "thread", Text: "1/4 NPT"}}},
+		{"no stock", "stock", "as deep as it goes", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}}},
+		{"through without thickness", "depth", "thickness", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "stock", Text: "through"}}},
+		{"bad fraction", "depth", "bottom number", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/"}}},
+		{"too deep", "depth", "more than 40 in", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "400"}}},
+		{"forming iron", "method", "does not form", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "1"}, {Key: "method", Text: "form"}}},
+		{"drill as large as the thread", "drill", "no thread", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "1"}, {Key: "drill", Text: "5/8"}}},
+		{"bare drill number", "drill", "#7", []worksheet.Pair{{Key: "thread", Text: "1/4-20"}, {Key: "depth", Text: "1"}, {Key: "drill", Text: "7"}}},
+		{"unknown tap", "tap", "taper, plug, bottoming", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "tap", Text: "spiral"}}},
+		{"unknown key", "dept", "not an input", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "dept", Text: "1"}}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(s, quantity.InchSystem, row.in)
+			a := worksheet.Run(s, units.InchSystem, row.in)
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, row.field, a.Fault.Field)
 			assert.Contains(t, a.Fault.Message, row.says)
@@ -114,15 +114,15 @@ func TestRefusals(t *testing.T) {
 func TestSays(t *testing.T) {
 	for _, row := range []struct {
 		name, depth, to, stock string
-		level                  sheet.Level
+		level                  worksheet.Level
 		says                   string
 	}{
-		{"breaks through", "3/4", "thread", ".95", sheet.Refusal, "breaks through"},
-		{"thin floor", "3/4", "shoulder", ".95", sheet.Warning, "floor is thin"},
-		{"short thread", "3/4", "shoulder", ".95", sheet.Warning, "to break before the thread strips"},
+		{"breaks through", "3/4", "thread", ".95", worksheet.Refusal, "breaks through"},
+		{"thin floor", "3/4", "shoulder", ".95", worksheet.Warning, "floor is thin"},
+		{"short thread", "3/4", "shoulder", ".95", worksheet.Warning, "to break before the thread strips"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			a := sheet.Run(tapped, quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: row.depth},
+			a := worksheet.Run(tapped, units.InchSystem, []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: row.depth},
 				{Key: "to", Text: row.to}, {Key: "stock", Text: row.stock}, {Key: "tap", Text: "bottoming"}})
 			require.Nil(t, a.Fault)
 			for _, c := range a.Cautions() {
@@ -163,8 +163,8 @@ func TestEngagementJoined(t *testing.T) {
 
 // TestWaysOut: a hole that does not fit has three ways out, one that fits none.
 func TestWaysOut(t *testing.T) {
-	run := func(depth string) sheet.Answer {
-		return sheet.Run(tapped, quantity.InchSystem, []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: depth}, {Key: "stock", Text: ".95"}})
+	run := func(depth string) worksheet.Answer {
+		return worksheet.Run(tapped, units.InchSystem, []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: depth}, {Key: "stock", Text: ".95"}})
 	}
 	assert.Len(t, run("3/4").Rows("ways"), 3)
 	assert.Empty(t, run("1/4").Rows("ways"))

@@ -2,15 +2,15 @@ package hole
 
 import (
 	"datumbook/calc/drill"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shopnum"
+	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{tapped} }
+func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{tapped} }
 
-var tapped = &sheet.Sheet{
+var tapped = &worksheet.Sheet{
 	Name:     "hole",
 	Title:    "Tapped hole",
 	Question: "Which drill, how deep, and does it fit?",
@@ -23,7 +23,7 @@ var tapped = &sheet.Sheet{
 	Drawing: "hole",
 	Inputs:  inputs,
 	Results: results,
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B1.1", Title: "ASME B1.1-2003 Unified Inch Screw Threads, sections 5 and 8; rounding by ASME B1.30-2002"},
 		{Key: "ISO 965-1", Title: "ISO 965-1:2013 ISO general purpose metric screw threads, tolerances; sizes by ISO 261:1998"},
 		{Key: "MH", Title: "Machinery's Handbook, 31st edition: tap drill sizes, percentage of full thread, accuracy of drilled holes"},
@@ -33,100 +33,100 @@ var tapped = &sheet.Sheet{
 		{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []sheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
+	Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
 	Compute: compute,
 }
 
 const tools, fine = "Tools", "Fine points"
 
-var inputs = []sheet.Input{
-	{Key: "thread", Label: "Thread", Kind: sheet.Thread, Required: true, Example: "5/8-11",
+var inputs = []worksheet.Input{
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11",
 		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 5/8-11, 5/8-11 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
-	{Key: "depth", Label: "Full thread depth", Kind: sheet.Length, Default: "deepest", Example: "3/4", Min: "0.01 in", Max: "40 in",
+	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "3/4", Min: "0.01 in", Max: "40 in",
 		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
-		Words: []sheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
-	{Key: "to", Label: "Depth is to the", Kind: sheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
-		Options: []sheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
-	{Key: "stock", Label: "Stock", Kind: sheet.Length, Example: ".95", Min: "0.02 in", Max: "40 in",
+		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
+	{Key: "to", Label: "Depth is to the", Kind: worksheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
+		Options: []worksheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
+	{Key: "stock", Label: "Stock", Kind: worksheet.Length, Example: ".95", Min: "0.02 in", Max: "40 in",
 		Help:  "Thickness under the surface, or 'through' for a hole with no floor. Empty: the floor is not checked.",
-		Words: []sheet.Option{{Key: "through", Label: "through"}}},
-	{Key: "tap", Label: "Finishing tap", Kind: sheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
-		Options: []sheet.Option{{Key: "taper", Label: "Taper"}, {Key: "plug", Label: "Plug"}, {Key: "bottoming", Label: "Bottoming"}}},
-	{Key: "work", Label: "Metal", Kind: sheet.Choice, Default: "iron", Help: "Sets the percentage of thread, the chip room and the engagement usually wanted.",
-		Options: []sheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
-	{Key: "bolt", Label: "Screw's strength", Kind: sheet.Choice, Section: fine, Default: "usual", Help: "For the engagement: 'usual' reckons with SAE grade 5 for a Unified and class 8.8 for a metric thread.",
-		Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "2", Label: "SAE grade 2"}, {Key: "5", Label: "SAE grade 5"}, {Key: "8", Label: "SAE grade 8"}, {Key: "rod", Label: "plain rod"}, {Key: "b7", Label: "B7 stud"}, {Key: "socket", Label: "socket head"},
+		Words: []worksheet.Option{{Key: "through", Label: "through"}}},
+	{Key: "tap", Label: "Finishing tap", Kind: worksheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
+		Options: []worksheet.Option{{Key: "taper", Label: "Taper"}, {Key: "plug", Label: "Plug"}, {Key: "bottoming", Label: "Bottoming"}}},
+	{Key: "work", Label: "Metal", Kind: worksheet.Choice, Default: "iron", Help: "Sets the percentage of thread, the chip room and the engagement usually wanted.",
+		Options: []worksheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
+	{Key: "bolt", Label: "Screw's strength", Kind: worksheet.Choice, Section: fine, Default: "usual", Help: "For the engagement: 'usual' reckons with SAE grade 5 for a Unified and class 8.8 for a metric thread.",
+		Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "2", Label: "SAE grade 2"}, {Key: "5", Label: "SAE grade 5"}, {Key: "8", Label: "SAE grade 8"}, {Key: "rod", Label: "plain rod"}, {Key: "b7", Label: "B7 stud"}, {Key: "socket", Label: "socket head"},
 			{Key: "4.6", Label: "class 4.6"}, {Key: "8.8", Label: "class 8.8"}, {Key: "10.9", Label: "class 10.9"}, {Key: "12.9", Label: "class 12.9"}}},
-	{Key: "drills", Label: "Drills owned", Kind: sheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
-		Options: []sheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
-	{Key: "drill", Label: "Use this drill", Kind: sheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
-	{Key: "point", Label: "Drill point angle", Kind: sheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
-	{Key: "method", Label: "Tap kind", Kind: sheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
-		Options: []sheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
-	{Key: "percent", Label: "Percentage of thread", Kind: sheet.Percent, Section: fine, Example: "75", Min: "30", Max: "100", Help: "What to aim at. Empty: 75, stainless 60, forming taps 65."},
-	{Key: "chamfer", Label: "Tap chamfer", Kind: sheet.Number, Section: fine, Example: "1.5", Min: "0.5", Max: "15", Help: "In pitches, measured on your tap. Empty: the longest usual for its kind, 10, 5 or 2."},
-	{Key: "chips", Label: "Chip room", Kind: sheet.Number, Section: fine, Example: "1", Min: "0", Max: "30", Help: "Room under the tap, in pitches. Empty: 1 in iron and bronze, else 2."},
-	{Key: "floor", Label: "Least floor", Kind: sheet.Length, Section: fine, Example: "1/8", Min: "0.001 in", Max: "20 in", Help: "The floor that must stay under the point. Empty: the largest of 1.5 pitches, 1/8 in (3 mm) and a quarter of the drill, as a caution only."},
-	{Key: "csk", Label: "Countersink", Kind: sheet.Length, Section: fine, Example: "11/16", Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch.",
-		Words: []sheet.Option{{Key: "none", Label: "none"}}},
-	{Key: "cskangle", Label: "Countersink angle", Kind: sheet.Angle, Section: fine, Default: "90", Min: "60", Max: "120", Help: "Included angle, 82 or 90 as a rule."},
-	{Key: "breakout", Label: "Run-out", Kind: sheet.Length, Section: fine, Default: "1/16", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
+	{Key: "drills", Label: "Drills owned", Kind: worksheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
+		Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
+	{Key: "drill", Label: "Use this drill", Kind: worksheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
+	{Key: "point", Label: "Drill point angle", Kind: worksheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
+	{Key: "method", Label: "Tap kind", Kind: worksheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
+		Options: []worksheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
+	{Key: "percent", Label: "Percentage of thread", Kind: worksheet.Percent, Section: fine, Example: "75", Min: "30", Max: "100", Help: "What to aim at. Empty: 75, stainless 60, forming taps 65."},
+	{Key: "chamfer", Label: "Tap chamfer", Kind: worksheet.Number, Section: fine, Example: "1.5", Min: "0.5", Max: "15", Help: "In pitches, measured on your tap. Empty: the longest usual for its kind, 10, 5 or 2."},
+	{Key: "chips", Label: "Chip room", Kind: worksheet.Number, Section: fine, Example: "1", Min: "0", Max: "30", Help: "Room under the tap, in pitches. Empty: 1 in iron and bronze, else 2."},
+	{Key: "floor", Label: "Least floor", Kind: worksheet.Length, Section: fine, Example: "1/8", Min: "0.001 in", Max: "20 in", Help: "The floor that must stay under the point. Empty: the largest of 1.5 pitches, 1/8 in (3 mm) and a quarter of the drill, as a caution only."},
+	{Key: "csk", Label: "Countersink", Kind: worksheet.Length, Section: fine, Example: "11/16", Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch.",
+		Words: []worksheet.Option{{Key: "none", Label: "none"}}},
+	{Key: "cskangle", Label: "Countersink angle", Kind: worksheet.Angle, Section: fine, Default: "90", Min: "60", Max: "120", Help: "Included angle, 82 or 90 as a rule."},
+	{Key: "breakout", Label: "Run-out", Kind: worksheet.Length, Section: fine, Default: "1/16", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
 }
 
-var results = []sheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-	{Key: "fits", Label: "It fits", Kind: sheet.Flag},
-	{Key: "drill", Label: "Drill", Kind: sheet.Text, Main: true},
-	{Key: "shoulder", Label: "Drill to the shoulder", Kind: sheet.Length, Main: true},
-	{Key: "tip", Label: "Drill to the point", Kind: sheet.Length, Main: true},
-	{Key: "full", Label: "Full thread", Kind: sheet.Length, Main: true},
-	{Key: "floor", Label: "Floor left", Kind: sheet.Length, Main: true, Help: "Under the drill's point. Less than nothing is a hole in the far side."},
-	{Key: "turns", Label: "Turns of the tap", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 1, Metric: 1}, Help: "From the first bite to depth."},
-	{Key: "ways", Label: "Ways out", Kind: sheet.Lines},
-	{Key: "steps", Label: "Steps", Kind: sheet.Lines},
-	{Key: "thread", Label: "Thread", Kind: sheet.Text},
-	{Key: "dia", Label: "Drill diameter", Kind: sheet.Length, Digits: sheet.Digits{Inch: 6, Metric: 4}},
-	{Key: "percent", Label: "Percentage of thread, drill size", Kind: sheet.Percent},
-	{Key: "likely", Label: "Percentage of thread, likely hole", Kind: sheet.Percent},
-	{Key: "inlimits", Label: "Hole against the limits", Kind: sheet.Text},
-	{Key: "minormin", Label: "Minor diameter, least", Kind: sheet.Length},
-	{Key: "minormax", Label: "Minor diameter, most", Kind: sheet.Length},
-	{Key: "pitchmin", Label: "Pitch diameter, least", Kind: sheet.Length},
-	{Key: "pitchmax", Label: "Pitch diameter, most", Kind: sheet.Length},
-	{Key: "major", Label: "Major diameter, basic", Kind: sheet.Length},
-	{Key: "holelow", Label: "Hole with the least oversize", Kind: sheet.Length},
-	{Key: "holemean", Label: "Hole, likely", Kind: sheet.Length},
-	{Key: "holehigh", Label: "Hole with the most oversize", Kind: sheet.Length},
-	{Key: "runners", Label: "Other drills", Kind: sheet.Table, Columns: []sheet.Column{
-		{Key: "drill", Label: "Drill", Kind: sheet.Text},
-		{Key: "dia", Label: "Diameter", Kind: sheet.Length},
-		{Key: "percent", Label: "Thread, drill size", Kind: sheet.Percent},
-		{Key: "likely", Label: "Thread, likely hole", Kind: sheet.Percent},
-		{Key: "inlimits", Label: "Against the limits", Kind: sheet.Text}}},
-	{Key: "chamferlen", Label: "Tap chamfer", Kind: sheet.Length},
-	{Key: "chiproom", Label: "Chip room", Kind: sheet.Length},
-	{Key: "reach", Label: "Tap reaches", Kind: sheet.Length},
-	{Key: "pointlen", Label: "Point length", Kind: sheet.Length},
-	{Key: "leastfloor", Label: "Least floor", Kind: sheet.Length},
-	{Key: "deepest", Label: "Deepest full thread by tap", Kind: sheet.Table, Columns: []sheet.Column{
-		{Key: "tap", Label: "Tap", Kind: sheet.Text},
-		{Key: "full", Label: "Full thread", Kind: sheet.Length}}},
-	{Key: "cskdia", Label: "Countersink", Kind: sheet.Length},
-	{Key: "cskdepth", Label: "Countersink depth", Kind: sheet.Length, Help: "From the edge of the drilled hole."},
-	{Key: "stoptip", Label: "Stop reading, zero on the point", Kind: sheet.Length, Help: "Quill stop or readout zeroed with the point touching the surface."},
-	{Key: "stopedge", Label: "Stop reading, zero on the full diameter", Kind: sheet.Length, Help: "Zeroed with the drill's full diameter level with the surface."},
-	{Key: "usable", Label: "Usable thread", Kind: sheet.Length, Help: "Full thread less what the countersink takes."},
-	{Key: "engagement", Label: "Engagement", Kind: sheet.Text},
-	{Key: "needs", Label: "Engagement for the screw to break first", Kind: sheet.Length, Help: "By the tensile strengths, the careful way. Weakest metal of its kind."},
-	{Key: "needsshear", Label: "The same by the shear strengths", Kind: sheet.Length},
-	{Key: "stock", Label: "Stock", Kind: sheet.Length},
+var results = []worksheet.Result{
+	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	{Key: "fits", Label: "It fits", Kind: worksheet.Flag},
+	{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
+	{Key: "shoulder", Label: "Drill to the shoulder", Kind: worksheet.Length, Main: true},
+	{Key: "tip", Label: "Drill to the point", Kind: worksheet.Length, Main: true},
+	{Key: "full", Label: "Full thread", Kind: worksheet.Length, Main: true},
+	{Key: "floor", Label: "Floor left", Kind: worksheet.Length, Main: true, Help: "Under the drill's point. Less than nothing is a hole in the far side."},
+	{Key: "turns", Label: "Turns of the tap", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 1, Metric: 1}, Help: "From the first bite to depth."},
+	{Key: "ways", Label: "Ways out", Kind: worksheet.Lines},
+	{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
+	{Key: "thread", Label: "Thread", Kind: worksheet.Text},
+	{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 4}},
+	{Key: "percent", Label: "Percentage of thread, drill size", Kind: worksheet.Percent},
+	{Key: "likely", Label: "Percentage of thread, likely hole", Kind: worksheet.Percent},
+	{Key: "inlimits", Label: "Hole against the limits", Kind: worksheet.Text},
+	{Key: "minormin", Label: "Minor diameter, least", Kind: worksheet.Length},
+	{Key: "minormax", Label: "Minor diameter, most", Kind: worksheet.Length},
+	{Key: "pitchmin", Label: "Pitch diameter, least", Kind: worksheet.Length},
+	{Key: "pitchmax", Label: "Pitch diameter, most", Kind: worksheet.Length},
+	{Key: "major", Label: "Major diameter, basic", Kind: worksheet.Length},
+	{Key: "holelow", Label: "Hole with the least oversize", Kind: worksheet.Length},
+	{Key: "holemean", Label: "Hole, likely", Kind: worksheet.Length},
+	{Key: "holehigh", Label: "Hole with the most oversize", Kind: worksheet.Length},
+	{Key: "runners", Label: "Other drills", Kind: worksheet.Table, Columns: []worksheet.Column{
+		{Key: "drill", Label: "Drill", Kind: worksheet.Text},
+		{Key: "dia", Label: "Diameter", Kind: worksheet.Length},
+		{Key: "percent", Label: "Thread, drill size", Kind: worksheet.Percent},
+		{Key: "likely", Label: "Thread, likely hole", Kind: worksheet.Percent},
+		{Key: "inlimits", Label: "Against the limits", Kind: worksheet.Text}}},
+	{Key: "chamferlen", Label: "Tap chamfer", Kind: worksheet.Length},
+	{Key: "chiproom", Label: "Chip room", Kind: worksheet.Length},
+	{Key: "reach", Label: "Tap reaches", Kind: worksheet.Length},
+	{Key: "pointlen", Label: "Point length", Kind: worksheet.Length},
+	{Key: "leastfloor", Label: "Least floor", Kind: worksheet.Length},
+	{Key: "deepest", Label: "Deepest full thread by tap", Kind: worksheet.Table, Columns: []worksheet.Column{
+		{Key: "tap", Label: "Tap", Kind: worksheet.Text},
+		{Key: "full", Label: "Full thread", Kind: worksheet.Length}}},
+	{Key: "cskdia", Label: "Countersink", Kind: worksheet.Length},
+	{Key: "cskdepth", Label: "Countersink depth", Kind: worksheet.Length, Help: "From the edge of the drilled hole."},
+	{Key: "stoptip", Label: "Stop reading, zero on the point", Kind: worksheet.Length, Help: "Quill stop or readout zeroed with the point touching the surface."},
+	{Key: "stopedge", Label: "Stop reading, zero on the full diameter", Kind: worksheet.Length, Help: "Zeroed with the drill's full diameter level with the surface."},
+	{Key: "usable", Label: "Usable thread", Kind: worksheet.Length, Help: "Full thread less what the countersink takes."},
+	{Key: "engagement", Label: "Engagement", Kind: worksheet.Text},
+	{Key: "needs", Label: "Engagement for the screw to break first", Kind: worksheet.Length, Help: "By the tensile strengths, the careful way. Weakest metal of its kind."},
+	{Key: "needsshear", Label: "The same by the shear strengths", Kind: worksheet.Length},
+	{Key: "stock", Label: "Stock", Kind: worksheet.Length},
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shopnum.Fault) {
+func canon(text string) (string, *shoptext.Fault) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		f := &shopnum.Fault{Says: "'" + text + "': " + err.Error(), Try: "Type it like 5/8-11, 5/8-11 UNC-2B, M12 or M12x1.75-6H."}
+		f := &shoptext.Fault{Says: "'" + text + "': " + err.Error(), Try: "Type it like 5/8-11, 5/8-11 UNC-2B, M12 or M12x1.75-6H."}
 		if e, ok := err.(*thread.Error); ok && e.Try != "" {
 			f.Try = "Type it like " + e.Try + "."
 		}
@@ -136,7 +136,7 @@ func canon(text string) (string, *shopnum.Fault) {
 }
 
 // input reads the worksheet's values into the typed input.
-func input(v *sheet.Values) (Input, *sheet.Fault) {
+func input(v *worksheet.Values) (Input, *worksheet.Fault) {
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
 		return Input{}, v.Refuse("thread", err.Error())
@@ -166,7 +166,7 @@ func input(v *sheet.Values) (Input, *sheet.Fault) {
 	return in, nil
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	in, f := input(v)
 	if f != nil {
 		return f
@@ -205,9 +205,9 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.Set("holelow", p.Pick.Low, "in")
 	o.Set("holemean", p.Pick.Mean, "in")
 	o.Set("holehigh", p.Pick.High, "in")
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for _, c := range p.Runners {
-		rows = append(rows, []sheet.Cell{sheet.Txt(c.Name), sheet.Num(c.Dia, "in"), sheet.Num(c.Percent, "%"), sheet.Num(c.Likely, "%"), sheet.Txt(c.Grade.Say())})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(c.Name), worksheet.Num(c.Dia, "in"), worksheet.Num(c.Percent, "%"), worksheet.Num(c.Likely, "%"), worksheet.Txt(c.Grade.Say())})
 	}
 	o.SetTable("runners", rows)
 	o.Set("chamferlen", p.Chamfer, "in")
@@ -218,9 +218,9 @@ func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("leastfloor", p.LeastFloor, "in")
 		rows = nil
 		for i, tap := range Taps {
-			rows = append(rows, []sheet.Cell{sheet.Txt(string(tap)), sheet.Num(max(0, p.DeepestFull[i]), "in")})
+			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(tap)), worksheet.Num(max(0, p.DeepestFull[i]), "in")})
 		}
-		o.SetTable("deepest", append(rows, []sheet.Cell{sheet.Txt("this tap, flat floor"), sheet.Num(max(0, p.FlatFull), "in")}))
+		o.SetTable("deepest", append(rows, []worksheet.Cell{worksheet.Txt("this tap, flat floor"), worksheet.Num(max(0, p.FlatFull), "in")}))
 	}
 	if p.Csk > p.Pick.Dia {
 		o.Set("cskdia", p.Csk, "in")

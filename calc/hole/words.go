@@ -2,12 +2,12 @@ package hole
 
 import (
 	"datumbook/calc/engage"
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // verdict is the answer in one sentence.
-func (p *Plan) verdict(in Input, o *sheet.Out) string {
+func (p *Plan) verdict(in Input, o *worksheet.Out) string {
 	with := "Drill " + p.Pick.Name
 	if p.Pick.Bored {
 		with = "Bore or ream " + o.Len(p.Pick.Dia)
@@ -35,7 +35,7 @@ func (p *Plan) verdict(in Input, o *sheet.Out) string {
 
 // ways lists the ways out of a hole that does not fit, or that fits with less
 // floor than habit leaves.
-func (p *Plan) ways(in Input, o *sheet.Out) []string {
+func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	if in.Through || p.Fits && !p.ThinFloor {
 		return nil
 	}
@@ -78,7 +78,7 @@ func (p *Plan) same(in Input) float64 {
 }
 
 // steps is what is done at the machine, in order.
-func (p *Plan) steps(in Input, o *sheet.Out) []string {
+func (p *Plan) steps(in Input, o *worksheet.Out) []string {
 	out := []string{"Face or spot the surface the depths are measured from, then centre drill."}
 	d := p.Pick.Name
 	if p.Pick.Bored {
@@ -114,7 +114,7 @@ func (p *Plan) steps(in Input, o *sheet.Out) []string {
 }
 
 // say adds the plan's cautions to the answer.
-func (p *Plan) say(in Input, o *sheet.Out) {
+func (p *Plan) say(in Input, o *worksheet.Out) {
 	switch {
 	case in.Through:
 	case p.Breaks:
@@ -183,27 +183,27 @@ func gradeName(key string) string {
 
 // The worked lines. Lengths are in inches; limits in the thread's own unit.
 var (
-	limitsStep  = sheet.Step{What: "Limits of the minor diameter, class and series of the thread", Formula: "D1 = D - 1.08253175 P, then the class tolerance", Numbers: "class {s}: {4} - 1.08253175 x {6}", Result: "{4} to {4} {s}", Source: "B1.1"}
-	percentStep = sheet.Step{What: "Percentage of thread of the likely hole", Formula: "% = 100 (D - hole)/(1.29903811 P)", Numbers: "D {4}, hole {4} {s}, P {6}", Result: "{1}%", Source: "MH"}
-	overStep    = sheet.Step{What: "Usual oversize of the drill", Formula: "hole = drill + oversize, by diameter", Numbers: "{len} + {len} / {len} / {len}", Result: "{len} / {len} / {in}", Source: "MH"}
-	pointStep   = sheet.Step{What: "Point length", Formula: "pl = (d/2)/tan(a/2)", Numbers: "({len}/2)/tan({2}/2)", Result: "{in}", Source: "geometry"}
-	travelStep  = sheet.Step{What: "Travel of the point", Formula: "thickness + run-out + pl", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
-	turnsStep   = sheet.Step{What: "Turns of the tap from first bite", Formula: "reach / P", Numbers: "{len}/{len}", Result: "{1}", Source: "geometry"}
-	cskStep     = sheet.Step{What: "Depth of the countersink from the hole's edge", Formula: "(Dc - d)/(2 tan(a/2))", Numbers: "({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
-	chamferStep = sheet.Step{What: "Tap chamfer", Formula: "ch = c P", Numbers: "{2} x {len}", Result: "{in}", Source: "TM 9-254"}
-	chipsStep   = sheet.Step{What: "Chip room", Formula: "k = pitches x P", Numbers: "{2} x {len}", Result: "{in}", Source: "practice"}
-	deepStep    = sheet.Step{What: "Depth to the point", Formula: "stock - least floor", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
-	askedStep   = sheet.Step{What: "Depth to the point", Formula: "as asked", Numbers: "{len}", Result: "{in}", Source: "geometry"}
-	fullStep    = sheet.Step{What: "Full thread", Formula: "shoulder - ch - k", Numbers: "{len} - {len} - {len}", Result: "{in}", Source: "geometry"}
-	shoulderAdd = sheet.Step{What: "Depth to the shoulder", Formula: "full thread + ch + k", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
-	tipStep     = sheet.Step{What: "Depth to the point", Formula: "shoulder + pl", Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
-	floorStep   = sheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
-	needStep    = sheet.Step{What: "Engagement for the screw to break first", Formula: "LE = 2 At/(ASs/LE), times J where the hole is the weaker; by shear At Su/(tau ASn/LE)", Numbers: "{s} in {s}", Result: "{in} by tensile, {in} by shear", Source: "H28"}
-	leastStep   = sheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", Numbers: "P {len}, d {len}", Result: "{in}", Source: "practice"}
+	limitsStep  = worksheet.Step{What: "Limits of the minor diameter, class and series of the thread", Formula: "D1 = D - 1.08253175 P, then the class tolerance", Numbers: "class {s}: {4} - 1.08253175 x {6}", Result: "{4} to {4} {s}", Source: "B1.1"}
+	percentStep = worksheet.Step{What: "Percentage of thread of the likely hole", Formula: "% = 100 (D - hole)/(1.29903811 P)", Numbers: "D {4}, hole {4} {s}, P {6}", Result: "{1}%", Source: "MH"}
+	overStep    = worksheet.Step{What: "Usual oversize of the drill", Formula: "hole = drill + oversize, by diameter", Numbers: "{len} + {len} / {len} / {len}", Result: "{len} / {len} / {in}", Source: "MH"}
+	pointStep   = worksheet.Step{What: "Point length", Formula: "pl = (d/2)/tan(a/2)", Numbers: "({len}/2)/tan({2}/2)", Result: "{in}", Source: "geometry"}
+	travelStep  = worksheet.Step{What: "Travel of the point", Formula: "thickness + run-out + pl", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	turnsStep   = worksheet.Step{What: "Turns of the tap from first bite", Formula: "reach / P", Numbers: "{len}/{len}", Result: "{1}", Source: "geometry"}
+	cskStep     = worksheet.Step{What: "Depth of the countersink from the hole's edge", Formula: "(Dc - d)/(2 tan(a/2))", Numbers: "({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
+	chamferStep = worksheet.Step{What: "Tap chamfer", Formula: "ch = c P", Numbers: "{2} x {len}", Result: "{in}", Source: "TM 9-254"}
+	chipsStep   = worksheet.Step{What: "Chip room", Formula: "k = pitches x P", Numbers: "{2} x {len}", Result: "{in}", Source: "practice"}
+	deepStep    = worksheet.Step{What: "Depth to the point", Formula: "stock - least floor", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+	askedStep   = worksheet.Step{What: "Depth to the point", Formula: "as asked", Numbers: "{len}", Result: "{in}", Source: "geometry"}
+	fullStep    = worksheet.Step{What: "Full thread", Formula: "shoulder - ch - k", Numbers: "{len} - {len} - {len}", Result: "{in}", Source: "geometry"}
+	shoulderAdd = worksheet.Step{What: "Depth to the shoulder", Formula: "full thread + ch + k", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	tipStep     = worksheet.Step{What: "Depth to the point", Formula: "shoulder + pl", Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
+	floorStep   = worksheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	needStep    = worksheet.Step{What: "Engagement for the screw to break first", Formula: "LE = 2 At/(ASs/LE), times J where the hole is the weaker; by shear At Su/(tau ASn/LE)", Numbers: "{s} in {s}", Result: "{in} by tensile, {in} by shear", Source: "H28"}
+	leastStep   = worksheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", Numbers: "P {len}, d {len}", Result: "{in}", Source: "practice"}
 )
 
 // work adds the worked lines.
-func (p *Plan) work(in Input, o *sheet.Out) {
+func (p *Plan) work(in Input, o *worksheet.Out) {
 	t, k := in.Thread, p.Pick
 	unit, limits, percent := t.System.Unit(), limitsStep, percentStep
 	hole, own := k.Mean, "in"
@@ -232,7 +232,7 @@ func (p *Plan) work(in Input, o *sheet.Out) {
 	}
 }
 
-func (p *Plan) workBlind(in Input, o *sheet.Out) {
+func (p *Plan) workBlind(in Input, o *worksheet.Out) {
 	o.Line(&chamferStep, nil, p.Chamfer/p.Pitch, p.Pitch, p.Chamfer)
 	o.Line(&chipsStep, nil, p.Chips/p.Pitch, p.Pitch, p.Chips)
 	switch {

@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"datumbook/calc/check"
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
 )
 
 // Checks gives what the worksheets of this room were checked against.
@@ -92,10 +92,10 @@ func middleChecks() []check.Check {
 	}
 }
 
-func pts(v ...float64) []estimate.Point {
-	var out []estimate.Point
+func pts(v ...float64) []fitting.Point {
+	var out []fitting.Point
 	for i := 0; i+1 < len(v); i += 2 {
-		out = append(out, estimate.Point{X: v[i], Y: v[i+1]})
+		out = append(out, fitting.Point{X: v[i], Y: v[i+1]})
 	}
 	return out
 }
@@ -133,7 +133,7 @@ func boreChecks() []check.Check {
 func frame(v ...float64) Frame {
 	var f []Feature
 	for i := 0; i+3 < len(v); i += 4 {
-		f = append(f, Feature{estimate.Point{X: v[i], Y: v[i+1]}, estimate.Point{X: v[i+2], Y: v[i+3]}})
+		f = append(f, Feature{fitting.Point{X: v[i], Y: v[i+1]}, fitting.Point{X: v[i+2], Y: v[i+3]}})
 	}
 	r, _ := FindFrame(f)
 	return r
@@ -142,16 +142,16 @@ func frame(v ...float64) Frame {
 func skewChecks() []check.Check {
 	mds := func() Frame { return frame(1, 2, .93, 3.12, -1, 2, .07, 2.62, -1, -2, 1.07, .88, 1, -2, 1.93, 1.38) }
 	two := func() Frame { return frame(0, 0, 1, 2, 8, 0, 8.999, 2.008) }
-	held := func() estimate.Point { f := two(); f.HoldFirst(); return f.Place(estimate.Point{X: 4, Y: 3}) }
-	rot := func() estimate.Point {
-		return frame(50, 160, 50, 160, 50, 50, 105, 64.7372055837117).Place(estimate.Point{X: 100, Y: 50})
+	held := func() fitting.Point { f := two(); f.HoldFirst(); return f.Place(fitting.Point{X: 4, Y: 3}) }
+	rot := func() fitting.Point {
+		return frame(50, 160, 50, 160, 50, 50, 105, 64.7372055837117).Place(fitting.Point{X: 100, Y: 50})
 	}
 	tri := func() Frame { return frame(0, 0, 2, 1, 5, 0, 5, 5) } // a 3-4-5 triangle
 	return []check.Check{
 		{What: "Four points turned and halved, angle found", Got: func() float64 { return mds().Angle }, Want: 30, Tol: .1, Unit: "deg", Source: borg, Provenance: check.Published},
 		{What: "Four points turned and halved, stretch that would fit", Got: func() float64 { return mds().Stretch + 1 }, Want: .5, Tol: .002, Unit: "", Source: borg, Provenance: check.Published},
-		{What: "Four points turned and halved, where the zero goes, X", Got: func() float64 { return mds().Place(estimate.Point{}).X }, Want: 1, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
-		{What: "Four points turned and halved, where the zero goes, Y", Got: func() float64 { return mds().Place(estimate.Point{}).Y }, Want: 2, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
+		{What: "Four points turned and halved, where the zero goes, X", Got: func() float64 { return mds().Place(fitting.Point{}).X }, Want: 1, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
+		{What: "Four points turned and halved, where the zero goes, Y", Got: func() float64 { return mds().Place(fitting.Point{}).Y }, Want: 2, Tol: .005, Unit: "", Source: borg, Provenance: check.Published},
 		{What: "Two points turned about the first, angle found", Got: func() float64 { return frame(50, 160, 50, 160, 50, 50, 105, 64.7372055837117).Angle }, Want: 30, Tol: 1e-9, Unit: "deg", Source: turned, Provenance: check.Published},
 		{What: "The same, where a third point goes, X", Got: func() float64 { return rot().X }, Want: 148.301270189222, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
 		{What: "The same, where a third point goes, Y", Got: func() float64 { return rot().Y }, Want: 89.7372055837117, Tol: 1e-9, Unit: "", Source: turned, Provenance: check.Published},
@@ -159,8 +159,8 @@ func skewChecks() []check.Check {
 		{What: "The same holes, distance found less drawn", Got: func() float64 { return two().Stretch * 8 }, Want: -.000996, Tol: 5e-7, Unit: "in", Source: byHand + ": sqrt(7.999^2 + 0.008^2) - 8", Provenance: check.Independent},
 		{What: "The same holes, the first held: place (4, 3), X", Got: func() float64 { return held().X }, Want: 4.996998, Tol: 5e-7, Unit: "in", Source: byHand + ": 1 + 4 cos - 3 sin", Provenance: check.Independent},
 		{What: "The same holes, the first held: place (4, 3), Y", Got: func() float64 { return held().Y }, Want: 5.003999, Tol: 5e-7, Unit: "in", Source: byHand + ": 2 + 4 sin + 3 cos", Provenance: check.Independent},
-		{What: "A part turned so that 5 along it is 3 right and 4 back: (0, 5) of it, X", Got: func() float64 { return tri().Place(estimate.Point{Y: 5}).X }, Want: -2, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 - 4", Provenance: check.Independent},
-		{What: "The same part: (0, 5) of it, Y", Got: func() float64 { return tri().Place(estimate.Point{Y: 5}).Y }, Want: 4, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3", Provenance: check.Independent},
+		{What: "A part turned so that 5 along it is 3 right and 4 back: (0, 5) of it, X", Got: func() float64 { return tri().Place(fitting.Point{Y: 5}).X }, Want: -2, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 - 4", Provenance: check.Independent},
+		{What: "The same part: (0, 5) of it, Y", Got: func() float64 { return tri().Place(fitting.Point{Y: 5}).Y }, Want: 4, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3", Provenance: check.Independent},
 	}
 }
 
@@ -261,12 +261,12 @@ func gridChecks() []check.Check {
 
 func pairsChecks() []check.Check {
 	l := CentreLine{X: 1, Y: 2, Angle: math.Atan2(4, 3) / degree}
-	p := func(i int) estimate.Point { return l.Places([]Couple{{5, 10}, {0, 0}})[i] }
-	mate := func(x, y float64, l CentreLine) estimate.Point { return l.Mirror(estimate.Point{X: x, Y: y}) }
+	p := func(i int) fitting.Point { return l.Places([]Couple{{5, 10}, {0, 0}})[i] }
+	mate := func(x, y float64, l CentreLine) fitting.Point { return l.Mirror(fitting.Point{X: x, Y: y}) }
 	seven := CentreLine{X: 1, Y: 2, Angle: math.Atan2(-1, 3) / degree}      // x + 3y = 7
 	thirteen := CentreLine{X: -12, Y: 5, Angle: math.Atan2(-4, 7) / degree} // 4x + 7y + 13 = 0
 	four := CentreLine{X: -4, Angle: math.Atan2(1, 3) / degree}             // x - 3y + 4 = 0
-	couple := func() []estimate.Point { return seven.Places([]Couple{{0, 2 * math.Sqrt(40)}}) }
+	couple := func() []fitting.Point { return seven.Places([]Couple{{0, 2 * math.Sqrt(40)}}) }
 	return []check.Check{
 		{What: "Pair 5 along a 3-4-5 line through (1, 2), 10 across: left hole, X", Got: func() float64 { return p(0).X }, Want: 0, Tol: 1e-12, Unit: "in", Source: byHand + ": 1 + 3 - 4", Provenance: check.Independent},
 		{What: "The same, left hole, Y", Got: func() float64 { return p(0).Y }, Want: 9, Tol: 1e-12, Unit: "in", Source: byHand + ": 2 + 4 + 3", Provenance: check.Independent},
@@ -281,16 +281,16 @@ func pairsChecks() []check.Check {
 		{What: "Mate of (1, 2) across x - 3y + 4 = 0, Y", Got: func() float64 { return mate(1, 2, four).Y }, Want: 1.4, Tol: 1e-12, Unit: "", Source: mirror + "(1, 2) in x - 3y + 4 = 0", Provenance: check.Published},
 		{What: "Pair across x + 3y = 7 at (1, 2), as far apart as (3, 8) and its image: left hole, Y", Got: func() float64 { return couple()[0].Y }, Want: 8, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7; foot (1, 2)", Provenance: check.Published},
 		{What: "The same pair, right hole, X", Got: func() float64 { return couple()[1].X }, Want: -1, Tol: 1e-12, Unit: "", Source: mirror + "(3, 8) in x + 3y = 7; foot (1, 2)", Provenance: check.Published},
-		{What: "Mate of (3, 1) across a line at 45 degrees through 0, X", Got: func() float64 { return CentreLine{Angle: 45}.Mirror(estimate.Point{X: 3, Y: 1}).X }, Want: 1, Tol: 1e-12, Unit: "in", Source: "A line at 45 degrees exchanges X and Y", Provenance: check.Exact},
+		{What: "Mate of (3, 1) across a line at 45 degrees through 0, X", Got: func() float64 { return CentreLine{Angle: 45}.Mirror(fitting.Point{X: 3, Y: 1}).X }, Want: 1, Tol: 1e-12, Unit: "in", Source: "A line at 45 degrees exchanges X and Y", Provenance: check.Exact},
 	}
 }
 
-func stops(lead, div quantity.Length, at ...quantity.Length) []Stop {
+func stops(lead, div units.Length, at ...units.Length) []Stop {
 	return Dial{Lead: lead, Div: div}.Stops(at)
 }
 
 func dialsChecks() []check.Check {
-	fifth := func(at ...quantity.Length) []Stop { return stops(quantity.Inch/5, quantity.Thou, at...) }
+	fifth := func(at ...units.Length) []Stop { return stops(units.Inch/5, units.Thou, at...) }
 	yes := func(b bool) float64 {
 		if b {
 			return 1
@@ -299,27 +299,27 @@ func dialsChecks() []check.Check {
 	}
 	return []check.Check{
 		{What: "One turn of a screw of 40 threads to the inch", Got: func() float64 {
-			return float64(stops(quantity.Inch/40, quantity.Thou, 25*quantity.Thou)[0].Turns)
+			return float64(stops(units.Inch/40, units.Thou, 25*units.Thou)[0].Turns)
 		}, Want: 1, Unit: "turns", Source: screw, Provenance: check.Published},
 		{What: "0.562 in on a screw of 40 threads to the inch, turns", Got: func() float64 {
-			return float64(stops(quantity.Inch/40, quantity.Thou, 562*quantity.Thou)[0].Turns)
+			return float64(stops(units.Inch/40, units.Thou, 562*units.Thou)[0].Turns)
 		}, Want: 22, Unit: "turns", Source: screw + "; 22 x 0.025 + 0.012", Provenance: check.Published},
 		{What: "0.562 in on a screw of 40 threads to the inch, dial", Got: func() float64 {
-			return stops(quantity.Inch/40, quantity.Thou, 562*quantity.Thou)[0].Reading.Inches()
+			return stops(units.Inch/40, units.Thou, 562*units.Thou)[0].Reading.Inches()
 		}, Want: .012, Tol: 1e-12, Unit: "in", Source: screw + "; 22 x 0.025 + 0.012", Provenance: check.Published},
 		{What: "0.050 in on a screw of 20 threads to the inch, turns", Got: func() float64 {
-			return float64(stops(quantity.Inch/20, quantity.Thou, 50*quantity.Thou)[0].Turns)
+			return float64(stops(units.Inch/20, units.Thou, 50*units.Thou)[0].Turns)
 		}, Want: 1, Unit: "turns", Source: twenty, Provenance: check.Published},
 		{What: "1.27 mm on a screw of 20 threads to the inch, turns", Got: func() float64 {
-			return float64(stops(quantity.Inch/20, quantity.Thou, 127*quantity.Millimetre/100)[0].Turns)
+			return float64(stops(units.Inch/20, units.Thou, 127*units.Millimetre/100)[0].Turns)
 		}, Want: 1, Unit: "turns", Source: twenty, Provenance: check.Published},
-		{What: "3.5625 in on a 0.200 screw, turns", Got: func() float64 { return float64(fifth(35625 * quantity.Tenth)[0].Turns) }, Want: 17, Unit: "turns", Source: byHand, Provenance: check.Independent},
-		{What: "3.5625 in on a 0.200 screw, dial to the thou", Got: func() float64 { return fifth(35625 * quantity.Tenth)[0].Reading.Inches() }, Want: .163, Tol: 1e-12, Unit: "in", Source: byHand + ": 0.1625, halves up", Provenance: check.Independent},
-		{What: "-0.050 in on a 0.200 screw, dial", Got: func() float64 { return fifth(-50 * quantity.Thou)[0].Reading.Inches() }, Want: .150, Tol: 1e-12, Unit: "in", Source: byHand + ": one turn back and 0.150 up", Provenance: check.Independent},
-		{What: "A place that lies back is gone past (1 = yes)", Got: func() float64 { return yes(fifth(quantity.Inch, quantity.Inch/2)[1].Past) }, Want: 1, Unit: "", Source: "Slack is taken up by coming to every place the same way", Provenance: check.Practice},
-		{What: "A place that lies ahead is come up to (1 = yes)", Got: func() float64 { return yes(!fifth(quantity.Inch/2, quantity.Inch)[1].Past) }, Want: 1, Unit: "", Source: "Slack is taken up by coming to every place the same way", Provenance: check.Practice},
+		{What: "3.5625 in on a 0.200 screw, turns", Got: func() float64 { return float64(fifth(35625 * units.Tenth)[0].Turns) }, Want: 17, Unit: "turns", Source: byHand, Provenance: check.Independent},
+		{What: "3.5625 in on a 0.200 screw, dial to the thou", Got: func() float64 { return fifth(35625 * units.Tenth)[0].Reading.Inches() }, Want: .163, Tol: 1e-12, Unit: "in", Source: byHand + ": 0.1625, halves up", Provenance: check.Independent},
+		{What: "-0.050 in on a 0.200 screw, dial", Got: func() float64 { return fifth(-50 * units.Thou)[0].Reading.Inches() }, Want: .150, Tol: 1e-12, Unit: "in", Source: byHand + ": one turn back and 0.150 up", Provenance: check.Independent},
+		{What: "A place that lies back is gone past (1 = yes)", Got: func() float64 { return yes(fifth(units.Inch, units.Inch/2)[1].Past) }, Want: 1, Unit: "", Source: "Slack is taken up by coming to every place the same way", Provenance: check.Practice},
+		{What: "A place that lies ahead is come up to (1 = yes)", Got: func() float64 { return yes(!fifth(units.Inch/2, units.Inch)[1].Past) }, Want: 1, Unit: "", Source: "Slack is taken up by coming to every place the same way", Provenance: check.Practice},
 		{What: "37.3 mm on a 5 mm screw, dial", Got: func() float64 {
-			return stops(5*quantity.Millimetre, quantity.Millimetre/50, 373*quantity.Millimetre/10)[0].Reading.MM()
+			return stops(5*units.Millimetre, units.Millimetre/50, 373*units.Millimetre/10)[0].Reading.MM()
 		}, Want: 2.3, Tol: 1e-12, Unit: "mm", Source: byHand + ": seven turns and 2.30", Provenance: check.Independent},
 	}
 }

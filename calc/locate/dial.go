@@ -1,37 +1,37 @@
 package locate
 
 import (
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // Dial is a handwheel: its screw, its dial and how it is brought up.
 type Dial struct {
-	Lead  quantity.Length // travel in a turn
-	Div   quantity.Length // one division
-	Falls bool            // the dial's numbers fall as the coordinate rises
-	Down  bool            // every place is come to with the dial's numbers falling
+	Lead  units.Length // travel in a turn
+	Div   units.Length // one division
+	Falls bool         // the dial's numbers fall as the coordinate rises
+	Down  bool         // every place is come to with the dial's numbers falling
 }
 
 // Stop is a place on the dial.
 type Stop struct {
-	Count   int64           // divisions from the zero, as the dial counts
-	Turns   int64           // whole turns from the zero, downwards for negative places
-	Reading quantity.Length // what the dial shows
-	Over    quantity.Length // what rounding to a division leaves out, in coordinates
-	Move    int64           // divisions from the last stop, as the dial counts
-	Past    bool            // the slack must be taken up: go past it and come back
+	Count   int64        // divisions from the zero, as the dial counts
+	Turns   int64        // whole turns from the zero, downwards for negative places
+	Reading units.Length // what the dial shows
+	Over    units.Length // what rounding to a division leaves out, in coordinates
+	Move    int64        // divisions from the last stop, as the dial counts
+	Past    bool         // the slack must be taken up: go past it and come back
 }
 
 // Check refuses a dial whose divisions do not fill a turn.
-func (d Dial) Check(lead, div string) *sheet.Fault {
+func (d Dial) Check(lead, div string) *worksheet.Fault {
 	switch {
 	case d.Lead <= 0:
-		return sheet.Refuse(lead, "Travel in a turn: it must be more than nothing. Type it like 0.200.")
+		return worksheet.Refuse(lead, "Travel in a turn: it must be more than nothing. Type it like 0.200.")
 	case d.Div <= 0:
-		return sheet.Refuse(div, "Division: it must be more than nothing. Type it like 0.001.")
+		return worksheet.Refuse(div, "Division: it must be more than nothing. Type it like 0.001.")
 	case d.Lead%d.Div != 0 || d.Lead/d.Div < 2:
-		return sheet.Refuse(div, "Division: a turn does not hold a whole number of them. Check the travel in a turn and the division, unit and all.")
+		return worksheet.Refuse(div, "Division: a turn does not hold a whole number of them. Check the travel in a turn and the division, unit and all.")
 	}
 	return nil
 }
@@ -40,18 +40,18 @@ func (d Dial) Check(lead, div string) *sheet.Fault {
 // All is done in whole picometres. The screw's slack is taken up at the zero in
 // the direction of approach; a place that lies the other way is gone past and
 // come back to.
-func (d Dial) Stops(at []quantity.Length) []Stop {
+func (d Dial) Stops(at []units.Length) []Stop {
 	out := make([]Stop, len(at))
 	var last int64
 	for i, x := range at {
 		n := divide(x+d.Div/2, d.Div) // nearest division, halves up
-		s := Stop{Over: x - quantity.Length(n)*d.Div, Count: n}
+		s := Stop{Over: x - units.Length(n)*d.Div, Count: n}
 		if d.Falls {
 			s.Count = -n
 		}
 		per := int64(d.Lead / d.Div)
-		s.Turns = int64(divide(quantity.Length(s.Count), quantity.Length(per)))
-		s.Reading = quantity.Length(s.Count-s.Turns*per) * d.Div
+		s.Turns = int64(divide(units.Length(s.Count), units.Length(per)))
+		s.Reading = units.Length(s.Count-s.Turns*per) * d.Div
 		s.Move = s.Count - last
 		s.Past = s.Move < 0 && !d.Down || s.Move > 0 && d.Down
 		last = s.Count
@@ -61,7 +61,7 @@ func (d Dial) Stops(at []quantity.Length) []Stop {
 }
 
 // divide is the whole part of a/b, rounded down; b is more than 0.
-func divide(a, b quantity.Length) int64 {
+func divide(a, b units.Length) int64 {
 	q := a / b
 	if a%b < 0 {
 		q--

@@ -10,20 +10,20 @@ import (
 	"gonum.org/v1/gonum/optimize"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/fitting"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
-func run(t testing.TB, name string, pairs ...sheet.Pair) sheet.Answer {
+func run(t testing.TB, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()
-	return shelftest.Run(t, Sheets(), name, pairs...)
+	return registrytest.Run(t, Sheets(), name, pairs...)
 }
 
-func p(key, text string) sheet.Pair { return sheet.Pair{Key: key, Text: text} }
+func p(key, text string) worksheet.Pair { return worksheet.Pair{Key: key, Text: text} }
 
 // A round finder brought up to an edge stops where its rim meets it: the edge is
 // found wherever it is, from either side.
@@ -73,11 +73,11 @@ func TestBoreLaw(t *testing.T) {
 		if inside {
 			r = dia/2 - tip/2
 		}
-		var touches []estimate.Point
+		var touches []fitting.Point
 		n := rapid.IntRange(3, 9).Draw(t, "n")
 		for i := range n {
 			a := (float64(i) + rapid.Float64Range(0, .4).Draw(t, "a")) * 2 * math.Pi / float64(n)
-			touches = append(touches, estimate.Point{X: x + r*math.Cos(a), Y: y + r*math.Sin(a)})
+			touches = append(touches, fitting.Point{X: x + r*math.Cos(a), Y: y + r*math.Sin(a)})
 		}
 		b, f := FindBore(touches, inside, tip, .0005)
 		require.Nil(t, f)
@@ -117,8 +117,8 @@ func TestFrameAgainstGonum(t *testing.T) {
 		var fs []Feature
 		var mx, my, ax, ay float64
 		for i := range n {
-			a := estimate.Point{X: float64(3*i) + rapid.Float64Range(0, 1).Draw(t, "x"), Y: rapid.Float64Range(-5, 5).Draw(t, "y")}
-			b := estimate.Point{X: 7 + a.X*cos - a.Y*sin + rapid.Float64Range(-.01, .01).Draw(t, "ex"), Y: -2 + a.X*sin + a.Y*cos + rapid.Float64Range(-.01, .01).Draw(t, "ey")}
+			a := fitting.Point{X: float64(3*i) + rapid.Float64Range(0, 1).Draw(t, "x"), Y: rapid.Float64Range(-5, 5).Draw(t, "y")}
+			b := fitting.Point{X: 7 + a.X*cos - a.Y*sin + rapid.Float64Range(-.01, .01).Draw(t, "ex"), Y: -2 + a.X*sin + a.Y*cos + rapid.Float64Range(-.01, .01).Draw(t, "ey")}
 			fs = append(fs, Feature{a, b})
 			ax, ay, mx, my = ax+a.X/float64(n), ay+a.Y/float64(n), mx+b.X/float64(n), my+b.Y/float64(n)
 		}
@@ -216,15 +216,15 @@ func TestGridAndPairLaws(t *testing.T) {
 func TestDialsByCranking(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		per := rapid.Int64Range(2, 400).Draw(t, "divisions")
-		div := quantity.Length(rapid.SampledFrom([]quantity.Length{quantity.Thou, quantity.Tenth, quantity.Millimetre / 50}).Draw(t, "div"))
-		d := Dial{Lead: quantity.Length(per) * div, Div: div, Falls: rapid.Bool().Draw(t, "falls"), Down: rapid.Bool().Draw(t, "down")}
+		div := units.Length(rapid.SampledFrom([]units.Length{units.Thou, units.Tenth, units.Millimetre / 50}).Draw(t, "div"))
+		d := Dial{Lead: units.Length(per) * div, Div: div, Falls: rapid.Bool().Draw(t, "falls"), Down: rapid.Bool().Draw(t, "down")}
 		require.Nil(t, d.Check("lead", "div"))
-		var at []quantity.Length
+		var at []units.Length
 		for range rapid.IntRange(1, 10).Draw(t, "n") {
-			at = append(at, quantity.Length(rapid.Int64Range(-1e12, 1e12).Draw(t, "at")))
+			at = append(at, units.Length(rapid.Int64Range(-1e12, 1e12).Draw(t, "at")))
 		}
-		slack := quantity.Length(rapid.Int64Range(0, per/2).Draw(t, "slack")) * div
-		way, sign := int64(1), quantity.Length(1)
+		slack := units.Length(rapid.Int64Range(0, per/2).Draw(t, "slack")) * div
+		way, sign := int64(1), units.Length(1)
 		if d.Down {
 			way = -1
 		}
@@ -233,10 +233,10 @@ func TestDialsByCranking(t *testing.T) {
 		}
 		// The nut sits against the flank it was left on: the slide is behind the
 		// screw by the slack when the last motion was against the approach.
-		screw, slide := quantity.Length(0), quantity.Length(0)
-		turn := func(by quantity.Length) {
+		screw, slide := units.Length(0), units.Length(0)
+		turn := func(by units.Length) {
 			screw += by
-			if dir := quantity.Length(way); by*dir > 0 {
+			if dir := units.Length(way); by*dir > 0 {
 				if (screw-slide)*dir > 0 {
 					slide = screw
 				}
@@ -247,15 +247,15 @@ func TestDialsByCranking(t *testing.T) {
 			}
 		}
 		for i, s := range d.Stops(at) {
-			require.GreaterOrEqual(t, s.Reading, quantity.Length(0))
+			require.GreaterOrEqual(t, s.Reading, units.Length(0))
 			require.Less(t, s.Reading, d.Lead)
 			require.Equal(t, s.Count, s.Turns*per+int64(s.Reading/div))
-			require.Equal(t, at[i], sign*quantity.Length(s.Count)*div+s.Over)
+			require.Equal(t, at[i], sign*units.Length(s.Count)*div+s.Over)
 			require.LessOrEqual(t, 2*s.Over, div)
 			require.LessOrEqual(t, -2*s.Over, div)
-			goal := quantity.Length(s.Count) * div
+			goal := units.Length(s.Count) * div
 			if s.Past {
-				over := goal - quantity.Length(way)*(d.Lead/2+div)
+				over := goal - units.Length(way)*(d.Lead/2+div)
 				turn(over - screw)
 			}
 			turn(goal - screw)
@@ -306,29 +306,29 @@ func TestSheets(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for _, row := range []struct {
 		name, sheet, field, says string
-		pairs                    []sheet.Pair
+		pairs                    []worksheet.Pair
 	}{
-		{"no tip", "edge", "tip", "no size", []sheet.Pair{p("tip", "0")}},
-		{"thick tip", "middle", "b", "closer together", []sheet.Pair{p("a", "1"), p("b", "1.1")}},
-		{"half a second pair", "middle", "apart", "all three", []sheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1")}},
-		{"thick tip there", "middle", "b2", "closer together", []sheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1"), p("b2", "1.1"), p("apart", "5")}},
-		{"touches in a line", "centre", "touches", "not spread", []sheet.Pair{p("touches", "0,0;1,1;2,2")}},
-		{"tip over the boss", "centre", "tip", "larger than", []sheet.Pair{p("of", "boss"), p("touches", "0.1,0;0,0.1;-0.1,0"), p("tip", ".3")}},
-		{"one place", "skew", "features", "lie apart", []sheet.Pair{p("features", "0,0,1,1;0,0,1,1")}},
-		{"half a place", "skew", "features", "only one", []sheet.Pair{p("features", "0,,1,1;1,1,2,2")}},
-		{"three edge touches", "skew", "features", "two touches", []sheet.Pair{p("features", ",,1,1;,,2,2;,,3,3")}},
-		{"one hole's spread", "bolts", "spread", "no spread", []sheet.Pair{p("dia", "4"), p("n", "1"), p("spread", "30")}},
-		{"odd dial", "bolts", "div", "whole number", []sheet.Pair{p("dia", "4"), p("n", "3"), p("lead", ".2"), p("div", ".003")}},
-		{"both", "row", "over", "both typed", []sheet.Pair{p("n", "3"), p("pitch", "1"), p("over", "2")}},
-		{"neither", "row", "pitch", "missing", []sheet.Pair{p("n", "3")}},
-		{"one hole's length", "row", "over", "no length", []sheet.Pair{p("n", "1"), p("over", "2")}},
-		{"long row", "row", "pitch", "longer", []sheet.Pair{p("n", "100"), p("pitch", "6")}},
-		{"no columns", "grid", "px", "missing", []sheet.Pair{p("nx", "2"), p("ny", "1")}},
-		{"no rows", "grid", "py", "missing", []sheet.Pair{p("nx", "1"), p("ny", "2")}},
-		{"many", "grid", "ny", "more than 100", []sheet.Pair{p("nx", "40"), p("ny", "40"), p("px", "1"), p("py", "1")}},
-		{"large", "grid", "px", "larger", []sheet.Pair{p("nx", "5"), p("ny", "1"), p("px", "200")}},
+		{"no tip", "edge", "tip", "no size", []worksheet.Pair{p("tip", "0")}},
+		{"thick tip", "middle", "b", "closer together", []worksheet.Pair{p("a", "1"), p("b", "1.1")}},
+		{"half a second pair", "middle", "apart", "all three", []worksheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1")}},
+		{"thick tip there", "middle", "b2", "closer together", []worksheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1"), p("b2", "1.1"), p("apart", "5")}},
+		{"touches in a line", "centre", "touches", "not spread", []worksheet.Pair{p("touches", "0,0;1,1;2,2")}},
+		{"tip over the boss", "centre", "tip", "larger than", []worksheet.Pair{p("of", "boss"), p("touches", "0.1,0;0,0.1;-0.1,0"), p("tip", ".3")}},
+		{"one place", "skew", "features", "lie apart", []worksheet.Pair{p("features", "0,0,1,1;0,0,1,1")}},
+		{"half a place", "skew", "features", "only one", []worksheet.Pair{p("features", "0,,1,1;1,1,2,2")}},
+		{"three edge touches", "skew", "features", "two touches", []worksheet.Pair{p("features", ",,1,1;,,2,2;,,3,3")}},
+		{"one hole's spread", "bolts", "spread", "no spread", []worksheet.Pair{p("dia", "4"), p("n", "1"), p("spread", "30")}},
+		{"odd dial", "bolts", "div", "whole number", []worksheet.Pair{p("dia", "4"), p("n", "3"), p("lead", ".2"), p("div", ".003")}},
+		{"both", "row", "over", "both typed", []worksheet.Pair{p("n", "3"), p("pitch", "1"), p("over", "2")}},
+		{"neither", "row", "pitch", "missing", []worksheet.Pair{p("n", "3")}},
+		{"one hole's length", "row", "over", "no length", []worksheet.Pair{p("n", "1"), p("over", "2")}},
+		{"long row", "row", "pitch", "longer", []worksheet.Pair{p("n", "100"), p("pitch", "6")}},
+		{"no columns", "grid", "px", "missing", []worksheet.Pair{p("nx", "2"), p("ny", "1")}},
+		{"no rows", "grid", "py", "missing", []worksheet.Pair{p("nx", "1"), p("ny", "2")}},
+		{"many", "grid", "ny", "more than 100", []worksheet.Pair{p("nx", "40"), p("ny", "40"), p("px", "1"), p("py", "1")}},
+		{"large", "grid", "px", "larger", []worksheet.Pair{p("nx", "5"), p("ny", "1"), p("px", "200")}},
 		{"nothing", "pairs", "pairs", "no hole", nil},
-		{"odd dials", "dials", "div", "whole number", []sheet.Pair{p("holes", "1,1"), p("leady", ".1255")}},
+		{"odd dials", "dials", "div", "whole number", []worksheet.Pair{p("holes", "1,1"), p("leady", ".1255")}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			a := run(t, row.sheet, row.pairs...)

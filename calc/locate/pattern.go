@@ -3,7 +3,7 @@ package locate
 import (
 	"math"
 
-	"datumbook/calc/estimate"
+	"datumbook/calc/fitting"
 )
 
 // Circle is a bolt circle. Lengths are in inches, angles in degrees,
@@ -48,11 +48,11 @@ func (c Circle) Chord() float64 {
 }
 
 // Places gives the holes in order.
-func (c Circle) Places() []estimate.Point {
-	out := make([]estimate.Point, c.Holes)
+func (c Circle) Places() []fitting.Point {
+	out := make([]fitting.Point, c.Holes)
 	for i := range out {
 		cos, sin := cosSin(c.Angle(i))
-		out[i] = estimate.Point{X: c.X + float64(float64(c.Dia*.5)*cos), Y: c.Y + float64(float64(c.Dia*.5)*sin)}
+		out[i] = fitting.Point{X: c.X + float64(float64(c.Dia*.5)*cos), Y: c.Y + float64(float64(c.Dia*.5)*sin)}
 	}
 	return out
 }
@@ -74,8 +74,8 @@ func cosSin(deg float64) (cos, sin float64) {
 }
 
 // place turns (x, y) by an angle and shifts it.
-func place(x, y, cos, sin, dx, dy float64) estimate.Point {
-	return estimate.Point{
+func place(x, y, cos, sin, dx, dy float64) fitting.Point {
+	return fitting.Point{
 		X: dx + (float64(x*cos) - float64(y*sin)),
 		Y: dy + (float64(x*sin) + float64(y*cos)),
 	}
@@ -92,14 +92,14 @@ type Grid struct {
 }
 
 // Places gives the holes, row by row.
-func (g Grid) Places() []estimate.Point {
+func (g Grid) Places() []fitting.Point {
 	cos, sin := cosSin(g.Angle)
 	x0, y0 := 0.0, 0.0
 	if g.Middle {
 		x0 = -float64(g.Across * float64(g.Columns-1) * .5)
 		y0 = -float64(g.Up * float64(g.Rows-1) * .5)
 	}
-	var out []estimate.Point
+	var out []fitting.Point
 	for r := range g.Rows {
 		for c := range g.Columns {
 			if g.BackAndForward && r%2 == 1 {
@@ -123,9 +123,9 @@ type Couple struct{ Along, Across float64 }
 
 // Places gives for each couple the hole on the left of the line, looking along
 // it, and the one on the right.
-func (l CentreLine) Places(couples []Couple) []estimate.Point {
+func (l CentreLine) Places(couples []Couple) []fitting.Point {
 	cos, sin := cosSin(l.Angle)
-	var out []estimate.Point
+	var out []fitting.Point
 	for _, c := range couples {
 		half := float64(c.Across * .5)
 		out = append(out, place(c.Along, half, cos, sin, l.X, l.Y))
@@ -137,7 +137,7 @@ func (l CentreLine) Places(couples []Couple) []estimate.Point {
 }
 
 // Mirror is the place of a hole across the line.
-func (l CentreLine) Mirror(p estimate.Point) estimate.Point {
+func (l CentreLine) Mirror(p fitting.Point) fitting.Point {
 	cos, sin := cosSin(l.Angle)
 	dx, dy := p.X-l.X, p.Y-l.Y
 	along := float64(dx*cos) + float64(dy*sin)
@@ -146,7 +146,7 @@ func (l CentreLine) Mirror(p estimate.Point) estimate.Point {
 }
 
 // closest is the least distance between two places, 0 for fewer than two.
-func closest(p []estimate.Point) float64 {
+func closest(p []fitting.Point) float64 {
 	least := math.Inf(1)
 	for i := range p {
 		for j := range i {

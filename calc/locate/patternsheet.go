@@ -4,48 +4,48 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
-var boltsSheet = sheet.Sheet{
+var boltsSheet = worksheet.Sheet{
 	Name: "bolts", Title: "Bolt circle", Question: "Where are the holes of a circle?", Group: "where",
 	About: []string{
 		"Holes spaced round a circle, or over part of one, as coordinates for a readout or as turns of the handwheels. All round there are as many gaps as holes; on an arc there is one gap less, and that is the usual slip.",
 		"The chord between neighbours is what calipers check after drilling.",
 	},
 	Drawing: "holes",
-	Inputs: []sheet.Input{
-		{Key: "dia", Label: "Bolt circle", Kind: sheet.Length, Example: "8", Min: "0.02 in", Max: "500 in", Help: "Diameter of the circle the holes stand on.", Required: true},
-		{Key: "n", Label: "Holes", Kind: sheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
-		{Key: "first", Label: "Hole 1 stands at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "From the start below. Half a gap, to straddle the centre line."},
-		{Key: "start", Label: "counted from", Kind: sheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []sheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
-		{Key: "way", Label: "Going round", Kind: sheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []sheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
-		{Key: "spread", Label: "First to last hole", Kind: sheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []sheet.Option{{Key: "round", Label: "all round"}}},
-		{Key: "x", Label: "Centre X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
-		{Key: "y", Label: "Centre Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+	Inputs: []worksheet.Input{
+		{Key: "dia", Label: "Bolt circle", Kind: worksheet.Length, Example: "8", Min: "0.02 in", Max: "500 in", Help: "Diameter of the circle the holes stand on.", Required: true},
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
+		{Key: "first", Label: "Hole 1 stands at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "From the start below. Half a gap, to straddle the centre line."},
+		{Key: "start", Label: "counted from", Kind: worksheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []worksheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
+		{Key: "way", Label: "Going round", Kind: worksheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []worksheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
+		{Key: "spread", Label: "First to last hole", Kind: worksheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []worksheet.Option{{Key: "round", Label: "all round"}}},
+		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []sheet.Result{answerResult,
-		{Key: "chord", Label: "Chord between neighbours", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
-		{Key: "step", Label: "Angle between neighbours", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}},
-		{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
-		{Key: "close", Label: "Chord from last to first", Kind: sheet.Length},
-		{Key: "angles", Label: "Angles", Kind: sheet.Table, Help: "Counter-clockwise from the right.", Columns: []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "angle", Label: "Angle", Kind: sheet.Angle}}},
+	Results: []worksheet.Result{answerResult,
+		{Key: "chord", Label: "Chord between neighbours", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
+		{Key: "step", Label: "Angle between neighbours", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}},
+		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
+		{Key: "close", Label: "Chord from last to first", Kind: worksheet.Length},
+		{Key: "angles", Label: "Angles", Kind: worksheet.Table, Help: "Counter-clockwise from the right.", Columns: []worksheet.Column{{Key: "hole", Label: "Hole", Kind: worksheet.Count}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []sheet.Source{fromGeometry, fromMH, fromPractice},
-	Example: []sheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
+	Sources: []worksheet.Source{fromGeometry, fromMH, fromPractice},
+	Example: []worksheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
 	Compute: boltsCompute,
 }
 
 // Worked lines of boltsCompute.
 var (
-	angleBetweenStep = sheet.Step{What: "Angle between neighbours", Formula: "angle/gaps", Numbers: "{s}", Result: "{5} deg", Source: "geometry"}
-	chordBetweenStep = sheet.Step{What: "Chord between neighbours", Formula: "D sin(step/2)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "MH"}
-	holeStep         = sheet.Step{What: "Hole 1", Formula: "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", Numbers: "a {5}", Result: "{s}", Source: "geometry"}
+	angleBetweenStep = worksheet.Step{What: "Angle between neighbours", Formula: "angle/gaps", Numbers: "{s}", Result: "{5} deg", Source: "geometry"}
+	chordBetweenStep = worksheet.Step{What: "Chord between neighbours", Formula: "D sin(step/2)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "MH"}
+	holeStep         = worksheet.Step{What: "Hole 1", Formula: "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", Numbers: "a {5}", Result: "{s}", Source: "geometry"}
 )
 
-func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	c := Circle{X: v.In("x"), Y: v.In("y"), Dia: v.In("dia"), Holes: int(v.Num("n")), First: v.As("first", "deg"), Clockwise: v.Choice("way") == "cw"}
 	if v.Word("spread") == "" {
 		c.Spread = v.As("spread", "deg")
@@ -69,9 +69,9 @@ func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
 	o.Set("close", math.Sqrt(float64(dx*dx)+float64(dy*dy)), "in")
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for i := range holes {
-		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(c.Angle(i), "deg")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(c.Angle(i), "deg")})
 	}
 	o.SetTable("angles", rows)
 	setHoles(o, holes)
@@ -86,40 +86,40 @@ func boltsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-var rowSheet = sheet.Sheet{
+var rowSheet = worksheet.Sheet{
 	Name: "row", Title: "Row of holes", Question: "Where are the holes of a row?", Group: "where",
 	About: []string{
 		"Holes in a line at one spacing, or shared out over a length, straight along an axis or at an angle; started from the first hole or laid about the middle.",
 		"So many holes have one gap less between them.",
 	},
 	Drawing: "holes",
-	Inputs: []sheet.Input{
-		{Key: "n", Label: "Holes", Kind: sheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
-		{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From hole to hole. Type this or the length."},
-		{Key: "over", Label: "First to last hole", Kind: sheet.Length, Example: "12", Min: "0.001 in", Max: "500 in", Help: "The length they are shared out over, centre to centre."},
-		{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
-		{Key: "x", Label: "X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "y", Label: "Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "angle", Label: "Row goes at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
+	Inputs: []worksheet.Input{
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
+		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From hole to hole. Type this or the length."},
+		{Key: "over", Label: "First to last hole", Kind: worksheet.Length, Example: "12", Min: "0.001 in", Max: "500 in", Help: "The length they are shared out over, centre to centre."},
+		{Key: "from", Label: "X and Y are of", Kind: worksheet.Choice, Default: "first", Help: "What stands there.", Options: []worksheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
+		{Key: "x", Label: "X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Row goes at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []sheet.Result{answerResult,
-		{Key: "pitch", Label: "Spacing", Kind: sheet.Length, Main: true, Digits: fineDigits},
-		{Key: "over", Label: "First to last", Kind: sheet.Length, Main: true},
-		{Key: "gaps", Label: "Gaps", Kind: sheet.Count},
+	Results: []worksheet.Result{answerResult,
+		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		{Key: "over", Label: "First to last", Kind: worksheet.Length, Main: true},
+		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
 	Compute: rowCompute,
 }
 
 // Worked lines of rowCompute.
 var (
-	lengthStep = sheet.Step{What: "Length", Formula: "spacing x (holes - 1)", Numbers: "{len} x {s}", Result: "{in}", Source: "geometry"}
-	holeKStep  = sheet.Step{What: "Hole k", Formula: "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", Numbers: "angle {5}", Result: "{s} for k = 1", Source: "geometry"}
+	lengthStep = worksheet.Step{What: "Length", Formula: "spacing x (holes - 1)", Numbers: "{len} x {s}", Result: "{in}", Source: "geometry"}
+	holeKStep  = worksheet.Step{What: "Hole k", Formula: "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", Numbers: "angle {5}", Result: "{s} for k = 1", Source: "geometry"}
 )
 
-func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	n := int(v.Num("n"))
 	pitch := v.In("pitch")
 	switch {
@@ -146,43 +146,43 @@ func rowCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-var gridSheet = sheet.Sheet{
+var gridSheet = worksheet.Sheet{
 	Name: "grid", Title: "Grid of holes", Question: "Where are the holes of a grid?", Group: "where",
 	About: []string{
 		"Columns and rows of holes, from a corner or about the middle, straight or turned by an angle, in rows one way or to and fro.",
 		"The diagonal over all is the check: calipers over it tell a squashed grid that the sides do not.",
 	},
 	Drawing: "holes",
-	Inputs: []sheet.Input{
-		{Key: "nx", Label: "Columns", Kind: sheet.Count, Example: "6", Min: "1", Max: "40", Help: "Holes in a row.", Required: true},
-		{Key: "ny", Label: "Rows", Kind: sheet.Count, Example: "6", Min: "1", Max: "40", Help: "How many rows.", Required: true},
-		{Key: "px", Label: "Column spacing", Kind: sheet.Length, Example: "2", Min: "0.001 in", Max: "500 in", Help: "From column to column."},
-		{Key: "py", Label: "Row spacing", Kind: sheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From row to row."},
-		{Key: "from", Label: "X and Y are of", Kind: sheet.Choice, Default: "first", Help: "What stands there.", Options: []sheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
-		{Key: "x", Label: "X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "y", Label: "Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "angle", Label: "Rows go at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
-		{Key: "order", Label: "Order", Kind: sheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []sheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
+	Inputs: []worksheet.Input{
+		{Key: "nx", Label: "Columns", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "Holes in a row.", Required: true},
+		{Key: "ny", Label: "Rows", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "How many rows.", Required: true},
+		{Key: "px", Label: "Column spacing", Kind: worksheet.Length, Example: "2", Min: "0.001 in", Max: "500 in", Help: "From column to column."},
+		{Key: "py", Label: "Row spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From row to row."},
+		{Key: "from", Label: "X and Y are of", Kind: worksheet.Choice, Default: "first", Help: "What stands there.", Options: []worksheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
+		{Key: "x", Label: "X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Rows go at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
+		{Key: "order", Label: "Order", Kind: worksheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []worksheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
 		leadInput, divInput, comeInput,
 	},
-	Results: []sheet.Result{answerResult,
-		{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
-		{Key: "diagonal", Label: "Diagonal over all", Kind: sheet.Length, Main: true, Help: "From corner hole to corner hole."},
-		{Key: "width", Label: "Over the columns", Kind: sheet.Length},
-		{Key: "height", Label: "Over the rows", Kind: sheet.Length},
+	Results: []worksheet.Result{answerResult,
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
+		{Key: "diagonal", Label: "Diagonal over all", Kind: worksheet.Length, Main: true, Help: "From corner hole to corner hole."},
+		{Key: "width", Label: "Over the columns", Kind: worksheet.Length},
+		{Key: "height", Label: "Over the rows", Kind: worksheet.Length},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
 	Compute: gridCompute,
 }
 
 // Worked lines of gridCompute.
 var (
-	diagonalOverStep = sheet.Step{What: "Diagonal over all", Formula: "sqrt(w^2 + h^2)", Numbers: "w {len}, h {len}", Result: "{in}", Source: "geometry"}
-	holeGridStep     = sheet.Step{What: "A hole of the grid", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
+	diagonalOverStep = worksheet.Step{What: "Diagonal over all", Formula: "sqrt(w^2 + h^2)", Numbers: "w {len}, h {len}", Result: "{in}", Source: "geometry"}
+	holeGridStep     = worksheet.Step{What: "A hole of the grid", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
 )
 
-func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: int(v.Num("nx")), Rows: int(v.Num("ny")), Across: v.In("px"), Up: v.In("py"),
 		Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle", BackAndForward: v.Choice("order") == "fro"}
 	switch {
@@ -207,34 +207,34 @@ func gridCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-var pairsSheet = sheet.Sheet{
+var pairsSheet = worksheet.Sheet{
 	Name: "pairs", Title: "Pairs about a centre line", Question: "Where are the holes about a centre line?", Group: "where",
 	About: []string{
 		"Holes that stand in pairs about a centre line: how far along it, and how far apart across it. The line may run any way, through any point; a hole on the line is a pair with nothing across.",
 		"Holes of one side can be carried over to the other: type them as places, and their mates are worked out.",
 	},
 	Drawing: "holes",
-	Inputs: []sheet.Input{
-		{Key: "pairs", Label: "Pairs", Kind: sheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
-			Columns: []sheet.Column{{Key: "along", Label: "Along", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: sheet.Length, Min: "0 in", Max: "500 in"}}},
-		{Key: "one", Label: "Holes of one side", Kind: sheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns},
-		{Key: "x", Label: "The line goes through X", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
-		{Key: "y", Label: "and Y", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
-		{Key: "angle", Label: "The line runs at", Kind: sheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
+	Inputs: []worksheet.Input{
+		{Key: "pairs", Label: "Pairs", Kind: worksheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
+			Columns: []worksheet.Column{{Key: "along", Label: "Along", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: worksheet.Length, Min: "0 in", Max: "500 in"}}},
+		{Key: "one", Label: "Holes of one side", Kind: worksheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns},
+		{Key: "x", Label: "The line goes through X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
+		{Key: "y", Label: "and Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
+		{Key: "angle", Label: "The line runs at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []sheet.Result{answerResult,
-		{Key: "n", Label: "Holes", Kind: sheet.Count, Main: true},
-		{Key: "nearest", Label: "Nearest two holes", Kind: sheet.Length, Main: true, Help: "From centre to centre."},
+	Results: []worksheet.Result{answerResult,
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
+		{Key: "nearest", Label: "Nearest two holes", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
 	Compute: pairsCompute,
 }
 
-var holesPairStep = sheet.Step{What: "Holes of a pair", Formula: "along the line, half across to each side, turned and shifted", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
+var holesPairStep = worksheet.Step{What: "Holes of a pair", Formula: "along the line, half across to each side, turned and shifted", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
 
-func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	l := CentreLine{v.In("x"), v.In("y"), v.As("angle", "deg")}
 	var couples []Couple
 	for i := range v.Rows("pairs") {
@@ -250,7 +250,7 @@ func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		return v.Refuse("pairs", "no hole is typed. Type pairs, or holes of one side.")
 	}
 	near := closest(holes)
-	o.SetText("verdict", o.Fill("{s} holes about a line through {s} at {4} degrees.", []string{strconv.Itoa(len(holes)), at(o, estimate.Point{X: l.X, Y: l.Y})}, l.Angle))
+	o.SetText("verdict", o.Fill("{s} holes about a line through {s} at {4} degrees.", []string{strconv.Itoa(len(holes)), at(o, fitting.Point{X: l.X, Y: l.Y})}, l.Angle))
 	o.Set("n", float64(len(holes)), "")
 	if len(holes) > 1 {
 		o.Set("nearest", near, "in")
@@ -263,34 +263,34 @@ func pairsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return patternWheels(v, o, holes)
 }
 
-var dialsSheet = sheet.Sheet{
+var dialsSheet = worksheet.Sheet{
 	Name: "dials", Title: "Handwheels and dials", Question: "How many turns, and what on the dial?", Group: "where",
 	About: []string{
 		"Coordinates as whole turns of the handwheels and what the dials then show. Slack between screw and nut is kept on one side by coming to every place the same way: a place that lies back is gone past by half a turn or more, and come up to again.",
 		"The numbers are rounded to the dial's division from the zero, not from hole to hole, so that nothing adds up.",
 	},
 	Drawing: "dials",
-	Inputs: []sheet.Input{
-		{Key: "holes", Label: "Places", Kind: sheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns},
-		{Key: "leadx", Label: "X travel in a turn", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."},
-		{Key: "leady", Label: "Y travel in a turn", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "Of the saddle's handwheel."},
-		{Key: "div", Label: "Division of the dials", Kind: sheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step."},
-		{Key: "xdial", Label: "X dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
-		{Key: "ydial", Label: "Y dial's numbers", Kind: sheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []sheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
-		{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Help: comeHelp, Options: comeOptions},
+	Inputs: []worksheet.Input{
+		{Key: "holes", Label: "Places", Kind: worksheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns},
+		{Key: "leadx", Label: "X travel in a turn", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."},
+		{Key: "leady", Label: "Y travel in a turn", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "Of the saddle's handwheel."},
+		{Key: "div", Label: "Division of the dials", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step."},
+		{Key: "xdial", Label: "X dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
+		{Key: "ydial", Label: "Y dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
+		{Key: "come", Label: "Come to each place", Kind: worksheet.Choice, Default: "up", Help: comeHelp, Options: comeOptions},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "back", Label: "Places gone past and come back to", Kind: sheet.Count, Main: true, Help: "Another order of the places may need fewer."},
-		{Key: "over", Label: "Most that rounding leaves out", Kind: sheet.Length, Digits: fineDigits, Main: true},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "back", Label: "Places gone past and come back to", Kind: worksheet.Count, Main: true, Help: "Another order of the places may need fewer."},
+		{Key: "over", Label: "Most that rounding leaves out", Kind: worksheet.Length, Digits: fineDigits, Main: true},
 		wheelsResult, stepsResult,
 	},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
 	Compute: dialsCompute,
 }
 
-func dialsCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	down := v.Choice("come") == "down"
 	dx := Dial{v.Length("leadx"), v.Length("div"), v.Choice("xdial") == "fall", down}
 	dy := Dial{v.Length("leady"), v.Length("div"), v.Choice("ydial") == "fall", down}

@@ -3,29 +3,29 @@ package locate
 import (
 	"strconv"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{&edgeSheet, &middleSheet, &centreSheet, &skewSheet, &boltsSheet, &rowSheet, &gridSheet, &pairsSheet, &dialsSheet}
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{&edgeSheet, &middleSheet, &centreSheet, &skewSheet, &boltsSheet, &rowSheet, &gridSheet, &pairsSheet, &dialsSheet}
 }
 
 // The sources of this room.
 var (
-	fromGeometry = sheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
-	fromGUM      = sheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
-	fromMH       = sheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
-	fromPractice = sheet.Source{Key: "practice", Title: "Common practice, no published source"}
+	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
+	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
+	fromMH       = worksheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
+	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
 
-var pointColumns = []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}
+var pointColumns = []worksheet.Column{{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}
 
 // points reads a table of X and Y.
-func points(v *sheet.Values, key string) []estimate.Point {
-	out := make([]estimate.Point, v.Rows(key))
+func points(v *worksheet.Values, key string) []fitting.Point {
+	out := make([]fitting.Point, v.Rows(key))
 	for i := range out {
 		out[i].X, _ = v.Cell(key, i, 0, "in")
 		out[i].Y, _ = v.Cell(key, i, 1, "in")
@@ -34,46 +34,46 @@ func points(v *sheet.Values, key string) []estimate.Point {
 }
 
 // at writes a coordinate pair.
-func at(o *sheet.Out, p estimate.Point) string { return o.Fill("X {in}, Y {in}", nil, p.X, p.Y) }
+func at(o *worksheet.Out, p fitting.Point) string { return o.Fill("X {in}, Y {in}", nil, p.X, p.Y) }
 
 const wheels = "Handwheels, for a machine without a readout"
 
 // leadInput, divInput and comeInput ask for the handwheels where a pattern
 // offers them.
 var (
-	leadInput = sheet.Input{Key: "lead", Label: "Travel in a turn", Kind: sheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels}
-	divInput  = sheet.Input{Key: "div", Label: "Division of the dial", Kind: sheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step of the dials.", Section: wheels}
-	comeInput = sheet.Input{Key: "come", Label: "Come to each place", Kind: sheet.Choice, Default: "up", Section: wheels, Help: comeHelp, Options: comeOptions}
+	leadInput = worksheet.Input{Key: "lead", Label: "Travel in a turn", Kind: worksheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels}
+	divInput  = worksheet.Input{Key: "div", Label: "Division of the dial", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step of the dials.", Section: wheels}
+	comeInput = worksheet.Input{Key: "come", Label: "Come to each place", Kind: worksheet.Choice, Default: "up", Section: wheels, Help: comeHelp, Options: comeOptions}
 )
 
 const comeHelp = "Always the same way, so that the screw's slack is always on the same side. Set the zeros the same way."
 
-var comeOptions = []sheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}
+var comeOptions = []worksheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}
 
-var holeColumns = []sheet.Column{{Key: "hole", Label: "Hole", Kind: sheet.Count}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}}
+var holeColumns = []worksheet.Column{{Key: "hole", Label: "Hole", Kind: worksheet.Count}, {Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}}
 
 // What all patterns answer.
 var (
-	answerResult = sheet.Result{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true}
-	holesResult  = sheet.Result{Key: "holes", Label: "Coordinates", Kind: sheet.Table, Columns: holeColumns}
-	wheelsResult = sheet.Result{Key: "wheels", Label: "Handwheels", Kind: sheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []sheet.Column{
-		{Key: "hole", Label: "Hole", Kind: sheet.Count},
-		{Key: "xturns", Label: "X turns", Kind: sheet.Count}, {Key: "xdial", Label: "X dial", Kind: sheet.Length}, {Key: "xhow", Label: "X", Kind: sheet.Text},
-		{Key: "yturns", Label: "Y turns", Kind: sheet.Count}, {Key: "ydial", Label: "Y dial", Kind: sheet.Length}, {Key: "yhow", Label: "Y", Kind: sheet.Text}}}
-	stepsResult = sheet.Result{Key: "steps", Label: "Step by step", Kind: sheet.Lines}
+	answerResult = worksheet.Result{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true}
+	holesResult  = worksheet.Result{Key: "holes", Label: "Coordinates", Kind: worksheet.Table, Columns: holeColumns}
+	wheelsResult = worksheet.Result{Key: "wheels", Label: "Handwheels", Kind: worksheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []worksheet.Column{
+		{Key: "hole", Label: "Hole", Kind: worksheet.Count},
+		{Key: "xturns", Label: "X turns", Kind: worksheet.Count}, {Key: "xdial", Label: "X dial", Kind: worksheet.Length}, {Key: "xhow", Label: "X", Kind: worksheet.Text},
+		{Key: "yturns", Label: "Y turns", Kind: worksheet.Count}, {Key: "ydial", Label: "Y dial", Kind: worksheet.Length}, {Key: "yhow", Label: "Y", Kind: worksheet.Text}}}
+	stepsResult = worksheet.Result{Key: "steps", Label: "Step by step", Kind: worksheet.Lines}
 )
 
 // setHoles answers the coordinates.
-func setHoles(o *sheet.Out, holes []estimate.Point) {
-	var rows [][]sheet.Cell
+func setHoles(o *worksheet.Out, holes []fitting.Point) {
+	var rows [][]worksheet.Cell
 	for i, p := range holes {
-		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(p.X, "in"), sheet.Num(p.Y, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in")})
 	}
 	o.SetTable("holes", rows)
 }
 
 // patternWheels answers the handwheel table of a pattern, where it was asked for.
-func patternWheels(v *sheet.Values, o *sheet.Out, holes []estimate.Point) *sheet.Fault {
+func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) *worksheet.Fault {
 	if !v.Has("lead") {
 		o.Note("For a readout the slack of the screws does not matter to where the holes are; without one, type the travel in a turn for the handwheels.")
 		return nil
@@ -87,27 +87,27 @@ func patternWheels(v *sheet.Values, o *sheet.Out, holes []estimate.Point) *sheet
 }
 
 // lengths gives the X or the Y of places as exact lengths.
-func lengths(p []estimate.Point, y bool) []quantity.Length {
-	out := make([]quantity.Length, len(p))
+func lengths(p []fitting.Point, y bool) []units.Length {
+	out := make([]units.Length, len(p))
 	for i := range p {
-		out[i] = quantity.FromInches(p[i].X)
+		out[i] = units.FromInches(p[i].X)
 		if y {
-			out[i] = quantity.FromInches(p[i].Y)
+			out[i] = units.FromInches(p[i].Y)
 		}
 	}
 	return out
 }
 
-var turnsDialStep = sheet.Step{What: "Turns and dial, hole 1, X", Formula: "turns = X/travel rounded down, the rest is on the dial", Numbers: "{len}/{len}", Result: "{s} turns, dial {in}", Source: "practice"}
+var turnsDialStep = worksheet.Step{What: "Turns and dial, hole 1, X", Formula: "turns = X/travel rounded down, the rest is on the dial", Numbers: "{len}/{len}", Result: "{s} turns, dial {in}", Source: "practice"}
 
 // setWheels answers the handwheel table and the steps.
-func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
+func setWheels(o *worksheet.Out, holes []fitting.Point, dx, dy Dial) {
 	sx, sy := dx.Stops(lengths(holes, false)), dy.Stops(lengths(holes, true))
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	var steps []string
-	worst := quantity.Length(0)
+	worst := units.Length(0)
 	for i := range holes {
-		rows = append(rows, append(append([]sheet.Cell{sheet.Num(float64(i+1), "")}, stopCells(sx[i])...), stopCells(sy[i])...))
+		rows = append(rows, append(append([]worksheet.Cell{worksheet.Num(float64(i+1), "")}, stopCells(sx[i])...), stopCells(sy[i])...))
 		steps = append(steps, "Hole "+strconv.Itoa(i+1)+": X "+stopText(o, dx, sx[i])+"; Y "+stopText(o, dy, sy[i])+".")
 		for _, s := range []Stop{sx[i], sy[i]} {
 			worst = max(worst, s.Over, -s.Over)
@@ -122,16 +122,16 @@ func setWheels(o *sheet.Out, holes []estimate.Point, dx, dy Dial) {
 	o.Note(o.Fill("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to {in}.", nil, worst.Inches()))
 }
 
-func stopCells(s Stop) []sheet.Cell {
+func stopCells(s Stop) []worksheet.Cell {
 	how := "on"
 	if s.Past {
 		how = "past"
 	}
-	return []sheet.Cell{sheet.Num(float64(s.Turns), ""), sheet.Num(s.Reading.Inches(), "in"), sheet.Txt(how)}
+	return []worksheet.Cell{worksheet.Num(float64(s.Turns), ""), worksheet.Num(s.Reading.Inches(), "in"), worksheet.Txt(how)}
 }
 
 // stopText says how to come to a place.
-func stopText(o *sheet.Out, d Dial, s Stop) string {
+func stopText(o *worksheet.Out, d Dial, s Stop) string {
 	turns := s.Turns
 	if turns < 0 {
 		turns = -turns

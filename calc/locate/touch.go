@@ -11,8 +11,8 @@ import (
 	"math"
 
 	"datumbook/calc/align"
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
 const degree = math.Pi / 180
@@ -50,7 +50,7 @@ type Edge struct {
 
 // FindEdge works an edge out. The edge lies half the tip's diameter, and what
 // lies between, from the spindle's centre.
-func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *sheet.Fault) {
+func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *worksheet.Fault) {
 	way := side.Towards()
 	e := Edge{Offset: float64(tip*.5) + gap}
 	e.Move = float64(way * e.Offset)
@@ -58,9 +58,9 @@ func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *sheet.
 	if len(reads) == 0 {
 		return e, nil
 	}
-	m, err := estimate.Summarise(reads)
+	m, err := fitting.Summarise(reads)
 	if err != nil {
-		return e, sheet.Refuse("reads", "Readings: "+err.Error()+".")
+		return e, worksheet.Refuse("reads", "Readings: "+err.Error()+".")
 	}
 	e.HasAt = true
 	e.At = m.Mean + e.Move
@@ -98,7 +98,7 @@ type Middle struct {
 // drops out, (a + b)/2; the width is |b - a| less the tip outside and plus the
 // tip inside. Like edges are both half a tip further on, and their distance is
 // |b - a|.
-func FindMiddle(p Pair, a, b, tip float64) (Middle, *sheet.Fault) {
+func FindMiddle(p Pair, a, b, tip float64) (Middle, *worksheet.Fault) {
 	m := Middle{At: float64((a + b) * .5), Width: math.Abs(b - a)}
 	switch p {
 	case Outside:
@@ -111,7 +111,7 @@ func FindMiddle(p Pair, a, b, tip float64) (Middle, *sheet.Fault) {
 		m.At -= float64(tip * .5)
 	}
 	if m.Width <= 0 {
-		return m, sheet.Refuse("b", "Second reading: the two touches are closer together than the tip is thick. Check the readings, or choose inside for a slot.")
+		return m, worksheet.Refuse("b", "Second reading: the two touches are closer together than the tip is thick. Check the readings, or choose inside for a slot.")
 	}
 	m.Move = m.At - b
 	m.Half = -m.Move
@@ -120,7 +120,7 @@ func FindMiddle(p Pair, a, b, tip float64) (Middle, *sheet.Fault) {
 
 // Bore is a bore or boss found by touches. Lengths are in inches.
 type Bore struct {
-	estimate.Circle
+	fitting.Circle
 	Dia    float64 // of the bore or boss
 	Form   float64 // between two circles that hold all touches; 0 with three
 	Sure   float64 // half width of the centre at about 95 %, in the worst direction
@@ -133,17 +133,17 @@ type Bore struct {
 // fitted circle by the tip, a boss smaller.
 //
 // repeat is how well a touch repeats, as a full width.
-func FindBore(touches []estimate.Point, inside bool, tip, repeat float64) (Bore, *sheet.Fault) {
-	c, err := estimate.FitCircle(touches)
+func FindBore(touches []fitting.Point, inside bool, tip, repeat float64) (Bore, *worksheet.Fault) {
+	c, err := fitting.FitCircle(touches)
 	if err != nil {
-		return Bore{}, sheet.Refuse("touches", "Touches: "+err.Error()+". They must lie on a curve, spread as far round as can be reached.")
+		return Bore{}, worksheet.Refuse("touches", "Touches: "+err.Error()+". They must lie on a curve, spread as far round as can be reached.")
 	}
 	b := Bore{Circle: c, Dia: float64(2*c.R) - tip, Arc: c.Arc / degree}
 	if inside {
 		b.Dia = float64(2*c.R) + tip
 	}
 	if b.Dia <= 0 {
-		return b, sheet.Refuse("tip", "Tip: it is larger than the circle of the touches. Check it, or choose inside for a bore.")
+		return b, worksheet.Refuse("tip", "Tip: it is larger than the circle of the touches. Check it, or choose inside for a bore.")
 	}
 	if len(touches) > 3 {
 		b.Form = c.Form()

@@ -4,51 +4,51 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/estimate"
-	"datumbook/calc/sheet"
+	"datumbook/calc/fitting"
+	"datumbook/calc/worksheet"
 )
 
-var fineDigits = sheet.Digits{Inch: 5, Metric: 4}
+var fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
 
-var edgeSheet = sheet.Sheet{
+var edgeSheet = worksheet.Sheet{
 	Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
 	About: []string{
 		"When the finder kicks over, the spindle stands half its tip away from the edge. Add or take it off on the right side, and the edge is known; set the readout while touching, and it is zero.",
 		"Coordinates count to the right and to the back, as the spindle stands over the part. Come to the edge from outside, slowly, and always the same way as the slack is taken up.",
 	},
 	Drawing: "edge",
-	Inputs: []sheet.Input{
-		{Key: "side", Label: "The finder stands", Kind: sheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
-			Options: []sheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
-		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "reads", Label: "Readings", Kind: sheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
-			Columns: []sheet.Column{{Key: "read", Label: "Reading", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-		{Key: "want", Label: "The edge shall be", Kind: sheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "The coordinate you want the edge to have."},
-		{Key: "gap", Label: "Paper or feeler between", Kind: sheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
+	Inputs: []worksheet.Input{
+		{Key: "side", Label: "The finder stands", Kind: worksheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
+			Options: []worksheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
+		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "reads", Label: "Readings", Kind: worksheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
+			Columns: []worksheet.Column{{Key: "read", Label: "Reading", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "want", Label: "The edge shall be", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "The coordinate you want the edge to have."},
+		{Key: "gap", Label: "Paper or feeler between", Kind: worksheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "set", Label: "Set the readout, while touching, to", Kind: sheet.Length, Main: true},
-		{Key: "move", Label: "Move to stand over the edge", Kind: sheet.Length, Main: true, Help: "+ to the right or to the back."},
-		{Key: "at", Label: "The edge is at", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "offset", Label: "Half the tip, and the gap", Kind: sheet.Length},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
-		{Key: "spread", Label: "Readings differ by", Kind: sheet.Length, Digits: fineDigits},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "set", Label: "Set the readout, while touching, to", Kind: worksheet.Length, Main: true},
+		{Key: "move", Label: "Move to stand over the edge", Kind: worksheet.Length, Main: true, Help: "+ to the right or to the back."},
+		{Key: "at", Label: "The edge is at", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "offset", Label: "Half the tip, and the gap", Kind: worksheet.Length},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
+		{Key: "spread", Label: "Readings differ by", Kind: worksheet.Length, Digits: fineDigits},
 	},
-	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
-	Example: []sheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromGUM, fromPractice},
+	Example: []worksheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
 	Compute: edgeCompute,
 }
 
 // Worked lines of edgeCompute.
 var (
-	halfTipStep      = sheet.Step{What: "Half the tip, and the gap", Formula: "t/2 + gap", Numbers: "{len}/2 + {len}", Result: "{in}", Source: "geometry"}
-	readoutWhileStep = sheet.Step{What: "Readout while touching", Formula: "wanted - (t/2 + gap) towards the edge", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
-	edgeStep         = sheet.Step{What: "Edge", Formula: "mean reading + (t/2 + gap) towards it", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
-	sureAboutStep    = sheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings", Result: "{in}", Source: "GUM"}
+	halfTipStep      = worksheet.Step{What: "Half the tip, and the gap", Formula: "t/2 + gap", Numbers: "{len}/2 + {len}", Result: "{in}", Source: "geometry"}
+	readoutWhileStep = worksheet.Step{What: "Readout while touching", Formula: "wanted - (t/2 + gap) towards the edge", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
+	edgeStep         = worksheet.Step{What: "Edge", Formula: "mean reading + (t/2 + gap) towards it", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
+	sureAboutStep    = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings", Result: "{in}", Source: "GUM"}
 )
 
-func edgeCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	side := Side(v.Choice("side"))
 	if v.In("tip") == 0 && v.In("gap") == 0 {
 		return v.Refuse("tip", "a tip of no size has no edge. Type its diameter, like 0.2.")
@@ -99,7 +99,7 @@ func map2(first bool, a, b string) string {
 // minus turns the sign of a sum about.
 func minus(sign string) string { return map2(sign == " + ", " - ", " + ") }
 
-var middleSheet = sheet.Sheet{
+var middleSheet = worksheet.Sheet{
 	Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",
 	About: []string{
 		"Touch both edges with the same finder and the tip drops out: the middle is half way between the readings. The width does not drop it out: it is less the tip outside and plus the tip in a slot.",
@@ -107,37 +107,37 @@ var middleSheet = sheet.Sheet{
 		"Read a second pair farther along to see whether the slot or the part runs true to the axis.",
 	},
 	Drawing: "middle",
-	Inputs: []sheet.Input{
-		{Key: "of", Label: "Middle of", Kind: sheet.Choice, Default: "outside", Help: "How the two edges were touched.",
-			Options: []sheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
-		{Key: "a", Label: "First reading", Kind: sheet.Length, Example: "1.3175", Min: "-500 in", Max: "500 in", Help: "Readout at the first touch.", Required: true},
-		{Key: "b", Label: "Second reading", Kind: sheet.Length, Example: "4.0185", Min: "-500 in", Max: "500 in", Help: "Readout at the second touch.", Required: true},
-		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "size", Label: "Drawn width", Kind: sheet.Length, Example: "2.5", Min: "0.001 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
-		{Key: "a2", Label: "First reading there", Kind: sheet.Length, Example: "1.3179", Min: "-500 in", Max: "500 in", Help: "Same edge as the first reading.", Section: "A second pair, farther along"},
-		{Key: "b2", Label: "Second reading there", Kind: sheet.Length, Example: "4.0189", Min: "-500 in", Max: "500 in", Help: "Same edge as the second reading.", Section: "A second pair, farther along"},
-		{Key: "apart", Label: "Farther along by", Kind: sheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
+	Inputs: []worksheet.Input{
+		{Key: "of", Label: "Middle of", Kind: worksheet.Choice, Default: "outside", Help: "How the two edges were touched.",
+			Options: []worksheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
+		{Key: "a", Label: "First reading", Kind: worksheet.Length, Example: "1.3175", Min: "-500 in", Max: "500 in", Help: "Readout at the first touch.", Required: true},
+		{Key: "b", Label: "Second reading", Kind: worksheet.Length, Example: "4.0185", Min: "-500 in", Max: "500 in", Help: "Readout at the second touch.", Required: true},
+		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "size", Label: "Drawn width", Kind: worksheet.Length, Example: "2.5", Min: "0.001 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+		{Key: "a2", Label: "First reading there", Kind: worksheet.Length, Example: "1.3179", Min: "-500 in", Max: "500 in", Help: "Same edge as the first reading.", Section: "A second pair, farther along"},
+		{Key: "b2", Label: "Second reading there", Kind: worksheet.Length, Example: "4.0189", Min: "-500 in", Max: "500 in", Help: "Same edge as the second reading.", Section: "A second pair, farther along"},
+		{Key: "apart", Label: "Farther along by", Kind: worksheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "middle", Label: "Middle", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "move", Label: "Move from the second touch", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "half", Label: "Or set the readout there to", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
-		{Key: "width", Label: "Width", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "over", Label: "Width less drawn", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "middle2", Label: "Middle, farther along", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "width2", Label: "Width, farther along", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "slope", Label: "Runs off by", Kind: sheet.Slope},
-		{Key: "angle", Label: "As an angle", Kind: sheet.Angle},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "middle", Label: "Middle", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "move", Label: "Move from the second touch", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "half", Label: "Or set the readout there to", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
+		{Key: "width", Label: "Width", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Width less drawn", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "middle2", Label: "Middle, farther along", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "width2", Label: "Width, farther along", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope},
+		{Key: "angle", Label: "As an angle", Kind: worksheet.Angle},
 	},
-	Sources: []sheet.Source{fromGeometry, fromPractice},
-	Example: []sheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Example: []worksheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
 	Compute: middleCompute,
 }
 
-var runsOffStep = sheet.Step{What: "Runs off the axis", Formula: "(middle there - middle)/distance", Numbers: "({len} - {len})/{len}", Result: "{in/in}", Source: "geometry"}
+var runsOffStep = worksheet.Step{What: "Runs off the axis", Formula: "(middle there - middle)/distance", Numbers: "({len} - {len})/{len}", Result: "{in/in}", Source: "geometry"}
 
-func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	p, tip := Pair(v.Choice("of")), v.In("tip")
 	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
 	if f != nil {
@@ -171,7 +171,7 @@ func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if v.Has("a2") {
 		n, f := FindMiddle(p, v.In("a2"), v.In("b2"), tip)
 		if f != nil {
-			return sheet.Refuse("b2", "Second reading there: the two touches are closer together than the tip is thick. Check the readings.")
+			return worksheet.Refuse("b2", "Second reading there: the two touches are closer together than the tip is thick. Check the readings.")
 		}
 		slope := (n.At - m.At) / v.In("apart")
 		o.SetAll("middle2 in, width2 in, slope in/in, angle rad", n.At, n.Width, slope, math.Atan(slope))
@@ -187,54 +187,54 @@ func middleCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-var centreSheet = sheet.Sheet{
+var centreSheet = worksheet.Sheet{
 	Name: "centre", Title: "Centre of a bore", Question: "Where is the centre?", Group: "where",
 	About: []string{
 		"Three touches make a circle; more of them show how round it is and how sure the centre. The circle is fitted by the least squares of the distances to it, as coordinate measuring does, and the tip's diameter is put on for a bore and taken off for a boss.",
 		"Touches on a short arc fix the centre poorly along the arc's middle: spread them as far round as can be reached.",
 	},
 	Drawing: "centre",
-	Inputs: []sheet.Input{
-		{Key: "of", Label: "It is a", Kind: sheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []sheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
-		{Key: "touches", Label: "Touches", Kind: sheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns},
-		{Key: "tip", Label: "Tip of the finder", Kind: sheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "repeat", Label: "A touch repeats within", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.05 in", Help: "Try one place three times."},
-		{Key: "size", Label: "Drawn diameter", Kind: sheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+	Inputs: []worksheet.Input{
+		{Key: "of", Label: "It is a", Kind: worksheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []worksheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
+		{Key: "touches", Label: "Touches", Kind: worksheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns},
+		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
+		{Key: "repeat", Label: "A touch repeats within", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.05 in", Help: "Try one place three times."},
+		{Key: "size", Label: "Drawn diameter", Kind: worksheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "x", Label: "Centre X", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "y", Label: "Centre Y", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "dia", Label: "Diameter", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "form", Label: "Out of round", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
-		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: sheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
-		{Key: "movex", Label: "Move from the last touch, X", Kind: sheet.Length},
-		{Key: "movey", Label: "and Y", Kind: sheet.Length},
-		{Key: "over", Label: "Diameter less drawn", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "arc", Label: "Touches span", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "points", Label: "Touches", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "off", Label: "Off the circle", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "form", Label: "Out of round", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
+		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
+		{Key: "movex", Label: "Move from the last touch, X", Kind: worksheet.Length},
+		{Key: "movey", Label: "and Y", Kind: worksheet.Length},
+		{Key: "over", Label: "Diameter less drawn", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "arc", Label: "Touches span", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
+		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "points", Label: "Touches", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "off", Label: "Off the circle", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}}},
 	},
-	Sources: []sheet.Source{fromGeometry, fromGUM, fromPractice},
-	Example: []sheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
+	Sources: []worksheet.Source{fromGeometry, fromGUM, fromPractice},
+	Example: []worksheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
 	Compute: boreCompute,
 }
 
 // Worked lines of boreCompute.
 var (
-	circleSpindleStep = sheet.Step{What: "Circle of the spindle's centre", Formula: "sum of (distance - R)^2 least", Numbers: "{s} touches", Result: "{s}, R {in}", Source: "geometry"}
-	centreIsStep      = sheet.Step{What: "Centre is sure to, about 95 %", Formula: "U = k u, times what the spread of the touches makes of it", Numbers: "k {2}, u {len}, x {2}", Result: "{in}", Source: "GUM"}
+	circleSpindleStep = worksheet.Step{What: "Circle of the spindle's centre", Formula: "sum of (distance - R)^2 least", Numbers: "{s} touches", Result: "{s}, R {in}", Source: "geometry"}
+	centreIsStep      = worksheet.Step{What: "Centre is sure to, about 95 %", Formula: "U = k u, times what the spread of the touches makes of it", Numbers: "k {2}, u {len}, x {2}", Result: "{in}", Source: "GUM"}
 )
 
-func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	touches := points(v, "touches")
 	inside := v.Choice("of") == "bore"
 	b, f := FindBore(touches, inside, v.In("tip"), v.In("repeat"))
 	if f != nil {
 		return f
 	}
-	centre := estimate.Point{X: b.X, Y: b.Y}
+	centre := fitting.Point{X: b.X, Y: b.Y}
 	says := o.Fill("The centre is at {s}; the {s} is {in} across.", []string{at(o, centre), v.Choice("of")}, b.Dia)
 	if len(touches) > 3 {
 		says += o.Fill(" It is out of round by {in}.", nil, b.Form)
@@ -247,9 +247,9 @@ func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	o.Set("sure", b.Sure, "in")
 	last := touches[len(touches)-1]
 	o.SetAll("movex in, movey in, arc deg", b.X-last.X, b.Y-last.Y, b.Arc)
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for i, p := range touches {
-		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(b.Residuals[i], "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(b.Residuals[i], "in")})
 	}
 	o.SetTable("points", rows)
 	o.Line(&circleSpindleStep, []string{strconv.Itoa(len(touches)), at(o, centre)}, b.R)
@@ -278,48 +278,48 @@ func boreCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-var skewSheet = sheet.Sheet{
+var skewSheet = worksheet.Sheet{
 	Name: "skew", Title: "Part lying askew", Question: "Where are the part's places on the machine?", Group: "where",
 	About: []string{
 		"Two features that are known on the part and found on the machine tell how the part lies; from there every place of the drawing has its machine coordinates, without shifting the part. More than two features are fitted by least squares, and what is left over shows which one does not belong.",
 		"An edge will do: two touches along it, the part's places left empty. The part's zero is then the first touch and its X runs along the edge.",
 	},
 	Drawing: "skew",
-	Inputs: []sheet.Input{
-		{Key: "features", Label: "Features", Kind: sheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
+	Inputs: []worksheet.Input{
+		{Key: "features", Label: "Features", Kind: worksheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
 			Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
-			Columns: []sheet.Column{{Key: "px", Label: "Part X", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
-				{Key: "mx", Label: "Machine X", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: sheet.Length, Min: "-500 in", Max: "500 in"}}},
-		{Key: "places", Label: "Places wanted", Kind: sheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns},
-		{Key: "hold", Label: "What is left over", Kind: sheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
-			Options: []sheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
-		{Key: "apart", Label: "Allowed in the distance", Kind: sheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
+			Columns: []worksheet.Column{{Key: "px", Label: "Part X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
+				{Key: "mx", Label: "Machine X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}},
+		{Key: "places", Label: "Places wanted", Kind: worksheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns},
+		{Key: "hold", Label: "What is left over", Kind: worksheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
+			Options: []worksheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
+		{Key: "apart", Label: "Allowed in the distance", Kind: worksheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "angle", Label: "Lies at", Kind: sheet.Angle, Main: true, Digits: sheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
-		{Key: "slope", Label: "Runs off by", Kind: sheet.Slope, Main: true},
-		{Key: "zerox", Label: "Part's zero at X", Kind: sheet.Length, Main: true},
-		{Key: "zeroy", Label: "and Y", Kind: sheet.Length, Main: true},
-		{Key: "distance", Label: "Distance found less drawn", Kind: sheet.Length, Digits: fineDigits, Main: true},
-		{Key: "worst", Label: "Worst feature off by", Kind: sheet.Length, Digits: fineDigits},
-		{Key: "where", Label: "Places", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "px", Label: "Part X", Kind: sheet.Length}, {Key: "py", Label: "Part Y", Kind: sheet.Length}, {Key: "mx", Label: "Machine X", Kind: sheet.Length}, {Key: "my", Label: "Machine Y", Kind: sheet.Length}}},
-		{Key: "left", Label: "Left over at the features", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "feature", Label: "Feature", Kind: sheet.Count}, {Key: "dx", Label: "X", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: sheet.Length, Units: sheet.Units{Inch: "thou", Metric: "um"}}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "angle", Label: "Lies at", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
+		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope, Main: true},
+		{Key: "zerox", Label: "Part's zero at X", Kind: worksheet.Length, Main: true},
+		{Key: "zeroy", Label: "and Y", Kind: worksheet.Length, Main: true},
+		{Key: "distance", Label: "Distance found less drawn", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "worst", Label: "Worst feature off by", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "where", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "px", Label: "Part X", Kind: worksheet.Length}, {Key: "py", Label: "Part Y", Kind: worksheet.Length}, {Key: "mx", Label: "Machine X", Kind: worksheet.Length}, {Key: "my", Label: "Machine Y", Kind: worksheet.Length}}},
+		{Key: "left", Label: "Left over at the features", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "feature", Label: "Feature", Kind: worksheet.Count}, {Key: "dx", Label: "X", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}}},
 	},
-	Sources: []sheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
-	Example: []sheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
+	Sources: []worksheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
+	Example: []worksheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
 	Compute: skewCompute,
 }
 
 // Worked lines of skewCompute.
 var (
-	turnLeastStep = sheet.Step{What: "Turn, by least squares", Formula: "tan(angle) = sum(a x b)/sum(a . b)", Numbers: "{s} features", Result: "{5} deg", Source: "Kabsch"}
-	machineSStep  = sheet.Step{What: "Machine's place of a part's place", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "X0 {len}, Y0 {len}, cos {7}, sin {7}", Result: "in the table", Source: "geometry"}
+	turnLeastStep = worksheet.Step{What: "Turn, by least squares", Formula: "tan(angle) = sum(a x b)/sum(a . b)", Numbers: "{s} features", Result: "{5} deg", Source: "Kabsch"}
+	machineSStep  = worksheet.Step{What: "Machine's place of a part's place", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "X0 {len}, Y0 {len}, cos {7}, sin {7}", Result: "in the table", Source: "geometry"}
 )
 
-func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	var features []Feature
 	empty := 0
 	for i := range v.Rows("features") {
@@ -332,7 +332,7 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		} else if !a || !b {
 			return v.Refuse("features", "row "+strconv.Itoa(i+1)+" has only one of the part's two places. Fill in both, or leave both empty for an edge.")
 		}
-		features = append(features, Feature{estimate.Point{X: px, Y: py}, estimate.Point{X: mx, Y: my}})
+		features = append(features, Feature{fitting.Point{X: px, Y: py}, fitting.Point{X: mx, Y: my}})
 	}
 	edge := empty > 0
 	if edge && (empty != 2 || len(features) != 2) {
@@ -348,7 +348,7 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if v.Choice("hold") == "first" {
 		fr.HoldFirst()
 	}
-	zero := fr.Place(estimate.Point{})
+	zero := fr.Place(fitting.Point{})
 	distance := float64(fr.Stretch * fr.Length)
 	o.SetText("verdict", o.Fill("The part lies at {4} degrees, its zero at {s}.", []string{at(o, zero)}, fr.Angle))
 	o.Set("angle", fr.Angle, "deg")
@@ -360,10 +360,10 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	if !edge {
 		o.Set("distance", distance, "in")
 	}
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for _, p := range points(v, "places") {
 		m := fr.Place(p)
-		rows = append(rows, []sheet.Cell{sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(m.X, "in"), sheet.Num(m.Y, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(m.X, "in"), worksheet.Num(m.Y, "in")})
 	}
 	if rows != nil {
 		o.SetTable("where", rows)
@@ -373,7 +373,7 @@ func skewCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	for i, m := range fr.Misses {
 		dx, dy := m.X-fr.Shift.X, m.Y-fr.Shift.Y
 		worst = max(worst, math.Sqrt(float64(dx*dx)+float64(dy*dy)))
-		rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Num(dx, "in"), sheet.Num(dy, "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(dx, "in"), worksheet.Num(dy, "in")})
 	}
 	o.Set("worst", worst, "in")
 	o.SetTable("left", rows)

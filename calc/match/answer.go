@@ -5,14 +5,14 @@ import (
 	"strconv"
 
 	"datumbook/calc/hole"
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // reader reads the worksheet's tables and keeps the first fault.
 type reader struct {
-	v     *sheet.Values
-	fault *sheet.Fault
+	v     *worksheet.Values
+	fault *worksheet.Fault
 	bolts []Bolt
 	texts []string
 }
@@ -168,7 +168,7 @@ func (r *reader) plates() []Plate {
 	return out
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	r := reader{v: v}
 	ask := Ask{Spots: r.part(), Free: v.Choice("turn") == "free", Slack: v.As("slack", "deg") * math.Pi / 180, Flip: v.Flag("flip")}
 	plates := r.plates()
@@ -215,15 +215,15 @@ func clearance(p Place) float64 {
 }
 
 var (
-	roomStep   = sheet.Step{What: "Room the part's first place gives its bolt", Formula: "(H - F) / 2", Numbers: "{s}: {len} / 2", Result: "{in}", Source: "Y14.5"}
-	tightStep  = sheet.Step{What: "Tightest bolt: room in the middle", Formula: "(H - F)/2 of each clearance hole, 0 of a thread or T-nut", Numbers: "part {len}, fixture {len}", Result: "{in}", Source: "Y14.5"}
-	offStep    = sheet.Step{What: "Tightest bolt: out of the middle after the best fit", Formula: "distance of the two centres, less what slots give", Numbers: "at X {len}, Y {len}", Result: "{in}", Source: "geometry"}
-	leftStep   = sheet.Step{What: "Tightest bolt: room left", Formula: "room - distance", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
-	edgeStep   = sheet.Step{What: "Centre of a new hole to the edge, at least", Formula: "1.5 bolts, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
-	gapStep    = sheet.Step{What: "Metal left to old holes and slots, at least", Formula: "1 bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
-	ribStep    = sheet.Step{What: "Hole to ribs and places kept clear, at least", Formula: "half a bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
-	threadStep = sheet.Step{What: "Thread usually wanted in this metal", Formula: "1.5 bolts in iron and bronze, 2 in aluminium, 1 in steel", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
-	clearStep  = sheet.Step{What: "Clearance hole for a bolt from behind", Formula: "normal fit", Numbers: "{s}", Result: "{s}", Source: "B18.2.8"}
+	roomStep   = worksheet.Step{What: "Room the part's first place gives its bolt", Formula: "(H - F) / 2", Numbers: "{s}: {len} / 2", Result: "{in}", Source: "Y14.5"}
+	tightStep  = worksheet.Step{What: "Tightest bolt: room in the middle", Formula: "(H - F)/2 of each clearance hole, 0 of a thread or T-nut", Numbers: "part {len}, fixture {len}", Result: "{in}", Source: "Y14.5"}
+	offStep    = worksheet.Step{What: "Tightest bolt: out of the middle after the best fit", Formula: "distance of the two centres, less what slots give", Numbers: "at X {len}, Y {len}", Result: "{in}", Source: "geometry"}
+	leftStep   = worksheet.Step{What: "Tightest bolt: room left", Formula: "room - distance", Numbers: "{len} - {len}", Result: "{in}", Source: "Y14.5"}
+	edgeStep   = worksheet.Step{What: "Centre of a new hole to the edge, at least", Formula: "1.5 bolts, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	gapStep    = worksheet.Step{What: "Metal left to old holes and slots, at least", Formula: "1 bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	ribStep    = worksheet.Step{What: "Hole to ribs and places kept clear, at least", Formula: "half a bolt, or as given", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	threadStep = worksheet.Step{What: "Thread usually wanted in this metal", Formula: "1.5 bolts in iron and bronze, 2 in aluminium, 1 in steel", Numbers: "bolt {len}", Result: "{in}", Source: "practice"}
+	clearStep  = worksheet.Step{What: "Clearance hole for a bolt from behind", Formula: "normal fit", Numbers: "{s}", Result: "{s}", Source: "B18.2.8"}
 )
 
 // over says whether a pose is turned over.
@@ -235,14 +235,14 @@ func over(p Pose) string {
 }
 
 // sits sets the results that a pose has.
-func sits(o *sheet.Out, plate *Plate, p Pose) {
+func sits(o *worksheet.Out, plate *Plate, p Pose) {
 	o.SetText("on", plate.Name())
 	o.Set("turned", p.Angle(), "deg")
 	o.SetFlag("over", p.Flip)
 	o.Set("px", p.X, "in")
 	o.Set("py", p.Y, "in")
-	o.SetTable("face", [][]sheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
-	var rows [][]sheet.Cell
+	o.SetTable("face", [][]worksheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
+	var rows [][]worksheet.Cell
 	for i := range plate.Places {
 		q := &plate.Places[i]
 		rows = append(rows, cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name}, q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle))
@@ -267,32 +267,32 @@ var placeWords = [...]string{"hole", "tapped", "slot", "tslot"}
 
 // cells makes a row from a letter for each cell: s the next text, i the next
 // number as inches, d as degrees, n as it is.
-func cells(kinds string, texts []string, x ...float64) []sheet.Cell {
-	out := make([]sheet.Cell, len(kinds))
+func cells(kinds string, texts []string, x ...float64) []worksheet.Cell {
+	out := make([]worksheet.Cell, len(kinds))
 	for i := range len(kinds) {
 		unit := ""
 		switch kinds[i] {
 		case 's':
-			out[i], texts = sheet.Txt(texts[0]), texts[1:]
+			out[i], texts = worksheet.Txt(texts[0]), texts[1:]
 			continue
 		case 'i':
 			unit = "in"
 		case 'd':
 			unit = "deg"
 		}
-		out[i], x = sheet.Num(x[0], unit), x[1:]
+		out[i], x = worksheet.Num(x[0], unit), x[1:]
 	}
 	return out
 }
 
 // posed makes the cells of a face and a pose, with a last length.
-func posed(plate *Plate, p Pose, last float64) []sheet.Cell {
+func posed(plate *Plate, p Pose, last float64) []worksheet.Cell {
 	return cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
 }
 
 // boltRows makes the table of bolts and gives the tightest.
-func boltRows(o *sheet.Out, plate *Plate, seats []Seat) Seat {
-	var rows [][]sheet.Cell
+func boltRows(o *worksheet.Out, plate *Plate, seats []Seat) Seat {
+	var rows [][]worksheet.Cell
 	tight := Seat{Room: math.Inf(1)}
 	for _, s := range seats {
 		rows = append(rows, cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
@@ -305,13 +305,13 @@ func boltRows(o *sheet.Out, plate *Plate, seats []Seat) Seat {
 }
 
 // taken answers where a fixture takes the part.
-func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
+func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	w := f.Ways[0]
 	plate := &plates[w.Plate]
 	sits(o, plate, w.Pose)
 	tight := boltRows(o, plate, Seats(ask, plate, w))
 	o.Set("room", w.Room, "in")
-	var list, faces [][]sheet.Cell
+	var list, faces [][]worksheet.Cell
 	for i, w := range f.Ways {
 		if i == 60 {
 			break
@@ -355,7 +355,7 @@ func taken(o *sheet.Out, ask Ask, plates []Plate, f Found) {
 }
 
 // drillOut answers where new holes are drilled.
-func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plate, plans []Drilling) {
+func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plates []Plate, plans []Drilling) {
 	d := &plans[0]
 	plate := &plates[d.Plate]
 	sits(o, plate, d.Pose)
@@ -364,7 +364,7 @@ func drillOut(v *sheet.Values, o *sheet.Out, ask Ask, rules Rules, plates []Plat
 	if name == "" {
 		name = "the part"
 	}
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	steps := []string{"Find the face's zero, and drill and tap from it with the readings given; check one distance to an old hole before the first hole."}
 	thin, clear := false, -1
 	for i := range d.New {

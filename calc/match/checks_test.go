@@ -5,7 +5,7 @@ package match
 import (
 	"testing"
 
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }

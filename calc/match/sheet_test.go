@@ -11,13 +11,13 @@ import (
 	"pgregory.net/rapid"
 
 	"datumbook/calc/hole"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // run runs the example with some inputs changed.
-func run(pairs ...sheet.Pair) sheet.Answer {
-	all := append([]sheet.Pair{}, pairs...)
+func run(pairs ...worksheet.Pair) worksheet.Answer {
+	all := append([]worksheet.Pair{}, pairs...)
 	for _, e := range matchSheet.Example {
 		given := false
 		for _, p := range pairs {
@@ -27,7 +27,7 @@ func run(pairs ...sheet.Pair) sheet.Answer {
 			all = append(all, e)
 		}
 	}
-	return sheet.Run(&matchSheet, quantity.InchSystem, all)
+	return worksheet.Run(&matchSheet, units.InchSystem, all)
 }
 
 func TestExample(t *testing.T) {
@@ -43,8 +43,8 @@ func TestExample(t *testing.T) {
 }
 
 func TestDrilledFor(t *testing.T) {
-	places := sheet.Pair{Key: "places", Text: "sub-plate, , tapped, 4, 4, , 5/8-11; sub-plate, , tapped, 4, 12, , 5/8-11; angle plate, front, slot, 6, 7, 11/16, , 4, 0"}
-	a := run(places, sheet.Pair{Key: "name", Text: "bracket"})
+	places := worksheet.Pair{Key: "places", Text: "sub-plate, , tapped, 4, 4, , 5/8-11; sub-plate, , tapped, 4, 12, , 5/8-11; angle plate, front, slot, 6, 7, 11/16, , 4, 0"}
+	a := run(places, worksheet.Pair{Key: "name", Text: "bracket"})
 	require.Nil(t, a.Fault, "%v", a.Fault)
 	assert.Equal(t, "false", a.Value("takes"))
 	assert.Contains(t, a.Text("verdict"), "None of the 2 faces takes it")
@@ -52,11 +52,11 @@ func TestDrilledFor(t *testing.T) {
 	assert.Contains(t, a.Rows("holes")[0], "bracket")
 	assert.NotEmpty(t, a.Rows("plans"))
 	// Nothing there at all: two holes and the slot's bolt in the middle of the roomier face.
-	a = run(sheet.Pair{Key: "places", Text: ""}, sheet.Pair{Key: "keep", Text: ""})
+	a = run(worksheet.Pair{Key: "places", Text: ""}, worksheet.Pair{Key: "keep", Text: ""})
 	require.Nil(t, a.Fault)
 	assert.Len(t, a.Rows("holes"), 3)
 	// Too thin, and no size known.
-	a = run(sheet.Pair{Key: "places", Text: ""}, sheet.Pair{Key: "keep", Text: ""}, sheet.Pair{Key: "fixtures", Text: "a, , 12, 9, 1/4; b"})
+	a = run(worksheet.Pair{Key: "places", Text: ""}, worksheet.Pair{Key: "keep", Text: ""}, worksheet.Pair{Key: "fixtures", Text: "a, , 12, 9, 1/4; b"})
 	require.Nil(t, a.Fault)
 	assert.Contains(t, a.Text("verdict"), "none with its size given can be drilled")
 }
@@ -74,7 +74,7 @@ func TestRefusals(t *testing.T) {
 		{"fixtures", "sub-plate; sub-plate", "second time"},
 		{"keep", "nowhere, , rib, 3, 2, 1, 1", "not among the fixture faces"},
 	} {
-		a := run(sheet.Pair{Key: row.key, Text: row.text})
+		a := run(worksheet.Pair{Key: row.key, Text: row.text})
 		if assert.NotNil(t, a.Fault, row.text) {
 			assert.Equal(t, row.key, a.Fault.Field)
 			assert.Contains(t, a.Fault.Message, row.says)
@@ -98,8 +98,8 @@ func TestWholeShop(t *testing.T) {
 			places = append(places, fmt.Sprintf("%s, tapped, %.4f in, %.4f in, , 5/8-11 UNC-2B", name, 1+gap*float64(j%8), 1+2.25*float64(j/8)))
 		}
 	}
-	a := run(sheet.Pair{Key: "part", Text: "hole, 0 in, 0 in, 5/8-11, 0.6875 in; hole, 6.02 in, 0 in, 5/8-11, 0.6875 in"},
-		sheet.Pair{Key: "fixtures", Text: strings.Join(faces, "; ")}, sheet.Pair{Key: "places", Text: strings.Join(places, "; ")}, sheet.Pair{Key: "keep", Text: ""})
+	a := run(worksheet.Pair{Key: "part", Text: "hole, 0 in, 0 in, 5/8-11, 0.6875 in; hole, 6.02 in, 0 in, 5/8-11, 0.6875 in"},
+		worksheet.Pair{Key: "fixtures", Text: strings.Join(faces, "; ")}, worksheet.Pair{Key: "places", Text: strings.Join(places, "; ")}, worksheet.Pair{Key: "keep", Text: ""})
 	require.Nil(t, a.Fault)
 	assert.Equal(t, []string{"Invented angle plate for the long castings 138 F138, upright, 60, 0.0313 in"}, a.Rows("faces"))
 	assert.Contains(t, a.Text("verdict"), " 60 ways in all, on 1 of 200 faces.")
@@ -189,8 +189,8 @@ func TestWiderHolesNeverLose(t *testing.T) {
 
 // TestMetricAndInch gives the same answer in both systems of units.
 func TestMetricAndInch(t *testing.T) {
-	a := sheet.Run(&matchSheet, quantity.InchSystem, matchSheet.Example)
-	b := sheet.Run(&matchSheet, quantity.MetricSystem, matchSheet.Example)
+	a := worksheet.Run(&matchSheet, units.InchSystem, matchSheet.Example)
+	b := worksheet.Run(&matchSheet, units.MetricSystem, matchSheet.Example)
 	require.Nil(t, a.Fault)
 	require.Nil(t, b.Fault)
 	assert.Equal(t, a.Value("ways"), b.Value("ways"))

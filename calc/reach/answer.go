@@ -3,7 +3,7 @@ package reach
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // axis is one direction: the path the spindle must have about the face's
@@ -32,16 +32,16 @@ func (a axis) move() float64 { return min(max(a.used, a.from), a.to) - a.used }
 
 // Worked lines of reachCompute.
 var (
-	spindleTurretStep     = sheet.Step{What: "Spindle from the turret's axis", Formula: "x = r sin, y = r cos", Numbers: "{len}, {2} deg", Result: "{in} right, {in} out", Source: "geometry"}
-	approachFullStep      = sheet.Step{What: "Approach to full width", Formula: "A = D/2 - sqrt((D/2)^2 - w^2)", Numbers: "D {len}, w {len}", Result: "{in}", Source: "FMP"}
-	travelNeededStep      = sheet.Step{What: "Travel needed along", Formula: "L + D + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
-	travelNeededAlongStep = sheet.Step{What: "Travel needed along", Formula: "L + A + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
-	windowAlongStep       = sheet.Step{What: "Window along", Formula: "travel - needed", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
-	passesSideStep        = sheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
-	windowAcrossStep      = sheet.Step{What: "Window across", Formula: "travel - (W + 2 edge - D)", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	spindleTurretStep     = worksheet.Step{What: "Spindle from the turret's axis", Formula: "x = r sin, y = r cos", Numbers: "{len}, {2} deg", Result: "{in} right, {in} out", Source: "geometry"}
+	approachFullStep      = worksheet.Step{What: "Approach to full width", Formula: "A = D/2 - sqrt((D/2)^2 - w^2)", Numbers: "D {len}, w {len}", Result: "{in}", Source: "FMP"}
+	travelNeededStep      = worksheet.Step{What: "Travel needed along", Formula: "L + D + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
+	travelNeededAlongStep = worksheet.Step{What: "Travel needed along", Formula: "L + A + 2 c", Numbers: "{len} + {len} + 2 x {len}", Result: "{in}", Source: "FMP"}
+	windowAlongStep       = worksheet.Step{What: "Window along", Formula: "travel - needed", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	passesSideStep        = worksheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
+	windowAcrossStep      = worksheet.Step{What: "Window across", Formula: "travel - (W + 2 edge - D)", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
-func reachCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	const most = 200
 	l, b, d, c, edge := v.In("long"), v.In("wide"), v.In("cutter"), v.In("runout"), v.In("edge")
 	n, span := Rows(b, d, edge, d*v.Num("step")/100)
@@ -119,11 +119,11 @@ func map3(key string) Ends {
 	return ClearBoth
 }
 
-var roomColumnStep = sheet.Step{What: "Room to the column, spindle on the front row", Formula: "throat - (W/2 + behind + span/2)", Numbers: "{len} - ({len} + {len} + {len})", Result: "{in}", Source: "geometry"}
+var roomColumnStep = worksheet.Step{What: "Room to the column, spindle on the front row", Formula: "throat - (W/2 + behind + span/2)", Numbers: "{len} - ({len} + {len} + {len})", Result: "{in}", Source: "geometry"}
 
 // column gives the room between the rear of the part and the column, less the
 // run-out, with the spindle on the front row.
-func column(v *sheet.Values, o *sheet.Out, b, span, c float64) (room float64, known bool) {
+func column(v *worksheet.Values, o *worksheet.Out, b, span, c float64) (room float64, known bool) {
 	if !v.Has("throat") {
 		return 0, false
 	}
@@ -134,7 +134,7 @@ func column(v *sheet.Values, o *sheet.Out, b, span, c float64) (room float64, kn
 }
 
 // over works out how far the part hangs beyond the table.
-func over(v *sheet.Values, o *sheet.Out, at, l float64) {
+func over(v *worksheet.Values, o *worksheet.Out, at, l float64) {
 	if !v.Has("table") {
 		return
 	}
@@ -152,7 +152,7 @@ func over(v *sheet.Values, o *sheet.Out, at, l float64) {
 }
 
 // judge writes verdict, state and ways out.
-func judge(v *sheet.Values, o *sheet.Out, x, y axis, room float64, roomKnown bool, n int) {
+func judge(v *worksheet.Values, o *worksheet.Out, x, y axis, room float64, roomKnown bool, n int) {
 	var ways []string
 	state, verdict := "reaches", ""
 	closeBy := v.In("close")

@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 // The largest tables a worksheet takes: 24 boxes against 12 parts of the head.
@@ -19,10 +19,10 @@ func BenchmarkFoulFull(b *testing.B) {
 	for i := range 12 {
 		heads.WriteString("h" + strconv.Itoa(i) + "," + strconv.Itoa(i) + " in,30 in,4 in;")
 	}
-	pairs := []sheet.Pair{{Key: "boxes", Text: boxes.String()}, {Key: "heads", Text: heads.String()}, {Key: "x1", Text: "-3 in"}, {Key: "x2", Text: "50 in"}, {Key: "cut", Text: "4 in"}}
+	pairs := []worksheet.Pair{{Key: "boxes", Text: boxes.String()}, {Key: "heads", Text: heads.String()}, {Key: "x1", Text: "-3 in"}, {Key: "x2", Text: "50 in"}, {Key: "cut", Text: "4 in"}}
 	s := foulSheet
 	for b.Loop() {
-		if a := sheet.Run(s, quantity.InchSystem, pairs); a.Fault != nil {
+		if a := worksheet.Run(s, units.InchSystem, pairs); a.Fault != nil {
 			b.Fatal(a.Fault)
 		}
 	}

@@ -1,65 +1,65 @@
 package reach
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 const hang, head, fine = "Hanging part", "Head and bar", "Fine points"
 
-var daylightSheet = &sheet.Sheet{
+var daylightSheet = &worksheet.Sheet{
 	Name: "daylight", Title: "Room under the spindle", Question: "Is there daylight enough?", Group: "hold",
 	About: []string{
 		"Spindle nose to table, with the knee at its lowest, is all the daylight there is. Tool, fixture and part have to go in, with room to pass over studs and clamps above, and travel enough to come down to depth. The worksheet gives the nose-to-table distances that work, their middle, and what is short.",
 		"On a horizontal borer read it level: the far face for the table, the saddle's travel for the knee's, and the spindle's travel for the quill's.",
 	},
 	Drawing: "daylight",
-	Inputs: []sheet.Input{
-		{Key: "daylight", Label: "Most daylight", Kind: sheet.Length, Example: "19", Min: "0.5 in", Max: "400 in", Help: "Spindle nose to table with the knee at its lowest, quill up.", Required: true},
-		{Key: "knee", Label: "Knee travel", Kind: sheet.Length, Example: "16", Min: "0 in", Max: "400 in", Help: "How far the table rises from there.", Required: true},
-		{Key: "feed", Label: "Fed by", Kind: sheet.Choice, Default: "quill", Help: "What carries the tool to depth: the quill, or the knee with the quill locked.",
-			Options: []sheet.Option{{Key: "quill", Label: "quill or spindle"}, {Key: "knee", Label: "knee, table or saddle"}}},
-		{Key: "quill", Label: "Quill travel", Kind: sheet.Length, Example: "5", Default: "5 in", Min: "0.1 in", Max: "100 in", Help: "Spindle travel of a borer."},
-		{Key: "tool", Label: "Tool from the nose", Kind: sheet.Length, Example: "4.5", Min: "0.01 in", Max: "100 in", Help: "Holder and tool: spindle nose to cutting edge.", Required: true},
-		{Key: "under", Label: "Fixture under the part", Kind: sheet.Length, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "Parallels, packing, base of the plate."},
-		{Key: "part", Label: "Part height to the finished surface", Kind: sheet.Length, Example: "6", Min: "0 in", Max: "300 in", Help: "From its underside to the surface that is cut.", Required: true},
-		{Key: "depth", Label: "Depth below that surface", Kind: sheet.Length, Example: "1.2", Default: "0 in", Min: "0 in", Max: "100 in", Help: "To the drill's point, or the depth of a pocket."},
-		{Key: "over", Label: "Highest thing above it", Kind: sheet.Length, Example: "3/4", Default: "0 in", Min: "0 in", Max: "100 in", Help: "Stud ends, straps, walls of the casting that the tool has to pass over."},
-		{Key: "clear", Label: "Room above", Kind: sheet.Length, Example: "1/2", Default: "1/2 in", Min: "0 in", Max: "20 in", Help: "Kept between tool and the highest thing. Half an inch lets chips be cleared from a drill."},
-		{Key: "hang", Label: "Part hangs below the table's top", Kind: sheet.Length, Section: hang, Example: "8", Min: "0 in", Max: "300 in", Help: "How far down it reaches beside the table."},
-		{Key: "floor", Label: "Table's top to floor or base", Kind: sheet.Length, Section: hang, Example: "30", Min: "0 in", Max: "300 in", Help: "With the knee at its lowest, under the hanging part."},
-		{Key: "tilt", Label: "Head tilted", Kind: sheet.Angle, Section: head, Default: "0", Min: "-90", Max: "90", Help: "Moves the nose sideways and up."},
-		{Key: "arm", Label: "Pivot to nose", Kind: sheet.Length, Section: head, Example: "9", Min: "0 in", Max: "100 in", Help: "From the axis the head tilts about down to the spindle nose."},
-		{Key: "bar", Label: "Bar diameter", Kind: sheet.Length, Section: head, Example: "1.5", Min: "0.1 in", Max: "20 in", Help: "For a boring bar or a borer's spindle: its overhang is judged against it."},
-		{Key: "project", Label: "Tool out of its holder", Kind: sheet.Length, Section: fine, Example: "2.5", Min: "0.01 in", Max: "100 in", Help: "How far the tool stands out of the chuck or holder, so that the holder clears the work."},
-		{Key: "drop", Label: "Drop to change tools", Kind: sheet.Length, Section: fine, Example: "1", Default: "1 in", Min: "0 in", Max: "30 in", Help: "What the holder needs to come down out of the nose."},
-		{Key: "close", Label: "A close call is under", Kind: sheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Spare room less than this is called close."},
+	Inputs: []worksheet.Input{
+		{Key: "daylight", Label: "Most daylight", Kind: worksheet.Length, Example: "19", Min: "0.5 in", Max: "400 in", Help: "Spindle nose to table with the knee at its lowest, quill up.", Required: true},
+		{Key: "knee", Label: "Knee travel", Kind: worksheet.Length, Example: "16", Min: "0 in", Max: "400 in", Help: "How far the table rises from there.", Required: true},
+		{Key: "feed", Label: "Fed by", Kind: worksheet.Choice, Default: "quill", Help: "What carries the tool to depth: the quill, or the knee with the quill locked.",
+			Options: []worksheet.Option{{Key: "quill", Label: "quill or spindle"}, {Key: "knee", Label: "knee, table or saddle"}}},
+		{Key: "quill", Label: "Quill travel", Kind: worksheet.Length, Example: "5", Default: "5 in", Min: "0.1 in", Max: "100 in", Help: "Spindle travel of a borer."},
+		{Key: "tool", Label: "Tool from the nose", Kind: worksheet.Length, Example: "4.5", Min: "0.01 in", Max: "100 in", Help: "Holder and tool: spindle nose to cutting edge.", Required: true},
+		{Key: "under", Label: "Fixture under the part", Kind: worksheet.Length, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "Parallels, packing, base of the plate."},
+		{Key: "part", Label: "Part height to the finished surface", Kind: worksheet.Length, Example: "6", Min: "0 in", Max: "300 in", Help: "From its underside to the surface that is cut.", Required: true},
+		{Key: "depth", Label: "Depth below that surface", Kind: worksheet.Length, Example: "1.2", Default: "0 in", Min: "0 in", Max: "100 in", Help: "To the drill's point, or the depth of a pocket."},
+		{Key: "over", Label: "Highest thing above it", Kind: worksheet.Length, Example: "3/4", Default: "0 in", Min: "0 in", Max: "100 in", Help: "Stud ends, straps, walls of the casting that the tool has to pass over."},
+		{Key: "clear", Label: "Room above", Kind: worksheet.Length, Example: "1/2", Default: "1/2 in", Min: "0 in", Max: "20 in", Help: "Kept between tool and the highest thing. Half an inch lets chips be cleared from a drill."},
+		{Key: "hang", Label: "Part hangs below the table's top", Kind: worksheet.Length, Section: hang, Example: "8", Min: "0 in", Max: "300 in", Help: "How far down it reaches beside the table."},
+		{Key: "floor", Label: "Table's top to floor or base", Kind: worksheet.Length, Section: hang, Example: "30", Min: "0 in", Max: "300 in", Help: "With the knee at its lowest, under the hanging part."},
+		{Key: "tilt", Label: "Head tilted", Kind: worksheet.Angle, Section: head, Default: "0", Min: "-90", Max: "90", Help: "Moves the nose sideways and up."},
+		{Key: "arm", Label: "Pivot to nose", Kind: worksheet.Length, Section: head, Example: "9", Min: "0 in", Max: "100 in", Help: "From the axis the head tilts about down to the spindle nose."},
+		{Key: "bar", Label: "Bar diameter", Kind: worksheet.Length, Section: head, Example: "1.5", Min: "0.1 in", Max: "20 in", Help: "For a boring bar or a borer's spindle: its overhang is judged against it."},
+		{Key: "project", Label: "Tool out of its holder", Kind: worksheet.Length, Section: fine, Example: "2.5", Min: "0.01 in", Max: "100 in", Help: "How far the tool stands out of the chuck or holder, so that the holder clears the work."},
+		{Key: "drop", Label: "Drop to change tools", Kind: worksheet.Length, Section: fine, Example: "1", Default: "1 in", Min: "0 in", Max: "30 in", Help: "What the holder needs to come down out of the nose."},
+		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Spare room less than this is called close."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "state", Label: "State", Kind: sheet.Text, Help: "fits, close or short"},
-		{Key: "place", Label: "Set nose to table", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "low", Label: "Nose to table, least", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "high", Label: "Nose to table, most", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "spare", Label: "Spare at the tightest", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomup", Label: "Spare above", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomdown", Label: "Spare below", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "quillspare", Label: "Spare quill travel", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "stroke", Label: "Stroke needed", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "lift", Label: "Tool lifts above the surface", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "height", Label: "Finished surface above the table", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "tip", Label: "Cutting edge above the table, at depth", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "hangspare", Label: "Hanging part clears the floor by", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "change", Label: "Room to change tools here", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "holder", Label: "Holder clears the work by", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltx", Label: "Nose moves sideways", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltz", Label: "Nose rises", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "overhang", Label: "Overhang in bar diameters", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "ways", Label: "What to do", Kind: sheet.Lines},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "fits, close or short"},
+		{Key: "place", Label: "Set nose to table", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "low", Label: "Nose to table, least", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "high", Label: "Nose to table, most", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "spare", Label: "Spare at the tightest", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomup", Label: "Spare above", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomdown", Label: "Spare below", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "quillspare", Label: "Spare quill travel", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "stroke", Label: "Stroke needed", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "lift", Label: "Tool lifts above the surface", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "height", Label: "Finished surface above the table", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tip", Label: "Cutting edge above the table, at depth", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "hangspare", Label: "Hanging part clears the floor by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "change", Label: "Room to change tools here", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "holder", Label: "Holder clears the work by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltx", Label: "Nose moves sideways", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltz", Label: "Nose rises", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "overhang", Label: "Overhang in bar diameters", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
 	},
 	Sources: sources,
-	Example: []sheet.Pair{{Key: "daylight", Text: "19 in"}, {Key: "knee", Text: "16 in"}, {Key: "tool", Text: "4.5 in"}, {Key: "under", Text: "2 in"}, {Key: "part", Text: "6 in"}, {Key: "depth", Text: "1.2 in"}, {Key: "over", Text: "0.75 in"}},
+	Example: []worksheet.Pair{{Key: "daylight", Text: "19 in"}, {Key: "knee", Text: "16 in"}, {Key: "tool", Text: "4.5 in"}, {Key: "under", Text: "2 in"}, {Key: "part", Text: "6 in"}, {Key: "depth", Text: "1.2 in"}, {Key: "over", Text: "0.75 in"}},
 	Compute: daylightCompute,
 }
 
 // Worked lines of daylightCompute.
 var (
-	tiltedHeadStep  = sheet.Step{What: "Tilted head", Formula: "x = arm sin, z = arm (1 - cos)", Numbers: "{len}, {2} deg", Result: "{in} sideways, {in} up", Source: "geometry"}
-	toolClearStep   = sheet.Step{What: "Tool clear above", Formula: "tool + fixture + part + over + clear", Numbers: "{len} + {len} + {len} + {len} + {len}", Result: "{in}", Source: "geometry"}
-	toolDepthStep   = sheet.Step{What: "Tool at depth, quill down", Formula: "tool + fixture + part - depth + quill", Numbers: "{len} + {len} - {len} + {len}", Result: "{in}", Source: "geometry"}
-	toolDepthStep2  = sheet.Step{What: "Tool at depth", Formula: "tool + fixture + part - depth", Numbers: "{len} + {len} - {len}", Result: "{in}", Source: "geometry"}
-	leastNoseStep   = sheet.Step{What: "Least nose to table", Formula: "daylight - knee travel", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
-	hangingPartStep = sheet.Step{What: "Hanging part over the floor, tool clear above", Formula: "floor + daylight - nose to table - hang - clear", Numbers: "{len} + {len} - {len} - {len} - {len}", Result: "{in}", Source: "geometry"}
+	tiltedHeadStep  = worksheet.Step{What: "Tilted head", Formula: "x = arm sin, z = arm (1 - cos)", Numbers: "{len}, {2} deg", Result: "{in} sideways, {in} up", Source: "geometry"}
+	toolClearStep   = worksheet.Step{What: "Tool clear above", Formula: "tool + fixture + part + over + clear", Numbers: "{len} + {len} + {len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	toolDepthStep   = worksheet.Step{What: "Tool at depth, quill down", Formula: "tool + fixture + part - depth + quill", Numbers: "{len} + {len} - {len} + {len}", Result: "{in}", Source: "geometry"}
+	toolDepthStep2  = worksheet.Step{What: "Tool at depth", Formula: "tool + fixture + part - depth", Numbers: "{len} + {len} - {len}", Result: "{in}", Source: "geometry"}
+	leastNoseStep   = worksheet.Step{What: "Least nose to table", Formula: "daylight - knee travel", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+	hangingPartStep = worksheet.Step{What: "Hanging part over the floor, tool clear above", Formula: "floor + daylight - nose to table - hang - clear", Numbers: "{len} + {len} - {len} - {len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
-func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func daylightCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	s := Stack{Daylight: v.In("daylight"), Knee: v.In("knee"), Tool: v.In("tool"), Under: v.In("under"), Part: v.In("part"),
 		Depth: v.In("depth"), Over: v.In("over"), Clear: v.In("clear")}
 	if s.Knee > s.Daylight {
@@ -121,7 +121,7 @@ func daylightCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func daylightSay(v *sheet.Values, o *sheet.Out, s Stack, f Fit, quill bool, place float64) {
+func daylightSay(v *worksheet.Values, o *worksheet.Out, s Stack, f Fit, quill bool, place float64) {
 	var ways []string
 	spare := s.Spare()
 	state := "fits"

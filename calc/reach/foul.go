@@ -3,7 +3,7 @@ package reach
 import (
 	"math"
 
-	"datumbook/calc/quantity"
+	"datumbook/calc/units"
 )
 
 // Box is a box fixed to the table, edges along the axes, inches from the
@@ -112,7 +112,7 @@ func Gaps(boxes []Box, heads []Head, s Sweep) []Gap {
 		}
 	}
 	out := make([]Gap, 0, len(found))
-	for _, i := range quantity.Order(len(found), func(i, j int) bool { return found[i].Distance < found[j].Distance }) {
+	for _, i := range units.Order(len(found), func(i, j int) bool { return found[i].Distance < found[j].Distance }) {
 		out = append(out, found[i])
 	}
 	return out

@@ -3,56 +3,56 @@ package reach
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 const path, swing = "Where the spindle goes", "Turning the part"
 
-var foulSheet = &sheet.Sheet{
+var foulSheet = &worksheet.Sheet{
 	Name: "foul", Title: "What fouls what", Question: "Does anything hit?", Group: "hold",
 	About: []string{
 		"Work, fixture, straps and stud ends are boxes on the table; cutter body, holder, quill and head are rounds or boxes on the spindle. The spindle goes over a rectangle with the cutting edge at one height, and the worksheet finds the nearest pair, how far they clear or how deep they foul, and the shortest way out.",
 		"It is the cutter's body and the nut above it that hit studs, not the cutting edge: enter them too. A part that hangs below or beyond the table is a box like any other, and so are column, knee and floor where the table's travel brings them near (enter them as boxes on the head).",
 	},
 	Drawing: "foul",
-	Inputs: []sheet.Input{
-		{Key: "boxes", Label: "On the table", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
+	Inputs: []worksheet.Input{
+		{Key: "boxes", Label: "On the table", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
 			Help:    "One row for each: name, x from, to, y from, to, z from, to. Any one zero; y towards the column, z up from the table.",
-			Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, {Key: "x1", Label: "x from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "x2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y1", Label: "y from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z1", Label: "z from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}}},
-		{Key: "heads", Label: "On the spindle", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
+			Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text}, {Key: "x1", Label: "x from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "x2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y1", Label: "y from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z1", Label: "z from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}}},
+		{Key: "heads", Label: "On the spindle", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
 			Help:    "One row for each: name, z from, to above the cutting edge, then width in x; for a box also its depth in y and how far its middle stands off the spindle in y and x. No depth means round.",
-			Columns: []sheet.Column{{Key: "name", Label: "Name", Kind: sheet.Text}, {Key: "z1", Label: "z from", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "w", Label: "width or diameter", Kind: sheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "d", Label: "depth", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offy", Label: "off in y", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offx", Label: "off in x", Kind: sheet.Length, Min: "-600 in", Max: "600 in", Optional: true}}},
-		{Key: "x1", Label: "Spindle from x", Kind: sheet.Length, Section: path, Example: "-10.25", Min: "-600 in", Max: "600 in", Help: "The worksheet 'reach' gives it as the start of the spindle's way.", Required: true},
-		{Key: "x2", Label: "to x", Kind: sheet.Length, Section: path, Example: "10.25", Min: "-600 in", Max: "600 in", Help: "And the end.", Required: true},
-		{Key: "y1", Label: "Spindle from y", Kind: sheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "First pass."},
-		{Key: "y2", Label: "to y", Kind: sheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "Last pass."},
-		{Key: "cut", Label: "Cutting edge at z", Kind: sheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
-		{Key: "room", Label: "Room wanted", Kind: sheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
-		{Key: "close", Label: "A close call is under", Kind: sheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
-		{Key: "skip", Label: "Cutting part", Kind: sheet.Text, Section: fine, Example: "part", Help: "Name of the box that is cut: rounds that reach down to the cutting edge are not held against it."},
-		{Key: "px", Label: "Turned about x", Kind: sheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
-		{Key: "py", Label: "and y", Kind: sheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
-		{Key: "swingroom", Label: "Room about it", Kind: sheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
+			Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text}, {Key: "z1", Label: "z from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "w", Label: "width or diameter", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "d", Label: "depth", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offy", Label: "off in y", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offx", Label: "off in x", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}}},
+		{Key: "x1", Label: "Spindle from x", Kind: worksheet.Length, Section: path, Example: "-10.25", Min: "-600 in", Max: "600 in", Help: "The worksheet 'reach' gives it as the start of the spindle's way.", Required: true},
+		{Key: "x2", Label: "to x", Kind: worksheet.Length, Section: path, Example: "10.25", Min: "-600 in", Max: "600 in", Help: "And the end.", Required: true},
+		{Key: "y1", Label: "Spindle from y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "First pass."},
+		{Key: "y2", Label: "to y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "Last pass."},
+		{Key: "cut", Label: "Cutting edge at z", Kind: worksheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
+		{Key: "room", Label: "Room wanted", Kind: worksheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
+		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
+		{Key: "skip", Label: "Cutting part", Kind: worksheet.Text, Section: fine, Example: "part", Help: "Name of the box that is cut: rounds that reach down to the cutting edge are not held against it."},
+		{Key: "px", Label: "Turned about x", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
+		{Key: "py", Label: "and y", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
+		{Key: "swingroom", Label: "Room about it", Kind: worksheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "state", Label: "State", Kind: sheet.Text, Help: "clear, close or fouls"},
-		{Key: "nearest", Label: "Nearest pair", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "pair", Label: "Which", Kind: sheet.Text, Main: true},
-		{Key: "fouls", Label: "Pairs too near", Kind: sheet.Count, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}, Main: true},
-		{Key: "ways", Label: "What to do", Kind: sheet.Lines},
-		{Key: "pairs", Label: "Pairs, nearest first", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "box", Label: "On the table", Kind: sheet.Text}, {Key: "head", Label: "On the spindle", Kind: sheet.Text}, {Key: "gap", Label: "Clear by", Kind: sheet.Length}}},
-		{Key: "swept", Label: "Farthest corner sweeps", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "swingspare", Label: "Room left when it is turned", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "sweeper", Label: "Farthest corner is of", Kind: sheet.Text},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "clear, close or fouls"},
+		{Key: "nearest", Label: "Nearest pair", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "pair", Label: "Which", Kind: worksheet.Text, Main: true},
+		{Key: "fouls", Label: "Pairs too near", Kind: worksheet.Count, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Main: true},
+		{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
+		{Key: "pairs", Label: "Pairs, nearest first", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "box", Label: "On the table", Kind: worksheet.Text}, {Key: "head", Label: "On the spindle", Kind: worksheet.Text}, {Key: "gap", Label: "Clear by", Kind: worksheet.Length}}},
+		{Key: "swept", Label: "Farthest corner sweeps", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "swingspare", Label: "Room left when it is turned", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "sweeper", Label: "Farthest corner is of", Kind: worksheet.Text},
 	},
 	Sources: sources,
-	Example: []sheet.Pair{{Key: "boxes", Text: "part, -7 in, 7 in, -2.5 in, 2.5 in, 0 in, 6 in; stud, 8 in, 8.6 in, 0 in, 0.6 in, 0 in, 5.5 in"},
+	Example: []worksheet.Pair{{Key: "boxes", Text: "part, -7 in, 7 in, -2.5 in, 2.5 in, 0 in, 6 in; stud, 8 in, 8.6 in, 0 in, 0.6 in, 0 in, 5.5 in"},
 		{Key: "heads", Text: "cutter body, 0.1 in, 2 in, 5.5 in; nose, 2 in, 6 in, 8 in"}, {Key: "x1", Text: "-10.25 in"}, {Key: "x2", Text: "10.25 in"}, {Key: "cut", Text: "6 in"}, {Key: "skip", Text: "part"}},
 	Compute: foulCompute,
 }
 
-func readBoxes(v *sheet.Values) ([]Box, *sheet.Fault) {
+func readBoxes(v *worksheet.Values) ([]Box, *worksheet.Fault) {
 	out := make([]Box, v.Rows("boxes"))
 	for i := range out {
 		b := &out[i]
@@ -67,7 +67,7 @@ func readBoxes(v *sheet.Values) ([]Box, *sheet.Fault) {
 	return out, nil
 }
 
-func readHeads(v *sheet.Values) ([]Head, *sheet.Fault) {
+func readHeads(v *worksheet.Values) ([]Head, *worksheet.Fault) {
 	out := make([]Head, v.Rows("heads"))
 	for i := range out {
 		h := &out[i]
@@ -94,12 +94,12 @@ func readHeads(v *sheet.Values) ([]Head, *sheet.Fault) {
 
 // Worked lines of foulCompute.
 var (
-	farthestCornerStep = sheet.Step{What: "Farthest corner when the part is turned", Formula: "sqrt(a^2 + b^2)", Numbers: "{s}", Result: "{in}", Source: "geometry"}
-	nearestPairStep    = sheet.Step{What: "Nearest pair, upright", Formula: "distance of the spans", Numbers: "{len} to {len} and {len} to {len}", Result: "{in}", Source: "geometry"}
-	nearestPairAllStep = sheet.Step{What: "Nearest pair, in all", Formula: "sqrt(upright^2 + plan^2), or the one that is open", Numbers: "", Result: "{in}", Source: "geometry"}
+	farthestCornerStep = worksheet.Step{What: "Farthest corner when the part is turned", Formula: "sqrt(a^2 + b^2)", Numbers: "{s}", Result: "{in}", Source: "geometry"}
+	nearestPairStep    = worksheet.Step{What: "Nearest pair, upright", Formula: "distance of the spans", Numbers: "{len} to {len} and {len} to {len}", Result: "{in}", Source: "geometry"}
+	nearestPairAllStep = worksheet.Step{What: "Nearest pair, in all", Formula: "sqrt(upright^2 + plan^2), or the one that is open", Numbers: "", Result: "{in}", Source: "geometry"}
 )
 
-func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	boxes, f := readBoxes(v)
 	if f != nil {
 		return f
@@ -122,12 +122,12 @@ func foulCompute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	}
 	room := v.In("room")
 	const shown = 60 // rows of the table; the rest clear by more
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	var ways []string
 	bad := 0
 	for _, g := range gaps {
 		if len(rows) < shown {
-			rows = append(rows, []sheet.Cell{sheet.Txt(boxes[g.Box].Name), sheet.Txt(heads[g.Head].Name), sheet.Num(g.Distance, "in")})
+			rows = append(rows, []worksheet.Cell{worksheet.Txt(boxes[g.Box].Name), worksheet.Txt(heads[g.Head].Name), worksheet.Num(g.Distance, "in")})
 		}
 		if g.Distance < room-1e-9 {
 			bad++

@@ -8,14 +8,14 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 func TestRoom(t *testing.T) {
-	shelftest.Room(t, Sheets(), Checks())
-	shelftest.Cautioned(t, Sheets())
+	registrytest.Room(t, Sheets(), Checks())
+	registrytest.Cautioned(t, Sheets())
 }
 
 // The window by brute force: at every place of a fine grid the cutter is run
@@ -218,8 +218,8 @@ func TestLaws(t *testing.T) {
 	})
 }
 
-func with(s *sheet.Sheet, changes ...sheet.Pair) []sheet.Pair {
-	pairs := append([]sheet.Pair{}, s.Example...)
+func with(s *worksheet.Sheet, changes ...worksheet.Pair) []worksheet.Pair {
+	pairs := append([]worksheet.Pair{}, s.Example...)
 next:
 	for _, c := range changes {
 		for i := range pairs {
@@ -234,33 +234,33 @@ next:
 }
 
 func TestAnswers(t *testing.T) {
-	p := func(k, v string) sheet.Pair { return sheet.Pair{Key: k, Text: v} }
+	p := func(k, v string) worksheet.Pair { return worksheet.Pair{Key: k, Text: v} }
 	for _, c := range []struct {
 		name   string
-		sheet  *sheet.Sheet
-		change []sheet.Pair
+		sheet  *worksheet.Sheet
+		change []worksheet.Pair
 		state  string
 	}{
 		{"reaches", reachSheet, nil, "reaches"},
-		{"close call along", reachSheet, []sheet.Pair{p("travel", "20.7 in")}, "close"},
-		{"short along", reachSheet, []sheet.Pair{p("travel", "20 in")}, "short"},
-		{"one end saves it", reachSheet, []sheet.Pair{p("travel", "20 in"), p("ends", "left")}, "reaches"},
-		{"wide face needs cross travel", reachSheet, []sheet.Pair{p("wide", "20 in")}, "short"},
-		{"from here no, elsewhere yes", reachSheet, []sheet.Pair{p("atx", "3 in"), p("aty", "0 in")}, "short"},
-		{"rear meets the column", reachSheet, []sheet.Pair{p("throat", "5 in"), p("rear", "4 in")}, "short"},
-		{"borer measures from the table", reachSheet, []sheet.Pair{p("machine", "borer"), p("aty", "10 in")}, "reaches"},
+		{"close call along", reachSheet, []worksheet.Pair{p("travel", "20.7 in")}, "close"},
+		{"short along", reachSheet, []worksheet.Pair{p("travel", "20 in")}, "short"},
+		{"one end saves it", reachSheet, []worksheet.Pair{p("travel", "20 in"), p("ends", "left")}, "reaches"},
+		{"wide face needs cross travel", reachSheet, []worksheet.Pair{p("wide", "20 in")}, "short"},
+		{"from here no, elsewhere yes", reachSheet, []worksheet.Pair{p("atx", "3 in"), p("aty", "0 in")}, "short"},
+		{"rear meets the column", reachSheet, []worksheet.Pair{p("throat", "5 in"), p("rear", "4 in")}, "short"},
+		{"borer measures from the table", reachSheet, []worksheet.Pair{p("machine", "borer"), p("aty", "10 in")}, "reaches"},
 		{"fits", daylightSheet, nil, "fits"},
-		{"too tall", daylightSheet, []sheet.Pair{p("part", "12 in")}, "short"},
-		{"close above", daylightSheet, []sheet.Pair{p("part", "11.2 in"), p("quill", "5.1 in")}, "close"},
-		{"hanging part meets the floor", daylightSheet, []sheet.Pair{p("hang", "28 in"), p("floor", "20 in")}, "short"},
-		{"knee fed", daylightSheet, []sheet.Pair{p("feed", "knee")}, "fits"},
+		{"too tall", daylightSheet, []worksheet.Pair{p("part", "12 in")}, "short"},
+		{"close above", daylightSheet, []worksheet.Pair{p("part", "11.2 in"), p("quill", "5.1 in")}, "close"},
+		{"hanging part meets the floor", daylightSheet, []worksheet.Pair{p("hang", "28 in"), p("floor", "20 in")}, "short"},
+		{"knee fed", daylightSheet, []worksheet.Pair{p("feed", "knee")}, "fits"},
 		{"clear", foulSheet, nil, "clear"},
-		{"stud too near", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.05 in")}, "fouls"},
-		{"stud hit", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.5 in")}, "fouls"},
-		{"stud close", foulSheet, []sheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.9 in")}, "close"},
+		{"stud too near", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.05 in")}, "fouls"},
+		{"stud hit", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.5 in")}, "fouls"},
+		{"stud close", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.9 in")}, "close"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(c.sheet, quantity.InchSystem, with(c.sheet, c.change...))
+			a := worksheet.Run(c.sheet, units.InchSystem, with(c.sheet, c.change...))
 			require.Nil(t, a.Fault, "%v", a.Fault)
 			assert.Equal(t, c.state, a.Text("state"), a.Text("verdict"))
 		})
@@ -268,22 +268,22 @@ func TestAnswers(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	p := func(k, v string) sheet.Pair { return sheet.Pair{Key: k, Text: v} }
+	p := func(k, v string) worksheet.Pair { return worksheet.Pair{Key: k, Text: v} }
 	for _, c := range []struct {
 		name, field string
-		sheet       *sheet.Sheet
-		change      []sheet.Pair
+		sheet       *worksheet.Sheet
+		change      []worksheet.Pair
 	}{
-		{"too many passes", "cutter", reachSheet, []sheet.Pair{p("cutter", "0.1 in"), p("wide", "100 in")}},
-		{"knee beyond daylight", "knee", daylightSheet, []sheet.Pair{p("knee", "30 in")}},
-		{"hang without floor", "floor", daylightSheet, []sheet.Pair{p("hang", "5 in")}},
-		{"box turned round", "boxes", foulSheet, []sheet.Pair{p("boxes", "a, 2 in, 1 in, 0 in, 1 in, 0 in, 1 in")}},
-		{"head turned round", "heads", foulSheet, []sheet.Pair{p("heads", "a, 2 in, 1 in, 3 in")}},
-		{"round with an offset", "heads", foulSheet, []sheet.Pair{p("heads", "a, 0 in, 1 in, 3 in, , 1 in")}},
-		{"nothing left", "skip", foulSheet, []sheet.Pair{p("boxes", "part, 0 in, 1 in, 0 in, 1 in, 0 in, 6 in"), p("heads", "body, 0.1 in, 1 in, 3 in")}},
+		{"too many passes", "cutter", reachSheet, []worksheet.Pair{p("cutter", "0.1 in"), p("wide", "100 in")}},
+		{"knee beyond daylight", "knee", daylightSheet, []worksheet.Pair{p("knee", "30 in")}},
+		{"hang without floor", "floor", daylightSheet, []worksheet.Pair{p("hang", "5 in")}},
+		{"box turned round", "boxes", foulSheet, []worksheet.Pair{p("boxes", "a, 2 in, 1 in, 0 in, 1 in, 0 in, 1 in")}},
+		{"head turned round", "heads", foulSheet, []worksheet.Pair{p("heads", "a, 2 in, 1 in, 3 in")}},
+		{"round with an offset", "heads", foulSheet, []worksheet.Pair{p("heads", "a, 0 in, 1 in, 3 in, , 1 in")}},
+		{"nothing left", "skip", foulSheet, []worksheet.Pair{p("boxes", "part, 0 in, 1 in, 0 in, 1 in, 0 in, 6 in"), p("heads", "body, 0.1 in, 1 in, 3 in")}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := sheet.Run(c.sheet, quantity.InchSystem, with(c.sheet, c.change...))
+			a := worksheet.Run(c.sheet, units.InchSystem, with(c.sheet, c.change...))
 			require.NotNil(t, a.Fault)
 			assert.Equal(t, c.field, a.Fault.Field, a.Fault.Message)
 		})
@@ -294,15 +294,15 @@ func TestRefusals(t *testing.T) {
 func TestTotal(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		for _, s := range Sheets() {
-			pairs := append([]sheet.Pair{}, s.Example...)
+			pairs := append([]worksheet.Pair{}, s.Example...)
 			for _, in := range s.Inputs {
-				if in.Kind != sheet.Length || !rapid.Bool().Draw(rt, s.Name+in.Key) {
+				if in.Kind != worksheet.Length || !rapid.Bool().Draw(rt, s.Name+in.Key) {
 					continue
 				}
-				d, _ := quantity.Round(rapid.Float64Range(-5, 60).Draw(rt, in.Key), 2)
-				pairs = with(&sheet.Sheet{Example: pairs}, sheet.Pair{Key: in.Key, Text: d.Text() + " in"})
+				d, _ := units.Round(rapid.Float64Range(-5, 60).Draw(rt, in.Key), 2)
+				pairs = with(&worksheet.Sheet{Example: pairs}, worksheet.Pair{Key: in.Key, Text: d.Text() + " in"})
 			}
-			a := sheet.Run(s, quantity.InchSystem, pairs)
+			a := worksheet.Run(s, units.InchSystem, pairs)
 			if a.Fault != nil {
 				assert.NotEmpty(rt, a.Fault.Field, a.Fault.Message)
 			}

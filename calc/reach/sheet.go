@@ -1,13 +1,13 @@
 package reach
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet {
-	return []*sheet.Sheet{reachSheet, daylightSheet, foulSheet}
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{reachSheet, daylightSheet, foulSheet}
 }
 
-var sources = []sheet.Source{
+var sources = []worksheet.Source{
 	{Key: "geometry", Title: "Geometry of a round cutter, a rectangular face and straight travels"},
 	{Key: "FMP", Title: "Fundamentals of Machining Processes, 2nd edition, CRC Press 2013, section 6.3: length of travel in face milling"},
 	{Key: "practice", Title: "Common practice, no published source"},
@@ -15,7 +15,7 @@ var sources = []sheet.Source{
 
 const where, room, turret = "Where it stands", "Table and column", "Ram and turret"
 
-var reachSheet = &sheet.Sheet{
+var reachSheet = &worksheet.Sheet{
 	Name: "reach", Title: "Travel for a face", Question: "Can the machine reach?", Group: "hold",
 	About: []string{
 		"A face mill has to start clear of the face and run clear at the other end, so it needs more travel than the face is long: the cutter's diameter and the run-out at both ends. The worksheet compares that with the travel, gives the window of places for the part that works and its middle, and says by how much it is short.",
@@ -23,58 +23,58 @@ var reachSheet = &sheet.Sheet{
 		"The cutter may stop as soon as the face is cut (one end only) where it may stand over the face, or lift off, at the end of the cut.",
 	},
 	Drawing: "reach",
-	Inputs: []sheet.Input{
-		{Key: "machine", Label: "Machine", Kind: sheet.Choice, Default: "mill", Help: "Sets what the second direction is and what may be swung.",
-			Options: []sheet.Option{{Key: "mill", Label: "knee or bed mill"}, {Key: "turret", Label: "turret mill with ram"}, {Key: "borer", Label: "horizontal borer"}}},
-		{Key: "travel", Label: "Travel along the feed", Kind: sheet.Length, Example: "22", Min: "0.5 in", Max: "600 in", Help: "Table travel stop to stop, in the direction of the cut.", Required: true},
-		{Key: "cross", Label: "Travel across it", Kind: sheet.Length, Example: "12", Min: "0 in", Max: "600 in", Help: "Saddle travel; on a borer the spindle's travel up and down.", Required: true},
-		{Key: "long", Label: "Length of the face", Kind: sheet.Length, Example: "14", Min: "0.05 in", Max: "600 in", Help: "Along the feed.", Required: true},
-		{Key: "wide", Label: "Width of the face", Kind: sheet.Length, Example: "5", Min: "0.05 in", Max: "600 in", Help: "Across the feed; on a borer its height.", Required: true},
-		{Key: "cutter", Label: "Cutter diameter", Kind: sheet.Length, Example: "6", Min: "0.05 in", Max: "60 in", Help: "Over the cutting edges.", Required: true},
-		{Key: "runout", Label: "Run-out", Kind: sheet.Length, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "20 in", Help: "Clear distance between cutter and face at each end."},
-		{Key: "ends", Label: "The cutter must clear", Kind: sheet.Choice, Default: "both", Help: "Both ends, or only the end it starts from.",
-			Options: []sheet.Option{{Key: "both", Label: "both ends"}, {Key: "left", Label: "the left end, cutting to the right"}, {Key: "right", Label: "the right end, cutting to the left"}}},
-		{Key: "atx", Label: "Face middle, along", Kind: sheet.Length, Section: where, Example: "1", Min: "-600 in", Max: "600 in", Help: "From the table's middle, right is plus. Empty: the middle of the window."},
-		{Key: "aty", Label: "Face middle, across", Kind: sheet.Length, Section: where, Example: "0", Min: "-600 in", Max: "600 in", Help: "From the table's middle line, towards the column is plus; on a borer height above the table. Empty: the middle of the window."},
-		{Key: "table", Label: "Table length", Kind: sheet.Length, Section: room, Example: "42", Min: "1 in", Max: "1000 in", Help: "With the next two, overhang beyond the table is worked out."},
-		{Key: "left", Label: "Part beyond the face, left", Kind: sheet.Length, Section: room, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "How far part and fixture stick out past the left end of the face."},
-		{Key: "right", Label: "Part beyond the face, right", Kind: sheet.Length, Section: room, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "The same on the right."},
-		{Key: "throat", Label: "Spindle to column", Kind: sheet.Length, Section: room, Example: "16", Min: "0 in", Max: "300 in", Help: "Throat: level distance from the spindle's middle to the column or its covers."},
-		{Key: "rear", Label: "Part behind the face", Kind: sheet.Length, Section: room, Example: "4", Default: "0 in", Min: "0 in", Max: "300 in", Help: "How far part, plate and studs stick out behind the face towards the column."},
-		{Key: "ram", Label: "Ram reach", Kind: sheet.Length, Section: turret, Example: "18", Min: "0 in", Max: "200 in", Help: "Turret axis to spindle, as the ram stands."},
-		{Key: "swing", Label: "Turret swung", Kind: sheet.Angle, Section: turret, Default: "0", Min: "-180", Max: "180", Help: "From straight out, to the right is plus."},
-		{Key: "home", Label: "Ram reach over the middle line", Kind: sheet.Length, Section: turret, Example: "16", Min: "0 in", Max: "200 in", Help: "Ram reach at which the spindle stands over the table's middle line with the saddle in the middle. Empty: the ram reach, straight out."},
-		{Key: "low", Label: "Cross travel starts at", Kind: sheet.Length, Section: fine, Example: "-6", Min: "-600 in", Max: "600 in", Help: "Lowest place of the spindle across the table, from the same zero. Empty: half the travel before the middle line; on a borer the table's top."},
-		{Key: "edge", Label: "Cutter past the long edges", Kind: sheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "30 in", Help: "How far the cutter hangs over the face's long edges, at least."},
-		{Key: "step", Label: "Step between passes", Kind: sheet.Percent, Section: fine, Default: "75", Min: "5", Max: "95", Help: "Of the cutter's diameter, where one pass does not cover the face."},
-		{Key: "close", Label: "A close call is under", Kind: sheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Spare travel less than this is called close: stops, dials and castings are not that sure."},
+	Inputs: []worksheet.Input{
+		{Key: "machine", Label: "Machine", Kind: worksheet.Choice, Default: "mill", Help: "Sets what the second direction is and what may be swung.",
+			Options: []worksheet.Option{{Key: "mill", Label: "knee or bed mill"}, {Key: "turret", Label: "turret mill with ram"}, {Key: "borer", Label: "horizontal borer"}}},
+		{Key: "travel", Label: "Travel along the feed", Kind: worksheet.Length, Example: "22", Min: "0.5 in", Max: "600 in", Help: "Table travel stop to stop, in the direction of the cut.", Required: true},
+		{Key: "cross", Label: "Travel across it", Kind: worksheet.Length, Example: "12", Min: "0 in", Max: "600 in", Help: "Saddle travel; on a borer the spindle's travel up and down.", Required: true},
+		{Key: "long", Label: "Length of the face", Kind: worksheet.Length, Example: "14", Min: "0.05 in", Max: "600 in", Help: "Along the feed.", Required: true},
+		{Key: "wide", Label: "Width of the face", Kind: worksheet.Length, Example: "5", Min: "0.05 in", Max: "600 in", Help: "Across the feed; on a borer its height.", Required: true},
+		{Key: "cutter", Label: "Cutter diameter", Kind: worksheet.Length, Example: "6", Min: "0.05 in", Max: "60 in", Help: "Over the cutting edges.", Required: true},
+		{Key: "runout", Label: "Run-out", Kind: worksheet.Length, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "20 in", Help: "Clear distance between cutter and face at each end."},
+		{Key: "ends", Label: "The cutter must clear", Kind: worksheet.Choice, Default: "both", Help: "Both ends, or only the end it starts from.",
+			Options: []worksheet.Option{{Key: "both", Label: "both ends"}, {Key: "left", Label: "the left end, cutting to the right"}, {Key: "right", Label: "the right end, cutting to the left"}}},
+		{Key: "atx", Label: "Face middle, along", Kind: worksheet.Length, Section: where, Example: "1", Min: "-600 in", Max: "600 in", Help: "From the table's middle, right is plus. Empty: the middle of the window."},
+		{Key: "aty", Label: "Face middle, across", Kind: worksheet.Length, Section: where, Example: "0", Min: "-600 in", Max: "600 in", Help: "From the table's middle line, towards the column is plus; on a borer height above the table. Empty: the middle of the window."},
+		{Key: "table", Label: "Table length", Kind: worksheet.Length, Section: room, Example: "42", Min: "1 in", Max: "1000 in", Help: "With the next two, overhang beyond the table is worked out."},
+		{Key: "left", Label: "Part beyond the face, left", Kind: worksheet.Length, Section: room, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "How far part and fixture stick out past the left end of the face."},
+		{Key: "right", Label: "Part beyond the face, right", Kind: worksheet.Length, Section: room, Example: "2", Default: "0 in", Min: "0 in", Max: "300 in", Help: "The same on the right."},
+		{Key: "throat", Label: "Spindle to column", Kind: worksheet.Length, Section: room, Example: "16", Min: "0 in", Max: "300 in", Help: "Throat: level distance from the spindle's middle to the column or its covers."},
+		{Key: "rear", Label: "Part behind the face", Kind: worksheet.Length, Section: room, Example: "4", Default: "0 in", Min: "0 in", Max: "300 in", Help: "How far part, plate and studs stick out behind the face towards the column."},
+		{Key: "ram", Label: "Ram reach", Kind: worksheet.Length, Section: turret, Example: "18", Min: "0 in", Max: "200 in", Help: "Turret axis to spindle, as the ram stands."},
+		{Key: "swing", Label: "Turret swung", Kind: worksheet.Angle, Section: turret, Default: "0", Min: "-180", Max: "180", Help: "From straight out, to the right is plus."},
+		{Key: "home", Label: "Ram reach over the middle line", Kind: worksheet.Length, Section: turret, Example: "16", Min: "0 in", Max: "200 in", Help: "Ram reach at which the spindle stands over the table's middle line with the saddle in the middle. Empty: the ram reach, straight out."},
+		{Key: "low", Label: "Cross travel starts at", Kind: worksheet.Length, Section: fine, Example: "-6", Min: "-600 in", Max: "600 in", Help: "Lowest place of the spindle across the table, from the same zero. Empty: half the travel before the middle line; on a borer the table's top."},
+		{Key: "edge", Label: "Cutter past the long edges", Kind: worksheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "30 in", Help: "How far the cutter hangs over the face's long edges, at least."},
+		{Key: "step", Label: "Step between passes", Kind: worksheet.Percent, Section: fine, Default: "75", Min: "5", Max: "95", Help: "Of the cutter's diameter, where one pass does not cover the face."},
+		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Spare travel less than this is called close: stops, dials and castings are not that sure."},
 	},
 	Results: reachResults,
 	Sources: sources,
-	Example: []sheet.Pair{{Key: "travel", Text: "22 in"}, {Key: "cross", Text: "12 in"}, {Key: "long", Text: "14 in"}, {Key: "wide", Text: "5 in"}, {Key: "cutter", Text: "6 in"}},
+	Example: []worksheet.Pair{{Key: "travel", Text: "22 in"}, {Key: "cross", Text: "12 in"}, {Key: "long", Text: "14 in"}, {Key: "wide", Text: "5 in"}, {Key: "cutter", Text: "6 in"}},
 	Compute: reachCompute,
 }
 
-var reachResults = []sheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-	{Key: "state", Label: "State", Kind: sheet.Text, Help: "reaches, close or short"},
-	{Key: "xplace", Label: "Best place along", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "xwin", Label: "Window along", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "yplace", Label: "Best place across", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "ywin", Label: "Window across", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "ways", Label: "What to do", Kind: sheet.Lines},
-	{Key: "xneed", Label: "Travel needed along", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "xspare", Label: "Spare travel along", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "yneed", Label: "Travel needed across", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "yspare", Label: "Spare travel across", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "rows", Label: "Passes side by side", Kind: sheet.Count, Main: true, Digits: sheet.Digits{Inch: sheet.Whole, Metric: sheet.Whole}},
-	{Key: "approach", Label: "Approach to full width", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "xfrom", Label: "Window along, from", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "xto", Label: "to", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "yfrom", Label: "Window across, from", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "yto", Label: "to", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "usedx", Label: "Place taken along", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "usedy", Label: "Place taken across", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "clearl", Label: "Left end of travel: cutter clears the face by", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "clearr", Label: "Right end of travel: cutter clears the face by", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "startx", Label: "Spindle starts at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "stopx", Label: "Spindle stops at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "rowlow", Label: "First pass at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "rowhigh", Label: "Last pass at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "travlow", Label: "Travel along starts at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "travhigh", Label: "Travel along ends at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "crosslow", Label: "Travel across starts at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "crosshigh", Label: "Travel across ends at", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "bigcutter", Label: "Largest cutter that clears both ends", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "overleft", Label: "Part beyond the table, left", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "overright", Label: "Part beyond the table, right", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "column", Label: "Room to the column", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "turretx", Label: "Spindle from the turret's axis, right", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}}, {Key: "turrety", Label: "Spindle from the turret's axis, out", Kind: sheet.Length, Digits: sheet.Digits{Inch: 3, Metric: 2}},
+var reachResults = []worksheet.Result{
+	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	{Key: "state", Label: "State", Kind: worksheet.Text, Help: "reaches, close or short"},
+	{Key: "xplace", Label: "Best place along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xwin", Label: "Window along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "yplace", Label: "Best place across", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "ywin", Label: "Window across", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
+	{Key: "xneed", Label: "Travel needed along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xspare", Label: "Spare travel along", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "yneed", Label: "Travel needed across", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "yspare", Label: "Spare travel across", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "rows", Label: "Passes side by side", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "approach", Label: "Approach to full width", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "xfrom", Label: "Window along, from", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xto", Label: "to", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "yfrom", Label: "Window across, from", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "yto", Label: "to", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "usedx", Label: "Place taken along", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "usedy", Label: "Place taken across", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "clearl", Label: "Left end of travel: cutter clears the face by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "clearr", Label: "Right end of travel: cutter clears the face by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "startx", Label: "Spindle starts at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "stopx", Label: "Spindle stops at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "rowlow", Label: "First pass at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "rowhigh", Label: "Last pass at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "travlow", Label: "Travel along starts at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "travhigh", Label: "Travel along ends at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "crosslow", Label: "Travel across starts at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "crosshigh", Label: "Travel across ends at", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "bigcutter", Label: "Largest cutter that clears both ends", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "overleft", Label: "Part beyond the table, left", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "overright", Label: "Part beyond the table, right", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "column", Label: "Room to the column", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+	{Key: "turretx", Label: "Spindle from the turret's axis, right", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "turrety", Label: "Spindle from the turret's axis, out", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 }

@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"datumbook/calc/head"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Way is how the part is moved.
@@ -107,7 +107,7 @@ func (t Task) lever() float64 {
 
 // Follow takes the pairs in order. A pair that says nothing of its move was
 // made as told; the first has none.
-func Follow(t Task, pairs []Pair) (Story, *sheet.Fault) {
+func Follow(t Task, pairs []Pair) (Story, *worksheet.Fault) {
 	var s Story
 	lever := t.lever()
 	for i, p := range pairs {
@@ -115,7 +115,7 @@ func Follow(t Task, pairs []Pair) (Story, *sheet.Fault) {
 		at := ""
 		if i == 0 {
 			if p.HasAsk && p.Ask != 0 || p.At == "a" || p.At == "b" {
-				return s, sheet.Refuse("pairs", "Pairs: row 1 names a move, but nothing was read before it. Leave the move of the first row empty.")
+				return s, worksheet.Refuse("pairs", "Pairs: row 1 names a move, but nothing was read before it. Leave the move of the first row empty.")
 			}
 			s.Axes = []Axis{Start(t.models()[0], y)}
 		} else {
@@ -123,7 +123,7 @@ func Follow(t Task, pairs []Pair) (Story, *sheet.Fault) {
 			ask := p.Ask
 			switch {
 			case at == "none" && p.HasAsk && ask != 0:
-				return s, sheet.Refuse("pairs", "Pairs: row "+strconv.Itoa(i+1)+" moved nothing, yet names a distance. Name the end, or leave the distance empty.")
+				return s, worksheet.Refuse("pairs", "Pairs: row "+strconv.Itoa(i+1)+" moved nothing, yet names a distance. Name the end, or leave the distance empty.")
 			case at == "none" || at == "" && !p.HasAsk && s.State != Move:
 				at, ask = "", 0
 			default:
@@ -224,7 +224,7 @@ func (s *Story) plan(t Task, p Pair) {
 
 // Sweeps follows the head. The sweep is read by head.Judge: the lean over the
 // diameter about both axes.
-func Sweeps(t Task, rounds []Round) (Story, *sheet.Fault) {
+func Sweeps(t Task, rounds []Round) (Story, *worksheet.Fault) {
 	var s Story
 	for i, r := range rounds {
 		l, f := head.Judge(head.Sweep{Angle: []float64{0, 90, 180, 270}, Y: []float64{r.Right, r.Back, r.Left, r.Front}, Dia: t.Span, Grad: t.Grad, Allow: t.Allow})
@@ -235,7 +235,7 @@ func Sweeps(t Task, rounds []Round) (Story, *sheet.Fault) {
 		y := [2]float64{l.X * t.Span, l.Y * t.Span}
 		if i == 0 {
 			if r.Turn[0] != 0 || r.Turn[1] != 0 {
-				return s, sheet.Refuse("sweeps", "Sweeps: row 1 names turns, but nothing was read before it. Leave the turns of the first row empty.")
+				return s, worksheet.Refuse("sweeps", "Sweeps: row 1 names turns, but nothing was read before it. Leave the turns of the first row empty.")
 			}
 			for k, m := range t.models() {
 				s.Axes = append(s.Axes, Start(m, y[k]))

@@ -10,12 +10,12 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 // One reading at a time gives what fitting all at once by generalised least
 // squares gives: the second way to lean and response. The unknowns are the
@@ -85,29 +85,29 @@ func TestInside(t *testing.T) {
 	assert.InDelta(t, in/n, Inside([]float64{.3, -.6}, []float64{.5, .4}, 1), .004)
 }
 
-func run(pairs ...sheet.Pair) sheet.Answer {
-	return sheet.Run(&tapSheet, quantity.InchSystem, pairs)
+func run(pairs ...worksheet.Pair) worksheet.Answer {
+	return worksheet.Run(&tapSheet, units.InchSystem, pairs)
 }
 
 func TestAnswers(t *testing.T) {
-	span := sheet.Pair{Key: "span", Text: "12 in"}
-	p := func(text string) sheet.Pair { return sheet.Pair{Key: "pairs", Text: text} }
+	span := worksheet.Pair{Key: "span", Text: "12 in"}
+	p := func(text string) worksheet.Pair { return worksheet.Pair{Key: "pairs", Text: text} }
 	for _, c := range []struct {
 		name  string
-		pairs []sheet.Pair
+		pairs []worksheet.Pair
 		says  string
 	}{
-		{"far end, away", []sheet.Pair{p("0, .006"), span}, "Tap end B by 0.00606 in away from the indicator"},
-		{"the other end stays", []sheet.Pair{p("0, .006"), span, {Key: "pivot", Text: "b"}}, "Tap end A by 0.00606 in towards the indicator"},
-		{"neither stays: away from the indicator", []sheet.Pair{p(".006, 0"), span, {Key: "pivot", Text: "free"}}, "Tap end A by 0.00311 in away"},
-		{"a needle that goes the other way", []sheet.Pair{p("0, -.006"), span, {Key: "sense", Text: "far"}}, "Tap end B by 0.00606 in away from the indicator: until the needle there reads 0.00006 in"},
-		{"tapped farther out", []sheet.Pair{p("0, .006"), span, {Key: "reach", Text: "24"}}, "Tap end B by 0.01212 in away"},
-		{"shim in", []sheet.Pair{p("0, -.004"), span, {Key: "mode", Text: "shim"}}, "Put in 0.0041 in of shim more under end B"},
-		{"shim out", []sheet.Pair{p("0, .004"), span, {Key: "mode", Text: "shim"}}, "Take out 0.0041 in of shim from under end B"},
-		{"good", []sheet.Pair{p("0, 0"), span}, "Good enough"},
-		{"read again", []sheet.Pair{p("0, .0003"), span, {Key: "repeat", Text: ".0001"}}, "read again"},
-		{"blind", []sheet.Pair{p("0, 0"), span, {Key: "grad", Text: ".001"}, {Key: "allow", Text: ".0005"}}, "As near as this indicator can tell"},
-		{"head", []sheet.Pair{{Key: "mode", Text: "head"}, {Key: "sweeps", Text: ".004, 0, 0, .004"}, {Key: "span", Text: "10"}}, "right-left adjuster 0.058 of a turn, the way that swings the top to the left. Turn the nod adjuster 0.058 of a turn, the way that swings the top to the back"},
+		{"far end, away", []worksheet.Pair{p("0, .006"), span}, "Tap end B by 0.00606 in away from the indicator"},
+		{"the other end stays", []worksheet.Pair{p("0, .006"), span, {Key: "pivot", Text: "b"}}, "Tap end A by 0.00606 in towards the indicator"},
+		{"neither stays: away from the indicator", []worksheet.Pair{p(".006, 0"), span, {Key: "pivot", Text: "free"}}, "Tap end A by 0.00311 in away"},
+		{"a needle that goes the other way", []worksheet.Pair{p("0, -.006"), span, {Key: "sense", Text: "far"}}, "Tap end B by 0.00606 in away from the indicator: until the needle there reads 0.00006 in"},
+		{"tapped farther out", []worksheet.Pair{p("0, .006"), span, {Key: "reach", Text: "24"}}, "Tap end B by 0.01212 in away"},
+		{"shim in", []worksheet.Pair{p("0, -.004"), span, {Key: "mode", Text: "shim"}}, "Put in 0.0041 in of shim more under end B"},
+		{"shim out", []worksheet.Pair{p("0, .004"), span, {Key: "mode", Text: "shim"}}, "Take out 0.0041 in of shim from under end B"},
+		{"good", []worksheet.Pair{p("0, 0"), span}, "Good enough"},
+		{"read again", []worksheet.Pair{p("0, .0003"), span, {Key: "repeat", Text: ".0001"}}, "read again"},
+		{"blind", []worksheet.Pair{p("0, 0"), span, {Key: "grad", Text: ".001"}, {Key: "allow", Text: ".0005"}}, "As near as this indicator can tell"},
+		{"head", []worksheet.Pair{{Key: "mode", Text: "head"}, {Key: "sweeps", Text: ".004, 0, 0, .004"}, {Key: "span", Text: "10"}}, "right-left adjuster 0.058 of a turn, the way that swings the top to the left. Turn the nod adjuster 0.058 of a turn, the way that swings the top to the back"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := run(c.pairs...)
@@ -118,15 +118,15 @@ func TestAnswers(t *testing.T) {
 }
 
 func TestFriction(t *testing.T) {
-	a := run(sheet.Pair{Key: "pairs", Text: "0, .006; 0, .006"}, sheet.Pair{Key: "span", Text: "12"})
+	a := run(worksheet.Pair{Key: "pairs", Text: "0, .006; 0, .006"}, worksheet.Pair{Key: "span", Text: "12"})
 	assert.Contains(t, a.Text("history"), "stuck")
 	assert.Equal(t, "90.0%", a.Text("gain")) // nothing learned of the response
 	assert.NotEmpty(t, a.Text("sticks"))
-	a = run(sheet.Pair{Key: "pairs", Text: "0, .006; 0, .011"}, sheet.Pair{Key: "span", Text: "12"})
+	a = run(worksheet.Pair{Key: "pairs", Text: "0, .006; 0, .011"}, worksheet.Pair{Key: "span", Text: "12"})
 	assert.Contains(t, a.Text("history"), "wrong way")
 	assert.Equal(t, "90.0%", a.Text("gain"))
 	require.NotEmpty(t, a.Cautions())
-	assert.Equal(t, sheet.Refusal, a.Cautions()[0].Level)
+	assert.Equal(t, worksheet.Refusal, a.Cautions()[0].Level)
 }
 
 // A row that says what was told equals a row that says nothing.
@@ -148,19 +148,19 @@ func TestAsTold(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	span := sheet.Pair{Key: "span", Text: "12"}
+	span := worksheet.Pair{Key: "span", Text: "12"}
 	for _, c := range []struct {
 		name, field string
-		pairs       []sheet.Pair
+		pairs       []worksheet.Pair
 	}{
-		{"nothing read", "pairs", []sheet.Pair{span}},
-		{"no sweep", "sweeps", []sheet.Pair{span, {Key: "mode", Text: "head"}}},
-		{"no spacing", "span", []sheet.Pair{{Key: "pairs", Text: "0, 0"}}},
-		{"moved before the first", "pairs", []sheet.Pair{span, {Key: "pairs", Text: "0, .006, b, .003"}}},
-		{"turned before the first", "sweeps", []sheet.Pair{span, {Key: "mode", Text: "head"}, {Key: "sweeps", Text: "0, 0, 0, 0, 1"}}},
-		{"moved nothing by something", "pairs", []sheet.Pair{span, {Key: "pairs", Text: "0, .006; 0, .006, none, .003"}}},
-		{"a mile", "pairs", []sheet.Pair{span, {Key: "pairs", Text: "0, 63360"}}},
-		{"no tolerance", "allow", []sheet.Pair{span, {Key: "pairs", Text: "0, 0"}, {Key: "allow", Text: "0"}}},
+		{"nothing read", "pairs", []worksheet.Pair{span}},
+		{"no sweep", "sweeps", []worksheet.Pair{span, {Key: "mode", Text: "head"}}},
+		{"no spacing", "span", []worksheet.Pair{{Key: "pairs", Text: "0, 0"}}},
+		{"moved before the first", "pairs", []worksheet.Pair{span, {Key: "pairs", Text: "0, .006, b, .003"}}},
+		{"turned before the first", "sweeps", []worksheet.Pair{span, {Key: "mode", Text: "head"}, {Key: "sweeps", Text: "0, 0, 0, 0, 1"}}},
+		{"moved nothing by something", "pairs", []worksheet.Pair{span, {Key: "pairs", Text: "0, .006; 0, .006, none, .003"}}},
+		{"a mile", "pairs", []worksheet.Pair{span, {Key: "pairs", Text: "0, 63360"}}},
+		{"no tolerance", "allow", []worksheet.Pair{span, {Key: "pairs", Text: "0, 0"}, {Key: "allow", Text: "0"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			a := run(c.pairs...)

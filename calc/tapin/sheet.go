@@ -1,81 +1,81 @@
 package tapin
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{&tapSheet} }
+func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&tapSheet} }
 
 var (
-	fine = sheet.Digits{Inch: 5, Metric: 4}
-	thou = sheet.Units{Inch: "thou", Metric: "um"}
-	ends = []sheet.Option{{Key: "a", Label: "end A"}, {Key: "b", Label: "end B"}, {Key: "none", Label: "nothing, read again"}}
+	fine = worksheet.Digits{Inch: 5, Metric: 4}
+	thou = worksheet.Units{Inch: "thou", Metric: "um"}
+	ends = []worksheet.Option{{Key: "a", Label: "end A"}, {Key: "b", Label: "end B"}, {Key: "none", Label: "nothing, read again"}}
 )
 
-var tapSheet = sheet.Sheet{
+var tapSheet = worksheet.Sheet{
 	Name: "tapin", Title: "Tap it in", Question: "What do I tap next, and is it good enough?", Group: "line", Drawing: "tapin",
 	About: []string{
 		"Read both ends, do what it tells, read again, and add a row. After each row it says which end to tap or shim and how far, or which adjuster to turn, and it stops when the part is inside what you want, as surely as you want it. A row that says nothing of the move before it was made as told.",
 		"From each move it learns how much this fixture gives for what is asked of it: a plate springs back when it is tightened, and none does quite what it is told. The next move allows for that. A move that did nothing is taken as friction and not learned from. Where neither end is held it sees from both needles where the part turned, and goes on at the end farther from there.",
 		"How sure it is comes from the graduation and from how well the needle repeats. Reading again helps against the second, not against the first.",
 	},
-	Inputs: []sheet.Input{
-		{Key: "mode", Label: "It is moved by", Kind: sheet.Choice, Default: "tap", Help: "How the lean is taken out.",
-			Options: []sheet.Option{{Key: "tap", Label: "tapping an end"}, {Key: "shim", Label: "shims under an end"}, {Key: "head", Label: "adjusters of the head"}}},
-		{Key: "pairs", Label: "Readings so far", Kind: sheet.Table, Example: "0, 0.006; 0, 0.0016", MinRows: 1, MaxRows: 40,
+	Inputs: []worksheet.Input{
+		{Key: "mode", Label: "It is moved by", Kind: worksheet.Choice, Default: "tap", Help: "How the lean is taken out.",
+			Options: []worksheet.Option{{Key: "tap", Label: "tapping an end"}, {Key: "shim", Label: "shims under an end"}, {Key: "head", Label: "adjusters of the head"}}},
+		{Key: "pairs", Label: "Readings so far", Kind: worksheet.Table, Example: "0, 0.006; 0, 0.0016", MinRows: 1, MaxRows: 40,
 			Help: "A row each time: the needle at A, at B, what was moved before it and how far. Leave the move empty where it was made as told, and write none where it was only read again; + is towards the indicator.",
-			Columns: []sheet.Column{{Key: "a", Label: "At A", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "b", Label: "At B", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-				{Key: "moved", Label: "Moved", Kind: sheet.Choice, Options: ends, Optional: true}, {Key: "by", Label: "By", Kind: sheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
-		{Key: "sweeps", Label: "Sweeps so far", Kind: sheet.Table, Example: "0.003, -0.0005, -0.001, 0.0005", MinRows: 1, MaxRows: 40,
+			Columns: []worksheet.Column{{Key: "a", Label: "At A", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "b", Label: "At B", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "moved", Label: "Moved", Kind: worksheet.Choice, Options: ends, Optional: true}, {Key: "by", Label: "By", Kind: worksheet.Length, Min: "-1 in", Max: "1 in", Optional: true}}},
+		{Key: "sweeps", Label: "Sweeps so far", Kind: worksheet.Table, Example: "0.003, -0.0005, -0.001, 0.0005", MinRows: 1, MaxRows: 40,
 			Help: "For a head: right, back, left, front, and the turns made before it. + turns swing the top to the right, to the back; empty where made as told.",
-			Columns: []sheet.Column{{Key: "right", Label: "Right", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "back", Label: "Back", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-				{Key: "left", Label: "Left", Kind: sheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "front", Label: "Front", Kind: sheet.Length, Min: "-1 in", Max: "1 in"},
-				{Key: "turnx", Label: "Turns right-left", Kind: sheet.Number, Min: "-20", Max: "20", Optional: true}, {Key: "turny", Label: "Turns nod", Kind: sheet.Number, Min: "-20", Max: "20", Optional: true}}},
-		{Key: "span", Label: "From A to B, or the swing", Kind: sheet.Length, Required: true, Example: "12", Min: "0.5 in", Max: "500 in", Help: "Between the two places read; for a head the diameter swept."},
-		{Key: "allow", Label: "Lean wanted within", Kind: sheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Help: "Over that length, either way."},
-		{Key: "level", Label: "How sure", Kind: sheet.Choice, Default: "p95", Help: "The chance that it is inside, at which it tells you to stop.",
-			Options: []sheet.Option{{Key: "p80", Label: "80 %"}, {Key: "p90", Label: "90 %"}, {Key: "p95", Label: "95 %"}, {Key: "p99", Label: "99 %"}}},
-		{Key: "pivot", Label: "The end that stays", Kind: sheet.Choice, Default: "a", Help: "Where a bolt is snug, or the edge it rests on.",
-			Options: []sheet.Option{{Key: "a", Label: "A"}, {Key: "b", Label: "B"}, {Key: "free", Label: "neither"}}},
-		{Key: "reach", Label: "Pivot to where it is moved", Kind: sheet.Length, Example: "15", Min: "0.5 in", Max: "500 in", Section: "Fine points", Help: "Where you tap or shim, from the end that stays. Empty: at the other end read."},
-		{Key: "grad", Label: "Indicator graduation", Kind: sheet.Length, Default: "0.0001 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator", Help: "The smallest step you read from the dial."},
-		{Key: "repeat", Label: "Needle repeats to", Kind: sheet.Length, Default: "0.0001 in", Example: "0.0001", Min: "0 in", Max: "0.01 in", Section: "Indicator", Help: "Standard deviation of one reading taken again: a third of what five differ by, about."},
-		{Key: "sense", Label: "A larger reading means", Kind: sheet.Choice, Default: "near", Section: "Indicator", Help: "Push the tip in with a finger and watch the needle.",
-			Options: []sheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}},
-		{Key: "leadx", Label: "Right-left adjuster, advance in a turn", Kind: sheet.Length, Example: "0.05", Min: "0.005 in", Max: "2 in", Section: "Head", Help: "Pitch of the screw. Empty: a twentieth of an inch, ten inches out, is assumed until it is learned."},
-		{Key: "armx", Label: "Right-left adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.5 in", Max: "100 in", Section: "Head", Help: "Distance from the swivel's centre to the screw."},
-		{Key: "leady", Label: "Nod adjuster, advance in a turn", Kind: sheet.Length, Example: "0.05", Min: "0.005 in", Max: "2 in", Section: "Head", Help: "Pitch of the screw."},
-		{Key: "army", Label: "Nod adjuster from its pivot", Kind: sheet.Length, Example: "10", Min: "0.5 in", Max: "100 in", Section: "Head", Help: "Distance from the nod's pivot to the screw."},
+			Columns: []worksheet.Column{{Key: "right", Label: "Right", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "back", Label: "Back", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "left", Label: "Left", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}, {Key: "front", Label: "Front", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
+				{Key: "turnx", Label: "Turns right-left", Kind: worksheet.Number, Min: "-20", Max: "20", Optional: true}, {Key: "turny", Label: "Turns nod", Kind: worksheet.Number, Min: "-20", Max: "20", Optional: true}}},
+		{Key: "span", Label: "From A to B, or the swing", Kind: worksheet.Length, Required: true, Example: "12", Min: "0.5 in", Max: "500 in", Help: "Between the two places read; for a head the diameter swept."},
+		{Key: "allow", Label: "Lean wanted within", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Help: "Over that length, either way."},
+		{Key: "level", Label: "How sure", Kind: worksheet.Choice, Default: "p95", Help: "The chance that it is inside, at which it tells you to stop.",
+			Options: []worksheet.Option{{Key: "p80", Label: "80 %"}, {Key: "p90", Label: "90 %"}, {Key: "p95", Label: "95 %"}, {Key: "p99", Label: "99 %"}}},
+		{Key: "pivot", Label: "The end that stays", Kind: worksheet.Choice, Default: "a", Help: "Where a bolt is snug, or the edge it rests on.",
+			Options: []worksheet.Option{{Key: "a", Label: "A"}, {Key: "b", Label: "B"}, {Key: "free", Label: "neither"}}},
+		{Key: "reach", Label: "Pivot to where it is moved", Kind: worksheet.Length, Example: "15", Min: "0.5 in", Max: "500 in", Section: "Fine points", Help: "Where you tap or shim, from the end that stays. Empty: at the other end read."},
+		{Key: "grad", Label: "Indicator graduation", Kind: worksheet.Length, Default: "0.0001 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator", Help: "The smallest step you read from the dial."},
+		{Key: "repeat", Label: "Needle repeats to", Kind: worksheet.Length, Default: "0.0001 in", Example: "0.0001", Min: "0 in", Max: "0.01 in", Section: "Indicator", Help: "Standard deviation of one reading taken again: a third of what five differ by, about."},
+		{Key: "sense", Label: "A larger reading means", Kind: worksheet.Choice, Default: "near", Section: "Indicator", Help: "Push the tip in with a finger and watch the needle.",
+			Options: []worksheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}},
+		{Key: "leadx", Label: "Right-left adjuster, advance in a turn", Kind: worksheet.Length, Example: "0.05", Min: "0.005 in", Max: "2 in", Section: "Head", Help: "Pitch of the screw. Empty: a twentieth of an inch, ten inches out, is assumed until it is learned."},
+		{Key: "armx", Label: "Right-left adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.5 in", Max: "100 in", Section: "Head", Help: "Distance from the swivel's centre to the screw."},
+		{Key: "leady", Label: "Nod adjuster, advance in a turn", Kind: worksheet.Length, Example: "0.05", Min: "0.005 in", Max: "2 in", Section: "Head", Help: "Pitch of the screw."},
+		{Key: "army", Label: "Nod adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.5 in", Max: "100 in", Section: "Head", Help: "Distance from the nod's pivot to the screw."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "done", Label: "Good enough", Kind: sheet.Flag},
-		{Key: "end", Label: "End to move", Kind: sheet.Text},
-		{Key: "move", Label: "Move there", Kind: sheet.Length, Digits: fine, Main: true, Help: "+ towards the indicator, - away from it; a shim of + goes in."},
-		{Key: "aim", Label: "Until it reads", Kind: sheet.Length, Digits: fine, Main: true, Help: "With the indicator left at that end, zero not touched, before tightening."},
-		{Key: "turnx", Label: "Turns, right-left", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}, Help: "+ swings the top to the right."},
-		{Key: "turny", Label: "Turns, nod", Kind: sheet.Number, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 3}, Help: "+ nods the top to the back."},
-		{Key: "lean", Label: "Lean now", Kind: sheet.Length, Digits: fine, Main: true, Help: "+ where B, or the right, is nearer the indicator."},
-		{Key: "leany", Label: "Lean now, nod", Kind: sheet.Length, Digits: fine, Main: true, Help: "+ where the back is nearer."},
-		{Key: "chance", Label: "Chance that it is inside", Kind: sheet.Percent, Main: true},
-		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: sheet.Length, Digits: fine, Help: "At about 95 %."},
-		{Key: "gain", Label: "It gives, of what is asked", Kind: sheet.Percent},
-		{Key: "gainsure", Label: "That is sure to, plus or minus", Kind: sheet.Percent, Help: "At about 95 %."},
-		{Key: "perturnx", Label: "Lean for a turn, right-left", Kind: sheet.Length, Digits: fine},
-		{Key: "perturny", Label: "Lean for a turn, nod", Kind: sheet.Length, Digits: fine},
-		{Key: "sticks", Label: "Largest move that did nothing", Kind: sheet.Text},
-		{Key: "closure", Label: "Right and left less back and front", Kind: sheet.Length, Digits: fine, Help: "Nothing, on a flat table."},
-		{Key: "moves", Label: "Moves made", Kind: sheet.Count},
-		{Key: "history", Label: "So far", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "row", Label: "Row", Kind: sheet.Count}, {Key: "axis", Label: "Direction", Kind: sheet.Text}, {Key: "moved", Label: "Moved", Kind: sheet.Text}, {Key: "asked", Label: "Asked", Kind: sheet.Text},
-			{Key: "expected", Label: "Lean expected", Kind: sheet.Length, Units: thou}, {Key: "lean", Label: "Lean read", Kind: sheet.Length, Units: thou}, {Key: "best", Label: "Lean, best known", Kind: sheet.Length, Units: thou},
-			{Key: "took", Label: "Of what was expected", Kind: sheet.Text}, {Key: "chance", Label: "Chance inside", Kind: sheet.Percent}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "done", Label: "Good enough", Kind: worksheet.Flag},
+		{Key: "end", Label: "End to move", Kind: worksheet.Text},
+		{Key: "move", Label: "Move there", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ towards the indicator, - away from it; a shim of + goes in."},
+		{Key: "aim", Label: "Until it reads", Kind: worksheet.Length, Digits: fine, Main: true, Help: "With the indicator left at that end, zero not touched, before tightening."},
+		{Key: "turnx", Label: "Turns, right-left", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "+ swings the top to the right."},
+		{Key: "turny", Label: "Turns, nod", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "+ nods the top to the back."},
+		{Key: "lean", Label: "Lean now", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ where B, or the right, is nearer the indicator."},
+		{Key: "leany", Label: "Lean now, nod", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ where the back is nearer."},
+		{Key: "chance", Label: "Chance that it is inside", Kind: worksheet.Percent, Main: true},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: fine, Help: "At about 95 %."},
+		{Key: "gain", Label: "It gives, of what is asked", Kind: worksheet.Percent},
+		{Key: "gainsure", Label: "That is sure to, plus or minus", Kind: worksheet.Percent, Help: "At about 95 %."},
+		{Key: "perturnx", Label: "Lean for a turn, right-left", Kind: worksheet.Length, Digits: fine},
+		{Key: "perturny", Label: "Lean for a turn, nod", Kind: worksheet.Length, Digits: fine},
+		{Key: "sticks", Label: "Largest move that did nothing", Kind: worksheet.Text},
+		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: fine, Help: "Nothing, on a flat table."},
+		{Key: "moves", Label: "Moves made", Kind: worksheet.Count},
+		{Key: "history", Label: "So far", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "row", Label: "Row", Kind: worksheet.Count}, {Key: "axis", Label: "Direction", Kind: worksheet.Text}, {Key: "moved", Label: "Moved", Kind: worksheet.Text}, {Key: "asked", Label: "Asked", Kind: worksheet.Text},
+			{Key: "expected", Label: "Lean expected", Kind: worksheet.Length, Units: thou}, {Key: "lean", Label: "Lean read", Kind: worksheet.Length, Units: thou}, {Key: "best", Label: "Lean, best known", Kind: worksheet.Length, Units: thou},
+			{Key: "took", Label: "Of what was expected", Kind: worksheet.Text}, {Key: "chance", Label: "Chance inside", Kind: worksheet.Percent}}},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "JCGM 100", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), 5.1.2 (sum of squares)"},
 		{Key: "JCGM 106", Title: "JCGM 106:2012 The role of measurement uncertainty in conformity assessment: 7 (probability of being within limits)"},
 		{Key: "least squares", Title: "Weighted least squares of lean and response together, taken one reading at a time"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []sheet.Pair{{Key: "pairs", Text: "0 in, 0.0060 in; 0 in, 0.0016 in"}, {Key: "span", Text: "12 in"}},
+	Example: []worksheet.Pair{{Key: "pairs", Text: "0 in, 0.0060 in; 0 in, 0.0016 in"}, {Key: "span", Text: "12 in"}},
 	Compute: compute,
 }

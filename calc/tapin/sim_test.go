@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // fixture is a plate held by a snug bolt at A: it turns about a point near that
@@ -348,7 +348,7 @@ func TestFewerSweeps(t *testing.T) {
 		task := Task{Way: Head, Span: 10, Allow: good, Certain: .95, Grad: h.grad, Repeat: .0001}
 		var s Story
 		for {
-			var f *sheet.Fault
+			var f *worksheet.Fault
 			s, f = Sweeps(task, rounds)
 			require.Nil(t, f)
 			if s.State == Done || len(rounds) > 20 {

@@ -8,7 +8,7 @@ package tapin
 import (
 	"math"
 
-	"datumbook/calc/estimate"
+	"datumbook/calc/fitting"
 )
 
 // Model is what is taken for granted of a fixture before it has moved. The lean
@@ -187,10 +187,10 @@ func Inside(e, u []float64, allow float64) float64 {
 	}
 	from := math.Asin(low / allow)
 	step, sum := (math.Asin(high/allow)-from)/n, 0.0
-	below := estimate.NormalCDF((low - e[0]) / u[0])
+	below := fitting.NormalCDF((low - e[0]) / u[0])
 	for i := range n {
 		angle := from + float64(float64(i+1)*step)
-		upTo := estimate.NormalCDF((float64(allow*math.Sin(angle)) - e[0]) / u[0])
+		upTo := fitting.NormalCDF((float64(allow*math.Sin(angle)) - e[0]) / u[0])
 		half := float64(allow * math.Cos(angle-float64(.5*step)))
 		sum += float64((upTo - below) * between(e[1], u[1], half))
 		below = upTo
@@ -201,5 +201,5 @@ func Inside(e, u []float64, allow float64) float64 {
 // between is the probability of e, sure to u, lying within allow either way.
 func between(e, u, allow float64) float64 {
 	e = math.Abs(e)
-	return max(0, estimate.NormalCDF((allow-e)/u)-estimate.NormalCDF((-allow-e)/u))
+	return max(0, fitting.NormalCDF((allow-e)/u)-fitting.NormalCDF((-allow-e)/u))
 }

@@ -7,22 +7,22 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 func TestTotal(t *testing.T) {
 	assert.Empty(t, tapSheet.CheckFields())
-	for _, sys := range []quantity.System{quantity.InchSystem, quantity.MetricSystem} {
-		a := sheet.Run(&tapSheet, sys, tapSheet.Example)
+	for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
+		a := worksheet.Run(&tapSheet, sys, tapSheet.Example)
 		require.Nil(t, a.Fault, "%v", a.Fault)
 		require.NotEmpty(t, a.Lines())
 	}
 	answered := 0
 	rapid.Check(t, func(t *rapid.T) {
-		in := shelftest.Pairs(&tapSheet).Draw(t, "inputs")
-		a := sheet.Run(&tapSheet, quantity.System(rapid.IntRange(0, 1).Draw(t, "system")), in)
+		in := registrytest.Pairs(&tapSheet).Draw(t, "inputs")
+		a := worksheet.Run(&tapSheet, units.System(rapid.IntRange(0, 1).Draw(t, "system")), in)
 		if a.Fault == nil {
 			answered++
 			return

@@ -4,17 +4,17 @@ import (
 	"math"
 
 	"datumbook/calc/align"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Worked lines, as data.
 var (
-	leanStep     = sheet.Step{What: "Lean, {s}", Formula: "E' = E + R move, then towards y by u^2(E)/(u^2(E) + u^2(y))", Numbers: "expected {s}, read {s}", Result: "{s}", Source: "least squares"}
-	readStep     = sheet.Step{What: "A lean read is sure to", Formula: "u = sqrt(2 s^2 + d^2/6)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "JCGM 100"}
-	responseStep = sheet.Step{What: "It gives, for a move of one", Formula: "R by least squares", Numbers: "moves made: {0}", Result: "{4}, u {4}", Source: "least squares"}
-	nextStep     = sheet.Step{What: "Next move", Formula: "-E R/(R^2 + u^2(R) + (s R)^2), by the lever", Numbers: "E {s}, R {4}, u {4}, s {2}", Result: "{s}", Source: "least squares"}
-	chanceStep   = sheet.Step{What: "Chance that it is inside", Formula: "Phi((T - E)/u) - Phi((-T - E)/u)", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
-	chance2Step  = sheet.Step{What: "Chance that it is inside", Formula: "normal distribution over a circle of radius T", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
+	leanStep     = worksheet.Step{What: "Lean, {s}", Formula: "E' = E + R move, then towards y by u^2(E)/(u^2(E) + u^2(y))", Numbers: "expected {s}, read {s}", Result: "{s}", Source: "least squares"}
+	readStep     = worksheet.Step{What: "A lean read is sure to", Formula: "u = sqrt(2 s^2 + d^2/6)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "JCGM 100"}
+	responseStep = worksheet.Step{What: "It gives, for a move of one", Formula: "R by least squares", Numbers: "moves made: {0}", Result: "{4}, u {4}", Source: "least squares"}
+	nextStep     = worksheet.Step{What: "Next move", Formula: "-E R/(R^2 + u^2(R) + (s R)^2), by the lever", Numbers: "E {s}, R {4}, u {4}, s {2}", Result: "{s}", Source: "least squares"}
+	chanceStep   = worksheet.Step{What: "Chance that it is inside", Formula: "Phi((T - E)/u) - Phi((-T - E)/u)", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
+	chance2Step  = worksheet.Step{What: "Chance that it is inside", Formula: "normal distribution over a circle of radius T", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
 
 	says = [...]string{
 		Move:  "Leans {s} over {in}. ",
@@ -35,7 +35,7 @@ var (
 	tapCare   = "Spindle stopped. Tap with a soft hammer and keep hands from under the part: nothing that hangs or stands on edge is tapped without a bolt snug or a stop behind it."
 )
 
-func taskOf(v *sheet.Values) Task {
+func taskOf(v *worksheet.Values) Task {
 	t := Task{Way: Way(v.Choice("mode")), Span: v.In("span"), Allow: v.In("allow"), Certain: .95, Grad: v.In("grad"), Repeat: v.In("repeat"), Pivot: v.Choice("pivot"), Reach: v.In("reach"),
 		Lead: [2]float64{v.In("leadx"), v.In("leady")}, Arm: [2]float64{v.In("armx"), v.In("army")}}
 	switch v.Choice("level") {
@@ -49,14 +49,14 @@ func taskOf(v *sheet.Values) Task {
 	return t
 }
 
-func compute(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	t := taskOf(v)
 	way := 1.0
 	if v.Choice("sense") == "far" {
 		way = -1
 	}
 	var s Story
-	var f *sheet.Fault
+	var f *worksheet.Fault
 	key := "pairs"
 	if t.Way == Head {
 		key = "sweeps"
@@ -114,9 +114,9 @@ func (t Task) name(k int) string {
 }
 
 // percent writes a part as whole per cent.
-func percent(o *sheet.Out, x float64) string { return o.Dec(100*x, 0) + " %" }
+func percent(o *worksheet.Out, x float64) string { return o.Dec(100*x, 0) + " %" }
 
-func (s *Story) answer(t Task, way float64, o *sheet.Out) {
+func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 	total, unit := 0.0, 0.0
 	for i := range s.Axes {
 		total += float64(s.Axes[i].E * s.Axes[i].E)
@@ -164,7 +164,7 @@ func upper(at string) string {
 	return "B"
 }
 
-func (s *Story) pairWords(t Task, way float64, o *sheet.Out) string {
+func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 	ask := s.Ask[0]
 	size := align.Fine(o, math.Abs(ask))
 	if t.Way == Shim {
@@ -180,7 +180,7 @@ func (s *Story) pairWords(t Task, way float64, o *sheet.Out) string {
 	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Fine(o, way*s.Needle)})
 }
 
-func (s *Story) turnWords(o *sheet.Out) string {
+func (s *Story) turnWords(o *worksheet.Out) string {
 	text := ""
 	for k, turn := range s.Ask {
 		if turn == 0 {
@@ -200,8 +200,8 @@ func (s *Story) turnWords(o *sheet.Out) string {
 }
 
 // history answers with the sequence as it was followed.
-func (s *Story) history(t Task, o *sheet.Out) {
-	var rows [][]sheet.Cell
+func (s *Story) history(t Task, o *worksheet.Out) {
+	var rows [][]worksheet.Cell
 	for i, p := range s.Past {
 		for k := range p.Axes {
 			a := &p.Axes[k]
@@ -224,14 +224,14 @@ func (s *Story) history(t Task, o *sheet.Out) {
 			if a.Wrong {
 				took = "wrong way"
 			}
-			rows = append(rows, []sheet.Cell{sheet.Num(float64(i+1), ""), sheet.Txt(t.name(k)), sheet.Txt(moved), sheet.Txt(asked),
-				sheet.Num(a.Before, "in"), sheet.Num(a.Y, "in"), sheet.Num(a.E, "in"), sheet.Txt(took), sheet.Num(100*p.Chance, "%")})
+			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Txt(t.name(k)), worksheet.Txt(moved), worksheet.Txt(asked),
+				worksheet.Num(a.Before, "in"), worksheet.Num(a.Y, "in"), worksheet.Num(a.E, "in"), worksheet.Txt(took), worksheet.Num(100*p.Chance, "%")})
 		}
 	}
 	o.SetTable("history", rows)
 }
 
-func (s *Story) work(t Task, o *sheet.Out) {
+func (s *Story) work(t Task, o *worksheet.Out) {
 	bare := func(x float64) string { return align.FineBare(o, x) }
 	for k := range s.Axes {
 		a := &s.Axes[k]
@@ -257,7 +257,7 @@ func (s *Story) work(t Task, o *sheet.Out) {
 	o.Cite("practice")
 }
 
-func (s *Story) care(t Task, o *sheet.Out) {
+func (s *Story) care(t Task, o *worksheet.Out) {
 	for k := range s.Axes {
 		a := &s.Axes[k]
 		if a.Stuck {

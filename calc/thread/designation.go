@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"datumbook/calc/quantity"
+	"datumbook/calc/units"
 )
 
 // MaxDesignation is the longest designation Parse reads, in bytes.
@@ -100,7 +100,7 @@ func vulgar(b *strings.Builder, f string) {
 // otherForm returns the refusal for a thread of another form, hand or number of
 // starts.
 func otherForm(s string) error {
-	u := quantity.Upper(s)
+	u := units.Upper(s)
 	refuse := func(what string) error {
 		return &Error{Says: what, Try: "5/8-11 UNC-2B"}
 	}

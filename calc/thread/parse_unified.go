@@ -5,13 +5,13 @@ import (
 	"strconv"
 	"strings"
 
-	"datumbook/calc/quantity"
+	"datumbook/calc/units"
 )
 
 // parseUnified reads a tidied Unified designation: size, hyphen, threads per
 // inch, then a series and a class, each optional.
 func parseUnified(s string) (Thread, error) {
-	u := quantity.Upper(s)
+	u := units.Upper(s)
 	u = strings.TrimPrefix(u, "NUMBER ")
 	for _, p := range []string{"NO. ", "NO.", "NO "} {
 		if rest, ok := strings.CutPrefix(u, p); ok {
@@ -98,7 +98,7 @@ func splitSize(s, head string) (size, pitch string, err error) {
 	if i <= 0 || strings.Contains(head[i:], "/") {
 		return "", "", &Error{Says: quote(s) + " has no threads per inch; write the size, a hyphen and the threads per inch" + pairsText(head), Try: tryText(head)}
 	}
-	return head[:i], quantity.Trim(head[i+1:]), nil
+	return head[:i], units.Trim(head[i+1:]), nil
 }
 
 // unifiedSize reads the size part: a fraction, a mixed number, a decimal, a

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"datumbook/calc/engage"
-	"datumbook/calc/sheet"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Eyebolt is a size of forged carbon steel eyebolt, shoulder pattern, with its
@@ -101,10 +101,10 @@ const eyeboltTensile = 65e3
 
 // Grip gives how many times the pull the tapped thread bears, by the weaker of
 // the two ways of engage, for the length of full thread in inches.
-func Grip(e Eyebolt, m engage.Metal, length, pull float64) (float64, *sheet.Fault) {
+func Grip(e Eyebolt, m engage.Metal, length, pull float64) (float64, *worksheet.Fault) {
 	t, err := thread.Parse(e.Thread)
 	if err != nil {
-		return 0, sheet.Refuse("size", err.Error()+".")
+		return 0, worksheet.Refuse("size", err.Error()+".")
 	}
 	s, f := engage.Length(engage.Joint{Thread: t, Bolt: eyeboltTensile, Tensile: m.Tensile, Shear: m.Shear})
 	if f != nil {

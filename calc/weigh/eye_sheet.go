@@ -2,19 +2,19 @@ package weigh
 
 import (
 	"datumbook/calc/engage"
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-func eyeSheet() *sheet.Sheet {
-	whole := sheet.Digits{Inch: sheet.Whole, Metric: 3}
-	var sizes, metals []sheet.Option
+func eyeSheet() *worksheet.Sheet {
+	whole := worksheet.Digits{Inch: worksheet.Whole, Metric: 3}
+	var sizes, metals []worksheet.Option
 	for _, e := range Eyebolts {
-		sizes = append(sizes, sheet.Option{Key: e.Key, Label: e.Key + " in"})
+		sizes = append(sizes, worksheet.Option{Key: e.Key, Label: e.Key + " in"})
 	}
 	for _, m := range engage.Metals {
-		metals = append(metals, sheet.Option{Key: m.Key, Label: m.Label})
+		metals = append(metals, worksheet.Option{Key: m.Key, Label: m.Label})
 	}
-	return &sheet.Sheet{
+	return &worksheet.Sheet{
 		Name: "eyebolt", Title: "Eyebolt", Question: "What may the eyebolt carry at that angle?", Group: "lift",
 		About: []string{
 			"An eyebolt is strong along its shank and weak across it. At 45 degrees a shoulder eyebolt keeps less than a third of its rating; a plain one without a shoulder is for straight pulls only.",
@@ -22,49 +22,49 @@ func eyeSheet() *sheet.Sheet {
 			"Here the angle is from the vertical, along the shank. Sling angles are from the horizontal: a sling at 60 degrees pulls the eyebolt at 30.",
 		},
 		Drawing: "eyebolt",
-		Inputs: []sheet.Input{
-			{Key: "size", Label: "Eyebolt", Kind: sheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: append(sizes, sheet.Option{Key: "other", Label: "Another size"})},
-			{Key: "kind", Label: "Pattern", Kind: sheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
-				Options: []sheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
-			{Key: "angle", Label: "Pull, from the vertical", Kind: sheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
-			{Key: "pull", Label: "Pull", Kind: sheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
-			{Key: "rated", Label: "Maker's rating", Kind: sheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
-			{Key: "flat", Label: "Pull in the plane of the eye", Kind: sheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
-			{Key: "metal", Label: "Tapped into", Kind: sheet.Choice, Section: "The thread", Default: "grey20", Options: metals, Help: "The metal that holds the thread."},
-			{Key: "grip", Label: "Full thread in the hole", Kind: sheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
+		Inputs: []worksheet.Input{
+			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: append(sizes, worksheet.Option{Key: "other", Label: "Another size"})},
+			{Key: "kind", Label: "Pattern", Kind: worksheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
+				Options: []worksheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
+			{Key: "angle", Label: "Pull, from the vertical", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
+			{Key: "pull", Label: "Pull", Kind: worksheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
+			{Key: "rated", Label: "Maker's rating", Kind: worksheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
+			{Key: "flat", Label: "Pull in the plane of the eye", Kind: worksheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
+			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: metals, Help: "The metal that holds the thread."},
+			{Key: "grip", Label: "Full thread in the hole", Kind: worksheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
 		},
-		Results: []sheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-			{Key: "allowed", Label: "It may carry", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
-			{Key: "straight", Label: "In straight pull", Kind: sheet.Force, Units: kilo, Digits: whole, Main: true},
-			{Key: "used", Label: "Used of what it may carry", Kind: sheet.Percent, Main: true},
-			{Key: "ok", Label: "Within its load", Kind: sheet.Flag},
-			{Key: "thread", Label: "Thread bears, times the pull", Kind: sheet.Number, Digits: sheet.Digits{Inch: 1, Metric: 1}, Main: true},
-			{Key: "least", Label: "Least full thread", Kind: sheet.Length},
-			{Key: "listed", Label: "By the standard's table", Kind: sheet.Force, Units: kilo, Digits: whole},
-			{Key: "part", Label: "Part of the rating at this angle", Kind: sheet.Percent},
-			{Key: "angle", Label: "Pull, from the vertical", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}},
-			{Key: "byangle", Label: "By angle", Kind: sheet.Table, Columns: []sheet.Column{
-				{Key: "angle", Label: "From the vertical, to", Kind: sheet.Angle}, {Key: "load", Label: "May carry", Kind: sheet.Force, Units: kilo}}},
+		Results: []worksheet.Result{
+			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			{Key: "allowed", Label: "It may carry", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
+			{Key: "straight", Label: "In straight pull", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
+			{Key: "used", Label: "Used of what it may carry", Kind: worksheet.Percent, Main: true},
+			{Key: "ok", Label: "Within its load", Kind: worksheet.Flag},
+			{Key: "thread", Label: "Thread bears, times the pull", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 1, Metric: 1}, Main: true},
+			{Key: "least", Label: "Least full thread", Kind: worksheet.Length},
+			{Key: "listed", Label: "By the standard's table", Kind: worksheet.Force, Units: kilo, Digits: whole},
+			{Key: "part", Label: "Part of the rating at this angle", Kind: worksheet.Percent},
+			{Key: "angle", Label: "Pull, from the vertical", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
+			{Key: "byangle", Label: "By angle", Kind: worksheet.Table, Columns: []worksheet.Column{
+				{Key: "angle", Label: "From the vertical, to", Kind: worksheet.Angle}, {Key: "load", Label: "May carry", Kind: worksheet.Force, Units: kilo}}},
 		},
-		Sources: []sheet.Source{
+		Sources: []worksheet.Source{
 			{Key: "B18.15", Title: "ASME B18.15-2015 Forged Eyebolts: working loads by angle, engagement; ASTM A489"},
 			{Key: "B30.26", Title: "ASME B30.26 Rigging Hardware: use of eyebolts; makers' reductions by angle"},
 			{Key: "B1.1", Title: "ASME B1.1-2003, appendix B: thread strength"},
 			{Key: "practice", Title: "Common practice, no published source"},
 		},
-		Example: []sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
+		Example: []worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
 		Compute: computeEye,
 	}
 }
 
 // Worked lines of computeEye.
 var (
-	standardSStep       = sheet.Step{What: "By the standard's table", Formula: "next larger angle tabled", Numbers: "{s} in, {1} deg", Result: "{s}", Source: "B18.15"}
-	makersReductionStep = sheet.Step{What: "By the makers' reduction", Formula: "rating x part at the angle", Numbers: "{s} x {2}", Result: "{s}", Source: "B30.26"}
+	standardSStep       = worksheet.Step{What: "By the standard's table", Formula: "next larger angle tabled", Numbers: "{s} in, {1} deg", Result: "{s}", Source: "B18.15"}
+	makersReductionStep = worksheet.Step{What: "By the makers' reduction", Formula: "rating x part at the angle", Numbers: "{s} x {2}", Result: "{s}", Source: "B30.26"}
 )
 
-func computeEye(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	e, known := FindEyebolt(v.Choice("size"))
 	rated, pull, angle := v.As("rated", "lbf"), v.As("pull", "lbf"), v.As("angle", "deg")
 	if !known && !(rated > 0) {
@@ -84,13 +84,13 @@ func computeEye(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 		o.Set("used", 100*pull/allowed, "%")
 	}
 	o.Line(&makersReductionStep, []string{say(o, straightOf(e, rated)), say(o, straightOf(e, rated)*Part(angle))}, Part(angle))
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
 		x := Allowed(e, rated, a)
 		if plain && a > StraightPull {
 			x = 0
 		}
-		rows = append(rows, []sheet.Cell{sheet.Num(a, "deg"), sheet.Num(x, "lbf")})
+		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(x, "lbf")})
 	}
 	o.SetTable("byangle", rows)
 	weak, f := eyeThread(v, o, e, known, pull)
@@ -113,7 +113,7 @@ func straightOf(e Eyebolt, rated float64) float64 {
 	return e.Load[0]
 }
 
-func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, plain, weak bool) {
+func eyeVerdict(v *worksheet.Values, o *worksheet.Out, allowed, pull, angle float64, plain, weak bool) {
 	ok := pull <= allowed && allowed > 0
 	text := o.Fill("Within its load: {s} of the {s} it may carry at {1} degrees.", []string{say(o, pull), say(o, allowed)}, angle)
 	switch {
@@ -143,13 +143,13 @@ func eyeVerdict(v *sheet.Values, o *sheet.Out, allowed, pull, angle float64, pla
 
 // Worked lines of eyeThread.
 var (
-	leastFullStep   = sheet.Step{What: "Least full thread", Formula: "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", Numbers: "{s} in", Result: "{in}", Source: "B18.15"}
-	threadBearsStep = sheet.Step{What: "Thread bears, times the pull", Formula: "least stripping load / pull", Numbers: "{in}, {s}", Result: "{1}", Source: "B1.1"}
+	leastFullStep   = worksheet.Step{What: "Least full thread", Formula: "1 diameter in steel, 1-1/2 in iron and bronze, 2 in aluminium", Numbers: "{s} in", Result: "{in}", Source: "B18.15"}
+	threadBearsStep = worksheet.Step{What: "Thread bears, times the pull", Formula: "least stripping load / pull", Numbers: "{in}, {s}", Result: "{1}", Source: "B1.1"}
 )
 
 // eyeThread checks the thread that holds it: the engagement ASME B18.15 asks
 // for, and five times the pull against stripping. Weak says that it is short.
-func eyeThread(v *sheet.Values, o *sheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *sheet.Fault) {
+func eyeThread(v *worksheet.Values, o *worksheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *worksheet.Fault) {
 	if !known {
 		return false, nil
 	}

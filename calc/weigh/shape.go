@@ -6,7 +6,7 @@ package weigh
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Shape is the form of a body.
@@ -182,7 +182,7 @@ type Total struct {
 //	W = sum(density x volume);  centre = sum(W x centre of each) / W
 //
 // It refuses a part that would weigh nothing. The field of the fault is parts.
-func Weigh(bodies []Body) (Total, *sheet.Fault) {
+func Weigh(bodies []Body) (Total, *worksheet.Fault) {
 	var t Total
 	var moment [3]float64
 	solid := false
@@ -208,10 +208,10 @@ func Weigh(bodies []Body) (Total, *sheet.Fault) {
 		}
 	}
 	if !solid {
-		return t, sheet.Refuse("parts", "there is no solid among them. Add the body the holes are cut from.")
+		return t, worksheet.Refuse("parts", "there is no solid among them. Add the body the holes are cut from.")
 	}
 	if !(t.Weight > 0) || !(t.Volume > 0) {
-		return t, sheet.Refuse("parts", "the holes take away more than the solids bring. Check the sizes and which rows are cut.")
+		return t, worksheet.Refuse("parts", "the holes take away more than the solids bring. Check the sizes and which rows are cut.")
 	}
 	for i := range 3 {
 		t.Centre[i] = moment[i] / t.Weight

@@ -3,13 +3,13 @@ package weigh
 import (
 	"strconv"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // Sheets gives the worksheets of this room.
-func Sheets() []*sheet.Sheet { return []*sheet.Sheet{weighSheet, slingSheet, eyeSheet()} }
+func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{weighSheet, slingSheet, eyeSheet()} }
 
-var weighSheet = &sheet.Sheet{
+var weighSheet = &worksheet.Sheet{
 	Name: "weigh", Title: "Weight and balance", Question: "What does it weigh, and where does it balance?", Group: "lift",
 	About: []string{
 		"A part made up of simple bodies, with holes and pockets cut out, gives its weight and its centre of gravity.",
@@ -17,75 +17,75 @@ var weighSheet = &sheet.Sheet{
 		"Castings come out heavier than their drawing. For lifting reckon with the weight that has the allowance on it, and weigh the part where it is anywhere near a limit.",
 	},
 	Drawing: "weigh",
-	Inputs: []sheet.Input{
-		{Key: "metal", Label: "Metal", Kind: sheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
-		{Key: "parts", Label: "Bodies and holes", Kind: sheet.Table, Required: true, MinRows: 1, MaxRows: 60,
+	Inputs: []worksheet.Input{
+		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
+		{Key: "parts", Label: "Bodies and holes", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60,
 			Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
-			Columns: []sheet.Column{
-				{Key: "do", Label: "Add or cut", Kind: sheet.Choice, Options: []sheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
-				{Key: "shape", Label: "Shape", Kind: sheet.Choice, Options: shapeOptions()},
-				{Key: "a", Label: "A", Kind: sheet.Length, Min: "0.001 in", Max: "400 in"},
-				{Key: "b", Label: "B", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
-				{Key: "c", Label: "C", Kind: sheet.Length, Min: "0 in", Max: "400 in", Optional: true},
-				{Key: "x", Label: "X", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-				{Key: "y", Label: "Y", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-				{Key: "z", Label: "Z", Kind: sheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
-				{Key: "axis", Label: "Axis", Kind: sheet.Choice, Optional: true, Options: []sheet.Option{
+			Columns: []worksheet.Column{
+				{Key: "do", Label: "Add or cut", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
+				{Key: "shape", Label: "Shape", Kind: worksheet.Choice, Options: shapeOptions()},
+				{Key: "a", Label: "A", Kind: worksheet.Length, Min: "0.001 in", Max: "400 in"},
+				{Key: "b", Label: "B", Kind: worksheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+				{Key: "c", Label: "C", Kind: worksheet.Length, Min: "0 in", Max: "400 in", Optional: true},
+				{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "z", Label: "Z", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
+				{Key: "axis", Label: "Axis", Kind: worksheet.Choice, Optional: true, Options: []worksheet.Option{
 					{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
-				{Key: "metal", Label: "Metal", Kind: sheet.Choice, Optional: true, Options: metalOptions(false)},
+				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions(false)},
 			}},
-		{Key: "density", Label: "Own density", Kind: sheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
-		{Key: "allow", Label: "Allowance for lifting", Kind: sheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
-		{Key: "scale", Label: "Weight on a scale", Kind: sheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
+		{Key: "density", Label: "Own density", Kind: worksheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
+		{Key: "allow", Label: "Allowance for lifting", Kind: worksheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
+		{Key: "scale", Label: "Weight on a scale", Kind: worksheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Main: true},
-		{Key: "lift", Label: "Reckon for lifting", Kind: sheet.Mass, Main: true},
-		{Key: "cgx", Label: "Balance, X", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "cgy", Label: "Balance, Y", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "cgz", Label: "Balance, Z", Kind: sheet.Length, Main: true, Digits: sheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "volume", Label: "Volume", Kind: sheet.Volume},
-		{Key: "over", Label: "Scale over reckoned", Kind: sheet.Percent},
-		{Key: "bodies", Label: "Body by body", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "body", Label: "Body", Kind: sheet.Text}, {Key: "volume", Label: "Volume", Kind: sheet.Volume}, {Key: "weight", Label: "Weight", Kind: sheet.Mass},
-			{Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "z", Label: "Z", Kind: sheet.Length}}},
-		{Key: "boxes", Label: "Extent of each", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "body", Label: "Body", Kind: sheet.Text},
-			{Key: "x1", Label: "X from", Kind: sheet.Length}, {Key: "x2", Label: "X to", Kind: sheet.Length},
-			{Key: "y1", Label: "Y from", Kind: sheet.Length}, {Key: "y2", Label: "Y to", Kind: sheet.Length},
-			{Key: "z1", Label: "Z from", Kind: sheet.Length}, {Key: "z2", Label: "Z to", Kind: sheet.Length}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Main: true},
+		{Key: "lift", Label: "Reckon for lifting", Kind: worksheet.Mass, Main: true},
+		{Key: "cgx", Label: "Balance, X", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "cgy", Label: "Balance, Y", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "cgz", Label: "Balance, Z", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "volume", Label: "Volume", Kind: worksheet.Volume},
+		{Key: "over", Label: "Scale over reckoned", Kind: worksheet.Percent},
+		{Key: "bodies", Label: "Body by body", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "body", Label: "Body", Kind: worksheet.Text}, {Key: "volume", Label: "Volume", Kind: worksheet.Volume}, {Key: "weight", Label: "Weight", Kind: worksheet.Mass},
+			{Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "z", Label: "Z", Kind: worksheet.Length}}},
+		{Key: "boxes", Label: "Extent of each", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "body", Label: "Body", Kind: worksheet.Text},
+			{Key: "x1", Label: "X from", Kind: worksheet.Length}, {Key: "x2", Label: "X to", Kind: worksheet.Length},
+			{Key: "y1", Label: "Y from", Kind: worksheet.Length}, {Key: "y2", Label: "Y to", Kind: worksheet.Length},
+			{Key: "z1", Label: "Z from", Kind: worksheet.Length}, {Key: "z2", Label: "Z to", Kind: worksheet.Length}}},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
 		{Key: "statics", Title: "Statics: moments of the parts about each axis"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []sheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
+	Example: []worksheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
 	Compute: computeWeigh,
 }
 
-func metalOptions(own bool) []sheet.Option {
-	var out []sheet.Option
+func metalOptions(own bool) []worksheet.Option {
+	var out []worksheet.Option
 	for _, m := range Metals {
-		out = append(out, sheet.Option{Key: m.Key, Label: m.Label})
+		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
 	}
 	if own {
-		out = append(out, sheet.Option{Key: "own", Label: "My own density"})
+		out = append(out, worksheet.Option{Key: "own", Label: "My own density"})
 	}
 	return out
 }
 
-func shapeOptions() []sheet.Option {
-	var out []sheet.Option
+func shapeOptions() []worksheet.Option {
+	var out []worksheet.Option
 	for _, n := range needs {
-		out = append(out, sheet.Option{Key: string(n.shape), Label: n.label})
+		out = append(out, worksheet.Option{Key: string(n.shape), Label: n.label})
 	}
 	return out
 }
 
 // bodies reads the table.
-func bodies(v *sheet.Values) ([]Body, *sheet.Fault) {
+func bodies(v *worksheet.Values) ([]Body, *worksheet.Fault) {
 	main, ok := Density(v.Choice("metal"))
 	if !ok {
 		if !v.Has("density") {
@@ -137,15 +137,15 @@ func (s Body) wrong() string {
 
 // Worked lines of computeWeigh.
 var (
-	volumeStep        = sheet.Step{What: "Volume", Formula: "solids - voids", Numbers: "", Result: "{in3}", Source: "MH"}
-	weightStep        = sheet.Step{What: "Weight", Formula: "sum of density x volume", Numbers: "", Result: "{lb}", Source: "MH"}
-	balanceXStep      = sheet.Step{What: "Balance, X", Formula: "sum of weight x X / weight", Numbers: "", Result: "{in}", Source: "statics"}
-	balanceYStep      = sheet.Step{What: "Balance, Y", Formula: "sum of weight x Y / weight", Numbers: "", Result: "{in}", Source: "statics"}
-	balanceZStep      = sheet.Step{What: "Balance, Z", Formula: "sum of weight x Z / weight", Numbers: "", Result: "{in}", Source: "statics"}
-	weightLiftingStep = sheet.Step{What: "Weight for lifting", Formula: "weight + allowance", Numbers: "{lb} + {1}%", Result: "{lb}", Source: "practice"}
+	volumeStep        = worksheet.Step{What: "Volume", Formula: "solids - voids", Numbers: "", Result: "{in3}", Source: "MH"}
+	weightStep        = worksheet.Step{What: "Weight", Formula: "sum of density x volume", Numbers: "", Result: "{lb}", Source: "MH"}
+	balanceXStep      = worksheet.Step{What: "Balance, X", Formula: "sum of weight x X / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	balanceYStep      = worksheet.Step{What: "Balance, Y", Formula: "sum of weight x Y / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	balanceZStep      = worksheet.Step{What: "Balance, Z", Formula: "sum of weight x Z / weight", Numbers: "", Result: "{in}", Source: "statics"}
+	weightLiftingStep = worksheet.Step{What: "Weight for lifting", Formula: "weight + allowance", Numbers: "{lb} + {1}%", Result: "{lb}", Source: "practice"}
 )
 
-func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	list, f := bodies(v)
 	if f != nil {
 		return f
@@ -198,18 +198,18 @@ func computeWeigh(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func tables(o *sheet.Out, list []Body, t Total) {
-	var rows, boxes [][]sheet.Cell
+func tables(o *worksheet.Out, list []Body, t Total) {
+	var rows, boxes [][]worksheet.Cell
 	for i, p := range t.Bodies {
 		name := strconv.Itoa(i+1) + " " + string(list[i].Shape)
 		sign := 1.0
 		if list[i].Void {
 			name, sign = name+", cut", -1
 		}
-		rows = append(rows, []sheet.Cell{sheet.Txt(name), sheet.Num(sign*p.Volume, "in3"), sheet.Num(sign*p.Weight, "lb"),
-			sheet.Num(p.Centre[0], "in"), sheet.Num(p.Centre[1], "in"), sheet.Num(p.Centre[2], "in")})
-		boxes = append(boxes, []sheet.Cell{sheet.Txt(name), sheet.Num(p.Low[0], "in"), sheet.Num(p.Top[0], "in"),
-			sheet.Num(p.Low[1], "in"), sheet.Num(p.Top[1], "in"), sheet.Num(p.Low[2], "in"), sheet.Num(p.Top[2], "in")})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(sign*p.Volume, "in3"), worksheet.Num(sign*p.Weight, "lb"),
+			worksheet.Num(p.Centre[0], "in"), worksheet.Num(p.Centre[1], "in"), worksheet.Num(p.Centre[2], "in")})
+		boxes = append(boxes, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(p.Low[0], "in"), worksheet.Num(p.Top[0], "in"),
+			worksheet.Num(p.Low[1], "in"), worksheet.Num(p.Top[1], "in"), worksheet.Num(p.Low[2], "in"), worksheet.Num(p.Top[2], "in")})
 	}
 	o.SetTable("bodies", rows)
 	o.SetTable("boxes", boxes)

@@ -3,7 +3,7 @@ package weigh
 import (
 	"math"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
 // LeastAngle is the least angle of a sling leg from the horizontal, degrees:
@@ -38,12 +38,12 @@ type Leg struct {
 //	sum(T x/L) = 0,  sum(T y/L) = 0,  sum(T rise/L) = weight
 //
 // The fault names lugs.
-func Hang(weight float64, lugs []Lug) ([]Leg, *sheet.Fault) {
+func Hang(weight float64, lugs []Lug) ([]Leg, *worksheet.Fault) {
 	legs := make([]Leg, len(lugs))
 	size := 0.0
 	for i, l := range lugs {
 		if !(l.Rise > 0) {
-			return nil, sheet.Refuse("lugs", "the hook must be above every lug. Give its rise over each.")
+			return nil, worksheet.Refuse("lugs", "the hook must be above every lug. Give its rise over each.")
 		}
 		out := math.Hypot(l.X, l.Y)
 		legs[i].Length = math.Hypot(out, l.Rise)
@@ -82,7 +82,7 @@ func Hang(weight float64, lugs []Lug) ([]Leg, *sheet.Fault) {
 		if len(lugs) == 2 {
 			says = "the centre of gravity does not lie between the two lugs seen from above, so the load would swing. Move the lugs, or the hook over the centre of gravity."
 		}
-		return nil, sheet.Refuse("lugs", says)
+		return nil, worksheet.Refuse("lugs", says)
 	}
 	for i := range legs {
 		legs[i].Inward = legs[i].Tension * math.Cos(legs[i].Angle*math.Pi/180)

@@ -4,12 +4,12 @@ import (
 	"math"
 	"strconv"
 
-	"datumbook/calc/sheet"
+	"datumbook/calc/worksheet"
 )
 
-var kilo = sheet.Units{Inch: "lbf", Metric: "kN"}
+var kilo = worksheet.Units{Inch: "lbf", Metric: "kN"}
 
-var slingSheet = &sheet.Sheet{
+var slingSheet = &worksheet.Sheet{
 	Name: "sling", Title: "Sling tension", Question: "What does each sling leg carry?", Group: "lift",
 	About: []string{
 		"The flatter a sling leg lies, the harder it pulls: at 60 degrees from the horizontal a leg carries 1.155 of its share, at 45 degrees 1.414, at 30 degrees twice. Below 30 degrees slings are not rated.",
@@ -17,46 +17,46 @@ var slingSheet = &sheet.Sheet{
 		"The hook comes to hang plumb over the centre of gravity. The leg nearer to it carries more.",
 	},
 	Drawing: "sling",
-	Inputs: []sheet.Input{
-		{Key: "weight", Label: "Weight", Kind: sheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
-		{Key: "how", Label: "Legs", Kind: sheet.Choice, Default: "equal", Help: "All alike; two unlike because the balance is off the middle; or any lugs by their place.",
-			Options: []sheet.Option{{Key: "equal", Label: "All alike"}, {Key: "two", Label: "Two, balance off the middle"}, {Key: "lugs", Label: "Lugs by their place"}}},
-		{Key: "legs", Label: "Number of legs", Kind: sheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
-			Options: []sheet.Option{{Key: "1", Label: "1"}, {Key: "2", Label: "2"}, {Key: "3", Label: "3"}, {Key: "4", Label: "4"}}},
-		{Key: "angle", Label: "Angle from the horizontal", Kind: sheet.Angle, Example: "60", Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below."},
-		{Key: "leg", Label: "Leg length", Kind: sheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
-		{Key: "rise", Label: "Hook above the lugs", Kind: sheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
-		{Key: "near", Label: "Balance to first lug", Kind: sheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
-		{Key: "far", Label: "Balance to second lug", Kind: sheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
-		{Key: "lugs", Label: "Lugs", Kind: sheet.Table, Section: "Lugs by their place", MinRows: 1, MaxRows: 8, Example: "12, 8, 40; -12, 8, 40; -12, -8, 40; 12, -8, 40",
+	Inputs: []worksheet.Input{
+		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
+		{Key: "how", Label: "Legs", Kind: worksheet.Choice, Default: "equal", Help: "All alike; two unlike because the balance is off the middle; or any lugs by their place.",
+			Options: []worksheet.Option{{Key: "equal", Label: "All alike"}, {Key: "two", Label: "Two, balance off the middle"}, {Key: "lugs", Label: "Lugs by their place"}}},
+		{Key: "legs", Label: "Number of legs", Kind: worksheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
+			Options: []worksheet.Option{{Key: "1", Label: "1"}, {Key: "2", Label: "2"}, {Key: "3", Label: "3"}, {Key: "4", Label: "4"}}},
+		{Key: "angle", Label: "Angle from the horizontal", Kind: worksheet.Angle, Example: "60", Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below."},
+		{Key: "leg", Label: "Leg length", Kind: worksheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
+		{Key: "rise", Label: "Hook above the lugs", Kind: worksheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
+		{Key: "near", Label: "Balance to first lug", Kind: worksheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
+		{Key: "far", Label: "Balance to second lug", Kind: worksheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
+		{Key: "lugs", Label: "Lugs", Kind: worksheet.Table, Section: "Lugs by their place", MinRows: 1, MaxRows: 8, Example: "12, 8, 40; -12, 8, 40; -12, -8, 40; 12, -8, 40",
 			Help:    "X and Y from the centre of gravity, and how far the hook is above that lug.",
-			Columns: []sheet.Column{{Key: "x", Label: "X", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "y", Label: "Y", Kind: sheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "rise", Label: "Hook above", Kind: sheet.Length, Min: "0.1 in", Max: "4000 in"}}},
-		{Key: "share", Label: "Who carries", Kind: sheet.Choice, Section: "Fine points", Default: "two", Help: "Three or four legs alike on a rigid load: two legs, or all where an equaliser makes them share.",
-			Options: []sheet.Option{{Key: "two", Label: "Two legs carry all"}, {Key: "all", Label: "All, with an equaliser"}}},
-		{Key: "hitch", Label: "Hitch", Kind: sheet.Choice, Section: "Fine points", Default: "straight", Help: "A choker is rated about three quarters of the straight pull.",
-			Options: []sheet.Option{{Key: "straight", Label: "Straight, or basket"}, {Key: "choker", Label: "Choker"}}},
-		{Key: "rated", Label: "Sling's rating", Kind: sheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
+			Columns: []worksheet.Column{{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "rise", Label: "Hook above", Kind: worksheet.Length, Min: "0.1 in", Max: "4000 in"}}},
+		{Key: "share", Label: "Who carries", Kind: worksheet.Choice, Section: "Fine points", Default: "two", Help: "Three or four legs alike on a rigid load: two legs, or all where an equaliser makes them share.",
+			Options: []worksheet.Option{{Key: "two", Label: "Two legs carry all"}, {Key: "all", Label: "All, with an equaliser"}}},
+		{Key: "hitch", Label: "Hitch", Kind: worksheet.Choice, Section: "Fine points", Default: "straight", Help: "A choker is rated about three quarters of the straight pull.",
+			Options: []worksheet.Option{{Key: "straight", Label: "Straight, or basket"}, {Key: "choker", Label: "Choker"}}},
+		{Key: "rated", Label: "Sling's rating", Kind: worksheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
 	},
-	Results: []sheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: sheet.Text, Main: true},
-		{Key: "tension", Label: "Most a leg carries", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true},
-		{Key: "need", Label: "Rating needed", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true, Help: "Of each leg in straight vertical pull."},
-		{Key: "angle", Label: "Least angle", Kind: sheet.Angle, Digits: sheet.Digits{Inch: 1, Metric: 1}, Main: true},
-		{Key: "factor", Label: "Tension over share", Kind: sheet.Number, Digits: sheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "inward", Label: "Inward pull on a lug", Kind: sheet.Force, Units: kilo, Digits: sheet.Digits{Inch: sheet.Whole, Metric: 3}, Main: true},
-		{Key: "margin", Label: "Rating over tension", Kind: sheet.Number, Digits: sheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "ok", Label: "Within the rating", Kind: sheet.Flag},
-		{Key: "legs", Label: "Leg by leg", Kind: sheet.Table, Columns: []sheet.Column{
-			{Key: "leg", Label: "Leg", Kind: sheet.Text}, {Key: "x", Label: "X", Kind: sheet.Length}, {Key: "y", Label: "Y", Kind: sheet.Length}, {Key: "rise", Label: "Hook above", Kind: sheet.Length},
-			{Key: "length", Label: "Length", Kind: sheet.Length}, {Key: "angle", Label: "Angle", Kind: sheet.Angle},
-			{Key: "tension", Label: "Tension", Kind: sheet.Force, Units: kilo}, {Key: "inward", Label: "Inward pull", Kind: sheet.Force, Units: kilo}}},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "tension", Label: "Most a leg carries", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true},
+		{Key: "need", Label: "Rating needed", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Help: "Of each leg in straight vertical pull."},
+		{Key: "angle", Label: "Least angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}, Main: true},
+		{Key: "factor", Label: "Tension over share", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
+		{Key: "inward", Label: "Inward pull on a lug", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true},
+		{Key: "margin", Label: "Rating over tension", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ok", Label: "Within the rating", Kind: worksheet.Flag},
+		{Key: "legs", Label: "Leg by leg", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "leg", Label: "Leg", Kind: worksheet.Text}, {Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "rise", Label: "Hook above", Kind: worksheet.Length},
+			{Key: "length", Label: "Length", Kind: worksheet.Length}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle},
+			{Key: "tension", Label: "Tension", Kind: worksheet.Force, Units: kilo}, {Key: "inward", Label: "Inward pull", Kind: worksheet.Force, Units: kilo}}},
 	},
-	Sources: []sheet.Source{
+	Sources: []worksheet.Source{
 		{Key: "B30.9", Title: "ASME B30.9 Slings: angles from the horizontal, hitches; 29 CFR 1926.251 Rigging equipment for material handling"},
 		{Key: "statics", Title: "Statics: three forces through the hook"},
 		{Key: "NAVEDTRA", Title: "US Navy NAVEDTRA 14081, wire rope slings: a rigid load on a three- or four-leg sling may hang on two legs"},
 	},
-	Example: []sheet.Pair{{Key: "weight", Text: "600 lb"}, {Key: "legs", Text: "2"}, {Key: "angle", Text: "60"}, {Key: "rated", Text: "1000 lbf"}},
+	Example: []worksheet.Pair{{Key: "weight", Text: "600 lb"}, {Key: "legs", Text: "2"}, {Key: "angle", Text: "60"}, {Key: "rated", Text: "1000 lbf"}},
 	Compute: computeSling,
 }
 
@@ -69,14 +69,14 @@ type hung struct {
 
 // Worked lines of computeSling.
 var (
-	inwardPullStep   = sheet.Step{What: "Inward pull on a lug", Formula: "tension x cos(angle)", Numbers: "", Result: "{s}", Source: "statics"}
-	ratingNeededStep = sheet.Step{What: "Rating needed in a choker", Formula: "tension / 0.75", Numbers: "{s} / 0.75", Result: "{s}", Source: "B30.9"}
+	inwardPullStep   = worksheet.Step{What: "Inward pull on a lug", Formula: "tension x cos(angle)", Numbers: "", Result: "{s}", Source: "statics"}
+	ratingNeededStep = worksheet.Step{What: "Rating needed in a choker", Formula: "tension / 0.75", Numbers: "{s} / 0.75", Result: "{s}", Source: "B30.9"}
 )
 
-func computeSling(v *sheet.Values, o *sheet.Out) *sheet.Fault {
+func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 	w := v.As("weight", "lb")
 	var h hung
-	var f *sheet.Fault
+	var f *worksheet.Fault
 	switch v.Choice("how") {
 	case "two":
 		h, f = twoLegs(v, o, w)
@@ -97,13 +97,13 @@ func computeSling(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 			least = min(least, l.Angle)
 		}
 	}
-	var rows [][]sheet.Cell
+	var rows [][]worksheet.Cell
 	inward := 0.0
 	for i, l := range h.legs {
 		inward = max(inward, l.Inward)
 		p := h.lugs[i]
-		rows = append(rows, []sheet.Cell{sheet.Txt(strconv.Itoa(i + 1)), sheet.Num(p.X, "in"), sheet.Num(p.Y, "in"), sheet.Num(p.Rise, "in"), sheet.Num(l.Length, "in"),
-			sheet.Num(l.Angle, "deg"), sheet.Num(l.Tension, "lbf"), sheet.Num(l.Inward, "lbf")})
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(strconv.Itoa(i + 1)), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(p.Rise, "in"), worksheet.Num(l.Length, "in"),
+			worksheet.Num(l.Angle, "deg"), worksheet.Num(l.Tension, "lbf"), worksheet.Num(l.Inward, "lbf")})
 	}
 	o.SetTable("legs", rows)
 	t := h.most.Tension
@@ -119,7 +119,7 @@ func computeSling(v *sheet.Values, o *sheet.Out) *sheet.Fault {
 	return nil
 }
 
-func say(o *sheet.Out, lbf float64) string {
+func say(o *worksheet.Out, lbf float64) string {
 	if o.System.Name() == "mm" {
 		return o.Dec(lbf*4.4482216152605/1000, 3) + " kN"
 	}
@@ -128,12 +128,12 @@ func say(o *sheet.Out, lbf float64) string {
 
 // Worked lines of alike.
 var (
-	tensionOverStep = sheet.Step{What: "Tension over share", Formula: "1 / sin(angle)", Numbers: "{1} deg", Result: "{3}", Source: "B30.9"}
-	tensionLegStep  = sheet.Step{What: "Tension in a leg", Formula: "weight / legs that carry x factor", Numbers: "{s} / {s} x {3}", Result: "{s}", Source: "B30.9"}
+	tensionOverStep = worksheet.Step{What: "Tension over share", Formula: "1 / sin(angle)", Numbers: "{1} deg", Result: "{3}", Source: "B30.9"}
+	tensionLegStep  = worksheet.Step{What: "Tension in a leg", Formula: "weight / legs that carry x factor", Numbers: "{s} / {s} x {3}", Result: "{s}", Source: "B30.9"}
 )
 
 // alike works out legs that are all the same.
-func alike(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
+func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
 	n := int(v.Choice("legs")[0] - '0')
 	angle := v.As("angle", "deg")
 	length, rise := v.In("leg"), v.In("rise")
@@ -178,7 +178,7 @@ func alike(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 // twoLegs works out two legs of which one is nearer the centre of gravity:
 //
 //	T1 = W D2 S1 / (H (D1 + D2)),  T2 = W D1 S2 / (H (D1 + D2))
-func twoLegs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
+func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
 	for _, k := range []string{"rise", "near", "far"} {
 		if !v.Has(k) {
 			return hung{}, v.Refuse(k, "it is missing. Two unlike legs need the hook's height and both level distances.")
@@ -206,7 +206,7 @@ func twoLegs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 }
 
 // byLugs works out lugs given by their place.
-func byLugs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
+func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
 	if v.Rows("lugs") == 0 {
 		return hung{}, v.Refuse("lugs", "there are none. Give X, Y and the hook's height of each, like 12, 8, 40.")
 	}
@@ -238,7 +238,7 @@ func byLugs(v *sheet.Values, o *sheet.Out, w float64) (hung, *sheet.Fault) {
 }
 
 // judge says whether it may be lifted so.
-func judge(v *sheet.Values, o *sheet.Out, t, need, least float64) {
+func judge(v *worksheet.Values, o *worksheet.Out, t, need, least float64) {
 	text := "Each leg must carry up to " + say(o, t) + "; use slings rated " + say(o, need) + " or more in straight pull."
 	if v.Has("rated") {
 		rated := v.As("rated", "lbf")

@@ -9,13 +9,13 @@ import (
 	"pgregory.net/rapid"
 
 	"datumbook/calc/engage"
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry/registrytest"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { shelftest.Room(t, Sheets(), Checks()) }
+func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
 
 // inside says whether a point of a body's own frame lies in it; written from the
 // shape's description, not from its formulas.
@@ -145,7 +145,7 @@ func TestAxes(t *testing.T) {
 }
 
 func TestStrayHolesAreSeen(t *testing.T) {
-	a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: "add, box, 4, 4, 1; cut, rod, 1, , 1, 8, 8; cut, rod, 1, , 3"}})
+	a := worksheet.Run(weighSheet, units.InchSystem, []worksheet.Pair{{Key: "parts", Text: "add, box, 4, 4, 1; cut, rod, 1, , 1, 8, 8; cut, rod, 1, , 3"}})
 	require.Nil(t, a.Fault)
 	texts := ""
 	for _, c := range a.Cautions() {
@@ -164,12 +164,12 @@ func TestWeighRefusals(t *testing.T) {
 		{"add, tube, 1, 2, 3", "bore"},
 		{"add, ring, 1, 2", "bar B"},
 	} {
-		a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "parts", Text: r.parts}})
+		a := worksheet.Run(weighSheet, units.InchSystem, []worksheet.Pair{{Key: "parts", Text: r.parts}})
 		require.NotNil(t, a.Fault, r.parts)
 		assert.Equal(t, "parts", a.Fault.Field)
 		assert.Contains(t, a.Fault.Message, r.says)
 	}
-	a := sheet.Run(weighSheet, quantity.InchSystem, []sheet.Pair{{Key: "metal", Text: "own"}, {Key: "parts", Text: "add, box, 1, 1, 1"}})
+	a := worksheet.Run(weighSheet, units.InchSystem, []worksheet.Pair{{Key: "metal", Text: "own"}, {Key: "parts", Text: "add, box, 1, 1, 1"}})
 	require.NotNil(t, a.Fault)
 	assert.Equal(t, "density", a.Fault.Field)
 }
@@ -250,18 +250,18 @@ func gauss(m [3][4]float64) [3]float64 {
 func TestSlingRefusals(t *testing.T) {
 	for _, r := range []struct {
 		field string
-		pairs []sheet.Pair
+		pairs []worksheet.Pair
 	}{
 		{"weight", nil},
-		{"angle", []sheet.Pair{{Key: "weight", Text: "100"}}},
-		{"rise", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "leg", Text: "10"}, {Key: "rise", Text: "11"}}},
-		{"near", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}}},
-		{"far", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}, {Key: "near", Text: "0"}, {Key: "far", Text: "0"}}},
-		{"lugs", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}}},
-		{"lugs", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "1,1,10; 2,1,10; 1,3,10"}}},
-		{"lugs", []sheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "5,1,10; -5,1,10"}}},
+		{"angle", []worksheet.Pair{{Key: "weight", Text: "100"}}},
+		{"rise", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "leg", Text: "10"}, {Key: "rise", Text: "11"}}},
+		{"near", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}}},
+		{"far", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}, {Key: "near", Text: "0"}, {Key: "far", Text: "0"}}},
+		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}}},
+		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "1,1,10; 2,1,10; 1,3,10"}}},
+		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "5,1,10; -5,1,10"}}},
 	} {
-		a := sheet.Run(slingSheet, quantity.InchSystem, r.pairs)
+		a := worksheet.Run(slingSheet, units.InchSystem, r.pairs)
 		require.NotNil(t, a.Fault, r.field)
 		assert.Equal(t, r.field, a.Fault.Field)
 	}
@@ -270,17 +270,17 @@ func TestSlingRefusals(t *testing.T) {
 func TestFlatSlingsAreRefused(t *testing.T) {
 	for _, r := range []struct {
 		angle string
-		level sheet.Level
+		level worksheet.Level
 		says  string
-	}{{"29", sheet.Refusal, "Do not lift so"}, {"30", sheet.Warning, "must carry"}, {"60", sheet.Warning, "must carry"}} {
-		a := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
+	}{{"29", worksheet.Refusal, "Do not lift so"}, {"30", worksheet.Warning, "must carry"}, {"60", worksheet.Warning, "must carry"}} {
+		a := worksheet.Run(slingSheet, units.InchSystem, []worksheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
 		require.Nil(t, a.Fault)
 		assert.Equal(t, r.level, a.Cautions()[0].Level, r.angle)
 		assert.Contains(t, a.Text("verdict"), r.says)
 	}
-	over := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "45"}, {Key: "rated", Text: "400"}})
+	over := worksheet.Run(slingSheet, units.InchSystem, []worksheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "45"}, {Key: "rated", Text: "400"}})
 	assert.Equal(t, "no", over.Text("ok"))
-	four := sheet.Run(slingSheet, quantity.InchSystem, []sheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "60"}, {Key: "legs", Text: "4"}})
+	four := worksheet.Run(slingSheet, units.InchSystem, []worksheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: "60"}, {Key: "legs", Text: "4"}})
 	assert.Equal(t, "346 lbf", four.Text("tension"), "two of four legs carry it")
 }
 
@@ -299,23 +299,23 @@ func TestEyeboltMonotone(t *testing.T) {
 }
 
 func TestEyeboltRefusals(t *testing.T) {
-	run := func(pairs ...sheet.Pair) sheet.Answer {
-		a := sheet.Run(eyeSheet(), quantity.InchSystem, append([]sheet.Pair{{Key: "size", Text: "5/8"}, {Key: "pull", Text: "100"}}, pairs...))
+	run := func(pairs ...worksheet.Pair) worksheet.Answer {
+		a := worksheet.Run(eyeSheet(), units.InchSystem, append([]worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "pull", Text: "100"}}, pairs...))
 		require.Nil(t, a.Fault)
 		return a
 	}
-	good := run(sheet.Pair{Key: "angle", Text: "30"}, sheet.Pair{Key: "metal", Text: "grey30"}, sheet.Pair{Key: "grip", Text: "1"})
+	good := run(worksheet.Pair{Key: "angle", Text: "30"}, worksheet.Pair{Key: "metal", Text: "grey30"}, worksheet.Pair{Key: "grip", Text: "1"})
 	assert.Equal(t, "yes", good.Text("ok"))
-	for name, a := range map[string]sheet.Answer{
-		"plain at an angle": run(sheet.Pair{Key: "kind", Text: "plain"}, sheet.Pair{Key: "angle", Text: "10"}),
-		"across the eye":    run(sheet.Pair{Key: "flat", Text: "no"}),
-		"past 45 degrees":   run(sheet.Pair{Key: "angle", Text: "50"}),
-		"too little thread": run(sheet.Pair{Key: "grip", Text: ".5"}),
+	for name, a := range map[string]worksheet.Answer{
+		"plain at an angle": run(worksheet.Pair{Key: "kind", Text: "plain"}, worksheet.Pair{Key: "angle", Text: "10"}),
+		"across the eye":    run(worksheet.Pair{Key: "flat", Text: "no"}),
+		"past 45 degrees":   run(worksheet.Pair{Key: "angle", Text: "50"}),
+		"too little thread": run(worksheet.Pair{Key: "grip", Text: ".5"}),
 	} {
 		assert.Equal(t, "no", a.Text("ok"), name)
 		assert.Contains(t, a.Text("verdict"), "Do not lift so", name)
 	}
-	a := sheet.Run(eyeSheet(), quantity.InchSystem, []sheet.Pair{{Key: "size", Text: "other"}, {Key: "pull", Text: "100"}})
+	a := worksheet.Run(eyeSheet(), units.InchSystem, []worksheet.Pair{{Key: "size", Text: "other"}, {Key: "pull", Text: "100"}})
 	require.NotNil(t, a.Fault)
 	assert.Equal(t, "rated", a.Fault.Field)
 }

@@ -13,7 +13,7 @@ import (
 	"strings"
 	"time"
 
-	"datumbook/store/record/demo"
+	"datumbook/calc/jobbook/demo"
 )
 
 // app makes everything that pwa/dist holds and says how large it is.

@@ -117,13 +117,13 @@ func TestStoredInTwoSteps(t *testing.T) {
 func TestLatecomers(t *testing.T) {
 	var meta metafile
 	require.NoError(t, json.Unmarshal([]byte(`{"outputs": {
-		"dist/assets/main.js": {"entryPoint": "src/first/main.tsx", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/open.js", "kind": "dynamic-import"}, {"path": "dist/assets/print.js", "kind": "dynamic-import"}]},
-		"dist/assets/open.js": {"entryPoint": "src/book/open.ts", "imports": [{"path": "dist/assets/deep.js", "kind": "import-statement"}]},
+		"dist/assets/main.js": {"entryPoint": "src/app/main.tsx", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/open.js", "kind": "dynamic-import"}, {"path": "dist/assets/print.js", "kind": "dynamic-import"}]},
+		"dist/assets/open.js": {"entryPoint": "src/records/open.ts", "imports": [{"path": "dist/assets/deep.js", "kind": "import-statement"}]},
 		"dist/assets/shared.js": {}, "dist/assets/deep.js": {}, "dist/assets/main.css": {},
-		"dist/assets/print.js": {"entryPoint": "src/screens/print/index.ts", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/lines.js", "kind": "import-statement"}]},
+		"dist/assets/print.js": {"entryPoint": "src/print/index.ts", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/lines.js", "kind": "import-statement"}]},
 		"dist/assets/lines.js": {}
 	}}`), &meta))
-	assert.Equal(t, map[string]bool{"/assets/print.js": true, "/assets/lines.js": true}, latecomers(meta, "src/first/main.tsx", "src/book/open.ts"))
+	assert.Equal(t, map[string]bool{"/assets/print.js": true, "/assets/lines.js": true}, latecomers(meta, "src/app/main.tsx", "src/records/open.ts"))
 }
 
 func TestSizesCheck(t *testing.T) {

@@ -93,7 +93,7 @@ func packageName(in string) string {
 
 // page bundles what the page runs, late parts as files of their own.
 func (b builder) page(files map[string][]byte, a *assets) error {
-	const entry = "src/first/main.tsx"
+	const entry = "src/app/main.tsx"
 	opts := b.options()
 	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: entry, OutputPath: "main"}}
 	opts.Outdir = b.pwa("dist", "assets")
@@ -108,7 +108,7 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	if err != nil {
 		return err
 	}
-	a.later = latecomers(meta, entry, "src/book/open.ts")
+	a.later = latecomers(meta, entry, "src/records/open.ts")
 	for name, out := range meta.Outputs {
 		if out.EntryPoint != entry {
 			continue
@@ -175,7 +175,7 @@ func (b builder) workerOptions(ctx context.Context) (api.BuildOptions, error) {
 	if err != nil {
 		return opts, err
 	}
-	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/calc/worker.ts", OutputPath: "calc"}}
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/engine/worker.ts", OutputPath: "calc"}}
 	opts.Outdir = b.pwa("dist", "assets")
 	opts.EntryNames = "[name]-[hash]"
 	opts.Format = api.FormatIIFE
@@ -203,7 +203,7 @@ func (b builder) serviceWorker(lists stored) ([]byte, error) {
 		return nil, err
 	}
 	opts := b.options()
-	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/sw/sw.ts", OutputPath: "sw"}}
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/app/sw/sw.ts", OutputPath: "sw"}}
 	opts.Outdir = b.pwa("dist")
 	opts.Format = api.FormatIIFE
 	opts.Define["PRECACHE"], opts.Define["LATER"] = string(first), string(later)

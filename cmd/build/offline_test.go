@@ -22,7 +22,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"datumbook/calc/shelf"
+	"datumbook/calc/registry"
 	"datumbook/server"
 )
 
@@ -76,7 +76,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	filed, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q).then((r) => r.text())`,
 		named(files, "assets/checks-", ".json")), chromedp.EvalAwaitPromise))
 	require.NoError(t, err)
-	assert.Equal(t, string(shelf.ChecksJSON()), filed)
+	assert.Equal(t, string(registry.ChecksJSON()), filed)
 
 	// A newer version, at the same address.
 	newer := map[string][]byte{}

@@ -19,16 +19,16 @@ func (b builder) types(check bool) error {
 	if err != nil {
 		return err
 	}
-	file := b.pwa("src", "calc", "types.gen.ts")
+	file := b.pwa("src", "engine", "contract.gen.ts")
 	have, err := os.ReadFile(file)
 	if err == nil && bytes.Equal(have, want) {
-		b.say("pwa/src/calc/types.gen.ts is current")
+		b.say("pwa/src/engine/contract.gen.ts is current")
 		return nil
 	}
 	if check {
-		return errors.New("pwa/src/calc/types.gen.ts is not what the worksheets say: run go run ./cmd/build types and commit it")
+		return errors.New("pwa/src/engine/contract.gen.ts is not what the worksheets say: run go run ./cmd/build types and commit it")
 	}
-	b.say("wrote pwa/src/calc/types.gen.ts")
+	b.say("wrote pwa/src/engine/contract.gen.ts")
 	return os.WriteFile(file, want, 0o644)
 }
 

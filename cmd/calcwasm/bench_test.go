@@ -11,8 +11,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf"
+	"datumbook/calc/registry"
+	"datumbook/calc/worksheet"
 	"datumbook/cmd/datumbook/browsertest"
 )
 
@@ -20,16 +20,16 @@ import (
 // WebAssembly on a processor six times slower than this one: the mean of a
 // hundred answers, since the browser slows a page down in bursts longer than an
 // answer, and the first, which compiles what it uses. Before the hundred it is
-// run as the phone runs a worksheet just opened, at rest (pwa/src/calc/worker.ts).
+// run as the phone runs a worksheet just opened, at rest (pwa/src/engine/worker.ts).
 // Goal for an answer: 5 ms.
 func BenchmarkWorksheets(b *testing.B) {
 	phone := browsertest.Open(b, b.TempDir(), browsertest.Desk)
 	phone.Go(serveModule(b))
 	phone.Wait("the module is up", `window.ready === true`)
 	phone.Slow(6)
-	for _, s := range shelf.All() {
+	for _, s := range registry.All() {
 		b.Run(s.Name, func(b *testing.B) {
-			text, err := json.Marshal([]string{s.Name, "in", shelf.Pack(s.Example)})
+			text, err := json.Marshal([]string{s.Name, "in", registry.Pack(s.Example)})
 			require.NoError(b, err)
 			first, total, n := 0.0, 0.0, 0.0
 			for b.Loop() {
@@ -64,7 +64,7 @@ func BenchmarkWorksheets(b *testing.B) {
 // manyFixtures are invented: 200 faces with 40 holes, threads and slots each, as
 // the job book hands them over, and a part of four bolts. With fits, the part's
 // four places are among the holes of the 138th.
-func manyFixtures(fits bool) []sheet.Pair {
+func manyFixtures(fits bool) []worksheet.Pair {
 	chance := rand.New(rand.NewPCG(6, 1))
 	inch := func(x float64) string { return fmt.Sprintf("%.4f in", x) }
 	part := [][2]float64{{0, 0}, {6.13, .3}, {5.87, 4.2}, {.4, 3.9}}
@@ -90,7 +90,7 @@ func manyFixtures(fits bool) []sheet.Pair {
 			}
 		}
 	}
-	return []sheet.Pair{
+	return []worksheet.Pair{
 		{Key: "part", Text: strings.Join(bolts, "; ")}, {Key: "fixtures", Text: strings.Join(faces, "; ")}, {Key: "places", Text: strings.Join(places, "; ")},
 	}
 }
@@ -99,10 +99,10 @@ func manyFixtures(fits bool) []sheet.Pair {
 // takes this part" takes over 200 fixtures with 40 features each: in WebAssembly,
 // not slowed down, and natively. Goal: 300 ms.
 func BenchmarkMatchLarge(b *testing.B) {
-	free := []sheet.Pair{{Key: "turn", Text: "free"}, {Key: "flip", Text: "yes"}}
+	free := []worksheet.Pair{{Key: "turn", Text: "free"}, {Key: "flip", Text: "yes"}}
 	rows := []struct {
 		name  string
-		pairs []sheet.Pair
+		pairs []worksheet.Pair
 		says  string
 	}{
 		{"taken", manyFixtures(true), "Invented plate 138 F138, upright takes it"},
@@ -113,7 +113,7 @@ func BenchmarkMatchLarge(b *testing.B) {
 	phone.Go(serveModule(b))
 	phone.Wait("the module is up", `window.ready === true`)
 	for _, row := range rows {
-		text, err := json.Marshal([]string{"match", "in", shelf.Pack(row.pairs)})
+		text, err := json.Marshal([]string{"match", "in", registry.Pack(row.pairs)})
 		require.NoError(b, err)
 		browsertest.Eval[bool](phone, `(window.ask = `+string(text)+`, true)`)
 		require.Contains(b, browsertest.Eval[string](phone, `datumbook.run(...ask)`), row.says)
@@ -133,7 +133,7 @@ func BenchmarkMatchLarge(b *testing.B) {
 		b.Run(row.name+" native", func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				shelf.Run("match", "in", row.pairs)
+				registry.Run("match", "in", row.pairs)
 			}
 		})
 	}
@@ -217,7 +217,7 @@ func BenchmarkFindLarge(b *testing.B) {
 	browsertest.Eval[bool](phone, `(window.docs = `+string(docs)+`, window.questions = `+string(asked)+`, true)`)
 	phone.Slow(4)
 	took := browsertest.Eval[[]float64](phone, `(async () => {
-		for (let i = 0; i < docs.length; i += 100) { // as pwa/src/book/finder.ts does
+		for (let i = 0; i < docs.length; i += 100) { // as pwa/src/records/finder.ts does
 			const said = JSON.parse(datumbook.book("index", JSON.stringify({docs: docs.slice(i, i + 100), ...(i === 0 && {clear: true})})));
 			if (said.problems.length) throw new Error(said.problems[0].message);
 			await new Promise((go) => setTimeout(go, 0));

@@ -2,15 +2,15 @@
 
 // Command calcwasm is the calculations compiled for the phone. Its exported
 // functions take a request written into its memory and leave the answer there;
-// pwa/src/calc/module.ts is the other side. Exported functions rather than
+// pwa/src/engine/module.ts is the other side. Exported functions rather than
 // syscall/js: the phone is spared some 17 kB of program.
 package main
 
 import (
 	"unsafe"
 
-	"datumbook/calc/shelf"
-	"datumbook/store/record"
+	"datumbook/calc/jobbook"
+	"datumbook/calc/registry"
 )
 
 // The request and the answer of the call going on. There is one thread.
@@ -31,7 +31,7 @@ func room(n int32) unsafe.Pointer {
 func answerSheet() int32 {
 	name, rest := line(request)
 	unit, pairs := line(rest)
-	reply, _, _ = shelf.Run(name, unit, shelf.Unpack(string(pairs)))
+	reply, _, _ = registry.Run(name, unit, registry.Unpack(string(pairs)))
 	return int32(len(reply))
 }
 
@@ -41,7 +41,7 @@ func answerSheet() int32 {
 //go:wasmexport answerBook
 func answerBook() int32 {
 	op, json := line(request)
-	reply = record.Call(op, json)
+	reply = jobbook.Call(op, json)
 	request = nil // the book keeps what it was given
 	return int32(len(reply))
 }

@@ -15,9 +15,9 @@ import (
 	"github.com/evanw/esbuild/pkg/api"
 	"github.com/stretchr/testify/require"
 
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf"
-	"datumbook/calc/shelf/shelftest"
+	"datumbook/calc/registry"
+	"datumbook/calc/registry/registrytest"
+	"datumbook/calc/worksheet"
 	"datumbook/cmd/build/wasmbuild"
 	"datumbook/cmd/datumbook/browsertest"
 )
@@ -71,18 +71,18 @@ func serveModule(t testing.TB) string {
 // question is one run of one worksheet.
 type question struct {
 	name, unit string
-	pairs      []sheet.Pair
+	pairs      []worksheet.Pair
 }
 
 // questions are every worksheet's example, the inputs that must be refused, and
 // thousands of random ones from fixed seeds, in both systems of units.
 func questions() []question {
 	var out []question
-	all := shelf.All()
+	all := registry.All()
 	each := max(80, 4000/len(all))
 	for _, s := range all {
 		out = append(out, question{s.Name, "in", s.Example}, question{s.Name, "mm", s.Example}, question{s.Name, "in", nil})
-		drawn := shelftest.Pairs(s)
+		drawn := registrytest.Pairs(s)
 		for seed := range each {
 			out = append(out, question{s.Name, []string{"in", "mm"}[seed%2], drawn.Example(seed)})
 		}
@@ -105,14 +105,14 @@ func TestSame(t *testing.T) {
 		part := list[from:min(from+size, len(list))]
 		var batch [][3]string
 		for _, q := range part {
-			batch = append(batch, [3]string{q.name, q.unit, shelf.Pack(q.pairs)})
+			batch = append(batch, [3]string{q.name, q.unit, registry.Pack(q.pairs)})
 		}
 		text, err := json.Marshal(batch)
 		require.NoError(t, err)
 		got := browsertest.Eval[[]string](phone, "batch("+string(text)+")")
 		require.Len(t, got, len(part))
 		for i, q := range part {
-			want, failed, _ := shelf.Run(q.name, q.unit, q.pairs)
+			want, failed, _ := registry.Run(q.name, q.unit, q.pairs)
 			require.Equal(t, string(want), got[i], "phone: %s %s %v", q.name, q.unit, q.pairs)
 			require.Equal(t, string(want), post(t, office.Addr, q), "office: %s %s %v", q.name, q.unit, q.pairs)
 			if !failed {
@@ -120,7 +120,7 @@ func TestSame(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d questions on %d worksheets, %d answered and the others refused, all the same", len(list), len(shelf.All()), answered)
+	t.Logf("%d questions on %d worksheets, %d answered and the others refused, all the same", len(list), len(registry.All()), answered)
 	require.Greater(t, answered, len(list)/4, "the random inputs are mostly refused: they compare little")
 }
 

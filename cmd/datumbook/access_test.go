@@ -18,10 +18,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"datumbook/calc/shelf"
+	"datumbook/calc/jobbook"
+	"datumbook/calc/jobbook/demo"
+	"datumbook/calc/registry"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record"
-	"datumbook/store/record/demo"
 )
 
 var screens = flag.String("screens", "", "also write a picture of every screen into this folder, to be looked at")
@@ -107,7 +107,7 @@ func bookViews(t *testing.T) []string {
 // kinds is every kind of record.
 func kinds() []string {
 	var out []string
-	for _, k := range record.Kinds {
+	for _, k := range jobbook.Kinds {
 		out = append(out, k.Key)
 	}
 	return out
@@ -169,7 +169,7 @@ func fullScreens(t *testing.T) []screen {
 		}
 	}
 	groups := map[string]bool{}
-	for _, s := range shelf.All() {
+	for _, s := range registry.All() {
 		out = append(out,
 			screen{name: "sheet " + s.Name, hash: "#/sheet/" + s.Name, till: "#answer .verdict", set: example(t, s.Name)})
 		// Their references differ in words alone: one of each group.
@@ -184,7 +184,7 @@ func fullScreens(t *testing.T) []screen {
 // example is a worksheet's example, typed and not yet kept.
 func example(t *testing.T, name string) map[string]string {
 	t.Helper()
-	s, ok := shelf.Find(name)
+	s, ok := registry.Find(name)
 	require.True(t, ok, name)
 	inputs := map[string]string{}
 	for _, p := range s.Example {

@@ -9,9 +9,9 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"datumbook/calc/quantity"
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf"
+	"datumbook/calc/registry"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
 )
 
 const calcUsage = `usage: datumbook calc NAME key=value ... [--json] [--unit in|mm]
@@ -50,23 +50,23 @@ func calcCommand(_ context.Context, c *console, args []string) int {
 		}
 		return exitUsage
 	}
-	s, ok := shelf.Find(rest[0])
+	s, ok := registry.Find(rest[0])
 	if !ok {
-		return refuse(c, *asJSON, sheet.Refuse("", "There is no worksheet '"+rest[0]+"'. 'datumbook calc --list' names them all."))
+		return refuse(c, *asJSON, worksheet.Refuse("", "There is no worksheet '"+rest[0]+"'. 'datumbook calc --list' names them all."))
 	}
 	if *help {
 		explain(c.out, s)
 		return exitOK
 	}
-	sys, ok := quantity.ParseSystem(*unit)
+	sys, ok := units.ParseSystem(*unit)
 	if !ok {
-		return refuse(c, *asJSON, sheet.Refuse("unit", "Unit is in or mm, not '"+*unit+"'."))
+		return refuse(c, *asJSON, worksheet.Refuse("unit", "Unit is in or mm, not '"+*unit+"'."))
 	}
 	pairs, fault := readPairs(rest[1:])
 	if fault != nil {
 		return refuse(c, *asJSON, fault)
 	}
-	a := sheet.Run(s, sys, pairs)
+	a := worksheet.Run(s, sys, pairs)
 	if a.Fault != nil {
 		return refuse(c, *asJSON, a.Fault)
 	}
@@ -78,7 +78,7 @@ func calcCommand(_ context.Context, c *console, args []string) int {
 	return exitOK
 }
 
-func refuse(c *console, asJSON bool, f *sheet.Fault) int {
+func refuse(c *console, asJSON bool, f *worksheet.Fault) int {
 	if asJSON {
 		fmt.Fprintf(c.out, "%s\n", f.JSON())
 	} else {
@@ -88,26 +88,26 @@ func refuse(c *console, asJSON bool, f *sheet.Fault) int {
 }
 
 // readPairs reads key=value words.
-func readPairs(words []string) ([]sheet.Pair, *sheet.Fault) {
-	var pairs []sheet.Pair
+func readPairs(words []string) ([]worksheet.Pair, *worksheet.Fault) {
+	var pairs []worksheet.Pair
 	for _, w := range words {
 		key, text, ok := strings.Cut(w, "=")
 		if !ok {
-			return nil, sheet.Refuse("", "'"+w+"' is not an input. Write inputs as key=value, like depth=3/4.")
+			return nil, worksheet.Refuse("", "'"+w+"' is not an input. Write inputs as key=value, like depth=3/4.")
 		}
-		pairs = append(pairs, sheet.Pair{Key: key, Text: text})
+		pairs = append(pairs, worksheet.Pair{Key: key, Text: text})
 	}
 	return pairs, nil
 }
 
 func listSheets(c *console, asJSON bool) int {
 	if asJSON {
-		fmt.Fprintf(c.out, "%s\n", shelf.Describe())
+		fmt.Fprintf(c.out, "%s\n", registry.Describe())
 		return exitOK
 	}
-	for _, g := range shelf.Groups() {
+	for _, g := range registry.Groups() {
 		titled := false
-		for _, s := range shelf.All() {
+		for _, s := range registry.All() {
 			if s.Group != g.Key {
 				continue
 			}
@@ -122,7 +122,7 @@ func listSheets(c *console, asJSON bool) int {
 }
 
 // show prints an answer for people.
-func show(w io.Writer, a sheet.Answer) {
+func show(w io.Writer, a worksheet.Answer) {
 	fmt.Fprintf(w, "%s\n", a.Sheet.Title)
 	for _, r := range a.Sheet.Results {
 		text := a.Text(r.Key)
@@ -132,7 +132,7 @@ func show(w io.Writer, a sheet.Answer) {
 		if also := a.Also(r.Key); also != "" {
 			text += "  (" + also + ")"
 		}
-		if r.Kind == sheet.Lines || r.Kind == sheet.Table {
+		if r.Kind == worksheet.Lines || r.Kind == worksheet.Table {
 			fmt.Fprintf(w, "  %s:\n", r.Label)
 			for _, line := range a.Rows(r.Key) {
 				fmt.Fprintf(w, "    %s\n", line)
@@ -152,18 +152,18 @@ func show(w io.Writer, a sheet.Answer) {
 	}
 }
 
-func levelWord(l sheet.Level) string {
+func levelWord(l worksheet.Level) string {
 	switch l {
-	case sheet.Refusal:
+	case worksheet.Refusal:
 		return "NO"
-	case sheet.Warning:
+	case worksheet.Warning:
 		return "Caution"
 	}
 	return "Note"
 }
 
 // explain prints what a worksheet asks and answers.
-func explain(w io.Writer, s *sheet.Sheet) {
+func explain(w io.Writer, s *worksheet.Sheet) {
 	fmt.Fprintf(w, "%s: %s\n\n", s.Title, s.Question)
 	for _, p := range s.About {
 		fmt.Fprintf(w, "%s\n\n", p)
@@ -189,7 +189,7 @@ func explain(w io.Writer, s *sheet.Sheet) {
 	fmt.Fprintln(w)
 }
 
-func inputNotes(in *sheet.Input) string {
+func inputNotes(in *worksheet.Input) string {
 	var b strings.Builder
 	if in.Required {
 		b.WriteString(", required")
@@ -200,7 +200,7 @@ func inputNotes(in *sheet.Input) string {
 	if in.Min != "" && in.Max != "" {
 		b.WriteString(", " + in.Min + " to " + in.Max)
 	}
-	for i, o := range append(append([]sheet.Option{}, in.Options...), in.Words...) {
+	for i, o := range append(append([]worksheet.Option{}, in.Options...), in.Words...) {
 		if i == 0 {
 			b.WriteString("; ")
 		} else {
@@ -220,7 +220,7 @@ func inputNotes(in *sheet.Input) string {
 }
 
 // quotePair writes a pair so that a shell reads it back.
-func quotePair(p sheet.Pair) string {
+func quotePair(p worksheet.Pair) string {
 	if strings.ContainsAny(p.Text, " ;'\"#()|&<>*?") {
 		return p.Key + "='" + strings.ReplaceAll(p.Text, "'", `'\''`) + "'"
 	}

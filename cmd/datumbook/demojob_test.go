@@ -26,8 +26,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record/demo"
 )
 
 // hand is a hand on the phone in the browser tests of the demo job.

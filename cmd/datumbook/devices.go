@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 	"datumbook/store"
 )
 
@@ -95,8 +95,8 @@ func devicesIn(c *console, data, revoke string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	kept := pair.Kept{Store: st}
-	desk := &pair.Desk{Devices: kept, Trail: kept}
+	kept := pairing.Kept{Store: st}
+	desk := &pairing.Desk{Devices: kept, Trail: kept}
 	if revoke != "" {
 		if err := desk.Revoke(revoke, "office"); err != nil {
 			return err

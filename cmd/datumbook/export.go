@@ -11,14 +11,14 @@ import (
 	"slices"
 	"time"
 
-	"datumbook/store/record"
+	"datumbook/calc/jobbook"
 )
 
 const exportUsage = `usage: datumbook export FILE [--job JOB] [flags]
        datumbook export --csv DIR [flags]
 
 Writes all records with their pictures to FILE, or those of one job: JSON in
-the form that store/record/FORMAT.md writes down. JOB is a job's id or name.
+the form that calc/jobbook/FORMAT.md writes down. JOB is a job's id or name.
 With --csv it writes a CSV file for each kind of record, and one for each table
 inside them, into the folder DIR. FILE may be - for the standard output.
 
@@ -130,13 +130,13 @@ func writeTables(c *console, docs []doc, dir string) error {
 	}
 	all := raws(docs)
 	written := 0
-	for _, k := range record.Kinds {
+	for _, k := range jobbook.Kinds {
 		if !slices.ContainsFunc(docs, func(d doc) bool { return d.kind == k.Key && !d.gone }) {
 			continue
 		}
 		tables := []string{""}
 		for _, f := range k.Fields {
-			if f.Type == record.Table {
+			if f.Type == jobbook.Table {
 				tables = append(tables, f.Key)
 			}
 		}

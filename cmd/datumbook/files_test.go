@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record/demo"
 )
 
 // catchFiles keeps what the page hands to the browser's downloads, and chooses

@@ -15,8 +15,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record/demo"
 )
 
 // room says how many bytes the browser gives an origin; nil gives it back what

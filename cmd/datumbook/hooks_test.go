@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record/demo"
 )
 
 // TestWholeJob walks the worksheets that use the whole job at once through the

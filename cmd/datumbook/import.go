@@ -11,8 +11,8 @@ import (
 	"strings"
 	"time"
 
-	"datumbook/store/record"
-	"datumbook/store/record/demo"
+	"datumbook/calc/jobbook"
+	"datumbook/calc/jobbook/demo"
 )
 
 const importUsage = `usage: datumbook import FILE [flags]
@@ -49,7 +49,7 @@ type taken struct {
 		ID     string
 		Fields []string
 	}
-	Refused []record.Fault
+	Refused []jobbook.Fault
 }
 
 // fileDocs reads an export file's records.
@@ -271,10 +271,10 @@ func deleted(raw json.RawMessage, gone bool) (json.RawMessage, error) {
 	}
 	var out struct {
 		Doc    json.RawMessage
-		Faults []record.Fault
-		Error  *record.Fault
+		Faults []jobbook.Fault
+		Error  *jobbook.Fault
 	}
-	if err := json.Unmarshal(new(record.Desk).Call("edit", in), &out); err != nil {
+	if err := json.Unmarshal(new(jobbook.Desk).Call("edit", in), &out); err != nil {
 		return nil, err
 	}
 	if out.Error != nil {

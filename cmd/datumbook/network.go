@@ -12,7 +12,7 @@ import (
 
 	"datumbook/server"
 	"datumbook/server/lan"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // network is what serve --lan adds: a certificate phones can be taught to
@@ -90,7 +90,7 @@ func (n *network) welcome(c *console, s *server.Server, data string) error {
 	if err != nil || owned {
 		return err
 	}
-	code, err := s.Desk.Show(pair.Owner, "office")
+	code, err := s.Desk.Show(pairing.Owner, "office")
 	if err != nil {
 		return err
 	}

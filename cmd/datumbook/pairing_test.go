@@ -19,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // planHole works out a hole by the keypad and keeps it under a job.
@@ -47,7 +47,7 @@ func ownerCall(t *testing.T, data, near, method, path, body string, into any) {
 	require.NoError(t, err)
 	roots := x509.NewCertPool()
 	require.True(t, roots.AppendCertsFromPEM(root))
-	token, err := pair.ReadLocalToken(data)
+	token, err := pairing.ReadLocalToken(data)
 	require.NoError(t, err)
 	client := &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: roots, ServerName: "datumbook.local"}}}
 	req, err := http.NewRequestWithContext(t.Context(), method, "https://"+near+path, bytes.NewReader([]byte(body)))

@@ -26,13 +26,13 @@ import (
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
 
+	"datumbook/calc/jobbook"
 	"datumbook/cmd/datumbook/browsertest"
 	"datumbook/server"
-	"datumbook/server/couch"
-	"datumbook/server/couch/peertest"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
+	"datumbook/server/replication"
+	"datumbook/server/replication/peertest"
 	"datumbook/store"
-	"datumbook/store/record"
 )
 
 var benchRecords = flag.Int("records", 100_000, "records of the large book in BenchmarkBesidePeer")
@@ -64,18 +64,18 @@ func init() {
 // serveSlow serves as the program does, with a slow disk underneath, until it is killed.
 func serveSlow(path string) error {
 	st, err := store.Open(store.Options{Path: path, TestOnlyFlushDelay: slowFlush,
-		Rules: func(_, id string, doc []byte) []string { return record.Sentences(id, doc) }})
+		Rules: func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }})
 	if err != nil {
 		return err
 	}
 	if _, err := st.CreateBook(benchBook); err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&couch.Handler{Store: st})
+	routes, err := server.SyncRoutes(&replication.Handler{Store: st})
 	if err != nil {
 		return err
 	}
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: routes, Desk: &pair.Desk{Devices: pair.Kept{Store: st}}}
+	s := &server.Server{Addr: "127.0.0.1:0", Sync: routes, Desk: &pairing.Desk{Devices: pairing.Kept{Store: st}}}
 	if err := s.Open(); err != nil {
 		return err
 	}
@@ -190,7 +190,7 @@ func measure(b *testing.B, s served, client string, slow bool) map[string]float6
 	_, docs := pushBodies(1, 1, 1)
 	var one struct{ Docs []json.RawMessage }
 	require.NoError(b, json.Unmarshal(docs, &one))
-	require.Empty(b, record.Sentences("", one.Docs[0]), "the records must be sound")
+	require.Empty(b, jobbook.Sentences("", one.Docs[0]), "the records must be sound")
 	time.Sleep(time.Second) // what a start leaves behind
 	f["resident, idle (MB)"] = memory(b, s.pid, "VmRSS")
 

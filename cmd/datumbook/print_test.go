@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/store/record/demo"
 )
 
 var papers = flag.String("papers", "", "also write the printed pages into this folder, to be looked at")
@@ -114,7 +114,7 @@ func TestPrintCommand(t *testing.T) {
 
 // TestSamePages: the command knows the pages that the app draws.
 func TestSamePages(t *testing.T) {
-	model, err := os.ReadFile("../../pwa/src/screens/print/model.ts")
+	model, err := os.ReadFile("../../pwa/src/print/model.ts")
 	require.NoError(t, err)
 	list := func(words []string) string { return `["` + strings.Join(words, `", "`) + `"]` }
 	_, pages, ok := strings.Cut(string(model), "export const pages")
@@ -124,7 +124,7 @@ func TestSamePages(t *testing.T) {
 	for what, kinds := range printable {
 		assert.Contains(t, pages, "  "+what+": "+list(kinds))
 	}
-	gather, err := os.ReadFile("../../pwa/src/screens/print/gather.ts")
+	gather, err := os.ReadFile("../../pwa/src/print/gather.ts")
 	require.NoError(t, err)
 	_, read, ok := strings.Cut(string(gather), "export const kindsRead = ")
 	require.True(t, ok)

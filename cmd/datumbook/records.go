@@ -13,10 +13,10 @@ import (
 	"slices"
 	"strings"
 
+	"datumbook/calc/jobbook"
 	"datumbook/server"
-	"datumbook/server/couch"
+	"datumbook/server/replication"
 	"datumbook/store"
-	"datumbook/store/record"
 )
 
 // slice is how many records go over at a time.
@@ -69,7 +69,7 @@ func withServed(ctx context.Context, st *store.Store, book string, app fs.FS, wo
 	if err := haveBook(st, book); err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&couch.Handler{Store: st, Log: log, Version: versionText()})
+	routes, err := server.SyncRoutes(&replication.Handler{Store: st, Log: log, Version: versionText()})
 	if err != nil {
 		return err
 	}
@@ -89,8 +89,8 @@ func askRules(op string, in, into any) error {
 	if err != nil {
 		return err
 	}
-	out := new(record.Desk).Call(op, text)
-	var fault struct{ Error *record.Fault }
+	out := new(jobbook.Desk).Call(op, text)
+	var fault struct{ Error *jobbook.Fault }
 	if err := json.Unmarshal(out, &fault); err != nil {
 		return err
 	}
@@ -145,7 +145,7 @@ func (s *records) docs(ctx context.Context) ([]doc, error) {
 			Gone   bool
 			Values map[string]any
 		}
-		if text, err := record.View(raw); err == nil && json.Unmarshal(text, &v) == nil {
+		if text, err := jobbook.View(raw); err == nil && json.Unmarshal(text, &v) == nil {
 			d.name, d.gone = v.Title, v.Gone
 			for key, value := range v.Values {
 				if text, ok := value.(string); ok {
@@ -222,7 +222,7 @@ func plainFiles(raw, from json.RawMessage) (json.RawMessage, error) {
 }
 
 // put stores records and gives those that were refused, each with the reason.
-func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]record.Fault, error) {
+func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.Fault, error) {
 	if len(docs) == 0 {
 		return nil, nil
 	}
@@ -230,10 +230,10 @@ func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]record.Fau
 	if err := s.post(ctx, s.path("_bulk_docs"), map[string]any{"docs": docs}, &rows); err != nil {
 		return nil, err
 	}
-	var out []record.Fault
+	var out []jobbook.Fault
 	for _, row := range rows {
 		if row.Error != "" {
-			out = append(out, record.Fault{Field: row.ID, Message: "It was not stored: " + row.Reason})
+			out = append(out, jobbook.Fault{Field: row.ID, Message: "It was not stored: " + row.Reason})
 		}
 	}
 	return out, nil

@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/server/couch/peertest"
+	"datumbook/server/replication/peertest"
 )
 
 // nodePhone is a PouchDB in Node that keeps its records between commands.

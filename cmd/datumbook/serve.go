@@ -9,12 +9,12 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"datumbook/calc/jobbook"
 	"datumbook/pwa"
 	"datumbook/server"
-	"datumbook/server/couch"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
+	"datumbook/server/replication"
 	"datumbook/store"
-	"datumbook/store/record"
 )
 
 const serveUsage = `usage: datumbook serve [flags]
@@ -83,7 +83,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	}
 	// What the rules object to is kept and shared all the same, and shown at the
 	// office as needing a look.
-	rules := func(_, id string, doc []byte) []string { return record.Sentences(id, doc) }
+	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
 	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
 	if err != nil {
 		return err
@@ -97,16 +97,16 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&couch.Handler{Store: st, Log: log, Version: versionText()})
+	routes, err := server.SyncRoutes(&replication.Handler{Store: st, Log: log, Version: versionText()})
 	if err != nil {
 		return err
 	}
-	kept := pair.Kept{Store: st}
+	kept := pairing.Kept{Store: st}
 	s := &server.Server{
 		Addr:    cfg.addr,
 		Assets:  assets,
 		Sheets:  worksheets{},
-		Desk:    &pair.Desk{Devices: kept, Trail: kept, Log: log},
+		Desk:    &pairing.Desk{Devices: kept, Trail: kept, Log: log},
 		Sync:    routes,
 		Origins: cfg.origins,
 		Looks:   st,

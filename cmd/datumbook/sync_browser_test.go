@@ -14,11 +14,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/server/couch/peertest"
+	"datumbook/server/replication/peertest"
 )
 
 // peerFolder holds the PouchDB that nobody here built.
-const peerFolder = "../../server/couch/testdata/peer"
+const peerFolder = "../../server/replication/testdata/peer"
 
 // peerPage is a page of another origin with PouchDB and two phones' databases on it.
 const peerPage = `<!doctype html><meta charset="utf-8"><title>peer</title><body><script src="/pouchdb.min.js"></script><script>

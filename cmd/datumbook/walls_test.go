@@ -28,7 +28,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
-	"datumbook/server/couch"
+	"datumbook/server/replication"
 )
 
 // front stands before an office under a fixed address and changes what devices
@@ -95,7 +95,7 @@ func (f *front) change(r *http.Response) error {
 	var with func(said map[string]any)
 	switch {
 	case mode == "newer" && path == "/sync/":
-		with = func(said map[string]any) { said["datumbook"] = map[string]int{"records": couch.Records + 1} }
+		with = func(said map[string]any) { said["datumbook"] = map[string]int{"records": replication.Records + 1} }
 	case mode == "last day" && path == "/api/office":
 		with = func(said map[string]any) { said["until"] = f.past.Leaf.NotAfter.UTC().Format(time.RFC3339) }
 	default:

@@ -4,8 +4,8 @@ import (
 	"maps"
 	"slices"
 
-	"datumbook/calc/sheet"
-	"datumbook/calc/shelf"
+	"datumbook/calc/registry"
+	"datumbook/calc/worksheet"
 )
 
 // worksheets lets the server work the shelf.
@@ -14,13 +14,13 @@ type worksheets struct{}
 // Run works a worksheet. Inputs are put in the order of their keys, so that the
 // same mistake is always the one that is named.
 func (worksheets) Run(name, unit string, inputs map[string]string) (answer []byte, ok, found bool) {
-	var pairs []sheet.Pair
+	var pairs []worksheet.Pair
 	for _, key := range slices.Sorted(maps.Keys(inputs)) {
-		pairs = append(pairs, sheet.Pair{Key: key, Text: inputs[key]})
+		pairs = append(pairs, worksheet.Pair{Key: key, Text: inputs[key]})
 	}
-	answer, failed, found := shelf.Run(name, unit, pairs)
+	answer, failed, found := registry.Run(name, unit, pairs)
 	return answer, !failed, found
 }
 
 // Describe describes the shelf.
-func (worksheets) Describe() []byte { return shelf.Describe() }
+func (worksheets) Describe() []byte { return registry.Describe() }

@@ -2,9 +2,9 @@ import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import PouchDB from "pouchdb-core";
-import { openBook, type Book, type BookOptions } from "../src/book/open";
-import type { NewPlan } from "../src/book/records";
-import type { Office } from "../src/book/sync";
+import { openBook, type Book, type BookOptions } from "../src/records/open";
+import type { NewPlan } from "../src/records/kept";
+import type { Office } from "../src/sync/sync";
 
 let serial = 0;
 const fresh = (what: string) => `${what}${++serial}`;

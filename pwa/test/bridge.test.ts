@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { makeBridge, type Helper } from "../src/calc/bridge";
-import { pack, type FromWorker, type ToWorker } from "../src/calc/protocol";
-import type { Check, Describe, Reply } from "../src/calc/types";
+import { makeBridge, type Helper } from "../src/engine/bridge";
+import { pack, type FromWorker, type ToWorker } from "../src/engine/protocol";
+import type { Check, Describe, Reply } from "../src/engine/types";
 
 type Ask = Extract<ToWorker, { kind: "run" }>;
 

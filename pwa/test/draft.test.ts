@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { beforeEach, test } from "node:test";
-import { anyDraft, clearDraft, loadDraft, saveDraft } from "../src/book/draft";
+import { anyDraft, clearDraft, loadDraft, saveDraft } from "../src/form/drafts";
 
 /** localStorage as browsers have it, as far as drafts use it. */
 class Shelf {

@@ -6,8 +6,8 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import type { Answer, Describe, Reply, Sheet } from "../src/calc/types";
-import { isFault } from "../src/calc/types";
+import type { Answer, Describe, Reply, Sheet } from "../src/engine/types";
+import { isFault } from "../src/engine/types";
 import { boxOf, type Picture, times, wrap, wide } from "../src/drawing/pad";
 import { plans } from "../src/drawing/plans";
 import { Reader } from "../src/drawing/read";
@@ -22,7 +22,7 @@ import (
 	"os"
 	"strings"
 
-	"datumbook/calc/shelf"
+	"datumbook/calc/registry"
 )
 
 func main() {

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { createServer, type RequestListener } from "node:http";
 import type { AddressInfo } from "node:net";
 import { test } from "node:test";
-import { NotTheOffice, watchedFetch } from "../src/book/fetch";
+import { NotTheOffice, watchedFetch } from "../src/sync/fetch";
 
 async function serving(handle: RequestListener, use: (url: string) => Promise<void>): Promise<void> {
   const server = createServer(handle);

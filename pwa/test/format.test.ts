@@ -3,11 +3,11 @@ import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import PouchDB from "pouchdb-core";
-import { NewerStore, openStore, steps, type Step } from "../src/book/format";
-import { deviceName } from "../src/book/local";
-import { openBook } from "../src/book/open";
-import type { NewPlan } from "../src/book/records";
-import type { Office } from "../src/book/sync";
+import { NewerStore, openStore, steps, type Step } from "../src/storage/format";
+import { deviceName } from "../src/records/local";
+import { openBook } from "../src/records/open";
+import type { NewPlan } from "../src/records/kept";
+import type { Office } from "../src/sync/sync";
 
 let serial = 0;
 const fresh = () => `format${++serial}`;

@@ -2,8 +2,8 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { readDoc, text, type Doc, type Rec } from "../src/book/fields";
-import { toKept, type Kept } from "../src/book/records";
+import { readDoc, text, type Doc, type Rec } from "../src/records/fields";
+import { toKept, type Kept } from "../src/records/kept";
 import {
   boltedFaces,
   fillChain,
@@ -14,9 +14,9 @@ import {
   rounds,
   roundText,
   type Look,
-} from "../src/screens/book/hooks";
+} from "../src/jobbook/hooks";
 
-const demo = JSON.parse(readFileSync("../store/record/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
+const demo = JSON.parse(readFileSync("../calc/jobbook/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
 const records = demo.docs.flatMap((d) => readDoc(d) ?? []);
 
 const look = (list: readonly Rec[]): Look => ({

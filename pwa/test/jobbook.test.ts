@@ -5,13 +5,13 @@ import { test } from "node:test";
 import idb from "pouchdb-adapter-idb";
 import PouchDB from "pouchdb-core";
 import replication from "pouchdb-replication";
-import { current, madeOf, readDoc, rows, text, type Doc, type Edit, type Rec } from "../src/book/fields";
-import { toKept } from "../src/book/records";
-import { Refused, type Kind } from "../src/book/rules";
-import { Shelf } from "../src/book/shelf";
-import { layout } from "../src/keypad/layout";
-import { changesOf, startOf, valueOf, type Typed } from "../src/screens/book/formlogic";
-import { fitInto } from "../src/screens/book/photo";
+import { current, madeOf, readDoc, rows, text, type Doc, type Edit, type Rec } from "../src/records/fields";
+import { toKept } from "../src/records/kept";
+import { Refused, type Kind } from "../src/records/rules";
+import { Shelf } from "../src/records/repository";
+import { layout } from "../src/form/keypad/layout";
+import { changesOf, startOf, valueOf, type Typed } from "../src/form/formlogic";
+import { fitInto } from "../src/jobbook/photo";
 import {
   aloud,
   isReading,
@@ -21,8 +21,8 @@ import {
   places,
   signed,
   thou,
-} from "../src/screens/book/readlogic";
-import { nextAfter, setState } from "../src/screens/book/setups";
+} from "../src/jobbook/readlogic";
+import { nextAfter, setState } from "../src/jobbook/setups";
 
 PouchDB.plugin(idb).plugin(replication);
 
@@ -454,7 +454,7 @@ test("a datum handed over stays within what the field takes", async () => {
   await t.shelf.change(t.one.id, { datum: "ø".repeat(100) });
   await setState(t.shelf, t.two, "running", t.now(t.one));
   const noted = text(t.now(t.two), "datum");
-  // store/record, kind.go: a text takes 200 bytes.
+  // calc/jobbook, kind.go: a text takes 200 bytes.
   assert.ok(new Blob([noted]).size <= 200 && noted.endsWith("øø"), noted);
 });
 

@@ -1,7 +1,7 @@
 // The keypad's editing of text and its keys' places.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { layout, type Page } from "../src/keypad/layout";
+import { layout, type Page } from "../src/form/keypad/layout";
 import {
   back,
   clear,
@@ -14,7 +14,7 @@ import {
   undo,
   unit,
   type Entry,
-} from "../src/keypad/logic";
+} from "../src/form/keypad/logic";
 
 const typed = (...keys: string[]): Entry => keys.reduce((e, k) => type(e, k), entry(""));
 

@@ -1,9 +1,9 @@
 // Pairing, the office's answers and what stands in the way of it, in words; and handing a file over.
 import assert from "node:assert/strict";
 import { afterEach, test } from "node:test";
-import { askAddresses, askOffice, OfficeSays, OutOfReach, pairHere } from "../src/book/ask";
-import { NotTheOffice } from "../src/book/fetch";
-import { handOver, type Hands } from "../src/book/hand";
+import { askAddresses, askOffice, OfficeSays, OutOfReach, pairHere } from "../src/sync/office";
+import { NotTheOffice } from "../src/sync/fetch";
+import { handOver, type Hands } from "../src/records/handover";
 import {
   codeDigits,
   forgetPairing,
@@ -11,9 +11,9 @@ import {
   readPairing,
   writePairing,
   type Pairing,
-} from "../src/book/pairing";
-import { sayFault } from "../src/book/safe";
-import { NewerOffice, wallOf } from "../src/book/wall";
+} from "../src/sync/pairing";
+import { sayFault } from "../src/storage/persist";
+import { NewerOffice, wallOf } from "../src/sync/connection";
 
 /** A browser's store for texts; full refuses to take more. */
 class Texts {

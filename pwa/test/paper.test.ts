@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { generate } from "lean-qr/nano";
-import { readDoc, text, type Doc, type Rec } from "../src/book/fields";
+import { readDoc, text, type Doc, type Rec } from "../src/records/fields";
 import {
   belongings,
   featuresOf,
@@ -19,10 +19,10 @@ import {
   together,
   within,
   type Look,
-} from "../src/screens/print/model";
+} from "../src/print/model";
 
 // The invented job, as the app carries it.
-const file = JSON.parse(readFileSync("../store/record/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
+const file = JSON.parse(readFileSync("../calc/jobbook/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
 const recs = file.docs.map((d) => readDoc(d)!);
 const look: Look = {
   all: (kind) => recs.filter((r) => r.kind === kind),

@@ -2,10 +2,10 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import type { Sheet } from "../src/calc/types";
-import { href, parseRoute, views, type Route } from "../src/first/route";
-import { pinNumber, pinUnits } from "../src/screens/pin";
-import { joinList, joinTable, splitList, splitTable } from "../src/screens/rowtext";
+import type { Sheet } from "../src/engine/types";
+import { href, parseRoute, views, type Route } from "../src/app/route";
+import { pinNumber, pinUnits } from "../src/form/pin";
+import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext";
 
 test("every page's address leads back to it", () => {
   const routes: Route[] = [

@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { NotTheOffice } from "../src/book/fetch";
-import { newId } from "../src/book/records";
-import { sayStorage } from "../src/book/safe";
-import { atStart, clock, sayState } from "../src/book/state";
-import { barrier } from "../src/book/sync";
+import { NotTheOffice } from "../src/sync/fetch";
+import { newId } from "../src/records/kept";
+import { sayStorage } from "../src/storage/persist";
+import { atStart, clock, sayState } from "../src/sync/status";
+import { barrier } from "../src/sync/sync";
 
 const now = new Date(2025, 10, 25, 14, 30);
 const at = (hours: number, minutes: number) => new Date(2025, 10, 25, hours, minutes).getTime();

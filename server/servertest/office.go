@@ -20,13 +20,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pair"
+	"datumbook/server/pairing"
 )
 
 // Office is a server that runs for one test.
 type Office struct {
 	*server.Server
-	Kept  *pair.Memory
+	Kept  *pairing.Memory
 	Clock *Clock
 	Lines *Lines // what was logged
 }
@@ -35,13 +35,13 @@ type Office struct {
 // first. The test's end closes it and requires that it closes cleanly.
 func Start(t testing.TB, change func(*server.Server)) *Office {
 	t.Helper()
-	kept, clock, lines := &pair.Memory{}, NewClock(), &Lines{}
+	kept, clock, lines := &pairing.Memory{}, NewClock(), &Lines{}
 	log := slog.New(slog.NewJSONHandler(lines, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	s := &server.Server{
 		Addr:    "127.0.0.1:0",
 		Assets:  App(),
 		Sheets:  Echo{},
-		Desk:    &pair.Desk{Devices: kept, Trail: kept, Now: clock.Now, Log: log},
+		Desk:    &pairing.Desk{Devices: kept, Trail: kept, Now: clock.Now, Log: log},
 		Version: "test",
 		Log:     log,
 	}
@@ -65,7 +65,7 @@ func (o *Office) Local() string {
 }
 
 // Token pairs a device of the given role and gives its token and id.
-func (o *Office) Token(t testing.TB, role pair.Role) (token, id string) {
+func (o *Office) Token(t testing.TB, role pairing.Role) (token, id string) {
 	t.Helper()
 	code, err := o.Desk.Show(role, "test")
 	require.NoError(t, err)

@@ -20,7 +20,7 @@ import (
 var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`}
 
 // describer is the package whose users hold descriptions.
-const describer = "datumbook/calc/sheet"
+const describer = "datumbook/calc/worksheet"
 
 // terse gives the source of a file with the describing sentences left out; changed is false where it has none.
 func terse(name string, source []byte) (out []byte, changed bool, err error) {

@@ -13,7 +13,7 @@ import (
 
 const describing = `package room
 
-import "datumbook/calc/sheet"
+import "datumbook/calc/worksheet"
 
 var s = sheet.Sheet{
 	Name: "hole", Question: "Does it " + "fit?",

@@ -1,5 +1,5 @@
-import type { Answer } from "../calc/types";
-import { W } from "../words/words";
+import type { Answer } from "../engine/types";
+import { W } from "../text/words";
 import { holePlan, type HoleSizes } from "./hole-plan";
 import { Arrow, Hatch, Sheet, Tag, Upright } from "./parts";
 import { brokenEdge, path, px } from "./scale";

@@ -1,7 +1,7 @@
 import type { ComponentType } from "preact";
-import type { Answer } from "../calc/types";
+import type { Answer } from "../engine/types";
 import { HoleDrawing } from "./hole";
-import { late } from "./late";
+import { late } from "./lazy";
 
 /** Names of the drawings that come late; `plans.ts` holds what each does. */
 export const lateNames =

@@ -1,5 +1,5 @@
-import type { Answer } from "../calc/types";
-import { W } from "../words/words";
+import type { Answer } from "../engine/types";
+import { W } from "../text/words";
 import type { Picture } from "./pad";
 import { Hatch, Sheet } from "./parts";
 import { plans } from "./plans";

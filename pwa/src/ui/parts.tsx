@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
-import type { Caution, Option } from "../calc/types";
-import { W } from "../words/words";
+import type { Caution, Option } from "../engine/types";
+import { W } from "../text/words";
 
 export type Level = Caution["level"] | "good";
 

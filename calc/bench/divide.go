@@ -1,0 +1,192 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
+
+// Index is one way to step a dividing head: whole turns of the crank and holes
+// more on a circle. Holes counts spaces, not the hole the pin starts in.
+type Index struct {
+	Circle, Turns, Holes int
+	Off                  float64 // degrees of work by which one step is off
+}
+
+// Exact says whether the step is right.
+func (i Index) Exact() bool { return i.Off == 0 }
+
+// Divide finds how to turn the work by num/den of a revolution with a worm of
+// the given ratio, on each circle: exact ones first, then the nearest. The
+// numbers are whole and positive; num ratio circle must stay below 1e18.
+func Divide(num, den int64, ratio int, circles []int) []Index {
+	var found []Index
+	for _, c := range circles {
+		// Steps of the crank, in holes: num ratio c/den.
+		top := num * int64(ratio) * int64(c)
+		holes := (top + den/2) / den
+		off := float64(holes*den-top) / float64(den) * 360 / float64(ratio) / float64(c)
+		found = append(found, Index{c, int(holes / int64(c)), int(holes % int64(c)), off})
+	}
+	var out []Index
+	for _, i := range units.Order(len(found), func(i, j int) bool {
+		x, y := math.Abs(found[i].Off), math.Abs(found[j].Off)
+		return x < y || x == y && found[i].Circle < found[j].Circle
+	}) {
+		out = append(out, found[i])
+	}
+	return out
+}
+
+// plates lists the hole circles of the plates in common use.
+var plates = []struct {
+	key     string
+	circles []int
+}{
+	{"three", []int{15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49}},
+	{"two", []int{24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43, 46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66}},
+}
+
+var whole = worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}
+
+// wholeTurn is a revolution in thousandths of a second of angle.
+const wholeTurn = 360 * 3600 * 1000
+
+var divideSheet = worksheet.Sheet{
+	Name: "divide", Title: "Dividing", Question: "How many turns and holes to the next division?", Group: group, Drawing: "divide",
+	About: []string{
+		"Turns of the crank and holes of a plate for a number of divisions or an angle, on a dividing head or rotary table of any ratio. Where no circle does it exactly, the nearest is given with its error, and a list of places that keeps the error from adding up.",
+		"Holes are spaces: the hole the pin stands in is not counted.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "divisions", Label: "Divisions", Kind: worksheet.Count, Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
+		{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: worksheet.Count, Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
+		{Key: "plates", Label: "Plates", Kind: worksheet.Choice, Default: "three", Help: "The plates owned.", Options: []worksheet.Option{{Key: "three", Label: "three plates, 15 to 49"}, {Key: "two", Label: "one plate with two sides, 24 to 66"}, {Key: "mine", Label: "my own circles"}}},
+		{Key: "mine", Label: "My circles", Kind: worksheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []worksheet.Column{{Key: "holes", Label: "Holes", Kind: worksheet.Count, Min: "2", Max: "1000"}}},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
+		{Key: "turns", Label: "Whole turns", Kind: worksheet.Count, Main: true, Digits: whole},
+		{Key: "holes", Label: "Holes more", Kind: worksheet.Count, Main: true, Digits: whole},
+		{Key: "circle", Label: "On the circle of", Kind: worksheet.Count, Main: true, Digits: whole},
+		{Key: "step", Label: "Step of the work", Kind: worksheet.Angle},
+		{Key: "dial", Label: "On a degree dial of the crank", Kind: worksheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
+		{Key: "off", Label: "One step off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "sum", Label: "Last division off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}, Help: "If the same step is made every time."},
+		{Key: "ways", Label: "Other circles", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "circle", Label: "Circle", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
+			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+		{Key: "places", Label: "Places from the start", Kind: worksheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []worksheet.Column{{Key: "number", Label: "Division", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
+			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+	},
+	Sources: []worksheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
+	Example: []worksheet.Pair{{Key: "divisions", Text: "7"}},
+	Compute: computeDivide,
+}
+
+// Worked lines of computeDivide.
+var (
+	turnsCrankStep  = worksheet.Step{What: "Turns of the crank for one division", Formula: "ratio/divisions", Numbers: "{s}/{s}", Result: "{6}", Source: "OD1644"}
+	turnsCrankStep2 = worksheet.Step{What: "Turns of the crank", Formula: "angle x ratio/360", Numbers: "{6} x {s}/360", Result: "{6}", Source: "MH"}
+)
+
+func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	var circles []int
+	for _, p := range plates {
+		if p.key == v.Choice("plates") {
+			circles = p.circles
+		}
+	}
+	if circles == nil {
+		if v.Rows("mine") == 0 {
+			return v.Refuse("mine", "the plates are your own and no circles are given. Type the holes of each circle.")
+		}
+		for _, c := range v.List("mine", "") {
+			circles = append(circles, int(c))
+		}
+	}
+	num, den, times := int64(1), int64(v.Num("divisions")), int(v.Num("divisions"))
+	switch byN, byAngle := v.Given("divisions"), v.Given("angle"); {
+	case byN && byAngle:
+		return v.Refuse("angle", "divisions and angle are both given. Give one and leave the other empty.")
+	case !byN && !byAngle:
+		return v.Refuse("divisions", "is missing, and so is the angle. Type one of them, like 7.")
+	case byAngle:
+		num, den, times = int64(math.Round(v.As("angle", "deg")*wholeTurn/360)), wholeTurn, 1
+	}
+	ratio := int(v.Num("ratio"))
+	ways := Divide(num, den, ratio, circles)
+	best := ways[0]
+	if best.Turns == 0 && best.Holes == 0 {
+		return v.Refuse("ratio", "the step is less than half a hole of every circle. Take plates with more holes or a higher ratio.")
+	}
+	step := float64(num) * 360 / float64(den)
+	o.SetFlag("exact", best.Exact())
+	o.SetAll("turns, holes, circle, step deg, off arcsec, sum arcsec",
+		float64(best.Turns), float64(best.Holes), float64(best.Circle), step, best.Off*3600, best.Off*3600*float64(times))
+	turns := int64(ratio) * num / den
+	rest := step - float64(turns)*360/float64(ratio)
+	dial := dms(max(0, rest))
+	if turns > 0 {
+		dial = plural(int(turns), "turn") + " and " + dial
+	}
+	o.SetText("dial", dial)
+	move := func(turns, holes, circle int) string {
+		return plural(turns, "turn") + " and " + plural(holes, "hole") + " on the " + strconv.Itoa(circle) + " circle"
+	}
+	verdict := move(best.Turns, best.Holes, best.Circle)
+	switch {
+	case best.Exact():
+		verdict += ", exactly."
+	case math.Abs(best.Off)*3600 < 0.05:
+		verdict += ", to a twentieth of a second of angle."
+	default:
+		verdict = o.Fill("No circle does it exactly. Nearest: {s}, off by {1} seconds of angle each step", []string{verdict}, best.Off*3600)
+		if times > 1 {
+			verdict += ", " + dms(best.Off*float64(times)) + " at the last division"
+		}
+		verdict += "."
+		o.Caution("Not exact: made step by step the error adds up into the last space. Count from the start by the list of places, or use compound or differential dividing by the head's own table.")
+	}
+	o.SetText("verdict", verdict)
+	var rows [][]worksheet.Cell
+	for _, w := range ways[1:] {
+		if best.Exact() && !w.Exact() || len(rows) == 6 {
+			break
+		}
+		rows = append(rows, indexRow(w.Circle, w.Turns, w.Holes, w.Off))
+	}
+	o.SetTable("ways", rows)
+	if !best.Exact() && times > 1 && times <= 200 {
+		o.SetTable("places", places(times, ratio, slices.Max(circles)))
+		o.Note("The list of places is for the " + strconv.Itoa(slices.Max(circles)) + " circle.")
+	}
+	if times > 1 {
+		o.Line(&turnsCrankStep, []string{strconv.Itoa(ratio), strconv.Itoa(times)}, float64(ratio)/float64(times))
+	} else {
+		o.Line(&turnsCrankStep2, []string{strconv.Itoa(ratio)}, step, step*float64(ratio)/360)
+	}
+	o.Work("On the circle of "+strconv.Itoa(best.Circle), "whole turns, and the rest times the circle's holes", strconv.Itoa(best.Turns)+" + "+strconv.Itoa(best.Holes)+"/"+strconv.Itoa(best.Circle),
+		o.Dec(float64(best.Turns)+float64(best.Holes)/float64(best.Circle), 6), "OD1644")
+	o.Note("Turn the crank one way only and come up to every hole from the same side; if it is passed, go back half a turn and come again. Lock the spindle before cutting.")
+	o.Cite("practice")
+	return nil
+}
+
+func indexRow(a, turns, holes int, off float64) []worksheet.Cell {
+	return []worksheet.Cell{worksheet.Num(float64(a), ""), worksheet.Num(float64(turns), ""), worksheet.Num(float64(holes), ""), worksheet.Num(off*3600, "arcsec")}
+}
+
+// places lists where each division lies, counted from the start on one circle.
+func places(n, ratio, circle int) [][]worksheet.Cell {
+	var rows [][]worksheet.Cell
+	for i := 1; i <= n; i++ {
+		x := Divide(int64(i), int64(n), ratio, []int{circle})[0]
+		rows = append(rows, indexRow(i, x.Turns, x.Holes, x.Off))
+	}
+	return rows
+}

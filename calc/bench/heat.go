@@ -1,0 +1,141 @@
+package bench
+
+import (
+	"math"
+
+	"datumbook/calc/worksheet"
+)
+
+// reference is the temperature at which sizes are what the drawing says, in
+// degrees Celsius: ISO 1:2022.
+const reference = 20
+
+// Grown is by what factor a length is larger at a temperature than at 20
+// degrees Celsius: 1 + a (t - 20), a in millionths per kelvin.
+func Grown(ppm, celsius float64) float64 { return 1 + float64(float64(ppm*(celsius-reference))*1e-6) }
+
+// At20 is the length a part has at 20 degrees Celsius, from what a gauge read
+// when part and gauge had the temperatures given: L = reading x (gauge's
+// growth)/(part's growth).
+func At20(reading, gaugePPM, gaugeC, partPPM, partC float64) float64 {
+	return float64(reading * (Grown(gaugePPM, gaugeC) / Grown(partPPM, partC)))
+}
+
+// metal has its expansion in millionths per kelvin near 20 degrees Celsius.
+type metal struct {
+	key string
+	ppm float64
+}
+
+// metals: steel by NIST and JCGM 100 H.1, the others by the textbook table
+// named in the worksheet's sources.
+var metals = []metal{
+	{"steel", 11.5}, {"iron", 11.4}, {"ductile", 11.2}, {"stainless", 17.2},
+	{"aluminium", 23.6}, {"brass", 20.5}, {"bronze", 18}, {"titanium", 8.6},
+}
+
+func expansion(key string) float64 {
+	for _, m := range metals {
+		if m.key == key {
+			return m.ppm
+		}
+	}
+	return 0
+}
+
+var heatSheet = worksheet.Sheet{
+	Name: "heat", Title: "Warm part", Question: "What size is it at 20 degrees Celsius?", Group: group, Drawing: "heat",
+	About: []string{
+		"Sizes on drawings are at 20 C (68 F). A part and a gauge of one metal at one temperature read true whatever the temperature; of two metals, or at two temperatures, the reading is corrected for both.",
+		"Give the drawing's size as well, and the reading to work to now is answered.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "20.005", Min: "0.001 in", Max: "1000 in", Help: "What the gauge reads now."},
+		{Key: "part", Label: "Part's metal", Kind: worksheet.Choice, Default: "iron", Help: "What the part is made of.", Options: []worksheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}}},
+		{Key: "tpart", Label: "Part's temperature", Kind: worksheet.Temperature, Required: true, Example: "83", Min: "-40 C", Max: "200 C", Help: "Of the metal, not of the air: a part just cut is warmer than the shop."},
+		{Key: "gauge", Label: "Gauge's metal", Kind: worksheet.Choice, Default: "steel", Help: "Of the frame, scale or master that carries the length.", Options: []worksheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}, {Key: "true", Label: "reads true at any temperature"}}},
+		{Key: "tgauge", Label: "Gauge's temperature", Kind: worksheet.Temperature, Example: "68", Min: "-40 C", Max: "100 C", Help: "Empty: the same as the part's."},
+		{Key: "want", Label: "Drawing's size", Kind: worksheet.Length, Example: "20", Min: "0.001 in", Max: "1000 in", Help: "The size wanted at 20 C, to answer what to work to now."},
+		{Key: "ownpart", Label: "Part's expansion", Kind: worksheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+		{Key: "owngauge", Label: "Gauge's expansion", Kind: worksheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "size", Label: "Size at 20 C", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "change", Label: "Correction", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}, Help: "To be added to the reading."},
+		{Key: "aim", Label: "Work to this reading now", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "degree", Label: "One degree Celsius of the part is worth", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "doubt", Label: "If the expansions are 10 % off", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Help: "Both taken at 10 % off, as square root of the sum of squares."},
+		{Key: "partppm", Label: "Part's expansion", Kind: worksheet.Expansion}, {Key: "gaugeppm", Label: "Gauge's expansion", Kind: worksheet.Expansion},
+	},
+	Sources: []worksheet.Source{
+		{Key: "ISO 1", Title: "ISO 1:2022 Standard reference temperature for the specification of geometrical and dimensional properties"},
+		{Key: "NIST", Title: "Journal of Research of NIST 99 (1994) 31, Uncertainties in Dimensional Measurements Made at Nonstandard Temperatures: expansion of steel and aluminium"},
+		{Key: "metals", Title: "Fundamentals of Materials Science and Engineering, 3rd edition, table B.6: linear coefficients of thermal expansion"},
+		srcPractice,
+	},
+	Example: []worksheet.Pair{{Key: "reading", Text: "20.005 in"}, {Key: "tpart", Text: "83 F"}, {Key: "tgauge", Text: "70 F"}, {Key: "want", Text: "20 in"}},
+	Compute: computeHeat,
+}
+
+// Worked lines of computeHeat.
+var (
+	readingWorkStep = worksheet.Step{What: "Reading to work to", Formula: "size x (1 + ap (tp - 20))/(1 + ag (tg - 20))", Numbers: "{len} x {8}/{8}", Result: "{in}", Source: "ISO 1"}
+	sizeCStep       = worksheet.Step{What: "Size at 20 C", Formula: "L = reading x (1 + ag (tg - 20))/(1 + ap (tp - 20))", Numbers: "{len} x {8}/{8}", Result: "{in}", Source: "ISO 1"}
+	oneDegreeStep   = worksheet.Step{What: "One degree Celsius of the part", Formula: "reading x ap", Numbers: "{len} x {2}e-6", Result: "{in}", Source: "metals"}
+)
+
+func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	pick := func(metal, own string) (float64, *worksheet.Fault) {
+		if v.Choice(metal) != "own" {
+			return expansion(v.Choice(metal)), nil // 0 for a gauge that reads true
+		}
+		if !v.Has(own) {
+			return 0, v.Refuse(own, "the metal is 'my own figure' and none is given. Type one, like 6.4.")
+		}
+		return v.As(own, "ppm/K"), nil
+	}
+	ap, f := pick("part", "ownpart")
+	if f != nil {
+		return f
+	}
+	ag, f := pick("gauge", "owngauge")
+	if f != nil {
+		return f
+	}
+	tp := v.As("tpart", "C")
+	tg := tp
+	if v.Has("tgauge") {
+		tg = v.As("tgauge", "C")
+	}
+	reading := v.In("reading")
+	size := At20(reading, ag, tg, ap, tp)
+	o.SetAll("size in, change in, degree in", size, size-reading, reading*ap*1e-6)
+	gp, gg := float64(reading*ap*(tp-reference))*1e-7, float64(reading*ag*(tg-reference))*1e-7
+	doubt := math.Sqrt(float64(gp*gp) + float64(gg*gg))
+	o.SetAll("doubt in, partppm ppm/K, gaugeppm ppm/K", doubt, ap, ag)
+	verdict := o.Fill("At 20 C it is {in}: {in}", nil, size, math.Abs(size-reading))
+	if size < reading {
+		verdict += " less than read."
+	} else {
+		verdict += " more than read."
+	}
+	if v.Has("want") {
+		aim := v.In("want") * (Grown(ap, tp) / Grown(ag, tg))
+		o.Set("aim", aim, "in")
+		verdict += o.Fill(" For {in} at 20 C, work to a reading of {in} now.", nil, v.In("want"), aim)
+		o.Line(&readingWorkStep, nil, v.In("want"), Grown(ap, tp), Grown(ag, tg), aim)
+	}
+	o.SetText("verdict", verdict)
+	o.Line(&sizeCStep, nil, reading, Grown(ag, tg), Grown(ap, tp), size)
+	o.Line(&oneDegreeStep, nil, reading, ap, reading*ap*1e-6)
+	o.Cite("NIST")
+	if math.Abs(tp-tg) > 2 {
+		o.Caution(o.Fill("Part and gauge are {1} C apart: they change while you measure. Let both soak; for a casting just cut, about an hour for each inch of wall.", nil, math.Abs(tp-tg)))
+	}
+	if v.Choice("part") == "iron" {
+		o.Note("Published figures for grey iron run from about 10.5 to 11.4 millionths per kelvin; ask for the figure of your iron where it matters.")
+	}
+	o.Cite("practice")
+	return nil
+}

@@ -1,0 +1,204 @@
+package bench
+
+import (
+	"math"
+	"strconv"
+
+	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
+
+// Sheets gives the worksheets of this room.
+func Sheets() []*worksheet.Sheet {
+	return []*worksheet.Sheet{&blocksSheet, &sineSheet, &shimsSheet, &triangleSheet, &arcSheet, &taperSheet, &divideSheet, &heatSheet}
+}
+
+const group = "makeup"
+
+var (
+	srcPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
+	srcGeometry = worksheet.Source{Key: "geometry", Title: "Plane geometry and trigonometry"}
+)
+
+const rad = math.Pi / 180
+
+// dms writes an angle in degrees as 14d2'10".
+func dms(deg float64) string {
+	sign := ""
+	if deg < 0 {
+		sign, deg = "-", -deg
+	}
+	s := int(math.Floor(float64(deg*3600) + 0.5))
+	return sign + strconv.Itoa(s/3600) + "d" + strconv.Itoa(s/60%60) + "'" + strconv.Itoa(s%60) + "\""
+}
+
+// marked writes a block or leaf as it is marked: in inches to a tenth or in
+// millimetres to half a micrometre, by preference in the system asked for.
+func marked(l units.Length, metric bool) string {
+	inch, _ := units.Round(l.Inches(), 4)
+	m, _ := units.Round(l.MM(), 4)
+	if metric && l%(um/10) == 0 || !metric && l%(in/10000) != 0 {
+		for m.Places > 2 && m.Units%10 == 0 {
+			m.Units, m.Places = m.Units/10, m.Places-1
+		}
+		return m.Text() + " mm"
+	}
+	return inch.Text() + " in"
+}
+
+// listed writes lengths in a row: .750 + .126.
+func listed(blocks []units.Length, metric bool) string {
+	out := ""
+	if len(blocks) == 0 {
+		return "none"
+	}
+	for i, b := range blocks {
+		if i > 0 {
+			out += " + "
+		}
+		out += marked(b, metric)
+	}
+	return out
+}
+
+func plural(n int, one string) string {
+	s := strconv.Itoa(n) + " " + one
+	if n != 1 {
+		s += "s"
+	}
+	return s
+}
+
+// chosen gives the blocks of the set chosen and whether they are metric.
+func chosen(v *worksheet.Values) (owned []units.Length, metric bool) {
+	key := v.Choice("set")
+	if key == "usual" {
+		key = "in81"
+		if v.System == units.MetricSystem {
+			key = "mm88"
+		}
+	}
+	owned, _ = Set(key)
+	return owned, key[0] == 'm'
+}
+
+var blocksSheet = worksheet.Sheet{
+	Name: "blocks", Title: "Gauge blocks", Question: "Which blocks make up this height?", Group: group, Drawing: "blocks",
+	About: []string{
+		"Finds the fewest blocks of the set owned that make the height exactly, never one block twice. Sizes are added as whole numbers, so a stack that is found is exact.",
+		"Where the set cannot make the height, the next stacks below and above are given.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "height", Label: "Height", Kind: worksheet.Length, Required: true, Example: "3.9762", Min: "0.001 in", Max: "40 in", Help: "The height to make up."},
+		{Key: "set", Label: "Set", Kind: worksheet.Choice, Default: "usual", Help: "The set owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
+			Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "mine", Label: "my own list"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
+		{Key: "mine", Label: "My blocks", Kind: worksheet.List, Example: "2 3 4 in", Help: "Sizes of the blocks owned, where the set is 'my own list'. A size written twice is two blocks.", MaxRows: 130,
+			Columns: []worksheet.Column{{Key: "size", Label: "Size", Kind: worksheet.Length, Min: "0.001 in", Max: "40 in"}}},
+		{Key: "wear", Label: "Wear blocks", Kind: worksheet.Length, Default: "none", Example: ".050", Min: "0.01 in", Max: "0.5 in", Help: "Thickness of one wear block; one goes on each end.",
+			Words: []worksheet.Option{{Key: "none", Label: "none"}}},
+		{Key: "most", Label: "Most blocks", Kind: worksheet.Count, Default: "6", Min: "1", Max: "8", Help: "Wear blocks not counted. Every wringing adds a little error."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
+		{Key: "count", Label: "Blocks", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "total", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "off", Label: "Stack less height", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "stack", Label: "From the bottom up", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "block", Label: "Block", Kind: worksheet.Text}, {Key: "size", Label: "Size", Kind: worksheet.Length}, {Key: "sum", Label: "So far", Kind: worksheet.Length}}},
+		{Key: "below", Label: "Next below", Kind: worksheet.Text},
+		{Key: "above", Label: "Next above", Kind: worksheet.Text},
+	},
+	Sources: []worksheet.Source{
+		{Key: "sets", Title: "Gauge block sets as boxed by the trade: 81-piece inch set as published in metrology course notes; other sets by common practice"},
+		{Key: "NPL", Title: "National Physical Laboratory, length: how to select gauge blocks for a size combination"},
+		srcPractice,
+	},
+	Example: []worksheet.Pair{{Key: "height", Text: "3.9762 in"}, {Key: "set", Text: "in81"}},
+	Compute: computeBlocks,
+}
+
+// Worked lines of computeBlocks.
+var (
+	heightBlocksStep = worksheet.Step{What: "Height for the blocks", Formula: "height - 2 x wear block", Numbers: "{s} - 2 x {s}", Result: "{in}", Source: "NPL"}
+	stackStep        = worksheet.Step{What: "Stack", Formula: "sum of the blocks, in whole numbers", Numbers: "{s}", Result: "{s}", Source: "NPL"}
+)
+
+func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	owned, metric := chosen(v)
+	switch mine := v.Choice("set") == "mine"; {
+	case mine && v.Rows("mine") == 0:
+		return v.Refuse("mine", "the set is your own list and none is given. Type the sizes owned.")
+	case mine:
+		metric = v.System == units.MetricSystem
+		owned = make([]units.Length, v.Rows("mine"))
+		for i := range owned {
+			x, _ := v.Cell("mine", i, 0, "mm")
+			owned[i] = units.FromMM(x)
+		}
+	case v.Given("mine"):
+		o.Note("Your own list is not read: the set chosen is another. Choose 'my own list' to use it.")
+	}
+	height, wear := v.Length("height"), v.Length("wear")
+	rest := height - 2*wear
+	if rest < 1 {
+		return v.Refuse("wear", o.Fill("two wear blocks are {in}, which is the whole height or more. Take thinner ones or none.", nil, 2*wear.Inches()))
+	}
+	most := int(v.Num("most"))
+	s, found, sure := Blocks(rest, owned, most)
+	if found {
+		o.SetText("verdict", plural(len(s.Blocks), "block")+withWear(wear, metric)+": "+listed(s.Blocks, metric)+".")
+	} else {
+		below, above, sureToo := Nearest(rest, owned, most)
+		sure = sure && sureToo
+		s = below
+		if below.Blocks == nil || above.Blocks != nil && above.Total-rest < rest-below.Total {
+			s = above
+		}
+		if s.Blocks == nil {
+			return v.Refuse("mine", "no stack can be made of these. Add sizes.")
+		}
+		o.SetText("verdict", "No stack of up to "+plural(most, "block")+" makes it exactly. Nearest: "+listed(s.Blocks, metric)+withWear(wear, metric)+", off by "+marked(s.Total-rest, metric)+".")
+		if below.Blocks != nil {
+			o.SetText("below", marked(below.Total+2*wear, metric)+" = "+listed(below.Blocks, metric)+withWear(wear, metric))
+		}
+		if above.Blocks != nil {
+			o.SetText("above", marked(above.Total+2*wear, metric)+" = "+listed(above.Blocks, metric)+withWear(wear, metric))
+		}
+		o.Refuse("This set cannot make the height exactly with up to " + plural(most, "block") + ".")
+	}
+	if !sure {
+		o.Caution("The list is too mixed to search to the end: a shorter or nearer stack may be there.")
+	}
+	o.SetFlag("exact", found)
+	o.Set("count", float64(len(s.Blocks)), "")
+	total := s.Total + 2*wear
+	o.SetLength("total", total)
+	o.SetLength("off", total-height)
+	stack := s.Blocks
+	if wear > 0 {
+		stack = append(append([]units.Length{wear}, stack...), wear)
+	}
+	var rows [][]worksheet.Cell
+	sum := units.Length(0)
+	for _, b := range stack {
+		sum += b
+		rows = append(rows, []worksheet.Cell{worksheet.Txt(marked(b, metric)), worksheet.Num(b.Inches(), "in"), worksheet.Num(sum.Inches(), "in")})
+	}
+	o.SetTable("stack", rows)
+	if wear > 0 {
+		o.Line(&heightBlocksStep, []string{shoptext.Inches(height, 5), shoptext.Inches(wear, 5)}, rest.Inches())
+	}
+	o.Line(&stackStep, []string{listed(stack, metric), marked(total, metric)})
+	o.Cite("sets")
+	o.Note("Clean the faces, wring the blocks, and let them come to the temperature of the work. Handle them as little as may be.")
+	o.Cite("practice")
+	return nil
+}
+
+func withWear(wear units.Length, metric bool) string {
+	if wear == 0 {
+		return ""
+	}
+	return " and a " + marked(wear, metric) + " wear block on each end"
+}

@@ -1,0 +1,110 @@
+package bench
+
+import (
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
+
+var shimsSheet = worksheet.Sheet{
+	Name: "shims", Title: "Shim pack", Question: "Which shims make up this gap?", Group: group, Drawing: "shims",
+	About: []string{
+		"Makes a thickness up from the shims owned, no leaf oftener than it is there: the fewest leaves that come as near as you ask, or the nearest there is. Every count of leaves that brings the pack nearer is listed.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "want", Label: "Thickness", Kind: worksheet.Length, Required: true, Example: ".0265", Min: "0.0005 in", Max: "2 in", Help: "The thickness to make up."},
+		{Key: "owned", Label: "Shims owned", Kind: worksheet.Table, MaxRows: 24, MinRows: 1, Example: ".001 in, 4; .002 in, 4",
+			Default: ".001 in;.0015 in;.002 in;.003 in;.004 in;.005 in;.006 in;.007 in;.008 in;.010 in;.012 in;.015 in;.020 in;.025 in;.031 in",
+			Help:    "A row for each thickness, with how many are there. No count means as many as wanted.",
+			Columns: []worksheet.Column{{Key: "thick", Label: "Thickness", Kind: worksheet.Length, Min: "0.0001 in", Max: "1 in"}, {Key: "have", Label: "How many", Kind: worksheet.Count, Min: "0", Max: "100", Optional: true}}},
+		{Key: "near", Label: "Near enough", Kind: worksheet.Length, Default: "0.0005 in", Min: "0 in", Max: "0.1 in", Help: "How far off the pack may be."},
+		{Key: "most", Label: "Most leaves", Kind: worksheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "near", Label: "Near enough", Kind: worksheet.Flag},
+		{Key: "leaves", Label: "Leaves in order", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "thick", Label: "Leaf", Kind: worksheet.Length}}},
+		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "count", Label: "Leaves", Kind: worksheet.Count}, {Key: "total", Label: "Pack", Kind: worksheet.Length}, {Key: "off", Label: "Off by", Kind: worksheet.Length}, {Key: "pack", Label: "Of", Kind: worksheet.Text}}},
+	},
+	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
+	Example: []worksheet.Pair{{Key: "want", Text: ".0265 in"}},
+	Compute: computeShims,
+}
+
+// Worked lines of computeShims.
+var (
+	packStep = worksheet.Step{What: "Pack", Formula: "sum of the leaves", Numbers: "{s}", Result: "{s}", Source: "sum"}
+	offStep  = worksheet.Step{What: "Off by", Formula: "pack - thickness", Numbers: "{s} - {s}", Result: "{s}", Source: "sum"}
+)
+
+func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	var owned []Leaf
+	for i := range v.Rows("owned") {
+		thick, _ := v.Cell("owned", i, 0, "mm")
+		have, set := v.Cell("owned", i, 1, "")
+		if !set {
+			have = MostLeaves
+		}
+		owned = append(owned, Leaf{units.FromMM(thick), int(have)})
+	}
+	want, near, metric := v.Length("want"), v.Length("near"), v.System == units.MetricSystem
+	packs, err := Leaves(want, owned, int(v.Num("most")))
+	if err != nil {
+		return v.Refuse("owned", err.Error()+". Give thicknesses in one unit and a count of at least one of something.")
+	}
+	p := Choose(packs, near)
+	if len(p.Blocks) == 0 {
+		if size(p.Over) <= near {
+			o.SetText("verdict", "No shim: the thickness itself is within what you call near enough.")
+		} else {
+			o.SetText("verdict", "No shim comes nearer than none: the thinnest is too thick.")
+			o.Caution("The thinnest leaf owned overshoots by more than leaving the gap as it is.")
+		}
+	} else {
+		verdict := "1 leaf"
+		if len(p.Blocks) > 1 {
+			verdict = plural(len(p.Blocks), "leave")
+		}
+		verdict += ": " + listed(p.Blocks, metric)
+		if p.Over == 0 {
+			verdict += ", exactly."
+		} else {
+			verdict += ", off by " + marked(p.Over, metric) + "."
+		}
+		o.SetText("verdict", verdict)
+	}
+	o.SetFlag("near", size(p.Over) <= near)
+	if size(p.Over) > near {
+		o.Caution(o.Fill("No pack of up to {s} comes within {in}: this is the nearest.", []string{plural(int(v.Num("most")), "leave")}, near.Inches()))
+	}
+	o.SetLength("total", p.Total)
+	o.SetLength("off", p.Over)
+	o.Set("count", float64(len(p.Blocks)), "")
+	var rows [][]worksheet.Cell
+	for _, b := range outsideThick(p.Blocks) {
+		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Inches(), "in")})
+	}
+	o.SetTable("leaves", rows)
+	rows = nil
+	for _, c := range packs {
+		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(len(c.Blocks)), ""), worksheet.Num(c.Total.Inches(), "in"), worksheet.Num(c.Over.Inches(), "in"), worksheet.Txt(listed(c.Blocks, metric))})
+	}
+	o.SetTable("choices", rows)
+	o.Line(&packStep, []string{listed(p.Blocks, metric), marked(p.Total, metric)})
+	o.Line(&offStep, []string{marked(p.Total, metric), marked(want, metric), marked(p.Over, metric)})
+	o.Note("Deburr and wipe every leaf, keep the thinnest inside, and gauge the pack clamped: each joint adds about 0.0001 to 0.0002 in (0.003 to 0.005 mm). Tighten, then indicate again.")
+	o.Cite("practice")
+	return nil
+}
+
+// outsideThick lays leaves so that the two thickest are outside.
+func outsideThick(leaves []units.Length) []units.Length {
+	if len(leaves) < 3 {
+		return leaves
+	}
+	out := append([]units.Length{leaves[0]}, leaves[2:]...)
+	return append(out, leaves[1])
+}

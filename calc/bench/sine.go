@@ -1,0 +1,132 @@
+package bench
+
+import (
+	"math"
+
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
+
+// SineStack is the stack under a sine bar: bar sin(angle). The bar's length
+// between its rolls is in any unit, the angle in degrees from 0 to 90.
+func SineStack(bar, deg float64) float64 { return float64(bar * math.Sin(deg*rad)) }
+
+// SineAngle is the angle in degrees of a bar on a stack: asin(stack/bar). A
+// stack taller than the bar gives 90.
+func SineAngle(bar, stack float64) float64 { return math.Asin(min(1, stack/bar)) / rad }
+
+// SineSlope is how many degrees the angle turns for each unit of stack:
+// 1/(bar cos(angle)), as near 90 degrees as 89.9.
+func SineSlope(bar, deg float64) float64 {
+	return 1 / (bar * math.Cos(min(deg, 89.9)*rad)) / rad
+}
+
+var sineSheet = worksheet.Sheet{
+	Name: "sine", Title: "Sine bar", Question: "What stack gives this angle?", Group: group, Drawing: "sine",
+	About: []string{
+		"Stack from angle or angle from stack, for a bar or plate by the distance between its rolls. The stack is rounded to what the set owned can make and handed to the block search, and the angle that stack truly gives is shown.",
+		"The steeper the bar, the more an error of the stack turns it: above 45 degrees set the complement from a square face, above 60 degrees the bar no longer holds the angle.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
+		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
+		{Key: "bar", Label: "Bar", Kind: worksheet.Length, Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
+		{Key: "zero", Label: "Stack at level", Kind: worksheet.Length, Section: "Fine points", Default: "0 in", Min: "0 in", Max: "10 in", Help: "Height under the roll when the bar is level, for a plate whose rolls do not rest at one height."},
+		{Key: "set", Label: "Set", Kind: worksheet.Choice, Section: "Fine points", Default: "usual", Help: "The blocks owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
+			Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
+		{Key: "dms", Label: "Degrees, minutes, seconds", Kind: worksheet.Text},
+		{Key: "made", Label: "Stack as made up", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "gives", Label: "Angle it gives", Kind: worksheet.Text},
+		{Key: "error", Label: "Angle off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: worksheet.Angle, Main: true, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "blocks", Label: "Blocks", Kind: worksheet.Text, Main: true},
+		{Key: "other", Label: "Stack for the complement", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "bar", Label: "Bar", Kind: worksheet.Length},
+	},
+	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
+	Example: []worksheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
+	Compute: computeSine,
+}
+
+// Worked lines of computeSine.
+var (
+	angleStep     = worksheet.Step{What: "Angle", Formula: "a = asin(h/L)", Numbers: "asin({len}/{len})", Result: "{5} deg", Source: "geometry"}
+	stackStep2    = worksheet.Step{What: "Stack", Formula: "h = L sin(a)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "geometry"}
+	turnErrorStep = worksheet.Step{What: "Turn for an error dh of the stack", Formula: "da = dh/(L cos a)", Numbers: "0.0001/({4} x cos {3}), in inches", Result: "{2} arcsec", Source: "geometry"}
+)
+
+func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
+	switch {
+	case v.Given("angle") && v.Given("stack"):
+		return v.Refuse("stack", "angle and stack are both given. Give one and leave the other empty.")
+	case !v.Given("angle") && !v.Given("stack"):
+		return v.Refuse("angle", "is missing, and so is the stack. Type one of them, like 22d30'.")
+	case v.Given("stack"):
+		h := v.In("stack") - zero
+		if h < 0 || h > bar {
+			return v.Refuse("stack", "it must lie between the stack at level and that and the bar's length. Check both.")
+		}
+		deg = SineAngle(bar, h)
+		o.Line(&angleStep, nil, h, bar, deg)
+	default:
+		o.Line(&stackStep2, nil, bar, deg, SineStack(bar, deg))
+	}
+	stack := SineStack(bar, deg) + zero
+	o.Set("stack", stack, "in")
+	o.Set("angle", deg, "deg")
+	o.SetText("dms", dms(deg))
+	o.Set("bar", bar, "in")
+	o.Set("other", SineStack(bar, 90-deg)+zero, "in")
+	slope := SineSlope(bar, deg)
+	o.Set("sens", slope*0.0001*3600, "arcsec")
+	o.Line(&turnErrorStep, nil, bar, deg, slope*0.36)
+
+	owned, metric := chosen(v)
+	want := units.FromInches(stack)
+	step := in / 10000
+	if metric {
+		step = um
+		if v.Choice("set") == "mm47" {
+			step = 5 * um
+		}
+	}
+	round := (want + step/2) / step * step
+	made, found, _ := Blocks(round, owned, 6)
+	if !found && round > 0 {
+		below, above, _ := Nearest(want, owned, 6)
+		made = below
+		if below.Blocks == nil || above.Blocks != nil && above.Total-want < want-below.Total {
+			made = above
+		}
+	}
+	verdict := o.Fill("{s} on a {in} bar wants a stack of {in}.", []string{dms(deg)}, bar, stack)
+	if made.Blocks != nil {
+		o.SetText("blocks", listed(made.Blocks, metric))
+		o.SetLength("made", made.Total)
+		if h := made.Total.Inches() - zero; h >= 0 && h <= bar {
+			gives := SineAngle(bar, h)
+			o.SetText("gives", dms(gives))
+			o.Set("error", (gives-deg)*3600, "arcsec")
+		}
+		verdict += " Blocks: " + listed(made.Blocks, metric) + "."
+	} else if round > 0 {
+		o.Caution("This set cannot make a stack near that height.")
+	}
+	o.SetText("verdict", verdict)
+	switch {
+	case deg > 60:
+		o.Caution(o.Fill("Above 60 degrees a sine bar no longer holds the angle: an error of the stack turns it {1} times as far as near level. Set the complement, {s}, from a square face.", []string{dms(90 - deg)}, 1/math.Cos(min(deg, 89.9)*rad)))
+	case deg > 45:
+		o.Caution("Above 45 degrees set the complement, " + dms(90-deg) + ", from a square face: the stack's error turns the bar less.")
+	}
+	o.Note("Clamp work on a sine plate by its own clamps and stop, and do not cut on a bar that only rests on its blocks.")
+	o.Cite("MH")
+	o.Cite("practice")
+	return nil
+}

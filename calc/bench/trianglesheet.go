@@ -1,0 +1,203 @@
+package bench
+
+import (
+	"math"
+
+	"datumbook/calc/worksheet"
+)
+
+var triangleSheet = worksheet.Sheet{
+	Name: "triangle", Title: "Triangle", Question: "What are the other sides and angles?", Group: group, Drawing: "triangle",
+	About: []string{
+		"Three parts of a triangle, one of them a side, give the rest. Sides are a, b, c; the angle A is across from a, B from b, C from c. For a right triangle C is 90 degrees and two more parts will do: a and b are the legs, c the long side.",
+		"Two sides and an angle across from the shorter of them may fit two triangles: both are given.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "kind", Label: "Kind", Kind: worksheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
+			Options: []worksheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
+		{Key: "a", Label: "Side a", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle A."},
+		{Key: "b", Label: "Side b", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle B."},
+		{Key: "c", Label: "Side c", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle C; the long side of a right triangle."},
+		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides b and c."},
+		{Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and c."},
+		{Key: "angc", Label: "Angle C", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "a", Label: "Side a", Kind: worksheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: worksheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: worksheet.Length, Main: true},
+		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: worksheet.Angle},
+		{Key: "area", Label: "Area", Kind: worksheet.Area},
+		{Key: "height", Label: "Height over side c", Kind: worksheet.Length, Help: "From the corner C square to side c."},
+		{Key: "foot", Label: "From A along c to the foot of that height", Kind: worksheet.Length},
+		{Key: "other", Label: "The other triangle", Kind: worksheet.Table, Columns: []worksheet.Column{
+			{Key: "part", Label: "Corner", Kind: worksheet.Text}, {Key: "side", Label: "Side", Kind: worksheet.Length}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
+	},
+	Sources: []worksheet.Source{srcGeometry, {Key: "OpenStax", Title: "OpenStax Algebra and Trigonometry 2e, sections 10.1 and 10.2: laws of sines and cosines"}},
+	Example: []worksheet.Pair{{Key: "a", Text: "3 in"}, {Key: "b", Text: "4 in"}},
+	Compute: computeTriangle,
+}
+
+var (
+	sideKeys  = [3]string{"a", "b", "c"}
+	angleKeys = [3]string{"anga", "angb", "angc"}
+)
+
+var areaStep = worksheet.Step{What: "Area", Formula: "(1/2) a b sin C", Numbers: "{len} x {len} x sin({4})/2", Result: "{in2}", Source: "geometry"}
+
+func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	var t Triangle
+	given := ""
+	for i := range 3 {
+		t.Side[i] = v.In(sideKeys[i])
+		t.Angle[i] = v.As(angleKeys[i], "deg")
+	}
+	right := v.Choice("kind") == "right"
+	if right {
+		if v.Given("angc") && t.Angle[2] != 90 {
+			return v.Refuse("angc", "a right triangle has 90 degrees here. Choose the kind 'any', or leave it empty.")
+		}
+		t.Angle[2] = 90
+		// Legs and long side alone would be three sides: then C follows.
+		if t.Side[0] > 0 && t.Side[1] > 0 && t.Side[2] > 0 {
+			return v.Refuse("c", "a right triangle is fixed by two sides. Leave one empty, or choose the kind 'any'.")
+		}
+	}
+	for i := range 3 {
+		if t.Side[i] > 0 {
+			given += o.Fill(", {s} = {len}", []string{sideKeys[i]}, t.Side[i])
+		}
+		if t.Angle[i] > 0 {
+			given += o.Fill(", {s} = {4} deg", []string{string(rune('A' + i))}, t.Angle[i])
+		}
+	}
+	found, err := Solve(t)
+	if err != nil {
+		says := "the triangle " + err.Error() + "."
+		if err != errThree {
+			says = err.Error() + ". Check these parts."
+		} else if right {
+			says += " The right angle is one of them: give two more, at least one a side."
+		} else {
+			says += " Give two or three sides and angles more or less."
+		}
+		return v.Refuse("a", says)
+	}
+	s := found[0]
+	rule := "law of sines: a/sin A = b/sin B = c/sin C"
+	switch {
+	case t.Side[0] > 0 && t.Side[1] > 0 && t.Side[2] > 0:
+		rule = "tan(A/2) = sqrt((s - b)(s - c)/(s(s - a))), s half the sum of the sides"
+	case right:
+		rule = "c^2 = a^2 + b^2, sin A = a/c, cos A = b/c, tan A = a/b"
+	case sidesBeside(t):
+		rule = "law of cosines: a^2 = b^2 + c^2 - 2 b c cos A"
+	}
+	for i := range 3 {
+		o.Set(sideKeys[i], s.Side[i], "in")
+		o.Set(angleKeys[i], s.Angle[i], "deg")
+	}
+	o.SetAll("area in2, height in, foot in", s.Area(), s.Side[1]*math.Sin(s.Angle[0]*rad), s.Side[1]*math.Cos(s.Angle[0]*rad))
+	all := func(t Triangle) string {
+		out := ""
+		for i := range 3 {
+			out += o.Fill("{s} {in}, {s} {4} deg", []string{sideKeys[i], string(rune('A' + i))}, t.Side[i], t.Angle[i])
+			if i < 2 {
+				out += "; "
+			}
+		}
+		return out
+	}
+	verdict := all(s) + "."
+	if len(found) == 2 {
+		verdict = "Two triangles fit. One: " + all(s) + ". The other: " + all(found[1]) + "."
+		o.Caution("Two triangles have these parts: see by the drawing which one is meant.")
+		var rows [][]worksheet.Cell
+		for i := range 3 {
+			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(rune('A' + i))), worksheet.Num(found[1].Side[i], "in"), worksheet.Num(found[1].Angle[i], "deg")})
+		}
+		o.SetTable("other", rows)
+	}
+	o.SetText("verdict", verdict)
+	o.Work("Other parts", rule, given[2:], all(s), "geometry")
+	o.Line(&areaStep, nil, s.Side[0], s.Side[1], s.Angle[2], s.Area())
+	o.Cite("OpenStax")
+	return nil
+}
+
+// sidesBeside says whether the angle given stands between the two sides given.
+func sidesBeside(t Triangle) bool {
+	n := 0
+	for i := range 3 {
+		if t.Side[i] > 0 {
+			n++
+		}
+	}
+	for i := range 3 {
+		if t.Angle[i] > 0 && t.Side[i] > 0 {
+			return false
+		}
+	}
+	return n == 2
+}
+
+var arcSheet = worksheet.Sheet{
+	Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
+	About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
+	Inputs: []worksheet.Input{
+		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Of the circle."},
+		{Key: "chord", Label: "Chord", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Straight across the arc's ends."},
+		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "From the middle of the chord to the arc."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "60", Min: "0.1", Max: "359", Help: "At the centre, from end to end of the arc."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: worksheet.Length, Main: true},
+		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
+		{Key: "length", Label: "Along the arc", Kind: worksheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: worksheet.Area},
+		{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: worksheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
+	},
+	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
+	Example: []worksheet.Pair{{Key: "chord", Text: "4 in"}, {Key: "rise", Text: "0.5 in"}},
+	Compute: computeArc,
+}
+
+// Worked lines of computeArc.
+var (
+	radiusStep    = worksheet.Step{What: "Radius", Formula: "r = (c^2/4 + h^2)/(2h)", Numbers: "({len}^2/4 + {len}^2)/(2 x {len})", Result: "{in}", Source: "geometry"}
+	chordRiseStep = worksheet.Step{What: "Chord and rise", Formula: "c = 2 r sin(t/2), h = r (1 - cos(t/2))", Numbers: "r {len}, t {4} deg", Result: "{in}, {in}", Source: "geometry"}
+	alongArcStep  = worksheet.Step{What: "Along the arc", Formula: "s = r t, t in radians", Numbers: "{len} x {6}", Result: "{in}", Source: "geometry"}
+)
+
+func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	got := Arc{v.In("radius"), v.In("chord"), v.In("rise"), v.As("angle", "deg")}
+	a, err := SolveArc(got)
+	if err != nil {
+		key := "radius"
+		switch err {
+		case errChord:
+			key = "chord"
+		case errRise:
+			key = "rise"
+		}
+		return v.Refuse(key, err.Error()+". Check the parts given.")
+	}
+	o.SetAll("radius in, chord in, rise in, angle deg, length in, area in2",
+		a.Radius, a.Chord, a.Rise, a.Angle, a.Length(), a.Segment())
+	if a.Chord > 1e-4*a.Radius { // r = c^2/(8h) + h/2, so dr/dh = 1/2 - c^2/(8 h^2)
+		q := a.Chord / a.Rise
+		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
+		o.Set("feel", feel, "in")
+		if feel > 0.02*a.Radius {
+			o.Caution(o.Fill("The arc is flat: a thousandth of an inch more or less of rise changes the radius by {in}. Measure over a longer chord.", nil, feel))
+		}
+	}
+	o.SetText("verdict", o.Fill("Radius {in}, chord {in}, rise {in}, angle {4} deg; {in} along the arc.", nil, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
+	o.Line(&radiusStep, nil, a.Chord, a.Rise, a.Rise, a.Radius)
+	o.Line(&chordRiseStep, nil, a.Radius, a.Angle, a.Chord, a.Rise)
+	o.Line(&alongArcStep, nil, a.Radius, a.Angle*rad, a.Length())
+	if got.Radius > 0 && got.Chord > 0 {
+		o.Note(o.Fill("The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {in}.", nil, 2*a.Radius-a.Rise))
+	}
+	o.Cite("MH")
+	return nil
+}

@@ -1,0 +1,253 @@
+package jobbook
+
+// Desk answers calls and holds the search index between them. It serves one
+// caller at a time.
+type Desk struct{ index *Index }
+
+// phone is the one desk of a phone, where there is one thread.
+var phone Desk
+
+// Call answers on the phone's own desk: JSON in, JSON out, as FORMAT.md lists
+// it. Where many call at once, give each caller a Desk.
+func Call(op string, in []byte) []byte { return phone.Call(op, in) }
+
+// op is one operation: its input and its answer are objects.
+type op struct {
+	name string
+	run  func(d *Desk, in, out *node) *Fault
+}
+
+// Call answers one operation. A request that cannot be answered gives
+// {"error":{"field","message"}}.
+func (d *Desk) Call(name string, in []byte) []byte {
+	n, out, problem := newObject(), newObject(), ""
+	if len(in) > 0 {
+		n, problem = parse(in)
+	}
+	fault := &Fault{"", "There is nothing called '" + short(name) + "' to do here."}
+	switch {
+	case problem != "":
+		fault = &Fault{"", sentence(problem)}
+	case n.kind != object:
+		fault = &Fault{"", "A request has to be a JSON object."}
+	default:
+		for i := range ops {
+			if ops[i].name == name {
+				fault = ops[i].run(d, n, out)
+				break
+			}
+		}
+	}
+	if fault != nil {
+		e := newObject()
+		e.putStr("field", fault.Field)
+		e.putStr("message", fault.Message)
+		out = newObject()
+		out.put("error", e)
+	}
+	return appendNode(nil, out)
+}
+
+// ops is everything that can be asked.
+var ops = [...]op{
+	{"describe", opDescribe}, {"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
+	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
+	{"prefill", opPrefill}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
+	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
+}
+
+func opDescribe(_ *Desk, _, out *node) *Fault { *out = *describe(); return nil }
+
+// one reads the document a request names under a key.
+func one(in *node, key string) (*document, *Fault) {
+	n := in.get(key)
+	if n.kind == null {
+		return nil, &Fault{key, "The request has no '" + key + "'."}
+	}
+	d, problem := toDocument(n)
+	if problem != "" {
+		return d, &Fault{key, sentence(problem)}
+	}
+	return d, nil
+}
+
+// many reads an array of documents; one that cannot be read stops the call.
+func many(in *node, key string) ([]*document, *Fault) {
+	list := in.get(key)
+	if list.kind != array {
+		return nil, &Fault{key, "The request has no list '" + key + "'."}
+	}
+	out := make([]*document, len(list.list))
+	for i, n := range list.list {
+		d, problem := toDocument(n)
+		if problem != "" {
+			return nil, &Fault{key, sentence(problem)}
+		}
+		out[i] = d
+	}
+	return out, nil
+}
+
+func faultList(faults []Fault) *node {
+	out := newArray()
+	for _, f := range faults {
+		one := newObject()
+		one.putStr("field", f.Field)
+		one.putStr("message", f.Message)
+		out.add(one)
+	}
+	return out
+}
+
+// opCheck: {"doc"} gives {"faults":[{"field","message"}],"newer":[field]}.
+func opCheck(_ *Desk, in, out *node) *Fault {
+	d, f := one(in, "doc")
+	if f != nil {
+		return f
+	}
+	r := d.check()
+	out.put("faults", faultList(r.Faults))
+	out.put("newer", strs(r.Newer))
+	return nil
+}
+
+func author(in *node) Author {
+	n, _ := digits(in.get("counter").text)
+	a := Author{Device: in.str("device"), By: in.str("by"), At: in.str("at"), Unit: in.str("unit"), Counter: int(n), Units: map[string]string{}}
+	units := in.get("units")
+	for i, key := range units.keys {
+		a.Units[key] = units.list[i].text
+	}
+	return a
+}
+
+// opNew: {"type","ms","chance","set":{field:value},"device","by","at","unit","demo"}
+// gives {"doc","counter"} or {"faults"}.
+func opNew(_ *Desk, in, out *node) *Fault {
+	kind := in.str("type")
+	if KindOf(kind) == nil {
+		return &Fault{"type", "There is no kind of record called '" + short(kind) + "'."}
+	}
+	id := in.str("id")
+	if id == "" {
+		ms, _ := digits(in.get("ms").text)
+		made, f := NewID(kind, ms, in.str("chance"), 0)
+		if f != nil {
+			return f
+		}
+		id = made
+	}
+	a := author(in)
+	d := fresh(kind, id, in.str("demo"))
+	faults := d.change(in.get("set"), &a)
+	if faults == nil {
+		faults = d.check().Faults
+	}
+	answerChange(d, &a, faults, out)
+	return nil
+}
+
+func fresh(kind, id, demo string) *document {
+	d := &document{rev: none, files: none, id: id, kind: kind}
+	d.keep("type", str(kind))
+	d.keep("v", whole(version))
+	if demo != "" {
+		d.keep("demo", str(demo))
+	}
+	return d
+}
+
+func answerChange(d *document, a *Author, faults []Fault, out *node) {
+	if faults != nil {
+		out.put("faults", faultList(faults))
+		return
+	}
+	out.put("doc", d.node(true))
+	out.put("counter", whole(a.Counter))
+}
+
+// opEdit: {"doc","set":{field:value},"device","by","at","unit","counter","units":{field:unit}}
+// gives {"doc","counter"} or {"faults"}.
+func opEdit(_ *Desk, in, out *node) *Fault {
+	d, f := one(in, "doc")
+	if f != nil {
+		return f
+	}
+	if set := in.get("set"); set.kind != object {
+		return &Fault{"set", "The request has no values to set."}
+	}
+	a := author(in)
+	answerChange(d, &a, d.change(in.get("set"), &a), out)
+	return nil
+}
+
+// opMerge: {"docs":[...]} gives {"doc","same":[positions of copies that say the
+// same already],"clashes":[field]}.
+func opMerge(_ *Desk, in, out *node) *Fault {
+	docs, f := many(in, "docs")
+	if f != nil {
+		return f
+	}
+	all, f := merged(docs)
+	if f != nil {
+		return f
+	}
+	n := all.node(false)
+	want := n.json()
+	same, clashes := newArray(), newArray()
+	for i := range docs {
+		if !docs[i].old && docs[i].node(false).json() == want {
+			same.add(whole(i))
+		}
+	}
+	for _, f := range all.fields {
+		if len(f.current()) > 1 {
+			clashes.add(str(f.key))
+		}
+	}
+	out.put("doc", n)
+	out.put("same", same)
+	out.put("clashes", clashes)
+	return nil
+}
+
+// opView: {"docs":[...]} gives {"views":[...]}; what cannot be read becomes
+// {"id","problem"}.
+func opView(_ *Desk, in, out *node) *Fault {
+	list := in.get("docs")
+	if list.kind != array {
+		return &Fault{"docs", "The request has no list 'docs'."}
+	}
+	views := newArray()
+	for _, n := range list.list {
+		d, problem := toDocument(n)
+		if problem != "" {
+			bad := newObject()
+			bad.putStr("id", n.str("_id"))
+			bad.putStr("problem", sentence(problem))
+			views.add(bad)
+			continue
+		}
+		views.add(d.view())
+	}
+	out.put("views", views)
+	return nil
+}
+
+// opClashes: {"doc"} gives {"clashes":[...]} as Clashes does.
+func opClashes(_ *Desk, in, out *node) *Fault {
+	d, f := one(in, "doc")
+	if f == nil {
+		out.put("clashes", d.clashes())
+	}
+	return f
+}
+
+// opHistory: {"doc"} gives {"history":[...]} as History does.
+func opHistory(_ *Desk, in, out *node) *Fault {
+	d, f := one(in, "doc")
+	if f == nil {
+		out.put("history", d.history())
+	}
+	return f
+}

@@ -1,0 +1,80 @@
+package jobbook
+
+func (d *Desk) x() *Index {
+	if d.index == nil {
+		d.index = NewIndex()
+	}
+	return d.index
+}
+
+// opIndex: {"docs":[...],"remove":[id],"clear":true} gives {"count","problems":[{"field":id,"message"}]}.
+func opIndex(d *Desk, in, out *node) *Fault {
+	if in.get("clear").yes() {
+		d.index = nil
+	}
+	var problems []Fault
+	for _, n := range in.get("docs").list {
+		doc, problem := toDocument(n)
+		if problem != "" {
+			problems = append(problems, Fault{n.str("_id"), sentence(problem)})
+			continue
+		}
+		d.x().add(doc)
+	}
+	for _, id := range in.get("remove").list {
+		d.x().Remove(id.text)
+	}
+	out.put("count", whole(d.x().Len()))
+	out.put("problems", faultList(problems))
+	return nil
+}
+
+// texts reads an array of texts; a text alone is an array of one.
+func (n *node) texts(key string) []string {
+	v := n.get(key)
+	if v.kind == text && v.text != "" {
+		return []string{v.text}
+	}
+	var out []string
+	for _, each := range v.list {
+		out = append(out, each.text)
+	}
+	return out
+}
+
+// opFind: {"query","unit","kinds":[kind],"to":[id],"machine":id,"fixture":id,"job":id,"from","until","gone","most"}
+// gives {"hits":[{"id","type","label","title","detail","date","demo","gone","score"}],"total"}.
+func opFind(d *Desk, in, out *node) *Fault {
+	n, _ := digits(in.get("most").text)
+	q := Query{Text: in.str("query"), Unit: in.str("unit"), Kinds: in.texts("kinds"), To: in.texts("to"),
+		From: in.str("from"), Until: in.str("until"), Gone: in.get("gone").yes(), Most: int(min(n, 1000))}
+	if len(q.Text) > 400 {
+		return &Fault{"query", "That is more than can be looked for at once. Use fewer words."}
+	}
+	for _, key := range linkKeys {
+		q.To = append(q.To, in.texts(key)...)
+	}
+	hits, total := d.x().Find(q)
+	list := newArray()
+	for i := range hits {
+		h := &hits[i]
+		one := newObject()
+		one.putStr("id", h.ID)
+		one.putStr("type", h.Kind)
+		if k := KindOf(h.Kind); k != nil {
+			one.putStr("label", k.Label)
+		}
+		one.putStr("title", h.Title)
+		one.putText("detail", h.Detail)
+		one.putText("date", h.Date)
+		one.putText("demo", h.Demo)
+		one.putYes("gone", h.Gone)
+		one.put("score", whole(h.Score))
+		list.add(one)
+	}
+	out.put("hits", list)
+	out.put("total", whole(total))
+	return nil
+}
+
+var linkKeys = []string{"machine", "fixture", "job"}

@@ -1,0 +1,252 @@
+package jobbook
+
+import "strconv"
+
+// Author says who writes an edit. Device is a name no other device has;
+// Counter is raised past every edit of that device the document holds, so that
+// a counter that started again never gives an id twice in one document. At is
+// RFC 3339 text, for people to read; nothing is decided by it. Unit, "in" or
+// "mm", says what bare numbers in the values mean.
+type Author struct {
+	Device, By, At, Unit string
+	Counter              int
+	// Units names the unit of a field's bare numbers where it is not Unit: a
+	// form gives a field it did not change the unit it came with.
+	Units map[string]string
+}
+
+// unit is the unit of bare numbers in one field.
+func (a *Author) unit(key string) string {
+	if u := a.Units[key]; u != "" {
+		return u
+	}
+	return a.Unit
+}
+
+// Edit sets fields of a document: values is a JSON object of field and value,
+// null to clear. An edit replaces every current value of its field, so it also
+// settles a clash. A table takes either one row ("holes#0001-mill", an object
+// or null) or all its rows as an array of objects, where "row" names a row that
+// is there already and rows not listed are cleared. Values that break a rule
+// are refused as a whole, with every fault.
+func Edit(doc, values []byte, a Author) ([]byte, []Fault) {
+	d, problem := readDocument(doc)
+	if problem != "" {
+		return nil, []Fault{{"", sentence(problem)}}
+	}
+	set, problem := parse(values)
+	if problem != "" || set.kind != object {
+		return nil, []Fault{{"", "The values to set are not a JSON object."}}
+	}
+	if faults := d.change(set, &a); faults != nil {
+		return nil, faults
+	}
+	return appendNode(nil, d.node(true)), nil
+}
+
+// change applies values to the document and raises the author's counter past
+// the edits made.
+func (d *document) change(set *node, a *Author) []Fault {
+	k := KindOf(d.kind)
+	if k == nil || d.newer() {
+		return []Fault{{"type", "This record comes from a newer version of Datumbook. Update this device to change it; it is kept as it is."}}
+	}
+	if a.Device == "" {
+		return []Fault{{"", "The device has no name. Give it one in the settings."}}
+	}
+	a.Counter = max(a.Counter, d.counter(a.Device)+1)
+	var faults []Fault
+	next := newObject()
+	for i, key := range set.keys {
+		v := sorted(set.list[i])
+		def := k.Field(key)
+		_, row := splitRow(key)
+		switch {
+		case def == nil:
+			faults = append(faults, Fault{key, "A " + k.Label + " has no field '" + short(key) + "'."})
+		case def.Type == Table && row == "":
+			faults = append(faults, d.changeTable(def, v, next, a)...)
+		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
+			faults = append(faults, Fault{key, def.Label + " has no row '" + short(row) + "'."})
+		default:
+			next.put(key, v)
+		}
+	}
+	for i, key := range next.keys {
+		def, v := k.Field(key), next.list[i]
+		if v.kind == text && def.Type != Long && def.Type != Any { // spaces at the ends are nobody's intent
+			v = str(trim(v.text))
+		}
+		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
+			v = none
+		}
+		next.list[i] = v
+		_, row := splitRow(key)
+		if v.kind == null && def.Required && row == "" {
+			faults = append(faults, Fault{key, def.Label + " is missing." + like(def)})
+		} else if f := checkValue(def, key, v, a.unit(key)); f != nil {
+			faults = append(faults, *f)
+		}
+	}
+	if faults != nil {
+		return faults
+	}
+	for i, key := range next.keys {
+		d.set(key, next.list[i], a)
+	}
+	d.settle()
+	return nil
+}
+
+// changeTable turns a whole table into edits of its rows.
+func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
+	if v.kind == null {
+		v = newArray()
+	}
+	if says := rows(def, v); says != "" {
+		return []Fault{{def.Key, says}}
+	}
+	listed := map[string]bool{}
+	last := 0
+	for _, row := range d.rows(def.Key) {
+		last = max(last, rowNumber(row.id))
+	}
+	for i := range v.list {
+		one := v.list[i]
+		if one.kind != object {
+			return []Fault{{def.Key, def.Label + ": a row has to name its columns. Type it again."}}
+		}
+		id := one.str("row")
+		clean := newObject()
+		for j, c := range one.keys {
+			if c != "row" && c != "unit" {
+				clean.put(c, one.list[j])
+			}
+		}
+		unit := one.str("unit") // as the view gave it: an unchanged row stays what it was
+		if id == "" || d.find(def.Key+"#"+id) == nil {
+			last++
+			id = pad(last, 4) + "-" + a.Device
+		}
+		if listed[id] {
+			return []Fault{{def.Key, def.Label + ": one row is given twice. Give it once."}}
+		}
+		listed[id] = true
+		next.put(def.Key+"#"+id, clean)
+		if unit != "" {
+			if a.Units == nil {
+				a.Units = map[string]string{}
+			}
+			a.Units[def.Key+"#"+id] = unit
+		}
+	}
+	for _, row := range d.rows(def.Key) {
+		if !listed[row.id] {
+			next.put(def.Key+"#"+row.id, none)
+		}
+	}
+	return nil
+}
+
+// rowNumber reads the number a row's id begins with.
+func rowNumber(id string) int {
+	end := 0
+	for end < len(id) && end < 9 && isDigit(id[end]) {
+		end++
+	}
+	n, _ := strconv.Atoi(id[:end])
+	return n
+}
+
+func pad(n, width int) string {
+	s := strconv.Itoa(n)
+	for len(s) < width {
+		s = "0" + s
+	}
+	return s
+}
+
+// tableRow is one row of a table that is not cleared.
+type tableRow struct {
+	id    string
+	field *field
+}
+
+// rows lists a table's rows in the order of their ids.
+func (d *document) rows(table string) []tableRow {
+	var out []tableRow
+	for _, f := range d.fields {
+		if base, row := splitRow(f.key); base == table && row != "" {
+			shown := false
+			for _, h := range f.current() {
+				shown = shown || h.v.kind != null
+			}
+			if shown {
+				out = append(out, tableRow{row, f})
+			}
+		}
+	}
+	return out
+}
+
+// set adds one edit, unless it would say what already stands alone.
+func (d *document) set(key string, v *node, a *Author) {
+	unit := ""
+	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
+		unit = a.unit(key)
+	}
+	heads := d.find(key).heads()
+	if len(heads) == 0 && v.kind == null {
+		return
+	}
+	if len(heads) == 1 && heads[0].unit == unit && normal(heads[0].v) == normal(v) {
+		return
+	}
+	e := newObject()
+	e.putStr("id", a.Device+"-"+strconv.Itoa(a.Counter))
+	a.Counter++
+	e.putText("at", a.At)
+	e.putText("by", a.By)
+	e.putText("unit", unit)
+	e.put("v", v)
+	if len(heads) > 0 {
+		var over []string
+		for _, h := range heads { // they stand in the order of their ids
+			if n := len(over); n == 0 || over[n-1] != h.id {
+				over = append(over, h.id)
+			}
+		}
+		e.put("over", strs(over))
+	}
+	d.addEdit(key, toEdit(sorted(e)))
+	d.by = a.Device
+}
+
+// measured tells whether bare numbers can stand in a field.
+func (f *Field) measured() bool {
+	if dim, ok := f.Type.dim(); ok && dim != 0 {
+		return true
+	}
+	for i := range f.Columns {
+		if f.Columns[i].measured() {
+			return true
+		}
+	}
+	return false
+}
+
+// counter is the highest number of a device's edits in the document.
+func (d *document) counter(device string) int {
+	most := 0
+	for _, f := range d.fields {
+		for _, e := range f.edits {
+			id := e.id
+			if len(id) > len(device)+1 && id[:len(device)] == device && id[len(device)] == '-' {
+				if n, err := strconv.Atoi(id[len(device)+1:]); err == nil {
+					most = max(most, n)
+				}
+			}
+		}
+	}
+	return most
+}

@@ -1,0 +1,195 @@
+package jobbook
+
+import (
+	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
+)
+
+// opReadings holds new readings against the expected ones, station by station:
+// {"setup":doc,"docs":[readings],"limit":length,"unit"} gives
+// {"rows":[{"station","kind","expected","found","difference","beyond"}],"beyond":n}.
+// A difference is beyond the limit, or without one beyond what the new reading
+// is sure within. Where one side is missing there is no difference.
+func opReadings(_ *Desk, in, out *node) *Fault {
+	setup, f := one(in, "setup")
+	if f != nil {
+		return f
+	}
+	docs, f := many(in, "docs")
+	if f != nil {
+		return f
+	}
+	sys := in.str("unit")
+	limit, given, f := limitOf(in.str("limit"), sys)
+	if f != nil {
+		return f
+	}
+	def := KindOf("setup").Field("expected")
+	rows, beyond := newArray(), 0
+	list := readings(docs, "", setup.id, nil)
+	used := make([]bool, len(list))
+	value := &KindOf("reading").Fields[0]
+	for i := range KindOf("reading").Fields {
+		if KindOf("reading").Fields[i].Key == "value" {
+			value = &KindOf("reading").Fields[i]
+		}
+	}
+	for _, r := range setup.rows("expected") {
+		v, unit := r.field.value()
+		row := newObject()
+		row.putStr("station", v.str("station"))
+		row.putText("kind", v.str("kind"))
+		typed := v.get("value")
+		row.putStr("expected", saying(columnOf(def, "value"), typed, unit))
+		var found *document
+		for i, d := range list { // the last one counts; the others are there to be seen in the list
+			if stationOf(d) == v.str("station") && (v.str("kind") == "" || d.text("kind") == v.str("kind")) {
+				found, used[i] = d, true
+			}
+		}
+		if found != nil {
+			row.putStr("found", found.said("value"))
+			fv, funit := found.find("value").value()
+			was, f1 := readNumber(columnOf(def, "value"), typed.text, unit)
+			is, f2 := readNumber(value, fv.text, funit)
+			if f1 == nil && f2 == nil {
+				off := is.Length - was.Length
+				row.putStr("difference", signed(off, sys))
+				allowed, has := limit, given
+				if sure, ok := found.length("unsure"); !has && ok {
+					allowed, has = sure, true
+				}
+				if has && (off > allowed || -off > allowed) {
+					row.putYes("beyond", true)
+					beyond++
+				}
+			}
+		}
+		rows.add(row)
+	}
+	for i, d := range list {
+		if !used[i] {
+			row := newObject()
+			row.putStr("station", stationOf(d))
+			row.putText("kind", d.text("kind"))
+			row.putStr("found", d.said("value"))
+			rows.add(row)
+		}
+	}
+	out.put("rows", rows)
+	out.put("beyond", whole(beyond))
+	return nil
+}
+
+func limitOf(typed, sys string) (limit units.Length, given bool, f *Fault) {
+	if typed == "" {
+		return 0, false, nil
+	}
+	dim := units.Span
+	n, fault := shoptext.Parse(typed, dim, dim.Unit(system(sys)))
+	if fault != nil {
+		return 0, false, &Fault{"limit", "Limit: " + fault.Says + " " + fault.Try}
+	}
+	if n.Length < 0 {
+		return 0, false, &Fault{"limit", "Limit: '" + short(typed) + "' is less than nothing. Type 0 or more."}
+	}
+	return n.Length, true, nil
+}
+
+func columnOf(def *Field, key string) *Field {
+	for i := range def.Columns {
+		if def.Columns[i].Key == key {
+			return &def.Columns[i]
+		}
+	}
+	return &def.Columns[0]
+}
+
+// length reads a length field.
+func (d *document) length(key string) (units.Length, bool) {
+	v, unit := d.find(key).value()
+	def := KindOf(d.kind).Field(key)
+	if v.kind == null || def == nil {
+		return 0, false
+	}
+	n, fault := readNumber(def, v.text, unit)
+	return n.Length, fault == nil
+}
+
+// signed writes a difference as a machinist reads it: thousandths with a sign.
+func signed(l units.Length, sys string) string {
+	x, unit, places := l.Inches()*1000, " thou", 2
+	if sys == "mm" {
+		x, unit, places = l.MM()*1000, " um", 1
+	}
+	d, ok := units.Round(x, places)
+	if !ok {
+		return ""
+	}
+	s := d.Trim()
+	if d.Units > 0 {
+		s = "+" + s
+	}
+	return s + unit
+}
+
+// opFound holds what was found against what a kept worksheet had planned:
+// {"doc"} gives {"rows":[{"row","what","planned","found","difference","unit"}]}.
+func opFound(_ *Desk, in, out *node) *Fault {
+	d, f := one(in, "doc")
+	if f != nil {
+		return f
+	}
+	answer := d.value("answer")
+	results := answer.get("results")
+	rows := newArray()
+	for _, r := range d.rows("found") {
+		v, _ := r.field.value()
+		row := newObject()
+		what, found := v.str("what"), plain(v.get("value"))
+		row.putStr("row", r.id)
+		row.putStr("what", what)
+		planned := results.get(what)
+		row.putText("planned", planned.str("text"))
+		row.putStr("found", found)
+		if off, unit, ok := difference(planned, found); ok {
+			row.putStr("difference", off)
+			row.putText("unit", unit)
+		}
+		rows.add(row)
+	}
+	out.put("rows", rows)
+	return nil
+}
+
+// difference gives found less planned, in the unit of the plan.
+func difference(planned *node, found string) (off, unit string, ok bool) {
+	name := planned.str("unit")
+	value := planned.get("value")
+	if value.kind != number {
+		return "", "", false
+	}
+	for dim := units.None; dim <= units.Percent; dim++ {
+		for _, u := range dim.Units() {
+			if u.Name != name {
+				continue
+			}
+			is, fault := shoptext.Parse(found, dim, u)
+			was, bad := shoptext.Parse(value.text, dim, u)
+			if fault != nil || bad != nil {
+				return "", "", false
+			}
+			x := u.FromBase(is.Base()) - u.FromBase(was.Base())
+			d, fine := units.Round(x, u.Places())
+			if !fine {
+				return "", "", false
+			}
+			s := d.Trim()
+			if d.Units > 0 {
+				s = "+" + s
+			}
+			return s, name, true
+		}
+	}
+	return "", "", false
+}

@@ -1,0 +1,178 @@
+package jobbook
+
+// opCSV writes records of one kind, or the rows of one of their tables, as
+// CSV (RFC 4180): {"kind","table","docs":[...]} gives {"name","csv"}. Docs of
+// other kinds serve to name what is linked to. Where values clash, all stand in
+// the cell.
+func opCSV(_ *Desk, in, out *node) *Fault {
+	k := KindOf(in.str("kind"))
+	if k == nil {
+		return &Fault{"kind", "There is no kind of record called '" + short(in.str("kind")) + "'."}
+	}
+	docs, f := many(in, "docs")
+	if f != nil {
+		return f
+	}
+	names := map[string]string{}
+	for _, d := range docs {
+		names[d.id] = d.title()
+	}
+	fields, table := k.Fields, in.str("table")
+	name := k.Key
+	if table != "" {
+		def := k.Field(table)
+		if def == nil || def.Type != Table {
+			return &Fault{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
+		}
+		fields = def.Columns
+		name += "-" + table
+	}
+	c := csv{names: names}
+	c.cell("Id")
+	if table != "" {
+		c.cell(k.Label)
+		c.cell("Row")
+	}
+	for i := range fields {
+		if shownInCSV(&fields[i]) {
+			c.cell(fields[i].Label)
+		}
+	}
+	if table == "" {
+		c.cell("Made")
+		c.cell("Made by")
+		c.cell("Changed")
+	}
+	c.end()
+	for _, d := range arranged(docs, func(a, b *document) int { return compare(a.id, b.id) }) {
+		if d.kind == k.Key && !d.gone() {
+			c.record(d, fields, table)
+		}
+	}
+	out.putStr("name", name+".csv")
+	out.putStr("csv", string(c.b))
+	return nil
+}
+
+func shownInCSV(f *Field) bool { return f.Type != Table && f.Type != Any && f.Type != Photo }
+
+type csv struct {
+	b     []byte
+	names map[string]string
+	begun bool
+}
+
+func (c *csv) record(d *document, fields []Field, table string) {
+	if table != "" {
+		for _, r := range d.rows(table) {
+			c.cell(d.id)
+			c.cell(d.title())
+			c.cell(r.id)
+			for i := range fields {
+				said := ""
+				for _, h := range r.field.current() {
+					said = also(said, c.said(&fields[i], h.v.get(fields[i].Key), h.unit))
+				}
+				c.cell(said)
+			}
+			c.end()
+		}
+		return
+	}
+	c.cell(d.id)
+	for i := range fields {
+		if !shownInCSV(&fields[i]) {
+			continue
+		}
+		said := ""
+		for _, h := range d.find(fields[i].Key).current() {
+			said = also(said, c.said(&fields[i], h.v, h.unit))
+		}
+		c.cell(said)
+	}
+	made, changed := d.times()
+	c.cell(made.at)
+	c.cell(made.by)
+	c.cell(changed.at)
+	c.end()
+}
+
+func also(said, more string) string {
+	if said == "" || said == more {
+		return more
+	}
+	return said + " | " + more
+}
+
+func (c *csv) said(f *Field, v *node, unit string) string {
+	switch {
+	case f.Type == Link && c.names[v.text] != "":
+		return c.names[v.text]
+	case v.kind == object:
+		out := ""
+		for i, key := range v.keys {
+			if i > 0 {
+				out += "; "
+			}
+			out += key + "=" + plain(v.list[i])
+		}
+		return out
+	case v.kind == array:
+		out := ""
+		one := f
+		if f.Type == List {
+			one = &f.Columns[0]
+		}
+		for i, each := range v.list {
+			if i > 0 {
+				out += ", "
+			}
+			out += c.said(one, each, unit)
+		}
+		return out
+	}
+	return saying(f, v, unit)
+}
+
+func (c *csv) end() {
+	c.b = append(c.b, '\r', '\n')
+	c.begun = false
+}
+
+// cell writes one cell. A text that a spreadsheet would take for a formula
+// gets an apostrophe in front; signed numbers stay as they are.
+func (c *csv) cell(s string) {
+	if c.begun {
+		c.b = append(c.b, ',')
+	}
+	c.begun = true
+	if s != "" && (s[0] == '=' || s[0] == '@' || s[0] == '\t' || s[0] == '\r' || (s[0] == '+' || s[0] == '-') && !numberLike(s)) {
+		s = "'" + s
+	}
+	quote := false
+	for i := range len(s) {
+		quote = quote || s[i] == ',' || s[i] == '"' || s[i] == '\n' || s[i] == '\r'
+	}
+	if !quote {
+		c.b = append(c.b, s...)
+		return
+	}
+	c.b = append(c.b, '"')
+	for i := range len(s) {
+		if s[i] == '"' {
+			c.b = append(c.b, '"')
+		}
+		c.b = append(c.b, s[i])
+	}
+	c.b = append(c.b, '"')
+}
+
+// numberLike tells whether a text is a signed number with at most a unit.
+func numberLike(s string) bool {
+	for i := 1; i < len(s); i++ {
+		if c := s[i]; !isDigit(c) && c != '.' && c != '/' && c != ' ' && c != '"' && (c|0x20 < 'a' || c|0x20 > 'z') {
+			return false
+		}
+	}
+	return len(s) > 1 && (isDigit(s[1]) || s[1] == '.')
+}

@@ -1,0 +1,398 @@
+package jobbook
+
+// version is the version of the document form this package writes.
+const version = 1
+
+// edit is one entry of a field's history. It never changes.
+type edit struct {
+	id, at, by string
+	unit       string // what a bare number in v means: "in" or "mm"
+	v          *node
+	over       []string
+	raw        *node  // the whole edit, members sorted, whatever else it holds
+	odd        bool   // not an edit this version can read; kept all the same
+	same       string // what says gave
+}
+
+// field is a key with its history.
+type field struct {
+	key   string
+	edits []*edit
+}
+
+// member is one top-level member that this version does not interpret, with
+// every value it has had on copies that were merged. The greatest stands under
+// the name itself, the others under also.
+type member struct {
+	key    string
+	values []*node
+}
+
+// document is one thing of the job book.
+type document struct {
+	id, kind string
+	v        string // form version as sent
+	members  []*member
+	fields   []*field
+	rev      *node // _rev, for the caller to write over
+	files    *node // _attachments
+	by       string
+	old      bool // was one of the first, flat kind when read
+}
+
+// bookkeeping names members that belong to one stored revision and not to the
+// record: the replication protocol's, and who wrote the revision.
+func bookkeeping(key string) bool {
+	return key != "" && key[0] == '_' || key == "by" || key == "changed"
+}
+
+func readDocument(b []byte) (*document, string) {
+	n, problem := parse(b)
+	if problem != "" {
+		return nil, problem
+	}
+	return toDocument(n)
+}
+
+// toDocument reads a document; nothing it holds is dropped but what
+// bookkeeping names.
+func toDocument(n *node) (*document, string) {
+	if n.kind != object {
+		return nil, "this is not a record: a record is a JSON object"
+	}
+	d := &document{id: n.str("_id"), kind: n.str("type"), by: n.str("by"), rev: n.get("_rev"), files: sorted(n.get("_attachments"))}
+	d.old = isOld(n)
+	for i, key := range n.keys {
+		v := sorted(n.list[i])
+		switch {
+		case d.old && d.fromOld(n, key, v):
+		case bookkeeping(key):
+		case key == "f":
+			d.readFields(v)
+		case key == "also":
+			d.readAlso(v)
+		default:
+			d.keep(key, v)
+		}
+	}
+	d.settle()
+	return d, ""
+}
+
+// readAlso takes in the values that stand beside the standing ones. What
+// cannot be such a value is kept under "odd".
+func (d *document) readAlso(v *node) {
+	if v.kind != object {
+		d.keep("odd", v)
+		return
+	}
+	for i, key := range v.keys {
+		if list := v.list[i]; list.kind != array || bookkeeping(key) || key == "f" || key == "also" {
+			one := newObject()
+			one.put(key, list)
+			d.keep("odd", one)
+			continue
+		}
+		for _, each := range v.list[i].list {
+			d.keep(key, each)
+		}
+	}
+}
+
+// keep adds a value of a top-level member.
+func (d *document) keep(key string, v *node) {
+	for _, m := range d.members {
+		if m.key == key {
+			m.values = append(m.values, v)
+			return
+		}
+	}
+	d.members = append(d.members, &member{key, []*node{v}})
+}
+
+// top gives the standing value of a top-level member.
+func (d *document) top(key string) *node {
+	for _, m := range d.members {
+		if m.key == key {
+			return m.values[len(m.values)-1]
+		}
+	}
+	return none
+}
+
+func (d *document) readFields(v *node) {
+	if v.kind != object {
+		d.addEdit("", oddEdit(v))
+		return
+	}
+	for i, key := range v.keys {
+		list := v.list[i]
+		if list.kind != array {
+			d.addEdit(key, oddEdit(list))
+			continue
+		}
+		f := d.field(key)
+		if f.edits == nil {
+			f.edits = make([]*edit, 0, len(list.list))
+		}
+		for _, e := range list.list {
+			f.edits = append(f.edits, toEdit(e))
+		}
+	}
+}
+
+func oddEdit(raw *node) *edit { return &edit{raw: raw, odd: true} }
+
+// says is equal for edits that say the same. Most edits stand alone in their field and are never compared.
+func (e *edit) says() string {
+	switch {
+	case e.same != "":
+	case e.odd:
+		e.same = "?" + normal(e.raw)
+	default:
+		same := newObject()
+		for i, key := range e.raw.keys {
+			if key != "at" && key != "by" {
+				same.put(key, e.raw.list[i])
+			}
+		}
+		e.same = normal(same)
+	}
+	return e.same
+}
+
+// toEdit reads a sorted node.
+func toEdit(n *node) *edit {
+	e := &edit{raw: n, id: n.str("id"), at: n.str("at"), by: n.str("by"), unit: n.str("unit")}
+	for i, key := range n.keys {
+		switch key {
+		case "v":
+			e.v = n.list[i]
+		case "over":
+			for _, o := range n.list[i].list {
+				if o.kind == text {
+					e.over = append(e.over, o.text)
+				}
+			}
+		}
+	}
+	if n.kind != object || e.id == "" || e.v == nil {
+		return oddEdit(n)
+	}
+	return e
+}
+
+// field finds a field, making it where there is none.
+func (d *document) field(key string) *field {
+	f := d.find(key)
+	if f == nil {
+		f = &field{key: key}
+		d.fields = append(d.fields, f)
+	}
+	return f
+}
+
+// find finds a field; nil where there is none.
+func (d *document) find(key string) *field {
+	for _, f := range d.fields {
+		if f.key == key {
+			return f
+		}
+	}
+	return nil
+}
+
+func (d *document) addEdit(key string, e *edit) {
+	f := d.field(key)
+	f.edits = append(f.edits, e)
+}
+
+// settle puts everything into the one order and drops what is there twice.
+func (d *document) settle() {
+	d.members = arranged(d.members, func(a, b *member) int { return compare(a.key, b.key) })
+	for _, m := range d.members {
+		m.values = distinct(m.values)
+		if m.key == "v" { // the newer form stands; that the older one was there says nothing
+			m.values = m.values[len(m.values)-1:]
+		}
+	}
+	d.fields = arranged(d.fields, func(a, b *field) int { return compare(a.key, b.key) })
+	for _, f := range d.fields {
+		f.edits = arranged(f.edits, orderEdits)
+		kept := f.edits[:0]
+		for _, e := range f.edits {
+			if n := len(kept); n == 0 || kept[n-1].odd != e.odd || kept[n-1].says() != e.says() {
+				kept = append(kept, e)
+			}
+		}
+		f.edits = kept
+	}
+	d.v = d.top("v").text
+}
+
+// orderEdits orders by id, then by what is said, then by how it is written,
+// longest first: of two edits that say the same the first is kept, and the
+// longest has every digit.
+func orderEdits(a, b *edit) int {
+	if c := compare(a.id, b.id); c != 0 {
+		return c
+	}
+	if c := compare(a.says(), b.says()); c != 0 {
+		return c
+	}
+	return longer(b.raw.json(), a.raw.json())
+}
+
+// distinct orders values, the greatest last, and drops what is there twice.
+func distinct(values []*node) []*node {
+	if len(values) < 2 {
+		return values
+	}
+	values = arranged(values, func(a, b *node) int {
+		if c := longer(normal(a), normal(b)); c != 0 {
+			return c
+		}
+		return longer(b.json(), a.json())
+	})
+	out := values[:1]
+	for _, v := range values[1:] {
+		if normal(v) != normal(out[len(out)-1]) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// node gives the canonical document; withRev adds what the caller wants on a
+// revision it is going to write: "_rev" and "by".
+func (d *document) node(withRev bool) *node {
+	out := newObject()
+	if len(d.files.list) > 0 {
+		out.put("_attachments", d.files)
+	}
+	out.putStr("_id", d.id)
+	if withRev {
+		if d.rev.kind == text {
+			out.put("_rev", d.rev)
+		}
+		out.putText("by", d.by)
+	}
+	also := newObject()
+	for _, m := range d.members {
+		last := len(m.values) - 1
+		out.put(m.key, m.values[last])
+		if last > 0 {
+			also.put(m.key, &node{kind: array, list: m.values[:last]})
+		}
+	}
+	if d.v == "" {
+		out.put("v", whole(version))
+	}
+	if len(also.list) > 0 {
+		out.put("also", also)
+	}
+	f := newObject()
+	for _, fl := range d.fields {
+		list := newArray()
+		for _, e := range fl.edits {
+			list.add(e.raw)
+		}
+		f.put(fl.key, list)
+	}
+	out.put("f", f)
+	return sorted(out)
+}
+
+// heads are the edits that no other edit replaces. Where damaged edits replace
+// each other in a ring, all are shown rather than none.
+func (f *field) heads() []*edit {
+	if f == nil {
+		return nil
+	}
+	if len(f.edits) == 1 && !f.edits[0].odd {
+		return f.edits[:1:1]
+	}
+	var out, all []*edit
+	for _, e := range f.edits {
+		if e.odd {
+			continue
+		}
+		all = append(all, e)
+		if !f.replaced(e.id) {
+			out = append(out, e)
+		}
+	}
+	if len(out) == 0 {
+		return all
+	}
+	return out
+}
+
+func (f *field) replaced(id string) bool {
+	for _, e := range f.edits {
+		if e.id == id {
+			continue
+		}
+		for _, o := range e.over {
+			if o == id {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// current are the heads that differ in what they say, the same value once.
+func (f *field) current() []*edit {
+	heads := f.heads()
+	if len(heads) < 2 {
+		return heads
+	}
+	var out []*edit
+	for _, h := range heads {
+		seen := false
+		for _, o := range out {
+			seen = seen || o.unit == h.unit && normal(o.v) == normal(h.v)
+		}
+		if !seen {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// value is the one a screen shows first: of several current ones the last in
+// order, so that every device shows the same.
+func (f *field) value() (v *node, unit string) {
+	if heads := f.heads(); len(heads) > 0 {
+		last := heads[len(heads)-1]
+		return last.v, last.unit
+	}
+	return none, ""
+}
+
+func (d *document) value(key string) *node {
+	v, _ := d.find(key).value()
+	return v
+}
+
+func (d *document) text(key string) string { return plain(d.value(key)) }
+
+// plain gives a value as a line of text: strings and numbers as they are.
+func plain(v *node) string {
+	switch v.kind {
+	case text, number:
+		return v.text
+	case truth:
+		if v.yes() {
+			return "yes"
+		}
+		return "no"
+	}
+	return ""
+}
+
+func (d *document) gone() bool { return d.value("gone").yes() }
+
+// newer tells that the document was written by a later version of the form.
+func (d *document) newer() bool { return longer(d.v, "1") > 0 }

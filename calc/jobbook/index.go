@@ -1,0 +1,278 @@
+package jobbook
+
+// Index finds records by words, sizes, links and dates. Records can be added,
+// replaced and taken out one at a time.
+type Index struct {
+	entries []*entry         // by slot; nil where a record was replaced or taken out
+	dead    int              // how many slots are nil
+	nums    map[string]int32 // a number for every id that was ever named
+	slots   []int32          // by that number; -1 where there is no such record
+	posts   map[string]*word
+	vocab   []*word // words, sorted, for the beginnings of words
+	fresh   []*word // words not sorted in yet
+}
+
+// entry is what is known of one record.
+type entry struct {
+	id, kind, title, detail, date, demo string
+	gone, shop                          bool
+	num                                 int32
+	links                               []int32
+}
+
+// word is a token with where it stands: slot*2, plus 1 where it stands in the
+// title; slots rise.
+type word struct {
+	text string
+	list []int32
+}
+
+// NewIndex makes an empty index.
+func NewIndex() *Index {
+	return &Index{nums: map[string]int32{}, posts: map[string]*word{}}
+}
+
+// Len is how many records the index holds.
+func (x *Index) Len() int { return len(x.entries) - x.dead }
+
+// num gives an id its number.
+func (x *Index) num(id string) int32 {
+	n, ok := x.nums[id]
+	if !ok {
+		n = int32(len(x.slots))
+		x.nums[id] = n
+		x.slots = append(x.slots, -1)
+	}
+	return n
+}
+
+// Remove takes a record out.
+func (x *Index) Remove(id string) {
+	n, ok := x.nums[id]
+	if !ok || x.slots[n] < 0 {
+		return
+	}
+	x.entries[x.slots[n]] = nil
+	x.slots[n] = -1
+	if x.dead++; x.dead > 2000 && x.dead*2 > len(x.entries) {
+		x.pack()
+	}
+}
+
+// pack closes the gaps that replaced records left.
+func (x *Index) pack() {
+	moved := make([]int32, len(x.entries))
+	kept := x.entries[:0]
+	for slot, e := range x.entries {
+		moved[slot] = -1
+		if e != nil {
+			moved[slot] = int32(len(kept))
+			x.slots[e.num] = moved[slot]
+			kept = append(kept, e)
+		}
+	}
+	x.entries, x.dead = kept, 0
+	for token, w := range x.posts { // each by itself: the order of the map does not matter
+		live := w.list[:0]
+		for _, p := range w.list {
+			if to := moved[p>>1]; to >= 0 {
+				live = append(live, to<<1|p&1)
+			}
+		}
+		if w.list = live; len(live) == 0 {
+			delete(x.posts, token)
+		}
+	}
+	x.sortIn()
+	words := x.vocab[:0]
+	for _, w := range x.vocab {
+		if len(w.list) > 0 {
+			words = append(words, w)
+		}
+	}
+	x.vocab = words
+}
+
+// place makes a slot for a record and its links.
+func (x *Index) place(d *document) *entry {
+	e := &entry{id: d.id, kind: d.kind, shop: shopKind(d.kind), num: x.num(d.id)}
+	x.slots[e.num] = int32(len(x.entries))
+	x.entries = append(x.entries, e)
+	for _, l := range linksOf(d) {
+		e.links = append(e.links, x.num(l))
+	}
+	return e
+}
+
+// Add puts a record in, in place of an older state of it.
+func (x *Index) Add(doc []byte) error {
+	d, problem := readDocument(doc)
+	if problem != "" {
+		return &Fault{"", problem}
+	}
+	x.add(d)
+	return nil
+}
+
+func (x *Index) add(d *document) {
+	x.Remove(d.id)
+	k := KindOf(d.kind)
+	e := x.place(d)
+	slot := x.slots[e.num]
+	made, _ := d.times()
+	e.title, e.detail, e.date, e.demo, e.gone = d.title(), d.detail(), made.at, d.top("demo").text, d.gone()
+	if k != nil {
+		x.tokens(k.Label, slot, false)
+	}
+	for _, f := range d.fields {
+		base, _ := splitRow(f.key)
+		if base == "gone" {
+			continue
+		}
+		def := k.Field(base)
+		title := k == nil && base == "name"
+		if k != nil {
+			for _, key := range k.Title {
+				title = title || key == base
+			}
+		}
+		for _, h := range f.heads() {
+			x.addValue(def, h.v, h.unit, slot, title)
+			if (base == "when" || base == "taken") && h.v.kind == text {
+				e.date = h.v.text
+			}
+		}
+	}
+}
+
+// linksOf lists the records a record names, but for the one it repeats: an
+// earlier job is another job.
+func linksOf(d *document) []string {
+	var out []string
+	k := KindOf(d.kind)
+	for _, f := range d.fields {
+		def := k.Field(f.key)
+		if def == nil || def.Key == "repeats" {
+			continue
+		}
+		for _, h := range f.heads() {
+			switch {
+			case def.Type == Link && h.v.kind == text:
+				out = append(out, h.v.text)
+			case def.Type == Links:
+				for _, each := range h.v.list {
+					out = append(out, each.text)
+				}
+			case def.Type == Table:
+				for i := range def.Columns {
+					if c := &def.Columns[i]; c.Type == Link {
+						if id := h.v.str(c.Key); id != "" {
+							out = append(out, id)
+						}
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// addValue indexes one value by its field; def is nil for an unknown field.
+func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title bool) {
+	switch {
+	case v.kind == array:
+		for _, each := range v.list {
+			one := def
+			if def != nil && def.Type == List {
+				one = &def.Columns[0]
+			}
+			x.addValue(one, each, unit, slot, title)
+		}
+	case v.kind == object:
+		if def != nil && def.Type == Any {
+			return // an answer's numbers would be found for everything
+		}
+		for i, key := range v.keys {
+			var one *Field
+			if def != nil && def.Type == Table {
+				for j := range def.Columns {
+					if def.Columns[j].Key == key {
+						one = &def.Columns[j]
+					}
+				}
+			}
+			x.addValue(one, v.list[i], unit, slot, title)
+		}
+	case v.kind != text && v.kind != number:
+	case def != nil && (def.Type == Link || def.Type == Links): // found by what it leads to
+	case def != nil && def.Type == Choice:
+		x.tokens(saying(def, v, unit), slot, title)
+	default:
+		x.tokens(v.text, slot, title)
+		if def != nil && def.Type == length {
+			if n, fault := readNumber(def, v.text, unit); fault == nil {
+				x.post(sizeKey(n.Length), slot, title)
+			}
+		}
+	}
+}
+
+func (x *Index) tokens(s string, slot int32, title bool) {
+	tokens(s, func(key string) { x.post(key, slot, title) })
+}
+
+func (x *Index) post(key string, slot int32, title bool) {
+	p := slot << 1
+	if title {
+		p |= 1
+	}
+	w := x.posts[key]
+	if w == nil {
+		w = &word{text: key}
+		x.posts[key] = w
+		if key[0] > ' ' {
+			x.fresh = append(x.fresh, w)
+		}
+	}
+	if n := len(w.list); n > 0 && w.list[n-1]>>1 == slot {
+		w.list[n-1] |= p
+		return
+	}
+	w.list = append(w.list, p)
+}
+
+// sortIn merges the new words into the sorted ones.
+func (x *Index) sortIn() {
+	if len(x.fresh) == 0 {
+		return
+	}
+	out := make([]*word, 0, len(x.vocab)+len(x.fresh))
+	at := 0
+	for _, w := range arranged(x.fresh, func(a, b *word) int { return compare(a.text, b.text) }) {
+		for at < len(x.vocab) && x.vocab[at].text < w.text {
+			out = append(out, x.vocab[at])
+			at++
+		}
+		out = append(out, w)
+	}
+	x.vocab = append(out, x.vocab[at:]...)
+	x.fresh = nil
+}
+
+// beginning gives the words that begin with a text.
+func (x *Index) beginning(with string) []*word {
+	low, high := 0, len(x.vocab)
+	for low < high {
+		if mid := (low + high) / 2; x.vocab[mid].text < with {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	for high < len(x.vocab) && hasPrefix(x.vocab[high].text, with) {
+		high++
+	}
+	return x.vocab[low:high]
+}
+
+func hasPrefix(s, prefix string) bool { return len(s) >= len(prefix) && s[:len(prefix)] == prefix }

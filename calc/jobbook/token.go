@@ -1,0 +1,176 @@
+package jobbook
+
+import (
+	"strconv"
+
+	"datumbook/calc/shoptext"
+	"datumbook/calc/thread"
+	"datumbook/calc/units"
+)
+
+// Marks before the keys of sizes and threads in the index. They cannot be
+// typed, so no word is taken for one.
+const (
+	sizeMark   = "\x02"
+	threadMark = "\x03"
+)
+
+// chunks parts a text at spaces and at what only separates. What belongs to a
+// number stays with it: 5/8-11, 8", #7, .750, 2026-03-09.
+func chunks(s string) []string {
+	var out []string
+	start := -1
+	for i := 0; i <= len(s); i++ {
+		apart := i == len(s)
+		if !apart {
+			switch s[i] {
+			case ' ', '\n', '\t', '\r', ',', ';', '(', ')', '[', ']', '!', '?', '=':
+				apart = true
+			}
+		}
+		switch {
+		case !apart && start < 0:
+			start = i
+		case apart && start >= 0:
+			if c := bareEnds(s[start:i]); c != "" {
+				out = append(out, lower(c))
+			}
+			start = -1
+		}
+	}
+	return out
+}
+
+// bareEnds takes points and colons off the ends of a chunk, and quotes from
+// its front.
+func bareEnds(c string) string {
+	for c != "" && (c[len(c)-1] == '.' || c[len(c)-1] == ':' || c[len(c)-1] == '/' || c[len(c)-1] == '-') {
+		c = c[:len(c)-1]
+	}
+	for c != "" && (c[0] == '"' || c[0] == '\'' || c[0] == ':' || c[0] == '-' || c[0] == '+' || c[0] == '.' && (len(c) < 2 || !isDigit(c[1]))) {
+		c = c[1:]
+	}
+	if n := len(c); n > 0 && c[n-1] == '"' && !isDigit(c[0]) && c[0] != '.' {
+		c = c[:n-1]
+	}
+	return c
+}
+
+// lower turns capitals into small letters: ASCII, and the Latin, Greek and
+// Cyrillic letters that stand a fixed step apart.
+func lower(s string) string {
+	plainASCII := true
+	for i := range len(s) {
+		plainASCII = plainASCII && s[i] < 0x80 && (s[i] < 'A' || s[i] > 'Z')
+	}
+	if plainASCII {
+		return s
+	}
+	out := make([]rune, 0, len(s))
+	for _, r := range s {
+		switch {
+		case 'A' <= r && r <= 'Z', 0xC0 <= r && r <= 0xDE && r != 0xD7, 0x391 <= r && r <= 0x3A9, 0x410 <= r && r <= 0x42F:
+			r += 0x20
+		case 0x400 <= r && r <= 0x40F:
+			r += 0x50
+		}
+		out = append(out, r)
+	}
+	return string(out)
+}
+
+// parts are the runs of letters and digits in a chunk.
+func parts(c string) []string {
+	var out []string
+	start := -1
+	for i := 0; i <= len(c); i++ {
+		word := i < len(c) && (isDigit(c[i]) || c[i] >= 0x80 || 'a' <= c[i] && c[i] <= 'z')
+		switch {
+		case word && start < 0:
+			start = i
+		case !word && start >= 0:
+			out = append(out, c[start:i])
+			start = -1
+		}
+	}
+	return out
+}
+
+func sizeKey(l units.Length) string { return sizeMark + strconv.FormatInt(int64(l), 36) }
+
+// threadKey is the same for every way to write one thread, whatever its class.
+func threadKey(c string) (string, bool) {
+	digit, dash := false, false
+	for i := range len(c) {
+		digit = digit || isDigit(c[i])
+		dash = dash || c[i] == '-' || c[i] == 'x' || i == 0 && c[i] == 'm'
+	}
+	if !digit || !dash || len(c) > 24 {
+		return "", false
+	}
+	t, err := thread.Parse(c)
+	if err != nil {
+		return "", false
+	}
+	t.Internal, t.External = "", ""
+	return threadMark + t.String(), true
+}
+
+// size reads a chunk, with the chunk after it where that is a unit, as a
+// length. used is how many chunks it took; bare tells that no unit stood there.
+func size(list []string, unit string) (l units.Length, used int, bare bool) {
+	c := list[0]
+	if c == "" || !isDigit(c[0]) && c[0] != '.' {
+		return 0, 0, false
+	}
+	dim := units.Span
+	used, bare = 1, isBare(c)
+	if bare && len(list) > 1 {
+		if _, ok := dim.Find(list[1]); ok && !isDigit(list[1][0]) {
+			c, used, bare = c+" "+list[1], 2, false
+		} else if _, ok := dim.Find(last(list, 2)); ok && isBare(list[1]) && hasSlash(list[1]) { // 1 3/8 in
+			c, used, bare = c+" "+list[1]+" "+list[2], 3, false
+		}
+	}
+	n, fault := shoptext.Parse(c, dim, dim.Unit(system(unit)))
+	if fault != nil {
+		return 0, 0, false
+	}
+	return n.Length, used, bare
+}
+
+func last(list []string, i int) string {
+	if i < len(list) {
+		return list[i]
+	}
+	return "-"
+}
+
+func hasSlash(s string) bool {
+	for i := range len(s) {
+		if s[i] == '/' {
+			return true
+		}
+	}
+	return false
+}
+
+// tokens gives every key under which a text is found: its words, the whole
+// chunk where it is more than a word, sizes that carry a unit, threads.
+func tokens(s string, add func(key string)) {
+	list := chunks(s)
+	for i, c := range list {
+		add(c)
+		if p := parts(c); len(p) > 1 || len(p) == 1 && p[0] != c {
+			for _, w := range p {
+				add(w)
+			}
+		}
+		if key, ok := threadKey(c); ok {
+			add(key)
+		}
+		if l, used, bare := size(list[i:], ""); used > 0 && !bare {
+			add(sizeKey(l))
+		}
+	}
+}

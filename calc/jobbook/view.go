@@ -1,0 +1,355 @@
+package jobbook
+
+// View flattens a document for a screen:
+//
+//	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
+//	 "clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
+//
+// A table is an array of rows, each with its "row". Members that are empty or
+// false are left out.
+func View(doc []byte) ([]byte, error) {
+	d, problem := readDocument(doc)
+	if problem != "" {
+		return nil, &Fault{"", problem}
+	}
+	return appendNode(nil, d.view()), nil
+}
+
+func (d *document) view() *node {
+	k := KindOf(d.kind)
+	out := newObject()
+	out.putStr("id", d.id)
+	out.putStr("type", d.kind)
+	if k != nil {
+		out.putStr("label", k.Label)
+	} else {
+		out.putStr("label", "From a newer version")
+	}
+	out.putStr("title", d.title())
+	out.putText("detail", d.detail())
+	out.putText("demo", d.top("demo").text)
+	out.putYes("gone", d.gone())
+	values, units, clashes := newObject(), newObject(), newArray()
+	newer := d.newer() || k == nil
+	for _, f := range d.fields {
+		if len(f.current()) > 1 {
+			clashes.add(str(f.key))
+		}
+		if f.key == "gone" {
+			continue
+		}
+		newer = newer || k.Field(f.key) == nil
+		if _, row := splitRow(f.key); row != "" {
+			continue
+		}
+		v, unit := f.value()
+		if v.kind != null {
+			values.put(f.key, v)
+			units.putText(f.key, unit)
+		}
+	}
+	d.viewTables(values, units)
+	out.putYes("newer", newer)
+	out.put("values", values)
+	if len(units.list) > 0 {
+		out.put("units", units)
+	}
+	if len(clashes.list) > 0 {
+		out.put("clashes", clashes)
+	}
+	made, changed := d.times()
+	out.put("made", stamp(made))
+	out.put("changed", stamp(changed))
+	return out
+}
+
+// viewTables adds each table's rows. A row's unit stands in the row when it is
+// given.
+func (d *document) viewTables(values, units *node) {
+	for _, f := range d.fields {
+		table, row := splitRow(f.key)
+		if row == "" || values.get(table).kind != null {
+			continue
+		}
+		list := newArray()
+		for _, r := range d.rows(table) {
+			v, unit := r.field.value()
+			if v.kind != object { // one of several current values is 'cleared'
+				for _, h := range r.field.current() {
+					if h.v.kind == object {
+						v, unit = h.v, h.unit
+					}
+				}
+			}
+			shown := newObject()
+			shown.putStr("row", r.id)
+			shown.putText("unit", unit)
+			for j, key := range v.keys {
+				if key != "row" && (key != "unit" || unit == "") {
+					shown.put(key, v.list[j])
+				}
+			}
+			list.add(shown)
+		}
+		if len(list.list) > 0 {
+			values.put(table, list)
+		}
+	}
+}
+
+func stamp(e *edit) *node {
+	out := newObject()
+	out.putStr("at", e.at)
+	out.putStr("by", e.by)
+	return out
+}
+
+// times finds the first and the last edit by what their clocks said; for
+// people to read, nothing is decided by it.
+func (d *document) times() (first, last *edit) {
+	first, last = &edit{}, &edit{}
+	for _, f := range d.fields {
+		for _, e := range f.edits {
+			if e.at == "" {
+				continue
+			}
+			if first.at == "" || e.at < first.at {
+				first = e
+			}
+			if e.at > last.at {
+				last = e
+			}
+		}
+	}
+	if made := d.top("created").text; made != "" { // the first kept results
+		first = &edit{at: made, by: d.top("device").text}
+	}
+	return first, last
+}
+
+// title names the document in a list.
+func (d *document) title() string {
+	if k := KindOf(d.kind); k != nil {
+		if t := d.line(k, k.Title); t != "" {
+			return t
+		}
+		return k.Label
+	}
+	if t := d.text("name"); t != "" {
+		return t
+	}
+	return d.id
+}
+
+func (d *document) detail() string {
+	if k := KindOf(d.kind); k != nil {
+		return d.line(k, k.Detail)
+	}
+	return ""
+}
+
+// line joins fields as a person would say them.
+func (d *document) line(k *Kind, keys []string) string {
+	out := ""
+	for _, key := range keys {
+		def := k.Field(key)
+		v, unit := d.find(key).value()
+		if v.kind == null || def == nil {
+			continue
+		}
+		said := saying(def, v, unit)
+		if said == "" {
+			continue
+		}
+		if out != "" {
+			if def.Type == Text || def.Type == length && len(out) < 30 {
+				out += " "
+			} else {
+				out += ", "
+			}
+		}
+		out += said
+	}
+	if len(out) > 120 {
+		out = cut(out, 117) + "..."
+	}
+	return out
+}
+
+// cut takes at most n bytes and never half a letter.
+func cut(s string, n int) string {
+	if len(s) <= n {
+		return s
+	}
+	for n > 0 && s[n]&0xC0 == 0x80 {
+		n--
+	}
+	return s[:n]
+}
+
+// saying is a value in words: a choice by its label, a bare number with its
+// unit.
+func saying(def *Field, v *node, unit string) string {
+	s := plain(v)
+	switch {
+	case def.Type == Choice:
+		for _, o := range def.Options {
+			if o.Key == s {
+				return o.Label
+			}
+		}
+	case def.Type == Date && len(s) > 10:
+		return s[:10]
+	case isBare(s):
+		if dim, ok := def.Type.dim(); ok && dim != 0 {
+			return s + " " + def.bare(system(unit)).Name
+		}
+	}
+	return s
+}
+
+// isBare tells whether a number was typed without a unit.
+func isBare(s string) bool {
+	for i := range len(s) {
+		if c := s[i]; !isDigit(c) && c != '.' && c != '/' && c != '-' && c != '+' && c != ' ' {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// Clashes lists the fields with more than one current value:
+// [{"field","label","values":[{"id","at","by","unit","v"}]}].
+func Clashes(doc []byte) ([]byte, error) {
+	d, problem := readDocument(doc)
+	if problem != "" {
+		return nil, &Fault{"", problem}
+	}
+	return appendNode(nil, d.clashes()), nil
+}
+
+func (d *document) clashes() *node {
+	out := newArray()
+	for _, f := range d.fields {
+		current := f.current()
+		if len(current) < 2 {
+			continue
+		}
+		one, values := newObject(), newArray()
+		one.putStr("field", f.key)
+		one.putStr("label", labelOf(d.kind, f.key))
+		for _, e := range current {
+			values.add(told(e))
+		}
+		one.put("values", values)
+		out.add(one)
+	}
+	return out
+}
+
+func labelOf(kind, key string) string {
+	def := KindOf(kind).Field(key)
+	_, row := splitRow(key)
+	switch {
+	case def == nil:
+		return key
+	case row != "":
+		return def.Label + ", row " + row
+	}
+	return def.Label
+}
+
+func told(e *edit) *node {
+	out := newObject()
+	out.putStr("id", e.id)
+	out.putStr("at", e.at)
+	out.putStr("by", e.by)
+	out.putText("unit", e.unit)
+	out.put("v", e.v)
+	return out
+}
+
+// History lists every edit of a document, first to last: an edit stands after
+// those it replaces, and otherwise by what the clocks said.
+// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
+func History(doc []byte) ([]byte, error) {
+	d, problem := readDocument(doc)
+	if problem != "" {
+		return nil, &Fault{"", problem}
+	}
+	return appendNode(nil, d.history()), nil
+}
+
+// event is an edit in its place in the history.
+type event struct {
+	key     string
+	e       *edit
+	at      string // the latest clock of it and of what it replaces
+	depth   int
+	current bool
+}
+
+func (d *document) history() *node {
+	var list []*event
+	for _, f := range d.fields {
+		list = append(list, f.events()...)
+	}
+	list = arranged(list, func(a, b *event) int {
+		if c := compare(a.at, b.at); c != 0 {
+			return c
+		}
+		if a.depth != b.depth {
+			return a.depth - b.depth
+		}
+		return compare(a.e.id, b.e.id)
+	})
+	out := newArray()
+	for _, s := range list {
+		one := told(s.e)
+		one.putStr("field", s.key)
+		one.putStr("label", labelOf(d.kind, s.key))
+		if len(s.e.over) > 0 {
+			one.put("over", strs(s.e.over))
+		}
+		one.putYes("current", s.current)
+		out.add(one)
+	}
+	return out
+}
+
+// events orders one field's edits. Each pass carries the latest clock over one
+// more link; a ring stops at as many passes as there are edits.
+func (f *field) events() []*event {
+	var list []*event
+	at := map[string]*event{}
+	for _, e := range f.edits {
+		if !e.odd {
+			ev := &event{key: f.key, e: e, at: e.at}
+			at[e.id] = ev
+			list = append(list, ev)
+		}
+	}
+	for moved, pass := true, 0; moved && pass <= len(list); pass++ {
+		moved = false
+		for _, ev := range list {
+			for _, o := range ev.e.over {
+				before := at[o]
+				if before == nil || before == ev {
+					continue
+				}
+				if before.at > ev.at {
+					ev.at, moved = before.at, true
+				}
+				if before.depth >= ev.depth && ev.depth < len(list) {
+					ev.depth, moved = before.depth+1, true
+				}
+			}
+		}
+	}
+	for _, h := range f.heads() {
+		for _, ev := range list {
+			ev.current = ev.current || ev.e == h
+		}
+	}
+	return list
+}

@@ -1,8 +1,0 @@
-// Package makeup makes a size up from what is owned: gauge blocks for a
-// height, blocks under a sine bar for an angle, shims for a gap, holes of a
-// plate for a division. It also holds the small geometry that goes with them
-// (triangles, arcs, tapers) and the correction of a length for temperature.
-//
-// Lengths that must add up exactly are whole picometres (quantity.Length);
-// the rest is plain float64 in inches, degrees and degrees Celsius.
-package makeup

@@ -1,0 +1,106 @@
+//go:build !js
+
+package registry
+
+import (
+	"strconv"
+
+	"datumbook/calc/align"
+	"datumbook/calc/bench"
+	"datumbook/calc/chain"
+	"datumbook/calc/check"
+	"datumbook/calc/cleanup"
+	"datumbook/calc/cut"
+	"datumbook/calc/engage"
+	"datumbook/calc/fits"
+	"datumbook/calc/head"
+	"datumbook/calc/hold"
+	"datumbook/calc/hole"
+	"datumbook/calc/locate"
+	"datumbook/calc/match"
+	"datumbook/calc/reach"
+	"datumbook/calc/tapin"
+	"datumbook/calc/uncertainty"
+	"datumbook/calc/weigh"
+	"datumbook/calc/worksheet"
+)
+
+// proofs lists what the rooms were checked against. It is no part of calc.wasm:
+// the build runs the checks and files the outcomes with the app.
+var proofs = []func() []check.Proof{
+	reach.Checks,
+	hold.Checks,
+	match.Checks,
+	cut.Checks,
+	hole.Checks,
+	engage.Checks,
+	align.Checks,
+	head.Checks,
+	tapin.Checks,
+	chain.Checks,
+	locate.Checks,
+	cleanup.Checks,
+	fits.Checks,
+	weigh.Checks,
+	bench.Checks,
+	uncertainty.Checks,
+}
+
+// Outcome is a check of one worksheet that was run.
+type Outcome struct {
+	Sheet string
+	check.Outcome
+}
+
+// Checks runs all that the worksheets were checked against, in the order of the
+// worksheets.
+func Checks() []Outcome {
+	var all []check.Proof
+	for _, room := range proofs {
+		all = append(all, room()...)
+	}
+	var out []Outcome
+	for _, s := range All() {
+		for _, p := range all {
+			if p.Sheet != s.Name {
+				continue
+			}
+			for _, c := range p.Rows {
+				out = append(out, Outcome{s.Name, c.Run()})
+			}
+		}
+	}
+	return out
+}
+
+// ChecksJSON runs all checks and writes them for the app's page: an array of
+// {sheet, what, expected, got, tolerance, unit, source, provenance, pass}.
+func ChecksJSON() []byte {
+	b := []byte{'['}
+	for i, o := range Checks() {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		str := func(key, text string) {
+			b = append(b, '"')
+			b = append(b, key...)
+			b = append(b, '"', ':')
+			b = worksheet.AppendQuoted(b, text)
+			b = append(b, ',')
+		}
+		num := func(key string, x float64) { str(key, strconv.FormatFloat(x, 'g', 9, 64)) }
+		b = append(b, '{')
+		str("sheet", o.Sheet)
+		str("what", o.What)
+		num("expected", o.Want)
+		num("got", o.Value)
+		num("tolerance", o.Tol)
+		str("unit", o.Unit)
+		str("source", o.Source)
+		str("provenance", string(o.Provenance))
+		b = append(b, `"pass":`...)
+		b = strconv.AppendBool(b, o.Pass)
+		b = append(b, '}')
+	}
+	return append(b, ']')
+}

@@ -1,0 +1,113 @@
+// Package registry is the one list of worksheets, grouped by the question the
+// machinist asks. A new worksheet is added here and nowhere else.
+package registry
+
+import (
+	"datumbook/calc/align"
+	"datumbook/calc/bench"
+	"datumbook/calc/chain"
+	"datumbook/calc/cleanup"
+	"datumbook/calc/cut"
+	"datumbook/calc/engage"
+	"datumbook/calc/fits"
+	"datumbook/calc/head"
+	"datumbook/calc/hold"
+	"datumbook/calc/hole"
+	"datumbook/calc/locate"
+	"datumbook/calc/match"
+	"datumbook/calc/reach"
+	"datumbook/calc/tapin"
+	"datumbook/calc/uncertainty"
+	"datumbook/calc/units"
+	"datumbook/calc/weigh"
+	"datumbook/calc/worksheet"
+)
+
+// Groups are the headings worksheets stand under, in the order of the job.
+func Groups() []worksheet.Group {
+	return []worksheet.Group{
+		{Key: "holes", Title: "Holes and threads"},
+		{Key: "line", Title: "In line and square"},
+		{Key: "where", Title: "Where is it"},
+		{Key: "hold", Title: "Reach and hold"},
+		{Key: "cut", Title: "Cut it"},
+		{Key: "lift", Title: "Weigh and lift"},
+		{Key: "fit", Title: "What goes with it"},
+		{Key: "makeup", Title: "Make it up"},
+		{Key: "sure", Title: "How sure"},
+	}
+}
+
+// rooms lists the packages that hold worksheets.
+var rooms = []func() []*worksheet.Sheet{
+	reach.Sheets,
+	hold.Sheets,
+	match.Sheets,
+	cut.Sheets,
+	hole.Sheets,
+	engage.Sheets,
+	align.Sheets,
+	head.Sheets,
+	tapin.Sheets,
+	locate.Sheets,
+	cleanup.Sheets,
+	fits.Sheets,
+	weigh.Sheets,
+	bench.Sheets,
+	uncertainty.Sheets,
+	chain.Sheets,
+}
+
+// all is every worksheet in the order of the groups, put together once: doing
+// it for each answer cost a phone more than the answer.
+var all = gather()
+
+// All gives every worksheet in the order of the groups. The slice is not the
+// caller's to change.
+func All() []*worksheet.Sheet { return all }
+
+func gather() []*worksheet.Sheet {
+	var found []*worksheet.Sheet
+	for _, room := range rooms {
+		found = append(found, room()...)
+	}
+	out := make([]*worksheet.Sheet, 0, len(found))
+	for _, g := range Groups() {
+		for _, s := range found {
+			if s.Group == g.Key {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// Find gives a worksheet by name.
+func Find(name string) (*worksheet.Sheet, bool) {
+	for _, s := range All() {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return nil, false
+}
+
+// Run runs a worksheet by name and gives the JSON of its answer; failed says
+// that the JSON is an error. found is false where there is no such worksheet.
+func Run(name string, unit string, pairs []worksheet.Pair) (json []byte, failed, found bool) {
+	s, ok := Find(name)
+	if !ok {
+		f := worksheet.Refuse("", "There is no worksheet '"+name+"'.")
+		return f.JSON(), true, false
+	}
+	sys, ok := units.ParseSystem(unit)
+	if !ok {
+		f := worksheet.Refuse("unit", "Unit must be in or mm.")
+		return f.JSON(), true, true
+	}
+	a := worksheet.Run(s, sys, pairs)
+	return a.JSON(), a.Fault != nil, true
+}
+
+// Describe gives the description of all worksheets as JSON.
+func Describe() []byte { return worksheet.Describe(Groups(), All()) }

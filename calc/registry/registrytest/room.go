@@ -1,0 +1,62 @@
+package registrytest
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/calc/check"
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
+
+// Room tests what holds of every room: its worksheets describe their fields,
+// their examples answer in both systems with worked lines, and every published
+// value comes out.
+func Room(t *testing.T, sheets []*worksheet.Sheet, proofs []check.Proof) {
+	t.Helper()
+	for _, s := range sheets {
+		assert.Empty(t, s.CheckFields(), s.Name)
+		for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
+			a := worksheet.Run(s, sys, s.Example)
+			require.Nil(t, a.Fault, "%s: %v", s.Name, a.Fault)
+			assert.NotEmpty(t, a.Text("verdict"), s.Name)
+			assert.NotEmpty(t, a.Lines(), s.Name)
+		}
+	}
+	for _, p := range proofs {
+		assert.GreaterOrEqual(t, len(p.Rows), 5, p.Sheet)
+		for _, c := range p.Rows {
+			o := c.Run()
+			assert.True(t, o.Pass, "%s: %s: got %v, want %v within %v %s (%s)", p.Sheet, c.What, o.Value, c.Want, c.Tol, c.Unit, c.Source)
+		}
+	}
+}
+
+// Cautioned holds worksheets by which someone may be hurt to a caution or a note
+// on every example.
+func Cautioned(t *testing.T, sheets []*worksheet.Sheet) {
+	t.Helper()
+	for _, s := range sheets {
+		assert.NotEmpty(t, worksheet.Run(s, units.InchSystem, s.Example).Cautions(), s.Name)
+	}
+}
+
+// Find gives a room's worksheet by its name.
+func Find(t testing.TB, sheets []*worksheet.Sheet, name string) *worksheet.Sheet {
+	t.Helper()
+	for _, s := range sheets {
+		if s.Name == name {
+			return s
+		}
+	}
+	require.FailNow(t, "no worksheet "+name)
+	return nil
+}
+
+// Run runs a room's worksheet in inches.
+func Run(t testing.TB, sheets []*worksheet.Sheet, name string, pairs ...worksheet.Pair) worksheet.Answer {
+	t.Helper()
+	return worksheet.Run(Find(t, sheets, name), units.InchSystem, pairs)
+}

@@ -1,0 +1,174 @@
+package uncertainty
+
+import (
+	"math"
+
+	"datumbook/calc/worksheet"
+)
+
+var acceptSheet = worksheet.Sheet{
+	Name: "accept", Title: "Accept or reject", Question: "Is it inside, and how sure is that?", Group: group, Drawing: "accept",
+	About: []string{
+		"Holds a measured size with its uncertainty against the limits. The acceptance zone is the tolerance made smaller by a guard band, so that a part in it is good beyond doubt; or the tolerance itself, with the risk shared; or the tolerance made larger, so that only a part that is surely bad is thrown out.",
+		"Which rule holds is agreed with who gets the part, before measuring. The drawing's and the customer's rules come first.",
+	},
+	Inputs: []worksheet.Input{
+		{Key: "size", Label: "Measured", Kind: worksheet.Length, Required: true, Example: "2.00035", Min: "-1000 in", Max: "1000 in", Help: "The size as measured, corrected for what is known."},
+		{Key: "unsure", Label: "Uncertainty", Kind: worksheet.Length, Required: true, Example: ".0002", Min: "0.0000001 in", Max: "10 in", Help: "Of the measured size, from 'How sure' or 'Repeated readings'."},
+		{Key: "as", Label: "Given as", Kind: worksheet.Choice, Default: "k2", Help: "How the uncertainty is given.", Options: []worksheet.Option{{Key: "k2", Label: "U with k = 2"}, {Key: "std", Label: "standard uncertainty"}}},
+		{Key: "low", Label: "Low limit", Kind: worksheet.Length, Example: "1.9995", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "high", Label: "High limit", Kind: worksheet.Length, Example: "2.0005", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "rule", Label: "Rule", Kind: worksheet.Choice, Default: "in", Help: "Who is protected.", Options: []worksheet.Option{
+			{Key: "in", Label: "prove it is in"}, {Key: "simple", Label: "as measured, risk shared"}, {Key: "out", Label: "prove it is out"}}},
+		{Key: "prob", Label: "Sureness at the edge", Kind: worksheet.Percent, Section: "Fine points", Example: "95", Min: "50", Max: "99.999", Help: "Sets the guard band by the probability wanted at the edge of the zone. Empty: the guard band is U, which is about 97.7 %."},
+	},
+	Results: []worksheet.Result{
+		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		{Key: "accept", Label: "Accept", Kind: worksheet.Flag, Main: true},
+		{Key: "inside", Label: "Probability that it is inside", Kind: worksheet.Percent, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "zonelow", Label: "Accept from", Kind: worksheet.Length, Main: true, Digits: fine}, {Key: "zonehigh", Label: "Accept to", Kind: worksheet.Length, Main: true, Digits: fine},
+		{Key: "guard", Label: "Guard band", Kind: worksheet.Length, Digits: fine},
+		{Key: "state", Label: "State", Kind: worksheet.Text},
+		{Key: "toolow", Label: "Probability that it is too small", Kind: worksheet.Percent, Digits: worksheet.Digits{Inch: 2, Metric: 2}}, {Key: "toohigh", Label: "Probability that it is too large", Kind: worksheet.Percent, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "ratio", Label: "Tolerance to the spread of measuring", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Help: "Tolerance over 2 U: 4 and more is comfortable, below 1 it cannot be decided."},
+		{Key: "size", Label: "Measured", Kind: worksheet.Length, Digits: fine}, {Key: "std", Label: "Standard uncertainty", Kind: worksheet.Length, Digits: fine},
+		{Key: "low", Label: "Low limit", Kind: worksheet.Length, Digits: fine}, {Key: "high", Label: "High limit", Kind: worksheet.Length, Digits: fine},
+	},
+	Sources: []worksheet.Source{
+		{Key: "JCGM 106", Title: "JCGM 106:2012 Evaluation of measurement data - The role of measurement uncertainty in conformity assessment, clauses 7 and 8"},
+		srcGUM, {Key: "practice", Title: "Common practice, no published source: tolerance four times the uncertainty of measuring"},
+	},
+	Example: []worksheet.Pair{{Key: "size", Text: "2.00035 in"}, {Key: "unsure", Text: "0.0002 in"}, {Key: "low", Text: "1.9995 in"}, {Key: "high", Text: "2.0005 in"}},
+	Compute: computeAccept,
+}
+
+func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+	y, u := v.In("size"), v.In("unsure")
+	if v.Choice("as") == "k2" {
+		u /= 2
+	}
+	l := Limits{math.Inf(-1), math.Inf(1)}
+	if v.Has("low") {
+		l.Low = v.In("low")
+	}
+	if v.Has("high") {
+		l.High = v.In("high")
+	}
+	switch {
+	case !v.Has("low") && !v.Has("high"):
+		return v.Refuse("high", "is missing, and so is the low limit. Type one or both.")
+	case l.High-l.Low < 1e-7:
+		return v.Refuse("high", "must be above the low limit.")
+	}
+	rule := Rule(v.Choice("rule"))
+	guard := 2 * u
+	if v.Has("prob") {
+		guard = u * Guard(v.Num("prob")/100)
+	}
+	if rule == Share {
+		guard = 0
+	}
+	z := l.Zone(rule, guard)
+	inside, low, high := l.Conforms(y, u), Limits{math.Inf(-1), l.Low}.Conforms(y, u), Limits{l.High, math.Inf(1)}.Conforms(y, u)
+	if math.IsInf(l.Low, -1) {
+		low = 0
+	}
+	if math.IsInf(l.High, 1) {
+		high = 0
+	}
+	o.SetAll("size in, std in, guard in, inside %, toolow %, toohigh %",
+		y, u, guard, inside*100, low*100, high*100)
+	if v.Has("low") {
+		o.Set("low", l.Low, "in")
+	}
+	if v.Has("high") {
+		o.Set("high", l.High, "in")
+	}
+	chance := o.Fill(" Probability that it is inside: {1} %.", nil, inside*100)
+	if z.Empty() {
+		o.SetFlag("accept", false)
+		o.SetText("state", "cannot be decided")
+		o.SetText("verdict", "It cannot be proven in by this measurement: the guard bands of "+two(o, guard)+" take the whole tolerance."+chance)
+		o.Refuse("The tolerance is smaller than what the measuring leaves unsure. Measure it better before deciding.")
+	} else {
+		o.SetFlag("accept", z.Holds(y))
+		state, says := judge(rule, l, guard, y)
+		o.SetText("state", state)
+		o.SetText("verdict", says+chance)
+		if !math.IsInf(z.Low, -1) {
+			o.Set("zonelow", z.Low, "in")
+		}
+		if !math.IsInf(z.High, 1) {
+			o.Set("zonehigh", z.High, "in")
+		}
+	}
+	workAccept(v, o, l, z, y, u, guard)
+	risk := "Rule 'prove it is in': who gets the part is protected, and some good parts near the limits are turned away."
+	switch rule {
+	case Share:
+		risk = "Rule 'as measured': at the limit itself the chance of a wrong decision is even; both sides carry it."
+	case ProveOut:
+		risk = "Rule 'prove it is out': who makes the part is protected, and some bad parts near the limits are passed."
+	}
+	o.Note(risk + " The agreed rule of the order comes first.")
+	o.Cite("JCGM 100")
+	return nil
+}
+
+// judge puts the decision in words. What lies within a guard band of a limit
+// is in doubt under the rules with one.
+func judge(rule Rule, l Limits, guard, y float64) (state, says string) {
+	within, surely := l.Holds(y), l.Zone(ProveIn, guard).Holds(y)
+	surelyOut := !l.Zone(ProveOut, guard).Holds(y)
+	switch {
+	case rule == Share && within:
+		return "in", "Accept: it measures inside the limits."
+	case rule == Share:
+		return "out", "Reject: it measures outside the limits."
+	case surelyOut:
+		return "surely out", "Reject: it is outside the limits by more than the guard band."
+	case rule == ProveIn && surely:
+		return "surely in", "Accept: it is inside the limits by at least the guard band."
+	case rule == ProveIn && within:
+		return "in doubt", "Not accepted: it measures inside, but within the guard band. Measure it better, or ask who gets the part."
+	case rule == ProveIn:
+		return "in doubt", "Not accepted: it measures outside, but within the guard band."
+	case within:
+		return "in", "Accept: it measures inside the limits."
+	}
+	return "in doubt", "Accept by this rule: it measures outside, but by less than the guard band, so it is not proven out."
+}
+
+// Worked lines of workAccept.
+var (
+	guardBandStep       = worksheet.Step{What: "Guard band", Formula: "g = z u, Phi(z) = the probability wanted", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 106"}
+	guardBandStep2      = worksheet.Step{What: "Guard band", Formula: "g = U = 2 u", Numbers: "2 x {s}", Result: "{s}", Source: "JCGM 106"}
+	probabilityThatStep = worksheet.Step{What: "Probability that it is inside", Formula: "p = Phi((T_U - y)/u) - Phi((T_L - y)/u)", Numbers: "{s} - {s}", Result: "{2} %", Source: "JCGM 106"}
+	toleranceSpreadStep = worksheet.Step{What: "Tolerance to the spread of measuring", Formula: "C_m = T/(4 u)", Numbers: "{s}/(4 x {s})", Result: "{2}", Source: "JCGM 106"}
+)
+
+func workAccept(v *worksheet.Values, o *worksheet.Out, l, z Limits, y, u, guard float64) {
+	if v.Has("prob") && Rule(v.Choice("rule")) != Share {
+		o.Line(&guardBandStep, []string{digits(o, u, false), two(o, guard)}, Guard(v.Num("prob")/100))
+	} else if guard > 0 {
+		o.Line(&guardBandStep2, []string{digits(o, u, false), two(o, guard)})
+	}
+	high, low := "1", "0"
+	if v.Has("high") {
+		high = o.Fill("Phi({3})", nil, (l.High-y)/u)
+	}
+	if v.Has("low") {
+		low = o.Fill("Phi({3})", nil, (l.Low-y)/u)
+	}
+	o.Line(&probabilityThatStep, []string{high, low}, l.Conforms(y, u)*100)
+	if !v.Has("low") || !v.Has("high") {
+		return
+	}
+	ratio := (l.High - l.Low) / (4 * u)
+	o.Set("ratio", ratio, "")
+	o.Line(&toleranceSpreadStep, []string{digits(o, l.High-l.Low, false), digits(o, u, false)}, ratio)
+	if ratio < 4 && !z.Empty() {
+		o.Caution(o.Fill("The tolerance is only {1} times the spread of measuring, where 4 is the usual wish: expect parts in doubt.", nil, ratio))
+		o.Cite("practice")
+	}
+}

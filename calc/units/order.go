@@ -1,0 +1,29 @@
+package units
+
+// Order gives the order in which n things stand: indices such that none comes
+// after one it must stand before; equals keep their places. One function for
+// all kinds of things, since the phone pays for each kind a generic sort is
+// made for.
+func Order(n int, before func(i, j int) bool) []int {
+	at, merged := make([]int, n), make([]int, n)
+	for i := range at {
+		at[i] = i
+	}
+	for run := 1; run < n; run *= 2 { // runs of this length are in order
+		for low := 0; low < n; low += 2 * run {
+			middle, high := min(low+run, n), min(low+2*run, n)
+			i, j := low, middle
+			for k := low; k < high; k++ {
+				if j == high || i < middle && !before(at[j], at[i]) {
+					merged[k] = at[i]
+					i++
+				} else {
+					merged[k] = at[j]
+					j++
+				}
+			}
+		}
+		at, merged = merged, at
+	}
+	return at
+}

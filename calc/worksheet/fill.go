@@ -1,0 +1,109 @@
+package worksheet
+
+import "datumbook/calc/units"
+
+// Wasm code is dear: every call site costs the phone some sixty bytes. The
+// functions here let a worksheet hold its sentences and worked lines as data,
+// with places for numbers, and hand over all the numbers in one call.
+
+// Step is a worked line as data. Numbers and Result hold places, filled in
+// order: Numbers first.
+type Step struct{ What, Formula, Numbers, Result, Source string }
+
+// Fill fills the places of a template in order, each from the next number:
+//
+//	{3}    a pure number with at most that many decimals
+//	{len}  a length given in inches, as a bare number of the run's system
+//	{in}   a length given in inches, with its unit in the run's system
+//	{lbf}  any other unit: a quantity given in that unit, shown in the run's system
+//
+// and {s} from the next string. A template asking for more than it is given is
+// a bug of ours and panics.
+func (o *Out) Fill(template string, s []string, x ...float64) string {
+	text, _, _ := o.fill(template, s, x)
+	return text
+}
+
+// fill does the work of Fill and gives what is left over.
+func (o *Out) fill(template string, s []string, x []float64) (string, []string, []float64) {
+	var room [256]byte // most sentences fit: one allocation, for the text itself
+	b, start := room[:0], 0
+	for i := 0; i < len(template); i++ {
+		if template[i] != '{' {
+			continue
+		}
+		b = append(b, template[start:i]...)
+		end := i + 1
+		for template[end] != '}' {
+			end++
+		}
+		place := template[i+1 : end]
+		if place == "s" {
+			b = append(b, s[0]...)
+			s = s[1:]
+		} else {
+			b = o.number(b, place, x[0])
+			x = x[1:]
+		}
+		i, start = end, end+1
+	}
+	if start == 0 {
+		return template, s, x
+	}
+	return string(append(b, template[start:]...)), s, x
+}
+
+// number writes one number by its place, behind b.
+func (o *Out) number(b []byte, place string, x float64) []byte {
+	switch {
+	case place == "len":
+		return o.bare(b, x)
+	case place == "in":
+		return o.show(b, x, place, Length)
+	case len(place) == 1 && place[0] >= '0' && place[0] <= '9':
+		return o.dec(b, x, int(place[0]-'0'))
+	}
+	return o.show(b, x, place, kindOf(place))
+}
+
+// kindOf finds the kind a unit belongs to.
+func kindOf(unit string) Kind {
+	for d := units.Span; d <= units.Percent; d++ {
+		for _, u := range d.Units() {
+			if u.Name == unit {
+				return Kind(d.Name())
+			}
+		}
+	}
+	panic("sheet: no kind has the unit " + unit)
+}
+
+// Line adds a worked line from its template; numbers and strings are those of
+// Step.Numbers, then those of Step.Result.
+func (o *Out) Line(step *Step, s []string, x ...float64) {
+	numbers, s, x := o.fill(step.Numbers, s, x)
+	result, _, _ := o.fill(step.Result, s, x)
+	o.Work(step.What, step.Formula, numbers, result, step.Source)
+}
+
+// SetAll answers several quantities, one number for each result of the list.
+// The list names their keys, each with the unit its number is given in where it
+// has one: "need in, pull lbf, rows".
+func (o *Out) SetAll(list string, x ...float64) {
+	for i, item := range split(list, ',') {
+		key, unit := item, ""
+		for j := range len(item) {
+			if item[j] == ' ' {
+				key, unit = item[:j], item[j+1:]
+			}
+		}
+		o.Set(key, x[i], unit)
+	}
+}
+
+// SetTexts answers several texts, one for each key of the list.
+func (o *Out) SetTexts(list string, texts ...string) {
+	for i, key := range split(list, ',') {
+		o.SetText(key, texts[i])
+	}
+}

@@ -1,0 +1,353 @@
+package worksheet
+
+import (
+	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
+)
+
+// Level is how strong a caution is.
+type Level string
+
+// The levels: the thing cannot be done as asked; it can but may hurt or fail;
+// something was assumed.
+const (
+	Refusal Level = "refuse"
+	Warning Level = "caution"
+	Remark  Level = "note"
+)
+
+// Line is one worked line: what is computed, by which formula, with which
+// numbers, to which result, on whose authority.
+type Line struct{ What, Formula, Numbers, Result, Source string }
+
+// Caution is a sentence with its level.
+type Caution struct {
+	Level Level
+	Text  string
+}
+
+// Cell is one place of a result table: a number in a unit, or a text.
+type Cell struct {
+	text  string
+	num   float64
+	unit  string
+	isNum bool
+}
+
+// Num makes a cell of a number in the named unit.
+func Num(x float64, unit string) Cell { return Cell{num: x, unit: unit, isNum: true} }
+
+// Txt makes a cell of a text.
+func Txt(s string) Cell { return Cell{text: s} }
+
+// Out collects what a worksheet answers. Numbers are given in any unit of their
+// kind and rounded to the result's declared decimals on the way in.
+type Out struct {
+	System   units.System
+	sheet    *Sheet
+	fields   []field // by result
+	lines    []Line
+	cautions []Caution
+	cited    []string
+	fault    *Fault
+}
+
+// field is one result. Numbers and sentences are kept as they are and written
+// only where they are asked for: most answers are written once, as JSON.
+type field struct {
+	set         bool
+	kind        form
+	here, there shown    // a number in the run's system and in the other, if that differs
+	text, value string   // of a text, flag or table: as read, and as JSON
+	units       []string // of a table's columns
+	rows        []string // text of each row or sentence
+}
+
+// form is how a result is kept.
+type form uint8
+
+const (
+	asText form = iota
+	asNumber
+	asLines
+)
+
+// appendText writes the text a reader sees.
+func (f *field) appendText(b []byte) []byte {
+	switch {
+	case f.kind == asNumber && f.set:
+		return f.here.append(b)
+	case f.kind == asLines:
+		for i, l := range f.rows {
+			if i > 0 {
+				b = append(b, ' ')
+			}
+			b = append(b, l...)
+		}
+		return b
+	}
+	return append(b, f.text...)
+}
+
+// appendValue writes the value as JSON.
+func (f *field) appendValue(b []byte) []byte {
+	switch {
+	case f.kind == asNumber && f.set:
+		return f.here.d.Short(0).Append(b)
+	case f.kind == asLines:
+		b = append(b, '[')
+		for i, l := range f.rows {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = AppendQuoted(b, l)
+		}
+		return append(b, ']')
+	}
+	return append(b, f.value...)
+}
+
+func (o *Out) at(key string) (*Result, *field) {
+	i, ok := o.sheet.result(key)
+	if !ok {
+		panic("sheet: " + o.sheet.Name + " has no result " + key)
+	}
+	return &o.sheet.Results[i], &o.fields[i]
+}
+
+// Set answers a quantity: x in the named unit.
+func (o *Out) Set(key string, x float64, unit string) {
+	r, f := o.at(key)
+	here, ok := rounded(r.Kind, r.Units, r.Digits, o.System, x, unit)
+	if !ok {
+		o.noNumber(r.Label)
+		return
+	}
+	other := units.MetricSystem
+	if o.System == units.MetricSystem {
+		other = units.InchSystem
+	}
+	*f = field{set: true, kind: asNumber, here: here}
+	if there, ok := rounded(r.Kind, r.Units, r.Digits, other, x, unit); ok && there.unit != here.unit {
+		f.there = there
+	}
+}
+
+// SetLength answers an exact length.
+func (o *Out) SetLength(key string, l units.Length) { o.Set(key, l.Inches(), "in") }
+
+// noNumber turns a result that is no number into a fault, so that it never
+// reaches anybody as an answer.
+func (o *Out) noNumber(label string) {
+	if o.fault == nil {
+		o.fault = &Fault{"", label + " could not be worked out from these numbers. Check the inputs for a size that does not belong to the others."}
+	}
+}
+
+// shown is a number rounded in a unit.
+type shown struct {
+	d     units.Decimal
+	unit  string
+	least int // decimals shown even where they are zeros
+}
+
+// append writes the number with its unit behind b.
+func (s shown) append(b []byte) []byte {
+	switch s.unit {
+	case "":
+		return s.d.Short(0).Append(b)
+	case "%":
+		return append(s.d.Append(b), '%')
+	}
+	b = s.d.Short(s.least).Append(b) // finer digits only where they say something
+	return append(append(b, ' '), s.unit...)
+}
+
+func rounded(k Kind, over Units, digits Digits, sys units.System, x float64, unit string) (shown, bool) {
+	u, ok := unitOf(k, over, sys)
+	dim, _ := k.Dim()
+	from, found := dim.Find(unit)
+	if !ok || !found {
+		panic("sheet: kind " + string(k) + " has no unit '" + unit + "'")
+	}
+	if from.Name != u.Name {
+		x = u.FromBase(from.ToBase(x))
+	}
+	d, ok := units.Round(x, digits.places(sys, u))
+	return shown{d, u.Name, u.Places()}, ok
+}
+
+// SetText answers a text.
+func (o *Out) SetText(key, text string) {
+	_, f := o.at(key)
+	*f = field{set: true, text: text, value: quoted(text)}
+}
+
+// SetFlag answers a yes or no.
+func (o *Out) SetFlag(key string, yes bool) {
+	_, f := o.at(key)
+	if yes {
+		*f = field{set: true, text: "yes", value: "true"}
+	} else {
+		*f = field{set: true, text: "no", value: "false"}
+	}
+}
+
+// SetLines answers sentences in order.
+func (o *Out) SetLines(key string, lines []string) {
+	_, f := o.at(key)
+	*f = field{set: true, kind: asLines, rows: lines}
+}
+
+// SetTable answers rows; each row has a cell for each of the result's columns.
+func (o *Out) SetTable(key string, rows [][]Cell) {
+	r, f := o.at(key)
+	units := make([]string, len(r.Columns))
+	for j, c := range r.Columns {
+		if u, ok := unitOf(c.Kind, c.Units, o.System); ok {
+			units[j] = u.Name
+		}
+	}
+	// Bytes are appended to, not strings joined: a table may be long.
+	size := 24 * len(rows) * len(r.Columns)
+	text := make([]byte, 0, size)
+	value := append(make([]byte, 0, size), '[')
+	ends := make([]int, len(rows))
+	for i, row := range rows {
+		if len(row) != len(r.Columns) {
+			panic("sheet: row of " + key + " has the wrong number of cells")
+		}
+		if i > 0 {
+			text = append(text, "; "...)
+			value = append(value, ',')
+		}
+		value = append(value, '[')
+		for j, c := range row {
+			if j > 0 {
+				text = append(text, ", "...)
+				value = append(value, ',')
+			}
+			if !c.isNum {
+				text = append(text, c.text...)
+				value = AppendQuoted(value, c.text)
+				continue
+			}
+			s, ok := rounded(r.Columns[j].Kind, r.Columns[j].Units, Digits{}, o.System, c.num, c.unit)
+			if !ok {
+				o.noNumber(r.Label)
+				return
+			}
+			text = s.append(text)
+			value = s.d.Short(0).Append(value)
+		}
+		value = append(value, ']')
+		ends[i] = len(text)
+	}
+	*f = field{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: make([]string, len(rows))}
+	start := 0
+	for i, end := range ends {
+		f.rows[i] = f.text[start:end]
+		start = end + len("; ")
+	}
+}
+
+// Work adds a worked line. The source is the key of one of the sheet's sources.
+func (o *Out) Work(what, formula, numbers, result, source string) {
+	o.lines = append(o.lines, Line{what, formula, numbers, result, source})
+	o.Cite(source)
+}
+
+// Cite names a source of the sheet that the answer rests on.
+func (o *Out) Cite(source string) {
+	for _, c := range o.cited {
+		if c == source {
+			return
+		}
+	}
+	for _, s := range o.sheet.Sources {
+		if s.Key == source {
+			o.cited = append(o.cited, source)
+			return
+		}
+	}
+	panic("sheet: " + o.sheet.Name + " has no source " + source)
+}
+
+// Refuse says that it cannot be done as asked.
+func (o *Out) Refuse(text string) { o.say(Refusal, text) }
+
+// Caution says what may fail or hurt.
+func (o *Out) Caution(text string) { o.say(Warning, text) }
+
+// Note says what was assumed.
+func (o *Out) Note(text string) { o.say(Remark, text) }
+
+func (o *Out) say(l Level, text string) {
+	for _, c := range o.cautions {
+		if c.Text == text {
+			return
+		}
+	}
+	o.cautions = append(o.cautions, Caution{l, text})
+}
+
+// Show writes a quantity with its unit in the run's system, for sentences and
+// worked lines: Show(0.53125, "in", Length) gives "0.5313 in".
+func (o *Out) Show(x float64, unit string, k Kind) string {
+	var room [48]byte
+	return string(o.show(room[:0], x, unit, k))
+}
+
+// show writes as Show does, behind b.
+func (o *Out) show(b []byte, x float64, unit string, k Kind) []byte {
+	s, ok := rounded(k, Units{}, Digits{}, o.System, x, unit)
+	if !ok {
+		o.noNumber(string(k))
+		return append(b, '?')
+	}
+	return s.append(b)
+}
+
+// Len writes a length given in inches: "0.5313 in" or "13.494 mm".
+func (o *Out) Len(inches float64) string { return o.Show(inches, "in", Length) }
+
+// Bare writes a length given in inches as a bare number of the run's system,
+// for the numbers put into a formula.
+func (o *Out) Bare(inches float64) string {
+	var room [48]byte
+	return string(o.bare(room[:0], inches))
+}
+
+// bare writes as Bare does, behind b.
+func (o *Out) bare(b []byte, inches float64) []byte {
+	s, ok := rounded(Length, Units{}, Digits{}, o.System, inches, "in")
+	if !ok {
+		o.noNumber("a length")
+		return append(b, '?')
+	}
+	return s.d.Append(b)
+}
+
+// Dec writes a pure number with the given decimals, trailing zeros cut.
+func (o *Out) Dec(x float64, places int) string {
+	var room [48]byte
+	return string(o.dec(room[:0], x, places))
+}
+
+// dec writes as Dec does, behind b.
+func (o *Out) dec(b []byte, x float64, places int) []byte {
+	d, ok := units.Round(x, places)
+	if !ok {
+		o.noNumber("a number")
+		return append(b, '?')
+	}
+	return d.Short(0).Append(b)
+}
+
+// Size writes an exact length as a fraction where it is one, else as Len.
+func (o *Out) Size(l units.Length) string {
+	if text, ok := shoptext.Fraction(l); ok && o.System == units.InchSystem {
+		return text + " in"
+	}
+	return o.Len(l.Inches())
+}

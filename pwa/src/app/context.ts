@@ -1,0 +1,90 @@
+import { createContext } from "preact";
+import { useContext, useEffect, useState } from "preact/hooks";
+import type { Book } from "../records/open";
+import { sayFault } from "../storage/persist";
+import type { Bridge } from "../engine/bridge";
+import type { Describe } from "../engine/types";
+
+/** What every screen may use. Each of the later two is undefined until it is there, or an error in plain words. */
+export interface App {
+  bridge: Bridge;
+  describe: Describe | undefined;
+  describeFault: string;
+  again: () => void;
+  book: Book | undefined;
+  bookFault: string;
+  /** Puts a sentence at the foot of the screen, with an Undo when one is given. */
+  say: (text: string, undo?: () => void) => void;
+  /** Puts the page's name into the head, where the address alone does not give it. */
+  entitle: (title: string) => void;
+}
+
+export const AppContext = createContext<App | undefined>(undefined);
+
+export function useApp(): App {
+  const app = useContext(AppContext);
+  if (!app) throw new Error("useApp outside the shell");
+  return app;
+}
+
+/** Names the page. */
+export function useTitle(title: string): void {
+  const { entitle } = useApp();
+  useEffect(() => {
+    if (title) entitle(title);
+  }, [title]);
+}
+
+/** What a promise gives; asked again when a key changes. */
+export function useLoaded<T>(load: () => Promise<T> | undefined, keys: readonly unknown[]) {
+  const [state, set] = useState<{ value?: T; fault: string; loading: boolean }>({ fault: "", loading: true });
+  useEffect(() => {
+    let live = true;
+    const going = load();
+    if (!going) return;
+    set((s) => ({ ...s, loading: true }));
+    going.then(
+      (value) => live && set({ value, fault: "", loading: false }),
+      (err: unknown) => live && set({ fault: words(err), loading: false }),
+    );
+    return () => {
+      live = false;
+    };
+  }, keys);
+  return state;
+}
+
+/** An error as a sentence. */
+export const words = (err: unknown): string =>
+  sayFault(err) ?? (err instanceof Error ? err.message : String(err));
+
+const typing = new Set<string>();
+
+/** Says that something typed here is stored nowhere yet, so nothing may reload the page. */
+export function useUnsaved(name: string, unsaved: boolean): void {
+  useEffect(() => {
+    if (unsaved) typing.add(name);
+    else typing.delete(name);
+    return () => void typing.delete(name);
+  }, [name, unsaved]);
+}
+
+export const anyUnsaved = (): boolean => typing.size > 0;
+
+/** A moment as the phone writes it: "25 Nov, 10:42"; the year when it is another. */
+export function when(iso: string): string {
+  const d = new Date(iso);
+  if (Number.isNaN(d.getTime())) return iso;
+  const year = d.getFullYear() === new Date().getFullYear() ? undefined : "numeric";
+  return d.toLocaleString(undefined, {
+    day: "numeric",
+    month: "short",
+    year,
+    hour: "2-digit",
+    minute: "2-digit",
+  });
+}
+
+/** Whether an element can be seen: not hidden, and not in a folded part. */
+export const seen = (el: HTMLElement): boolean =>
+  el.offsetParent !== null && !el.closest("details:not([open])");

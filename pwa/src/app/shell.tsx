@@ -1,0 +1,344 @@
+import { Component, type ComponentChildren } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { storageState } from "../storage/persist";
+import type { SyncState } from "../sync/status";
+import { Keypad } from "../form/keypad/keypad";
+import { Checked } from "../worksheet/checked";
+import { Home } from "../start/home";
+import { Late } from "./lazy-screen";
+import { Reference } from "../worksheet/reference";
+import { Settings } from "../start/settings";
+import { SheetPage } from "../worksheet/sheet";
+import { AppContext, anyUnsaved, useApp, type App } from "./context";
+import { Blank, Sign } from "../ui/parts";
+import type { UpdateState, Updates } from "./update";
+import { here, W } from "../text/words";
+import { book, href, readRoute, type Route } from "./route";
+
+interface Said {
+  text: string;
+  undo?: () => void;
+  n: number;
+}
+
+function useRoute(): Route {
+  const [route, set] = useState(readRoute);
+  useEffect(() => {
+    const moved = () => set(readRoute());
+    addEventListener("hashchange", moved);
+    return () => removeEventListener("hashchange", moved);
+  }, []);
+  return route;
+}
+
+/** Header with the page's name and where the records are, the page, the bar under the thumb, the keypad. */
+export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; updates: Updates }) {
+  const route = useRoute();
+  const [named, entitle] = useState({ key: "", title: "" });
+  const [said, setSaid] = useState<Said>();
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  const key = href(route);
+  const title = named.key === key ? named.title : titleOf(route, app);
+
+  useEffect(() => {
+    document.title = route.page === "home" ? W.name : `${title} · ${W.name}`;
+  }, [title, route.page]);
+  useEffect(() => {
+    if (first.current) {
+      first.current = false;
+      return;
+    }
+    scrollTo(0, 0);
+    main.current?.focus({ preventScroll: true });
+  }, [key]);
+  useEffect(() => {
+    if (!said) return;
+    const t = setTimeout(() => setSaid(undefined), 8000);
+    return () => clearTimeout(t);
+  }, [said]);
+
+  const whole: App = {
+    ...app,
+    entitle: (title) => entitle({ key, title }),
+    say: (text, undo) => setSaid((s) => ({ text, n: (s?.n ?? 0) + 1, ...(undo ? { undo } : {}) })),
+  };
+  return (
+    <AppContext.Provider value={whole}>
+      <header class="top">
+        <a
+          class="skip"
+          href={key}
+          onClick={(e) => {
+            e.preventDefault();
+            main.current?.focus();
+          }}
+        >
+          {W.skip}
+        </a>
+        <div class="top-line">
+          <h1 class={title.length > 36 ? "long" : ""}>{title}</h1>
+          <SyncLine />
+        </div>
+      </header>
+      <main ref={main} tabIndex={-1}>
+        <Guard key={key}>
+          <Page route={route} />
+        </Guard>
+      </main>
+      <div class="said-place">
+        <UpdateLine updates={updates} />
+        <div role="status" aria-live="polite">
+          {said && (
+            <div class="said" key={said.n}>
+              <p>{said.text}</p>
+              {said.undo && (
+                <button
+                  type="button"
+                  class="button"
+                  onClick={() => {
+                    const { undo } = said;
+                    setSaid(undefined);
+                    undo?.();
+                  }}
+                >
+                  {W.sheet.undo}
+                </button>
+              )}
+            </div>
+          )}
+        </div>
+      </div>
+      <Bar route={route} />
+      <Keypad />
+    </AppContext.Provider>
+  );
+}
+
+function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
+  const sheet = (name: string): string =>
+    app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
+  switch (route.page) {
+    case "home":
+      return W.name;
+    case "sheet":
+      return sheet(route.sheet);
+    case "jobs":
+      return W.jobs.title;
+    case "job":
+      return isRecord(route.job) ? W.book.job : route.job;
+    case "reference":
+      return `${sheet(route.sheet)}: ${W.nav.reference.toLowerCase()}`;
+    case "checked":
+      return W.checked.title;
+    case "settings":
+      return W.settings.title;
+    case "office":
+      return W.office[route.view];
+    case "book":
+      return W.book.titles[route.view];
+  }
+}
+
+const none: Record<string, string> = {};
+
+/** Jobs kept by name came before jobs were records; both have their page. */
+const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
+
+function Page({ route }: { route: Route }) {
+  switch (route.page) {
+    case "home":
+      return <Home />;
+    case "sheet":
+      return (
+        <SheetPage
+          name={route.sheet}
+          {...(route.record ? { recordId: route.record } : {})}
+          {...(route.job ? { job: route.job } : {})}
+          {...(route.from ? { from: route.from } : {})}
+        />
+      );
+    case "jobs":
+      return <Late key="jobs" view="jobs" id="" more={none} />;
+    case "job":
+      return (
+        <Late key={route.job} view={isRecord(route.job) ? "job" : "jobname"} id={route.job} more={none} />
+      );
+    case "book":
+      return <Late key={href(route)} view={route.view} id={route.id} more={route.more} />;
+    case "reference":
+      return <Reference name={route.sheet} />;
+    case "checked":
+      return <Checked />;
+    case "settings":
+      return <Settings />;
+    case "office":
+      return (
+        <Late key={route.view} view={route.view} id="" more={route.code ? { code: route.code } : none} />
+      );
+  }
+}
+
+/** A fault in one screen leaves the rest of the app standing. */
+class Guard extends Component<{ children: ComponentChildren }, { broken: string }> {
+  override state = { broken: "" };
+  override componentDidCatch(err: unknown): void {
+    console.error(err);
+    this.setState({ broken: err instanceof Error ? err.message : String(err) });
+  }
+  override render() {
+    if (!this.state.broken) return this.props.children;
+    return (
+      <Blank kind="broken" title={W.fault.title} help={`${W.fault.help} (${this.state.broken})`}>
+        <a class="button go" href={href({ page: "home" })}>
+          {W.fault.start}
+        </a>
+      </Blank>
+    );
+  }
+}
+
+/** Whether what waits is in storage that the browser may clear. */
+function useMayGo(waits: boolean): boolean {
+  const [may, set] = useState(false);
+  useEffect(() => {
+    if (!waits) return set(false);
+    let live = true;
+    void storageState().then((s) => live && set(s.kind === "may-clear"));
+    return () => {
+      live = false;
+    };
+  }, [waits]);
+  return may;
+}
+
+/** Where the records are, always in sight: an empty, half or full box beside the words. */
+function SyncLine() {
+  const { book, bookFault } = useApp();
+  const [state, set] = useState<SyncState | undefined>(book?.sync);
+  useEffect(() => {
+    if (!book) return;
+    set(book.sync);
+    return book.onSync(set);
+  }, [book]);
+  const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
+  const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
+  return (
+    <div class="sync" role="status" aria-label={W.sync.label}>
+      <a class="sync-way" href={href({ page: "office", view: "where" })}>
+        <svg
+          class={`sync-mark ${state?.kind ?? "phone"}`}
+          viewBox="0 0 16 16"
+          width="14"
+          height="14"
+          aria-hidden="true"
+        >
+          <path
+            class="sync-fill"
+            d={
+              state?.kind === "office"
+                ? "M2 2H14V14H2Z"
+                : state?.kind === "waiting"
+                  ? "M2 8H14V14H2Z"
+                  : "M0 0"
+            }
+          />
+          <path class="sync-box" d="M2 2H14V14H2Z" />
+        </svg>
+        <span class="sync-words">
+          {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : here(state?.words ?? W.sync.starting)}
+        </span>
+        {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
+      </a>
+    </div>
+  );
+}
+
+/** A newer version is offered, never forced, and never over something typed that is stored nowhere. */
+function UpdateLine({ updates }: { updates: Updates }) {
+  const [state, set] = useState<UpdateState>(updates.state);
+  const [later, setLater] = useState(false);
+  const [refused, setRefused] = useState(false);
+  useEffect(() => updates.onChange(set), [updates]);
+  if (later || (!state.waiting && !state.stale)) return null;
+  return (
+    <div class="update" role="status">
+      <Sign level="note" size={24} />
+      <p>{refused ? W.update.unsaved : `${W.update.ready} ${W.update.unsavedTake}`}</p>
+      <div class="form-foot">
+        <button type="button" class="button" onClick={() => setRefused(!updates.apply(anyUnsaved))}>
+          {W.update.take}
+        </button>
+        <button type="button" class="button" onClick={() => setLater(true)}>
+          {W.update.later}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+const PARTS = ["answer", "numbers", "drawing"] as const;
+type Part = (typeof PARTS)[number];
+
+/** The part of a worksheet that the middle key goes to next: the one after that at the top of the screen. */
+function useNextPart(on: boolean): Part {
+  const [part, set] = useState<Part>("numbers");
+  useEffect(() => {
+    if (!on) return;
+    const look = () => {
+      const tops = PARTS.flatMap((id) => {
+        const el = document.getElementById(id);
+        return el ? [{ id, top: el.getBoundingClientRect().top }] : [];
+      });
+      const bottom = scrollY + innerHeight >= document.documentElement.scrollHeight - 4;
+      const next = bottom ? undefined : tops.find((t) => t.top > 120);
+      set(next?.id ?? "answer");
+    };
+    look();
+    addEventListener("scroll", look, { passive: true });
+    return () => removeEventListener("scroll", look);
+  }, [on]);
+  return part;
+}
+
+/** Three places under the thumb; on a worksheet its own parts. */
+function Bar({ route }: { route: Route }) {
+  const sheet = route.page === "sheet";
+  const next = useNextPart(sheet);
+  const jump = (id: string) => document.getElementById(id)?.scrollIntoView({ block: "start" });
+  return (
+    <nav class="bar" aria-label={W.nav.main}>
+      <a href={href({ page: "home" })} aria-current={route.page === "home" ? "page" : undefined}>
+        {W.nav.home}
+      </a>
+      {sheet ? (
+        <>
+          <button type="button" class="only-narrow" onClick={() => jump(next)}>
+            {W.sheet.jump[next]}
+          </button>
+          <button
+            type="button"
+            onClick={() => {
+              jump("keep");
+              document.getElementById("keep-job")?.focus({ preventScroll: true });
+            }}
+          >
+            {W.sheet.keep}
+          </button>
+        </>
+      ) : (
+        <>
+          <a href={href({ page: "jobs" })} aria-current={route.page === "jobs" ? "page" : undefined}>
+            {W.nav.jobs}
+          </a>
+          <a
+            href={book("find")}
+            aria-current={route.page === "book" && route.view === "find" ? "page" : undefined}
+          >
+            {W.nav.find}
+          </a>
+        </>
+      )}
+    </nav>
+  );
+}

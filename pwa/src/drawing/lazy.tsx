@@ -1,0 +1,33 @@
+import type { ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import type { Answer } from "../engine/types";
+import { drawingPage } from "../app/lazy";
+import { W } from "../text/words";
+
+type Shown = ComponentType<{ name: string; answer: Answer }>;
+
+let shown: Shown | undefined;
+
+/** A drawing by its name, from the late part of the page; what was fetched once is there at once. */
+export function late(name: string): ComponentType<{ answer: Answer }> {
+  return function Late({ answer }) {
+    const [page, setPage] = useState<{ Shown: Shown } | undefined>(shown && { Shown: shown });
+    const [failed, setFailed] = useState(false);
+    useEffect(() => {
+      if (page) return;
+      let here = true;
+      drawingPage().then(
+        (p) => {
+          shown = p.Shown;
+          if (here) setPage({ Shown: p.Shown });
+        },
+        () => here && setFailed(true),
+      );
+      return () => {
+        here = false;
+      };
+    }, []);
+    if (page) return <page.Shown name={name} answer={answer} />;
+    return failed ? <p class="quiet">{W.drawing.late}</p> : <div class="drawing-wait" />;
+  };
+}

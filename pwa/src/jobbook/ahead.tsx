@@ -1,0 +1,38 @@
+import { nameOf, text, type Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
+import { href } from "../app/route";
+import { useApp } from "../app/context";
+import { B } from "../text/jobbook";
+import { boltedFaces } from "./hooks";
+
+const H = B.hooks;
+
+/** The questions that use the whole job at once: of a part its fixtures and its rough, of a job its chain of setups. */
+export function Ahead({ shelf, part, job, setup }: { shelf: Shelf; part?: Rec; job?: Rec; setup?: Rec }) {
+  const { describe } = useApp();
+  const to = (sheet: string, from: Rec, label: string) =>
+    describe?.worksheets.some((s) => s.name === sheet) ? (
+      <a class="button" key={sheet + from.id} href={href({ page: "sheet", sheet, from: from.id })}>
+        {label}
+      </a>
+    ) : null;
+  const features = shelf.all("feature").filter((f) => text(f, "part") === part?.id);
+  const solid = features.some((f) => text(f, "looks") && ["face", "bore", "boss"].includes(text(f, "kind")));
+  const keys = [
+    ...(part
+      ? boltedFaces(shelf, part.id).map(({ face, feature }) => to("match", feature, H.match(face)))
+      : []),
+    part && solid && to("cleanup", setup ?? part, H.cleanup),
+    job && to("chain", job, H.chain),
+  ].filter(Boolean);
+  if (keys.length === 0) return null;
+  return (
+    <section class="card" aria-label={H.title}>
+      <h2>
+        {H.title}
+        {part && !setup && job === undefined && <small> {nameOf(part)}</small>}
+      </h2>
+      <p class="foot-links">{keys}</p>
+    </section>
+  );
+}

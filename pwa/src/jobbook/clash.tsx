@@ -1,0 +1,100 @@
+import { useEffect, useState } from "preact/hooks";
+import type { Rec } from "../records/fields";
+import type { Clash } from "../records/rules";
+import type { Shelf } from "../records/repository";
+import { useApp, when } from "../app/context";
+import { Sign } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { saying } from "./saying";
+import { storeFault, useKinds, useWho } from "./use";
+
+/** Where two devices wrote different things: both are shown until someone chooses. */
+export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+  const { say } = useApp();
+  const { kinds } = useKinds(shelf);
+  const who = useWho();
+  const [list, set] = useState<Clash[]>([]);
+  const many = rec.clashes.join();
+  useEffect(() => {
+    if (!many) return set([]);
+    let live = true;
+    shelf.clashes(rec.id).then(
+      (c) => live && set(c),
+      (err: unknown) => live && say(storeFault(err)),
+    );
+    return () => {
+      live = false;
+    };
+  }, [shelf, rec.id, many, rec.changed]);
+  if (list.length === 0) return null;
+  const fields = kinds.find((k) => k.key === rec.kind)?.fields ?? [];
+  return (
+    <section class="clashes" aria-label={B.clash.count(list.length)}>
+      <p class="warn warn-caution">
+        <Sign level="caution" />
+        <span>{B.clash.title}</span>
+      </p>
+      {list.map((c) => {
+        const field = fields.find((f) => f.key === c.field.split("#")[0]);
+        return (
+          <fieldset class="card" key={c.field}>
+            <legend>{c.label}</legend>
+            {c.values.map((v) => (
+              <div class="clash-line" key={v.id}>
+                <p>
+                  <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, shelf)}</b>
+                  <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
+                </p>
+                <button
+                  type="button"
+                  class="button"
+                  onClick={() => {
+                    const unit = v.unit === "in" || v.unit === "mm" ? v.unit : undefined;
+                    shelf.change(rec.id, { [c.field]: v.v }, unit).then(
+                      () => say(B.clash.chosen),
+                      (err: unknown) => say(storeFault(err)),
+                    );
+                  }}
+                >
+                  {B.clash.use}
+                </button>
+              </div>
+            ))}
+          </fieldset>
+        );
+      })}
+    </section>
+  );
+}
+
+/** Says that a thing is deleted, and brings it back. */
+export function Gone({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+  const { say } = useApp();
+  if (rec.newer) {
+    return (
+      <p class="warn warn-note">
+        <Sign level="note" />
+        <span>{B.newer}</span>
+      </p>
+    );
+  }
+  if (!rec.gone) return null;
+  return (
+    <div class="warn warn-caution gone">
+      <Sign level="caution" />
+      <p>{B.deleted}</p>
+      <button
+        type="button"
+        class="button"
+        onClick={() => {
+          shelf.restore(rec.id).then(
+            () => say(B.broughtBack),
+            (err: unknown) => say(storeFault(err)),
+          );
+        }}
+      >
+        {B.bringBack}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,276 @@
+import { useState } from "preact/hooks";
+import { nameOf, rows, text } from "../records/fields";
+import type { Kept } from "../records/kept";
+import type { Shelf } from "../records/repository";
+import { isFault, type Found, type Result, type Sheet } from "../engine/types";
+import { book, href } from "../app/route";
+import { useApp, useLoaded, useTitle, useUnsaved, when } from "../app/context";
+import { Blank, Cautions, FaultLine, Figure, Sign } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { W } from "../text/words";
+import { headline, levelOf, mains } from "../worksheet/answer";
+import { pinNumber } from "../form/pin";
+import { Clashes, Gone } from "./clash";
+import { recordHref } from "./facts";
+import { Notes } from "./notes";
+import { thou } from "./readlogic";
+import { storeFault, useShelf } from "./use";
+
+/** A kept result: what was worked out, held against what was found. */
+export function Compare({ id }: { id: string }) {
+  const { book: records, bookFault, describe } = useApp();
+  const { shelf, fault } = useShelf("kept", "setup", "job", "step");
+  const rec = shelf?.get(id);
+  const kept = useLoaded(() => records?.get(id), [records, id, rec?.changed, rec?.gone]);
+  const sheet = describe?.worksheets.find((s) => s.name === kept.value?.worksheet);
+  useTitle(
+    kept.value ? `${kept.value.inputs["thread"] ?? ""} ${sheet?.title ?? kept.value.worksheet}`.trim() : "",
+  );
+  const trouble = bookFault || fault || kept.fault;
+  if (trouble) return <Blank kind="broken" title={B.failed} help={trouble} />;
+  if (!shelf || kept.loading) return <Blank kind="loading" title={B.loading} />;
+  if (rec?.gone) {
+    return (
+      <div class="narrow">
+        <Gone shelf={shelf} rec={rec} />
+      </div>
+    );
+  }
+  if (!kept.value) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
+  if (!kept.value.answer.results) return <Blank kind="empty" title={W.job.unreadable} />;
+  return <Open key={kept.value._rev} shelf={shelf} kept={kept.value} sheet={sheet} />;
+}
+
+function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet | undefined }) {
+  const { say, bridge } = useApp();
+  const rec = shelf.get(kept._id);
+  const { answer } = kept;
+  const owner = kept.links?.step || kept.links?.setup || kept.links?.job;
+  const main = sheet ? mains(sheet, answer) : [];
+  const given = sheet?.inputs.filter((i) => kept.inputs[i.key]) ?? [];
+  // The same inputs worked out again: a method that has changed since is said, not hidden.
+  const again = useLoaded(
+    async () => (sheet ? bridge.run(sheet.name, kept.unit, kept.inputs, `again ${kept._id}`) : undefined),
+    [bridge, sheet, kept._id],
+  );
+  const changed =
+    again.value &&
+    !isFault(again.value) &&
+    main.some((m) => {
+      const now = again.value;
+      return now && !isFault(now) && now.results[m.result.key]?.text !== m.found.text;
+    });
+  const held = useLoaded(async () => {
+    const doc = await shelf.doc(kept._id);
+    return doc?.f
+      ? shelf.ask<{ rows: { what: string; difference?: string; unit?: string }[] }>("found", { doc })
+      : undefined;
+  }, [shelf, kept._rev]);
+  const off = (key: string): string => {
+    const h = held.value?.rows.find((r) => r.what === key);
+    if (!h?.difference) return "";
+    return /^[-+]?0*\.?0*$/.test(h.difference)
+      ? B.compare.same
+      : B.compare.off(`${h.difference} ${h.unit ?? ""}`);
+  };
+  const found = (key: string) => rows(rec, "found").find((r) => r["what"] === key);
+  const keep = async (key: string, value: string) => {
+    const others = rows(rec, "found")
+      .filter((r) => r["what"] !== key)
+      .map(({ unit, ...r }) => (void unit, r));
+    const mine = found(key);
+    await shelf.change(
+      kept._id,
+      { found: value ? [...others, { ...(mine && { row: mine.row }), what: key, value }] : others },
+      kept.unit,
+    );
+    say(B.compare.saved);
+  };
+  return (
+    <div class="narrow">
+      {rec && <Gone shelf={shelf} rec={rec} />}
+      {rec && <Clashes shelf={shelf} rec={rec} />}
+      <article class="card record">
+        <header>
+          <Sign level={levelOf(answer)} />
+          <h2>{sheet?.title ?? kept.worksheet}</h2>
+        </header>
+        {!sheet && <p class="quiet">{W.job.newer}</p>}
+        {sheet && <p>{headline(sheet, answer).text}</p>}
+        {kept.note && <p class="note">{kept.note}</p>}
+        {changed && <p class="warn warn-caution">{B.compare.againNow}</p>}
+        <Cautions list={answer.cautions.filter((c) => c.level !== "note")} />
+        <p class="quiet">
+          {W.job.kept(when(kept.created))}{" "}
+          {owner ? (
+            <a class="way" href={recordHref(owner)}>
+              {shelf.get(owner) ? B.setup.of(nameOf(shelf.get(owner)!)) : kept.job}
+            </a>
+          ) : (
+            kept.job && (
+              <a class="way" href={href({ page: "job", job: kept.job })}>
+                {B.setup.of(kept.job)}
+              </a>
+            )
+          )}
+        </p>
+      </article>
+      <section class="card" aria-label={B.setup.compare}>
+        <h2>{B.setup.compare}</h2>
+        {main.map(({ result, found: planned }) => (
+          <Line
+            key={result.key}
+            result={result}
+            planned={planned}
+            found={text({ values: found(result.key) ?? {} } as never, "value")}
+            unit={kept.unit}
+            off={off(result.key)}
+            keep={(v) => keep(result.key, v)}
+          />
+        ))}
+        {kept.measured && (
+          <p>
+            {W.job.measured} <Figure text={kept.measured} />
+          </p>
+        )}
+      </section>
+      <section class="card">
+        <h2>{B.compare.typed}</h2>
+        <dl class="results">
+          {given.map((i) => (
+            <div key={i.key} class={(kept.inputs[i.key] ?? "").length > 30 ? "result block" : "result"}>
+              <dt>{i.label}</dt>
+              <dd class="num">
+                {i.options?.find((o) => o.key === kept.inputs[i.key])?.label ?? kept.inputs[i.key]}
+              </dd>
+            </div>
+          ))}
+        </dl>
+        <p class="foot-links">
+          {sheet && (
+            <a class="button go" href={href({ page: "sheet", sheet: kept.worksheet, record: kept._id })}>
+              {B.compare.open}
+            </a>
+          )}
+          <a class="button" href={book("history", kept._id)}>
+            {B.history}
+          </a>
+          <button
+            type="button"
+            class="button"
+            onClick={() => {
+              shelf.remove(kept._id).then(
+                () => say(B.removed(sheet?.title ?? kept.worksheet), () => void shelf.restore(kept._id)),
+                (err: unknown) => say(storeFault(err)),
+              );
+            }}
+          >
+            {B.remove}
+          </button>
+        </p>
+      </section>
+      <Notes about={kept._id} />
+    </div>
+  );
+}
+
+/** One result as planned and as found, and how far apart they are. */
+function Line({
+  result,
+  planned,
+  found,
+  unit,
+  off,
+  keep,
+}: {
+  result: Result;
+  planned: Found;
+  found: string;
+  unit: "in" | "mm";
+  /** How far they are apart, as the rules work it out. */
+  off: string;
+  keep: (value: string) => Promise<void>;
+}) {
+  const [open, setOpen] = useState(false);
+  const [typed, setTyped] = useState(found);
+  const [fault, setFault] = useState("");
+  const id = `found-${result.key}`;
+  useUnsaved(id, open && typed !== found);
+  const length = result.kind === "length";
+  const save = () => {
+    const value = typed.trim();
+    if (value && length && thou(pinNumber(value, unit)) === undefined) return setFault(B.compare.wrong);
+    keep(value ? (length ? pinNumber(value, unit) : value) : "").catch((err: unknown) =>
+      setFault(storeFault(err)),
+    );
+  };
+  return (
+    <div class="measured">
+      <dl class="compare">
+        <div>
+          <dt>
+            {B.compare.planned} <small>{result.label}</small>
+          </dt>
+          <dd>
+            <Figure text={planned.text} />
+          </dd>
+        </div>
+        <div>
+          <dt>{B.compare.found}</dt>
+          <dd>
+            {found && <Figure text={found} />}
+            {!open && (
+              <button type="button" class={found ? "chip" : "button"} onClick={() => setOpen(true)}>
+                {found ? B.change : B.compare.add}
+              </button>
+            )}
+            {off && <span class="off num">{off}</span>}
+          </dd>
+        </div>
+      </dl>
+      {open && (
+        <form
+          autocomplete="off"
+          onSubmit={(e) => {
+            e.preventDefault();
+            save();
+          }}
+        >
+          <div class={fault ? "field-wrap wrong" : "field-wrap"}>
+            <div class="field">
+              <label for={id}>{B.compare.found}</label>
+              <input
+                id={id}
+                class="num"
+                type="text"
+                value={typed}
+                maxLength={60}
+                autocomplete="off"
+                spellcheck={false}
+                {...(length ? { "data-pad": "length", "data-label": result.label } : {})}
+                onInput={(e) => {
+                  setTyped(e.currentTarget.value);
+                  setFault("");
+                }}
+              />
+              {length && (
+                <span class="field-unit" aria-hidden="true">
+                  {unit}
+                </span>
+              )}
+            </div>
+            <FaultLine id={`${id}-fault`} text={fault || undefined} />
+          </div>
+          <div class="form-foot">
+            <button type="submit" class="button go">
+              {B.compare.save}
+            </button>
+            <button type="button" class="button" onClick={() => setOpen(false)}>
+              {W.job.cancel}
+            </button>
+          </div>
+        </form>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,75 @@
+import { nameOf } from "../records/fields";
+import { useApp, when } from "../app/context";
+import { Blank } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
+
+const ALL =
+  "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
+const DAYS = 30;
+
+/** What was deleted: each comes back by one key; only by hand, and only after 30 days, is anything taken out for good. */
+export function Deleted() {
+  const { say } = useApp();
+  const { shelf, ready, fault } = useShelf(...ALL);
+  const { kinds } = useKinds(shelf);
+  const who = useWho();
+  const list = ALL.flatMap((k) => shelf?.all(k, true) ?? [])
+    .filter((r) => r.gone)
+    .sort((a, b) => (a.changed < b.changed ? 1 : -1));
+  const left = (changed: string) => Math.ceil(DAYS - (Date.now() - new Date(changed).getTime()) / 86_400_000);
+  const old = list.filter((r) => left(r.changed) <= 0);
+  return (
+    <Gate ready={ready} fault={fault}>
+      <div class="narrow">
+        <p class="quiet">{B.trash.intro}</p>
+        {list.length === 0 && <Blank kind="empty" title={B.trash.none} />}
+        <ul class="trash">
+          {list.slice(0, 300).map((r) => (
+            <li key={r.id} class="card">
+              <div>
+                <b>{nameOf(r) || B.unnamed}</b>
+                <small class="quiet">
+                  {kinds.find((k) => k.key === r.kind)?.label}, {B.trash.by(who(r.by), when(r.changed))},{" "}
+                  {B.trash.left(left(r.changed))}
+                </small>
+              </div>
+              <button
+                type="button"
+                class="button"
+                onClick={() => {
+                  shelf!.restore(r.id).then(
+                    () => say(B.broughtBack),
+                    (err: unknown) => say(storeFault(err)),
+                  );
+                }}
+              >
+                {B.bringBack}
+              </button>
+            </li>
+          ))}
+        </ul>
+        {old.length > 0 && (
+          <>
+            <p class="quiet">{B.trash.sure}</p>
+            <button
+              type="button"
+              class="button"
+              onClick={() => {
+                const n = old.length;
+                old
+                  .reduce((before, r) => before.then(() => shelf!.erase(r.id)), Promise.resolve())
+                  .then(
+                    () => say(B.trash.emptied(n)),
+                    (err: unknown) => say(storeFault(err)),
+                  );
+              }}
+            >
+              {B.trash.empty(old.length)}
+            </button>
+          </>
+        )}
+      </div>
+    </Gate>
+  );
+}

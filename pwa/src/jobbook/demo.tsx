@@ -1,0 +1,68 @@
+import { useState } from "preact/hooks";
+import { carrier } from "../app/lazy";
+import { useApp } from "../app/context";
+import { FaultLine } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { storeFault, useShelf } from "./use";
+
+/** Loads the invented job, or takes it out where it is: one touch each. */
+export function DemoKeys() {
+  const { say } = useApp();
+  const { shelf, ready } = useShelf("job", "fixture", "machine");
+  const [going, setGoing] = useState("");
+  const [fault, setFault] = useState("");
+  const [own, setOwn] = useState<string[]>([]);
+  if (!shelf || !ready) return null;
+  const here = ["job", "fixture", "machine"].some((kind) => shelf.all(kind).some((r) => r.demo));
+  const work = (run: () => Promise<void>) => {
+    if (going) return;
+    setFault("");
+    setGoing("…");
+    run()
+      .catch((err: unknown) => setFault(storeFault(err)))
+      .finally(() => setGoing(""));
+  };
+  return (
+    <div class="demo-keys">
+      {here && <p class="warn warn-note">{B.mill.demoOn}</p>}
+      {here && own.length > 0 && (
+        <p class="warn warn-caution" role="alert">
+          {[...own, B.mill.demoAgain].join(" ")}
+        </p>
+      )}
+      <button
+        type="button"
+        class="button"
+        disabled={!!going}
+        onClick={() =>
+          work(async () => {
+            const { invention, loadDemo, removeDemo } = await carrier();
+            if (!here) return void (await loadDemo(shelf, (n, all) => setGoing(B.mill.demoWorking(n, all))));
+            const found = await invention(shelf);
+            const more = [
+              found.own > 0 ? B.mill.demoOwn(found.own) : "",
+              found.changed.length > 0 ? B.mill.demoChanged(found.changed.length) : "",
+            ].filter(Boolean);
+            // One touch is enough, unless a person put something to it: then that is said first.
+            if (more.join() !== own.join()) return setOwn(more);
+            say([B.mill.demoOut(await removeDemo(shelf, found)), ...more].join(" "));
+            setOwn([]);
+          })
+        }
+      >
+        {here ? B.mill.demoOff : B.mill.demo}
+      </button>
+      <p role="status">{going}</p>
+      <FaultLine id="demo-fault" text={fault || undefined} />
+    </div>
+  );
+}
+
+/** Stands on every page of an invented record, with the key that takes them all out. */
+export function Invented({ id }: { id: string }) {
+  return id.includes(":00-demo-") ? (
+    <div class="narrow">
+      <DemoKeys />
+    </div>
+  ) : null;
+}

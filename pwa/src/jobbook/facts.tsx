@@ -1,0 +1,112 @@
+import { rows, type Rec } from "../records/fields";
+import type { FieldKind, Kind } from "../records/rules";
+import { kindOf, type Shelf } from "../records/repository";
+import { book, href } from "../app/route";
+import { saying } from "./saying";
+
+/** Where a record is shown. */
+export const recordHref = (id: string): string => {
+  const kind = kindOf(id);
+  if (kind === "job") return href({ page: "job", job: id });
+  if (kind === "setup") return book("setup", id);
+  if (kind === "kept") return book("compare", id);
+  return book("record", id);
+};
+
+/** Everything a record says, by the headings of its form. What is empty is left out. */
+export function Facts({
+  shelf,
+  rec,
+  kind,
+  hide = [],
+}: {
+  shelf: Shelf;
+  rec: Rec;
+  kind: Kind | undefined;
+  hide?: readonly string[];
+}) {
+  const known = new Set(kind?.fields.map((f) => f.key));
+  const extra = Object.keys(rec.values).filter((key) => kind && !known.has(key));
+  const sections = [...new Set((kind?.fields ?? []).map((f) => f.section ?? ""))];
+  return (
+    <>
+      {sections.map((section) => {
+        const fields = (kind?.fields ?? []).filter(
+          (f) => (f.section ?? "") === section && !hide.includes(f.key) && rec.values[f.key] !== undefined,
+        );
+        if (fields.length === 0) return null;
+        const tables = fields.filter((f) => f.type === "table");
+        return (
+          <div key={section} class="facts">
+            {section && <h3>{section}</h3>}
+            <dl class="results">
+              {fields
+                .filter((f) => f.type !== "table")
+                .map((f) => (
+                  <div key={f.key} class={f.type === "long" ? "result block" : "result"}>
+                    <dt>{f.label}</dt>
+                    <dd class={f.type === "long" ? "long-words" : f.bare ? "num" : ""}>
+                      <Value f={f} rec={rec} shelf={shelf} />
+                    </dd>
+                  </div>
+                ))}
+            </dl>
+            {tables.map((f) => (
+              <FactTable key={f.key} f={f} rec={rec} shelf={shelf} />
+            ))}
+          </div>
+        );
+      })}
+      {extra.map((key) => (
+        <p key={key} class="quiet">
+          {key}: {saying(undefined, rec.values[key], undefined)}
+        </p>
+      ))}
+    </>
+  );
+}
+
+function Value({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
+  const v = rec.values[f.key];
+  if (f.type === "link" && typeof v === "string")
+    return (
+      <a class="way" href={recordHref(v)}>
+        {saying(f, v, undefined, shelf)}
+      </a>
+    );
+  return <>{saying(f, v, rec.units[f.key], shelf)}</>;
+}
+
+function FactTable({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
+  const list = rows(rec, f.key);
+  const columns = (f.columns ?? []).filter((c) =>
+    list.some((r) => r[c.key] !== undefined && r[c.key] !== null),
+  );
+  return (
+    <div class="table-wrap" tabIndex={0} role="group" aria-label={f.label}>
+      <table>
+        <caption>{f.label}</caption>
+        <thead>
+          <tr>
+            {columns.map((c) => (
+              <th key={c.key} scope="col">
+                {c.label}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {list.map((r) => (
+            <tr key={r.row}>
+              {columns.map((c) => (
+                <td key={c.key} class={c.bare ? "num" : ""}>
+                  {saying(c, r[c.key], r.unit, shelf) || "–"}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}

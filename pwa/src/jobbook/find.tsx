@@ -1,0 +1,163 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { byMade, nameOf, text } from "../records/fields";
+import type { Hit } from "../records/finder";
+import { book } from "../app/route";
+import { useApp, words } from "../app/context";
+import { Blank, FaultLine } from "../ui/parts";
+import { usePrefs } from "../app/prefs";
+import { B } from "../text/jobbook";
+import { recordHref } from "./facts";
+import { finderOf } from "./finding";
+import { dateWords } from "./saying";
+import { Gate, useKinds, useShelf } from "./use";
+
+const MOST = 30;
+const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", "note", "photo"];
+
+/** Find anything again. */
+export function Find({ more }: { more: Record<string, string> }) {
+  const { bridge } = useApp();
+  const { unit } = usePrefs();
+  const { shelf, ready, fault } = useShelf("fixture", "machine");
+  const { kinds } = useKinds(shelf);
+  const [typed, setTyped] = useState(more["q"] ?? "");
+  const [only, setOnly] = useState(more["kind"] ?? "");
+  const [to, setTo] = useState(more["to"] ?? "");
+  const [out, setOut] = useState<{ for: string; hits: Hit[]; total: number; ms: number }>();
+  const [trouble, setTrouble] = useState("");
+  const [, draw] = useState(0);
+  const turn = useRef(0);
+  const finder = shelf ? finderOf(shelf, bridge) : undefined;
+  useEffect(() => {
+    if (!finder) return;
+    const off = finder.onChange(() => draw((n) => n + 1));
+    void finder.start();
+    return off;
+  }, [finder]);
+
+  const query = typed.trim();
+  useEffect(() => {
+    if (!finder || (!query && !to)) return setOut(undefined);
+    const mine = ++turn.current;
+    const began = performance.now();
+    finder.find({ query, unit, most: MOST, ...(only && { kinds: [only] }), ...(to && { to: [to] }) }).then(
+      ({ hits, total }) => {
+        if (mine !== turn.current) return;
+        setTrouble("");
+        setOut({ for: query, hits, total, ms: Math.round(performance.now() - began) });
+        // The words stay in the address, so that going back from a record finds them again. Whoever is on the way to
+        // another page already is not called back.
+        if (!location.hash.startsWith(book("find", ""))) return;
+        history.replaceState(
+          null,
+          "",
+          book("find", "", { ...(query && { q: query }), ...(only && { kind: only }), ...(to && { to }) }),
+        );
+      },
+      (err: unknown) => mine === turn.current && setTrouble(words(err)),
+    );
+  }, [
+    finder,
+    query,
+    only,
+    to,
+    unit,
+    finder?.whole,
+    finder && !finder.whole ? Math.floor(finder.done / 2000) : -1,
+  ]);
+
+  const label = (key: string) => kinds.find((k) => k.key === key)?.plural ?? key;
+  const plates = ready
+    ? [...shelf!.all("fixture"), ...shelf!.all("machine")].sort((a, b) => byMade(b, a))
+    : [];
+  return (
+    <Gate ready={!!finder} fault={fault}>
+      <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"}>
+        <div class="field-wrap">
+          <div class="field">
+            <label for="find">{B.find.label}</label>
+            <input
+              id="find"
+              type="search"
+              value={typed}
+              maxLength={200}
+              placeholder={B.find.like}
+              autocomplete="off"
+              autocapitalize="off"
+              spellcheck={false}
+              onInput={(e) => setTyped(e.currentTarget.value)}
+            />
+          </div>
+          <FaultLine id="find-fault" text={trouble || finder?.fault || undefined} />
+        </div>
+        <div class="fields find-only">
+          <div class="field-wrap">
+            <div class="field">
+              <label for="find-kind">{B.find.kinds}</label>
+              <select id="find-kind" value={only} onChange={(e) => setOnly(e.currentTarget.value)}>
+                <option value="">{B.find.all}</option>
+                {KINDS.map((k) => (
+                  <option key={k} value={k}>
+                    {label(k)}
+                  </option>
+                ))}
+              </select>
+            </div>
+          </div>
+          {plates.length > 0 && (
+            <div class="field-wrap">
+              <div class="field">
+                <label for="find-to">{B.find.plate}</label>
+                <select
+                  id="find-to"
+                  value={to}
+                  onChange={(e) => {
+                    setTo(e.currentTarget.value);
+                    if (e.currentTarget.value && !only) setOnly("setup");
+                  }}
+                >
+                  <option value="">{B.form.choose}</option>
+                  {plates.map((p) => (
+                    <option key={p.id} value={p.id}>
+                      {nameOf(p)} {text(p, "tag")}
+                    </option>
+                  ))}
+                </select>
+              </div>
+            </div>
+          )}
+        </div>
+        {finder && !finder.whole && !finder.fault && (
+          <p class="quiet" role="status">
+            {B.find.building(finder.done)}
+          </p>
+        )}
+        {out ? (
+          <p class="quiet" role="status" data-ms={out.ms}>
+            {out.total > 0 && B.find.found(out.total, MOST)}
+          </p>
+        ) : (
+          <Blank kind="empty" title={B.find.start} />
+        )}
+        {out?.total === 0 && finder?.whole && (
+          <Blank kind="empty" title={B.find.none(query)} help={B.find.noneHelp} />
+        )}
+        <ul class="doors hits">
+          {(out?.hits ?? []).map((h) => (
+            <li key={h.id}>
+              <a class="door" href={recordHref(h.id)}>
+                <b>{h.title}</b>
+                {h.detail && <span>{h.detail}</span>}
+                <em>
+                  {[h.label, h.date && dateWords(h.date.slice(0, 10)), h.demo && B.mill.invented]
+                    .filter(Boolean)
+                    .join(" · ")}
+                </em>
+              </a>
+            </li>
+          ))}
+        </ul>
+      </div>
+    </Gate>
+  );
+}

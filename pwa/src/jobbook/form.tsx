@@ -1,0 +1,287 @@
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
+import { byOrder, nameOf, text, type Rec } from "../records/fields";
+import { chance, Refused, type Fault, type Kind } from "../records/rules";
+import type { Shelf } from "../records/repository";
+import { askToKeep } from "../storage/persist";
+import { tellKeypad } from "../form/keypad/status";
+import { useApp, useTitle, useUnsaved } from "../app/context";
+import { Blank, FaultLine } from "../ui/parts";
+import { usePrefs } from "../app/prefs";
+import { B } from "../text/jobbook";
+import { W } from "../text/words";
+import { Section } from "../worksheet/sheet-form";
+import { recordHref } from "./facts";
+import { asked, changesOf, startOf, valueOf, type Typed } from "../form/formlogic";
+import { RecField } from "../form/recfield";
+import { Gate, mark, storeFault, useKinds, useShelf } from "./use";
+
+/** The form of a new record of a kind. */
+export function NewRecord({ id: key, more }: { id: string; more: Record<string, string> }) {
+  return <Loaded kindKey={key} more={more} />;
+}
+
+/** The form of a record that is there. */
+export function EditRecord({ id }: { id: string }) {
+  return <Loaded kindKey={id.slice(0, id.indexOf(":"))} id={id} more={{}} />;
+}
+
+function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Record<string, string> }) {
+  const { book } = useApp();
+  const { kinds, fault: kindFault } = useKinds(book?.shelf);
+  const kind = kinds.find((k) => k.key === kindKey);
+  const links = useMemo(
+    () => [
+      ...new Set([
+        kindKey,
+        ...(kind?.fields ?? [])
+          .flatMap((f) => [f, ...(f.columns ?? [])])
+          .flatMap((f) => (f.type === "link" ? (f.of ?? []) : [])),
+      ]),
+    ],
+    [kind, kindKey],
+  );
+  const { shelf, ready, fault } = useShelf(...links);
+  const rec = id ? shelf?.get(id) : undefined;
+  useTitle(kind ? (rec ? `${B.change}: ${nameOf(rec)}` : B.form.make(kind.label)) : "");
+  return (
+    <Gate ready={ready && (kinds.length > 0 || !!kindFault)} fault={fault || kindFault}>
+      {!kind ? (
+        <Blank kind="empty" title={B.form.unknown(kindKey)} />
+      ) : id && !rec ? (
+        <Blank kind="empty" title={B.gone} help={B.goneHelp} />
+      ) : rec?.newer ? (
+        <Blank kind="empty" title={B.newer} />
+      ) : (
+        <Form key={id ?? kindKey} shelf={shelf!} kind={kind} rec={rec} more={more} />
+      )}
+    </Gate>
+  );
+}
+
+/** What a new record knows of itself: what it belongs to, and its place in the order. */
+function given(shelf: Shelf, kind: Kind, more: Record<string, string>): Record<string, string> {
+  const out: Record<string, string> = { ...more };
+  delete out["back"];
+  if (kind.key === "setup" && more["job"]) {
+    const last = shelf
+      .all("setup")
+      .filter((s) => text(s, "job") === more["job"])
+      .sort(byOrder)
+      .at(-1);
+    out["order"] = String(Math.floor(parseFloat(text(last, "order")) || 0) + 1);
+    out["state"] ??= "planned";
+  }
+  if (kind.key === "job") out["state"] ??= "asked";
+  return out;
+}
+
+function Form({
+  shelf,
+  kind,
+  rec,
+  more,
+}: {
+  shelf: Shelf;
+  kind: Kind;
+  rec: Rec | undefined;
+  more: Record<string, string>;
+}) {
+  const { say } = useApp();
+  const { unit } = usePrefs();
+  const draft = rec
+    ? `record ${rec.id}`
+    : `record new ${kind.key} ${more["job"] ?? more["part"] ?? more["about"] ?? ""}`;
+  const before = useRef(startOf(kind, rec, rec ? {} : given(shelf, kind, more), unit));
+  const [values, setValues] = useState<Record<string, Typed>>(() => back(draft) ?? before.current);
+  const [stored, setStored] = useState(true);
+  const [faults, setFaults] = useState<Fault[]>([]);
+  const [touched, touch] = useState<readonly string[]>([]);
+  const [trouble, setTrouble] = useState("");
+  const [busy, setBusy] = useState(false);
+  const [explain, setExplain] = useState(false);
+  useUnsaved(draft, !stored);
+
+  // The newest, also between two changes that come before the form is drawn again.
+  const latest = useRef(values);
+  const put = (key: string, v: Typed) => {
+    const next = { ...latest.current, [key]: v };
+    latest.current = next;
+    setValues(next);
+    touch((t) => (t.includes(key) ? t : [...t, key]));
+    setTrouble("");
+    setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) } }));
+  };
+
+  // Every field is held against the rules as it is typed; what is only still missing is not a mistake yet.
+  const fields = asked(kind);
+  useEffect(() => {
+    if (touched.length === 0) return;
+    let live = true;
+    const t = setTimeout(() => {
+      const set = Object.fromEntries(
+        fields.flatMap((f) =>
+          touched.includes(f.key) && values[f.key] !== undefined ? [[f.key, valueOf(f, values[f.key]!)]] : [],
+        ),
+      );
+      shelf
+        .ask<{ faults?: Fault[] }>("new", {
+          type: kind.key,
+          ms: 1,
+          chance: chance(20),
+          set,
+          device: "form",
+          at: "",
+          by: "",
+          unit,
+        })
+        .then(
+          (out) =>
+            live &&
+            setFaults(
+              (out.faults ?? []).filter((f) => touched.includes(base(f.field)) && !missing(values, f)),
+            ),
+          () => undefined, // said when it is kept
+        );
+    }, 350);
+    return () => {
+      live = false;
+      clearTimeout(t);
+    };
+  }, [values, unit]);
+  useEffect(() => {
+    const on = document.activeElement?.getAttribute("name") ?? "";
+    const one = faults.find((f) => base(f.field) === on);
+    tellKeypad({ fault: one?.message ?? "", answer: "", level: "none" });
+    return () => tellKeypad({ fault: "", answer: "", level: "none" });
+  }, [faults]);
+
+  const save = async () => {
+    if (busy) return;
+    setBusy(true);
+    setTrouble("");
+    try {
+      const set = rec ? changesOf(kind, before.current, latest.current) : allOf(kind, latest.current);
+      const out = rec ? await shelf.change(rec.id, set, unit) : await shelf.make(kind.key, set);
+      clearDraft(draft);
+      setStored(true);
+      void askToKeep();
+      say(B.form.saved(nameOf(out) || kind.label));
+      if (out.kind === "setup" && set["state"] === "running") await mark(shelf, out, "running", say);
+      location.replace(more["back"] || recordHref(home(out)));
+    } catch (err) {
+      if (err instanceof Refused) {
+        setFaults(err.faults);
+        touch(fields.map((f) => f.key));
+        const first = err.faults[0];
+        requestAnimationFrame(() => document.getElementById(`rec-${base(first?.field ?? "")}`)?.focus());
+        if (err.faults.some((f) => !fields.some((x) => x.key === base(f.field)))) setTrouble(err.message);
+      } else setTrouble(storeFault(err));
+    } finally {
+      setBusy(false);
+    }
+  };
+
+  const sections = [...new Set(fields.map((f) => f.section ?? ""))];
+  const faultOf = (key: string) => faults.find((f) => base(f.field) === key)?.message ?? "";
+  const draw = (section: string) => (
+    <div class="fields">
+      {fields
+        .filter((f) => (f.section ?? "") === section)
+        .map((f) => (
+          <RecField
+            key={f.key}
+            f={f}
+            shelf={shelf}
+            unit={unit}
+            prefix="rec"
+            value={values[f.key] ?? (f.type === "table" ? [] : "")}
+            fault={faultOf(f.key)}
+            explain={explain}
+            set={(v) => put(f.key, v)}
+          />
+        ))}
+    </div>
+  );
+  return (
+    <form
+      class="sheet-form narrow rec-form"
+      autocomplete="off"
+      onSubmit={(e) => {
+        e.preventDefault();
+        void save();
+      }}
+    >
+      <div class="unit-line">
+        <span>{W.sheet.unitSwitch(unit)}</span>
+        <button type="button" class="chip" aria-pressed={explain} onClick={() => setExplain(!explain)}>
+          {W.sheet.explain}
+        </button>
+      </div>
+      <p class="help">{kind.help}</p>
+      {sections.map((s) =>
+        s === "" ? (
+          <div key="">{draw("")}</div>
+        ) : (
+          <Section
+            key={s}
+            title={s}
+            open={fields.some((f) => f.section === s && (faultOf(f.key) !== "" || filled(values[f.key])))}
+          >
+            {draw(s)}
+          </Section>
+        ),
+      )}
+      {faults.length > 0 && trouble === "" && (
+        <p class="warn warn-refuse" role="alert">
+          <span>
+            <b>{B.form.wrong(faults.length)}</b> {faults[0]!.message}
+          </span>
+        </p>
+      )}
+      <FaultLine id="record-fault" text={trouble || undefined} />
+      <div class="form-foot">
+        <button type="submit" class="button go" disabled={busy}>
+          {busy ? B.form.saving : B.form.save}
+        </button>
+        <button
+          type="button"
+          class="button"
+          onClick={() => {
+            clearDraft(draft);
+            setStored(true);
+            if (more["back"]) location.replace(more["back"]);
+            else history.back();
+          }}
+        >
+          {B.form.drop}
+        </button>
+      </div>
+    </form>
+  );
+}
+
+/** After a part, a feature or a step is kept its job or setup is shown, where one goes on from. */
+const home = (rec: Rec): string =>
+  (rec.kind === "part" && text(rec, "job")) || (rec.kind === "step" && text(rec, "setup")) || rec.id;
+
+const base = (field: string): string => field.split("#")[0]!;
+
+const filled = (v: Typed | undefined): boolean => v !== undefined && v.length > 0;
+
+const missing = (values: Record<string, Typed>, f: Fault): boolean => !filled(values[f.field]);
+
+const allOf = (kind: Kind, values: Record<string, Typed>): Record<string, unknown> =>
+  Object.fromEntries(
+    asked(kind).flatMap((f) => (filled(values[f.key]) ? [[f.key, valueOf(f, values[f.key]!)]] : [])),
+  );
+
+/** What was being typed before the page went away. */
+function back(draft: string): Record<string, Typed> | undefined {
+  try {
+    const was = JSON.parse(loadDraft(draft)?.inputs["json"] ?? "null") as Record<string, Typed> | null;
+    return was && Object.keys(was).length > 0 ? was : undefined;
+  } catch {
+    return undefined;
+  }
+}

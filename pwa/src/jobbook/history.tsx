@@ -1,0 +1,89 @@
+import { useEffect, useState } from "preact/hooks";
+import { nameOf } from "../records/fields";
+import type { Past } from "../records/rules";
+import { useApp, useTitle, when, words } from "../app/context";
+import { Blank } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { recordHref } from "./facts";
+import { saying } from "./saying";
+import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
+
+/** Every change to a record: what, when, by whom. An earlier value can be made to stand again. */
+export function History({ id }: { id: string }) {
+  const { say } = useApp();
+  const { shelf, ready, fault } = useShelf(
+    id.slice(0, id.indexOf(":")),
+    "machine",
+    "fixture",
+    "gauge",
+    "job",
+    "setup",
+  );
+  const { kinds } = useKinds(shelf);
+  const who = useWho();
+  const [list, set] = useState<Past[]>();
+  const [trouble, setTrouble] = useState("");
+  const rec = shelf?.get(id);
+  useTitle(rec ? `${B.history}: ${nameOf(rec)}` : "");
+  useEffect(() => {
+    if (!shelf || !ready) return;
+    let live = true;
+    shelf.history(id).then(
+      (h) => live && set(h),
+      (err: unknown) => live && setTrouble(words(err)),
+    );
+    return () => {
+      live = false;
+    };
+  }, [shelf, ready, id, rec?.changed]);
+  const fields = kinds.find((k) => k.key === rec?.kind)?.fields ?? [];
+  if (ready && !rec) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
+  return (
+    <Gate ready={ready && !!list} fault={fault || trouble}>
+      <div class="narrow">
+        <p class="quiet">{B.past.intro}</p>
+        <section class="card">
+          <ol class="past" reversed>
+            {[...(list ?? [])].reverse().map((p) => {
+              const f = fields.find((x) => x.key === p.field.split("#")[0]);
+              const said = p.field === "gone" ? "" : saying(f, p.v, p.unit, shelf);
+              return (
+                <li key={p.id + p.field}>
+                  <p>
+                    <b>{p.label}</b>{" "}
+                    {p.v === null ? B.past.cleared : <span class={f?.bare ? "num" : ""}>{said}</span>}
+                    {p.field === "gone" && p.v === true && B.remove.toLowerCase()}
+                  </p>
+                  <small class="quiet">
+                    {when(p.at)} · {who(p.by)}
+                    {p.current && ` · ${B.past.now}`}
+                  </small>
+                  {!p.current && !rec?.newer && p.field !== "gone" && (
+                    <button
+                      type="button"
+                      class="chip"
+                      onClick={() => {
+                        const unit = p.unit === "in" || p.unit === "mm" ? p.unit : undefined;
+                        shelf!.change(id, { [p.field]: p.v }, unit).then(
+                          () => say(B.past.brought),
+                          (err: unknown) => say(storeFault(err)),
+                        );
+                      }}
+                    >
+                      {B.past.bring}
+                    </button>
+                  )}
+                </li>
+              );
+            })}
+          </ol>
+        </section>
+        <p class="foot-links">
+          <a class="button" href={recordHref(id)}>
+            {B.form.drop}
+          </a>
+        </p>
+      </div>
+    </Gate>
+  );
+}

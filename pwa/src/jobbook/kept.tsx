@@ -1,0 +1,63 @@
+import { byMade, type Rec } from "../records/fields";
+import type { Kept } from "../records/kept";
+import { book } from "../app/route";
+import { useApp, useLoaded, when } from "../app/context";
+import { Figure, Sign } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { W } from "../text/words";
+import { headline, levelOf, mains } from "../worksheet/answer";
+import { useShelf } from "./use";
+
+const MOST = 40;
+
+/** Results kept for one job or setup, newest first, in a few words each. */
+export function KeptList({ of, none }: { of: (k: Rec) => boolean; none: string }) {
+  const { book: records, describe } = useApp();
+  const { shelf, ready, fault } = useShelf("kept");
+  const mine = (shelf?.all("kept") ?? []).filter(of).sort((a, b) => byMade(b, a));
+  const ids = mine.slice(0, MOST).map((r) => r.id);
+  const list = useLoaded(
+    () =>
+      records &&
+      Promise.all(ids.map((id) => records.get(id))).then((all) =>
+        all.filter((k): k is Kept => k !== undefined),
+      ),
+    [records, ids.join(), mine.map((r) => r.changed).join()],
+  );
+  const trouble = fault || list.fault;
+  if (trouble) return <p class="quiet">{trouble}</p>;
+  if (!ready || (ids.length > 0 && !list.value)) return <p class="quiet">{B.loading}</p>;
+  if (mine.length === 0) return <p class="quiet">{none}</p>;
+  return (
+    <ul class="doors">
+      {list.value?.map((k) => {
+        const sheet = describe?.worksheets.find((s) => s.name === k.worksheet);
+        const readable = !!k.answer?.results && !!k.answer.cautions;
+        const what = sheet?.inputs.find((i) => i.required && i.kind !== "table")?.key ?? "";
+        const first =
+          readable && sheet ? mains(sheet, k.answer).find((m) => m.result.kind !== "text") : undefined;
+        return (
+          <li key={k._id} class="kept-line">
+            <a class="door" href={book("compare", k._id)}>
+              <b>
+                {readable && <Sign level={levelOf(k.answer)} size={22} />} {k.inputs[what] ?? ""}{" "}
+                {sheet?.title ?? k.worksheet}
+              </b>
+              {readable && sheet && <span>{headline(sheet, k.answer).text}</span>}
+              {first && (
+                <span>
+                  {first.result.label} <Figure text={first.found.text} />
+                </span>
+              )}
+              <em>
+                {[k.measured && `${W.job.measured} ${k.measured}`, k.note, when(k.created)]
+                  .filter(Boolean)
+                  .join(" · ")}
+              </em>
+            </a>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}

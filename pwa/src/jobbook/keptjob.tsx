@@ -1,0 +1,308 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Kept } from "../records/kept";
+import { isFault, type Found, type Sheet } from "../engine/types";
+import { href } from "../app/route";
+import { sayFault } from "../storage/persist";
+import { useApp, useLoaded, useUnsaved, when, words } from "../app/context";
+import { Blank, FaultLine, Figure, Sign } from "../ui/parts";
+import { W } from "../text/words";
+import { headline, levelOf, mains } from "../worksheet/answer";
+
+/** What is kept under one job, newest first. */
+export function JobPage({ job }: { job: string }) {
+  const { book, bookFault, describe, say } = useApp();
+  const [round, next] = useState(0);
+  const [hidden, hide] = useState<readonly string[]>([]);
+  const going = useRef(new Map<string, number>());
+  useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
+  const kept = useLoaded(() => book?.list(job), [book, job, round]);
+
+  // A delete waits eight seconds for its Undo, or until the page is left; only then does it reach the book.
+  const finish = (id: string) => {
+    clearTimeout(going.current.get(id));
+    going.current.delete(id);
+    void book?.remove(id).catch((err: unknown) => {
+      hide((h) => h.filter((x) => x !== id));
+      say(words(err));
+    });
+  };
+  useEffect(() => {
+    const all = going.current;
+    const leave = () => [...all.keys()].forEach(finish);
+    addEventListener("pagehide", leave);
+    return () => {
+      removeEventListener("pagehide", leave);
+      leave();
+    };
+  }, [book, job]);
+  const remove = (record: Kept, title: string) => {
+    const id = record._id;
+    hide((h) => [...h, id]);
+    going.current.set(
+      id,
+      window.setTimeout(() => finish(id), 8000),
+    );
+    say(W.job.removed(title), () => {
+      clearTimeout(going.current.get(id));
+      going.current.delete(id);
+      hide((h) => h.filter((x) => x !== id));
+    });
+  };
+
+  if (bookFault || kept.fault)
+    return <Blank kind="broken" title={W.jobs.failed} help={bookFault || kept.fault} />;
+  if (!kept.value) return <Blank kind="loading" title={W.jobs.loading} />;
+  const list = kept.value.filter((k) => !hidden.includes(k._id));
+  return (
+    <div class="narrow">
+      {list.length === 0 && <Blank kind="empty" title={W.job.empty} help={W.job.emptyHelp} />}
+      {list.map((record) => (
+        <Record
+          key={record._id}
+          record={record}
+          sheet={describe?.worksheets.find((s) => s.name === record.worksheet)}
+          remove={remove}
+        />
+      ))}
+      {describe && describe.worksheets.length > 0 && (
+        <p class="foot-links">
+          {[...new Set(kept.value.map((k) => k.worksheet))]
+            .flatMap((name) => describe.worksheets.filter((s) => s.name === name))
+            .concat(kept.value.length === 0 ? describe.worksheets.slice(0, 1) : [])
+            .map((s) => (
+              <a key={s.name} class="button" href={href({ page: "sheet", sheet: s.name, job })}>
+                {W.job.again}: {s.title}
+              </a>
+            ))}
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** The planned length that a measured depth is held against: the hole's shoulder, else the first main length. */
+function plannedDepth(sheet: Sheet | undefined, record: Kept): { label: string; found: Found } | undefined {
+  const { results } = record.answer;
+  const list = sheet?.results ?? [];
+  const r =
+    list.find((x) => x.key === "shoulder" && results[x.key]) ??
+    list.find((x) => x.main && x.kind === "length" && results[x.key]);
+  return r ? { label: r.label, found: results[r.key]! } : undefined;
+}
+
+function Record({
+  record,
+  sheet,
+  remove,
+}: {
+  record: Kept;
+  sheet: Sheet | undefined;
+  remove: (record: Kept, title: string) => void;
+}) {
+  const { answer } = record;
+  if (!answer?.results || !answer.cautions) {
+    return (
+      <article class="card record">
+        <h2>{sheet?.title ?? record.worksheet}</h2>
+        <p>{W.job.unreadable}</p>
+      </article>
+    );
+  }
+  const head = sheet ? headline(sheet, answer).text : "";
+  const numbers = sheet ? mains(sheet, answer).slice(0, 4) : [];
+  const planned = plannedDepth(sheet, record);
+  const title = sheet?.title ?? record.worksheet;
+  const what = sheet?.inputs.find((i) => i.required)?.key ?? "";
+  const named = record.inputs[what] ?? "";
+  return (
+    <article class="card record" aria-label={`${title} ${named}`}>
+      <header>
+        <Sign level={levelOf(answer)} />
+        <h2>
+          {named && <span class="num">{named} </span>}
+          {title}
+        </h2>
+      </header>
+      {!sheet && <p class="quiet">{W.job.newer}</p>}
+      {head && <p>{head}</p>}
+      {record.note && <p class="note">{record.note}</p>}
+      <dl class="mains few">
+        {numbers.map(({ result, found }) => (
+          <div key={result.key} class={found.text.length > 14 ? "main long" : "main"}>
+            <dt>{result.label}</dt>
+            <dd>
+              <Figure text={found.text} also={found.also} />
+            </dd>
+          </div>
+        ))}
+      </dl>
+      <Measured record={record} sheet={sheet} planned={planned} />
+      {record._conflicts && record._conflicts.length > 0 && (
+        <p class="warn warn-caution">
+          <Sign level="caution" size={22} /> {W.job.conflict}
+        </p>
+      )}
+      <footer>
+        <small class="quiet">{W.job.kept(when(record.created))}</small>
+        <div class="form-foot">
+          {sheet && (
+            <a class="button" href={href({ page: "sheet", sheet: record.worksheet, record: record._id })}>
+              {W.job.open}
+            </a>
+          )}
+          <button type="button" class="button" onClick={() => remove(record, `${named} ${title}`.trim())}>
+            {W.job.remove}
+          </button>
+        </div>
+      </footer>
+    </article>
+  );
+}
+
+/** Planned beside measured, and the form for the measured depth. */
+function Measured({
+  record,
+  sheet,
+  planned,
+}: {
+  record: Kept;
+  sheet: Sheet | undefined;
+  planned: { label: string; found: Found } | undefined;
+}) {
+  const { book, bridge } = useApp();
+  const [open, setOpen] = useState(false);
+  const [text, setText] = useState(record.measured);
+  const [fault, setFault] = useState("");
+  useUnsaved(`measured ${record._id}`, open && text !== record.measured);
+  const id = `measured-${record._id}`;
+  const depth =
+    sheet?.inputs.find((i) => i.key === "depth") ?? sheet?.inputs.find((i) => i.kind === "length");
+
+  // The worksheet itself reads the measured text, so that every way of writing a size is understood here too.
+  const read = useLoaded(async () => {
+    if (!record.measured || !sheet || !depth) return undefined;
+    const reply = await bridge.run(
+      sheet.name,
+      record.unit,
+      { ...record.inputs, [depth.key]: record.measured },
+      `measured ${record._id}`,
+    );
+    return reply && !isFault(reply) ? reply.inputs[depth.key] : undefined;
+  }, [record._id, record.measured, sheet, bridge]);
+  const off =
+    typeof read.value?.value === "number" &&
+    typeof planned?.found.value === "number" &&
+    read.value.unit === planned.found.unit
+      ? read.value.value - planned.found.value
+      : undefined;
+
+  const save = async () => {
+    const typed = text.trim();
+    try {
+      if (typed && sheet && depth) {
+        const reply = await bridge.run(
+          sheet.name,
+          record.unit,
+          { ...record.inputs, [depth.key]: typed },
+          `read ${id}`,
+        );
+        if (reply && isFault(reply) && reply.error.field === depth.key) return setFault(reply.error.message);
+      }
+      await book?.change(record._id, { measured: typed });
+      setOpen(false);
+      setFault("");
+    } catch (err) {
+      setFault(sayFault(err) ?? `${W.keep.failed} ${words(err)}`);
+    }
+  };
+
+  return (
+    <div class="measured">
+      {planned && (
+        <dl class="compare">
+          <div>
+            <dt>
+              {W.job.planned} <small>{planned.label}</small>
+            </dt>
+            <dd>
+              <Figure text={planned.found.text} />
+            </dd>
+          </div>
+          <div>
+            <dt>{W.job.measured}</dt>
+            <dd>
+              {record.measured ? (
+                <Figure text={record.measured} />
+              ) : (
+                <span class="quiet">{W.job.noMeasure}</span>
+              )}
+              {off !== undefined && <span class="off num">{offPlan(off, planned.found.unit)}</span>}
+            </dd>
+          </div>
+        </dl>
+      )}
+      {open ? (
+        <form
+          autocomplete="off"
+          onSubmit={(e) => {
+            e.preventDefault();
+            void save();
+          }}
+        >
+          <div class="field-wrap">
+            <div class="field">
+              <label for={id}>{W.job.value}</label>
+              <input
+                id={id}
+                class="num"
+                type="text"
+                value={text}
+                autocomplete="off"
+                spellcheck={false}
+                maxLength={60}
+                data-pad="length"
+                data-label={W.job.value}
+                aria-describedby={`${id}-fault`}
+                aria-invalid={fault ? "true" : undefined}
+                onInput={(e) => {
+                  setText(e.currentTarget.value);
+                  setFault("");
+                }}
+              />
+              <span class="field-unit" aria-hidden="true">
+                {record.unit}
+              </span>
+            </div>
+            <FaultLine id={`${id}-fault`} text={fault || undefined} />
+          </div>
+          <div class="form-foot">
+            <button type="submit" class="button go">
+              {W.job.saveMeasure}
+            </button>
+            <button
+              type="button"
+              class="button"
+              onClick={() => {
+                setOpen(false);
+                setText(record.measured);
+                setFault("");
+              }}
+            >
+              {W.job.cancel}
+            </button>
+          </div>
+        </form>
+      ) : (
+        <button type="button" class="button" onClick={() => setOpen(true)}>
+          {record.measured ? W.job.changeMeasure : W.job.addMeasure}
+        </button>
+      )}
+    </div>
+  );
+}
+
+function offPlan(off: number, unit: string): string {
+  const size = Math.abs(off).toFixed(unit === "mm" ? 2 : 4);
+  if (Number(size) === 0) return W.job.asPlanned;
+  return `${size} ${unit} ${off > 0 ? W.job.deeper : W.job.shallower}`;
+}

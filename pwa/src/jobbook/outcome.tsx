@@ -1,0 +1,224 @@
+import { byOrder, nameOf, rows, text, type Rec } from "../records/fields";
+import type { Links } from "../records/kept";
+import type { Shelf } from "../records/repository";
+import type { Answer, Cell, UnitSystem } from "../engine/types";
+import { useApp } from "../app/context";
+import { FaultLine } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { recordHref } from "./facts";
+import { fixtureName } from "./hooks";
+import { thou } from "./readlogic";
+import { useShelf, useWork } from "./use";
+
+const H = B.hooks;
+
+export interface OutcomeProps {
+  answer: Answer;
+  unit: UnitSystem;
+  inputs: Record<string, string>;
+  links: Links;
+}
+
+/** What the job does with an answer: leads to the fixtures found, takes new holes in, keeps what is to be set. */
+export function Outcome(p: OutcomeProps) {
+  const { shelf, ready } = useShelf("fixture", "setup", "job");
+  if (!shelf || !ready) return null;
+  if (p.answer.worksheet === "match") return <Fixtures {...p} shelf={shelf} />;
+  if (p.answer.worksheet === "cleanup") return <Setting {...p} shelf={shelf} />;
+  return null;
+}
+
+type One = OutcomeProps & { shelf: Shelf };
+
+/** A result's table: each row as its cells by column, a length with its unit. */
+function told(answer: Answer, key: string, columns: readonly string[]): Record<string, string>[] {
+  const found = answer.results[key];
+  const list = Array.isArray(found?.value) ? (found.value as Cell[][]) : [];
+  return list.map((row) =>
+    Object.fromEntries(
+      columns.map((c, i) => {
+        const v = row[i];
+        const unit = found?.units?.[i] ?? "";
+        return [c, v === null || v === undefined ? "" : unit ? `${String(v)} ${unit}` : String(v)];
+      }),
+    ),
+  );
+}
+
+const find = (shelf: Shelf, name: string): Rec | undefined =>
+  shelf.all("fixture").find((f) => fixtureName(f) === name.trim());
+
+function Fixtures({ shelf, answer, links }: One) {
+  const taken = told(answer, "faces", ["fixture"]);
+  const names = [...new Set(taken.map((r) => r["fixture"]!))];
+  const face = told(answer, "face", ["fixture", "face"])[0];
+  const holes = told(answer, "holes", [
+    "x",
+    "y",
+    "dx",
+    "dy",
+    "make",
+    "drill",
+    "dia",
+    "depth",
+    "through",
+    "thread",
+    "why",
+  ]);
+  if (names.length > 0) {
+    return (
+      <section class="card" aria-label={H.found}>
+        <h2>{H.found}</h2>
+        <ul class="doors">
+          {names.map((name) => {
+            const f = find(shelf, name);
+            return (
+              <li key={name}>
+                {f ? (
+                  <a class="door" href={recordHref(f.id)}>
+                    <b>{name}</b>
+                  </a>
+                ) : (
+                  <p class="quiet">{H.noFixture(name)}</p>
+                )}
+              </li>
+            );
+          })}
+        </ul>
+      </section>
+    );
+  }
+  if (!face || holes.length === 0) return <p class="quiet">{H.noFace}</p>;
+  const fixture = find(shelf, face["fixture"]!);
+  if (!fixture) return <p class="quiet">{H.noFixture(face["fixture"]!)}</p>;
+  return <Drilled shelf={shelf} fixture={fixture} face={face["face"]!} holes={holes} links={links} />;
+}
+
+/** The key that writes holes into a fixture once they are drilled. Those that stand there already are not written again. */
+function Drilled({
+  shelf,
+  fixture,
+  face,
+  holes,
+  links,
+}: {
+  shelf: Shelf;
+  fixture: Rec;
+  face: string;
+  holes: Record<string, string>[];
+  links: Links;
+}) {
+  const { say } = useApp();
+  const work = useWork();
+  const there = rows(fixture, "holes");
+  const at = (r: Record<string, unknown>, key: string) => {
+    const t = String(r[key] ?? "");
+    return thou(/[a-z"]$/.test(t) ? t : `${t} ${String(r["unit"] ?? "in")}`) ?? NaN;
+  };
+  const same = (a: Record<string, unknown>, b: Record<string, unknown>) =>
+    String(a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
+  const open = holes.filter((h) => !there.some((r) => same(r, h)));
+  const name = nameOf(fixture);
+  const setup = shelf.get(links.setup ?? "");
+  const write = async () => {
+    const names = new Set(there.map((r) => String(r["name"])));
+    const free = () => {
+      for (let n = there.length + 1; ; n++) {
+        const next = `H${n}`;
+        if (!names.has(next)) return (names.add(next), next);
+      }
+    };
+    const today = new Date();
+    const when = new Date(today.getTime() - today.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+    const fresh = open.map((h) => {
+      const clear = h["make"]!.startsWith("clearance");
+      return {
+        name: free(),
+        face,
+        x: h["x"],
+        y: h["y"],
+        kind: clear ? "clear" : "tapped",
+        ...(clear ? { dia: h["dia"] } : { thread: h["thread"] }),
+        ...(h["through"] === "yes" ? { through: true } : { depth: h["depth"] }),
+        why: H.why(h["why"]!, setup ? nameOf(setup) : "").slice(0, 200),
+        when,
+        ...(links.job && { job: links.job }),
+      };
+    });
+    await shelf.change(fixture.id, { holes: [...there, ...fresh] });
+    say(H.drilled(fresh.length, name));
+  };
+  return (
+    <section class="card" aria-label={H.drill}>
+      {open.length > 0 ? (
+        <>
+          <p>{H.drillHelp(name)}</p>
+          <div class="form-foot">
+            <button type="button" class="button go" disabled={work.busy} onClick={() => work.run(write)}>
+              {H.drill}
+            </button>
+          </div>
+          <FaultLine id="drill-fault" text={work.fault || undefined} />
+        </>
+      ) : (
+        <p>{H.standing(holes.length, name)}</p>
+      )}
+      <p class="foot-links">
+        <a class="button" href={recordHref(fixture.id)}>
+          {name}
+        </a>
+      </p>
+    </section>
+  );
+}
+
+/** Shims and steps of a clean-up, into the setup in which the rough is set. */
+function Setting({ shelf, answer, unit, inputs, links }: One) {
+  const { book: records, say } = useApp();
+  const work = useWork();
+  const setup =
+    shelf.get(links.setup ?? "") ??
+    shelf
+      .all("setup")
+      .filter((s) => links.job && text(s, "job") === links.job && text(s, "state") !== "done")
+      .sort(byOrder)[0];
+  if (!setup) return null;
+  const shims = told(answer, "shims", ["place", "x", "y", "z", "thick"]);
+  const steps = answer.results["steps"]?.value;
+  const lines = Array.isArray(steps) ? steps.map(String) : [];
+  const write = async () => {
+    const before = rows(setup, "shims");
+    const rest = before.filter((r) => !shims.some((s) => s["place"] === r["place"]));
+    const set = shims.map(({ place, x, y, z, thick }) => {
+      const row = before.find((r) => r["place"] === place)?.row;
+      return { ...(row && { row }), place, x, y, z, thick };
+    });
+    const zero = ["zx", "zy", "zz"].map((k) => answer.results[k]?.text).filter(Boolean);
+    const said = [answer.results["verdict"]?.text ?? "", ...lines].join("\n");
+    await shelf.change(setup.id, {
+      ...(set.length > 0 && { shims: [...rest, ...set] }),
+      ...(zero.length > 0 && { zero: H.zero(zero.join(", ")) }),
+      pickup: [text(setup, "pickup"), said].filter(Boolean).join("\n\n").slice(0, 8000),
+    });
+    const job = shelf.get(text(setup, "job"));
+    await records?.keep(
+      { job: job ? nameOf(job) : "", worksheet: "cleanup", unit, inputs, answer },
+      { ...links, setup: setup.id },
+    );
+    say(H.setDone(nameOf(setup)));
+  };
+  return (
+    <section class="card" aria-label={H.set}>
+      <p>{H.setHelp(nameOf(setup))}</p>
+      <div class="form-foot">
+        <button type="button" class="button go" disabled={work.busy} onClick={() => work.run(write)}>
+          {H.set}
+        </button>
+        <a class="button" href={recordHref(setup.id)}>
+          {nameOf(setup)}
+        </a>
+      </div>
+      <FaultLine id="set-fault" text={work.fault || undefined} />
+    </section>
+  );
+}

@@ -1,0 +1,68 @@
+// Pictures are made smaller on the phone before they are stored: what a setup looked like needs no twelve million dots.
+import { B } from "../text/jobbook";
+
+/** Longest side of what is kept and of the thumbnail, in pixels. */
+export const LONGEST = 1600;
+export const THUMB = 320;
+const MOST_BYTES = 60e6;
+const MOST_DOTS = 120e6;
+
+export interface Picture {
+  image: Blob;
+  thumb: Blob;
+  wide: number;
+  high: number;
+}
+
+/** Said to the person who chose the picture. */
+export class NoPicture extends Error {
+  override name = "NoPicture";
+}
+
+/** The size that fits: never larger than it is, never under one pixel. */
+export function fitInto(wide: number, high: number, longest: number): { wide: number; high: number } {
+  const scale = Math.min(1, longest / Math.max(wide, high, 1));
+  return { wide: Math.max(1, Math.round(wide * scale)), high: Math.max(1, Math.round(high * scale)) };
+}
+
+/** Opens a picture, turns it upright, and gives it small enough to keep. */
+export async function shrink(file: Blob): Promise<Picture> {
+  if (file.size > MOST_BYTES) throw new NoPicture(B.photo.huge(Math.round(file.size / 1e6)));
+  let bitmap: ImageBitmap;
+  try {
+    bitmap = await createImageBitmap(file, { imageOrientation: "from-image" });
+  } catch {
+    throw new NoPicture(B.photo.notPicture);
+  }
+  try {
+    if (bitmap.width * bitmap.height > MOST_DOTS) {
+      throw new NoPicture(B.photo.tooMany(Math.round((bitmap.width * bitmap.height) / 1e6)));
+    }
+    const size = fitInto(bitmap.width, bitmap.height, LONGEST);
+    const image = await paint(bitmap, size, 0.8);
+    const thumb = await paint(bitmap, fitInto(bitmap.width, bitmap.height, THUMB), 0.7);
+    return { image, thumb, ...size };
+  } finally {
+    bitmap.close();
+  }
+}
+
+async function paint(
+  bitmap: ImageBitmap,
+  size: { wide: number; high: number },
+  quality: number,
+): Promise<Blob> {
+  const canvas = document.createElement("canvas");
+  canvas.width = size.wide;
+  canvas.height = size.high;
+  const pen = canvas.getContext("2d");
+  if (!pen) throw new NoPicture(B.photo.notPicture);
+  pen.fillStyle = "#fff"; // under what is see-through: JPEG has no such thing
+  pen.fillRect(0, 0, size.wide, size.high);
+  pen.imageSmoothingQuality = "high";
+  pen.drawImage(bitmap, 0, 0, size.wide, size.high);
+  const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", quality));
+  canvas.width = canvas.height = 0; // gives the memory back at once
+  if (!blob) throw new NoPicture(B.photo.notPicture);
+  return blob;
+}

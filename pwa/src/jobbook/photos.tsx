@@ -1,0 +1,222 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { byMade, text, type Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
+import { askToKeep } from "../storage/persist";
+import { useApp, when } from "../app/context";
+import { FaultLine } from "../ui/parts";
+import { prefs } from "../app/prefs";
+import { B } from "../text/jobbook";
+import { shrink } from "./photo";
+import { storeFault, useShelf } from "./use";
+
+/** Stores a photo of something; what stopped it is thrown in plain words. */
+export async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
+  const { image, thumb, wide, high } = await shrink(file);
+  const rec = await shelf.make(
+    "photo",
+    { about, image: "image.jpg", taken: new Date().toISOString(), wide, high },
+    { files: { "image.jpg": image, "thumb.jpg": thumb } },
+  );
+  void askToKeep();
+  return rec;
+}
+
+/** Takes or chooses a photo and keeps it. Each button is a real file field; with `capture` phones open the camera. */
+export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: string; big?: boolean }) {
+  const { say } = useApp();
+  const [busy, setBusy] = useState(false);
+  const [fault, setFault] = useState("");
+  // A camera's picture is nowhere else: what found no room stays in hand.
+  const [held, hold] = useState<File>();
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    setBusy(true);
+    setFault("");
+    hold(undefined);
+    try {
+      const rec = await keepPhoto(shelf, about, file);
+      say(B.photo.done, () => void shelf.remove(rec.id));
+    } catch (err) {
+      if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
+      setFault(storeFault(err));
+      hold(file);
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <div class="take-photo">
+      <div class={big ? "" : "form-foot"}>
+        <Pick
+          class={big ? "bench" : "button"}
+          label={big ? B.mill.photo : B.photo.take}
+          busy={busy}
+          camera
+          take={take}
+        />
+        {!big && <Pick class="button" label={B.photo.choose} busy={busy} take={take} />}
+      </div>
+      <FaultLine id={`photo-fault-${about}`} text={fault || undefined} />
+      {held && (
+        <button type="button" class="button again" onClick={() => void take(held)}>
+          {B.photo.again}
+        </button>
+      )}
+    </div>
+  );
+}
+
+function Pick(p: {
+  class: string;
+  label: string;
+  busy: boolean;
+  camera?: boolean;
+  take: (file: File | undefined) => Promise<void>;
+}) {
+  const pick = useRef<HTMLInputElement>(null);
+  return (
+    <>
+      <button type="button" class={p.class} disabled={p.busy} onClick={() => pick.current?.click()}>
+        {p.busy ? B.photo.shrinking : p.label}
+      </button>
+      <input
+        ref={pick}
+        class="hidden"
+        type="file"
+        accept="image/*"
+        {...(p.camera ? { capture: "environment" as const } : {})}
+        aria-label={p.label}
+        tabIndex={-1}
+        onChange={(e) => {
+          void p.take(e.currentTarget.files?.[0]);
+          e.currentTarget.value = "";
+        }}
+      />
+    </>
+  );
+}
+
+/** An image that comes out of the book when it can be seen. */
+function Stored({
+  shelf,
+  rec,
+  which,
+  alt,
+}: {
+  shelf: Shelf;
+  rec: Rec;
+  which: "thumb.jpg" | "image.jpg";
+  alt: string;
+}) {
+  const [url, setUrl] = useState("");
+  const [missing, setMissing] = useState(false);
+  useEffect(() => {
+    let live = true;
+    let made = "";
+    const name = rec.files.includes(which) ? which : text(rec, "image") || rec.files[0] || which;
+    shelf.file(rec.id, name).then(
+      (blob) => {
+        if (!live) return;
+        if (!blob) return setMissing(true);
+        made = URL.createObjectURL(blob);
+        setUrl(made);
+      },
+      () => live && setMissing(true),
+    );
+    return () => {
+      live = false;
+      if (made) URL.revokeObjectURL(made);
+    };
+  }, [shelf, rec.id, which]);
+  if (missing) return <span class="quiet">{B.photo.away}</span>;
+  return url ? <img src={url} alt={alt} /> : <span class="thumb-wait" aria-hidden="true" />;
+}
+
+/** The photos of one thing, small; one opened fills the screen. */
+export function Photos({ about, title = true }: { about: string; title?: boolean }) {
+  const { say } = useApp();
+  const { shelf } = useShelf("photo");
+  const [open, setOpen] = useState("");
+  const box = useRef<HTMLDialogElement>(null);
+  const list = (shelf?.all("photo") ?? []).filter((p) => text(p, "about") === about).sort(byMade);
+  const shown = list.find((p) => p.id === open);
+  useEffect(() => {
+    if (shown && !box.current?.open) box.current?.showModal();
+  }, [shown]);
+  if (!shelf) return null;
+  const label = (p: Rec) => text(p, "name") || `${B.photo.unnamed} ${when(p.made)}`;
+  return (
+    <section class="card photos" aria-label={B.photos}>
+      {title && <h2>{B.photos}</h2>}
+      {list.length === 0 && <p class="quiet">{B.photo.none}</p>}
+      <ul class="thumbs">
+        {list.map((p) => (
+          <li key={p.id}>
+            <button
+              type="button"
+              class="thumb"
+              aria-label={B.photo.open(label(p))}
+              onClick={() => setOpen(p.id)}
+            >
+              <Stored shelf={shelf} rec={p} which="thumb.jpg" alt="" />
+              <span>{label(p)}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      <TakePhoto shelf={shelf} about={about} />
+      <dialog
+        ref={box}
+        class="photo-box"
+        onClose={() => setOpen("")}
+        aria-label={shown ? label(shown) : B.photos}
+      >
+        {shown && (
+          <>
+            <Stored key={shown.id} shelf={shelf} rec={shown} which="image.jpg" alt={label(shown)} />
+            <NameIt shelf={shelf} rec={shown} />
+            <div class="form-foot">
+              <button type="button" class="button go" onClick={() => box.current?.close()}>
+                {B.photo.close}
+              </button>
+              <button
+                type="button"
+                class="button"
+                onClick={() => {
+                  box.current?.close();
+                  void shelf.remove(shown.id).then(
+                    () => say(B.removed(label(shown)), () => void shelf.restore(shown.id)),
+                    (err: unknown) => say(storeFault(err)),
+                  );
+                }}
+              >
+                {B.remove}
+              </button>
+            </div>
+          </>
+        )}
+      </dialog>
+    </section>
+  );
+}
+
+function NameIt({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+  const { say } = useApp();
+  return (
+    <div class="field">
+      <label for={`name-${rec.id}`}>{B.photo.name}</label>
+      <input
+        id={`name-${rec.id}`}
+        type="text"
+        maxLength={200}
+        defaultValue={text(rec, "name")}
+        onChange={(e) => {
+          const name = e.currentTarget.value.trim();
+          shelf
+            .change(rec.id, { name: name || null }, prefs().unit)
+            .catch((err: unknown) => say(storeFault(err)));
+        }}
+      />
+    </div>
+  );
+}

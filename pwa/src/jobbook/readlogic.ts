@@ -1,0 +1,131 @@
+/** What a reading's text becomes, and which place comes next. Pure. */
+import { byMade, rows, text, type Rec } from "../records/fields";
+
+const BARE = /^[-+]?\s*(\d+(\s*[-\s]\s*\d+\/\d+)?|\d*\.\d+|\d+\.|\d+\/\d+)$/;
+
+/** Whether it is a number, with or without a unit, or at least begins as one. */
+export const isReading = (typed: string): boolean => /^[-+]?\s*[\d.]/.test(typed.trim()) && /\d/.test(typed);
+
+/** "1.5" becomes "+1.5 thou": a kept reading carries its sign and its unit, so that it can be read anywhere. */
+export function signed(typed: string, bare: "thou" | "in" | "mm", system: "in" | "mm"): string {
+  let t = typed
+    .trim()
+    .replace(/\s+/g, " ")
+    .replace(/^[\u2212\u2013]/, "-");
+  if (BARE.test(t)) t = `${t} ${bare === "thou" ? (system === "mm" ? "um" : "thou") : bare}`;
+  if (/^[-+]/.test(t)) return t.replace(/^([-+]) +/, "$1");
+  return /^0*\.?0*\D*$/.test(t.replace(/[a-z ]+$/i, "")) ? t : `+${t}`;
+}
+
+const inThou: Record<string, number> = { thou: 1, in: 1000, '"': 1000, mm: 1000 / 25.4, um: 1 / 25.4 };
+
+/** A reading in thousandths, for showing a difference only; undefined where this cannot read it. */
+export function thou(read: string): number | undefined {
+  const m = /^([-+]?)\s*(?:(\d+)[\s-])?(\d*\.?\d+)\.?(?:\/(\d+))?\s*(thou|in|"|mm|um)$/.exec(read.trim());
+  if (!m) return undefined;
+  const [, sign, whole = "0", top, under] = m;
+  const size = Number(whole) + Number(top) / (under ? Number(under) : 1);
+  const n = size * inThou[m[5]!]!;
+  return Number.isFinite(n) ? (sign === "-" ? -n : n) : undefined;
+}
+
+export interface Place {
+  name: string;
+  x: string;
+  expected: string;
+  /** Of a touch on a rough. */
+  y?: string;
+  z?: string;
+}
+
+/**
+ * Places of a setup: those read last time, then those read now, in that order. With a kind only those of its like:
+ * where a needle was read and where a size was taken are different places.
+ */
+export function places(setup: Rec | undefined, readings: readonly Rec[], kind?: string): Place[] {
+  const out: Place[] = [];
+  const like = (of: string): boolean => !kind || !of || isWhole(of) === isWhole(kind);
+  const put = (name: string, x: string, expected: string) => {
+    if (!name) return;
+    const there = out.find((p) => p.name === name);
+    if (!there) out.push({ name, x, expected });
+    else {
+      if (x) there.x = x;
+      there.expected ||= expected;
+    }
+  };
+  for (const row of rows(setup, "expected").filter((row) => like(cell(row["kind"])))) {
+    put(cell(row["station"]), cell(row["x"]), cell(row["value"]));
+  }
+  for (const r of readings.filter((r) => like(text(r, "kind"))).sort(byMade)) {
+    put(text(r, "station"), text(r, "x"), "");
+    const there = out.find((p) => p.name === text(r, "station"));
+    for (const key of ["y", "z"] as const) if (there && text(r, key)) there[key] = text(r, key);
+  }
+  return out;
+}
+
+const cell = (v: unknown): string => (typeof v === "string" ? v : typeof v === "number" ? String(v) : "");
+
+/** The last reading of each place, of one kind, in the order of the places. */
+export function lastOfEach(readings: readonly Rec[], kind: string, at: readonly Place[]): Rec[] {
+  const last = new Map<string, Rec>();
+  for (const r of [...readings].sort(byMade)) {
+    if (text(r, "kind") === kind) last.set(text(r, "station"), r);
+  }
+  return at.flatMap((p) => last.get(p.name) ?? []);
+}
+
+/** Kinds of reading that are a whole length, not so many thousandths off zero. */
+export const isWhole = (kind: string): boolean => kind === "size" || kind === "rough";
+
+/**
+ * The kind that is read next: that of the step's own last reading; else of the setup's last one, but never by itself a
+ * whole length, since a bare number would then be inches where a hand means thousandths.
+ */
+export function kindNext(readings: readonly Rec[], step: string): string {
+  const last = [...readings].sort(byMade).reverse();
+  const own = last.find((r) => step !== "" && text(r, "step") === step);
+  return text(own ?? last.find((r) => !isWhole(text(r, "kind"))), "kind") || "before";
+}
+
+/** After one place comes the next that has no reading of this kind yet; on a run of numbers, the number after it. */
+export function nextPlace(at: readonly Place[], done: readonly Rec[], now: string): string {
+  const read = new Set(done.map((r) => text(r, "station")));
+  const i = at.findIndex((p) => p.name === now);
+  const order = [...at.slice(i + 1), ...at.slice(0, Math.max(0, i))];
+  const open = order.find((p) => !read.has(p.name) && p.name !== now);
+  if (open) return open.name;
+  const number = /^(.*?)(\d+)$/.exec(now);
+  if (i === at.length - 1 && number) return `${number[1]}${Number(number[2]) + 1}`;
+  return now || "1";
+}
+
+/** The text of the line's worksheet: a place's distance and what was read there. */
+export function lineText(readings: readonly Rec[], at: readonly Place[], system: "in" | "mm"): string {
+  return readings
+    .flatMap((r) => {
+      const x = text(r, "x") || at.find((p) => p.name === text(r, "station"))?.x || "";
+      return x && text(r, "value")
+        ? [`${unitOf(x, r, "x", system)},${unitOf(text(r, "value"), r, "value", system)}`]
+        : [];
+    })
+    .join("; ");
+}
+
+/** A bare number of a record keeps what it meant where it was typed. */
+function unitOf(typed: string, r: Rec, key: string, system: "in" | "mm"): string {
+  if (!BARE.test(typed.trim())) return typed;
+  const unit = r.units[key] ?? system;
+  return `${typed} ${key === "value" ? (unit === "mm" ? "um" : "thou") : unit}`;
+}
+
+/** "+1.5 thou" as it is said: "plus one point five thousandths" is the voice's own work, from this. */
+export function aloud(read: string, station: string): string {
+  const said = read
+    .replace(/^\+/, "plus ")
+    .replace(/^-/, "minus ")
+    .replace(/thou$/, "thousandths")
+    .replace(/um$/, "micrometres");
+  return station ? `${station}: ${said}` : said;
+}

@@ -1,0 +1,57 @@
+// A value in words: a choice by its label, a bare number with its unit, a link by the name of what it leads to.
+import { nameOf } from "../records/fields";
+import type { FieldKind } from "../records/rules";
+import { kindOf, type Shelf } from "../records/repository";
+import { B } from "../text/jobbook";
+import { W } from "../text/words";
+
+const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;
+
+export function saying(
+  f: FieldKind | undefined,
+  v: unknown,
+  unit: string | undefined,
+  shelf?: Shelf,
+): string {
+  if (v === null || v === undefined) return "";
+  if (typeof v === "boolean") return v ? W.sheet.yes : W.sheet.no;
+  if (Array.isArray(v)) {
+    const one =
+      f?.type === "list" ? f.columns?.[0] : f && { ...f, type: f.type === "links" ? "link" : "text" };
+    return v.map((x) => saying(one, x, unit, shelf)).join(", ");
+  }
+  if (typeof v === "object") {
+    return Object.entries(v as Record<string, unknown>)
+      .filter(([key]) => key !== "row" && key !== "unit")
+      .map(([key, x]) => {
+        const c = f?.columns?.find((y) => y.key === key);
+        return `${c?.label ?? key} ${saying(c, x, unit, shelf)}`;
+      })
+      .join(", ");
+  }
+  const text = typeof v === "string" ? v : typeof v === "number" ? String(v) : "";
+  if (!f) return text;
+  if (f.type === "choice") return f.options?.find((o) => o.key === text)?.label ?? text;
+  if (f.type === "link") return linkName(text, shelf);
+  if (f.type === "date") return dateWords(text);
+  const bare = f.bare?.[unit === "mm" ? "mm" : "in"];
+  return bare && BARE.test(text) ? `${text} ${bare}` : text;
+}
+
+export function linkName(id: string, shelf: Shelf | undefined): string {
+  const rec = shelf?.get(id);
+  return rec ? nameOf(rec) || B.unnamed : `${kindOf(id)} ${B.form.gone}`;
+}
+
+/** "2026-03-09" as a person writes it; with the time where there is one. */
+export function dateWords(text: string): string {
+  const day = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text);
+  const d = day ? new Date(Number(day[1]), Number(day[2]) - 1, Number(day[3])) : new Date(text);
+  if (Number.isNaN(d.getTime())) return text;
+  return d.toLocaleString(undefined, {
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+    ...(day ? {} : { hour: "2-digit", minute: "2-digit" }),
+  });
+}

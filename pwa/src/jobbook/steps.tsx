@@ -1,0 +1,102 @@
+import { useState } from "preact/hooks";
+import { nameOf, text, yes, type Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
+import { book, href } from "../app/route";
+import { useApp } from "../app/context";
+import { FaultLine } from "../ui/parts";
+import { prefs } from "../app/prefs";
+import { B } from "../text/jobbook";
+import { stepsOf } from "./setups";
+import { storeFault, titleOfSheet, useWork } from "./use";
+
+/** Ticks or unticks a step; who did it stands with it. */
+export async function tick(shelf: Shelf, step: Rec, done: boolean): Promise<void> {
+  await shelf.change(step.id, { done: done || null, who: (done && prefs().who.trim()) || null });
+}
+
+/** The steps of a setup in order, each with its tick, and one more to add. */
+export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+  const { describe, say } = useApp();
+  const list = stepsOf(shelf, setup.id);
+  const [name, setName] = useState("");
+  const work = useWork();
+  const toggle = (s: Rec) => {
+    const to = !yes(s, "done");
+    tick(shelf, s, to).then(
+      () => to && say(B.mill.ticked(nameOf(s)), () => void tick(shelf, s, false)),
+      (err: unknown) => say(storeFault(err)),
+    );
+  };
+  const add = () => {
+    const typed = name.trim();
+    if (!typed) return;
+    work.run(async () => {
+      const last = Math.max(0, ...list.map((s) => parseFloat(text(s, "order")) || 0));
+      await shelf.make("step", { setup: setup.id, name: typed, order: String(Math.floor(last) + 1) });
+      setName("");
+    });
+  };
+  return (
+    <section class="card" id="steps" aria-label={B.setup.steps}>
+      <h2>{B.setup.steps}</h2>
+      {list.length === 0 && <p class="quiet">{B.setup.noSteps}</p>}
+      <ol class="ticks">
+        {list.map((s) => {
+          const done = yes(s, "done");
+          const sheet = text(s, "worksheet");
+          return (
+            <li key={s.id} class={done ? "done" : ""}>
+              <button
+                type="button"
+                class="tick"
+                role="checkbox"
+                aria-checked={done}
+                aria-label={done ? B.setup.untick(nameOf(s)) : B.setup.tick(nameOf(s))}
+                onClick={() => toggle(s)}
+              >
+                <svg viewBox="0 0 32 32" width="32" height="32" aria-hidden="true">
+                  <path class="tick-box" d="M4 4H28V28H4Z" />
+                  {done && <path class="tick-mark" d="M9 17L14 22L23 11" />}
+                </svg>
+              </button>
+              <a class="tick-name" href={book("record", s.id)}>
+                {nameOf(s)}
+                {text(s, "notes") && <small class="quiet">{text(s, "notes")}</small>}
+                {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
+              </a>
+              {sheet && (
+                <a class="button" href={href({ page: "sheet", sheet, from: s.id })}>
+                  {titleOfSheet(describe, sheet)}
+                </a>
+              )}
+            </li>
+          );
+        })}
+      </ol>
+      <form
+        autocomplete="off"
+        class="add-line"
+        onSubmit={(e) => {
+          e.preventDefault();
+          add();
+        }}
+      >
+        <div class="field">
+          <label for="add-step">{B.setup.addStep}</label>
+          <input
+            id="add-step"
+            type="text"
+            maxLength={200}
+            value={name}
+            placeholder={B.setup.addStepHelp}
+            onInput={(e) => setName(e.currentTarget.value)}
+          />
+        </div>
+        <button type="submit" class="button" disabled={!name.trim() || work.busy}>
+          {B.form.addRow}
+        </button>
+        <FaultLine id="step-fault" text={work.fault || undefined} />
+      </form>
+    </section>
+  );
+}

@@ -1,0 +1,158 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import type { Kind } from "../records/rules";
+import { Refused } from "../records/rules";
+import type { Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
+import { sayFault } from "../storage/persist";
+import { useApp, words, type App } from "../app/context";
+import { Blank } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { W } from "../text/words";
+import { setState } from "./setups";
+
+/** The records of some kinds, drawn again whenever any of them changes. */
+export function useShelf(...kinds: string[]): { shelf: Shelf | undefined; ready: boolean; fault: string } {
+  const { book, bookFault } = useApp();
+  const shelf = book?.shelf;
+  const [, draw] = useState(0);
+  const [fault, setFault] = useState("");
+  useEffect(() => {
+    if (!shelf) return;
+    const off = shelf.watch(() => draw((n) => n + 1));
+    for (const kind of kinds) shelf.load(kind).catch((err: unknown) => setFault(words(err)));
+    return off;
+  }, [shelf, kinds.join()]);
+  return { shelf, ready: !!shelf && shelf.ready(...kinds), fault: bookFault || fault };
+}
+
+/** Stands in for a screen while its records are read, or cannot be. */
+export function Gate({
+  ready,
+  fault,
+  children,
+}: {
+  ready: boolean;
+  fault: string;
+  children: ComponentChildren;
+}) {
+  if (fault) return <Blank kind="broken" title={B.failed} help={fault} />;
+  if (!ready) return <Blank kind="loading" title={B.loading} />;
+  return <>{children}</>;
+}
+
+/** What the rules say of every kind; empty until they have said it. */
+export function useKinds(shelf: Shelf | undefined): { kinds: Kind[]; fault: string } {
+  const { bridge } = useApp();
+  const [kinds, set] = useState<Kind[]>([]);
+  const [fault, setFault] = useState("");
+  // Rules that have stopped say so; asked again and running again, they answer.
+  useEffect(() => {
+    const look = () => setFault(bridge.trouble);
+    look();
+    return bridge.onState(look);
+  }, [bridge]);
+  useEffect(() => {
+    let live = true;
+    shelf?.kinds().then(
+      (k) => live && set(k),
+      (err: unknown) => live && setFault(words(err)),
+    );
+    return () => {
+      live = false;
+    };
+  }, [shelf]);
+  return { kinds, fault: kinds.length > 0 ? "" : fault };
+}
+
+/** What stopped something from being stored, in a sentence. */
+export function storeFault(err: unknown): string {
+  if (err instanceof Refused) return err.message;
+  return sayFault(err) ?? `${B.saveFailed} ${words(err)}`;
+}
+
+/** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */
+export async function mark(
+  shelf: Shelf,
+  setup: Rec,
+  state: string,
+  say: App["say"],
+  from?: Rec,
+): Promise<boolean> {
+  const fault = (err: unknown) => say(storeFault(err));
+  try {
+    const { words, undo } = await setState(shelf, setup, state, from);
+    if (words) say(words, () => void undo().catch(fault));
+    return true;
+  } catch (err) {
+    fault(err);
+    return false;
+  }
+}
+
+/** Runs one piece of work at a time and says what stopped it. */
+export function useWork(): {
+  busy: boolean;
+  fault: string;
+  clear: () => void;
+  run: (work: () => Promise<void>) => void;
+} {
+  const [busy, setBusy] = useState(false);
+  const [fault, setFault] = useState("");
+  return {
+    busy,
+    fault,
+    clear: () => setFault(""),
+    run: (work) => {
+      if (busy) return;
+      setBusy(true);
+      setFault("");
+      work()
+        .catch((err: unknown) => setFault(storeFault(err)))
+        .finally(() => setBusy(false));
+    },
+  };
+}
+
+/** Keeps the screen lit while something is worked on; a phone that cannot is no trouble. */
+export function useLit(on: boolean): void {
+  useEffect(() => {
+    if (!on || !("wakeLock" in navigator)) return;
+    let lock: WakeLockSentinel | undefined;
+    let live = true;
+    const take = () => {
+      if (document.visibilityState !== "visible") return;
+      navigator.wakeLock.request("screen").then(
+        (l) => {
+          if (live) lock = l;
+          else void l.release();
+        },
+        () => undefined, // a low battery refuses it
+      );
+    };
+    take();
+    document.addEventListener("visibilitychange", take);
+    return () => {
+      live = false;
+      document.removeEventListener("visibilitychange", take);
+      void lock?.release().catch(() => undefined);
+    };
+  }, [on]);
+}
+
+export const titleOfSheet = (
+  describe: { worksheets: { name: string; title: string }[] } | undefined,
+  name: string,
+): string => describe?.worksheets.find((s) => s.name === name)?.title ?? name;
+
+export const yesNo = (v: unknown): string => (v === true ? W.sheet.yes : v === false ? W.sheet.no : "");
+
+/** Who wrote something, for a person: a name as it was given, else this phone or another. */
+export function useWho(): (by: string) => string {
+  const { book } = useApp();
+  return (by) => {
+    const found = by.trim();
+    if (found === book?.device) return B.thisPhone;
+    return /^[0-9a-hjkmnp-tv-z]{10}$/.test(found) ? B.otherPhone(found.slice(0, 4)) : found;
+  };
+}

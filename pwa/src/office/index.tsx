@@ -1,0 +1,16 @@
+// The screens about this device and the office: one file that arrives after the first paint.
+import type { LateProps } from "../app/lazy-screen";
+import { Office } from "./office";
+import { Pair } from "./pair";
+import { Where } from "./where";
+
+export function Screen({ view, more }: LateProps) {
+  switch (view) {
+    case "pair":
+      return <Pair code={more["code"] ?? ""} />;
+    case "office":
+      return <Office />;
+    default:
+      return <Where />;
+  }
+}

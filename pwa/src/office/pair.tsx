@@ -1,0 +1,138 @@
+import { useEffect, useState } from "preact/hooks";
+import { OfficeSays, OutOfReach, pairHere, type DeviceView } from "../sync/office";
+import { NotTheOffice } from "../sync/fetch";
+import { codeDigits, readPairing } from "../sync/pairing";
+import { askToKeep } from "../storage/persist";
+import { href } from "../app/route";
+import { useApp, words } from "../app/context";
+import { FaultLine, Sign } from "../ui/parts";
+import { deviceGuess, useSync } from "./use";
+import { O } from "../text/office";
+
+const P = O.pair;
+
+/** Trades the office's code for this device's own token. */
+export function Pair({ code: scanned }: { code: string }) {
+  const { book } = useApp();
+  const [had] = useState(readPairing);
+  const [code, setCode] = useState(scanned);
+  const [name, setName] = useState(had?.name ?? deviceGuess(navigator.userAgent));
+  const [fault, setFault] = useState<{ field: string; text: string }>();
+  const [busy, setBusy] = useState(false);
+  const [wait, setWait] = useState(0);
+  const [done, setDone] = useState<{ device: DeviceView; kept: boolean }>();
+  const waiting = useSync()?.waiting ?? 0;
+  useEffect(() => {
+    if (scanned) setCode(scanned);
+  }, [scanned]);
+  useEffect(() => {
+    if (wait <= 0) return;
+    const t = setTimeout(() => setWait(wait - 1), 1000);
+    return () => clearTimeout(t);
+  }, [wait]);
+
+  const pair = async () => {
+    const digits = codeDigits(code);
+    if (!digits) return setFault({ field: "code", text: P.codeBad });
+    if (!name.trim()) return setFault({ field: "name", text: P.nameNeed });
+    setBusy(true);
+    setFault(undefined);
+    try {
+      setDone(await pairHere(digits, name.trim()));
+      book?.syncNow();
+      void askToKeep();
+    } catch (err) {
+      if (err instanceof OfficeSays) {
+        setWait(err.wait);
+        setFault({ field: err.field === "name" ? "name" : "code", text: err.message });
+      } else if (err instanceof OutOfReach) setFault({ field: "code", text: P.silent });
+      else if (err instanceof NotTheOffice) setFault({ field: "code", text: P.stranger });
+      else setFault({ field: "code", text: words(err) });
+    } finally {
+      setBusy(false);
+    }
+  };
+
+  if (done) {
+    return (
+      <div class="narrow">
+        <section class="card" role="status">
+          <p class="state-line">
+            <Sign level="good" /> <b>{P.done(done.device.name, done.device.role)}</b>
+          </p>
+          {!done.kept && <FaultLine id="pair-kept" text={P.notKept} />}
+          <div class="form-foot">
+            <a class="button go" href={href({ page: "jobs" })}>
+              {P.on}
+            </a>
+            <a class="button" href={href({ page: "office", view: "where" })}>
+              {P.where}
+            </a>
+          </div>
+        </section>
+      </div>
+    );
+  }
+  return (
+    <div class="narrow">
+      <form
+        class="card"
+        autocomplete="off"
+        onSubmit={(e) => {
+          e.preventDefault();
+          void pair();
+        }}
+      >
+        <p>{P.lead}</p>
+        {had && <p class="help">{P.already(had.name)}</p>}
+        {waiting > 0 && <p class="help">{P.stays(waiting)}</p>}
+        <div class="field-wrap">
+          <div class="field">
+            <label for="pair-code">{P.code}</label>
+            <input
+              id="pair-code"
+              type="text"
+              inputMode="numeric"
+              autocomplete="one-time-code"
+              value={code}
+              maxLength={20}
+              placeholder={P.codeLike}
+              aria-describedby="pair-code-fault"
+              onInput={(e) => {
+                setCode(e.currentTarget.value);
+                setFault(undefined);
+              }}
+            />
+          </div>
+          <FaultLine id="pair-code-fault" text={fault?.field === "code" ? fault.text : undefined} />
+        </div>
+        <div class="field-wrap">
+          <div class="field">
+            <label for="pair-name">{P.name}</label>
+            <input
+              id="pair-name"
+              type="text"
+              value={name}
+              maxLength={40}
+              aria-describedby="pair-name-help pair-name-fault"
+              onInput={(e) => {
+                setName(e.currentTarget.value);
+                setFault(undefined);
+              }}
+            />
+          </div>
+          <p class="help" id="pair-name-help">
+            {P.nameHelp}
+          </p>
+          <FaultLine id="pair-name-fault" text={fault?.field === "name" ? fault.text : undefined} />
+        </div>
+        <div class="form-foot">
+          <button type="submit" class="button go" disabled={busy || wait > 0}>
+            {busy ? P.going : wait > 0 ? P.wait(wait) : P.go}
+          </button>
+        </div>
+      </form>
+      <p class="help">{P.home}</p>
+    </div>
+  );
+}

@@ -1,0 +1,148 @@
+import type { ComponentChildren } from "preact";
+import { nameOf, rows, text, type Rec } from "../records/fields";
+import type { FieldKind, Kind } from "../records/rules";
+import type { Shelf } from "../records/repository";
+import { P } from "../text/paper";
+import { dateWords as stamp, saying } from "../jobbook/saying";
+import { about } from "./model";
+
+export interface SheetProps {
+  what: string;
+  rec: Rec;
+  shelf: Shelf;
+  kinds: Kind[];
+  /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
+  at: string;
+  extra: import("./gather").Extra;
+  describe: import("../engine/types").Describe;
+}
+
+export const fieldOf = (kinds: Kind[], kind: string, key: string): FieldKind | undefined =>
+  kinds.find((k) => k.key === kind)?.fields.find((f) => f.key === key);
+
+/** One field of a record in words. */
+export const say = (p: Pick<SheetProps, "kinds" | "shelf">, rec: Rec | undefined, key: string): string =>
+  rec ? saying(fieldOf(p.kinds, rec.kind, key), rec.values[key], rec.units[key], p.shelf) : "";
+
+export function Part({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <section>
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}
+
+/** A table that prints with its head on every page and no row cut through. */
+export function Table({
+  name,
+  heads,
+  list,
+  wide,
+}: {
+  name: string;
+  heads: string[];
+  list: ComponentChildren[][];
+  /** The column that takes what room there is. */
+  wide?: number;
+}) {
+  // A column with nothing in it takes no room.
+  const used = heads.map((_, i) => list.some((r) => r[i] !== "" && r[i] !== undefined && r[i] !== null));
+  return (
+    <div class="paper-scroll" tabIndex={0} role="group" aria-label={name}>
+      <table>
+        <thead>
+          <tr>{heads.map((h, i) => used[i] && <th scope="col">{h}</th>)}</tr>
+        </thead>
+        <tbody>
+          {list.map((r) => (
+            <tr>{r.map((c, i) => used[i] && <td class={i === wide ? "paper-wide" : ""}>{c}</td>)}</tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** What a record says, field by field, its tables after it. */
+export function Says({
+  p,
+  rec,
+  hide = [],
+  head: Head = "h3",
+}: {
+  p: Pick<SheetProps, "kinds" | "shelf">;
+  rec: Rec;
+  hide?: readonly string[];
+  /** The heading over a table: one below that over the whole. */
+  head?: "h2" | "h3";
+}) {
+  const fields = (p.kinds.find((k) => k.key === rec.kind)?.fields ?? []).filter(
+    (f) => rec.values[f.key] !== undefined && !hide.includes(f.key),
+  );
+  return (
+    <>
+      <dl>
+        {fields
+          .filter((f) => f.type !== "table")
+          .map((f) => (
+            <div key={f.key} class={f.type === "long" ? "paper-long" : ""}>
+              <dt>{f.label}</dt>
+              <dd>
+                {saying(f, rec.values[f.key], rec.units[f.key], p.shelf)}
+                {rec.clashes.includes(f.key) && <em> ({P.clash})</em>}
+              </dd>
+            </div>
+          ))}
+      </dl>
+      {fields
+        .filter((f) => f.type === "table")
+        .map((f) => (
+          <div key={f.key}>
+            <Head>{f.label}</Head>
+            <Table
+              name={f.label}
+              heads={(f.columns ?? []).map((c) => c.label)}
+              list={rows(rec, f.key).map((r) =>
+                (f.columns ?? []).map((c) => saying(c, r[c.key], r.unit, p.shelf)),
+              )}
+            />
+          </div>
+        ))}
+    </>
+  );
+}
+
+export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
+  const list = about(p.shelf, "note", of.id);
+  if (list.length === 0) return null;
+  return (
+    <Part title={P.notes}>
+      {list.map((n) => (
+        <p key={n.id} class="paper-note">
+          {text(n, "text")} <small>{[n.made && stamp(n.made), n.by].filter(Boolean).join(", ")}</small>
+        </p>
+      ))}
+    </Part>
+  );
+}
+
+export function Photos({ p, of }: { p: SheetProps; of: Rec }) {
+  const list = about(p.shelf, "photo", of.id).filter((x) => p.extra.photos.has(x.id));
+  if (list.length === 0) return null;
+  return (
+    <Part title={P.photos}>
+      <div class="paper-photos">
+        {list.map((x) => {
+          const line = [nameOf(x), text(x, "view"), say(p, x, "taken")].filter(Boolean).join(", ");
+          return (
+            <figure key={x.id}>
+              <img src={p.extra.photos.get(x.id)} alt={line} />
+              <figcaption>{line}</figcaption>
+            </figure>
+          );
+        })}
+      </div>
+    </Part>
+  );
+}

@@ -1,0 +1,142 @@
+// Pages for paper: drawn on the screen as they print, with a key that opens the print dialog.
+import { useEffect, useState } from "preact/hooks";
+import { nameOf, type Rec } from "../records/fields";
+import type { LateProps } from "../app/lazy-screen";
+import { useApp, useTitle, words } from "../app/context";
+import { Blank, Segments } from "../ui/parts";
+import { B } from "../text/jobbook";
+import { P } from "../text/paper";
+import { recordHref } from "../jobbook/facts";
+import { Gate, useKinds, useShelf } from "../jobbook/use";
+import { Files } from "./files";
+import { gather, kindsRead, release, type Extra } from "./gather";
+import { heading, parsePage } from "./model";
+import { Sheet } from "./sheets";
+
+export function Screen({ view, id, more }: LateProps) {
+  return view === "files" ? <Files more={more} /> : <Page path={id} more={more} />;
+}
+
+function Page({ path, more }: { path: string; more: Record<string, string> }) {
+  const page = parsePage(path);
+  const { shelf, ready, fault } = useShelf(...kindsRead);
+  if (!page) return <Blank kind="empty" title={P.nothing} help={P.nothingHelp} />;
+  // Printed by the office's own browser, the records are still on their way when the page opens.
+  const wanted = Number(more["have"] ?? 0);
+  const have = shelf ? kindsRead.reduce((n, k) => n + shelf.all(k).length, 0) : 0;
+  const rec = shelf?.get(page.id);
+  return (
+    <Gate ready={ready} fault={fault}>
+      {have < wanted ? (
+        <Blank kind="loading" title={P.waiting(have, wanted)} />
+      ) : rec ? (
+        <Loaded what={page.what} rec={rec} paper={more["paper"] ?? ""} at={more["at"] ?? location.origin} />
+      ) : (
+        <Blank kind="empty" title={B.gone} help={B.goneHelp} />
+      )}
+    </Gate>
+  );
+}
+
+type Size = "" | "letter" | "a4";
+
+/** The paper's size and the numbers at its foot are page rules, which only a style sheet can hold. */
+function usePaper(size: string, what: string): void {
+  useEffect(() => {
+    const rules = new CSSStyleSheet();
+    const is = size === "letter" || size === "a4" ? `size:${size};` : "";
+    const foot =
+      what === "label"
+        ? ""
+        : `@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9pt sans-serif;color:#000}`;
+    rules.replaceSync(`@page{${is}margin:14mm 14mm 16mm;${foot}}`);
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, rules];
+    return () => {
+      document.adoptedStyleSheets = document.adoptedStyleSheets.filter((s) => s !== rules);
+    };
+  }, [size, what]);
+}
+
+function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: string; at: string }) {
+  const { book, bridge, describe } = useApp();
+  const { kinds, fault: kindFault } = useKinds(book!.shelf);
+  const [extra, set] = useState<Extra>();
+  const [fault, setFault] = useState("");
+  const [size, setSize] = useState<Size>(paper === "letter" || paper === "a4" ? paper : "");
+  useTitle(`${P.titles[what] ?? ""}: ${nameOf(rec)}`);
+  usePaper(size, what);
+  useEffect(() => {
+    let live = true;
+    let made: Extra | undefined;
+    gather(book!, bridge, what, rec).then(
+      (e) => {
+        if (!live) return release(e);
+        made = e;
+        set(e);
+      },
+      (err: unknown) => live && setFault(words(err)),
+    );
+    return () => {
+      live = false;
+      if (made) release(made);
+    };
+  }, [what, rec.id, rec.changed]);
+  if (fault || kindFault) return <Blank kind="broken" title={B.failed} help={fault || kindFault} />;
+  if (!extra || kinds.length === 0 || !describe) return <Blank kind="loading" title={B.loading} />;
+  const head = heading(book!.shelf, rec);
+  return (
+    <>
+      <div class="paper-tools card">
+        <Segments
+          name="paper"
+          legend={P.paper}
+          options={[
+            { key: "auto", label: P.auto },
+            { key: "letter", label: P.letter },
+            { key: "a4", label: P.a4 },
+          ]}
+          value={size || "auto"}
+          pick={(key) => setSize(key === "auto" ? "" : (key as Size))}
+        />
+        <div class="form-foot">
+          <button type="button" class="button go" onClick={() => print()}>
+            {P.print}
+          </button>
+          <a class="button" href={recordHref(rec.id)}>
+            {P.back}
+          </a>
+        </div>
+      </div>
+      <article class={`paper paper-${what}`} data-ready="yes" aria-label={P.titles[what]}>
+        {what === "label" ? null : (
+          <header class="paper-head">
+            <div class="paper-head-line">
+              <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
+              <span>{[head.job && `${P.job}: ${head.job}`, head.part].filter(Boolean).join(" · ")}</span>
+              <span>
+                {[
+                  head.drawing && `${P.drawing} ${head.drawing}`,
+                  `${P.printed} ${new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" })}`,
+                ]
+                  .filter(Boolean)
+                  .join(" · ")}
+              </span>
+            </div>
+            {rec.demo && <p class="paper-invented">{P.invented}</p>}
+          </header>
+        )}
+        <div class="paper-body">
+          <Sheet
+            what={what}
+            at={at === "none" ? "" : at}
+            rec={rec}
+            shelf={book!.shelf}
+            kinds={kinds}
+            extra={extra}
+            describe={describe}
+          />
+        </div>
+      </article>
+    </>
+  );
+}

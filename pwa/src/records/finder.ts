@@ -1,0 +1,123 @@
+// Finding again: the index lives with the calculations in their worker and is filled from the records in slices, so
+// that neither typing nor an answer waits for it.
+import type { Doc } from "./fields";
+import type { Shelf } from "./repository";
+
+export interface Hit {
+  id: string;
+  type: string;
+  label?: string;
+  title: string;
+  detail?: string;
+  date?: string;
+  demo?: string;
+  gone?: boolean;
+}
+
+export interface Asked {
+  query: string;
+  unit: "in" | "mm";
+  kinds?: string[];
+  /** Records that have to be linked, directly or over others. */
+  to?: string[];
+  most?: number;
+}
+
+export class Finder {
+  /** Records read so far; the index is whole when `whole` is true. */
+  done = 0;
+  whole = false;
+  fault = "";
+  private listeners = new Set<() => void>();
+  private going: Promise<void> | undefined;
+  private late = new Map<string, Doc>();
+  private flushing: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    private shelf: Shelf,
+    private rest = 4,
+  ) {
+    shelf.onDoc((doc) => {
+      if (!this.going) return;
+      this.late.set(doc._id, doc);
+      this.flushing ??= setTimeout(() => void this.flush(), 300);
+    });
+  }
+
+  /** Begins to read the records, once. */
+  start(): Promise<void> {
+    this.going ??= this.fill().catch((cause: unknown) => {
+      this.fault = cause instanceof Error ? cause.message : String(cause);
+      this.going = undefined;
+      this.tell();
+    });
+    return this.going;
+  }
+
+  /** The calculations were started anew and know nothing any more. */
+  forget(): void {
+    if (!this.going) return;
+    this.going = undefined;
+    this.done = 0;
+    this.whole = false;
+    void this.start();
+  }
+
+  onChange(tell: () => void): () => void {
+    this.listeners.add(tell);
+    return () => void this.listeners.delete(tell);
+  }
+
+  async find(asked: Asked): Promise<{ hits: Hit[]; total: number }> {
+    await this.flush();
+    return this.shelf.ask<{ hits: Hit[]; total: number }>("find", { most: 50, ...asked });
+  }
+
+  private async fill(): Promise<void> {
+    let first = true;
+    await this.shelf.walk(async (docs, done) => {
+      await this.shelf.ask("index", { docs: docs.map(light), ...(first && { clear: true }) });
+      first = false;
+      this.done = done;
+      this.tell();
+      await new Promise((go) => setTimeout(go, this.rest));
+    }, 100);
+    // The first question puts the index in order; better now than when someone waits for it.
+    await this.shelf.ask("find", { query: "a", most: 1 });
+    this.whole = true;
+    this.tell();
+  }
+
+  /** Takes in what was written since. */
+  private async flush(): Promise<void> {
+    clearTimeout(this.flushing);
+    this.flushing = undefined;
+    if (this.late.size === 0) return;
+    const all = [...this.late.values()];
+    this.late.clear();
+    await this.shelf
+      .ask("index", {
+        docs: all.filter((d) => !d._deleted).map(light),
+        remove: all.filter((d) => d._deleted).map((d) => d._id),
+      })
+      .catch(() => {
+        for (const doc of all) if (!this.late.has(doc._id)) this.late.set(doc._id, doc);
+      });
+    this.tell();
+  }
+
+  private tell(): void {
+    for (const tell of [...this.listeners]) tell();
+  }
+}
+
+/** Without a kept result's answer, which is long and says nothing that its inputs and note do not. */
+function light(doc: Doc): Doc {
+  const { _attachments, answer, ...rest } = doc;
+  void _attachments;
+  void answer;
+  if (!rest.f?.["answer"]) return rest as Doc;
+  const f = { ...rest.f };
+  delete f["answer"];
+  return { ...rest, f } as Doc;
+}

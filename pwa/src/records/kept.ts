@@ -1,0 +1,141 @@
+// What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
+import type { Answer, UnitSystem } from "../engine/types";
+import { current, readDoc, text, type Doc } from "./fields";
+import { randomName } from "./local";
+
+/** A plan as it is handed over to be kept. */
+export interface NewPlan {
+  job: string;
+  worksheet: string;
+  unit: UnitSystem;
+  /** Texts as typed. */
+  inputs: Record<string, string>;
+  answer: Answer;
+  note?: string;
+  /** Depth measured after drilling, as typed; empty until then. */
+  measured?: string;
+}
+
+/** What a kept plan belongs to, by the ids of records. */
+export interface Links {
+  job?: string;
+  setup?: string;
+  step?: string;
+  feature?: string;
+}
+
+/** A kept plan. */
+export interface Kept {
+  _id: string;
+  _rev: string;
+  type: "kept";
+  job: string;
+  worksheet: string;
+  unit: UnitSystem;
+  inputs: Record<string, string>;
+  answer: Answer;
+  note: string;
+  measured: string;
+  /** The device that made it. */
+  device: string;
+  /** When it was made, by that device's clock: RFC 3339 in UTC. */
+  created: string;
+  /** The device that wrote this revision, and when. */
+  by: string;
+  changed: string;
+  /** Other versions of this record, written elsewhere at the same time and kept. */
+  _conflicts?: string[];
+  /** What it belongs to, where it was kept from the job book. */
+  links?: Links;
+  /** Fields that two devices filled in differently. */
+  clashes?: string[];
+}
+
+/** What may be changed afterwards. */
+export type Change = Partial<Pick<Kept, "job" | "note" | "measured">>;
+
+/** What all ids of kept plans begin with. */
+export const keptPrefix = "kept:";
+
+/**
+ * An id for a plan kept now: sorts by time; device and chance keep it unlike every other, also where a clock stands
+ * still or runs back.
+ */
+export function newId(device: string, now: Date): string {
+  return `${keptPrefix}${now.toISOString().replace(/[-:.]/g, "")}-${device}-${randomName(6)}`;
+}
+
+/** The document of a plan kept now, still without a revision. */
+export function newKept(plan: NewPlan, device: string, now: Date): Omit<Kept, "_rev"> {
+  const created = now.toISOString();
+  return {
+    _id: newId(device, now),
+    type: "kept",
+    job: plan.job.trim(),
+    worksheet: plan.worksheet,
+    unit: plan.unit,
+    inputs: { ...plan.inputs },
+    answer: plan.answer,
+    note: plan.note ?? "",
+    measured: plan.measured ?? "",
+    device,
+    created,
+    by: device,
+    changed: created,
+  };
+}
+
+/** The next revision of a kept plan. Fields that this version of the app does not know stay as they are. */
+export function changed(kept: Kept, change: Change, device: string, now: Date): Kept {
+  const { _conflicts, ...rest } = kept;
+  return { ...rest, ...change, by: device, changed: now.toISOString() };
+}
+
+/** Whether a document is a kept plan that the screens can show. */
+export function isKept(doc: unknown): doc is Kept {
+  const d = doc as Partial<Kept> | null | undefined;
+  return (
+    d?.type === "kept" &&
+    typeof d._id === "string" &&
+    typeof d.job === "string" &&
+    typeof d.worksheet === "string" &&
+    typeof d.inputs === "object" &&
+    typeof d.answer === "object"
+  );
+}
+
+/** A kept plan from its document, in the first, flat form or as a record of the job book; undefined when it is none. */
+export function toKept(doc: unknown): Kept | undefined {
+  if (isKept(doc)) return doc;
+  const d = doc as Doc | undefined;
+  if (d?.type !== "kept" || !d.f) return undefined;
+  const rec = readDoc(d);
+  const answer = current(d.f["answer"]).at(-1)?.v;
+  const inputs = rec?.values["inputs"];
+  if (!rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
+    return undefined;
+  const links: Links = {};
+  for (const key of ["job", "setup", "step", "feature"] as const) {
+    const id = text(rec, key);
+    if (id) links[key] = id;
+  }
+  return {
+    _id: rec.id,
+    _rev: d._rev ?? "",
+    type: "kept",
+    job: text(rec, "jobname"),
+    worksheet: text(rec, "worksheet"),
+    unit: text(rec, "unit") === "mm" ? "mm" : "in",
+    inputs: inputs as Record<string, string>,
+    answer: answer as Answer,
+    note: text(rec, "note"),
+    measured: text(rec, "measured"),
+    device: typeof d["device"] === "string" ? d["device"] : rec.by,
+    created: rec.made,
+    by: rec.by,
+    changed: rec.changed,
+    links,
+    ...(rec.clashes.length > 0 && { clashes: rec.clashes }),
+    ...(d._conflicts && { _conflicts: d._conflicts }),
+  };
+}

@@ -1,0 +1,336 @@
+// The book on this device: records in IndexedDB at once, replicated with the office when it can be reached.
+import PouchDB, { type ChangeRow } from "pouchdb-core";
+import http from "pouchdb-adapter-http";
+import idb from "pouchdb-adapter-idb";
+import replication from "pouchdb-replication";
+import { exportBook, importBook, type ImportReport } from "./revisions-file";
+import { NotTheOffice, watchedFetch } from "../sync/fetch";
+import { bearFull } from "../storage/quota";
+import { openStore, type Step } from "../storage/format";
+import { deviceName } from "./local";
+import { byMade, text, type Doc } from "./fields";
+import {
+  changed,
+  keptPrefix,
+  newKept,
+  toKept,
+  type Change,
+  type Kept,
+  type Links,
+  type NewPlan,
+} from "./kept";
+import { askAddresses, OfficeSays, whoAmI } from "../sync/office";
+import { readOffice, readPairing } from "../sync/pairing";
+import type { Ask } from "./rules";
+import { Shelf } from "./repository";
+import type { SyncState } from "../sync/status";
+import { Sync, type Office, type SyncOptions } from "../sync/sync";
+import { NewerOffice } from "../sync/connection";
+
+PouchDB.plugin(idb).plugin(http).plugin(replication);
+bearFull();
+
+export interface Book {
+  readonly name: string;
+  /** This device's id, made here at the first start. */
+  readonly device: string;
+  /** Records of all kinds. */
+  readonly shelf: Shelf;
+  /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
+  keep(plan: NewPlan, links?: Links): Promise<Kept>;
+  /** The job record of a name, as a link; undefined where there is none. */
+  linkTo(job: string): Promise<Links | undefined>;
+  /** Changes note, job or measured depth of a kept plan. */
+  change(id: string, change: Change): Promise<Kept>;
+  remove(id: string): Promise<void>;
+  get(id: string): Promise<Kept | undefined>;
+  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
+  list(job?: string): Promise<Kept[]>;
+  /** Job names with how many plans each holds, the one used last first. */
+  jobs(): Promise<{ job: string; count: number }[]>;
+  /** Calls back whenever records changed, made here or arrived; returns what ends that. */
+  watch(tell: () => void): () => void;
+  readonly sync: SyncState;
+  onSync(tell: (state: SyncState) => void): () => void;
+  /** Tries the office now instead of at the next turn. */
+  syncNow(): void;
+  /** Everything in one file, for the share sheet or a download. */
+  exportAll(): Promise<File>;
+  importAll(file: Blob): Promise<ImportReport>;
+  close(): Promise<void>;
+}
+
+/** What a test puts in the place of the real thing. */
+export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
+  /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
+  ask?: Ask;
+  who?: () => { by: string; unit: "in" | "mm" };
+  /** Called where the browser's store has not answered for some seconds; it may still do so. */
+  slow?: () => void;
+  /** Steps from the first format of this device's own storage to the present one. */
+  steps?: readonly Step[];
+};
+
+/** The form of the office's records that this app knows. */
+const knownRecords = 1;
+
+class OpenBook implements Book {
+  private listeners = new Set<() => void>();
+  private feed;
+
+  constructor(
+    readonly name: string,
+    readonly device: string,
+    private db: PouchDB,
+    private syncing: Sync,
+    private now: () => Date,
+    readonly shelf: Shelf,
+    private ruled: boolean,
+    private endings: (() => void)[],
+  ) {
+    this.feed = db.changes({
+      live: true,
+      since: "now",
+      return_docs: false,
+      include_docs: true,
+      conflicts: true,
+    });
+    this.feed.on("change", (row: ChangeRow) => {
+      syncing.noticed();
+      shelf.arrived(row.doc as Doc | undefined, row.id, row.deleted === true, row.seq);
+      for (const tell of [...this.listeners]) {
+        tell();
+      }
+    });
+    this.feed.catch(() => undefined); // it ends when the book is closed
+  }
+
+  get sync(): SyncState {
+    return this.syncing.state;
+  }
+
+  async keep(plan: NewPlan, links?: Links): Promise<Kept> {
+    if (links && Object.values(links).some(Boolean)) {
+      const rec = await this.shelf.make(
+        "kept",
+        {
+          ...links,
+          state: "planned",
+          jobname: plan.job.trim(),
+          worksheet: plan.worksheet,
+          unit: plan.unit,
+          inputs: plan.inputs,
+          answer: plan.answer,
+          note: plan.note || undefined,
+          measured: plan.measured || undefined,
+        },
+        { unit: plan.unit },
+      );
+      return (await this.get(rec.id))!;
+    }
+    const doc = newKept(plan, this.device, this.now());
+    const { rev } = await this.db.put(doc);
+    this.shelf.arrived({ ...doc, _rev: rev } as unknown as Doc, doc._id, false);
+    return { ...doc, _rev: rev };
+  }
+
+  async linkTo(job: string): Promise<Links | undefined> {
+    await this.shelf.load("job");
+    const there = this.shelf
+      .all("job")
+      .find((j) => text(j, "name").toLowerCase() === job.trim().toLowerCase());
+    return there && { job: there.id };
+  }
+
+  async change(id: string, change: Change): Promise<Kept> {
+    // Another window or the pull may write the same record in between: then the change is made to what it wrote.
+    for (let tries = 0; ; tries++) {
+      const old = await this.db.get<Kept & Doc>(id);
+      if (old.f) {
+        const { job, ...rest } = change;
+        await this.shelf.change(
+          id,
+          { ...rest, ...(job !== undefined && { jobname: job }) },
+          toKept(old)?.unit,
+        );
+        return (await this.get(id))!;
+      }
+      const next = changed(old, change, this.device, this.now());
+      try {
+        const { rev } = await this.db.put(next);
+        return { ...next, _rev: rev };
+      } catch (cause) {
+        if ((cause as { status?: number }).status !== 409 || tries >= 5) {
+          throw cause;
+        }
+      }
+    }
+  }
+
+  async remove(id: string): Promise<void> {
+    if (this.ruled) {
+      await this.shelf.remove(id); // so that it can be brought back
+      return;
+    }
+    const { _rev, type, job, device, created } = await this.db.get<Kept>(id);
+    // The mark of a removal says who and when, and travels like any change.
+    const mark = { type, job, device, created, by: this.device, changed: this.now().toISOString() };
+    await this.db.put({ _id: id, _rev, _deleted: true, ...mark });
+    this.shelf.arrived(undefined, id, true);
+  }
+
+  async get(id: string): Promise<Kept | undefined> {
+    try {
+      return toKept(await this.db.get<unknown>(id, { conflicts: true }));
+    } catch (cause) {
+      if ((cause as { status?: number }).status === 404) {
+        return undefined;
+      }
+      throw cause;
+    }
+  }
+
+  async list(job?: string): Promise<Kept[]> {
+    const { rows } = await this.db.allDocs({
+      include_docs: true,
+      conflicts: true,
+      descending: true,
+      startkey: keptPrefix + "\uffff",
+      endkey: keptPrefix,
+    });
+    return rows
+      .flatMap((row) => toKept(row.doc) ?? [])
+      .filter((kept) => job === undefined || kept.job === job || kept.links?.job === job)
+      .sort((a, b) => (a.created < b.created ? 1 : a.created > b.created ? -1 : 0));
+  }
+
+  async jobs(): Promise<{ job: string; count: number }[]> {
+    await Promise.all([this.shelf.load("kept"), this.shelf.load("job")]);
+    const counts = new Map<string, number>();
+    for (const job of this.shelf.all("job").sort((a, b) => byMade(b, a))) counts.set(text(job, "name"), 0);
+    for (const kept of this.shelf.all("kept").sort((a, b) => byMade(b, a))) {
+      const job = text(kept, "jobname");
+      counts.set(job, (counts.get(job) ?? 0) + 1);
+    }
+    return [...counts].map(([job, count]) => ({ job, count }));
+  }
+
+  watch(tell: () => void): () => void {
+    this.listeners.add(tell);
+    return () => this.listeners.delete(tell);
+  }
+
+  onSync(tell: (state: SyncState) => void): () => void {
+    return this.syncing.onState(tell);
+  }
+
+  syncNow(): void {
+    this.syncing.again();
+  }
+
+  exportAll(): Promise<File> {
+    return exportBook(this.db, this.name, this.now());
+  }
+
+  importAll(file: Blob): Promise<ImportReport> {
+    return importBook(this.db, file);
+  }
+
+  async close(): Promise<void> {
+    this.endings.forEach((end) => end());
+    this.feed.cancel();
+    await this.syncing.close();
+    await this.db.close();
+  }
+}
+
+/** The office at this page's own origin. */
+function officeHere(name: string, heard: () => void): Office {
+  const fetcher = watchedFetch({ silence: 30_000, heard, token: () => readPairing()?.token });
+  const root = `${location.origin}/sync/`;
+  return {
+    async identity() {
+      const response = await fetcher(root, { headers: { Accept: "application/json" }, cache: "no-store" });
+      const body = (await response.json().catch(() => {
+        throw new NotTheOffice("the answer was not understood");
+      })) as { uuid?: string; reason?: string; datumbook?: { records?: number } } | null;
+      if (response.status === 401 && readPairing()) {
+        // Replication's errors do not say whether the owner shut this device out; the office's own do.
+        await whoAmI().catch((cause: unknown) => {
+          if (cause instanceof OfficeSays) throw cause;
+        });
+      }
+      if (!response.ok) {
+        throw { status: response.status, message: body?.reason ?? "the answer was not understood" };
+      }
+      if (!body?.uuid) {
+        throw new NotTheOffice("the answer was not understood");
+      }
+      if ((body.datumbook?.records ?? knownRecords) > knownRecords) {
+        throw new NewerOffice(`records of form ${body.datumbook?.records}`);
+      }
+      void noteOffice();
+      return `${body.uuid}/${name}`;
+    },
+    open: () => new PouchDB(root + encodeURIComponent(name), { skip_setup: true, fetch: fetcher }),
+  };
+}
+
+/** Learns the office's addresses and how long its certificate is good, once a day, for when it cannot be reached. */
+async function noteOffice(): Promise<void> {
+  const now = Date.now();
+  if (now - (readOffice()?.heard ?? 0) > 24 * 3600_000) {
+    await askAddresses(now).catch(() => undefined); // the next start asks again
+  }
+}
+
+/** Opens the book, by default "shop", and starts replicating with this page's own origin. */
+export async function openBook(name = "shop", options: BookOptions = {}): Promise<Book> {
+  const waits = setTimeout(() => options.slow?.(), 8000);
+  const store = await openStore(name, options.steps).finally(() => clearTimeout(waits));
+  const { db } = store;
+  const device = await deviceName(db);
+  const { steps: _, slow: __, ...rest } = options;
+  const sync: Sync = new Sync({
+    ...(!options.office && { role: () => readPairing()?.role }),
+    ...rest,
+    office: options.office ?? officeHere(name, () => sync.heard()),
+    db,
+    device,
+  });
+  const again = () => {
+    if (document.visibilityState !== "hidden") {
+      sync.again();
+    }
+  };
+  const endings: (() => void)[] = [];
+  if (typeof document !== "undefined") {
+    // A phone taken out of the pocket, or back on the network, does not wait for the next turn.
+    addEventListener("online", again);
+    document.addEventListener("visibilitychange", again);
+    endings.push(() => {
+      removeEventListener("online", again);
+      document.removeEventListener("visibilitychange", again);
+    });
+  }
+  if (store.copyKept()) {
+    endings.push(
+      sync.onState(({ kind, connected, moving, trouble }) => {
+        if (kind === "office" && connected && !moving && trouble.length === 0) {
+          store.synced().catch(() => undefined); // the copy stays until the next time
+        }
+      }),
+    );
+  }
+  const now = options.now ?? (() => new Date());
+  const shelf = new Shelf({
+    db,
+    device,
+    now,
+    ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
+    who: options.who ?? (() => ({ by: "", unit: "in" })),
+  });
+  const book = new OpenBook(name, device, db, sync, now, shelf, !!options.ask, endings);
+  await sync.start();
+  return book;
+}

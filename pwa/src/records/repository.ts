@@ -1,0 +1,450 @@
+// The job book on this device: records of all kinds, read into memory kind by kind, changed through the rules.
+import type PouchDB from "pouchdb-core";
+import { readAside, writeAside } from "./snapshot";
+import { readDoc, type Doc, type Rec } from "./fields";
+import {
+  chance,
+  clashesOf,
+  editDoc,
+  historyOf,
+  kinds,
+  makeDoc,
+  mergeDocs,
+  Refused,
+  type Ask,
+  type Author,
+  type Clash,
+  type Kind,
+  type Past,
+} from "./rules";
+
+export interface ShelfOptions {
+  db: PouchDB;
+  device: string;
+  ask: Ask;
+  now: () => Date;
+  /** Who works on this phone, and what a bare number means just now. */
+  who: () => { by: string; unit: "in" | "mm" };
+}
+
+/** A file to be kept with a record. */
+export type Files = Record<string, Blob>;
+
+const page = 400;
+
+/** From so many records read one by one on, a kind is set aside in one piece. */
+const worthAside = 300;
+
+const status = (cause: unknown): number | undefined => (cause as { status?: number }).status;
+
+/** A record was written by a newer version: it is shown, and stays as it is. */
+export class Newer extends Error {
+  override name = "Newer";
+}
+
+export class Shelf {
+  private byKind = new Map<string, Map<string, Rec>>();
+  private loads = new Map<string, Promise<void>>();
+  private loaded = new Set<string>();
+  private listeners = new Set<() => void>();
+  private arrivals = new Set<(doc: Doc) => void>();
+  private turns = new Map<string, Promise<unknown>>();
+  private described: Promise<Kind[]> | undefined;
+  private telling = false;
+  /** The last of the store's sequence numbers that the feed brought; undefined while it brought none. */
+  private seen: number | undefined;
+
+  constructor(private o: ShelfOptions) {}
+
+  /** Reads a kind into memory; fulfilled when all of it is there. */
+  load(kind: string): Promise<void> {
+    let going = this.loads.get(kind);
+    if (!going) {
+      going = this.read(kind);
+      this.loads.set(kind, going);
+      going.catch(() => this.loads.delete(kind)); // asked again, it is read again
+    }
+    return going;
+  }
+
+  ready(...wanted: string[]): boolean {
+    return wanted.every((k) => this.loaded.has(k));
+  }
+
+  /** What is in memory of a kind: without what is deleted, unless asked. */
+  all(kind: string, deleted = false): Rec[] {
+    return [...(this.byKind.get(kind)?.values() ?? [])].filter((r) => deleted || !r.gone);
+  }
+
+  get(id: string): Rec | undefined {
+    return this.byKind.get(kindOf(id))?.get(id);
+  }
+
+  /** The stored document itself, with its history. */
+  async doc(id: string): Promise<Doc | undefined> {
+    try {
+      return await this.o.db.get<Doc>(id);
+    } catch (cause) {
+      if (status(cause) === 404) return undefined;
+      throw cause;
+    }
+  }
+
+  /** All kinds with their fields, as forms need them. */
+  kinds(): Promise<Kind[]> {
+    this.described ??= kinds(this.o.ask).catch((cause: unknown) => {
+      this.described = undefined;
+      throw cause;
+    });
+    return this.described;
+  }
+
+  watch(tell: () => void): () => void {
+    this.listeners.add(tell);
+    return () => void this.listeners.delete(tell);
+  }
+
+  /** Calls back with each document that was written or arrived. */
+  onDoc(tell: (doc: Doc) => void): () => void {
+    this.arrivals.add(tell);
+    return () => void this.arrivals.delete(tell);
+  }
+
+  /** Makes a record; fulfilled when it is stored on this device. */
+  async make(
+    kind: string,
+    set: Record<string, unknown>,
+    more: { files?: Files; unit?: "in" | "mm" } = {},
+  ): Promise<Rec> {
+    const author = this.author(more.unit);
+    const doc = await makeDoc(this.o.ask, {
+      type: kind,
+      ms: this.o.now().getTime(),
+      chance: chance(20),
+      set: clean(set),
+      ...author,
+    });
+    const out: Doc = { ...doc, by: this.o.device, changed: author.at };
+    if (more.files) {
+      out._attachments = Object.fromEntries(
+        Object.entries(more.files).map(([name, data]) => [name, { content_type: data.type, data }]),
+      );
+    }
+    const { rev } = await this.o.db.put(out);
+    return this.took({ ...out, _rev: rev })!;
+  }
+
+  /** Changes fields of a record; null clears one. Settles a clash in the fields it names. */
+  change(id: string, set: Record<string, unknown>, unit?: "in" | "mm"): Promise<Rec> {
+    return this.inTurn(id, async () => {
+      for (let tries = 0; ; tries++) {
+        const doc = await this.o.db.get<Doc>(id);
+        const author = this.author(unit);
+        const next: Doc = {
+          ...(await editDoc(this.o.ask, { doc, set: clean(set), ...author })),
+          _rev: doc._rev!,
+          by: this.o.device,
+          changed: author.at,
+        };
+        if (doc.f && JSON.stringify(doc.f) === JSON.stringify(next.f)) return readDoc(doc)!;
+        try {
+          const { rev } = await this.o.db.put(next);
+          return this.took({ ...next, _rev: rev })!;
+        } catch (cause) {
+          if (status(cause) !== 409 || tries >= 5) throw cause;
+        }
+      }
+    });
+  }
+
+  /** Deletes so that it can be brought back. */
+  remove = (id: string): Promise<Rec> => this.change(id, { gone: true });
+  restore = (id: string): Promise<Rec> => this.change(id, { gone: null });
+
+  /** Takes a record out of the store for good; its mark travels to the other devices. */
+  async erase(id: string): Promise<void> {
+    const { _rev, type } = await this.o.db.get<Doc>(id);
+    const mark = { type, by: this.o.device, changed: this.o.now().toISOString() };
+    await this.o.db.put({ _id: id, _rev, _deleted: true, ...mark });
+    this.forget(id);
+  }
+
+  clashes = async (id: string): Promise<Clash[]> => clashesOf(this.o.ask, await this.o.db.get<Doc>(id));
+  history = async (id: string): Promise<Past[]> => historyOf(this.o.ask, await this.o.db.get<Doc>(id));
+
+  /** A file kept with a record; undefined when it has not reached this device. */
+  async file(id: string, name: string): Promise<Blob | undefined> {
+    try {
+      return await this.o.db.getAttachment(id, name);
+    } catch (cause) {
+      if (status(cause) === 404) return undefined;
+      throw cause;
+    }
+  }
+
+  /** Asks another operation of the rules. */
+  ask<T>(op: string, given: unknown): Promise<T> {
+    return this.o.ask(op, JSON.stringify(given)).then((json) => {
+      const out = JSON.parse(json) as T & { error?: { field: string; message: string } };
+      if (out.error) throw new Refused([out.error]);
+      return out;
+    });
+  }
+
+  /** Asks an operation that writes in this device's name, and stores the documents it gives. */
+  async write(op: string, given: Record<string, unknown>): Promise<Rec[]> {
+    const author = this.author();
+    const { docs } = await this.ask<{ docs: Doc[] }>(op, {
+      ms: this.o.now().getTime(),
+      chance: chance(20),
+      ...author,
+      ...given,
+    });
+    return this.put(docs);
+  }
+
+  /** Stores documents that the rules gave, over the revisions they name, as written by this device. */
+  async put(docs: readonly Doc[]): Promise<Rec[]> {
+    const mark = { by: this.o.device, changed: this.o.now().toISOString() };
+    const out: Rec[] = [];
+    for (const doc of docs) {
+      const next = { ...doc, ...mark };
+      const { rev } = await this.o.db.put(next);
+      const rec = this.took({ ...next, _rev: rev });
+      if (rec) out.push(rec);
+    }
+    return out;
+  }
+
+  /** Stored documents with their files inside, as their kind and their content alone. */
+  whole = async (ids: readonly string[]): Promise<Doc[]> => {
+    const all = ids.map((id) =>
+      this.o.db.get<Doc>(id, { attachments: true }).catch((cause: unknown) => {
+        if (status(cause) === 404) return undefined;
+        throw cause;
+      }),
+    );
+    return (await Promise.all(all)).flatMap((d) => (d ? [plainFiles(d)] : []));
+  };
+
+  /** The stored documents of some records. */
+  docs = async (ids: readonly string[]): Promise<Doc[]> =>
+    (await Promise.all(ids.map((id) => this.doc(id)))).filter((d): d is Doc => d !== undefined);
+
+  /** Every document in slices, for whoever makes an index of them. */
+  async walk(take: (docs: Doc[], done: number) => Promise<void>, size = 200): Promise<void> {
+    let start = "";
+    for (let done = 0; ;) {
+      const { rows } = await this.o.db.allDocs({ include_docs: true, startkey: start, limit: size });
+      const docs = rows.map((r) => r.doc as unknown as Doc).filter((d) => !!d && typeof d.type === "string");
+      done += docs.length;
+      if (docs.length > 0) await take(docs, done);
+      if (rows.length < size) return;
+      start = `${rows.at(-1)!.id}\u0000`;
+    }
+  }
+
+  /** The feed of changes says that a document was written, here or elsewhere. */
+  arrived(doc: Doc | undefined, id: string, deleted: boolean, seq?: number): void {
+    if (seq !== undefined) this.seen = seq;
+    if (deleted) return this.forget(id);
+    if (!doc || typeof doc.type !== "string") return;
+    if (doc._conflicts && doc._conflicts.length > 0) void this.resolve(id);
+    this.took(doc);
+  }
+
+  /**
+   * Makes one of the copies that two devices wrote at the same time. The copy that stands takes in every edit of the
+   * others, which are then closed; where all say the same already nothing new is written, so that two devices doing
+   * this at once come to the same end.
+   */
+  resolve(id: string): Promise<void> {
+    return this.inTurn(id, async () => {
+      const top = await this.o.db.get<Doc>(id, { conflicts: true });
+      const others = top._conflicts ?? [];
+      if (others.length === 0) return;
+      const docs = [top, ...(await Promise.all(others.map((rev) => this.o.db.get<Doc>(id, { rev }))))].map(
+        plain,
+      );
+      const { doc, same } = await mergeDocs(this.o.ask, docs);
+      const mark = { by: this.o.device, changed: this.o.now().toISOString() };
+      if (!same.includes(0)) {
+        const files = await this.gather(doc, docs);
+        const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark });
+        this.took({ ...doc, ...files, _rev: rev });
+      }
+      for (const rev of others) {
+        await this.o.db
+          .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark })
+          .catch((cause: unknown) => {
+            if (status(cause) !== 409) throw cause; // closed by the other device already
+          });
+      }
+    }).catch(() => undefined); // what cannot be merged stays in all its copies, and the record says so
+  }
+
+  /** Files that only another copy has are read in whole; those of the copy that stands stay where they are. */
+  private async gather(doc: Doc, docs: Doc[]): Promise<Pick<Doc, "_attachments">> {
+    const wanted = doc._attachments ?? {};
+    const mine = docs[0]?._attachments ?? {};
+    const out = { ...wanted };
+    for (const name of Object.keys(wanted)) {
+      if (mine[name]) {
+        out[name] = mine[name];
+        continue;
+      }
+      const from = docs.find((d) => d._attachments?.[name]);
+      const whole = await this.o.db.get<Doc>(doc._id, { rev: from!._rev, attachments: true });
+      out[name] = whole._attachments![name]!;
+    }
+    return Object.keys(out).length > 0 ? { _attachments: out } : {};
+  }
+
+  /** From what was set aside at the last start and what changed since, else from the records themselves. */
+  private async read(kind: string): Promise<void> {
+    const aside = await readAside(this.o.db, kind);
+    let fresh = 0;
+    if (aside) {
+      for (const rec of aside.recs) this.hold(rec);
+      fresh = await this.catchUp(kind, aside.seq);
+    } else {
+      fresh = await this.readAll(kind);
+    }
+    this.loaded.add(kind);
+    this.tell();
+    if (fresh > worthAside) this.setAside(kind);
+  }
+
+  private async readAll(kind: string): Promise<number> {
+    const end = `${kind}:\uffff`;
+    let start = `${kind}:`;
+    for (let count = 0; ;) {
+      const { rows } = await this.o.db.allDocs({
+        include_docs: true,
+        conflicts: true,
+        startkey: start,
+        endkey: end,
+        limit: page,
+      });
+      for (const { doc } of rows) this.met(doc as unknown as Doc | undefined);
+      count += rows.length;
+      if (rows.length < page) return count;
+      start = `${rows.at(-1)!.id}\u0000`;
+      this.tell();
+      await new Promise((go) => setTimeout(go)); // the screen comes first
+    }
+  }
+
+  private async catchUp(kind: string, seq: number): Promise<number> {
+    const { results } = await this.o.db.changes({
+      since: seq,
+      include_docs: true,
+      conflicts: true,
+      return_docs: true,
+    });
+    let count = 0;
+    for (const row of results) {
+      if (kindOf(row.id) !== kind) continue;
+      count++;
+      if (row.deleted) this.byKind.get(kind)?.delete(row.id);
+      else this.met(row.doc as unknown as Doc | undefined);
+    }
+    return count;
+  }
+
+  private met(doc: Doc | undefined): void {
+    if (!doc) return;
+    if (doc._conflicts && doc._conflicts.length > 0) void this.resolve(doc._id);
+    this.took(doc, false);
+  }
+
+  /** Sets a long kind aside in one piece, so that the next start need not read it record by record. */
+  private setAside(kind: string): void {
+    setTimeout(() => {
+      void this.o.db
+        .info()
+        .then(async ({ update_seq }) => {
+          // What was written up to here is in memory, or comes by the feed and is met again at the next start.
+          const seq = Math.min(update_seq, this.seen ?? update_seq);
+          await writeAside(this.o.db, kind, { seq, recs: this.all(kind, true) });
+        })
+        .catch(() => undefined); // no room for it: the next start reads record by record
+    }, 4000);
+  }
+
+  private took(doc: Doc, loud = true): Rec | undefined {
+    const rec = readDoc(doc);
+    if (!rec) return undefined;
+    this.hold(rec);
+    if (loud) {
+      for (const tell of [...this.arrivals]) tell(doc);
+      this.tell();
+    }
+    return rec;
+  }
+
+  private hold(rec: Rec): void {
+    const kind = kindOf(rec.id);
+    let kept = this.byKind.get(kind);
+    if (!kept) this.byKind.set(kind, (kept = new Map<string, Rec>()));
+    kept.set(rec.id, rec);
+  }
+
+  private forget(id: string): void {
+    if (this.byKind.get(kindOf(id))?.delete(id)) this.tell();
+    for (const tell of [...this.arrivals]) tell({ _id: id, _deleted: true, type: kindOf(id) });
+  }
+
+  /** Tells the screens, once for all that happens in one go. */
+  private tell(): void {
+    if (this.telling) return;
+    this.telling = true;
+    queueMicrotask(() => {
+      this.telling = false;
+      for (const tell of [...this.listeners]) tell();
+    });
+  }
+
+  private author(unit?: "in" | "mm"): Author {
+    const who = this.o.who();
+    return {
+      device: this.o.device,
+      by: who.by || this.o.device,
+      at: this.o.now().toISOString(),
+      unit: unit ?? who.unit,
+    };
+  }
+
+  /** Changes to one record wait for each other. */
+  private inTurn<T>(id: string, work: () => Promise<T>): Promise<T> {
+    const before = this.turns.get(id) ?? Promise.resolve();
+    const mine = before.then(work, work);
+    const settled = mine.catch(() => undefined);
+    this.turns.set(id, settled);
+    void settled.then(() => this.turns.get(id) === settled && this.turns.delete(id));
+    return mine;
+  }
+}
+
+export const kindOf = (id: string): string => id.slice(0, Math.max(0, id.indexOf(":")));
+
+/** Without what belongs to the store alone. */
+function plain(doc: Doc): Doc {
+  const { _conflicts, ...rest } = doc;
+  void _conflicts;
+  return rest;
+}
+
+/** A document whose files say their kind and content: what a store adds to them says nothing of the record. */
+export function plainFiles(doc: Doc): Doc {
+  if (!doc._attachments) return doc;
+  const files = Object.entries(doc._attachments).map(([name, { content_type, data }]) => [
+    name,
+    { content_type, ...(data !== undefined && { data }) },
+  ]);
+  return { ...doc, _attachments: Object.fromEntries(files) as NonNullable<Doc["_attachments"]> };
+}
+
+/** Undefined means: not asked. */
+const clean = (set: Record<string, unknown>): Record<string, unknown> =>
+  Object.fromEntries(Object.entries(set).filter(([, v]) => v !== undefined));

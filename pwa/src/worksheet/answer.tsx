@@ -1,0 +1,228 @@
+import type { Answer, Cell, Column, Found, Result, Sheet } from "../engine/types";
+import { drawings } from "../drawing/registry";
+import { Cautions, Figure, Fold, Sign, type Level } from "../ui/parts";
+import { W } from "../text/words";
+
+/** The worst that the answer says of itself. */
+export function levelOf(answer: Answer): Level {
+  const levels = answer.cautions.map((c) => c.level);
+  return levels.includes("refuse") ? "refuse" : levels.includes("caution") ? "caution" : "good";
+}
+
+const shown = (r: Result, answer: Answer): Found | undefined => answer.results[r.key];
+
+/** The headline: a text among the main results, as `verdict` is; "" when the worksheet has none. */
+export function headline(sheet: Sheet, answer: Answer): { key: string; text: string } {
+  const r = sheet.results.find((x) => x.main && x.kind === "text" && shown(x, answer));
+  return r ? { key: r.key, text: answer.results[r.key]!.text } : { key: "", text: "" };
+}
+
+/** Main results that are sizes or short texts, without the headline. */
+export function mains(sheet: Sheet, answer: Answer): { result: Result; found: Found }[] {
+  const head = headline(sheet, answer).key;
+  return sheet.results.flatMap((result) => {
+    const found = shown(result, answer);
+    const block = result.kind === "table" || result.kind === "lines" || result.kind === "flag";
+    return result.main && found && result.key !== head && !block ? [{ result, found }] : [];
+  });
+}
+
+/** The answer in one line, for the keypad's head and for those who listen. */
+export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
+  const parts = mains(sheet, answer)
+    .slice(0, most)
+    .map((m) => `${m.result.label} ${m.found.text}`);
+  const head = headline(sheet, answer).text;
+  return parts.length > 0 ? parts.join(" · ") : head;
+}
+
+/** Whether a main answer takes a row to itself: long, or with more digits than stand in half a phone's width. */
+const roomy = (text: string): boolean => text.length > 14 || /^\S{8}/.test(text);
+
+/** Verdict, cautions and main numbers, large. */
+export function AnswerHead({
+  sheet,
+  answer,
+  stale = false,
+}: {
+  sheet: Sheet;
+  answer: Answer;
+  stale?: boolean;
+}) {
+  const level = levelOf(answer);
+  const head = headline(sheet, answer);
+  const numbers = mains(sheet, answer);
+  const loud = answer.cautions.filter((c) => c.level !== "note");
+  return (
+    <div class={`answer-head is-${level}${stale ? " stale" : ""}`} aria-hidden={stale || undefined}>
+      <div class="verdict">
+        <Sign level={level} size={40} />
+        <p class={head.text.length > 90 ? "lengthy" : ""}>
+          {head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}
+        </p>
+      </div>
+      {numbers.length > 0 && (
+        <dl class="mains">
+          {numbers.map(({ result, found }) => (
+            <div key={result.key} class={roomy(found.text) ? "main long" : "main"}>
+              <dt>{result.label}</dt>
+              <dd>
+                <Figure text={found.text} also={found.also} big />
+              </dd>
+            </div>
+          ))}
+        </dl>
+      )}
+      <Cautions list={loud} />
+    </div>
+  );
+}
+
+/** Drawing, everything else the worksheet gives, how it was worked out, and from what. */
+export function AnswerRest({
+  sheet,
+  answer,
+  folded = true,
+}: {
+  sheet: Sheet;
+  answer: Answer;
+  folded?: boolean;
+}) {
+  const Drawing = drawings[sheet.drawing];
+  const notes = answer.cautions.filter((c) => c.level === "note");
+  const blocks = sheet.results.filter(
+    (r) => r.main && (r.kind === "table" || r.kind === "lines") && answer.results[r.key],
+  );
+  return (
+    <>
+      {Drawing && (
+        <section class="card drawing-card" id="drawing" aria-label={W.sheet.drawing}>
+          <h2>{W.sheet.drawing}</h2>
+          <Drawing answer={answer} />
+        </section>
+      )}
+      {blocks.map((r) => (
+        <section class="card" key={r.key}>
+          <h2>{r.label}</h2>
+          <ResultBody result={r} found={answer.results[r.key]!} />
+        </section>
+      ))}
+      <Cautions list={notes} />
+      <Fold title={W.sheet.all} open={!folded}>
+        <AllResults sheet={sheet} answer={answer} />
+      </Fold>
+      {answer.lines.length > 0 && (
+        <Fold title={W.sheet.working}>
+          <ol class="lines">
+            {answer.lines.map((l, i) => (
+              <li key={i}>
+                <p class="line-what">{l.what}</p>
+                {l.formula && <code>{l.formula}</code>}
+                {l.numbers && <code class="quiet">{l.numbers}</code>}
+                <p class="line-result">
+                  <span class="num">{l.result}</span>
+                  {l.source && <span class="line-source"> {l.source}</span>}
+                </p>
+              </li>
+            ))}
+          </ol>
+        </Fold>
+      )}
+      {answer.sources.length > 0 && (
+        <Fold title={W.sheet.sources}>
+          <ul class="sources">
+            {answer.sources.map((s, i) => (
+              <li key={i}>
+                <b>{s.key}</b> {s.title}
+                {s.where && <span class="quiet"> {s.where}</span>}
+              </li>
+            ))}
+          </ul>
+        </Fold>
+      )}
+    </>
+  );
+}
+
+function AllResults({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
+  const head = headline(sheet, answer).key;
+  return (
+    <dl class="results">
+      {sheet.results.map((r) => {
+        const found = answer.results[r.key];
+        if (!found) return null;
+        const block = r.kind === "table" || r.kind === "lines";
+        if ((block && r.main) || r.key === head) return null;
+        return (
+          <div key={r.key} class={block || found.text.length > 40 ? "result block" : "result"}>
+            <dt>
+              {r.label}
+              {r.help && <small>{r.help}</small>}
+            </dt>
+            <dd>
+              <ResultBody result={r} found={found} />
+            </dd>
+          </div>
+        );
+      })}
+    </dl>
+  );
+}
+
+export function ResultBody({ result, found }: { result: Result; found: Found }) {
+  const { value } = found;
+  if (result.kind === "lines" && Array.isArray(value)) {
+    return (
+      <ol class="steps">
+        {value.map((line, i) => (
+          <li key={i}>{String(line)}</li>
+        ))}
+      </ol>
+    );
+  }
+  if (result.kind === "table" && Array.isArray(value)) {
+    return <ResultTable columns={result.columns ?? []} rows={value as Cell[][]} units={found.units ?? []} />;
+  }
+  if (result.kind === "flag") return <>{value === true || found.text === "yes" ? W.sheet.yes : W.sheet.no}</>;
+  if (result.kind === "text" || result.kind === "choice") return <>{found.text}</>;
+  return <Figure text={found.text} also={found.also} />;
+}
+
+/** Lengths in a column are given the same number of places, so that they read down. */
+function cell(value: Cell, kind: string, unit: string): string {
+  if (value === null) return "–";
+  if (typeof value === "boolean") return value ? W.sheet.yes : W.sheet.no;
+  if (typeof value === "number" && (kind === "length" || kind === "drill"))
+    return value.toFixed(unit === "mm" ? 3 : 4);
+  return String(value);
+}
+
+function ResultTable({ columns, rows, units }: { columns: Column[]; rows: Cell[][]; units: string[] }) {
+  return (
+    <div class="table-wrap" tabIndex={0} role="group" aria-label={columns.map((c) => c.label).join(", ")}>
+      <table>
+        <thead>
+          <tr>
+            {columns.map((c, i) => (
+              <th key={c.key} scope="col" class={typeof rows[0]?.[i] === "number" ? "number" : ""}>
+                {c.label}
+                {units[i] && <small> {units[i]}</small>}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row, i) => (
+            <tr key={i}>
+              {row.map((v, j) => (
+                <td key={j} class={typeof v === "number" ? "num number" : ""}>
+                  {cell(v, columns[j]?.kind ?? "", units[j] ?? "")}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}

@@ -1,0 +1,102 @@
+import type { Input } from "../engine/types";
+import { href } from "../app/route";
+import { useApp } from "../app/context";
+import { Blank } from "../ui/parts";
+import { usePrefs } from "../app/prefs";
+import { W } from "../text/words";
+
+/** What a worksheet asks, gives and rests on, written from its description. */
+export function Reference({ name }: { name: string }) {
+  const { describe, describeFault } = useApp();
+  const { unit } = usePrefs();
+  if (describeFault) return <Blank kind="broken" title={W.home.failed} help={describeFault} />;
+  if (!describe) return <Blank kind="loading" title={W.home.loading} />;
+  const sheet = describe.worksheets.find((s) => s.name === name);
+  if (!sheet) return <Blank kind="empty" title={W.sheet.missing(name)} help={W.sheet.missingHelp} />;
+  const facts = (i: Input): string[] =>
+    [
+      i.required ? W.reference.needed : "",
+      i.units?.[unit] ? W.reference.bare(i.units[unit]) : "",
+      W.reference.limits(i.min ?? "", i.max ?? ""),
+      i.default ? W.reference.fallback(i.default) : "",
+      i.example ? W.sheet.like(i.example) : "",
+      ...(i.words ?? []).map((w) => `${W.reference.or} ${w.key}: ${w.label}`),
+    ].filter(Boolean);
+  const example = sheet.inputs
+    .filter((i) => i.required && i.example)
+    .map((i) => ` ${i.key}=${/[\s;#"'&]/.test(i.example) ? `"${i.example}"` : i.example}`)
+    .join("");
+  return (
+    <div class="narrow reference">
+      <section class="card">
+        <p class="question">{sheet.question}</p>
+        {sheet.about.map((p, i) => (
+          <p key={i}>{p}</p>
+        ))}
+        <div class="form-foot">
+          <a class="button go" href={href({ page: "sheet", sheet: name })}>
+            {W.reference.use}
+          </a>
+        </div>
+      </section>
+      <section class="card">
+        <h2>{W.reference.inputs}</h2>
+        <dl class="entries">
+          {sheet.inputs.map((i) => (
+            <div key={i.key}>
+              <dt>
+                {i.label} <code>{i.key}</code>
+              </dt>
+              <dd>
+                {i.help && <p>{i.help}</p>}
+                <p class="quiet">{facts(i).join("; ")}</p>
+                {(i.options ?? []).length > 0 && (
+                  <p class="quiet">{i.options!.map((o) => `${o.key} (${o.label})`).join(", ")}</p>
+                )}
+                {(i.columns ?? []).length > 0 && (
+                  <p class="quiet">
+                    {i.columns!.map((c) => [c.label, c.units?.[unit]].filter(Boolean).join(" ")).join(", ")}
+                  </p>
+                )}
+              </dd>
+            </div>
+          ))}
+        </dl>
+      </section>
+      <section class="card">
+        <h2>{W.reference.results}</h2>
+        <dl class="entries">
+          {sheet.results.map((r) => (
+            <div key={r.key}>
+              <dt>
+                {r.label} <code>{r.key}</code>
+              </dt>
+              {r.help && <dd>{r.help}</dd>}
+            </div>
+          ))}
+        </dl>
+      </section>
+      <section class="card">
+        <h2>{W.reference.script}</h2>
+        <pre>
+          <code>
+            datumbook calc {sheet.name}
+            {example} --json
+          </code>
+        </pre>
+      </section>
+      {sheet.sources.length > 0 && (
+        <section class="card">
+          <h2>{W.reference.sources}</h2>
+          <ul class="sources">
+            {sheet.sources.map((s) => (
+              <li key={s.key}>
+                <b>{s.key}</b> {s.title}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,340 @@
+package server
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"net/netip"
+	"net/url"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/rs/cors"
+
+	"datumbook/server/pairing"
+)
+
+// handler builds the doors, outermost first. Their order is the point: nothing
+// that can fail runs before recover, nothing is refused without a log line,
+// and no handler sees a request from a page or host that may not call.
+func (s *Server) handler() http.Handler {
+	h := http.Handler(s.router())
+	h = s.allowOrigins(h)
+	h = s.checkOrigin(h)
+	h = s.checkHost(h)
+	h = s.watch(h)
+	return h
+}
+
+// requestKey carries what the log line needs to know.
+type requestKey struct{}
+
+type request struct {
+	id    string // repeated in 500 answers, so that the log can be searched
+	route string // the path's template, which holds no one's data
+	who   pairing.Identity
+}
+
+func about(r *http.Request) *request {
+	if q, ok := r.Context().Value(requestKey{}).(*request); ok {
+		return q
+	}
+	return &request{}
+}
+
+// watch recovers, logs and counts.
+func (s *Server) watch(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		began := time.Now()
+		q := &request{id: requestID(), route: "none"}
+		r = r.WithContext(context.WithValue(r.Context(), requestKey{}, q))
+		out := &answer{ResponseWriter: w}
+		s.metrics.inFlight.Inc()
+		h := out.Header()
+		h.Set("X-Request-Id", q.id)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "geolocation=(), microphone=(), payment=(), usb=(), bluetooth=(), serial=()")
+		h.Set("Content-Security-Policy", dataPolicy)
+		h.Set("Cache-Control", "no-store")
+
+		defer func() {
+			broken := recover()
+			s.metrics.inFlight.Dec()
+			abort := false
+			if broken != nil {
+				abort = s.broke(out, r, q, broken)
+			}
+			took := time.Since(began)
+			s.metrics.count(r.Method, q.route, out.status, took)
+			s.Log.LogAttrs(r.Context(), slog.LevelInfo, "request",
+				slog.String("id", q.id),
+				slog.String("method", shorten(r.Method, 16)),
+				// never the query: it is the client's own and may be long
+				slog.String("path", shorten(r.URL.EscapedPath(), 200)),
+				slog.Int("status", out.status),
+				slog.Int64("bytes", out.bytes),
+				slog.Duration("took", took.Round(time.Microsecond)),
+				slog.String("from", r.RemoteAddr),
+				slog.String("device", q.who.Device),
+				slog.String("role", q.who.Role.String()),
+			)
+			if abort {
+				panic(http.ErrAbortHandler)
+			}
+		}()
+		next.ServeHTTP(out, r)
+		if out.status == 0 {
+			out.status = http.StatusOK // net/http writes it when a handler wrote nothing
+		}
+	})
+}
+
+// broke answers a panic and reports whether the connection must be cut because
+// part of an answer is out already.
+func (s *Server) broke(out *answer, r *http.Request, q *request, broken any) (abort bool) {
+	if err, ok := broken.(error); ok && errors.Is(err, http.ErrAbortHandler) {
+		return true
+	}
+	s.metrics.panics.Inc()
+	s.Log.Error("handler broke", "id", q.id, "route", q.route, "panic", fmt.Sprint(broken), "stack", string(debug.Stack()))
+	if out.status != 0 {
+		return true
+	}
+	fail(out, r, errors.New("handler broke"))
+	return false
+}
+
+func requestID() string {
+	var b [8]byte
+	_, _ = rand.Read(b[:]) // never fails: crypto/rand ends the program instead
+	return hex.EncodeToString(b[:])
+}
+
+func shorten(s string, n int) string {
+	if len(s) <= n {
+		return s
+	}
+	return s[:n] + "..."
+}
+
+// checkHost refuses requests that call this machine by a name that is not its
+// own. Without it a web page could point its own name at 127.0.0.1 and talk to
+// the office as if it sat there.
+func (s *Server) checkHost(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !s.ourHost(r) {
+			fail(w, r, fault(http.StatusMisdirectedRequest, "misdirected", "host",
+				"this server does not answer to that name: use one of the addresses that the office shows"))
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+func (s *Server) ourHost(r *http.Request) bool {
+	host := strings.ToLower(r.Host)
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	host = strings.TrimSuffix(strings.TrimSuffix(strings.TrimPrefix(host, "["), "]"), ".")
+	if host == "" {
+		return false
+	}
+	if s.hosts[host] || host == "localhost" && fromHere(r) {
+		return true
+	}
+	// An address cannot be rebound like a name. The one that the connection
+	// really came in on is ours, whatever the router gave us today.
+	ip, err := netip.ParseAddr(host)
+	if err != nil {
+		return false
+	}
+	local, ok := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
+	if !ok {
+		return false
+	}
+	ap, err := netip.ParseAddrPort(local.String())
+	return err == nil && ap.Addr().Unmap().WithZone("") == ip.Unmap().WithZone("")
+}
+
+// fromHere reports whether the caller is this machine itself and not someone
+// behind a proxy on it.
+func fromHere(r *http.Request) bool {
+	for _, h := range []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"} {
+		if r.Header.Get(h) != "" {
+			return false
+		}
+	}
+	return remote(r).IsLoopback()
+}
+
+// remote gives the caller's network address.
+func remote(r *http.Request) netip.Addr {
+	ap, err := netip.ParseAddrPort(r.RemoteAddr)
+	if err != nil {
+		return netip.Addr{}
+	}
+	return ap.Addr().Unmap()
+}
+
+// checkOrigin refuses requests that a page of another origin makes, unless the
+// owner named that origin.
+func (s *Server) checkOrigin(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if o := r.Header.Values("Origin"); len(o) > 1 || len(o) == 1 && !s.ourPage(r) && !s.origins[strings.ToLower(o[0])] {
+			fail(w, r, fault(http.StatusForbidden, "forbidden", "origin",
+				"pages of that origin may not call this server; the owner can name it with --origin"))
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// ourPage reports whether the request, by its own account, does not come from
+// another site's page. Browsers do not let pages forge these two headers.
+func (s *Server) ourPage(r *http.Request) bool {
+	switch r.Header.Get("Sec-Fetch-Site") {
+	case "", "same-origin", "none":
+	default:
+		return false
+	}
+	o := r.Header.Get("Origin")
+	if o == "" {
+		return true
+	}
+	scheme := "http://"
+	if r.TLS != nil {
+		scheme = "https://"
+	}
+	return strings.EqualFold(o, scheme+r.Host)
+}
+
+// allowOrigins answers pre-flight requests and adds the sharing headers for
+// the origins that the owner named; for no others.
+func (s *Server) allowOrigins(next http.Handler) http.Handler {
+	if len(s.origins) == 0 {
+		return next
+	}
+	return cors.New(cors.Options{
+		// A function, because an empty list of names would mean every origin.
+		AllowOriginFunc:  func(origin string) bool { return s.origins[strings.ToLower(origin)] },
+		AllowedMethods:   []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodDelete},
+		AllowedHeaders:   []string{"Accept", "Authorization", "Content-Type", "If-Match", "If-None-Match", "Range"},
+		ExposedHeaders:   []string{"ETag", "Retry-After", "X-Request-Id"},
+		AllowCredentials: true,
+		MaxAge:           7200,
+	}).Handler(next)
+}
+
+// originSet reads the named origins.
+func originSet(names []string) (map[string]bool, error) {
+	set := make(map[string]bool)
+	for _, n := range names {
+		u, err := url.Parse(n)
+		if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.Path != "" || u.RawQuery != "" ||
+			u.Fragment != "" || u.User != nil || strings.Contains(n, "*") {
+			return nil, fmt.Errorf("origin %q is not a scheme and a host: use for instance https://office.example:8443, without a path or a star", n)
+		}
+		set[strings.ToLower(n)] = true
+	}
+	return set, nil
+}
+
+// admit is the inner half of the doors, one for each route: limits, token, role.
+func (s *Server) admit(rt Route) http.Handler {
+	serve := http.Handler(rt.Handler)
+	if !rt.plain {
+		serve = squeeze(serve)
+	}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		q := about(r)
+		q.route = rt.Path
+		limited, stop, err := s.limit(w, r, rt)
+		if err != nil {
+			fail(w, r, err)
+			return
+		}
+		defer stop()
+		who, err := s.identify(r, rt)
+		if err != nil {
+			fail(w, r, err)
+			return
+		}
+		q.who = who
+		if !who.Role.Allows(rt.Role) {
+			fail(w, r, fault(http.StatusForbidden, "forbidden", "role",
+				fmt.Sprintf("this needs the role %s and this device is a %s: ask the owner", rt.Role, who.Role)))
+			return
+		}
+		serve.ServeHTTP(w, limited.WithContext(pairing.With(limited.Context(), who)))
+	})
+}
+
+// identify finds who asks. A token that is sent must be good, also from this
+// machine; routes open to anyone do not look.
+func (s *Server) identify(r *http.Request, rt Route) (pairing.Identity, error) {
+	if rt.Role == pairing.Anyone {
+		return pairing.Identity{}, nil
+	}
+	token, sent := tokenOf(r)
+	if !sent {
+		if s.loopback && fromHere(r) && s.ourPage(r) {
+			return pairing.Identity{Name: "office", Role: pairing.Owner}, nil
+		}
+		if rt.near && fromHere(r) && s.ourPage(r) {
+			return pairing.Identity{Name: "this machine", Role: rt.Role}, nil
+		}
+		return pairing.Identity{}, fault(http.StatusUnauthorized, "unauthorized", "token",
+			"this device is not paired with this office yet: pair it with a code from the office screen")
+	}
+	who, err := s.Desk.Who(token)
+	switch {
+	case err == nil:
+		return who, nil
+	case errors.Is(err, pairing.ErrRevoked):
+		return who, fault(http.StatusUnauthorized, "unauthorized", "revoked", err.Error())
+	case errors.Is(err, pairing.ErrUnknown):
+		return who, fault(http.StatusUnauthorized, "unauthorized", "token", err.Error())
+	default:
+		return who, err
+	}
+}
+
+// tokenOf reads the device token from the Authorization header: as a bearer
+// token, as the app sends it, or as a Basic password, which is all that some
+// replication clients can send. Any other scheme counts as a wrong token.
+func tokenOf(r *http.Request) (token string, sent bool) {
+	h := r.Header.Values("Authorization")
+	if len(h) == 0 {
+		return "", false
+	}
+	if len(h) > 1 {
+		return "", true
+	}
+	if scheme, rest, ok := strings.Cut(h[0], " "); ok && strings.EqualFold(scheme, "Bearer") {
+		return strings.TrimSpace(rest), true
+	}
+	if _, password, ok := r.BasicAuth(); ok {
+		return password, true
+	}
+	return "", true
+}
+
+// guardStart keeps the plain start page from answering to other names.
+func (s *Server) guardStart(next http.Handler) http.Handler {
+	return s.watch(s.checkHost(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		about(r).route = "start page"
+		r.Body = http.MaxBytesReader(w, r.Body, 0)
+		next.ServeHTTP(w, r)
+	})))
+}

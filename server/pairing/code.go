@@ -1,0 +1,73 @@
+package pairing
+
+import (
+	"crypto/rand"
+	"crypto/subtle"
+	"fmt"
+	"io"
+	"math/big"
+	"strings"
+	"time"
+)
+
+const (
+	codeDigits  = 8
+	codeLife    = 10 * time.Minute
+	codesAtOnce = 8 // codes that may be out together
+)
+
+// Code is a one-time code as the office shows it.
+type Code struct {
+	Text    string // "4821-9037"
+	Role    Role   // what the device that trades it may do
+	Expires time.Time
+}
+
+// Digits gives the code without its dash, as it goes into a QR text.
+func (c Code) Digits() string { return strings.ReplaceAll(c.Text, "-", "") }
+
+// newCode draws a code; every one of the 10^8 is equally likely.
+func newCode(random io.Reader) (string, error) {
+	n, err := rand.Int(random, big.NewInt(100_000_000))
+	if err != nil {
+		return "", fmt.Errorf("draw a pairing code: %w", err)
+	}
+	s := fmt.Sprintf("%0*d", codeDigits, n.Int64())
+	return s[:4] + "-" + s[4:], nil
+}
+
+// readCode takes a code as typed, with or without blanks and dashes, and gives
+// the form codes are kept in. False when it cannot be one.
+func readCode(typed string) (string, bool) {
+	if len(typed) > 64 {
+		return "", false
+	}
+	var digits []byte
+	for _, r := range typed {
+		switch {
+		case r >= '0' && r <= '9':
+			digits = append(digits, byte(r))
+		case r == '-' || r == ' ' || r == '\u00a0' || r == '\u2011' || r == '\u2013':
+			// a dash or blank however a phone's keyboard writes it
+		default:
+			return "", false
+		}
+	}
+	if len(digits) != codeDigits {
+		return "", false
+	}
+	return string(digits[:4]) + "-" + string(digits[4:]), true
+}
+
+// findCode gives the index of a code that is still good, or -1. It compares
+// with every code and in constant time, so that how long it takes tells nothing.
+func findCode(codes []Code, text string, now time.Time) int {
+	found := -1
+	for i, c := range codes {
+		same := subtle.ConstantTimeCompare([]byte(c.Text), []byte(text)) == 1
+		if same && now.Before(c.Expires) {
+			found = i
+		}
+	}
+	return found
+}

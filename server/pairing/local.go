@@ -1,0 +1,102 @@
+package pairing
+
+import (
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// localFile holds this machine's own owner token, mode 0600: whoever may read
+// it may read the store beside it anyway.
+const localFile = "office.token"
+
+// localName is what the device of this machine is called in lists.
+const localName = "this machine"
+
+// LocalToken gives the owner token of the office machine itself, for the
+// commands that speak to a server which runs on the shop's network. It is kept
+// in a file in the data folder. When the file is missing, or its device was
+// revoked or is not in the store (a restored backup), a new one is made.
+func (d *Desk) LocalToken(dir string) (string, error) {
+	token, err := ReadLocalToken(dir)
+	if err == nil {
+		who, err := d.Who(token)
+		switch {
+		case err == nil && who.Role == Owner:
+			return token, nil
+		case err != nil && !errors.Is(err, ErrUnknown) && !errors.Is(err, ErrRevoked):
+			return "", err
+		}
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return "", err
+	}
+	if token, err = newToken(d.random()); err != nil {
+		return "", err
+	}
+	var id [8]byte
+	if _, err := io.ReadFull(d.random(), id[:]); err != nil {
+		return "", fmt.Errorf("draw a device id: %w", err)
+	}
+	hash, _ := hashToken(token)
+	now := d.now().UTC()
+	dev := Device{ID: hex.EncodeToString(id[:]), Name: localName, Role: Owner, Token: hash, Paired: now}
+	if err := d.Devices.Add(dev); err != nil {
+		return "", fmt.Errorf("keep this machine's own device: %w", err)
+	}
+	if err := writeLocalToken(dir, token); err != nil {
+		return "", err
+	}
+	d.note(Event{At: now, What: "paired", Device: dev.ID, By: "office", Detail: localName + " as " + Owner.String()})
+	return token, nil
+}
+
+// ReadLocalToken reads the token that a server keeps in its data folder;
+// fs.ErrNotExist when there is none.
+func ReadLocalToken(dir string) (string, error) {
+	text, err := os.ReadFile(filepath.Join(dir, localFile))
+	if err != nil {
+		return "", fmt.Errorf("read this machine's token: %w", err)
+	}
+	return strings.TrimSpace(string(text)), nil
+}
+
+// writeLocalToken puts the file in place whole. A lost one is made anew at the
+// next start, so it needs no sync. os.CreateTemp opens with mode 0600.
+func writeLocalToken(dir, token string) error {
+	f, err := os.CreateTemp(dir, localFile+".new-*")
+	if err != nil {
+		return fmt.Errorf("keep this machine's token: %w", err)
+	}
+	_, err = f.WriteString(token + "\n")
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = os.Rename(f.Name(), filepath.Join(dir, localFile))
+	}
+	if err != nil {
+		_ = os.Remove(f.Name())
+		return fmt.Errorf("keep this machine's token: %w", err)
+	}
+	return nil
+}
+
+// HasOwner reports whether any device but this machine is a live owner, so
+// that a first start on the shop's network can show a code for one.
+func (d *Desk) HasOwner() (bool, error) {
+	all, err := d.Devices.All()
+	if err != nil {
+		return false, err
+	}
+	for _, dev := range all {
+		if dev.Live() && dev.Role == Owner && dev.Name != localName {
+			return true, nil
+		}
+	}
+	return false, nil
+}

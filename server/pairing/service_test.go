@@ -1,0 +1,328 @@
+package pairing_test
+
+import (
+	"errors"
+	"fmt"
+	"net/netip"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"datumbook/server/pairing"
+)
+
+func addr(s string) netip.Addr { return netip.MustParseAddr(s) }
+
+type clock struct {
+	mu  sync.Mutex
+	now time.Time
+}
+
+func (c *clock) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.now
+}
+
+func (c *clock) pass(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = c.now.Add(d)
+}
+
+func newDesk() (*pairing.Desk, *pairing.Memory, *clock) {
+	c := &clock{now: time.Date(2030, 1, 2, 3, 4, 5, 0, time.UTC)}
+	m := &pairing.Memory{}
+	return &pairing.Desk{Devices: m, Trail: m, Now: c.Now}, m, c
+}
+
+type tester interface {
+	require.TestingT
+	Helper()
+}
+
+func refusal(t tester, err error) *pairing.Refusal {
+	t.Helper()
+	var r *pairing.Refusal
+	require.ErrorAs(t, err, &r)
+	return r
+}
+
+func TestTrade(t *testing.T) {
+	desk, kept, clk := newDesk()
+	code, err := desk.Show(pairing.Hand, "office")
+	require.NoError(t, err)
+	assert.Regexp(t, `^\d{4}-\d{4}$`, code.Text)
+
+	typed := " " + code.Digits()[:4] + " " + code.Digits()[4:] + " "
+	token, dev, err := desk.Trade(typed, "  Mill phone ", addr("192.0.2.9"))
+	require.NoError(t, err)
+	assert.Equal(t, "Mill phone", dev.Name)
+	assert.Equal(t, pairing.Hand, dev.Role)
+
+	who, err := desk.Who(token)
+	require.NoError(t, err)
+	assert.Equal(t, pairing.Identity{Device: dev.ID, Name: "Mill phone", Role: pairing.Hand}, who)
+	assert.NotContains(t, fmt.Sprintf("%#v", kept), token, "the token itself is kept nowhere")
+
+	_, _, err = desk.Trade(code.Text, "Another", addr("192.0.2.10"))
+	assert.Equal(t, "code", refusal(t, err).Field, "a code is good once")
+
+	require.NoError(t, desk.Revoke(dev.ID, "office"))
+	_, err = desk.Who(token)
+	assert.ErrorIs(t, err, pairing.ErrRevoked)
+	assert.ErrorIs(t, desk.Revoke("nobody", "office"), pairing.ErrNoDevice)
+
+	late, err := desk.Show(pairing.Reader, "office")
+	require.NoError(t, err)
+	clk.pass(10 * time.Minute)
+	_, _, err = desk.Trade(late.Text, "Late", addr("192.0.2.11"))
+	assert.Equal(t, "code", refusal(t, err).Field, "ten minutes are over")
+}
+
+func TestWrongTokens(t *testing.T) {
+	desk, _, _ := newDesk()
+	code, err := desk.Show(pairing.Owner, "office")
+	require.NoError(t, err)
+	token, _, err := desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	require.NoError(t, err)
+	for _, bad := range []string{"", "dtb_", token[:len(token)-1], token + "A", strings.ToUpper(token), "x" + token[1:], token[:20] + "A" + token[21:], strings.Repeat("a", 1<<20)} {
+		if bad == token {
+			continue // the changed letter was that letter already
+		}
+		_, err := desk.Who(bad)
+		assert.ErrorIs(t, err, pairing.ErrUnknown, "%.60q", bad)
+	}
+}
+
+func TestNames(t *testing.T) {
+	for _, bad := range []string{"", "   ", "two\nlines", "bell\a", strings.Repeat("n", 61), "\xff\xfe", "\u202etxt"} {
+		desk, _, _ := newDesk()
+		code, err := desk.Show(pairing.Hand, "office")
+		require.NoError(t, err)
+		_, _, err = desk.Trade(code.Text, bad, addr("192.0.2.9"))
+		assert.Equal(t, "name", refusal(t, err).Field, "%q", bad)
+		_, _, err = desk.Trade(code.Text, "Fräse 2", addr("192.0.2.9"))
+		assert.NoError(t, err, "a bad name does not cost the code")
+	}
+}
+
+func TestShowRefusals(t *testing.T) {
+	desk, _, clk := newDesk()
+	_, err := desk.Show(pairing.Anyone, "office")
+	assert.Equal(t, "role", refusal(t, err).Field)
+	_, err = desk.Show(pairing.Owner+1, "office")
+	assert.Equal(t, "role", refusal(t, err).Field)
+	for range 8 {
+		_, err = desk.Show(pairing.Hand, "office")
+		require.NoError(t, err)
+	}
+	_, err = desk.Show(pairing.Hand, "office")
+	assert.Equal(t, 10*time.Minute, refusal(t, err).Wait)
+	clk.pass(10 * time.Minute)
+	_, err = desk.Show(pairing.Hand, "office")
+	assert.NoError(t, err)
+}
+
+// One guesser: each wrong code makes its address wait longer, guesses made
+// while waiting are not even looked at, and another address is not held up.
+func TestGuessingSlowsDown(t *testing.T) {
+	desk, _, clk := newDesk()
+	code, err := desk.Show(pairing.Hand, "office")
+	require.NoError(t, err)
+	wrong := other(code.Text)
+	want := time.Second
+	for range 6 {
+		_, _, err := desk.Trade(wrong, "x", addr("192.0.2.66"))
+		assert.Equal(t, want, refusal(t, err).Wait)
+		_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.66"))
+		assert.Equal(t, want, refusal(t, err).Wait, "the right code does not help while waiting")
+		clk.pass(want)
+		want *= 2
+	}
+	_, _, err = desk.Trade(code.Text, "honest", addr("192.0.2.7"))
+	assert.NoError(t, err)
+}
+
+// Ten wrong codes from ten addresses: all codes are withdrawn, and the trail
+// says so. A new code works again.
+func TestGuessingLocks(t *testing.T) {
+	desk, kept, _ := newDesk()
+	code, err := desk.Show(pairing.Owner, "office")
+	require.NoError(t, err)
+	for i := range 10 {
+		_, _, err := desk.Trade(other(code.Text), "x", addr(fmt.Sprintf("192.0.2.%d", 10+i)))
+		r := refusal(t, err)
+		assert.Equal(t, i == 9, strings.Contains(r.Says, "withdrawn"), r.Says)
+	}
+	_, _, err = desk.Trade(code.Text, "honest", addr("192.0.2.200"))
+	assert.Equal(t, "code", refusal(t, err).Field)
+	events := kept.Events()
+	assert.Contains(t, fmt.Sprint(events), "pairing locked")
+	for _, e := range events {
+		assert.NotContains(t, e.Detail, code.Digits())
+	}
+	again, err := desk.Show(pairing.Owner, "office")
+	require.NoError(t, err)
+	_, _, err = desk.Trade(again.Text, "honest", addr("192.0.2.201"))
+	assert.NoError(t, err)
+}
+
+// However the guesser spreads over addresses and time, one shown code gives at
+// most ten looks at it.
+func TestGuessesPerCode(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		desk, _, clk := newDesk()
+		code, err := desk.Show(pairing.Hand, "office")
+		require.NoError(t, err)
+		deadline := clk.Now().Add(10 * time.Minute)
+		looks := 0
+		for range rapid.IntRange(1, 200).Draw(t, "guesses") {
+			from := netip.AddrFrom4([4]byte{10, 0, 0, rapid.Byte().Draw(t, "from")})
+			_, _, err := desk.Trade(other(code.Text), "x", from)
+			r := refusal(t, err)
+			if clk.Now().Before(deadline) && !r.Early {
+				looks++
+			}
+			if strings.Contains(r.Says, "withdrawn") {
+				break
+			}
+			clk.pass(time.Duration(rapid.IntRange(0, 3000).Draw(t, "ms")) * time.Millisecond)
+		}
+		if looks > 10 {
+			t.Fatalf("%d looks at one code", looks)
+		}
+	})
+}
+
+// An IPv6 caller owns a whole /64: moving about in it does not help.
+func TestIPv6GuesserIsOnePlace(t *testing.T) {
+	desk, _, _ := newDesk()
+	_, _, err := desk.Trade("00000000", "x", addr("2001:db8::1"))
+	assert.Equal(t, time.Second, refusal(t, err).Wait)
+	_, _, err = desk.Trade("00000000", "x", addr("2001:db8::2"))
+	assert.Contains(t, refusal(t, err).Says, "wait")
+	_, _, err = desk.Trade("00000000", "x", addr("2001:db8:0:1::1"))
+	assert.Equal(t, time.Second, refusal(t, err).Wait, "another network")
+	_, _, err = desk.Trade("00000000", "x", addr("::ffff:192.0.2.1"))
+	assert.Equal(t, time.Second, refusal(t, err).Wait)
+	_, _, err = desk.Trade("00000000", "x", addr("192.0.2.1"))
+	assert.Contains(t, refusal(t, err).Says, "too many", "mapped or not, one address")
+}
+
+// A code that is traded by many at once opens for exactly one.
+func TestCodeIsGoodOnceAlsoAtOnce(t *testing.T) {
+	desk, kept, _ := newDesk()
+	code, err := desk.Show(pairing.Hand, "office")
+	require.NoError(t, err)
+	var wg sync.WaitGroup
+	for i := range 8 {
+		wg.Go(func() { _, _, _ = desk.Trade(code.Text, "x", addr(fmt.Sprintf("192.0.2.%d", i+1))) })
+	}
+	wg.Wait()
+	all, err := kept.All()
+	require.NoError(t, err)
+	assert.Len(t, all, 1)
+}
+
+type full struct{ pairing.Memory }
+
+func (*full) Add(pairing.Device) error { return errors.New("no space left on device") }
+
+// A full disk does not use the code up.
+func TestCodeOutlivesAFullDisk(t *testing.T) {
+	desk, kept, _ := newDesk()
+	code, err := desk.Show(pairing.Hand, "office")
+	require.NoError(t, err)
+	desk.Devices = &full{}
+	_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	assert.ErrorContains(t, err, "no space")
+	desk.Devices = kept
+	_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	assert.NoError(t, err)
+}
+
+type counting struct {
+	*pairing.Memory
+	saw int
+}
+
+func (c *counting) Saw(id string, at time.Time) error { c.saw++; return c.Memory.Saw(id, at) }
+
+func TestSeenIsWrittenOnceAMinute(t *testing.T) {
+	desk, kept, clk := newDesk()
+	count := &counting{Memory: kept}
+	desk.Devices = count
+	code, err := desk.Show(pairing.Hand, "office")
+	require.NoError(t, err)
+	token, _, err := desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	require.NoError(t, err)
+	for range 120 {
+		_, err := desk.Who(token)
+		require.NoError(t, err)
+		clk.pass(time.Second)
+	}
+	assert.Equal(t, 2, count.saw)
+	all, err := desk.List()
+	require.NoError(t, err)
+	assert.Equal(t, time.Date(2030, 1, 2, 3, 5, 5, 0, time.UTC), all[0].Seen)
+}
+
+// other gives a code that is certainly not this one.
+func other(code string) string {
+	last := code[len(code)-1]
+	return code[:len(code)-1] + string('0'+(last-'0'+1)%10)
+}
+
+func TestRoles(t *testing.T) {
+	order := []pairing.Role{pairing.Anyone, pairing.Reader, pairing.Hand, pairing.Owner}
+	for i, have := range order {
+		for j, need := range order {
+			assert.Equal(t, i >= j, have.Allows(need), "%s where %s is needed", have, need)
+		}
+		got, err := pairing.ParseRole(have.String())
+		if have == pairing.Anyone {
+			assert.Error(t, err)
+			continue
+		}
+		require.NoError(t, err)
+		assert.Equal(t, have, got)
+	}
+	for _, bad := range []string{"", "Owner", "admin", "owner "} {
+		_, err := pairing.ParseRole(bad)
+		assert.ErrorContains(t, err, "owner, hand or reader")
+	}
+}
+
+// Codes as typed: blanks and dashes do not matter, everything else does.
+func FuzzTrade(f *testing.F) {
+	for _, s := range []string{"4821-9037", "48219037", " 4821 9037 ", "4821‑9037", "", "482190377", "４８２１９０３７", "4821-903x", strings.Repeat("-", 100)} {
+		f.Add(s, "phone")
+	}
+	f.Fuzz(func(t *testing.T, code, name string) {
+		desk, kept, _ := newDesk()
+		shown, err := desk.Show(pairing.Hand, "office")
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _, err = desk.Trade(code, name, addr("192.0.2.9"))
+		var digits []rune
+		for _, r := range code {
+			if r >= '0' && r <= '9' {
+				digits = append(digits, r)
+			}
+		}
+		if err == nil && string(digits) != shown.Digits() {
+			t.Fatalf("%q opened %s", code, shown.Text)
+		}
+		all, _ := kept.All()
+		if (err == nil) != (len(all) == 1) {
+			t.Fatalf("error %v and %d devices", err, len(all))
+		}
+	})
+}

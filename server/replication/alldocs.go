@@ -1,0 +1,268 @@
+package replication
+
+import (
+	"encoding/json"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"datumbook/store"
+)
+
+// allDocs answers GET and POST /{db}/_all_docs.
+func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request) {
+	b, err := h.book(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	q, err := queryOf(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	a := &listing{h: h, s: newStream(w), docs: q.on("include_docs")}
+	keys, err := a.ask(q, r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	if keys != nil {
+		err = a.byKeys(b, *keys)
+	} else {
+		err = a.byRange(b)
+	}
+	if err != nil {
+		h.broke(w, r, a.s, err)
+	}
+}
+
+// listing is one request for a list of documents.
+type listing struct {
+	h    *Handler
+	s    *stream
+	q    store.AllQuery
+	docs bool
+	seq  bool
+	show show
+	rows int
+}
+
+// ask reads the question from query and body; in a body the names are the same. keys is nil unless documents are named.
+func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
+	values := map[string]json.RawMessage{}
+	if r.Method == http.MethodPost {
+		text, err := io.ReadAll(r.Body)
+		if err != nil {
+			return nil, err
+		}
+		if len(strings.TrimSpace(string(text))) > 0 {
+			if err := decodeJSON(text, &values); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for name := range q.Values {
+		values[name] = json.RawMessage(q.Get(name))
+	}
+	parse := func(name string, v any) bool {
+		raw, ok := values[name]
+		if !ok || err != nil {
+			return false
+		}
+		if json.Unmarshal(raw, v) != nil {
+			err = status(http.StatusBadRequest, "query_parse_error", "invalid value for "+name)
+			return false
+		}
+		return true
+	}
+	inclusive := true
+	var key string
+	a.q.Limit = -1
+	parse("limit", &a.q.Limit)
+	parse("skip", &a.q.Skip)
+	parse("descending", &a.q.Descending)
+	parse("inclusive_end", &inclusive)
+	parse("include_docs", &a.docs)
+	parse("conflicts", &a.show.conflicts)
+	parse("attachments", &a.show.atts)
+	parse("update_seq", &a.seq)
+	for _, name := range []string{"startkey", "start_key"} {
+		if parse(name, &a.q.Start) {
+			a.q.HasStart = true
+		}
+	}
+	for _, name := range []string{"endkey", "end_key"} {
+		if parse(name, &a.q.End) {
+			a.q.HasEnd = true
+		}
+	}
+	a.q.ExcludeEnd = !inclusive
+	ranged := a.q.HasStart || a.q.HasEnd
+	if parse("key", &key) {
+		a.q.Start, a.q.End, a.q.HasStart, a.q.HasEnd, a.q.ExcludeEnd = key, key, true, true, false
+		ranged = true
+	}
+	var list []string
+	if parse("keys", &list) {
+		if ranged {
+			return nil, status(http.StatusBadRequest, "query_parse_error", "`keys` is incompatible with `key`, `start_key` and `end_key`")
+		}
+		if list == nil {
+			list = []string{}
+		}
+		keys = &list
+	}
+	if err == nil && (a.q.Limit < -1 || a.q.Skip < 0) {
+		err = status(http.StatusBadRequest, "query_parse_error", "limit and skip must not be negative")
+	}
+	a.q.Docs = a.docs
+	return keys, err
+}
+
+func (a *listing) begin(in store.Info, offset int) {
+	a.s.text(`{"total_rows":`)
+	a.s.buf = strconv.AppendUint(a.s.buf, in.Docs, 10)
+	a.s.text(`,"offset":` + strconv.Itoa(offset))
+	if a.seq {
+		a.s.text(`,"update_seq":`)
+		a.s.buf = strconv.AppendUint(a.s.buf, in.Seq, 10)
+	}
+	a.s.text(",\"rows\":[\n")
+}
+
+// byRange walks the ids in order.
+func (a *listing) byRange(b *store.Book) error {
+	first := true
+	for {
+		var page store.AllPage
+		var docs []*loaded
+		err := b.Look(func(l *store.Look) error {
+			if first {
+				in, err := l.Info()
+				if err != nil {
+					return err
+				}
+				a.begin(in, min(a.q.Skip, int(in.Docs)))
+				first = false
+			}
+			var err error
+			if page, err = l.All(a.q); err != nil {
+				return err
+			}
+			if docs = make([]*loaded, len(page.Rows)); !a.docs {
+				return nil
+			}
+			for i := range page.Rows {
+				f := page.Rows[i].Found
+				if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		for i, row := range page.Rows {
+			if err := a.row(row.Found.ID, row.Found, docs[i]); err != nil {
+				return err
+			}
+		}
+		if !page.More {
+			break
+		}
+		a.q = page.Next
+	}
+	a.s.text("\n]}\n")
+	a.s.end()
+	return nil
+}
+
+// byKeys looks up the documents named, in their order.
+func (a *listing) byKeys(b *store.Book, keys []string) error {
+	if a.q.Descending {
+		for i, j := 0, len(keys)-1; i < j; i, j = i+1, j-1 {
+			keys[i], keys[j] = keys[j], keys[i]
+		}
+	}
+	keys = keys[min(a.q.Skip, len(keys)):]
+	if a.q.Limit >= 0 {
+		keys = keys[:min(a.q.Limit, len(keys))]
+	}
+	in, err := b.Info()
+	if err != nil {
+		return err
+	}
+	a.begin(in, 0)
+	for len(keys) > 0 {
+		part := keys[:min(100, len(keys))]
+		keys = keys[len(part):]
+		founds := make([]*store.Found, len(part))
+		docs := make([]*loaded, len(part))
+		err := b.Look(func(l *store.Look) error {
+			for i, id := range part {
+				f, err := l.Find(id)
+				if store.KindOf(err) == store.NotFound {
+					continue
+				}
+				if err != nil {
+					return err
+				}
+				founds[i] = f
+				if a.docs && !f.Deleted() {
+					if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+						return err
+					}
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		for i, id := range part {
+			if err := a.row(id, founds[i], docs[i]); err != nil {
+				return err
+			}
+		}
+	}
+	a.s.text("\n]}\n")
+	a.s.end()
+	return nil
+}
+
+func (a *listing) row(id string, f *store.Found, d *loaded) error {
+	if a.rows > 0 {
+		a.s.text(",\n")
+	}
+	a.rows++
+	if f == nil {
+		a.s.text(`{"key":`)
+		a.s.buf = appendString(a.s.buf, id)
+		a.s.text(`,"error":"not_found"}`)
+		return a.s.spill(64 << 10)
+	}
+	a.s.text(`{"id":`)
+	a.s.buf = appendString(a.s.buf, id)
+	a.s.text(`,"key":`)
+	a.s.buf = appendString(a.s.buf, id)
+	a.s.text(`,"value":{"rev":"`)
+	a.s.buf = appendRev(a.s.buf, f.Tree.Nodes[f.Tree.Winner()].Rev)
+	a.s.text(`"`)
+	if f.Deleted() {
+		a.s.text(`,"deleted":true`)
+	}
+	a.s.text("}")
+	if a.docs {
+		a.s.text(`,"doc":`)
+		if d == nil {
+			a.s.text("null")
+		} else if err := a.h.writeDoc(a.s, d); err != nil {
+			return err
+		}
+	}
+	a.s.text("}")
+	return a.s.spill(64 << 10)
+}

@@ -1,0 +1,224 @@
+package replication
+
+import (
+	"net/http"
+	"strconv"
+	"strings"
+
+	"datumbook/store"
+	"datumbook/store/revtree"
+)
+
+// bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the refused ones only,
+// edits with a row each. What is answered is on disk.
+func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request) {
+	b, err := h.book(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	in := &intake{s: h.Store}
+	defer in.discard()
+	docs, edits, err := in.batch(newScan(r.Body))
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	rows, err := h.save(b, docs, !edits)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	s := newStream(w)
+	s.code = http.StatusCreated
+	s.text("[")
+	first := true
+	for _, row := range rows {
+		if !edits && row.Err == nil {
+			continue
+		}
+		if !first {
+			s.text(",")
+		}
+		first = false
+		s.buf = appendResult(s.buf, row, !edits)
+		if err := s.spill(64 << 10); err != nil {
+			h.broke(w, r, s, err)
+		}
+	}
+	s.text("]\n")
+	s.end()
+}
+
+// batch reads {"docs": [...], "new_edits": bool}; the two may come in either order.
+func (in *intake) batch(s *scan) (docs []incoming, edits bool, err error) {
+	edits = true
+	if s.next() != '{' {
+		if s.err != nil {
+			return nil, edits, s.err
+		}
+		return nil, edits, badRequest("Request body must be a JSON object")
+	}
+	found := false
+	var arena []byte
+	err = s.members(func(key []byte) error {
+		switch string(key) {
+		case `"docs"`:
+			if s.byte() != '[' {
+				return badRequest("`docs` parameter must be an array.")
+			}
+			found = true
+			return s.items(func() error {
+				if s.byte() != '{' {
+					return badRequest("Document must be a JSON object")
+				}
+				var d incoming
+				var err error
+				// Documents share arenas, so that a batch costs few allocations; a full one is left to its documents.
+				if cap(arena)-len(arena) < 2<<10 {
+					arena = make([]byte, 0, 64<<10)
+				}
+				if d, arena, err = in.doc(s, arena); err != nil {
+					return err
+				}
+				docs = append(docs, d)
+				return nil
+			})
+		case `"new_edits"`:
+			raw, err := s.value(nil, 1)
+			edits = string(raw) != "false"
+			return err
+		}
+		return in.skip(s)
+	})
+	if err == nil {
+		err = s.eof()
+	}
+	if err == nil && !found {
+		err = badRequest("POST body must include `docs` parameter.")
+	}
+	return docs, edits, err
+}
+
+// save stores a batch and gives a row for each document in its order. A malformed document among edits refuses the whole
+// batch, as the protocol says; among pushed revisions it is kept aside and only its own row tells.
+func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
+	rows := make([]store.Result, len(docs))
+	good := make([]store.Doc, 0, len(docs))
+	place := make([]int, 0, len(docs))
+	type local struct {
+		at int
+		id string
+	}
+	var locals []local // written last, once the batch is known to be good
+	for i := range docs {
+		d := &docs[i]
+		if id, ok := strings.CutPrefix(d.id, "_local/"); ok {
+			if d.wrong != nil && !push && store.KindOf(d.wrong) == store.Bad {
+				return nil, d.wrong
+			}
+			locals = append(locals, local{i, id})
+			continue
+		}
+		if !push && !d.hasID {
+			d.id, d.hasID = store.NewID(), true
+		}
+		if !push {
+			if err := store.CheckID(d.id); err != nil {
+				return nil, err
+			}
+		}
+		doc, err := d.store(push)
+		if err != nil {
+			if !push && store.KindOf(err) == store.Bad {
+				return nil, err
+			}
+			rows[i] = store.Result{ID: d.id, Err: err}
+			if push {
+				if err := h.Store.Refuse(b.Name(), doc, d.rev, err); err != nil {
+					return nil, err
+				}
+			}
+			continue
+		}
+		good = append(good, doc)
+		place = append(place, i)
+	}
+	save := b.Edit
+	if push {
+		save = b.Push
+	}
+	results, err := save(good)
+	if err != nil {
+		return nil, err
+	}
+	for k, res := range results {
+		rows[place[k]] = res
+	}
+	for _, l := range locals {
+		if rows[l.at], err = saveLocal(b, l.id, &docs[l.at]); err != nil {
+			return nil, err
+		}
+	}
+	return rows, nil
+}
+
+// saveLocal writes a checkpoint that came in a batch. What refuses it is in the row; an error is the disk's.
+func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
+	row := store.Result{ID: d.id, Err: d.wrong}
+	if row.Err != nil {
+		return row, nil
+	}
+	n, err := localRev(d.rev)
+	switch {
+	case err != nil:
+	case d.deleted:
+		n, err = 0, b.DeleteLocal(id, n)
+	default:
+		n, err = b.PutLocal(store.Local{ID: id, N: n, Body: d.body})
+	}
+	switch store.KindOf(err) {
+	case "":
+		row.Rev = revtree.Rev{Hash: strconv.FormatUint(n, 10)} // written 0-N
+	case store.NotFound, store.Conflict, store.Bad:
+		row.Err = err
+	default:
+		return row, err
+	}
+	return row, nil
+}
+
+// appendResult writes a row of the answer. A pushed document is only ever refused for what will not change, so its row
+// says forbidden, with the protocol's word in the reason: any other word makes replicators stop and repeat for ever.
+func appendResult(b []byte, row store.Result, push bool) []byte {
+	b = append(b, `{"id":`...)
+	b = appendString(b, row.ID)
+	if row.Err == nil {
+		b = append(b, `,"ok":true,"rev":"`...)
+		b = appendRev(b, row.Rev)
+		return append(b, `"}`...)
+	}
+	e := refusalOf(row.Err)
+	name, reason := e.name, e.reason
+	if push {
+		name, reason = "forbidden", e.name+": "+e.reason
+	}
+	if !row.Rev.IsZero() {
+		b = append(appendRev(append(b, `,"rev":"`...), row.Rev), '"')
+	}
+	b = append(b, `,"error":`...)
+	b = appendString(b, name)
+	b = append(b, `,"reason":`...)
+	b = appendString(b, reason)
+	return append(b, '}')
+}
+
+// postDoc answers POST /{db}: a new document, with an id of ours where it brings none.
+func (h *Handler) postDoc(w http.ResponseWriter, r *http.Request) {
+	b, err := h.book(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	h.writeOne(w, r, b, "")
+}

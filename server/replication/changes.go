@@ -1,0 +1,316 @@
+package replication
+
+import (
+	"encoding/json"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"datumbook/store"
+)
+
+// defaultIdle is how long a long poll without news is kept.
+const defaultIdle = 50 * time.Second
+
+// feed is one request for changes.
+type feed struct {
+	h     *Handler
+	b     *store.Book
+	s     *stream
+	q     store.ChangesQuery
+	left  int // rows still wanted, -1: all
+	all   bool
+	docs  bool
+	show  show
+	match func(c store.Change, d *loaded) bool // nil: every change
+	body  bool                                 // match looks at the body
+
+	continuous bool
+	events     bool // continuous, in the form of browsers' EventSource
+	interval   int  // only every so many rows carry their sequence; 0: all do
+	rows       int  // written so far
+	last       uint64
+}
+
+// changes answers GET and POST /{db}/_changes.
+func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
+	b, err := h.book(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	q, err := queryOf(r)
+	if err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	f := &feed{h: h, b: b, s: newStream(w), all: q.Get("style") == "all_docs", docs: q.on("include_docs")}
+	if err := f.ask(q, r); err != nil {
+		h.fail(w, r, err)
+		return
+	}
+	kind := q.Get("feed")
+	switch kind {
+	case "", "normal":
+		err = f.normal()
+	case "longpoll", "continuous", "eventsource":
+		var wait patience
+		if wait, err = h.patience(q, kind != "longpoll"); err != nil {
+			break
+		}
+		f.q.Descending = false
+		if kind != "longpoll" {
+			f.continuous = true
+			if kind == "eventsource" {
+				f.events, f.s.kind = true, "text/event-stream"
+			}
+			err = f.stream(r.Context(), wait)
+		} else {
+			err = f.longpoll(r.Context(), wait)
+		}
+	default:
+		err = badRequest("Supported `feed` types: normal, continuous, eventsource, longpoll")
+	}
+	if err != nil && r.Context().Err() == nil {
+		h.broke(w, r, f.s, err)
+	}
+}
+
+// ask reads what the request asks for.
+func (f *feed) ask(q query, r *http.Request) error {
+	var err error
+	if f.show, err = q.show(); err != nil {
+		return err
+	}
+	if f.left, err = q.number("limit", -1); err != nil {
+		return err
+	}
+	if f.left == 0 {
+		f.left = 1 // as the protocol's home does
+	}
+	if f.interval, err = q.number("seq_interval", 0); err != nil {
+		return err
+	}
+	f.q.Descending = q.on("descending")
+	since := q.Get("since")
+	if since == "" {
+		since = r.Header.Get("Last-Event-Id")
+	}
+	if f.q.Since, err = f.sequence(since); err != nil {
+		return err
+	}
+	var body struct {
+		IDs      []string        `json:"doc_ids"`
+		Selector json.RawMessage `json:"selector"`
+	}
+	if r.Method == http.MethodPost {
+		text, err := io.ReadAll(r.Body)
+		if err != nil {
+			return err
+		}
+		if len(strings.TrimSpace(string(text))) > 0 {
+			if err := decodeJSON(text, &body); err != nil {
+				return err
+			}
+		}
+	}
+	if v := q.Get("doc_ids"); v != "" && body.IDs == nil {
+		if err := decodeJSON([]byte(v), &body.IDs); err != nil {
+			return badRequest("`doc_ids` filter parameter is not a list of strings")
+		}
+	}
+	switch name := q.Get("filter"); {
+	case name == "":
+	case name == "_doc_ids":
+		if body.IDs == nil {
+			return badRequest("`doc_ids` filter parameter is not a list")
+		}
+		f.q.IDs = body.IDs
+	case name == "_design":
+		f.match = func(c store.Change, _ *loaded) bool { return strings.HasPrefix(c.ID, "_design/") }
+	case name == "_selector":
+		sel, err := parseSelector(body.Selector)
+		if err != nil {
+			return err
+		}
+		f.body = true
+		f.match = func(_ store.Change, d *loaded) bool { return d != nil && sel.matches(d) }
+	default:
+		return status(http.StatusNotFound, "not_found", "filter functions are not kept here; use _doc_ids or _selector")
+	}
+	return nil
+}
+
+// sequence reads a since: a number, a number with a tail as other servers give it, or now.
+func (f *feed) sequence(since string) (uint64, error) {
+	since = strings.Trim(since, `"`)
+	if since == "" || since == "0" {
+		return 0, nil
+	}
+	if since == "now" {
+		return f.b.Seq(), nil
+	}
+	num, _, _ := strings.Cut(since, "-")
+	n, err := strconv.ParseUint(num, 10, 64)
+	if err != nil {
+		return 0, badRequest("malformed sequence supplied in 'since' parameter")
+	}
+	return n, nil
+}
+
+// page reads and writes one page of rows; more says that rows are left and wanted.
+func (f *feed) page() (more bool, err error) {
+	f.q.Limit = 1000
+	if f.docs || f.body {
+		f.q.Limit = 100
+	}
+	if f.match == nil && f.left >= 0 {
+		f.q.Limit = min(f.q.Limit, f.left)
+	}
+	var page store.ChangesPage
+	var docs []*loaded
+	err = f.b.Look(func(l *store.Look) error {
+		if page, err = l.Changes(f.q); err != nil || !(f.docs || f.body) {
+			return err
+		}
+		docs = make([]*loaded, len(page.Rows))
+		for i, c := range page.Rows {
+			found, err := l.Find(c.ID)
+			if err != nil {
+				return err
+			}
+			if docs[i], _, err = f.show.load(l, found, found.Tree.Winner()); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return false, err
+	}
+	f.last = page.Last
+	for i, c := range page.Rows {
+		f.q.Since, f.q.Before = f.next(c.Seq)
+		var d *loaded
+		if docs != nil {
+			d = docs[i]
+		}
+		if f.match != nil && !f.match(c, d) {
+			continue
+		}
+		if !f.docs {
+			d = nil
+		}
+		if err := f.row(c, d); err != nil {
+			return false, err
+		}
+		if f.left > 0 {
+			if f.left--; f.left == 0 {
+				f.last = c.Seq
+				return false, nil
+			}
+		}
+	}
+	if !page.More && !f.q.Descending {
+		f.q.Since = page.Last
+	}
+	return page.More, nil
+}
+
+// next gives where the page after a row begins.
+func (f *feed) next(seq uint64) (since, before uint64) {
+	if f.q.Descending {
+		return f.q.Since, seq
+	}
+	return seq, 0
+}
+
+// row writes one change.
+func (f *feed) row(c store.Change, d *loaded) error {
+	b := f.s.buf
+	if !f.continuous && f.rows > 0 {
+		b = append(b, ",\n"...)
+	}
+	f.rows++
+	if f.events {
+		b = append(b, "data: "...)
+	}
+	b = append(b, `{"seq":`...)
+	if f.interval > 1 && f.rows%f.interval != 0 {
+		b = append(b, "null"...)
+	} else {
+		b = strconv.AppendUint(b, c.Seq, 10)
+	}
+	b = append(b, `,"id":`...)
+	b = appendString(b, c.ID)
+	b = append(b, `,"changes":[`...)
+	leaves := c.Leaves
+	if !f.all {
+		leaves = leaves[:1]
+	}
+	for i, rev := range leaves {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, `{"rev":"`...)
+		b = append(appendRev(b, rev), `"}`...)
+	}
+	b = append(b, ']')
+	if c.Deleted {
+		b = append(b, `,"deleted":true`...)
+	}
+	f.s.buf = b
+	if d != nil {
+		f.s.text(`,"doc":`)
+		if err := f.h.writeDoc(f.s, d); err != nil {
+			return err
+		}
+	}
+	f.s.text("}")
+	switch {
+	case f.events:
+		f.s.text("\nid: ")
+		f.s.buf = strconv.AppendUint(f.s.buf, c.Seq, 10)
+		f.s.text("\n\n")
+	case f.continuous:
+		f.s.text("\n")
+	}
+	return f.s.spill(64 << 10)
+}
+
+// normal answers with all there is.
+func (f *feed) normal() error {
+	f.s.text("{\"results\":[\n")
+	return f.rest()
+}
+
+// rest writes what there is and ends the answer.
+func (f *feed) rest() error {
+	for {
+		more, err := f.page()
+		if err != nil {
+			return err
+		}
+		if !more {
+			break
+		}
+	}
+	return f.finish()
+}
+
+// pending counts the documents that changed after the last row, filtered or not, as the protocol's home counts them.
+func (f *feed) pending() (n uint64, err error) {
+	if f.q.Descending || f.b.Seq() <= f.last {
+		return 0, nil
+	}
+	err = f.b.Look(func(l *store.Look) error {
+		n, err = l.Pending(f.last)
+		return err
+	})
+	if gone(err) {
+		return 0, nil // the rows before were whole
+	}
+	return n, err
+}

@@ -1,0 +1,190 @@
+package replication
+
+import (
+	"context"
+	"strconv"
+	"time"
+
+	"datumbook/store"
+)
+
+// patience says how long a feed waits for news and how often it shows that it lives.
+type patience struct {
+	beat, idle time.Duration // 0: never
+}
+
+func (h *Handler) patience(q query, continuous bool) (patience, error) {
+	p := patience{idle: h.IdlePoll}
+	if p.idle == 0 {
+		p.idle = defaultIdle
+	}
+	if v := q.Get("heartbeat"); v == "true" {
+		p.beat = time.Minute
+	} else if v != "" && v != "false" {
+		ms, err := q.number("heartbeat", 0)
+		if err != nil || ms < 1 {
+			return p, badRequest("The heartbeat value should be a positive integer (in milliseconds).")
+		}
+		p.beat = max(time.Duration(ms)*time.Millisecond, 100*time.Millisecond)
+	}
+	ms, err := q.number("timeout", 0)
+	if err != nil {
+		return p, err
+	}
+	if t := time.Duration(ms) * time.Millisecond; t > 0 && (t < p.idle || continuous) {
+		p.idle = t
+	}
+	if continuous && p.beat > 0 {
+		p.idle = 0 // as long as the client listens
+	}
+	return p, nil
+}
+
+// longpoll answers as soon as there is a row.
+func (f *feed) longpoll(ctx context.Context, wait patience) error {
+	f.s.text("{\"results\":[\n")
+	end, stop := after(wait.idle)
+	defer stop()
+	for {
+		changed := f.b.Changed()
+		for {
+			more, err := f.page()
+			if gone(err) && f.s.sent {
+				return f.finish()
+			}
+			if err != nil {
+				return err
+			}
+			if f.rows > 0 {
+				if more {
+					return f.rest()
+				}
+				return f.finish()
+			}
+			if !more {
+				break
+			}
+		}
+		again, err := f.wait(ctx, changed, end, wait.beat)
+		if err != nil {
+			return err
+		}
+		if !again {
+			return f.finish()
+		}
+	}
+}
+
+// gone reports whether the book was removed, or the store closed, while a client waited: its answer then ends as one
+// without news.
+func gone(err error) bool {
+	return store.KindOf(err) == store.NotFound || store.KindOf(err) == store.Closed
+}
+
+// finish ends the answer without looking for more rows.
+func (f *feed) finish() error {
+	f.s.text("\n],\n")
+	return f.end()
+}
+
+// end writes where the answer has come to.
+func (f *feed) end() error {
+	pending, err := f.pending()
+	if err != nil {
+		return err
+	}
+	if f.continuous {
+		f.s.text("{")
+	}
+	f.s.text(`"last_seq":`)
+	f.s.buf = strconv.AppendUint(f.s.buf, f.last, 10)
+	f.s.text(`,"pending":`)
+	f.s.buf = strconv.AppendUint(f.s.buf, pending, 10)
+	f.s.text("}\n")
+	f.s.end()
+	return nil
+}
+
+// stream answers with a line for each change, as long as the client listens.
+func (f *feed) stream(ctx context.Context, wait patience) error {
+	for {
+		changed := f.b.Changed()
+		before := f.rows
+		for {
+			more, err := f.page()
+			if gone(err) && f.s.sent {
+				return f.close()
+			}
+			if err != nil {
+				return err
+			}
+			if f.left == 0 {
+				return f.close()
+			}
+			if !more {
+				break
+			}
+		}
+		if err := f.s.flush(); err != nil {
+			return err
+		}
+		end, stop := after(wait.idle)
+		again, err := f.wait(ctx, changed, end, wait.beat)
+		stop()
+		if err != nil {
+			return err
+		}
+		if !again && f.rows == before {
+			return f.close()
+		}
+	}
+}
+
+func (f *feed) close() error {
+	if f.events {
+		f.s.end() // the browser comes back by itself and names the last row it has
+		return nil
+	}
+	return f.end()
+}
+
+// wait waits for news, writing a newline each beat; false: the time is over.
+func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan time.Time, beat time.Duration) (bool, error) {
+	// The headers and the beginning go out now, so that the client knows it is connected.
+	if err := f.s.flush(); err != nil {
+		return false, err
+	}
+	var tick <-chan time.Time
+	if beat > 0 {
+		t := time.NewTicker(beat)
+		defer t.Stop()
+		tick = t.C
+	}
+	for {
+		select {
+		case <-changed:
+			return true, nil
+		case <-end:
+			return false, nil
+		case <-ctx.Done():
+			// The client has left, or the server closes: end the answer whole where it can still be sent.
+			return false, nil
+		case <-tick:
+			if f.events {
+				f.s.text("event: heartbeat\ndata: \n")
+			}
+			f.s.text("\n")
+			if err := f.s.flush(); err != nil {
+				return false, err
+			}
+		}
+	}
+}
+
+func after(d time.Duration) (<-chan time.Time, func()) {
+	if d <= 0 {
+		return nil, func() {}
+	}
+	t := time.NewTimer(d)
+	return t.C, func() { t.Stop() }
+}

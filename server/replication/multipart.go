@@ -1,0 +1,216 @@
+package replication
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"mime"
+	"mime/multipart"
+	"net/http"
+	"net/textproto"
+
+	"datumbook/store"
+)
+
+// related reads multipart/related: the document as JSON, then the contents of its attachments that say follows, in their
+// order or by the file name of their part.
+func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
+	if boundary == "" {
+		return incoming{}, badRequest("multipart/related without a boundary")
+	}
+	mr := multipart.NewReader(body, boundary)
+	part, err := mr.NextRawPart()
+	if err != nil {
+		return incoming{}, badPart(err)
+	}
+	s := newScan(part)
+	d, _, err := in.doc(s, nil)
+	if err == nil {
+		err = s.eof()
+	}
+	if err != nil {
+		return d, err
+	}
+	for {
+		part, err := mr.NextRawPart()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return d, badPart(err)
+		}
+		a := d.follower(fileName(part.Header))
+		if a == nil {
+			return d, badRequest("there are more parts than attachments that follow")
+		}
+		if a.blob, err = in.copy(part, a.Coding); err != nil {
+			return d, badPart(err)
+		}
+		want := a.Length
+		if want != nil && a.Coding == "" && *want != a.blob.Length {
+			return d, badRequest(fmt.Sprintf("attachment %s is %d bytes long and %d were sent", a.name, *want, a.blob.Length))
+		}
+	}
+	for _, a := range d.atts {
+		if a.Follows && a.blob == nil {
+			return d, badRequest("attachment " + a.name + " should follow and did not")
+		}
+	}
+	return d, nil
+}
+
+// follower gives the attachment that a part belongs to.
+func (d *incoming) follower(name string) *incomingAtt {
+	for i := range d.atts {
+		a := &d.atts[i]
+		if a.Follows && a.blob == nil && (name == "" || a.name == name) {
+			return a
+		}
+	}
+	return nil
+}
+
+func fileName(h textproto.MIMEHeader) string {
+	_, params, err := mime.ParseMediaType(h.Get("Content-Disposition"))
+	if err != nil {
+		return ""
+	}
+	return params["filename"]
+}
+
+func badPart(err error) error {
+	var r *refusal
+	if e := refusalOf(err); e.status != http.StatusInternalServerError {
+		return err
+	} else if r = e; store.KindOf(err) != store.Failed {
+		return r
+	}
+	return badRequest("the multipart body is broken: " + err.Error())
+}
+
+// related answers with multipart/related: the document, then the contents of its attachments.
+func (h *Handler) related(w http.ResponseWriter, r *http.Request, d *loaded) {
+	mw := multipart.NewWriter(w)
+	w.Header().Set("Content-Type", `multipart/related; boundary="`+mw.Boundary()+`"`)
+	w.Header().Set("Cache-Control", "no-store")
+	if err := h.relatedParts(mw, d); err != nil {
+		if h.Log != nil {
+			h.Log.Error("sync answer cut short", "method", r.Method, "error", err)
+		}
+		panic(http.ErrAbortHandler)
+	}
+}
+
+// relatedParts writes a document and the contents that are to follow it as parts.
+func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
+	var follow []store.Att
+	doc := *d
+	doc.Atts = nil
+	s := &stream{}
+	if err := h.writeDoc(s, &doc); err != nil {
+		return err
+	}
+	text := s.buf[:len(s.buf)-1]
+	for i, a := range d.Atts {
+		if i == 0 {
+			text = append(text, `,"_attachments":{`...)
+		} else {
+			text = append(text, ',')
+		}
+		text = append(appendString(text, a.Name), `:{"content_type":`...)
+		text = appendString(text, attType(a))
+		how := "stub"
+		if d.wants(a) {
+			how = "follows"
+			follow = append(follow, a)
+		}
+		text = fmt.Appendf(text, `,"revpos":%d,"digest":"%s","length":%d,"%s":true}`, a.RevPos, a.Digest(), a.Length, how)
+	}
+	if len(d.Atts) > 0 {
+		text = append(text, '}')
+	}
+	part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {"application/json"}})
+	if err != nil {
+		return err
+	}
+	if _, err := part.Write(append(text, '}')); err != nil {
+		return err
+	}
+	for _, a := range follow {
+		c, err := h.Store.OpenAtt(a)
+		if err != nil {
+			return err
+		}
+		part, err := mw.CreatePart(textproto.MIMEHeader{
+			"Content-Disposition": {mime.FormatMediaType("attachment", map[string]string{"filename": a.Name})},
+			"Content-Type":        {attType(a)},
+			"Content-Length":      {fmt.Sprint(a.Length)},
+		})
+		if err != nil {
+			return err
+		}
+		if _, err := io.Copy(part, c); err != nil {
+			return err
+		}
+	}
+	return mw.Close()
+}
+
+// mixed answers open_revs with multipart/mixed: a part for each revision, which is multipart/related itself where the
+// revision has attachments.
+func (h *Handler) mixed(w http.ResponseWriter, r *http.Request, rows []found) {
+	mw := multipart.NewWriter(w)
+	w.Header().Set("Content-Type", `multipart/mixed; boundary="`+mw.Boundary()+`"`)
+	w.Header().Set("Cache-Control", "no-store")
+	if err := h.mixedParts(mw, rows); err != nil {
+		if h.Log != nil {
+			h.Log.Error("sync answer cut short", "method", r.Method, "error", err)
+		}
+		panic(http.ErrAbortHandler)
+	}
+}
+
+func (h *Handler) mixedParts(mw *multipart.Writer, rows []found) error {
+	for _, row := range rows {
+		switch {
+		case row.doc == nil:
+			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {`application/json; error="true"`}})
+			if err != nil {
+				return err
+			}
+			text, err := json.Marshal(map[string]string{"missing": row.rev})
+			if err != nil {
+				return err
+			}
+			if _, err := part.Write(text); err != nil {
+				return err
+			}
+		case len(row.doc.Atts) == 0:
+			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {"application/json"}})
+			if err != nil {
+				return err
+			}
+			s := &stream{}
+			if err := h.writeDoc(s, row.doc); err != nil {
+				return err
+			}
+			if _, err := part.Write(s.buf); err != nil {
+				return err
+			}
+		default:
+			inner := multipart.NewWriter(io.Discard)
+			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {`multipart/related; boundary="` + inner.Boundary() + `"`}})
+			if err != nil {
+				return err
+			}
+			sub := multipart.NewWriter(part)
+			if err := sub.SetBoundary(inner.Boundary()); err != nil {
+				return err
+			}
+			if err := h.relatedParts(sub, row.doc); err != nil {
+				return err
+			}
+		}
+	}
+	return mw.Close()
+}

@@ -1,0 +1,245 @@
+package replication
+
+import (
+	"encoding/base64"
+	"io"
+	"slices"
+	"strconv"
+
+	"datumbook/store"
+	"datumbook/store/revtree"
+)
+
+// loaded is a revision read from the store with what the request asked to see beside it.
+type loaded struct {
+	store.Doc
+	revs             bool // _revisions, from Doc.Hashes
+	conflicts        []revtree.Rev
+	deletedConflicts []revtree.Rev
+	info             []revInfo
+	seq              uint64 // _local_seq, 0: not shown
+	atts             bool   // contents inline
+	since            []revtree.Rev
+}
+
+type revInfo struct {
+	rev    revtree.Rev
+	status string
+}
+
+// writeDoc writes a document with everything it carries.
+func (h *Handler) writeDoc(s *stream, d *loaded) error {
+	b := s.buf
+	b = append(b, `{"_id":`...)
+	b = appendString(b, d.ID)
+	b = append(b, `,"_rev":"`...)
+	b = appendRev(b, d.Rev)
+	b = append(b, '"')
+	if d.Deleted {
+		b = append(b, `,"_deleted":true`...)
+	}
+	if len(d.Body) > 0 {
+		b = append(b, ',')
+		b = append(b, d.Body...)
+	}
+	if d.revs {
+		b = append(b, `,"_revisions":{"start":`...)
+		b = strconv.AppendUint(b, d.Rev.Pos, 10)
+		b = append(b, `,"ids":[`...)
+		for i, id := range d.Hashes {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = append(append(append(b, '"'), id...), '"')
+		}
+		b = append(b, `]}`...)
+	}
+	b = appendRevs(b, `,"_conflicts":[`, d.conflicts)
+	b = appendRevs(b, `,"_deleted_conflicts":[`, d.deletedConflicts)
+	for i, r := range d.info {
+		if i == 0 {
+			b = append(b, `,"_revs_info":[`...)
+		} else {
+			b = append(b, ',')
+		}
+		b = append(b, `{"rev":"`...)
+		b = appendRev(b, r.rev)
+		b = append(b, `","status":"`...)
+		b = append(append(b, r.status...), `"}`...)
+		if i == len(d.info)-1 {
+			b = append(b, ']')
+		}
+	}
+	if d.seq > 0 {
+		b = append(b, `,"_local_seq":`...)
+		b = strconv.AppendUint(b, d.seq, 10)
+	}
+	s.buf = b
+	if len(d.Atts) > 0 {
+		if err := h.writeAtts(s, d); err != nil {
+			return err
+		}
+	}
+	s.buf = append(s.buf, '}')
+	return s.spill(64 << 10)
+}
+
+func (h *Handler) writeAtts(s *stream, d *loaded) error {
+	for i, a := range d.Atts {
+		if i == 0 {
+			s.text(`,"_attachments":{`)
+		} else {
+			s.text(",")
+		}
+		s.buf = appendString(s.buf, a.Name)
+		s.text(`:{"content_type":`)
+		s.buf = appendString(s.buf, attType(a))
+		s.text(`,"revpos":`)
+		s.buf = strconv.AppendUint(s.buf, a.RevPos, 10)
+		s.text(`,"digest":"` + a.Digest() + `"`)
+		if !d.atts || !d.wants(a) {
+			s.text(`,"length":`)
+			s.buf = strconv.AppendInt(s.buf, a.Length, 10)
+			s.text(`,"stub":true}`)
+			continue
+		}
+		s.text(`,"data":"`)
+		c, err := h.Store.OpenAtt(a)
+		if err != nil {
+			return err
+		}
+		enc := base64.NewEncoder(base64.StdEncoding, s)
+		if _, err := io.Copy(enc, c); err != nil {
+			return err
+		}
+		if err := enc.Close(); err != nil {
+			return err
+		}
+		s.text(`"}`)
+	}
+	s.text("}")
+	return nil
+}
+
+// wants reports whether the content must be sent: with atts_since only what came after the latest revision that the
+// client has.
+func (d *loaded) wants(a store.Att) bool {
+	var have uint64
+	for _, r := range d.since {
+		if i := int(d.Rev.Pos - r.Pos); r.Pos <= d.Rev.Pos && i < len(d.Hashes) && d.Hashes[i] == r.Hash {
+			have = max(have, r.Pos)
+		}
+	}
+	return a.RevPos > have
+}
+
+func attType(a store.Att) string {
+	if a.ContentType == "" {
+		return "application/octet-stream"
+	}
+	return a.ContentType
+}
+
+func appendRev(b []byte, r revtree.Rev) []byte {
+	b = strconv.AppendUint(b, r.Pos, 10)
+	return append(append(b, '-'), r.Hash...)
+}
+
+func appendRevs(b []byte, name string, revs []revtree.Rev) []byte {
+	if len(revs) == 0 {
+		return b
+	}
+	b = append(b, name...)
+	for i, r := range revs {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(appendRev(append(b, '"'), r), '"')
+	}
+	return append(b, ']')
+}
+
+// show says what a request wants to see of a document.
+type show struct {
+	revs, conflicts, deletedConflicts, info, seq, atts bool
+	since                                              []revtree.Rev
+}
+
+func (q query) show() (show, error) {
+	sh := show{revs: q.on("revs"), conflicts: q.on("conflicts"), deletedConflicts: q.on("deleted_conflicts"),
+		info: q.on("revs_info"), seq: q.on("local_seq"), atts: q.on("attachments")}
+	if q.on("meta") {
+		sh.conflicts, sh.deletedConflicts, sh.info = true, true, true
+	}
+	if v := q.Get("atts_since"); v != "" {
+		var err error
+		if sh.since, err = revList(v); err != nil {
+			return sh, err
+		}
+		sh.atts = true
+	}
+	return sh, nil
+}
+
+// revList reads a JSON array of revisions.
+func revList(text string) ([]revtree.Rev, error) {
+	var list []string
+	if err := decodeJSON([]byte(text), &list); err != nil {
+		return nil, badRequest("a list of revisions must be a JSON array of strings")
+	}
+	revs := make([]revtree.Rev, len(list))
+	for i, s := range list {
+		r, err := revtree.ParseRev(s)
+		if err != nil {
+			return nil, errBadRev
+		}
+		revs[i] = r
+	}
+	return revs, nil
+}
+
+// load reads revision i of a document with what is to be shown. ok is false where its body is gone.
+func (sh show) load(l *store.Look, f *store.Found, i int) (*loaded, bool, error) {
+	doc, ok, err := l.Doc(f, i)
+	if err != nil || !ok {
+		return nil, ok, err
+	}
+	d := &loaded{Doc: doc, revs: sh.revs, atts: sh.atts, since: sh.since}
+	if sh.revs || sh.info || len(sh.since) > 0 {
+		d.Hashes = f.Tree.Path(i)
+	}
+	if sh.seq {
+		d.seq = f.Seq
+	}
+	if sh.conflicts || sh.deletedConflicts {
+		for _, leaf := range f.Tree.Leaves() {
+			n := f.Tree.Nodes[leaf]
+			switch {
+			case leaf == i:
+			case n.Deleted && sh.deletedConflicts:
+				d.deletedConflicts = append(d.deletedConflicts, n.Rev)
+			case !n.Deleted && sh.conflicts:
+				d.conflicts = append(d.conflicts, n.Rev)
+			}
+		}
+	}
+	if sh.info {
+		for at := i; at >= 0; at = f.Tree.Nodes[at].Parent {
+			n := f.Tree.Nodes[at]
+			state := "available"
+			if n.Body == 0 {
+				state = "missing"
+			} else if n.Deleted {
+				state = "deleted"
+			}
+			d.info = append(d.info, revInfo{n.Rev, state})
+		}
+	}
+	return d, true, nil
+}
+
+// sortedRevs orders revisions as answers list them.
+func sortedRevs(revs []revtree.Rev) []revtree.Rev {
+	slices.SortFunc(revs, revtree.Rev.Compare)
+	return revs
+}

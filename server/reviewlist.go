@@ -1,0 +1,98 @@
+package server
+
+import (
+	"encoding/json"
+	"net/http"
+	"strconv"
+	"time"
+
+	"datumbook/server/pairing"
+	"datumbook/store"
+)
+
+// Looks is where the store keeps what needs a look; *store.Store is one.
+type Looks interface {
+	Flags() ([]store.Flag, error)
+	Refused() ([]store.Refusal, error)
+	DropFlag(book, id, rev string) error
+	DropRefused(number uint64) error
+	Audit(store.Event) error
+}
+
+// refusalView is a refused document as the API shows it. Its number is text:
+// JavaScript would round one of 64 bits.
+type refusalView struct {
+	Number string          `json:"number"`
+	Book   string          `json:"book"`
+	ID     string          `json:"id"`
+	Rev    string          `json:"rev,omitempty"`
+	Reason string          `json:"reason"`
+	At     time.Time       `json:"at"`
+	Body   json.RawMessage `json:"body,omitempty"`
+	Text   string          `json:"text,omitempty"`
+}
+
+// lookList gives what needs a look: records that the rules object to, which are
+// kept and shared like any other, and documents that could not be stored as
+// they came, which are kept aside whole.
+func (s *Server) lookList(w http.ResponseWriter, r *http.Request) {
+	flags, err := s.Looks.Flags()
+	if err != nil {
+		s.failLogged(w, r, err)
+		return
+	}
+	refused, err := s.Looks.Refused()
+	if err != nil {
+		s.failLogged(w, r, err)
+		return
+	}
+	out := struct {
+		Flags   []store.Flag  `json:"flags"`
+		Refused []refusalView `json:"refused"`
+	}{append([]store.Flag{}, flags...), make([]refusalView, 0, len(refused))}
+	for _, f := range refused {
+		out.Refused = append(out.Refused, refusalView{strconv.FormatUint(f.Number, 10), f.Book, f.ID, f.Rev, f.Reason, f.At, f.Body, f.Text})
+	}
+	writeJSON(w, http.StatusOK, out)
+}
+
+// lookSettle takes one entry off the list after someone has looked: a flag by
+// book, id and rev, whose record stays as it is, or a refused document by its
+// number, which is then gone. Settling twice is no error.
+func (s *Server) lookSettle(w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		Book   string `json:"book"`
+		ID     string `json:"id"`
+		Rev    string `json:"rev"`
+		Number string `json:"number"`
+	}
+	if err := readBody(r, &in); err != nil {
+		s.failLogged(w, r, err)
+		return
+	}
+	var err error
+	detail := "record " + in.ID + " " + in.Rev + " left as it is"
+	switch number, bad := strconv.ParseUint(in.Number, 10, 64); {
+	case in.Number != "" && bad == nil:
+		detail = "refused document " + in.Number + " dropped"
+		err = s.Looks.DropRefused(number)
+	case in.Number == "" && in.Book != "" && in.ID != "" && in.Rev != "":
+		err = s.Looks.DropFlag(in.Book, in.ID, in.Rev)
+	default:
+		fail(w, r, fault(http.StatusBadRequest, "bad_request", "body",
+			"say which: book, id and rev of a record, or the number of a refused one, as the list gives them"))
+		return
+	}
+	if store.KindOf(err) == store.Bad {
+		fail(w, r, fault(http.StatusBadRequest, "bad_request", "rev", err.Error()))
+		return
+	}
+	if err == nil {
+		err = s.Looks.Audit(store.Event{At: s.Now(), What: "looked at", Who: pairing.From(r.Context()).Name, Detail: detail})
+	}
+	if err != nil {
+		s.failLogged(w, r, err)
+		return
+	}
+	w.WriteHeader(http.StatusNoContent)
+}
