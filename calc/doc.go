@@ -4,16 +4,17 @@
 //
 // The rooms, from the ground up:
 //
-//	quantity   typed values and units, exact where the trade is exact
-//	zone       intervals: tolerances, travels, stock left
+//	units      typed values and units, exact where the trade is exact
+//	interval   intervals: tolerances, travels, stock left
 //	drill      drill sizes, points and usual oversize
-//	shopnum    what a machinist types and reads
-//	estimate   fits and small solvers, no trade words
+//	shoptext   what a machinist types and reads
+//	fitting    fits and small solvers, no trade words
 //	thread     designations and limits of size
-//	sheet      a worksheet's description and its runner
+//	worksheet  a worksheet's description and its runner
 //	check      what was checked against which source
 //	hole ...   one question of the machinist each
-//	shelf      the one list of worksheets
+//	registry   the one list of worksheets
+//	jobbook    records: kinds, edits, merging, views, search, exchange by file
 //
 // Imports run upwards only; a test holds them to it.
 package calc

@@ -142,6 +142,8 @@ func writeColumns(w *writer, columns []Column) {
 		w.field("label", c.Label)
 		w.field("kind", string(c.Kind))
 		writeUnits(w, c.Kind, c.Units)
+		w.given("min", c.Min)
+		w.given("max", c.Max)
 		writeOptions(w, "options", c.Options)
 		w.mark("optional", c.Optional)
 		w.end('}')

@@ -82,6 +82,12 @@ const (
 	Lines   Kind = "lines" // results only: sentences in order
 )
 
+// Kinds lists every kind, for the types that other languages know them by.
+func Kinds() []Kind {
+	return []Kind{Length, Angle, Number, Count, Percent, Force, Torque, Mass, SurfaceSpeed, TableFeed, Power, Stress, Temperature,
+		Area, Volume, Density, Spin, Time, Slope, Removal, Expansion, Choice, Choices, Thread, Drill, Text, Flag, List, Table, Lines}
+}
+
 // Dim gives the quantity behind a kind; ok is false for kinds that are no
 // single quantity.
 func (k Kind) Dim() (units.Dim, bool) {

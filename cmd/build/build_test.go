@@ -215,34 +215,6 @@ func TestMaskableIconKeepsInsideTheSafeZone(t *testing.T) {
 	}
 }
 
-func TestTypesFrom(t *testing.T) {
-	got, err := typesFrom([]byte(`{"worksheets":[
-		{"name":"hole","drawing":"hole","inputs":[{"key":"depth","kind":"length"},{"key":"tap","kind":"choice","options":[{"key":"plug"},{"key":"taper"}]},{"key":"two words","kind":"text"}],
-		 "results":[{"key":"floor","kind":"length"},{"key":"fits","kind":"flag"},{"key":"steps","kind":"lines"},{"key":"runners","kind":"table"},{"key":"verdict","kind":"text"}]},
-		{"name":"sure","drawing":"","inputs":[],"results":[]}]}`))
-	require.NoError(t, err)
-	text := string(got)
-	for _, want := range []string{
-		"DO NOT EDIT",
-		`export type SheetName = "hole" | "sure";`,
-		`export type DrawingName = "hole";`,
-		"    depth?: string;",
-		`    tap?: "plug" | "taper" | "";`,
-		`    "two words"?: string;`,
-		"    floor?: Found & { value?: number };",
-		"    fits?: Found & { value?: boolean };",
-		"    steps?: Found & { value?: string[] };",
-		"    runners?: Found & { value?: (string | number | boolean | null)[][] };",
-		"    verdict?: Found & { value?: string };",
-	} {
-		assert.Contains(t, text, want)
-	}
-	for _, bad := range []string{"", "{}", `{"worksheets":[]}`} {
-		_, err := typesFrom([]byte(bad))
-		assert.Error(t, err, bad)
-	}
-}
-
 func TestPackageName(t *testing.T) {
 	for in, want := range map[string]string{
 		"preact/dist/preact.mjs": "preact", "@scope/name/lib/index.js": "@scope/name", "one": "one",
@@ -260,7 +232,7 @@ func TestCommandsAreRefusedInWords(t *testing.T) {
 	assert.Equal(t, usage, out.String())
 }
 
-// The file that the page is compiled against must say what the worksheets say.
+// The file that the page is compiled against must say what Go sends.
 func TestTypesAreCurrent(t *testing.T) {
 	require.NoError(t, testBuilder(t).types(true))
 }

@@ -13,7 +13,7 @@ import (
 const usage = `usage: build [command]
 
   (none)         build the app into pwa/dist and print a size report
-  types          write pwa/src/engine/contract.gen.ts from the worksheets
+  types          write pwa/src/engine/contract.gen.ts from cmd/build/contract
   types --check  fail if that file is not current
   test [NAME]    bundle pwa/test/*.test.ts as the app is bundled and run them in Node; NAME picks files
 `

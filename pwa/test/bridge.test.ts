@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { makeBridge, type Helper } from "../src/engine/bridge";
 import { pack, type FromWorker, type ToWorker } from "../src/engine/protocol";
-import type { Check, Describe, Reply } from "../src/engine/types";
+import type { Check, Describe, Reply } from "../src/engine/contract.gen";
 
 type Ask = Extract<ToWorker, { kind: "run" }>;
 

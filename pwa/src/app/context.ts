@@ -3,7 +3,7 @@ import { useContext, useEffect, useState } from "preact/hooks";
 import type { Book } from "../records/open";
 import { sayFault } from "../storage/persist";
 import type { Bridge } from "../engine/bridge";
-import type { Describe } from "../engine/types";
+import type { Describe } from "../engine/contract.gen";
 
 /** What every screen may use. Each of the later two is undefined until it is there, or an error in plain words. */
 export interface App {

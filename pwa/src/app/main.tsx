@@ -3,7 +3,7 @@ import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { Book } from "../records/open";
 import { sayFault } from "../storage/persist";
 import { startBridge } from "../engine/bridge";
-import type { Describe } from "../engine/types";
+import type { Describe } from "../engine/contract.gen";
 import { openBook } from "./lazy";
 import { watchInstall } from "../start/install";
 import { words } from "./context";

@@ -1,4 +1,4 @@
-import type { Answer } from "../engine/types";
+import type { Answer } from "../engine/contract.gen";
 import { W } from "../text/words";
 import { holePlan, type HoleSizes } from "./hole-plan";
 import { Arrow, Hatch, Sheet, Tag, Upright } from "./parts";

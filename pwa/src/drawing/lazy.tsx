@@ -1,6 +1,6 @@
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import type { Answer } from "../engine/types";
+import type { Answer } from "../engine/contract.gen";
 import { drawingPage } from "../app/lazy";
 import { W } from "../text/words";
 

@@ -1,5 +1,5 @@
 /** Reads an answer for its drawing: lengths in inches whatever they were typed in, angles in degrees. */
-import type { Answer, Cell, Given } from "../engine/types";
+import type { Answer, Cell, Given } from "../engine/contract.gen";
 
 /** Units to the one unit the drawings reckon in; any other unit is left as it is. */
 const TO: Record<string, number> = {

@@ -1,5 +1,5 @@
 import type { ComponentType } from "preact";
-import type { Answer } from "../engine/types";
+import type { Answer } from "../engine/contract.gen";
 import { HoleDrawing } from "./hole";
 import { late } from "./lazy";
 

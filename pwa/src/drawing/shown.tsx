@@ -1,4 +1,4 @@
-import type { Answer } from "../engine/types";
+import type { Answer } from "../engine/contract.gen";
 import { W } from "../text/words";
 import type { Picture } from "./pad";
 import { Hatch, Sheet } from "./parts";

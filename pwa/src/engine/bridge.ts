@@ -1,6 +1,6 @@
 // The page's side of the calculations: asks the worker, one question at a time, and only the newest of each lane.
 import { pack, type FromWorker, type ToWorker } from "./protocol";
-import type { Check, Describe, Fault, Reply, UnitSystem } from "./types";
+import type { Check, Describe, Fault, Reply, UnitSystem } from "./contract.gen";
 
 export type BridgeState =
   | "starting"

@@ -1,5 +1,5 @@
 // Messages between the page and the worker that runs calc.wasm.
-import type { UnitSystem } from "./types";
+import type { UnitSystem } from "./contract.gen";
 
 /** The first message: where calc.wasm is, or the module a worker before this one compiled from it. */
 export interface Start {

@@ -1,4 +1,4 @@
-import type { Input, UnitSystem } from "../engine/types";
+import type { Input, UnitSystem } from "../engine/contract.gen";
 import { NUMERIC } from "./keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
 import { W } from "../text/words";

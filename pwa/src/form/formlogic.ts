@@ -1,7 +1,7 @@
 /** A record's form: what stands in its fields, and what of it was changed. Pure. */
 import type { Rec, Row } from "../records/fields";
 import type { FieldKind, Kind } from "../records/rules";
-import type { Input, Kind as InputKind, UnitSystem } from "../engine/types";
+import type { Input, Kind as InputKind, UnitSystem } from "../engine/contract.gen";
 import { pinNumber } from "./pin";
 
 /** A field's content while it is typed: a text, or a table's rows of texts. */

@@ -1,5 +1,5 @@
 /** When what a bare number means changes, the numbers already typed keep their old meaning: their unit is written out. */
-import type { Input, Sheet, UnitSystem } from "../engine/types";
+import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
 import { joinTable, splitTable } from "./rowtext";
 
 const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;

@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { byMade, nameOf, text } from "../records/fields";
 import type { FieldKind } from "../records/rules";
 import type { Shelf } from "../records/repository";
-import type { UnitSystem } from "../engine/types";
+import type { UnitSystem } from "../engine/contract.gen";
 import { book } from "../app/route";
 import { useApp } from "../app/context";
 import { FaultLine } from "../ui/parts";

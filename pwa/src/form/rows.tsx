@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
-import type { Column } from "../engine/types";
-import { FaultLine } from "../ui/parts";
+import type { Column } from "../engine/contract.gen";
+import { FaultLine, Segments } from "../ui/parts";
 import { W } from "../text/words";
 import type { FieldProps } from "./field";
 import { joinList, joinTable, splitList, splitTable } from "./rowtext";
@@ -63,6 +63,13 @@ export function ListEditor({ id, input, unit, value, fault, explain, set }: Prop
   );
 }
 
+/** The way back from a choice that need not be made. */
+const unsaid = { key: "", label: "–" };
+
+/** A cell in words: a choice by its label. */
+const said = (column: Column, cell: string | undefined): string =>
+  column.options?.find((o) => o.key === cell)?.label || cell || "–";
+
 /** A table a row at a time: the rows so far to read and touch, and one open with its fields. */
 export function TableEditor({ id, input, unit, value, fault, explain, set }: Props) {
   const columns: Column[] = input.columns ?? [];
@@ -94,7 +101,7 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
                 </span>
                 {columns.map((c, j) => (
                   <span key={c.key} class="row-cell">
-                    <small>{c.label}</small> <span class="num">{row[j] || "–"}</span>
+                    <small>{c.label}</small> <span class="num">{said(c, row[j])}</span>
                   </span>
                 ))}
               </button>
@@ -121,34 +128,46 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
       {current && (
         <div class="row-open">
           <p class="row-title">{W.list.row(open + 1)}</p>
-          {columns.map((c, j) => (
-            <div class={c.label.length > 18 ? "field long-name" : "field"} key={c.key}>
-              <label for={`${id}-${c.key}`}>{c.label}</label>
-              <input
-                id={`${id}-${c.key}`}
-                class="num"
-                type="text"
-                value={current[j] ?? ""}
-                autocomplete="off"
-                autocapitalize="off"
-                spellcheck={false}
-                enterkeyhint="next"
-                {...(c.kind === "text"
-                  ? {}
-                  : {
-                      "data-pad": c.kind,
-                      "data-label": `${W.list.row(open + 1)}, ${c.label}`,
-                      "data-units": c.units ? `${c.units.in},${c.units.mm}` : "",
-                    })}
-                onInput={(e) => put(j, e.currentTarget.value)}
-              />
-              {c.units && (
-                <span class="field-unit" aria-hidden="true">
-                  {c.units[unit]}
-                </span>
-              )}
-            </div>
-          ))}
+          {columns.map((c, j) =>
+            c.kind === "choice" ? (
+              <div class="field-wrap wide" key={c.key}>
+                <Segments
+                  name={`${id}-${c.key}`}
+                  legend={c.label}
+                  options={[...(c.optional ? [unsaid] : []), ...(c.options ?? [])]}
+                  value={current[j] ?? ""}
+                  pick={(key) => put(j, key)}
+                />
+              </div>
+            ) : (
+              <div class={c.label.length > 18 ? "field long-name" : "field"} key={c.key}>
+                <label for={`${id}-${c.key}`}>{c.label}</label>
+                <input
+                  id={`${id}-${c.key}`}
+                  class="num"
+                  type="text"
+                  value={current[j] ?? ""}
+                  autocomplete="off"
+                  autocapitalize="off"
+                  spellcheck={false}
+                  enterkeyhint="next"
+                  {...(c.kind === "text"
+                    ? {}
+                    : {
+                        "data-pad": c.kind,
+                        "data-label": `${W.list.row(open + 1)}, ${c.label}`,
+                        "data-units": c.units ? `${c.units.in},${c.units.mm}` : "",
+                      })}
+                  onInput={(e) => put(j, e.currentTarget.value)}
+                />
+                {c.units && (
+                  <span class="field-unit" aria-hidden="true">
+                    {c.units[unit]}
+                  </span>
+                )}
+              </div>
+            ),
+          )}
         </div>
       )}
       <div class="chips">

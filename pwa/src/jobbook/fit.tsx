@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { text, type Rec } from "../records/fields";
-import { isFault, type Answer, type Sheet } from "../engine/types";
+import type { Answer, Sheet } from "../engine/contract.gen";
+import { isFault } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { useApp, words } from "../app/context";
 import { usePrefs } from "../app/prefs";

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Kept } from "../records/kept";
-import { isFault, type Found, type Sheet } from "../engine/types";
+import type { Found, Sheet } from "../engine/contract.gen";
+import { isFault } from "../engine/reply";
 import { href } from "../app/route";
 import { sayFault } from "../storage/persist";
 import { useApp, useLoaded, useUnsaved, when, words } from "../app/context";

@@ -14,7 +14,7 @@ export interface SheetProps {
   /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
   at: string;
   extra: import("./gather").Extra;
-  describe: import("../engine/types").Describe;
+  describe: import("../engine/contract.gen").Describe;
 }
 
 export const fieldOf = (kinds: Kind[], kind: string, key: string): FieldKind | undefined =>

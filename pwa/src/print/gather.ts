@@ -4,7 +4,8 @@ import type { Past } from "../records/rules";
 import type { Kept } from "../records/kept";
 import { text, type Rec } from "../records/fields";
 import type { Bridge } from "../engine/bridge";
-import { isFault, type Answer } from "../engine/types";
+import type { Answer } from "../engine/contract.gen";
+import { isFault } from "../engine/reply";
 import { about, belongings, inspection, sized } from "./model";
 
 export interface Extra {

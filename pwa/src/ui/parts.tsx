@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import type { Caution, Option } from "../engine/types";
+import type { Caution, Option } from "../engine/contract.gen";
 import { W } from "../text/words";
 
 export type Level = Caution["level"] | "good";

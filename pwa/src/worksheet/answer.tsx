@@ -1,4 +1,4 @@
-import type { Answer, Cell, Column, Found, Result, Sheet } from "../engine/types";
+import type { Answer, Cell, Column, Found, Result, Sheet } from "../engine/contract.gen";
 import { drawings } from "../drawing/registry";
 import { Cautions, Figure, Fold, Sign, type Level } from "../ui/parts";
 import { W } from "../text/words";
@@ -134,7 +134,6 @@ export function AnswerRest({
             {answer.sources.map((s, i) => (
               <li key={i}>
                 <b>{s.key}</b> {s.title}
-                {s.where && <span class="quiet"> {s.where}</span>}
               </li>
             ))}
           </ul>

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import type { Check } from "../engine/types";
+import type { Check } from "../engine/contract.gen";
 import { useApp, useLoaded } from "../app/context";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";

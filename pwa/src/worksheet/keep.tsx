@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import type { Links } from "../records/kept";
 import { askToKeep, sayFault } from "../storage/persist";
-import type { Answer, Sheet, UnitSystem } from "../engine/types";
+import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
 import { href } from "../app/route";
 import { useApp, useLoaded, useUnsaved, words } from "../app/context";
 import { FaultLine } from "../ui/parts";

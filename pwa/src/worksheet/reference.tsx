@@ -1,4 +1,4 @@
-import type { Input } from "../engine/types";
+import type { Input } from "../engine/contract.gen";
 import { href } from "../app/route";
 import { useApp } from "../app/context";
 import { Blank } from "../ui/parts";

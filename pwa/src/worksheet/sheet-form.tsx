@@ -3,7 +3,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import type { Kept, Links } from "../records/kept";
 import type { Bridge } from "../engine/bridge";
-import type { Answer, Input, Sheet, UnitSystem } from "../engine/types";
+import type { Answer, Input, Sheet, UnitSystem } from "../engine/contract.gen";
 import { href } from "../app/route";
 import { tellKeypad } from "../form/keypad/status";
 import { seen, useApp, useUnsaved } from "../app/context";

@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Bridge } from "../engine/bridge";
-import { isFault, type Answer, type Sheet, type UnitSystem } from "../engine/types";
+import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
+import { isFault } from "../engine/reply";
 import { words } from "../app/context";
 
 export interface Worked {

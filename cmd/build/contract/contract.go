@@ -1,0 +1,222 @@
+// Package contract is the JSON that worksheets and the job book write, as Go structs. The TypeScript types of the app
+// are made from this file, and its test reads everything that is written back through these structs, refusing members
+// that do not stand here: what is sent is typed, and what is typed is sent.
+package contract
+
+import _ "embed"
+
+// Text is this file, from which the TypeScript types are made.
+//
+//go:embed contract.go
+var Text string
+
+// UnitSystem is what a bare number means.
+type UnitSystem string
+
+// Kind is what an input or result is. A quantity is written with its own unit; the rest say how the text is read.
+type Kind string
+
+// Level is how strong a caution is.
+type Level string
+
+// Describe is the build's list of worksheets.
+type Describe struct {
+	Groups     []Group `json:"groups"`
+	Worksheets []Sheet `json:"worksheets"`
+}
+
+// Group is a heading under which worksheets stand together.
+type Group struct {
+	Key   string `json:"key"`
+	Title string `json:"title"`
+}
+
+// Source is a publication a worksheet rests on.
+type Source struct {
+	Key   string `json:"key"`
+	Title string `json:"title"`
+}
+
+// Option is one choice, or a word that stands for a number.
+type Option struct {
+	Key   string `json:"key"`
+	Label string `json:"label"`
+}
+
+// Units is what a bare number means in each unit system; "" where it has no unit.
+type Units struct {
+	In string `json:"in"`
+	MM string `json:"mm"`
+}
+
+// Column is one column of a table or the numbers of a list.
+type Column struct {
+	Key   string `json:"key"`
+	Label string `json:"label"`
+	Kind  Kind   `json:"kind"`
+	Units Units  `json:"units,omitzero"`
+	// Inclusive limits, with their unit.
+	Min     string   `json:"min,omitempty"`
+	Max     string   `json:"max,omitempty"`
+	Options []Option `json:"options,omitempty"`
+	// The cell may be left empty.
+	Optional bool `json:"optional,omitempty"`
+}
+
+// Input is one thing asked.
+type Input struct {
+	Key      string `json:"key"`
+	Label    string `json:"label"`
+	Kind     Kind   `json:"kind"`
+	Help     string `json:"help"`
+	Example  string `json:"example"`
+	Default  string `json:"default"`
+	Required bool   `json:"required,omitempty"`
+	// Heading in the form; "" is the main part, any other is shown folded.
+	Section string   `json:"section"`
+	Units   Units    `json:"units,omitzero"`
+	Min     string   `json:"min,omitempty"`
+	Max     string   `json:"max,omitempty"`
+	Options []Option `json:"options,omitempty"`
+	// Words taken instead of a number, shown as chips beside the field.
+	Words   []Option `json:"words,omitempty"`
+	Columns []Column `json:"columns,omitempty"`
+}
+
+// Result is one thing answered.
+type Result struct {
+	Key     string   `json:"key"`
+	Label   string   `json:"label"`
+	Kind    Kind     `json:"kind"`
+	Help    string   `json:"help"`
+	Main    bool     `json:"main,omitempty"`
+	Units   Units    `json:"units,omitzero"`
+	Columns []Column `json:"columns,omitempty"`
+}
+
+// Sheet is the description of one worksheet.
+type Sheet struct {
+	Name     string `json:"name"`
+	Title    string `json:"title"`
+	Question string `json:"question"`
+	Group    string `json:"group"`
+	// Name of its drawing in src/drawing; "" when it has none.
+	Drawing string   `json:"drawing"`
+	About   []string `json:"about"`
+	Inputs  []Input  `json:"inputs"`
+	Results []Result `json:"results"`
+	Sources []Source `json:"sources"`
+	// Inputs that work, each as its key and its text.
+	Sample [][]string `json:"sample"`
+}
+
+// Given is an input as it was read.
+type Given struct {
+	Text  string `json:"text"`
+	Value any    `json:"value" ts:"Value"`
+	Unit  string `json:"unit"`
+}
+
+// Found is one result.
+type Found struct {
+	Text  string `json:"text"`
+	Value any    `json:"value" ts:"Value"`
+	Unit  string `json:"unit"`
+	// The same size in the other unit system.
+	Also string `json:"also,omitempty"`
+	// Unit of each column of a table.
+	Units []string `json:"units,omitempty"`
+}
+
+// Line is one worked line: the formula in its source's letters, the numbers put in, the result.
+type Line struct {
+	What    string `json:"what"`
+	Formula string `json:"formula"`
+	Numbers string `json:"numbers"`
+	Result  string `json:"result"`
+	Source  string `json:"source"`
+}
+
+// Caution is a sentence with its level.
+type Caution struct {
+	Level Level  `json:"level"`
+	Text  string `json:"text"`
+}
+
+// Answer is what a worksheet answers. A result that does not apply is absent.
+type Answer struct {
+	Worksheet string           `json:"worksheet"`
+	Inputs    map[string]Given `json:"inputs"`
+	Results   map[string]Found `json:"results"`
+	Lines     []Line           `json:"lines"`
+	Cautions  []Caution        `json:"cautions"`
+	Sources   []Source         `json:"sources"`
+}
+
+// FieldFault is what was wrong with one field; field is "" for the whole.
+type FieldFault struct {
+	Field   string `json:"field"`
+	Message string `json:"message"`
+}
+
+// Fault stands in place of an answer.
+type Fault struct {
+	Error FieldFault `json:"error"`
+}
+
+// Check is a published value, and what the calculations of this version make of it.
+type Check struct {
+	// Name of the worksheet it belongs to.
+	Sheet string `json:"sheet"`
+	What  string `json:"what"`
+	// As printed, as worked out by this version, and how far apart they may be.
+	Expected  string `json:"expected"`
+	Got       string `json:"got"`
+	Tolerance string `json:"tolerance"`
+	Unit      string `json:"unit"`
+	Source    string `json:"source"`
+	// How the printed value was come by: read, computed, from memory.
+	Provenance string `json:"provenance"`
+	Pass       bool   `json:"pass"`
+}
+
+// RecordKinds is everything the job book knows.
+type RecordKinds struct {
+	// The version of the form of records.
+	Version int          `json:"version"`
+	Kinds   []RecordKind `json:"kinds"`
+}
+
+// RecordKind is one kind of thing in the job book.
+type RecordKind struct {
+	Key    string `json:"key"`
+	Label  string `json:"label"`
+	Plural string `json:"plural"`
+	Help   string `json:"help"`
+	// Fields that name it, and those for the line under the name.
+	Title  []string      `json:"title"`
+	Detail []string      `json:"detail"`
+	Fields []RecordField `json:"fields"`
+}
+
+// RecordField is one field of a record, as the rules describe it.
+type RecordField struct {
+	Key   string `json:"key"`
+	Label string `json:"label"`
+	// text words long count thread choice flag date link links list table pairs any photo, or a quantity's name.
+	Type     string `json:"type"`
+	Help     string `json:"help,omitempty"`
+	Example  string `json:"example,omitempty"`
+	Required bool   `json:"required,omitempty"`
+	Min      string `json:"min,omitempty"`
+	Max      string `json:"max,omitempty"`
+	// What a bare number means.
+	Bare    Units         `json:"bare,omitzero"`
+	Options []Option      `json:"options,omitempty"`
+	Columns []RecordField `json:"columns,omitempty"`
+	// Kinds that a link may lead to; none means any.
+	Of []string `json:"of,omitempty"`
+	// Longest text in bytes, or most rows.
+	Most    int    `json:"most"`
+	Section string `json:"section,omitempty"`
+}
