@@ -117,6 +117,8 @@ type parser struct {
 	dim   units.Dim
 	bare  units.Unit
 	note  string
+	n     int
+	ends  [8]int // where each term without a unit ends, 0 for one with a unit
 }
 
 // term is one number of a sum: num/den in its unit.
@@ -147,7 +149,11 @@ func (p *parser) sum() (Number, *Fault) {
 		}
 		t.minus = minus
 		terms[n] = t
+		if !t.hasUnit {
+			p.ends[n] = p.at
+		}
 		n++
+		p.n = n
 		p.space()
 		if p.at == len(p.s) {
 			break
