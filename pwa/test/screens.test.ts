@@ -188,3 +188,11 @@ test("both looks reach 7:1 for text and numbers and 3:1 for edges and drawn line
     assert.ok(doc.includes(row), `LOOK.md lacks: ${row}`);
   }
 });
+
+test("a unit goes behind every bare number of a sum", () => {
+  assert.equal(pinNumber("100+5", "mm"), "100 mm+5 mm");
+  assert.equal(pinNumber("1-3/8", "in"), "1-3/8 in");
+  assert.equal(pinNumber("1 - 3/8", "in"), "1 in- 3/8 in");
+  assert.equal(pinNumber("1.5-3/8", "in"), "1.5 in-3/8 in");
+  for (const t of ["1-3", "10+5 mm", "F", "#7", "10mm"]) assert.equal(pinNumber(t, "mm"), t);
+});

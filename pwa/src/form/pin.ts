@@ -2,13 +2,16 @@
 import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
 import { joinTable, splitTable } from "./rowtext";
 
-const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;
+/** One number as calc/shoptext reads it: mixed, fraction, decimal, whole. */
+const TERM = String.raw`(?:\d+[- ]\d+/\d+|\d+/\d+|\d*\.\d+|\d+\.?)`;
+const SUM = new RegExp(String.raw`^[-+]?\s*${TERM}(?:\s*[-+]\s*${TERM})*$`);
+const UNCLEAR = /(^|[-+\s])\d+\s*-\s*\d+(?![\d./])/;
 
-/** 3/4+.015 becomes 3/4 in+.015 in; a text that already holds letters or marks stays as it is. */
+/** 3/4+.015 becomes 3/4 in+.015 in; a text that holds letters or marks, or cannot be read, stays as it is. */
 export function pinNumber(text: string, unit: string): string {
-  if (!unit || !BARE.test(text)) return text;
-  const terms = text.trim().split(/(?<=[\d.])\s*(?=[+])|(?<=[\d.])(?<!^\s*[-+]?\d+)\s*(?=-)/);
-  return terms.map((t) => `${t.trim()} ${unit}`).join("");
+  const t = text.trim();
+  if (!unit || !SUM.test(t) || UNCLEAR.test(t)) return text;
+  return t.replace(new RegExp(String.raw`(${TERM})\s*`, "g"), (_, n: string) => `${n} ${unit}`);
 }
 
 function pin(input: Input, text: string, was: UnitSystem): string {

@@ -3,6 +3,7 @@
  * setups with what was read in each, touches on a rough, a tapping in. Pure: records in, tables of texts out. It stands
  * here and not with the rules, since putting tables together in calc.wasm costs four times as much to send.
  */
+import { pinNumber } from "../form/pin";
 import { byMade, byOrder, nameOf, rows, text, type Rec, type Row } from "../records/fields";
 import type { Kept } from "../records/kept";
 import { B } from "../text/jobbook";
@@ -23,7 +24,7 @@ const BARE = /^[-+]?\s*(\d+(\s*[-\s]\s*\d+\/\d+)?|\d*\.\d+|\d+\.|\d+\/\d+)$/;
 
 const bare = (t: string, unit: string | undefined, small: boolean): string => {
   const mm = unit === "mm";
-  return BARE.test(t) ? `${t} ${small ? (mm ? "um" : "thou") : mm ? "mm" : "in"}` : t;
+  return pinNumber(t, small ? (mm ? "um" : "thou") : mm ? "mm" : "in");
 };
 
 /** A length of a record with the unit that a bare number in it had. */
