@@ -45,7 +45,7 @@ func serveModule(t testing.TB) string {
 	starter, err := wasmbuild.Exec(context.Background(), filepath.Join("..", ".."))
 	require.NoError(t, err)
 	asker := api.Build(api.BuildOptions{
-		EntryPoints: []string{filepath.Join("..", "..", "pwa", "src", "calc", "module.ts")},
+		EntryPoints: []string{filepath.Join("..", "..", "pwa", "src", "engine", "module.ts")},
 		Bundle:      true, Format: api.FormatIIFE, GlobalName: "module",
 	})
 	require.Empty(t, asker.Errors)

@@ -88,12 +88,12 @@ func words(text string) []string {
 func routeTable(t *testing.T) []string {
 	t.Helper()
 	var out []string
-	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(between(t, "first/route.ts", "export type Route =", "/**"), -1) {
+	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(between(t, "app/route.ts", "export type Route =", "/**"), -1) {
 		if m[1] != "office" && m[1] != "book" { // these two have the views below
 			out = append(out, m[1])
 		}
 	}
-	out = append(out, words(between(t, "first/route.ts", "export type OfficeView =", ";"))...)
+	out = append(out, words(between(t, "app/route.ts", "export type OfficeView =", ";"))...)
 	out = append(out, bookViews(t)...)
 	require.Greater(t, len(out), 20)
 	return out
@@ -101,7 +101,7 @@ func routeTable(t *testing.T) []string {
 
 // bookViews is every page of the job book.
 func bookViews(t *testing.T) []string {
-	return words(between(t, "first/route.ts", "export const views = [", "]"))
+	return words(between(t, "app/route.ts", "export const views = [", "]"))
 }
 
 // kinds is every kind of record.
@@ -115,7 +115,7 @@ func kinds() []string {
 
 // shelves is every list of what the shop owns.
 func shelves(t *testing.T) []string {
-	return words(between(t, "screens/book/shop.tsx", "const SHELVES = [", "]"))
+	return words(between(t, "jobbook/shop.tsx", "const SHELVES = [", "]"))
 }
 
 // emptyScreens is what an app shows in which nothing was kept yet.
