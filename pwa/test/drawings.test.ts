@@ -34,12 +34,12 @@ func main() {
 		part := strings.Split(in.Text(), "\\x1d")
 		switch part[0] {
 		case "describe":
-			out.Write(shelf.Describe())
+			out.Write(registry.Describe())
 		case "example":
-			s, _ := shelf.Find(part[1])
-			out.WriteString(shelf.Pack(s.Example))
+			s, _ := registry.Find(part[1])
+			out.WriteString(registry.Pack(s.Example))
 		default:
-			json, _, _ := shelf.Run(part[0], part[1], shelf.Unpack(part[2]))
+			json, _, _ := registry.Run(part[0], part[1], registry.Unpack(part[2]))
 			out.Write(json)
 		}
 		out.WriteByte(10)
