@@ -41,5 +41,13 @@ func typeScript() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(out, "\nexport type Cell = string | number | boolean | null;\nexport type Value = Cell | Cell[] | Cell[][];\n\nexport type Reply = Answer | Fault;\n"...), nil
+	return append(out, values...), nil
 }
+
+// values are the types that no struct of Go has: what JSON may hold as a value, and either of two replies.
+const values = `
+export type Cell = string | number | boolean | null;
+export type Value = Cell | Cell[] | Cell[][];
+
+export type Reply = Answer | Fault;
+`

@@ -88,7 +88,8 @@ func words(text string) []string {
 func routeTable(t *testing.T) []string {
 	t.Helper()
 	var out []string
-	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(between(t, "app/route.ts", "export type Route =", "/**"), -1) {
+	pages := between(t, "app/route.ts", "export type Route =", "/**")
+	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(pages, -1) {
 		if m[1] != "office" && m[1] != "book" { // these two have the views below
 			out = append(out, m[1])
 		}

@@ -7,7 +7,8 @@ import PouchDB from "pouchdb-core";
 import replication from "pouchdb-replication";
 import { current, madeOf, readDoc, rows, text, type Doc, type Edit, type Rec } from "../src/records/fields";
 import { toKept } from "../src/records/kept";
-import { Refused, type Kind } from "../src/records/rules";
+import type { RecordKind } from "../src/engine/contract.gen";
+import { Refused } from "../src/records/rules";
 import { Shelf } from "../src/records/repository";
 import { layout } from "../src/form/keypad/layout";
 import { changesOf, startOf, valueOf, type Typed } from "../src/form/formlogic";
@@ -226,7 +227,7 @@ const kind = {
     { key: "image", label: "Picture", type: "photo" },
     { key: "gone", label: "Deleted", type: "flag" },
   ],
-} as unknown as Kind;
+} as unknown as RecordKind;
 
 test("a form sends what was changed and nothing else; a bare number of the other unit system says its unit", () => {
   const before = rec(

@@ -1,7 +1,6 @@
 /** A record's form: what stands in its fields, and what of it was changed. Pure. */
 import type { Rec, Row } from "../records/fields";
-import type { FieldKind, Kind } from "../records/rules";
-import type { Input, Kind as InputKind, UnitSystem } from "../engine/contract.gen";
+import type { Input, Kind as InputKind, RecordField, RecordKind, UnitSystem } from "../engine/contract.gen";
 import { pinNumber } from "./pin";
 
 /** A field's content while it is typed: a text, or a table's rows of texts. */
@@ -14,11 +13,11 @@ export interface TypedRow {
 }
 
 /** Fields that a form asks. What is stored by other means, as a picture is, is not among them. */
-export const asked = (kind: Kind): FieldKind[] =>
+export const asked = (kind: RecordKind): RecordField[] =>
   kind.fields.filter((f) => !["pairs", "any", "photo"].includes(f.type) && f.key !== "gone");
 
 /** The text of a value as a person would type it again; a bare number of another unit system says its unit. */
-export function typedOf(f: FieldKind, v: unknown, was: string | undefined, unit: UnitSystem): Typed {
+export function typedOf(f: RecordField, v: unknown, was: string | undefined, unit: UnitSystem): Typed {
   if (f.type === "table") {
     return (Array.isArray(v) ? (v as Row[]) : []).map((r) => ({
       row: r.row,
@@ -37,7 +36,7 @@ export function typedOf(f: FieldKind, v: unknown, was: string | undefined, unit:
   return one(f, v, was, unit);
 }
 
-function one(f: FieldKind, v: unknown, was: string | undefined, unit: UnitSystem): string {
+function one(f: RecordField, v: unknown, was: string | undefined, unit: UnitSystem): string {
   if (v === true) return "yes";
   if (v === false) return "no";
   const t = typeof v === "string" ? v : typeof v === "number" ? String(v) : "";
@@ -45,7 +44,7 @@ function one(f: FieldKind, v: unknown, was: string | undefined, unit: UnitSystem
 }
 
 /** The value of what was typed, as the rules take it; null clears. */
-export function valueOf(f: FieldKind, typed: Typed): unknown {
+export function valueOf(f: RecordField, typed: Typed): unknown {
   if (typeof typed !== "string") {
     const rows = typed.flatMap((r) => {
       const cells = Object.entries(r.cells).filter(([, t]) => t.trim() !== "");
@@ -70,12 +69,12 @@ export function valueOf(f: FieldKind, typed: Typed): unknown {
   return typed.trim() === "" ? null : single(f, typed);
 }
 
-const single = (f: FieldKind | undefined, t: string): unknown =>
+const single = (f: RecordField | undefined, t: string): unknown =>
   f?.type === "flag" ? t === "yes" : f?.type === "long" ? t : t.trim();
 
 /** What was changed, against what the record says. */
 export function changesOf(
-  kind: Kind,
+  kind: RecordKind,
   before: Record<string, Typed>,
   now: Record<string, Typed>,
 ): Record<string, unknown> {
@@ -88,10 +87,10 @@ export function changesOf(
   return out;
 }
 
-export const blank = (f: FieldKind): Typed => (f.type === "table" ? [] : "");
+export const blank = (f: RecordField): Typed => (f.type === "table" ? [] : "");
 
 export function startOf(
-  kind: Kind,
+  kind: RecordKind,
   rec: Rec | undefined,
   given: Record<string, string>,
   unit: UnitSystem,
@@ -105,7 +104,7 @@ export function startOf(
 }
 
 /** The worksheet form's own field draws it: a record's field in its words. */
-export function inputOf(f: FieldKind): Input {
+export function inputOf(f: RecordField): Input {
   const kind = f.type === "list" || f.type === "words" ? "text" : f.type;
   return {
     key: f.key,

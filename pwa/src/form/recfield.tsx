@@ -1,8 +1,7 @@
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text } from "../records/fields";
-import type { FieldKind } from "../records/rules";
 import type { Shelf } from "../records/repository";
-import type { UnitSystem } from "../engine/contract.gen";
+import type { UnitSystem, RecordField } from "../engine/contract.gen";
 import { book } from "../app/route";
 import { useApp } from "../app/context";
 import { FaultLine } from "../ui/parts";
@@ -11,7 +10,7 @@ import { Field } from "./field";
 import { inputOf, type Typed, type TypedRow } from "./formlogic";
 
 export interface RecFieldProps {
-  f: FieldKind;
+  f: RecordField;
   value: Typed;
   unit: UnitSystem;
   fault: string;
@@ -56,7 +55,7 @@ export function RecField(p: RecFieldProps) {
 
 type One = RecFieldProps & { id: string; typed: string };
 
-function Under({ id, f, fault, explain }: { id: string; f: FieldKind; fault: string; explain: boolean }) {
+function Under({ id, f, fault, explain }: { id: string; f: RecordField; fault: string; explain: boolean }) {
   return (
     <>
       {explain && f.help && (

@@ -1,5 +1,5 @@
 import { rows, type Rec } from "../records/fields";
-import type { FieldKind, Kind } from "../records/rules";
+import type { RecordField, RecordKind } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { book, href } from "../app/route";
 import { saying } from "./saying";
@@ -22,7 +22,7 @@ export function Facts({
 }: {
   shelf: Shelf;
   rec: Rec;
-  kind: Kind | undefined;
+  kind: RecordKind | undefined;
   hide?: readonly string[];
 }) {
   const known = new Set(kind?.fields.map((f) => f.key));
@@ -66,7 +66,7 @@ export function Facts({
   );
 }
 
-function Value({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
+function Value({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }) {
   const v = rec.values[f.key];
   if (f.type === "link" && typeof v === "string")
     return (
@@ -77,7 +77,7 @@ function Value({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
   return <>{saying(f, v, rec.units[f.key], shelf)}</>;
 }
 
-function FactTable({ f, rec, shelf }: { f: FieldKind; rec: Rec; shelf: Shelf }) {
+function FactTable({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }) {
   const list = rows(rec, f.key);
   const columns = (f.columns ?? []).filter((c) =>
     list.some((r) => r[c.key] !== undefined && r[c.key] !== null),

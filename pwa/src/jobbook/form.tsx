@@ -1,7 +1,8 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { byOrder, nameOf, text, type Rec } from "../records/fields";
-import { chance, Refused, type Fault, type Kind } from "../records/rules";
+import type { FieldFault, RecordKind } from "../engine/contract.gen";
+import { chance, Refused } from "../records/rules";
 import type { Shelf } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { tellKeypad } from "../form/keypad/status";
@@ -60,7 +61,7 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
 }
 
 /** What a new record knows of itself: what it belongs to, and its place in the order. */
-function given(shelf: Shelf, kind: Kind, more: Record<string, string>): Record<string, string> {
+function given(shelf: Shelf, kind: RecordKind, more: Record<string, string>): Record<string, string> {
   const out: Record<string, string> = { ...more };
   delete out["back"];
   if (kind.key === "setup" && more["job"]) {
@@ -83,7 +84,7 @@ function Form({
   more,
 }: {
   shelf: Shelf;
-  kind: Kind;
+  kind: RecordKind;
   rec: Rec | undefined;
   more: Record<string, string>;
 }) {
@@ -95,7 +96,7 @@ function Form({
   const before = useRef(startOf(kind, rec, rec ? {} : given(shelf, kind, more), unit));
   const [values, setValues] = useState<Record<string, Typed>>(() => back(draft) ?? before.current);
   const [stored, setStored] = useState(true);
-  const [faults, setFaults] = useState<Fault[]>([]);
+  const [faults, setFaults] = useState<FieldFault[]>([]);
   const [touched, touch] = useState<readonly string[]>([]);
   const [trouble, setTrouble] = useState("");
   const [busy, setBusy] = useState(false);
@@ -125,7 +126,7 @@ function Form({
         ),
       );
       shelf
-        .ask<{ faults?: Fault[] }>("new", {
+        .ask<{ faults?: FieldFault[] }>("new", {
           type: kind.key,
           ms: 1,
           chance: chance(20),
@@ -269,9 +270,9 @@ const base = (field: string): string => field.split("#")[0]!;
 
 const filled = (v: Typed | undefined): boolean => v !== undefined && v.length > 0;
 
-const missing = (values: Record<string, Typed>, f: Fault): boolean => !filled(values[f.field]);
+const missing = (values: Record<string, Typed>, f: FieldFault): boolean => !filled(values[f.field]);
 
-const allOf = (kind: Kind, values: Record<string, Typed>): Record<string, unknown> =>
+const allOf = (kind: RecordKind, values: Record<string, Typed>): Record<string, unknown> =>
   Object.fromEntries(
     asked(kind).flatMap((f) => (filled(values[f.key]) ? [[f.key, valueOf(f, values[f.key]!)]] : [])),
   );

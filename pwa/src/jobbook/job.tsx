@@ -160,7 +160,7 @@ function FeatureSize({
 }: {
   shelf: Shelf;
   f: Rec;
-  kinds: import("../records/rules").Kind[];
+  kinds: import("../engine/contract.gen").RecordKind[];
 }) {
   const fields = kinds.find((k) => k.key === "feature")?.fields ?? [];
   const say = (key: string) =>

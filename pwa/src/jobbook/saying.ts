@@ -1,6 +1,6 @@
 // A value in words: a choice by its label, a bare number with its unit, a link by the name of what it leads to.
 import { nameOf } from "../records/fields";
-import type { FieldKind } from "../records/rules";
+import type { RecordField } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
@@ -8,7 +8,7 @@ import { W } from "../text/words";
 const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;
 
 export function saying(
-  f: FieldKind | undefined,
+  f: RecordField | undefined,
   v: unknown,
   unit: string | undefined,
   shelf?: Shelf,

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import type { Kind } from "../records/rules";
+import type { RecordKind } from "../engine/contract.gen";
 import { Refused } from "../records/rules";
 import type { Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
@@ -42,9 +42,9 @@ export function Gate({
 }
 
 /** What the rules say of every kind; empty until they have said it. */
-export function useKinds(shelf: Shelf | undefined): { kinds: Kind[]; fault: string } {
+export function useKinds(shelf: Shelf | undefined): { kinds: RecordKind[]; fault: string } {
   const { bridge } = useApp();
-  const [kinds, set] = useState<Kind[]>([]);
+  const [kinds, set] = useState<RecordKind[]>([]);
   const [fault, setFault] = useState("");
   // Rules that have stopped say so; asked again and running again, they answer.
   useEffect(() => {

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { nameOf, rows, text, type Rec } from "../records/fields";
-import type { FieldKind, Kind } from "../records/rules";
+import type { RecordField, RecordKind } from "../engine/contract.gen";
 import type { Shelf } from "../records/repository";
 import { P } from "../text/paper";
 import { dateWords as stamp, saying } from "../jobbook/saying";
@@ -10,14 +10,14 @@ export interface SheetProps {
   what: string;
   rec: Rec;
   shelf: Shelf;
-  kinds: Kind[];
+  kinds: RecordKind[];
   /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
   at: string;
   extra: import("./gather").Extra;
   describe: import("../engine/contract.gen").Describe;
 }
 
-export const fieldOf = (kinds: Kind[], kind: string, key: string): FieldKind | undefined =>
+export const fieldOf = (kinds: RecordKind[], kind: string, key: string): RecordField | undefined =>
   kinds.find((k) => k.key === kind)?.fields.find((f) => f.key === key);
 
 /** One field of a record in words. */

@@ -2,6 +2,7 @@
 import type PouchDB from "pouchdb-core";
 import { readAside, writeAside } from "./snapshot";
 import { readDoc, type Doc, type Rec } from "./fields";
+import type { RecordKind } from "../engine/contract.gen";
 import {
   chance,
   clashesOf,
@@ -14,7 +15,6 @@ import {
   type Ask,
   type Author,
   type Clash,
-  type Kind,
   type Past,
 } from "./rules";
 
@@ -49,7 +49,7 @@ export class Shelf {
   private listeners = new Set<() => void>();
   private arrivals = new Set<(doc: Doc) => void>();
   private turns = new Map<string, Promise<unknown>>();
-  private described: Promise<Kind[]> | undefined;
+  private described: Promise<RecordKind[]> | undefined;
   private telling = false;
   /** The last of the store's sequence numbers that the feed brought; undefined while it brought none. */
   private seen: number | undefined;
@@ -91,7 +91,7 @@ export class Shelf {
   }
 
   /** All kinds with their fields, as forms need them. */
-  kinds(): Promise<Kind[]> {
+  kinds(): Promise<RecordKind[]> {
     this.described ??= kinds(this.o.ask).catch((cause: unknown) => {
       this.described = undefined;
       throw cause;

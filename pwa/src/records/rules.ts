@@ -1,52 +1,16 @@
 // The job book's rules, which are compiled once for office and phone: asked through whoever runs them.
+import type { FieldFault, RecordKind, RecordKinds } from "../engine/contract.gen";
 import type { Doc } from "./fields";
 
 /** One operation: JSON in, JSON out. */
 export type Ask = (op: string, json: string) => Promise<string>;
 
-export interface Fault {
-  /** Key of the field; "" for the record as a whole. */
-  field: string;
-  message: string;
-}
-
 /** What was to be stored breaks a rule; nothing was stored. */
 export class Refused extends Error {
   override name = "Refused";
-  constructor(readonly faults: Fault[]) {
+  constructor(readonly faults: FieldFault[]) {
     super(faults.map((f) => f.message).join(" "));
   }
-}
-
-/** What a field asks, as the rules describe it. */
-export interface FieldKind {
-  key: string;
-  label: string;
-  /** text words long count thread choice flag date link links list table pairs any photo, or a quantity's name. */
-  type: string;
-  help?: string;
-  example?: string;
-  required?: boolean;
-  min?: string;
-  max?: string;
-  /** What a bare number means. */
-  bare?: { in: string; mm: string };
-  options?: { key: string; label: string }[];
-  columns?: FieldKind[];
-  /** Kinds that a link may lead to; none means any. */
-  of?: string[];
-  most?: number;
-  section?: string;
-}
-
-export interface Kind {
-  key: string;
-  label: string;
-  plural: string;
-  help: string;
-  title: string[];
-  detail: string[];
-  fields: FieldKind[];
 }
 
 export interface Author {
@@ -77,7 +41,7 @@ export interface Past extends Told {
   current?: boolean;
 }
 
-type Wrong = { error?: Fault; faults?: Fault[] };
+type Wrong = { error?: FieldFault; faults?: FieldFault[] };
 
 /** Asks one operation; what the rules refuse is thrown. */
 export async function call<T>(ask: Ask, op: string, given: unknown): Promise<T> {
@@ -104,8 +68,8 @@ export const editDoc = async (
 export const mergeDocs = (ask: Ask, docs: Doc[]) =>
   call<{ doc: Doc; same: number[]; clashes: string[] }>(ask, "merge", { docs });
 
-export const kinds = async (ask: Ask): Promise<Kind[]> =>
-  (await call<{ kinds: Kind[] }>(ask, "describe", {})).kinds;
+export const kinds = async (ask: Ask): Promise<RecordKind[]> =>
+  (await call<RecordKinds>(ask, "describe", {})).kinds;
 
 export const clashesOf = async (ask: Ask, doc: Doc): Promise<Clash[]> =>
   (await call<{ clashes: Clash[] }>(ask, "clashes", { doc })).clashes;

@@ -2,7 +2,7 @@
 // file. Worked through in slices, so that a large book needs little more room than its file.
 import { NotOurFile } from "./revisions-file";
 import { readDoc, type Doc } from "./fields";
-import type { Kind } from "./rules";
+import type { RecordKind } from "../engine/contract.gen";
 import { plainFiles, type Shelf } from "./repository";
 
 const slice = 50;
@@ -113,8 +113,8 @@ export async function importRecords(
 
 /** Every table of the book: each kind of record, and each table inside one. */
 export const tablesOf = (
-  kinds: readonly Kind[],
-): { kind: Kind; tables: { key: string; label: string }[] }[] =>
+  kinds: readonly RecordKind[],
+): { kind: RecordKind; tables: { key: string; label: string }[] }[] =>
   kinds.map((kind) => ({ kind, tables: kind.fields.filter((f) => f.type === "table") }));
 
 /** One table for a spreadsheet. */
