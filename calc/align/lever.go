@@ -19,7 +19,7 @@ type Stylus struct {
 //
 // Source: geometry of a lever whose tip moves on an arc; the factors are printed
 // in tables for lever-type dial test indicators.
-func (s Stylus) Factor() (float64, *worksheet.Fault) {
+func (s Stylus) Factor() (float64, *worksheet.InputError) {
 	const rad = math.Pi / 180
 	f := math.Cos(s.Angle*rad) / math.Cos(s.Self*rad)
 	if s.Made > 0 && s.Used > 0 {

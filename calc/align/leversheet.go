@@ -37,7 +37,7 @@ var leverSheet = worksheet.Sheet{
 
 var trueMovementStep = worksheet.Step{What: "True movement", Formula: "reading x factor", Numbers: "{s} x {4}", Result: "{s}", Source: "geometry"}
 
-func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	s := Stylus{Angle: v.As("angle", "deg"), Self: v.As("self", "deg"), Made: v.In("made"), Used: v.In("used")}
 	k, f := s.Factor()
 	if f != nil {

@@ -145,7 +145,7 @@ type Foot struct{ X, Y, Lift float64 }
 // Feet fits a plane to heights (a larger reading is a higher surface) and gives
 // the lift under each foot that brings the surface level: the highest foot
 // keeps its place and no lift is negative.
-func Feet(heights []fitting.Point3, feet []fitting.Point) ([]Foot, fitting.Plane, *worksheet.Fault) {
+func Feet(heights []fitting.Point3, feet []fitting.Point) ([]Foot, fitting.Plane, *worksheet.InputError) {
 	p, err := fitting.FitPlane(heights, nil)
 	if err != nil {
 		return nil, p, worksheet.Refuse("readings", "Readings: "+err.Error()+". A plane needs three places that are not in one line.")

@@ -75,9 +75,9 @@ var (
 	packStep = worksheet.Step{What: "Pack", Formula: "leaves added up, nearest to the lift", Numbers: "{s}", Result: "{s}", Source: "search"}
 )
 
-func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var places []place
-	var f *worksheet.Fault
+	var f *worksheet.InputError
 	switch v.Choice("by") {
 	case "amounts":
 		if !v.Has("amounts") {
@@ -207,7 +207,7 @@ var (
 )
 
 // byEdge finds the lift of one edge from readings along a line.
-func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.Fault) {
+func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputError) {
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least two places, like 2, 0, 0.004; 14, 0, 0.")
 	}
@@ -265,7 +265,7 @@ var (
 )
 
 // byFeet finds the lift of each foot from readings over a surface.
-func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.Fault) {
+func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputError) {
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least three places that are not in one line.")
 	}

@@ -66,7 +66,7 @@ type Station struct {
 //
 // Method: line and parabola by least squares (JCGM 100:2008 H.3 for the line
 // and its standard error); bow is the parabola's height over its own chord.
-func Judge(r Run) (Lie, *worksheet.Fault) {
+func Judge(r Run) (Lie, *worksheet.InputError) {
 	var l Lie
 	line, err := fitting.FitLine(r.X, r.Y, nil)
 	if err != nil {

@@ -20,7 +20,7 @@ func stationOf(v *worksheet.Values, key string, first, last float64) float64 {
 	return v.In(key)
 }
 
-func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := turned(v)
 	tilt := v.As("stylus", "deg")
 	factor := math.Cos(tilt * math.Pi / 180)

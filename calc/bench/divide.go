@@ -94,7 +94,7 @@ var (
 	turnsCrankStep2 = worksheet.Step{What: "Turns of the crank", Formula: "angle x ratio/360", Numbers: "{6} x {s}/360", Result: "{6}", Source: "MH"}
 )
 
-func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var circles []int
 	for _, p := range plates {
 		if p.key == v.Choice("plates") {

@@ -85,8 +85,8 @@ var (
 	oneDegreeStep   = worksheet.Step{What: "One degree Celsius of the part", Formula: "reading x ap", Numbers: "{len} x {2}e-6", Result: "{in}", Source: "metals"}
 )
 
-func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
-	pick := func(metal, own string) (float64, *worksheet.Fault) {
+func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+	pick := func(metal, own string) (float64, *worksheet.InputError) {
 		if v.Choice(metal) != "own" {
 			return expansion(v.Choice(metal)), nil // 0 for a gauge that reads true
 		}

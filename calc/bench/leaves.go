@@ -18,7 +18,7 @@ const MostLeaves = 12
 // mostSteps bounds the table of sums.
 const mostSteps = 24_000
 
-// Fault of Leaves: what is wrong with the thicknesses, in words.
+// The errors of Leaves: what is wrong with the thicknesses, in words.
 const (
 	errNoLeaf Error = "no thickness is more than nothing"
 	errMixed  Error = "these thicknesses have no common step that is coarse enough, as when inch and metric shims stand in one list"

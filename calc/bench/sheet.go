@@ -124,7 +124,7 @@ var (
 	stackStep        = worksheet.Step{What: "Stack", Formula: "sum of the blocks, in whole numbers", Numbers: "{s}", Result: "{s}", Source: "NPL"}
 )
 
-func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	owned, metric := chosen(v)
 	switch mine := v.Choice("set") == "mine"; {
 	case mine && v.Rows("mine") == 0:

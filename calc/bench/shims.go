@@ -40,7 +40,7 @@ var (
 	offStep  = worksheet.Step{What: "Off by", Formula: "pack - thickness", Numbers: "{s} - {s}", Result: "{s}", Source: "sum"}
 )
 
-func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var owned []Leaf
 	for i := range v.Rows("owned") {
 		thick, _ := v.Cell("owned", i, 0, "mm")

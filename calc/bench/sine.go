@@ -60,7 +60,7 @@ var (
 	turnErrorStep = worksheet.Step{What: "Turn for an error dh of the stack", Formula: "da = dh/(L cos a)", Numbers: "0.0001/({4} x cos {3}), in inches", Result: "{2} arcsec", Source: "geometry"}
 )
 
-func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
 	switch {
 	case v.Given("angle") && v.Given("stack"):

@@ -77,7 +77,7 @@ var taperSheet = worksheet.Sheet{
 }
 
 // need refuses the first of the keys that is empty.
-func need(v *worksheet.Values, keys ...string) *worksheet.Fault {
+func need(v *worksheet.Values, keys ...string) *worksheet.InputError {
 	for _, k := range keys {
 		if !v.Has(k) {
 			return v.Refuse(k, "is missing for this way of finding the taper. Type it, or choose another way.")
@@ -92,7 +92,7 @@ var (
 	setOverStep   = worksheet.Step{What: "Set-over of the tailstock", Formula: "s = L rate/2", Numbers: "{len} x {6}/2", Result: "{in}", Source: "MH"}
 )
 
-func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	half, f := taperHalf(v, o)
 	if f != nil {
 		return f
@@ -129,7 +129,7 @@ var (
 )
 
 // taperHalf finds the half angle by the way chosen.
-func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *worksheet.Fault) {
+func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *worksheet.InputError) {
 	switch v.Choice("from") {
 	case "rate":
 		if f = need(v, "rate"); f == nil {
@@ -182,7 +182,7 @@ var (
 	diameterPlateStep = worksheet.Step{What: "Diameter at the plate", Formula: "d = M - p - p/tan((90 - half)/2); half below 0 with the large end down", Numbers: "{len} - {len} - {len}/tan((90 - {4})/2)", Result: "{in}", Source: "geometry"}
 )
 
-func overPins(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.Fault) {
+func overPins(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.InputError) {
 	if f := need(v, "pin", "low", "high", "blocks"); f != nil {
 		return 0, f
 	}
@@ -208,7 +208,7 @@ var (
 	diameterFaceStep = worksheet.Step{What: "Diameter at the face", Formula: "D = 2 (R/cos(half) + c tan(half))", Numbers: "R {len}, c {len}", Result: "{in}", Source: "geometry"}
 )
 
-func byBalls(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.Fault) {
+func byBalls(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.InputError) {
 	if f := need(v, "ball1", "ball2", "top1", "top2"); f != nil {
 		return 0, f
 	}
@@ -240,7 +240,7 @@ var (
 )
 
 // taperEnds answers diameters and length: two of them give the third.
-func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.Fault {
+func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.InputError {
 	big, small, l := v.In("big"), v.In("small"), v.In("length")
 	switch hasB, hasS, hasL := v.Has("big"), v.Has("small"), v.Has("length"); {
 	case hasB && hasL && !hasS:

@@ -44,7 +44,7 @@ var (
 
 var areaStep = worksheet.Step{What: "Area", Formula: "(1/2) a b sin C", Numbers: "{len} x {len} x sin({4})/2", Result: "{in2}", Source: "geometry"}
 
-func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var t Triangle
 	given := ""
 	for i := range 3 {
@@ -168,7 +168,7 @@ var (
 	alongArcStep  = worksheet.Step{What: "Along the arc", Formula: "s = r t, t in radians", Numbers: "{len} x {6}", Result: "{in}", Source: "geometry"}
 )
 
-func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	got := Arc{v.In("radius"), v.In("chord"), v.In("rise"), v.As("angle", "deg")}
 	a, err := SolveArc(got)
 	if err != nil {

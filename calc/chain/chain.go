@@ -176,7 +176,7 @@ func (p *Plan) axes(f Face) []int {
 }
 
 // Check refuses a plan that hangs in the air.
-func (p *Plan) Check() *worksheet.Fault {
+func (p *Plan) Check() *worksheet.InputError {
 	row := func(i int) string { return "row " + strconv.Itoa(i+1) }
 	for i, s := range p.Setups {
 		if s.From > i {

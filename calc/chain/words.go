@@ -35,7 +35,7 @@ var (
 	angleSays = "Angles are taken as small and added; the trials do not do so."
 )
 
-func planOf(v *worksheet.Values) (Plan, *worksheet.Fault) {
+func planOf(v *worksheet.Values) (Plan, *worksheet.InputError) {
 	var p Plan
 	for i := range v.Rows("setups") {
 		from, _ := v.Cell("setups", i, 2, "")
@@ -100,7 +100,7 @@ func state(e Error, allow float64) int {
 	return 4
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p, f := planOf(v)
 	if f != nil {
 		return f

@@ -36,7 +36,7 @@ func point(v *worksheet.Values, key string, i, col int) (p [3]float64) {
 var kindKeys = [...]string{"face", "bore", "boss", "wall", "ring"}
 
 // read reads the worksheet into a question.
-func read(v *worksheet.Values) (Ask, *worksheet.Fault) {
+func read(v *worksheet.Values) (Ask, *worksheet.InputError) {
 	a := Ask{MaxTurn: v.As("maxturn", "deg") * math.Pi / 180, MaxShift: v.In("maxshift")}
 	for i := range v.Rows("features") {
 		f := Feature{Name: v.CellText("features", i, 0), At: point(v, "features", i, 3)}
@@ -104,7 +104,7 @@ func read(v *worksheet.Values) (Ask, *worksheet.Fault) {
 	return a, nil
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	a, f := read(v)
 	if f != nil {
 		return f

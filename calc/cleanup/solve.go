@@ -6,15 +6,15 @@ import (
 	"datumbook/calc/fitting"
 )
 
-// Fault is why a question has no answer.
-type Fault uint8
+// Reason is why a question has no answer.
+type Reason uint8
 
-// The faults.
+// The reasons.
 const (
-	Fine    Fault = iota
-	Bare          // a feature has no touch, At names it
-	Loose         // nothing touched holds the part one of its free ways, At names it
-	Nothing       // there is no machined feature or no free way
+	Fine    Reason = iota
+	Bare           // a feature has no touch, At names it
+	Loose          // nothing touched holds the part one of its free ways, At names it
+	Nothing        // there is no machined feature or no free way
 )
 
 const (
@@ -30,7 +30,7 @@ const (
 // nothing is gained (sequential linear programming with a trust region). Walls
 // are kept first. Then, holding that, the most stock is made as small as it
 // goes. at is the feature or way a fault names.
-func Solve(a Ask) (r Result, fault Fault, at int) {
+func Solve(a Ask) (r Result, fault Reason, at int) {
 	machined, ways := 0, 0
 	for i := range a.Features {
 		n := 0

@@ -15,7 +15,7 @@ var (
 	secondWayStep  = worksheet.Step{What: "A second way, sharp", Formula: "T = 570 K D f^0.85, M = K D^2 (0.630 + 16.84 f)/100 (mm, N, N.m)", Numbers: "", Result: "{lbf}, {lbf-in}", Source: "makers"}
 )
 
-func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
 	kd := m.Kd
 	if v.Has("kd") {
@@ -92,7 +92,7 @@ func TapFactor(tap string, coarse bool, work string) float64 {
 
 var tappingTorqueStep = worksheet.Step{What: "Tapping torque (mm, N/mm2)", Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{s}", Source: "makers"}
 
-func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
 		return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")

@@ -89,7 +89,7 @@ var (
 	passesSideStep     = worksheet.Step{What: "Passes side by side", Formula: "1 + (W + 2 edge - D)/step, rounded up", Numbers: "W {len}, D {len}", Result: "{0}", Source: "practice"}
 )
 
-func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	const most = 2000
 	feed := v.In("pertooth") * v.Num("teeth") * v.As("rpm", "rpm")
 	f := Face{Long: v.In("long"), Wide: v.In("wide"), Stock: v.In("stock"), Deep: v.In("depth"), Finish: min(v.In("finish"), v.In("stock")), Cutter: v.In("cutter"),

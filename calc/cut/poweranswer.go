@@ -16,7 +16,7 @@ var (
 	mostForceStep    = worksheet.Step{What: "Most force, the whole number of teeth in the cut", Formula: "Ft x teeth rounded up/teeth", Numbers: "{lbf} x {0}/{2}", Result: "{s}", Source: "practice"}
 )
 
-func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
 	c := Milling{Depth: v.In("depth"), Width: v.In("width"), Feed: v.As("feed", "in/min"), Cutter: v.In("cutter"), Teeth: v.Num("teeth"), RPM: v.As("rpm", "rpm")}
 	if c.Width > c.Cutter*(1+1e-9) {

@@ -7,10 +7,10 @@ import (
 )
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.Fault) {
+func canon(text string) (string, *shoptext.ParseError) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		return text, &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
+		return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
 	}
 	return t.String(), nil
 }
@@ -23,7 +23,7 @@ func inches(t thread.Thread) (d, pitch float64) {
 	return t.D, t.Pitch
 }
 
-func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
 	op := Op(v.Choice("op"))
 	carbide := v.Choice("tool") == "carbide" && op != Tap

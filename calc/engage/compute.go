@@ -6,7 +6,7 @@ import (
 )
 
 // joint reads the worksheet's values into the typed input.
-func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Fault) {
+func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.InputError) {
 	var m Metal
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
@@ -49,7 +49,7 @@ func diameter(t thread.Thread) float64 {
 	return t.D
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	j, m, f := joint(v, o)
 	if f != nil {
 		return f
@@ -85,7 +85,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 }
 
 // withLength judges the thread there is.
-func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.Fault {
+func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.InputError {
 	lost := v.In("lost")
 	if v.Word("lost") == "pitch" {
 		lost = s.Pitch

@@ -62,7 +62,7 @@ type Strength struct {
 // 0.577 of its tensile strength. For screws above 100,000 psi appendix B also
 // gives a smaller stress area; the larger one is kept, since it asks for more
 // thread. The fault names the field: thread, bolt, metal or hole.
-func Length(j Joint) (Strength, *worksheet.Fault) {
+func Length(j Joint) (Strength, *worksheet.InputError) {
 	t := j.Thread
 	if !(t.D > 0) || !(t.Pitch > 0) {
 		return Strength{}, worksheet.Refuse("thread", "the thread is missing. Type it like 5/8-11.")

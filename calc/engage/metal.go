@@ -97,7 +97,7 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 // by their keys, for those who hold no figures of their own. Hole is the minor
 // diameter of the tapped hole in inches, 0 for the largest its class allows.
 // The fault names the field: thread, bolt, metal or hole.
-func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.Fault) {
+func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.InputError) {
 	bolt, _ := Tensile(grade, diameter(t))
 	m, _ := FindMetal(metal)
 	return Length(Joint{Thread: t, Bolt: bolt, Tensile: m.Tensile, Shear: m.Shear, Hole: hole})

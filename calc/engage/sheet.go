@@ -90,10 +90,10 @@ var results = []worksheet.Result{
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.Fault) {
+func canon(text string) (string, *shoptext.ParseError) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		f := &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
+		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
 		if e, ok := err.(*thread.Error); ok && e.Try != "" {
 			f.Try = "Type it like " + e.Try + "."
 		}

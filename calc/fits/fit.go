@@ -33,7 +33,7 @@ func (p Pair) Kind() string {
 // hole, a shaft or both, "H7", "g6", "H7/g6", or one of ANSI B4.1, "RC4". The
 // size is in inches, above 0 to 500 mm (ISO) or 19.69 in (B4.1). The fault names
 // the field: size or fit.
-func Limits(class string, size float64) (Pair, *worksheet.Fault) {
+func Limits(class string, size float64) (Pair, *worksheet.InputError) {
 	hole, shaft, inch, f := splitFit(class)
 	if f != nil {
 		return Pair{}, f
@@ -100,7 +100,7 @@ func (p Pair) closed() Pair {
 }
 
 // splitFit takes a fit apart: an ISO hole and shaft, or a class of B4.1.
-func splitFit(text string) (hole, shaft, inch string, f *worksheet.Fault) {
+func splitFit(text string) (hole, shaft, inch string, f *worksheet.InputError) {
 	bad := worksheet.Refuse("fit", "'"+clip(text)+"' is not a fit this can read. Type it like H7/g6, H7, g6 or RC4.")
 	for _, part := range parts(text) {
 		up := raised(part)

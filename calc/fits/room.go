@@ -13,7 +13,7 @@ type Room struct {
 // Floating gives the room where both parts have clearance holes, T = H - F for
 // each part (ASME Y14.5-2009, appendix B.3). F is the largest bolt, H1 and H2
 // the smallest holes. The fault names the field bolt, hole or hole2.
-func Floating(f, h1, h2 float64) (Room, *worksheet.Fault) {
+func Floating(f, h1, h2 float64) (Room, *worksheet.InputError) {
 	if h1 <= f {
 		return Room{}, tooSmall("hole")
 	}
@@ -32,7 +32,7 @@ func Floating(f, h1, h2 float64) (Room, *worksheet.Fault) {
 // tapped hole's tolerance is not projected through the plate, a leaning thread
 // takes its share twice over: H = F + T1 + T2 (1 + 2P/D), P the plate and D the
 // depth of thread (appendix B.5); thread 0 means it is projected.
-func Fixed(f, h, plate, thread float64) (Room, *worksheet.Fault) {
+func Fixed(f, h, plate, thread float64) (Room, *worksheet.InputError) {
 	if h <= f {
 		return Room{}, tooSmall("hole")
 	}
@@ -44,7 +44,7 @@ func Fixed(f, h, plate, thread float64) (Room, *worksheet.Fault) {
 	return Room{First: t, Second: t, Total: (h - f) / (1 + float64(lean*.5)), Shift: float64((h - f) * .5), Spacing: h - f}, nil
 }
 
-func tooSmall(field string) *worksheet.Fault {
+func tooSmall(field string) *worksheet.InputError {
 	return worksheet.Refuse(field, "the bolt does not pass the hole. Make the hole larger than the bolt.")
 }
 

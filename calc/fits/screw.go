@@ -85,14 +85,14 @@ var metricRows = [...]metricRow{
 // FindScrew understands a screw size: #10, No. 10, 1/4, 5/8-11, 1-1/8, M12,
 // M12x1.75. A bare whole number could be several sizes and is refused, as is a
 // size the tables do not have.
-func FindScrew(text string) (Screw, *shoptext.Fault) {
+func FindScrew(text string) (Screw, *shoptext.ParseError) {
 	s := trim(text)
 	if t, err := thread.Parse(s); err == nil {
 		return bySize(s, t.D, t.System == thread.ISO)
 	}
 	if n, ok := number(s); ok {
 		k := strconv.Itoa(n)
-		return Screw{}, &shoptext.Fault{Says: "'" + k + "' could be a screw number, millimetres or inches.", Try: "Write #" + k + ", M" + k + " or " + k + " in."}
+		return Screw{}, &shoptext.ParseError{Says: "'" + k + "' could be a screw number, millimetres or inches.", Try: "Write #" + k + ", M" + k + " or " + k + " in."}
 	}
 	if rest, ok := cut(s, "#"); ok {
 		s = rest
@@ -106,7 +106,7 @@ func FindScrew(text string) (Screw, *shoptext.Fault) {
 	}
 	v, f := shoptext.Parse(s, units.Span, units.Span.Unit(units.InchSystem))
 	if f != nil {
-		return Screw{}, &shoptext.Fault{Says: "'" + clip(text) + "' is not a screw size this can read.", Try: "Type it like #10, 1/4, 5/8 or M12."}
+		return Screw{}, &shoptext.ParseError{Says: "'" + clip(text) + "' is not a screw size this can read.", Try: "Type it like #10, 1/4, 5/8 or M12."}
 	}
 	if v.Unit.Name == "mm" {
 		return bySize(s, v.Length.MM(), true)
@@ -114,7 +114,7 @@ func FindScrew(text string) (Screw, *shoptext.Fault) {
 	return bySize(s, v.Length.Inches(), false)
 }
 
-func bySize(shown string, d float64, metric bool) (Screw, *shoptext.Fault) {
+func bySize(shown string, d float64, metric bool) (Screw, *shoptext.ParseError) {
 	if metric {
 		for i, r := range metricRows {
 			if x := float64(r.d) / 10; near(x, d) {
@@ -128,7 +128,7 @@ func bySize(shown string, d float64, metric bool) (Screw, *shoptext.Fault) {
 			}
 		}
 	}
-	return Screw{}, &shoptext.Fault{Says: "'" + clip(shown) + "' is not in the tables, which go from #0 to 1-1/2 and from M1.6 to M48.",
+	return Screw{}, &shoptext.ParseError{Says: "'" + clip(shown) + "' is not in the tables, which go from #0 to 1-1/2 and from M1.6 to M48.",
 		Try: "Type the nearest size, like 5/8 or M12."}
 }
 
@@ -180,7 +180,7 @@ func cut(s, prefix string) (string, bool) {
 	return trim(s[len(prefix):]), true
 }
 
-func canonScrew(text string) (string, *shoptext.Fault) {
+func canonScrew(text string) (string, *shoptext.ParseError) {
 	s, f := FindScrew(text)
 	if f != nil {
 		return text, f

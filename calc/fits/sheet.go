@@ -78,7 +78,7 @@ var clearSheet = &worksheet.Sheet{
 
 var leastClearanceStep = worksheet.Step{What: "Least clearance, on diameter", Formula: "hole - screw", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
 
-func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
 		return v.Refuse("size", bad.Error())
@@ -167,7 +167,7 @@ var (
 	spotfaceStep    = worksheet.Step{What: "Spotface", Formula: "largest of corners + room, washer + 1/16 in, wrench + 1/16 in", Numbers: "{len}, {len}, {len}", Result: "{in}", Source: "practice"}
 )
 
-func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	s, bad := FindScrew(v.Text("size"))
 	if bad != nil {
 		return v.Refuse("size", bad.Error())

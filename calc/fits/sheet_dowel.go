@@ -53,7 +53,7 @@ var (
 	drillBeforeStep = worksheet.Step{What: "Drill before reaming", Formula: "nominal - reaming allowance", Numbers: "{s}", Result: "{s}", Source: "practice"}
 )
 
-func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	kind, over := v.Choice("kind"), v.Choice("series") == "over"
 	if kind == ISOPin && over {
 		return v.Refuse("series", "ISO 8734 has no oversize series. Ream for the next larger pin.")

@@ -49,11 +49,11 @@ var fitSheet = &worksheet.Sheet{
 
 // canonFit puts a fit into its usual form: hole before shaft, inch classes in
 // capitals.
-func canonFit(text string) (string, *shoptext.Fault) {
+func canonFit(text string) (string, *shoptext.ParseError) {
 	hole, shaft, inch, f := splitFit(trim(text))
 	switch {
 	case f != nil:
-		return text, &shoptext.Fault{Says: "'" + clip(text) + "' is not a fit this can read.", Try: "Type it like H7/g6, H7, g6 or RC4."}
+		return text, &shoptext.ParseError{Says: "'" + clip(text) + "' is not a fit this can read.", Try: "Type it like H7/g6, H7, g6 or RC4."}
 	case inch != "":
 		return inch, nil
 	case hole != "" && shaft != "":
@@ -62,7 +62,7 @@ func canonFit(text string) (string, *shoptext.Fault) {
 	return hole + shaft, nil
 }
 
-func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p, bad := Limits(v.Text("fit"), v.In("size"))
 	if bad != nil {
 		return v.Refuse(bad.Field, bad.Message)
@@ -136,7 +136,7 @@ var shaftHoleStep = worksheet.Step{What: "Shaft for the hole as bored", Formula:
 
 // turn gives the shaft for the hole as bored: its limits moved by as much as the
 // hole lies from the middle of its own.
-func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bored := v.In("bored")
 	if p.Kind() == "" {
 		return v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")

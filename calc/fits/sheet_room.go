@@ -53,7 +53,7 @@ var roomSheet = &worksheet.Sheet{
 	Compute: computeRoom,
 }
 
-func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	f, fixed := v.In("bolt"), v.Choice("how") == "fixed"
 	plate, depth := v.In("plate"), v.In("depth")
 	if v.Has("plate") != v.Has("depth") {
@@ -83,7 +83,7 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
 		h2 = v.In("hole2")
 	}
 	var r Room
-	var bad *worksheet.Fault
+	var bad *worksheet.InputError
 	if fixed {
 		r, bad = Fixed(f, h, plate, depth)
 	} else {

@@ -14,7 +14,7 @@ var (
 	slopeAcrossStep = worksheet.Step{What: "Slope across the cut", Formula: "tilt x width", Numbers: "{7} x {len}", Result: "{s}", Source: "geometry"}
 )
 
-func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Offset: math.Abs(v.In("offset")), Along: v.As("along", "in/in"), Across: v.As("across", "in/in"), Step: v.In("step")}
 	if v.Has("width") {
 		p.Width = v.In("width")

@@ -66,7 +66,7 @@ type Lean struct {
 // Four readings at right angles give A = (R - L)/2, B = (back - front)/2: the
 // tilt is the difference over the diameter, as ISO 230-1 reports squareness of a
 // spindle to a plane.
-func Judge(s Sweep) (Lean, *worksheet.Fault) {
+func Judge(s Sweep) (Lean, *worksheet.InputError) {
 	var l Lean
 	t := make([]float64, len(s.Angle))
 	for i, a := range s.Angle {

@@ -34,7 +34,7 @@ func pick(tilt float64, plus, minus string) (near, far string) {
 	return plus, minus
 }
 
-func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := turned(v)
 	s := Sweep{Dia: v.In("swing"), Grad: v.In("grad"), Allow: v.In("allow")}
 	if v.Choice("is") == "radius" {
@@ -147,7 +147,7 @@ func (l *Lean) work(s Sweep, o *worksheet.Out) {
 }
 
 // adjust says what to move, and by how many turns where the adjusters are known.
-func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet.Fault {
+func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet.InputError {
 	_, farX := pick(l.X, w.right, w.left)
 	_, farY := pick(l.Y, w.back, w.front)
 	nearX, _ := pick(l.X, w.right, w.left)
@@ -204,7 +204,7 @@ func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet
 var hollowStep2 = worksheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
 
 // cut gives the hollow a face mill would leave.
-func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if !v.Has("cutter") {
 		return nil
 	}

@@ -43,7 +43,7 @@ type Stand struct {
 // error is taken off.
 //
 // Lines are fitted by least squares, as squareness standards are evaluated.
-func Reverse(u Upright) (Stand, *worksheet.Fault) {
+func Reverse(u Upright) (Stand, *worksheet.InputError) {
 	var s Stand
 	s.Height = slices.Max(u.H) - slices.Min(u.H)
 	if s.Height < .1 {
@@ -108,7 +108,7 @@ type Pointing struct {
 // whatever the bar does, and half the difference is the bar's.
 //
 // Source: ISO 230-1, tests of an axis of rotation with a mandrel.
-func Point(b Barred) (Pointing, *worksheet.Fault) {
+func Point(b Barred) (Pointing, *worksheet.InputError) {
 	var p Pointing
 	p.Length = slices.Max(b.Z) - slices.Min(b.Z)
 	if p.Length < .1 {

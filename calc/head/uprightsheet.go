@@ -47,7 +47,7 @@ var squareSheet = worksheet.Sheet{
 	Compute: squareCompute,
 }
 
-func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := turned(v)
 	how := v.Choice("turned")
 	u := Upright{Grad: v.In("grad"), Allow: v.In("allow"), Piece: how == "plate", Square: v.In("error") / v.In("errorover")}
@@ -198,7 +198,7 @@ var (
 	sureAboutStep2 = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
 )
 
-func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := turned(v)
 	b := Barred{Grad: v.In("grad"), Allow: v.In("allow")}
 	for i := range v.Rows("readings") {

@@ -53,7 +53,7 @@ func torqueSheet() *worksheet.Sheet {
 
 var torqueLongStep = worksheet.Step{What: "Torque the long way", Formula: "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]", Numbers: "d2 {len}, P {len}, ft {3}, fb {3}, dm {len}", Result: "{lbf-in}", Source: "Shigley"}
 
-func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	g, f := tighten(v)
 	if f != nil {
 		return f

@@ -8,7 +8,7 @@ import (
 
 var caseNames = [...]string{"turning about the studs", "slipping along the plate", "tipping", "the stud's proof load"}
 
-func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	g, f := tighten(v)
 	if f != nil {
 		return f

@@ -108,7 +108,7 @@ var stayResults = []worksheet.Result{
 }
 
 // stayInput reads the job, without the cutting force.
-func stayInput(v *worksheet.Values, g tightened) (Job, *worksheet.Fault) {
+func stayInput(v *worksheet.Values, g tightened) (Job, *worksheet.InputError) {
 	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"), SideStops: v.Flag("sides"),
 		Contact: Contact{v.In("left"), v.In("right"), v.In("bottom"), v.In("top")}}
 	c := j.Contact

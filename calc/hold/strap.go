@@ -85,7 +85,7 @@ var (
 	bendingStrapStep  = worksheet.Step{What: "Bending of the strap", Formula: "6 M/((w - slot) t^2), M = Fmax a b/(a + b)", Numbers: "{s}, slot {len}", Result: "{ksi}", Source: "lever"}
 )
 
-func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	g, f := tighten(v)
 	if f != nil {
 		return f

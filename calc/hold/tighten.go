@@ -44,10 +44,10 @@ func pick(words []word, key string) float64 {
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.Fault) {
+func canon(text string) (string, *shoptext.ParseError) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		return text, &shoptext.Fault{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
+		return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
 	}
 	return t.String(), nil
 }
@@ -96,7 +96,7 @@ type tightened struct {
 }
 
 // tighten reads the stud's questions.
-func tighten(v *worksheet.Values) (tightened, *worksheet.Fault) {
+func tighten(v *worksheet.Values) (tightened, *worksheet.InputError) {
 	var g tightened
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {

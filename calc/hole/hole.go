@@ -121,7 +121,7 @@ func inchesOf(t thread.Thread, x float64) float64 {
 // Make works the plan out. It refuses inputs that contradict each other with a
 // fault naming the field; a hole that does not fit is no fault but a plan that
 // says so.
-func Make(in Input) (Plan, *worksheet.Fault) {
+func Make(in Input) (Plan, *worksheet.InputError) {
 	var p Plan
 	if in.Forming && in.Work == Iron {
 		return p, worksheet.Refuse("method", "Method: grey iron does not form, it crumbles. Use a cutting tap.")
@@ -196,7 +196,7 @@ func (p *Plan) engage(in Input) {
 	}
 }
 
-func checkDepths(in Input) *worksheet.Fault {
+func checkDepths(in Input) *worksheet.InputError {
 	switch {
 	case in.Through && in.Deepest:
 		return worksheet.Refuse("depth", "Full thread depth: a hole that goes through needs the thickness here. Type it, like 1-1/4.")

@@ -123,10 +123,10 @@ var results = []worksheet.Result{
 }
 
 // canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.Fault) {
+func canon(text string) (string, *shoptext.ParseError) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		f := &shoptext.Fault{Says: "'" + text + "': " + err.Error(), Try: "Type it like 5/8-11, 5/8-11 UNC-2B, M12 or M12x1.75-6H."}
+		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error(), Try: "Type it like 5/8-11, 5/8-11 UNC-2B, M12 or M12x1.75-6H."}
 		if e, ok := err.(*thread.Error); ok && e.Try != "" {
 			f.Try = "Type it like " + e.Try + "."
 		}
@@ -136,7 +136,7 @@ func canon(text string) (string, *shoptext.Fault) {
 }
 
 // input reads the worksheet's values into the typed input.
-func input(v *worksheet.Values) (Input, *worksheet.Fault) {
+func input(v *worksheet.Values) (Input, *worksheet.InputError) {
 	t, err := thread.Parse(v.Text("thread"))
 	if err != nil {
 		return Input{}, v.Refuse("thread", err.Error())
@@ -166,7 +166,7 @@ func input(v *worksheet.Values) (Input, *worksheet.Fault) {
 	return in, nil
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	in, f := input(v)
 	if f != nil {
 		return f

@@ -1,11 +1,11 @@
 package jobbook
 
-// Desk answers calls and holds the search index between them. It serves one
+// Session answers calls and holds the search index between them. It serves one
 // caller at a time.
-type Desk struct{ index *Index }
+type Session struct{ index *Index }
 
 // phone is the one desk of a phone, where there is one thread.
-var phone Desk
+var phone Session
 
 // Call answers on the phone's own desk: JSON in, JSON out, as FORMAT.md lists
 // it. Where many call at once, give each caller a Desk.
@@ -14,22 +14,22 @@ func Call(op string, in []byte) []byte { return phone.Call(op, in) }
 // op is one operation: its input and its answer are objects.
 type op struct {
 	name string
-	run  func(d *Desk, in, out *node) *Fault
+	run  func(d *Session, in, out *node) *RecordError
 }
 
 // Call answers one operation. A request that cannot be answered gives
 // {"error":{"field","message"}}.
-func (d *Desk) Call(name string, in []byte) []byte {
+func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
 	if len(in) > 0 {
 		n, problem = parse(in)
 	}
-	fault := &Fault{"", "There is nothing called '" + short(name) + "' to do here."}
+	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
 	switch {
 	case problem != "":
-		fault = &Fault{"", sentence(problem)}
+		fault = &RecordError{"", sentence(problem)}
 	case n.kind != object:
-		fault = &Fault{"", "A request has to be a JSON object."}
+		fault = &RecordError{"", "A request has to be a JSON object."}
 	default:
 		for i := range ops {
 			if ops[i].name == name {
@@ -56,39 +56,39 @@ var ops = [...]op{
 	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 
-func opDescribe(_ *Desk, _, out *node) *Fault { *out = *describe(); return nil }
+func opDescribe(_ *Session, _, out *node) *RecordError { *out = *describe(); return nil }
 
 // one reads the document a request names under a key.
-func one(in *node, key string) (*document, *Fault) {
+func one(in *node, key string) (*document, *RecordError) {
 	n := in.get(key)
 	if n.kind == null {
-		return nil, &Fault{key, "The request has no '" + key + "'."}
+		return nil, &RecordError{key, "The request has no '" + key + "'."}
 	}
 	d, problem := toDocument(n)
 	if problem != "" {
-		return d, &Fault{key, sentence(problem)}
+		return d, &RecordError{key, sentence(problem)}
 	}
 	return d, nil
 }
 
 // many reads an array of documents; one that cannot be read stops the call.
-func many(in *node, key string) ([]*document, *Fault) {
+func many(in *node, key string) ([]*document, *RecordError) {
 	list := in.get(key)
 	if list.kind != array {
-		return nil, &Fault{key, "The request has no list '" + key + "'."}
+		return nil, &RecordError{key, "The request has no list '" + key + "'."}
 	}
 	out := make([]*document, len(list.list))
 	for i, n := range list.list {
 		d, problem := toDocument(n)
 		if problem != "" {
-			return nil, &Fault{key, sentence(problem)}
+			return nil, &RecordError{key, sentence(problem)}
 		}
 		out[i] = d
 	}
 	return out, nil
 }
 
-func faultList(faults []Fault) *node {
+func faultList(faults []RecordError) *node {
 	out := newArray()
 	for _, f := range faults {
 		one := newObject()
@@ -100,7 +100,7 @@ func faultList(faults []Fault) *node {
 }
 
 // opCheck: {"doc"} gives {"faults":[{"field","message"}],"newer":[field]}.
-func opCheck(_ *Desk, in, out *node) *Fault {
+func opCheck(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {
 		return f
@@ -123,10 +123,10 @@ func author(in *node) Author {
 
 // opNew: {"type","ms","chance","set":{field:value},"device","by","at","unit","demo"}
 // gives {"doc","counter"} or {"faults"}.
-func opNew(_ *Desk, in, out *node) *Fault {
+func opNew(_ *Session, in, out *node) *RecordError {
 	kind := in.str("type")
 	if KindOf(kind) == nil {
-		return &Fault{"type", "There is no kind of record called '" + short(kind) + "'."}
+		return &RecordError{"type", "There is no kind of record called '" + short(kind) + "'."}
 	}
 	id := in.str("id")
 	if id == "" {
@@ -157,7 +157,7 @@ func fresh(kind, id, demo string) *document {
 	return d
 }
 
-func answerChange(d *document, a *Author, faults []Fault, out *node) {
+func answerChange(d *document, a *Author, faults []RecordError, out *node) {
 	if faults != nil {
 		out.put("faults", faultList(faults))
 		return
@@ -168,13 +168,13 @@ func answerChange(d *document, a *Author, faults []Fault, out *node) {
 
 // opEdit: {"doc","set":{field:value},"device","by","at","unit","counter","units":{field:unit}}
 // gives {"doc","counter"} or {"faults"}.
-func opEdit(_ *Desk, in, out *node) *Fault {
+func opEdit(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {
 		return f
 	}
 	if set := in.get("set"); set.kind != object {
-		return &Fault{"set", "The request has no values to set."}
+		return &RecordError{"set", "The request has no values to set."}
 	}
 	a := author(in)
 	answerChange(d, &a, d.change(in.get("set"), &a), out)
@@ -183,7 +183,7 @@ func opEdit(_ *Desk, in, out *node) *Fault {
 
 // opMerge: {"docs":[...]} gives {"doc","same":[positions of copies that say the
 // same already],"clashes":[field]}.
-func opMerge(_ *Desk, in, out *node) *Fault {
+func opMerge(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f
@@ -213,10 +213,10 @@ func opMerge(_ *Desk, in, out *node) *Fault {
 
 // opView: {"docs":[...]} gives {"views":[...]}; what cannot be read becomes
 // {"id","problem"}.
-func opView(_ *Desk, in, out *node) *Fault {
+func opView(_ *Session, in, out *node) *RecordError {
 	list := in.get("docs")
 	if list.kind != array {
-		return &Fault{"docs", "The request has no list 'docs'."}
+		return &RecordError{"docs", "The request has no list 'docs'."}
 	}
 	views := newArray()
 	for _, n := range list.list {
@@ -235,7 +235,7 @@ func opView(_ *Desk, in, out *node) *Fault {
 }
 
 // opClashes: {"doc"} gives {"clashes":[...]} as Clashes does.
-func opClashes(_ *Desk, in, out *node) *Fault {
+func opClashes(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {
 		out.put("clashes", d.clashes())
@@ -244,7 +244,7 @@ func opClashes(_ *Desk, in, out *node) *Fault {
 }
 
 // opHistory: {"doc"} gives {"history":[...]} as History does.
-func opHistory(_ *Desk, in, out *node) *Fault {
+func opHistory(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {
 		out.put("history", d.history())

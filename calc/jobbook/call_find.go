@@ -1,6 +1,6 @@
 package jobbook
 
-func (d *Desk) x() *Index {
+func (d *Session) x() *Index {
 	if d.index == nil {
 		d.index = NewIndex()
 	}
@@ -8,15 +8,15 @@ func (d *Desk) x() *Index {
 }
 
 // opIndex: {"docs":[...],"remove":[id],"clear":true} gives {"count","problems":[{"field":id,"message"}]}.
-func opIndex(d *Desk, in, out *node) *Fault {
+func opIndex(d *Session, in, out *node) *RecordError {
 	if in.get("clear").yes() {
 		d.index = nil
 	}
-	var problems []Fault
+	var problems []RecordError
 	for _, n := range in.get("docs").list {
 		doc, problem := toDocument(n)
 		if problem != "" {
-			problems = append(problems, Fault{n.str("_id"), sentence(problem)})
+			problems = append(problems, RecordError{n.str("_id"), sentence(problem)})
 			continue
 		}
 		d.x().add(doc)
@@ -44,12 +44,12 @@ func (n *node) texts(key string) []string {
 
 // opFind: {"query","unit","kinds":[kind],"to":[id],"machine":id,"fixture":id,"job":id,"from","until","gone","most"}
 // gives {"hits":[{"id","type","label","title","detail","date","demo","gone","score"}],"total"}.
-func opFind(d *Desk, in, out *node) *Fault {
+func opFind(d *Session, in, out *node) *RecordError {
 	n, _ := digits(in.get("most").text)
 	q := Query{Text: in.str("query"), Unit: in.str("unit"), Kinds: in.texts("kinds"), To: in.texts("to"),
 		From: in.str("from"), Until: in.str("until"), Gone: in.get("gone").yes(), Most: int(min(n, 1000))}
 	if len(q.Text) > 400 {
-		return &Fault{"query", "That is more than can be looked for at once. Use fewer words."}
+		return &RecordError{"query", "That is more than can be looked for at once. Use fewer words."}
 	}
 	for _, key := range linkKeys {
 		q.To = append(q.To, in.texts(key)...)

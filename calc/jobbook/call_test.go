@@ -15,10 +15,10 @@ type obj = map[string]any
 
 // call runs an operation on a desk of its own.
 func call(t require.TestingT, op string, in any) obj {
-	return callOn(t, &jobbook.Desk{}, op, in)
+	return callOn(t, &jobbook.Session{}, op, in)
 }
 
-func callOn(t require.TestingT, d *jobbook.Desk, op string, in any) obj {
+func callOn(t require.TestingT, d *jobbook.Session, op string, in any) obj {
 	b, err := json.Marshal(in)
 	require.NoError(t, err)
 	var out obj

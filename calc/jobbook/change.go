@@ -29,14 +29,14 @@ func (a *Author) unit(key string) string {
 // or null) or all its rows as an array of objects, where "row" names a row that
 // is there already and rows not listed are cleared. Values that break a rule
 // are refused as a whole, with every fault.
-func Edit(doc, values []byte, a Author) ([]byte, []Fault) {
+func Edit(doc, values []byte, a Author) ([]byte, []RecordError) {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return nil, []Fault{{"", sentence(problem)}}
+		return nil, []RecordError{{"", sentence(problem)}}
 	}
 	set, problem := parse(values)
 	if problem != "" || set.kind != object {
-		return nil, []Fault{{"", "The values to set are not a JSON object."}}
+		return nil, []RecordError{{"", "The values to set are not a JSON object."}}
 	}
 	if faults := d.change(set, &a); faults != nil {
 		return nil, faults
@@ -46,16 +46,16 @@ func Edit(doc, values []byte, a Author) ([]byte, []Fault) {
 
 // change applies values to the document and raises the author's counter past
 // the edits made.
-func (d *document) change(set *node, a *Author) []Fault {
+func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {
-		return []Fault{{"type", "This record comes from a newer version of Datumbook. Update this device to change it; it is kept as it is."}}
+		return []RecordError{{"type", "This record comes from a newer version of Datumbook. Update this device to change it; it is kept as it is."}}
 	}
 	if a.Device == "" {
-		return []Fault{{"", "The device has no name. Give it one in the settings."}}
+		return []RecordError{{"", "The device has no name. Give it one in the settings."}}
 	}
 	a.Counter = max(a.Counter, d.counter(a.Device)+1)
-	var faults []Fault
+	var faults []RecordError
 	next := newObject()
 	for i, key := range set.keys {
 		v := sorted(set.list[i])
@@ -63,11 +63,11 @@ func (d *document) change(set *node, a *Author) []Fault {
 		_, row := splitRow(key)
 		switch {
 		case def == nil:
-			faults = append(faults, Fault{key, "A " + k.Label + " has no field '" + short(key) + "'."})
+			faults = append(faults, RecordError{key, "A " + k.Label + " has no field '" + short(key) + "'."})
 		case def.Type == Table && row == "":
 			faults = append(faults, d.changeTable(def, v, next, a)...)
 		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
-			faults = append(faults, Fault{key, def.Label + " has no row '" + short(row) + "'."})
+			faults = append(faults, RecordError{key, def.Label + " has no row '" + short(row) + "'."})
 		default:
 			next.put(key, v)
 		}
@@ -83,7 +83,7 @@ func (d *document) change(set *node, a *Author) []Fault {
 		next.list[i] = v
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
-			faults = append(faults, Fault{key, def.Label + " is missing." + like(def)})
+			faults = append(faults, RecordError{key, def.Label + " is missing." + like(def)})
 		} else if f := checkValue(def, key, v, a.unit(key)); f != nil {
 			faults = append(faults, *f)
 		}
@@ -99,12 +99,12 @@ func (d *document) change(set *node, a *Author) []Fault {
 }
 
 // changeTable turns a whole table into edits of its rows.
-func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
+func (d *document) changeTable(def *Field, v, next *node, a *Author) []RecordError {
 	if v.kind == null {
 		v = newArray()
 	}
 	if says := rows(def, v); says != "" {
-		return []Fault{{def.Key, says}}
+		return []RecordError{{def.Key, says}}
 	}
 	listed := map[string]bool{}
 	last := 0
@@ -114,7 +114,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
 	for i := range v.list {
 		one := v.list[i]
 		if one.kind != object {
-			return []Fault{{def.Key, def.Label + ": a row has to name its columns. Type it again."}}
+			return []RecordError{{def.Key, def.Label + ": a row has to name its columns. Type it again."}}
 		}
 		id := one.str("row")
 		clean := newObject()
@@ -129,7 +129,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []Fault {
 			id = pad(last, 4) + "-" + a.Device
 		}
 		if listed[id] {
-			return []Fault{{def.Key, def.Label + ": one row is given twice. Give it once."}}
+			return []RecordError{{def.Key, def.Label + ": one row is given twice. Give it once."}}
 		}
 		listed[id] = true
 		next.put(def.Key+"#"+id, clean)

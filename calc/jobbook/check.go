@@ -10,7 +10,7 @@ import (
 
 // Report is what a check found.
 type Report struct {
-	Faults []Fault
+	Faults []RecordError
 	Newer  []string // fields, or "type", that come from a newer version and are kept as they are
 }
 
@@ -20,7 +20,7 @@ type Report struct {
 func Check(doc []byte) Report {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return Report{Faults: []Fault{{"", sentence(problem)}}}
+		return Report{Faults: []RecordError{{"", sentence(problem)}}}
 	}
 	return d.check()
 }
@@ -61,18 +61,18 @@ func (d *document) check() Report {
 	k := KindOf(d.kind)
 	switch {
 	case d.kind == "":
-		r.Faults = append(r.Faults, Fault{"type", "This record does not say what it is. Make it again."})
+		r.Faults = append(r.Faults, RecordError{"type", "This record does not say what it is. Make it again."})
 	case d.newer() || k == nil:
 		r.Newer = append(r.Newer, "type")
 	}
 	if t := idType(d.id); k != nil && t != d.kind {
-		r.Faults = append(r.Faults, Fault{"_id", "The id '" + short(d.id) + "' does not begin with " + d.kind + ": as the ids of its kind do."})
+		r.Faults = append(r.Faults, RecordError{"_id", "The id '" + short(d.id) + "' does not begin with " + d.kind + ": as the ids of its kind do."})
 	}
 	for _, f := range d.fields {
 		def := k.Field(f.key)
 		for _, e := range f.edits {
 			if e.odd {
-				r.Faults = append(r.Faults, Fault{f.key, "An entry in the history of " + nameOf(def, f.key) + " cannot be read. It is kept as it is."})
+				r.Faults = append(r.Faults, RecordError{f.key, "An entry in the history of " + nameOf(def, f.key) + " cannot be read. It is kept as it is."})
 			}
 		}
 		if def == nil {
@@ -91,7 +91,7 @@ func (d *document) check() Report {
 		for i := range k.Fields {
 			f := &k.Fields[i]
 			if v := d.value(f.Key); f.Required && v.kind == null {
-				r.Faults = append(r.Faults, Fault{f.Key, f.Label + " is missing." + like(f)})
+				r.Faults = append(r.Faults, RecordError{f.Key, f.Label + " is missing." + like(f)})
 			}
 		}
 	}
@@ -134,7 +134,7 @@ func idType(id string) string {
 }
 
 // checkValue holds one value against its field; empty is always allowed here.
-func checkValue(f *Field, key string, v *node, unit string) *Fault {
+func checkValue(f *Field, key string, v *node, unit string) *RecordError {
 	if v.kind == null {
 		return nil
 	}
@@ -175,7 +175,7 @@ func checkValue(f *Field, key string, v *node, unit string) *Fault {
 	if says == "" {
 		return nil
 	}
-	return &Fault{key, says}
+	return &RecordError{key, says}
 }
 
 // rows checks that a value is an array that is not too long.
@@ -189,9 +189,9 @@ func rows(f *Field, v *node) string {
 	return ""
 }
 
-func checkRow(f *Field, key string, v *node, unit string) *Fault {
+func checkRow(f *Field, key string, v *node, unit string) *RecordError {
 	if v.kind != object {
-		return &Fault{key, f.Label + ": a row has to name its columns. Type it again."}
+		return &RecordError{key, f.Label + ": a row has to name its columns. Type it again."}
 	}
 	for i := range f.Columns {
 		c := &f.Columns[i]
@@ -205,7 +205,7 @@ func checkRow(f *Field, key string, v *node, unit string) *Fault {
 			says = checkOne(c, cell, unit)
 		}
 		if says != "" {
-			return &Fault{key, f.Label + ": " + says}
+			return &RecordError{key, f.Label + ": " + says}
 		}
 	}
 	return nil
@@ -317,7 +317,7 @@ func system(unit string) units.System {
 
 // readNumber reads a quantity as typed and holds it against the field's
 // limits.
-func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.Fault) {
+func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.ParseError) {
 	dim, _ := f.Type.dim()
 	bare := f.bare(system(unit))
 	n, fault := shoptext.Parse(typed, dim, bare)
@@ -325,7 +325,7 @@ func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.Fault)
 		return n, fault
 	}
 	if f.Type == Count && n.Value != float64(int64(n.Value)) {
-		return n, &shoptext.Fault{Says: "'" + short(typed) + "' is not a whole number.", Try: "Type a whole number."}
+		return n, &shoptext.ParseError{Says: "'" + short(typed) + "' is not a whole number.", Try: "Type a whole number."}
 	}
 	low, high := holds(f, dim, bare, f.Min, n, false), holds(f, dim, bare, f.Max, n, true)
 	if low && high {
@@ -337,11 +337,11 @@ func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.Fault)
 	}
 	switch {
 	case f.Max == "":
-		return n, &shoptext.Fault{Says: says, Try: "Type " + f.Min + " or more."}
+		return n, &shoptext.ParseError{Says: says, Try: "Type " + f.Min + " or more."}
 	case f.Min == "":
-		return n, &shoptext.Fault{Says: says, Try: "Type " + f.Max + " or less."}
+		return n, &shoptext.ParseError{Says: says, Try: "Type " + f.Max + " or less."}
 	}
-	return n, &shoptext.Fault{Says: says, Try: "Type a value from " + f.Min + " to " + f.Max + "."}
+	return n, &shoptext.ParseError{Says: says, Try: "Type a value from " + f.Min + " to " + f.Max + "."}
 }
 
 // holds tells whether a number keeps to one limit.

@@ -10,7 +10,7 @@ import (
 // {"rows":[{"station","kind","expected","found","difference","beyond"}],"beyond":n}.
 // A difference is beyond the limit, or without one beyond what the new reading
 // is sure within. Where one side is missing there is no difference.
-func opReadings(_ *Desk, in, out *node) *Fault {
+func opReadings(_ *Session, in, out *node) *RecordError {
 	setup, f := one(in, "setup")
 	if f != nil {
 		return f
@@ -81,17 +81,17 @@ func opReadings(_ *Desk, in, out *node) *Fault {
 	return nil
 }
 
-func limitOf(typed, sys string) (limit units.Length, given bool, f *Fault) {
+func limitOf(typed, sys string) (limit units.Length, given bool, f *RecordError) {
 	if typed == "" {
 		return 0, false, nil
 	}
 	dim := units.Span
 	n, fault := shoptext.Parse(typed, dim, dim.Unit(system(sys)))
 	if fault != nil {
-		return 0, false, &Fault{"limit", "Limit: " + fault.Says + " " + fault.Try}
+		return 0, false, &RecordError{"limit", "Limit: " + fault.Says + " " + fault.Try}
 	}
 	if n.Length < 0 {
-		return 0, false, &Fault{"limit", "Limit: '" + short(typed) + "' is less than nothing. Type 0 or more."}
+		return 0, false, &RecordError{"limit", "Limit: '" + short(typed) + "' is less than nothing. Type 0 or more."}
 	}
 	return n.Length, true, nil
 }
@@ -135,7 +135,7 @@ func signed(l units.Length, sys string) string {
 
 // opFound holds what was found against what a kept worksheet had planned:
 // {"doc"} gives {"rows":[{"row","what","planned","found","difference","unit"}]}.
-func opFound(_ *Desk, in, out *node) *Fault {
+func opFound(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {
 		return f

@@ -4,10 +4,10 @@ package jobbook
 // CSV (RFC 4180): {"kind","table","docs":[...]} gives {"name","csv"}. Docs of
 // other kinds serve to name what is linked to. Where values clash, all stand in
 // the cell.
-func opCSV(_ *Desk, in, out *node) *Fault {
+func opCSV(_ *Session, in, out *node) *RecordError {
 	k := KindOf(in.str("kind"))
 	if k == nil {
-		return &Fault{"kind", "There is no kind of record called '" + short(in.str("kind")) + "'."}
+		return &RecordError{"kind", "There is no kind of record called '" + short(in.str("kind")) + "'."}
 	}
 	docs, f := many(in, "docs")
 	if f != nil {
@@ -22,7 +22,7 @@ func opCSV(_ *Desk, in, out *node) *Fault {
 	if table != "" {
 		def := k.Field(table)
 		if def == nil || def.Type != Table {
-			return &Fault{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
+			return &RecordError{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
 		}
 		fields = def.Columns
 		name += "-" + table

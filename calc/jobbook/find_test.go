@@ -15,7 +15,7 @@ import (
 	"datumbook/calc/jobbook"
 )
 
-func addTo(t require.TestingT, d *jobbook.Desk, docs ...obj) {
+func addTo(t require.TestingT, d *jobbook.Session, docs ...obj) {
 	list := make([]any, len(docs))
 	for i := range docs {
 		list[i] = docs[i]
@@ -24,7 +24,7 @@ func addTo(t require.TestingT, d *jobbook.Desk, docs ...obj) {
 	require.Empty(t, out["problems"])
 }
 
-func find(t require.TestingT, d *jobbook.Desk, q obj) []string {
+func find(t require.TestingT, d *jobbook.Session, q obj) []string {
 	out := callOn(t, d, "find", q)
 	require.Contains(t, out, "hits", "%v", out)
 	var ids []string
@@ -36,7 +36,7 @@ func find(t require.TestingT, d *jobbook.Desk, q obj) []string {
 
 // TestFind asks what a machinist asks.
 func TestFind(t *testing.T) {
-	d := &jobbook.Desk{}
+	d := &jobbook.Session{}
 	plate := made(t, "fixture", "plate", obj{"name": "big angle plate", "kind": "angle", "thick": "1-3/4",
 		"holes": []any{obj{"name": "A1", "kind": "tapped", "thread": "5/8-11 UNC-2B", "why": "pump base", "job": "job:old"}}})
 	vise := made(t, "fixture", "vise", obj{"name": "six inch vise", "kind": "vise"})
@@ -132,7 +132,7 @@ func slow(notes map[string]simple, query string) []string {
 // index finds what a search through everything finds.
 func TestFindAgainstSlow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		d := &jobbook.Desk{}
+		d := &jobbook.Session{}
 		notes := map[string]simple{}
 		word := rapid.SampledFrom(vocabulary)
 		for range rapid.IntRange(1, 25).Draw(t, "steps") {
@@ -235,7 +235,7 @@ func BenchmarkAddOne(b *testing.B) {
 // BenchmarkFind asks a phone's book of 20,000 records. Goal: a phone at a
 // quarter of a desk machine's speed has 100 ms.
 func BenchmarkFind(b *testing.B) {
-	d := &jobbook.Desk{}
+	d := &jobbook.Session{}
 	for _, doc := range shelves(20_000) {
 		d.Call("index", append(append([]byte(`{"docs":[`), doc...), "]}"...))
 	}

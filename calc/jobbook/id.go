@@ -4,21 +4,21 @@ package jobbook
 // of base 32 (Crockford's letters, in capitals): 48 bits of milliseconds since
 // 1970 and 80 bits of chance, which the caller draws as 20 hex digits. after
 // moves the chance on by as much, for several ids of one draw.
-func NewID(kind string, ms int64, chance string, after int) (string, *Fault) {
+func NewID(kind string, ms int64, chance string, after int) (string, *RecordError) {
 	if ms < 0 || ms >= 1<<48 {
-		return "", &Fault{"ms", "The clock cannot be right. Set the time of this device."}
+		return "", &RecordError{"ms", "The clock cannot be right. Set the time of this device."}
 	}
 	var b [16]byte
 	for i := range 6 {
 		b[i] = byte(ms >> (40 - 8*i))
 	}
 	if len(chance) != 20 {
-		return "", &Fault{"chance", "An id needs 20 hex digits drawn by chance."}
+		return "", &RecordError{"chance", "An id needs 20 hex digits drawn by chance."}
 	}
 	for i := range 20 {
 		v, ok := hexDigit(chance[i])
 		if !ok {
-			return "", &Fault{"chance", "An id needs 20 hex digits drawn by chance."}
+			return "", &RecordError{"chance", "An id needs 20 hex digits drawn by chance."}
 		}
 		b[6+i/2] = b[6+i/2]<<4 | v
 	}

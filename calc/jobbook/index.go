@@ -108,7 +108,7 @@ func (x *Index) place(d *document) *entry {
 func (x *Index) Add(doc []byte) error {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return &Fault{"", problem}
+		return &RecordError{"", problem}
 	}
 	x.add(d)
 	return nil

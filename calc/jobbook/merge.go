@@ -2,11 +2,11 @@ package jobbook
 
 import "strconv"
 
-// Fault is something wrong with a record or a request, for the person at the
+// RecordError is something wrong with a record or a request, for the person at the
 // screen: which field, and what to do.
-type Fault struct{ Field, Message string }
+type RecordError struct{ Field, Message string }
 
-func (f *Fault) Error() string {
+func (f *RecordError) Error() string {
 	if f.Field == "" {
 		return f.Message
 	}
@@ -22,7 +22,7 @@ func Merge(docs ...[]byte) ([]byte, error) {
 	for i, b := range docs {
 		d, problem := readDocument(b)
 		if problem != "" {
-			return nil, &Fault{"", "copy " + strconv.Itoa(i+1) + ": " + problem + ". Keep all copies as they are."}
+			return nil, &RecordError{"", "copy " + strconv.Itoa(i+1) + ": " + problem + ". Keep all copies as they are."}
 		}
 		list[i] = d
 	}
@@ -33,14 +33,14 @@ func Merge(docs ...[]byte) ([]byte, error) {
 	return appendNode(nil, d.node(false)), nil
 }
 
-func merged(docs []*document) (*document, *Fault) {
+func merged(docs []*document) (*document, *RecordError) {
 	if len(docs) == 0 {
-		return nil, &Fault{"", "There is nothing to merge. Hand over at least one copy."}
+		return nil, &RecordError{"", "There is nothing to merge. Hand over at least one copy."}
 	}
 	out := &document{id: docs[0].id, kind: docs[0].kind, rev: none, files: newObject()}
 	for _, d := range docs {
 		if d.id != out.id {
-			return nil, &Fault{"_id", "These are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
+			return nil, &RecordError{"_id", "These are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
 		}
 		for _, m := range d.members {
 			for _, v := range m.values {
@@ -66,7 +66,7 @@ func merged(docs []*document) (*document, *Fault) {
 
 // mergeFiles joins attachment tables. A file never changes under its name: a
 // new picture is a new record.
-func (d *document) mergeFiles(files *node) *Fault {
+func (d *document) mergeFiles(files *node) *RecordError {
 	if files.kind != object {
 		return nil
 	}
@@ -78,7 +78,7 @@ func (d *document) mergeFiles(files *node) *Fault {
 		case mine.kind == null:
 			d.files.put(name, theirs)
 		case mine.str("digest") != theirs.str("digest") || mine.str("digest") == "" && mine.str("data") != theirs.str("data"):
-			return &Fault{name, "Two different files are called " + name + " here. Keep both copies, and add one of them as a new photo."}
+			return &RecordError{name, "Two different files are called " + name + " here. Keep both copies, and add one of them as a new photo."}
 		case longer(theirs.json(), mine.json()) > 0:
 			d.files.list[d.files.at(name)] = theirs
 		}

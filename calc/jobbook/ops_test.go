@@ -330,7 +330,7 @@ func TestBadCalls(t *testing.T) {
 	for op, in := range map[string]string{"view": `{}`, "merge": `{"docs":[]}`, "edit": `{"doc":{}}`, "new": `{"type":"crane"}`, "check": `{"doc":7}`, "index": `[]`, "nothing": `{}`,
 		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`, "import": `{"mine":[]}`, "repeat": `{`, "history": ``, "belongs": `{"docs":5}`} {
 		var out obj
-		require.NoError(t, json.Unmarshal(new(jobbook.Desk).Call(op, []byte(in)), &out), op)
+		require.NoError(t, json.Unmarshal(new(jobbook.Session).Call(op, []byte(in)), &out), op)
 		require.Contains(t, out, "error", op)
 		message := out["error"].(obj)["message"].(string)
 		assert.Regexp(t, `^[A-Z'].*\.$`, message, op)

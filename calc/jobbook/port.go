@@ -3,7 +3,7 @@ package jobbook
 // opExport writes records as one file:
 // {"docs":[...],"book","made","job"} gives
 // {"file":{"datumbook":1,"form":"records","book","made","job","docs":[...]}}.
-func opExport(_ *Desk, in, out *node) *Fault {
+func opExport(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f
@@ -28,7 +28,7 @@ func opExport(_ *Desk, in, out *node) *Fault {
 // "clashes":[{"id","fields":[...]}],"refused":[{"field":id,"message"}]}.
 // Mine holds what is here under the ids of the file. Nothing is overwritten:
 // a record in both becomes their merge.
-func opImport(_ *Desk, in, out *node) *Fault {
+func opImport(_ *Session, in, out *node) *RecordError {
 	mine, f := many(in, "mine")
 	if f != nil {
 		return f
@@ -39,18 +39,18 @@ func opImport(_ *Desk, in, out *node) *Fault {
 	}
 	list := in.get("theirs")
 	if list.kind != array {
-		return &Fault{"theirs", "The file holds no records. Choose a file that Datumbook saved."}
+		return &RecordError{"theirs", "The file holds no records. Choose a file that Datumbook saved."}
 	}
 	before := map[string]string{}
 	var order []string
-	var refused []Fault
+	var refused []RecordError
 	for _, n := range list.list {
 		d, problem := toDocument(n)
 		if problem == "" {
 			problem = refuseImport(d, here[d.id])
 		}
 		if problem != "" {
-			refused = append(refused, Fault{n.str("_id"), sentence(problem)})
+			refused = append(refused, RecordError{n.str("_id"), sentence(problem)})
 			continue
 		}
 		if _, seen := before[d.id]; !seen {
@@ -64,7 +64,7 @@ func opImport(_ *Desk, in, out *node) *Fault {
 		if m := here[d.id]; m != nil {
 			all, f := merged([]*document{m, d})
 			if f != nil {
-				refused = append(refused, Fault{d.id, f.Message})
+				refused = append(refused, RecordError{d.id, f.Message})
 				continue
 			}
 			all.rev, all.by = m.rev, m.by
@@ -127,7 +127,7 @@ func refuseImport(d, mine *document) string {
 // opBelongs lists what belongs to a job: {"job":id,"docs":[...]} gives
 // {"ids":[...]}: the job, all that is linked to it, and the machines, fixtures
 // and tools used, sorted.
-func opBelongs(_ *Desk, in, out *node) *Fault {
+func opBelongs(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f
@@ -177,14 +177,14 @@ const keepDays = 30
 // opPurge lists the deleted records whose time is over: {"docs":[...],"now"}
 // gives {"ids":[...]}. Nothing is listed whose deletion clashes with a change
 // of mind, or has no readable date.
-func opPurge(_ *Desk, in, out *node) *Fault {
+func opPurge(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f
 	}
 	now, ok := readDate(in.str("now"))
 	if !ok {
-		return &Fault{"now", "The time now is missing. Give it as 2026-03-09T14:00:00Z."}
+		return &RecordError{"now", "The time now is missing. Give it as 2026-03-09T14:00:00Z."}
 	}
 	ids := newArray()
 	for _, d := range docs {

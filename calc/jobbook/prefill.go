@@ -115,7 +115,7 @@ var ways = [...][3]string{
 // {"inputs":{key:text},"from":{key:{"id","field","label"}},"missing":[id]}.
 // What is missing can be added to docs for a fuller answer; all records of
 // kind set are wanted too, for the shims and blocks owned.
-func opPrefill(_ *Desk, in, out *node) *Fault {
+func opPrefill(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f

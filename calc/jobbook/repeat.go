@@ -4,7 +4,7 @@ package jobbook
 // {"setup":doc,"docs":[steps and readings],"job":id,"part":id,"ms","chance","device","by","at","demo"} gives
 // {"docs":[the new setup and its steps]}. The readings of the old one become
 // what is expected; ticks, dates and temperatures are left behind.
-func opRepeat(_ *Desk, in, out *node) *Fault {
+func opRepeat(_ *Session, in, out *node) *RecordError {
 	old, f := one(in, "setup")
 	if f != nil {
 		return f
@@ -14,12 +14,12 @@ func opRepeat(_ *Desk, in, out *node) *Fault {
 		return f
 	}
 	if old.kind != "setup" {
-		return &Fault{"setup", "That is not a setup. Choose the setup to repeat."}
+		return &RecordError{"setup", "That is not a setup. Choose the setup to repeat."}
 	}
 	ms, _ := digits(in.get("ms").text)
 	made := newArray()
 	var setupID string
-	again := func(from *document, set *node) *Fault {
+	again := func(from *document, set *node) *RecordError {
 		id, f := NewID(from.kind, ms, in.str("chance"), len(made.list))
 		if f != nil {
 			return f
@@ -37,7 +37,7 @@ func opRepeat(_ *Desk, in, out *node) *Fault {
 		}
 		d := fresh(from.kind, id, in.str("demo"))
 		if faults := d.change(set, &a); faults != nil {
-			return &Fault{faults[0].Field, "The old " + from.kind + " cannot be repeated as it is. " + faults[0].Message}
+			return &RecordError{faults[0].Field, "The old " + from.kind + " cannot be repeated as it is. " + faults[0].Message}
 		}
 		made.add(d.node(true))
 		return nil

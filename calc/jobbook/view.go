@@ -10,7 +10,7 @@ package jobbook
 func View(doc []byte) ([]byte, error) {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return nil, &Fault{"", problem}
+		return nil, &RecordError{"", problem}
 	}
 	return appendNode(nil, d.view()), nil
 }
@@ -223,7 +223,7 @@ func isBare(s string) bool {
 func Clashes(doc []byte) ([]byte, error) {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return nil, &Fault{"", problem}
+		return nil, &RecordError{"", problem}
 	}
 	return appendNode(nil, d.clashes()), nil
 }
@@ -275,7 +275,7 @@ func told(e *edit) *node {
 func History(doc []byte) ([]byte, error) {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return nil, &Fault{"", problem}
+		return nil, &RecordError{"", problem}
 	}
 	return appendNode(nil, d.history()), nil
 }

@@ -24,7 +24,7 @@ type Stop struct {
 }
 
 // Check refuses a dial whose divisions do not fill a turn.
-func (d Dial) Check(lead, div string) *worksheet.Fault {
+func (d Dial) Check(lead, div string) *worksheet.InputError {
 	switch {
 	case d.Lead <= 0:
 		return worksheet.Refuse(lead, "Travel in a turn: it must be more than nothing. Type it like 0.200.")

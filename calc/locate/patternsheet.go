@@ -45,7 +45,7 @@ var (
 	holeStep         = worksheet.Step{What: "Hole 1", Formula: "X = Xc + D/2 cos(a), Y = Yc + D/2 sin(a)", Numbers: "a {5}", Result: "{s}", Source: "geometry"}
 )
 
-func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	c := Circle{X: v.In("x"), Y: v.In("y"), Dia: v.In("dia"), Holes: int(v.Num("n")), First: v.As("first", "deg"), Clockwise: v.Choice("way") == "cw"}
 	if v.Word("spread") == "" {
 		c.Spread = v.As("spread", "deg")
@@ -119,7 +119,7 @@ var (
 	holeKStep  = worksheet.Step{What: "Hole k", Formula: "X = X1 + (k - 1) spacing cos, Y = Y1 + (k - 1) spacing sin", Numbers: "angle {5}", Result: "{s} for k = 1", Source: "geometry"}
 )
 
-func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	n := int(v.Num("n"))
 	pitch := v.In("pitch")
 	switch {
@@ -182,7 +182,7 @@ var (
 	holeGridStep     = worksheet.Step{What: "A hole of the grid", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
 )
 
-func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: int(v.Num("nx")), Rows: int(v.Num("ny")), Across: v.In("px"), Up: v.In("py"),
 		Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle", BackAndForward: v.Choice("order") == "fro"}
 	switch {
@@ -234,7 +234,7 @@ var pairsSheet = worksheet.Sheet{
 
 var holesPairStep = worksheet.Step{What: "Holes of a pair", Formula: "along the line, half across to each side, turned and shifted", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
 
-func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	l := CentreLine{v.In("x"), v.In("y"), v.As("angle", "deg")}
 	var couples []Couple
 	for i := range v.Rows("pairs") {
@@ -290,7 +290,7 @@ var dialsSheet = worksheet.Sheet{
 	Compute: dialsCompute,
 }
 
-func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	down := v.Choice("come") == "down"
 	dx := Dial{v.Length("leadx"), v.Length("div"), v.Choice("xdial") == "fall", down}
 	dy := Dial{v.Length("leady"), v.Length("div"), v.Choice("ydial") == "fall", down}

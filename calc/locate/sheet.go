@@ -73,7 +73,7 @@ func setHoles(o *worksheet.Out, holes []fitting.Point) {
 }
 
 // patternWheels answers the handwheel table of a pattern, where it was asked for.
-func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) *worksheet.Fault {
+func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) *worksheet.InputError {
 	if !v.Has("lead") {
 		o.Note("For a readout the slack of the screws does not matter to where the holes are; without one, type the travel in a turn for the handwheels.")
 		return nil

@@ -25,7 +25,7 @@ type Frame struct {
 // FindFrame fits the turn and the shift that lay the features on what was found,
 // without stretching. With two features the middle between them agrees and what
 // the distances differ by is shared.
-func FindFrame(f []Feature) (Frame, *worksheet.Fault) {
+func FindFrame(f []Feature) (Frame, *worksheet.InputError) {
 	part, machine := make([]fitting.Point, len(f)), make([]fitting.Point, len(f))
 	for i := range f {
 		part[i], machine[i] = f[i].Part, f[i].Machine

@@ -50,7 +50,7 @@ type Edge struct {
 
 // FindEdge works an edge out. The edge lies half the tip's diameter, and what
 // lies between, from the spindle's centre.
-func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *worksheet.Fault) {
+func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *worksheet.InputError) {
 	way := side.Towards()
 	e := Edge{Offset: float64(tip*.5) + gap}
 	e.Move = float64(way * e.Offset)
@@ -98,7 +98,7 @@ type Middle struct {
 // drops out, (a + b)/2; the width is |b - a| less the tip outside and plus the
 // tip inside. Like edges are both half a tip further on, and their distance is
 // |b - a|.
-func FindMiddle(p Pair, a, b, tip float64) (Middle, *worksheet.Fault) {
+func FindMiddle(p Pair, a, b, tip float64) (Middle, *worksheet.InputError) {
 	m := Middle{At: float64((a + b) * .5), Width: math.Abs(b - a)}
 	switch p {
 	case Outside:
@@ -133,7 +133,7 @@ type Bore struct {
 // fitted circle by the tip, a boss smaller.
 //
 // repeat is how well a touch repeats, as a full width.
-func FindBore(touches []fitting.Point, inside bool, tip, repeat float64) (Bore, *worksheet.Fault) {
+func FindBore(touches []fitting.Point, inside bool, tip, repeat float64) (Bore, *worksheet.InputError) {
 	c, err := fitting.FitCircle(touches)
 	if err != nil {
 		return Bore{}, worksheet.Refuse("touches", "Touches: "+err.Error()+". They must lie on a curve, spread as far round as can be reached.")

@@ -48,7 +48,7 @@ var (
 	sureAboutStep    = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings", Result: "{in}", Source: "GUM"}
 )
 
-func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	side := Side(v.Choice("side"))
 	if v.In("tip") == 0 && v.In("gap") == 0 {
 		return v.Refuse("tip", "a tip of no size has no edge. Type its diameter, like 0.2.")
@@ -137,7 +137,7 @@ var middleSheet = worksheet.Sheet{
 
 var runsOffStep = worksheet.Step{What: "Runs off the axis", Formula: "(middle there - middle)/distance", Numbers: "({len} - {len})/{len}", Result: "{in/in}", Source: "geometry"}
 
-func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p, tip := Pair(v.Choice("of")), v.In("tip")
 	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
 	if f != nil {
@@ -227,7 +227,7 @@ var (
 	centreIsStep      = worksheet.Step{What: "Centre is sure to, about 95 %", Formula: "U = k u, times what the spread of the touches makes of it", Numbers: "k {2}, u {len}, x {2}", Result: "{in}", Source: "GUM"}
 )
 
-func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	touches := points(v, "touches")
 	inside := v.Choice("of") == "bore"
 	b, f := FindBore(touches, inside, v.In("tip"), v.In("repeat"))
@@ -319,7 +319,7 @@ var (
 	machineSStep  = worksheet.Step{What: "Machine's place of a part's place", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "X0 {len}, Y0 {len}, cos {7}, sin {7}", Result: "in the table", Source: "geometry"}
 )
 
-func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var features []Feature
 	empty := 0
 	for i := range v.Rows("features") {

@@ -12,7 +12,7 @@ import (
 // reader reads the worksheet's tables and keeps the first fault.
 type reader struct {
 	v     *worksheet.Values
-	fault *worksheet.Fault
+	fault *worksheet.InputError
 	bolts []Bolt
 	texts []string
 }
@@ -168,7 +168,7 @@ func (r *reader) plates() []Plate {
 	return out
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	r := reader{v: v}
 	ask := Ask{Spots: r.part(), Free: v.Choice("turn") == "free", Slack: v.As("slack", "deg") * math.Pi / 180, Flip: v.Flag("flip")}
 	plates := r.plates()

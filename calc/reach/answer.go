@@ -41,7 +41,7 @@ var (
 	windowAcrossStep      = worksheet.Step{What: "Window across", Formula: "travel - (W + 2 edge - D)", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
-func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	const most = 200
 	l, b, d, c, edge := v.In("long"), v.In("wide"), v.In("cutter"), v.In("runout"), v.In("edge")
 	n, span := Rows(b, d, edge, d*v.Num("step")/100)

@@ -59,7 +59,7 @@ var (
 	hangingPartStep = worksheet.Step{What: "Hanging part over the floor, tool clear above", Formula: "floor + daylight - nose to table - hang - clear", Numbers: "{len} + {len} - {len} - {len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
-func daylightCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func daylightCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	s := Stack{Daylight: v.In("daylight"), Knee: v.In("knee"), Tool: v.In("tool"), Under: v.In("under"), Part: v.In("part"),
 		Depth: v.In("depth"), Over: v.In("over"), Clear: v.In("clear")}
 	if s.Knee > s.Daylight {

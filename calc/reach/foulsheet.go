@@ -52,7 +52,7 @@ var foulSheet = &worksheet.Sheet{
 	Compute: foulCompute,
 }
 
-func readBoxes(v *worksheet.Values) ([]Box, *worksheet.Fault) {
+func readBoxes(v *worksheet.Values) ([]Box, *worksheet.InputError) {
 	out := make([]Box, v.Rows("boxes"))
 	for i := range out {
 		b := &out[i]
@@ -67,7 +67,7 @@ func readBoxes(v *worksheet.Values) ([]Box, *worksheet.Fault) {
 	return out, nil
 }
 
-func readHeads(v *worksheet.Values) ([]Head, *worksheet.Fault) {
+func readHeads(v *worksheet.Values) ([]Head, *worksheet.InputError) {
 	out := make([]Head, v.Rows("heads"))
 	for i := range out {
 		h := &out[i]
@@ -99,7 +99,7 @@ var (
 	nearestPairAllStep = worksheet.Step{What: "Nearest pair, in all", Formula: "sqrt(upright^2 + plan^2), or the one that is open", Numbers: "", Result: "{in}", Source: "geometry"}
 )
 
-func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	boxes, f := readBoxes(v)
 	if f != nil {
 		return f

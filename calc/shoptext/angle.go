@@ -5,7 +5,7 @@ import "datumbook/calc/units"
 // parseDMS reads degrees, minutes and seconds: 14d2'10", 14:02:10, 14 2 10,
 // 14°2'. ok is false where the text is not of that form; a single number with
 // or without a unit is left to the common parser.
-func parseDMS(s string) (n Number, f *Fault, ok bool) {
+func parseDMS(s string) (n Number, f *ParseError, ok bool) {
 	sign := 1.0
 	rest := s
 	if rest[0] == '-' || rest[0] == '+' {
@@ -30,7 +30,7 @@ func parseDMS(s string) (n Number, f *Fault, ok bool) {
 			}
 		}
 		if count == 3 {
-			return n, &Fault{"'" + s + "' has more than degrees, minutes and seconds.", "Type it like 14d2'10\"."}, false
+			return n, &ParseError{"'" + s + "' has more than degrees, minutes and seconds.", "Type it like 14d2'10\"."}, false
 		}
 		part[count] = float64(t.num) / float64(t.den)
 		if count > 0 && part[count] >= 60 {

@@ -14,10 +14,10 @@ import (
 	"datumbook/calc/units"
 )
 
-// Fault is a refusal: Says names what was wrong, Try what would do.
-type Fault struct{ Says, Try string }
+// ParseError is a refusal: Says names what was wrong, Try what would do.
+type ParseError struct{ Says, Try string }
 
-func (f *Fault) Error() string { return f.Says + " " + f.Try }
+func (f *ParseError) Error() string { return f.Says + " " + f.Try }
 
 // Number is what was read: the value in the unit it was typed in, and for
 // lengths the exact length. Note is a remark for the reader, or empty.
@@ -38,13 +38,13 @@ const maxText = 64
 // The text may be a whole number, a fraction, a mixed number, a decimal, a sum
 // or difference of these, each with or without a unit; a length may also be a
 // drill's name, an angle degrees, minutes and seconds.
-func Parse(text string, dim units.Dim, bare units.Unit) (Number, *Fault) {
+func Parse(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
 	if len(text) > maxText {
-		return Number{}, &Fault{"is longer than any size.", "Type one number, like " + example(dim) + "."}
+		return Number{}, &ParseError{"is longer than any size.", "Type one number, like " + example(dim) + "."}
 	}
 	s := clean(text)
 	if s == "" {
-		return Number{}, &Fault{"is empty.", "Type a number, like " + example(dim) + "."}
+		return Number{}, &ParseError{"is empty.", "Type a number, like " + example(dim) + "."}
 	}
 	if dim == units.Span {
 		if n, ok := parseDrill(s); ok {
@@ -130,12 +130,12 @@ type term struct {
 	minus    bool
 }
 
-func (p *parser) fail(says string) *Fault {
-	return &Fault{"'" + p.shown + "' " + says, "Type it like " + example(p.dim) + "."}
+func (p *parser) fail(says string) *ParseError {
+	return &ParseError{"'" + p.shown + "' " + says, "Type it like " + example(p.dim) + "."}
 }
 
 // sum reads [sign] term {sign term} and adds the terms up.
-func (p *parser) sum() (Number, *Fault) {
+func (p *parser) sum() (Number, *ParseError) {
 	var terms [8]term
 	n := 0
 	minus := p.sign()
@@ -190,7 +190,7 @@ func (p *parser) sum() (Number, *Fault) {
 
 // ambiguous refuses 1-3 and 10-24: a thread, a slip, or a subtraction nobody
 // writes.
-func (p *parser) ambiguous(before term) *Fault {
+func (p *parser) ambiguous(before term) *ParseError {
 	if !before.whole || before.hasUnit {
 		return nil
 	}
@@ -225,7 +225,7 @@ func (p *parser) space() {
 }
 
 // term reads one number and its unit.
-func (p *parser) term() (term, *Fault) {
+func (p *parser) term() (term, *ParseError) {
 	t, f := p.number()
 	if f != nil {
 		return t, f
@@ -242,7 +242,7 @@ func (p *parser) term() (term, *Fault) {
 }
 
 // number reads 3, .75, 3/4, 1-3/8 and 1 3/8.
-func (p *parser) number() (term, *Fault) {
+func (p *parser) number() (term, *ParseError) {
 	whole, digits, f := p.digits()
 	if f != nil {
 		return term{}, f
@@ -272,7 +272,7 @@ func (p *parser) number() (term, *Fault) {
 }
 
 // decimal reads the part behind the point.
-func (p *parser) decimal(whole uint64, before int) (term, *Fault) {
+func (p *parser) decimal(whole uint64, before int) (term, *ParseError) {
 	p.at++
 	start := p.at
 	frac, after, f := p.digits()
@@ -299,7 +299,7 @@ func (p *parser) decimal(whole uint64, before int) (term, *Fault) {
 }
 
 // fraction reads /den behind num and adds the whole number.
-func (p *parser) fraction(whole, num uint64) (term, *Fault) {
+func (p *parser) fraction(whole, num uint64) (term, *ParseError) {
 	p.at++
 	den, n, f := p.digits()
 	switch {
@@ -324,7 +324,7 @@ func (p *parser) fraction(whole, num uint64) (term, *Fault) {
 }
 
 // digits reads a run of digits.
-func (p *parser) digits() (v uint64, n int, f *Fault) {
+func (p *parser) digits() (v uint64, n int, f *ParseError) {
 	for p.at < len(p.s) && isDigit(p.s[p.at]) {
 		v = v*10 + uint64(p.s[p.at]-'0')
 		p.at++
@@ -371,7 +371,7 @@ func (p *parser) matchUnit() (best *units.Unit, length int) {
 }
 
 // badUnit says which units this kind takes.
-func (p *parser) badUnit() *Fault {
+func (p *parser) badUnit() *ParseError {
 	list := ""
 	for i, u := range p.dim.Units() {
 		if u.Name == "" || i > 0 && u.Name == p.dim.Units()[i-1].Name {
@@ -397,7 +397,7 @@ func (p *parser) of(t term) *units.Unit {
 }
 
 // add brings the terms to one unit and sums them up.
-func (p *parser) add(terms []term) (Number, *Fault) {
+func (p *parser) add(terms []term) (Number, *ParseError) {
 	unit := &p.bare
 	for _, t := range terms {
 		if t.hasUnit {

@@ -107,7 +107,7 @@ func (t Task) lever() float64 {
 
 // Follow takes the pairs in order. A pair that says nothing of its move was
 // made as told; the first has none.
-func Follow(t Task, pairs []Pair) (Story, *worksheet.Fault) {
+func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 	var s Story
 	lever := t.lever()
 	for i, p := range pairs {
@@ -224,7 +224,7 @@ func (s *Story) plan(t Task, p Pair) {
 
 // Sweeps follows the head. The sweep is read by head.Judge: the lean over the
 // diameter about both axes.
-func Sweeps(t Task, rounds []Round) (Story, *worksheet.Fault) {
+func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 	var s Story
 	for i, r := range rounds {
 		l, f := head.Judge(head.Sweep{Angle: []float64{0, 90, 180, 270}, Y: []float64{r.Right, r.Back, r.Left, r.Front}, Dia: t.Span, Grad: t.Grad, Allow: t.Allow})

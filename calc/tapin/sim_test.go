@@ -348,7 +348,7 @@ func TestFewerSweeps(t *testing.T) {
 		task := Task{Way: Head, Span: 10, Allow: good, Certain: .95, Grad: h.grad, Repeat: .0001}
 		var s Story
 		for {
-			var f *worksheet.Fault
+			var f *worksheet.InputError
 			s, f = Sweeps(task, rounds)
 			require.Nil(t, f)
 			if s.State == Done || len(rounds) > 20 {

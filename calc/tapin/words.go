@@ -49,14 +49,14 @@ func taskOf(v *worksheet.Values) Task {
 	return t
 }
 
-func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t := taskOf(v)
 	way := 1.0
 	if v.Choice("sense") == "far" {
 		way = -1
 	}
 	var s Story
-	var f *worksheet.Fault
+	var f *worksheet.InputError
 	key := "pairs"
 	if t.Way == Head {
 		key = "sweeps"

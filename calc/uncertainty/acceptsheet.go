@@ -42,7 +42,7 @@ var acceptSheet = worksheet.Sheet{
 	Compute: computeAccept,
 }
 
-func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	y, u := v.In("size"), v.In("unsure")
 	if v.Choice("as") == "k2" {
 		u /= 2

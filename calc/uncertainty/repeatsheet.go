@@ -45,7 +45,7 @@ var (
 	expandedUncertaintyStep = worksheet.Step{What: "Expanded uncertainty", Formula: "U = k u", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 100"}
 )
 
-func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	x := v.List("readings", "in")
 	r, err := Repeat(x, v.In("step"), v.In("other"), cover(v.Choice("level")))
 	if err != nil {

@@ -109,7 +109,7 @@ var (
 	expandedUncertaintyStep2 = worksheet.Step{What: "Expanded uncertainty", Formula: "U = k u_c", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 100"}
 )
 
-func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var parts []Part
 	for i := range v.Rows("parts") {
 		p := Part{Name: v.CellText("parts", i, 0), Given: Given(v.CellText("parts", i, 1)), Sens: 1}
@@ -192,7 +192,7 @@ func levelText(level string) string {
 }
 
 // pairs reads the correlations.
-func pairs(v *worksheet.Values, n int) ([]Pair, *worksheet.Fault) {
+func pairs(v *worksheet.Values, n int) ([]Pair, *worksheet.InputError) {
 	var out []Pair
 	for i := range v.Rows("corr") {
 		a, _ := v.Cell("corr", i, 0, "")

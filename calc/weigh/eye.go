@@ -101,7 +101,7 @@ const eyeboltTensile = 65e3
 
 // Grip gives how many times the pull the tapped thread bears, by the weaker of
 // the two ways of engage, for the length of full thread in inches.
-func Grip(e Eyebolt, m engage.Metal, length, pull float64) (float64, *worksheet.Fault) {
+func Grip(e Eyebolt, m engage.Metal, length, pull float64) (float64, *worksheet.InputError) {
 	t, err := thread.Parse(e.Thread)
 	if err != nil {
 		return 0, worksheet.Refuse("size", err.Error()+".")

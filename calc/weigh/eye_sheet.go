@@ -64,7 +64,7 @@ var (
 	makersReductionStep = worksheet.Step{What: "By the makers' reduction", Formula: "rating x part at the angle", Numbers: "{s} x {2}", Result: "{s}", Source: "B30.26"}
 )
 
-func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	e, known := FindEyebolt(v.Choice("size"))
 	rated, pull, angle := v.As("rated", "lbf"), v.As("pull", "lbf"), v.As("angle", "deg")
 	if !known && !(rated > 0) {
@@ -149,7 +149,7 @@ var (
 
 // eyeThread checks the thread that holds it: the engagement ASME B18.15 asks
 // for, and five times the pull against stripping. Weak says that it is short.
-func eyeThread(v *worksheet.Values, o *worksheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *worksheet.Fault) {
+func eyeThread(v *worksheet.Values, o *worksheet.Out, e Eyebolt, known bool, pull float64) (weak bool, f *worksheet.InputError) {
 	if !known {
 		return false, nil
 	}

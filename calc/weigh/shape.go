@@ -182,7 +182,7 @@ type Total struct {
 //	W = sum(density x volume);  centre = sum(W x centre of each) / W
 //
 // It refuses a part that would weigh nothing. The field of the fault is parts.
-func Weigh(bodies []Body) (Total, *worksheet.Fault) {
+func Weigh(bodies []Body) (Total, *worksheet.InputError) {
 	var t Total
 	var moment [3]float64
 	solid := false

@@ -85,7 +85,7 @@ func shapeOptions() []worksheet.Option {
 }
 
 // bodies reads the table.
-func bodies(v *worksheet.Values) ([]Body, *worksheet.Fault) {
+func bodies(v *worksheet.Values) ([]Body, *worksheet.InputError) {
 	main, ok := Density(v.Choice("metal"))
 	if !ok {
 		if !v.Has("density") {
@@ -145,7 +145,7 @@ var (
 	weightLiftingStep = worksheet.Step{What: "Weight for lifting", Formula: "weight + allowance", Numbers: "{lb} + {1}%", Result: "{lb}", Source: "practice"}
 )
 
-func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	list, f := bodies(v)
 	if f != nil {
 		return f

@@ -38,7 +38,7 @@ type Leg struct {
 //	sum(T x/L) = 0,  sum(T y/L) = 0,  sum(T rise/L) = weight
 //
 // The fault names lugs.
-func Hang(weight float64, lugs []Lug) ([]Leg, *worksheet.Fault) {
+func Hang(weight float64, lugs []Lug) ([]Leg, *worksheet.InputError) {
 	legs := make([]Leg, len(lugs))
 	size := 0.0
 	for i, l := range lugs {

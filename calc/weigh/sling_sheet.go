@@ -73,10 +73,10 @@ var (
 	ratingNeededStep = worksheet.Step{What: "Rating needed in a choker", Formula: "tension / 0.75", Numbers: "{s} / 0.75", Result: "{s}", Source: "B30.9"}
 )
 
-func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.Fault {
+func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	w := v.As("weight", "lb")
 	var h hung
-	var f *worksheet.Fault
+	var f *worksheet.InputError
 	switch v.Choice("how") {
 	case "two":
 		h, f = twoLegs(v, o, w)
@@ -133,7 +133,7 @@ var (
 )
 
 // alike works out legs that are all the same.
-func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
+func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.InputError) {
 	n := int(v.Choice("legs")[0] - '0')
 	angle := v.As("angle", "deg")
 	length, rise := v.In("leg"), v.In("rise")
@@ -178,7 +178,7 @@ func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.F
 // twoLegs works out two legs of which one is nearer the centre of gravity:
 //
 //	T1 = W D2 S1 / (H (D1 + D2)),  T2 = W D1 S2 / (H (D1 + D2))
-func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
+func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.InputError) {
 	for _, k := range []string{"rise", "near", "far"} {
 		if !v.Has(k) {
 			return hung{}, v.Refuse(k, "it is missing. Two unlike legs need the hook's height and both level distances.")
@@ -206,7 +206,7 @@ func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet
 }
 
 // byLugs works out lugs given by their place.
-func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.Fault) {
+func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.InputError) {
 	if v.Rows("lugs") == 0 {
 		return hung{}, v.Refuse("lugs", "there are none. Give X, Y and the hook's height of each, like 12, 8, 40.")
 	}

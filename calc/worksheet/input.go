@@ -14,16 +14,16 @@ const (
 )
 
 // parse reads every input of the sheet from the pairs given.
-func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *Fault) {
+func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 	v := &Values{System: sys, sheet: s, vals: make([]value, len(s.Inputs))}
 	for _, p := range pairs {
 		in, ok := s.Input(p.Key)
 		if !ok {
-			return v, &Fault{p.Key, "'" + short(p.Key) + "' is not an input of " + s.Name + ". Its inputs are " + keys(s) + "."}
+			return v, &InputError{p.Key, "'" + short(p.Key) + "' is not an input of " + s.Name + ". Its inputs are " + keys(s) + "."}
 		}
 		val := v.at(in.Key)
 		if val.given {
-			return v, &Fault{p.Key, in.Label + " is given twice. Give it once."}
+			return v, &InputError{p.Key, in.Label + " is given twice. Give it once."}
 		}
 		if text := plainText(p.Text); trimmed(text) != "" {
 			val.text, val.given = text, true
@@ -34,14 +34,14 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *Fault) {
 		if !val.given {
 			if in.Default == "" {
 				if in.Required {
-					return v, &Fault{in.Key, in.Label + " is missing." + forExample(in)}
+					return v, &InputError{in.Key, in.Label + " is missing." + forExample(in)}
 				}
 				continue
 			}
 			val.text = in.Default
 		}
 		if most := max(maxText, 150*in.MaxRows); len(val.text) > most {
-			return v, &Fault{in.Key, in.Label + " is longer than " + strconv.Itoa(most) + " characters. Shorten it."}
+			return v, &InputError{in.Key, in.Label + " is longer than " + strconv.Itoa(most) + " characters. Shorten it."}
 		}
 		if f := read(in, sys, val); f != nil {
 			return v, f
@@ -78,7 +78,7 @@ func short(s string) string {
 }
 
 // read parses one input's text by its kind.
-func read(in *Input, sys units.System, val *value) *Fault {
+func read(in *Input, sys units.System, val *value) *InputError {
 	for _, w := range in.Words {
 		if sameWord(val.text, w) {
 			val.word = w.Key
@@ -118,7 +118,7 @@ func read(in *Input, sys units.System, val *value) *Fault {
 	case Drill:
 		if n, err := strconv.Atoi(trimmed(val.text)); err == nil && n > 0 {
 			t := strconv.Itoa(n)
-			return in.fault(&shoptext.Fault{Says: "'" + t + "' could be a number drill or a size.", Try: "Write #" + t + ", " + t + "mm or " + t + "in."})
+			return in.fault(&shoptext.ParseError{Says: "'" + t + "' could be a number drill or a size.", Try: "Write #" + t + ", " + t + "mm or " + t + "in."})
 		}
 	}
 	r := rangeOf(in.Kind, in.Units, in.Min, in.Max, sys)
@@ -128,7 +128,7 @@ func read(in *Input, sys units.System, val *value) *Fault {
 }
 
 // fault puts the input's label to what was wrong; nil stays nil.
-func (in *Input) fault(f *shoptext.Fault) *Fault {
+func (in *Input) fault(f *shoptext.ParseError) *InputError {
 	if f == nil {
 		return nil
 	}
@@ -156,13 +156,13 @@ func rangeOf(k Kind, over Units, low, high string, sys units.System) *span {
 }
 
 // number reads a quantity and holds it against its limits.
-func (r *span) number(text string) (shoptext.Number, *shoptext.Fault) {
+func (r *span) number(text string) (shoptext.Number, *shoptext.ParseError) {
 	n, f := shoptext.Parse(text, r.dim, r.bare)
 	if f != nil {
 		return n, f
 	}
 	if r.kind == Count && n.Value != math.Trunc(n.Value) {
-		return n, &shoptext.Fault{Says: "'" + short(trimmed(text)) + "' is not a whole number.", Try: "Type a whole number."}
+		return n, &shoptext.ParseError{Says: "'" + short(trimmed(text)) + "' is not a whole number.", Try: "Type a whole number."}
 	}
 	base := n.Base()
 	if r.dim == units.Span {
@@ -183,7 +183,7 @@ func (r *span) number(text string) (shoptext.Number, *shoptext.Fault) {
 	case !r.hasLo:
 		try = "Type " + r.high + " or less."
 	}
-	return n, &shoptext.Fault{Says: says, Try: try}
+	return n, &shoptext.ParseError{Says: says, Try: try}
 }
 
 // limit reads a limit of the description.
@@ -202,7 +202,7 @@ func limit(dim units.Dim, bare units.Unit, text string) (float64, bool) {
 }
 
 // choose finds an option by key or label.
-func choose(options []Option, text string) (string, *shoptext.Fault) {
+func choose(options []Option, text string) (string, *shoptext.ParseError) {
 	for i := range options {
 		if sameWord(text, options[i]) {
 			return options[i].Key, nil
@@ -215,13 +215,13 @@ func choose(options []Option, text string) (string, *shoptext.Fault) {
 		}
 		list += o.Key
 	}
-	return "", &shoptext.Fault{Says: "'" + short(text) + "' is not one of its choices.", Try: "Choose one of: " + list + "."}
+	return "", &shoptext.ParseError{Says: "'" + short(text) + "' is not one of its choices.", Try: "Choose one of: " + list + "."}
 }
 
 // readList reads numbers set apart by commas, semicolons, new lines or, where
 // none of these stands between them, spaces. A unit behind the last number
 // counts for all where no other carries one: "0, 1.5, 3 thou".
-func readList(in *Input, sys units.System, val *value) *Fault {
+func readList(in *Input, sys units.System, val *value) *InputError {
 	parts := split(val.text, ',')
 	if len(parts) == 1 {
 		parts = words(parts[0])
@@ -259,7 +259,7 @@ func known(k Kind, unit string) bool {
 }
 
 // readTable reads rows set apart by semicolons or new lines, cells by commas.
-func readTable(in *Input, sys units.System, val *value) *Fault {
+func readTable(in *Input, sys units.System, val *value) *InputError {
 	rows := split(val.text, ';')
 	if f := in.rowCount(len(rows), "row"); f != nil {
 		return f
@@ -277,7 +277,7 @@ func readTable(in *Input, sys units.System, val *value) *Fault {
 	for i, row := range rows {
 		cells = splitCells(cells[:0], row)
 		if len(cells) > wide {
-			return in.fault(&shoptext.Fault{Says: where(i) + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(wide) + " are due.",
+			return in.fault(&shoptext.ParseError{Says: where(i) + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(wide) + " are due.",
 				Try: "Set values apart by commas and rows by semicolons."})
 		}
 		out := all[i*wide : (i+1)*wide : (i+1)*wide]
@@ -290,7 +290,7 @@ func readTable(in *Input, sys units.System, val *value) *Fault {
 				if col.Optional {
 					continue
 				}
-				return in.fault(&shoptext.Fault{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
+				return in.fault(&shoptext.ParseError{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."})
 			}
 			if f := readCell(col, ranges[j], text, &out[j]); f != nil {
 				f.Says = where(i) + ", " + col.Label + ": " + f.Says
@@ -302,7 +302,7 @@ func readTable(in *Input, sys units.System, val *value) *Fault {
 	return nil
 }
 
-func readCell(col *Column, r *span, text string, c *cell) (f *shoptext.Fault) {
+func readCell(col *Column, r *span, text string, c *cell) (f *shoptext.ParseError) {
 	c.set = true
 	switch col.Kind {
 	case Text, Thread:
@@ -317,16 +317,16 @@ func readCell(col *Column, r *span, text string, c *cell) (f *shoptext.Fault) {
 	return f
 }
 
-func (in *Input) rowCount(n int, what string) *Fault {
+func (in *Input) rowCount(n int, what string) *InputError {
 	most := in.MaxRows
 	if most == 0 {
 		most = maxRows
 	}
 	switch {
 	case n < in.MinRows:
-		return in.fault(&shoptext.Fault{Says: "has " + strconv.Itoa(n) + " " + what + "s where at least " + strconv.Itoa(in.MinRows) + " are needed.", Try: "Add more."})
+		return in.fault(&shoptext.ParseError{Says: "has " + strconv.Itoa(n) + " " + what + "s where at least " + strconv.Itoa(in.MinRows) + " are needed.", Try: "Add more."})
 	case n > most:
-		return in.fault(&shoptext.Fault{Says: "has " + strconv.Itoa(n) + " " + what + "s where " + strconv.Itoa(most) + " is the most.", Try: "Take some out."})
+		return in.fault(&shoptext.ParseError{Says: "has " + strconv.Itoa(n) + " " + what + "s where " + strconv.Itoa(most) + " is the most.", Try: "Take some out."})
 	}
 	return nil
 }

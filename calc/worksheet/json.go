@@ -197,7 +197,7 @@ func (a Answer) writeTail(w *writer) {
 }
 
 // JSON writes the fault in the published form.
-func (f *Fault) JSON() []byte {
+func (f *InputError) JSON() []byte {
 	w := &writer{}
 	w.open('{')
 	w.key("error")

@@ -49,7 +49,7 @@ type Out struct {
 	lines    []Line
 	cautions []Caution
 	cited    []string
-	fault    *Fault
+	fault    *InputError
 }
 
 // field is one result. Numbers and sentences are kept as they are and written
@@ -140,7 +140,7 @@ func (o *Out) SetLength(key string, l units.Length) { o.Set(key, l.Inches(), "in
 // reaches anybody as an answer.
 func (o *Out) noNumber(label string) {
 	if o.fault == nil {
-		o.fault = &Fault{"", label + " could not be worked out from these numbers. Check the inputs for a size that does not belong to the others."}
+		o.fault = &InputError{"", label + " could not be worked out from these numbers. Check the inputs for a size that does not belong to the others."}
 	}
 }
 

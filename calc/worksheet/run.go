@@ -8,7 +8,7 @@ type Answer struct {
 	Sheet  *Sheet
 	Values *Values
 	Out    *Out
-	Fault  *Fault
+	Fault  *InputError
 }
 
 // Run parses the inputs, computes and rounds. It never panics on what a user

@@ -29,7 +29,7 @@ type Sheet struct {
 	Results  []Result
 	Sources  []Source
 	Example  []Pair // inputs that work, for the help text and the reference page
-	Compute  func(v *Values, o *Out) *Fault
+	Compute  func(v *Values, o *Out) *InputError
 }
 
 // Group is a heading under which worksheets stand together.
@@ -133,7 +133,7 @@ type Input struct {
 	MinRows  int
 	MaxRows  int // 0 means 200
 	// Canon checks a text kind (Thread, Text) and gives its full form.
-	Canon func(text string) (string, *shoptext.Fault)
+	Canon func(text string) (string, *shoptext.ParseError)
 }
 
 // Column is one column of a table or the numbers of a list.

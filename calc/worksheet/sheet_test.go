@@ -14,7 +14,7 @@ import (
 )
 
 // trial is a worksheet with one input of each sort, that hands its numbers back.
-func trial(compute func(v *Values, o *Out) *Fault) *Sheet {
+func trial(compute func(v *Values, o *Out) *InputError) *Sheet {
 	return &Sheet{
 		Name: "trial", Title: "Trial", Question: "Does it?", Group: "none", About: []string{"A trial."},
 		Inputs: []Input{
@@ -34,7 +34,7 @@ func trial(compute func(v *Values, o *Out) *Fault) *Sheet {
 	}
 }
 
-func pass(v *Values, o *Out) *Fault {
+func pass(v *Values, o *Out) *InputError {
 	o.Set("out", v.In("size"), "in")
 	o.Work("Size", "out = size", o.Bare(v.In("size")), o.Len(v.In("size")), "practice")
 	return nil
@@ -100,7 +100,7 @@ func TestLists(t *testing.T) {
 		"1 thou, -2 thou, .005": {.001, -.002, .005},
 	} {
 		var got []float64
-		a := Run(trial(func(v *Values, _ *Out) *Fault { got = v.List("list", "in"); return nil }), units.InchSystem, []Pair{{"list", text}})
+		a := Run(trial(func(v *Values, _ *Out) *InputError { got = v.List("list", "in"); return nil }), units.InchSystem, []Pair{{"list", text}})
 		require.Nil(t, a.Fault, "%s: %v", text, a.Fault)
 		assert.InDeltaSlice(t, want, got, 1e-12, text)
 	}
@@ -109,7 +109,7 @@ func TestLists(t *testing.T) {
 func TestWordsAndEmptyCells(t *testing.T) {
 	var word string
 	var set bool
-	a := Run(trial(func(v *Values, _ *Out) *Fault {
+	a := Run(trial(func(v *Values, _ *Out) *InputError {
 		word = v.Word("size")
 		_, set = v.Cell("points", 0, 1, "in")
 		return nil
@@ -127,7 +127,7 @@ func TestNoNumberNeverLeaves(t *testing.T) {
 		if rapid.Bool().Draw(t, "bad") {
 			x = rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64}).Draw(t, "no number")
 		}
-		a := Run(trial(func(_ *Values, o *Out) *Fault { o.Set("angle", x, "deg"); return nil }), units.InchSystem, nil)
+		a := Run(trial(func(_ *Values, o *Out) *InputError { o.Set("angle", x, "deg"); return nil }), units.InchSystem, nil)
 		require.True(t, json.Valid(a.JSON()), "%s", a.JSON())
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			require.NotNil(t, a.Fault)
@@ -137,7 +137,7 @@ func TestNoNumberNeverLeaves(t *testing.T) {
 
 func TestFill(t *testing.T) {
 	var got string
-	a := Run(trial(func(_ *Values, o *Out) *Fault {
+	a := Run(trial(func(_ *Values, o *Out) *InputError {
 		got = o.Fill("{len} + {in} = {s}, {2} and {lbf}", []string{"so"}, .5, .25, 1.23456, 100)
 		return nil
 	}), units.InchSystem, nil)

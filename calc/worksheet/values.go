@@ -154,6 +154,6 @@ func (v *Values) Label(key string) string {
 }
 
 // Refuse makes a fault of an input: "Label: what is wrong".
-func (v *Values) Refuse(key, says string) *Fault {
-	return &Fault{key, v.Label(key) + ": " + says}
+func (v *Values) Refuse(key, says string) *InputError {
+	return &InputError{key, v.Label(key) + ": " + says}
 }

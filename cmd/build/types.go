@@ -49,5 +49,5 @@ const values = `
 export type Cell = string | number | boolean | null;
 export type Value = Cell | Cell[] | Cell[][];
 
-export type Reply = Answer | Fault;
+export type Reply = Answer | Refused;
 `

@@ -78,7 +78,7 @@ func calcCommand(_ context.Context, c *console, args []string) int {
 	return exitOK
 }
 
-func refuse(c *console, asJSON bool, f *worksheet.Fault) int {
+func refuse(c *console, asJSON bool, f *worksheet.InputError) int {
 	if asJSON {
 		fmt.Fprintf(c.out, "%s\n", f.JSON())
 	} else {
@@ -88,7 +88,7 @@ func refuse(c *console, asJSON bool, f *worksheet.Fault) int {
 }
 
 // readPairs reads key=value words.
-func readPairs(words []string) ([]worksheet.Pair, *worksheet.Fault) {
+func readPairs(words []string) ([]worksheet.Pair, *worksheet.InputError) {
 	var pairs []worksheet.Pair
 	for _, w := range words {
 		key, text, ok := strings.Cut(w, "=")

@@ -49,7 +49,7 @@ type taken struct {
 		ID     string
 		Fields []string
 	}
-	Refused []jobbook.Fault
+	Refused []jobbook.RecordError
 }
 
 // fileDocs reads an export file's records.
@@ -271,10 +271,10 @@ func deleted(raw json.RawMessage, gone bool) (json.RawMessage, error) {
 	}
 	var out struct {
 		Doc    json.RawMessage
-		Faults []jobbook.Fault
-		Error  *jobbook.Fault
+		Faults []jobbook.RecordError
+		Error  *jobbook.RecordError
 	}
-	if err := json.Unmarshal(new(jobbook.Desk).Call("edit", in), &out); err != nil {
+	if err := json.Unmarshal(new(jobbook.Session).Call("edit", in), &out); err != nil {
 		return nil, err
 	}
 	if out.Error != nil {

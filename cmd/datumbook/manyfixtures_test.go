@@ -24,7 +24,7 @@ import (
 // by chance. Only the fixture whose number is fits has four threads for it.
 func manyFixtures(t testing.TB, n, features, fits int) []json.RawMessage {
 	var docs []json.RawMessage
-	desk := &jobbook.Desk{}
+	desk := &jobbook.Session{}
 	add := func(kind string, n int, set map[string]any) string {
 		id := fmt.Sprintf("%s:%026d", kind, n)
 		in, err := json.Marshal(map[string]any{"type": kind, "id": id, "set": set, "device": "bench", "by": "bench", "unit": "in",
@@ -32,7 +32,7 @@ func manyFixtures(t testing.TB, n, features, fits int) []json.RawMessage {
 		require.NoError(t, err)
 		var out struct {
 			Doc    json.RawMessage
-			Faults []jobbook.Fault
+			Faults []jobbook.RecordError
 		}
 		require.NoError(t, json.Unmarshal(desk.Call("new", in), &out))
 		require.Empty(t, out.Faults, id)

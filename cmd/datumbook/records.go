@@ -89,8 +89,8 @@ func askRules(op string, in, into any) error {
 	if err != nil {
 		return err
 	}
-	out := new(jobbook.Desk).Call(op, text)
-	var fault struct{ Error *jobbook.Fault }
+	out := new(jobbook.Session).Call(op, text)
+	var fault struct{ Error *jobbook.RecordError }
 	if err := json.Unmarshal(out, &fault); err != nil {
 		return err
 	}
@@ -222,7 +222,7 @@ func plainFiles(raw, from json.RawMessage) (json.RawMessage, error) {
 }
 
 // put stores records and gives those that were refused, each with the reason.
-func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.Fault, error) {
+func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.RecordError, error) {
 	if len(docs) == 0 {
 		return nil, nil
 	}
@@ -230,10 +230,10 @@ func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.Fa
 	if err := s.post(ctx, s.path("_bulk_docs"), map[string]any{"docs": docs}, &rows); err != nil {
 		return nil, err
 	}
-	var out []jobbook.Fault
+	var out []jobbook.RecordError
 	for _, row := range rows {
 		if row.Error != "" {
-			out = append(out, jobbook.Fault{Field: row.ID, Message: "It was not stored: " + row.Reason})
+			out = append(out, jobbook.RecordError{Field: row.ID, Message: "It was not stored: " + row.Reason})
 		}
 	}
 	return out, nil

@@ -7,7 +7,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
 import type { Answer, Describe, Reply, Sheet } from "../src/engine/contract.gen";
-import { isFault } from "../src/engine/reply";
+import { isRefused } from "../src/engine/reply";
 import { boxOf, type Picture, times, wrap, wide } from "../src/drawing/pad";
 import { plans } from "../src/drawing/plans";
 import { Reader } from "../src/drawing/read";
@@ -72,7 +72,7 @@ const request = (name: string, pairs: Pairs, unit: string): string =>
 
 function answer(name: string, pairs: Pairs, unit = "in"): Answer {
   const reply = JSON.parse(lines([request(name, pairs, unit)])[0]!) as Reply;
-  if (isFault(reply)) throw new Error(`${name}: ${reply.error.message}`);
+  if (isRefused(reply)) throw new Error(`${name}: ${reply.error.message}`);
   return reply;
 }
 
@@ -239,7 +239,7 @@ const replies = lines(wanted.map((w) => request(w.sheet.name, w.pairs, w.unit)))
 const cases: Case[] = wanted.flatMap((w, i) => {
   const reply = JSON.parse(replies[i]!) as Reply;
   const name = `${w.sheet.name} ${w.what}`;
-  if (!isFault(reply))
+  if (!isRefused(reply))
     return { name, answer: reply, picture: pictureOf(w.sheet.drawing, reply), sure: w.sure };
   assert.ok(!w.sure, `${name}: ${reply.error.message}`);
   return [];

@@ -44,9 +44,9 @@ func (b *builder) add(kind, id string, pairs ...any) string {
 	require.NoError(b.t, err)
 	var out struct {
 		Doc    obj
-		Faults []jobbook.Fault
+		Faults []jobbook.RecordError
 	}
-	require.NoError(b.t, json.Unmarshal(new(jobbook.Desk).Call("new", in), &out))
+	require.NoError(b.t, json.Unmarshal(new(jobbook.Session).Call("new", in), &out))
 	require.Empty(b.t, out.Faults, id)
 	require.NotNil(b.t, out.Doc, id)
 	delete(out.Doc, "by")
@@ -254,7 +254,7 @@ func TestFile(t *testing.T) {
 	in, err := json.Marshal(obj{"docs": docs})
 	require.NoError(t, err)
 	var out struct{ File json.RawMessage }
-	require.NoError(t, json.Unmarshal(new(jobbook.Desk).Call("export", in), &out))
+	require.NoError(t, json.Unmarshal(new(jobbook.Session).Call("export", in), &out))
 	text := strings.Replace(string(out.File), `"form":"records"`, `"form":"records","demo":"`+demo.Name+`"`, 1)
 	text = strings.ReplaceAll(text, `{"_attachments"`, "\n{\"_attachments\"")
 	text = strings.ReplaceAll(text, `{"_id"`, "\n{\"_id\"") + "\n"

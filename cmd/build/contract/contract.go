@@ -159,8 +159,8 @@ type FieldFault struct {
 	Message string `json:"message"`
 }
 
-// Fault stands in place of an answer.
-type Fault struct {
+// Refused stands in place of an answer.
+type Refused struct {
 	Error FieldFault `json:"error"`
 }
 

@@ -53,7 +53,7 @@ func TestAnswers(t *testing.T) {
 		for _, unit := range []string{"in", "mm"} {
 			text, failed, _ := registry.Run(s.Name, unit, s.Example)
 			if failed {
-				read[Fault](t, text)
+				read[Refused](t, text)
 				continue
 			}
 			a := read[Answer](t, text)
@@ -63,7 +63,7 @@ func TestAnswers(t *testing.T) {
 			}
 		}
 		if text, failed, _ := registry.Run(s.Name, "in", nil); failed {
-			read[Fault](t, text)
+			read[Refused](t, text)
 		} else {
 			read[Answer](t, text)
 		}
@@ -74,7 +74,7 @@ func TestAnswers(t *testing.T) {
 // TestTagged: every field of the contract names its member, so that none is guessed.
 func TestTagged(t *testing.T) {
 	for _, v := range []any{Describe{}, Group{}, Source{}, Option{}, Units{}, Column{}, Input{}, Result{}, Sheet{}, Given{},
-		Found{}, Line{}, Caution{}, Answer{}, FieldFault{}, Fault{}, Check{}, RecordKinds{}, RecordKind{}, RecordField{}} {
+		Found{}, Line{}, Caution{}, Answer{}, FieldFault{}, Refused{}, Check{}, RecordKinds{}, RecordKind{}, RecordField{}} {
 		for _, f := range reflect.VisibleFields(reflect.TypeOf(v)) {
 			assert.NotEmpty(t, f.Tag.Get("json"), "%T.%s", v, f.Name)
 		}

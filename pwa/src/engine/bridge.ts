@@ -1,6 +1,6 @@
 // The page's side of the calculations: asks the worker, one question at a time, and only the newest of each lane.
 import { pack, type FromWorker, type ToWorker } from "./protocol";
-import type { Check, Describe, Fault, Reply, UnitSystem } from "./contract.gen";
+import type { Check, Describe, Refused, Reply, UnitSystem } from "./contract.gen";
 
 export type BridgeState =
   | "starting"
@@ -259,7 +259,7 @@ class Calculations implements Bridge {
   }
 }
 
-const broke: Fault = {
+const broke: Refused = {
   error: {
     field: "",
     message: "The calculations broke off on this entry, twice. Change a number and they carry on.",

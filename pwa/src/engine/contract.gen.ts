@@ -184,8 +184,8 @@ export interface FieldFault {
   message: string;
 }
 
-/** Fault stands in place of an answer. */
-export interface Fault {
+/** Refused stands in place of an answer. */
+export interface Refused {
   error: FieldFault;
 }
 
@@ -249,4 +249,4 @@ export interface RecordField {
 export type Cell = string | number | boolean | null;
 export type Value = Cell | Cell[] | Cell[][];
 
-export type Reply = Answer | Fault;
+export type Reply = Answer | Refused;

@@ -1,4 +1,4 @@
-import type { Fault, Reply } from "./contract.gen";
+import type { Refused, Reply } from "./contract.gen";
 
 /** Whether a worksheet refused what was typed. */
-export const isFault = (reply: Reply): reply is Fault => "error" in reply;
+export const isRefused = (reply: Reply): reply is Refused => "error" in reply;

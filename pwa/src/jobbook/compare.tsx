@@ -3,7 +3,7 @@ import { nameOf, rows, text } from "../records/fields";
 import type { Kept } from "../records/kept";
 import type { Shelf } from "../records/repository";
 import type { Found, Result, Sheet } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { book, href } from "../app/route";
 import { useApp, useLoaded, useTitle, useUnsaved, when } from "../app/context";
 import { Blank, Cautions, FaultLine, Figure, Sign } from "../ui/parts";
@@ -56,10 +56,10 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
   );
   const changed =
     again.value &&
-    !isFault(again.value) &&
+    !isRefused(again.value) &&
     main.some((m) => {
       const now = again.value;
-      return now && !isFault(now) && now.results[m.result.key]?.text !== m.found.text;
+      return now && !isRefused(now) && now.results[m.result.key]?.text !== m.found.text;
     });
   const held = useLoaded(async () => {
     const doc = await shelf.doc(kept._id);

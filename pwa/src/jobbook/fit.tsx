@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { text, type Rec } from "../records/fields";
 import type { Answer, Sheet } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { useApp, words } from "../app/context";
 import { usePrefs } from "../app/prefs";
@@ -34,7 +34,7 @@ export function useLine(setup: Rec, readings: readonly Rec[], at: readonly Place
     bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, `line ${setup.id}`).then(
       (reply) => {
         if (!live || !reply) return;
-        set(isFault(reply) ? { fault: reply.error.message } : { answer: reply, fault: "" });
+        set(isRefused(reply) ? { fault: reply.error.message } : { answer: reply, fault: "" });
       },
       (err: unknown) => live && set({ fault: words(err) }),
     );

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Kept } from "../records/kept";
 import type { Found, Sheet } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { href } from "../app/route";
 import { sayFault } from "../storage/persist";
 import { useApp, useLoaded, useUnsaved, when, words } from "../app/context";
@@ -188,7 +188,7 @@ function Measured({
       { ...record.inputs, [depth.key]: record.measured },
       `measured ${record._id}`,
     );
-    return reply && !isFault(reply) ? reply.inputs[depth.key] : undefined;
+    return reply && !isRefused(reply) ? reply.inputs[depth.key] : undefined;
   }, [record._id, record.measured, sheet, bridge]);
   const off =
     typeof read.value?.value === "number" &&
@@ -207,7 +207,8 @@ function Measured({
           { ...record.inputs, [depth.key]: typed },
           `read ${id}`,
         );
-        if (reply && isFault(reply) && reply.error.field === depth.key) return setFault(reply.error.message);
+        if (reply && isRefused(reply) && reply.error.field === depth.key)
+          return setFault(reply.error.message);
       }
       await book?.change(record._id, { measured: typed });
       setOpen(false);

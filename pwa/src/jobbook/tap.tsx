@@ -4,7 +4,7 @@ import { byMade, canonical, nameOf, text, type Rec } from "../records/fields";
 import { askToKeep } from "../storage/persist";
 import type { Shelf } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { book, href } from "../app/route";
 import { tellKeypad } from "../form/keypad/status";
@@ -84,7 +84,7 @@ function useNext(sheet: Sheet, inputs: Texts, table: string) {
     bridge.run(sheet.name, unit, inputs, "tapping in").then(
       (reply) => {
         if (!live || !reply) return;
-        put(isFault(reply) ? { of: key, fault: reply.error } : { of: key, answer: reply });
+        put(isRefused(reply) ? { of: key, fault: reply.error } : { of: key, answer: reply });
       },
       (err: unknown) => live && put({ of: key, fault: { field: "", message: words(err) } }),
     );

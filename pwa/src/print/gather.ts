@@ -5,7 +5,7 @@ import type { Kept } from "../records/kept";
 import { text, type Rec } from "../records/fields";
 import type { Bridge } from "../engine/bridge";
 import type { Answer } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { about, belongings, inspection, sized } from "./model";
 
 export interface Extra {
@@ -54,7 +54,7 @@ export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec)
       if (!reading || !limits || !unsure) continue;
       const inputs = { size: sized(reading, "value", true), unsure, low: limits.low, high: limits.high };
       const reply = await bridge.run("accept", "in", inputs, `paper ${reading.id}`);
-      if (reply && !isFault(reply)) out.judged.set(reading.id, reply);
+      if (reply && !isRefused(reply)) out.judged.set(reading.id, reply);
     }
   }
   for (const r of whole) {

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Bridge } from "../engine/bridge";
 import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
-import { isFault } from "../engine/reply";
+import { isRefused } from "../engine/reply";
 import { words } from "../app/context";
 
 export interface Worked {
@@ -42,7 +42,7 @@ export function useAnswer(
     bridge.run(sheet.name, unit, inputs, lane).then(
       (reply) => {
         if (!live || !reply) return;
-        if (!isFault(reply)) return set({ ...none, answer: reply });
+        if (!isRefused(reply)) return set({ ...none, answer: reply });
         const fault = reply.error;
         set((w) =>
           w.answer ? { ...none, answer: w.answer, fault } : { ...none, fault, settled: w.settled },

@@ -2,25 +2,25 @@ package worksheet
 
 import "datumbook/calc/shoptext"
 
-// Fault is a refusal a user can act on: the field it belongs to ("" for the
+// InputError is a refusal a user can act on: the field it belongs to ("" for the
 // whole sheet) and a sentence naming the field, what was wrong and what to do.
-type Fault struct {
+type InputError struct {
 	Field   string
 	Message string
 }
 
-func (f *Fault) Error() string { return f.Message }
+func (f *InputError) Error() string { return f.Message }
 
 // Refuse makes a fault of a field.
-func Refuse(field, message string) *Fault { return &Fault{field, message} }
+func Refuse(field, message string) *InputError { return &InputError{field, message} }
 
 // about puts the field's label before what is wrong with its text.
-func about(in *Input, f *shoptext.Fault) *Fault {
+func about(in *Input, f *shoptext.ParseError) *InputError {
 	sep := " "
 	if f.Says != "" && f.Says[0] == '\'' {
 		sep = ": "
 	}
-	return &Fault{in.Key, in.Label + sep + f.Says + " " + f.Try}
+	return &InputError{in.Key, in.Label + sep + f.Says + " " + f.Try}
 }
 
 // CheckFields refuses a description whose labels or keys would mislead; it is
