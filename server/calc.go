@@ -103,7 +103,7 @@ func readInputs(in io.Reader) (map[string]string, error) {
 	dec := json.NewDecoder(bytes.NewReader(all))
 	dec.UseNumber()
 	if t, err := dec.Token(); err != nil || t != json.Delim('{') {
-		return nil, bad("body", `send one JSON object of texts, for instance {"thread": "5/8-11"}`)
+		return nil, bad("body", `send one JSON object of texts, for instance {"thread": "3/8-16"}`)
 	}
 	inputs := make(map[string]string)
 	for dec.More() {

@@ -30,7 +30,7 @@ const (
 // angle outside 60 to 180 degrees, is an *Error.
 func PointLength(diameter, angle float64) (float64, error) {
 	if !(diameter > 0) || math.IsInf(diameter, 0) {
-		return 0, &Error{Says: "the drill's diameter must be more than zero", Try: "17/32"}
+		return 0, &Error{Says: "the drill's diameter must be more than zero", Try: "5/16"}
 	}
 	if !(angle >= MinPointAngle && angle <= MaxPointAngle) {
 		return 0, &Error{

@@ -33,21 +33,21 @@ var tapped = &worksheet.Sheet{
 		{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
 		{Key: "practice", Title: "Common practice, no published source"},
 	},
-	Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "to", Text: "shoulder"}, {Key: "stock", Text: "0.95"}, {Key: "tap", Text: "bottoming"}},
+	Example: []worksheet.Pair{{Key: "thread", Text: "3/8-16"}, {Key: "stock", Text: "7/8"}, {Key: "tap", Text: "bottoming"}},
 	Compute: compute,
 }
 
 const tools, fine = "Tools", "Fine points"
 
 var inputs = []worksheet.Input{
-	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11",
-		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 5/8-11, 5/8-11 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
-	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "3/4", Min: "0.01 in", Max: "40 in",
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16",
+		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
+	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "1/2", Min: "0.01 in", Max: "40 in",
 		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
 		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
 	{Key: "to", Label: "Depth is to the", Kind: worksheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
 		Options: []worksheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
-	{Key: "stock", Label: "Stock", Kind: worksheet.Length, Example: ".95", Min: "0.02 in", Max: "40 in",
+	{Key: "stock", Label: "Stock", Kind: worksheet.Length, Example: "7/8", Min: "0.02 in", Max: "40 in",
 		Help:  "Thickness under the surface, or 'through' for a hole with no floor. Empty: the floor is not checked.",
 		Words: []worksheet.Option{{Key: "through", Label: "through"}}},
 	{Key: "tap", Label: "Finishing tap", Kind: worksheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
@@ -59,7 +59,7 @@ var inputs = []worksheet.Input{
 			{Key: "4.6", Label: "class 4.6"}, {Key: "8.8", Label: "class 8.8"}, {Key: "10.9", Label: "class 10.9"}, {Key: "12.9", Label: "class 12.9"}}},
 	{Key: "drills", Label: "Drills owned", Kind: worksheet.Choices, Section: tools, Default: "usual", Help: "The sets to choose from. 'usual' is inch drills for a Unified thread and metric drills for a metric one.",
 		Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
-	{Key: "drill", Label: "Use this drill", Kind: worksheet.Drill, Section: tools, Example: "17/32", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
+	{Key: "drill", Label: "Use this drill", Kind: worksheet.Drill, Section: tools, Example: "5/16", Min: "0.005 in", Max: "6 in", Help: "A drill that must be used. Empty: the best of those owned is chosen."},
 	{Key: "point", Label: "Drill point angle", Kind: worksheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
 	{Key: "method", Label: "Tap kind", Kind: worksheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
 		Options: []worksheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
@@ -126,7 +126,7 @@ var results = []worksheet.Result{
 func canon(text string) (string, *shoptext.ParseError) {
 	t, err := thread.Parse(text)
 	if err != nil {
-		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error(), Try: "Type it like 5/8-11, 5/8-11 UNC-2B, M12 or M12x1.75-6H."}
+		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error(), Try: "Type it like 3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H."}
 		if e, ok := err.(*thread.Error); ok && e.Try != "" {
 			f.Try = "Type it like " + e.Try + "."
 		}

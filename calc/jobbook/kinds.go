@@ -97,7 +97,7 @@ var featureFields = []Field{
 	{Key: "plus", Label: "Tolerance above", Type: length, Min: "-10 in", Max: "10 in", Help: "Upper deviation from the size: +.002 is .002.", Example: ".002"},
 	{Key: "minus", Label: "Tolerance below", Type: length, Min: "-10 in", Max: "10 in", Help: "Lower deviation from the size, with its sign: -.001.", Example: "-.001"},
 	{Key: "depth", Label: "Depth", Type: length, Min: "0 in", Max: maxLength},
-	{Key: "thread", Label: "Thread", Type: Thread, Example: "5/8-11"},
+	{Key: "thread", Label: "Thread", Type: Thread, Example: "3/8-16"},
 	{Key: "long", Label: "Length", Type: length, Min: "0 in", Max: maxLength},
 	{Key: "wide", Label: "Width", Type: length, Min: "0 in", Max: maxLength},
 	{Key: "runs", Label: "Runs", Type: Choice, Options: runs},

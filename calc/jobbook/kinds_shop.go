@@ -100,7 +100,7 @@ var toolFields = []Field{
 	{Key: "tag", Label: "Tool number", Type: Text, Most: 40},
 	{Key: "kind", Label: "Kind", Type: Choice, Required: true, Options: []Option{{"endmill", "end mill"}, {"facemill", "face or shell mill"}, {"flycutter", "fly cutter"}, {"bar", "boring bar or head"}, {"drill", "drill"}, {"centre", "centre or spot drill"}, {"tap", "tap"}, {"reamer", "reamer"}, {"cbore", "counterbore"}, {"csk", "countersink"}, {"other", "other"}}},
 	{Key: "diameter", Label: "Diameter", Type: length, Min: "0 in", Max: "100 in", Example: "3/4"},
-	{Key: "thread", Label: "Thread", Type: Thread, Help: "For a tap.", Example: "5/8-11"},
+	{Key: "thread", Label: "Thread", Type: Thread, Help: "For a tap.", Example: "3/8-16"},
 	{Key: "lead", Label: "Tap lead", Type: Choice, Options: []Option{{"taper", "taper"}, {"plug", "plug"}, {"bottoming", "bottoming"}}},
 	{Key: "teeth", Label: "Teeth or flutes", Type: Count, Min: "1", Max: "200"},
 	{Key: "made", Label: "Made of", Type: Choice, Options: []Option{{"hss", "high speed steel"}, {"cobalt", "cobalt"}, {"carbide", "solid carbide"}, {"insert", "carbide insert"}, {"brazed", "brazed carbide"}, {"carbon", "carbon steel"}}},

@@ -23,11 +23,11 @@ const MaxDesignation = 60
 // understood, are an *Error.
 func Parse(text string) (Thread, error) {
 	if len(text) > MaxDesignation {
-		return Thread{}, &Error{Says: "a thread designation is at most " + strconv.Itoa(MaxDesignation) + " characters long", Try: "5/8-11 UNC-2B"}
+		return Thread{}, &Error{Says: "a thread designation is at most " + strconv.Itoa(MaxDesignation) + " characters long", Try: "3/8-16 UNC-2B"}
 	}
 	s := tidy(text)
 	if s == "" {
-		return Thread{}, &Error{Says: "the thread is missing: give its size and pitch", Try: "5/8-11"}
+		return Thread{}, &Error{Says: "the thread is missing: give its size and pitch", Try: "3/8-16"}
 	}
 	if err := otherForm(s); err != nil {
 		return Thread{}, err
@@ -102,7 +102,7 @@ func vulgar(b *strings.Builder, f string) {
 func otherForm(s string) error {
 	u := units.Upper(s)
 	refuse := func(what string) error {
-		return &Error{Says: what, Try: "5/8-11 UNC-2B"}
+		return &Error{Says: what, Try: "3/8-16 UNC-2B"}
 	}
 	words := strings.FieldsFunc(u, func(r rune) bool { return r == ' ' || r == '-' || r == ',' })
 	for _, w := range words {

@@ -30,7 +30,7 @@ func parseUnified(s string) (Thread, error) {
 	}
 	n, ok := number(pitch)
 	if !ok {
-		return Thread{}, &Error{Says: "the threads per inch in " + quote(s) + " cannot be read; write the size, a hyphen and the threads per inch", Try: "5/8-11"}
+		return Thread{}, &Error{Says: "the threads per inch in " + quote(s) + " cannot be read; write the size, a hyphen and the threads per inch", Try: "3/8-16"}
 	}
 	d, err := unifiedSize(s, size, n)
 	if err != nil {
@@ -64,7 +64,7 @@ func timesToHyphen(u string) string {
 // splitUnified cuts the series and the classes off the end of u.
 func splitUnified(s, u string) (head, series string, class []string, err error) {
 	bad := func() error {
-		return &Error{Says: quote(s) + " is not a thread designation this can read; write the size, a hyphen, the threads per inch, and if you like the series and class", Try: "5/8-11 UNC-2B"}
+		return &Error{Says: quote(s) + " is not a thread designation this can read; write the size, a hyphen, the threads per inch, and if you like the series and class", Try: "3/8-16 UNC-2B"}
 	}
 	cut := strings.IndexAny(u, "UNABCDEFGHIJKLMOPQRSTVWXYZ")
 	head = u
@@ -104,7 +104,7 @@ func splitSize(s, head string) (size, pitch string, err error) {
 // unifiedSize reads the size part: a fraction, a mixed number, a decimal, a
 // whole number of inches or a screw number.
 func unifiedSize(s, size string, n float64) (float64, error) {
-	bad := &Error{Says: "the size in " + quote(s) + " cannot be read; it is a fraction, a decimal of an inch or a screw number", Try: "5/8-11"}
+	bad := &Error{Says: "the size in " + quote(s) + " cannot be read; it is a fraction, a decimal of an inch or a screw number", Try: "3/8-16"}
 	if rest, ok := strings.CutPrefix(size, "#"); ok {
 		v, err := strconv.Atoi(rest)
 		if err != nil || len(rest) > 2 || v < 0 {
@@ -134,7 +134,7 @@ func unifiedSize(s, size string, n float64) (float64, error) {
 			return 0, bad
 		}
 		if den != 2 && den != 4 && den != 8 && den != 16 && den != 32 && den != 64 {
-			return 0, &Error{Says: "the size in " + quote(s) + " must be in halves, quarters, eighths, sixteenths, 32nds or 64ths", Try: "5/8-11"}
+			return 0, &Error{Says: "the size in " + quote(s) + " must be in halves, quarters, eighths, sixteenths, 32nds or 64ths", Try: "3/8-16"}
 		}
 		if num == 0 || whole != "" && num >= den {
 			return 0, bad
@@ -302,7 +302,7 @@ func (t *Thread) setClass(class string) error {
 		t.Internal = class
 		return nil
 	}
-	return &Error{Says: "give one class for the hole and one for the screw at most", Try: "5/8-11 UNC-2B"}
+	return &Error{Says: "give one class for the hole and one for the screw at most", Try: "3/8-16 UNC-2B"}
 }
 
 // sizeName prints a Unified diameter: "#10", "1-3/8", ".520".
@@ -355,7 +355,7 @@ func tryFor(d float64) string {
 			return t.String()
 		}
 	}
-	return "5/8-11"
+	return "3/8-16"
 }
 
 // pairsText names the standard pairs for a size typed without a pitch.
@@ -372,5 +372,5 @@ func tryText(size string) string {
 	if d, err := unifiedSize(size, size, 0); err == nil {
 		return tryFor(d)
 	}
-	return "5/8-11"
+	return "3/8-16"
 }

@@ -149,10 +149,10 @@ func rowFor(d float64) (unifiedRow, bool) {
 // beyond 150 the tolerances eat the thread up); otherwise it returns an *Error.
 func NewUnified(d, n float64) (Thread, error) {
 	if !(d >= 0.06 && d <= 6) {
-		return Thread{}, &Error{Says: "a Unified thread here is from number 0 (.060 in) to 6 in; that diameter is outside", Try: "5/8-11"}
+		return Thread{}, &Error{Says: "a Unified thread here is from number 0 (.060 in) to 6 in; that diameter is outside", Try: "3/8-16"}
 	}
 	if !(n >= 3 && n <= 100) {
-		return Thread{}, &Error{Says: "threads per inch must be from 3 to 100", Try: "5/8-11"}
+		return Thread{}, &Error{Says: "threads per inch must be from 3 to 100", Try: "3/8-16"}
 	}
 	t := Thread{System: Unified, D: d, TPI: n, Pitch: 1 / n, Series: "UNS"}
 	if r, ok := rowFor(d); ok {

@@ -22,7 +22,7 @@ Works a worksheet. A bare number is inches unless --unit mm is given (or
 DATUMBOOK_UNIT=mm is set) or the value carries a unit: 3/4, 1-3/8, .750,
 3/4+.015, 19.05mm, #7, F, 15 thou.
 
-  datumbook calc hole thread=5/8-11 depth=3/4 stock=0.95 tap=bottoming --json
+  datumbook calc hole thread=3/8-16 stock=7/8 tap=bottoming --json
 
 `
 

@@ -64,7 +64,7 @@ func TestWholeJob(t *testing.T) {
 		phone.WaitText("The 2 holes stand in Demo angle plate.")
 		phone.Tap(`section[aria-label^="Drilled"] a.button`)
 		phone.WaitText("to take Housing, its place 2")
-		for _, says := range []string{"H5", "H6", "5/8-11 UNC", "Pillow-block housing"} {
+		for _, says := range []string{"H5", "H6", "1/2-13 UNC", "Pillow-block housing"} {
 			phone.WaitText(says)
 		}
 		see("holes", `.table-wrap[aria-label="Holes"]`)

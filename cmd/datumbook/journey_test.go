@@ -49,28 +49,25 @@ func TestJourney(t *testing.T) {
 	phone.WaitText("No job on this phone yet") // comes late and moves what stands below it
 	phone.Tap(`a[href*="sheet/hole"]`)
 	phone.Tap(`#hole-thread`)
-	tapKeys(phone, "5", "/", "8", "-", "1", "1", "next")
-	tapKeys(phone, "3", "/", "4", "next")
-	tapKeys(phone, ".", "9", "5")
+	tapKeys(phone, "3", "/", "8", "-", "1", "6", "next", "next") // no depth: as deep as it goes
+	tapKeys(phone, "7", "/", "8")
 	phone.Tap(`.keypad [aria-label="Close the keypad"]`)
-	phone.WaitText("the point comes out")
-	phone.Tap(`label:has(input[name="hole-to"][value="shoulder"])`)
-	phone.WaitText("0.0404 in")
-	phone.WaitText("17/32")
+	phone.WaitText("0.6561 in to the shoulder")
+	phone.WaitText("0.1250 in is left under the point")
 	if *pictures {
-		browsertest.Eval[bool](phone, `(scrollTo(0, 0), true)`)
+		phone.Wait("the top stands still", `scrollTo({ top: 0, behavior: "instant" }), scrollY === 0`)
 		require.NoError(t, os.MkdirAll("pictures", 0o755))
 		require.NoError(t, os.WriteFile("pictures/hole.png", phone.Picture(), 0o644))
 	}
-	phone.Type(`#keep-job`, "Pump cover")
-	phone.Type(`#keep-note`, "ledge by the inlet")
+	phone.Type(`#keep-job`, "Bearing plate")
+	phone.Type(`#keep-note`, "for the stop on the plate")
 	phone.Tap(`#keep button[type=submit]`)
 	phone.WaitText("Kept")
 	phone.Close()
 
 	phone = browsertest.Open(t, profile, browsertest.Phone)
-	phone.Go(gate.URL() + "/#/job/Pump%20cover")
-	phone.WaitText("ledge by the inlet")
+	phone.Go(gate.URL() + "/#/job/Bearing%20plate")
+	phone.WaitText("for the stop on the plate")
 	phone.WaitText("1 waiting")
 
 	gate.Open()
@@ -81,7 +78,7 @@ func TestJourney(t *testing.T) {
 	office = browsertest.StartOffice(t, data)
 	gate.To(office.Addr)
 	desk := browsertest.Open(t, t.TempDir(), browsertest.Desk)
-	desk.Go(gate.URL() + "/#/job/Pump%20cover")
-	desk.WaitText("ledge by the inlet")
-	desk.WaitText("17/32")
+	desk.Go(gate.URL() + "/#/job/Bearing%20plate")
+	desk.WaitText("for the stop on the plate")
+	desk.WaitText("5/16")
 }

@@ -26,7 +26,7 @@ var paperPages = []struct {
 	says           []string
 }{
 	{"setup", "setup", "setup:" + demo.Prefix + "02", 2, 4, []string{"Base to the plate", "Demo turret mill", "Tram the base face along X", "+.5 thou", "Bolt shortened"}},
-	{"fixture holes", "holes", "fixture:" + demo.Prefix + "01", 1, 1, []string{"B1", "-2.75 in", "5/8-11", "pump flange of the pillow block, left", "4 holes on the upright"}},
+	{"fixture holes", "holes", "fixture:" + demo.Prefix + "01", 1, 1, []string{"B1", "-2.75 in", "1/2-13", "pump flange of the pillow block, left", "4 holes on the upright"}},
 	{"job holes", "holes", "job:" + demo.Prefix + "01", 1, 1, []string{"Main bore", "4.000 in", "+.0014 in / 0 in", "Cap screw holes", "1/2-13"}},
 	{"inspection", "inspection", "job:" + demo.Prefix + "01", 1, 2, []string{"4.0000 in to 4.0014 in", "3.958 in", ".5 thou", "Out", "surely out", "Inside micrometer", "Inspected by"}},
 	{"fixture card", "card", "fixture:" + demo.Prefix + "01", 1, 3, []string{"Demo angle plate", "F1", "1-3/4 in", "Keep clear", "from the front"}},

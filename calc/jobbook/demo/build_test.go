@@ -91,19 +91,19 @@ func build(t *testing.T) []any {
 	plate := b.add("fixture", "01", "name", "Demo angle plate", "tag", "F1", "kind", "angle", "material", iron, "long", "18", "wide", "12", "high", "14", "thick", "1-3/4", "weight", "210", "square", ".2",
 		"faces", row{obj{"face": "upright", "wide": "18", "high": "14", "left": "-9", "bottom": "-7"}},
 		"ribs", row{obj{"face": "upright", "x": "-4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y"}, obj{"face": "upright", "x": "4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y"}},
-		"slots", row{obj{"name": "S1", "face": "upright", "x": "0", "y": "4", "wide": "11/16", "long": "6", "runs": "x", "kind": "through"}},
+		"slots", row{obj{"name": "S1", "face": "upright", "x": "0", "y": "4", "wide": "9/16", "long": "6", "runs": "x", "kind": "through"}},
 		"holes", row{
-			obj{"name": "A1", "face": "upright", "x": "-6.5", "y": "-3", "kind": "tapped", "thread": "5/8-11", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
-			obj{"name": "A2", "face": "upright", "x": "6.5", "y": "-3", "kind": "tapped", "thread": "5/8-11", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
-			obj{"name": "B1", "face": "upright", "x": "-2.75", "y": "0", "kind": "tapped", "thread": "5/8-11", "depth": "3/4", "why": "pump flange of the pillow block, left", "when": "2026-03-03"},
-			obj{"name": "B2", "face": "upright", "x": "2.75", "y": "0", "kind": "tapped", "thread": "5/8-11", "depth": "3/4", "why": "pump flange of the pillow block, right", "when": "2026-03-03"}},
+			obj{"name": "A1", "face": "upright", "x": "-6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
+			obj{"name": "A2", "face": "upright", "x": "6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
+			obj{"name": "B1", "face": "upright", "x": "-2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": "5/8", "why": "pump flange of the pillow block, left", "when": "2026-03-03"},
+			obj{"name": "B2", "face": "upright", "x": "2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": "5/8", "why": "pump flange of the pillow block, right", "when": "2026-03-03"}},
 		"keepout", row{obj{"face": "upright", "x": "0", "y": "-6", "wide": "18", "high": "2", "why": "fillet to the foot"}}, "checked", "2026-02-20")
 	vise := b.add("fixture", "02", "name", "Demo vise", "tag", "F2", "kind", "vise", "wide", "6", "high", "4.125", "weight", "72", "notes", "Fixed jaw within half a thou to the key.")
 	sub := b.add("fixture", "03", "name", "Demo parallels", "tag", "F3", "kind", "parallel", "long", "12", "wide", "1-1/2", "high", "3", "notes", "A pair, ground together.")
 	face := b.add("tool", "01", "name", "4 in face mill, six inserts", "tag", "T1", "kind", "facemill", "diameter", "4", "teeth", "6", "made", "insert", "stickout", "3-1/4", "state", "sharp")
-	drill := b.add("tool", "02", "name", "17/32 drill", "tag", "T2", "kind", "drill", "diameter", "17/32", "made", "hss", "teeth", "2", "flute", "4")
-	b.add("tool", "03", "name", "5/8-11 plug tap", "tag", "T3", "kind", "tap", "thread", "5/8-11", "lead", "plug", "teeth", "4", "made", "hss")
-	tap := b.add("tool", "04", "name", "5/8-11 bottoming tap", "tag", "T4", "kind", "tap", "thread", "5/8-11", "lead", "bottoming", "teeth", "4", "made", "hss")
+	drill := b.add("tool", "02", "name", "27/64 drill", "tag", "T2", "kind", "drill", "diameter", "27/64", "made", "hss", "teeth", "2", "flute", "4")
+	b.add("tool", "03", "name", "1/2-13 plug tap", "tag", "T3", "kind", "tap", "thread", "1/2-13", "lead", "plug", "teeth", "4", "made", "hss")
+	tap := b.add("tool", "04", "name", "1/2-13 bottoming tap", "tag", "T4", "kind", "tap", "thread", "1/2-13", "lead", "bottoming", "teeth", "4", "made", "hss")
 	bar := b.add("tool", "05", "name", "Boring head, 2 to 5 in", "tag", "T5", "kind", "bar", "diameter", "4", "teeth", "1", "made", "brazed")
 	lever := b.add("gauge", "01", "name", "Lever indicator", "tag", "G1", "kind", "lever", "graduation", ".0005", "range", ".030", "tip", ".080", "unsure", ".0003", "checked", "2026-02-02", "due", "2027-02-02")
 	mike := b.add("gauge", "02", "name", "Inside micrometer", "tag", "G2", "kind", "mike", "graduation", ".001", "unsure", ".0005", "checked", "2025-10-15", "due", "2026-10-15")
@@ -119,9 +119,9 @@ func build(t *testing.T) []any {
 	base := feature("01", "name", "Base face", "kind", "face", "face", "base", "looks", "-z", "long", "14", "wide", "6-1/2", "square", ".002", "datum", "datum A", "least", ".060")
 	bore := feature("02", "name", "Main bore", "kind", "bore", "face", "flange", "nominal", "4.000", "plus", ".0014", "minus", "0", "looks", "-y", "depth", "6", "x", "0", "z", "4.250", "square", ".002", "datum", "A, 4.250 up", "to", base, "least", ".040")
 	flange := feature("03", "name", "Pump flange face", "kind", "face", "face", "flange", "looks", "-y", "long", "8-1/2", "wide", "8-1/2", "square", ".0015", "datum", "square to A", "to", base, "least", ".060")
-	bolts := feature("04", "name", "Pump flange bolt holes", "kind", "hole", "face", "flange", "nominal", "11/16", "bolt", "5/8-11", "x", "2.75", "y", "4.250", "also", row{obj{"x": "-2.75", "y": "4.250"}}, "notes", "Two, on the centre line, 5.500 apart.")
+	bolts := feature("04", "name", "Pump flange bolt holes", "kind", "hole", "face", "flange", "nominal", "9/16", "bolt", "1/2-13", "x", "2.75", "y", "4.250", "also", row{obj{"x": "-2.75", "y": "4.250"}}, "notes", "Two, on the centre line, 5.500 apart.")
 	cap := feature("05", "name", "Cap screw holes", "kind", "tapped", "face", "cap", "thread", "1/2-13", "depth", "1", "x", "2.75", "y", "1.75", "also", row{obj{"x": "-2.75", "y": "1.75"}, obj{"x": "2.75", "y": "-1.75"}, obj{"x": "-2.75", "y": "-1.75"}}, "notes", "Four, on 5.500 by 3.500.")
-	feet := feature("06", "name", "Foot slots", "kind", "slot", "face", "base", "wide", "11/16", "long", "1-1/4", "bolt", "5/8-11", "runs", "x", "x", "6.00", "y", "0", "also", row{obj{"x": "-6.00", "y": "0"}})
+	feet := feature("06", "name", "Foot slots", "kind", "slot", "face", "base", "wide", "9/16", "long", "1-1/4", "bolt", "1/2-13", "runs", "x", "x", "6.00", "y", "0", "also", row{obj{"x": "-6.00", "y": "0"}})
 	seat := feature("07", "name", "Cap seat", "kind", "face", "face", "cap", "looks", "+z", "z", "9", "long", "8", "wide", "6-1/2", "square", ".001", "datum", "parallel to A", "to", base, "least", ".060")
 
 	setup := func(id, order string, pairs ...any) string {
@@ -133,7 +133,7 @@ func build(t *testing.T) []any {
 	two := setup("02", "2", "name", "Base to the plate, face and bore the flange", "machine", mill, "fixture", plate, "state", "running", "when", "2026-03-03", "against", "base face", "seat", base, "down", "left foot on a stop", "downside", "-x",
 		"stands", "plate square across the table, upright to the left", "datum", "base face is Y zero, middle of the flange is X zero", "pickup", "0.200 in edge finder on both sides of the flange, from the front; halved.",
 		"zero", "X dial 0 at the middle, Y dial 0 on the plate", "indicator", lever, "sign", "plus is toward the spindle", "wanted", ".0015", "tapin", obj{"span": "12 in", "allow": ".0015 in", "grad": ".0005 in", "level": "p90"}, "parttemp", "68", "machinetemp", "67",
-		"bolts", row{obj{"hole": "B1", "thread": "5/8-11", "torque": "60", "order": "1"}, obj{"hole": "B2", "thread": "5/8-11", "torque": "60", "order": "2"}},
+		"bolts", row{obj{"hole": "B1", "thread": "1/2-13", "torque": "30", "order": "1"}, obj{"hole": "B2", "thread": "1/2-13", "torque": "30", "order": "2"}},
 		"shims", row{obj{"place": "right foot", "thick": ".002"}}, "stops", row{obj{"place": "left foot", "at": "-6.5"}},
 		"wrong", "First bolt bottomed before it held: shortened it 1/8.")
 	three := setup("03", "3", "name", "Base down, cap face and cap holes", "machine", mill, "fixture", vise, "state", "planned", "down", "base face", "downside", "-z", "seat", base, "datum", "bore is X zero and Y zero", "indicator", lever, "sign", "plus is up", "wanted", ".001")
@@ -146,7 +146,7 @@ func build(t *testing.T) []any {
 	step("02", "2", one, "Is there travel for the base?", "done", true, "worksheet", "reach", "feature", base, "tool", face)
 	step("03", "3", one, "Face the base, two cuts", "done", true, "worksheet", "speed", "feature", base, "tool", face, "spin", "80", "feed", "3")
 	hole := step("04", "1", two, "Plan the two holes in the plate", "done", true, "worksheet", "hole", "feature", bolts, "tool", tap)
-	step("05", "2", two, "Drill and tap B1 and B2", "done", true, "tool", drill, "spin", "210", "notes", "Drill 17/32, plug tap, then bottoming tap.")
+	step("05", "2", two, "Drill and tap B1 and B2", "done", true, "tool", drill, "spin", "210", "notes", "Drill 27/64, plug tap, then bottoming tap.")
 	tram := step("06", "3", two, "Tram the base face along X", "done", true, "worksheet", "tram", "gauge", lever)
 	shim := step("07", "4", two, "Shim the right foot", "done", true, "worksheet", "shim", "gauge", lever)
 	step("08", "5", two, "Tighten, and read again", "worksheet", "tram", "gauge", lever)
@@ -194,8 +194,8 @@ func build(t *testing.T) []any {
 		b.add("reading", fmt.Sprintf("%02d", 33+i), "setup", one, "feature", flange, "station", "rough "+strconv.Itoa(13+i), "x", r[0], "z", r[1], "value", r[2], "kind", "rough", "who", "demo")
 	}
 
-	b.kept("01", "hole", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "stock", Text: "1-3/4"}, {Key: "tap", Text: "bottoming"}}, "job", job, "setup", two, "step", hole, "note", "for the two holes in the plate",
-		"found", row{obj{"what": "tip", "value": "1.31"}, obj{"what": "full", "value": "3/4"}})
+	b.kept("01", "hole", []worksheet.Pair{{Key: "thread", Text: "1/2-13"}, {Key: "depth", Text: "5/8"}, {Key: "stock", Text: "1-3/4"}, {Key: "tap", Text: "bottoming"}}, "job", job, "setup", two, "step", hole, "note", "for the two holes in the plate",
+		"found", row{obj{"what": "tip", "value": ".985"}, obj{"what": "full", "value": "5/8"}})
 	b.kept("02", "tram", []worksheet.Pair{{Key: "readings", Text: "-6, 0 thou; -2, .5 thou; 2, 1 thou; 6, 2 thou"}}, "job", job, "setup", two, "step", tram)
 	b.kept("04", "sweep", []worksheet.Pair{{Key: "right", Text: "0.3 thou"}, {Key: "back", Text: "-0.1 thou"}, {Key: "left", Text: "-0.1 thou"}, {Key: "front", Text: "0.3 thou"}, {Key: "swing", Text: "10"}, {Key: "grad", Text: ".0005"}}, "job", job, "setup", one, "note", "head of the mill, swept before the first cut")
 	b.kept("05", "tram", []worksheet.Pair{{Key: "readings", Text: "-6, 0 thou; -2, 0 thou; 2, -.5 thou; 6, 0 thou"}}, "job", job, "setup", two, "step", shim, "note", "after the shim")
@@ -203,9 +203,9 @@ func build(t *testing.T) []any {
 
 	// The worksheets over the whole job, with what the app takes from these records: its tests hold the two together.
 	b.kept("06", "match", []worksheet.Pair{
-		{Key: "part", Text: "slot, 6.00 in, 0 in, 5/8-11, 11/16 in, 1-1/4 in, 0; slot, -6.00 in, 0 in, 5/8-11, 11/16 in, 1-1/4 in, 0"},
+		{Key: "part", Text: "slot, 6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0; slot, -6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0"},
 		{Key: "fixtures", Text: "Demo angle plate F1, upright, 18 in, 14 in, 1-3/4 in, -9 in, -7 in"},
-		{Key: "places", Text: "Demo angle plate F1, upright, tapped, -6.5 in, -3 in, , 5/8-11; Demo angle plate F1, upright, tapped, 6.5 in, -3 in, , 5/8-11; Demo angle plate F1, upright, tapped, -2.75 in, 0 in, , 5/8-11; Demo angle plate F1, upright, tapped, 2.75 in, 0 in, , 5/8-11; Demo angle plate F1, upright, slot, 0 in, 4 in, 11/16 in, , 6 in, 0"},
+		{Key: "places", Text: "Demo angle plate F1, upright, tapped, -6.5 in, -3 in, , 3/8-16; Demo angle plate F1, upright, tapped, 6.5 in, -3 in, , 3/8-16; Demo angle plate F1, upright, tapped, -2.75 in, 0 in, , 1/2-13; Demo angle plate F1, upright, tapped, 2.75 in, 0 in, , 1/2-13; Demo angle plate F1, upright, slot, 0 in, 4 in, 9/16 in, , 6 in, 0"},
 		{Key: "keep", Text: "Demo angle plate F1, upright, rib, -4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, rib, 4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, clear, 0 in, -6 in, 18 in, 2 in"},
 	}, "job", job, "feature", feet, "note", "the foot slots, for the finishing cut")
 	b.kept("07", "cleanup", []worksheet.Pair{

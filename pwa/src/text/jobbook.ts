@@ -228,7 +228,7 @@ export const B = here({
 
   find: {
     label: "Words, a size, a machine, a date",
-    like: "like 5/8-11, 8 in, angle plate, 2026-03",
+    like: "like 3/8-16, 8 in, angle plate, 2026-03",
     building: (done: number) => `Reading through the records: ${done} so far. Finds what it has read.`,
     none: (text: string) => `Nothing has “${text}” in it.`,
     noneHelp: "Try fewer words, a size with its unit, or part of a name.",
