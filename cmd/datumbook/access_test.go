@@ -88,13 +88,13 @@ func words(text string) []string {
 func routeTable(t *testing.T) []string {
 	t.Helper()
 	var out []string
-	pages := between(t, "app/route.ts", "export type Route =", "/**")
+	pages := between(t, "screen/route.ts", "export type Route =", "/**")
 	for _, m := range regexp.MustCompile(`page: "([a-z]+)"`).FindAllStringSubmatch(pages, -1) {
 		if m[1] != "office" && m[1] != "book" { // these two have the views below
 			out = append(out, m[1])
 		}
 	}
-	out = append(out, words(between(t, "app/route.ts", "export type OfficeView =", ";"))...)
+	out = append(out, words(between(t, "screen/route.ts", "export type OfficeView =", ";"))...)
 	out = append(out, bookViews(t)...)
 	require.Greater(t, len(out), 20)
 	return out
@@ -102,7 +102,7 @@ func routeTable(t *testing.T) []string {
 
 // bookViews is every page of the job book.
 func bookViews(t *testing.T) []string {
-	return words(between(t, "app/route.ts", "export const views = [", "]"))
+	return words(between(t, "screen/route.ts", "export const views = [", "]"))
 }
 
 // kinds is every kind of record.

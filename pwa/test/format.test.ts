@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import PouchDB from "pouchdb-core";
 import { NewerStore, openStore, steps, type Step } from "../src/storage/format";
-import { deviceName } from "../src/records/local";
+import { deviceName } from "../src/storage/local";
 import { openBook } from "../src/records/open";
 import type { NewPlan } from "../src/records/kept";
 import type { Office } from "../src/sync/sync";

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import type { Sheet } from "../src/engine/contract.gen";
-import { href, parseRoute, views, type Route } from "../src/app/route";
+import { href, parseRoute, views, type Route } from "../src/screen/route";
 import { pinNumber, pinUnits } from "../src/form/pin";
 import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext";
 

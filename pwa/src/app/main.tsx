@@ -4,10 +4,10 @@ import type { Book } from "../records/open";
 import { sayFault } from "../storage/persist";
 import { startBridge } from "../engine/bridge";
 import type { Describe } from "../engine/contract.gen";
-import { openBook } from "./lazy";
+import { loaders, openBook } from "./lazy";
 import { watchInstall } from "../start/install";
-import { words } from "./context";
-import { dress, prefs } from "./prefs";
+import { words } from "../screen/context";
+import { dress, prefs } from "../screen/prefs";
 import { W } from "../text/words";
 import { watchUpdates } from "./update";
 import { Shell } from "./shell";
@@ -66,7 +66,12 @@ function Root() {
     bridge.retry();
     load();
   }, [load]);
-  return <Shell app={{ bridge, describe, describeFault, again, book, bookFault }} updates={updates} />;
+  return (
+    <Shell
+      app={{ bridge, describe, describeFault, again, book, bookFault, load: loaders }}
+      updates={updates}
+    />
+  );
 }
 
 const root = document.getElementById("app");

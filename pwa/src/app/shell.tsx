@@ -5,15 +5,15 @@ import type { SyncState } from "../sync/status";
 import { Keypad } from "../form/keypad/keypad";
 import { Checked } from "../worksheet/checked";
 import { Home } from "../start/home";
-import { Late } from "./lazy-screen";
+import { Late } from "../screen/late";
 import { Reference } from "../worksheet/reference";
 import { Settings } from "../start/settings";
 import { SheetPage } from "../worksheet/sheet";
-import { AppContext, anyUnsaved, useApp, type App } from "./context";
+import { AppContext, anyUnsaved, useApp, type App } from "../screen/context";
 import { Blank, Sign } from "../ui/parts";
 import type { UpdateState, Updates } from "./update";
 import { here, W } from "../text/words";
-import { book, href, readRoute, type Route } from "./route";
+import { book, href, readRoute, type Route } from "../screen/route";
 
 interface Said {
   text: string;

@@ -1,7 +1,7 @@
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../engine/contract.gen";
-import { drawingPage } from "../app/lazy";
+import { useApp } from "../screen/context";
 import { W } from "../text/words";
 
 type Shown = ComponentType<{ name: string; answer: Answer }>;
@@ -11,12 +11,13 @@ let shown: Shown | undefined;
 /** A drawing by its name, from the late part of the page; what was fetched once is there at once. */
 export function late(name: string): ComponentType<{ answer: Answer }> {
   return function Late({ answer }) {
+    const { drawings } = useApp().load;
     const [page, setPage] = useState<{ Shown: Shown } | undefined>(shown && { Shown: shown });
     const [failed, setFailed] = useState(false);
     useEffect(() => {
       if (page) return;
       let here = true;
-      drawingPage().then(
+      drawings().then(
         (p) => {
           shown = p.Shown;
           if (here) setPage({ Shown: p.Shown });

@@ -1,19 +1,9 @@
-import type { Input, UnitSystem } from "../engine/contract.gen";
+import type { Input } from "../engine/contract.gen";
 import { NUMERIC } from "./keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
 import { W } from "../text/words";
+import type { FieldProps } from "./props";
 import { ListEditor, TableEditor } from "./rows";
-
-export interface FieldProps {
-  sheet: string;
-  input: Input;
-  unit: UnitSystem;
-  value: string;
-  fault: string;
-  /** Whether the explanations are shown. */
-  explain: boolean;
-  set: (text: string) => void;
-}
 
 export const commaList = (text: string): string[] =>
   text

@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import type { Column } from "../engine/contract.gen";
 import { FaultLine, Segments } from "../ui/parts";
 import { W } from "../text/words";
-import type { FieldProps } from "./field";
+import type { FieldProps } from "./props";
 import { joinList, joinTable, splitList, splitTable } from "./rowtext";
 
 type Props = FieldProps & { id: string };

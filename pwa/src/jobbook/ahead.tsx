@@ -1,7 +1,7 @@
 import { nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { href } from "../app/route";
-import { useApp } from "../app/context";
+import { href } from "../screen/route";
+import { useApp } from "../screen/context";
 import { B } from "../text/jobbook";
 import { boltedFaces } from "./hooks";
 

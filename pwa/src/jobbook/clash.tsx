@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Rec } from "../records/fields";
 import type { Clash } from "../records/rules";
 import type { Shelf } from "../records/repository";
-import { useApp, when } from "../app/context";
+import { useApp, when } from "../screen/context";
 import { Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { saying } from "./saying";

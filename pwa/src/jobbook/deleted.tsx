@@ -1,5 +1,5 @@
 import { nameOf } from "../records/fields";
-import { useApp, when } from "../app/context";
+import { useApp, when } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";

@@ -1,13 +1,12 @@
 import { useState } from "preact/hooks";
-import { carrier } from "../app/lazy";
-import { useApp } from "../app/context";
+import { useApp } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { storeFault, useShelf } from "./use";
 
 /** Loads the invented job, or takes it out where it is: one touch each. */
 export function DemoKeys() {
-  const { say } = useApp();
+  const { say, load } = useApp();
   const { shelf, ready } = useShelf("job", "fixture", "machine");
   const [going, setGoing] = useState("");
   const [fault, setFault] = useState("");
@@ -36,7 +35,7 @@ export function DemoKeys() {
         disabled={!!going}
         onClick={() =>
           work(async () => {
-            const { invention, loadDemo, removeDemo } = await carrier();
+            const { invention, loadDemo, removeDemo } = await load.transfer();
             if (!here) return void (await loadDemo(shelf, (n, all) => setGoing(B.mill.demoWorking(n, all))));
             const found = await invention(shelf);
             const more = [

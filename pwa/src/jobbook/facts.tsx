@@ -1,7 +1,7 @@
 import { rows, type Rec } from "../records/fields";
 import type { RecordField, RecordKind } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
-import { book, href } from "../app/route";
+import { book, href } from "../screen/route";
 import { saying } from "./saying";
 
 /** Where a record is shown. */

@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { byMade, nameOf, text } from "../records/fields";
 import type { Hit } from "../records/finder";
-import { book } from "../app/route";
-import { useApp, words } from "../app/context";
+import { book } from "../screen/route";
+import { useApp, words } from "../screen/context";
 import { Blank, FaultLine } from "../ui/parts";
-import { usePrefs } from "../app/prefs";
+import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { finderOf } from "./finding";

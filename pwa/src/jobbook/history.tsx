@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { nameOf } from "../records/fields";
 import type { Past } from "../records/rules";
-import { useApp, useTitle, when, words } from "../app/context";
+import { useApp, useTitle, when, words } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";

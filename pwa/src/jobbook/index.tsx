@@ -1,5 +1,5 @@
 // The job book's screens: one file that arrives after the first paint.
-import type { LateProps } from "../app/lazy-screen";
+import type { ScreenProps } from "../screen/load";
 import { JobPage } from "./keptjob";
 import { Compare } from "./compare";
 import { Deleted } from "./deleted";
@@ -21,7 +21,7 @@ import { Tap } from "./tap";
 export { Outcome } from "./outcome";
 export { prefill } from "./prefill";
 
-export function Screen(p: LateProps) {
+export function Screen(p: ScreenProps) {
   return (
     <>
       <Invented id={p.id} />
@@ -30,7 +30,7 @@ export function Screen(p: LateProps) {
   );
 }
 
-function One({ view, id, more }: LateProps) {
+function One({ view, id, more }: ScreenProps) {
   switch (view) {
     case "mill":
       return <Mill />;

@@ -1,7 +1,7 @@
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book } from "../app/route";
-import { useApp, useTitle } from "../app/context";
+import { book } from "../screen/route";
+import { useApp, useTitle } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";

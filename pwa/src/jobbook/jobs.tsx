@@ -1,8 +1,8 @@
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book, href } from "../app/route";
-import { useApp } from "../app/context";
+import { book, href } from "../screen/route";
+import { useApp } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";

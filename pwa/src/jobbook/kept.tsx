@@ -1,7 +1,7 @@
 import { byMade, type Rec } from "../records/fields";
 import type { Kept } from "../records/kept";
-import { book } from "../app/route";
-import { useApp, useLoaded, when } from "../app/context";
+import { book } from "../screen/route";
+import { useApp, useLoaded, when } from "../screen/context";
 import { Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";

@@ -1,8 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book, href } from "../app/route";
-import { useApp } from "../app/context";
+import { book, href } from "../screen/route";
+import { useApp } from "../screen/context";
 import { Blank, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { DemoKeys } from "./demo";

@@ -1,5 +1,5 @@
 import { nameOf } from "../records/fields";
-import { useTitle } from "../app/context";
+import { useTitle } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";

@@ -2,7 +2,7 @@ import { byOrder, nameOf, rows, text, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import type { Shelf } from "../records/repository";
 import type { Answer, Cell, UnitSystem } from "../engine/contract.gen";
-import { useApp } from "../app/context";
+import { useApp } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";

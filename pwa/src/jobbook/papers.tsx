@@ -1,5 +1,5 @@
 import type { Rec } from "../records/fields";
-import { book } from "../app/route";
+import { book } from "../screen/route";
 import { B } from "../text/jobbook";
 
 /** Which pages there are of a record. */

@@ -2,17 +2,10 @@
 import { byMade, nameOf, text, type Doc, type Rec } from "../records/fields";
 import { toKept, type Links } from "../records/kept";
 import { kindOf, type Shelf } from "../records/repository";
-import { prefs } from "../app/prefs";
+import type { Prefill } from "../screen/load";
+import { prefs } from "../screen/prefs";
 import * as hooks from "./hooks";
 import { kindNext, lastOfEach, lineText, places } from "./readlogic";
-
-export interface Given {
-  inputs: Record<string, string>;
-  /** Where each came from, in words. */
-  from: Record<string, string>;
-  links: Links;
-  job: string;
-}
 
 interface Filled {
   inputs: Record<string, string>;
@@ -71,7 +64,7 @@ async function whole(shelf: Shelf, sheet: string, s: Start): Promise<hooks.Fille
   return undefined;
 }
 
-export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<Given> {
+export async function prefill(shelf: Shelf, sheet: string, id: string): Promise<Prefill> {
   await Promise.all(["setup", "step", "reading", "set", "job", "part", "feature"].map((k) => shelf.load(k)));
   const start = startOf(shelf, id);
   const { step, setup, job } = start;

@@ -3,11 +3,11 @@ import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { loadDraft, saveDraft } from "../form/drafts";
 import { askToKeep } from "../storage/persist";
-import { book, href } from "../app/route";
+import { book, href } from "../screen/route";
 import { tellKeypad } from "../form/keypad/status";
-import { useApp, useTitle, useUnsaved, when } from "../app/context";
+import { useApp, useTitle, useUnsaved, when } from "../screen/context";
 import { Blank, FaultLine, Figure, Fold, Segments } from "../ui/parts";
-import { prefs, setPrefs, usePrefs } from "../app/prefs";
+import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { Fit, useLine } from "./fit";
 import {

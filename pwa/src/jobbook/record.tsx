@@ -1,7 +1,7 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book, href } from "../app/route";
-import { useApp, useTitle, when } from "../app/context";
+import { book, href } from "../screen/route";
+import { useApp, useTitle, when } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";

@@ -1,8 +1,8 @@
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book } from "../app/route";
-import { useApp, useTitle } from "../app/context";
+import { book } from "../screen/route";
+import { useApp, useTitle } from "../screen/context";
 import { Blank, FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Facts } from "./facts";

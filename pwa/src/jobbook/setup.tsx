@@ -1,7 +1,7 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book, href } from "../app/route";
-import { useApp, useTitle } from "../app/context";
+import { book, href } from "../screen/route";
+import { useApp, useTitle } from "../screen/context";
 import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { nameOf, text } from "../records/fields";
-import { book } from "../app/route";
-import { useTitle } from "../app/context";
+import { book } from "../screen/route";
+import { useTitle } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";

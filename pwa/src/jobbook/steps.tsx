@@ -1,10 +1,10 @@
 import { useState } from "preact/hooks";
 import { nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { book, href } from "../app/route";
-import { useApp } from "../app/context";
+import { book, href } from "../screen/route";
+import { useApp } from "../screen/context";
 import { FaultLine } from "../ui/parts";
-import { prefs } from "../app/prefs";
+import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { stepsOf } from "./setups";
 import { storeFault, titleOfSheet, useWork } from "./use";

@@ -5,7 +5,7 @@ import { Refused } from "../records/rules";
 import type { Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { sayFault } from "../storage/persist";
-import { useApp, words, type App } from "../app/context";
+import { useApp, words, type App } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";

@@ -1,10 +1,10 @@
 // The screens about this device and the office: one file that arrives after the first paint.
-import type { LateProps } from "../app/lazy-screen";
+import type { ScreenProps } from "../screen/load";
 import { Office } from "./office";
 import { Pair } from "./pair";
 import { Where } from "./where";
 
-export function Screen({ view, more }: LateProps) {
+export function Screen({ view, more }: ScreenProps) {
   switch (view) {
     case "pair":
       return <Pair code={more["code"] ?? ""} />;

@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { askAddresses, askOffice, OfficeSays, whoAmI, type DeviceView, type Me } from "../sync/office";
 import type { OfficeNote, Role } from "../sync/pairing";
-import { href } from "../app/route";
-import { useApp, when, words } from "../app/context";
+import { href } from "../screen/route";
+import { useApp, when, words } from "../screen/context";
 import { Blank, FaultLine, Fold, Segments, Sign } from "../ui/parts";
 import { Look } from "./review";
 import { Twice } from "./use";

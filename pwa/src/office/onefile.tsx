@@ -1,6 +1,6 @@
 import { useRef, useState } from "preact/hooks";
 import { handOver } from "../records/handover";
-import { useApp, words } from "../app/context";
+import { useApp, words } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { O } from "../text/office";
 

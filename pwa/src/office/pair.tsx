@@ -3,8 +3,8 @@ import { OfficeSays, OutOfReach, pairHere, type DeviceView } from "../sync/offic
 import { NotTheOffice } from "../sync/fetch";
 import { codeDigits, readPairing } from "../sync/pairing";
 import { askToKeep } from "../storage/persist";
-import { href } from "../app/route";
-import { useApp, words } from "../app/context";
+import { href } from "../screen/route";
+import { useApp, words } from "../screen/context";
 import { FaultLine, Sign } from "../ui/parts";
 import { deviceGuess, useSync } from "./use";
 import { O } from "../text/office";

@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { askOffice } from "../sync/office";
 import { browserHands } from "../records/handover";
-import { book as toBook } from "../app/route";
-import { useApp, when, words } from "../app/context";
+import { book as toBook } from "../screen/route";
+import { useApp, when, words } from "../screen/context";
 import { FaultLine, Fold } from "../ui/parts";
 import { Twice } from "./use";
 import { O } from "../text/office";

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SyncState } from "../sync/status";
-import { useApp } from "../app/context";
+import { useApp } from "../screen/context";
 
 /** Where the records are, as it changes. */
 export function useSync(): SyncState | undefined {

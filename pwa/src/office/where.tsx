@@ -3,14 +3,15 @@ import { askAddresses } from "../sync/office";
 import { forgetPairing, readOffice, readPairing } from "../sync/pairing";
 import { storageState } from "../storage/persist";
 import type { Trouble } from "../sync/status";
-import { book as toBook, href } from "../app/route";
-import { useApp, when } from "../app/context";
+import { book as toBook, href } from "../screen/route";
+import { useApp, when } from "../screen/context";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";
 import { Room } from "../start/settings";
 import { OneFile } from "./onefile";
 import { Twice, useSync } from "./use";
-import { O, pairable } from "../text/office";
+import { pairable } from "../sync/connection";
+import { O } from "../text/office";
 
 const S = O.where;
 

@@ -9,8 +9,8 @@ import {
   type Report,
 } from "../records/transfer";
 import { nameOf } from "../records/fields";
-import { href } from "../app/route";
-import { useApp, words } from "../app/context";
+import { href } from "../screen/route";
+import { useApp, words } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { P } from "../text/paper";
 import { DemoKeys } from "../jobbook/demo";

@@ -1,8 +1,8 @@
 // Pages for paper: drawn on the screen as they print, with a key that opens the print dialog.
 import { useEffect, useState } from "preact/hooks";
 import { nameOf, type Rec } from "../records/fields";
-import type { LateProps } from "../app/lazy-screen";
-import { useApp, useTitle, words } from "../app/context";
+import type { ScreenProps } from "../screen/load";
+import { useApp, useTitle, words } from "../screen/context";
 import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { P } from "../text/paper";
@@ -13,7 +13,7 @@ import { gather, kindsRead, release, type Extra } from "./gather";
 import { heading, parsePage } from "./model";
 import { Sheet } from "./sheets";
 
-export function Screen({ view, id, more }: LateProps) {
+export function Screen({ view, id, more }: ScreenProps) {
   return view === "files" ? <Files more={more} /> : <Page path={id} more={more} />;
 }
 

@@ -1,7 +1,7 @@
 // What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
-import { randomName } from "./local";
+import { randomName } from "../storage/local";
 
 /** A plan as it is handed over to be kept. */
 export interface NewPlan {

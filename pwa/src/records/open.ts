@@ -7,7 +7,7 @@ import { exportBook, importBook, type ImportReport } from "./revisions-file";
 import { NotTheOffice, watchedFetch } from "../sync/fetch";
 import { bearFull } from "../storage/quota";
 import { openStore, type Step } from "../storage/format";
-import { deviceName } from "./local";
+import { deviceName } from "../storage/local";
 import { byMade, text, type Doc } from "./fields";
 import {
   changed,

@@ -2,7 +2,7 @@
 // there at once instead of being read one by one. It is only ever a copy: without it everything is read again.
 import type PouchDB from "pouchdb-core";
 import type { Rec } from "./fields";
-import { readLocal, writeLocal } from "./local";
+import { readLocal, writeLocal } from "../storage/local";
 
 /** Raised whenever records are held differently in memory, so that an old copy is not taken for a new one. */
 const form = 1;

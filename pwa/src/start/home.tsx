@@ -1,8 +1,8 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft } from "../form/drafts";
-import { book as toBook, href } from "../app/route";
-import { Late } from "../app/lazy-screen";
-import { useApp } from "../app/context";
+import { book as toBook, href } from "../screen/route";
+import { Late } from "../screen/late";
+import { useApp } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { W } from "../text/words";
 import { InstallHint } from "./install";

@@ -1,9 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../storage/persist";
-import { book } from "../app/route";
-import { useApp } from "../app/context";
+import { book } from "../screen/route";
+import { useApp } from "../screen/context";
 import { Segments, Toggles } from "../ui/parts";
-import { setPrefs, usePrefs } from "../app/prefs";
+import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
 import { commaList } from "../form/field";
 

@@ -4,7 +4,7 @@
 // changes what the new format wants changed; only when that is whole does the new one count. The old one stays, as it
 // was, until the office has confirmed that it has everything the new one holds.
 import PouchDB from "pouchdb-core";
-import { readLocal, writeLocal } from "../records/local";
+import { readLocal, writeLocal } from "./local";
 
 /** Changes a store that holds everything of the format before into the next one. Must bear being run twice. */
 export type Step = (db: PouchDB) => Promise<void>;

@@ -16,6 +16,9 @@ export type WallKind =
   | "book" // the office has no such book
   | "office"; // the office is in trouble
 
+/** Those that pairing gets over. */
+export const pairable: readonly WallKind[] = ["unpaired", "unknown", "revoked", "reader"];
+
 export interface Wall {
   kind: WallKind;
   text: string;

@@ -6,7 +6,7 @@
 // first asks which store answers, and a store not met before is compared from the beginning.
 import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
 import { isFull, unlessFull } from "../storage/quota";
-import { readLocal, writeLocal } from "../records/local";
+import { readLocal, writeLocal } from "../storage/local";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./status";
 import { countWaiting, forgetImported, readPushed, writePushed, type Pushed } from "./waiting";
 import { readerWall, reasonOf as reason, wallOf, type Wall } from "./connection";

@@ -1,6 +1,6 @@
 // How many records the office lacks, counted from the records themselves so that it holds after any reload or crash.
 import type PouchDB from "pouchdb-core";
-import { readLocal, writeLocal } from "../records/local";
+import { readLocal, writeLocal } from "../storage/local";
 
 /** How far the records have been pushed, and to which office store. */
 export interface Pushed {

@@ -1,5 +1,3 @@
-import type { WallKind } from "../sync/connection";
-
 const roles = {
   owner: "an owner: reads and writes, lets devices in and shuts them out",
   hand: "a hand: reads and writes records",
@@ -150,6 +148,3 @@ export const O = {
     at: (when: string) => `came ${when}`,
   },
 };
-
-/** Walls that pairing gets over. */
-export const pairable: readonly WallKind[] = ["unpaired", "unknown", "revoked", "reader"];

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { Check } from "../engine/contract.gen";
-import { useApp, useLoaded } from "../app/context";
+import { useApp, useLoaded } from "../screen/context";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";
 

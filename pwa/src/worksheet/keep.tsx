@@ -3,8 +3,8 @@ import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import type { Links } from "../records/kept";
 import { askToKeep, sayFault } from "../storage/persist";
 import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
-import { href } from "../app/route";
-import { useApp, useLoaded, useUnsaved, words } from "../app/context";
+import { href } from "../screen/route";
+import { useApp, useLoaded, useUnsaved, words } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { W } from "../text/words";
 

@@ -1,8 +1,8 @@
 import type { Input } from "../engine/contract.gen";
-import { href } from "../app/route";
-import { useApp } from "../app/context";
+import { href } from "../screen/route";
+import { useApp } from "../screen/context";
 import { Blank } from "../ui/parts";
-import { usePrefs } from "../app/prefs";
+import { usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
 
 /** What a worksheet asks, gives and rests on, written from its description. */

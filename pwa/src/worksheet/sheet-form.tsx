@@ -1,14 +1,15 @@
-import type { ComponentChildren, ComponentType } from "preact";
+import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import type { Kept, Links } from "../records/kept";
 import type { Bridge } from "../engine/bridge";
-import type { Answer, Input, Sheet, UnitSystem } from "../engine/contract.gen";
-import { href } from "../app/route";
+import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
+import { href } from "../screen/route";
 import { tellKeypad } from "../form/keypad/status";
-import { seen, useApp, useUnsaved } from "../app/context";
+import { seen, useApp, useUnsaved } from "../screen/context";
+import type { Outcome as FromTheJob } from "../screen/load";
 import { Blank, Fold, Sign } from "../ui/parts";
-import { setPrefs, usePrefs } from "../app/prefs";
+import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
 import { AnswerHead, AnswerRest, headline, inALine, levelOf } from "./answer";
 import { Field } from "../form/field";
@@ -29,7 +30,6 @@ export interface FromJob {
 }
 
 /** What the job does with an answer. */
-export type Outcome = ComponentType<{ answer: Answer; unit: UnitSystem; inputs: Texts; links: Links }>;
 
 /** A kept record being changed has a draft of its own. */
 const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | undefined): string =>
@@ -75,7 +75,7 @@ export function SheetForm({
   record?: Kept;
   job?: string;
   given?: FromJob;
-  Outcome?: Outcome;
+  Outcome?: FromTheJob;
 }) {
   const { bridge, say, again } = useApp();
   const stopped = useTrouble(bridge);

@@ -1,7 +1,6 @@
-import { bookScreens } from "../app/lazy";
-import { useApp, useLoaded } from "../app/context";
+import { useApp, useLoaded } from "../screen/context";
 import { Blank } from "../ui/parts";
-import { href } from "../app/route";
+import { href } from "../screen/route";
 import { W } from "../text/words";
 import { SheetForm } from "./sheet-form";
 
@@ -18,12 +17,12 @@ export function SheetPage({
   /** The setup or step it was opened from. */
   from?: string;
 }) {
-  const { describe, describeFault, again, book, bookFault } = useApp();
+  const { describe, describeFault, again, book, bookFault, load } = useApp();
   const record = useLoaded(() => (recordId ? book?.get(recordId) : undefined), [book, recordId]);
   const given = useLoaded(
     () =>
       from && book
-        ? bookScreens().then(async (s) => ({
+        ? load.fromJob().then(async (s) => ({
             ...(await s.prefill(book.shelf, name, from)),
             Outcome: s.Outcome,
           }))

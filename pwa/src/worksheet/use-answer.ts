@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Bridge } from "../engine/bridge";
 import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
-import { words } from "../app/context";
+import { words } from "../screen/context";
 
 export interface Worked {
   answer?: Answer;

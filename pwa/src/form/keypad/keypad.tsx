@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
-import { prefs, usePrefs } from "../../app/prefs";
-import { seen } from "../../app/context";
+import { prefs, usePrefs } from "../../screen/prefs";
+import { seen } from "../../screen/context";
 import { Sign } from "../../ui/parts";
 import { W } from "../../text/words";
 import { layout, type Act, type Key } from "./layout";

@@ -1,5 +1,6 @@
 import { createContext } from "preact";
 import { useContext, useEffect, useState } from "preact/hooks";
+import type { Loaders } from "./load";
 import type { Book } from "../records/open";
 import { sayFault } from "../storage/persist";
 import type { Bridge } from "../engine/bridge";
@@ -13,6 +14,7 @@ export interface App {
   again: () => void;
   book: Book | undefined;
   bookFault: string;
+  load: Loaders;
   /** Puts a sentence at the foot of the screen, with an Undo when one is given. */
   say: (text: string, undo?: () => void) => void;
   /** Puts the page's name into the head, where the address alone does not give it. */

@@ -1,0 +1,28 @@
+import type { ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { useApp, words } from "./context";
+import { Blank } from "../ui/parts";
+import { W } from "../text/words";
+import type { ScreenProps } from "./load";
+
+/** A screen that arrives after the first paint. */
+export function Late(p: ScreenProps) {
+  const { screens } = useApp().load;
+  const [there, set] = useState<{ Screen: ComponentType<ScreenProps> }>();
+  const [fault, setFault] = useState("");
+  const load = () => {
+    setFault("");
+    screens(p.view).then(set, (err: unknown) => setFault(words(err)));
+  };
+  useEffect(load, []);
+  if (fault) {
+    return (
+      <Blank kind="broken" title={W.book.notLoaded} help={fault}>
+        <button type="button" class="button go" onClick={load}>
+          {W.home.again}
+        </button>
+      </Blank>
+    );
+  }
+  return there ? <there.Screen {...p} /> : <Blank kind="loading" title={W.jobs.loading} />;
+}
