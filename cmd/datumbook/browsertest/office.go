@@ -51,7 +51,13 @@ type Office struct {
 // StartOffice serves a data folder on a free port and waits until it is up.
 func StartOffice(t testing.TB, data string, flags ...string) *Office {
 	t.Helper()
-	cmd := exec.Command(Program(t), append([]string{"serve", "--addr", "127.0.0.1:0", "--data", data}, flags...)...)
+	return StartProgram(t, Program(t), data, flags...)
+}
+
+// StartProgram does the same with a program that was built elsewhere.
+func StartProgram(t testing.TB, program, data string, flags ...string) *Office {
+	t.Helper()
+	cmd := exec.Command(program, append([]string{"serve", "--addr", "127.0.0.1:0", "--data", data}, flags...)...)
 	var log bytes.Buffer // read only once the process has ended
 	cmd.Stderr = &log
 	out, err := cmd.StdoutPipe()
