@@ -2,7 +2,7 @@
 // files, clock, network or goroutines, so that it gives the same digits on the
 // phone (compiled to WebAssembly), at the office and on the command line.
 //
-// The rooms, from the ground up:
+// The packages, from the ground up:
 //
 //	units      typed values and units, exact where the trade is exact
 //	interval   intervals: tolerances, travels, stock left

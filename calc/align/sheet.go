@@ -2,10 +2,10 @@ package align
 
 import "datumbook/calc/worksheet"
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&tramSheet, &shimSheet, &leverSheet} }
 
-// The sources of this room.
+// The sources of this package.
 var (
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: H.3 (straight line), F.2.2.1 (resolution), G.4 (few readings)"}
 	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: straightness and parallelism from indicator readings"}

@@ -9,7 +9,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
 	return []*worksheet.Sheet{&blocksSheet, &sineSheet, &shimsSheet, &triangleSheet, &arcSheet, &taperSheet, &divideSheet, &heatSheet}
 }

@@ -9,7 +9,7 @@ import (
 	"datumbook/calc/uncertainty"
 )
 
-// Checks gives what the worksheet of this room was checked against.
+// Checks gives what the worksheet of this package was checked against.
 func Checks() []check.Proof {
 	const (
 		twice  = "JCGM 100:2008 (GUM), 5.2.2 and F.1.2.3: ten resistors measured with one standard of u = 100 milliohm in series"

@@ -8,7 +8,7 @@ import (
 	"datumbook/calc/check"
 )
 
-// Checks gives what the worksheets of this room were checked against.
+// Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof { return []check.Proof{{Sheet: "cleanup", Rows: checks()}} }
 
 // block is a block 10 x 6 in touched at eight places, moved in its plane.

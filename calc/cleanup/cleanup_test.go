@@ -29,7 +29,7 @@ func TestBlock(t *testing.T) {
 	assert.InDelta(t, .195, r.Most, 1e-9)
 }
 
-// worst is the least spare at a move, found without the room's own measuring.
+// worst is the least spare at a move, found without the package's own measuring.
 func worst(a Ask, shift, w [3]float64) float64 {
 	rot := rotation(w)
 	low := math.Inf(1)

@@ -15,7 +15,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 // run runs the example with some inputs changed.
 func run(pairs ...worksheet.Pair) worksheet.Answer {

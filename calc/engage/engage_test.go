@@ -14,7 +14,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 func TestDescription(t *testing.T) {
 	for _, s := range Sheets() {

@@ -6,7 +6,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{engage} }
 
 var engage = &worksheet.Sheet{

@@ -14,7 +14,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 // Every drill of the table is a drill there is, makes a hole between the limits
 // of its row, and each fit is wider than the one before.

@@ -163,7 +163,7 @@ func trim(s string) string {
 	return s
 }
 
-// cut takes a prefix in small letters off, case aside.
+// cut takes a prefix in small letters off, whatever the case.
 func cut(s, prefix string) (string, bool) {
 	if len(s) < len(prefix) {
 		return s, false

@@ -13,7 +13,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 func run(t testing.TB, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()

@@ -2,12 +2,12 @@ package head
 
 import "datumbook/calc/worksheet"
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
 	return []*worksheet.Sheet{&sweepSheet, &dishSheet, &squareSheet, &barSheet}
 }
 
-// The sources of this room.
+// The sources of this package.
 var (
 	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: squareness, axes of rotation, reversal"}
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), G.4 (few readings)"}

@@ -7,7 +7,7 @@ import (
 	"datumbook/calc/thread"
 )
 
-// Checks gives what the worksheets of this room were checked against.
+// Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof {
 	return []check.Proof{
 		{Sheet: "torque", Rows: torqueChecks()},

@@ -13,8 +13,8 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) {
-	registrytest.Room(t, Sheets(), Checks())
+func TestWorksheets(t *testing.T) {
+	registrytest.Worksheets(t, Sheets(), Checks())
 	registrytest.Cautioned(t, Sheets())
 }
 

@@ -15,7 +15,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 func mustThread(t testing.TB, s string) thread.Thread {
 	th, err := thread.Parse(s)

@@ -7,7 +7,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{tapped} }
 
 var tapped = &worksheet.Sheet{

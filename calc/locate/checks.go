@@ -10,7 +10,7 @@ import (
 	"datumbook/calc/units"
 )
 
-// Checks gives what the worksheets of this room were checked against.
+// Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof {
 	return []check.Proof{
 		{Sheet: "edge", Rows: edgeChecks()},

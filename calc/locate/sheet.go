@@ -8,12 +8,12 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
 	return []*worksheet.Sheet{&edgeSheet, &middleSheet, &centreSheet, &skewSheet, &boltsSheet, &rowSheet, &gridSheet, &pairsSheet, &dialsSheet}
 }
 
-// The sources of this room.
+// The sources of this package.
 var (
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}

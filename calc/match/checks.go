@@ -7,7 +7,7 @@ import (
 	"datumbook/calc/hole"
 )
 
-// Checks gives what the worksheets of this room were checked against.
+// Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof { return []check.Proof{{Sheet: "match", Rows: checks()}} }
 
 const y145 = "ASME Y14.5-2009, appendix B: H 0.688 in, F 0.625 in"

@@ -33,7 +33,7 @@ func holds(t require.TestingT, ask Ask, plates []Plate, w Way) {
 	}
 }
 
-// slack is the room of one bolt, found without the room's own code: the best
+// slack is the room of one bolt, found without the package's own code: the best
 // over points along the slots of how far the centre distance is below the play.
 func slack(spot, to Place, p Pose, steps int) float64 {
 	x := spot.X

@@ -8,7 +8,7 @@ import (
 	"datumbook/calc/check"
 )
 
-// Checks gives what the worksheets of this room were checked against.
+// Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof {
 	return []check.Proof{
 		{Sheet: "daylight", Rows: daylightChecks()},

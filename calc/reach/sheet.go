@@ -2,7 +2,7 @@ package reach
 
 import "datumbook/calc/worksheet"
 
-// Sheets gives the worksheets of this room.
+// Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
 	return []*worksheet.Sheet{reachSheet, daylightSheet, foulSheet}
 }

@@ -25,7 +25,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// proofs lists what the rooms were checked against. It is no part of calc.wasm:
+// proofs lists what the worksheets were checked against. It is no part of calc.wasm:
 // the build runs the checks and files the outcomes with the app.
 var proofs = []func() []check.Proof{
 	reach.Checks,

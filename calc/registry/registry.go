@@ -38,8 +38,8 @@ func Groups() []worksheet.Group {
 	}
 }
 
-// rooms lists the packages that hold worksheets.
-var rooms = []func() []*worksheet.Sheet{
+// packages lists those that hold worksheets.
+var packages = []func() []*worksheet.Sheet{
 	reach.Sheets,
 	hold.Sheets,
 	match.Sheets,
@@ -68,8 +68,8 @@ func All() []*worksheet.Sheet { return all }
 
 func gather() []*worksheet.Sheet {
 	var found []*worksheet.Sheet
-	for _, room := range rooms {
-		found = append(found, room()...)
+	for _, sheets := range packages {
+		found = append(found, sheets()...)
 	}
 	out := make([]*worksheet.Sheet, 0, len(found))
 	for _, g := range Groups() {

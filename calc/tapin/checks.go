@@ -8,7 +8,7 @@ import (
 	"datumbook/calc/check"
 )
 
-// Checks gives what the worksheet of this room was checked against.
+// Checks gives what the worksheet of this package was checked against.
 func Checks() []check.Proof {
 	const (
 		gum     = "JCGM 100:2008 (GUM), F.2.2.1: u = 0.29 times the resolution"

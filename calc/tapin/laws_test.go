@@ -15,7 +15,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 // One reading at a time gives what fitting all at once by generalised least
 // squares gives: the second way to lean and response. The unknowns are the

@@ -24,7 +24,7 @@ func about(in *Input, f *shoptext.ParseError) *InputError {
 }
 
 // CheckFields refuses a description whose labels or keys would mislead; it is
-// run by the shelf's test over every worksheet.
+// run by the registry's test over every worksheet.
 func (s *Sheet) CheckFields() []string {
 	var wrong []string
 	say := func(what string) { wrong = append(wrong, s.Name+": "+what) }

@@ -31,7 +31,7 @@ func plainText(s string) string {
 
 func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
 
-// sameWord compares a text with an option's key or label, case aside.
+// sameWord compares a text with an option's key or label, whatever the case.
 func sameWord(text string, o Option) bool {
 	text = trimmed(text)
 	return foldEqual(text, o.Key) || foldEqual(text, o.Label)

@@ -6,7 +6,7 @@ import (
 )
 
 // Values are the inputs of one run, parsed and within their limits. Asking for
-// a key the sheet does not have is a bug of ours and panics; the shelf's fuzz
+// a key the sheet does not have is a bug of ours and panics; the registry's fuzz
 // test shows it unreachable.
 type Values struct {
 	System units.System

@@ -8,7 +8,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// worksheets lets the server work the shelf.
+// worksheets lets the server work the worksheets.
 type worksheets struct{}
 
 // Run works a worksheet. Inputs are put in the order of their keys, so that the
@@ -22,5 +22,5 @@ func (worksheets) Run(name, unit string, inputs map[string]string) (answer []byt
 	return answer, !failed, found
 }
 
-// Describe describes the shelf.
+// Describe describes the worksheets.
 func (worksheets) Describe() []byte { return registry.Describe() }

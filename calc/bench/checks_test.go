@@ -15,7 +15,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-func TestRoom(t *testing.T) { registrytest.Room(t, Sheets(), Checks()) }
+func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
 // Examples answer in both systems, and random inputs are answered or refused
 // in a sentence.

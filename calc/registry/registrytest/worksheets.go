@@ -11,10 +11,10 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Room tests what holds of every room: its worksheets describe their fields,
+// Worksheets tests what holds of every package: its worksheets describe their fields,
 // their examples answer in both systems with worked lines, and every published
 // value comes out.
-func Room(t *testing.T, sheets []*worksheet.Sheet, proofs []check.Proof) {
+func Worksheets(t *testing.T, sheets []*worksheet.Sheet, proofs []check.Proof) {
 	t.Helper()
 	for _, s := range sheets {
 		assert.Empty(t, s.CheckFields(), s.Name)
@@ -43,7 +43,7 @@ func Cautioned(t *testing.T, sheets []*worksheet.Sheet) {
 	}
 }
 
-// Find gives a room's worksheet by its name.
+// Find gives a worksheet of the package by its name.
 func Find(t testing.TB, sheets []*worksheet.Sheet, name string) *worksheet.Sheet {
 	t.Helper()
 	for _, s := range sheets {
@@ -55,7 +55,7 @@ func Find(t testing.TB, sheets []*worksheet.Sheet, name string) *worksheet.Sheet
 	return nil
 }
 
-// Run runs a room's worksheet in inches.
+// Run runs a worksheet of the package in inches.
 func Run(t testing.TB, sheets []*worksheet.Sheet, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()
 	return worksheet.Run(Find(t, sheets, name), units.InchSystem, pairs)
