@@ -33,6 +33,7 @@ export function Late(p: LateProps) {
     setFault("");
     screensOf(p.view).then(set, (err: unknown) => setFault(words(err)));
   };
+  // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell keys it by its view
   useEffect(load, []);
   if (fault) {
     return (

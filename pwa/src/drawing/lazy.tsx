@@ -26,7 +26,7 @@ export function late(name: string): ComponentType<{ answer: Answer }> {
       return () => {
         here = false;
       };
-    }, []);
+    }, [page]);
     if (page) return <page.Shown name={name} answer={answer} />;
     return failed ? <p class="quiet">{W.drawing.late}</p> : <div class="drawing-wait" />;
   };
