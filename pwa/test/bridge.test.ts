@@ -78,7 +78,7 @@ function setUp(options: { patience?: number; sheets?: () => Promise<Describe>; u
     },
     wasm: "/calc.wasm",
     sheets: options.sheets ?? (() => Promise.reject(new Error("no network"))),
-    checks: async () => [filedCheck],
+    checks: () => Promise.resolve([filedCheck]),
     patience: options.patience ?? 5_000,
   });
   return { bridge, hands, hand: () => hands.at(-1)! };
@@ -230,7 +230,7 @@ test("a module that cannot be loaded stops it with the reason", async () => {
 });
 
 test("the worksheets come from the build's file, and where that fails it is said", async () => {
-  const filed = setUp({ sheets: async () => ({ groups: [], worksheets: [] }) });
+  const filed = setUp({ sheets: () => Promise.resolve({ groups: [], worksheets: [] }) });
   assert.deepEqual(await filed.bridge.describe(), { groups: [], worksheets: [] });
   await assert.rejects(setUp().bridge.describe(), /no network/);
 });
@@ -254,7 +254,7 @@ test("a browser that gives no worker is told in words, and asked again when want
     },
     wasm: "/calc.wasm",
     sheets: () => Promise.reject(new Error("no network")),
-    checks: async () => [filedCheck],
+    checks: () => Promise.resolve([filedCheck]),
     patience: 5_000,
   });
   assert.equal(bridge.state, "stopped");

@@ -82,7 +82,7 @@ const examples = lines(sheets.map((s) => `example\x1d${s.name}`)).map((l): Pairs
     l
       .split("\x1e")
       .filter(Boolean)
-      .map((p) => p.split("\x1f")),
+      .map((p) => p.split("\x1f") as [string, string]),
   ),
 );
 
@@ -292,7 +292,7 @@ test("words are whole, stand on the sheet and never on each other", () => {
     const boxes = p.words.map((w) => ({ w, b: boxOf(w) }));
     for (const { w, b } of boxes) {
       assert.doesNotMatch(w.s, /NaN|Infinity|undefined/, c.name);
-      assert.ok(b[0] >= 0 && b[2] <= p.w && b[1] >= 0 && b[3] <= p.h, `${c.name}: '${w.s}' at ${b}`);
+      assert.ok(b[0] >= 0 && b[2] <= p.w && b[1] >= 0 && b[3] <= p.h, `${c.name}: '${w.s}' at ${b.join()}`);
     }
     for (let i = 0; i < boxes.length; i++) {
       for (let j = i + 1; j < boxes.length; j++) {

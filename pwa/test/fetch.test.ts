@@ -4,11 +4,11 @@ import type { AddressInfo } from "node:net";
 import { test } from "node:test";
 import { NotTheOffice, watchedFetch } from "../src/sync/fetch";
 
-async function serving(handle: RequestListener, use: (url: string) => Promise<void>): Promise<void> {
+async function serving(handle: RequestListener, ask: (url: string) => Promise<void>): Promise<void> {
   const server = createServer(handle);
   await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready));
   try {
-    await use(`http://127.0.0.1:${(server.address() as AddressInfo).port}/sync/`);
+    await ask(`http://127.0.0.1:${(server.address() as AddressInfo).port}/sync/`);
   } finally {
     server.closeAllConnections();
     server.close();

@@ -461,12 +461,12 @@ test("a datum handed over stays within what the field takes", async () => {
 
 test("where a store is full in the middle of it no setup is left half marked", async () => {
   const t = await threeSetups();
-  const { put } = t.db;
+  const put = t.db.put.bind(t.db);
   let room = 1;
   t.db.put = (doc: object) =>
     (doc as Doc)._id === t.one.id && room-- > 0
       ? Promise.reject(Object.assign(new Error("no room"), { name: "QuotaExceededError" }))
-      : put.call(t.db, doc);
+      : put(doc);
   await assert.rejects(setState(t.shelf, t.two, "running"), { name: "QuotaExceededError" });
   assert.equal(t.says(), "running planned planned running running");
   assert.equal(t.now(t.two).values["when"], undefined);

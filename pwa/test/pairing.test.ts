@@ -49,13 +49,13 @@ interface Asked {
 /** An office that answers one thing and notes what it was asked. */
 function answering(status: number, body: unknown, headers: Record<string, string> = {}) {
   const asked: Asked[] = [];
-  const fetcher = (async (url: string, o: RequestInit) => {
+  const fetcher = ((url: string, o: RequestInit) => {
     const { method, body: sent } = o;
     asked.push({ url, method, headers: new Headers(o.headers), body: sent && JSON.parse(sent as string) });
-    return new Response(status === 204 ? null : JSON.stringify(body), {
-      status,
-      headers: { "Content-Type": "application/json", ...headers },
-    });
+    const answer = status === 204 ? null : JSON.stringify(body);
+    return Promise.resolve(
+      new Response(answer, { status, headers: { "Content-Type": "application/json", ...headers } }),
+    );
   }) as typeof fetch;
   return { asked, options: { fetcher, origin } };
 }
@@ -124,8 +124,10 @@ test("what the office refuses comes with its reason and how long to wait", async
 test("silence, and a page from something else, are told apart", async () => {
   const down = (async () => Promise.reject(new TypeError("Failed to fetch"))) as typeof fetch;
   await assert.rejects(askOffice("GET", "/api/me", undefined, { fetcher: down, origin }), OutOfReach);
-  const page = (async () =>
-    new Response("<!doctype html>", { headers: { "Content-Type": "text/html" } })) as typeof fetch;
+  const page = (() =>
+    Promise.resolve(
+      new Response("<!doctype html>", { headers: { "Content-Type": "text/html" } }),
+    )) as typeof fetch;
   await assert.rejects(askOffice("GET", "/api/me", undefined, { fetcher: page, origin }), NotTheOffice);
 });
 

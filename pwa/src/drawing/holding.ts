@@ -20,7 +20,7 @@ function hold(r: Reader) {
   const [gx, gy, gz] = [r.n("cgx") ?? 0, r.need("cgy"), r.need("cgz")];
   const f = [r.n("pointx"), r.n("pointy"), r.n("pointz")];
   const force = (r.n("force") ?? 0) > 0 && f.every((x) => x !== undefined);
-  const [fx, fy, fz] = force ? (f as number[]) : [gx, gy, gz];
+  const [fx, fy, fz] = force ? f : [gx, gy, gz];
   const xs = [l, rt, gx, fx!, ...studs.map((s) => s[0])];
   const ys = [b, t, gy, fy!, ...studs.map((s) => s[1])];
   const m = Math.max(rt - l, t - b) * 0.06;

@@ -27,7 +27,7 @@ export function late(name: string): ComponentType<{ answer: Answer }> {
       return () => {
         here = false;
       };
-    }, []);
+    }, [page, drawings]);
     if (page) return <page.Shown name={name} answer={answer} />;
     return failed ? <p class="quiet">{W.drawing.late}</p> : <div class="drawing-wait" />;
   };

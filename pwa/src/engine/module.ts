@@ -4,8 +4,8 @@ interface Exports {
   /** Where a request of so many bytes may be written. */
   room(bytes: number): number;
   /** Answer the request and give the length of the answer in bytes. */
-  answerSheet(): number;
-  answerBook(): number;
+  answerSheet: () => number;
+  answerBook: () => number;
   /** Where the answer stands. */
   answer(): number;
   mem: WebAssembly.Memory;

@@ -25,6 +25,7 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     return () => {
       live = false;
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell makes say anew each time
   }, [shelf, rec.id, many, rec.changed]);
   if (list.length === 0) return null;
   const fields = kinds.find((k) => k.key === rec.kind)?.fields ?? [];

@@ -36,6 +36,7 @@ export function Find({ more }: { more: Record<string, string> }) {
   }, [finder]);
 
   const query = typed.trim();
+  const part = finder && !finder.whole ? Math.floor(finder.done / 2000) : -1;
   useEffect(() => {
     if (!finder || (!query && !to)) return setOut(undefined);
     const mine = ++turn.current;
@@ -56,15 +57,7 @@ export function Find({ more }: { more: Record<string, string> }) {
       },
       (err: unknown) => mine === turn.current && setTrouble(words(err)),
     );
-  }, [
-    finder,
-    query,
-    only,
-    to,
-    unit,
-    finder?.whole,
-    finder && !finder.whole ? Math.floor(finder.done / 2000) : -1,
-  ]);
+  }, [finder, query, only, to, unit, part]);
 
   const label = (key: string) => kinds.find((k) => k.key === key)?.plural ?? key;
   const plates = ready

@@ -41,7 +41,7 @@ export function useLine(setup: Rec, readings: readonly Rec[], at: readonly Place
     return () => {
       live = false;
     };
-  }, [bridge, sheet, table, allow, unit, setup.id]);
+  }, [bridge, sheet, table, enough, allow, unit, setup.id]);
   const answer = enough ? state.answer : undefined;
   return {
     answer,

@@ -149,6 +149,7 @@ function Form({
       live = false;
       clearTimeout(t);
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- what is asked goes with the values
   }, [values, unit]);
   useEffect(() => {
     const on = document.activeElement?.getAttribute("name") ?? "";

@@ -63,7 +63,7 @@ function Open({ shelf, job }: { shelf: Shelf; job: Rec }) {
           </a>
         </section>
         {parts.length === 1 ? (
-          <Ahead shelf={shelf} part={parts[0]!} job={job} />
+          <Ahead shelf={shelf} part={parts[0]} job={job} />
         ) : (
           <Ahead shelf={shelf} job={job} />
         )}

@@ -35,6 +35,7 @@ export function JobPage({ job }: { job: string }) {
       removeEventListener("pagehide", leave);
       leave();
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- finish is the same for one book
   }, [book, job]);
   const remove = (record: Kept, title: string) => {
     const id = record._id;

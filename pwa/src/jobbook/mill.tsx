@@ -30,7 +30,7 @@ export function Mill() {
         .catch(() => undefined); // said on the page that asks for it
     }, 6000);
     return () => clearTimeout(t);
-  }, [shelf, ready]);
+  }, [bridge, shelf, ready]);
   return (
     <section class="mill" aria-label={B.mill.title}>
       <Gate ready={ready} fault={fault}>

@@ -55,7 +55,7 @@ export function AddNote({
   useUnsaved(draft, !stored && typed !== "");
   useEffect(() => {
     if (focus) field.current?.focus();
-  }, []);
+  }, [focus]);
   return (
     <form
       autocomplete="off"

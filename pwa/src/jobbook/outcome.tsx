@@ -112,11 +112,11 @@ function Drilled({
   const work = useWork();
   const there = rows(fixture, "holes");
   const at = (r: Record<string, unknown>, key: string) => {
-    const t = String(r[key] ?? "");
-    return thou(/[a-z"]$/.test(t) ? t : `${t} ${String(r["unit"] ?? "in")}`) ?? NaN;
+    const t = (r[key] as string | undefined) ?? "";
+    return thou(/[a-z"]$/.test(t) ? t : `${t} ${(r["unit"] as string | undefined) ?? "in"}`) ?? NaN;
   };
   const same = (a: Record<string, unknown>, b: Record<string, unknown>) =>
-    String(a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
+    (a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
   const open = holes.filter((h) => !there.some((r) => same(r, h)));
   const name = nameOf(fixture);
   const setup = shelf.get(links.setup ?? "");

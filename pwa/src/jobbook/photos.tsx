@@ -110,10 +110,10 @@ function Stored({
 }) {
   const [url, setUrl] = useState("");
   const [missing, setMissing] = useState(false);
+  const name = rec.files.includes(which) ? which : text(rec, "image") || rec.files[0] || which;
   useEffect(() => {
     let live = true;
     let made = "";
-    const name = rec.files.includes(which) ? which : text(rec, "image") || rec.files[0] || which;
     shelf.file(rec.id, name).then(
       (blob) => {
         if (!live) return;
@@ -127,7 +127,7 @@ function Stored({
       live = false;
       if (made) URL.revokeObjectURL(made);
     };
-  }, [shelf, rec.id, which]);
+  }, [shelf, rec.id, name]);
   if (missing) return <span class="quiet">{B.photo.away}</span>;
   return url ? <img src={url} alt={alt} /> : <span class="thumb-wait" aria-hidden="true" />;
 }

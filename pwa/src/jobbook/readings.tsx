@@ -522,6 +522,7 @@ function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: strin
     return () => {
       live = false;
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for all, changed for setup
   }, [shelf, some, key, unit, setup.changed]);
   return (station, kind) => list.find((h) => h.station === station && (!h.kind || h.kind === kind));
 }

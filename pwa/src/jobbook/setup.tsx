@@ -114,7 +114,7 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </section>
         <Steps shelf={shelf} setup={setup} />
         {shelf.get(text(setup, "part")) && (
-          <Ahead shelf={shelf} part={shelf.get(text(setup, "part"))!} setup={setup} />
+          <Ahead shelf={shelf} part={shelf.get(text(setup, "part"))} setup={setup} />
         )}
         <section class="card" aria-label={B.setup.readings}>
           <h2>{B.setup.readings}</h2>

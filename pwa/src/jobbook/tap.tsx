@@ -91,6 +91,7 @@ function useNext(sheet: Sheet, inputs: Texts, table: string) {
     return () => {
       live = false;
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for inputs and unit
   }, [bridge, sheet, key, table]);
   return table && state.of === key ? state : { of: "" };
 }
@@ -182,10 +183,11 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
     if (verdict && prefs().speak) speak(verdict);
   }, [verdict]);
   const level = next.answer ? levelOf(next.answer) : "none";
+  const says = open ? "" : verdict;
   useEffect(() => {
-    tellKeypad({ fault, answer: open ? "" : verdict, level });
+    tellKeypad({ fault, answer: says, level });
     return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [fault, verdict, level, open?.n]);
+  }, [fault, says, level]);
 
   const job = shelf.get(text(setup, "job"));
   const keepIt = () =>

@@ -22,6 +22,7 @@ export function useShelf(...kinds: string[]): { shelf: Shelf | undefined; ready:
     const off = shelf.watch(() => draw((n) => n + 1));
     for (const kind of kinds) shelf.load(kind).catch((err: unknown) => setFault(words(err)));
     return off;
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- their names stand for kinds
   }, [shelf, kinds.join()]);
   return { shelf, ready: !!shelf && shelf.ready(...kinds), fault: bookFault || fault };
 }

@@ -25,5 +25,5 @@ export function useWedge(field: { current: HTMLInputElement | null }): void {
     };
     document.addEventListener("keydown", key);
     return () => document.removeEventListener("keydown", key);
-  }, []);
+  }, [field]);
 }

@@ -28,7 +28,7 @@ export function Office() {
       },
     );
   }, []);
-  useEffect(load, []);
+  useEffect(load, [load]);
   if (fault) {
     return (
       <Blank kind="broken" title={fault.title} help={fault.help}>
@@ -137,7 +137,7 @@ function Devices({ me }: { me: string }) {
     load();
     const t = setInterval(load, 5_000); // a device that was just let in shows up by itself
     return () => clearInterval(t);
-  }, []);
+  }, [load]);
   const shut = async (d: DeviceView) => {
     setFault("");
     try {

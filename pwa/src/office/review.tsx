@@ -41,7 +41,7 @@ export function Look() {
       setFault(words(err)),
     );
   }, []);
-  useEffect(load, []);
+  useEffect(load, [load]);
   const settle = async (what: object, done: string) => {
     setFault("");
     try {

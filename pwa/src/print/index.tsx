@@ -80,7 +80,8 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
       live = false;
       if (made) release(made);
     };
-  }, [what, rec.id, rec.changed]);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- id and changed stand for rec
+  }, [book, bridge, what, rec.id, rec.changed]);
   if (fault || kindFault) return <Blank kind="broken" title={B.failed} help={fault || kindFault} />;
   if (!extra || kinds.length === 0 || !describe) return <Blank kind="loading" title={B.loading} />;
   const head = heading(book!.shelf, rec);

@@ -116,8 +116,8 @@ function light(doc: Doc): Doc {
   const { _attachments, answer, ...rest } = doc;
   void _attachments;
   void answer;
-  if (!rest.f?.["answer"]) return rest as Doc;
+  if (!rest.f?.["answer"]) return rest;
   const f = { ...rest.f };
   delete f["answer"];
-  return { ...rest, f } as Doc;
+  return { ...rest, f };
 }

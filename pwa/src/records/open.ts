@@ -130,7 +130,7 @@ class OpenBook implements Book {
     }
     const doc = newKept(plan, this.device, this.now());
     const { rev } = await this.db.put(doc);
-    this.shelf.arrived({ ...doc, _rev: rev } as unknown as Doc, doc._id, false);
+    this.shelf.arrived({ ...doc, _rev: rev }, doc._id, false);
     return { ...doc, _rev: rev };
   }
 
@@ -261,7 +261,9 @@ function officeHere(name: string, heard: () => void): Office {
         });
       }
       if (!response.ok) {
-        throw { status: response.status, message: body?.reason ?? "the answer was not understood" };
+        throw Object.assign(new Error(body?.reason ?? "the answer was not understood"), {
+          status: response.status,
+        });
       }
       if (!body?.uuid) {
         throw new NotTheOffice("the answer was not understood");

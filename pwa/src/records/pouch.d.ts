@@ -14,7 +14,7 @@ declare module "pouchdb-core" {
   }
 
   export interface Feed<Result> extends Promise<Result> {
-    on(event: string, listener: (value: never) => void): this;
+    on(event: string, listener: (value: never) => void): void;
     cancel(): void;
   }
 

@@ -232,7 +232,7 @@ export class Shelf {
     (await Promise.all(ids.map((id) => this.doc(id)))).filter((d): d is Doc => d !== undefined);
 
   /** Every document in slices, for whoever makes an index of them. */
-  async walk(take: (docs: Doc[], done: number) => Promise<void>, size = 200): Promise<void> {
+  async walk(take: (docs: Doc[], done: number) => void | Promise<void>, size = 200): Promise<void> {
     let start = "";
     for (let done = 0; ;) {
       const { rows } = await this.o.db.allDocs({ include_docs: true, startkey: start, limit: size });

@@ -34,6 +34,7 @@ export function useTitle(title: string): void {
   const { entitle } = useApp();
   useEffect(() => {
     if (title) entitle(title);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell makes entitle anew each time
   }, [title]);
 }
 
@@ -52,6 +53,7 @@ export function useLoaded<T>(load: () => Promise<T> | undefined, keys: readonly 
     return () => {
       live = false;
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the caller says when
   }, keys);
   return state;
 }

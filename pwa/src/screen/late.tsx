@@ -14,6 +14,7 @@ export function Late(p: ScreenProps) {
     setFault("");
     screens(p.view).then(set, (err: unknown) => setFault(words(err)));
   };
+  // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell keys it by its view
   useEffect(load, []);
   if (fault) {
     return (

@@ -31,15 +31,15 @@ export type Outcome = ComponentType<{
 
 /** The job book's part in a worksheet. */
 export interface FromJob {
-  prefill(shelf: Shelf, worksheet: string, from: string): Promise<Prefill>;
+  prefill: (shelf: Shelf, worksheet: string, from: string) => Promise<Prefill>;
   Outcome: Outcome;
 }
 
 export interface Loaders {
-  screens(view: string): Promise<{ Screen: ComponentType<ScreenProps> }>;
-  fromJob(): Promise<FromJob>;
+  screens: (view: string) => Promise<{ Screen: ComponentType<ScreenProps> }>;
+  fromJob: () => Promise<FromJob>;
   /** All drawings but the hole's. */
-  drawings(): Promise<{ Shown: ComponentType<{ name: string; answer: Answer }> }>;
+  drawings: () => Promise<{ Shown: ComponentType<{ name: string; answer: Answer }> }>;
   /** Records in and out by file, and the invented job. */
-  transfer(): Promise<typeof import("../records/transfer")>;
+  transfer: () => Promise<typeof import("../records/transfer")>;
 }

@@ -35,7 +35,7 @@ function Kept({ view }: { view: "mill" | "recent" }) {
     });
     watch.observe(inside.current!);
     return () => watch.disconnect();
-  }, []);
+  }, [key]);
   return (
     <div class={`room-${view}`} style={high}>
       <div ref={inside} class="room">

@@ -18,6 +18,7 @@ export const unlessFull = (cause: unknown): void => {
 export function bearFull(): void {
   if (borne || typeof IDBDatabase === "undefined") return;
   borne = true;
+  // eslint-disable-next-line @typescript-eslint/unbound-method -- called with its own this
   const { transaction } = IDBDatabase.prototype;
   IDBDatabase.prototype.transaction = function (stores, ...more) {
     const tx = transaction.call(this, stores, ...more);

@@ -80,7 +80,7 @@ export function wallOf(cause: unknown, paired: boolean): Wall {
             text: "The office machine does not know this device. Pair it again at the office; records stay safe on this device until then.",
           };
     case 403:
-      return field === "role" || /role/.test(reasonOf((cause ?? {}) as Cause))
+      return field === "role" || /role/.test(reasonOf(cause ?? {}))
         ? readerWall
         : {
             kind: "unknown",

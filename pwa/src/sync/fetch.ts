@@ -73,6 +73,6 @@ async function readAll(response: Response, piece: () => void): Promise<Blob | nu
       return new Blob(parts);
     }
     piece();
-    parts.push(value as BlobPart);
+    parts.push(value);
   }
 }

@@ -198,7 +198,9 @@ export class Sync {
           }
           if (result.doc_write_failures > denied) {
             // Refused without saying which: nothing of it counts as being there.
-            throw { status: 500, message: `${result.doc_write_failures - denied} records were not taken` };
+            throw Object.assign(new Error(`${result.doc_write_failures - denied} records were not taken`), {
+              status: 500,
+            });
           }
           await this.reached(result.last_seq, true);
           this.push = undefined;

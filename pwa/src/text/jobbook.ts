@@ -26,6 +26,7 @@ export const B = here({
   thisPhone: "this phone",
   otherPhone: (mark: string) => `another phone (${mark})`,
 
+  // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
   papers: {
     holes: "Hole table",
     inspection: "Inspection sheet",
@@ -323,6 +324,7 @@ export const B = here({
     span: "From A to B",
     swing: "Swing, the diameter swept",
     wants: (what: string) => `First: ${what.toLowerCase()}. It is asked once.`,
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
     places: { a: "end A", b: "end B", right: "right", back: "back", left: "left", front: "front" } as Record<
       string,
       string

@@ -5,7 +5,7 @@ const swap = (said: unknown): unknown =>
   typeof said === "string"
     ? said.replace(/this phone/g, "this machine")
     : typeof said === "function"
-      ? (...given: unknown[]) => swap(said(...given))
+      ? (...given: unknown[]) => swap((said as (...given: unknown[]) => unknown)(...given))
       : said && typeof said === "object"
         ? Object.fromEntries(Object.entries(said).map(([key, one]) => [key, swap(one)]))
         : said;
@@ -160,6 +160,7 @@ export const W = here({
     units: "+ in mm",
     digits: "123",
     empty: "nothing typed",
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
     keys: {
       ".": "point",
       "/": "over",

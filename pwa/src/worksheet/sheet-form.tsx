@@ -117,14 +117,15 @@ export function SheetForm({
   // A blank field that is asked for is not a mistake: the head says what is wanted, and nothing turns red.
   const blank = (field: string): boolean => field !== "" && !(texts[field] ?? "").trim();
   const faultOf = (key: string): string => (fault?.field === key && !blank(key) ? fault.message : "");
+  const told = worked.fault && !blank(worked.fault.field) ? worked.fault.message : "";
   useEffect(() => {
     tellKeypad({
-      fault: worked.fault && !blank(worked.fault.field) ? worked.fault.message : "",
+      fault: told,
       answer: answer && !worked.fault ? inALine(sheet, answer) : "",
       level: answer ? levelOf(answer) : "none",
     });
     return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [answer, worked.fault, sheet]);
+  }, [answer, told, worked.fault, sheet]);
 
   return (
     <div class="sheet">

@@ -55,6 +55,7 @@ export function useAnswer(
       live = false;
       clearTimeout(soon);
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for inputs
   }, [bridge, sheet, unit, key, lane]);
   return worked;
 }
