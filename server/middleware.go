@@ -24,7 +24,7 @@ import (
 // that can fail runs before recover, nothing is refused without a log line,
 // and no handler sees a request from a page or host that may not call.
 func (s *Server) handler() http.Handler {
-	h := http.Handler(s.router())
+	h := s.router()
 	h = s.allowOrigins(h)
 	h = s.checkOrigin(h)
 	h = s.checkHost(h)

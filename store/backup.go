@@ -47,7 +47,7 @@ func replaceFile(path string, write func(io.Writer) error) (err error) {
 	}
 	defer func() {
 		if err != nil {
-			f.Close()
+			_ = f.Close()
 			os.Remove(f.Name())
 			err = writeFault(err)
 		}
@@ -152,7 +152,7 @@ func holdStore(path string) (map[string]uint64, func(), error) {
 	if windows { // an open file can be neither renamed nor replaced there
 		return given, free, db.Close()
 	}
-	return given, func() { db.Close() }, nil
+	return given, func() { _ = db.Close() }, nil
 }
 
 func freeName(path string, now time.Time) string {

@@ -158,7 +158,7 @@ func (s *Store) rewrite() error {
 		return err
 	}
 	undo := func(err error) error {
-		dst.Close()
+		_ = dst.Close()
 		os.Remove(temp)
 		return writeFault(err)
 	}

@@ -109,11 +109,11 @@ func Open(opt Options) (*Store, error) {
 		return s, nil
 	}
 	if err := s.look(); err != nil {
-		db.Close()
+		_ = db.Close()
 		return nil, err
 	}
 	if err := s.prepare(head.torn); err != nil {
-		db.Close()
+		_ = db.Close()
 		return nil, err
 	}
 	s.tidy()
@@ -248,7 +248,7 @@ func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			if file != nil {
-				file.Close()
+				_ = file.Close()
 			}
 			db, err = nil, fault(Damaged, "the store %s is damaged (%v); restore a backup", path, p)
 		}

@@ -253,7 +253,7 @@ func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 	o.Line(&liftShimStep, []string{Fine(o, lift)}, l.Slope, pivot, under)
 	if lift < 0 {
 		o.Caution(o.Fill("The edge at x = {in} is the high one: a shim there makes it worse. The shim goes under the other edge, at x = {in}.", nil, under, pivot))
-		pivot, under, lift = under, pivot, -lift
+		under, lift = pivot, -lift
 	}
 	return []place{{x: under, hasX: true, lift: lift}}, nil
 }

@@ -43,7 +43,7 @@ func staySheet() *worksheet.Sheet {
 			Help: "A face mill pushes every way as it turns: leave it at 'any'."},
 		{Key: "fx", Label: "It acts at x", Kind: worksheet.Length, Section: cutPart, Example: "5", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
 		{Key: "fy", Label: "at y", Kind: worksheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
-		worksheet.Input{Key: "fz", Label: "out from the plate", Kind: worksheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
+		{Key: "fz", Label: "out from the plate", Kind: worksheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
 	}
 	inputs = append(inputs, boltInputs...)
 	inputs = append(inputs,

@@ -50,7 +50,7 @@ func (d Dial) Stops(at []units.Length) []Stop {
 			s.Count = -n
 		}
 		per := int64(d.Lead / d.Div)
-		s.Turns = int64(divide(units.Length(s.Count), units.Length(per)))
+		s.Turns = divide(units.Length(s.Count), units.Length(per))
 		s.Reading = units.Length(s.Count-s.Turns*per) * d.Div
 		s.Move = s.Count - last
 		s.Past = s.Move < 0 && !d.Down || s.Move > 0 && d.Down

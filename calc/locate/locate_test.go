@@ -216,7 +216,7 @@ func TestGridAndPairLaws(t *testing.T) {
 func TestDialsByCranking(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		per := rapid.Int64Range(2, 400).Draw(t, "divisions")
-		div := units.Length(rapid.SampledFrom([]units.Length{units.Thou, units.Tenth, units.Millimetre / 50}).Draw(t, "div"))
+		div := rapid.SampledFrom([]units.Length{units.Thou, units.Tenth, units.Millimetre / 50}).Draw(t, "div")
 		d := Dial{Lead: units.Length(per) * div, Div: div, Falls: rapid.Bool().Draw(t, "falls"), Down: rapid.Bool().Draw(t, "down")}
 		require.Nil(t, d.Check("lead", "div"))
 		var at []units.Length

@@ -33,7 +33,7 @@ func (c cache) do(kind string, key []byte, make func() ([]byte, error)) ([]byte,
 	}
 	defer os.Remove(temp.Name())
 	if _, err := temp.Write(body); err != nil {
-		temp.Close()
+		_ = temp.Close()
 		return nil, err
 	}
 	if err := temp.Close(); err != nil {

@@ -4,7 +4,7 @@ import "datumbook/calc/registry"
 
 // describe gives the description of all worksheets as the app and the types are made from it.
 func describe() ([]byte, error) {
-	return []byte(registry.Describe()), nil
+	return registry.Describe(), nil
 }
 
 // checked gives the outcomes of all that the worksheets were checked against. The phone shows this list as it stands:

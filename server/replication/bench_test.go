@@ -34,7 +34,7 @@ func benchOffice(b *testing.B, flush time.Duration) *office {
 	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
 	h.Mount(m, "/sync")
 	o := &office{h, httptest.NewServer(m)}
-	b.Cleanup(func() { o.Server.Close(); s.Close() })
+	b.Cleanup(func() { o.Server.Close(); _ = s.Close() })
 	return o
 }
 
@@ -156,7 +156,7 @@ func BenchmarkPull(b *testing.B) {
 				Last int `json:"last_seq"`
 			}
 			require.NoError(b, readJSON(resp.Body, 1<<20, &page))
-			resp.Body.Close()
+			_ = resp.Body.Close()
 			if len(page.Results) == 0 {
 				break
 			}
@@ -218,7 +218,7 @@ func BenchmarkChangesPage(b *testing.B) {
 				require.NoError(b, err)
 				_, err = io.Copy(io.Discard, resp.Body)
 				require.NoError(b, err)
-				resp.Body.Close()
+				_ = resp.Body.Close()
 			}
 		})
 	}

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"mime"
@@ -617,7 +618,7 @@ func parts(t *testing.T, body, boundary string) []string {
 	var out []string
 	for {
 		p, err := mr.NextRawPart()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return out
 		}
 		require.NoError(t, err)

@@ -3,6 +3,7 @@ package replication
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -96,7 +97,7 @@ func TestKivik(t *testing.T) {
 	found := map[string]int{}
 	for {
 		a, err := atts.Next()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		require.NoError(t, err)

@@ -46,7 +46,7 @@ func between(t *testing.T, o *office, spoil func(n int, w http.ResponseWriter, r
 // cut ends the connection without an answer.
 func cut(w http.ResponseWriter) {
 	if conn, _, err := w.(http.Hijacker).Hijack(); err == nil {
-		conn.Close()
+		_ = conn.Close()
 	}
 }
 
@@ -70,7 +70,7 @@ func TestCutAtEveryPhase(t *testing.T) {
 						if err == nil {
 							req.Header = r.Header
 							if resp, err := http.DefaultClient.Do(req); err == nil {
-								resp.Body.Close()
+								_ = resp.Body.Close()
 							}
 						}
 					}
@@ -213,7 +213,7 @@ func TestObjectionableRecordsAreKept(t *testing.T) {
 	assert.EqualValues(t, 20, in.Docs)
 	resp, err := http.Post(srv.URL+"/sync/jobs/_bulk_docs", "application/json", strings.NewReader(`{"new_edits":false,"docs":[{"_id":"odd","_rev":"1-a","_future":true,"kept":"whole"}]}`))
 	require.NoError(t, err)
-	resp.Body.Close()
+	_ = resp.Body.Close()
 	refused, err := s.Refused()
 	require.NoError(t, err)
 	require.Len(t, refused, 1)
@@ -312,7 +312,7 @@ func TestNoAnswerIsARedirectOrAPage(t *testing.T) {
 		require.NoError(t, err)
 		text, err := io.ReadAll(resp.Body)
 		require.NoError(t, err)
-		resp.Body.Close()
+		_ = resp.Body.Close()
 		assert.False(t, resp.StatusCode >= 300 && resp.StatusCode < 400, "%s %s: %d", rt.Method, path, resp.StatusCode)
 		if resp.StatusCode >= 400 {
 			assert.Equal(t, "application/json", resp.Header.Get("Content-Type"), "%s %s", rt.Method, path)

@@ -2,6 +2,7 @@ package replication
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"mime"
@@ -33,7 +34,7 @@ func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 	}
 	for {
 		part, err := mr.NextRawPart()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {

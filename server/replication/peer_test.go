@@ -78,7 +78,7 @@ func startPhone(t *testing.T, address string) *phone {
 	require.NoError(t, cmd.Start())
 	watch := time.AfterFunc(time.Minute, func() { _ = cmd.Process.Kill() })
 	t.Cleanup(func() {
-		in.Close()
+		_ = in.Close()
 		_ = cmd.Wait()
 		watch.Stop()
 	})

@@ -63,8 +63,8 @@ func (n *naive) winner() string {
 	sort.Slice(candidates, func(i, j int) bool {
 		var a, b int
 		var x, y string
-		fmt.Sscanf(strings.Replace(candidates[i], "-", " ", 1), "%d %s", &a, &x)
-		fmt.Sscanf(strings.Replace(candidates[j], "-", " ", 1), "%d %s", &b, &y)
+		_, _ = fmt.Sscanf(strings.Replace(candidates[i], "-", " ", 1), "%d %s", &a, &x)
+		_, _ = fmt.Sscanf(strings.Replace(candidates[j], "-", " ", 1), "%d %s", &b, &y)
 		return a > b || a == b && x > y
 	})
 	if len(candidates) == 0 {

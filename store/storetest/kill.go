@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -184,11 +185,11 @@ func life(t *testing.T, path string, round int, after time.Duration) []answer {
 			first, err = r.ReadString('\n')
 		}
 	}
-	time.AfterFunc(after, func() { cmd.Process.Kill() })
+	time.AfterFunc(after, func() { _ = cmd.Process.Kill() })
 	var lines []answer
 	for {
 		line, err := r.ReadString('\n')
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		require.NoError(t, err)

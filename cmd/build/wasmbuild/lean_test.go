@@ -3,6 +3,7 @@ package wasmbuild
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -108,7 +109,7 @@ func inNode(t *testing.T, module string) (out, complaints string, code int) {
 	var stdout, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &stdout, &stderr
 	err = cmd.Run()
-	if _, ended := err.(*exec.ExitError); err != nil && !ended {
+	if _, ended := errors.AsType[*exec.ExitError](err); err != nil && !ended {
 		require.NoError(t, err)
 	}
 	return stdout.String(), stderr.String(), cmd.ProcessState.ExitCode()

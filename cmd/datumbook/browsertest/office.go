@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"crypto/tls"
 	"encoding/base64"
+	"fmt"
 	"net"
 	"os"
 	"os/exec"
@@ -18,27 +19,26 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var program struct {
-	once sync.Once
-	path string
-	err  error
-	out  []byte
-}
+// program compiles datumbook once for all tests of a package. It is left where
+// the next run finds it, so that the linker's work is not done again for nothing.
+var program = sync.OnceValues(func() (string, error) {
+	here, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(here, "..", "..", ".task", "test", filepath.Base(here), "datumbook")
+	if out, err := exec.Command("go", "build", "-o", path, "datumbook/cmd/datumbook").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w: %s", err, out)
+	}
+	return path, nil
+})
 
-// Program compiles datumbook once for all tests of a run and gives its path.
+// Program gives the path of datumbook, compiled from the sources as they are.
 func Program(t testing.TB) string {
 	t.Helper()
-	program.once.Do(func() {
-		dir, err := os.MkdirTemp("", "datumbook-test-")
-		if err != nil {
-			program.err = err
-			return
-		}
-		program.path = filepath.Join(dir, "datumbook")
-		program.out, program.err = exec.Command("go", "build", "-o", program.path, "datumbook/cmd/datumbook").CombinedOutput()
-	})
-	require.NoError(t, program.err, "%s", program.out)
-	return program.path
+	path, err := program()
+	require.NoError(t, err)
+	return path
 }
 
 // Office is the real program serving, as a process of its own.
@@ -121,8 +121,8 @@ func (o *Office) Kill() {
 		_ = o.cmd.Process.Kill()
 	}
 	select {
-	case <-o.done:
-		o.done <- nil
+	case err := <-o.done:
+		o.done <- err
 	case <-time.After(10 * time.Second):
 	}
 }
