@@ -109,8 +109,8 @@ func factsOf(s *store.Store) (string, error) {
 			}
 		}
 		var ids []string
-		err = b.Look(func(l *store.Look) error {
-			page, err := l.All(store.AllQuery{Limit: -1})
+		err = b.View(func(view *store.View) error {
+			page, err := view.All(store.AllQuery{Limit: -1})
 			for _, row := range page.Rows {
 				ids = append(ids, row.Found.ID+"@"+row.Rev.String())
 			}

@@ -138,9 +138,9 @@ func (a *listing) byRange(b *store.Book) error {
 	for {
 		var page store.AllPage
 		var docs []*loaded
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			if first {
-				in, err := l.Info()
+				in, err := view.Info()
 				if err != nil {
 					return err
 				}
@@ -148,7 +148,7 @@ func (a *listing) byRange(b *store.Book) error {
 				first = false
 			}
 			var err error
-			if page, err = l.All(a.q); err != nil {
+			if page, err = view.All(a.q); err != nil {
 				return err
 			}
 			if docs = make([]*loaded, len(page.Rows)); !a.docs {
@@ -156,7 +156,7 @@ func (a *listing) byRange(b *store.Book) error {
 			}
 			for i := range page.Rows {
 				f := page.Rows[i].Found
-				if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+				if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
 					return err
 				}
 			}
@@ -201,9 +201,9 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 		keys = keys[len(part):]
 		founds := make([]*store.Found, len(part))
 		docs := make([]*loaded, len(part))
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			for i, id := range part {
-				f, err := l.Find(id)
+				f, err := view.Find(id)
 				if store.KindOf(err) == store.NotFound {
 					continue
 				}
@@ -212,7 +212,7 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 				}
 				founds[i] = f
 				if a.docs && !f.Deleted() {
-					if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+					if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
 						return err
 					}
 				}

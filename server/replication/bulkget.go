@@ -43,9 +43,9 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request) {
 	for begin := 0; begin < len(body.Docs); begin += group {
 		part := body.Docs[begin:min(begin+group, len(body.Docs))]
 		answers := make([][]found, len(part))
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			for i := range part {
-				if answers[i], err = part[i].find(l, sh, q.on("latest")); err != nil {
+				if answers[i], err = part[i].find(view, sh, q.on("latest")); err != nil {
 					return err
 				}
 			}
@@ -86,7 +86,7 @@ type found struct {
 }
 
 // find looks one item up. Whatever is wrong with it becomes a row of the answer, not a failure of the rest.
-func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
+func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 	if json.Unmarshal(v.ID, &v.id) != nil || v.id == "" {
 		return []found{{err: badRequest("document id missed")}}, nil
 	}
@@ -97,7 +97,7 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 		}
 		sh.since, sh.atts = since, true
 	}
-	f, err := l.Find(v.id)
+	f, err := view.Find(v.id)
 	if store.KindOf(err) == store.Damaged {
 		return nil, err
 	}
@@ -110,7 +110,7 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 		if err != nil {
 			return []found{{rev: v.rev, err: err}}, nil
 		}
-		return sh.leaves(l, f)
+		return sh.leaves(view, f)
 	}
 	rev, badRev := revtree.ParseRev(v.rev)
 	if badRev != nil {
@@ -119,14 +119,14 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 	if err != nil {
 		return []found{{rev: v.rev, err: err}}, nil
 	}
-	return sh.revision(l, f, rev, latest)
+	return sh.revision(view, f, rev, latest)
 }
 
 // leaves loads all leaves of a document.
-func (sh show) leaves(l *store.Look, f *store.Found) ([]found, error) {
+func (sh show) leaves(view *store.View, f *store.Found) ([]found, error) {
 	var out []found
 	for _, i := range f.Tree.Leaves() {
-		d, ok, err := sh.load(l, f, i)
+		d, ok, err := sh.load(view, f, i)
 		if err != nil {
 			return nil, err
 		}
@@ -138,7 +138,7 @@ func (sh show) leaves(l *store.Look, f *store.Found) ([]found, error) {
 }
 
 // revision loads one revision, or with latest the leaves that grew from it.
-func (sh show) revision(l *store.Look, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
+func (sh show) revision(view *store.View, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
 	none := found{rev: rev.String(), err: status(http.StatusNotFound, "not_found", "missing")}
 	i, ok := f.Tree.Find(rev)
 	if !ok {
@@ -150,7 +150,7 @@ func (sh show) revision(l *store.Look, f *store.Found, rev revtree.Rev, latest b
 	}
 	var out []found
 	for _, i := range nodes {
-		d, ok, err := sh.load(l, f, i)
+		d, ok, err := sh.load(view, f, i)
 		if err != nil {
 			return nil, err
 		}

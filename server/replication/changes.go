@@ -171,17 +171,17 @@ func (f *feed) page() (more bool, err error) {
 	}
 	var page store.ChangesPage
 	var docs []*loaded
-	err = f.b.Look(func(l *store.Look) error {
-		if page, err = l.Changes(f.q); err != nil || !(f.docs || f.body) {
+	err = f.b.View(func(view *store.View) error {
+		if page, err = view.Changes(f.q); err != nil || !(f.docs || f.body) {
 			return err
 		}
 		docs = make([]*loaded, len(page.Rows))
 		for i, c := range page.Rows {
-			found, err := l.Find(c.ID)
+			found, err := view.Find(c.ID)
 			if err != nil {
 				return err
 			}
-			if docs[i], _, err = f.show.load(l, found, found.Tree.Winner()); err != nil {
+			if docs[i], _, err = f.show.load(view, found, found.Tree.Winner()); err != nil {
 				return err
 			}
 		}
@@ -305,8 +305,8 @@ func (f *feed) pending() (n uint64, err error) {
 	if f.q.Descending || f.b.Seq() <= f.last {
 		return 0, nil
 	}
-	err = f.b.Look(func(l *store.Look) error {
-		n, err = l.Pending(f.last)
+	err = f.b.View(func(view *store.View) error {
+		n, err = view.Pending(f.last)
 		return err
 	})
 	if gone(err) {

@@ -73,8 +73,8 @@ func (r reply) at(path string) any {
 func rowsOf(t testing.TB, b *store.Book) []store.Change {
 	t.Helper()
 	var page store.ChangesPage
-	require.NoError(t, b.Look(func(l *store.Look) (err error) {
-		page, err = l.Changes(store.ChangesQuery{})
+	require.NoError(t, b.View(func(view *store.View) (err error) {
+		page, err = view.Changes(store.ChangesQuery{})
 		return err
 	}))
 	return page.Rows

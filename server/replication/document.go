@@ -61,8 +61,8 @@ func (h *Handler) one(b *store.Book, id string, q query, sh show) (*loaded, erro
 		return nil, err
 	}
 	var d *loaded
-	err = b.Look(func(l *store.Look) error {
-		f, err := l.Find(id)
+	err = b.View(func(view *store.View) error {
+		f, err := view.Find(id)
 		if err != nil {
 			return err
 		}
@@ -81,7 +81,7 @@ func (h *Handler) one(b *store.Book, id string, q query, sh show) (*loaded, erro
 			}
 		}
 		var ok bool
-		if d, ok, err = sh.load(l, f, i); err == nil && !ok {
+		if d, ok, err = sh.load(view, f, i); err == nil && !ok {
 			return status(http.StatusNotFound, "not_found", "missing")
 		}
 		return err
@@ -101,8 +101,8 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 			return
 		}
 	}
-	err = b.Look(func(l *store.Look) error {
-		f, err := l.Find(id)
+	err = b.View(func(view *store.View) error {
+		f, err := view.Find(id)
 		switch {
 		case store.KindOf(err) == store.NotFound && !all:
 			for _, rev := range revs {
@@ -112,11 +112,11 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 		case err != nil:
 			return err
 		case all:
-			rows, err = sh.leaves(l, f)
+			rows, err = sh.leaves(view, f)
 			return err
 		}
 		for _, rev := range revs {
-			got, err := sh.revision(l, f, rev, q.on("latest"))
+			got, err := sh.revision(view, f, rev, q.on("latest"))
 			if err != nil {
 				return err
 			}

@@ -176,7 +176,7 @@ func (in *intake) reserved(s *scan, d *incoming, name string) error {
 		raw, err := s.value(nil, 1)
 		d.deleted = string(raw) == "true"
 		if err == nil && !d.deleted && string(raw) != "false" {
-			d.wrong = &store.Fault{Kind: store.Bad, Says: "_deleted must be true or false"}
+			d.wrong = &store.Error{Kind: store.Bad, Says: "_deleted must be true or false"}
 		}
 		return err
 	case "_revisions":
@@ -197,7 +197,7 @@ func (in *intake) reserved(s *scan, d *incoming, name string) error {
 		return in.skip(s) // answers carry them; they mean nothing when sent back
 	}
 	if d.wrong == nil {
-		d.wrong = &store.Fault{Kind: store.Invalid, Says: "Bad special document member: " + name}
+		d.wrong = &store.Error{Kind: store.Invalid, Says: "Bad special document member: " + name}
 	}
 	return in.skip(s)
 }
@@ -209,7 +209,7 @@ func (in *intake) skip(s *scan) error {
 
 // revisions reads {"start": N, "ids": [...]}.
 func (in *intake) revisions(s *scan, d *incoming) error {
-	bad := &store.Fault{Kind: store.Bad, Says: "Invalid _revisions"}
+	bad := &store.Error{Kind: store.Bad, Says: "Invalid _revisions"}
 	if s.byte() != '{' {
 		d.wrong = bad
 		return in.skip(s)
@@ -254,7 +254,7 @@ func (in *intake) revisions(s *scan, d *incoming) error {
 func (in *intake) att(s *scan, d *incoming, name string) error {
 	a := incomingAtt{name: name}
 	if s.byte() != '{' {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "an attachment must be an object"}
+		d.wrong = &store.Error{Kind: store.Bad, Says: "an attachment must be an object"}
 		return in.skip(s)
 	}
 	meta := []byte{'{'}
@@ -284,14 +284,14 @@ func (in *intake) att(s *scan, d *incoming, name string) error {
 		return err
 	}
 	if err := decodeJSON(append(meta, '}'), &a); err != nil {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "attachment " + name + ": " + err.Error()}
+		d.wrong = &store.Error{Kind: store.Bad, Says: "attachment " + name + ": " + err.Error()}
 		return nil
 	}
 	if a.blob == nil && !a.Stub && !a.Follows && (a.Length == nil || *a.Length == 0) {
 		a.blob = in.s.NewBlob(nil) // some clients leave out the data of an empty one
 	}
 	if name == "" || name[0] == '_' {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "Attachment name '" + name + "' starts with prohibited character '_'"}
+		d.wrong = &store.Error{Kind: store.Bad, Says: "Attachment name '" + name + "' starts with prohibited character '_'"}
 	}
 	if a.blob != nil && strings.EqualFold(a.Coding, "gzip") {
 		if a.blob, err = in.unpack(a.blob); err != nil {
@@ -343,14 +343,14 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 			break
 		}
 		if a.blob == nil && !a.Stub {
-			return out, &store.Fault{Kind: store.Bad, Says: "attachment " + a.name + " has neither data nor stub"}
+			return out, &store.Error{Kind: store.Bad, Says: "attachment " + a.name + " has neither data nor stub"}
 		}
 		out.Atts = append(out.Atts, store.Att{Name: a.name, ContentType: a.Type, RevPos: a.RevPos, Stub: a.blob == nil, Blob: a.blob})
 	}
 	return out, nil
 }
 
-var errBadRev = &store.Fault{Kind: store.Bad, Says: "Invalid rev format"}
+var errBadRev = &store.Error{Kind: store.Bad, Says: "Invalid rev format"}
 
 // decodeJSON is for small bodies: it refuses what does not fit and anything that follows.
 func decodeJSON(text []byte, v any) error {
