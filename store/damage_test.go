@@ -54,7 +54,7 @@ func rich(t testing.TB) (path, facts string) {
 		_, err = b.PutLocal(store.Local{ID: "check", Body: []byte(`"last_seq":9`)})
 		require.NoError(t, err)
 	}
-	_, err = s.AddDevice(store.Device{ID: "d1", Name: "phone", Role: store.Hand, Created: clock}, [32]byte{1})
+	_, err = s.AddDevice(store.Device{ID: "d1", Name: "phone", Role: store.Operator, Created: clock}, [32]byte{1})
 	require.NoError(t, err)
 	require.NoError(t, s.AddCode([32]byte{2}, store.Code{Role: store.Reader, Expires: clock.Add(time.Hour)}))
 	require.NoError(t, s.Audit(store.Event{At: clock, What: "pair", Who: "d1"}))

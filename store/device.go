@@ -10,20 +10,37 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Role says what a device may do. Owner: everything; Hand: read and write records; Reader: read.
+// Role says how much a caller may do. Each role includes the ones before it.
 type Role string
 
-// The three roles.
+// The roles, from least to most.
 const (
-	Owner  Role = "owner"
-	Hand   Role = "hand"
-	Reader Role = "reader"
+	Anyone   Role = ""       // no token: the app's own files, pairing, the health probe
+	Reader   Role = "reader" // sees jobs and records, changes nothing
+	Operator Role = "hand"   // a machinist: reads and writes records
+	Owner    Role = "owner"  // also pairs and revokes devices, creates books, takes backups
 )
 
-// Allows reports whether a device of role r may do what asks for role need.
-func (r Role) Allows(need Role) bool { return r.rank() >= need.rank() && r.rank() > 0 }
+// String gives the role's word as it is stored and shown.
+func (r Role) String() string {
+	if r == Anyone {
+		return "anyone"
+	}
+	return string(r)
+}
 
-func (r Role) rank() int { return slices.Index([]Role{"", Reader, Hand, Owner}, r) }
+// Allows reports whether r is enough where need is asked for.
+func (r Role) Allows(need Role) bool { return r.rank() >= need.rank() }
+
+func (r Role) rank() int { return slices.Index([]Role{Anyone, Reader, Operator, Owner}, r) }
+
+// ParseRole reads a role that a device can have: "owner", "hand" or "reader".
+func ParseRole(text string) (Role, error) {
+	if r := Role(text); r.rank() > 0 {
+		return r, nil
+	}
+	return Anyone, newError(Bad, "role %q is not known: use owner, hand or reader", text)
+}
 
 // Device is a phone or other client that was paired. Zero times mean "not yet".
 type Device struct {
@@ -59,10 +76,8 @@ func (d Device) check() error {
 	if strings.TrimSpace(d.Name) == "" {
 		return newError(Bad, "a device needs a name")
 	}
-	if d.Role.rank() < 1 {
-		return newError(Bad, "role %q is none of owner, hand, reader", d.Role)
-	}
-	return nil
+	_, err := ParseRole(string(d.Role))
+	return err
 }
 
 func addDevice(tx *bolt.Tx, d Device, token [32]byte) error {

@@ -11,31 +11,18 @@ import (
 )
 
 // allDocs answers GET and POST /{db}/_all_docs.
-func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	a := &listing{h: h, s: newStream(w), docs: q.on("include_docs")}
 	keys, err := a.ask(q, r)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	if keys != nil {
 		err = a.byKeys(b, *keys)
 	} else {
 		err = a.byRange(b)
 	}
-	if err != nil {
-		h.broke(w, r, a.s, err)
-	}
+	return a.s.broke(err)
 }
 
 // listing is one request for a list of documents.
@@ -176,8 +163,7 @@ func (a *listing) byRange(b *store.Book) error {
 		a.q = page.Next
 	}
 	a.s.text("\n]}\n")
-	a.s.end()
-	return nil
+	return a.s.end()
 }
 
 // byKeys looks up the documents named, in their order.
@@ -229,8 +215,7 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 		}
 	}
 	a.s.text("\n]}\n")
-	a.s.end()
-	return nil
+	return a.s.end()
 }
 
 func (a *listing) row(id string, f *store.Found, d *loaded) error {

@@ -10,32 +10,19 @@ import (
 )
 
 // bulkGet answers POST /{db}/_bulk_get: many revisions at once.
-func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	sh, err := q.show()
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	var body struct {
 		Docs []wanted `json:"docs"`
 	}
 	if err := readJSON(r.Body, 16*mib, &body); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	if body.Docs == nil {
-		h.fail(w, r, badRequest("Missing JSON list of 'docs'."))
-		return
+		return badRequest("Missing JSON list of 'docs'.")
 	}
 	s := newStream(w)
 	s.text(`{"results":[`)
@@ -52,21 +39,19 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request) {
 			return nil
 		})
 		if err != nil {
-			h.broke(w, r, s, err)
-			return
+			return s.broke(err)
 		}
 		for i := range part {
 			if begin+i > 0 {
 				s.text(",")
 			}
 			if err := h.writeWanted(s, &part[i], answers[i]); err != nil {
-				h.broke(w, r, s, err)
-				return
+				return s.broke(err)
 			}
 		}
 	}
 	s.text("]}\n")
-	s.end()
+	return s.end()
 }
 
 // wanted is one item of the question.
@@ -180,15 +165,15 @@ func (h *Handler) writeWanted(s *stream, v *wanted, answers []found) error {
 			s.text("}")
 			continue
 		}
-		e := refusalOf(a.err)
+		e := errorOf(a.err)
 		s.text(`{"error":{"id":`)
 		s.buf = appendString(s.buf, v.id)
 		s.text(`,"rev":`)
 		s.buf = appendString(s.buf, a.rev)
 		s.text(`,"error":`)
-		s.buf = appendString(s.buf, e.name)
+		s.buf = appendString(s.buf, e.Name)
 		s.text(`,"reason":`)
-		s.buf = appendString(s.buf, e.reason)
+		s.buf = appendString(s.buf, e.Message)
 		s.text("}}")
 	}
 	s.text("]}")

@@ -35,22 +35,12 @@ type feed struct {
 }
 
 // changes answers GET and POST /{db}/_changes.
-func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) changes(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	f := &feed{h: h, b: b, s: newStream(w), all: q.Get("style") == "all_docs", docs: q.on("include_docs")}
 	if err := f.ask(q, r); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
+	var err error
 	kind := q.Get("feed")
 	switch kind {
 	case "", "normal":
@@ -73,9 +63,10 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
 	default:
 		err = badRequest("Supported `feed` types: normal, continuous, eventsource, longpoll")
 	}
-	if err != nil && r.Context().Err() == nil {
-		h.broke(w, r, f.s, err)
+	if r.Context().Err() != nil {
+		return nil // the client has left
 	}
+	return f.s.broke(err)
 }
 
 // ask reads what the request asks for.
