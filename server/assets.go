@@ -10,6 +10,8 @@ import (
 	"path"
 	"strconv"
 	"strings"
+
+	"datumbook/server/web"
 )
 
 // files serves the built app from a list made at start: a request can only
@@ -35,6 +37,13 @@ type form struct {
 	tag      string // ETag; each form has its own
 	size     int64
 }
+
+// appPolicy is the app's content security policy: its own scripts, styles,
+// pictures and connections, and leave to compile WebAssembly; nothing inline
+// and nothing from elsewhere.
+const appPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; " +
+	"font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // kinds gives the media type of every file kind a build may hold. The system's
 // own table is not asked: it differs from machine to machine, and a wrong type
@@ -120,7 +129,7 @@ func readFile(fsys fs.FS, name string) (*file, error) {
 
 // serve answers with a file, with the entry page for a screen of the app, or
 // with 404.
-func (f *files) serve(w http.ResponseWriter, r *http.Request) {
+func (f *files) serve(w http.ResponseWriter, r *http.Request) error {
 	name := strings.TrimPrefix(r.URL.Path, "/")
 	if name == "" {
 		name = "index.html"
@@ -129,18 +138,19 @@ func (f *files) serve(w http.ResponseWriter, r *http.Request) {
 	if one == nil && isScreen(r) {
 		one = f.list["index.html"]
 	}
-	if one == nil {
-		if len(f.list) == 0 || name == "index.html" {
-			fail(w, r, fault(http.StatusServiceUnavailable, "unavailable", "app", "the app is not built into this program: build it as the README says"))
-			return
-		}
-		fail(w, r, fault(http.StatusNotFound, "not_found", "path", "there is nothing at this address"))
-		return
+	switch {
+	case one != nil:
+		return one.serve(w, r)
+	case len(f.list) == 0 || name == "index.html":
+		return web.NewError(http.StatusServiceUnavailable, "unavailable", "app", "the app is not built into this program: build it as the README says")
+	default:
+		return errNothingHere
 	}
-	one.serve(w, r)
 }
 
-func (one *file) serve(w http.ResponseWriter, r *http.Request) {
+var errNothingHere = web.NewError(http.StatusNotFound, "not_found", "path", "there is nothing at this address")
+
+func (one *file) serve(w http.ResponseWriter, r *http.Request) error {
 	h := w.Header()
 	best := one.choose(r.Header.Values("Accept-Encoding"))
 	h.Set("Content-Security-Policy", appPolicy)
@@ -155,13 +165,11 @@ func (one *file) serve(w http.ResponseWriter, r *http.Request) {
 	}
 	if matches(r.Header.Values("If-None-Match"), best.tag) {
 		w.WriteHeader(http.StatusNotModified)
-		return
+		return nil
 	}
 	from, err := one.from.Open(best.name)
 	if err != nil {
-		h.Del("ETag")
-		fail(w, r, fmt.Errorf("read %s: %w", best.name, err))
-		return
+		return fmt.Errorf("read %s: %w", best.name, err)
 	}
 	defer from.Close()
 	h.Set("Content-Type", one.kind)
@@ -173,13 +181,14 @@ func (one *file) serve(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodHead {
 		_, _ = io.Copy(w, from) // a client that left is no one's error
 	}
+	return nil
 }
 
 // isScreen reports whether a browser navigates to a screen of the app, rather
 // than asking for a file, so that the entry page is the right answer.
 func isScreen(r *http.Request) bool {
 	p := r.URL.Path
-	if isOurs(p) || p == "/assets" || strings.HasPrefix(p, "/assets/") {
+	if web.IsData(p) || p == "/assets" || strings.HasPrefix(p, "/assets/") {
 		return false
 	}
 	if strings.Contains(path.Base(p), ".") || path.Clean(p) != strings.TrimSuffix(p, "/") && p != "/" {

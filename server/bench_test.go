@@ -7,20 +7,21 @@ import (
 	"time"
 
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
-// BenchmarkDoors measures what the doors cost a small request with a token, on
+// BenchmarkMiddleware measures what it costs a small request with a token, on
 // one kept-alive connection.
-func BenchmarkDoors(b *testing.B) {
+func BenchmarkMiddleware(b *testing.B) {
 	o := servertest.Start(b, func(s *server.Server) {
 		s.Log = nil
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			w.WriteHeader(http.StatusNoContent)
-		}}}
+		})}}
 	})
-	token, _ := o.Token(b, pairing.Reader)
+	token, _ := o.Token(b, store.Reader)
 	r, err := http.NewRequest("GET", o.Local()+"/sync/book/_up", nil)
 	if err != nil {
 		b.Fatal(err)

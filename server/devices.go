@@ -1,11 +1,7 @@
 package server
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
-	"io"
-	"mime"
 	"net/http"
 	"time"
 
@@ -13,27 +9,9 @@ import (
 
 	"datumbook/server/lan"
 	"datumbook/server/pairing"
+	"datumbook/server/web"
+	"datumbook/store"
 )
-
-// readBody reads a small JSON object into v and refuses keys that v lacks.
-func readBody(r *http.Request, v any) error {
-	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-		return fault(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Type", "send Content-Type: application/json")
-	}
-	all, err := io.ReadAll(r.Body)
-	if err != nil {
-		return err
-	}
-	dec := json.NewDecoder(bytes.NewReader(all))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(v); err != nil {
-		return fault(http.StatusBadRequest, "bad_request", "body", "the JSON does not fit: "+jsonTrouble(err))
-	}
-	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
-		return fault(http.StatusBadRequest, "bad_request", "body", "there is something after the JSON object: send one object alone")
-	}
-	return nil
-}
 
 // deviceView is a device as the API shows it: everything but its token's hash.
 type deviceView struct {
@@ -45,64 +23,58 @@ type deviceView struct {
 	Revoked *time.Time `json:"revoked,omitempty"`
 }
 
-func viewOf(d pairing.Device) deviceView {
-	v := deviceView{ID: d.ID, Name: d.Name, Role: d.Role.String(), Paired: d.Paired}
-	if !d.Seen.IsZero() {
-		v.Seen = &d.Seen
+func viewOf(d store.Device) deviceView {
+	v := deviceView{ID: d.ID, Name: d.Name, Role: d.Role.String(), Paired: d.Created}
+	if !d.LastSeen.IsZero() {
+		v.Seen = &d.LastSeen
 	}
-	if !d.Revoked.IsZero() {
+	if d.IsRevoked() {
 		v.Revoked = &d.Revoked
 	}
 	return v
 }
 
 // pairTrade trades a one-time code for a device token.
-func (s *Server) pairTrade(w http.ResponseWriter, r *http.Request) {
+func (s *Server) pairTrade(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Code string `json:"code"`
 		Name string `json:"name"`
 	}
-	if err := readBody(r, &in); err != nil {
-		s.failLogged(w, r, err)
-		return
+	if err := web.ReadJSON(r, &in); err != nil {
+		return err
 	}
-	token, dev, err := s.Desk.Trade(in.Code, in.Name, remote(r))
+	token, dev, err := s.Pairing.Trade(in.Code, in.Name, remote(r))
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return refused(err)
 	}
-	writeJSON(w, http.StatusCreated, struct {
+	return web.JSON(w, http.StatusCreated, struct {
 		Token  string     `json:"token"`
 		Device deviceView `json:"device"`
 	}{token, viewOf(dev)})
 }
 
 // pairShow draws a code for the owner to show.
-func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) {
+func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Role string `json:"role"`
 	}
-	if err := readBody(r, &in); err != nil {
-		s.failLogged(w, r, err)
-		return
+	if err := web.ReadJSON(r, &in); err != nil {
+		return err
 	}
-	role, err := pairing.ParseRole(in.Role)
+	role, err := store.ParseRole(in.Role)
 	if err != nil {
-		fail(w, r, fault(http.StatusBadRequest, "bad_request", "role", err.Error()))
-		return
+		return web.BadRequest("role", err.Error())
 	}
-	code, err := s.Desk.Show(role, pairing.From(r.Context()).Name)
+	code, err := s.Pairing.Show(role, pairing.From(r.Context()).Name)
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return refused(err)
 	}
 	link := s.PairLink(code)
 	qr, err := lan.NewQR(link)
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return err
 	}
-	writeJSON(w, http.StatusCreated, struct {
+	return web.JSON(w, http.StatusCreated, struct {
 		Code    string    `json:"code"`
 		Role    string    `json:"role"`
 		Expires time.Time `json:"expires"`
@@ -117,9 +89,9 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) {
 func (s *Server) PairLink(c pairing.Code) string { return s.URL() + "/#pair=" + c.Digits() }
 
 // me tells a device what it is here.
-func (s *Server) me(w http.ResponseWriter, r *http.Request) {
+func (s *Server) me(w http.ResponseWriter, r *http.Request) error {
 	who := pairing.From(r.Context())
-	writeJSON(w, http.StatusOK, struct {
+	return web.JSON(w, http.StatusOK, struct {
 		Device  string `json:"device"`
 		Name    string `json:"name"`
 		Role    string `json:"role"`
@@ -127,23 +99,42 @@ func (s *Server) me(w http.ResponseWriter, r *http.Request) {
 	}{who.Device, who.Name, who.Role.String(), s.Version})
 }
 
-func (s *Server) deviceList(w http.ResponseWriter, r *http.Request) {
-	all, err := s.Desk.List()
+func (s *Server) deviceList(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.Pairing.List()
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return err
 	}
 	out := make([]deviceView, 0, len(all))
 	for _, d := range all {
 		out = append(out, viewOf(d))
 	}
-	writeJSON(w, http.StatusOK, out)
+	return web.JSON(w, http.StatusOK, out)
 }
 
-func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) {
-	if err := s.Desk.Revoke(mux.Vars(r)["id"], pairing.From(r.Context()).Name); err != nil {
-		s.failLogged(w, r, err)
-		return
+func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) error {
+	if err := s.Pairing.Revoke(mux.Vars(r)["id"], pairing.From(r.Context()).Name); err != nil {
+		return refused(err)
 	}
 	w.WriteHeader(http.StatusNoContent)
+	return nil
+}
+
+// refused gives what pairing refuses its status.
+func refused(err error) error {
+	var no *pairing.Refusal
+	switch {
+	case errors.Is(err, pairing.ErrNoDevice):
+		return web.NewError(http.StatusNotFound, "not_found", "device", "there is no device with that id: see the list of devices")
+	case !errors.As(err, &no):
+		return err
+	}
+	out := web.BadRequest(no.Field, no.Says)
+	out.Wait = no.Wait
+	switch {
+	case no.Early:
+		out.Status, out.Name = http.StatusTooManyRequests, "too_many_requests"
+	case no.Wrong:
+		out.Status, out.Name = http.StatusForbidden, "forbidden"
+	}
+	return out
 }

@@ -2,10 +2,10 @@
 // worksheets, pairing and, under /sync/, the replication protocol.
 //
 // Every route stands in one table (routes.go) with its method, path, least
-// role, largest body and longest time. Every request passes the same doors in
-// the same order (guard.go): recover, log, host, origin, limits, token, role.
-// Only respond.go and fault.go write statuses, headers and bodies; a handler
-// reads, validates, does, answers.
+// role, largest body and longest time. Every request passes the same middleware
+// in the same order (middleware.go): recover, log, host, origin, limits, token,
+// role. A handler reads, validates, does, and answers or returns an error;
+// package web writes both.
 //
 // By default the server listens on the loopback address alone, and a request
 // from this machine needs no token: whoever sits at it could read the data

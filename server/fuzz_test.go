@@ -6,18 +6,27 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/http/httptest"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"datumbook/server/pairing"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
-// fuzzed opens a server and gives its doors, to be called without a network.
+// fuzzed opens a server and gives its middleware, to be called without a network.
 func fuzzed(f *testing.F, addr string) http.Handler {
-	s := &Server{Addr: addr, Hosts: []string{"datumbook.local"}, Sheets: quiet{}, Sync: []Route{
-		{Method: "PUT", Path: "/sync/{db}/{id}", Role: pairing.Hand, Body: 1 << 10, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+	st, err := store.Open(store.Options{Path: filepath.Join(f.TempDir(), "office.db")})
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Cleanup(func() { _ = st.Close() })
+	s := &Server{Addr: addr, Pairing: &pairing.Service{Keeper: st}, Hosts: []string{"datumbook.local"}, Sheets: quiet{}, Sync: []web.Route{
+		{Method: "PUT", Path: "/sync/{db}/{id}", Role: store.Operator, Body: 1 << 10, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) error {
 			w.WriteHeader(http.StatusCreated)
+			return nil
 		}}}}
 	if err := s.Open(); err != nil {
 		f.Fatal(err)
@@ -62,11 +71,11 @@ func FuzzStranger(f *testing.F) {
 			t.Fatalf("broke: %s", w.Body)
 		}
 		p := r.URL.Path
-		needs := isOurs(p) && p != "/api/pair" || p == "/metrics"
+		needs := web.IsData(p) && p != "/api/pair" || p == "/metrics"
 		if needs && w.Code < 300 {
 			t.Fatalf("let in: %d %s", w.Code, w.Body)
 		}
-		if isOurs(p) && r.Method != http.MethodHead && !json.Valid(w.Body.Bytes()) {
+		if web.IsData(p) && r.Method != http.MethodHead && !json.Valid(w.Body.Bytes()) {
 			t.Fatalf("%d is no JSON: %q", w.Code, w.Body)
 		}
 		if strings.Contains(strings.Join(w.Header().Values("Access-Control-Allow-Origin"), ""), "*") {
@@ -82,7 +91,7 @@ func FuzzInputs(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, body string) {
-		got, err := readInputs(strings.NewReader(body))
+		got, err := web.ReadTexts(strings.NewReader(body))
 		var want map[string]any
 		dec := json.NewDecoder(strings.NewReader(body))
 		dec.UseNumber()

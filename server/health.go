@@ -1,10 +1,14 @@
 package server
 
-import "net/http"
+import (
+	"net/http"
+
+	"datumbook/server/web"
+)
 
 // health answers a probe. It tells strangers only whether all is well; the
 // reason goes to the log.
-func (s *Server) health(w http.ResponseWriter, r *http.Request) {
+func (s *Server) health(w http.ResponseWriter, r *http.Request) error {
 	type state struct {
 		OK      bool   `json:"ok"`
 		Version string `json:"version,omitempty"`
@@ -12,9 +16,8 @@ func (s *Server) health(w http.ResponseWriter, r *http.Request) {
 	if s.Ready != nil {
 		if err := s.Ready(); err != nil {
 			s.Log.Error("not ready", "id", about(r).id, "error", err)
-			writeJSON(w, http.StatusServiceUnavailable, state{})
-			return
+			return web.JSON(w, http.StatusServiceUnavailable, state{})
 		}
 	}
-	writeJSON(w, http.StatusOK, state{OK: true, Version: s.Version})
+	return web.JSON(w, http.StatusOK, state{OK: true, Version: s.Version})
 }

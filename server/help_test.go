@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/replication"
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
@@ -23,14 +23,20 @@ func read(t *testing.T, body string, v any) {
 	require.NoError(t, json.Unmarshal([]byte(body), v), body)
 }
 
+// does makes a route's handler of one that has no error to give.
+func does(h http.HandlerFunc) web.Handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		h(w, r)
+		return nil
+	}
+}
+
 // realProtocol is the replication protocol over a store of its own.
-func realProtocol(t testing.TB) []server.Route {
+func realProtocol(t testing.TB) []web.Route {
 	s := emptyStore(t)
 	_, err := s.CreateBook("book")
 	require.NoError(t, err)
-	routes, err := server.SyncRoutes(&replication.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
-	require.NoError(t, err)
-	return routes
+	return server.SyncRoutes(&replication.Handler{Store: s, IdlePoll: 10 * time.Millisecond})
 }
 
 // emptyStore is a store without a book.
@@ -43,7 +49,7 @@ func emptyStore(t testing.TB) *store.Store {
 
 // protocol is a small stand-in for what is mounted under /sync: routes whose
 // answers tests can foretell.
-func protocol() []server.Route {
+func protocol() []web.Route {
 	ok := func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "application/json")
 		_, _ = io.WriteString(w, `{"ok":true}`)
@@ -57,14 +63,14 @@ func protocol() []server.Route {
 		w.Header().Set("Content-Type", "application/json")
 		_ = json.NewEncoder(w).Encode(map[string]int64{"got": n})
 	}
-	return []server.Route{
-		{Method: "GET", Path: "/sync/_stand-in", Role: pairing.Reader, Time: time.Second, Handler: ok},
-		{Method: "PUT", Path: "/sync/_stand-in", Role: pairing.Owner, Body: 1 << 10, Time: time.Second, Handler: ok},
-		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: pairing.Hand, Body: 1 << 20, Time: 2 * time.Second, Handler: take},
-		{Method: "GET", Path: "/sync/_stand-in/_big", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+	return []web.Route{
+		{Method: "GET", Path: "/sync/_stand-in", Role: store.Reader, Time: time.Second, Handler: does(ok)},
+		{Method: "PUT", Path: "/sync/_stand-in", Role: store.Owner, Body: 1 << 10, Time: time.Second, Handler: does(ok)},
+		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: store.Operator, Body: 1 << 20, Time: 2 * time.Second, Handler: does(take)},
+		{Method: "GET", Path: "/sync/_stand-in/_big", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			w.Header().Set("Content-Type", "application/json")
 			_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
-		}},
+		})},
 	}
 }
 

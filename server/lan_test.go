@@ -15,8 +15,9 @@ import (
 
 	"datumbook/server"
 	"datumbook/server/lan"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
 // The shop's network as a phone meets it: the start page, the certificate,
@@ -31,14 +32,14 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 		s.StartAddr = "127.0.0.1:0"
 		s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(authority, app) }
 		s.Patience = 200 * time.Millisecond
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/feed", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/feed", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			for range 3 {
 				_, _ = io.WriteString(w, "\n")
 				_ = http.NewResponseController(w).Flush()
 				time.Sleep(500 * time.Millisecond)
 			}
 			_, _ = io.WriteString(w, `{"results":[]}`)
-		}}}
+		})}}
 	})
 	assert.Regexp(t, `^https://datumbook\.local:\d+$`, o.URL())
 
@@ -82,7 +83,7 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 	_ = got.Body.Close()
 
 	// 3. paired
-	code, err := o.Desk.Show(pairing.Hand, "office")
+	code, err := o.Pairing.Show(store.Operator, "office")
 	require.NoError(t, err)
 	assert.Equal(t, o.URL()+"/#pair="+code.Digits(), o.PairLink(code))
 	got, err = phone.Post(o.Local()+"/api/pair", "application/json", strings.NewReader(`{"code":"`+code.Text+`","name":"Mill phone"}`))

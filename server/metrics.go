@@ -56,4 +56,7 @@ func (m *metrics) count(method, route string, status int, took time.Duration) {
 	m.seconds.WithLabelValues(route).Observe(took.Seconds())
 }
 
-func (m *metrics) serve(w http.ResponseWriter, r *http.Request) { m.page.ServeHTTP(w, r) }
+func (m *metrics) serve(w http.ResponseWriter, r *http.Request) error {
+	m.page.ServeHTTP(w, r)
+	return nil
+}

@@ -18,19 +18,34 @@ import (
 	"github.com/rs/cors"
 
 	"datumbook/server/pairing"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
-// handler builds the doors, outermost first. Their order is the point: nothing
+// handler builds the middleware, outermost last. Its order is the point: nothing
 // that can fail runs before recover, nothing is refused without a log line,
 // and no handler sees a request from a page or host that may not call.
 func (s *Server) handler() http.Handler {
 	h := s.router()
 	h = s.allowOrigins(h)
-	h = s.checkOrigin(h)
-	h = s.checkHost(h)
-	h = s.watch(h)
-	return h
+	h = s.check(s.checkOrigin, h)
+	h = s.check(s.checkHost, h)
+	return s.watch(h)
 }
+
+// check lets through what a check has nothing against.
+func (s *Server) check(against func(*http.Request) error, next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if err := against(r); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// fail answers with an error.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) { web.Fail(w, r, err, s.Log) }
 
 // requestKey carries what the log line needs to know.
 type requestKey struct{}
@@ -54,7 +69,7 @@ func (s *Server) watch(next http.Handler) http.Handler {
 		began := time.Now()
 		q := &request{id: requestID(), route: "none"}
 		r = r.WithContext(context.WithValue(r.Context(), requestKey{}, q))
-		out := &answer{ResponseWriter: w}
+		out := &web.Recorder{ResponseWriter: w}
 		s.metrics.inFlight.Inc()
 		h := out.Header()
 		h.Set("X-Request-Id", q.id)
@@ -64,7 +79,7 @@ func (s *Server) watch(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "geolocation=(), microphone=(), payment=(), usb=(), bluetooth=(), serial=()")
-		h.Set("Content-Security-Policy", dataPolicy)
+		h.Set("Content-Security-Policy", web.DataPolicy)
 		h.Set("Cache-Control", "no-store")
 
 		defer func() {
@@ -75,14 +90,14 @@ func (s *Server) watch(next http.Handler) http.Handler {
 				abort = s.broke(out, r, q, broken)
 			}
 			took := time.Since(began)
-			s.metrics.count(r.Method, q.route, out.status, took)
+			s.metrics.count(r.Method, q.route, out.Status, took)
 			s.Log.LogAttrs(r.Context(), slog.LevelInfo, "request",
 				slog.String("id", q.id),
-				slog.String("method", shorten(r.Method, 16)),
+				slog.String("method", web.Shorten(r.Method, 16)),
 				// never the query: it is the client's own and may be long
-				slog.String("path", shorten(r.URL.EscapedPath(), 200)),
-				slog.Int("status", out.status),
-				slog.Int64("bytes", out.bytes),
+				slog.String("path", web.Shorten(r.URL.EscapedPath(), 200)),
+				slog.Int("status", out.Status),
+				slog.Int64("bytes", out.Bytes),
 				slog.Duration("took", took.Round(time.Microsecond)),
 				slog.String("from", r.RemoteAddr),
 				slog.String("device", q.who.Device),
@@ -93,24 +108,24 @@ func (s *Server) watch(next http.Handler) http.Handler {
 			}
 		}()
 		next.ServeHTTP(out, r)
-		if out.status == 0 {
-			out.status = http.StatusOK // net/http writes it when a handler wrote nothing
+		if out.Status == 0 {
+			out.Status = http.StatusOK // net/http writes it when a handler wrote nothing
 		}
 	})
 }
 
 // broke answers a panic and reports whether the connection must be cut because
 // part of an answer is out already.
-func (s *Server) broke(out *answer, r *http.Request, q *request, broken any) (abort bool) {
+func (s *Server) broke(out *web.Recorder, r *http.Request, q *request, broken any) (abort bool) {
 	if err, ok := broken.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 		return true
 	}
 	s.metrics.panics.Inc()
 	s.Log.Error("handler broke", "id", q.id, "route", q.route, "panic", fmt.Sprint(broken), "stack", string(debug.Stack()))
-	if out.status != 0 {
+	if out.Status != 0 {
 		return true
 	}
-	fail(out, r, errors.New("handler broke"))
+	web.Fail(out, r, errors.New("handler broke"), slog.New(slog.DiscardHandler)) // it is in the log already
 	return false
 }
 
@@ -120,25 +135,15 @@ func requestID() string {
 	return hex.EncodeToString(b[:])
 }
 
-func shorten(s string, n int) string {
-	if len(s) <= n {
-		return s
-	}
-	return s[:n] + "..."
-}
-
 // checkHost refuses requests that call this machine by a name that is not its
 // own. Without it a web page could point its own name at 127.0.0.1 and talk to
 // the office as if it sat there.
-func (s *Server) checkHost(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !s.ourHost(r) {
-			fail(w, r, fault(http.StatusMisdirectedRequest, "misdirected", "host",
-				"this server does not answer to that name: use one of the addresses that the office shows"))
-			return
-		}
-		next.ServeHTTP(w, r)
-	})
+func (s *Server) checkHost(r *http.Request) error {
+	if s.ourHost(r) {
+		return nil
+	}
+	return web.NewError(http.StatusMisdirectedRequest, "misdirected", "host",
+		"this server does not answer to that name: use one of the addresses that the office shows")
 }
 
 func (s *Server) ourHost(r *http.Request) bool {
@@ -189,15 +194,12 @@ func remote(r *http.Request) netip.Addr {
 
 // checkOrigin refuses requests that a page of another origin makes, unless the
 // owner named that origin.
-func (s *Server) checkOrigin(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if o := r.Header.Values("Origin"); len(o) > 1 || len(o) == 1 && !s.ourPage(r) && !s.origins[strings.ToLower(o[0])] {
-			fail(w, r, fault(http.StatusForbidden, "forbidden", "origin",
-				"pages of that origin may not call this server; the owner can name it with --origin"))
-			return
-		}
-		next.ServeHTTP(w, r)
-	})
+func (s *Server) checkOrigin(r *http.Request) error {
+	if o := r.Header.Values("Origin"); len(o) > 1 || len(o) == 1 && !s.ourPage(r) && !s.origins[strings.ToLower(o[0])] {
+		return web.NewError(http.StatusForbidden, "forbidden", "origin",
+			"pages of that origin may not call this server; the owner can name it with --origin")
+	}
+	return nil
 }
 
 // ourPage reports whether the request, by its own account, does not come from
@@ -250,64 +252,65 @@ func originSet(names []string) (map[string]bool, error) {
 	return set, nil
 }
 
-// admit is the inner half of the doors, one for each route: limits, token, role.
-func (s *Server) admit(rt Route) http.Handler {
-	serve := http.Handler(rt.Handler)
-	if !rt.plain {
+// admit is the inner half of the middleware, one for each route: limits, token, role.
+func (s *Server) admit(rt web.Route) http.Handler {
+	serve := web.Serve(rt.Handler, s.Log)
+	if !rt.Plain {
 		serve = squeeze(serve)
 	}
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	limits := web.Limits{Patience: s.Patience, Closing: s.closing}
+	return web.Serve(func(w http.ResponseWriter, r *http.Request) error {
 		q := about(r)
 		q.route = rt.Path
-		limited, stop, err := s.limit(w, r, rt)
+		limited, stop, err := limits.Apply(w, r, rt)
 		if err != nil {
-			fail(w, r, err)
-			return
+			return err
 		}
 		defer stop()
-		who, err := s.identify(r, rt)
-		if err != nil {
-			fail(w, r, err)
-			return
+		if q.who, err = s.identify(r, rt); err != nil {
+			return err
 		}
-		q.who = who
-		if !who.Role.Allows(rt.Role) {
-			fail(w, r, fault(http.StatusForbidden, "forbidden", "role",
-				fmt.Sprintf("this needs the role %s and this device is a %s: ask the owner", rt.Role, who.Role)))
-			return
+		if !q.who.Role.Allows(rt.Role) {
+			return web.NewError(http.StatusForbidden, "forbidden", "role",
+				fmt.Sprintf("this needs the role %s and this device is a %s: ask the owner", rt.Role, q.who.Role))
 		}
-		serve.ServeHTTP(w, limited.WithContext(pairing.With(limited.Context(), who)))
-	})
+		serve.ServeHTTP(w, limited.WithContext(pairing.With(limited.Context(), q.who)))
+		return nil
+	}, s.Log)
 }
 
 // identify finds who asks. A token that is sent must be good, also from this
 // machine; routes open to anyone do not look.
-func (s *Server) identify(r *http.Request, rt Route) (pairing.Identity, error) {
-	if rt.Role == pairing.Anyone {
+func (s *Server) identify(r *http.Request, rt web.Route) (pairing.Identity, error) {
+	if rt.Role == store.Anyone {
 		return pairing.Identity{}, nil
 	}
 	token, sent := tokenOf(r)
 	if !sent {
 		if s.loopback && fromHere(r) && s.ourPage(r) {
-			return pairing.Identity{Name: "office", Role: pairing.Owner}, nil
+			return pairing.Identity{Name: "office", Role: store.Owner}, nil
 		}
-		if rt.near && fromHere(r) && s.ourPage(r) {
+		if rt.Near && fromHere(r) && s.ourPage(r) {
 			return pairing.Identity{Name: "this machine", Role: rt.Role}, nil
 		}
-		return pairing.Identity{}, fault(http.StatusUnauthorized, "unauthorized", "token",
+		return pairing.Identity{}, unauthorized("token",
 			"this device is not paired with this office yet: pair it with a code from the office screen")
 	}
-	who, err := s.Desk.Who(token)
-	switch {
-	case err == nil:
-		return who, nil
-	case errors.Is(err, pairing.ErrRevoked):
-		return who, fault(http.StatusUnauthorized, "unauthorized", "revoked", err.Error())
-	case errors.Is(err, pairing.ErrUnknown):
-		return who, fault(http.StatusUnauthorized, "unauthorized", "token", err.Error())
-	default:
-		return who, err
+	who, err := pairing.Identity{}, pairing.ErrUnknown
+	if s.Pairing != nil {
+		who, err = s.Pairing.Who(token)
 	}
+	switch {
+	case errors.Is(err, pairing.ErrRevoked):
+		err = unauthorized("revoked", err.Error())
+	case errors.Is(err, pairing.ErrUnknown):
+		err = unauthorized("token", err.Error())
+	}
+	return who, err
+}
+
+func unauthorized(field, message string) error {
+	return web.NewError(http.StatusUnauthorized, "unauthorized", field, message)
 }
 
 // tokenOf reads the device token from the Authorization header: as a bearer
@@ -330,9 +333,9 @@ func tokenOf(r *http.Request) (token string, sent bool) {
 	return "", true
 }
 
-// guardStart keeps the plain start page from answering to other names.
-func (s *Server) guardStart(next http.Handler) http.Handler {
-	return s.watch(s.checkHost(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+// startHandler keeps the plain start page from answering to other names.
+func (s *Server) startHandler(next http.Handler) http.Handler {
+	return s.watch(s.check(s.checkHost, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		about(r).route = "start page"
 		r.Body = http.MaxBytesReader(w, r.Body, 0)
 		next.ServeHTTP(w, r)

@@ -14,8 +14,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
 // fill makes an address of a route's template.
@@ -24,7 +25,7 @@ var fill = strings.NewReplacer("{name}", "echo", "{id}", "nobody", "{file:.*}", 
 // caller is one kind of caller of the table test.
 type caller struct {
 	name string
-	role pairing.Role // that the doors should find
+	role store.Role // that the middleware should find
 	prep func(*servertest.Request)
 	want int  // status that every route must answer with, whatever its role; 0: by role
 	near bool // shows no token: /metrics lets this machine itself in
@@ -39,14 +40,14 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		s.Origins = []string{"https://office.example"}
 		s.Backup = func(_ context.Context, to io.Writer) error { _, err := io.WriteString(to, "all of it"); return err }
 		s.Sync = append(protocol(), realProtocol(t)...)
-		s.Looks = emptyStore(t)
+		s.Reviews = emptyStore(t)
 	})
-	tokens := map[pairing.Role]string{}
-	for _, r := range []pairing.Role{pairing.Reader, pairing.Hand, pairing.Owner} {
+	tokens := map[store.Role]string{}
+	for _, r := range []store.Role{store.Reader, store.Operator, store.Owner} {
 		tokens[r], _ = o.Token(t, r)
 	}
-	gone, goneID := o.Token(t, pairing.Owner)
-	require.NoError(t, o.Desk.Revoke(goneID, "test"))
+	gone, goneID := o.Token(t, store.Owner)
+	require.NoError(t, o.Pairing.Revoke(goneID, "test"))
 
 	header := func(k, v string) func(*servertest.Request) {
 		return func(q *servertest.Request) { q.Header[k] = v }
@@ -60,40 +61,40 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 	}
 	token := func(s string) func(*servertest.Request) { return func(q *servertest.Request) { q.Token = s } }
 	host := func(s string) func(*servertest.Request) { return func(q *servertest.Request) { q.Host = s } }
-	owner := token(tokens[pairing.Owner])
-	basic := "Basic " + base64.StdEncoding.EncodeToString([]byte("device:"+tokens[pairing.Hand]))
+	owner := token(tokens[store.Owner])
+	basic := "Basic " + base64.StdEncoding.EncodeToString([]byte("device:"+tokens[store.Operator]))
 	none := func(*servertest.Request) {}
 
 	const unauthorized, forbidden, misdirected = http.StatusUnauthorized, http.StatusForbidden, http.StatusMisdirectedRequest
 	callers := []caller{
-		{"no token", pairing.Anyone, none, 0, true},
-		{"reader", pairing.Reader, token(tokens[pairing.Reader]), 0, false},
-		{"hand", pairing.Hand, token(tokens[pairing.Hand]), 0, false},
-		{"owner", pairing.Owner, owner, 0, false},
-		{"hand by Basic password", pairing.Hand, header("Authorization", basic), 0, false},
-		{"owner by the office's name", pairing.Owner, with(owner, host("datumbook.local:8470")), 0, false},
-		{"owner by its name with a dot", pairing.Owner, with(owner, host("DATUMBOOK.local.")), 0, false},
-		{"owner from a named origin", pairing.Owner, with(owner, header("Origin", "https://office.example")), 0, false},
-		{"owner from our own page", pairing.Owner, with(owner, header("Origin", o.Local()), header("Sec-Fetch-Site", "same-origin")), 0, false},
+		{"no token", store.Anyone, none, 0, true},
+		{"reader", store.Reader, token(tokens[store.Reader]), 0, false},
+		{"hand", store.Operator, token(tokens[store.Operator]), 0, false},
+		{"owner", store.Owner, owner, 0, false},
+		{"hand by Basic password", store.Operator, header("Authorization", basic), 0, false},
+		{"owner by the office's name", store.Owner, with(owner, host("datumbook.local:8470")), 0, false},
+		{"owner by its name with a dot", store.Owner, with(owner, host("DATUMBOOK.local.")), 0, false},
+		{"owner from a named origin", store.Owner, with(owner, header("Origin", "https://office.example")), 0, false},
+		{"owner from our own page", store.Owner, with(owner, header("Origin", o.Local()), header("Sec-Fetch-Site", "same-origin")), 0, false},
 
-		{"wrong token", pairing.Anyone, token("dtb_" + strings.Repeat("A", 43)), 0, false},
-		{"no token at all", pairing.Anyone, token("hunter2"), 0, false},
-		{"revoked token", pairing.Anyone, token(gone), 0, false},
-		{"token in lower case", pairing.Anyone, token(strings.ToLower(tokens[pairing.Owner]) + "-"), 0, false},
-		{"unknown scheme", pairing.Anyone, header("Authorization", "Token "+tokens[pairing.Owner]), 0, false},
-		{"token in the query", pairing.Anyone, func(q *servertest.Request) { q.Path += "?token=" + tokens[pairing.Owner] }, 0, true},
-		{"token in a cookie", pairing.Anyone, header("Cookie", "token="+tokens[pairing.Owner]), 0, true},
-		{"said to come from this machine", pairing.Anyone, header("X-Forwarded-For", "127.0.0.1"), 0, false},
+		{"wrong token", store.Anyone, token("dtb_" + strings.Repeat("A", 43)), 0, false},
+		{"no token at all", store.Anyone, token("hunter2"), 0, false},
+		{"revoked token", store.Anyone, token(gone), 0, false},
+		{"token in lower case", store.Anyone, token(strings.ToLower(tokens[store.Owner]) + "-"), 0, false},
+		{"unknown scheme", store.Anyone, header("Authorization", "Token "+tokens[store.Owner]), 0, false},
+		{"token in the query", store.Anyone, func(q *servertest.Request) { q.Path += "?token=" + tokens[store.Owner] }, 0, true},
+		{"token in a cookie", store.Anyone, header("Cookie", "token="+tokens[store.Owner]), 0, true},
+		{"said to come from this machine", store.Anyone, header("X-Forwarded-For", "127.0.0.1"), 0, false},
 
-		{"owner from another origin", pairing.Owner, with(owner, header("Origin", "https://evil.example")), forbidden, false},
-		{"owner from a like-named origin", pairing.Owner, with(owner, header("Origin", "https://office.example.evil.example")), forbidden, false},
-		{"owner from the origin on another scheme", pairing.Owner, with(owner, header("Origin", "http://office.example")), forbidden, false},
-		{"owner from a sandboxed page", pairing.Owner, with(owner, header("Origin", "null")), forbidden, false},
-		{"another origin, no token", pairing.Anyone, header("Origin", "https://evil.example"), forbidden, false},
-		{"owner by another name", pairing.Owner, with(owner, host("evil.example")), misdirected, false},
-		{"owner by another address", pairing.Owner, with(owner, host("192.0.2.200")), misdirected, false},
-		{"owner by a name that begins like ours", pairing.Owner, with(owner, host("datumbook.local.evil.example")), misdirected, false},
-		{"rebound page", pairing.Anyone, with(host("evil.example:8470"), header("Origin", "http://evil.example:8470")), misdirected, false},
+		{"owner from another origin", store.Owner, with(owner, header("Origin", "https://evil.example")), forbidden, false},
+		{"owner from a like-named origin", store.Owner, with(owner, header("Origin", "https://office.example.evil.example")), forbidden, false},
+		{"owner from the origin on another scheme", store.Owner, with(owner, header("Origin", "http://office.example")), forbidden, false},
+		{"owner from a sandboxed page", store.Owner, with(owner, header("Origin", "null")), forbidden, false},
+		{"another origin, no token", store.Anyone, header("Origin", "https://evil.example"), forbidden, false},
+		{"owner by another name", store.Owner, with(owner, host("evil.example")), misdirected, false},
+		{"owner by another address", store.Owner, with(owner, host("192.0.2.200")), misdirected, false},
+		{"owner by a name that begins like ours", store.Owner, with(owner, host("datumbook.local.evil.example")), misdirected, false},
+		{"rebound page", store.Anyone, with(host("evil.example:8470"), header("Origin", "http://evil.example:8470")), misdirected, false},
 	}
 	count := 0
 	for _, rt := range o.Routes() {
@@ -109,12 +110,12 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 			case c.role.Allows(rt.Role), c.near && rt.Path == "/metrics":
 				assert.NotContains(t, []int{unauthorized, misdirected}, got.Status, name)
 				if rt.Method == "PUT" && strings.HasSuffix(rt.Path, "/_security") {
-					// past the doors, the protocol's own answer: who gets in is settled here, not there
+					// past the middleware, the protocol's own answer: who gets in is settled here, not there
 					assert.NotContains(t, got.Body, "role", name)
 				} else {
 					assert.NotEqual(t, forbidden, got.Status, name)
 				}
-			case c.role == pairing.Anyone:
+			case c.role == store.Anyone:
 				assert.Equal(t, unauthorized, got.Status, name)
 				assert.NotEmpty(t, got.Header.Get("WWW-Authenticate"), name)
 			default:
@@ -130,14 +131,14 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 	assert.Greater(t, count, 500)
 
 	log := o.Lines.String()
-	for _, secret := range append([]string{gone, basic}, tokens[pairing.Reader], tokens[pairing.Hand], tokens[pairing.Owner]) {
+	for _, secret := range append([]string{gone, basic}, tokens[store.Reader], tokens[store.Operator], tokens[store.Owner]) {
 		assert.NotContains(t, log, secret, "no secrets in the log")
 	}
 	assert.Equal(t, strings.Count(log, `"msg":"request"`), count, "one request, one line")
 }
 
 // checkHeaders: what every answer carries.
-func checkHeaders(t *testing.T, name string, rt server.Route, got servertest.Answer) {
+func checkHeaders(t *testing.T, name string, rt web.Route, got servertest.Answer) {
 	t.Helper()
 	h := got.Header
 	assert.Equal(t, "nosniff", h.Get("X-Content-Type-Options"), name)
@@ -242,7 +243,7 @@ func TestPreflight(t *testing.T) {
 
 func TestPairingOverHTTP(t *testing.T) {
 	o := servertest.Start(t, servertest.Everywhere)
-	owner, _ := o.Token(t, pairing.Owner)
+	owner, _ := o.Token(t, store.Owner)
 	shown := o.Do(t, servertest.Request{Method: "POST", Path: "/api/pair/code", Token: owner, Body: `{"role":"hand"}`})
 	require.Equal(t, 201, shown.Status, shown.Body)
 	var code struct{ Code, Role, Link, QR string }
@@ -294,7 +295,7 @@ func TestPairingOverHTTP(t *testing.T) {
 // Someone on the network guesses as fast as they can: ten looks, then nothing.
 func TestPairingBruteForceOverHTTP(t *testing.T) {
 	o := servertest.Start(t, servertest.Everywhere)
-	code, err := o.Desk.Show(pairing.Owner, "test")
+	code, err := o.Pairing.Show(store.Owner, "test")
 	require.NoError(t, err)
 	statuses := map[int]int{}
 	for i := range 300 {
@@ -316,7 +317,7 @@ func TestPairingBruteForceOverHTTP(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 1, wrong, "and the trail has it once")
-	all, err := o.Kept.All()
+	all, err := o.Kept.Devices()
 	require.NoError(t, err)
 	assert.Empty(t, all)
 }
@@ -370,7 +371,7 @@ func TestTableHasLimits(t *testing.T) {
 	var open, endless []string
 	for _, rt := range o.Routes() {
 		name := rt.Method + " " + rt.Path
-		if rt.Role == pairing.Anyone {
+		if rt.Role == store.Anyone {
 			open = append(open, name)
 		}
 		if rt.Time == 0 {
@@ -381,7 +382,7 @@ func TestTableHasLimits(t *testing.T) {
 		if rt.Method == "GET" || rt.Method == "HEAD" {
 			assert.Zero(t, rt.Body, name)
 		}
-		if rt.Role == pairing.Reader && rt.Method == "DELETE" {
+		if rt.Role == store.Reader && rt.Method == "DELETE" {
 			t.Error("a reader deletes: " + name)
 		}
 	}

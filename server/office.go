@@ -3,17 +3,19 @@ package server
 import (
 	"net/http"
 	"time"
+
+	"datumbook/server/web"
 )
 
 // office tells the app how the office is reached, so that a screen at the
 // office can show what phones must be told: the start page, the fingerprint to
 // compare, the app's own address.
-func (s *Server) office(w http.ResponseWriter, r *http.Request) {
+func (s *Server) office(w http.ResponseWriter, r *http.Request) error {
 	var until *time.Time
 	if !s.Until.IsZero() {
 		until = &s.Until
 	}
-	writeJSON(w, http.StatusOK, struct {
+	return web.JSON(w, http.StatusOK, struct {
 		App         string     `json:"app"`
 		Start       string     `json:"start"`           // empty where there is no start page
 		Fingerprint string     `json:"fingerprint"`     // of the certificate to install; empty where there is none
@@ -25,28 +27,17 @@ func (s *Server) office(w http.ResponseWriter, r *http.Request) {
 
 // backup sends a copy of the store while it serves. One that fails half way is
 // cut off, so that no one takes it for whole.
-func (s *Server) backup(w http.ResponseWriter, r *http.Request) {
+func (s *Server) backup(w http.ResponseWriter, r *http.Request) error {
 	h := w.Header()
 	h.Set("Content-Type", "application/octet-stream")
 	h.Set("Content-Disposition", `attachment; filename="datumbook-`+s.Now().UTC().Format("2006-01-02-150405")+`.backup"`)
-	out := &counted{w: w}
-	if err := s.Backup(r.Context(), out); err != nil {
-		s.Log.Error("backup not finished", "id", about(r).id, "sent", out.n, "error", err)
-		if out.n > 0 {
-			panic(http.ErrAbortHandler)
-		}
-		h.Del("Content-Disposition")
-		fail(w, r, err)
+	out := &web.Recorder{ResponseWriter: w}
+	err := s.Backup(r.Context(), out)
+	if err != nil && out.Bytes > 0 {
+		return web.CutShort(err)
 	}
-}
-
-type counted struct {
-	w http.ResponseWriter
-	n int64
-}
-
-func (c *counted) Write(p []byte) (int, error) {
-	n, err := c.w.Write(p)
-	c.n += int64(n)
-	return n, err
+	if err != nil {
+		h.Del("Content-Disposition")
+	}
+	return err
 }

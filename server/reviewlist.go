@@ -7,11 +7,12 @@ import (
 	"time"
 
 	"datumbook/server/pairing"
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
-// Looks is where the store keeps what needs a look; *store.Store is one.
-type Looks interface {
+// ReviewList is where the store keeps what needs a look; *store.Store is one.
+type ReviewList interface {
 	Flags() ([]store.Flag, error)
 	Refused() ([]store.Refusal, error)
 	DropFlag(book, id, rev string) error
@@ -32,19 +33,17 @@ type refusalView struct {
 	Text   string          `json:"text,omitempty"`
 }
 
-// lookList gives what needs a look: records that the rules object to, which are
+// reviewList gives what needs a look: records that the rules object to, which are
 // kept and shared like any other, and documents that could not be stored as
 // they came, which are kept aside whole.
-func (s *Server) lookList(w http.ResponseWriter, r *http.Request) {
-	flags, err := s.Looks.Flags()
+func (s *Server) reviewList(w http.ResponseWriter, r *http.Request) error {
+	flags, err := s.Reviews.Flags()
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return err
 	}
-	refused, err := s.Looks.Refused()
+	refused, err := s.Reviews.Refused()
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return err
 	}
 	out := struct {
 		Flags   []store.Flag  `json:"flags"`
@@ -53,46 +52,42 @@ func (s *Server) lookList(w http.ResponseWriter, r *http.Request) {
 	for _, f := range refused {
 		out.Refused = append(out.Refused, refusalView{strconv.FormatUint(f.Number, 10), f.Book, f.ID, f.Rev, f.Reason, f.At, f.Body, f.Text})
 	}
-	writeJSON(w, http.StatusOK, out)
+	return web.JSON(w, http.StatusOK, out)
 }
 
-// lookSettle takes one entry off the list after someone has looked: a flag by
+// reviewSettle takes one entry off the list after someone has looked: a flag by
 // book, id and rev, whose record stays as it is, or a refused document by its
 // number, which is then gone. Settling twice is no error.
-func (s *Server) lookSettle(w http.ResponseWriter, r *http.Request) {
+func (s *Server) reviewSettle(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Book   string `json:"book"`
 		ID     string `json:"id"`
 		Rev    string `json:"rev"`
 		Number string `json:"number"`
 	}
-	if err := readBody(r, &in); err != nil {
-		s.failLogged(w, r, err)
-		return
+	if err := web.ReadJSON(r, &in); err != nil {
+		return err
 	}
 	var err error
 	detail := "record " + in.ID + " " + in.Rev + " left as it is"
 	switch number, bad := strconv.ParseUint(in.Number, 10, 64); {
 	case in.Number != "" && bad == nil:
 		detail = "refused document " + in.Number + " dropped"
-		err = s.Looks.DropRefused(number)
+		err = s.Reviews.DropRefused(number)
 	case in.Number == "" && in.Book != "" && in.ID != "" && in.Rev != "":
-		err = s.Looks.DropFlag(in.Book, in.ID, in.Rev)
+		err = s.Reviews.DropFlag(in.Book, in.ID, in.Rev)
 	default:
-		fail(w, r, fault(http.StatusBadRequest, "bad_request", "body",
-			"say which: book, id and rev of a record, or the number of a refused one, as the list gives them"))
-		return
+		return web.BadRequest("body", "say which: book, id and rev of a record, or the number of a refused one, as the list gives them")
 	}
 	if store.KindOf(err) == store.Bad {
-		fail(w, r, fault(http.StatusBadRequest, "bad_request", "rev", err.Error()))
-		return
+		return web.BadRequest("rev", err.Error())
 	}
 	if err == nil {
-		err = s.Looks.Audit(store.Event{At: s.Now(), What: "looked at", Who: pairing.From(r.Context()).Name, Detail: detail})
+		err = s.Reviews.Audit(store.Event{At: s.Now(), What: "looked at", Who: pairing.From(r.Context()).Name, Detail: detail})
 	}
 	if err != nil {
-		s.failLogged(w, r, err)
-		return
+		return err
 	}
 	w.WriteHeader(http.StatusNoContent)
+	return nil
 }

@@ -12,7 +12,6 @@ import (
 
 	"datumbook/calc/jobbook"
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
 	"datumbook/store"
 	"datumbook/store/revtree"
@@ -51,7 +50,7 @@ func TestWhatNeedsALook(t *testing.T) {
 	defer func() { require.NoError(t, st.Close()) }()
 	book, err := st.CreateBook("shop")
 	require.NoError(t, err)
-	o := servertest.Start(t, func(s *server.Server) { s.Looks = st })
+	o := servertest.Start(t, func(s *server.Server) { s.Reviews = st })
 	assert.Empty(t, readLook(t, o).Flags)
 	assert.Empty(t, readLook(t, o).Refused)
 
@@ -111,7 +110,7 @@ func TestOfficeTellsCertificate(t *testing.T) {
 	got := o.Do(t, servertest.Request{Method: "GET", Path: "/api/office"})
 	assert.Contains(t, got.Body, `"fingerprint":"AA:BB","until":"2035-01-02T03:04:05Z"`)
 	o = servertest.Start(t, nil)
-	token, _ := o.Token(t, pairing.Reader)
+	token, _ := o.Token(t, store.Reader)
 	got = o.Do(t, servertest.Request{Method: "GET", Path: "/api/office", Token: token})
 	assert.NotContains(t, got.Body, "until")
 }

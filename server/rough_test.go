@@ -14,8 +14,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
 func rough(t *testing.T) *servertest.Office {
@@ -132,10 +133,10 @@ func TestStalledBody(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "POST", Path: "/sync/take", Role: pairing.Hand, Body: 1 << 20, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "POST", Path: "/sync/take", Role: store.Operator, Body: 1 << 20, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			_, err := io.Copy(io.Discard, r.Body)
 			ended <- err
-		}}}
+		})}}
 	})
 	c := o.Dial(t)
 	start := time.Now()
@@ -151,14 +152,14 @@ func TestStalledReader(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/flood", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/flood", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			for {
 				if _, err := w.Write(make([]byte, 1<<20)); err != nil {
 					ended <- err
 					return
 				}
 			}
-		}}}
+		})}}
 	})
 	c := o.Dial(t)
 	_, err := fmt.Fprintf(c, "GET /sync/flood HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
@@ -175,10 +176,10 @@ func TestStalledReader(t *testing.T) {
 func TestSlowHandler(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
-		s.Sync = []server.Route{{Method: "GET", Path: "/sync/slow", Role: pairing.Reader, Time: 50 * time.Millisecond, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/slow", Role: store.Reader, Time: 50 * time.Millisecond, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			<-r.Context().Done()
 			ended <- r.Context().Err()
-		}}}
+		})}}
 	})
 	_, _ = http.Get(o.Local() + "/sync/slow")
 	assert.ErrorContains(t, <-ended, "deadline")
@@ -190,7 +191,7 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 	gone := make(chan bool)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []server.Route{{Method: "POST", Path: "/sync/feed", Role: pairing.Reader, Body: 100, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{{Method: "POST", Path: "/sync/feed", Role: store.Reader, Body: 100, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			_, _ = io.Copy(io.Discard, r.Body)
 			for {
 				_, _ = io.WriteString(w, "\n")
@@ -202,7 +203,7 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 				case <-time.After(300 * time.Millisecond):
 				}
 			}
-		}}}
+		})}}
 	})
 	got, err := http.Post(o.Local()+"/sync/feed?feed=continuous", "application/json", strings.NewReader("{}"))
 	require.NoError(t, err)
@@ -225,17 +226,17 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 // Half an answer is never passed off as a whole one.
 func TestPanicHalfWayCutsTheLine(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) {
-		s.Sync = []server.Route{
-			{Method: "GET", Path: "/sync/half", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+		s.Sync = []web.Route{
+			{Method: "GET", Path: "/sync/half", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 				w.Header().Set("Content-Type", "application/json")
 				_, _ = io.WriteString(w, `{"a":"`+strings.Repeat("x", 1<<16))
 				panic("half way")
-			}},
-			{Method: "GET", Path: "/sync/little", Role: pairing.Reader, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) {
+			})},
+			{Method: "GET", Path: "/sync/little", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 				w.Header().Set("Content-Type", "application/json")
 				_, _ = io.WriteString(w, `{"a":`)
 				panic("soon")
-			}},
+			})},
 		}
 	})
 	for _, path := range []string{"/sync/half", "/sync/little"} {

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"datumbook/server/pairing"
+	"datumbook/server/web"
 )
 
 // The times that hold for every connection; routes have their own on top.
@@ -40,10 +41,10 @@ const (
 type Server struct {
 	Addr string // host:port; port 0 takes a free one; empty means 127.0.0.1:8470
 
-	Assets fs.FS         // the built app
-	Sheets Sheets        // the worksheets
-	Desk   *pairing.Desk // pairing and tokens
-	Sync   []Route       // the replication protocol, mounted under /sync
+	Assets  fs.FS            // the built app
+	Sheets  Sheets           // the worksheets
+	Pairing *pairing.Service // pairing and tokens; nil: no such routes, and no token is good
+	Sync    []web.Route      // the replication protocol, mounted under /sync
 
 	TLS     *tls.Config // HTTPS on Addr when set
 	Hosts   []string    // further names this machine is reached by, such as datumbook.local
@@ -55,7 +56,7 @@ type Server struct {
 	Fingerprint string    // of the certificate that phones install, for the office screen
 	Until       time.Time // when the certificate that phones trust runs out; zero where there is none
 
-	Looks Looks // what needs a look; nil: no such routes
+	Reviews ReviewList // what needs a look; nil: no such routes
 
 	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
 
@@ -71,7 +72,7 @@ type Server struct {
 	server   *http.Server
 	start    net.Listener
 	startSrv *http.Server
-	routes   []Route
+	routes   []web.Route
 	loopback bool // listens where only this machine can call
 	hosts    map[string]bool
 	origins  map[string]bool
@@ -98,9 +99,6 @@ func (s *Server) Open() error {
 	}
 	if s.Now == nil {
 		s.Now = time.Now
-	}
-	if s.Desk == nil {
-		s.Desk = &pairing.Desk{Devices: &pairing.Memory{}, Now: s.Now, Log: s.Log}
 	}
 	if s.Patience <= 0 {
 		s.Patience = patience
@@ -149,7 +147,7 @@ func (s *Server) Open() error {
 		return s.server.Serve(l)
 	})
 	if start != nil {
-		s.startSrv = s.httpServer(s.guardStart(page))
+		s.startSrv = s.httpServer(s.startHandler(page))
 		s.startSrv.ReadTimeout = headerTime
 		s.startSrv.WriteTimeout = s.Patience
 		s.serve(func() error { return s.startSrv.Serve(start) })

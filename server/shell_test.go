@@ -12,8 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server"
-	"datumbook/server/pairing"
 	"datumbook/server/servertest"
+	"datumbook/server/web"
+	"datumbook/store"
 )
 
 func TestCalc(t *testing.T) {
@@ -123,19 +124,19 @@ func TestOpenSaysWhatIsWrong(t *testing.T) {
 func TestCloseFinishesWhatWasTaken(t *testing.T) {
 	began, polled := make(chan bool), make(chan bool)
 	finish := make(chan bool)
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: []server.Route{
-		{Method: "PUT", Path: "/sync/slow", Role: pairing.Hand, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
+		{Method: "PUT", Path: "/sync/slow", Role: store.Operator, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			close(began)
 			<-finish
 			if r.Context().Err() == nil {
 				w.WriteHeader(http.StatusCreated)
 			}
-		}},
-		{Method: "GET", Path: "/sync/poll", Role: pairing.Reader, Handler: func(w http.ResponseWriter, r *http.Request) {
+		})},
+		{Method: "GET", Path: "/sync/poll", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			close(polled)
 			<-r.Context().Done()
 			_, _ = w.Write([]byte(`{"results":[]}`))
-		}},
+		})},
 	}}
 	require.NoError(t, s.Open())
 	url := s.URL()
@@ -172,11 +173,11 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 
 func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	began := make(chan bool)
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: []server.Route{
-		{Method: "GET", Path: "/sync/stuck", Role: pairing.Reader, Time: time.Minute, Handler: func(w http.ResponseWriter, r *http.Request) {
+	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
+		{Method: "GET", Path: "/sync/stuck", Role: store.Reader, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
 			close(began)
 			<-r.Context().Done()
-		}},
+		})},
 	}}
 	require.NoError(t, s.Open())
 	go func() { _, _ = http.Get(s.URL() + "/sync/stuck") }()

@@ -225,7 +225,7 @@ func loadBlob(b *bolt.Bucket, sha []byte) (row blobRow, ok bool, err error) {
 	copy(row.md5[:], r.bytes(16))
 	row.refs = r.uvarint()
 	if r.bad || len(r.b) != 0 {
-		return row, false, fault(Damaged, "the entry of an attachment is damaged")
+		return row, false, newError(Damaged, "the entry of an attachment is damaged")
 	}
 	return row, true, nil
 }
@@ -250,7 +250,7 @@ func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree) ([]Att, error) 
 			return nil, err
 		}
 		if !ok {
-			return nil, fault(MissingStub, "Invalid attachment stub in %s for %s", d.ID, a.Name)
+			return nil, newError(MissingStub, "Invalid attachment stub in %s for %s", d.ID, a.Name)
 		}
 		if a.ContentType != "" {
 			old.ContentType = a.ContentType
@@ -307,7 +307,7 @@ func (w *writer) takeBlob(a Att) error {
 		return row.save(blobs, a.SHA256[:])
 	}
 	if a.Blob == nil || a.Blob.known {
-		return fault(Damaged, "the content of attachment %s is missing from the store", a.Name)
+		return newError(Damaged, "the content of attachment %s is missing from the store", a.Name)
 	}
 	row = blobRow{run: a.Blob.run, length: uint64(a.Length), md5: a.MD5, refs: 1}
 	chunk := w.tx.Bucket(bucketChunk)
@@ -321,7 +321,7 @@ func (w *writer) takeBlob(a Att) error {
 			return err
 		}
 	} else if w.tx.Bucket(bucketPending).Get(key64(row.run)) == nil {
-		return fault(Failed, "the content of attachment %s was discarded before its document came", a.Name)
+		return newError(Failed, "the content of attachment %s was discarded before its document came", a.Name)
 	} else if err := w.tx.Bucket(bucketPending).Delete(key64(row.run)); err != nil {
 		return err
 	}
@@ -345,7 +345,7 @@ func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 			return err
 		}
 		if !ok || row.refs == 0 {
-			return fault(Damaged, "the content of attachment %s is missing from the store", a.Name)
+			return newError(Damaged, "the content of attachment %s is missing from the store", a.Name)
 		}
 		if row.refs--; row.refs > 0 {
 			if err := row.save(blobs, a.SHA256[:]); err != nil {

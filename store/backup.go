@@ -19,7 +19,7 @@ import (
 // name: at any crash there is a whole backup at path or none. An existing file is replaced only then.
 func (s *Store) Backup(path string) error {
 	if same(path, s.opt.Path) {
-		return fault(Bad, "the backup needs another name than the store itself")
+		return newError(Bad, "the backup needs another name than the store itself")
 	}
 	s.upkeep.Lock()
 	defer s.upkeep.Unlock()
@@ -43,13 +43,13 @@ func replaceFile(path string, write func(io.Writer) error) (err error) {
 	dir := filepath.Dir(path)
 	f, err := os.CreateTemp(dir, ".datumbook-*.part")
 	if err != nil {
-		return openFault(dir, err)
+		return openError(dir, err)
 	}
 	defer func() {
 		if err != nil {
 			_ = f.Close()
 			os.Remove(f.Name())
-			err = writeFault(err)
+			err = writeError(err)
 		}
 	}()
 	if err := write(f); err != nil {
@@ -80,17 +80,17 @@ type Restored struct {
 func Restore(ctx context.Context, backup, path string, now time.Time, who string) (Restored, error) {
 	var out Restored
 	if same(backup, path) {
-		return out, fault(Bad, "the backup and the store are the same file")
+		return out, newError(Bad, "the backup and the store are the same file")
 	}
 	var err error
 	if out.Report, err = VerifyFile(ctx, backup); err != nil {
 		return out, err
 	}
 	if len(out.Report.Problems) > 0 {
-		return out, fault(Damaged, "the backup %s is damaged and was not put in place: %s", backup, out.Report.Problems[0])
+		return out, newError(Damaged, "the backup %s is damaged and was not put in place: %s", backup, out.Report.Problems[0])
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return out, openFault(path, err)
+		return out, openError(path, err)
 	}
 	given, release, err := holdStore(path)
 	if err != nil {
@@ -109,11 +109,11 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 		out.Kept = freeName(path, now)
 		if err := os.Rename(path, out.Kept); err != nil {
 			os.Remove(temp)
-			return out, writeFault(err)
+			return out, writeError(err)
 		}
 	}
 	if err := os.Rename(temp, path); err != nil {
-		return out, writeFault(err)
+		return out, writeError(err)
 	}
 	return out, syncDir(filepath.Dir(path))
 }
@@ -127,7 +127,7 @@ func holdStore(path string) (map[string]uint64, func(), error) {
 		return nil, free, nil
 	}
 	if err == nil && info.IsDir() {
-		return nil, nil, fault(Foreign, "%s is a folder, not a store", path)
+		return nil, nil, newError(Foreign, "%s is a folder, not a store", path)
 	}
 	if _, err := readHeader(path); KindOf(err) == ReadOnly {
 		return nil, nil, err
@@ -169,7 +169,7 @@ func freeName(path string, now time.Time) string {
 func copyFile(from, to string) error {
 	src, err := os.Open(from)
 	if err != nil {
-		return openFault(from, err)
+		return openError(from, err)
 	}
 	defer src.Close()
 	return replaceFile(to, func(w io.Writer) error {
@@ -215,7 +215,7 @@ func Snapshots(dir string) ([]SnapshotFile, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, wrap(Failed, err, "the snapshots in %s cannot be listed", dir)
+		return nil, wrapError(Failed, err, "the snapshots in %s cannot be listed", dir)
 	}
 	var out []SnapshotFile
 	for _, e := range entries {
@@ -240,10 +240,10 @@ func Snapshots(dir string) ([]SnapshotFile, error) {
 // more than what exceeds keep is ever removed, and only after a new one was verified.
 func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every time.Duration, keep int) (string, error) {
 	if keep < 1 {
-		return "", fault(Bad, "at least one snapshot must be kept")
+		return "", newError(Bad, "at least one snapshot must be kept")
 	}
 	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return "", openFault(dir, err)
+		return "", openError(dir, err)
 	}
 	s.drop(filepath.Join(dir, ".datumbook-*.part"), time.Minute) // snapshots that a kill cut short
 	have, err := Snapshots(dir)
@@ -259,7 +259,7 @@ func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every t
 	}
 	report, err := VerifyFile(ctx, path)
 	if err == nil && len(report.Problems) > 0 {
-		err = fault(Damaged, "the new snapshot %s is damaged: %s; older ones are kept", path, report.Problems[0])
+		err = newError(Damaged, "the new snapshot %s is damaged: %s; older ones are kept", path, report.Problems[0])
 	}
 	if err != nil {
 		return "", err
@@ -272,7 +272,7 @@ func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every t
 			continue
 		}
 		if err := os.Remove(have[i].Path); err != nil {
-			return path, wrap(Failed, err, "an old snapshot could not be removed")
+			return path, wrapError(Failed, err, "an old snapshot could not be removed")
 		}
 	}
 	return path, syncDir(dir)

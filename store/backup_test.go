@@ -71,7 +71,7 @@ func TestRestoreIsANewHistory(t *testing.T) {
 	put("old")
 	_, err = b.PutLocal(store.Local{ID: "phone", Body: []byte(`"last_seq":1`)})
 	require.NoError(t, err)
-	_, err = s.AddDevice(store.Device{Name: "phone", Role: store.Hand}, [32]byte{7})
+	_, err = s.AddDevice(store.Device{Name: "phone", Role: store.Operator}, [32]byte{7})
 	require.NoError(t, err)
 	require.NoError(t, s.Backup(backup))
 	put("new")

@@ -92,8 +92,8 @@ func BenchmarkLargeBook(b *testing.B) {
 		for name, since := range map[string]int{"first": 1000, "last": n - 1100} {
 			begin := time.Now()
 			for range 100 {
-				require.NoError(b, book.Look(func(l *store.Look) error {
-					_, err := l.Changes(store.ChangesQuery{Since: uint64(since), Limit: 1000})
+				require.NoError(b, book.View(func(view *store.View) error {
+					_, err := view.Changes(store.ChangesQuery{Since: uint64(since), Limit: 1000})
 					return err
 				}))
 			}

@@ -53,7 +53,7 @@ func loadState(b *bolt.Bucket) (state, error) {
 	r := reader{b: v}
 	st := state{r.uvarint(), r.uvarint(), r.uvarint(), r.uvarint(), r.uvarint()}
 	if r.bad || len(r.b) != 0 {
-		return state{}, fault(Damaged, "a book's counters are damaged")
+		return state{}, newError(Damaged, "a book's counters are damaged")
 	}
 	return st, nil
 }
@@ -83,13 +83,13 @@ func GoodBookName(name string) bool {
 // CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is there.
 func (s *Store) CreateBook(name string) (*Book, error) {
 	if !GoodBookName(name) {
-		return nil, fault(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
+		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
 	}
 	book := &Book{s: s, name: name}
 	err := s.commit(&job{fn: func(tx *bolt.Tx) error {
 		books := tx.Bucket(bucketBooks)
 		if books.Bucket([]byte(name)) != nil {
-			return unwritten{fault(Exists, "the book %s exists already", name)}
+			return unwritten{newError(Exists, "the book %s exists already", name)}
 		}
 		b, err := books.CreateBucket([]byte(name))
 		if err != nil {
@@ -119,7 +119,7 @@ func (s *Store) Book(name string) (*Book, error) {
 	if b := s.books[name]; b != nil {
 		return b, nil
 	}
-	return nil, fault(NotFound, "there is no book %s", name)
+	return nil, newError(NotFound, "there is no book %s", name)
 }
 
 // Books lists the books' names in order.
@@ -139,7 +139,7 @@ func (s *Store) DeleteBook(name string) error {
 	err := s.commit(&job{fn: func(tx *bolt.Tx) error {
 		b := tx.Bucket(bucketBooks).Bucket([]byte(name))
 		if b == nil {
-			return unwritten{fault(NotFound, "there is no book %s", name)}
+			return unwritten{newError(NotFound, "there is no book %s", name)}
 		}
 		err := b.Bucket(bucketBody).ForEach(func(k, raw []byte) error { return releaseBody(tx, k, raw) })
 		if err != nil {
@@ -174,7 +174,7 @@ func (b *Book) bucket(tx *bolt.Tx) (*bolt.Bucket, error) {
 	if v := tx.Bucket(bucketBooks).Bucket([]byte(b.name)); v != nil && !b.gone.Load() {
 		return v, nil
 	}
-	return nil, unwritten{fault(NotFound, "there is no book %s", b.name)}
+	return nil, unwritten{newError(NotFound, "there is no book %s", b.name)}
 }
 
 // Name gives the book's name.
@@ -197,7 +197,7 @@ func (b *Book) Info() (Info, error) {
 // SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when it is next written.
 func (b *Book) SetRevsLimit(limit int) error {
 	if limit < 1 {
-		return fault(Bad, "the revision limit must be at least 1")
+		return newError(Bad, "the revision limit must be at least 1")
 	}
 	return b.s.update(func(tx *bolt.Tx) error {
 		bb, err := b.bucket(tx)

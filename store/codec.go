@@ -46,7 +46,7 @@ func decodeRecord(key, raw []byte) (record, error) {
 	rec := record{seq: r.uvarint()}
 	rec.tree, err = revtree.Decode(r.b)
 	if err != nil || len(rec.tree.Nodes) == 0 || rec.seq == 0 {
-		return record{}, fault(Damaged, "the history of document %q is damaged", key)
+		return record{}, newError(Damaged, "the history of document %q is damaged", key)
 	}
 	return rec, nil
 }
@@ -100,7 +100,7 @@ func splitBody(v []byte) (atts []Att, members []byte, packed bool, err error) {
 	if packed = bytes.HasPrefix(v, []byte(packedMark)); packed {
 		r.bytes(packedHead - 1)
 		if r.byte() != packedS2 {
-			return nil, nil, packed, fault(Damaged, "a document's body is damaged: the way it is packed is not known")
+			return nil, nil, packed, newError(Damaged, "a document's body is damaged: the way it is packed is not known")
 		}
 	}
 	n := r.uvarint()
@@ -114,7 +114,7 @@ func splitBody(v []byte) (atts []Att, members []byte, packed bool, err error) {
 		atts = append(atts, a)
 	}
 	if r.bad {
-		return nil, nil, packed, fault(Damaged, "a document's attachment table is damaged")
+		return nil, nil, packed, newError(Damaged, "a document's attachment table is damaged")
 	}
 	return atts, r.b, packed, nil
 }
@@ -126,7 +126,7 @@ func getBody(b *bolt.Bucket, number uint64) ([]Att, []byte, error) {
 		return nil, nil, err
 	}
 	if v == nil {
-		return nil, nil, fault(Damaged, "a document's body is missing from the store")
+		return nil, nil, newError(Damaged, "a document's body is missing from the store")
 	}
 	atts, members, packed, err := splitBody(v)
 	if err == nil && packed {
@@ -179,7 +179,7 @@ func decodeRow(key, raw []byte) (Change, error) {
 		c.Leaves = append(c.Leaves, rev)
 	}
 	if r.bad || len(r.b) != 0 || n == 0 {
-		return Change{}, fault(Damaged, "a row of the sequence is damaged")
+		return Change{}, newError(Damaged, "a row of the sequence is damaged")
 	}
 	return c, nil
 }

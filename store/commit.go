@@ -38,19 +38,19 @@ func (s *Store) alone(fn func() error) error { return s.commit(&job{alone: fn}) 
 
 func (s *Store) commit(j *job) error {
 	if s.opt.ReadOnly {
-		return fault(ReadOnly, "the store was opened for reading only")
+		return newError(ReadOnly, "the store was opened for reading only")
 	}
 	j.done = make(chan error, 1)
 	select {
 	case <-s.closing:
-		return fault(Closed, "the store is closed")
+		return newError(Closed, "the store is closed")
 	default:
 	}
 	select {
 	case s.jobs <- j:
 		return <-j.done
 	case <-s.closing:
-		return fault(Closed, "the store is closed")
+		return newError(Closed, "the store is closed")
 	}
 }
 
@@ -141,7 +141,7 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
 	if s.db == nil {
-		return fault(Closed, "the store is closed")
+		return newError(Closed, "the store is closed")
 	}
 	err := s.guard(func() error { return s.db.Update(fn) })
 	if err == nil {

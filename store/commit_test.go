@@ -182,11 +182,11 @@ func TestAttachmentsOnceByContent(t *testing.T) {
 
 func TestDevices(t *testing.T) {
 	s := storetest.MustOpen(t)
-	d, err := s.AddDevice(store.Device{Name: "phone", Role: store.Hand, Created: noon}, [32]byte{1})
+	d, err := s.AddDevice(store.Device{Name: "phone", Role: store.Operator, Created: noon}, [32]byte{1})
 	require.NoError(t, err)
-	_, err = s.AddDevice(store.Device{Name: "twin", Role: store.Hand}, [32]byte{1})
+	_, err = s.AddDevice(store.Device{Name: "twin", Role: store.Operator}, [32]byte{1})
 	assert.Equal(t, store.Exists, store.KindOf(err))
-	_, err = s.AddDevice(store.Device{Role: store.Hand}, [32]byte{2})
+	_, err = s.AddDevice(store.Device{Role: store.Operator}, [32]byte{2})
 	assert.Equal(t, store.Bad, store.KindOf(err))
 	_, err = s.AddDevice(store.Device{Name: "x", Role: "boss"}, [32]byte{2})
 	assert.Equal(t, store.Bad, store.KindOf(err))
@@ -228,8 +228,8 @@ func TestDevices(t *testing.T) {
 	}
 	wg.Wait()
 	assert.Equal(t, 1, made)
-	assert.True(t, store.Owner.Allows(store.Hand))
-	assert.False(t, store.Reader.Allows(store.Hand))
+	assert.True(t, store.Owner.Allows(store.Operator))
+	assert.False(t, store.Reader.Allows(store.Operator))
 	assert.False(t, store.Role("").Allows(store.Reader))
 	assert.False(t, store.Owner.Allows("nonsense") && store.Role("nonsense").Allows(store.Reader))
 }

@@ -15,7 +15,7 @@ import (
 // no error.
 func (s *Store) StartCompact() error {
 	if s.opt.ReadOnly {
-		return fault(ReadOnly, "the store was opened for reading only")
+		return newError(ReadOnly, "the store was opened for reading only")
 	}
 	if !s.compacting.CompareAndSwap(false, true) {
 		return nil
@@ -35,7 +35,7 @@ func (s *Store) StartCompact() error {
 // there, whole.
 func (s *Store) Compact() error {
 	if !s.compacting.CompareAndSwap(false, true) {
-		return fault(Busy, "the store is being compacted already")
+		return newError(Busy, "the store is being compacted already")
 	}
 	defer s.compacting.Store(false)
 	return s.compact()
@@ -151,7 +151,7 @@ func (s *Store) rewrite() error {
 	path := s.opt.Path
 	temp := path + compactingSuffix
 	if err := os.Remove(temp); err != nil && !errors.Is(err, os.ErrNotExist) {
-		return wrap(Failed, err, "the remains of an earlier compaction could not be removed")
+		return wrapError(Failed, err, "the remains of an earlier compaction could not be removed")
 	}
 	dst, err := openBolt(temp, s.opt)
 	if err != nil {
@@ -160,7 +160,7 @@ func (s *Store) rewrite() error {
 	undo := func(err error) error {
 		_ = dst.Close()
 		os.Remove(temp)
-		return writeFault(err)
+		return writeError(err)
 	}
 	dst.NoSync, dst.NoGrowSync = true, true // grows by what is written and is flushed at the end
 	if err := bolt.Compact(dst, s.db, 4<<20); err != nil {
@@ -214,11 +214,11 @@ func syncDir(dir string) error {
 	}
 	d, err := os.Open(dir)
 	if err != nil {
-		return wrap(Failed, err, "the folder %s could not be flushed", dir)
+		return wrapError(Failed, err, "the folder %s could not be flushed", dir)
 	}
 	defer d.Close()
 	if err := d.Sync(); err != nil {
-		return wrap(Failed, err, "the folder %s could not be flushed", dir)
+		return wrapError(Failed, err, "the folder %s could not be flushed", dir)
 	}
 	return nil
 }

@@ -28,7 +28,7 @@ func (s *Store) OpenAtt(a Att) (*Content, error) {
 		var ok bool
 		var err error
 		if row, ok, err = loadBlob(tx.Bucket(bucketBlob), a.SHA256[:]); err == nil && !ok {
-			return fault(NotFound, "attachment %s is not kept any more", a.Name)
+			return newError(NotFound, "attachment %s is not kept any more", a.Name)
 		}
 		return err
 	})
@@ -50,7 +50,7 @@ func (c *Content) Read(p []byte) (int, error) {
 		err := c.s.view(func(tx *bolt.Tx) error {
 			v := tx.Bucket(bucketChunk).Get(chunkKey(c.run, uint32(part)))
 			if v == nil || int64(len(v)) != min(chunkSize, c.Length-part*chunkSize) {
-				return fault(Damaged, "a piece of attachment %s is missing from the store", c.Name)
+				return newError(Damaged, "a piece of attachment %s is missing from the store", c.Name)
 			}
 			c.buf = append(c.buf[:0], v...)
 			return nil

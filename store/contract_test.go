@@ -102,8 +102,8 @@ func compare(t require.TestingT, model, got storetest.Replica, known map[string]
 		require.Equal(t, wantLast, last)
 		require.Equal(t, want, rows)
 		if b, ok := got.(storetest.Book); ok && since <= wantLast {
-			require.NoError(t, b.Look(func(l *store.Look) error {
-				n, err := l.Pending(since)
+			require.NoError(t, b.View(func(view *store.View) error {
+				n, err := view.Pending(since)
 				require.EqualValues(t, len(want), n, "pending after %d", since)
 				return err
 			}))

@@ -54,7 +54,7 @@ func rich(t testing.TB) (path, facts string) {
 		_, err = b.PutLocal(store.Local{ID: "check", Body: []byte(`"last_seq":9`)})
 		require.NoError(t, err)
 	}
-	_, err = s.AddDevice(store.Device{ID: "d1", Name: "phone", Role: store.Hand, Created: clock}, [32]byte{1})
+	_, err = s.AddDevice(store.Device{ID: "d1", Name: "phone", Role: store.Operator, Created: clock}, [32]byte{1})
 	require.NoError(t, err)
 	require.NoError(t, s.AddCode([32]byte{2}, store.Code{Role: store.Reader, Expires: clock.Add(time.Hour)}))
 	require.NoError(t, s.Audit(store.Event{At: clock, What: "pair", Who: "d1"}))
@@ -109,8 +109,8 @@ func factsOf(s *store.Store) (string, error) {
 			}
 		}
 		var ids []string
-		err = b.Look(func(l *store.Look) error {
-			page, err := l.All(store.AllQuery{Limit: -1})
+		err = b.View(func(view *store.View) error {
+			page, err := view.All(store.AllQuery{Limit: -1})
 			for _, row := range page.Rows {
 				ids = append(ids, row.Found.ID+"@"+row.Rev.String())
 			}

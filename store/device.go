@@ -10,20 +10,37 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Role says what a device may do. Owner: everything; Hand: read and write records; Reader: read.
+// Role says how much a caller may do. Each role includes the ones before it.
 type Role string
 
-// The three roles.
+// The roles, from least to most.
 const (
-	Owner  Role = "owner"
-	Hand   Role = "hand"
-	Reader Role = "reader"
+	Anyone   Role = ""       // no token: the app's own files, pairing, the health probe
+	Reader   Role = "reader" // sees jobs and records, changes nothing
+	Operator Role = "hand"   // a machinist: reads and writes records
+	Owner    Role = "owner"  // also pairs and revokes devices, creates books, takes backups
 )
 
-// Allows reports whether a device of role r may do what asks for role need.
-func (r Role) Allows(need Role) bool { return r.rank() >= need.rank() && r.rank() > 0 }
+// String gives the role's word as it is stored and shown.
+func (r Role) String() string {
+	if r == Anyone {
+		return "anyone"
+	}
+	return string(r)
+}
 
-func (r Role) rank() int { return slices.Index([]Role{"", Reader, Hand, Owner}, r) }
+// Allows reports whether r is enough where need is asked for.
+func (r Role) Allows(need Role) bool { return r.rank() >= need.rank() }
+
+func (r Role) rank() int { return slices.Index([]Role{Anyone, Reader, Operator, Owner}, r) }
+
+// ParseRole reads a role that a device can have: "owner", "hand" or "reader".
+func ParseRole(text string) (Role, error) {
+	if r := Role(text); r.rank() > 0 {
+		return r, nil
+	}
+	return Anyone, newError(Bad, "role %q is not known: use owner, hand or reader", text)
+}
 
 // Device is a phone or other client that was paired. Zero times mean "not yet".
 type Device struct {
@@ -57,17 +74,15 @@ func (s *Store) AddDevice(d Device, token [32]byte) (Device, error) {
 
 func (d Device) check() error {
 	if strings.TrimSpace(d.Name) == "" {
-		return fault(Bad, "a device needs a name")
+		return newError(Bad, "a device needs a name")
 	}
-	if d.Role.rank() < 1 {
-		return fault(Bad, "role %q is none of owner, hand, reader", d.Role)
-	}
-	return nil
+	_, err := ParseRole(string(d.Role))
+	return err
 }
 
 func addDevice(tx *bolt.Tx, d Device, token [32]byte) error {
 	if tx.Bucket(bucketDevice).Get([]byte(d.ID)) != nil || tx.Bucket(bucketToken).Get(token[:]) != nil {
-		return fault(Exists, "a device with this id or token is there already")
+		return newError(Exists, "a device with this id or token is there already")
 	}
 	if err := putSealed(tx.Bucket(bucketToken), token[:], []byte(d.ID)); err != nil {
 		return err
@@ -85,7 +100,7 @@ func (s *Store) DeviceByToken(token [32]byte) (Device, error) {
 			return err
 		}
 		if id == nil {
-			return fault(NotFound, "no device has this token")
+			return newError(NotFound, "no device has this token")
 		}
 		return getJSON(tx.Bucket(bucketDevice), id, &row)
 	})
@@ -125,7 +140,7 @@ func (s *Store) RevokeDevice(id string, at time.Time) error {
 // RenameDevice gives a device another name; NotFound where there is none, Bad for an empty name.
 func (s *Store) RenameDevice(id, name string) error {
 	if strings.TrimSpace(name) == "" {
-		return fault(Bad, "a device needs a name")
+		return newError(Bad, "a device needs a name")
 	}
 	return s.changeDevice(id, func(d *Device) { d.Name = name })
 }
@@ -205,11 +220,11 @@ type Code struct {
 // AddCode keeps a pairing code. Bad for an unknown role, Exists for one that waits already.
 func (s *Store) AddCode(hash [32]byte, c Code) error {
 	if c.Role.rank() < 1 {
-		return fault(Bad, "role %q is none of owner, hand, reader", c.Role)
+		return newError(Bad, "role %q is none of owner, hand, reader", c.Role)
 	}
 	return s.update(func(tx *bolt.Tx) error {
 		if tx.Bucket(bucketCode).Get(hash[:]) != nil {
-			return fault(Exists, "this code waits already")
+			return newError(Exists, "this code waits already")
 		}
 		return putJSON(tx.Bucket(bucketCode), hash[:], c)
 	})
@@ -229,7 +244,7 @@ func (s *Store) TakeCode(hash [32]byte, at time.Time, d Device, token [32]byte) 
 			return err
 		}
 		if !at.Before(c.Expires) {
-			return fault(NotFound, "this code has run out")
+			return newError(NotFound, "this code has run out")
 		}
 		made.Role = c.Role
 		if made.Name == "" {
@@ -318,7 +333,7 @@ func getJSON(b *bolt.Bucket, key []byte, v any) error {
 		return err
 	}
 	if text == nil {
-		return fault(NotFound, "there is no such entry")
+		return newError(NotFound, "there is no such entry")
 	}
 	return json.Unmarshal(text, v)
 }

@@ -39,7 +39,7 @@ type Att struct {
 // Digest gives the protocol's name for the content: md5- and the base64 of the MD5.
 func (a Att) Digest() string { return "md5-" + base64.StdEncoding.EncodeToString(a.MD5[:]) }
 
-// Result answers one document of a Push or Edit. Err is a *Fault, or nil.
+// Result answers one document of a Push or Edit. Err is an *Error, or nil.
 type Result struct {
 	ID      string
 	Rev     revtree.Rev
@@ -60,11 +60,11 @@ func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
 func CheckID(id string) error {
 	switch {
 	case id == "":
-		return fault(Bad, "a document id must not be empty")
+		return newError(Bad, "a document id must not be empty")
 	case len(id) > MaxID:
-		return fault(TooLarge, "a document id may be %d bytes long at most", MaxID)
+		return newError(TooLarge, "a document id may be %d bytes long at most", MaxID)
 	case id[0] == '_' && (!strings.HasPrefix(id, "_design/") || id == "_design/"):
-		return fault(Bad, "Only reserved document ids may start with underscore.")
+		return newError(Bad, "Only reserved document ids may start with underscore.")
 	}
 	return nil
 }
@@ -301,7 +301,7 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 			p.Hashes = []string{d.Rev.Hash}
 		}
 		if !p.Valid() || p.Hashes[0] != d.Rev.Hash {
-			return p, fault(Bad, "Invalid rev format")
+			return p, newError(Bad, "Invalid rev format")
 		}
 		return p, nil
 	}
@@ -310,11 +310,11 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 	case !d.Rev.IsZero():
 		i, ok := t.Find(d.Rev)
 		if !ok || t.Nodes[i].Inner {
-			return revtree.Path{}, fault(Conflict, "Document update conflict.")
+			return revtree.Path{}, newError(Conflict, "Document update conflict.")
 		}
 		parent = i
 	case win >= 0 && !t.Nodes[win].Deleted:
-		return revtree.Path{}, fault(Conflict, "Document update conflict.")
+		return revtree.Path{}, newError(Conflict, "Document update conflict.")
 	case win >= 0:
 		parent = win
 	}
@@ -326,7 +326,7 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 	}
 	p.Hashes = append([]string{NewHash(old, d)}, t.Path(parent)...)
 	if _, ok := t.Find(p.Leaf()); ok || p.Start > revtree.MaxPos {
-		return p, fault(Conflict, "Document update conflict.")
+		return p, newError(Conflict, "Document update conflict.")
 	}
 	return p, nil
 }
@@ -375,7 +375,7 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 		}
 	}
 	if !same {
-		return fault(Conflict, "same_revision_other_content: revision %s of this document is known with other content", d.Rev)
+		return newError(Conflict, "same_revision_other_content: revision %s of this document is known with other content", d.Rev)
 	}
 	return nil
 }

@@ -51,7 +51,7 @@ func (s *Store) Flags() ([]Flag, error) {
 func (s *Store) DropFlag(book, id, rev string) error {
 	r, err := revtree.ParseRev(rev)
 	if err != nil {
-		return fault(Bad, "%q is not a revision: take it from the list of records that need a look", rev)
+		return newError(Bad, "%q is not a revision: take it from the list of records that need a look", rev)
 	}
 	return s.update(func(tx *bolt.Tx) error { return dropFlag(tx, book, id, r) })
 }

@@ -37,7 +37,7 @@ func readHeader(path string) (header, error) {
 		return header{fresh: true}, nil
 	}
 	if err != nil {
-		return header{}, openFault(path, err)
+		return header{}, openError(path, err)
 	}
 	defer f.Close()
 	return fileHeader(f, path)
@@ -46,10 +46,10 @@ func readHeader(path string) (header, error) {
 func fileHeader(f *os.File, path string) (header, error) {
 	info, err := f.Stat()
 	if err != nil {
-		return header{}, openFault(path, err)
+		return header{}, openError(path, err)
 	}
 	if info.IsDir() {
-		return header{}, fault(Foreign, "%s is a folder, not a store", path)
+		return header{}, newError(Foreign, "%s is a folder, not a store", path)
 	}
 	if info.Size() == 0 {
 		return header{fresh: true}, nil
@@ -77,17 +77,17 @@ func fileHeader(f *os.File, path string) (header, error) {
 	}
 	if good == 0 {
 		if sniff(f) {
-			return header{}, fault(Damaged, "both header pages of %s are damaged; restore a backup", path)
+			return header{}, newError(Damaged, "both header pages of %s are damaged; restore a backup", path)
 		}
-		return header{}, fault(Foreign, "%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
+		return header{}, newError(Foreign, "%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
 	}
 	best.torn = good == 1
 	best.size = info.Size()
 	if want := int64(best.pages) * best.pageSize; best.size < want {
-		return header{}, fault(Damaged, "%s is cut short: %d bytes of %d are there; restore a backup", path, best.size, want)
+		return header{}, newError(Damaged, "%s is cut short: %d bytes of %d are there; restore a backup", path, best.size, want)
 	}
 	if best.root >= best.pages || (best.free != noFreelist && best.free >= best.pages) {
-		return header{}, fault(Damaged, "the header of %s points outside the file; restore a backup", path)
+		return header{}, newError(Damaged, "the header of %s points outside the file; restore a backup", path)
 	}
 	return best, nil
 }

@@ -52,11 +52,11 @@ func seal(key, value []byte) []byte {
 func unseal(key, value []byte) ([]byte, error) {
 	n := len(value) - sealSize
 	if n < 0 {
-		return nil, fault(Damaged, "a record in the store is damaged: it is too short")
+		return nil, newError(Damaged, "a record in the store is damaged: it is too short")
 	}
 	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value[:n])
 	if sum != binary.BigEndian.Uint32(value[n:]) {
-		return nil, fault(Damaged, "a record in the store is damaged: its check sum does not match")
+		return nil, newError(Damaged, "a record in the store is damaged: its check sum does not match")
 	}
 	return value[:n:n], nil
 }

@@ -24,7 +24,7 @@ func (b *Book) Local(id string) (Local, error) {
 		}
 		n, body, err := getLocal(bb.Bucket(bucketLocal), id)
 		if err == nil && n == 0 {
-			return fault(NotFound, "missing")
+			return newError(NotFound, "missing")
 		}
 		l.N, l.Body = n, bytes.Clone(body)
 		return err
@@ -40,7 +40,7 @@ func getLocal(b *bolt.Bucket, id string) (uint64, []byte, error) {
 	r := reader{b: v}
 	n := r.uvarint()
 	if r.bad || n == 0 {
-		return 0, nil, fault(Damaged, "a checkpoint is damaged")
+		return 0, nil, newError(Damaged, "a checkpoint is damaged")
 	}
 	return n, r.b, nil
 }
@@ -48,7 +48,7 @@ func getLocal(b *bolt.Bucket, id string) (uint64, []byte, error) {
 // PutLocal replaces revision 0-N (N = 0: none yet) and gives the new number; Conflict where the present one is another.
 func (b *Book) PutLocal(l Local) (uint64, error) {
 	if l.ID == "" || len(l.ID) > MaxID {
-		return 0, fault(Bad, "a checkpoint's id must have 1 to %d bytes", MaxID)
+		return 0, newError(Bad, "a checkpoint's id must have 1 to %d bytes", MaxID)
 	}
 	return l.N + 1, b.changeLocal(l.ID, l.N, l.Body, false)
 }
@@ -68,9 +68,9 @@ func (b *Book) changeLocal(id string, n uint64, body []byte, remove bool) error 
 		case err != nil:
 			return err
 		case remove && (have == 0 || have != n):
-			return unwritten{fault(NotFound, "missing")}
+			return unwritten{newError(NotFound, "missing")}
 		case have != n:
-			return unwritten{fault(Conflict, "Document update conflict.")}
+			return unwritten{newError(Conflict, "Document update conflict.")}
 		case remove:
 			return locals.Delete([]byte(id))
 		}

@@ -43,7 +43,7 @@ func readFormat(tx *bolt.Tx) (int, error) {
 	meta := tx.Bucket(bucketMeta)
 	if meta == nil {
 		if k, _ := tx.Cursor().First(); k != nil {
-			return 0, fault(Foreign, "the file is not a Datumbook store")
+			return 0, newError(Foreign, "the file is not a Datumbook store")
 		}
 		return 0, nil
 	}
@@ -52,7 +52,7 @@ func readFormat(tx *bolt.Tx) (int, error) {
 		return 0, err
 	}
 	if len(v) != 4 {
-		return 0, fault(Damaged, "the store's format number is damaged")
+		return 0, newError(Damaged, "the store's format number is damaged")
 	}
 	return int(binary.BigEndian.Uint32(v)), nil
 }
@@ -64,13 +64,13 @@ func checkFormat(tx *bolt.Tx) error {
 	case err != nil:
 		return err
 	case have > len(migrations):
-		return fault(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook", have, len(migrations))
+		return newError(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook", have, len(migrations))
 	case have < len(migrations):
-		return fault(Failed, "the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
+		return newError(Failed, "the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
 	}
 	for _, name := range topBuckets {
 		if tx.Bucket(name) == nil {
-			return fault(Damaged, "the store lacks its %s: restore a backup", name)
+			return newError(Damaged, "the store lacks its %s: restore a backup", name)
 		}
 	}
 	return nil

@@ -64,5 +64,5 @@ func unpackMembers(packed []byte) ([]byte, error) {
 			return out, nil
 		}
 	}
-	return nil, fault(Damaged, "a document's body is damaged: it cannot be unpacked")
+	return nil, newError(Damaged, "a document's body is damaged: it cannot be unpacked")
 }

@@ -43,18 +43,18 @@ func (p *pending) follow(moves []move) {
 }
 
 // Pending counts the documents whose last change is after a sequence. It may be off by what is committed meanwhile.
-func (l *Look) Pending(after uint64) (uint64, error) {
-	p := &l.b.pending
+func (view *View) Pending(after uint64) (uint64, error) {
+	p := &view.b.pending
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	blocks := p.blocks
 	if blocks == nil {
-		st, err := loadState(l.book)
+		st, err := loadState(view.book)
 		if err != nil {
 			return 0, err
 		}
 		blocks = map[uint64]uint64{}
-		c := l.seq.Cursor()
+		c := view.seq.Cursor()
 		for k, _ := c.First(); len(k) == 8; k, _ = c.Next() {
 			blocks[binary.BigEndian.Uint64(k)/pendingBlock]++
 		}
@@ -69,7 +69,7 @@ func (l *Look) Pending(after uint64) (uint64, error) {
 			n += count
 		}
 	}
-	c := l.seq.Cursor()
+	c := view.seq.Cursor()
 	for k, _ := c.Seek(key64(after + 1)); len(k) == 8 && binary.BigEndian.Uint64(k)/pendingBlock == block; k, _ = c.Next() {
 		n++
 	}

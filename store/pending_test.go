@@ -28,8 +28,8 @@ func TestPendingIsWhatIsLeft(t *testing.T) {
 					want++
 				}
 			}
-			require.NoError(t, b.Look(func(l *store.Look) error {
-				n, err := l.Pending(since)
+			require.NoError(t, b.View(func(view *store.View) error {
+				n, err := view.Pending(since)
 				assert.EqualValues(t, want, n, "after %d of %d", since, last)
 				return err
 			}))
@@ -50,7 +50,7 @@ func TestPendingIsWhatIsLeft(t *testing.T) {
 	})
 	both.Go(func() {
 		for range 20 {
-			assert.NoError(t, b.Look(func(l *store.Look) error { _, err := l.Pending(1500); return err }))
+			assert.NoError(t, b.View(func(view *store.View) error { _, err := view.Pending(1500); return err }))
 		}
 	})
 	both.Wait()
@@ -82,15 +82,15 @@ func TestPendingOvertaken(t *testing.T) {
 	}
 	_, err := b.Push(docs)
 	require.NoError(t, err)
-	require.NoError(t, b.Look(func(l *store.Look) error {
+	require.NoError(t, b.View(func(view *store.View) error {
 		_, err := b.Push([]store.Doc{storetest.Doc("0", "2-b", []string{"a"}, ``)})
 		require.NoError(t, err)
-		n, err := l.Pending(0)
+		n, err := view.Pending(0)
 		assert.EqualValues(t, 2000, n)
 		return err
 	}))
-	require.NoError(t, b.Look(func(l *store.Look) error {
-		n, err := l.Pending(1000)
+	require.NoError(t, b.View(func(view *store.View) error {
+		n, err := view.Pending(1000)
 		assert.EqualValues(t, 1001, n, "sequences 1,001 to 2,000, and 2,001 for what was 1")
 		return err
 	}))

@@ -82,7 +82,7 @@ func Open(opt Options) (*Store, error) {
 	}
 	if _, err := os.Stat(opt.Path); errors.Is(err, fs.ErrNotExist) {
 		if opt.Must || opt.ReadOnly {
-			return nil, wrap(Missing, err, "there is no store at %s", opt.Path)
+			return nil, wrapError(Missing, err, "there is no store at %s", opt.Path)
 		}
 		if err := create(opt); err != nil {
 			return nil, err
@@ -93,7 +93,7 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	if head.fresh {
-		return nil, fault(Damaged, "%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
+		return nil, newError(Damaged, "%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
 	}
 	db, err := openBolt(opt.Path, opt)
 	if err != nil {
@@ -108,7 +108,7 @@ func Open(opt Options) (*Store, error) {
 		}
 		return s, nil
 	}
-	if err := s.look(); err != nil {
+	if err := s.inspect(); err != nil {
 		_ = db.Close()
 		return nil, err
 	}
@@ -125,16 +125,16 @@ func Open(opt Options) (*Store, error) {
 func create(opt Options) error {
 	dir := filepath.Dir(opt.Path)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return openFault(opt.Path, err)
+		return openError(opt.Path, err)
 	}
 	f, err := os.CreateTemp(dir, ".datumbook-*.new")
 	if err != nil {
-		return openFault(opt.Path, err)
+		return openError(opt.Path, err)
 	}
 	temp := f.Name()
 	defer os.Remove(temp)
 	if err := f.Close(); err != nil {
-		return openFault(opt.Path, err)
+		return openError(opt.Path, err)
 	}
 	small := opt
 	small.Path = temp
@@ -151,30 +151,30 @@ func create(opt Options) error {
 	// A link, not a rename: where another process was quicker, its store stays.
 	if err := os.Link(temp, opt.Path); err != nil && !errors.Is(err, fs.ErrExist) {
 		if err := os.Rename(temp, opt.Path); err != nil { // a file system without links
-			return openFault(opt.Path, err)
+			return openError(opt.Path, err)
 		}
 	}
 	return syncDir(dir)
 }
 
-// lookSize is the largest file whose pages are all looked at when it is opened; larger ones would make a start slow and
+// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones would make a start slow and
 // are looked at by Verify, which each snapshot runs.
-const lookSize = 128 << 20
+const inspectSize = 128 << 20
 
-// look checks the structure of a file that was just opened and locked, before anything is written to it: writing to a store whose list
+// inspect checks the structure of a file that was just opened and locked, before anything is written to it: writing to a store whose list
 // of free pages is wrong would destroy what is sound.
-func (s *Store) look() error {
+func (s *Store) inspect() error {
 	f, err := os.Open(s.opt.Path)
 	if err != nil {
-		return openFault(s.opt.Path, err)
+		return openError(s.opt.Path, err)
 	}
 	defer f.Close()
 	head, err := fileHeader(f, s.opt.Path)
-	if err != nil || int64(head.pages)*head.pageSize > lookSize {
+	if err != nil || int64(head.pages)*head.pageSize > inspectSize {
 		return err
 	}
 	if problems := checkPages(f, head, true); len(problems) > 0 {
-		return fault(Damaged, "the store %s is damaged (%s); restore a backup", s.opt.Path, problems[0])
+		return newError(Damaged, "the store %s is damaged (%s); restore a backup", s.opt.Path, problems[0])
 	}
 	return nil
 }
@@ -250,7 +250,7 @@ func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 			if file != nil {
 				_ = file.Close()
 			}
-			db, err = nil, fault(Damaged, "the store %s is damaged (%v); restore a backup", path, p)
+			db, err = nil, newError(Damaged, "the store %s is damaged (%v); restore a backup", path, p)
 		}
 	}()
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
@@ -265,24 +265,24 @@ func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 	}
 	db, err = bolt.Open(path, 0o600, o)
 	if err != nil {
-		return nil, openFault(path, err)
+		return nil, openError(path, err)
 	}
 	db.AllocSize = 4 << 20
 	return db, nil
 }
 
-func openFault(path string, err error) error {
+func openError(path string, err error) error {
 	switch {
 	case errors.Is(err, berrors.ErrTimeout):
-		return wrap(Busy, err, "another Datumbook is using %s; stop it first", path)
+		return wrapError(Busy, err, "another Datumbook is using %s; stop it first", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return wrap(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
+		return wrapError(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
 	case isFull(err):
-		return wrap(Full, err, "there is no room left on the disk for %s", path)
+		return wrapError(Full, err, "there is no room left on the disk for %s", path)
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
-		return wrap(Foreign, err, "%s is not a Datumbook store", path)
+		return wrapError(Foreign, err, "%s is not a Datumbook store", path)
 	default:
-		return wrap(Failed, err, "%s could not be opened", path)
+		return wrapError(Failed, err, "%s could not be opened", path)
 	}
 }
 
@@ -342,7 +342,7 @@ func (s *Store) UUID() (string, error) {
 func (s *Store) Size() (int64, error) {
 	info, err := os.Stat(s.opt.Path)
 	if err != nil {
-		return 0, wrap(Failed, err, "the store's size could not be read")
+		return 0, wrapError(Failed, err, "the store's size could not be read")
 	}
 	return info.Size(), nil
 }
@@ -352,7 +352,7 @@ func (s *Store) view(fn func(*bolt.Tx) error) error {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
 	if s.db == nil {
-		return fault(Closed, "the store is closed")
+		return newError(Closed, "the store is closed")
 	}
 	return s.guard(func() error { return s.db.View(fn) })
 }
@@ -363,26 +363,26 @@ func (s *Store) guard(fn func() error) (err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			s.opt.Log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
-			err = fault(Damaged, "the store is damaged (%v); stop, run verify and restore a backup", p)
+			err = newError(Damaged, "the store is damaged (%v); stop, run verify and restore a backup", p)
 		}
 	}()
-	return writeFault(fn())
+	return writeError(fn())
 }
 
-// writeFault gives an error from bbolt or the system its kind.
-func writeFault(err error) error {
-	var f *Fault
+// writeError gives an error from bbolt or the system its kind.
+func writeError(err error) error {
+	var f *Error
 	switch {
 	case err == nil, errors.As(err, &f):
 		return err
 	case isFull(err):
-		return wrap(Full, err, "the disk is full: nothing of this was kept")
+		return wrapError(Full, err, "the disk is full: nothing of this was kept")
 	case errors.Is(err, berrors.ErrDatabaseReadOnly):
-		return wrap(ReadOnly, err, "the store was opened for reading only")
+		return wrapError(ReadOnly, err, "the store was opened for reading only")
 	case errors.Is(err, berrors.ErrDatabaseNotOpen):
-		return wrap(Closed, err, "the store is closed")
+		return wrapError(Closed, err, "the store is closed")
 	default:
-		return wrap(Failed, err, "the store could not do this")
+		return wrapError(Failed, err, "the store could not do this")
 	}
 }
 

@@ -38,7 +38,7 @@ func (s *Store) Verify(ctx context.Context) (Report, error) {
 	err := s.view(func(tx *bolt.Tx) error {
 		f, err := os.Open(s.opt.Path)
 		if err != nil {
-			return openFault(s.opt.Path, err)
+			return openError(s.opt.Path, err)
 		}
 		defer f.Close()
 		if err := r.pages(f, s.opt.Path, uint64(tx.ID())); err != nil || len(r.Problems) > 0 {
@@ -56,9 +56,9 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		if os.IsNotExist(err) {
-			return r, wrap(Missing, err, "there is no store at %s", path)
+			return r, wrapError(Missing, err, "there is no store at %s", path)
 		}
-		return r, openFault(path, err)
+		return r, openError(path, err)
 	}
 	defer f.Close()
 	head, err := fileHeader(f, path)
@@ -66,7 +66,7 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 		return r, err
 	}
 	if head.fresh {
-		return r, fault(Foreign, "%s is empty", path)
+		return r, newError(Foreign, "%s is empty", path)
 	}
 	if head.torn {
 		r.problem("one of the two header pages is damaged: the last change before the damage may be missing")
@@ -95,7 +95,7 @@ func guardDamage(fn func() error) (err error) {
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	defer func() {
 		if p := recover(); p != nil {
-			err = fault(Damaged, "the store is damaged: %v", p)
+			err = newError(Damaged, "the store is damaged: %v", p)
 		}
 	}()
 	return fn()
@@ -124,7 +124,7 @@ func (r *Report) pages(f *os.File, path string, tx uint64) error {
 		}
 	}
 	if tx != 0 && head.tx != tx {
-		return fault(Failed, "the store changed too fast to be verified; try again")
+		return newError(Failed, "the store changed too fast to be verified; try again")
 	}
 	r.Problems = append(r.Problems, checkPages(f, head, false)...)
 	return nil

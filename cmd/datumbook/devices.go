@@ -95,25 +95,24 @@ func devicesIn(c *console, data, revoke string) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	kept := pairing.Kept{Store: st}
-	desk := &pairing.Desk{Devices: kept, Trail: kept}
+	pairing := &pairing.Service{Keeper: st}
 	if revoke != "" {
-		if err := desk.Revoke(revoke, "office"); err != nil {
+		if err := pairing.Revoke(revoke, "office"); err != nil {
 			return err
 		}
 		fmt.Fprintf(c.out, "Shut out: %s\n", revoke)
 		return nil
 	}
-	all, err := desk.List()
+	all, err := pairing.List()
 	if err != nil {
 		return err
 	}
 	for _, d := range all {
-		one := listed{ID: d.ID, Name: d.Name, Role: d.Role.String(), Paired: d.Paired}
-		if !d.Seen.IsZero() {
-			one.Seen = &d.Seen
+		one := listed{ID: d.ID, Name: d.Name, Role: d.Role.String(), Paired: d.Created}
+		if !d.LastSeen.IsZero() {
+			one.Seen = &d.LastSeen
 		}
-		if !d.Revoked.IsZero() {
+		if d.IsRevoked() {
 			one.Revoked = &d.Revoked
 		}
 		printDevice(c, one)

@@ -12,7 +12,7 @@ import (
 
 	"datumbook/server"
 	"datumbook/server/lan"
-	"datumbook/server/pairing"
+	"datumbook/store"
 )
 
 // network is what serve --lan adds: a certificate phones can be taught to
@@ -77,7 +77,7 @@ func (n *network) close() {
 // welcome tells the owner where phones go and, while nobody is owner yet, shows
 // the code that makes the first one.
 func (n *network) welcome(c *console, s *server.Server, data string) error {
-	if _, err := s.Desk.LocalToken(data); err != nil {
+	if _, err := s.Pairing.LocalToken(data); err != nil {
 		return err
 	}
 	if n.authority != nil {
@@ -86,11 +86,11 @@ func (n *network) welcome(c *console, s *server.Server, data string) error {
 	if err := n.showStart(c, s); err != nil {
 		return err
 	}
-	owned, err := s.Desk.HasOwner()
+	owned, err := s.Pairing.HasOwner()
 	if err != nil || owned {
 		return err
 	}
-	code, err := s.Desk.Show(pairing.Owner, "office")
+	code, err := s.Pairing.Show(store.Owner, "office")
 	if err != nil {
 		return err
 	}

@@ -71,11 +71,8 @@ func serveSlow(path string) error {
 	if _, err := st.CreateBook(benchBook); err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&replication.Handler{Store: st})
-	if err != nil {
-		return err
-	}
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: routes, Desk: &pairing.Desk{Devices: pairing.Kept{Store: st}}}
+	sync := server.SyncRoutes(&replication.Handler{Store: st})
+	s := &server.Server{Addr: "127.0.0.1:0", Sync: sync, Pairing: &pairing.Service{Keeper: st}}
 	if err := s.Open(); err != nil {
 		return err
 	}

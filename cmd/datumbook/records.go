@@ -69,10 +69,7 @@ func withServed(ctx context.Context, st *store.Store, book string, app fs.FS, wo
 	if err := haveBook(st, book); err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&replication.Handler{Store: st, Log: log, Version: versionText()})
-	if err != nil {
-		return err
-	}
+	routes := server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()})
 	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes, Version: versionText(), Log: log}
 	if err := s.Open(); err != nil {
 		return err

@@ -97,19 +97,14 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
-	routes, err := server.SyncRoutes(&replication.Handler{Store: st, Log: log, Version: versionText()})
-	if err != nil {
-		return err
-	}
-	kept := pairing.Kept{Store: st}
 	s := &server.Server{
 		Addr:    cfg.addr,
 		Assets:  assets,
 		Sheets:  worksheets{},
-		Desk:    &pairing.Desk{Devices: kept, Trail: kept, Log: log},
-		Sync:    routes,
+		Pairing: &pairing.Service{Keeper: st, Log: log},
+		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()}),
 		Origins: cfg.origins,
-		Looks:   st,
+		Reviews: st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   func() error { _, err := st.UUID(); return err },
 		Version: versionText(),

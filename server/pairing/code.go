@@ -8,6 +8,8 @@ import (
 	"math/big"
 	"strings"
 	"time"
+
+	"datumbook/store"
 )
 
 const (
@@ -18,8 +20,8 @@ const (
 
 // Code is a one-time code as the office shows it.
 type Code struct {
-	Text    string // "4821-9037"
-	Role    Role   // what the device that trades it may do
+	Text    string     // "4821-9037"
+	Role    store.Role // what the device that trades it may do
 	Expires time.Time
 }
 

@@ -1,14 +1,14 @@
 package pairing
 
 import (
-	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"datumbook/store"
 )
 
 // localFile holds this machine's own owner token, mode 0600: whoever may read
@@ -22,12 +22,12 @@ const localName = "this machine"
 // commands that speak to a server which runs on the shop's network. It is kept
 // in a file in the data folder. When the file is missing, or its device was
 // revoked or is not in the store (a restored backup), a new one is made.
-func (d *Desk) LocalToken(dir string) (string, error) {
+func (s *Service) LocalToken(dir string) (string, error) {
 	token, err := ReadLocalToken(dir)
 	if err == nil {
-		who, err := d.Who(token)
+		who, err := s.Who(token)
 		switch {
-		case err == nil && who.Role == Owner:
+		case err == nil && who.Role == store.Owner:
 			return token, nil
 		case err != nil && !errors.Is(err, ErrUnknown) && !errors.Is(err, ErrRevoked):
 			return "", err
@@ -35,24 +35,10 @@ func (d *Desk) LocalToken(dir string) (string, error) {
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
-	if token, err = newToken(d.random()); err != nil {
-		return "", err
-	}
-	var id [8]byte
-	if _, err := io.ReadFull(d.random(), id[:]); err != nil {
-		return "", fmt.Errorf("draw a device id: %w", err)
-	}
-	hash, _ := hashToken(token)
-	now := d.now().UTC()
-	dev := Device{ID: hex.EncodeToString(id[:]), Name: localName, Role: Owner, Token: hash, Paired: now}
-	if err := d.Devices.Add(dev); err != nil {
+	if token, _, err = s.admit(localName, store.Owner, "office"); err != nil {
 		return "", fmt.Errorf("keep this machine's own device: %w", err)
 	}
-	if err := writeLocalToken(dir, token); err != nil {
-		return "", err
-	}
-	d.note(Event{At: now, What: "paired", Device: dev.ID, By: "office", Detail: localName + " as " + Owner.String()})
-	return token, nil
+	return token, writeLocalToken(dir, token)
 }
 
 // ReadLocalToken reads the token that a server keeps in its data folder;
@@ -88,13 +74,13 @@ func writeLocalToken(dir, token string) error {
 
 // HasOwner reports whether any device but this machine is a live owner, so
 // that a first start on the shop's network can show a code for one.
-func (d *Desk) HasOwner() (bool, error) {
-	all, err := d.Devices.All()
+func (s *Service) HasOwner() (bool, error) {
+	all, err := s.Keeper.Devices()
 	if err != nil {
 		return false, err
 	}
 	for _, dev := range all {
-		if dev.Live() && dev.Role == Owner && dev.Name != localName {
+		if !dev.IsRevoked() && dev.Role == store.Owner && dev.Name != localName {
 			return true, nil
 		}
 	}

@@ -14,6 +14,8 @@ import (
 	"pgregory.net/rapid"
 
 	"datumbook/server/pairing"
+	"datumbook/server/servertest"
+	"datumbook/store"
 )
 
 func addr(s string) netip.Addr { return netip.MustParseAddr(s) }
@@ -35,10 +37,10 @@ func (c *clock) pass(d time.Duration) {
 	c.now = c.now.Add(d)
 }
 
-func newDesk() (*pairing.Desk, *pairing.Memory, *clock) {
+func newService() (*pairing.Service, *servertest.Memory, *clock) {
 	c := &clock{now: time.Date(2030, 1, 2, 3, 4, 5, 0, time.UTC)}
-	m := &pairing.Memory{}
-	return &pairing.Desk{Devices: m, Trail: m, Now: c.Now}, m, c
+	m := &servertest.Memory{}
+	return &pairing.Service{Keeper: m, Now: c.Now}, m, c
 }
 
 type tester interface {
@@ -54,122 +56,122 @@ func refusal(t tester, err error) *pairing.Refusal {
 }
 
 func TestTrade(t *testing.T) {
-	desk, kept, clk := newDesk()
-	code, err := desk.Show(pairing.Hand, "office")
+	service, kept, clk := newService()
+	code, err := service.Show(store.Operator, "office")
 	require.NoError(t, err)
 	assert.Regexp(t, `^\d{4}-\d{4}$`, code.Text)
 
 	typed := " " + code.Digits()[:4] + " " + code.Digits()[4:] + " "
-	token, dev, err := desk.Trade(typed, "  Mill phone ", addr("192.0.2.9"))
+	token, dev, err := service.Trade(typed, "  Mill phone ", addr("192.0.2.9"))
 	require.NoError(t, err)
 	assert.Equal(t, "Mill phone", dev.Name)
-	assert.Equal(t, pairing.Hand, dev.Role)
+	assert.Equal(t, store.Operator, dev.Role)
 
-	who, err := desk.Who(token)
+	who, err := service.Who(token)
 	require.NoError(t, err)
-	assert.Equal(t, pairing.Identity{Device: dev.ID, Name: "Mill phone", Role: pairing.Hand}, who)
+	assert.Equal(t, pairing.Identity{Device: dev.ID, Name: "Mill phone", Role: store.Operator}, who)
 	assert.NotContains(t, fmt.Sprintf("%#v", kept), token, "the token itself is kept nowhere")
 
-	_, _, err = desk.Trade(code.Text, "Another", addr("192.0.2.10"))
+	_, _, err = service.Trade(code.Text, "Another", addr("192.0.2.10"))
 	assert.Equal(t, "code", refusal(t, err).Field, "a code is good once")
 
-	require.NoError(t, desk.Revoke(dev.ID, "office"))
-	_, err = desk.Who(token)
+	require.NoError(t, service.Revoke(dev.ID, "office"))
+	_, err = service.Who(token)
 	assert.ErrorIs(t, err, pairing.ErrRevoked)
-	assert.ErrorIs(t, desk.Revoke("nobody", "office"), pairing.ErrNoDevice)
+	assert.ErrorIs(t, service.Revoke("nobody", "office"), pairing.ErrNoDevice)
 
-	late, err := desk.Show(pairing.Reader, "office")
+	late, err := service.Show(store.Reader, "office")
 	require.NoError(t, err)
 	clk.pass(10 * time.Minute)
-	_, _, err = desk.Trade(late.Text, "Late", addr("192.0.2.11"))
+	_, _, err = service.Trade(late.Text, "Late", addr("192.0.2.11"))
 	assert.Equal(t, "code", refusal(t, err).Field, "ten minutes are over")
 }
 
 func TestWrongTokens(t *testing.T) {
-	desk, _, _ := newDesk()
-	code, err := desk.Show(pairing.Owner, "office")
+	service, _, _ := newService()
+	code, err := service.Show(store.Owner, "office")
 	require.NoError(t, err)
-	token, _, err := desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	token, _, err := service.Trade(code.Text, "x", addr("192.0.2.9"))
 	require.NoError(t, err)
 	for _, bad := range []string{"", "dtb_", token[:len(token)-1], token + "A", strings.ToUpper(token), "x" + token[1:], token[:20] + "A" + token[21:], strings.Repeat("a", 1<<20)} {
 		if bad == token {
 			continue // the changed letter was that letter already
 		}
-		_, err := desk.Who(bad)
+		_, err := service.Who(bad)
 		assert.ErrorIs(t, err, pairing.ErrUnknown, "%.60q", bad)
 	}
 }
 
 func TestNames(t *testing.T) {
 	for _, bad := range []string{"", "   ", "two\nlines", "bell\a", strings.Repeat("n", 61), "\xff\xfe", "\u202etxt"} {
-		desk, _, _ := newDesk()
-		code, err := desk.Show(pairing.Hand, "office")
+		service, _, _ := newService()
+		code, err := service.Show(store.Operator, "office")
 		require.NoError(t, err)
-		_, _, err = desk.Trade(code.Text, bad, addr("192.0.2.9"))
+		_, _, err = service.Trade(code.Text, bad, addr("192.0.2.9"))
 		assert.Equal(t, "name", refusal(t, err).Field, "%q", bad)
-		_, _, err = desk.Trade(code.Text, "Fräse 2", addr("192.0.2.9"))
+		_, _, err = service.Trade(code.Text, "Fräse 2", addr("192.0.2.9"))
 		assert.NoError(t, err, "a bad name does not cost the code")
 	}
 }
 
 func TestShowRefusals(t *testing.T) {
-	desk, _, clk := newDesk()
-	_, err := desk.Show(pairing.Anyone, "office")
+	service, _, clk := newService()
+	_, err := service.Show(store.Anyone, "office")
 	assert.Equal(t, "role", refusal(t, err).Field)
-	_, err = desk.Show(pairing.Owner+1, "office")
+	_, err = service.Show(store.Owner+"1", "office")
 	assert.Equal(t, "role", refusal(t, err).Field)
 	for range 8 {
-		_, err = desk.Show(pairing.Hand, "office")
+		_, err = service.Show(store.Operator, "office")
 		require.NoError(t, err)
 	}
-	_, err = desk.Show(pairing.Hand, "office")
+	_, err = service.Show(store.Operator, "office")
 	assert.Equal(t, 10*time.Minute, refusal(t, err).Wait)
 	clk.pass(10 * time.Minute)
-	_, err = desk.Show(pairing.Hand, "office")
+	_, err = service.Show(store.Operator, "office")
 	assert.NoError(t, err)
 }
 
 // One guesser: each wrong code makes its address wait longer, guesses made
 // while waiting are not even looked at, and another address is not held up.
 func TestGuessingSlowsDown(t *testing.T) {
-	desk, _, clk := newDesk()
-	code, err := desk.Show(pairing.Hand, "office")
+	service, _, clk := newService()
+	code, err := service.Show(store.Operator, "office")
 	require.NoError(t, err)
 	wrong := other(code.Text)
 	want := time.Second
 	for range 6 {
-		_, _, err := desk.Trade(wrong, "x", addr("192.0.2.66"))
+		_, _, err := service.Trade(wrong, "x", addr("192.0.2.66"))
 		assert.Equal(t, want, refusal(t, err).Wait)
-		_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.66"))
+		_, _, err = service.Trade(code.Text, "x", addr("192.0.2.66"))
 		assert.Equal(t, want, refusal(t, err).Wait, "the right code does not help while waiting")
 		clk.pass(want)
 		want *= 2
 	}
-	_, _, err = desk.Trade(code.Text, "honest", addr("192.0.2.7"))
+	_, _, err = service.Trade(code.Text, "honest", addr("192.0.2.7"))
 	assert.NoError(t, err)
 }
 
 // Ten wrong codes from ten addresses: all codes are withdrawn, and the trail
 // says so. A new code works again.
 func TestGuessingLocks(t *testing.T) {
-	desk, kept, _ := newDesk()
-	code, err := desk.Show(pairing.Owner, "office")
+	service, kept, _ := newService()
+	code, err := service.Show(store.Owner, "office")
 	require.NoError(t, err)
 	for i := range 10 {
-		_, _, err := desk.Trade(other(code.Text), "x", addr(fmt.Sprintf("192.0.2.%d", 10+i)))
+		_, _, err := service.Trade(other(code.Text), "x", addr(fmt.Sprintf("192.0.2.%d", 10+i)))
 		r := refusal(t, err)
 		assert.Equal(t, i == 9, strings.Contains(r.Says, "withdrawn"), r.Says)
 	}
-	_, _, err = desk.Trade(code.Text, "honest", addr("192.0.2.200"))
+	_, _, err = service.Trade(code.Text, "honest", addr("192.0.2.200"))
 	assert.Equal(t, "code", refusal(t, err).Field)
 	events := kept.Events()
 	assert.Contains(t, fmt.Sprint(events), "pairing locked")
 	for _, e := range events {
 		assert.NotContains(t, e.Detail, code.Digits())
 	}
-	again, err := desk.Show(pairing.Owner, "office")
+	again, err := service.Show(store.Owner, "office")
 	require.NoError(t, err)
-	_, _, err = desk.Trade(again.Text, "honest", addr("192.0.2.201"))
+	_, _, err = service.Trade(again.Text, "honest", addr("192.0.2.201"))
 	assert.NoError(t, err)
 }
 
@@ -177,14 +179,14 @@ func TestGuessingLocks(t *testing.T) {
 // most ten looks at it.
 func TestGuessesPerCode(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		desk, _, clk := newDesk()
-		code, err := desk.Show(pairing.Hand, "office")
+		service, _, clk := newService()
+		code, err := service.Show(store.Operator, "office")
 		require.NoError(t, err)
 		deadline := clk.Now().Add(10 * time.Minute)
 		looks := 0
 		for range rapid.IntRange(1, 200).Draw(t, "guesses") {
 			from := netip.AddrFrom4([4]byte{10, 0, 0, rapid.Byte().Draw(t, "from")})
-			_, _, err := desk.Trade(other(code.Text), "x", from)
+			_, _, err := service.Trade(other(code.Text), "x", from)
 			r := refusal(t, err)
 			if clk.Now().Before(deadline) && !r.Early {
 				looks++
@@ -202,75 +204,77 @@ func TestGuessesPerCode(t *testing.T) {
 
 // An IPv6 caller owns a whole /64: moving about in it does not help.
 func TestIPv6GuesserIsOnePlace(t *testing.T) {
-	desk, _, _ := newDesk()
-	_, _, err := desk.Trade("00000000", "x", addr("2001:db8::1"))
+	service, _, _ := newService()
+	_, _, err := service.Trade("00000000", "x", addr("2001:db8::1"))
 	assert.Equal(t, time.Second, refusal(t, err).Wait)
-	_, _, err = desk.Trade("00000000", "x", addr("2001:db8::2"))
+	_, _, err = service.Trade("00000000", "x", addr("2001:db8::2"))
 	assert.Contains(t, refusal(t, err).Says, "wait")
-	_, _, err = desk.Trade("00000000", "x", addr("2001:db8:0:1::1"))
+	_, _, err = service.Trade("00000000", "x", addr("2001:db8:0:1::1"))
 	assert.Equal(t, time.Second, refusal(t, err).Wait, "another network")
-	_, _, err = desk.Trade("00000000", "x", addr("::ffff:192.0.2.1"))
+	_, _, err = service.Trade("00000000", "x", addr("::ffff:192.0.2.1"))
 	assert.Equal(t, time.Second, refusal(t, err).Wait)
-	_, _, err = desk.Trade("00000000", "x", addr("192.0.2.1"))
+	_, _, err = service.Trade("00000000", "x", addr("192.0.2.1"))
 	assert.Contains(t, refusal(t, err).Says, "too many", "mapped or not, one address")
 }
 
 // A code that is traded by many at once opens for exactly one.
 func TestCodeIsGoodOnceAlsoAtOnce(t *testing.T) {
-	desk, kept, _ := newDesk()
-	code, err := desk.Show(pairing.Hand, "office")
+	service, kept, _ := newService()
+	code, err := service.Show(store.Operator, "office")
 	require.NoError(t, err)
 	var wg sync.WaitGroup
 	for i := range 8 {
-		wg.Go(func() { _, _, _ = desk.Trade(code.Text, "x", addr(fmt.Sprintf("192.0.2.%d", i+1))) })
+		wg.Go(func() { _, _, _ = service.Trade(code.Text, "x", addr(fmt.Sprintf("192.0.2.%d", i+1))) })
 	}
 	wg.Wait()
-	all, err := kept.All()
+	all, err := kept.Devices()
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
 }
 
-type full struct{ pairing.Memory }
+type full struct{ servertest.Memory }
 
-func (*full) Add(pairing.Device) error { return errors.New("no space left on device") }
+func (*full) AddDevice(store.Device, [32]byte) (store.Device, error) {
+	return store.Device{}, errors.New("no space left on device")
+}
 
 // A full disk does not use the code up.
 func TestCodeOutlivesAFullDisk(t *testing.T) {
-	desk, kept, _ := newDesk()
-	code, err := desk.Show(pairing.Hand, "office")
+	service, kept, _ := newService()
+	code, err := service.Show(store.Operator, "office")
 	require.NoError(t, err)
-	desk.Devices = &full{}
-	_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	service.Keeper = &full{}
+	_, _, err = service.Trade(code.Text, "x", addr("192.0.2.9"))
 	assert.ErrorContains(t, err, "no space")
-	desk.Devices = kept
-	_, _, err = desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	service.Keeper = kept
+	_, _, err = service.Trade(code.Text, "x", addr("192.0.2.9"))
 	assert.NoError(t, err)
 }
 
 type counting struct {
-	*pairing.Memory
+	*servertest.Memory
 	saw int
 }
 
-func (c *counting) Saw(id string, at time.Time) error { c.saw++; return c.Memory.Saw(id, at) }
+func (c *counting) SeenDevice(id string, at time.Time) { c.saw++; c.Memory.SeenDevice(id, at) }
 
 func TestSeenIsWrittenOnceAMinute(t *testing.T) {
-	desk, kept, clk := newDesk()
+	service, kept, clk := newService()
 	count := &counting{Memory: kept}
-	desk.Devices = count
-	code, err := desk.Show(pairing.Hand, "office")
+	service.Keeper = count
+	code, err := service.Show(store.Operator, "office")
 	require.NoError(t, err)
-	token, _, err := desk.Trade(code.Text, "x", addr("192.0.2.9"))
+	token, _, err := service.Trade(code.Text, "x", addr("192.0.2.9"))
 	require.NoError(t, err)
 	for range 120 {
-		_, err := desk.Who(token)
+		_, err := service.Who(token)
 		require.NoError(t, err)
 		clk.pass(time.Second)
 	}
 	assert.Equal(t, 2, count.saw)
-	all, err := desk.List()
+	all, err := service.List()
 	require.NoError(t, err)
-	assert.Equal(t, time.Date(2030, 1, 2, 3, 5, 5, 0, time.UTC), all[0].Seen)
+	assert.Equal(t, time.Date(2030, 1, 2, 3, 5, 5, 0, time.UTC), all[0].LastSeen)
 }
 
 // other gives a code that is certainly not this one.
@@ -280,13 +284,13 @@ func other(code string) string {
 }
 
 func TestRoles(t *testing.T) {
-	order := []pairing.Role{pairing.Anyone, pairing.Reader, pairing.Hand, pairing.Owner}
+	order := []store.Role{store.Anyone, store.Reader, store.Operator, store.Owner}
 	for i, have := range order {
 		for j, need := range order {
 			assert.Equal(t, i >= j, have.Allows(need), "%s where %s is needed", have, need)
 		}
-		got, err := pairing.ParseRole(have.String())
-		if have == pairing.Anyone {
+		got, err := store.ParseRole(have.String())
+		if have == store.Anyone {
 			assert.Error(t, err)
 			continue
 		}
@@ -294,7 +298,7 @@ func TestRoles(t *testing.T) {
 		assert.Equal(t, have, got)
 	}
 	for _, bad := range []string{"", "Owner", "admin", "owner "} {
-		_, err := pairing.ParseRole(bad)
+		_, err := store.ParseRole(bad)
 		assert.ErrorContains(t, err, "owner, hand or reader")
 	}
 }
@@ -305,12 +309,12 @@ func FuzzTrade(f *testing.F) {
 		f.Add(s, "phone")
 	}
 	f.Fuzz(func(t *testing.T, code, name string) {
-		desk, kept, _ := newDesk()
-		shown, err := desk.Show(pairing.Hand, "office")
+		service, kept, _ := newService()
+		shown, err := service.Show(store.Operator, "office")
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, _, err = desk.Trade(code, name, addr("192.0.2.9"))
+		_, _, err = service.Trade(code, name, addr("192.0.2.9"))
 		var digits []rune
 		for _, r := range code {
 			if r >= '0' && r <= '9' {
@@ -320,7 +324,7 @@ func FuzzTrade(f *testing.F) {
 		if err == nil && string(digits) != shown.Digits() {
 			t.Fatalf("%q opened %s", code, shown.Text)
 		}
-		all, _ := kept.All()
+		all, _ := kept.Devices()
 		if (err == nil) != (len(all) == 1) {
 			t.Fatalf("error %v and %d devices", err, len(all))
 		}

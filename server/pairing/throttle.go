@@ -15,7 +15,7 @@ const (
 	addressMost = 4096 // addresses remembered at once
 )
 
-// throttle counts wrong codes. It is not safe for concurrent use: the desk
+// throttle counts wrong codes. It is not safe for concurrent use: the service
 // holds its lock. The clock is given with each call.
 type throttle struct {
 	wrong int       // since the last calm

@@ -16,9 +16,6 @@ const tokenPrefix = "dtb_"
 // unpadded base64url.
 const tokenLen = len(tokenPrefix) + 43
 
-// Hash is the SHA-256 of a token's text: the only form of it that is kept.
-type Hash [sha256.Size]byte
-
 // newToken draws 256 bits and gives the token's text.
 func newToken(random io.Reader) (string, error) {
 	var raw [32]byte
@@ -28,11 +25,11 @@ func newToken(random io.Reader) (string, error) {
 	return tokenPrefix + base64.RawURLEncoding.EncodeToString(raw[:]), nil
 }
 
-// hashToken gives the hash of a token's text, or false when the text cannot be
-// a token at all.
-func hashToken(token string) (Hash, bool) {
+// hashToken gives the SHA-256 of a token's text, the only form of it that is
+// kept, or false when the text cannot be a token at all.
+func hashToken(token string) ([sha256.Size]byte, bool) {
 	if len(token) != tokenLen || !strings.HasPrefix(token, tokenPrefix) {
-		return Hash{}, false
+		return [sha256.Size]byte{}, false
 	}
 	return sha256.Sum256([]byte(token)), true
 }

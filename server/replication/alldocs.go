@@ -11,31 +11,18 @@ import (
 )
 
 // allDocs answers GET and POST /{db}/_all_docs.
-func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	a := &listing{h: h, s: newStream(w), docs: q.on("include_docs")}
 	keys, err := a.ask(q, r)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	if keys != nil {
 		err = a.byKeys(b, *keys)
 	} else {
 		err = a.byRange(b)
 	}
-	if err != nil {
-		h.broke(w, r, a.s, err)
-	}
+	return a.s.broke(err)
 }
 
 // listing is one request for a list of documents.
@@ -138,9 +125,9 @@ func (a *listing) byRange(b *store.Book) error {
 	for {
 		var page store.AllPage
 		var docs []*loaded
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			if first {
-				in, err := l.Info()
+				in, err := view.Info()
 				if err != nil {
 					return err
 				}
@@ -148,7 +135,7 @@ func (a *listing) byRange(b *store.Book) error {
 				first = false
 			}
 			var err error
-			if page, err = l.All(a.q); err != nil {
+			if page, err = view.All(a.q); err != nil {
 				return err
 			}
 			if docs = make([]*loaded, len(page.Rows)); !a.docs {
@@ -156,7 +143,7 @@ func (a *listing) byRange(b *store.Book) error {
 			}
 			for i := range page.Rows {
 				f := page.Rows[i].Found
-				if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+				if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
 					return err
 				}
 			}
@@ -176,8 +163,7 @@ func (a *listing) byRange(b *store.Book) error {
 		a.q = page.Next
 	}
 	a.s.text("\n]}\n")
-	a.s.end()
-	return nil
+	return a.s.end()
 }
 
 // byKeys looks up the documents named, in their order.
@@ -201,9 +187,9 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 		keys = keys[len(part):]
 		founds := make([]*store.Found, len(part))
 		docs := make([]*loaded, len(part))
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			for i, id := range part {
-				f, err := l.Find(id)
+				f, err := view.Find(id)
 				if store.KindOf(err) == store.NotFound {
 					continue
 				}
@@ -212,7 +198,7 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 				}
 				founds[i] = f
 				if a.docs && !f.Deleted() {
-					if docs[i], _, err = a.show.load(l, f, f.Tree.Winner()); err != nil {
+					if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
 						return err
 					}
 				}
@@ -229,8 +215,7 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 		}
 	}
 	a.s.text("\n]}\n")
-	a.s.end()
-	return nil
+	return a.s.end()
 }
 
 func (a *listing) row(id string, f *store.Found, d *loaded) error {

@@ -14,7 +14,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/gorilla/mux"
 	"github.com/stretchr/testify/require"
 
 	"datumbook/calc/jobbook"
@@ -31,9 +30,7 @@ func benchOffice(b *testing.B, flush time.Duration) *office {
 	_, err = s.CreateBook("jobs")
 	require.NoError(b, err)
 	h := &Handler{Store: s}
-	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
-	h.Mount(m, "/sync")
-	o := &office{h, httptest.NewServer(m)}
+	o := &office{h, httptest.NewServer(mount(h))}
 	b.Cleanup(func() { o.Server.Close(); _ = s.Close() })
 	return o
 }
@@ -74,6 +71,17 @@ func send(b *testing.B, c *http.Client, url string, body []byte, want int) []byt
 		b.Errorf("%d %v %s", resp.StatusCode, err, text)
 	}
 	return text
+}
+
+// BenchmarkBatch: a batch of 100 records is read, without the store.
+func BenchmarkBatch(b *testing.B) {
+	_, p := batchOf(1, 0, 100)
+	b.SetBytes(int64(len(p)))
+	for b.Loop() {
+		docs, _, err := new(intake).batch(bytes.NewReader(p))
+		require.NoError(b, err)
+		require.Len(b, docs, 100)
+	}
 }
 
 // BenchmarkPush: 50 clients push 200 records each in batches of 100, _revs_diff and _bulk_docs, every answer on disk.

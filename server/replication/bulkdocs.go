@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -11,23 +12,16 @@ import (
 
 // bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the refused ones only,
 // edits with a row each. What is answered is on disk.
-func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
-	docs, edits, err := in.batch(newScan(r.Body))
+	docs, edits, err := in.batch(r.Body)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	rows, err := h.save(b, docs, !edits)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	s := newStream(w)
 	s.code = http.StatusCreated
@@ -43,53 +37,47 @@ func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request) {
 		first = false
 		s.buf = appendResult(s.buf, row, !edits)
 		if err := s.spill(64 << 10); err != nil {
-			h.broke(w, r, s, err)
+			return s.broke(err)
 		}
 	}
 	s.text("]\n")
-	s.end()
+	return s.end()
 }
 
 // batch reads {"docs": [...], "new_edits": bool}; the two may come in either order.
-func (in *intake) batch(s *scan) (docs []incoming, edits bool, err error) {
+func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
+	s := newSource(r)
 	edits = true
-	if s.next() != '{' {
-		if s.err != nil {
-			return nil, edits, s.err
-		}
+	if s.lacks('{') {
 		return nil, edits, badRequest("Request body must be a JSON object")
 	}
 	found := false
 	var arena []byte
-	err = s.members(func(key []byte) error {
-		switch string(key) {
+	err = s.members(func(name []byte) error {
+		switch string(name) {
 		case `"docs"`:
-			if s.byte() != '[' {
+			if s.lacks('[') {
 				return badRequest("`docs` parameter must be an array.")
 			}
 			found = true
 			return s.items(func() error {
-				if s.byte() != '{' {
+				if s.lacks('{') {
 					return badRequest("Document must be a JSON object")
 				}
-				var d incoming
-				var err error
 				// Documents share arenas, so that a batch costs few allocations; a full one is left to its documents.
 				if cap(arena)-len(arena) < 2<<10 {
 					arena = make([]byte, 0, 64<<10)
 				}
-				if d, arena, err = in.doc(s, arena); err != nil {
-					return err
-				}
+				var d incoming
+				var err error
+				d, arena, err = in.doc(s, arena)
 				docs = append(docs, d)
-				return nil
+				return err
 			})
 		case `"new_edits"`:
-			raw, err := s.value(nil, 1)
-			edits = string(raw) != "false"
-			return err
+			edits = s.kind() != 'f'
 		}
-		return in.skip(s)
+		return s.skip()
 	})
 	if err == nil {
 		err = s.eof()
@@ -198,10 +186,10 @@ func appendResult(b []byte, row store.Result, push bool) []byte {
 		b = appendRev(b, row.Rev)
 		return append(b, `"}`...)
 	}
-	e := refusalOf(row.Err)
-	name, reason := e.name, e.reason
+	e := errorOf(row.Err)
+	name, reason := e.Name, e.Message
 	if push {
-		name, reason = "forbidden", e.name+": "+e.reason
+		name, reason = "forbidden", e.Name+": "+e.Message
 	}
 	if !row.Rev.IsZero() {
 		b = append(appendRev(append(b, `,"rev":"`...), row.Rev), '"')
@@ -214,11 +202,6 @@ func appendResult(b []byte, row store.Result, push bool) []byte {
 }
 
 // postDoc answers POST /{db}: a new document, with an id of ours where it brings none.
-func (h *Handler) postDoc(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	h.writeOne(w, r, b, "")
+func (h *Handler) postDoc(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	return h.writeOne(w, r, target{b, "", q})
 }

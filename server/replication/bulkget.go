@@ -10,32 +10,19 @@ import (
 )
 
 // bulkGet answers POST /{db}/_bulk_get: many revisions at once.
-func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	sh, err := q.show()
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	var body struct {
 		Docs []wanted `json:"docs"`
 	}
 	if err := readJSON(r.Body, 16*mib, &body); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	if body.Docs == nil {
-		h.fail(w, r, badRequest("Missing JSON list of 'docs'."))
-		return
+		return badRequest("Missing JSON list of 'docs'.")
 	}
 	s := newStream(w)
 	s.text(`{"results":[`)
@@ -43,30 +30,28 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request) {
 	for begin := 0; begin < len(body.Docs); begin += group {
 		part := body.Docs[begin:min(begin+group, len(body.Docs))]
 		answers := make([][]found, len(part))
-		err := b.Look(func(l *store.Look) error {
+		err := b.View(func(view *store.View) error {
 			for i := range part {
-				if answers[i], err = part[i].find(l, sh, q.on("latest")); err != nil {
+				if answers[i], err = part[i].find(view, sh, q.on("latest")); err != nil {
 					return err
 				}
 			}
 			return nil
 		})
 		if err != nil {
-			h.broke(w, r, s, err)
-			return
+			return s.broke(err)
 		}
 		for i := range part {
 			if begin+i > 0 {
 				s.text(",")
 			}
 			if err := h.writeWanted(s, &part[i], answers[i]); err != nil {
-				h.broke(w, r, s, err)
-				return
+				return s.broke(err)
 			}
 		}
 	}
 	s.text("]}\n")
-	s.end()
+	return s.end()
 }
 
 // wanted is one item of the question.
@@ -86,7 +71,7 @@ type found struct {
 }
 
 // find looks one item up. Whatever is wrong with it becomes a row of the answer, not a failure of the rest.
-func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
+func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 	if json.Unmarshal(v.ID, &v.id) != nil || v.id == "" {
 		return []found{{err: badRequest("document id missed")}}, nil
 	}
@@ -97,7 +82,7 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 		}
 		sh.since, sh.atts = since, true
 	}
-	f, err := l.Find(v.id)
+	f, err := view.Find(v.id)
 	if store.KindOf(err) == store.Damaged {
 		return nil, err
 	}
@@ -110,7 +95,7 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 		if err != nil {
 			return []found{{rev: v.rev, err: err}}, nil
 		}
-		return sh.leaves(l, f)
+		return sh.leaves(view, f)
 	}
 	rev, badRev := revtree.ParseRev(v.rev)
 	if badRev != nil {
@@ -119,14 +104,14 @@ func (v *wanted) find(l *store.Look, sh show, latest bool) ([]found, error) {
 	if err != nil {
 		return []found{{rev: v.rev, err: err}}, nil
 	}
-	return sh.revision(l, f, rev, latest)
+	return sh.revision(view, f, rev, latest)
 }
 
 // leaves loads all leaves of a document.
-func (sh show) leaves(l *store.Look, f *store.Found) ([]found, error) {
+func (sh show) leaves(view *store.View, f *store.Found) ([]found, error) {
 	var out []found
 	for _, i := range f.Tree.Leaves() {
-		d, ok, err := sh.load(l, f, i)
+		d, ok, err := sh.load(view, f, i)
 		if err != nil {
 			return nil, err
 		}
@@ -138,7 +123,7 @@ func (sh show) leaves(l *store.Look, f *store.Found) ([]found, error) {
 }
 
 // revision loads one revision, or with latest the leaves that grew from it.
-func (sh show) revision(l *store.Look, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
+func (sh show) revision(view *store.View, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
 	none := found{rev: rev.String(), err: status(http.StatusNotFound, "not_found", "missing")}
 	i, ok := f.Tree.Find(rev)
 	if !ok {
@@ -150,7 +135,7 @@ func (sh show) revision(l *store.Look, f *store.Found, rev revtree.Rev, latest b
 	}
 	var out []found
 	for _, i := range nodes {
-		d, ok, err := sh.load(l, f, i)
+		d, ok, err := sh.load(view, f, i)
 		if err != nil {
 			return nil, err
 		}
@@ -180,15 +165,15 @@ func (h *Handler) writeWanted(s *stream, v *wanted, answers []found) error {
 			s.text("}")
 			continue
 		}
-		e := refusalOf(a.err)
+		e := errorOf(a.err)
 		s.text(`{"error":{"id":`)
 		s.buf = appendString(s.buf, v.id)
 		s.text(`,"rev":`)
 		s.buf = appendString(s.buf, a.rev)
 		s.text(`,"error":`)
-		s.buf = appendString(s.buf, e.name)
+		s.buf = appendString(s.buf, e.Name)
 		s.text(`,"reason":`)
-		s.buf = appendString(s.buf, e.reason)
+		s.buf = appendString(s.buf, e.Message)
 		s.text("}}")
 	}
 	s.text("]}")

@@ -35,22 +35,12 @@ type feed struct {
 }
 
 // changes answers GET and POST /{db}/_changes.
-func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
-	b, err := h.book(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) changes(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	f := &feed{h: h, b: b, s: newStream(w), all: q.Get("style") == "all_docs", docs: q.on("include_docs")}
 	if err := f.ask(q, r); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
+	var err error
 	kind := q.Get("feed")
 	switch kind {
 	case "", "normal":
@@ -73,9 +63,10 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request) {
 	default:
 		err = badRequest("Supported `feed` types: normal, continuous, eventsource, longpoll")
 	}
-	if err != nil && r.Context().Err() == nil {
-		h.broke(w, r, f.s, err)
+	if r.Context().Err() != nil {
+		return nil // the client has left
 	}
+	return f.s.broke(err)
 }
 
 // ask reads what the request asks for.
@@ -171,17 +162,17 @@ func (f *feed) page() (more bool, err error) {
 	}
 	var page store.ChangesPage
 	var docs []*loaded
-	err = f.b.Look(func(l *store.Look) error {
-		if page, err = l.Changes(f.q); err != nil || !(f.docs || f.body) {
+	err = f.b.View(func(view *store.View) error {
+		if page, err = view.Changes(f.q); err != nil || !(f.docs || f.body) {
 			return err
 		}
 		docs = make([]*loaded, len(page.Rows))
 		for i, c := range page.Rows {
-			found, err := l.Find(c.ID)
+			found, err := view.Find(c.ID)
 			if err != nil {
 				return err
 			}
-			if docs[i], _, err = f.show.load(l, found, found.Tree.Winner()); err != nil {
+			if docs[i], _, err = f.show.load(view, found, found.Tree.Winner()); err != nil {
 				return err
 			}
 		}
@@ -305,8 +296,8 @@ func (f *feed) pending() (n uint64, err error) {
 	if f.q.Descending || f.b.Seq() <= f.last {
 		return 0, nil
 	}
-	err = f.b.Look(func(l *store.Look) error {
-		n, err = l.Pending(f.last)
+	err = f.b.View(func(view *store.View) error {
+		n, err = view.Pending(f.last)
 		return err
 	})
 	if gone(err) {

@@ -6,63 +6,49 @@ import (
 	"net/url"
 	"strings"
 
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
 
-// getDoc answers GET /{db}/{id}.
-func (h *Handler) getDoc(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.bookAndID(r)
+// getDoc answers GET /{db}/{id}, and HEAD: whether it is there, and its revision as the ETag.
+func (h *Handler) getDoc(w http.ResponseWriter, r *http.Request, t target) error {
+	sh, err := t.q.show()
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	q, err := queryOf(r)
+	if t.q.Has("open_revs") {
+		return h.openRevs(w, r, t, sh)
+	}
+	d, err := t.load(sh)
 	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	sh, err := q.show()
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	if q.Has("open_revs") {
-		h.openRevs(w, r, b, id, q, sh)
-		return
-	}
-	d, err := h.one(b, id, q, sh)
-	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	w.Header().Set("ETag", `"`+d.Rev.String()+`"`)
 	if none := r.Header.Get("If-None-Match"); none == w.Header().Get("ETag") && !sh.conflicts && !sh.info {
 		w.WriteHeader(http.StatusNotModified)
-		return
+		return nil
 	}
 	if sh.atts && len(d.Atts) > 0 && accepts(r, "multipart/related") {
-		h.related(w, r, d)
-		return
+		return h.related(w, d)
 	}
 	s := newStream(w)
 	if err := h.writeDoc(s, d); err != nil {
-		h.broke(w, r, s, err)
-		return
+		return s.broke(err)
 	}
 	s.text("\n")
-	s.end()
+	return s.end()
 }
 
-// one loads the winner, or the revision the query names.
-func (h *Handler) one(b *store.Book, id string, q query, sh show) (*loaded, error) {
-	rev, err := q.rev("rev")
+// load loads the winner, or the revision the query names.
+func (t target) load(sh show) (*loaded, error) {
+	rev, err := t.q.rev("rev")
 	if err != nil {
 		return nil, err
 	}
 	var d *loaded
-	err = b.Look(func(l *store.Look) error {
-		f, err := l.Find(id)
+	err = t.View(func(view *store.View) error {
+		f, err := view.Find(t.id)
 		if err != nil {
 			return err
 		}
@@ -76,12 +62,12 @@ func (h *Handler) one(b *store.Book, id string, q query, sh show) (*loaded, erro
 			if !ok {
 				return status(http.StatusNotFound, "not_found", "missing")
 			}
-			if i = at; q.on("latest") {
+			if i = at; t.q.on("latest") {
 				i = f.Tree.LatestFrom(at)[0]
 			}
 		}
 		var ok bool
-		if d, ok, err = sh.load(l, f, i); err == nil && !ok {
+		if d, ok, err = sh.load(view, f, i); err == nil && !ok {
 			return status(http.StatusNotFound, "not_found", "missing")
 		}
 		return err
@@ -90,19 +76,19 @@ func (h *Handler) one(b *store.Book, id string, q query, sh show) (*loaded, erro
 }
 
 // openRevs answers GET /{db}/{id}?open_revs=: several revisions, as JSON or as multipart/mixed.
-func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book, id string, q query, sh show) {
+func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh show) error {
 	var rows []found
-	all := q.Get("open_revs") == "all" || q.Get("open_revs") == `"all"`
+	open := t.q.Get("open_revs")
+	all := open == "all" || open == `"all"`
 	var revs []revtree.Rev
 	var err error
 	if !all {
-		if revs, err = revList(q.Get("open_revs")); err != nil {
-			h.fail(w, r, err)
-			return
+		if revs, err = revList(open); err != nil {
+			return err
 		}
 	}
-	err = b.Look(func(l *store.Look) error {
-		f, err := l.Find(id)
+	err = t.View(func(view *store.View) error {
+		f, err := view.Find(t.id)
 		switch {
 		case store.KindOf(err) == store.NotFound && !all:
 			for _, rev := range revs {
@@ -112,11 +98,11 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 		case err != nil:
 			return err
 		case all:
-			rows, err = sh.leaves(l, f)
+			rows, err = sh.leaves(view, f)
 			return err
 		}
 		for _, rev := range revs {
-			got, err := sh.revision(l, f, rev, q.on("latest"))
+			got, err := sh.revision(view, f, rev, t.q.on("latest"))
 			if err != nil {
 				return err
 			}
@@ -129,12 +115,10 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 		return nil
 	})
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	if accepts(r, "multipart/mixed") {
-		h.mixed(w, r, rows)
-		return
+		return h.mixed(w, rows)
 	}
 	s := newStream(w)
 	s.text("[")
@@ -150,13 +134,12 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, b *store.Book
 		}
 		s.text(`{"ok":`)
 		if err := h.writeDoc(s, row.doc); err != nil {
-			h.broke(w, r, s, err)
-			return
+			return s.broke(err)
 		}
 		s.text("}")
 	}
 	s.text("]\n")
-	s.end()
+	return s.end()
 }
 
 func hasRev(rows []found, row found) bool {
@@ -168,60 +151,39 @@ func hasRev(rows []found, row found) bool {
 	return false
 }
 
-// headDoc answers HEAD /{db}/{id}: whether it is there, and its revision as the ETag.
-func (h *Handler) headDoc(w http.ResponseWriter, r *http.Request) { h.getDoc(w, r) }
-
-// putDoc answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the document.
-func (h *Handler) putDoc(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.bookAndID(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	h.writeOne(w, r, b, id)
-}
-
-// writeOne stores the document in the body under id; "" takes the document's own id, or a new one.
-func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, b *store.Book, id string) {
+// writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the document. Where the target
+// has no id it is the document's own, or a new one.
+func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
 	d, err := in.one(r)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	switch {
-	case id == "" && !d.hasID:
-		id = store.NewID()
-	case id == "":
-		id = d.id
-	case d.hasID && d.id != id:
-		h.fail(w, r, badRequest("Document ID in the body does not match the address"))
-		return
+	case t.id == "" && !d.hasID:
+		d.id = store.NewID()
+	case t.id != "" && d.hasID && d.id != t.id:
+		return badRequest("Document ID in the body does not match the address")
+	case t.id != "":
+		d.id = t.id
 	}
-	d.id, d.hasID = id, true
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	if rev := ifMatch(r, q); rev != "" {
+	d.hasID = true
+	if rev := ifMatch(r, t.q); rev != "" {
 		if d.rev != "" && d.rev != rev {
-			h.fail(w, r, badRequest("Document rev from request body and query string have different values"))
-			return
+			return badRequest("Document rev from request body and query string have different values")
 		}
 		d.rev = rev
 	}
-	push := q.Get("new_edits") == "false"
-	rows, err := h.save(b, []incoming{d}, push)
+	rows, err := h.save(t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
 	if err == nil {
 		err = rows[0].Err
 	}
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	h.saved(w, b, rows[0])
+	locate(w, t.Book, rows[0].ID)
+	return saved(w, http.StatusCreated, rows[0])
 }
 
 // one reads the document of a request.
@@ -230,15 +192,7 @@ func (in *intake) one(r *http.Request) (incoming, error) {
 	if kind == "multipart/related" {
 		return in.related(r.Body, params["boundary"])
 	}
-	s := newScan(r.Body)
-	if c := s.next(); c != '{' && s.err == nil {
-		return incoming{}, badRequest("Document must be a JSON object")
-	}
-	d, _, err := in.doc(s, nil)
-	if err == nil {
-		err = s.eof()
-	}
-	return d, err
+	return in.alone(r.Body)
 }
 
 // ifMatch gives the revision that a request wants to replace, from the query or the header.
@@ -249,86 +203,64 @@ func ifMatch(r *http.Request, q query) string {
 	return strings.Trim(r.Header.Get("If-Match"), `"`)
 }
 
-func (h *Handler) saved(w http.ResponseWriter, b *store.Book, row store.Result) {
+// edit makes one new revision.
+func edit(b *store.Book, d store.Doc) (store.Result, error) {
+	rows, err := b.Edit([]store.Doc{d})
+	if err != nil {
+		return store.Result{}, err
+	}
+	return rows[0], rows[0].Err
+}
+
+func locate(w http.ResponseWriter, b *store.Book, id string) {
+	w.Header().Set("Location", "/"+url.PathEscape(b.Name())+"/"+url.PathEscape(id))
+}
+
+func saved(w http.ResponseWriter, code int, row store.Result) error {
 	rev := string(appendRev(nil, row.Rev)) // 0-N of a checkpoint too
 	w.Header().Set("ETag", `"`+rev+`"`)
-	w.Header().Set("Location", "/"+url.PathEscape(b.Name())+"/"+url.PathEscape(row.ID))
-	answer(w, http.StatusCreated, map[string]any{"ok": true, "id": row.ID, "rev": rev})
+	return web.JSON(w, code, map[string]any{"ok": true, "id": row.ID, "rev": rev})
 }
 
 // deleteDoc answers DELETE /{db}/{id}?rev=: a new revision that says the document is gone.
-func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.bookAndID(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	d := store.Doc{ID: id, Deleted: true}
-	if rev := ifMatch(r, q); rev != "" {
+func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request, t target) error {
+	d := store.Doc{ID: t.id, Deleted: true}
+	if rev := ifMatch(r, t.q); rev != "" {
+		var err error
 		if d.Rev, err = revtree.ParseRev(rev); err != nil {
-			h.fail(w, r, errBadRev)
-			return
+			return errBadRev
 		}
-	} else if _, err := b.Get(id, revtree.Rev{}); err != nil {
-		h.fail(w, r, err) // a document that is not there cannot be deleted; one that is needs its revision
-		return
-	}
-	if !d.Rev.IsZero() {
-		if _, err := b.Get(id, d.Rev); store.KindOf(err) == store.NotFound && err.Error() == "missing" {
-			if _, err := b.Get(id, revtree.Rev{}); store.KindOf(err) == store.NotFound {
-				h.fail(w, r, err)
-				return
+		if _, err := t.Get(t.id, d.Rev); store.KindOf(err) == store.NotFound && err.Error() == "missing" {
+			if _, err := t.Get(t.id, revtree.Rev{}); store.KindOf(err) == store.NotFound {
+				return err
 			}
 		}
+	} else if _, err := t.Get(t.id, revtree.Rev{}); err != nil {
+		return err // a document that is not there cannot be deleted; one that is needs its revision
 	}
-	rows, err := b.Edit([]store.Doc{d})
-	if err == nil {
-		err = rows[0].Err
-	}
+	row, err := edit(t.Book, d)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	rev := rows[0].Rev.String()
-	w.Header().Set("ETag", `"`+rev+`"`)
-	answer(w, http.StatusOK, map[string]any{"ok": true, "id": id, "rev": rev})
+	return saved(w, http.StatusOK, row)
 }
 
 // copyDoc answers COPY /{db}/{id} with Destination: id[?rev=].
-func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.bookAndID(r)
+func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request, t target) error {
+	from, err := t.q.rev("rev")
 	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	q, err := queryOf(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	from, err := q.rev("rev")
-	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	to, rest, _ := strings.Cut(r.Header.Get("Destination"), "?")
 	if to, err = url.PathUnescape(to); err != nil || to == "" {
-		h.fail(w, r, badRequest("Destination header is mandatory for COPY."))
-		return
+		return badRequest("Destination header is mandatory for COPY.")
 	}
 	if err := store.CheckID(to); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	src, err := b.Get(id, from)
+	src, err := t.Get(t.id, from)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	dst := store.Doc{ID: to, Body: src.Body}
 	values, err := url.ParseQuery(rest)
@@ -336,21 +268,17 @@ func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request) {
 		dst.Rev, err = revtree.ParseRev(values.Get("rev"))
 	}
 	if err != nil {
-		h.fail(w, r, errBadRev)
-		return
+		return errBadRev
 	}
 	for _, a := range src.Atts {
 		dst.Atts = append(dst.Atts, store.Att{Name: a.Name, ContentType: a.ContentType, Blob: h.Store.Again(a)})
 	}
-	rows, err := b.Edit([]store.Doc{dst})
-	if err == nil {
-		err = rows[0].Err
-	}
+	row, err := edit(t.Book, dst)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	h.saved(w, b, rows[0])
+	locate(w, t.Book, row.ID)
+	return saved(w, http.StatusCreated, row)
 }
 
 // accepts reports whether a request asks for a kind of answer by name.

@@ -101,8 +101,7 @@ func (f *feed) end() error {
 	f.s.text(`,"pending":`)
 	f.s.buf = strconv.AppendUint(f.s.buf, pending, 10)
 	f.s.text("}\n")
-	f.s.end()
-	return nil
+	return f.s.end()
 }
 
 // stream answers with a line for each change, as long as the client listens.
@@ -142,8 +141,7 @@ func (f *feed) stream(ctx context.Context, wait patience) error {
 
 func (f *feed) close() error {
 	if f.events {
-		f.s.end() // the browser comes back by itself and names the last row it has
-		return nil
+		return f.s.end() // the browser comes back by itself and names the last row it has
 	}
 	return f.end()
 }

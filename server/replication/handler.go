@@ -1,10 +1,6 @@
 package replication
 
 import (
-	"context"
-	"crypto/rand"
-	"encoding/hex"
-	"log/slog"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -13,6 +9,7 @@ import (
 
 	"github.com/gorilla/mux"
 
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
@@ -20,22 +17,11 @@ import (
 // Handler answers the protocol out of one store.
 type Handler struct {
 	Store   *store.Store
-	Log     *slog.Logger // nil: silent
-	Version string       // of the program, for the welcome
+	Version string // of the program, for the welcome
 
 	// IdlePoll is how long a long poll without news is kept; 0 means 50 s. It must be shorter than what proxies and
 	// phones put up with, and ends the polls of phones that have vanished.
 	IdlePoll time.Duration
-}
-
-// Route is one line of the table.
-type Route struct {
-	Method  string
-	Path    string // gorilla/mux template, to be matched on the escaped path without cleaning
-	Role    store.Role
-	Body    int64         // largest request body in bytes, unpacked; 0: none
-	Time    time.Duration // longest answer; 0: as long as the client listens
-	Handler http.HandlerFunc
 }
 
 const (
@@ -47,87 +33,102 @@ const (
 
 // Routes is the whole table. Paths are relative to where it is mounted; documents' ids and books' names are matched as
 // sent, so that a coded slash stays inside its segment.
-func (h *Handler) Routes() []Route {
-	const r, w, o = store.Reader, store.Hand, store.Owner
-	return []Route{
-		// the server
-		{"GET", "/", r, 0, quick, h.welcome},
-		{"GET", "/_all_dbs", r, 0, quick, h.books},
-		{"GET", "/_uuids", r, 0, quick, h.uuids},
-		{"GET", "/_up", r, 0, quick, h.up},
-		{"HEAD", "/_up", r, 0, quick, h.up},
-		{"HEAD", "/", r, 0, quick, h.welcome},
+func (h *Handler) Routes() []web.Route {
+	const r, w, o = store.Reader, store.Operator, store.Owner
+	var table []web.Route
+	add := func(methods, path string, role store.Role, body int64, longest time.Duration, do web.Handler) {
+		for method := range strings.FieldsSeq(methods) {
+			table = append(table, web.Route{Method: method, Path: path, Role: role, Body: body, Time: longest, Handler: answered(do)})
+		}
+	}
+	// the server
+	add("GET HEAD", "/", r, 0, quick, h.welcome)
+	add("GET", "/_all_dbs", r, 0, quick, h.books)
+	add("GET", "/_uuids", r, 0, quick, h.uuids)
+	add("GET HEAD", "/_up", r, 0, quick, h.up)
 
-		// a book
-		{"GET", "/{db}", r, 0, quick, h.info},
-		{"GET", "/{db}/", r, 0, quick, h.info},
-		{"HEAD", "/{db}", r, 0, quick, h.info},
-		{"HEAD", "/{db}/", r, 0, quick, h.info},
-		{"PUT", "/{db}", o, 4 * kib, quick, h.createBook},
-		{"PUT", "/{db}/", o, 4 * kib, quick, h.createBook},
-		{"DELETE", "/{db}", o, 4 * kib, slow, h.deleteBook},
-		{"DELETE", "/{db}/", o, 4 * kib, slow, h.deleteBook},
-		{"POST", "/{db}", w, maxRequest, slow, h.postDoc},
-		{"POST", "/{db}/", w, maxRequest, slow, h.postDoc},
-		{"GET", "/{db}/_changes", r, 0, 0, h.changes},
-		{"POST", "/{db}/_changes", r, 16 * mib, 0, h.changes},
-		{"POST", "/{db}/_revs_diff", r, 16 * mib, slow, h.revsDiff},
-		{"POST", "/{db}/_missing_revs", r, 16 * mib, slow, h.missingRevs},
-		{"POST", "/{db}/_bulk_docs", w, maxRequest, slow, h.bulkDocs},
-		{"POST", "/{db}/_bulk_get", r, 16 * mib, slow, h.bulkGet},
-		{"GET", "/{db}/_all_docs", r, 0, slow, h.allDocs},
-		{"POST", "/{db}/_all_docs", r, 16 * mib, slow, h.allDocs},
-		{"POST", "/{db}/_ensure_full_commit", w, 4 * kib, quick, h.ensureFullCommit},
-		{"POST", "/{db}/_compact", o, 4 * kib, slow, h.compact},
-		{"GET", "/{db}/_revs_limit", r, 0, quick, h.revsLimit},
-		{"PUT", "/{db}/_revs_limit", o, 4 * kib, quick, h.setRevsLimit},
-		{"GET", "/{db}/_security", r, 0, quick, h.security},
-		{"PUT", "/{db}/_security", o, 64 * kib, quick, h.setSecurity},
+	// a book
+	for _, path := range []string{"/{db}", "/{db}/"} {
+		add("GET HEAD", path, r, 0, quick, h.inBook(h.info))
+		add("PUT", path, o, 4*kib, quick, h.createBook)
+		add("DELETE", path, o, 4*kib, slow, h.inBook(h.deleteBook))
+		add("POST", path, w, maxRequest, slow, h.inBook(h.postDoc))
+	}
+	add("GET", "/{db}/_changes", r, 0, 0, h.inBook(h.changes))
+	add("POST", "/{db}/_changes", r, 16*mib, 0, h.inBook(h.changes))
+	add("POST", "/{db}/_revs_diff", r, 16*mib, slow, h.inBook(h.revsDiff))
+	add("POST", "/{db}/_missing_revs", r, 16*mib, slow, h.inBook(h.missingRevs))
+	add("POST", "/{db}/_bulk_docs", w, maxRequest, slow, h.inBook(h.bulkDocs))
+	add("POST", "/{db}/_bulk_get", r, 16*mib, slow, h.inBook(h.bulkGet))
+	add("GET", "/{db}/_all_docs", r, 0, slow, h.inBook(h.allDocs))
+	add("POST", "/{db}/_all_docs", r, 16*mib, slow, h.inBook(h.allDocs))
+	add("POST", "/{db}/_ensure_full_commit", w, 4*kib, quick, h.inBook(h.ensureFullCommit))
+	add("POST", "/{db}/_compact", o, 4*kib, slow, h.inBook(h.compact))
+	add("GET", "/{db}/_revs_limit", r, 0, quick, h.inBook(h.revsLimit))
+	add("PUT", "/{db}/_revs_limit", o, 4*kib, quick, h.inBook(h.setRevsLimit))
+	add("GET", "/{db}/_security", r, 0, quick, h.inBook(h.security))
+	add("PUT", "/{db}/_security", o, 64*kib, quick, h.setSecurity)
 
-		// checkpoints
-		{"GET", "/{db}/_local/{id}", r, 0, quick, h.getLocal},
-		{"PUT", "/{db}/_local/{id}", w, mib, quick, h.putLocal},
-		{"DELETE", "/{db}/_local/{id}", w, 4 * kib, quick, h.deleteLocal},
-		{"GET", "/{db}/_local/{id}/{att:.+}", r, 0, quick, h.noLocalAtt},
+	// checkpoints
+	add("GET", "/{db}/_local/{id}", r, 0, quick, h.of(localID, h.getLocal))
+	add("PUT", "/{db}/_local/{id}", w, mib, quick, h.of(localID, h.putLocal))
+	add("DELETE", "/{db}/_local/{id}", w, 4*kib, quick, h.of(localID, h.deleteLocal))
+	add("GET", "/{db}/_local/{id}/{att:.+}", r, 0, quick, h.noLocalAtt)
 
-		// documents; design documents are documents with a slash in the name
-		{"GET", "/{db}/_design/{ddoc}", r, 0, slow, h.getDoc},
-		{"HEAD", "/{db}/_design/{ddoc}", r, 0, slow, h.headDoc},
-		{"PUT", "/{db}/_design/{ddoc}", w, maxRequest, slow, h.putDoc},
-		{"DELETE", "/{db}/_design/{ddoc}", w, 4 * kib, quick, h.deleteDoc},
-		{"COPY", "/{db}/_design/{ddoc}", w, 4 * kib, quick, h.copyDoc},
-		{"GET", "/{db}/_design/{ddoc}/{att:.+}", r, 0, slow, h.getAtt},
-		{"HEAD", "/{db}/_design/{ddoc}/{att:.+}", r, 0, slow, h.getAtt},
-		{"PUT", "/{db}/_design/{ddoc}/{att:.+}", w, maxRequest, slow, h.putAtt},
-		{"DELETE", "/{db}/_design/{ddoc}/{att:.+}", w, 4 * kib, quick, h.deleteAtt},
-		{"GET", "/{db}/{id}", r, 0, slow, h.getDoc},
-		{"HEAD", "/{db}/{id}", r, 0, slow, h.headDoc},
-		{"PUT", "/{db}/{id}", w, maxRequest, slow, h.putDoc},
-		{"DELETE", "/{db}/{id}", w, 4 * kib, quick, h.deleteDoc},
-		{"COPY", "/{db}/{id}", w, 4 * kib, quick, h.copyDoc},
-		{"GET", "/{db}/{id}/{att:.+}", r, 0, slow, h.getAtt},
-		{"HEAD", "/{db}/{id}/{att:.+}", r, 0, slow, h.getAtt},
-		{"PUT", "/{db}/{id}/{att:.+}", w, maxRequest, slow, h.putAtt},
-		{"DELETE", "/{db}/{id}/{att:.+}", w, 4 * kib, quick, h.deleteAtt},
+	// documents; design documents are documents with a slash in the name
+	for _, path := range []string{"/{db}/_design/{ddoc}", "/{db}/{id}"} {
+		add("GET HEAD", path, r, 0, slow, h.of(docID, h.getDoc))
+		add("PUT", path, w, maxRequest, slow, h.of(docID, h.writeOne))
+		add("DELETE", path, w, 4*kib, quick, h.of(docID, h.deleteDoc))
+		add("COPY", path, w, 4*kib, quick, h.of(docID, h.copyDoc))
+		att := path + "/{att:.+}"
+		add("GET HEAD", att, r, 0, slow, h.of(docID, h.getAtt))
+		add("PUT", att, w, maxRequest, slow, h.of(docID, h.putAtt))
+		add("DELETE", att, w, 4*kib, quick, h.of(docID, h.deleteAtt))
+	}
+	return table
+}
+
+// inBook makes a handler of one about a book, with the request's query.
+func (h *Handler) inBook(do func(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error) web.Handler {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		name, err := param(r, "db")
+		if err != nil {
+			return err
+		}
+		if strings.HasPrefix(name, "_") {
+			return status(http.StatusNotFound, "not_found", "missing")
+		}
+		b, err := h.Store.Book(name)
+		if err != nil {
+			return status(http.StatusNotFound, "not_found", "no_db_file")
+		}
+		q, err := url.ParseQuery(r.URL.RawQuery)
+		if err != nil {
+			return errBadQuery
+		}
+		return do(w, r, b, query{q})
 	}
 }
 
-// Mount adds the table to a router under a prefix, without roles and with body limits only: for a store that one person
-// uses on one machine, and for tests. The router must use encoded paths and not clean them.
-func (h *Handler) Mount(m *mux.Router, prefix string) {
-	for _, rt := range h.Routes() {
-		m.Path(prefix + rt.Path).Methods(rt.Method).HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			if !h.unpack(w, r, rt.Body) {
-				return
-			}
-			if rt.Time > 0 {
-				ctx, stop := context.WithTimeout(r.Context(), rt.Time)
-				defer stop()
-				r = r.WithContext(ctx)
-			}
-			rt.Handler(w, r)
-		})
-	}
+var errBadQuery = badRequest("the query is not well formed")
+
+// target is the document or checkpoint that a request is about.
+type target struct {
+	*store.Book
+	id string
+	q  query
+}
+
+// of makes a handler of one about a document or checkpoint, whose id is read by id.
+func (h *Handler) of(id func(*http.Request) (string, error), do func(w http.ResponseWriter, r *http.Request, t target) error) web.Handler {
+	return h.inBook(func(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+		name, err := id(r)
+		if err != nil {
+			return err
+		}
+		return do(w, r, target{b, name, q})
+	})
 }
 
 // param gives a path variable with its percent-coding undone.
@@ -137,22 +138,6 @@ func param(r *http.Request, name string) (string, error) {
 		return "", badRequest("the address is not well percent-coded")
 	}
 	return v, nil
-}
-
-// book finds the book a request is about.
-func (h *Handler) book(r *http.Request) (*store.Book, error) {
-	name, err := param(r, "db")
-	if err != nil {
-		return nil, err
-	}
-	if strings.HasPrefix(name, "_") {
-		return nil, status(http.StatusNotFound, "not_found", "missing")
-	}
-	b, err := h.Store.Book(name)
-	if err != nil {
-		return nil, status(http.StatusNotFound, "not_found", "no_db_file")
-	}
-	return b, nil
 }
 
 // docID gives the document a request is about.
@@ -168,26 +153,11 @@ func docID(r *http.Request) (string, error) {
 	return id, store.CheckID(id)
 }
 
-// bookAndID is what most document requests begin with.
-func (h *Handler) bookAndID(r *http.Request) (*store.Book, string, error) {
-	b, err := h.book(r)
-	if err != nil {
-		return nil, "", err
-	}
-	id, err := docID(r)
-	return b, id, err
-}
+// localID gives the checkpoint a request is about.
+func localID(r *http.Request) (string, error) { return param(r, "id") }
 
 // query reads one request's query values.
 type query struct{ url.Values }
-
-func queryOf(r *http.Request) (query, error) {
-	v, err := url.ParseQuery(r.URL.RawQuery)
-	if err != nil {
-		return query{}, badRequest("the query is not well formed")
-	}
-	return query{v}, nil
-}
 
 func (q query) on(name string) bool { return q.Get(name) == "true" }
 
@@ -222,49 +192,44 @@ func (q query) rev(name string) (revtree.Rev, error) {
 const Records = 1
 
 // welcome answers for the server as a whole. Its uuid names the store's history to replicas.
-func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) {
+func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) error {
 	id, err := h.Store.UUID()
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	answer(w, http.StatusOK, map[string]any{
+	return web.JSON(w, http.StatusOK, map[string]any{
 		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, which some clients look at
 		"vendor": map[string]string{"name": "Datumbook", "version": h.Version}, "features": []string{},
 		"datumbook": map[string]int{"records": Records},
 	})
 }
 
-func (h *Handler) up(w http.ResponseWriter, r *http.Request) {
+func (h *Handler) up(w http.ResponseWriter, r *http.Request) error {
 	if _, err := h.Store.UUID(); err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	answer(w, http.StatusOK, map[string]string{"status": "ok"})
+	return web.JSON(w, http.StatusOK, map[string]string{"status": "ok"})
 }
 
-func (h *Handler) books(w http.ResponseWriter, r *http.Request) {
-	answer(w, http.StatusOK, h.Store.Books())
+func (h *Handler) books(w http.ResponseWriter, r *http.Request) error {
+	return web.JSON(w, http.StatusOK, h.Store.Books())
 }
 
-func (h *Handler) uuids(w http.ResponseWriter, r *http.Request) {
-	q, err := queryOf(r)
-	n := 1
-	if err == nil {
-		n, err = q.number("count", 1)
-	}
-	if err == nil && n > 1000 {
-		err = status(http.StatusBadRequest, "bad_request", "count parameter too large")
-	}
+func (h *Handler) uuids(w http.ResponseWriter, r *http.Request) error {
+	q, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return errBadQuery
+	}
+	n, err := query{q}.number("count", 1)
+	if err != nil {
+		return err
+	}
+	if n > 1000 {
+		return badRequest("count parameter too large")
 	}
 	ids := make([]string, n)
 	for i := range ids {
-		var b [16]byte
-		rand.Read(b[:])
-		ids[i] = hex.EncodeToString(b[:])
+		ids[i] = store.NewID()
 	}
-	answer(w, http.StatusOK, map[string]any{"uuids": ids})
+	return web.JSON(w, http.StatusOK, map[string]any{"uuids": ids})
 }

@@ -14,7 +14,6 @@ import (
 
 	"github.com/go-kivik/kivik/v4"
 	_ "github.com/go-kivik/kivik/v4/couchdb"
-	"github.com/gorilla/mux"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -23,9 +22,14 @@ import (
 // encode slashes in ids.
 func kivikAt(t *testing.T, o *office) *kivik.Client {
 	t.Helper()
-	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
-	o.Mount(m, "")
-	srv := httptest.NewServer(m)
+	m := mount(o.Handler)
+	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.RawPath != "" {
+			r.URL.RawPath = "/sync" + r.URL.RawPath
+		}
+		r.URL.Path = "/sync" + r.URL.Path
+		m.ServeHTTP(w, r)
+	}))
 	t.Cleanup(srv.Close)
 	client, err := kivik.New("couch", srv.URL)
 	require.NoError(t, err)

@@ -5,90 +5,58 @@ import (
 	"strconv"
 	"strings"
 
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
-// localID gives the checkpoint a request is about.
-func (h *Handler) localID(r *http.Request) (*store.Book, string, error) {
-	b, err := h.book(r)
-	if err != nil {
-		return nil, "", err
-	}
-	id, err := param(r, "id")
-	return b, id, err
-}
-
 // getLocal answers GET /{db}/_local/{id}.
-func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.localID(r)
+func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request, t target) error {
+	l, err := t.Local(t.id)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	l, err := b.Local(id)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	out := appendString([]byte(`{"_id":`), "_local/"+id)
+	out := appendString([]byte(`{"_id":`), "_local/"+t.id)
 	out = strconv.AppendUint(append(out, `,"_rev":"0-`...), l.N, 10)
 	out = append(out, '"')
 	if len(l.Body) > 0 {
 		out = append(append(out, ','), l.Body...)
 	}
-	answerRaw(w, http.StatusOK, append(out, "}\n"...))
+	return web.Raw(w, http.StatusOK, append(out, "}\n"...))
 }
 
 // putLocal answers PUT /{db}/_local/{id}.
-func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.localID(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
+func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
-	s := newScan(r.Body)
-	d, _, err := in.doc(s, nil)
-	if err == nil {
-		err = s.eof()
-	}
+	d, err := in.alone(r.Body)
 	if err == nil {
 		err = d.wrong
 	}
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	n, err := localRev(d.rev)
 	if err == nil && d.deleted {
-		err = b.DeleteLocal(id, n)
+		err = t.DeleteLocal(t.id, n)
 	} else if err == nil {
-		n, err = b.PutLocal(store.Local{ID: id, N: n, Body: d.body})
+		n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
 	}
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	answer(w, http.StatusCreated, map[string]any{"ok": true, "id": "_local/" + id, "rev": "0-" + strconv.FormatUint(n, 10)})
+	return web.JSON(w, http.StatusCreated, map[string]any{"ok": true, "id": "_local/" + t.id, "rev": "0-" + strconv.FormatUint(n, 10)})
 }
 
 // deleteLocal answers DELETE /{db}/_local/{id}.
-func (h *Handler) deleteLocal(w http.ResponseWriter, r *http.Request) {
-	b, id, err := h.localID(r)
-	if err != nil {
-		h.fail(w, r, err)
-		return
-	}
-	n, err := localRev(r.URL.Query().Get("rev"))
+func (h *Handler) deleteLocal(w http.ResponseWriter, r *http.Request, t target) error {
+	n, err := localRev(t.q.Get("rev"))
 	if err == nil {
-		err = b.DeleteLocal(id, n)
+		err = t.DeleteLocal(t.id, n)
 	}
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
-	answer(w, http.StatusOK, map[string]any{"ok": true, "id": "_local/" + id, "rev": "0-0"})
+	return web.JSON(w, http.StatusOK, map[string]any{"ok": true, "id": "_local/" + t.id, "rev": "0-0"})
 }
 
 // localRev reads 0-N; nothing is 0.
@@ -104,6 +72,6 @@ func localRev(rev string) (uint64, error) {
 }
 
 // noLocalAtt answers GET /{db}/_local/{id}/{attachment}: checkpoints carry none.
-func (h *Handler) noLocalAtt(w http.ResponseWriter, r *http.Request) {
-	h.fail(w, r, badRequest("_local documents do not accept attachments."))
+func (h *Handler) noLocalAtt(w http.ResponseWriter, r *http.Request) error {
+	return badRequest("_local documents do not accept attachments.")
 }

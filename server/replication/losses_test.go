@@ -22,6 +22,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
@@ -109,7 +110,7 @@ func TestUnreliableNetwork(t *testing.T) {
 		case 0:
 			cut(w)
 		case 1:
-			answer(w, http.StatusServiceUnavailable, map[string]string{"error": "unavailable", "reason": "later"})
+			_ = web.JSON(w, http.StatusServiceUnavailable, map[string]string{"error": "unavailable", "reason": "later"})
 		default:
 			http.Error(w, "<html>bad gateway</html>", http.StatusBadGateway) // not the office's own: a proxy's
 		}
@@ -136,11 +137,9 @@ func (m *moving) serve(t *testing.T, path string) *store.Store {
 	t.Helper()
 	s, err := store.Open(store.Options{Path: path})
 	require.NoError(t, err)
-	r := mux.NewRouter().UseEncodedPath().SkipClean(true)
-	(&Handler{Store: s}).Mount(r, "/sync")
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.h = r
+	m.h = mount(&Handler{Store: s})
 	return s
 }
 
@@ -195,9 +194,7 @@ func TestObjectionableRecordsAreKept(t *testing.T) {
 	defer s.Close()
 	_, err = s.CreateBook("jobs")
 	require.NoError(t, err)
-	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
-	(&Handler{Store: s}).Mount(m, "/sync")
-	srv := httptest.NewServer(m)
+	srv := httptest.NewServer(mount(&Handler{Store: s}))
 	defer srv.Close()
 	phone := startPhone(t, srv.URL+"/sync")
 	phone.do("put 0 20")
@@ -264,7 +261,7 @@ func TestVanishedPhonesFreeTheirPolls(t *testing.T) {
 		if rt.Path == "/{db}/_changes" && rt.Method == "GET" {
 			req := httptest.NewRequest("GET", "/jobs/_changes?feed=longpoll", nil).WithContext(ctx)
 			req = mux.SetURLVars(req, map[string]string{"db": "jobs"})
-			go func() { defer close(done); rt.Handler(httptest.NewRecorder(), req) }()
+			go func() { defer close(done); assert.NoError(t, rt.Handler(httptest.NewRecorder(), req)) }()
 		}
 	}
 	time.Sleep(30 * time.Millisecond)

@@ -1,7 +1,6 @@
 package replication
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +9,7 @@ import (
 	"net/http"
 	"net/textproto"
 
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
@@ -24,11 +24,7 @@ func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 	if err != nil {
 		return incoming{}, badPart(err)
 	}
-	s := newScan(part)
-	d, _, err := in.doc(s, nil)
-	if err == nil {
-		err = s.eof()
-	}
+	d, err := in.alone(part)
 	if err != nil {
 		return d, err
 	}
@@ -80,26 +76,26 @@ func fileName(h textproto.MIMEHeader) string {
 }
 
 func badPart(err error) error {
-	var r *refusal
-	if e := refusalOf(err); e.status != http.StatusInternalServerError {
+	if errorOf(err).Status != http.StatusInternalServerError || store.KindOf(err) != store.Failed {
 		return err
-	} else if r = e; store.KindOf(err) != store.Failed {
-		return r
 	}
 	return badRequest("the multipart body is broken: " + err.Error())
 }
 
-// related answers with multipart/related: the document, then the contents of its attachments.
-func (h *Handler) related(w http.ResponseWriter, r *http.Request, d *loaded) {
+// inParts answers with parts. An answer that has begun is cut short on an error.
+func inParts(w http.ResponseWriter, kind string, write func(*multipart.Writer) error) error {
 	mw := multipart.NewWriter(w)
-	w.Header().Set("Content-Type", `multipart/related; boundary="`+mw.Boundary()+`"`)
+	w.Header().Set("Content-Type", kind+`; boundary="`+mw.Boundary()+`"`)
 	w.Header().Set("Cache-Control", "no-store")
-	if err := h.relatedParts(mw, d); err != nil {
-		if h.Log != nil {
-			h.Log.Error("sync answer cut short", "method", r.Method, "error", err)
-		}
-		panic(http.ErrAbortHandler)
+	if err := write(mw); err != nil {
+		return web.CutShort(err)
 	}
+	return mw.Close()
+}
+
+// related answers with multipart/related: the document, then the contents of its attachments.
+func (h *Handler) related(w http.ResponseWriter, d *loaded) error {
+	return inParts(w, "multipart/related", func(mw *multipart.Writer) error { return h.relatedParts(mw, d) })
 }
 
 // relatedParts writes a document and the contents that are to follow it as parts.
@@ -130,11 +126,7 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 	if len(d.Atts) > 0 {
 		text = append(text, '}')
 	}
-	part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {"application/json"}})
-	if err != nil {
-		return err
-	}
-	if _, err := part.Write(append(text, '}')); err != nil {
+	if err := addPart(mw, "application/json", append(text, '}')); err != nil {
 		return err
 	}
 	for _, a := range follow {
@@ -154,64 +146,53 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 			return err
 		}
 	}
-	return mw.Close()
+	return nil
 }
 
 // mixed answers open_revs with multipart/mixed: a part for each revision, which is multipart/related itself where the
 // revision has attachments.
-func (h *Handler) mixed(w http.ResponseWriter, r *http.Request, rows []found) {
-	mw := multipart.NewWriter(w)
-	w.Header().Set("Content-Type", `multipart/mixed; boundary="`+mw.Boundary()+`"`)
-	w.Header().Set("Cache-Control", "no-store")
-	if err := h.mixedParts(mw, rows); err != nil {
-		if h.Log != nil {
-			h.Log.Error("sync answer cut short", "method", r.Method, "error", err)
+func (h *Handler) mixed(w http.ResponseWriter, rows []found) error {
+	return inParts(w, "multipart/mixed", func(mw *multipart.Writer) error {
+		for _, row := range rows {
+			if err := h.mixedPart(mw, row); err != nil {
+				return err
+			}
 		}
-		panic(http.ErrAbortHandler)
-	}
+		return nil
+	})
 }
 
-func (h *Handler) mixedParts(mw *multipart.Writer, rows []found) error {
-	for _, row := range rows {
-		switch {
-		case row.doc == nil:
-			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {`application/json; error="true"`}})
-			if err != nil {
-				return err
-			}
-			text, err := json.Marshal(map[string]string{"missing": row.rev})
-			if err != nil {
-				return err
-			}
-			if _, err := part.Write(text); err != nil {
-				return err
-			}
-		case len(row.doc.Atts) == 0:
-			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {"application/json"}})
-			if err != nil {
-				return err
-			}
-			s := &stream{}
-			if err := h.writeDoc(s, row.doc); err != nil {
-				return err
-			}
-			if _, err := part.Write(s.buf); err != nil {
-				return err
-			}
-		default:
-			inner := multipart.NewWriter(io.Discard)
-			part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {`multipart/related; boundary="` + inner.Boundary() + `"`}})
-			if err != nil {
-				return err
-			}
-			sub := multipart.NewWriter(part)
-			if err := sub.SetBoundary(inner.Boundary()); err != nil {
-				return err
-			}
-			if err := h.relatedParts(sub, row.doc); err != nil {
-				return err
-			}
+func (h *Handler) mixedPart(mw *multipart.Writer, row found) error {
+	switch {
+	case row.doc == nil:
+		text := appendString([]byte(`{"missing":`), row.rev)
+		return addPart(mw, `application/json; error="true"`, append(text, '}'))
+	case len(row.doc.Atts) == 0:
+		s := &stream{}
+		if err := h.writeDoc(s, row.doc); err != nil {
+			return err
 		}
+		return addPart(mw, "application/json", s.buf)
 	}
-	return mw.Close()
+	boundary := multipart.NewWriter(io.Discard).Boundary()
+	part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {`multipart/related; boundary="` + boundary + `"`}})
+	if err != nil {
+		return err
+	}
+	sub := multipart.NewWriter(part)
+	if err := sub.SetBoundary(boundary); err != nil {
+		return err
+	}
+	if err := h.relatedParts(sub, row.doc); err != nil {
+		return err
+	}
+	return sub.Close()
+}
+
+func addPart(mw *multipart.Writer, kind string, text []byte) error {
+	part, err := mw.CreatePart(textproto.MIMEHeader{"Content-Type": {kind}})
+	if err == nil {
+		_, err = part.Write(text)
+	}
+	return err
 }

@@ -1,9 +1,7 @@
 package replication
 
 import (
-	"bytes"
 	"compress/gzip"
-	"encoding/json"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -98,22 +96,36 @@ func (in *intake) copy(r io.Reader, coding string) (*store.Blob, error) {
 }
 
 // doc reads one document. arena, if not nil, is where the body goes; the grown arena is returned.
-func (in *intake) doc(s *scan, arena []byte) (incoming, []byte, error) {
+func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 	var d incoming
 	begin := len(arena)
-	s.max = begin + maxDoc
-	err := s.members(func(key []byte) error {
-		if len(key) < 2 || (key[1] != '_' && key[1] != '\\') {
-			return in.member(s, &arena, begin, key)
+	err := s.members(func(name []byte) error {
+		if name[1] == '_' || name[1] == '\\' {
+			meaning, err := unquote(name)
+			if err != nil {
+				return err
+			}
+			if strings.HasPrefix(meaning, "_") {
+				return in.reserved(s, &d, meaning)
+			}
 		}
-		name, err := unquote(key)
-		if err != nil {
+		// One of the document's own: copied as it was sent.
+		if len(arena) > begin {
+			arena = append(arena, ',')
+		}
+		arena = append(append(arena, name...), ':')
+		before := len(arena)
+		var err error
+		if arena, err = s.value(arena); err != nil {
 			return err
 		}
-		if !strings.HasPrefix(name, "_") {
-			return in.member(s, &arena, begin, key)
+		if in.body += len(arena) - before + len(name); in.body > maxBatch {
+			return errTooLarge(maxBatch)
 		}
-		return in.reserved(s, &d, name)
+		if len(arena)-begin > maxDoc {
+			return errTooLarge(maxDoc)
+		}
+		return nil
 	})
 	if err != nil {
 		return d, arena, err
@@ -125,156 +137,128 @@ func (in *intake) doc(s *scan, arena []byte) (incoming, []byte, error) {
 	return d, arena, nil
 }
 
-// member copies one of the document's own members.
-func (in *intake) member(s *scan, arena *[]byte, begin int, key []byte) error {
-	if len(*arena) > begin {
-		*arena = append(*arena, ',')
+// alone reads a document that is the whole of a body.
+func (in *intake) alone(r io.Reader) (incoming, error) {
+	s := newSource(r)
+	if s.lacks('{') {
+		return incoming{}, badRequest("Document must be a JSON object")
 	}
-	*arena = append(append(*arena, key...), ':')
-	before := len(*arena)
-	var err error
-	if *arena, err = s.value(*arena, 1); err != nil {
-		return err
+	d, _, err := in.doc(s, nil)
+	if err == nil {
+		err = s.eof()
 	}
-	in.body += len(*arena) - before + len(key)
-	if len(*arena)-begin > maxDoc {
-		return errTooLarge(maxDoc)
-	}
-	if in.body > maxBatch {
-		return errTooLarge(maxBatch)
-	}
-	return nil
+	return d, err
 }
 
 // reserved takes apart one of the protocol's members.
-func (in *intake) reserved(s *scan, d *incoming, name string) error {
+func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
+	kind := s.kind()
 	switch name {
 	case "_id":
 		d.hasID = true
-		if s.byte() != '"' {
-			if err := in.skip(s); err != nil {
-				return err
-			}
-			return notJSON("_id field must contain a string")
-		}
-		var err error
-		d.id, err = s.text()
-		return err
-	case "_rev":
-		if s.byte() == 'n' {
-			_, err := s.word(nil, "null")
+		if kind == '"' {
+			d.id, err = s.text()
 			return err
 		}
-		if s.byte() != '"' {
+		if err := s.skip(); err != nil {
+			return err
+		}
+		return notJSON("_id field must contain a string")
+	case "_rev":
+		switch kind {
+		case '"':
+			d.rev, err = s.text()
+			return err
+		case 'n':
+		default:
 			d.wrong = errBadRev
-			return in.skip(s)
 		}
-		var err error
-		d.rev, err = s.text()
-		return err
 	case "_deleted":
-		raw, err := s.value(nil, 1)
-		d.deleted = string(raw) == "true"
-		if err == nil && !d.deleted && string(raw) != "false" {
-			d.wrong = &store.Fault{Kind: store.Bad, Says: "_deleted must be true or false"}
+		if d.deleted = kind == 't'; !d.deleted && kind != 'f' {
+			d.wrong = bad("_deleted must be true or false")
 		}
-		return err
 	case "_revisions":
 		return in.revisions(s, d)
 	case "_attachments":
-		if s.byte() == 'n' {
-			_, err := s.word(nil, "null")
-			return err
+		if kind == 'n' {
+			return s.skip()
 		}
-		return s.members(func(key []byte) error {
-			att, err := unquote(key)
+		return s.members(func(name []byte) error {
+			att, err := unquote(name)
 			if err != nil {
 				return err
 			}
 			return in.att(s, d, att)
 		})
 	case "_conflicts", "_deleted_conflicts", "_revs_info", "_local_seq":
-		return in.skip(s) // answers carry them; they mean nothing when sent back
+		// answers carry them; they mean nothing when sent back
+	default:
+		if d.wrong == nil {
+			d.wrong = &store.Error{Kind: store.Invalid, Says: "Bad special document member: " + name}
+		}
 	}
-	if d.wrong == nil {
-		d.wrong = &store.Fault{Kind: store.Invalid, Says: "Bad special document member: " + name}
-	}
-	return in.skip(s)
-}
-
-func (in *intake) skip(s *scan) error {
-	_, err := s.value(nil, 1)
-	return err
+	return s.skip()
 }
 
 // revisions reads {"start": N, "ids": [...]}.
-func (in *intake) revisions(s *scan, d *incoming) error {
-	bad := &store.Fault{Kind: store.Bad, Says: "Invalid _revisions"}
-	if s.byte() != '{' {
-		d.wrong = bad
-		return in.skip(s)
+func (in *intake) revisions(s *source, d *incoming) error {
+	wrong := bad("Invalid _revisions")
+	if s.lacks('{') {
+		d.wrong = wrong
+		return s.skip()
 	}
 	var raw []byte
-	return s.members(func(key []byte) error {
-		var err error
+	return s.members(func(name []byte) (err error) {
 		switch {
-		case string(key) == `"start"`:
-			if raw, err = s.value(raw[:0], 2); err != nil {
-				return err
-			}
+		case string(name) == `"start"`:
+			raw, err = s.value(raw[:0])
 			d.start = 0
 			for _, c := range raw {
 				if c < '0' || c > '9' || d.start > revtree.MaxPos {
-					d.wrong = bad
-					return nil
+					d.wrong = wrong
+					break
 				}
 				d.start = d.start*10 + uint64(c-'0')
 			}
-			return nil
-		case string(key) == `"ids"` && s.byte() == '[':
+			return err
+		case string(name) == `"ids"` && s.kind() == '[':
 			d.ids = make([]string, 0, 4)
 			return s.items(func() error {
-				if s.byte() != '"' {
-					d.wrong = bad
-					return in.skip(s)
+				if s.lacks('"') {
+					d.wrong = wrong
+					return s.skip()
 				}
-				if raw, err = s.string(raw[:0]); err != nil {
-					return err
-				}
-				id, err := unquote(raw)
+				id, err := s.text()
 				d.ids = append(d.ids, id)
 				return err
 			})
 		}
-		return in.skip(s)
+		return s.skip()
 	})
 }
 
 // att reads one attachment; its data, if it comes inside, goes straight to the store.
-func (in *intake) att(s *scan, d *incoming, name string) error {
+func (in *intake) att(s *source, d *incoming, name string) error {
 	a := incomingAtt{name: name}
-	if s.byte() != '{' {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "an attachment must be an object"}
-		return in.skip(s)
+	if s.lacks('{') {
+		d.wrong = bad("an attachment must be an object")
+		return s.skip()
 	}
 	meta := []byte{'{'}
-	err := s.members(func(key []byte) error {
-		if string(key) == `"data"` && s.byte() == '"' {
+	err := s.members(func(name []byte) (err error) {
+		if string(name) == `"data"` && s.kind() == '"' {
 			u := in.upload()
 			if err := s.base64(u); err != nil {
 				u.Abort()
 				return err
 			}
-			var err error
 			a.blob, err = in.finish(u)
 			return err
 		}
 		if len(meta) > 1 {
 			meta = append(meta, ',')
 		}
-		meta = append(append(meta, key...), ':')
-		var err error
-		meta, err = s.value(meta, 3)
+		meta, err = s.value(append(append(meta, name...), ':'))
 		if err == nil && len(meta) > 64<<10 {
 			err = errTooLarge(64 << 10)
 		}
@@ -284,14 +268,14 @@ func (in *intake) att(s *scan, d *incoming, name string) error {
 		return err
 	}
 	if err := decodeJSON(append(meta, '}'), &a); err != nil {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "attachment " + name + ": " + err.Error()}
+		d.wrong = bad("attachment " + name + ": " + err.Error())
 		return nil
 	}
 	if a.blob == nil && !a.Stub && !a.Follows && (a.Length == nil || *a.Length == 0) {
 		a.blob = in.s.NewBlob(nil) // some clients leave out the data of an empty one
 	}
 	if name == "" || name[0] == '_' {
-		d.wrong = &store.Fault{Kind: store.Bad, Says: "Attachment name '" + name + "' starts with prohibited character '_'"}
+		d.wrong = bad("Attachment name '" + name + "' starts with prohibited character '_'")
 	}
 	if a.blob != nil && strings.EqualFold(a.Coding, "gzip") {
 		if a.blob, err = in.unpack(a.blob); err != nil {
@@ -343,34 +327,13 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 			break
 		}
 		if a.blob == nil && !a.Stub {
-			return out, &store.Fault{Kind: store.Bad, Says: "attachment " + a.name + " has neither data nor stub"}
+			return out, bad("attachment " + a.name + " has neither data nor stub")
 		}
 		out.Atts = append(out.Atts, store.Att{Name: a.name, ContentType: a.Type, RevPos: a.RevPos, Stub: a.blob == nil, Blob: a.blob})
 	}
 	return out, nil
 }
 
-var errBadRev = &store.Fault{Kind: store.Bad, Says: "Invalid rev format"}
+func bad(says string) error { return &store.Error{Kind: store.Bad, Says: says} }
 
-// decodeJSON is for small bodies: it refuses what does not fit and anything that follows.
-func decodeJSON(text []byte, v any) error {
-	if err := json.Unmarshal(text, v); err != nil {
-		return errJSON{"invalid JSON: " + strings.TrimPrefix(err.Error(), "json: ")}
-	}
-	return nil
-}
-
-// readJSON reads a small body.
-func readJSON(r io.Reader, limit int64, v any) error {
-	text, err := io.ReadAll(io.LimitReader(r, limit+1))
-	if err != nil {
-		return err
-	}
-	if int64(len(text)) > limit {
-		return errTooLarge(limit)
-	}
-	if len(bytes.TrimSpace(text)) == 0 {
-		return errJSON{"the body is empty; JSON was expected"}
-	}
-	return decodeJSON(text, v)
-}
+var errBadRev = bad("Invalid rev format")

@@ -6,6 +6,8 @@ import (
 	"context"
 	"encoding/json"
 	"io"
+	"log/slog"
+	"net/http"
 	"net/http/httptest"
 	"os/exec"
 	"path/filepath"
@@ -17,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/server/replication/peertest"
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
@@ -36,9 +39,7 @@ func mustOffice(t testing.TB, books ...string) *office {
 		require.NoError(t, err)
 	}
 	h := &Handler{Store: s, Version: "test"}
-	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
-	h.Mount(m, "/sync")
-	o := &office{h, httptest.NewServer(m)}
+	o := &office{h, httptest.NewServer(mount(h))}
 	t.Cleanup(func() {
 		o.CloseClientConnections()
 		o.Server.Close()
@@ -48,6 +49,25 @@ func mustOffice(t testing.TB, books ...string) *office {
 		assert.NoError(t, s.Close())
 	})
 	return o
+}
+
+// mount gives a handler's table under /sync, without roles, and with the limits and errors that the server puts around it.
+func mount(h *Handler) *mux.Router {
+	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
+	log := slog.New(slog.DiscardHandler)
+	limits := web.Limits{Patience: time.Minute, Closing: context.Background()}
+	for _, rt := range h.Routes() {
+		m.Path("/sync" + rt.Path).Methods(rt.Method).Handler(web.Serve(func(w http.ResponseWriter, r *http.Request) error {
+			limited, stop, err := limits.Apply(w, r, rt)
+			if err != nil {
+				return err
+			}
+			defer stop()
+			web.Serve(rt.Handler, log).ServeHTTP(w, limited)
+			return nil
+		}, log))
+	}
+	return m
 }
 
 // at gives the address where books are found.

@@ -199,8 +199,8 @@ func revList(text string) ([]revtree.Rev, error) {
 }
 
 // load reads revision i of a document with what is to be shown. ok is false where its body is gone.
-func (sh show) load(l *store.Look, f *store.Found, i int) (*loaded, bool, error) {
-	doc, ok, err := l.Doc(f, i)
+func (sh show) load(view *store.View, f *store.Found, i int) (*loaded, bool, error) {
+	doc, ok, err := view.Doc(f, i)
 	if err != nil || !ok {
 		return nil, ok, err
 	}

@@ -3,26 +3,26 @@ package replication
 import (
 	"net/http"
 
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
 
 // revsDiff answers POST /{db}/_revs_diff: which of these revisions are not here.
-func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request) {
-	diff, order, err := h.diff(r)
+func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	lacking, order, err := diff(r, b)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	s := newStream(w)
 	s.text("{")
 	first := true
 	for _, id := range order {
-		d, ok := diff[id]
+		d, ok := lacking[id]
 		if !ok {
 			continue
 		}
-		delete(diff, id)
+		delete(lacking, id)
 		if !first {
 			s.text(",")
 		}
@@ -32,52 +32,47 @@ func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request) {
 		s.buf = appendRevs(s.buf, `,"possible_ancestors":[`, sortedRevs(d.Ancestors))
 		s.text("}")
 		if err := s.spill(64 << 10); err != nil {
-			h.broke(w, r, s, err)
+			return s.broke(err)
 		}
 	}
 	s.text("}\n")
-	s.end()
+	return s.end()
 }
 
 // missingRevs answers POST /{db}/_missing_revs, the older form of the same question.
-func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request) {
-	diff, _, err := h.diff(r)
+func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	lacking, _, err := diff(r, b)
 	if err != nil {
-		h.fail(w, r, err)
-		return
+		return err
 	}
 	out := map[string][]string{}
-	for id, d := range diff {
+	for id, d := range lacking {
 		for _, rev := range d.Missing {
 			out[id] = append(out[id], rev.String())
 		}
 	}
-	answer(w, http.StatusOK, map[string]any{"missing_revs": out})
+	return web.JSON(w, http.StatusOK, map[string]any{"missing_revs": out})
 }
 
 // diff reads {"id": ["rev", ...], ...} and compares; order gives the ids as they were asked.
-func (h *Handler) diff(r *http.Request) (map[string]store.Diff, []string, error) {
-	b, err := h.book(r)
-	if err != nil {
-		return nil, nil, err
-	}
+func diff(r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
 	asked := map[string][]revtree.Rev{}
 	var order []string
-	s := newScan(r.Body)
-	if s.next() != '{' {
+	s := newSource(r.Body)
+	if s.lacks('{') {
 		return nil, nil, badRequest("Request body must be a JSON object")
 	}
-	err = s.members(func(key []byte) error {
-		id, err := unquote(key)
+	err := s.members(func(name []byte) error {
+		id, err := unquote(name)
 		if err != nil {
 			return err
 		}
 		if _, twice := asked[id]; !twice {
 			order = append(order, id)
+			asked[id] = nil
 		}
-		var revs []revtree.Rev
-		err = s.items(func() error {
-			if s.byte() != '"' {
+		return s.items(func() error {
+			if s.lacks('"') {
 				return errBadRev
 			}
 			text, err := s.text()
@@ -88,11 +83,9 @@ func (h *Handler) diff(r *http.Request) (map[string]store.Diff, []string, error)
 			if err != nil {
 				return errBadRev
 			}
-			revs = append(revs, rev)
+			asked[id] = append(asked[id], rev)
 			return nil
 		})
-		asked[id] = append(asked[id], revs...)
-		return err
 	})
 	if err == nil {
 		err = s.eof()
@@ -100,6 +93,6 @@ func (h *Handler) diff(r *http.Request) (map[string]store.Diff, []string, error)
 	if err != nil {
 		return nil, nil, err
 	}
-	diff, err := b.RevsDiff(asked)
-	return diff, order, err
+	lacking, err := b.RevsDiff(asked)
+	return lacking, order, err
 }

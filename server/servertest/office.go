@@ -1,6 +1,6 @@
 // Package servertest starts a true server on a free port and talks to it the
 // way phones, browsers and strangers do: a client for each role, and slow,
-// oversized and broken requests for the doors.
+// oversized and broken requests for the middleware.
 package servertest
 
 import (
@@ -21,12 +21,13 @@ import (
 
 	"datumbook/server"
 	"datumbook/server/pairing"
+	"datumbook/store"
 )
 
 // Office is a server that runs for one test.
 type Office struct {
 	*server.Server
-	Kept  *pairing.Memory
+	Kept  *Memory
 	Clock *Clock
 	Lines *Lines // what was logged
 }
@@ -35,13 +36,13 @@ type Office struct {
 // first. The test's end closes it and requires that it closes cleanly.
 func Start(t testing.TB, change func(*server.Server)) *Office {
 	t.Helper()
-	kept, clock, lines := &pairing.Memory{}, NewClock(), &Lines{}
+	kept, clock, lines := &Memory{}, NewClock(), &Lines{}
 	log := slog.New(slog.NewJSONHandler(lines, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	s := &server.Server{
 		Addr:    "127.0.0.1:0",
 		Assets:  App(),
 		Sheets:  Echo{},
-		Desk:    &pairing.Desk{Devices: kept, Trail: kept, Now: clock.Now, Log: log},
+		Pairing: &pairing.Service{Keeper: kept, Now: clock.Now, Log: log},
 		Version: "test",
 		Log:     log,
 	}
@@ -65,11 +66,11 @@ func (o *Office) Local() string {
 }
 
 // Token pairs a device of the given role and gives its token and id.
-func (o *Office) Token(t testing.TB, role pairing.Role) (token, id string) {
+func (o *Office) Token(t testing.TB, role store.Role) (token, id string) {
 	t.Helper()
-	code, err := o.Desk.Show(role, "test")
+	code, err := o.Pairing.Show(role, "test")
 	require.NoError(t, err)
-	token, dev, err := o.Desk.Trade(code.Text, "a "+role.String(), netip.MustParseAddr("192.0.2.7"))
+	token, dev, err := o.Pairing.Trade(code.Text, "a "+role.String(), netip.MustParseAddr("192.0.2.7"))
 	require.NoError(t, err)
 	return token, dev.ID
 }

@@ -35,8 +35,8 @@ func (b Book) Rows(since uint64) ([]store.Change, uint64, error) {
 	q := store.ChangesQuery{Since: since, Limit: 7} // small pages on purpose
 	for {
 		var page store.ChangesPage
-		err := b.Look(func(l *store.Look) (err error) {
-			page, err = l.Changes(q)
+		err := b.View(func(view *store.View) (err error) {
+			page, err = view.Changes(q)
 			return err
 		})
 		if err != nil {

@@ -111,7 +111,7 @@ func (m *Model) Push(docs []store.Doc) ([]store.Result, error) {
 			continue
 		}
 		if slices.ContainsFunc(d.Atts, func(a store.Att) bool { return a.Stub }) {
-			res[i].Err = &store.Fault{Kind: store.MissingStub, Says: "stub"}
+			res[i].Err = &store.Error{Kind: store.MissingStub, Says: "stub"}
 			continue
 		}
 		res[i].Written = m.merge(d)
@@ -141,7 +141,7 @@ func (m *Model) Edit(docs []store.Doc) ([]store.Result, error) {
 		switch {
 		case !parent.IsZero() && !slices.Contains(leaves, parent),
 			parent.IsZero() && len(leaves) > 0 && !d.bodies[leaves[0]].Deleted:
-			r.Err = &store.Fault{Kind: store.Conflict, Says: "conflict"}
+			r.Err = &store.Error{Kind: store.Conflict, Says: "conflict"}
 			res = append(res, r)
 			continue
 		case parent.IsZero() && len(leaves) > 0:
@@ -154,7 +154,7 @@ func (m *Model) Edit(docs []store.Doc) ([]store.Result, error) {
 			doc.Hashes = append(doc.Hashes, at.Hash)
 		}
 		if d != nil && d.revs[doc.Rev] {
-			r.Err = &store.Fault{Kind: store.Conflict, Says: "conflict"}
+			r.Err = &store.Error{Kind: store.Conflict, Says: "conflict"}
 			res = append(res, r)
 			continue
 		}
@@ -168,17 +168,17 @@ func (m *Model) Edit(docs []store.Doc) ([]store.Result, error) {
 func (m *Model) Get(id string, rev revtree.Rev) (store.Doc, error) {
 	d := m.docs[id]
 	if d == nil {
-		return store.Doc{}, &store.Fault{Kind: store.NotFound, Says: "missing"}
+		return store.Doc{}, &store.Error{Kind: store.NotFound, Says: "missing"}
 	}
 	if rev.IsZero() {
 		rev = d.leaves()[0]
 		if d.bodies[rev].Deleted {
-			return store.Doc{}, &store.Fault{Kind: store.Deleted, Says: "deleted"}
+			return store.Doc{}, &store.Error{Kind: store.Deleted, Says: "deleted"}
 		}
 	}
 	doc, ok := d.bodies[rev]
 	if !ok {
-		return store.Doc{}, &store.Fault{Kind: store.NotFound, Says: "missing"}
+		return store.Doc{}, &store.Error{Kind: store.NotFound, Says: "missing"}
 	}
 	return doc, nil
 }

@@ -5,7 +5,7 @@ import (
 	"fmt"
 )
 
-// Kind says what sort of refusal a [Fault] is, so that the server can pick a status and the command line a hint.
+// Kind says what sort of refusal a [Error] is, so that the server can pick a status and the command line a hint.
 type Kind string
 
 // The kinds, by when they occur.
@@ -34,15 +34,15 @@ const (
 	Failed      Kind = "failed"       // the disk or the system refused for another reason
 )
 
-// Fault is an error with a kind and a plain sentence; Err, where there is one, is the cause for the log.
-type Fault struct {
+// Error is an error with a kind and a plain sentence; Err, where there is one, is the cause for the log.
+type Error struct {
 	Kind Kind
 	Says string
 	Err  error
 }
 
 // Error gives the sentence and, after it, the cause.
-func (f *Fault) Error() string {
+func (f *Error) Error() string {
 	if f.Err != nil {
 		return f.Says + ": " + f.Err.Error()
 	}
@@ -50,36 +50,36 @@ func (f *Fault) Error() string {
 }
 
 // Unwrap gives the cause.
-func (f *Fault) Unwrap() error { return f.Err }
+func (f *Error) Unwrap() error { return f.Err }
 
-// KindOf gives the kind of the first Fault in err's chain; an error that holds none is Failed, nil is "".
+// KindOf gives the kind of the first Error in err's chain; an error that holds none is Failed, nil is "".
 func KindOf(err error) Kind {
 	if err == nil {
 		return ""
 	}
-	var f *Fault
+	var f *Error
 	if errors.As(err, &f) {
 		return f.Kind
 	}
 	return Failed
 }
 
-// Sentence gives the plain sentence of the first Fault in err's chain, or err's own text.
+// Sentence gives the plain sentence of the first Error in err's chain, or err's own text.
 func Sentence(err error) string {
 	if err == nil {
 		return ""
 	}
-	var f *Fault
+	var f *Error
 	if errors.As(err, &f) {
 		return f.Says
 	}
 	return err.Error()
 }
 
-func fault(kind Kind, format string, args ...any) *Fault {
-	return &Fault{Kind: kind, Says: fmt.Sprintf(format, args...)}
+func newError(kind Kind, format string, args ...any) *Error {
+	return &Error{Kind: kind, Says: fmt.Sprintf(format, args...)}
 }
 
-func wrap(kind Kind, err error, format string, args ...any) *Fault {
-	return &Fault{Kind: kind, Says: fmt.Sprintf(format, args...), Err: err}
+func wrapError(kind Kind, err error, format string, args ...any) *Error {
+	return &Error{Kind: kind, Says: fmt.Sprintf(format, args...), Err: err}
 }

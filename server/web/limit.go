@@ -1,4 +1,4 @@
-package server
+package web
 
 import (
 	"compress/flate"
@@ -12,12 +12,19 @@ import (
 	"time"
 )
 
-// limit puts a route's limits on a request: the body's size, before and after
+// Limits are what a server puts on every request beside its route's own.
+type Limits struct {
+	Patience time.Duration   // how long a body or a write may stand still
+	Closing  context.Context // done when the server closes
+}
+
+// Apply puts the limits on a request: the body's size, before and after
 // decompression, and the time for all of it. Within that time a body that
-// stands still is cut off sooner.
-func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.Request, func(), error) {
+// stands still is cut off sooner. The function it gives must be called when
+// the request is answered.
+func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.Request, func(), error) {
 	if r.ContentLength > rt.Body {
-		return nil, nil, tooLarge(rt.Body)
+		return nil, nil, TooLarge(rt.Body)
 	}
 	ctx := r.Context()
 	var stop context.CancelFunc
@@ -31,14 +38,14 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 		// closes; it has no deadline to write by. See also body.Read.
 		var cancel context.CancelCauseFunc
 		ctx, cancel = context.WithCancelCause(ctx)
-		unhook := context.AfterFunc(s.closing, func() { cancel(errClosing) })
-		if out, ok := w.(*answer); ok {
-			out.patience = s.Patience
+		unhook := context.AfterFunc(l.Closing, func() { cancel(errClosing) })
+		if out, ok := w.(*Recorder); ok {
+			out.patience = l.Patience
 		}
 		stop = func() {
 			unhook()
 			cancel(context.Canceled)
-			_ = rc.SetWriteDeadline(time.Now().Add(s.Patience)) // for what is still buffered
+			_ = rc.SetWriteDeadline(time.Now().Add(l.Patience)) // for what is still buffered
 		}
 	}
 	// Errors: a test's recorder has no deadlines to set; a closed connection
@@ -49,7 +56,7 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 		_ = rc.SetReadDeadline(time.Time{})
 		return r, stop, nil
 	}
-	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end, patience: s.Patience})
+	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end, patience: l.Patience})
 	switch enc := strings.ToLower(strings.TrimSpace(r.Header.Get("Content-Encoding"))); enc {
 	case "", "identity":
 	case "gzip", "x-gzip":
@@ -60,7 +67,7 @@ func (s *Server) limit(w http.ResponseWriter, r *http.Request, rt Route) (*http.
 		r.ContentLength = -1
 	default:
 		stop()
-		return nil, nil, fault(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Encoding",
+		return nil, nil, NewError(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Encoding",
 			"bodies are taken plain or packed with gzip")
 	}
 	r.Body = in

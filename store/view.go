@@ -9,21 +9,21 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Look reads a book at one instant. It is valid only inside the function given to Book.Look; what it returns is copied
+// View reads a book at one instant. It is valid only inside the function given to Book.View; what it returns is copied
 // and stays.
-type Look struct {
+type View struct {
 	b                    *Book
 	book, doc, body, seq *bolt.Bucket
 }
 
-// Look runs fn over one instant of the book. Keep it short: never write to a client or wait inside.
-func (b *Book) Look(fn func(*Look) error) error {
+// View runs fn over one instant of the book. Keep it short: never write to a client or wait inside.
+func (b *Book) View(fn func(*View) error) error {
 	return b.s.view(func(tx *bolt.Tx) error {
 		bb, err := b.bucket(tx)
 		if err != nil {
 			return err
 		}
-		return fn(&Look{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq)})
+		return fn(&View{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq)})
 	})
 }
 
@@ -38,25 +38,25 @@ type Found struct {
 func (f *Found) Deleted() bool { return f.Tree.Nodes[f.Tree.Winner()].Deleted }
 
 // Find gives a document's history; NotFound where the book never had it.
-func (l *Look) Find(id string) (*Found, error) {
-	rec, err := getRecord(l.doc, id)
+func (view *View) Find(id string) (*Found, error) {
+	rec, err := getRecord(view.doc, id)
 	if err != nil {
 		return nil, err
 	}
 	if len(rec.tree.Nodes) == 0 {
-		return nil, fault(NotFound, "missing")
+		return nil, newError(NotFound, "missing")
 	}
 	return &Found{id, rec.seq, rec.tree}, nil
 }
 
 // Doc gives the revision at index i of the tree. ok is false where its body is not kept any more.
-func (l *Look) Doc(f *Found, i int) (d Doc, ok bool, err error) {
+func (view *View) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 	n := &f.Tree.Nodes[i]
 	d = Doc{ID: f.ID, Rev: n.Rev, Deleted: n.Deleted}
 	if n.Body == 0 {
 		return d, false, nil
 	}
-	d.Atts, d.Body, err = getBody(l.body, n.Body)
+	d.Atts, d.Body, err = getBody(view.body, n.Body)
 	return d, err == nil, err
 }
 
@@ -64,25 +64,25 @@ func (l *Look) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 // revision is named and the winner is a deletion.
 func (b *Book) Get(id string, rev revtree.Rev) (Doc, error) {
 	var d Doc
-	err := b.Look(func(l *Look) error {
-		f, err := l.Find(id)
+	err := b.View(func(view *View) error {
+		f, err := view.Find(id)
 		if err != nil {
 			return err
 		}
 		i := f.Tree.Winner()
 		if rev.IsZero() {
 			if f.Tree.Nodes[i].Deleted {
-				return fault(Deleted, "deleted")
+				return newError(Deleted, "deleted")
 			}
 		} else {
 			var ok bool
 			if i, ok = f.Tree.Find(rev); !ok {
-				return fault(NotFound, "missing")
+				return newError(NotFound, "missing")
 			}
 		}
 		var ok bool
-		if d, ok, err = l.Doc(f, i); err == nil && !ok {
-			return fault(NotFound, "missing")
+		if d, ok, err = view.Doc(f, i); err == nil && !ok {
+			return newError(NotFound, "missing")
 		}
 		d.Hashes = f.Tree.Path(i)
 		return err
@@ -91,9 +91,9 @@ func (b *Book) Get(id string, rev revtree.Rev) (Doc, error) {
 }
 
 // Info gives the book's counts at this instant.
-func (l *Look) Info() (Info, error) {
-	st, err := loadState(l.book)
-	return Info{l.b.name, st.docs, st.deleted, st.seq, int(st.limit), l.b.s.compacting.Load()}, err
+func (view *View) Info() (Info, error) {
+	st, err := loadState(view.book)
+	return Info{view.b.name, st.docs, st.deleted, st.seq, int(st.limit), view.b.s.compacting.Load()}, err
 }
 
 // Diff is what one document lacks.
@@ -105,9 +105,9 @@ type Diff struct {
 // RevsDiff compares revisions with what the book has, in one instant; documents that lack nothing are left out.
 func (b *Book) RevsDiff(asked map[string][]revtree.Rev) (map[string]Diff, error) {
 	out := map[string]Diff{}
-	err := b.Look(func(l *Look) error {
+	err := b.View(func(view *View) error {
 		for id, revs := range asked {
-			rec, err := getRecord(l.doc, id)
+			rec, err := getRecord(view.doc, id)
 			if err != nil {
 				return err
 			}
@@ -147,10 +147,10 @@ type AllPage struct {
 }
 
 // All gives a page of at most 1,000 documents or about a megabyte of bodies.
-func (l *Look) All(q AllQuery) (AllPage, error) {
+func (view *View) All(q AllQuery) (AllPage, error) {
 	var page AllPage
 	rows, length := 0, 0
-	c := l.doc.Cursor()
+	c := view.doc.Cursor()
 	first, step := c.First, c.Next
 	start, hasStart := q.Start, q.HasStart
 	if q.HasAfter {
@@ -206,7 +206,7 @@ func (l *Look) All(q AllQuery) (AllPage, error) {
 		win := rec.tree.Winner()
 		row := AllRow{Found: f, Rev: rec.tree.Nodes[win].Rev}
 		if q.Docs {
-			if row.Doc, _, err = l.Doc(f, win); err != nil {
+			if row.Doc, _, err = view.Doc(f, win); err != nil {
 				return page, err
 			}
 			length += len(row.Doc.Body)
@@ -246,8 +246,8 @@ type ChangesPage struct {
 }
 
 // Changes gives a page of changes. A Since beyond the book's sequence starts from the beginning.
-func (l *Look) Changes(q ChangesQuery) (ChangesPage, error) {
-	st, err := loadState(l.book)
+func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
+	st, err := loadState(view.book)
 	if err != nil {
 		return ChangesPage{}, err
 	}
@@ -259,10 +259,10 @@ func (l *Look) Changes(q ChangesQuery) (ChangesPage, error) {
 		q.Limit = 1000
 	}
 	if q.IDs != nil {
-		err := l.changesOf(q, &page)
+		err := view.changesOf(q, &page)
 		return page, err
 	}
-	c := l.seq.Cursor()
+	c := view.seq.Cursor()
 	step := c.Next
 	var k, v []byte
 	switch {
@@ -300,14 +300,14 @@ func (l *Look) Changes(q ChangesQuery) (ChangesPage, error) {
 }
 
 // changesOf looks up the documents asked for instead of walking the sequence.
-func (l *Look) changesOf(q ChangesQuery, page *ChangesPage) error {
+func (view *View) changesOf(q ChangesQuery, page *ChangesPage) error {
 	seen := map[string]bool{}
 	for _, id := range q.IDs {
 		if seen[id] {
 			continue
 		}
 		seen[id] = true
-		rec, err := getRecord(l.doc, id)
+		rec, err := getRecord(view.doc, id)
 		if err != nil {
 			return err
 		}

@@ -1,0 +1,278 @@
+package replication
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// maxDepth is how deep JSON may nest.
+const maxDepth = 500
+
+// asSent takes JSON as it was sent: names may repeat, and UTF-8 is checked where a text is taken.
+var asSent = []jsontext.Options{jsontext.AllowDuplicateNames(true), jsontext.AllowInvalidUTF8(true)}
+
+// errJSON marks a body that is not JSON or not of the shape asked for.
+type errJSON struct{ says string }
+
+func (e errJSON) Error() string { return e.says }
+
+func notJSON(format string, args ...any) error { return errJSON{fmt.Sprintf(format, args...)} }
+
+// source reads JSON from a stream and copies out what is wanted, byte for byte.
+type source struct {
+	dec    *jsontext.Decoder
+	r      io.Reader
+	unread []byte // comes before what r has left
+	left   int64  // bytes of r that the value being read may still take
+}
+
+func newSource(r io.Reader) *source {
+	s := &source{r: bufio.NewReaderSize(r, 32<<10)}
+	s.dec = jsontext.NewDecoder(s, asSent...)
+	s.allow(maxDoc)
+	return s
+}
+
+// allow lets the next value take n bytes, and the decoder read ahead a little.
+func (s *source) allow(n int64) { s.left = n + mib }
+
+// Read gives the stream to the decoder.
+func (s *source) Read(p []byte) (int, error) {
+	if len(s.unread) > 0 {
+		n := copy(p, s.unread)
+		s.unread = s.unread[n:]
+		return n, nil
+	}
+	if s.left <= 0 {
+		return 0, errTooLarge(maxDoc)
+	}
+	n, err := s.r.Read(p[:min(int64(len(p)), s.left)])
+	s.left -= int64(n)
+	return n, err
+}
+
+// fail gives a decoder's error as one of ours.
+func (s *source) fail(err error) error {
+	var e *jsontext.SyntacticError
+	if errors.As(err, &e) {
+		return notJSON("invalid JSON at byte %d: %v", e.ByteOffset, e.Err)
+	}
+	return err
+}
+
+// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next read gives.
+func (s *source) kind() jsontext.Kind { return s.dec.PeekKind() }
+
+// lacks reports whether something of another kind comes next.
+func (s *source) lacks(kind jsontext.Kind) bool {
+	k := s.kind()
+	return k != kind && k != 0
+}
+
+// members walks over an object: fn gets each name as it was sent and must consume the value.
+func (s *source) members(fn func(name []byte) error) error {
+	var name []byte
+	return s.walk('{', func() error {
+		raw, err := s.dec.ReadValue()
+		if err != nil {
+			return s.fail(err)
+		}
+		name = append(name[:0], raw...)
+		return fn(name)
+	})
+}
+
+// items walks over an array: fn must consume each value.
+func (s *source) items(fn func() error) error { return s.walk('[', fn) }
+
+func (s *source) walk(open jsontext.Kind, fn func() error) error {
+	t, err := s.dec.ReadToken()
+	if err == nil && t.Kind() != open {
+		err = notJSON("invalid JSON: %s where %s should come", t.Kind(), open)
+	}
+	if err != nil {
+		return s.fail(err)
+	}
+	for {
+		switch s.kind() {
+		case 0, '}', ']':
+			_, err := s.dec.ReadToken()
+			return s.fail(err)
+		}
+		if err := fn(); err != nil {
+			return err
+		}
+	}
+}
+
+// value appends any value as it was sent, without white space.
+func (s *source) value(dst []byte) ([]byte, error) {
+	s.allow(maxDoc)
+	raw, err := s.dec.ReadValue()
+	switch {
+	case err != nil:
+		return dst, s.fail(err)
+	case deep(raw):
+		return dst, notJSON("invalid JSON: nested deeper than %d", maxDepth)
+	}
+	begin := len(dst)
+	dst = append(dst, raw...)
+	sent := jsontext.Value(dst[begin:])
+	err = sent.Compact(asSent...)
+	return dst[:begin+len(sent)], s.fail(err)
+}
+
+func (s *source) skip() error {
+	_, err := s.value(nil)
+	return err
+}
+
+func deep(raw []byte) bool {
+	if bytes.Count(raw, []byte("["))+bytes.Count(raw, []byte("{")) < maxDepth {
+		return false
+	}
+	dec := jsontext.NewDecoder(bytes.NewReader(raw), asSent...)
+	for dec.StackDepth() <= maxDepth {
+		if _, err := dec.ReadToken(); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// eof makes sure that nothing but white space follows.
+func (s *source) eof() error {
+	_, err := s.dec.ReadToken()
+	switch {
+	case err == io.EOF:
+		return nil
+	case err == nil:
+		return notJSON("invalid JSON: something follows its end")
+	}
+	return s.fail(err)
+}
+
+// text reads a string and gives what it means.
+func (s *source) text() (string, error) {
+	s.allow(maxDoc)
+	raw, err := s.dec.ReadValue()
+	if err != nil {
+		return "", s.fail(err)
+	}
+	return unquote(raw)
+}
+
+var errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
+
+// unquote gives the meaning of a string that was read already.
+func unquote(raw []byte) (string, error) {
+	if !utf8.Valid(raw) {
+		return "", errUTF8
+	}
+	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair stands for a replacement character
+	return string(text), nil
+}
+
+var errBase64 = errJSON{"invalid JSON: an attachment's data is not base64"}
+
+// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of JSON would hold it in
+// memory whole: it is read past that one, which then begins again behind the string, led to the same depth.
+func (s *source) base64(w io.Writer) error {
+	s.allow(maxRequest)
+	text := bytes.Clone(s.dec.UnreadBuffer())
+	s.unread = append(text[bytes.IndexByte(text, '"')+1:], s.unread...)
+	buf, out := make([]byte, 0, 32<<10), make([]byte, 24<<10)
+	for ended, padded := false, false; !ended; {
+		n, err := s.Read(buf[len(buf):cap(buf)])
+		text := buf[:len(buf)+n]
+		if end := bytes.IndexByte(text, '"'); end >= 0 {
+			ended = true
+			s.unread = slices.Concat(text[end+1:], s.unread)
+			text = text[:end]
+		} else if err == io.EOF {
+			return io.ErrUnexpectedEOF
+		} else if err != nil {
+			return err
+		}
+		if bytes.IndexByte(text, '\\') >= 0 { // only \/ makes sense in base64
+			text = bytes.ReplaceAll(text, []byte(`\/`), []byte(`/`))
+		}
+		whole := len(text)
+		if !ended {
+			whole = len(bytes.TrimSuffix(text, []byte(`\`))) / 4 * 4
+		}
+		// The library passes over line ends, which JSON does not allow in a string.
+		if whole > 0 && padded || bytes.IndexByte(text, '\n') >= 0 || bytes.IndexByte(text, '\r') >= 0 {
+			return errBase64
+		}
+		k, err := base64.StdEncoding.Strict().Decode(out, text[:whole])
+		if err != nil {
+			return errBase64
+		}
+		padded = padded || whole > 0 && text[whole-1] == '='
+		if _, err := w.Write(out[:k]); err != nil {
+			return err
+		}
+		buf = append(buf[:0], text[whole:]...)
+	}
+	return s.resume()
+}
+
+// resume leads a fresh decoder to where the present one stands, with a string read as the value.
+func (s *source) resume() error {
+	var lead []byte
+	tokens := 1
+	for i := 1; i <= s.dec.StackDepth(); i++ {
+		if kind, _ := s.dec.StackIndex(i); kind == '[' {
+			lead = append(lead, '[')
+			tokens++
+		} else {
+			lead = append(lead, `{"":`...)
+			tokens += 2
+		}
+	}
+	s.unread = slices.Concat(lead, []byte(`""`), s.unread)
+	s.dec.Reset(s, asSent...)
+	for range tokens {
+		if _, err := s.dec.ReadToken(); err != nil {
+			return s.fail(err)
+		}
+	}
+	return nil
+}
+
+// isJSON reports whether an error is about the body's shape and not about reading it.
+func isJSON(err error) bool { return errors.As(err, new(errJSON)) }
+
+// decodeJSON is for small bodies: it refuses what does not fit and anything that follows.
+func decodeJSON(text []byte, v any) error {
+	if err := json.Unmarshal(text, v); err != nil {
+		return errJSON{"invalid JSON: " + strings.TrimPrefix(err.Error(), "json: ")}
+	}
+	return nil
+}
+
+// readJSON reads a small body.
+func readJSON(r io.Reader, limit int64, v any) error {
+	text, err := io.ReadAll(io.LimitReader(r, limit+1))
+	if err != nil {
+		return err
+	}
+	if int64(len(text)) > limit {
+		return errTooLarge(limit)
+	}
+	if len(bytes.TrimSpace(text)) == 0 {
+		return errJSON{"the body is empty; JSON was expected"}
+	}
+	return decodeJSON(text, v)
+}
