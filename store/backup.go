@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
@@ -143,7 +144,7 @@ func holdStore(path string) (map[string]uint64, func(), error) {
 		return nil, nil, err
 	}
 	var given map[string]uint64
-	_ = guardDamage(func() error {
+	_ = catchDamage(slog.New(slog.DiscardHandler), func() error {
 		return db.View(func(tx *bolt.Tx) error {
 			given = sequences(tx)
 			return nil

@@ -1,7 +1,9 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -126,10 +128,7 @@ func (s *Store) Book(name string) (*Book, error) {
 func (s *Store) Books() []string {
 	s.booksMu.Lock()
 	defer s.booksMu.Unlock()
-	names := make([]string, 0, len(s.books))
-	for name := range s.books {
-		names = append(names, name)
-	}
+	names := slices.AppendSeq(make([]string, 0, len(s.books)), maps.Keys(s.books))
 	slices.Sort(names)
 	return names
 }
@@ -181,17 +180,12 @@ func (b *Book) bucket(tx *bolt.Tx) (*bolt.Bucket, error) {
 func (b *Book) Name() string { return b.name }
 
 // Info gives the book's counts.
-func (b *Book) Info() (Info, error) {
-	var st state
-	err := b.s.view(func(tx *bolt.Tx) error {
-		bb, err := b.bucket(tx)
-		if err != nil {
-			return err
-		}
-		st, err = loadState(bb)
+func (b *Book) Info() (in Info, err error) {
+	err = b.View(func(view *View) error {
+		in, err = view.Info()
 		return err
 	})
-	return Info{b.name, st.docs, st.deleted, st.seq, int(st.limit), b.s.compacting.Load()}, err
+	return in, err
 }
 
 // SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when it is next written.
@@ -255,7 +249,7 @@ func isClosed(c chan struct{}) bool {
 func dropPrefix(b *bolt.Bucket, prefix []byte) error {
 	var keys [][]byte
 	c := b.Cursor()
-	for k, _ := c.Seek(prefix); k != nil && strings.HasPrefix(string(k), string(prefix)); k, _ = c.Next() {
+	for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 		keys = append(keys, slices.Clone(k))
 	}
 	for _, k := range keys {

@@ -84,7 +84,7 @@ func (s *Store) run() {
 		}
 		s.commitGroup(group)
 		if last.alone != nil {
-			last.done <- s.guard(last.alone)
+			last.done <- s.safely(last.alone)
 		}
 	}
 }
@@ -143,7 +143,7 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	err := s.guard(func() error { return s.db.Update(fn) })
+	err := s.safely(func() error { return s.db.Update(fn) })
 	if err == nil {
 		s.stats.commits.Add(1)
 		if d := s.opt.TestOnlyFlushDelay; d > 0 {

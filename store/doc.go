@@ -3,8 +3,8 @@
 //
 // # What one file holds
 //
-// One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired devices, pairing
-// codes, settings, the audit trail and the list of records that need a look. Format 2:
+// One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
+// devices, the audit trail and the list of records that need a look. Format 2:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
@@ -20,9 +20,9 @@
 //	refused/ digest          documents the protocol's own rules made us refuse, whole, with the reason
 //	device/  id              name, role, created, last seen, revoked
 //	token/   SHA-256         the device a token belongs to; the token itself is never kept
-//	code/    SHA-256         a pairing code that waits: role, name, when it runs out
+//	code/                    nothing, since codes wait in memory
 //	audit/   number          pairings, revocations, restores, books made and removed
-//	setting/ name            small values the server keeps
+//	setting/                 nothing yet
 //
 // Numbers in keys are big-endian, so that bbolt's order is the numbers' order. Bodies, sequence rows and chunks are
 // only ever appended: their pages fill up and a page of _changes costs the same at the millionth record as at the

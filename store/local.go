@@ -17,12 +17,8 @@ type Local struct {
 // Local gives a checkpoint; NotFound where there is none.
 func (b *Book) Local(id string) (Local, error) {
 	l := Local{ID: id}
-	err := b.s.view(func(tx *bolt.Tx) error {
-		bb, err := b.bucket(tx)
-		if err != nil {
-			return err
-		}
-		n, body, err := getLocal(bb.Bucket(bucketLocal), id)
+	err := b.View(func(view *View) error {
+		n, body, err := getLocal(view.book.Bucket(bucketLocal), id)
 		if err == nil && n == 0 {
 			return newError(NotFound, "missing")
 		}

@@ -14,9 +14,6 @@ var migrations = []func(s *Store, tx *bolt.Tx) error{
 	packedBodies,
 }
 
-// Format is the version of the file format that this program writes.
-func Format() int { return len(migrations) }
-
 // createFormat1 makes the buckets of a new store.
 func createFormat1(s *Store, tx *bolt.Tx) error {
 	for _, name := range topBuckets {
@@ -25,7 +22,7 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 		}
 	}
 	meta := tx.Bucket(bucketMeta)
-	if err := putSealed(meta, keyUUID, []byte(newID())); err != nil {
+	if err := putSealed(meta, keyUUID, []byte(NewID())); err != nil {
 		return err
 	}
 	when, err := s.opt.Now().UTC().MarshalText()
@@ -103,7 +100,7 @@ const epoch = 1 << 32
 // renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that were given out, here or, as far as
 // given tells, by the store that is being replaced. A random part keeps two copies of one backup apart.
 func renew(tx *bolt.Tx, given map[string]uint64) error {
-	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(newID())); err != nil {
+	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(NewID())); err != nil {
 		return err
 	}
 	var r [1]byte

@@ -144,7 +144,7 @@ func create(opt Options) error {
 	}
 	db.NoGrowSync = true // an empty store needs no room to grow
 	s := &Store{opt: opt}
-	err = s.guard(func() error { return db.Update(s.migrate) })
+	err = s.safely(func() error { return db.Update(s.migrate) })
 	if err = errors.Join(err, db.Close()); err != nil {
 		return err
 	}
@@ -183,7 +183,7 @@ func (s *Store) inspect() error {
 // identity. A file that needs none of it is not written to.
 func (s *Store) prepare(torn bool) error {
 	due := torn
-	err := s.guard(func() error {
+	err := s.safely(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
 			have, err := readFormat(tx)
 			if err != nil {
@@ -198,7 +198,7 @@ func (s *Store) prepare(torn bool) error {
 		})
 	})
 	if err == nil && due {
-		err = s.guard(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
+		err = s.safely(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
 	}
 	if err != nil {
 		return err
@@ -224,7 +224,7 @@ func (s *Store) repair(tx *bolt.Tx, torn bool) error {
 }
 
 func (s *Store) loadBooks() error {
-	return s.guard(func() error {
+	return s.safely(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
 			if err := checkFormat(tx); err != nil {
 				return err
@@ -354,19 +354,24 @@ func (s *Store) view(fn func(*bolt.Tx) error) error {
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	return s.guard(func() error { return s.db.View(fn) })
+	return s.safely(func() error { return s.db.View(fn) })
 }
 
-// guard turns a panic or memory fault over damaged pages into a refusal.
-func (s *Store) guard(fn func() error) (err error) {
+// safely runs fn and gives its error a kind. A panic or memory fault over damaged pages becomes one, too.
+func (s *Store) safely(fn func() error) error {
+	return writeError(catchDamage(s.opt.Log, fn))
+}
+
+// catchDamage turns a panic or memory fault over damaged pages into an error.
+func catchDamage(log *slog.Logger, fn func() error) (err error) {
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	defer func() {
 		if p := recover(); p != nil {
-			s.opt.Log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
+			log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
 			err = newError(Damaged, "the store is damaged (%v); stop, run verify and restore a backup", p)
 		}
 	}()
-	return writeError(fn())
+	return fn()
 }
 
 // writeError gives an error from bbolt or the system its kind.
@@ -399,12 +404,9 @@ func isFull(err error) bool {
 	return false
 }
 
-// newID gives 128 random bits as hexadecimal digits.
-func newID() string {
+// NewID gives 128 random bits as 32 hexadecimal digits, for document ids.
+func NewID() string {
 	var b [16]byte
 	rand.Read(b[:])
 	return hex.EncodeToString(b[:])
 }
-
-// NewID gives 128 random bits as 32 hexadecimal digits, for document ids.
-func NewID() string { return newID() }
