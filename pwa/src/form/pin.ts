@@ -47,7 +47,8 @@ export function pinNumber(text: string, unit: string): string {
   const next = (from: number) => ((NEXT.lastIndex = from), NEXT.exec(s)![1]!);
   for (let sign = next(0); n === 0 || NEXT.lastIndex < s.length; n++) {
     const joined = sign || n === 0 || /^(ft|foot|feet|')$/i.test(last![7] ?? "");
-    const unclear = sign === "-" && last && /^\d+$/.test(last[0]) && /^\d+(?![\d./])/.test(s.slice(NEXT.lastIndex));
+    const unclear =
+      sign === "-" && last && /^\d+$/.test(last[0]) && /^\d+(?![\d./])/.test(s.slice(NEXT.lastIndex));
     TERM.lastIndex = NEXT.lastIndex;
     const m = TERM.exec(s);
     if (!joined || unclear || !m || tooLong(m) || n === 8) return text;
