@@ -52,7 +52,7 @@ func (d *Session) Call(name string, in []byte) []byte {
 var ops = [...]op{
 	{"describe", opDescribe}, {"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
-	{"prefill", opPrefill}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
+	{"prefill", opPrefill}, {"ahead", opAhead}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
 	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 

@@ -13,6 +13,8 @@ type Author struct {
 	// Units names the unit of a field's bare numbers where it is not Unit: a
 	// form gives a field it did not change the unit it came with.
 	Units map[string]string
+	// again says that the values were kept before, in another record.
+	again bool
 }
 
 // unit is the unit of bare numbers in one field.
@@ -84,7 +86,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
 			faults = append(faults, RecordError{key, def.Label + " is missing." + like(def)})
-		} else if f := checkValue(def, key, v, a.unit(key)); f != nil {
+		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a)); f != nil {
 			faults = append(faults, *f)
 		}
 	}
@@ -191,17 +193,11 @@ func (d *document) rows(table string) []tableRow {
 
 // set adds one edit, unless it would say what already stands alone.
 func (d *document) set(key string, v *node, a *Author) {
-	unit := ""
-	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
-		unit = a.unit(key)
-	}
 	heads := d.find(key).heads()
-	if len(heads) == 0 && v.kind == null {
+	if len(heads) == 0 && v.kind == null || d.stands(key, v, a) {
 		return
 	}
-	if len(heads) == 1 && heads[0].unit == unit && normal(heads[0].v) == normal(v) {
-		return
-	}
+	unit := d.unitOf(key, v, a)
 	e := newObject()
 	e.putStr("id", a.Device+"-"+strconv.Itoa(a.Counter))
 	a.Counter++
@@ -220,6 +216,20 @@ func (d *document) set(key string, v *node, a *Author) {
 	}
 	d.addEdit(key, toEdit(sorted(e)))
 	d.by = a.Device
+}
+
+// stands tells whether a value is the field's only one already.
+func (d *document) stands(key string, v *node, a *Author) bool {
+	heads := d.find(key).heads()
+	return len(heads) == 1 && heads[0].unit == d.unitOf(key, v, a) && normal(heads[0].v) == normal(v)
+}
+
+// unitOf is the unit that is kept with a value: none where no bare number can stand.
+func (d *document) unitOf(key string, v *node, a *Author) string {
+	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
+		return a.unit(key)
+	}
+	return ""
 }
 
 // measured tells whether bare numbers can stand in a field.

@@ -82,7 +82,7 @@ func (d *document) check() Report {
 			continue
 		}
 		for _, h := range f.current() {
-			if fault := checkValue(def, f.key, h.v, h.unit); fault != nil {
+			if fault := checkValue(def, f.key, h.v, h.unit, false); fault != nil {
 				r.Faults = append(r.Faults, *fault)
 			}
 		}
@@ -134,7 +134,8 @@ func idType(id string) string {
 }
 
 // checkValue holds one value against its field; empty is always allowed here.
-func checkValue(f *Field, key string, v *node, unit string) *RecordError {
+// What is fresh, and not kept so already, is asked what it leaves open.
+func checkValue(f *Field, key string, v *node, unit string, fresh bool) *RecordError {
 	if v.kind == null {
 		return nil
 	}
@@ -142,7 +143,7 @@ func checkValue(f *Field, key string, v *node, unit string) *RecordError {
 	switch f.Type {
 	case Table:
 		if _, row := splitRow(key); row != "" {
-			return checkRow(f, key, v, unit)
+			return checkRow(f, key, v, unit, fresh)
 		}
 		says = f.Label + " is written row by row here. Add its rows one at a time."
 	case List:
@@ -150,7 +151,7 @@ func checkValue(f *Field, key string, v *node, unit string) *RecordError {
 			break
 		}
 		for i := range v.list {
-			if s := checkOne(&f.Columns[0], v.list[i], unit); s != "" {
+			if s := checkOne(&f.Columns[0], v.list[i], unit, fresh); s != "" {
 				says = f.Label + ", number " + strconv.Itoa(i+1) + ": " + s
 				break
 			}
@@ -164,13 +165,13 @@ func checkValue(f *Field, key string, v *node, unit string) *RecordError {
 			one.Type = Link
 		}
 		for i := range v.list {
-			if s := checkOne(&one, v.list[i], unit); s != "" {
+			if s := checkOne(&one, v.list[i], unit, fresh); s != "" {
 				says = s
 				break
 			}
 		}
 	default:
-		says = checkOne(f, v, unit)
+		says = checkOne(f, v, unit, fresh)
 	}
 	if says == "" {
 		return nil
@@ -189,7 +190,7 @@ func rows(f *Field, v *node) string {
 	return ""
 }
 
-func checkRow(f *Field, key string, v *node, unit string) *RecordError {
+func checkRow(f *Field, key string, v *node, unit string, fresh bool) *RecordError {
 	if v.kind != object {
 		return &RecordError{key, f.Label + ": a row has to name its columns. Type it again."}
 	}
@@ -202,7 +203,7 @@ func checkRow(f *Field, key string, v *node, unit string) *RecordError {
 				says = c.Label + " is missing." + like(c)
 			}
 		} else {
-			says = checkOne(c, cell, unit)
+			says = checkOne(c, cell, unit, fresh)
 		}
 		if says != "" {
 			return &RecordError{key, f.Label + ": " + says}
@@ -216,12 +217,15 @@ func checkRow(f *Field, key string, v *node, unit string) *RecordError {
 const longest = 1_200_000
 
 // checkOne checks a single value and says what is wrong, or "".
-func checkOne(f *Field, v *node, unit string) string {
-	if _, ok := f.Type.dim(); ok {
+func checkOne(f *Field, v *node, unit string, fresh bool) string {
+	if dim, ok := f.Type.dim(); ok {
 		if v.kind != text && v.kind != number {
 			return f.Label + " has to be a number." + like(f)
 		}
 		_, fault := readNumber(f, v.text, unit)
+		if fault == nil && fresh {
+			_, fault = shoptext.Parse(v.text, dim, f.bare(system(unit)))
+		}
 		if fault != nil {
 			return f.Label + ": " + fault.Says + " " + fault.Try
 		}
@@ -315,12 +319,12 @@ func system(unit string) units.System {
 	return units.InchSystem
 }
 
-// readNumber reads a quantity as typed and holds it against the field's
+// readNumber reads a quantity as it was kept and holds it against the field's
 // limits.
 func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.ParseError) {
 	dim, _ := f.Type.dim()
 	bare := f.bare(system(unit))
-	n, fault := shoptext.Parse(typed, dim, bare)
+	n, fault := shoptext.ParseKept(typed, dim, bare)
 	if fault != nil {
 		return n, fault
 	}

@@ -174,8 +174,8 @@ func difference(planned *node, found string) (off, unit string, ok bool) {
 			if u.Name != name {
 				continue
 			}
-			is, fault := shoptext.Parse(found, dim, u)
-			was, bad := shoptext.Parse(value.text, dim, u)
+			is, fault := shoptext.ParseKept(found, dim, u)
+			was, bad := shoptext.ParseKept(value.text, dim, u)
 			if fault != nil || bad != nil {
 				return "", "", false
 			}

@@ -37,7 +37,8 @@ type document struct {
 	rev      *node // _rev, for the caller to write over
 	files    *node // _attachments
 	by       string
-	old      bool // was one of the first, flat kind when read
+	made     string // when it was made, as the phone that sent a view of it says
+	old      bool   // was one of the first, flat kind when read
 }
 
 // bookkeeping names members that belong to one stored revision and not to the
@@ -77,6 +78,28 @@ func toDocument(n *node) (*document, string) {
 	}
 	d.settle()
 	return d, ""
+}
+
+// fromView reads a record as a view or a phone holds it: what stands now,
+// without its history; nil where it is a stored document.
+func fromView(n *node) *document {
+	values, units := n.get("values"), n.get("units")
+	if values.kind != object {
+		return nil
+	}
+	d := &document{id: n.str("id"), kind: n.str("type"), made: n.str("made"), rev: none, files: none}
+	k := KindOf(d.kind)
+	for i, key := range values.keys {
+		v := values.list[i]
+		if def := k.Field(key); def == nil || def.Type != Table {
+			d.fields = append(d.fields, &field{key, []*edit{{v: v, unit: units.str(key)}}})
+			continue
+		}
+		for _, row := range v.list {
+			d.fields = append(d.fields, &field{key + "#" + row.str("row"), []*edit{{v: row, unit: row.str("unit")}}})
+		}
+	}
+	return d
 }
 
 // readAlso takes in the values that stand beside the standing ones. What

@@ -66,11 +66,52 @@ var words = [...][4]string{
 	{"blocks", "set", "blocks.kind", "blocks mine"},
 }
 
-// context is what a step leads to.
+// context is what a step, a setup, a feature, a part or a job leads to, and
+// what a worksheet is filled with from it.
 type context struct {
-	docs    []*document
-	by      map[string]*document // by role
-	missing []string
+	docs         []*document
+	by           map[string]*document // by role
+	have         map[string]bool      // what was lacking before, and was brought or is not there
+	missing      []string             // ids
+	wanted       [][3]string          // a kind, or those of it whose field names a record
+	bare         []string             // ids of which more than what a phone holds is needed
+	inputs, from *node
+	rounds       *node
+}
+
+func newContext(in *node) (*context, *RecordError) {
+	list := in.get("docs")
+	if list.kind != array {
+		return nil, &RecordError{"docs", "The request has no list 'docs'."}
+	}
+	c := &context{by: map[string]*document{}, have: map[string]bool{}, inputs: newObject(), from: newObject()}
+	for _, n := range list.list {
+		d := fromView(n)
+		if d == nil {
+			var problem string
+			if d, problem = toDocument(n); problem != "" {
+				return nil, &RecordError{"docs", sentence(problem)}
+			}
+			d.made = n.str("made")
+		}
+		c.docs = append(c.docs, d)
+	}
+	for _, key := range in.texts("have") {
+		c.have[key] = true
+	}
+	return c, nil
+}
+
+// lacks answers what to bring for a fuller answer; whoever asks again names it
+// under "have", wanted kinds as their words with a space between.
+func (c *context) lacks(out *node) {
+	wanted := newArray()
+	for _, w := range c.wanted {
+		wanted.add(strs(w[:]))
+	}
+	out.put("missing", strs(c.missing))
+	out.put("wanted", wanted)
+	out.put("whole", strs(c.bare))
 }
 
 func (c *context) find(id string) *document {
@@ -82,26 +123,82 @@ func (c *context) find(id string) *document {
 	return nil
 }
 
-// follow finds the record that a link of another names and gives it a role.
-func (c *context) follow(role, from, field string) {
-	d := c.by[from]
-	if d == nil || c.by[role] != nil {
+// get finds a record, or notes that it is missing.
+func (c *context) get(id string) *document {
+	d := c.find(id)
+	if d == nil && id != "" && !c.have[id] && !has(c.missing, id) {
+		c.missing = append(c.missing, id)
+	}
+	return d
+}
+
+// link finds the record that a field of another names.
+func (c *context) link(from *document, field string) *document {
+	if from == nil {
+		return nil
+	}
+	return c.get(from.text(field))
+}
+
+// bring notes that a record is needed as it is stored.
+func (c *context) bring(id string) {
+	if !c.have["whole "+id] && !has(c.bare, id) {
+		c.bare = append(c.bare, id)
+	}
+}
+
+// want notes that all records of a kind are needed, or those whose field names
+// another.
+func (c *context) want(kind, field, id string) {
+	w := [3]string{kind, field, id}
+	if c.have[kind+" "+field+" "+id] {
 		return
 	}
-	id := d.text(field)
-	if id == "" {
-		return
-	}
-	if to := c.find(id); to != nil {
-		c.by[role] = to
-		return
-	}
-	for _, m := range c.missing {
-		if m == id {
+	for _, there := range c.wanted {
+		if there == w {
 			return
 		}
 	}
-	c.missing = append(c.missing, id)
+	c.wanted = append(c.wanted, w)
+}
+
+// of gives the records at hand in the order they were made.
+func (c *context) of(kind, field, id string) []*document {
+	var out []*document
+	for _, d := range c.docs {
+		if d.kind == kind && !d.gone() && (field == "" || d.text(field) == id) {
+			out = append(out, d)
+		}
+	}
+	return arranged(out, byMade)
+}
+
+func (c *context) all(kind, field, id string) []*document {
+	c.want(kind, field, id)
+	return c.of(kind, field, id)
+}
+
+// put fills an input unless it is filled; label says where it came from.
+func (c *context) put(key, said, label string) {
+	one := newObject()
+	one.putStr("label", label)
+	c.fill(key, said, one)
+}
+
+// take fills an input with what stands in a field.
+func (c *context) take(key, said string, d *document, field string) {
+	one := newObject()
+	one.putStr("id", d.id)
+	one.putStr("field", field)
+	one.putStr("label", d.title()+", "+labelOf(d.kind, field))
+	c.fill(key, said, one)
+}
+
+func (c *context) fill(key, said string, from *node) {
+	if said != "" && c.inputs.get(key).kind == null {
+		c.inputs.putStr(key, said)
+		c.from.put(key, from)
+	}
 }
 
 // ways are the links that are followed, in order: role, from, field.
@@ -111,57 +208,111 @@ var ways = [...][3]string{
 	{"indicator", "setup", "indicator"}, {"material", "part", "material"}, {"platemetal", "fixture", "material"},
 }
 
-// opPrefill: {"worksheet","step", "setup", "feature" or "part":id,"docs":[...]} gives
-// {"inputs":{key:text},"from":{key:{"id","field","label"}},"missing":[id]}.
-// What is missing can be added to docs for a fuller answer; all records of
-// kind set are wanted too, for the shims and blocks owned.
+// opPrefill: {"worksheet","step", "setup", "feature", "part" or "job":id,"kind","docs":[...],"have":[...]} gives
+// {"inputs":{key:text},"from":{key:{"id","field","label"}},"links":{kind:id},"job":name,"missing":[id],
+// "wanted":[[kind,field,id]],"whole":[id]}, and for a tapping in "rounds". Docs are views or stored documents. What is
+// lacking can be added to them for a fuller answer. Kind is the kind of reading a line is of, where it is not the last.
 func opPrefill(_ *Session, in, out *node) *RecordError {
-	docs, f := many(in, "docs")
+	c, f := newContext(in)
 	if f != nil {
 		return f
 	}
-	c := &context{docs: docs, by: map[string]*document{}}
-	for _, role := range []string{"setup", "step", "feature", "part"} {
-		if id := in.str(role); id != "" {
-			if c.by[role] = c.find(id); c.by[role] == nil {
-				delete(c.by, role)
-				c.missing = append(c.missing, id)
-			}
+	sheet := in.str("worksheet")
+	for _, role := range []string{"setup", "step", "feature", "part", "job"} {
+		if d := c.get(in.str(role)); d != nil {
+			c.by[role] = d
 		}
 	}
 	for _, w := range ways {
-		c.follow(w[0], w[1], w[2])
-	}
-	for _, d := range docs {
-		if d.kind == "set" && !d.gone() && (d.text("kind") == "shims" || d.text("kind") == "blocks") && c.by[d.text("kind")] == nil {
-			c.by[d.text("kind")] = d
+		if c.by[w[0]] == nil {
+			if to := c.link(c.by[w[1]], w[2]); to != nil {
+				c.by[w[0]] = to
+			}
 		}
 	}
-	inputs, from := c.fill(in.str("worksheet"), in.str("step"), in.str("setup"))
-	out.put("inputs", inputs)
-	out.put("from", from)
-	out.put("missing", strs(c.missing))
+	if hasWord("shim shims blocks", sheet) {
+		for _, d := range c.all("set", "", "") {
+			if kind := d.text("kind"); (kind == "shims" || kind == "blocks") && c.by[kind] == nil {
+				c.by[kind] = d
+			}
+		}
+	}
+	setup, step := c.by["setup"], c.by["step"]
+	part := c.by["part"]
+	if in.str("part") == "" {
+		if part = c.link(c.by["feature"], "part"); part == nil {
+			part = c.link(setup, "part")
+		}
+	}
+	job := c.by["job"]
+	if job == nil {
+		if job = c.link(setup, "job"); job == nil {
+			job = c.link(part, "job")
+		}
+	}
+	c.whole(sheet, part, job)
+	kind := in.str("kind")
+	if sheet == "tram" && setup != nil {
+		c.tram(setup, in.str("step"), kind)
+	}
+	c.rules(sheet)
+	if kind == "" { // a line of one kind takes no readings of another
+		c.special(sheet, in.str("step"), in.str("setup"))
+	}
+	links := newObject()
+	for _, d := range []*document{step, setup, job} {
+		if d != nil {
+			links.putStr(d.kind, d.id)
+		}
+	}
+	feature := in.str("feature")
+	if step != nil {
+		feature = step.text("feature")
+	}
+	links.putText("feature", feature)
+	out.put("inputs", c.inputs)
+	out.put("from", c.from)
+	out.put("links", links)
+	if job != nil {
+		out.putStr("job", job.name())
+	}
+	if c.rounds != nil {
+		out.put("rounds", c.rounds)
+	}
+	c.lacks(out)
 	return nil
 }
 
-func (c *context) fill(sheet, step, setup string) (inputs, from *node) {
-	inputs, from = newObject(), newObject()
-	put := func(key, said string, d *document, field string) {
-		if said == "" || inputs.get(key).kind != null {
-			return
+// whole fills what a worksheet takes from the whole job.
+func (c *context) whole(sheet string, part, job *document) {
+	if part == nil && job != nil && hasWord("match cleanup", sheet) {
+		if parts := c.all("part", "job", job.id); len(parts) > 0 {
+			part = parts[0]
 		}
-		inputs.putStr(key, said)
-		one := newObject()
-		one.putStr("id", d.id)
-		one.putStr("field", field)
-		one.putStr("label", d.title()+", "+labelOf(d.kind, field))
-		from.put(key, one)
 	}
+	switch setup := c.by["setup"]; {
+	case sheet == "match" && c.by["feature"] != nil:
+		c.match(c.by["feature"])
+	case sheet == "match" && part != nil:
+		if faces := c.boltedFaces(part); len(faces) > 0 {
+			c.match(faces[0])
+		}
+	case sheet == "cleanup" && part != nil:
+		c.cleanup(part)
+	case sheet == "tapin" && setup != nil:
+		c.tapin(setup)
+	case sheet == "chain" && job != nil:
+		c.chain(job)
+	}
+}
+
+// rules fills what one field of a record says.
+func (c *context) rules(sheet string) {
 	for i := range rules {
 		if r := &rules[i]; hasWord(r.sheets, sheet) {
 			for _, path := range split(r.from, ' ') {
 				if d, field, said := c.at(path); d != nil {
-					put(r.input, said, d, field)
+					c.take(r.input, said, d, field)
 				}
 			}
 		}
@@ -175,29 +326,27 @@ func (c *context) fill(sheet, step, setup string) (inputs, from *node) {
 			pairs := split(w[3], ' ')
 			for j := 0; j+1 < len(pairs); j += 2 {
 				if pairs[j] == d.text(field) && said != "" {
-					put(w[1], pairs[j+1], d, field)
+					c.take(w[1], pairs[j+1], d, field)
 				}
 			}
 		}
 	}
-	c.special(sheet, step, setup, put)
-	return inputs, from
 }
 
 // special fills what is more than one field.
-func (c *context) special(sheet, step, setup string, put func(key, said string, d *document, field string)) {
+func (c *context) special(sheet, step, setup string) {
 	if fixture := c.by["fixture"]; fixture != nil {
 		feature := c.by["feature"]
 		// A hole for a bolt of the part goes into the fixture; a tapped hole of the part does not.
 		if sheet == "hole" && (feature == nil || feature.text("thread") == "") {
-			put("stock", fixture.said("thick"), fixture, "thick")
+			c.take("stock", fixture.said("thick"), fixture, "thick")
 		}
 		if k := fixture.text("kind"); sheet == "daylight" && (k == "table" || k == "vise" || k == "parallel") {
-			put("under", fixture.said("high"), fixture, "high")
+			c.take("under", fixture.said("high"), fixture, "high")
 		}
 	}
 	if set := c.by["shims"]; set != nil && sheet == "shims" {
-		put("owned", set.sizes("; ", 24), set, "sizes") // rows here, at most 24 of them
+		c.take("owned", set.sizes("; ", 24), set, "sizes") // rows here, at most 24 of them
 	}
 	if f := c.by["feature"]; f != nil && sheet == "accept" {
 		for _, limit := range [...][2]string{{"low", "minus"}, {"high", "plus"}} {
@@ -205,7 +354,7 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 				if off[0] != '-' && off[0] != '+' {
 					off = "+" + off
 				}
-				put(limit[0], size+off, f, limit[1])
+				c.take(limit[0], size+off, f, limit[1])
 			}
 		}
 	}
@@ -220,6 +369,9 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 	}
 	if pattern == "" {
 		return
+	}
+	if of := c.by["setup"]; of != nil {
+		c.want("reading", "setup", of.id)
 	}
 	list, last := "", (*document)(nil)
 	for _, d := range readings(c.docs, step, setup, c.by["setup"]) {
@@ -249,7 +401,7 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 		last = d
 	}
 	if last != nil {
-		put("readings", list, last, "value")
+		c.take("readings", list, last, "value")
 	}
 }
 
@@ -274,7 +426,7 @@ func readings(docs []*document, step, setup string, of *document) []*document {
 	if len(ofStep) > 0 {
 		ofSetup = ofStep
 	}
-	return arranged(ofSetup, func(a, b *document) int { return compare(a.id, b.id) })
+	return arranged(ofSetup, byMade)
 }
 
 // at reads a path of a rule; d is nil where the record is not at hand.

@@ -30,6 +30,7 @@ func opRepeat(_ *Session, in, out *node) *RecordError {
 			set.put("setup", str(setupID))
 		}
 		a := author(in)
+		a.again = true
 		units := newObject()
 		from.carry(set, units)
 		for i, key := range units.keys {

@@ -209,5 +209,5 @@ func (w *walk) edit(def *Field, key string) (empty, ok bool) {
 	if id == "" || v == nil {
 		return false, false
 	}
-	return v.kind == null, def == nil || checkValue(def, key, v, unit) == nil
+	return v.kind == null, def == nil || checkValue(def, key, v, unit, false) == nil
 }

@@ -124,6 +124,8 @@ func size(list []string, unit string) (l units.Length, used int, bare bool) {
 		return 0, 0, false
 	}
 	dim := units.Span
+	in := dim.Unit(system(unit))
+	isBare := func(s string) bool { return shoptext.Pin(s, dim, in) != s }
 	used, bare = 1, isBare(c)
 	if bare && len(list) > 1 {
 		if _, ok := dim.Find(list[1]); ok && !isDigit(list[1][0]) {
@@ -132,7 +134,7 @@ func size(list []string, unit string) (l units.Length, used int, bare bool) {
 			c, used, bare = c+" "+list[1]+" "+list[2], 3, false
 		}
 	}
-	n, fault := shoptext.Parse(c, dim, dim.Unit(system(unit)))
+	n, fault := shoptext.ParseKept(c, dim, in)
 	if fault != nil {
 		return 0, 0, false
 	}

@@ -1,5 +1,7 @@
 package jobbook
 
+import "datumbook/calc/shoptext"
+
 // View flattens a document for a screen:
 //
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
@@ -187,7 +189,7 @@ func cut(s string, n int) string {
 	return s[:n]
 }
 
-// saying is a value in words: a choice by its label, a bare number with its
+// saying is a value in words: a choice by its label, bare numbers with their
 // unit.
 func saying(def *Field, v *node, unit string) string {
 	s := plain(v)
@@ -200,22 +202,11 @@ func saying(def *Field, v *node, unit string) string {
 		}
 	case def.Type == Date && len(s) > 10:
 		return s[:10]
-	case isBare(s):
-		if dim, ok := def.Type.dim(); ok && dim != 0 {
-			return s + " " + def.bare(system(unit)).Name
-		}
+	}
+	if dim, ok := def.Type.dim(); ok {
+		return shoptext.Pin(s, dim, def.bare(system(unit)))
 	}
 	return s
-}
-
-// isBare tells whether a number was typed without a unit.
-func isBare(s string) bool {
-	for i := range len(s) {
-		if c := s[i]; !isDigit(c) && c != '.' && c != '/' && c != '-' && c != '+' && c != ' ' {
-			return false
-		}
-	}
-	return s != ""
 }
 
 // Clashes lists the fields with more than one current value:

@@ -1,13 +1,13 @@
-import { useEffect, useState } from "preact/hooks";
-import { text, type Rec } from "../records/fields";
+import type { Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
-import { useApp, words } from "../screen/context";
+import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { AnswerHead, inALine, levelOf } from "../worksheet/answer";
-import { lineText, type Place } from "./readlogic";
+import { ask } from "./prefill";
 
 export interface Line {
   answer?: Answer | undefined;
@@ -19,34 +19,27 @@ export interface Line {
   level: "good" | "refuse" | "caution" | "note" | "none";
 }
 
-/** The line through the last reading of each place, worked out anew after every reading. */
-export function useLine(setup: Rec, readings: readonly Rec[], at: readonly Place[]): Line {
+/** The line through the last reading of each place, of one kind, worked out anew after every reading. */
+export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind: string): Line {
   const { bridge, describe } = useApp();
   const { unit } = usePrefs();
   const sheet = describe?.worksheets.find((s) => s.name === "tram");
-  const table = lineText(readings, at, unit);
-  const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
-  const allow = text(setup, "wanted");
-  const [state, set] = useState<{ answer?: Answer; fault: string }>({ fault: "" });
-  useEffect(() => {
-    if (!sheet || !enough) return set({ fault: "" });
-    let live = true;
-    bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, `line ${setup.id}`).then(
-      (reply) => {
-        if (!live || !reply) return;
-        set(isRefused(reply) ? { fault: reply.error.message } : { answer: reply, fault: "" });
-      },
-      (err: unknown) => live && set({ fault: words(err) }),
-    );
-    return () => {
-      live = false;
-    };
-  }, [bridge, sheet, table, enough, allow, unit, setup.id]);
-  const answer = enough ? state.answer : undefined;
+  const { value, fault } = useLoaded(async () => {
+    const given = { worksheet: "tram", setup: setup.id, kind };
+    const { inputs } = await ask<{ inputs: Record<string, string> }>(shelf, "prefill", given);
+    const { readings: table = "", allow } = inputs;
+    const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
+    if (!sheet || !enough) return undefined;
+    const lane = `line ${setup.id}`;
+    const reply = await bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, lane);
+    return { table, reply };
+  }, [bridge, shelf, sheet, unit, setup, kind, ...readings]);
+  const reply = value?.reply;
+  const answer = reply && !isRefused(reply) ? reply : undefined;
   return {
     answer,
-    fault: enough ? state.fault : "",
-    text: enough ? table : "",
+    fault: fault || (reply && isRefused(reply) ? reply.error.message : ""),
+    text: value?.table ?? "",
     line: answer && sheet ? inALine(sheet, answer) : "",
     level: answer ? levelOf(answer) : "none",
   };

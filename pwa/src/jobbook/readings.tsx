@@ -84,7 +84,7 @@ function Taking({
   const field = useRef<HTMLInputElement>(null);
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
-  const worked = useLine(setup, line, at);
+  const worked = useLine(shelf, setup, mine, kind);
   const last = [...mine].sort(byMade).at(-1);
   useLit(true);
   useWedge(field);

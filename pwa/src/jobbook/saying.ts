@@ -1,11 +1,10 @@
 // A value in words: a choice by its label, a bare number with its unit, a link by the name of what it leads to.
+import { pinNumber } from "../form/pin";
 import { nameOf } from "../records/fields";
 import type { RecordField } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
-
-const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;
 
 export function saying(
   f: RecordField | undefined,
@@ -35,7 +34,7 @@ export function saying(
   if (f.type === "link") return linkName(text, shelf);
   if (f.type === "date") return dateWords(text);
   const bare = f.bare?.[unit === "mm" ? "mm" : "in"];
-  return bare && BARE.test(text) ? `${text} ${bare}` : text;
+  return bare ? pinNumber(text, bare) : text;
 }
 
 export function linkName(id: string, shelf: Shelf | undefined): string {

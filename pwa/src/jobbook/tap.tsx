@@ -8,13 +8,13 @@ import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { book, href } from "../screen/route";
 import { tellKeypad } from "../form/keypad/status";
-import { useApp, useTitle, useUnsaved, words } from "../screen/context";
+import { useApp, useLoaded, useTitle, useUnsaved, words } from "../screen/context";
 import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { AnswerHead, headline, levelOf } from "../worksheet/answer";
 import { Field } from "../form/field";
-import { ends, fours, rounds, roundText, said, type Round } from "./hooks";
+import { prefill, type Given, type Round } from "./prefill";
 import { isReading, signed } from "./readlogic";
 import { speak } from "./speak";
 import { Gate, storeFault, useLit, useShelf, useWork } from "./use";
@@ -24,17 +24,38 @@ const T = B.tap;
 
 type Texts = Record<string, string>;
 
+/** Places read in each round: two ends, or four sides of a sweep. */
+const ends = ["a", "b"];
+const fours = ["right", "back", "left", "front"];
+
+/** Where a tapping in stands: the rounds read in full, the one that is open, and which round and place come next. */
+function standing(all: readonly Round[], places: readonly string[], anew: boolean) {
+  const whole = (r: Round) => r.reads.every(Boolean);
+  const done = anew ? [] : all.filter(whole);
+  const open = anew ? undefined : all.find((r) => !whole(r));
+  const n = open?.n ?? (done.at(-1)?.n ?? 0) + 1;
+  return { done, open, n, place: places[open ? open.reads.indexOf("") : 0]! };
+}
+
 /** Tapping in, live: two touches and a number a reading, and after each round what to move. */
 export function Tap({ id }: { id: string }) {
   const { shelf, ready, fault } = useShelf("setup", "reading", "job", "gauge");
   const { describe, describeFault } = useApp();
   const setup = shelf?.get(id);
   const sheet = describe?.worksheets.find((s) => s.name === "tapin");
+  const mine = ready ? shelf!.all("reading").filter((r) => text(r, "setup") === id) : [];
+  const filled = useLoaded(
+    () => (ready && setup ? prefill(shelf!, "tapin", id) : undefined),
+    [shelf, ready, setup, shelf?.get(text(setup, "indicator")), ...mine],
+  );
   useTitle(setup ? `${T.title}: ${nameOf(setup)}` : T.title);
   return (
-    <Gate ready={ready && !!describe} fault={fault || describeFault}>
-      {shelf && setup && sheet ? (
-        <Going shelf={shelf} setup={setup} sheet={sheet} />
+    <Gate
+      ready={ready && !!describe && (!setup || !!filled.value)}
+      fault={fault || describeFault || filled.fault}
+    >
+      {shelf && setup && sheet && filled.value ? (
+        <Going shelf={shelf} setup={setup} sheet={sheet} filled={filled.value} />
       ) : (
         <Blank kind="empty" title={B.read.noSetup} help={B.goneHelp} />
       )}
@@ -43,17 +64,11 @@ export function Tap({ id }: { id: string }) {
 }
 
 /** What is asked once of a tapping in: from the setup where it was kept there, else what its records say. */
-function useAsked(shelf: Shelf, setup: Rec) {
+function useAsked(shelf: Shelf, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;
   const [typed, setTyped] = useState<Texts | undefined>(() => loadDraft(name)?.inputs);
-  const known = {
-    allow: said(setup, "wanted"),
-    grad: said(shelf.get(text(setup, "indicator")), "graduation"),
-  };
-  const asked: Texts = Object.fromEntries(
-    Object.entries({ ...known, ...(typed ?? kept) }).filter(([, t]) => t !== ""),
-  );
+  const asked: Texts = Object.fromEntries(Object.entries({ ...known, ...typed }).filter(([, t]) => t !== ""));
   return {
     asked,
     set: (key: string, t: string) => {
@@ -103,22 +118,19 @@ function toldMove(answer: Answer | undefined, head: boolean): string {
   return of("end") ? `${of("end").toLowerCase()}, ${of("move")}` : "none";
 }
 
-function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet }) {
+function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; sheet: Sheet; filled: Given }) {
   const { book: records, say } = useApp();
   const { unit, bare } = usePrefs();
   const work = useWork();
-  const { asked, set, keep } = useAsked(shelf, setup);
+  const { pairs = "", sweeps = "", ...known } = filled.inputs;
+  const { asked, set, keep } = useAsked(shelf, setup, known);
   const head = asked["mode"] === "head";
   const kind = head ? "head" : "tap";
   const places: readonly string[] = head ? fours : ends;
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id);
-  const all = rounds(mine, kind);
+  const all = filled.rounds?.[kind] ?? [];
   const [anew, setAnew] = useState(false);
-  const done = anew ? [] : all.filter((r) => r.reads.every(Boolean));
-  const open = anew ? undefined : all.find((r) => !r.reads.every(Boolean));
-  const n = open?.n ?? (done.at(-1)?.n ?? 0) + 1;
-  const place = places[open ? open.reads.findIndex((r) => !r) : 0]!;
-  const table = roundText(done);
+  const { done, open, n, place } = standing(all, places, anew);
+  const table = anew ? "" : head ? sweeps : pairs;
   const inputs: Texts = { ...asked, [head ? "sweeps" : "pairs"]: table };
   const wants = sheet.inputs.find((i) => i.required && !asked[i.key]);
   const next = useNext(sheet, inputs, wants ? "" : table);
@@ -134,8 +146,8 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
   useWedge(field);
   useUnsaved(draft, !stored && typed !== "");
 
-  const move = (): string => {
-    if (n === 1 || open) return open?.move ?? "";
+  const move = (now: { open: Round | undefined; n: number }): string => {
+    if (now.n === 1 || now.open) return now.open?.move ?? "";
     if (moved === "told") return told;
     if (moved === "none") return head ? "0, 0" : "none";
     const number = (t: string | undefined) => (t ?? "").trim().replace(/[,;]/g, "") || "0";
@@ -150,13 +162,17 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
     setFault("");
     work.run(async () => {
       await keep();
-      const before = move();
+      // The last reading may be stored and the rounds not yet worked out with it.
+      const fresh = (await prefill(shelf, "tapin", setup.id)).rounds?.[kind] ?? [];
+      const now = standing(fresh, places, anew);
+      if (now.n !== n && !now.open) return; // what to move before it is not worked out yet either
+      const before = move(now);
       await shelf.make("reading", {
         setup: setup.id,
-        station: place,
+        station: now.place,
         value: signed(value, bare, unit),
         kind,
-        round: String(n),
+        round: String(now.n),
         ...(before && { move: before }),
         when: new Date().toISOString(),
         who: prefs().who.trim() || undefined,
@@ -174,8 +190,8 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
       void askToKeep();
     });
   };
-  const lastOne = [...(open ?? done.at(-1) ?? { reads: [] }).reads]
-    .filter((r): r is Rec => !!r)
+  const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
+    .flatMap((r) => shelf.get(r) ?? [])
     .sort(byMade)
     .at(-1);
   const verdict = next.answer ? headline(sheet, next.answer).text : "";
@@ -308,7 +324,7 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
             ))}
         </div>
       </Fold>
-      <Listed list={anew ? [] : all} />
+      <Listed shelf={shelf} list={anew ? [] : all} />
       <p class="foot-links">
         {next.answer && (
           <button type="button" class="button" disabled={work.busy} onClick={keepIt}>
@@ -400,7 +416,7 @@ function Moved({
   );
 }
 
-function Listed({ list }: { list: readonly Round[] }) {
+function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
   if (list.length === 0) return null;
   return (
     <section class="card" aria-label={T.list}>
@@ -413,7 +429,8 @@ function Listed({ list }: { list: readonly Round[] }) {
               {T.row(
                 r.move,
                 r.reads
-                  .flatMap((x) => (x ? [`${T.places[text(x, "station")]} ${text(x, "value")}`] : []))
+                  .flatMap((x) => shelf.get(x) ?? [])
+                  .map((x) => `${T.places[text(x, "station")]} ${text(x, "value")}`)
                   .join(", "),
               )}
             </span>

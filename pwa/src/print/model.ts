@@ -1,4 +1,5 @@
 /** What stands on paper, worked out from the records. Pure. */
+import { pinNumber } from "../form/pin";
 import { byMade, byOrder, nameOf, rows, text, yes, type Rec } from "../records/fields";
 import { thou } from "../jobbook/readlogic";
 
@@ -62,14 +63,10 @@ export function featuresOf(look: Look, rec: Rec): Rec[] {
   return parts.flatMap((p) => of(look, "feature", "part", new Set([p.id])).sort(byMade));
 }
 
-const BARE = /^[-+]?\s*(\d+(\s*[-\s]\s*\d+\/\d+)?|\d*\.\d+|\d+\.|\d+\/\d+)$/;
-
 /** A size as kept, with the unit that a bare number had where it was typed. */
 export function sized(rec: Rec, key: string, small = false): string {
-  const t = text(rec, key).trim();
-  if (!t || !BARE.test(t)) return t;
   const mm = rec.units[key] === "mm";
-  return `${t} ${small ? (mm ? "um" : "thou") : mm ? "mm" : "in"}`;
+  return pinNumber(text(rec, key).trim(), small ? (mm ? "um" : "thou") : mm ? "mm" : "in");
 }
 
 export interface Limits {
@@ -170,8 +167,7 @@ export interface Spot {
 export function spots(fixture: Rec): { face: string; list: Spot[] }[] {
   const out = new Map<string, Spot[]>();
   for (const r of rows(fixture, "holes")) {
-    const at = (v: unknown) =>
-      typeof v === "string" ? thou(BARE.test(v.trim()) ? `${v.trim()} ${r.unit ?? "in"}` : v) : undefined;
+    const at = (v: unknown) => (typeof v === "string" ? thou(pinNumber(v, r.unit ?? "in")) : undefined);
     const [x, y] = [at(r["x"]), at(r["y"])];
     if (x === undefined || y === undefined) continue;
     const face = typeof r["face"] === "string" ? r["face"] : "";

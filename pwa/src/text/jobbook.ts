@@ -288,11 +288,6 @@ export const B = here({
 
   /** The worksheets that use the whole job at once. */
   hooks: {
-    fixtures: (n: number) => `${count(n, "fixture", "fixtures")} in the shop`,
-    touches: (n: number) => count(n, "touch", "touches"),
-    cause: (what: string, n: string) => `${what} of set-up ${n}`,
-    causes: (read: readonly string[]) =>
-      read.length > 0 ? `read: ${read.join(", ")}; the rest assumed` : "all assumed: nothing was read yet",
     title: "Before the cut",
     match: (face: string) => `Which fixture takes it${face ? ` by the ${face}` : ""}?`,
     chain: "Will it come out square?",
@@ -356,7 +351,7 @@ export const B = here({
     planned: "Planned",
     found: "Found",
     add: "What was found",
-    wrong: "That is not a size this worksheet understands.",
+    wrong: "That is not a size this worksheet understands. A fraction needs its unit: 3/4 in.",
     notYet: "not measured yet",
     off: (text: string) => `${text} off`,
     same: "as planned",
