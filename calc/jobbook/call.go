@@ -1,8 +1,13 @@
 package jobbook
 
-// Session answers calls and holds the search index between them. It serves one
+// Session answers calls and holds what stays between them: the search index, and the file going in or out. It serves one
 // caller at a time.
-type Session struct{ index *Index }
+type Session struct {
+	index *Index
+	text  []byte // of a file that is being handed over; nil where none is
+	in    *Import
+	out   *Export
+}
 
 // phone is the one desk of a phone, where there is one thread.
 var phone Session
@@ -21,7 +26,10 @@ type op struct {
 // {"error":{"field","message"}}.
 func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
-	if len(in) > 0 {
+	if name == "feed" { // the text of a file, as it stands there
+		n = newObject()
+		n.put("text", str(string(in)))
+	} else if len(in) > 0 {
 		n, problem = parse(in)
 	}
 	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
@@ -53,7 +61,7 @@ var ops = [...]op{
 	{"describe", opDescribe}, {"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
 	{"prefill", opPrefill}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
-	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
+	{"export", opExport}, {"write", opWrite}, {"open", opOpen}, {"feed", opFeed}, {"take", opTake}, {"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 
 func opDescribe(_ *Session, _, out *node) *RecordError { *out = *describe(); return nil }
@@ -194,20 +202,15 @@ func opMerge(_ *Session, in, out *node) *RecordError {
 	}
 	n := all.node(false)
 	want := n.json()
-	same, clashes := newArray(), newArray()
+	same := newArray()
 	for i := range docs {
 		if !docs[i].old && docs[i].node(false).json() == want {
 			same.add(whole(i))
 		}
 	}
-	for _, f := range all.fields {
-		if len(f.current()) > 1 {
-			clashes.add(str(f.key))
-		}
-	}
 	out.put("doc", n)
 	out.put("same", same)
-	out.put("clashes", clashes)
+	out.put("clashes", strs(all.clashing()))
 	return nil
 }
 

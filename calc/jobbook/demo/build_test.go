@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -250,14 +251,28 @@ const (
 
 // TestFile: the file is what the builder makes.
 func TestFile(t *testing.T) {
-	docs := build(t)
-	in, err := json.Marshal(obj{"docs": docs})
-	require.NoError(t, err)
-	var out struct{ File json.RawMessage }
-	require.NoError(t, json.Unmarshal(new(jobbook.Session).Call("export", in), &out))
-	text := strings.Replace(string(out.File), `"form":"records"`, `"form":"records","demo":"`+demo.Name+`"`, 1)
-	text = strings.ReplaceAll(text, `{"_attachments"`, "\n{\"_attachments\"")
-	text = strings.ReplaceAll(text, `{"_id"`, "\n{\"_id\"") + "\n"
+	var docs []*jobbook.Record
+	for _, d := range build(t) {
+		raw, err := json.Marshal(d)
+		require.NoError(t, err)
+		one, err := jobbook.Join(raw)
+		require.NoError(t, err)
+		docs = append(docs, one)
+	}
+	whole := map[string]*jobbook.Record{}
+	for _, d := range docs {
+		whole[d.ID()] = d
+	}
+	slices.SortFunc(docs, func(a, b *jobbook.Record) int { return strings.Compare(a.ID(), b.ID()) })
+	text := ""
+	for file := jobbook.NewExport("", "", "", docs); !file.Done(); {
+		var some []*jobbook.Record
+		for _, id := range file.Next() {
+			some = append(some, whole[id])
+		}
+		text += string(file.Write(some))
+	}
+	text = strings.Replace(text, `"form":"records"`, `"form":"records","demo":"`+demo.Name+`"`, 1)
 	if *update {
 		require.NoError(t, os.WriteFile("pillow-block.json", []byte(text), 0o644))
 	}

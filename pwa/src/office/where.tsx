@@ -7,8 +7,7 @@ import { book as toBook, href } from "../app/route";
 import { useApp, when } from "../app/context";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";
-import { Room } from "../start/settings";
-import { OneFile } from "./onefile";
+import { OneFile, Room } from "../start/settings";
 import { Twice, useSync } from "./use";
 import { O, pairable } from "../text/office";
 

@@ -1,7 +1,6 @@
 // What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
-import { randomName } from "./local";
 
 /** A plan as it is handed over to be kept. */
 export interface NewPlan {
@@ -56,40 +55,6 @@ export type Change = Partial<Pick<Kept, "job" | "note" | "measured">>;
 
 /** What all ids of kept plans begin with. */
 export const keptPrefix = "kept:";
-
-/**
- * An id for a plan kept now: sorts by time; device and chance keep it unlike every other, also where a clock stands
- * still or runs back.
- */
-export function newId(device: string, now: Date): string {
-  return `${keptPrefix}${now.toISOString().replace(/[-:.]/g, "")}-${device}-${randomName(6)}`;
-}
-
-/** The document of a plan kept now, still without a revision. */
-export function newKept(plan: NewPlan, device: string, now: Date): Omit<Kept, "_rev"> {
-  const created = now.toISOString();
-  return {
-    _id: newId(device, now),
-    type: "kept",
-    job: plan.job.trim(),
-    worksheet: plan.worksheet,
-    unit: plan.unit,
-    inputs: { ...plan.inputs },
-    answer: plan.answer,
-    note: plan.note ?? "",
-    measured: plan.measured ?? "",
-    device,
-    created,
-    by: device,
-    changed: created,
-  };
-}
-
-/** The next revision of a kept plan. Fields that this version of the app does not know stay as they are. */
-export function changed(kept: Kept, change: Change, device: string, now: Date): Kept {
-  const { _conflicts, ...rest } = kept;
-  return { ...rest, ...change, by: device, changed: now.toISOString() };
-}
 
 /** Whether a document is a kept plan that the screens can show. */
 export function isKept(doc: unknown): doc is Kept {
