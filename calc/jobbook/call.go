@@ -27,8 +27,7 @@ type op struct {
 func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
 	if name == "feed" { // the text of a file, as it stands there
-		n = newObject()
-		n.put("text", str(string(in)))
+		n = newObject().putStr("text", string(in))
 	} else if len(in) > 0 {
 		n, problem = parse(in)
 	}
@@ -47,11 +46,7 @@ func (d *Session) Call(name string, in []byte) []byte {
 		}
 	}
 	if fault != nil {
-		e := newObject()
-		e.putStr("field", fault.Field)
-		e.putStr("message", fault.Message)
-		out = newObject()
-		out.put("error", e)
+		out = newObject().put("error", fault.node())
 	}
 	return appendNode(nil, out)
 }
@@ -98,13 +93,14 @@ func many(in *node, key string) ([]*document, *RecordError) {
 
 func faultList(faults []RecordError) *node {
 	out := newArray()
-	for _, f := range faults {
-		one := newObject()
-		one.putStr("field", f.Field)
-		one.putStr("message", f.Message)
-		out.add(one)
+	for i := range faults {
+		out.add(faults[i].node())
 	}
 	return out
+}
+
+func (f *RecordError) node() *node {
+	return newObject().putStr("field", f.Field).putStr("message", f.Message)
 }
 
 // opCheck: {"doc"} gives {"faults":[{"field","message"}],"newer":[field]}.
@@ -225,10 +221,7 @@ func opView(_ *Session, in, out *node) *RecordError {
 	for _, n := range list.list {
 		d, problem := toDocument(n)
 		if problem != "" {
-			bad := newObject()
-			bad.putStr("id", n.str("_id"))
-			bad.putStr("problem", sentence(problem))
-			views.add(bad)
+			views.add(newObject().putStr("id", n.str("_id")).putStr("problem", sentence(problem)))
 			continue
 		}
 		views.add(d.view())
@@ -237,7 +230,7 @@ func opView(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// opClashes: {"doc"} gives {"clashes":[...]} as Clashes does.
+// opClashes: {"doc"} gives {"clashes":[{"field","label","values":[{"id","at","by","unit","v"}]}]}.
 func opClashes(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {
@@ -246,7 +239,7 @@ func opClashes(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// opHistory: {"doc"} gives {"history":[...]} as History does.
+// opHistory: {"doc"} gives {"history":[{"field","label","id","at","by","unit","v","over":[...],"current":true}]}.
 func opHistory(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {

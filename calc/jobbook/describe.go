@@ -21,18 +21,14 @@ func describe() *node {
 		one.putStr("help", k.Help)
 		one.put("title", strs(k.Title))
 		one.put("detail", strs(k.Detail))
-		one.put("pages", strs(k.Pages()))
-		one.putYes("onpaper", k.OnPaper())
+		one.put("pages", strs(k.Pages())).putYes("onpaper", k.OnPaper())
 		tables := newArray()
 		for _, key := range k.Tables() {
-			table := newObject()
-			table.putStr("key", key)
-			if key == "" {
-				table.putStr("label", k.Plural)
-			} else {
-				table.putStr("label", k.Field(key).Label)
+			label := k.Plural
+			if key != "" {
+				label = k.Field(key).Label
 			}
-			tables.add(table)
+			tables.add(newObject().putStr("key", key).putStr("label", label))
 		}
 		one.put("tables", tables)
 		fields := describeFields(k.Fields)

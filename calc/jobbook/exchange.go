@@ -7,12 +7,25 @@ package jobbook
 // slice is how many records go out or come in at a time, so that a large book needs little more room than its file.
 const slice = 50
 
+// passage is how far the records of a file have gone over.
+type passage struct {
+	ids []string
+	at  int
+}
+
+// Next gives the ids of the records that go over next: bring them with their files.
+func (p *passage) Next() []string { return p.ids[p.at:min(p.at+slice, len(p.ids))] }
+
+// answer tells whoever brings them.
+func (p *passage) answer(out *node) {
+	out.put("ids", strs(p.Next())).put("done", whole(p.at)).put("all", whole(len(p.ids)))
+}
+
 // Import is a file of records on its way in: Take them slice by slice, until Next has none.
 type Import struct {
+	passage
 	Taken
-	ids  []string            // in the file's order
-	docs map[string][]string // what the file says under each
-	at   int                 // ids taken
+	docs map[string][]string // what the file says under each id
 }
 
 // Taken is what reading a file in did.
@@ -90,9 +103,6 @@ func (im *Import) list(w *walk) bool {
 func (im *Import) refuse(id, problem string) {
 	im.Refused = append(im.Refused, RecordError{id, sentence(problem)})
 }
-
-// Next gives the ids of the records to be taken next: bring what is here under them.
-func (im *Import) Next() []string { return im.ids[im.at:min(im.at+slice, len(im.ids))] }
 
 // Take merges the next records of the file into those that are here under their ids, with their files inside, and gives
 // what has to be written. Nothing is overwritten: a record in both becomes their merge.
@@ -230,42 +240,27 @@ func opTake(s *Session, in, out *node) (f *RecordError) {
 	}
 	clashes := newArray()
 	for _, c := range s.in.Clashes {
-		one := newObject()
-		one.putStr("id", c.ID)
-		one.put("fields", strs(c.Fields))
-		clashes.add(one)
+		clashes.add(newObject().putStr("id", c.ID).put("fields", strs(c.Fields)))
 	}
-	out.put("put", put)
-	out.put("ids", strs(s.in.Next()))
-	out.put("done", whole(s.in.at))
-	out.put("all", whole(len(s.in.ids)))
-	out.put("added", whole(s.in.Added))
-	out.put("changed", whole(s.in.Changed))
-	out.put("same", whole(s.in.Same))
-	out.put("clashes", clashes)
-	out.put("refused", faultList(s.in.Refused))
+	out.put("put", put).put("clashes", clashes).put("refused", faultList(s.in.Refused))
+	out.put("added", whole(s.in.Added)).put("changed", whole(s.in.Changed)).put("same", whole(s.in.Same))
+	s.in.answer(out)
 	return nil
 }
 
 // Export is a file of records on its way out: Write them slice by slice, until it is Done.
 type Export struct {
-	Name string // of the file
-	head *node
-	ids  []string
-	at   int // ids written
-	some bool
-	done bool
+	passage
+	Name       string // of the file
+	head       *node
+	some, done bool // records were written, all were
 }
 
 // NewExport begins the file of a book's records, or of those of one job: docs are all of the book, and of the whole book
 // their ids are enough.
 func NewExport(book, made, job string, docs []*Record) *Export {
-	e := &Export{head: newObject()}
-	e.head.put("datumbook", whole(1))
-	e.head.putStr("form", "records")
-	e.head.putText("book", book)
-	e.head.putText("made", made)
-	e.head.putText("job", job)
+	head := newObject().put("datumbook", whole(1)).putStr("form", "records")
+	e := &Export{head: head.putText("book", book).putText("made", made).putText("job", job)}
 	name := book
 	if job != "" {
 		e.ids, name = Belongs(job, docs), "job"
@@ -310,9 +305,6 @@ func (e *Export) Records() int { return len(e.ids) }
 
 // Done tells that the file is whole.
 func (e *Export) Done() bool { return e.done }
-
-// Next gives the ids of the records to be written next.
-func (e *Export) Next() []string { return e.ids[e.at:min(e.at+slice, len(e.ids))] }
 
 // Write gives the next piece of the file: the records of Next with their files inside, and the file's head and end where
 // they are the first and the last.
@@ -361,10 +353,4 @@ func opWrite(s *Session, in, out *node) *RecordError {
 	out.putStr("text", string(s.out.Write(docs)))
 	s.out.answer(out)
 	return nil
-}
-
-func (e *Export) answer(out *node) {
-	out.put("ids", strs(e.Next()))
-	out.put("done", whole(e.at))
-	out.put("all", whole(len(e.ids)))
 }

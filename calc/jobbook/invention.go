@@ -64,16 +64,13 @@ func opInvention(_ *Session, in, out *node) *RecordError {
 		return f
 	}
 	found := InventionIn(docs)
-	put := func(key string, list []*Record) {
+	ids := func(list []*Record) *node {
 		ids := newArray()
 		for _, d := range list {
 			ids.add(str(d.id))
 		}
-		out.put(key, ids)
+		return ids
 	}
-	put("plain", found.Plain)
-	put("changed", found.Changed)
-	put("gone", found.Gone)
-	out.put("own", whole(found.Own))
+	out.put("plain", ids(found.Plain)).put("changed", ids(found.Changed)).put("gone", ids(found.Gone)).put("own", whole(found.Own))
 	return nil
 }

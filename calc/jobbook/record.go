@@ -45,12 +45,7 @@ func (d *document) JSON() []byte { return appendNode(nil, d.node(true)) }
 
 // Removal is the mark that takes the record out of a store for good.
 func (d *document) Removal() []byte {
-	out := newObject()
-	out.putStr("_id", d.id)
-	out.put("_rev", d.rev)
-	out.putYes("_deleted", true)
-	out.putStr("type", d.kind)
-	return appendNode(nil, out)
+	return appendNode(nil, newObject().putStr("_id", d.id).put("_rev", d.rev).putYes("_deleted", true).putStr("type", d.kind))
 }
 
 // Anew is the record's JSON without its revision, to be put where it is not yet.
@@ -58,8 +53,7 @@ func (d *document) Anew() []byte { return appendNode(nil, d.node(false)) }
 
 // Delete deletes the record so that it can be brought back, or brings it back.
 func (d *document) Delete(gone bool, a Author) *RecordError {
-	set := newObject()
-	set.put("gone", none)
+	set := newObject().put("gone", none)
 	if gone {
 		set.list[0] = flag(true)
 	}

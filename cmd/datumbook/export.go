@@ -25,8 +25,7 @@ inside them, into the folder DIR. FILE may be - for the standard output.
 // exportCommand writes records out.
 func exportCommand(ctx context.Context, c *console, args []string) int {
 	var data, book, job, dir string
-	flags := keepFlags(c, "export", exportUsage, &data)
-	flags.StringVar(&book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags := recordFlags(c, "export", exportUsage, &data, &book)
 	flags.StringVar(&job, "job", "", "only this job, by id or name")
 	flags.StringVar(&dir, "csv", "", "write tables for a spreadsheet into this folder instead")
 	words := 1

@@ -22,8 +22,7 @@ in either, and where they differ both values stay until someone chooses.
 // importCommand reads records in.
 func importCommand(ctx context.Context, c *console, args []string) int {
 	var data, book string
-	flags := keepFlags(c, "import", importUsage, &data)
-	flags.StringVar(&book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags := recordFlags(c, "import", importUsage, &data, &book)
 	if code, ok := parsed(c, flags, args, 1); !ok {
 		return code
 	}
@@ -89,8 +88,7 @@ or changed is not lost.
 func demoCommand(ctx context.Context, c *console, args []string) int {
 	var data, book string
 	var remove bool
-	flags := keepFlags(c, "demo", demoUsage, &data)
-	flags.StringVar(&book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags := recordFlags(c, "demo", demoUsage, &data, &book)
 	flags.BoolVar(&remove, "remove", false, "take the invented job out")
 	if code, ok := parsed(c, flags, args, 0); !ok {
 		return code

@@ -43,8 +43,7 @@ type printJob struct {
 func printCommand(ctx context.Context, c *console, args []string) int {
 	var data, book string
 	var p printJob
-	flags := keepFlags(c, "print", printUsage, &data)
-	flags.StringVar(&book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags := recordFlags(c, "print", printUsage, &data, &book)
 	flags.StringVar(&p.out, "out", "", "the PDF file (default: named for the record)")
 	flags.StringVar(&p.paper, "paper", envOr("DATUMBOOK_PAPER", "letter"), "letter or a4")
 	flags.StringVar(&p.address, "address", envOr("DATUMBOOK_ADDRESS", ""), "where phones find the office, for the code on a label or card")

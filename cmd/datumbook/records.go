@@ -7,10 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"net/url"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"datumbook/calc/jobbook"
 	"datumbook/store"
@@ -26,6 +29,13 @@ type records interface {
 	whole(ctx context.Context, ids []string) ([]*jobbook.Record, error)
 	// put stores documents and gives those that were refused, each with the reason.
 	put(ctx context.Context, docs [][]byte) ([]jobbook.RecordError, error)
+}
+
+// recordFlags are the flags of the commands that work on records.
+func recordFlags(c *console, name, usage string, data, book *string) *pflag.FlagSet {
+	flags := keepFlags(c, name, usage, data)
+	flags.StringVar(book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	return flags
 }
 
 // withRecords runs a command's work on the records of a data folder; begin makes the store where there is none yet.
@@ -66,78 +76,49 @@ func openRecords(st *store.Store, name string) (inStore, error) {
 }
 
 func (s inStore) all(context.Context) ([]*jobbook.Record, error) {
-	var out []*jobbook.Record
-	for q, more := (store.AllQuery{Limit: -1}), true; more; {
-		found, err := s.find(func(l *store.Look, take func(*store.Found) error) error {
-			page, err := l.All(q)
-			q, more = page.Next, page.More
-			for _, row := range page.Rows {
-				err = errors.Join(err, take(row.Found))
-			}
-			return err
-		})
-		if err != nil {
-			return nil, err
-		}
-		if out, err = s.read(out, found, false); err != nil {
+	return s.read(nil, store.AllQuery{Limit: -1}, false)
+}
+
+func (s inStore) whole(_ context.Context, ids []string) (out []*jobbook.Record, err error) {
+	for _, id := range ids {
+		if out, err = s.read(out, store.AllQuery{Start: id, End: id, HasStart: true, HasEnd: true, Limit: -1}, true); err != nil {
 			return nil, err
 		}
 	}
 	return out, nil
 }
 
-func (s inStore) whole(_ context.Context, ids []string) ([]*jobbook.Record, error) {
-	found, err := s.find(func(l *store.Look, take func(*store.Found) error) error {
-		for _, id := range ids {
-			f, err := l.Find(id)
-			if err == nil && !f.Deleted() {
-				err = take(f)
-			}
-			if err != nil && store.KindOf(err) != store.NotFound {
-				return err
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	return s.read(nil, found, true)
-}
-
-// find gives all copies, the winner first, of each document that look takes.
-func (s inStore) find(look func(l *store.Look, take func(*store.Found) error) error) (out [][]store.Doc, err error) {
-	err = s.book.Look(func(l *store.Look) error {
-		return look(l, func(f *store.Found) error {
-			var copies []store.Doc
-			for _, leaf := range f.Tree.Leaves() {
-				d, ok, err := l.Doc(f, leaf)
-				if err != nil {
-					return err
+// read adds the records that a question finds to a list.
+func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*jobbook.Record, error) {
+	for more := true; more; {
+		var found [][]store.Doc // copies of each, the winner first
+		err := s.book.Look(func(l *store.Look) error {
+			page, err := l.All(q)
+			q, more = page.Next, page.More
+			for _, row := range page.Rows {
+				var copies []store.Doc
+				for _, leaf := range row.Found.Tree.Leaves() {
+					d, ok, e := l.Doc(row.Found, leaf)
+					if err = errors.Join(err, e); ok && !d.Deleted {
+						copies = append(copies, d)
+					}
 				}
-				if ok && !d.Deleted {
-					copies = append(copies, d)
-				}
+				found = append(found, copies)
 			}
-			out = append(out, copies)
-			return nil
+			return err
 		})
-	})
-	return out, err
-}
-
-// read adds the records of documents to a list.
-func (s inStore) read(out []*jobbook.Record, found [][]store.Doc, files bool) ([]*jobbook.Record, error) {
-	for _, docs := range found {
-		copies := make([][]byte, len(docs))
-		for i, d := range docs {
-			var err error
-			if copies[i], err = s.text(d, files); err != nil {
-				return nil, err
+		for _, copies := range found {
+			texts := make([][]byte, len(copies))
+			for i, d := range copies {
+				var e error
+				texts[i], e = s.text(d, files)
+				err = errors.Join(err, e)
+			}
+			if err == nil {
+				out, err = joined(out, texts)
 			}
 		}
-		var err error
-		if out, err = joined(out, copies); err != nil {
+		if err != nil {
 			return nil, err
 		}
 	}
@@ -218,11 +199,7 @@ func (s inStore) doc(text []byte) (store.Doc, error) {
 	if err := errors.Join(json.Unmarshal(text, &head), json.Unmarshal(text, &members)); err != nil {
 		return store.Doc{}, err
 	}
-	for key := range members {
-		if strings.HasPrefix(key, "_") {
-			delete(members, key)
-		}
-	}
+	maps.DeleteFunc(members, func(key string, _ json.RawMessage) bool { return strings.HasPrefix(key, "_") })
 	var body bytes.Buffer
 	enc := json.NewEncoder(&body)
 	enc.SetEscapeHTML(false) // as it was sent

@@ -331,17 +331,19 @@ func TestKeptAnswers(t *testing.T) {
 	require.NoError(t, json.Unmarshal(demo.File, &file))
 	n := 0
 	for _, raw := range file.Docs {
-		text, err := jobbook.View(raw)
-		require.NoError(t, err)
-		var v struct {
-			Type   string
-			Values struct {
-				Worksheet, Unit string
-				Inputs          map[string]string
-				Answer          json.RawMessage
+		text := new(jobbook.Session).Call("view", []byte(`{"docs":[`+string(raw)+`]}`))
+		var out struct {
+			Views [1]struct {
+				Type   string
+				Values struct {
+					Worksheet, Unit string
+					Inputs          map[string]string
+					Answer          json.RawMessage
+				}
 			}
 		}
-		require.NoError(t, json.Unmarshal(text, &v), string(text))
+		require.NoError(t, json.Unmarshal(text, &out), string(text))
+		v := out.Views[0]
 		if v.Type != "kept" {
 			continue
 		}

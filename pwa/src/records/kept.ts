@@ -56,28 +56,13 @@ export type Change = Partial<Pick<Kept, "job" | "note" | "measured">>;
 /** What all ids of kept plans begin with. */
 export const keptPrefix = "kept:";
 
-/** Whether a document is a kept plan that the screens can show. */
-export function isKept(doc: unknown): doc is Kept {
-  const d = doc as Partial<Kept> | null | undefined;
-  return (
-    d?.type === "kept" &&
-    typeof d._id === "string" &&
-    typeof d.job === "string" &&
-    typeof d.worksheet === "string" &&
-    typeof d.inputs === "object" &&
-    typeof d.answer === "object"
-  );
-}
-
-/** A kept plan from its document, in the first, flat form or as a record of the job book; undefined when it is none. */
+/** A kept plan from its document, be it in the first, flat form; undefined when it is none. */
 export function toKept(doc: unknown): Kept | undefined {
-  if (isKept(doc)) return doc;
   const d = doc as Doc | undefined;
-  if (d?.type !== "kept" || !d.f) return undefined;
-  const rec = readDoc(d);
-  const answer = current(d.f["answer"]).at(-1)?.v;
+  const rec = d?.type === "kept" ? readDoc(d) : undefined;
+  const answer = d?.f ? current(d.f["answer"]).at(-1)?.v : d?.["answer"];
   const inputs = rec?.values["inputs"];
-  if (!rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
+  if (!d || !rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
     return undefined;
   const links: Links = {};
   for (const key of ["job", "setup", "step", "feature"] as const) {
