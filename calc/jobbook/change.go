@@ -25,29 +25,10 @@ func (a *Author) unit(key string) string {
 	return a.Unit
 }
 
-// Edit sets fields of a document: values is a JSON object of field and value,
-// null to clear. An edit replaces every current value of its field, so it also
-// settles a clash. A table takes either one row ("holes#0001-mill", an object
-// or null) or all its rows as an array of objects, where "row" names a row that
-// is there already and rows not listed are cleared. Values that break a rule
-// are refused as a whole, with every fault.
-func Edit(doc, values []byte, a Author) ([]byte, []RecordError) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, []RecordError{{"", sentence(problem)}}
-	}
-	set, problem := parse(values)
-	if problem != "" || set.kind != object {
-		return nil, []RecordError{{"", "The values to set are not a JSON object."}}
-	}
-	if faults := d.change(set, &a); faults != nil {
-		return nil, faults
-	}
-	return appendNode(nil, d.node(true)), nil
-}
-
-// change applies values to the document and raises the author's counter past
-// the edits made.
+// change sets fields of a document and raises the author's counter past the edits made: set is an object of field and value,
+// null to clear. An edit replaces every current value of its field, so it also settles a clash. A table takes either one row
+// ("holes#0001-mill", an object or null) or all its rows as an array of objects, where "row" names a row that is there
+// already and rows not listed are cleared. Values that break a rule are refused as a whole, with every fault.
 func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {

@@ -3,7 +3,7 @@ package jobbook
 // Describe gives all kinds with their fields as JSON: what forms, tables and
 // the reference page are made from.
 //
-//	{"version":1,"kinds":[{"key","label","plural","help","title":[...],"detail":[...],"fields":[
+//	{"version":1,"kinds":[{"key","label","plural","help","title":[...],"detail":[...],"pages":[...],"onpaper","tables":[{"key","label"}],"fields":[
 //	 {"key","label","type","help","example","required","min","max","bare":{"in","mm"},"options":[{"key","label"}],
 //	  "columns":[field],"of":[kind],"most","section"}]}]}
 func Describe() []byte {
@@ -21,6 +21,16 @@ func describe() *node {
 		one.putStr("help", k.Help)
 		one.put("title", strs(k.Title))
 		one.put("detail", strs(k.Detail))
+		one.put("pages", strs(k.Pages())).putYes("onpaper", k.OnPaper())
+		tables := newArray()
+		for _, key := range k.Tables() {
+			label := k.Plural
+			if key != "" {
+				label = k.Field(key).Label
+			}
+			tables.add(newObject().putStr("key", key).putStr("label", label))
+		}
+		one.put("tables", tables)
 		fields := describeFields(k.Fields)
 		fields.add(describeField(&goneField))
 		one.put("fields", fields)

@@ -67,35 +67,38 @@ func strs(list []string) *node {
 //go:noinline
 func (n *node) add(v *node) { n.list = append(n.list, v) }
 
-// put adds a member.
+// put adds a member, and gives the object for the next.
 //
 //go:noinline
-func (n *node) put(key string, v *node) {
+func (n *node) put(key string, v *node) *node {
 	n.keys = append(n.keys, key)
 	n.list = append(n.list, v)
+	return n
 }
 
 // putStr adds a text.
 //
 //go:noinline
-func (n *node) putStr(key, s string) { n.put(key, str(s)) }
+func (n *node) putStr(key, s string) *node { return n.put(key, str(s)) }
 
 // putText adds a text unless it is empty.
 //
 //go:noinline
-func (n *node) putText(key, s string) {
-	if s != "" {
-		n.putStr(key, s)
+func (n *node) putText(key, s string) *node {
+	if s == "" {
+		return n
 	}
+	return n.putStr(key, s)
 }
 
 // putYes adds a true.
 //
 //go:noinline
-func (n *node) putYes(key string, is bool) {
-	if is {
-		n.put(key, flag(true))
+func (n *node) putYes(key string, is bool) *node {
+	if !is {
+		return n
 	}
+	return n.put(key, flag(true))
 }
 
 // get finds a member; a missing one is a null node.

@@ -2,21 +2,13 @@ package jobbook
 
 import "datumbook/calc/shoptext"
 
-// View flattens a document for a screen:
+// view flattens a document for a screen:
 //
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
 //	 "clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
 //
 // A table is an array of rows, each with its "row". Members that are empty or
 // false are left out.
-func View(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.view()), nil
-}
-
 func (d *document) view() *node {
 	k := KindOf(d.kind)
 	out := newObject()
@@ -209,16 +201,8 @@ func saying(def *Field, v *node, unit string) string {
 	return s
 }
 
-// Clashes lists the fields with more than one current value:
+// clashes lists the fields with more than one current value:
 // [{"field","label","values":[{"id","at","by","unit","v"}]}].
-func Clashes(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.clashes()), nil
-}
-
 func (d *document) clashes() *node {
 	out := newArray()
 	for _, f := range d.fields {
@@ -260,17 +244,6 @@ func told(e *edit) *node {
 	return out
 }
 
-// History lists every edit of a document, first to last: an edit stands after
-// those it replaces, and otherwise by what the clocks said.
-// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
-func History(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.history()), nil
-}
-
 // event is an edit in its place in the history.
 type event struct {
 	key     string
@@ -280,6 +253,9 @@ type event struct {
 	current bool
 }
 
+// history lists every edit of a document, first to last: an edit stands after
+// those it replaces, and otherwise by what the clocks said.
+// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
 func (d *document) history() *node {
 	var list []*event
 	for _, f := range d.fields {

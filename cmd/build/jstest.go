@@ -9,10 +9,12 @@ import (
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
+
+	"datumbook/cmd/build/wasmbuild"
 )
 
 // test bundles each test file together with what it tests, minified as the app is, since that is what ships, and runs
-// them all in Node's own test runner.
+// them all in Node's own test runner, with calc.wasm beside them.
 func (b builder) test(ctx context.Context, pick string) error {
 	if err := b.npm(ctx); err != nil {
 		return err
@@ -24,7 +26,16 @@ func (b builder) test(ctx context.Context, pick string) error {
 	if len(tests) == 0 {
 		return errors.New("no test file in pwa/test is named like that")
 	}
+	wasm, err := b.wasm(ctx)
+	if err != nil {
+		return err
+	}
+	starter, err := wasmbuild.Exec(ctx, b.root)
+	if err != nil {
+		return err
+	}
 	opts := b.options()
+	opts.Plugins = []api.Plugin{goExec(starter)}
 	opts.Format = api.FormatESModule
 	opts.OutExtension = map[string]string{".js": ".mjs"}
 	opts.EntryNames = "[name]"
@@ -42,7 +53,7 @@ func (b builder) test(ctx context.Context, pick string) error {
 			InputPath: file, OutputPath: strings.TrimSuffix(name, filepath.Ext(name)),
 		})
 	}
-	made := map[string][]byte{}
+	made := map[string][]byte{"calc.wasm": wasm}
 	if _, err := b.bundle(made, opts); err != nil {
 		return err
 	}
@@ -57,7 +68,9 @@ func (b builder) test(ctx context.Context, pick string) error {
 		if err := os.WriteFile(file, made[name], 0o644); err != nil {
 			return err
 		}
-		args = append(args, file)
+		if filepath.Ext(name) == ".mjs" {
+			args = append(args, file)
+		}
 	}
 	cmd := exec.CommandContext(ctx, "node", args...)
 	cmd.Dir, cmd.Stdout, cmd.Stderr = b.pwa(), b.out, b.out

@@ -164,9 +164,9 @@ func fullScreens(t *testing.T) []screen {
 	for _, k := range kinds() {
 		out = append(out, at(escaped("record", demoID(k, 1))), at(escaped("edit", demoID(k, 1))), at("#/new/"+k))
 	}
-	for what, of := range printable {
-		for _, kind := range of {
-			out = append(out, screen{name: "print " + what + " " + kind, hash: "#/print/" + url.PathEscape(what+"/"+demoID(kind, 1)), till: `.paper[data-ready="yes"]`})
+	for _, page := range jobbook.Pages {
+		for _, kind := range page.Kinds {
+			out = append(out, screen{name: "print " + page.Key + " " + kind, hash: "#/print/" + url.PathEscape(page.Key+"/"+demoID(kind, 1)), till: `.paper[data-ready="yes"]`})
 		}
 	}
 	groups := map[string]bool{}

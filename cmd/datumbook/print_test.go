@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -110,24 +109,4 @@ func TestPrintCommand(t *testing.T) {
 	pdf, err = os.ReadFile(file)
 	require.NoError(t, err)
 	assert.Len(t, browsertest.PDFPages(pdf), 1)
-}
-
-// TestSamePages: the command knows the pages that the app draws.
-func TestSamePages(t *testing.T) {
-	model, err := os.ReadFile("../../pwa/src/print/model.ts")
-	require.NoError(t, err)
-	list := func(words []string) string { return `["` + strings.Join(words, `", "`) + `"]` }
-	_, pages, ok := strings.Cut(string(model), "export const pages")
-	require.True(t, ok)
-	pages, _, _ = strings.Cut(pages, "};")
-	assert.Equal(t, len(printable), strings.Count(pages, ": ["))
-	for what, kinds := range printable {
-		assert.Contains(t, pages, "  "+what+": "+list(kinds))
-	}
-	gather, err := os.ReadFile("../../pwa/src/print/gather.ts")
-	require.NoError(t, err)
-	_, read, ok := strings.Cut(string(gather), "export const kindsRead = ")
-	require.True(t, ok)
-	read, _, _ = strings.Cut(read, " as const")
-	assert.Equal(t, list(paperKinds), strings.NewReplacer("[\n  ", "[", ",\n]", "]", ",\n  ", ", ").Replace(read))
 }

@@ -176,10 +176,13 @@ func TestWalls(t *testing.T) {
 
 			browsertest.Eval[bool](phone, `navigator.canShare = () => true,
 				navigator.share = async ({ files }) => { window.handed = await files[0].text(); }, true`)
-			phone.Tap(`#one-file .form-foot button`)
+			phone.Tap(`#one-file .button`)
+			phone.WaitText("Everything in one file")
+			phone.Tap(`section:nth-of-type(1) .button.go`)
 			phone.Wait("the file with it is handed over", `window.handed?.includes("kept while it was `+wall.mode+`")`)
 
 			f.set("")
+			phone.Go(f.URL + "/#/where")
 			phone.Tap(`.form-foot .go`)
 			phone.WaitText("Nothing waits.")
 			assert.Equal(t, kept, planned(t, office.Addr), "at the office")

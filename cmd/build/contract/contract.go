@@ -194,8 +194,13 @@ type RecordKind struct {
 	Plural string `json:"plural"`
 	Help   string `json:"help"`
 	// Fields that name it, and those for the line under the name.
-	Title  []string      `json:"title"`
-	Detail []string      `json:"detail"`
+	Title  []string `json:"title"`
+	Detail []string `json:"detail"`
+	// Pages that are made for one, and whether the pages read them.
+	Pages   []string `json:"pages"`
+	OnPaper bool     `json:"onpaper,omitempty"`
+	// What there is of them as tables for a spreadsheet: under "" the records, then each table inside one.
+	Tables []Option      `json:"tables"`
 	Fields []RecordField `json:"fields"`
 }
 

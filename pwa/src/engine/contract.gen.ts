@@ -221,6 +221,11 @@ export interface RecordKind {
   /** Fields that name it, and those for the line under the name. */
   title: string[];
   detail: string[];
+  /** Pages that are made for one, and whether the pages read them. */
+  pages: string[];
+  onpaper?: boolean;
+  /** What there is of them as tables for a spreadsheet: under "" the records, then each table inside one. */
+  tables: Option[];
   fields: RecordField[];
 }
 

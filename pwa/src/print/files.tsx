@@ -1,13 +1,6 @@
 import { useRef, useState } from "preact/hooks";
-import {
-  csvFile,
-  download,
-  exportRecords,
-  holdsRecords,
-  importRecords,
-  tablesOf,
-  type Report,
-} from "../records/transfer";
+import { csvFile, exportRecords, importRecords, type Report } from "../records/transfer";
+import { download, handOver } from "../records/handover";
 import { nameOf } from "../records/fields";
 import { href } from "../screen/route";
 import { useApp, words } from "../screen/context";
@@ -16,18 +9,18 @@ import { P } from "../text/paper";
 import { DemoKeys } from "../jobbook/demo";
 import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useShelf } from "../jobbook/use";
-import { kindsRead } from "./gather";
 
 const F = P.files;
 
 /** The ways out and in that need no network: one file, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
   const { book, say } = useApp();
-  const { shelf, ready, fault } = useShelf(...kindsRead, "set");
-  const { kinds } = useKinds(shelf);
+  const { kinds, fault: kindFault } = useKinds(book?.shelf);
+  const { shelf, ready, fault } = useShelf(...kinds.map((k) => k.key));
   const [going, setGoing] = useState("");
   const [trouble, setTrouble] = useState("");
   const [report, setReport] = useState<Report>();
+  const [made, setMade] = useState<{ file: File; records: number }>();
   const pick = useRef<HTMLInputElement>(null);
   const job = shelf?.get(more["job"] ?? "");
   const tell = (done: number, all: number) => setGoing(F.working(done, all));
@@ -39,52 +32,34 @@ export function Files({ more }: { more: Record<string, string> }) {
       .catch((err: unknown) => setTrouble(`${failed} ${words(err)}`))
       .finally(() => setGoing(""));
   };
-  const save = (one?: { id: string; name: string }) =>
+  const save = (one?: string) =>
     work(F.exportFailed, async () => {
-      let made;
-      try {
-        made = await exportRecords(shelf!, book!.name, new Date(), one, tell);
-      } catch (err) {
-        if (one) throw err;
-        // Without the calculations the records still get out, in the form that replication has.
-        const file = await book!.exportAll();
-        download(file);
-        say(F.exported(file.name));
-        return;
-      }
-      download(made.file);
-      say(F.saved(made.file.name, made.records));
+      const now = made ?? (await exportRecords(shelf!, book!.name, new Date(), one, tell));
+      const handed = await handOver(now.file);
+      setMade(handed === "again" ? now : undefined);
+      if (handed === "shared") say(F.shared(now.file.name));
+      if (handed === "saved") say(F.saved(now.file.name, now.records));
     });
   const read = (file: File | undefined) => {
     if (!file) return;
     setReport(undefined);
-    work(F.importFailed, async () => {
-      if (await holdsRecords(file)) setReport(await importRecords(shelf!, await file.text(), tell));
-      else {
-        const r = await book!.importAll(file);
-        say(F.imported(r.added, r.already));
-      }
-    });
+    work(F.importFailed, async () => setReport(await importRecords(shelf!, file, tell)));
   };
   return (
-    <Gate ready={ready} fault={fault}>
+    <Gate ready={ready && kinds.length > 0} fault={fault || kindFault}>
       <div class="narrow">
         <FaultLine id="file-fault" text={trouble || undefined} />
         <p role="status">{going}</p>
         <section class="card">
           <h2>{F.all}</h2>
           <p class="quiet">{F.allHelp}</p>
+          {made && <p>{F.again}</p>}
           <div class="form-foot">
             <button type="button" class="button go" disabled={!!going} onClick={() => save()}>
-              {F.save}
+              {made ? F.now : F.save}
             </button>
-            {job && (
-              <button
-                type="button"
-                class="button"
-                disabled={!!going}
-                onClick={() => save({ id: job.id, name: nameOf(job) })}
-              >
+            {job && !made && (
+              <button type="button" class="button" disabled={!!going} onClick={() => save(job.id)}>
                 {F.saveJob}
               </button>
             )}
@@ -108,7 +83,7 @@ export function Files({ more }: { more: Record<string, string> }) {
               ref={pick}
               class="hidden"
               type="file"
-              accept=".json,application/json"
+              accept=".json,.txt,application/json,text/plain"
               aria-label={F.read}
               tabIndex={-1}
               onChange={(e) => {
@@ -123,14 +98,14 @@ export function Files({ more }: { more: Record<string, string> }) {
           <h2>{F.tables}</h2>
           <p class="quiet">{F.tablesHelp}</p>
           <ul class="file-list">
-            {tablesOf(kinds).map(({ kind, tables }) => {
+            {kinds.map((kind) => {
               const n = shelf!.all(kind.key).length;
               return (
                 <li key={kind.key}>
                   <b>{kind.plural}</b> <span class="quiet">{n || F.empty}</span>
                   {n > 0 && (
                     <div class="foot-links">
-                      {[{ key: "", label: kind.plural }, ...tables].map((t) => (
+                      {kind.tables.map((t) => (
                         <button
                           key={t.key}
                           type="button"

@@ -1,25 +1,16 @@
 /** What stands on paper, worked out from the records. Pure. */
 import { pinNumber } from "../form/pin";
 import { byMade, byOrder, nameOf, rows, text, yes, type Rec } from "../records/fields";
+import type { RecordKind } from "../engine/contract.gen";
 import { thou } from "../jobbook/readlogic";
 
-/** The pages, and the kinds of record each is made for. */
-export const pages: Record<string, readonly string[]> = {
-  setup: ["setup"],
-  holes: ["fixture", "part", "job"],
-  inspection: ["job", "part"],
-  card: ["fixture", "machine"],
-  job: ["job"],
-  label: ["fixture", "machine", "job"],
-};
-
 /** "setup/setup:01..." as its page and its record; undefined where there is no such page for it. */
-export function parsePage(path: string): { what: string; id: string } | undefined {
-  const cut = path.indexOf("/");
-  const what = path.slice(0, Math.max(0, cut));
-  const id = path.slice(cut + 1);
-  const kind = id.slice(0, Math.max(0, id.indexOf(":")));
-  return Object.hasOwn(pages, what) && pages[what]!.includes(kind) ? { what, id } : undefined;
+export function parsePage(
+  path: string,
+  kinds: readonly Pick<RecordKind, "key" | "pages">[],
+): { what: string; id: string } | undefined {
+  const [, what = "", id = "", kind] = /^(\w+)\/((\w+):.*)$/.exec(path) ?? [];
+  return kinds.find((k) => k.key === kind)?.pages.includes(what) ? { what, id } : undefined;
 }
 
 /** The records in memory, as far as these pages need them. */

@@ -3,22 +3,12 @@ import PouchDB, { type ChangeRow } from "pouchdb-core";
 import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
 import replication from "pouchdb-replication";
-import { exportBook, importBook, type ImportReport } from "./revisions-file";
 import { NotTheOffice, watchedFetch } from "../sync/fetch";
 import { bearFull } from "../storage/quota";
 import { openStore, type Step } from "../storage/format";
 import { deviceName } from "../storage/local";
 import { byMade, text, type Doc } from "./fields";
-import {
-  changed,
-  keptPrefix,
-  newKept,
-  toKept,
-  type Change,
-  type Kept,
-  type Links,
-  type NewPlan,
-} from "./kept";
+import { keptPrefix, toKept, type Change, type Kept, type Links, type NewPlan } from "./kept";
 import { askAddresses, OfficeSays, whoAmI } from "../sync/office";
 import { readOffice, readPairing } from "../sync/pairing";
 import type { Ask } from "./rules";
@@ -54,15 +44,12 @@ export interface Book {
   onSync(tell: (state: SyncState) => void): () => void;
   /** Tries the office now instead of at the next turn. */
   syncNow(): void;
-  /** Everything in one file, for the share sheet or a download. */
-  exportAll(): Promise<File>;
-  importAll(file: Blob): Promise<ImportReport>;
   close(): Promise<void>;
 }
 
 /** What a test puts in the place of the real thing. */
 export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
-  /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
+  /** Who answers for the rules of the job book; without one nothing can be changed. */
   ask?: Ask;
   who?: () => { by: string; unit: "in" | "mm" };
   /** Called where the browser's store has not answered for some seconds; it may still do so. */
@@ -83,9 +70,7 @@ class OpenBook implements Book {
     readonly device: string,
     private db: PouchDB,
     private syncing: Sync,
-    private now: () => Date,
     readonly shelf: Shelf,
-    private ruled: boolean,
     private endings: (() => void)[],
   ) {
     this.feed = db.changes({
@@ -109,29 +94,23 @@ class OpenBook implements Book {
     return this.syncing.state;
   }
 
-  async keep(plan: NewPlan, links?: Links): Promise<Kept> {
-    if (links && Object.values(links).some(Boolean)) {
-      const rec = await this.shelf.make(
-        "kept",
-        {
-          ...links,
-          state: "planned",
-          jobname: plan.job.trim(),
-          worksheet: plan.worksheet,
-          unit: plan.unit,
-          inputs: plan.inputs,
-          answer: plan.answer,
-          note: plan.note || undefined,
-          measured: plan.measured || undefined,
-        },
-        { unit: plan.unit },
-      );
-      return (await this.get(rec.id))!;
-    }
-    const doc = newKept(plan, this.device, this.now());
-    const { rev } = await this.db.put(doc);
-    this.shelf.arrived({ ...doc, _rev: rev }, doc._id, false);
-    return { ...doc, _rev: rev };
+  async keep(plan: NewPlan, links: Links = {}): Promise<Kept> {
+    const rec = await this.shelf.make(
+      "kept",
+      {
+        ...links,
+        state: "planned",
+        jobname: plan.job.trim() || undefined,
+        worksheet: plan.worksheet,
+        unit: plan.unit,
+        inputs: plan.inputs,
+        answer: plan.answer,
+        note: plan.note || undefined,
+        measured: plan.measured || undefined,
+      },
+      { unit: plan.unit },
+    );
+    return (await this.get(rec.id))!;
   }
 
   async linkTo(job: string): Promise<Links | undefined> {
@@ -142,41 +121,14 @@ class OpenBook implements Book {
     return there && { job: there.id };
   }
 
-  async change(id: string, change: Change): Promise<Kept> {
-    // Another window or the pull may write the same record in between: then the change is made to what it wrote.
-    for (let tries = 0; ; tries++) {
-      const old = await this.db.get<Kept & Doc>(id);
-      if (old.f) {
-        const { job, ...rest } = change;
-        await this.shelf.change(
-          id,
-          { ...rest, ...(job !== undefined && { jobname: job }) },
-          toKept(old)?.unit,
-        );
-        return (await this.get(id))!;
-      }
-      const next = changed(old, change, this.device, this.now());
-      try {
-        const { rev } = await this.db.put(next);
-        return { ...next, _rev: rev };
-      } catch (cause) {
-        if ((cause as { status?: number }).status !== 409 || tries >= 5) {
-          throw cause;
-        }
-      }
-    }
+  async change(id: string, { job, ...rest }: Change): Promise<Kept> {
+    const unit = (await this.get(id))?.unit;
+    await this.shelf.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
+    return (await this.get(id))!;
   }
 
   async remove(id: string): Promise<void> {
-    if (this.ruled) {
-      await this.shelf.remove(id); // so that it can be brought back
-      return;
-    }
-    const { _rev, type, job, device, created } = await this.db.get<Kept>(id);
-    // The mark of a removal says who and when, and travels like any change.
-    const mark = { type, job, device, created, by: this.device, changed: this.now().toISOString() };
-    await this.db.put({ _id: id, _rev, _deleted: true, ...mark });
-    this.shelf.arrived(undefined, id, true);
+    await this.shelf.remove(id); // so that it can be brought back
   }
 
   async get(id: string): Promise<Kept | undefined> {
@@ -226,14 +178,6 @@ class OpenBook implements Book {
 
   syncNow(): void {
     this.syncing.again();
-  }
-
-  exportAll(): Promise<File> {
-    return exportBook(this.db, this.name, this.now());
-  }
-
-  importAll(file: Blob): Promise<ImportReport> {
-    return importBook(this.db, file);
   }
 
   async close(): Promise<void> {
@@ -332,7 +276,7 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
     ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
     who: options.who ?? (() => ({ by: "", unit: "in" })),
   });
-  const book = new OpenBook(name, device, db, sync, now, shelf, !!options.ask, endings);
+  const book = new OpenBook(name, device, db, sync, shelf, endings);
   await sync.start();
   return book;
 }

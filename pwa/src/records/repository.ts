@@ -182,9 +182,9 @@ export class Shelf {
     }
   }
 
-  /** Asks another operation of the rules. */
+  /** Asks another operation of the rules. A text is handed over as it is. */
   ask<T>(op: string, given: unknown): Promise<T> {
-    return this.o.ask(op, JSON.stringify(given)).then((json) => {
+    return this.o.ask(op, typeof given === "string" ? given : JSON.stringify(given)).then((json) => {
       const out = JSON.parse(json) as T & { error?: { field: string; message: string } };
       if (out.error) throw new Refused([out.error]);
       return out;

@@ -177,9 +177,10 @@ export function Room() {
   );
 }
 
-function OneFile() {
+/** The way to the one screen for files. */
+export function OneFile() {
   return (
-    <section class="card">
+    <section class="card" id="one-file">
       <h2>{S.file}</h2>
       <p>{S.fileHelp}</p>
       <a class="button" href={book("files")}>
