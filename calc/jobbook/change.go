@@ -64,9 +64,9 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		switch {
 		case def == nil:
 			faults = append(faults, RecordError{key, "A " + k.Label + " has no field '" + short(key) + "'."})
-		case def.Type == Table && row == "":
+		case def.Kind == Table && row == "":
 			faults = append(faults, d.changeTable(def, v, next, a)...)
-		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
+		case def.Kind != Table && row != "" || len(row) > 80 || hasControl(row):
 			faults = append(faults, RecordError{key, def.Label + " has no row '" + short(row) + "'."})
 		default:
 			next.put(key, v)
@@ -74,7 +74,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 	}
 	for i, key := range next.keys {
 		def, v := k.Field(key), next.list[i]
-		if v.kind == text && def.Type != Long && def.Type != Any { // spaces at the ends are nobody's intent
+		if v.kind == text && def.Kind != Long && def.Kind != Any { // spaces at the ends are nobody's intent
 			v = str(trim(v.text))
 		}
 		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
@@ -83,7 +83,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		next.list[i] = v
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
-			faults = append(faults, RecordError{key, def.Label + " is missing." + like(def)})
+			faults = append(faults, RecordError{key, def.Missing()})
 		} else if f := checkValue(def, key, v, a.unit(key)); f != nil {
 			faults = append(faults, *f)
 		}
@@ -169,7 +169,7 @@ func pad(n, width int) string {
 // tableRow is one row of a table that is not cleared.
 type tableRow struct {
 	id    string
-	field *field
+	field *history
 }
 
 // rows lists a table's rows in the order of their ids.
@@ -192,7 +192,7 @@ func (d *document) rows(table string) []tableRow {
 // set adds one edit, unless it would say what already stands alone.
 func (d *document) set(key string, v *node, a *Author) {
 	unit := ""
-	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
+	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.Measured() {
 		unit = a.unit(key)
 	}
 	heads := d.find(key).heads()
@@ -220,19 +220,6 @@ func (d *document) set(key string, v *node, a *Author) {
 	}
 	d.addEdit(key, toEdit(sorted(e)))
 	d.by = a.Device
-}
-
-// measured tells whether bare numbers can stand in a field.
-func (f *Field) measured() bool {
-	if dim, ok := f.Type.dim(); ok && dim != 0 {
-		return true
-	}
-	for i := range f.Columns {
-		if f.Columns[i].measured() {
-			return true
-		}
-	}
-	return false
 }
 
 // counter is the highest number of a device's edits in the document.

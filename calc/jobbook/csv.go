@@ -21,7 +21,7 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 	name := k.Key
 	if table != "" {
 		def := k.Field(table)
-		if def == nil || def.Type != Table {
+		if def == nil || def.Kind != Table {
 			return &RecordError{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
 		}
 		fields = def.Columns
@@ -54,7 +54,7 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-func shownInCSV(f *Field) bool { return f.Type != Table && f.Type != Any && f.Type != Photo }
+func shownInCSV(f *Field) bool { return f.Kind != Table && f.Kind != Any && f.Kind != Photo }
 
 type csv struct {
 	b     []byte
@@ -106,7 +106,7 @@ func also(said, more string) string {
 
 func (c *csv) said(f *Field, v *node, unit string) string {
 	switch {
-	case f.Type == Link && c.names[v.text] != "":
+	case f.Kind == Link && c.names[v.text] != "":
 		return c.names[v.text]
 	case v.kind == object:
 		out := ""
@@ -120,7 +120,7 @@ func (c *csv) said(f *Field, v *node, unit string) string {
 	case v.kind == array:
 		out := ""
 		one := f
-		if f.Type == List {
+		if f.Kind == List {
 			one = &f.Columns[0]
 		}
 		for i, each := range v.list {

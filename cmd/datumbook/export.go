@@ -136,7 +136,7 @@ func writeTables(c *console, docs []doc, dir string) error {
 		}
 		tables := []string{""}
 		for _, f := range k.Fields {
-			if f.Type == jobbook.Table {
+			if f.Kind == jobbook.Table {
 				tables = append(tables, f.Key)
 			}
 		}

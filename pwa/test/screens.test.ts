@@ -5,7 +5,7 @@ import { test } from "node:test";
 import type { Sheet } from "../src/engine/contract.gen";
 import { href, parseRoute, views, type Route } from "../src/app/route";
 import { pinNumber, pinUnits } from "../src/form/pin";
-import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext";
+import { joinList, joinTable, splitList, splitTable } from "../src/form/typed";
 
 test("every page's address leads back to it", () => {
   const routes: Route[] = [

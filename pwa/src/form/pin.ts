@@ -1,6 +1,6 @@
 /** When what a bare number means changes, the numbers already typed keep their old meaning: their unit is written out. */
-import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
-import { joinTable, splitTable } from "./rowtext";
+import type { Field, Sheet, UnitSystem } from "../engine/contract.gen";
+import { joinTable, splitTable } from "./typed";
 
 /** One number as calc/shoptext reads it: mixed, fraction, decimal, whole. */
 const TERM = String.raw`(?:\d+[- ]\d+/\d+|\d+/\d+|\d*\.\d+|\d+\.?)`;
@@ -14,7 +14,7 @@ export function pinNumber(text: string, unit: string): string {
   return t.replace(new RegExp(String.raw`(${TERM})\s*`, "g"), (_, n: string) => `${n} ${unit}`);
 }
 
-function pin(input: Input, text: string, was: UnitSystem): string {
+function pin(input: Field, text: string, was: UnitSystem): string {
   const unit = input.units?.[was] ?? "";
   if (input.kind === "list") {
     const u = (input.columns?.[0]?.units ?? input.units)?.[was] ?? "";

@@ -13,7 +13,7 @@ import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../app/prefs";
 import { B } from "../text/jobbook";
 import { AnswerHead, headline, levelOf } from "../worksheet/answer";
-import { Field } from "../form/field";
+import { FieldInput } from "../form/field";
 import { ends, fours, rounds, roundText, said, type Round } from "./hooks";
 import { isReading, signed } from "./readlogic";
 import { speak } from "./speak";
@@ -293,15 +293,14 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
                 i.kind !== "table" && (head ? i.key !== "pivot" && i.key !== "reach" : i.section !== "Head"),
             )
             .map((input) => (
-              <Field
+              <FieldInput
                 key={input.key}
-                sheet="tapin"
-                input={input}
+                prefix="tapin"
+                f={input}
                 unit={unit}
                 value={asked[input.key] ?? ""}
                 fault={next.fault?.field === input.key ? next.fault.message : ""}
-                explain={false}
-                set={(t) => set(input.key, t)}
+                set={(t) => set(input.key, String(t))}
               />
             ))}
         </div>

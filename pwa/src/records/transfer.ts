@@ -115,7 +115,7 @@ export async function importRecords(
 export const tablesOf = (
   kinds: readonly RecordKind[],
 ): { kind: RecordKind; tables: { key: string; label: string }[] }[] =>
-  kinds.map((kind) => ({ kind, tables: kind.fields.filter((f) => f.type === "table") }));
+  kinds.map((kind) => ({ kind, tables: kind.fields.filter((f) => f.kind === "table") }));
 
 /** One table for a spreadsheet. */
 export async function csvFile(shelf: Shelf, kind: string, table = ""): Promise<File> {

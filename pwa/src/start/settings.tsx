@@ -5,7 +5,7 @@ import { useApp } from "../app/context";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../app/prefs";
 import { W } from "../text/words";
-import { commaList } from "../form/field";
+import { commaList } from "../form/typed";
 
 const S = W.settings;
 
