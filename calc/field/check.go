@@ -121,11 +121,11 @@ func (f *Field) NoChoice(text string) *shoptext.ParseError {
 func (f *Field) Rows(n, most int, what string) *shoptext.ParseError {
 	switch {
 	case n < f.MinRows:
-		return &shoptext.ParseError{Says: "has " + strconv.Itoa(n) + " " + what + "s where at least " + strconv.Itoa(f.MinRows) + " are needed.",
-			Try: "Add more."}
+		return &shoptext.ParseError{Try: "Add more.",
+			Says: "has " + strconv.Itoa(n) + " " + what + "s where at least " + strconv.Itoa(f.MinRows) + " are needed."}
 	case n > most:
-		return &shoptext.ParseError{Says: "has " + strconv.Itoa(n) + " " + what + "s where " + strconv.Itoa(most) + " is the most.",
-			Try: "Take some out."}
+		return &shoptext.ParseError{Try: "Take some out.",
+			Says: "has " + strconv.Itoa(n) + " " + what + "s where " + strconv.Itoa(most) + " is the most."}
 	}
 	return nil
 }

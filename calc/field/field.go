@@ -1,6 +1,6 @@
-// Package field describes one thing that is asked - an input of a worksheet, a field of a record, a column of either's
-// tables - and says what may stand in it: one set of kinds, one check of limits, one set of sentences, one way to write it
-// as JSON.
+// Package field describes one thing that is asked - an input of a worksheet, a field of a record,
+// a column of either's tables - and says what may stand in it: one set of kinds, one check of
+// limits, one set of sentences, one way to write it as JSON.
 package field
 
 import (
@@ -110,7 +110,7 @@ type Field struct {
 	Example  string // a text that would do
 	Default  string // text taken when nothing is typed; "" for none
 	Required bool
-	Optional bool     // a cell of a worksheet's table, which is due unless this says otherwise
+	Optional bool     // of a column: its cells may be left empty; those of others are due
 	Section  string   // heading in the form, "" for the main part
 	Min, Max string   // inclusive limits as shop text with unit, "" for none
 	Units    Units    // what a bare number means, where it is not the usual unit

@@ -102,8 +102,9 @@ func AppendQuoted(b []byte, s string) []byte {
 	return append(append(b, s[start:]...), '"')
 }
 
-// WriteAll writes a member that is an array of fields, where there are any. What a field does not have is left out:
-// written out empty it was a fifth of what a phone reads before it shows the first form.
+// WriteAll writes a member that is an array of fields, where there are any. What a field does not
+// have is left out: written out empty it was a fifth of what a phone reads before it shows the
+// first form.
 func WriteAll(w *Writer, key string, fields []Field) {
 	if len(fields) == 0 {
 		return

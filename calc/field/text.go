@@ -1,6 +1,6 @@
 package field
 
-// Byte helpers for what is typed; calc/imports_test.go says why not the strings package's larger parts.
+// Byte helpers for what is typed: the strings package's, which know all of Unicode, weigh more.
 
 // Trimmed cuts the spaces at both ends.
 func Trimmed(s string) string {

@@ -9,7 +9,7 @@ import (
 // Describe gives all kinds with their fields as JSON: what forms, tables and
 // the reference page are made from.
 //
-//	{"version":1,"kinds":[{"key","label","plural","help","title":[...],"detail":[...],"fields":[field]}]}
+//	{"version":1,"kinds":[{"key","label","plural","help","title":[key],"detail":[key],"fields":[field]}]}
 func Describe() []byte {
 	w := &field.Writer{}
 	w.Open('{')

@@ -52,7 +52,8 @@ func choices(list string) []Option {
 
 // goneField is common to all kinds: deleting is a value like any other, so it
 // can be undone and merged.
-var goneField = Field{Key: "gone", Label: "Deleted", Kind: Flag, Help: "Deleted records are kept for 30 days and can be brought back."}
+var goneField = Field{Key: "gone", Label: "Deleted", Kind: Flag,
+	Help: "Deleted records are kept for 30 days and can be brought back."}
 
 // KindOf finds a kind by its key; nil for one from a newer version.
 func KindOf(key string) *Kind {

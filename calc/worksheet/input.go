@@ -19,7 +19,8 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 	for _, p := range pairs {
 		in, ok := s.Input(p.Key)
 		if !ok {
-			return v, &InputError{p.Key, "'" + field.Short(p.Key) + "' is not an input of " + s.Name + ". Its inputs are " + keys(s) + "."}
+			return v, &InputError{p.Key, "'" + field.Short(p.Key) + "' is not an input of " + s.Name +
+				". Its inputs are " + keys(s) + "."}
 		}
 		val := v.at(in.Key)
 		if val.given {
@@ -102,7 +103,8 @@ func read(in *Input, sys units.System, val *value) (f *shoptext.ParseError) {
 	case Drill:
 		if n, err := strconv.Atoi(text); err == nil && n > 0 {
 			t := strconv.Itoa(n)
-			return &shoptext.ParseError{Says: "'" + t + "' could be a number drill or a size.", Try: "Write #" + t + ", " + t + "mm or " + t + "in."}
+			return &shoptext.ParseError{Says: "'" + t + "' could be a number drill or a size.",
+				Try: "Write #" + t + ", " + t + "mm or " + t + "in."}
 		}
 	}
 	r := in.Range(sys)
@@ -167,8 +169,8 @@ func readTable(in *Input, sys units.System, val *value) *shoptext.ParseError {
 	for i, row := range rows {
 		cells = splitCells(cells[:0], row)
 		if len(cells) > wide {
-			return &shoptext.ParseError{Says: where(i) + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(wide) + " are due.",
-				Try: "Set values apart by commas and rows by semicolons."}
+			return &shoptext.ParseError{Try: "Set values apart by commas and rows by semicolons.",
+				Says: where(i) + " has " + strconv.Itoa(len(cells)) + " values where " + strconv.Itoa(wide) + " are due."}
 		}
 		out := all[i*wide : (i+1)*wide : (i+1)*wide]
 		for j := range in.Columns {

@@ -240,7 +240,8 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 		value = append(value, ']')
 		ends[i] = len(text)
 	}
-	*f = found{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: make([]string, len(rows))}
+	*f = found{set: true, text: string(text), value: string(append(value, ']')), units: units,
+		rows: make([]string, len(rows))}
 	start := 0
 	for i, end := range ends {
 		f.rows[i] = f.text[start:end]

@@ -19,9 +19,11 @@ func trial(compute func(v *Values, o *Out) *InputError) *Sheet {
 	return &Sheet{
 		Name: "trial", Title: "Trial", Question: "Does it?", Group: "none", About: []string{"A trial."},
 		Inputs: []Input{
-			{Key: "size", Label: "Size", Kind: Length, Min: "0.01 in", Max: "40 in", Help: "A size.", Default: "1", Words: []Option{{Key: "most", Label: "as much as goes"}}},
+			{Key: "size", Label: "Size", Kind: Length, Min: "0.01 in", Max: "40 in", Help: "A size.", Default: "1",
+				Words: []Option{{Key: "most", Label: "as much as goes"}}},
 			{Key: "count", Label: "Count", Kind: Count, Min: "1", Max: "9", Help: "A count."},
-			{Key: "tap", Label: "Tap", Kind: Choice, Default: "plug", Help: "A tap.", Options: []Option{{Key: "plug", Label: "Plug tap"}, {Key: "taper", Label: "Taper tap"}}},
+			{Key: "tap", Label: "Tap", Kind: Choice, Default: "plug", Help: "A tap.",
+				Options: []Option{{Key: "plug", Label: "Plug tap"}, {Key: "taper", Label: "Taper tap"}}},
 			{Key: "list", Label: "Readings", Kind: List, Help: "Readings.", Columns: []Column{{Key: "y", Label: "Reading", Kind: Length}}},
 			{Key: "points", Label: "Points", Kind: Table, Help: "Points.", MaxRows: 3, Columns: []Column{
 				{Key: "x", Label: "X", Kind: Length, Min: "-10 in", Max: "10 in"}, {Key: "y", Label: "Y", Kind: Length, Optional: true}}},

@@ -13,7 +13,8 @@ var Text string
 // UnitSystem is what a bare number means.
 type UnitSystem string
 
-// Kind is what a field or result is. A quantity is written with its own unit; the rest say how the text is read.
+// Kind is what a field or result is. A quantity is written with its own unit; the rest say how the
+// text is read.
 type Kind string
 
 // Level is how strong a caution is.
@@ -49,7 +50,8 @@ type Units struct {
 	MM string `json:"mm"`
 }
 
-// Field is one thing asked: an input of a worksheet, a field of a record, or a column of either's tables.
+// Field is one thing asked: an input of a worksheet, a field of a record, or a column of either's
+// tables.
 type Field struct {
 	Key      string `json:"key"`
 	Label    string `json:"label"`

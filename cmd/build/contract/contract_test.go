@@ -88,7 +88,8 @@ func TestTypeScript(t *testing.T) {
 	require.NoError(t, err)
 	for _, want := range []string{
 		"export type UnitSystem =\n  | \"in\"\n  | \"mm\";", "  inputs: Record<string, Given>;\n", "  options?: Option[];\n",
-		"  /** The cell of a table may be left empty. */\n  optional?: boolean;\n", "  value: Value;\n", "  most?: number;\n", "  sample: string[][];\n",
+		"  /** The cell of a table may be left empty. */\n  optional?: boolean;\n",
+		"  value: Value;\n", "  most?: number;\n", "  sample: string[][];\n",
 	} {
 		assert.Contains(t, string(out), want)
 	}

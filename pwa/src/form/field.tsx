@@ -39,7 +39,7 @@ const yesNo = [
   { key: "no", label: W.sheet.no },
 ];
 
-/** One thing asked, of a worksheet or a record, drawn by its kind: what can be chosen is offered and never typed. */
+/** One thing asked, drawn by its kind: what can be chosen is offered and never typed. */
 export function FieldInput(p: FieldProps) {
   const { f, value, set } = p;
   const id = `${p.prefix}-${f.key}`;
@@ -129,7 +129,7 @@ const spoken = ({ id, f, fault, explain }: One) => ({
   "aria-required": f.required || undefined,
 });
 
-/** A number, a thread, a day or words: label and unit inside the field, words that stand for a number as chips under it. */
+/** A number, a thread, a day or words: label and unit inside the field, what stands for a number as chips under it. */
 export function TextField(p: One & { empty?: string }) {
   const { f, unit, value, fault, set, row } = p;
   const pad = NUMERIC.has(f.kind);
@@ -173,7 +173,7 @@ export function TextField(p: One & { empty?: string }) {
         <input
           {...box}
           class={pad ? "num" : ""}
-          // The phone's own way of choosing a day; a time that stands behind the day stays as it is until changed.
+          // The phone's own way of choosing a day; a time behind the day stays until changed.
           {...(f.kind === "date" && value.length <= 10
             ? { type: "date" as const }
             : { type: "text" as const })}
@@ -200,7 +200,7 @@ export function TextField(p: One & { empty?: string }) {
   );
 }
 
-/** One of what there is: a record by its name, a worksheet by its title. What is not there any more stays as it is. */
+/** A record by its name, a worksheet by its title. What is not there any more stays as it is. */
 function Pick(p: One) {
   const { f, value, set } = p;
   const groups = (p.offers?.(f) ?? []).filter((g) => g.options.length > 0);

@@ -6,7 +6,7 @@ import { W } from "../text/words";
 import { FieldInput, type FieldProps } from "./field";
 import { blank, filled, type Typed } from "./typed";
 
-/** All that a form asks, under its headings: the main part open, the others folded until something stands in them. */
+/** All that a form asks: the main part open, what has a heading folded until something stands in it. */
 export function Fields({
   fields,
   values,
