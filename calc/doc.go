@@ -10,6 +10,7 @@
 //	shoptext   what a machinist types and reads
 //	fitting    fits and small solvers, no trade words
 //	thread     designations and limits of size
+//	field      one thing that is asked: kinds, limits, sentences, JSON
 //	worksheet  a worksheet's description and its runner
 //	check      what was checked against which source
 //	hole ...   one question of the machinist each

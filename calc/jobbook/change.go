@@ -47,9 +47,9 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		switch {
 		case def == nil:
 			faults = append(faults, RecordError{key, "A " + k.Label + " has no field '" + short(key) + "'."})
-		case def.Type == Table && row == "":
+		case def.Kind == Table && row == "":
 			faults = append(faults, d.changeTable(def, v, next, a)...)
-		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
+		case def.Kind != Table && row != "" || len(row) > 80 || hasControl(row):
 			faults = append(faults, RecordError{key, def.Label + " has no row '" + short(row) + "'."})
 		default:
 			next.put(key, v)
@@ -57,7 +57,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 	}
 	for i, key := range next.keys {
 		def, v := k.Field(key), next.list[i]
-		if v.kind == text && def.Type != Long && def.Type != Any { // spaces at the ends are nobody's intent
+		if v.kind == text && def.Kind != Long && def.Kind != Any { // spaces at the ends are nobody's intent
 			v = str(trim(v.text))
 		}
 		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
@@ -66,7 +66,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		next.list[i] = v
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
-			faults = append(faults, RecordError{key, def.Label + " is missing." + like(def)})
+			faults = append(faults, RecordError{key, def.Missing()})
 		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a)); f != nil {
 			faults = append(faults, *f)
 		}
@@ -152,7 +152,7 @@ func pad(n, width int) string {
 // tableRow is one row of a table that is not cleared.
 type tableRow struct {
 	id    string
-	field *field
+	field *history
 }
 
 // rows lists a table's rows in the order of their ids.
@@ -207,23 +207,10 @@ func (d *document) stands(key string, v *node, a *Author) bool {
 
 // unitOf is the unit that is kept with a value: none where no bare number can stand.
 func (d *document) unitOf(key string, v *node, a *Author) string {
-	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
+	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.Measured() {
 		return a.unit(key)
 	}
 	return ""
-}
-
-// measured tells whether bare numbers can stand in a field.
-func (f *Field) measured() bool {
-	if dim, ok := f.Type.dim(); ok && dim != 0 {
-		return true
-	}
-	for i := range f.Columns {
-		if f.Columns[i].measured() {
-			return true
-		}
-	}
-	return false
 }
 
 // counter is the highest number of a device's edits in the document.

@@ -16,7 +16,7 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 func (k *Kind) Tables() []string {
 	out := []string{""}
 	for i := range k.Fields {
-		if k.Fields[i].Type == Table {
+		if k.Fields[i].Kind == Table {
 			out = append(out, k.Fields[i].Key)
 		}
 	}
@@ -39,7 +39,7 @@ func CSV(kind, table string, docs []*Record) (name, text string, f *RecordError)
 	name = k.Key
 	if table != "" {
 		def := k.Field(table)
-		if def == nil || def.Type != Table {
+		if def == nil || def.Kind != Table {
 			return "", "", &RecordError{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
 		}
 		fields = def.Columns
@@ -70,7 +70,7 @@ func CSV(kind, table string, docs []*Record) (name, text string, f *RecordError)
 	return name + ".csv", string(c.b), nil
 }
 
-func shownInCSV(f *Field) bool { return f.Type != Table && f.Type != Any && f.Type != Photo }
+func shownInCSV(f *Field) bool { return f.Kind != Table && f.Kind != Any && f.Kind != Photo }
 
 type csv struct {
 	b     []byte
@@ -122,7 +122,7 @@ func also(said, more string) string {
 
 func (c *csv) said(f *Field, v *node, unit string) string {
 	switch {
-	case f.Type == Link && c.names[v.text] != "":
+	case f.Kind == Link && c.names[v.text] != "":
 		return c.names[v.text]
 	case v.kind == object:
 		out := ""
@@ -136,7 +136,7 @@ func (c *csv) said(f *Field, v *node, unit string) string {
 	case v.kind == array:
 		out := ""
 		one := f
-		if f.Type == List {
+		if f.Kind == List {
 			one = &f.Columns[0]
 		}
 		for i, each := range v.list {

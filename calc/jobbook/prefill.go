@@ -460,10 +460,10 @@ func (c *context) at(path string) (d *document, field, said string) {
 func (d *document) said(key string) string {
 	def := KindOf(d.kind).Field(key)
 	v, unit := d.find(key).value()
-	if def == nil || def.Type == Choice {
+	if def == nil || def.Kind == Choice {
 		return plain(v)
 	}
-	if def.Type != List {
+	if def.Kind != List {
 		return saying(def, v, unit)
 	}
 	return listed(def, v, unit, ", ", len(v.list))

@@ -76,7 +76,7 @@ func (d *document) carry(set, units *node) {
 		if hasWord(left, def.Key) || set.at(def.Key) >= 0 {
 			continue
 		}
-		if def.Type == Table {
+		if def.Kind == Table {
 			for _, r := range d.rows(def.Key) {
 				v, unit := r.field.value()
 				set.put(r.field.key, v)

@@ -156,7 +156,7 @@ func (d *document) line(k *Kind, keys []string) string {
 			continue
 		}
 		if out != "" {
-			if def.Type == Text || def.Type == length && len(out) < 30 {
+			if def.Kind == Text || def.Kind == Length && len(out) < 30 {
 				out += " "
 			} else {
 				out += ", "
@@ -186,17 +186,18 @@ func cut(s string, n int) string {
 func saying(def *Field, v *node, unit string) string {
 	s := plain(v)
 	switch {
-	case def.Type == Choice:
+	case def.Kind == Choice:
 		for _, o := range def.Options {
 			if o.Key == s {
 				return o.Label
 			}
 		}
-	case def.Type == Date && len(s) > 10:
+	case def.Kind == Date && len(s) > 10:
 		return s[:10]
 	}
-	if dim, ok := def.Type.dim(); ok {
-		return shoptext.Pin(s, dim, def.bare(system(unit)))
+	if dim, ok := def.Kind.Dim(); ok {
+		u, _ := def.Unit(system(unit))
+		return shoptext.Pin(s, dim, u)
 	}
 	return s
 }
@@ -286,7 +287,7 @@ func (d *document) history() *node {
 
 // events orders one field's edits. Each pass carries the latest clock over one
 // more link; a ring stops at as many passes as there are edits.
-func (f *field) events() []*event {
+func (f *history) events() []*event {
 	var list []*event
 	at := map[string]*event{}
 	for _, e := range f.edits {

@@ -11,7 +11,7 @@ import type { RecordKind } from "../src/engine/contract.gen";
 import { Refused } from "../src/records/rules";
 import { Shelf } from "../src/records/repository";
 import { layout } from "../src/form/keypad/layout";
-import { changesOf, startOf, valueOf, type Typed } from "../src/form/formlogic";
+import { changesOf, startOf, valueOf, type Typed } from "../src/form/typed";
 import { fitInto } from "../src/jobbook/photo";
 import { aloud, isReading, lastOfEach, nextPlace, places, signed, thou } from "../src/jobbook/readlogic";
 import { nextAfter, setState } from "../src/jobbook/setups";
@@ -202,21 +202,21 @@ test("what is said aloud", () => {
 const kind = {
   key: "setup",
   fields: [
-    { key: "name", label: "Setup", type: "text", required: true },
-    { key: "wanted", label: "Wanted within", type: "length", bare: { in: "in", mm: "mm" } },
-    { key: "done", label: "Done", type: "flag" },
-    { key: "sizes", label: "Sizes", type: "list", columns: [{ key: "size", label: "Size", type: "length" }] },
+    { key: "name", label: "Setup", kind: "text", required: true },
+    { key: "wanted", label: "Wanted within", kind: "length", units: { in: "in", mm: "mm" } },
+    { key: "done", label: "Done", kind: "flag" },
+    { key: "sizes", label: "Sizes", kind: "list", columns: [{ key: "size", label: "Size", kind: "length" }] },
     {
       key: "shims",
       label: "Shims",
-      type: "table",
+      kind: "table",
       columns: [
-        { key: "place", label: "Place", type: "text" },
-        { key: "thick", label: "Thickness", type: "length", bare: { in: "in", mm: "mm" } },
+        { key: "place", label: "Place", kind: "text" },
+        { key: "thick", label: "Thickness", kind: "length", units: { in: "in", mm: "mm" } },
       ],
     },
-    { key: "image", label: "Picture", type: "photo" },
-    { key: "gone", label: "Deleted", type: "flag" },
+    { key: "image", label: "Picture", kind: "photo" },
+    { key: "gone", label: "Deleted", kind: "flag" },
   ],
 } as unknown as RecordKind;
 

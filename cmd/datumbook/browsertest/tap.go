@@ -13,7 +13,7 @@ import (
 // goes nowhere: words that come meanwhile may push the screen from under the
 // finger, and a person would look before pressing what has come there. What
 // became of the press stands in window.aimed.
-const aim = `(selector) => {
+const aim = `(selector, rest) => {
 	window.aimed?.end();
 	const spot = (e) => {
 		const lines = [...e.getClientRects()].filter((r) => r.width > 0 && r.height > 0);
@@ -21,8 +21,12 @@ const aim = `(selector) => {
 		if (!r) return null;
 		const x = (Math.max(r.left, 0) + Math.min(r.right, innerWidth)) / 2;
 		const y = (Math.max(r.top, 0) + Math.min(r.bottom, innerHeight)) / 2;
-		const top = document.elementFromPoint(x, y);
-		return top && (e.contains(top) || top.closest("label")?.control === e) ? { x, y } : null;
+		// At an edge it is hit or not by a part of a pixel.
+		const whole = [-3, 0, 3].every((off) => {
+			const top = document.elementFromPoint(x, y + off);
+			return top && (e.contains(top) || top.closest("label")?.control === e);
+		});
+		return whole ? { x, y } : null;
 	};
 	const frame = () => new Promise((go) => {
 		const late = setTimeout(go, 100); // a page at rest may draw no frames
@@ -61,7 +65,7 @@ const aim = `(selector) => {
 			const now = at ? at.x + " " + at.y : "";
 			still = at && now === last ? still + 1 : 0;
 			last = now;
-			if (still < 3) continue;
+			if (!at || still < rest) continue;
 			guard(e);
 			return at;
 		}
@@ -73,8 +77,20 @@ const aim = `(selector) => {
 // again where the screen moved under the finger.
 func (b *Browser) Tap(selector string) {
 	b.t.Helper()
+	b.tap(selector, 3)
+}
+
+// TapAtOnce presses without waiting for the screen to come to rest: as fast as
+// the page answers. A press that the screen moved from under is made again.
+func (b *Browser) TapAtOnce(selector string) {
+	b.t.Helper()
+	b.tap(selector, 0)
+}
+
+func (b *Browser) tap(selector string, rest int) {
+	b.t.Helper()
 	for range 10 {
-		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+strconv.Quote(selector)+`)`)
+		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+strconv.Quote(selector)+`, `+strconv.Itoa(rest)+`)`)
 		if at == nil {
 			b.Wait("there is "+selector+" to tap", `false`)
 		}
@@ -85,9 +101,9 @@ func (b *Browser) Tap(selector string) {
 		b.Do("tap "+selector, press)
 		// Another page has no aim any more: the press led there.
 		for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
-			switch Eval[string](b, `window.aimed ? String(window.aimed.hit) : "true"`) {
+			const hit = `(window.aimed?.hit && window.aimed.end(), window.aimed ? String(window.aimed.hit) : "true")`
+			switch Eval[string](b, hit) {
 			case "true":
-				Eval[bool](b, `(window.aimed?.end(), true)`)
 				return
 			case "false":
 				end = time.Time{}

@@ -1,5 +1,5 @@
 /** When what a bare number means changes, the numbers already typed keep their old meaning: their unit is written out. */
-import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
+import type { Field, Sheet, UnitSystem } from "../engine/contract.gen";
 import { joinTable, splitTable } from "./rowtext";
 
 const most = 64;
@@ -73,7 +73,7 @@ export function pinNumber(text: string, unit: string): string {
 export const pinTyped = (text: string, unit: string): string =>
   text.includes("/") && systemOf(unit) === "mm" ? text : pinNumber(text, unit);
 
-function pin(input: Input, text: string, was: UnitSystem): string {
+function pin(input: Field, text: string, was: UnitSystem): string {
   const unit = input.units?.[was] ?? "";
   if (input.kind === "list") {
     const u = (input.columns?.[0]?.units ?? input.units)?.[was] ?? "";

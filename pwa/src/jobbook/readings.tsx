@@ -9,6 +9,7 @@ import { useApp, useTitle, useUnsaved, when } from "../screen/context";
 import { Blank, FaultLine, Figure, Fold, Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { W } from "../text/words";
 import { Fit, useLine } from "./fit";
 import {
   aloud,
@@ -255,7 +256,7 @@ function Taking({
                     if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
                   }}
                 >
-                  <option value="">{B.form.none}</option>
+                  <option value="">{W.pick.none}</option>
                   {features.map((f) => (
                     <option key={f.id} value={f.id}>
                       {nameOf(f)} {text(f, "nominal")}

@@ -13,7 +13,8 @@ import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { AnswerHead, headline, levelOf } from "../worksheet/answer";
-import { Field } from "../form/field";
+import { FieldInput } from "../form/field";
+import { plain } from "../form/typed";
 import { prefill, type Given, type Round } from "./prefill";
 import { isReading, signed } from "./readlogic";
 import { speak } from "./speak";
@@ -311,15 +312,14 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
                 i.kind !== "table" && (head ? i.key !== "pivot" && i.key !== "reach" : i.section !== "Head"),
             )
             .map((input) => (
-              <Field
+              <FieldInput
                 key={input.key}
-                sheet="tapin"
-                input={input}
+                prefix="tapin"
+                f={input}
                 unit={unit}
                 value={asked[input.key] ?? ""}
                 fault={next.fault?.field === input.key ? next.fault.message : ""}
-                explain={false}
-                set={(t) => set(input.key, t)}
+                set={(t) => set(input.key, plain(t))}
               />
             ))}
         </div>

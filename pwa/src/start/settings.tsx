@@ -5,7 +5,7 @@ import { useApp } from "../screen/context";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
-import { commaList } from "../form/field";
+import { commaList } from "../form/rowtext";
 
 const S = W.settings;
 

@@ -1,4 +1,4 @@
-import type { Answer, Cell, Column, Found, Result, Sheet } from "../engine/contract.gen";
+import type { Answer, Cell, Field, Found, Result, Sheet } from "../engine/contract.gen";
 import { drawings } from "../drawing/registry";
 import { Cautions, Figure, Fold, Sign, type Level } from "../ui/parts";
 import { W } from "../text/words";
@@ -196,7 +196,7 @@ function cell(value: Cell, kind: string, unit: string): string {
   return String(value);
 }
 
-function ResultTable({ columns, rows, units }: { columns: Column[]; rows: Cell[][]; units: string[] }) {
+function ResultTable({ columns, rows, units }: { columns: Field[]; rows: Cell[][]; units: string[] }) {
   return (
     <div class="table-wrap" tabIndex={0} role="group" aria-label={columns.map((c) => c.label).join(", ")}>
       <table>
