@@ -2,7 +2,7 @@
 import type { Rec, Row } from "../records/fields";
 import type { Field, RecordKind, UnitSystem } from "../engine/contract.gen";
 import { pinNumber } from "./pin";
-import { joinTable, splitTable } from "./rowtext";
+import { commaList, joinTable, splitTable } from "./rowtext";
 
 /** A field's content while it is typed: a text, or a table's rows of texts. */
 export type Typed = string | TypedRow[];
