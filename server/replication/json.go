@@ -70,7 +70,8 @@ func (s *source) fail(err error) error {
 	return err
 }
 
-// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next read gives.
+// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next
+// read gives.
 func (s *source) kind() jsontext.Kind { return s.dec.PeekKind() }
 
 // lacks reports whether something of another kind comes next.
@@ -185,8 +186,9 @@ func unquote(raw []byte) (string, error) {
 
 var errBase64 = errJSON{"invalid JSON: an attachment's data is not base64"}
 
-// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of JSON would hold it in
-// memory whole: it is read past that one, which then begins again behind the string, led to the same depth.
+// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of
+// JSON would hold it in memory whole: it is read past that one, which then begins again behind the
+// string, led to the same depth.
 func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
 	text := bytes.Clone(s.dec.UnreadBuffer())
