@@ -34,6 +34,7 @@ type source struct {
 	r      io.Reader
 	unread []byte // comes before what r has left
 	left   int64  // bytes of r that the value being read may still take
+	ended  bool   // r has no more
 }
 
 func newSource(r io.Reader) *source {
@@ -58,6 +59,7 @@ func (s *source) Read(p []byte) (int, error) {
 	}
 	n, err := s.r.Read(p[:min(int64(len(p)), s.left)])
 	s.left -= int64(n)
+	s.ended = err == io.EOF
 	return n, err
 }
 
@@ -74,10 +76,11 @@ func (s *source) fail(err error) error {
 // read gives.
 func (s *source) kind() jsontext.Kind { return s.dec.PeekKind() }
 
-// lacks reports whether something of another kind comes next.
+// lacks reports whether something of another kind comes next, or nothing.
 func (s *source) lacks(kind jsontext.Kind) bool {
 	k := s.kind()
-	return k != kind && k != 0
+	nothing := s.ended && len(bytes.TrimSpace(s.dec.UnreadBuffer())) == 0
+	return k != kind && (k != 0 || nothing)
 }
 
 // members walks over an object: fn gets each name as it was sent and must consume the value.
