@@ -131,6 +131,9 @@ func (s *source) value(dst []byte) ([]byte, error) {
 	}
 	begin := len(dst)
 	dst = append(dst, raw...)
+	if !bytes.ContainsAny(raw[:1], "{[") {
+		return dst, nil // nothing to take white space from
+	}
 	sent := jsontext.Value(dst[begin:])
 	err = sent.Compact(asSent...)
 	return dst[:begin+len(sent)], s.fail(err)
@@ -182,6 +185,9 @@ var errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
 func unquote(raw []byte) (string, error) {
 	if !utf8.Valid(raw) {
 		return "", errUTF8
+	}
+	if bytes.IndexByte(raw, '\\') < 0 {
+		return string(raw[1 : len(raw)-1]), nil
 	}
 	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair stands for a replacement character
 	return string(text), nil
