@@ -12,7 +12,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// DefaultRevsLimit is how many generations of a revision's ancestors are kept: no fewer than the phones keep.
+// DefaultRevsLimit is how many generations of a revision's ancestors are kept: no fewer than the
+// phones keep.
 const DefaultRevsLimit = 1000
 
 // MaxID is the longest document or checkpoint id in bytes.
@@ -68,8 +69,9 @@ func (st state) save(b *bolt.Bucket) error {
 	return putSealed(b, keyState, v)
 }
 
-// GoodBookName reports whether a name can be a book's: lower-case letter first, then lower-case letters, digits and
-// _ $ ( ) + - /, at most 200 bytes. These are the protocol's names for databases.
+// GoodBookName reports whether a name can be a book's: lower-case letter first, then lower-case
+// letters, digits and _ $ ( ) + - /, at most 200 bytes. These are the protocol's names for
+// databases.
 func GoodBookName(name string) bool {
 	if name == "" || len(name) > 200 || name[0] < 'a' || name[0] > 'z' {
 		return false
@@ -82,10 +84,12 @@ func GoodBookName(name string) bool {
 	return true
 }
 
-// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is there.
+// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is
+// there.
 func (s *Store) CreateBook(name string) (*Book, error) {
 	if !GoodBookName(name) {
-		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
+		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), "+
+			"and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
 	}
 	book := &Book{s: s, name: name}
 	err := s.commit(&job{fn: func(tx *bolt.Tx) error {
@@ -188,7 +192,8 @@ func (b *Book) Info() (in Info, err error) {
 	return in, err
 }
 
-// SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when it is next written.
+// SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when
+// it is next written.
 func (b *Book) SetRevsLimit(limit int) error {
 	if limit < 1 {
 		return newError(Bad, "the revision limit must be at least 1")
@@ -210,8 +215,8 @@ func (b *Book) SetRevsLimit(limit int) error {
 // Seq gives the last committed sequence without looking into the file.
 func (b *Book) Seq() uint64 { return b.seq.Load() }
 
-// Changed gives a channel that is closed at the next commit that changes the book, or when the book or the store goes.
-// Take it before reading, then read, then wait.
+// Changed gives a channel that is closed at the next commit that changes the book, or when the book
+// or the store goes. Take it before reading, then read, then wait.
 func (b *Book) Changed() <-chan struct{} {
 	b.wakeMu.Lock()
 	defer b.wakeMu.Unlock()

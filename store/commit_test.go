@@ -15,7 +15,8 @@ import (
 	"datumbook/store/storetest"
 )
 
-// Pushes that wait together share a commit: with a slow disk, fifty phones take hardly longer than one.
+// Pushes that wait together share a commit: with a slow disk, fifty phones take hardly longer than
+// one.
 func TestWaitingPushesShareACommit(t *testing.T) {
 	s := storetest.MustOpen(t, func(o *store.Options) { o.TestOnlyFlushDelay = 10 * time.Millisecond })
 	b := storetest.MustBook(t, s, "jobs")

@@ -8,8 +8,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk of memory, so a slow client
-// holds nothing up.
+// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk
+// of memory, so a slow client holds nothing up.
 type Content struct {
 	*io.SectionReader
 	Att

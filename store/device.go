@@ -60,8 +60,9 @@ type deviceRow struct {
 	Token []byte `json:"token"` // SHA-256 of the token
 }
 
-// AddDevice keeps a device under the SHA-256 of its token. An empty ID is filled in with a random one, returned.
-// A name must not be empty; a role must be one of the three; a token may belong to one device only.
+// AddDevice keeps a device under the SHA-256 of its token. An empty ID is filled in with a random
+// one, returned. A name must not be empty; a role must be one of the three; a token may belong to
+// one device only.
 func (s *Store) AddDevice(d Device, token [32]byte) (Device, error) {
 	if strings.TrimSpace(d.Name) == "" {
 		return Device{}, newError(Bad, "a device needs a name")
@@ -84,8 +85,8 @@ func (s *Store) AddDevice(d Device, token [32]byte) (Device, error) {
 	})
 }
 
-// DeviceByToken finds the device that the token with this SHA-256 belongs to; NotFound where there is none. A revoked
-// device is returned too, so that its holder can be told.
+// DeviceByToken finds the device that the token with this SHA-256 belongs to; NotFound where there
+// is none. A revoked device is returned too, so that its holder can be told.
 func (s *Store) DeviceByToken(token [32]byte) (Device, error) {
 	var row deviceRow
 	err := s.view(func(tx *bolt.Tx) error {
@@ -114,8 +115,8 @@ func (s *Store) Devices() ([]Device, error) {
 	return out, err
 }
 
-// RevokeDevice shuts a device out from this moment; its token is kept, so that it can be told why. NotFound where there
-// is none; revoking twice keeps the first time.
+// RevokeDevice shuts a device out from this moment; its token is kept, so that it can be told why.
+// NotFound where there is none; revoking twice keeps the first time.
 func (s *Store) RevokeDevice(id string, at time.Time) error {
 	return s.update(func(tx *bolt.Tx) error {
 		var row deviceRow
@@ -130,8 +131,8 @@ func (s *Store) RevokeDevice(id string, at time.Time) error {
 	})
 }
 
-// SeenDevice notes that a device was here. The note is kept in memory and written with the next commit of anything, or at Close:
-// it costs no flush of its own.
+// SeenDevice notes that a device was here. The note is kept in memory and written with the next
+// commit of anything, or at Close: it costs no flush of its own.
 func (s *Store) SeenDevice(id string, at time.Time) {
 	s.seenMu.Lock()
 	defer s.seenMu.Unlock()

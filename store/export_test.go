@@ -13,8 +13,8 @@ func SealForTest(key, value []byte) []byte { return seal(key, value) }
 // Format is the version of the file format that this program writes.
 func Format() int { return len(migrations) }
 
-// What follows fills and reads two buckets that the format has and the program does not use: codes wait in memory. Files
-// that tests made long ago have something in them.
+// What follows fills and reads two buckets that the format has and the program does not use: codes
+// wait in memory. Files that tests made long ago have something in them.
 
 // Code is what the bucket of codes was made for.
 type Code struct {

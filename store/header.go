@@ -11,8 +11,9 @@ import (
 	"slices"
 )
 
-// header is what bbolt's two header pages say. They are read here first because bbolt maps a file without comparing its
-// length to what the header promises, and touching what is missing would end the process.
+// header is what bbolt's two header pages say. They are read here first because bbolt maps a file
+// without comparing its length to what the header promises, and touching what is missing would end
+// the process.
 type header struct {
 	fresh    bool // no file yet, or an empty one
 	torn     bool // one of the two pages does not check
@@ -61,12 +62,14 @@ func fileHeader(f *os.File, path string) (header, error) {
 		if sniff(f) {
 			return header{}, newError(Damaged, "both header pages of %s are damaged; restore a backup", path)
 		}
-		return header{}, newError(Foreign, "%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
+		return header{}, newError(Foreign,
+			"%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
 	}
 	best := slices.MaxFunc(pages, func(a, b header) int { return cmp.Compare(a.tx, b.tx) })
 	best.torn = len(pages) == 1
 	if want := int64(best.pages) * best.pageSize; info.Size() < want {
-		return header{}, newError(Damaged, "%s is cut short: %d bytes of %d are there; restore a backup", path, info.Size(), want)
+		return header{}, newError(Damaged,
+			"%s is cut short: %d bytes of %d are there; restore a backup", path, info.Size(), want)
 	}
 	if best.root >= best.pages || (best.free != noFreelist && best.free >= best.pages) {
 		return header{}, newError(Damaged, "the header of %s points outside the file; restore a backup", path)
@@ -74,8 +77,8 @@ func fileHeader(f *os.File, path string) (header, error) {
 	return best, nil
 }
 
-// readMetas gives the header pages that check. The second one's place depends on the page size, which may only be legible
-// there: the usual ones are tried.
+// readMetas gives the header pages that check. The second one's place depends on the page size,
+// which may only be legible there: the usual ones are tried.
 func readMetas(f io.ReaderAt) (pages []header) {
 	sizes := []int64{4096, 16384, 65536, 8192, 32768, 2048, 1024}
 	if first, ok := readMeta(f, 0, 0); ok {
@@ -95,7 +98,8 @@ func readMeta(f io.ReaderAt, off, pageSize int64) (header, bool) {
 	if _, err := f.ReadAt(b[:], off); err != nil {
 		return header{}, false
 	}
-	// Linux and Windows machines that run this are little-endian; bbolt writes its pages in the machine's own order.
+	// Linux and Windows machines that run this are little-endian; bbolt writes its pages in the
+	// machine's own order.
 	le := binary.LittleEndian
 	m := b[pageHead:]
 	sum := fnv.New64a()

@@ -41,7 +41,8 @@ func getLocal(b *bolt.Bucket, id string) (uint64, []byte, error) {
 	return n, r.b, nil
 }
 
-// PutLocal replaces revision 0-N (N = 0: none yet) and gives the new number; Conflict where the present one is another.
+// PutLocal replaces revision 0-N (N = 0: none yet) and gives the new number; Conflict where the
+// present one is another.
 func (b *Book) PutLocal(l Local) (uint64, error) {
 	if l.ID == "" || len(l.ID) > MaxID {
 		return 0, newError(Bad, "a checkpoint's id must have 1 to %d bytes", MaxID)

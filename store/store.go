@@ -30,9 +30,10 @@ type Options struct {
 	Now      func() time.Time
 	Log      *slog.Logger // nil: silent
 
-	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is called once for each
-	// document that becomes a leaf, with the document's members as a JSON object without the protocol's own, and must be
-	// quick and pure and must not keep those bytes. nil: no rules.
+	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is
+	// called once for each document that becomes a leaf, with the document's members as a JSON
+	// object without the protocol's own, and must be quick and pure and must not keep those bytes.
+	// nil: no rules.
 	Rules func(book, id string, doc []byte) []string
 
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
@@ -69,7 +70,8 @@ type Store struct {
 
 const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
 
-// Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged, Full, Failed.
+// Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged,
+// Full, Failed.
 func Open(opt Options) (*Store, error) {
 	if opt.Now == nil {
 		opt.Now = time.Now
@@ -93,7 +95,8 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	if head.fresh {
-		return nil, newError(Damaged, "%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
+		return nil, newError(Damaged,
+			"%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
 	}
 	db, err := openBolt(opt.Path, opt)
 	if err != nil {
@@ -121,7 +124,8 @@ func Open(opt Options) (*Store, error) {
 	return s, nil
 }
 
-// create makes an empty store under another name and then gives it its own, so that a file at the path is always whole.
+// create makes an empty store under another name and then gives it its own, so that a file at the
+// path is always whole.
 func create(opt Options) error {
 	dir := filepath.Dir(opt.Path)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -157,12 +161,12 @@ func create(opt Options) error {
 	return syncDir(dir)
 }
 
-// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones would make a start slow and
-// are looked at by Verify, which each snapshot runs.
+// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones
+// would make a start slow and are looked at by Verify, which each snapshot runs.
 const inspectSize = 128 << 20
 
-// inspect checks the structure of a file that was just opened and locked, before anything is written to it: writing to a store whose list
-// of free pages is wrong would destroy what is sound.
+// inspect checks the structure of a file that was just opened and locked, before anything is
+// written to it: writing to a store whose list of free pages is wrong would destroy what is sound.
 func (s *Store) inspect() error {
 	f, err := os.Open(s.opt.Path)
 	if err != nil {
@@ -179,8 +183,8 @@ func (s *Store) inspect() error {
 	return nil
 }
 
-// prepare brings a freshly opened file to the present format, empties what was pending and, after a damaged header, takes a new
-// identity. A file that needs none of it is not written to.
+// prepare brings a freshly opened file to the present format, empties what was pending and, after a
+// damaged header, takes a new identity. A file that needs none of it is not written to.
 func (s *Store) prepare(torn bool) error {
 	due := torn
 	err := s.safely(func() error {
@@ -242,7 +246,8 @@ func (s *Store) loadBooks() error {
 	})
 }
 
-// openBolt opens the file with the store's settings and turns panics over damaged pages into a refusal.
+// openBolt opens the file with the store's settings and turns panics over damaged pages into a
+// refusal.
 func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 	var file *os.File
 	defer func() {
@@ -276,7 +281,8 @@ func openError(path string, err error) error {
 	case errors.Is(err, berrors.ErrTimeout):
 		return wrapError(Busy, err, "another Datumbook is using %s; stop it first", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return wrapError(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
+		return wrapError(ReadOnly, err,
+			"%s cannot be written by this user; check the folder's and the file's permissions", path)
 	case isFull(err):
 		return wrapError(Full, err, "there is no room left on the disk for %s", path)
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
@@ -357,7 +363,8 @@ func (s *Store) view(fn func(*bolt.Tx) error) error {
 	return s.safely(func() error { return s.db.View(fn) })
 }
 
-// safely runs fn and gives its error a kind. A panic or memory fault over damaged pages becomes one, too.
+// safely runs fn and gives its error a kind. A panic or memory fault over damaged pages becomes
+// one, too.
 func (s *Store) safely(fn func() error) error {
 	return writeError(catchDamage(s.opt.Log, fn))
 }
@@ -391,7 +398,8 @@ func writeError(err error) error {
 	}
 }
 
-// isFull reports whether an error means that there is no room. bbolt passes some of the system's errors on as text only.
+// isFull reports whether an error means that there is no room. bbolt passes some of the system's
+// errors on as text only.
 func isFull(err error) bool {
 	if errors.Is(err, berrors.ErrMaxSizeReached) || strings.Contains(err.Error(), berrors.ErrMaxSizeReached.Error()) {
 		return true

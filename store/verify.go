@@ -28,9 +28,10 @@ func (r *Report) problem(format string, args ...any) {
 	}
 }
 
-// Verify walks over everything in the open store while it serves: bbolt's pages; each document's tree, bodies, sequence
-// row and counts, both ways; each attachment's length, digests and references; all check sums. The error says that it could not
-// be done; what it found is in the report.
+// Verify walks over everything in the open store while it serves: bbolt's pages; each document's
+// tree, bodies, sequence row and counts, both ways; each attachment's length, digests and
+// references; all check sums. The error says that it could not be done; what it found is in the
+// report.
 func (s *Store) Verify(ctx context.Context) (Report, error) {
 	s.upkeep.Lock() // a compaction would wait for this reader and make all others wait behind it
 	defer s.upkeep.Unlock()
@@ -49,8 +50,8 @@ func (s *Store) Verify(ctx context.Context) (Report, error) {
 	return r, err
 }
 
-// VerifyFile verifies a store or backup that no one has open for writing. A file that is no store, cut short, or locked is refused
-// with an error; damage within it is in the report.
+// VerifyFile verifies a store or backup that no one has open for writing. A file that is no store,
+// cut short, or locked is refused with an error; damage within it is in the report.
 func VerifyFile(ctx context.Context, path string) (Report, error) {
 	var r Report
 	f, err := os.Open(path)
@@ -71,7 +72,8 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	if head.torn {
 		r.problem("one of the two header pages is damaged: the last change before the damage may be missing")
 	}
-	// Opened for reading, bbolt takes the lock and looks at the headers only: no page is trusted before it is checked.
+	// Opened for reading, bbolt takes the lock and looks at the headers only: no page is trusted
+	// before it is checked.
 	db, err := openBolt(path, Options{ReadOnly: true, LockWait: 1e9})
 	if err != nil {
 		return r, err
