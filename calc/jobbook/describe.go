@@ -3,7 +3,8 @@ package jobbook
 // Describe gives all kinds with their fields as JSON: what forms, tables and
 // the reference page are made from.
 //
-//	{"version":1,"kinds":[{"key","label","plural","help","title":[...],"detail":[...],"pages":[...],"onpaper","tables":[{"key","label"}],"fields":[
+//	{"version":1,"kinds":[{"key","label","plural","help","title":[...],"detail":[...],
+//	 "pages":[...],"onpaper","tables":[{"key","label"}],"fields":[
 //	 {"key","label","type","help","example","required","min","max","bare":{"in","mm"},"options":[{"key","label"}],
 //	  "columns":[field],"of":[kind],"most","section"}]}]}
 func Describe() []byte {
