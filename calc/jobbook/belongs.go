@@ -1,6 +1,7 @@
 package jobbook
 
-// opBelongs lists what belongs to a job: {"job":id,"docs":[...]} gives {"ids":[...]} as Belongs does.
+// opBelongs lists what belongs to a job: {"job":id,"docs":[...]} gives {"ids":[...]} as Belongs
+// does.
 func opBelongs(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f == nil {
@@ -9,8 +10,8 @@ func opBelongs(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// Belongs lists the ids of what belongs to a job: the job, all that is linked to it, and the machines, fixtures and tools
-// used, sorted.
+// Belongs lists the ids of what belongs to a job: the job, all that is linked to it, and the
+// machines, fixtures and tools used, sorted.
 func Belongs(id string, docs []*Record) []string {
 	x := NewIndex()
 	for _, d := range docs {

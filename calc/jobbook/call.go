@@ -1,7 +1,7 @@
 package jobbook
 
-// Session answers calls and holds what stays between them: the search index, and the file going in or out. It serves one
-// caller at a time.
+// Session answers calls and holds what stays between them: the search index, and the file going in
+// or out. It serves one caller at a time.
 type Session struct {
 	index *Index
 	text  []byte // of a file that is being handed over; nil where none is
@@ -26,9 +26,7 @@ type op struct {
 // {"error":{"field","message"}}.
 func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
-	if name == "feed" { // the text of a file, as it stands there
-		n = newObject().putStr("text", string(in))
-	} else if len(in) > 0 {
+	if len(in) > 0 {
 		n, problem = parse(in)
 	}
 	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
@@ -58,7 +56,8 @@ var ops = [...]op{
 	{"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
 	{"prefill", opPrefill}, {"ahead", opAhead}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
-	{"export", opExport}, {"write", opWrite}, {"open", opOpen}, {"feed", opFeed}, {"take", opTake}, {"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
+	{"export", opExport}, {"write", opWrite}, {"open", opOpen}, {"feed", opFeed}, {"take", opTake},
+	{"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 
 // one reads the document a request names under a key.
@@ -239,7 +238,8 @@ func opClashes(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// opHistory: {"doc"} gives {"history":[{"field","label","id","at","by","unit","v","over":[...],"current":true}]}.
+// opHistory: {"doc"} gives
+// {"history":[{"field","label","id","at","by","unit","v","over":[...],"current":true}]}.
 func opHistory(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {

@@ -25,10 +25,11 @@ func (a *Author) unit(key string) string {
 	return a.Unit
 }
 
-// change sets fields of a document and raises the author's counter past the edits made: set is an object of field and value,
-// null to clear. An edit replaces every current value of its field, so it also settles a clash. A table takes either one row
-// ("holes#0001-mill", an object or null) or all its rows as an array of objects, where "row" names a row that is there
-// already and rows not listed are cleared. Values that break a rule are refused as a whole, with every fault.
+// change sets fields of a document and raises the author's counter past the edits made: set is an
+// object of field and value, null to clear. An edit replaces every current value of its field, so
+// it also settles a clash. A table takes either one row ("holes#0001-mill", an object or null) or
+// all its rows as an array of objects, where "row" names a row that is there already and rows not
+// listed are cleared. Values that break a rule are refused as a whole, with every fault.
 func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {

@@ -136,7 +136,8 @@ func opFound(_ *Session, in, out *node) *RecordError {
 		v, _ := r.field.value()
 		what, found := v.str("what"), plain(v.get("value"))
 		planned := results.get(what)
-		row := newObject().putStr("row", r.id).putStr("what", what).putText("planned", planned.str("text")).putStr("found", found)
+		row := newObject().putStr("row", r.id).putStr("what", what)
+		row.putText("planned", planned.str("text")).putStr("found", found)
 		if off, unit, ok := difference(planned, found); ok {
 			row.putStr("difference", off).putText("unit", unit)
 		}

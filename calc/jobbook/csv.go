@@ -12,7 +12,8 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// Tables lists what there is to write of a kind as a table: "" for its records, and the keys of the tables inside them.
+// Tables lists what there is to write of a kind as a table: "" for its records, and the keys of the
+// tables inside them.
 func (k *Kind) Tables() []string {
 	out := []string{""}
 	for i := range k.Fields {
@@ -23,9 +24,9 @@ func (k *Kind) Tables() []string {
 	return out
 }
 
-// CSV writes records of one kind, or the rows of one of their tables, as a file for spreadsheets (RFC 4180), which are told
-// by the mark at its front that it is UTF-8. Docs of other kinds serve to name what is linked to. Where values clash, all
-// stand in the cell.
+// CSV writes records of one kind, or the rows of one of their tables, as a file for spreadsheets
+// (RFC 4180), which are told by the mark at its front that it is UTF-8. Docs of other kinds serve
+// to name what is linked to. Where values clash, all stand in the cell.
 func CSV(kind, table string, docs []*Record) (name, text string, f *RecordError) {
 	k := KindOf(kind)
 	if k == nil {

@@ -1,10 +1,12 @@
 package jobbook
 
-// The file of records, as FORMAT.md writes it down: {"datumbook":1,"form":"records","book","made","job","docs":[record,...]},
-// pictures inside. Before it there was a file of revisions, {"datumbook":1,"book","made","docs":[revision,...]}, which is
+// The file of records, as FORMAT.md writes it down:
+// {"datumbook":1,"form":"records","book","made","job","docs":[record,...]}, pictures inside. Before
+// it there was a file of revisions, {"datumbook":1,"book","made","docs":[revision,...]}, which is
 // read as well: the revisions of one id are merged like any copies of it.
 
-// slice is how many records go out or come in at a time, so that a large book needs little more room than its file.
+// slice is how many records go out or come in at a time, so that a large book needs little more
+// room than its file.
 const slice = 50
 
 // passage is how far the records of a file have gone over.
@@ -24,12 +26,9 @@ func (p *passage) answer(out *node) {
 // Import is a file of records on its way in: Take them slice by slice, until Next has none.
 type Import struct {
 	passage
-	Taken
 	docs map[string][]string // what the file says under each id
-}
 
-// Taken is what reading a file in did.
-type Taken struct {
+	// What came of it so far.
 	Added, Changed, Same int
 	Clashes              []Clash
 	Refused              []RecordError // left out, each with its id as the field
@@ -65,13 +64,16 @@ func OpenFile(text string) (*Import, *RecordError) {
 	}
 	w.space()
 	number, _ := digits(version.text)
+	problem := ""
 	switch {
 	case ok && number > 1:
-		return nil, &RecordError{"", "This file was saved by a newer Datumbook. Update this one first, then read it in."}
+		problem = "This file was saved by a newer Datumbook. Update this one first, then read it in."
 	case !ok || w.at < len(text) || number != 1 || !listed || form.kind != null && form.text != "records":
-		return nil, &RecordError{"", "This file is not whole, or is not a Datumbook file. Choose one that Datumbook saved."}
+		problem = "This file is not whole, or is not a Datumbook file. Choose one that Datumbook saved."
+	default:
+		return im, nil
 	}
-	return im, nil
+	return nil, &RecordError{"", problem}
 }
 
 // list notes where each record stands in the file.
@@ -104,8 +106,9 @@ func (im *Import) refuse(id, problem string) {
 	im.Refused = append(im.Refused, RecordError{id, sentence(problem)})
 }
 
-// Take merges the next records of the file into those that are here under their ids, with their files inside, and gives
-// what has to be written. Nothing is overwritten: a record in both becomes their merge.
+// Take merges the next records of the file into those that are here under their ids, with their
+// files inside, and gives what has to be written. Nothing is overwritten: a record in both becomes
+// their merge.
 func (im *Import) Take(mine []*Record) (put []*Record) {
 	here := map[string]*document{}
 	for _, d := range mine {
@@ -208,7 +211,7 @@ func opOpen(s *Session, in, _ *node) *RecordError {
 // noFile answers whoever goes on with a file that was never begun, or in a program that has ended.
 var noFile = RecordError{"", "That file is no longer open. Begin with it once more; nothing is doubled."}
 
-// opFeed takes the next piece of the text, which alone of all input is no JSON.
+// opFeed takes the next piece of the text: {"text"} gives {}.
 func opFeed(s *Session, in, _ *node) *RecordError {
 	if s.text == nil {
 		return &noFile
@@ -217,8 +220,10 @@ func opFeed(s *Session, in, _ *node) *RecordError {
 	return nil
 }
 
-// opTake: {"mine":[what is here under the ids asked for]} gives {"put":[docs to write],"ids":[ask for these next],"done",
-// "all","added","changed","same","clashes":[{"id","fields"}],"refused":[{"field":id,"message"}]}. The first call asks for none.
+// opTake: {"mine":[what is here under the ids asked for]} gives {"put":[docs to write],"ids":[ask
+// for these next],"done",
+// "all","added","changed","same","clashes":[{"id","fields"}],"refused":[{"field":id,"message"}]}.
+// The first call asks for none.
 func opTake(s *Session, in, out *node) (f *RecordError) {
 	put := newArray()
 	if s.in == nil {
@@ -256,8 +261,8 @@ type Export struct {
 	some, done bool // records were written, all were
 }
 
-// NewExport begins the file of a book's records, or of those of one job: docs are all of the book, and of the whole book
-// their ids are enough.
+// NewExport begins the file of a book's records, or of those of one job: docs are all of the book,
+// and of the whole book their ids are enough.
 func NewExport(book, made, job string, docs []*Record) *Export {
 	head := newObject().put("datumbook", whole(1)).putStr("form", "records")
 	e := &Export{head: head.putText("book", book).putText("made", made).putText("job", job)}
@@ -306,8 +311,8 @@ func (e *Export) Records() int { return len(e.ids) }
 // Done tells that the file is whole.
 func (e *Export) Done() bool { return e.done }
 
-// Write gives the next piece of the file: the records of Next with their files inside, and the file's head and end where
-// they are the first and the last.
+// Write gives the next piece of the file: the records of Next with their files inside, and the
+// file's head and end where they are the first and the last.
 func (e *Export) Write(docs []*Record) []byte {
 	var b []byte
 	if e.at == 0 {
@@ -329,7 +334,8 @@ func (e *Export) Write(docs []*Record) []byte {
 	return b
 }
 
-// opExport begins a file: {"docs","book","made","job"} gives {"name","ids":[bring these with their files],"done","all"}.
+// opExport begins a file: {"docs","book","made","job"} gives {"name","ids":[bring these with their
+// files],"done","all"}.
 func opExport(s *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {
@@ -341,7 +347,8 @@ func opExport(s *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// opWrite: {"docs":[the records asked for]} gives {"text":the next piece of the file,"ids":[bring these next],"done","all"}.
+// opWrite: {"docs":[the records asked for]} gives {"text":the next piece of the file,"ids":[bring
+// these next],"done","all"}.
 func opWrite(s *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {

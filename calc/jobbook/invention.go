@@ -71,6 +71,7 @@ func opInvention(_ *Session, in, out *node) *RecordError {
 		}
 		return ids
 	}
-	out.put("plain", ids(found.Plain)).put("changed", ids(found.Changed)).put("gone", ids(found.Gone)).put("own", whole(found.Own))
+	out.put("plain", ids(found.Plain)).put("changed", ids(found.Changed)).put("gone", ids(found.Gone))
+	out.put("own", whole(found.Own))
 	return nil
 }

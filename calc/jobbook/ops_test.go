@@ -305,7 +305,9 @@ func TestPurge(t *testing.T) {
 // TestBadCalls: whatever is asked wrongly is answered in words.
 func TestBadCalls(t *testing.T) {
 	for op, in := range map[string]string{"view": `{}`, "merge": `{"docs":[]}`, "edit": `{"doc":{}}`, "new": `{"type":"crane"}`, "check": `{"doc":7}`, "index": `[]`, "nothing": `{}`,
-		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`, "take": `{"mine":[]}`, "write": `{"docs":[]}`, "feed": `{}`, "export": `{}`, "invention": `{}`, "repeat": `{`, "history": ``, "belongs": `{"docs":5}`} {
+		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`,
+		"take": `{"mine":[]}`, "write": `{"docs":[]}`, "feed": `{}`, "export": `{}`, "invention": `{}`,
+		"repeat": `{`, "history": ``, "belongs": `{"docs":5}`} {
 		var out obj
 		require.NoError(t, json.Unmarshal(new(jobbook.Session).Call(op, []byte(in)), &out), op)
 		require.Contains(t, out, "error", op)

@@ -1,10 +1,11 @@
 package jobbook
 
-// Record is a record as the rules read it, for a program that holds the shop's records and asks the rules directly.
+// Record is a record as the rules read it, for a program that holds the shop's records and asks the
+// rules directly.
 type Record = document
 
-// Join reads the copies of one record that a store holds, the one that stands first. They become one, to be written over
-// that one; copies that cannot be merged leave it as it stands.
+// Join reads the copies of one record that a store holds, the one that stands first. They become
+// one, to be written over that one; copies that cannot be merged leave it as it stands.
 func Join(copies ...[]byte) (*Record, error) {
 	list := make([]*document, len(copies))
 	for i, text := range copies {
@@ -45,7 +46,8 @@ func (d *document) JSON() []byte { return appendNode(nil, d.node(true)) }
 
 // Removal is the mark that takes the record out of a store for good.
 func (d *document) Removal() []byte {
-	return appendNode(nil, newObject().putStr("_id", d.id).put("_rev", d.rev).putYes("_deleted", true).putStr("type", d.kind))
+	mark := newObject().putStr("_id", d.id).put("_rev", d.rev).putYes("_deleted", true)
+	return appendNode(nil, mark.putStr("type", d.kind))
 }
 
 // Anew is the record's JSON without its revision, to be put where it is not yet.
@@ -63,8 +65,8 @@ func (d *document) Delete(gone bool, a Author) *RecordError {
 	return nil
 }
 
-// plainFiles leaves each file its kind and its content: what a store adds to them says nothing of the record. A file that
-// comes without its content is the one that is here under its name.
+// plainFiles leaves each file its kind and its content: what a store adds to them says nothing of
+// the record. A file that comes without its content is the one that is here under its name.
 func (d *document) plainFiles(here *document) {
 	files := newObject()
 	for i, name := range d.files.keys {

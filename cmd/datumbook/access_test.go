@@ -166,7 +166,9 @@ func fullScreens(t *testing.T) []screen {
 	}
 	for _, page := range jobbook.Pages {
 		for _, kind := range page.Kinds {
-			out = append(out, screen{name: "print " + page.Key + " " + kind, hash: "#/print/" + url.PathEscape(page.Key+"/"+demoID(kind, 1)), till: `.paper[data-ready="yes"]`})
+			hash := "#/print/" + url.PathEscape(page.Key+"/"+demoID(kind, 1))
+			name := "print " + page.Key + " " + kind
+			out = append(out, screen{name: name, hash: hash, till: `.paper[data-ready="yes"]`})
 		}
 	}
 	groups := map[string]bool{}

@@ -55,40 +55,28 @@ func exportCommand(ctx context.Context, c *console, args []string) int {
 	}))
 }
 
-// writeFile writes the export file, whole or not at all.
+// writeFile writes the export file.
 func writeFile(ctx context.Context, c *console, s records, file *jobbook.Export, name string) error {
+	stream := func(to io.Writer) error {
+		for !file.Done() {
+			docs, err := s.whole(ctx, file.Next())
+			if err != nil {
+				return err
+			}
+			if _, err := to.Write(file.Write(docs)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
 	if name == "-" {
-		return stream(ctx, c.out, s, file)
+		return stream(c.out)
 	}
-	temp, err := os.CreateTemp(filepath.Dir(name), filepath.Base(name)+".new-*")
-	if err != nil {
-		return fmt.Errorf("the file cannot be written: %w", err)
-	}
-	defer os.Remove(temp.Name())
-	err = stream(ctx, temp, s, file)
-	if e := temp.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(temp.Name(), name)
-	}
+	err := replaceFile(name, stream)
 	if err == nil {
 		fmt.Fprintf(c.out, "Wrote %d records to %s\n", file.Records(), name)
 	}
 	return err
-}
-
-func stream(ctx context.Context, to io.Writer, s records, file *jobbook.Export) error {
-	for !file.Done() {
-		docs, err := s.whole(ctx, file.Next())
-		if err != nil {
-			return err
-		}
-		if _, err := to.Write(file.Write(docs)); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // writeTables writes every table of the kinds that there are.

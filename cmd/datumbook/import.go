@@ -63,8 +63,11 @@ func readFile(ctx context.Context, c *console, s records, text []byte) error {
 	return nil
 }
 
+// asText is one of the ways to write a record down.
+type asText func(*jobbook.Record) []byte
+
 // write stores records as their text says, and gives those that were refused.
-func write(ctx context.Context, s records, docs []*jobbook.Record, text func(*jobbook.Record) []byte) ([]jobbook.RecordError, error) {
+func write(ctx context.Context, s records, docs []*jobbook.Record, text asText) ([]jobbook.RecordError, error) {
 	if len(docs) == 0 {
 		return nil, nil
 	}

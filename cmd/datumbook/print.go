@@ -37,6 +37,7 @@ machine. RECORD is an id, a name, a shop number or a drawing number. WHAT is
 type printJob struct {
 	what, word, out, paper, address string
 	kinds                           []string // of record that the page is made for
+	id                              string   // of the record
 }
 
 // printCommand prints a page.
@@ -65,15 +66,15 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 	if err != nil {
 		return ended(c, err)
 	}
-	var page pageToPrint
+	var docs []*jobbook.Record
 	err = withRecords(ctx, data, book, false, func(s records) (err error) {
-		page, err = toPrint(ctx, s, &p)
+		docs, err = p.gather(ctx, s)
 		return err
 	})
 	if err != nil {
 		return ended(c, err)
 	}
-	pdf, err := page.pdf(ctx, browser, p)
+	pdf, err := p.pdf(ctx, browser, docs)
 	if err != nil {
 		return ended(c, err)
 	}
@@ -84,42 +85,31 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 	return exitOK
 }
 
-// pageToPrint is a record with all that stands on its page.
-type pageToPrint struct {
-	id   string
-	docs []*jobbook.Record
-}
-
-// toPrint finds the record and what belongs to it.
-func toPrint(ctx context.Context, s records, p *printJob) (page pageToPrint, err error) {
+// gather finds the record and gives it with all that stands on its page.
+func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, error) {
 	docs, err := s.all(ctx)
 	if err != nil {
-		return page, err
+		return nil, err
 	}
 	rec, err := pick(docs, p.kinds, p.word)
 	if err != nil {
-		return page, err
+		return nil, err
 	}
 	if p.out == "" {
 		p.out = p.what + "-" + jobbook.FileName(rec.Title()) + ".pdf"
 	}
 	if o, ok := s.(byOffice); ok && p.address == "" {
-		if u, err := url.Parse(o.url); err == nil && u.Hostname() != "127.0.0.1" && u.Hostname() != "localhost" && u.Hostname() != "::1" {
+		own := []string{"127.0.0.1", "localhost", "::1"} // leads nobody else here
+		if u, err := url.Parse(o.url); err == nil && !slices.Contains(own, u.Hostname()) {
 			p.address = o.url
 		}
 	}
 	if p.address == "" && p.what == "label" {
-		return page, errors.New("a label leads phones to the office: serve the shop's network with 'datumbook serve --lan', or say where phones find it with --address https://datumbook.local:8470")
+		return nil, errors.New("a label leads phones to the office: serve the shop's network with " +
+			"'datumbook serve --lan', or say where phones find it with --address https://datumbook.local:8470")
 	}
-	page.id = rec.ID()
-	for ids := range slices.Chunk(around(docs, rec), 50) {
-		some, err := s.whole(ctx, ids)
-		if err != nil {
-			return page, err
-		}
-		page.docs = append(page.docs, some...)
-	}
-	return page, nil
+	p.id = rec.ID()
+	return s.whole(ctx, around(docs, rec))
 }
 
 // around lists the records that a page of one may name: its job with all that
@@ -152,7 +142,7 @@ func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 
 // pdf prints the page as the app draws it: the records go into a store of
 // their own, served to this machine's browser alone.
-func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pdf []byte, err error) {
+func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Record) (pdf []byte, err error) {
 	app, err := pwa.Files()
 	if err != nil {
 		return nil, err
@@ -171,7 +161,7 @@ func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pd
 	if err != nil {
 		return nil, err
 	}
-	refused, err := write(ctx, into, page.docs, (*jobbook.Record).Anew)
+	refused, err := write(ctx, into, docs, (*jobbook.Record).Anew)
 	if err != nil {
 		return nil, err
 	}
@@ -180,7 +170,8 @@ func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pd
 	}
 	log := slog.New(slog.DiscardHandler)
 	routes := server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()})
-	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes, Version: versionText(), Log: log}
+	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes,
+		Version: versionText(), Log: log}
 	if err := s.Open(); err != nil {
 		return nil, err
 	}
@@ -189,7 +180,7 @@ func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pd
 	if address == "" {
 		address = "none"
 	}
-	more := url.Values{"paper": {p.paper}, "have": {strconv.Itoa(len(page.docs))}, "at": {strings.TrimRight(address, "/")}}
-	at := s.URL() + "/#/print/" + url.PathEscape(p.what+"/"+page.id) + "?" + more.Encode()
+	more := url.Values{"paper": {p.paper}, "have": {strconv.Itoa(len(docs))}, "at": {strings.TrimRight(address, "/")}}
+	at := s.URL() + "/#/print/" + url.PathEscape(p.what+"/"+p.id) + "?" + more.Encode()
 	return printPage(ctx, browser, filepath.Join(dir, "profile"), at)
 }

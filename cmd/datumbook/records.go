@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"net/url"
 	"path/filepath"
 	"slices"
@@ -20,10 +19,11 @@ import (
 	"datumbook/store/revtree"
 )
 
-// records are the shop's records as commands see them: in the store, opened for the length of the command, or at the
-// office that has it open.
+// records are the shop's records as commands see them: in the store, opened for the length of the
+// command, or at the office that has it open.
 type records interface {
-	// all gives every record, of its files only the names. Copies that clash are merged, as phones do it.
+	// all gives every record, of its files only the names. Copies that clash are merged, as phones
+	// do it.
 	all(ctx context.Context) ([]*jobbook.Record, error)
 	// whole gives those of some ids that there are, with their files inside.
 	whole(ctx context.Context, ids []string) ([]*jobbook.Record, error)
@@ -38,7 +38,8 @@ func recordFlags(c *console, name, usage string, data, book *string) *pflag.Flag
 	return flags
 }
 
-// withRecords runs a command's work on the records of a data folder; begin makes the store where there is none yet.
+// withRecords runs a command's work on the records of a data folder; begin makes the store where
+// there is none yet.
 func withRecords(ctx context.Context, data, book string, begin bool, work func(records) error) (err error) {
 	if o, serving := findOffice(ctx, data); serving {
 		return work(byOffice{o, book})
@@ -81,7 +82,8 @@ func (s inStore) all(context.Context) ([]*jobbook.Record, error) {
 
 func (s inStore) whole(_ context.Context, ids []string) (out []*jobbook.Record, err error) {
 	for _, id := range ids {
-		if out, err = s.read(out, store.AllQuery{Start: id, End: id, HasStart: true, HasEnd: true, Limit: -1}, true); err != nil {
+		q := store.AllQuery{Start: id, End: id, HasStart: true, HasEnd: true, Limit: -1}
+		if out, err = s.read(out, q, true); err != nil {
 			return nil, err
 		}
 	}
@@ -125,7 +127,8 @@ func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*j
 	return out, nil
 }
 
-// joined adds a record to a list, made of its copies; what is none of the job book, like a design document, is left out.
+// joined adds a record to a list, made of its copies; what is none of the job book, like a design
+// document, is left out.
 func joined(out []*jobbook.Record, copies [][]byte) ([]*jobbook.Record, error) {
 	d, err := jobbook.Join(copies...)
 	if err == nil && d.Kind() != "" {
@@ -188,36 +191,37 @@ func notStored(id, why string) jobbook.RecordError {
 }
 
 // doc is a document's JSON as the store takes it.
-func (s inStore) doc(text []byte) (store.Doc, error) {
-	var head struct {
-		ID      string                `json:"_id"`
-		Rev     string                `json:"_rev"`
-		Deleted bool                  `json:"_deleted"`
-		Files   map[string]storedFile `json:"_attachments"`
-	}
+func (s inStore) doc(text []byte) (out store.Doc, err error) {
 	var members map[string]json.RawMessage
-	if err := errors.Join(json.Unmarshal(text, &head), json.Unmarshal(text, &members)); err != nil {
-		return store.Doc{}, err
+	if err := json.Unmarshal(text, &members); err != nil {
+		return out, err
 	}
-	maps.DeleteFunc(members, func(key string, _ json.RawMessage) bool { return strings.HasPrefix(key, "_") })
-	var body bytes.Buffer
-	enc := json.NewEncoder(&body)
-	enc.SetEscapeHTML(false) // as it was sent
-	if err := enc.Encode(members); err != nil {
-		return store.Doc{}, err
+	var rev string
+	var files map[string]storedFile
+	own := map[string]any{"_id": &out.ID, "_rev": &rev, "_deleted": &out.Deleted, "_attachments": &files}
+	for key, into := range own {
+		if raw, ok := members[key]; ok {
+			err = errors.Join(err, json.Unmarshal(raw, into))
+			delete(members, key)
+		}
 	}
-	out := store.Doc{ID: head.ID, Deleted: head.Deleted, Body: body.Bytes()[1 : body.Len()-len("}\n")]}
-	for name, file := range head.Files {
+	if rev != "" {
+		var bad error
+		out.Rev, bad = revtree.ParseRev(rev)
+		err = errors.Join(err, bad)
+	}
+	for name, file := range files {
 		att := store.Att{Name: name, ContentType: file.Type, Stub: file.Stub}
 		if !file.Stub {
 			att.Blob = s.st.NewBlob(file.Data)
 		}
 		out.Atts = append(out.Atts, att)
 	}
-	var err error
-	if head.Rev != "" {
-		out.Rev, err = revtree.ParseRev(head.Rev)
-	}
+	var body bytes.Buffer
+	enc := json.NewEncoder(&body)
+	enc.SetEscapeHTML(false) // as it was sent
+	err = errors.Join(err, enc.Encode(members))
+	out.Body = bytes.TrimPrefix(bytes.TrimSuffix(body.Bytes(), []byte("}\n")), []byte("{"))
 	return out, err
 }
 
@@ -291,36 +295,32 @@ func (s byOffice) put(ctx context.Context, docs [][]byte) ([]jobbook.RecordError
 // the kind that stands first.
 func pick(docs []*jobbook.Record, kinds []string, word string) (*jobbook.Record, error) {
 	for _, kind := range kinds {
-		var found []*jobbook.Record
+		var found *jobbook.Record
+		var ids []string
 		for _, d := range docs {
-			if d.Gone() || d.Kind() != kind {
-				continue
-			}
-			if d.ID() == word {
+			switch {
+			case d.Gone() || d.Kind() != kind:
+			case d.ID() == word:
 				return d, nil
-			}
-			if called(d, word) {
-				found = append(found, d)
+			case called(d, word):
+				found, ids = d, append(ids, d.ID())
 			}
 		}
-		if len(found) == 1 {
-			return found[0], nil
+		if len(ids) == 1 {
+			return found, nil
 		}
-		if len(found) > 1 {
-			ids := make([]string, len(found))
-			for i, d := range found {
-				ids[i] = d.ID()
-			}
-			return nil, fmt.Errorf("more than one %s is called '%s'; give its id: %s", kind, word, strings.Join(ids, ", "))
+		if len(ids) > 1 {
+			return nil, fmt.Errorf("more than one %s is called '%s'; give its id: %s",
+				kind, word, strings.Join(ids, ", "))
 		}
 	}
-	return nil, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is", strings.Join(kinds, " or "), word)
+	return nil, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is",
+		strings.Join(kinds, " or "), word)
 }
 
 // called tells whether a record goes by a name, its shop number or its drawing
 // number.
 func called(d *jobbook.Record, word string) bool {
-	return slices.ContainsFunc([]string{d.Title(), d.Text("name"), d.Text("tag"), d.Text("drawing")}, func(name string) bool {
-		return name != "" && strings.EqualFold(name, word)
-	})
+	names := []string{d.Title(), d.Text("name"), d.Text("tag"), d.Text("drawing")}
+	return word != "" && slices.ContainsFunc(names, func(name string) bool { return strings.EqualFold(name, word) })
 }

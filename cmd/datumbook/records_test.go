@@ -14,13 +14,15 @@ import (
 	"datumbook/store/revtree"
 )
 
-// TestBothWays: commands find the same records, do the same to them and say the same, whether they open the store
-// themselves or ask the office that has it open.
+// TestBothWays: commands find the same records, do the same to them and say the same, whether they
+// open the store themselves or ask the office that has it open.
 func TestBothWays(t *testing.T) {
 	older := filepath.Join(t.TempDir(), "older.json")
 	require.NoError(t, os.WriteFile(older, []byte(`{"datumbook":1,"book":"shop","docs":[
-{"_id":"note:1","_rev":"2-x","_revisions":{"start":2,"ids":["x","a"]},"type":"note","v":1,"f":{"text":[{"id":"c-1","v":"by file"}]}},
-{"_id":"note:2","_rev":"1-y","_revisions":{"start":1,"ids":["y"]},"type":"note","v":1,"f":{"text":[{"id":"c-1","v":"<b> & more"}]},
+{"_id":"note:1","_rev":"2-x","_revisions":{"start":2,"ids":["x","a"]},"type":"note","v":1,
+ "f":{"text":[{"id":"c-1","v":"by file"}]}},
+{"_id":"note:2","_rev":"1-y","_revisions":{"start":1,"ids":["y"]},"type":"note","v":1,
+ "f":{"text":[{"id":"c-1","v":"<b> & more"}]},
  "_attachments":{"image":{"content_type":"image/png","revpos":1,"digest":"md5-x","data":"AAEC"}}}]}`), 0o600))
 	answers := map[string]string{}
 	for _, way := range []string{"the store", "the office"} {
@@ -34,7 +36,8 @@ func TestBothWays(t *testing.T) {
 			return store.Doc{ID: "note:1", Rev: revtree.Rev{Pos: 1, Hash: rev}, Atts: atts,
 				Body: []byte(`"type":"note","v":1,"f":{"text":[{"id":"` + by + `-1","v":"by ` + by + `"}]}`)}
 		}
-		rows, err := s.book.Push([]store.Doc{copyOf("b", "bench"), copyOf("a", "phone", store.Att{Name: "image", ContentType: "image/png", Blob: st.NewBlob([]byte("pixels"))})})
+		image := store.Att{Name: "image", ContentType: "image/png", Blob: st.NewBlob([]byte("pixels"))}
+		rows, err := s.book.Push([]store.Doc{copyOf("b", "bench"), copyOf("a", "phone", image)})
 		require.NoError(t, err)
 		for _, row := range rows {
 			require.NoError(t, row.Err)
@@ -61,7 +64,8 @@ func TestBothWays(t *testing.T) {
 		export()
 		assert.Contains(t, out, `"v":"by bench"`)
 		assert.Contains(t, out, `"v":"by phone"`)
-		assert.Contains(t, out, `"image":{"content_type":"image/png","data":"cGl4ZWxz"}`, "the picture of the copy that does not stand")
+		picture := `"image":{"content_type":"image/png","data":"cGl4ZWxz"}`
+		assert.Contains(t, out, picture, "the picture of the copy that does not stand")
 		say(exitOK, "import", older)
 		say(exitOK, "import", older)
 		say(exitOK, "import", file)

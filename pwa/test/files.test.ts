@@ -1,4 +1,5 @@
-// Records in and out by file, with the rules themselves behind it: nothing doubled, nothing lost, and the older file too.
+// Records in and out by file, with the rules themselves behind it: nothing doubled, nothing lost,
+// and the older file too.
 import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";

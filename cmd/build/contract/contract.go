@@ -195,7 +195,8 @@ type RecordKind struct {
 	// Pages that are made for one, and whether the pages read them.
 	Pages   []string `json:"pages"`
 	OnPaper bool     `json:"onpaper,omitempty"`
-	// What there is of them as tables for a spreadsheet: under "" the records, then each table inside one.
+	// What there is of them as tables for a spreadsheet: under "" the records, then each table
+	// inside one.
 	Tables []Option `json:"tables"`
 	Fields []Field  `json:"fields"`
 }

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 import { csvFile, exportRecords, importRecords, type Report } from "../records/transfer";
 import { download, handOver } from "../records/handover";
@@ -137,37 +138,36 @@ export function Files({ more }: { more: Record<string, string> }) {
 
 /** What reading a file in did: counts, what there is to choose, what was left out and why. */
 function Told({ report }: { report: Report }) {
+  const list = (says: string, rows: ComponentChildren[]) =>
+    rows.length > 0 && (
+      <>
+        <p>{says}</p>
+        <ul>
+          {rows.slice(0, 50).map((row, i) => (
+            <li key={i}>{row}</li>
+          ))}
+        </ul>
+      </>
+    );
   return (
     <div class="told" role="status">
       <p>
         <b>{F.report(report)}</b>
       </p>
-      {report.clashes.length > 0 && (
-        <>
-          <p>{F.clashes(report.clashes.length)}</p>
-          <ul>
-            {report.clashes.slice(0, 50).map((c) => (
-              <li key={c.id}>
-                <a class="way" href={recordHref(c.id)}>
-                  {c.id}
-                </a>
-                : {c.fields.join(", ")}
-              </li>
-            ))}
-          </ul>
-        </>
+      {list(
+        F.clashes(report.clashes.length),
+        report.clashes.map((c) => (
+          <>
+            <a class="way" href={recordHref(c.id)}>
+              {c.id}
+            </a>
+            : {c.fields.join(", ")}
+          </>
+        )),
       )}
-      {report.refused.length > 0 && (
-        <>
-          <p>{F.refused(report.refused.length)}</p>
-          <ul>
-            {report.refused.slice(0, 50).map((r, i) => (
-              <li key={i}>
-                {r.field}: {r.message}
-              </li>
-            ))}
-          </ul>
-        </>
+      {list(
+        F.refused(report.refused.length),
+        report.refused.map((r) => `${r.field}: ${r.message}`),
       )}
     </div>
   );

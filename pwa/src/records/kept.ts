@@ -2,19 +2,6 @@
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
 
-/** A plan as it is handed over to be kept. */
-export interface NewPlan {
-  job: string;
-  worksheet: string;
-  unit: UnitSystem;
-  /** Texts as typed. */
-  inputs: Record<string, string>;
-  answer: Answer;
-  note?: string;
-  /** Depth measured after drilling, as typed; empty until then. */
-  measured?: string;
-}
-
 /** What a kept plan belongs to, by the ids of records. */
 export interface Links {
   job?: string;
@@ -31,9 +18,11 @@ export interface Kept {
   job: string;
   worksheet: string;
   unit: UnitSystem;
+  /** Texts as typed. */
   inputs: Record<string, string>;
   answer: Answer;
   note: string;
+  /** Depth measured after drilling, as typed; empty until then. */
   measured: string;
   /** The device that made it. */
   device: string;
@@ -49,6 +38,10 @@ export interface Kept {
   /** Fields that two devices filled in differently. */
   clashes?: string[];
 }
+
+/** A plan as it is handed over to be kept. */
+export type NewPlan = Pick<Kept, "job" | "worksheet" | "unit" | "inputs" | "answer"> &
+  Partial<Pick<Kept, "note" | "measured">>;
 
 /** What may be changed afterwards. */
 export type Change = Partial<Pick<Kept, "job" | "note" | "measured">>;

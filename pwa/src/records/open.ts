@@ -20,33 +20,6 @@ import { NewerOffice } from "../sync/connection";
 PouchDB.plugin(idb).plugin(http).plugin(replication);
 bearFull();
 
-export interface Book {
-  readonly name: string;
-  /** This device's id, made here at the first start. */
-  readonly device: string;
-  /** Records of all kinds. */
-  readonly shelf: Shelf;
-  /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
-  keep(plan: NewPlan, links?: Links): Promise<Kept>;
-  /** The job record of a name, as a link; undefined where there is none. */
-  linkTo(job: string): Promise<Links | undefined>;
-  /** Changes note, job or measured depth of a kept plan. */
-  change(id: string, change: Change): Promise<Kept>;
-  remove(id: string): Promise<void>;
-  get(id: string): Promise<Kept | undefined>;
-  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
-  list(job?: string): Promise<Kept[]>;
-  /** Job names with how many plans each holds, the one used last first. */
-  jobs(): Promise<{ job: string; count: number }[]>;
-  /** Calls back whenever records changed, made here or arrived; returns what ends that. */
-  watch(tell: () => void): () => void;
-  readonly sync: SyncState;
-  onSync(tell: (state: SyncState) => void): () => void;
-  /** Tries the office now instead of at the next turn. */
-  syncNow(): void;
-  close(): Promise<void>;
-}
-
 /** What a test puts in the place of the real thing. */
 export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
   /** Who answers for the rules of the job book; without one nothing can be changed. */
@@ -61,15 +34,17 @@ export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
 /** The form of the office's records that this app knows. */
 const knownRecords = 1;
 
-class OpenBook implements Book {
+export class Book {
   private listeners = new Set<() => void>();
   private feed;
 
   constructor(
     readonly name: string,
+    /** This device's id, made here at the first start. */
     readonly device: string,
     private db: PouchDB,
     private syncing: Sync,
+    /** Records of all kinds. */
     readonly shelf: Shelf,
     private endings: (() => void)[],
   ) {
@@ -94,6 +69,7 @@ class OpenBook implements Book {
     return this.syncing.state;
   }
 
+  /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
   async keep(plan: NewPlan, links: Links = {}): Promise<Kept> {
     const rec = await this.shelf.make(
       "kept",
@@ -113,6 +89,7 @@ class OpenBook implements Book {
     return (await this.get(rec.id))!;
   }
 
+  /** The job record of a name, as a link; undefined where there is none. */
   async linkTo(job: string): Promise<Links | undefined> {
     await this.shelf.load("job");
     const there = this.shelf
@@ -121,15 +98,15 @@ class OpenBook implements Book {
     return there && { job: there.id };
   }
 
+  /** Changes note, job or measured depth of a kept plan. */
   async change(id: string, { job, ...rest }: Change): Promise<Kept> {
     const unit = (await this.get(id))?.unit;
     await this.shelf.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
     return (await this.get(id))!;
   }
 
-  async remove(id: string): Promise<void> {
-    await this.shelf.remove(id); // so that it can be brought back
-  }
+  /** Deletes one so that it can be brought back. */
+  remove = (id: string): Promise<unknown> => this.shelf.remove(id);
 
   async get(id: string): Promise<Kept | undefined> {
     try {
@@ -142,6 +119,7 @@ class OpenBook implements Book {
     }
   }
 
+  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
   async list(job?: string): Promise<Kept[]> {
     const { rows } = await this.db.allDocs({
       include_docs: true,
@@ -156,6 +134,7 @@ class OpenBook implements Book {
       .sort((a, b) => (a.created < b.created ? 1 : a.created > b.created ? -1 : 0));
   }
 
+  /** Job names with how many plans each holds, the one used last first. */
   async jobs(): Promise<{ job: string; count: number }[]> {
     await Promise.all([this.shelf.load("kept"), this.shelf.load("job")]);
     const counts = new Map<string, number>();
@@ -167,6 +146,7 @@ class OpenBook implements Book {
     return [...counts].map(([job, count]) => ({ job, count }));
   }
 
+  /** Calls back whenever records changed, made here or arrived; returns what ends that. */
   watch(tell: () => void): () => void {
     this.listeners.add(tell);
     return () => this.listeners.delete(tell);
@@ -176,6 +156,7 @@ class OpenBook implements Book {
     return this.syncing.onState(tell);
   }
 
+  /** Tries the office now instead of at the next turn. */
   syncNow(): void {
     this.syncing.again();
   }
@@ -276,7 +257,7 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
     ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
     who: options.who ?? (() => ({ by: "", unit: "in" })),
   });
-  const book = new OpenBook(name, device, db, sync, shelf, endings);
+  const book = new Book(name, device, db, sync, shelf, endings);
   await sync.start();
   return book;
 }

@@ -1,5 +1,6 @@
-// Records in and out by file, and the invented job, which is such a file. What a file looks like, what goes into it and
-// what becomes of what stands in it is said by the rules (calc/jobbook), which hold one file open at a time.
+// Records in and out by file, and the invented job, which is such a file. What a file looks like,
+// what goes into it and what becomes of what stands in it is said by the rules (calc/jobbook),
+// which hold one file open at a time.
 import type { Doc } from "./fields";
 import type { Shelf } from "./repository";
 
@@ -74,7 +75,7 @@ export const importRecords = (shelf: Shelf, file: Blob, tell: Tell = () => undef
     const decoder = new TextDecoder();
     for (let at = 0; at < file.size; at += piece) {
       const bytes = await file.slice(at, at + piece).arrayBuffer();
-      await shelf.ask("feed", decoder.decode(bytes, { stream: true }));
+      await shelf.ask("feed", { text: decoder.decode(bytes, { stream: true }) });
     }
     let out = await shelf.ask<Report & Part & { put: Doc[] }>("take", {});
     while (out.ids.length > 0) {

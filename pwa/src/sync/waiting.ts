@@ -18,8 +18,8 @@ export const readPushed = (db: PouchDB) => readLocal<Pushed>(db, "pushed");
 export const writePushed = (db: PouchDB, pushed: Pushed) => writeLocal(db, "pushed", pushed);
 
 /**
- * Counts the records with a revision that was written on this device after the sequence number that the office
- * confirmed. What arrived from the office is not waiting for it, though it is newer.
+ * Counts the records with a revision that was written on this device after the sequence number
+ * that the office confirmed. What arrived from the office is not waiting for it, though it is newer.
  */
 export async function countWaiting(
   db: PouchDB,

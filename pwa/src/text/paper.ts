@@ -16,7 +16,6 @@ export const P = {
   letter: "Letter",
   a4: "A4",
   back: "Back",
-  onPaper: "On paper",
   waiting: (n: number, all: number) => `Waiting for the records: ${n} of ${all}.`,
   nothing: "There is no such page.",
   nothingHelp: "The address names a page that does not exist, or a record it is not made for.",
@@ -91,7 +90,8 @@ export const P = {
     title: "In and out by file",
     all: "Everything in one file",
     allHelp:
-      "All records with their pictures and their history, for the share sheet, a memory stick, another phone or the office. Reading it in twice doubles nothing and writes over nothing.",
+      "All records with their pictures and their history, for the share sheet, a memory stick, another phone or the " +
+      "office. Reading it in twice doubles nothing and writes over nothing.",
     save: "Save everything",
     saveJob: "Save this job",
     saved: (name: string, n: number) => `${name} with ${count(n, "record", "records")} is in your downloads.`,
