@@ -124,7 +124,6 @@ type officeRecord struct {
 	Doc struct {
 		Type string
 		F    map[string]json.RawMessage
-		Note string // of a result kept under a name alone, which has no fields
 	}
 }
 

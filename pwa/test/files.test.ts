@@ -13,6 +13,7 @@ import {
   invention,
   loadDemo,
   removeDemo,
+  rescueRecords,
 } from "../src/records/transfer";
 import { fresh, TestOffice, until } from "./office";
 import { startRules } from "./rules";
@@ -147,6 +148,16 @@ test("the older file, of revisions, comes in: copies of one record are merged, r
   const doc = await book.shelf.doc(plan._id);
   assert.ok(doc?.f && !("worksheet" in doc), "in the form of today");
   assert.equal(await book.shelf.doc("note:2"), undefined);
+});
+
+test("with the rules stopped the records still get out, and come in elsewhere", async (t) => {
+  const book = await open(t);
+  await bring(book, demo);
+  const { file, records } = await rescueRecords(book.shelf, "shop");
+  assert.equal(records, 89);
+  const other = await open(t);
+  assert.deepEqual(await bring(other, file), [89, 0, 0]);
+  assert.deepEqual(await bring(other, demo), [0, 0, 89]);
 });
 
 test("a file that is not ours or is damaged is refused whole, in words", async (t) => {

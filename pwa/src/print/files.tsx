@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
-import { csvFile, exportRecords, importRecords, type Report } from "../records/transfer";
+import { csvFile, exportRecords, importRecords, rescueRecords, type Report } from "../records/transfer";
 import { download, handOver } from "../records/handover";
 import { nameOf } from "../records/fields";
 import { href } from "../screen/route";
@@ -15,9 +15,9 @@ const F = P.files;
 
 /** The ways out and in that need no network: one file, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
-  const { book, say } = useApp();
-  const { kinds, fault: kindFault } = useKinds(book?.shelf);
-  const { shelf, ready, fault } = useShelf(...kinds.map((k) => k.key));
+  const { book, bridge, say } = useApp();
+  const { kinds } = useKinds(book?.shelf);
+  const { shelf, fault } = useShelf(...kinds.map((k) => k.key));
   const [going, setGoing] = useState("");
   const [trouble, setTrouble] = useState("");
   const [report, setReport] = useState<Report>();
@@ -35,7 +35,13 @@ export function Files({ more }: { more: Record<string, string> }) {
   };
   const save = (one?: string) =>
     work(F.exportFailed, async () => {
-      const now = made ?? (await exportRecords(shelf!, book!.name, new Date(), one, tell));
+      // Rules that have stopped answer nobody: with a word why, it goes on without them.
+      const make = () =>
+        bridge.state === "stopped"
+          ? Promise.reject(new Error(bridge.trouble))
+          : exportRecords(shelf!, book!.name, new Date(), one, tell);
+      const rescue = (err: unknown) => (one ? Promise.reject(err) : rescueRecords(shelf!, book!.name));
+      const now = made ?? (await make().catch(rescue));
       const handed = await handOver(now.file);
       setMade(handed === "again" ? now : undefined);
       if (handed === "shared") say(F.shared(now.file.name));
@@ -47,7 +53,7 @@ export function Files({ more }: { more: Record<string, string> }) {
     work(F.importFailed, async () => setReport(await importRecords(shelf!, file, tell)));
   };
   return (
-    <Gate ready={ready && kinds.length > 0} fault={fault || kindFault}>
+    <Gate ready={!!shelf} fault={fault}>
       <div class="narrow">
         <FaultLine id="file-fault" text={trouble || undefined} />
         <p role="status">{going}</p>
