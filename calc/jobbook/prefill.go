@@ -441,15 +441,9 @@ func (c *context) at(path string) (d *document, field, said string) {
 		return d, p[1], d.said(p[1])
 	}
 	def := KindOf(d.kind).Field(table[0])
-	for _, r := range d.rows(table[0]) {
-		row, unit := r.field.value()
-		if row.str(def.Columns[0].Key) != table[1] {
-			continue
-		}
-		for i := range def.Columns {
-			if def.Columns[i].Key == p[2] {
-				return d, r.field.key, saying(&def.Columns[i], row.get(p[2]), unit)
-			}
+	for _, l := range d.lines(table[0]) {
+		if l.text(def.Columns[0].Key) == table[1] {
+			return d, table[0] + "#" + first(l.row, l.text("row")), saying(columnOf(def, p[2]), l.v.get(p[2]), l.unit)
 		}
 	}
 	return d, table[0], ""

@@ -22,45 +22,44 @@ func (t *cells) row(list ...string) {
 		if i > 0 {
 			t.text = append(t.text, ", "...)
 		}
-		t.text = append(t.text, apart(cell)...)
-	}
-}
-
-// apart puts spaces where a name would part cells or rows.
-func apart(s string) string {
-	out := []byte(s)
-	for i, c := range out {
-		if c == ',' || c == ';' {
-			out[i] = ' '
+		from := len(t.text)
+		t.text = append(t.text, cell...)
+		for j := from; j < len(t.text); j++ {
+			if c := t.text[j]; c == ',' || c == ';' {
+				t.text[j] = ' '
+			}
 		}
 	}
-	return string(out)
 }
 
 // line is one row of a table, read cell by cell.
 type line struct {
-	def  *Field
-	v    *node
+	row  string // "" where the row itself says it, as those of a view do
 	unit string
+	v    *node
 }
 
 func (d *document) lines(table string) []line {
-	var out []line
-	if d == nil {
-		return nil
+	if d.shown != nil {
+		list := d.shown.get(table).list
+		out := make([]line, len(list))
+		for i, v := range list {
+			out[i] = line{unit: v.str("unit"), v: v}
+		}
+		return out
 	}
-	def := KindOf(d.kind).Field(table)
+	var out []line
 	for _, r := range d.rows(table) {
 		v, unit := r.field.value()
-		out = append(out, line{def, v, unit})
+		out = append(out, line{r.id, unit, v})
 	}
 	return out
 }
 
-// text is a cell as it was typed, said one with its unit.
+// text is a cell as it was typed, said a length with its unit.
 func (l line) text(key string) string { return plain(l.v.get(key)) }
 func (l line) said(key string) string {
-	return trim(saying(columnOf(l.def, key), l.v.get(key), l.unit))
+	return trim(shoptext.Pin(l.text(key), units.Span, units.Span.Unit(system(l.unit))))
 }
 
 // first gives the first of some texts that is not empty.
@@ -247,7 +246,7 @@ func (f *document) shop(faces, places, keep *cells) {
 		}
 	}
 	for _, face := range known {
-		size := line{KindOf("fixture").Field("faces"), none, ""}
+		size := line{v: none}
 		for _, l := range sizes {
 			if size.v == none && l.text("face") == face {
 				size = l
