@@ -132,7 +132,7 @@ type reader struct {
 	at    int
 	depth int
 	bad   string
-	room  []node // for the next values: one by one they would take longer to make than to read
+	room  []node // for the next values: made one by one they take longer than to read
 	like  *node  // the object read last: rows of a table have its members again
 }
 
