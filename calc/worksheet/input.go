@@ -43,7 +43,11 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 		if most := max(maxText, 150*in.MaxRows); len(val.text) > most {
 			return v, &InputError{in.Key, in.Label + " is longer than " + strconv.Itoa(most) + " characters. Shorten it."}
 		}
-		if f := read(in, sys, val); f != nil {
+		f := read(in, sys, val)
+		if f != nil && !val.given {
+			f = read(in, units.InchSystem, val) // 1/16 by default is inches also where it would be asked about
+		}
+		if f != nil {
 			return v, f
 		}
 		val.set = true
