@@ -232,3 +232,16 @@ func TestDeepestRoundTrip(t *testing.T) {
 		require.True(t, q.Fits)
 	})
 }
+
+// TestDefaultIsInches: the run-out taken when nothing is typed is 1/16 in, also
+// where a bare 1/16 that is typed would be asked about.
+func TestDefaultIsInches(t *testing.T) {
+	s := registrytest.Find(t, Sheets(), "hole")
+	a := worksheet.Run(s, units.MetricSystem, s.Example)
+	require.Nil(t, a.Fault)
+	assert.Contains(t, string(a.JSON()), `"breakout":{"text":"1/16","value":0.0625,"unit":"in"}`)
+	typed := append([]worksheet.Pair{{Key: "breakout", Text: "1/16"}}, s.Example...)
+	a = worksheet.Run(s, units.MetricSystem, typed)
+	require.NotNil(t, a.Fault)
+	assert.Equal(t, "Run-out: '1/16' is a fraction without a unit. Write 1/16 in, or .0625 mm.", a.Fault.Message)
+}

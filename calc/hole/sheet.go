@@ -70,7 +70,7 @@ var inputs = []worksheet.Input{
 	{Key: "csk", Label: "Countersink", Kind: worksheet.Length, Section: fine, Example: "11/16", Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch.",
 		Words: []worksheet.Option{{Key: "none", Label: "none"}}},
 	{Key: "cskangle", Label: "Countersink angle", Kind: worksheet.Angle, Section: fine, Default: "90", Min: "60", Max: "120", Help: "Included angle, 82 or 90 as a rule."},
-	{Key: "breakout", Label: "Run-out", Kind: worksheet.Length, Section: fine, Default: "1/16 in", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
+	{Key: "breakout", Label: "Run-out", Kind: worksheet.Length, Section: fine, Default: "1/16", Min: "0 in", Max: "2 in", Help: "How far the drill's lips run out of a through hole."},
 }
 
 var results = []worksheet.Result{

@@ -3,6 +3,7 @@ package jobbook
 import (
 	"strconv"
 
+	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
 )
 
@@ -23,18 +24,34 @@ var assumed = [...]struct{ what, axis, limit, over string }{
 	{"heat", "x", "0.0002 in", ""},
 }
 
+// order is the number a setup goes by; what has none comes last.
+func (d *document) order() float64 {
+	n, f := shoptext.ParseKept(d.text("order"), units.None, units.None.Unit(units.InchSystem))
+	if f != nil {
+		return 1e300
+	}
+	return n.Value
+}
+
 // chain takes a job's setups in order, with what is known or assumed of the
 // errors of each, and the faces they finish. A face is finished in the last
-// setup with a step that names it. One plate or one machine that serves twice
-// is one error: its rows carry one mark.
+// setup with a step that names it.
 func (c *context) chain(job *document) {
-	setups := arranged(c.all("setup", "job", job.id), byOrder)
+	setups := arranged(c.all("setup", "job", job.id), func(a, b *document) int {
+		if a.order() < b.order() {
+			return -1
+		}
+		if a.order() > b.order() {
+			return 1
+		}
+		return byMade(a, b)
+	})
 	setups = setups[:min(len(setups), 12)]
 	finished := map[string]int{}
 	var faces []*document
 	for i, s := range setups {
 		for _, step := range c.all("step", "setup", s.id) {
-			if f := c.link(step, "feature"); f != nil && f.text("looks") != "" {
+			if f := c.link(step, "feature"); f.text("looks") != "" {
 				if finished[f.id] == 0 {
 					faces = append(faces, f)
 				}
@@ -49,139 +66,123 @@ func (c *context) chain(job *document) {
 		return byMade(a, b)
 	})
 	faces = faces[:min(len(faces), 12)]
-	e := errors{context: c, job: job, marks: map[string]bool{}, swept: map[string]string{}}
+	e := causes{context: c, job: job, marks: map[string]bool{}, swept: map[string]string{}}
 	var rows, finish cells
 	for i, s := range setups {
-		e.add(i+1, s)
+		e.add(strconv.Itoa(i+1), s)
 		seat := c.link(s, "seat")
-		before, long, looks := 0, "", ""
-		if seat != nil {
-			long, looks = first(seat.said("long"), seat.said("nominal")), seat.text("looks")
-			if n := finished[seat.id]; n <= i {
-				before = n
-			}
+		before := finished[seat.id]
+		if before > i {
+			before = 0
 		}
-		rows.row(s.name(), sides[first(s.text("downside"), looks)], strconv.Itoa(before), first(long, "12 in"), first(s.text("turn"), "0"))
+		down := sides[first(s.text("downside"), seat.text("looks"))]
+		rows.row(s.title(), down, strconv.Itoa(before), texts(seat, "long|nominal|=12 in")[0], texts(s, "turn|=0")[0])
 	}
 	for _, f := range faces {
-		to := 0
+		to, kind, long := 0, "face", "long|nominal|wide|=12 in"
 		for i, other := range faces {
 			if other.id == f.text("to") {
 				to = i + 1
 			}
 		}
-		kind, long := "face", first(f.said("long"), f.said("nominal"), f.said("wide"), "12 in")
 		if f.text("kind") != "face" {
-			kind, long = "holes", first(f.said("depth"), long)
+			kind, long = "holes", "depth|"+long
 		}
-		finish.row(f.name(), strconv.Itoa(finished[f.id]), sides[f.text("looks")], kind, strconv.Itoa(to), long, f.said("square"))
+		finish.row(f.text("name"), strconv.Itoa(finished[f.id]), sides[f.text("looks")], kind, strconv.Itoa(to), texts(f,
+			long)[0], f.said("square"))
 	}
 	label := "all assumed: nothing was read yet"
-	if len(e.read) > 0 {
-		read := ""
-		for _, what := range e.read {
-			read = joined(read, ", ", what)
-		}
-		label = "read: " + read + "; the rest assumed"
+	if e.read != "" {
+		label = "read: " + e.read + "; the rest assumed"
 	}
-	c.put("setups", string(rows.text), job.name())
-	c.put("causes", string(e.causes.text), label)
-	c.put("faces", string(finish.text), job.name())
+	c.put("setups", string(rows.text), job.text("name"))
+	c.put("causes", string(e.text), label)
+	c.put("faces", string(finish.text), job.text("name"))
 }
 
-// errors gathers the errors of the setups.
-type errors struct {
+// causes gathers the errors of the setups. One plate or one machine that serves
+// twice is one error: its rows carry one mark.
+type causes struct {
 	*context
-	job    *document
-	causes cells
-	rows   int
-	read   []string          // what was read, in words
-	marks  map[string]bool   // errors met, by what they are of and their axis
-	swept  map[string]string // by machine: the setup in which its head was swept
+	cells
+	job   *document
+	rows  int
+	read  string            // what was read, in words
+	marks map[string]bool   // by what they are of and their axis
+	swept map[string]string // by machine: the setup in which its head was swept
 }
-
-// cause is one error: its size with what it is sure within, over a length.
-type cause struct{ axis, value, within, over string }
 
 // add takes one setup's errors: what was read of them, else what is assumed.
-func (e *errors) add(n int, s *document) {
+func (e *causes) add(number string, s *document) {
 	fixture, machine := e.link(s, "fixture"), e.link(s, "machine")
-	upright := fixture != nil && fixture.text("kind") == "angle"
-	number := strconv.Itoa(n)
+	upright := fixture.text("kind") == "angle"
+	told := ""
 	for _, a := range assumed {
-		of := cause{a.axis, "", a.limit, a.over}
-		var carrier *document
-		label := a.what
+		axis, value, carrier, label := a.axis, "", nothing, a.what
+		within, over := a.limit, a.over
 		switch a.what {
 		case "plate":
 			if !upright {
 				continue
 			}
 			carrier = fixture
-			of.slope(fixture)
+			if rise, per := riseOf(fixture.said("square")); rise != "" {
+				value, over, within = rise, per[0], per[1]
+			}
 		case "tram":
 			if !upright {
-				of.axis = "y"
+				axis = "y"
 			}
 			r := e.result("tram", s, "total", "sure", "length")
 			if r != nil && r[1] != 0 && r[2] != 0 { // what rises to the right turns it clockwise, from above or from behind
-				of.value, of.within, of.over = inches(-r[0]), inches(r[1]), inches(r[2])
+				value, within, over = inches(-r[0]), inches(r[1]), inches(r[2])
 			}
 		case "head":
 			carrier = machine
-			id := ""
-			if machine != nil {
-				id = machine.id
-			}
 			if r := e.result("sweep", s, "tiltx", "tilty", "sure", "dia"); r != nil && r[2] != 0 && r[3] != 0 {
 				tilt := -r[1]
-				if of.axis == "y" { // the top leans to the side that reads nearer: to the back lowers the back
+				if axis == "y" { // the top leans to the side that reads nearer: to the back lowers the back
 					tilt = r[0]
 				}
-				of.value, of.within, of.over = inches(tilt*r[3]), inches(r[2]), inches(r[3])
-				e.swept[id] = " " + number
+				value, within, over = inches(tilt*r[3]), inches(r[2]), inches(r[3])
+				e.swept[machine.id] = " " + number
 			}
-			label += e.swept[id]
+			label += e.swept[machine.id]
 		case "way":
 			carrier = machine
 		}
-		if said := a.what + " of set-up " + number; of.value != "" && !has(e.read, said) {
-			e.read = append(e.read, said)
+		if value != "" && told != a.what { // the two axes of one are told once
+			told = a.what
+			e.read = joined(e.read, ", ", a.what+" of set-up "+number)
 		}
 		mark := ""
-		if carrier != nil {
-			mark = first(carrier.text("tag"), carrier.name()) + " " + label
-			if e.marks[mark+of.axis] {
-				of.value, of.within, of.over = "", "", ""
+		if carrier != nothing {
+			mark = first(carrier.text("tag"), carrier.text("name")) + " " + label
+			if e.marks[mark+axis] {
+				value, within, over = "", "", ""
 			}
-			e.marks[mark+of.axis] = true
+			e.marks[mark+axis] = true
 		}
 		if e.rows++; e.rows <= 60 {
-			e.causes.row(number, a.what, of.axis, of.value, of.within, of.over, mark)
+			e.row(number, a.what, axis, value, within, over, mark)
 		}
 	}
 }
 
-// slope takes how far a plate is out of square: the rise, and the length it is over.
-func (of *cause) slope(plate *document) {
-	said := plate.said("square")
-	for _, per := range [...][3]string{{"/ft", "12 in", "0.0002 in"}, {"/m", "1000 mm", "0.02 mm"}, {"/in", "1 in", "0.00002 in"}} {
-		if rise, ok := cutEnd(said, per[0]); ok {
-			of.value, of.over, of.within = rise, per[1], per[2]
+// riseOf gives the rise of a slope, the length it is over, and what it is sure within.
+func riseOf(said string) (rise string, per [2]string) {
+	for _, p := range [...][3]string{{"/ft", "12 in", "0.0002 in"}, {"/m", "1000 mm", "0.02 mm"}, {"/in", "1 in",
+		"0.00002 in"}} {
+		if n := len(said) - len(p[0]); n > 0 && said[n:] == p[0] {
+			return trim(said[:n]), [2]string{p[1], p[2]}
 		}
 	}
-}
-
-func cutEnd(s, end string) (string, bool) {
-	if n := len(s) - len(end); n >= 0 && s[n:] == end {
-		return trim(s[:n]), true
-	}
-	return s, false
+	return "", per
 }
 
 // result gives numbers of the answer last kept with a setup, in inches or
 // inches in an inch; nil where one of them is not there.
-func (e *errors) result(sheet string, setup *document, keys ...string) []float64 {
+func (e *causes) result(sheet string, setup *document, keys ...string) []float64 {
 	answer := none
 	for _, k := range e.all("kept", "job", e.job.id) {
 		if k.text("worksheet") != sheet || k.text("setup") != setup.id {
@@ -190,7 +191,7 @@ func (e *errors) result(sheet string, setup *document, keys ...string) []float64
 		if v := k.value("answer"); v.kind == object {
 			answer = v
 		} else {
-			e.bring(k.id)
+			e.lack("whole " + k.id)
 		}
 	}
 	var out []float64

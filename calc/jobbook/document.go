@@ -38,6 +38,7 @@ type document struct {
 	files    *node // _attachments
 	by       string
 	made     string // when it was made, as the phone that sent a view of it says
+	shown    *node  // of a view, its values: the tables are read from there
 	old      bool   // was one of the first, flat kind when read
 }
 
@@ -87,16 +88,11 @@ func fromView(n *node) *document {
 	if values.kind != object {
 		return nil
 	}
-	d := &document{id: n.str("id"), kind: n.str("type"), made: n.str("made"), rev: none, files: none}
+	d := &document{id: n.str("id"), kind: n.str("type"), made: n.str("made"), rev: none, files: none, shown: values}
 	k := KindOf(d.kind)
 	for i, key := range values.keys {
-		v := values.list[i]
 		if def := k.Field(key); def == nil || def.Kind != Table {
-			d.fields = append(d.fields, &history{key, []*edit{{v: v, unit: units.str(key)}}})
-			continue
-		}
-		for _, row := range v.list {
-			d.fields = append(d.fields, &history{key + "#" + row.str("row"), []*edit{{v: row, unit: row.str("unit")}}})
+			d.fields = append(d.fields, &history{key, []*edit{{v: values.list[i], unit: units.str(key)}}})
 		}
 	}
 	return d

@@ -74,8 +74,10 @@ func world(t require.TestingT) []obj {
 		made(t, "set", "blocks", obj{"name": "blocks", "kind": "blocks", "sizes": []any{".1001", ".100"}}),
 		made(t, "job", "j", obj{"name": "job"}),
 		made(t, "part", "p", obj{"name": "part", "job": "job:j", "material": "material:iron", "weight": "120", "high": "9", "long": "14", "wide": "6"}),
-		made(t, "feature", "x", obj{"name": "hole", "part": "part:p", "kind": "hole", "x": "1", "y": "2", "bolt": "5/8-11", "nominal": "4.000", "plus": ".002", "minus": "-.001", "long": "13", "wide": "5", "depth": "1"}),
-		made(t, "setup", "s", obj{"name": "base up", "job": "job:j", "part": "part:p", "machine": "machine:m", "fixture": "fixture:f", "indicator": "gauge:g", "downside": "-z", "wanted": ".001", "parttemp": "68"}),
+		made(t, "feature", "x", obj{"name": "hole", "part": "part:p", "kind": "hole", "x": "1", "y": "2",
+			"bolt": "5/8-11", "nominal": "4.000", "plus": ".002", "minus": "-.001", "long": "13", "wide": "5", "depth": "1"}),
+		made(t, "setup", "s", obj{"name": "base up", "job": "job:j", "part": "part:p", "machine": "machine:m",
+			"fixture": "fixture:f", "indicator": "gauge:g", "downside": "-z", "wanted": ".001", "parttemp": "68"}),
 		made(t, "step", "1", obj{"name": "step", "setup": "setup:s", "feature": "feature:x", "tool": "tool:t", "spin": "135", "feed": "2.5"}),
 		made(t, "reading", "1", obj{"setup": "setup:s", "step": "step:1", "station": "left", "x": "1", "y": "2", "value": "+1", "kind": "before"}),
 		made(t, "reading", "2", obj{"setup": "setup:s", "step": "step:1", "station": "right", "x": "13", "y": "2", "value": "-2.5", "kind": "before", "unsure": ".5"}),
@@ -92,11 +94,11 @@ func anys(docs []obj) []any {
 
 // TestPrefill: what the job hands over is what the worksheet takes.
 func TestPrefill(t *testing.T) {
-	docs := anys(world(t))
+	shop := world(t)
+	docs := anys(shop)
 	filled := 0
 	for _, s := range registry.All() {
-		out := call(t, "prefill", obj{"worksheet": s.Name, "step": "step:1", "docs": docs})
-		assert.Empty(t, out["missing"])
+		out := asked(t, "prefill", obj{"worksheet": s.Name, "step": "step:1"}, shop)
 		for key, text := range out["inputs"].(obj) {
 			in, ok := s.Input(key)
 			require.True(t, ok, "%s has no input %s", s.Name, key)
@@ -130,7 +132,7 @@ func TestPrefill(t *testing.T) {
 // is told what to bring for a fuller answer.
 func TestPrefillFromPart(t *testing.T) {
 	docs := anys(world(t))
-	match := call(t, "prefill", obj{"worksheet": "match", "feature": "feature:x", "docs": docs})
+	match := asked(t, "prefill", obj{"worksheet": "match", "feature": "feature:x"}, world(t))
 	assert.Equal(t, obj{"name": "part", "part": "hole, 1 in, 2 in, 5/8-11, 4.000 in"}, match["inputs"])
 	assert.Equal(t, obj{"job": "job:j", "feature": "feature:x"}, match["links"])
 	assert.Equal(t, "job", match["job"])

@@ -69,14 +69,11 @@ var words = [...][4]string{
 // context is what a step, a setup, a feature, a part or a job leads to, and
 // what a worksheet is filled with from it.
 type context struct {
-	docs         []*document
-	by           map[string]*document // by role
-	have         map[string]bool      // what was lacking before, and was brought or is not there
-	missing      []string             // ids
-	wanted       [][3]string          // a kind, or those of it whose field names a record
-	bare         []string             // ids of which more than what a phone holds is needed
-	inputs, from *node
-	rounds       *node
+	docs                 []*document
+	by                   map[string]*document // by role
+	have                 map[string]bool      // what was lacking before, and was brought or is not there
+	missing              []string             // what to bring for a fuller answer, as FORMAT.md says
+	inputs, from, rounds *node
 }
 
 func newContext(in *node) (*context, *RecordError) {
@@ -84,7 +81,8 @@ func newContext(in *node) (*context, *RecordError) {
 	if list.kind != array {
 		return nil, &RecordError{"docs", "The request has no list 'docs'."}
 	}
-	c := &context{by: map[string]*document{}, have: map[string]bool{}, inputs: newObject(), from: newObject()}
+	c := &context{by: map[string]*document{}, have: map[string]bool{}, inputs: newObject(), from: newObject(),
+		rounds: newObject()}
 	for _, n := range list.list {
 		d := fromView(n)
 		if d == nil {
@@ -102,64 +100,39 @@ func newContext(in *node) (*context, *RecordError) {
 	return c, nil
 }
 
-// lacks answers what to bring for a fuller answer; whoever asks again names it
-// under "have", wanted kinds as their words with a space between.
-func (c *context) lacks(out *node) {
-	wanted := newArray()
-	for _, w := range c.wanted {
-		wanted.add(strs(w[:]))
+// lack notes once what to bring.
+func (c *context) lack(key string) {
+	if !c.have[key] {
+		c.have[key] = true
+		c.missing = append(c.missing, key)
 	}
-	out.put("missing", strs(c.missing))
-	out.put("wanted", wanted)
-	out.put("whole", strs(c.bare))
 }
 
-func (c *context) find(id string) *document {
+// nothing stands for a record that is not at hand: it says nothing.
+var nothing = &document{}
+
+// get finds a record, or notes that it is missing.
+func (c *context) get(id string) *document {
 	for _, d := range c.docs {
 		if d.id == id {
 			return d
 		}
 	}
-	return nil
-}
-
-// get finds a record, or notes that it is missing.
-func (c *context) get(id string) *document {
-	d := c.find(id)
-	if d == nil && id != "" && !c.have[id] && !has(c.missing, id) {
-		c.missing = append(c.missing, id)
+	if id != "" {
+		c.lack(id)
 	}
-	return d
+	return nothing
 }
 
 // link finds the record that a field of another names.
-func (c *context) link(from *document, field string) *document {
-	if from == nil {
-		return nil
-	}
-	return c.get(from.text(field))
-}
+func (c *context) link(from *document, field string) *document { return c.get(from.text(field)) }
 
-// bring notes that a record is needed as it is stored.
-func (c *context) bring(id string) {
-	if !c.have["whole "+id] && !has(c.bare, id) {
-		c.bare = append(c.bare, id)
+// role finds the record that has a role.
+func (c *context) role(name string) *document {
+	if d := c.by[name]; d != nil {
+		return d
 	}
-}
-
-// want notes that all records of a kind are needed, or those whose field names
-// another.
-func (c *context) want(kind, field, id string) {
-	w := [3]string{kind, field, id}
-	if c.have[kind+" "+field+" "+id] {
-		return
-	}
-	for _, there := range c.wanted {
-		if there == w {
-			return
-		}
-	}
-	c.wanted = append(c.wanted, w)
+	return nothing
 }
 
 // of gives the records at hand in the order they were made.
@@ -173,8 +146,9 @@ func (c *context) of(kind, field, id string) []*document {
 	return arranged(out, byMade)
 }
 
+// all gives them too, and notes that all of them are needed.
 func (c *context) all(kind, field, id string) []*document {
-	c.want(kind, field, id)
+	c.lack(joined(kind, " ", joined(field, " ", id)))
 	return c.of(kind, field, id)
 }
 
@@ -206,30 +180,31 @@ var ways = [...][3]string{
 	{"setup", "step", "setup"}, {"feature", "step", "feature"}, {"tool", "step", "tool"}, {"gauge", "step", "gauge"},
 	{"machine", "setup", "machine"}, {"fixture", "setup", "fixture"}, {"part", "setup", "part"}, {"part", "feature", "part"},
 	{"indicator", "setup", "indicator"}, {"material", "part", "material"}, {"platemetal", "fixture", "material"},
+	{"job", "setup", "job"}, {"job", "part", "job"},
 }
 
-// opPrefill: {"worksheet","step", "setup", "feature", "part" or "job":id,"kind","docs":[...],"have":[...]} gives
-// {"inputs":{key:text},"from":{key:{"id","field","label"}},"links":{kind:id},"job":name,"missing":[id],
-// "wanted":[[kind,field,id]],"whole":[id]}, and for a tapping in "rounds". Docs are views or stored documents. What is
-// lacking can be added to them for a fuller answer. Kind is the kind of reading a line is of, where it is not the last.
+// opPrefill: {"worksheet","step", "setup", "feature", "part" or "job":id,"kind",
+// "docs":[...],"have":[...]} gives {"inputs":{key:text},"from":{key:{"id","field",
+// "label"}},"links":{kind:id},"job":name,"missing":[...]}, and for a tapping in
+// "rounds". Kind is the kind of reading a line is of, where it is not the last.
 func opPrefill(_ *Session, in, out *node) *RecordError {
 	c, f := newContext(in)
 	if f != nil {
 		return f
 	}
-	sheet := in.str("worksheet")
 	for _, role := range []string{"setup", "step", "feature", "part", "job"} {
-		if d := c.get(in.str(role)); d != nil {
+		if d := c.get(in.str(role)); d != nothing {
 			c.by[role] = d
 		}
 	}
 	for _, w := range ways {
 		if c.by[w[0]] == nil {
-			if to := c.link(c.by[w[1]], w[2]); to != nil {
+			if to := c.link(c.role(w[1]), w[2]); to != nothing {
 				c.by[w[0]] = to
 			}
 		}
 	}
+	sheet, kind := in.str("worksheet"), in.str("kind")
 	if hasWord("shim shims blocks", sheet) {
 		for _, d := range c.all("set", "", "") {
 			if kind := d.text("kind"); (kind == "shims" || kind == "blocks") && c.by[kind] == nil {
@@ -237,71 +212,48 @@ func opPrefill(_ *Session, in, out *node) *RecordError {
 			}
 		}
 	}
-	setup, step := c.by["setup"], c.by["step"]
-	part := c.by["part"]
-	if in.str("part") == "" {
-		if part = c.link(c.by["feature"], "part"); part == nil {
-			part = c.link(setup, "part")
-		}
-	}
-	job := c.by["job"]
-	if job == nil {
-		if job = c.link(setup, "job"); job == nil {
-			job = c.link(part, "job")
-		}
-	}
-	c.whole(sheet, part, job)
-	kind := in.str("kind")
-	if sheet == "tram" && setup != nil {
-		c.tram(setup, in.str("step"), kind)
-	}
+	c.whole(sheet, in.str("step"), kind)
 	c.rules(sheet)
 	if kind == "" { // a line of one kind takes no readings of another
 		c.special(sheet, in.str("step"), in.str("setup"))
 	}
 	links := newObject()
-	for _, d := range []*document{step, setup, job} {
-		if d != nil {
-			links.putStr(d.kind, d.id)
-		}
+	for _, role := range []string{"step", "setup", "job"} {
+		links.putText(role, c.role(role).id)
 	}
-	feature := in.str("feature")
-	if step != nil {
-		feature = step.text("feature")
-	}
-	links.putText("feature", feature)
+	links.putText("feature", first(c.role("step").text("feature"), in.str("feature")))
 	out.put("inputs", c.inputs)
 	out.put("from", c.from)
 	out.put("links", links)
-	if job != nil {
-		out.putStr("job", job.name())
-	}
-	if c.rounds != nil {
-		out.put("rounds", c.rounds)
-	}
-	c.lacks(out)
+	out.putStr("job", c.role("job").text("name"))
+	out.put("rounds", c.rounds)
+	out.put("missing", strs(c.missing))
 	return nil
 }
 
 // whole fills what a worksheet takes from the whole job.
-func (c *context) whole(sheet string, part, job *document) {
-	if part == nil && job != nil && hasWord("match cleanup", sheet) {
+func (c *context) whole(sheet, step, kind string) {
+	setup, part, job, feature := c.role("setup"), c.role("part"), c.role("job"), c.role("feature")
+	if part == nothing && job != nothing && hasWord("match cleanup", sheet) {
 		if parts := c.all("part", "job", job.id); len(parts) > 0 {
 			part = parts[0]
 		}
 	}
-	switch setup := c.by["setup"]; {
-	case sheet == "match" && c.by["feature"] != nil:
-		c.match(c.by["feature"])
-	case sheet == "match" && part != nil:
+	if feature == nothing && part != nothing && sheet == "match" {
 		if faces := c.boltedFaces(part); len(faces) > 0 {
-			c.match(faces[0])
+			feature = faces[0]
 		}
-	case sheet == "cleanup" && part != nil:
-		c.cleanup(part)
-	case sheet == "tapin" && setup != nil:
+	}
+	switch {
+	case sheet == "match" && feature != nothing:
+		c.match(feature)
+	case sheet == "cleanup" && part != nothing:
+		c.cleanup(part, setup)
+	case sheet == "tapin" && setup != nothing:
 		c.tapin(setup)
-	case sheet == "chain" && job != nil:
+	case sheet == "tram" && setup != nothing:
+		c.tram(setup, step, kind)
+	case sheet == "chain" && job != nothing:
 		c.chain(job)
 	}
 }
@@ -370,8 +322,8 @@ func (c *context) special(sheet, step, setup string) {
 	if pattern == "" {
 		return
 	}
-	if of := c.by["setup"]; of != nil {
-		c.want("reading", "setup", of.id)
+	if of := c.role("setup"); of != nothing {
+		c.all("reading", "setup", of.id)
 	}
 	list, last := "", (*document)(nil)
 	for _, d := range readings(c.docs, step, setup, c.by["setup"]) {
@@ -441,15 +393,9 @@ func (c *context) at(path string) (d *document, field, said string) {
 		return d, p[1], d.said(p[1])
 	}
 	def := KindOf(d.kind).Field(table[0])
-	for _, r := range d.rows(table[0]) {
-		row, unit := r.field.value()
-		if row.str(def.Columns[0].Key) != table[1] {
-			continue
-		}
-		for i := range def.Columns {
-			if def.Columns[i].Key == p[2] {
-				return d, r.field.key, saying(&def.Columns[i], row.get(p[2]), unit)
-			}
+	for _, l := range d.lines(table[0]) {
+		if l.text(def.Columns[0].Key) == table[1] {
+			return d, table[0] + "#" + first(l.row, l.text("row")), saying(columnOf(def, p[2]), l.v.get(p[2]), l.unit)
 		}
 	}
 	return d, table[0], ""

@@ -2,7 +2,9 @@ package jobbook_test
 
 import (
 	"encoding/json"
+	"maps"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -24,56 +26,35 @@ func held(t require.TestingT, doc obj) obj {
 
 // asked asks as a phone does: nothing at first, then whatever was lacking, until nothing is.
 func asked(t require.TestingT, op string, given obj, shop []obj) obj {
-	have, docs := []any{}, map[string]obj{}
-	in := func(list any, take func(any)) int {
-		for _, each := range list.([]any) {
-			take(each)
-		}
-		return len(list.([]any))
-	}
+	have, docs := []any{}, []any{}
 	for range 20 {
-		sent := obj{"docs": []any{}, "have": have}
+		sent := obj{"docs": docs, "have": have}
 		for k, v := range given {
 			sent[k] = v
 		}
-		for _, doc := range shop {
-			if d := docs[doc["_id"].(string)]; d != nil {
-				sent["docs"] = append(sent["docs"].([]any), d)
-			}
-		}
 		out := call(t, op, sent)
 		require.NotContains(t, out, "error")
-		lacking := in(out["missing"], func(id any) {
-			have = append(have, id)
-			for _, doc := range shop {
-				if doc["_id"] == id {
-					docs[id.(string)] = held(t, doc)
-				}
-			}
-		})
-		lacking += in(out["wanted"], func(w any) {
-			kind, field, id := w.([]any)[0].(string), w.([]any)[1].(string), w.([]any)[2]
-			have = append(have, kind+" "+field+" "+id.(string))
-			for _, doc := range shop {
-				if d := held(t, doc); d["type"] == kind && (field == "" || d["values"].(obj)[field] == id) && docs[doc["_id"].(string)] == nil {
-					docs[doc["_id"].(string)] = d
-				}
-			}
-		})
-		lacking += in(out["whole"], func(id any) {
-			have = append(have, "whole "+id.(string))
-			for _, doc := range shop {
-				if doc["_id"] == id {
-					d := obj{"made": docs[id.(string)]["made"]}
-					for k, v := range doc {
-						d[k] = v
-					}
-					docs[id.(string)] = d
-				}
-			}
-		})
-		if lacking == 0 {
+		missing := out["missing"].([]any)
+		if len(missing) == 0 {
 			return out
+		}
+		have = append(have, missing...)
+		for _, doc := range shop {
+			d, sent := held(t, doc), any(nil)
+			for _, key := range missing {
+				switch w := strings.Split(key.(string), " "); {
+				case key == "whole "+doc["_id"].(string):
+					stored := maps.Clone(doc)
+					stored["made"] = d["made"]
+					sent = stored
+				case key == d["id"], w[0] == d["type"] && (len(w) == 1 || d["values"].(obj)[w[1]] == w[2]):
+					sent = d
+				}
+			}
+			if sent != nil {
+				docs = slices.DeleteFunc(docs, func(there any) bool { return there.(obj)["id"] == doc["_id"] })
+				docs = append(docs, sent)
+			}
 		}
 	}
 	require.Fail(t, "it never has enough")
@@ -146,7 +127,8 @@ func shopOf(t *testing.T, list ...[3]any) []obj {
 			}
 			set[k] = v
 		}
-		made := call(t, "new", obj{"type": row[0], "id": row[0].(string) + ":" + row[1].(string), "set": set, "device": "a", "by": "a",
+		made := call(t, "new", obj{"type": row[0], "id": row[0].(string) + ":" + row[1].(string), "set": set,
+			"device": "a", "by": "a",
 			"at": "2026-03-09T10:00:" + string(rune('0'+i/10)) + string(rune('0'+i%10)) + "Z", "unit": unit})
 		require.Contains(t, made, "doc", "%v", made)
 		out = append(out, made["doc"].(obj))
@@ -158,8 +140,10 @@ func shopOf(t *testing.T, list ...[3]any) []obj {
 func TestMatchPlaces(t *testing.T) {
 	shop := shopOf(t,
 		[3]any{"part", "p", obj{"name": "part"}},
-		[3]any{"feature", "h", obj{"name": "h", "part": "part:p", "kind": "hole", "face": "side", "bolt": "M12", "x": "10mm", "y": "0"}},
-		[3]any{"feature", "t", obj{"name": "t", "part": "part:p", "kind": "tapped", "face": "top", "thread": "1/2-13", "x": "1", "y": "2"}},
+		[3]any{"feature", "h", obj{"name": "h", "part": "part:p", "kind": "hole", "face": "side", "bolt": "M12",
+			"x": "10mm", "y": "0"}},
+		[3]any{"feature", "t", obj{"name": "t", "part": "part:p", "kind": "tapped", "face": "top", "thread": "1/2-13",
+			"x": "1", "y": "2"}},
 		[3]any{"feature", "b", obj{"name": "b", "part": "part:p", "kind": "hole", "face": "back"}},
 		[3]any{"fixture", "f", obj{"name": "plate; big, old", "tag": "F9", "kind": "angle", "unit": "mm", "holes": []any{
 			obj{"name": "A", "x": "1", "y": "2", "kind": "tapped", "thread": "M12"},
@@ -169,19 +153,23 @@ func TestMatchPlaces(t *testing.T) {
 		}, "ribs": []any{obj{"face": "behind", "x": "0", "y": "0", "long": "8", "thick": "1", "runs": "y"}}}},
 	)
 	ahead := asked(t, "ahead", obj{"part": "part:p"}, shop)
-	assert.Equal(t, []any{obj{"face": "side", "feature": "feature:h"}, obj{"face": "top", "feature": "feature:t"}}, ahead["faces"])
+	assert.Equal(t, []any{obj{"face": "side", "feature": "feature:h"}, obj{"face": "top", "feature": "feature:t"}},
+		ahead["faces"])
 	assert.Equal(t, false, ahead["solid"])
 	match := func(from, id string) obj { return asked(t, "prefill", obj{"worksheet": "match", from: id}, shop) }
 	out := match("feature", "feature:t")
 	in := out["inputs"].(obj)
 	assert.Equal(t, "tapped, 1 in, 2 in, 1/2-13, ", in["part"])
 	assert.Equal(t, "hole, 10mm, 0 in, M12, ", match("feature", "feature:h")["inputs"].(obj)["part"])
-	assert.Equal(t, "hole, 10mm, 0 in, M12, ", match("part", "part:p")["inputs"].(obj)["part"], "a part begins with its first face")
+	assert.Equal(t, "hole, 10mm, 0 in, M12, ", match("part", "part:p")["inputs"].(obj)["part"],
+		"a part begins with its first face")
 	assert.Equal(t, "plate  big  old F9, , , , , , ", in["fixtures"])
 	assert.Equal(t, "plate  big  old F9, , tapped, 1 mm, 2 mm, , M12", in["places"], "no place, no hole")
-	assert.Equal(t, "plate  big  old F9, , clear, 3 in, 4 in, .5 in, .5 in; plate  big  old F9, , rib, 0 mm, 0 mm, 1 mm, 8 mm", in["keep"],
+	assert.Equal(t, "plate  big  old F9, , clear, 3 in, 4 in, .5 in, .5 in; "+
+		"plate  big  old F9, , rib, 0 mm, 0 mm, 1 mm, 8 mm", in["keep"],
 		"a dowel hole is kept clear of, and a rib behind a face nobody named stands behind all")
-	assert.Equal(t, obj{"part": "part, top", "fixtures": "1 fixture in the shop", "places": "1 fixture in the shop", "keep": "1 fixture in the shop", "name": "part, Part"}, labels(out))
+	assert.Equal(t, obj{"part": "part, top", "fixtures": "1 fixture in the shop", "places": "1 fixture in the shop",
+		"keep": "1 fixture in the shop", "name": "part, Part"}, labels(out))
 }
 
 // TestSumsReachTheWorksheet: a place kept as a sum keeps its unit behind every
@@ -189,8 +177,10 @@ func TestMatchPlaces(t *testing.T) {
 func TestSumsReachTheWorksheet(t *testing.T) {
 	shop := shopOf(t,
 		[3]any{"part", "p", obj{"name": "part"}},
-		[3]any{"feature", "h", obj{"name": "h", "part": "part:p", "kind": "hole", "bolt": "M12", "x": "100+5", "y": "10+5 mm", "unit": "mm"}},
-		[3]any{"feature", "i", obj{"name": "i", "part": "part:p", "kind": "hole", "bolt": "M12", "x": "3/4+15 thou", "y": "10+5 mm"}},
+		[3]any{"feature", "h", obj{"name": "h", "part": "part:p", "kind": "hole", "bolt": "M12", "x": "100+5",
+			"y": "10+5 mm", "unit": "mm"}},
+		[3]any{"feature", "i", obj{"name": "i", "part": "part:p", "kind": "hole", "bolt": "M12", "x": "3/4+15 thou",
+			"y": "10+5 mm"}},
 	)
 	in := asked(t, "prefill", obj{"worksheet": "match", "feature": "feature:h"}, shop)["inputs"].(obj)
 	assert.Equal(t, "hole, 100 mm+5 mm, 10 mm+5 mm, M12, ; hole, 3/4 in+15 thou, 10 mm+5 mm, M12, ", in["part"])
@@ -209,16 +199,19 @@ func TestRounds(t *testing.T) {
 	}
 	list := [][3]any{{"setup", "s", obj{"name": "s", "tapin": obj{"span": "12 in", "allow": ".002 in"}, "wanted": ".001"}},
 		reading("1", "a", "+9", ""), reading("1", "b", "+9", ""), reading("1", "a", "0", ""), reading("1", "b", "+6", ""),
-		reading("2", "a", "0", "b, -0.006 in"), reading("2", "b", "+2", ""), reading("2", "b", "+1", ""), reading("3", "a", "0", "none"),
+		reading("2", "a", "0", "b, -0.006 in"), reading("2", "b", "+2", ""), reading("2", "b", "+1", ""), reading("3",
+			"a", "0", "none"),
 		reading("", "a", "+1", "")}
 	tapin := func() obj {
 		return asked(t, "prefill", obj{"worksheet": "tapin", "setup": "setup:s"}, shopOf(t, list...))
 	}
 	out := tapin()
-	assert.Equal(t, obj{"span": "12 in", "allow": ".002 in", "pairs": "0 thou, +6 thou; 0 thou, +1 thou, b, -0.006 in"}, out["inputs"])
+	assert.Equal(t, obj{"span": "12 in", "allow": ".002 in",
+		"pairs": "0 thou, +6 thou; 0 thou, +1 thou, b, -0.006 in"}, out["inputs"])
 	rounds := out["rounds"].(obj)
 	assert.Equal(t, []any{
-		obj{"n": 1.0, "reads": []any{"reading:d", "reading:e"}, "move": ""}, obj{"n": 2.0, "reads": []any{"reading:f", "reading:h"}, "move": "b, -0.006 in"},
+		obj{"n": 1.0, "reads": []any{"reading:d", "reading:e"}, "move": ""}, obj{"n": 2.0, "reads": []any{"reading:f",
+			"reading:h"}, "move": "b, -0.006 in"},
 		obj{"n": 3.0, "reads": []any{"reading:i", ""}, "move": "none"},
 	}, rounds["tap"])
 	assert.Empty(t, rounds["head"])
@@ -236,7 +229,8 @@ func TestRough(t *testing.T) {
 		return asked(t, "prefill", obj{"worksheet": "cleanup", "part": "part:p"}, shopOf(t, list...))["inputs"].(obj)
 	}
 	assert.Equal(t, "top, face, +z, 0, 0, 4 in, , ; wall, wall, -z, 0, 0, 0, , 1/2 in", rough()["features"])
-	list = append(list, [3]any{"reading", "1", obj{"kind": "rough", "feature": "feature:t", "x": "1", "y": "2", "value": "+4.12 in"}})
+	list = append(list, [3]any{"reading", "1", obj{"kind": "rough", "feature": "feature:t", "x": "1", "y": "2",
+		"value": "+4.12 in"}})
 	in := rough()
 	assert.Equal(t, "top, 1 in, 2 in, 4.12 in", in["touches"])
 	assert.Equal(t, "top, face, +z, 0, 0, 4 in, , ", in["features"], "what was not touched is left out")
@@ -248,7 +242,8 @@ func TestChainCauses(t *testing.T) {
 	shop := invented(t)
 	job := obj{"worksheet": "chain", "job": idOf(t, shop, "job", "Pillow-block")}
 	read := asked(t, "prefill", job, shop)
-	assert.Equal(t, "read: head of set-up 1, plate of set-up 2, tram of set-up 2, plate of set-up 4; the rest assumed", labels(read)["causes"])
+	assert.Equal(t, "read: head of set-up 1, plate of set-up 2, tram of set-up 2, plate of set-up 4; the rest assumed",
+		labels(read)["causes"])
 	var without []obj
 	for _, doc := range shop {
 		if doc["type"] != "kept" {
@@ -277,17 +272,20 @@ func TestChainCauses(t *testing.T) {
 // the last reading of one kind, the places of last time first.
 func TestLine(t *testing.T) {
 	list := [][3]any{
-		{"setup", "s", obj{"name": "s", "expected": []any{obj{"station": "left", "x": "0", "value": "+1 thou"}, obj{"station": "right", "x": "12", "value": "-1 thou"}}}},
+		{"setup", "s", obj{"name": "s", "expected": []any{obj{"station": "left", "x": "0", "value": "+1 thou"},
+			obj{"station": "right", "x": "12", "value": "-1 thou"}}}},
 		{"reading", "1", obj{"setup": "setup:s", "station": "left", "value": "+2", "kind": "before"}},
 		{"reading", "2", obj{"setup": "setup:s", "station": "left", "value": "+3", "kind": "before"}},
-		{"reading", "3", obj{"setup": "setup:s", "station": "middle", "x": "150+2", "value": "0", "kind": "before", "unit": "mm"}},
+		{"reading", "3", obj{"setup": "setup:s", "station": "middle", "x": "150+2", "value": "0", "kind": "before",
+			"unit": "mm"}},
 		{"reading", "4", obj{"setup": "setup:s", "station": "left", "x": "1", "value": "4 in", "kind": "size"}},
 	}
 	ask := func(more obj) any {
 		more["worksheet"], more["setup"] = "tram", "setup:s"
 		return asked(t, "prefill", more, shopOf(t, list...))["inputs"].(obj)["readings"]
 	}
-	assert.Equal(t, "1 in, +3 thou; 150 mm+2 mm, 0 um", ask(obj{}), "a bare number means what it meant; a size is never the next by itself")
+	assert.Equal(t, "1 in, +3 thou; 150 mm+2 mm, 0 um", ask(obj{}),
+		"a bare number means what it meant; a size is never the next by itself")
 	assert.Equal(t, "1 in, 4 in", ask(obj{"kind": "size"}))
 	assert.Nil(t, ask(obj{"kind": "cut"})) // and the readings without a place of their own do not come in by another way
 }
@@ -299,10 +297,13 @@ func TestBareFraction(t *testing.T) {
 		return call(t, "new", obj{"type": "setup", "id": "setup:1", "device": "a", "unit": "mm", "set": set})
 	}
 	out := made(obj{"name": "s", "wanted": "3/4"})
-	assert.Equal(t, []any{obj{"field": "wanted", "message": "Wanted within: '3/4' is a fraction without a unit. Write 3/4 in, or .75 mm."}}, out["faults"])
+	assert.Equal(t, []any{obj{"field": "wanted",
+		"message": "Wanted within: '3/4' is a fraction without a unit. Write 3/4 in, or .75 mm."}}, out["faults"])
 	row := []any{obj{"place": "left", "thick": "1/2"}}
-	assert.Contains(t, made(obj{"name": "s", "shims": row})["faults"].([]any)[0].(obj)["message"], "Shims: Thickness: '1/2' is a fraction without a unit.")
-	reading := call(t, "new", obj{"type": "reading", "id": "reading:1", "device": "a", "unit": "mm", "set": obj{"value": "+1/2"}})
+	assert.Contains(t, made(obj{"name": "s", "shims": row})["faults"].([]any)[0].(obj)["message"],
+		"Shims: Thickness: '1/2' is a fraction without a unit.")
+	reading := call(t, "new", obj{"type": "reading", "id": "reading:1", "device": "a", "unit": "mm",
+		"set": obj{"value": "+1/2"}})
 	assert.Contains(t, reading["faults"].([]any)[0].(obj)["message"], "Write +1/2 thou, or .5 um.")
 
 	old := func(v any) []any { return []any{obj{"id": "a-1", "unit": "mm", "v": v}} }
@@ -316,9 +317,11 @@ func TestBareFraction(t *testing.T) {
 
 	edit := func(set obj) obj { return call(t, "edit", obj{"doc": doc, "set": set, "device": "b", "unit": "mm"}) }
 	shims := v["values"].(obj)["shims"].([]any)
-	assert.NotContains(t, edit(obj{"notes": "n", "wanted": "3/4", "shims": append(shims, obj{"place": "right", "thick": "2"})}), "faults")
+	assert.NotContains(t, edit(obj{"notes": "n", "wanted": "3/4", "shims": append(shims, obj{"place": "right",
+		"thick": "2"})}), "faults")
 	assert.Contains(t, edit(obj{"wanted": "1/4"}), "faults")
-	again := call(t, "repeat", obj{"setup": doc, "docs": []any{}, "ms": 1, "chance": "00000000000000000000", "device": "b", "unit": "in"})
+	again := call(t, "repeat", obj{"setup": doc, "docs": []any{}, "ms": 1, "chance": "00000000000000000000",
+		"device": "b", "unit": "in"})
 	require.Contains(t, again, "docs", "%v", again)
 	assert.Equal(t, "mm", view(t, again["docs"].([]any)[0].(obj))["units"].(obj)["wanted"])
 }

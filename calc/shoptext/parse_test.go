@@ -124,8 +124,10 @@ func TestBareFraction(t *testing.T) {
 		{"10+1/2", mm, "'10+1/2' is a fraction without a unit.", "Write 10+1/2 in, or 10.5 mm."},
 		{"1/3", mm, "'1/3' is a fraction without a unit.", "Write 1/3 in, or .3333 mm."},
 		{"+1/2", um, "'+1/2' is a fraction without a unit.", "Write +1/2 thou, or .5 um."},
-		{"5 mm+1/2", mm, "'5 mm+1/2' has a part without a unit; write the unit behind each part.", "Type it like 3/4, 1-3/8, .750 or 19.05mm."},
-		{"1/2+5 um", mm, "'1/2+5 um' has a part without a unit; write the unit behind each part.", "Type it like 3/4, 1-3/8, .750 or 19.05mm."},
+		{"5 mm+1/2", mm, "'5 mm+1/2' has a part without a unit; write the unit behind each part.",
+			"Type it like 3/4, 1-3/8, .750 or 19.05mm."},
+		{"1/2+5 um", mm, "'1/2+5 um' has a part without a unit; write the unit behind each part.",
+			"Type it like 3/4, 1-3/8, .750 or 19.05mm."},
 	} {
 		_, f := shoptext.Parse(row.text, units.Span, row.bare)
 		if assert.NotNil(t, f, row.text) {

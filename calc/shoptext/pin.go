@@ -8,6 +8,9 @@ import "datumbook/calc/units"
 // ParseKept refuses, a drill's name, degrees with minutes, and what would
 // become too long stay as they are.
 func Pin(text string, dim units.Dim, unit units.Unit) string {
+	if isPlain(text) && unit.Name != "" {
+		return text + " " + unit.Name
+	}
 	p := parser{dim: dim, bare: unit}
 	if _, f := p.read(text); f != nil || unit.Name == "" {
 		return text
@@ -23,4 +26,21 @@ func Pin(text string, dim units.Dim, unit units.Unit) string {
 		return text
 	}
 	return out
+}
+
+// isPlain tells a short decimal, which most of what is kept is: no need to read
+// it to know what it is.
+func isPlain(s string) bool {
+	digits, points := 0, 0
+	for i := range len(s) {
+		switch c := s[i]; {
+		case isDigit(c):
+			digits++
+		case c == '.':
+			points++
+		case c != '-' || i > 0:
+			return false
+		}
+	}
+	return digits > 0 && digits < 8 && points < 2
 }

@@ -45,6 +45,9 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 		if f == nil {
 			f = read(in, sys, val)
 		}
+		if f != nil && !val.given {
+			f = read(in, units.InchSystem, val) // 1/16 by default is inches also where it would be asked about
+		}
 		if f != nil {
 			return v, &InputError{in.Key, in.Says(f)}
 		}

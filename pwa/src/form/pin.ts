@@ -36,7 +36,7 @@ const tooLong = ([, all, whole, top, bottom]: RegExpExecArray): boolean =>
   all!.replace(/\D/g, "").length > 15 ||
   (bottom !== undefined && (!Number(bottom) || [whole ?? 0, top, bottom].some((n) => Number(n) > 1e6)));
 
-/** What calc/shoptext's Pin makes of a length, for where there is no time to ask it: 3/4+.015 becomes 3/4 in+.015 in. */
+/** What calc/shoptext's Pin makes of a length, where there is no time to ask it: 3/4+.015 is 3/4 in+.015 in. */
 export function pinNumber(text: string, unit: string): string {
   const s = clean(text);
   if (!unit || text.length > most) return text;

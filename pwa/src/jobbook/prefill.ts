@@ -1,6 +1,6 @@
 // What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or the job itself. The
 // rules decide; this brings them the records they name, from memory where they are there.
-import { readDoc, text, type Rec } from "../records/fields";
+import { readDoc, text, type Doc, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import { kindOf, type Shelf } from "../records/repository";
 import type { Prefill } from "../screen/load";
@@ -18,21 +18,12 @@ interface Filled {
   inputs: Texts;
   from: Record<string, { label: string }>;
   links: Links;
-  job?: string;
-  rounds?: Record<"tap" | "head", Round[]>;
+  job: string;
+  rounds: Partial<Record<"tap" | "head", Round[]>>;
 }
 
 /** With the rounds of a tapping in, where that is asked for. */
 export type Given = Prefill & Pick<Filled, "rounds">;
-
-/** What the rules need besides what they were given. */
-interface Lacking {
-  missing: string[];
-  /** All of a kind, or those of it whose field names a record. */
-  wanted: [kind: string, field: string, id: string][];
-  /** Records of which more is needed than is held in memory. */
-  whole: string[];
-}
 
 /** Asks the rules, and again with what they lack until they lack nothing that this phone has. */
 export async function ask<T>(shelf: Shelf, op: string, given: object): Promise<T> {
@@ -44,23 +35,24 @@ export async function ask<T>(shelf: Shelf, op: string, given: object): Promise<T
     docs.set(id, { id, type: kind, made, values, units });
   };
   for (;;) {
-    const out = await shelf.ask<T & Lacking>(op, { ...given, docs: [...docs.values()], have });
-    const { missing, wanted, whole } = out;
-    if (missing.length + wanted.length + whole.length === 0) return out;
-    have.push(...missing, ...wanted.map((w) => w.join(" ")), ...whole.map((id) => `whole ${id}`));
-    for (const id of missing) {
-      const doc = shelf.get(id) ? undefined : await shelf.doc(id);
-      bring(shelf.get(id) ?? (doc && readDoc(doc)));
+    const request = { ...given, docs: [...docs.values()], have };
+    const out = await shelf.ask<T & { missing: string[] }>(op, request);
+    if (out.missing.length === 0) return out;
+    have.push(...out.missing);
+    for (const lack of out.missing) {
+      const [kind = "", field = "", id = ""] = lack.split(" ");
+      const doc = kind === "whole" ? await shelf.doc(field) : undefined;
+      if (doc) docs.set(field, { ...doc, made: shelf.get(field)?.made });
+      else if (kind.includes(":")) bring(shelf.get(lack) ?? readDoc((await shelf.doc(lack)) ?? ({} as Doc)));
+      else {
+        await shelf.load(kind);
+        for (const rec of shelf.all(kind)) if (!field || text(rec, field) === id) bring(rec);
+      }
     }
-    for (const [kind, field, id] of wanted) {
-      await shelf.load(kind);
-      for (const rec of shelf.all(kind)) if (!field || text(rec, field) === id) bring(rec);
-    }
-    for (const doc of await shelf.docs(whole)) docs.set(doc._id, { ...doc, made: shelf.get(doc._id)?.made });
   }
 }
 
 export async function prefill(shelf: Shelf, worksheet: string, id: string): Promise<Given> {
-  const { from, job = "", ...out } = await ask<Filled>(shelf, "prefill", { worksheet, [kindOf(id)]: id });
-  return { ...out, job, from: Object.fromEntries(Object.entries(from).map(([key, f]) => [key, f.label])) };
+  const { from, ...out } = await ask<Filled>(shelf, "prefill", { worksheet, [kindOf(id)]: id });
+  return { ...out, from: Object.fromEntries(Object.entries(from).map(([key, f]) => [key, f.label])) };
 }

@@ -128,7 +128,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
   const head = asked["mode"] === "head";
   const kind = head ? "head" : "tap";
   const places: readonly string[] = head ? fours : ends;
-  const all = filled.rounds?.[kind] ?? [];
+  const all = filled.rounds[kind] ?? [];
   const [anew, setAnew] = useState(false);
   const { done, open, n, place } = standing(all, places, anew);
   const table = anew ? "" : head ? sweeps : pairs;
@@ -164,7 +164,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
     work.run(async () => {
       await keep();
       // The last reading may be stored and the rounds not yet worked out with it.
-      const fresh = (await prefill(shelf, "tapin", setup.id)).rounds?.[kind] ?? [];
+      const fresh = (await prefill(shelf, "tapin", setup.id)).rounds[kind] ?? [];
       const now = standing(fresh, places, anew);
       if (now.n !== n && !now.open) return; // what to move before it is not worked out yet either
       const before = move(now);

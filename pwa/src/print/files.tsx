@@ -40,7 +40,10 @@ export function Files({ more }: { more: Record<string, string> }) {
         bridge.state === "stopped"
           ? Promise.reject(new Error(bridge.trouble))
           : exportRecords(shelf!, book!.name, new Date(), one, tell);
-      const rescue = (err: unknown) => (one ? Promise.reject(err) : rescueRecords(shelf!, book!.name));
+      const rescue = (err: unknown) => {
+        if (one) throw err;
+        return rescueRecords(shelf!, book!.name);
+      };
       const now = made ?? (await make().catch(rescue));
       const handed = await handOver(now.file);
       setMade(handed === "again" ? now : undefined);
