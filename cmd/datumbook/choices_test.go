@@ -15,6 +15,7 @@ import (
 // TestChoicesInTables: a choice in a table is offered and never typed. In every worksheet, each column that is a choice
 // takes its last option by touch, and the row shows it.
 func TestChoicesInTables(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	b := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	seen := 0
