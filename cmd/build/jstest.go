@@ -26,7 +26,7 @@ func (b builder) test(ctx context.Context, pick string) error {
 	if len(tests) == 0 {
 		return errors.New("no test file in pwa/test is named like that")
 	}
-	wasm, err := b.wasm(ctx)
+	wasm, err := wasmbuild.Make(ctx, b.root)
 	if err != nil {
 		return err
 	}

@@ -20,7 +20,7 @@ func (b builder) squeeze(files map[string][]byte) error {
 			continue
 		}
 		body := files[name]
-		br, err := b.cache.do("brotli-11", body, func() ([]byte, error) {
+		br, err := b.cache.Do("brotli-11", body, func() ([]byte, error) {
 			var buf bytes.Buffer
 			w := brotli.NewWriterOptions(&buf, brotli.WriterOptions{Quality: 11, LGWin: 22})
 			if _, err := w.Write(body); err != nil {
@@ -32,7 +32,7 @@ func (b builder) squeeze(files map[string][]byte) error {
 		if err != nil {
 			return err
 		}
-		gz, err := b.cache.do("gzip-9", body, func() ([]byte, error) {
+		gz, err := b.cache.Do("gzip-9", body, func() ([]byte, error) {
 			var buf bytes.Buffer
 			w, err := gzip.NewWriterLevel(&buf, gzip.BestCompression)
 			if err != nil {

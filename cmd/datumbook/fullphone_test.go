@@ -48,6 +48,7 @@ func (h hand) saysFull(where, selector string) {
 // the office from the full phone. Once there is room the same keys keep what
 // was in hand, and the office has each thing once.
 func TestFullPhone(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)

@@ -67,6 +67,7 @@ func ownerCall(t *testing.T, data, near, method, path, body string, into any) {
 // paired, paired by the code, shut out while unsent work is on it, taken out by
 // file, paired again. Every record is at the office once, whatever came first.
 func TestPairing(t *testing.T) {
+	t.Parallel()
 	data := t.TempDir()
 	office := browsertest.StartOffice(t, data, "--lan", "--addr", "0.0.0.0:0", "--start-addr", "127.0.0.1:0")
 	gate := browsertest.NewGate(t)
@@ -153,15 +154,9 @@ func TestPairing(t *testing.T) {
 	browsertest.Eval[bool](desk, `window.brought = `+string(text)+`, true`)
 	browsertest.Eval[bool](desk, bring)
 	desk.WaitText("1 new, 0 changed, 1 here already.")
-	for range 100 { // the desk sends it on within moments
-		if records() == 2 {
-			break
-		}
-		time.Sleep(100 * time.Millisecond)
-	}
+	require.Eventually(t, func() bool { return records() == 2 }, time.Minute, 50*time.Millisecond, "the desk sends it on")
 	desk.Go(page + "/#/where")
 	desk.WaitText("Nothing waits.")
-	assert.Equal(t, 2, records())
 
 	// A wrong code makes it wait; the right one lets it in again with all it has.
 	phone.Go(page + "/#/pair")
@@ -197,6 +192,7 @@ func look(t *testing.T, b *browsertest.Browser, name string) {
 // on from an older backup. The phone that had sent them compares everything
 // anew, sends what the backup lacks, and says so.
 func TestRestoredOffice(t *testing.T) {
+	t.Parallel()
 	data, copied := t.TempDir(), filepath.Join(t.TempDir(), "older.backup")
 	office := browsertest.StartOffice(t, data)
 	gate := browsertest.NewGate(t)

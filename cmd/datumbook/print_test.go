@@ -40,6 +40,7 @@ var sheets = map[string][2]float64{"letter": {612, 792}, "a4": {595.28, 841.89}}
 // TestPaper loads the invented job with one touch on an empty phone, prints
 // every page on both papers, and takes the job out with one touch.
 func TestPaper(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	home := "http://" + office.Addr + "/"
@@ -87,6 +88,7 @@ func TestPaper(t *testing.T) {
 
 // TestPrintCommand prints the same pages with no one at the screen.
 func TestPrintCommand(t *testing.T) {
+	t.Parallel()
 	data := t.TempDir()
 	say := func(code int, args ...string) string {
 		t.Helper()

@@ -138,6 +138,7 @@ func certificate(t *testing.T, until time.Time) tls.Certificate {
 // out; what was kept meanwhile stays, can be carried out by file, and goes to
 // the office when the wall is gone.
 func TestWalls(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	f := newFront(t, office.Addr)
 	key := sha256.Sum256(f.good.Leaf.RawSubjectPublicKeyInfo)
