@@ -1,6 +1,6 @@
-// Package drill holds twist drill sizes as they are printed, the length of a
-// drill's point, and how much larger than the drill its hole usually comes
-// out. Diameters are plain inches with the exact millimetres beside them.
+// Package drill holds twist drill sizes as they are printed, and how much larger
+// than the drill its hole usually comes out. Diameters are plain inches with the
+// exact millimetres beside them.
 package drill
 
 import (

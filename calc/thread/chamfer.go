@@ -36,6 +36,3 @@ func LookupChamfer(key string) (Chamfer, bool) {
 	}
 	return Chamfer{}, false
 }
-
-// Mean returns the middle of the lead's range, in threads.
-func (c Chamfer) Mean() float64 { return (c.Min + c.Max) / 2 }

@@ -161,13 +161,3 @@ func AllISO() []Thread {
 	}
 	return list
 }
-
-// Choice returns which choice of ISO 261 a metric diameter is, 1, 2 or 3, and 0
-// for a diameter that is not listed.
-func Choice(d float64) int {
-	r, ok := isoSizeFor(d)
-	if !ok {
-		return 0
-	}
-	return r.choice
-}

@@ -151,16 +151,6 @@ func (t Thread) StressArea() float64 {
 	return math.Pi / 4 * float64(mean*mean)
 }
 
-// MinorArea returns the area at the external thread's minor diameter, in2 or
-// mm2: pi/4 (D - 1.3 P)^2 for Unified (FED-STD-H28/2), pi/4 d3^2 for metric.
-func (t Thread) MinorArea() float64 {
-	d := t.D - float64(1.3*t.Pitch)
-	if t.System == ISO {
-		d = t.Basic().Core
-	}
-	return math.Pi / 4 * float64(d*d)
-}
-
 // A Span holds the limits of one diameter. A side that the standard leaves open
 // has its Has flag false and its value 0.
 type Span struct {
@@ -171,14 +161,6 @@ type Span struct {
 func both(lo, hi float64) Span { return Span{Min: lo, Max: hi, HasMin: true, HasMax: true} }
 func atLeast(lo float64) Span  { return Span{Min: lo, HasMin: true} }
 func atMost(hi float64) Span   { return Span{Max: hi, HasMax: true} }
-
-// Has reports whether both limits are given.
-func (s Span) Has() bool { return s.HasMin && s.HasMax }
-
-// Holds reports whether x is within the limits that are given.
-func (s Span) Holds(x float64) bool {
-	return (!s.HasMin || s.Min <= x) && (!s.HasMax || x <= s.Max)
-}
 
 // Limits are the limits of size of one class, rounded as the standard prints
 // them, in the thread's unit.
