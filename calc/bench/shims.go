@@ -20,16 +20,16 @@ var shimsSheet = worksheet.Sheet{
 		{Key: "most", Label: "Most leaves", Kind: worksheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
-		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
-		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		worksheet.Verdict,
+		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
 		{Key: "near", Label: "Near enough", Kind: worksheet.Flag},
 		{Key: "leaves", Label: "Leaves in order", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "thick", Label: "Leaf", Kind: worksheet.Length}}},
 		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "count", Label: "Leaves", Kind: worksheet.Count}, {Key: "total", Label: "Pack", Kind: worksheet.Length}, {Key: "off", Label: "Off by", Kind: worksheet.Length}, {Key: "pack", Label: "Of", Kind: worksheet.Text}}},
 	},
-	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
+	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "want", Text: ".0265 in"}},
 	Compute: computeShims,
 }

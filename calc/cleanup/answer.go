@@ -119,12 +119,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("touches", "nothing touched holds the part against this: "+ways[at].Label+". Three points on one face, two on a second and one on a third hold it all six ways; touch more, further apart, or take that way out of 'It may be moved'.")
 	}
 	o.SetFlag("cleans", r.Cleans)
-	o.Set("least", r.Least, "in")
-	o.Set("laid", r.Laid, "in")
-	o.Set("most", r.Most, "in")
-	if !math.IsInf(r.Walls, 0) {
-		o.Set("walls", r.Walls, "in")
-	}
+	o.SetAll("least in, laid in, most in", r.Least, r.Laid, r.Most)
+	o.SetIf(!math.IsInf(r.Walls, 0), "walls in", r.Walls)
 	zero := r.Move.Map([3]float64{})
 	for k := range 3 {
 		o.Set([3]string{"dx", "dy", "dz"}[k], r.Move.Shift[k], "in")
@@ -294,18 +290,13 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 
 // says adds the cautions.
 func says(o *worksheet.Out, a *Ask, r *Result) {
-	if r.Limit {
-		o.Caution("A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
-	}
-	if !r.Limit && !r.Proved {
-		o.Note("The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
-	}
-	if r.Cleans && r.Least < .03 {
-		o.Caution("There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
-	}
-	if !r.Cleans {
-		o.Caution("The customer's drawing rules: ask before it is scrapped or welded.")
-	}
+	o.CautionIf(r.Limit,
+		"A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
+	o.NoteIf(!r.Limit && !r.Proved,
+		"The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
+	o.CautionIf(r.Cleans && r.Least < .03,
+		"There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
+	o.CautionIf(!r.Cleans, "The customer's drawing rules: ask before it is scrapped or welded.")
 	o.Note("Only what was touched is known. A dip, a core shift or a riser stump between touches is not: touch corners, edges and the middle.")
 	once := ""
 	for i := range a.Features {

@@ -46,8 +46,7 @@ func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&torqueLbfStep, []string{torque}, kd, ff, fm, a, d.Wear)
 	o.Line(&powerDrillStep, nil, d.Torque(), d.RPM, d.Power())
 	if t, q, ok := Maker(m.Key, d.D, d.Feed); ok {
-		o.Set("thrust2", t, "lbf")
-		o.Set("torque2", q, "lbf-in")
+		o.SetAll("thrust2 lbf, torque2 lbf-in", t, q)
 		o.Line(&secondWayStep, nil, t, q)
 	}
 	if !v.Has("kd") {
@@ -115,8 +114,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		cutHole = d - float64(pitch*.9743)
 	}
 	nm := TapTorque(float64(d*25.4), float64(cutHole*25.4), kc, k)
-	o.Set("torque", nm, "N.m")
-	o.Set("double", 2*nm, "N.m")
+	o.SetAll("torque N.m, double N.m", nm, 2*nm)
 	percent := 100 * (d - hole) / float64(1.29903811*pitch)
 	if forming {
 		percent = (d - hole) / float64(.0068*pitch)
@@ -124,9 +122,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("percent %, factor, resistance MPa", percent, k, kc)
 	text := o.Show(nm, "N.m", worksheet.Torque)
 	verdict := o.Fill("The tap takes about {s} in a clean hole; reckon with {N.m} when it dulls or the chips pack.", []string{text}, 2*nm)
-	if v.Has("rpm") {
-		o.Set("power", nm/.1129848290276167*v.As("rpm", "rpm")/63025, "hp")
-	}
+	o.SetIf(v.Has("rpm"), "power hp", nm/.1129848290276167*v.As("rpm", "rpm")/63025)
 	if v.Has("breaks") {
 		b := v.As("breaks", "N.m")
 		o.Set("share", 100*nm/b, "%")
@@ -140,12 +136,10 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", verdict)
 	o.Line(&tappingTorqueStep, []string{text}, kc, k, d*25.4, cutHole*25.4)
-	if forming {
-		o.Note("A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
-	}
-	if math.Abs(percent-70) > 25 && !forming {
-		o.Caution(o.Fill("This hole leaves {0} % of thread: check the tap drill.", nil, percent))
-	}
+	o.NoteIf(forming,
+		"A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
+	o.CautionIf(math.Abs(percent-70) > 25 && !forming,
+		"This hole leaves {0} % of thread: check the tap drill.", percent)
 	o.Note("Cutting resistance is for sound metal and a sharp, oiled tap. Where it sticks, back it off; never lean on it. A broken tap is sharp: glasses on, no fingers.")
 	return nil
 }

@@ -109,8 +109,7 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if p.Rows > 1 {
 		wide = min(p.Apart, f.Cutter)
 	}
-	o.Set("removal", p.Each*wide*f.Feed, "in3/min")
-	o.Set("volume", f.Long*f.Wide*f.Stock, "in3")
+	o.SetAll("removal in3/min, volume in3", p.Each*wide*f.Feed, f.Long*f.Wide*f.Stock)
 	deep := o.Dec(float64(p.Levels), 0) + " roughing"
 	if p.Finishing {
 		deep += " and one finishing"
@@ -125,12 +124,9 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.Line(&timeRoughingStep, nil, p.Travel, feed, p.Pass)
 	o.Line(&roughingPassesStep, nil, f.Stock, f.Finish, f.Deep, float64(p.Levels), p.Each)
 	o.Line(&passesSideStep, nil, f.Wide, f.Cutter, float64(p.Rows))
-	if p.Finishing && p.Levels == 0 {
-		o.Note("The finishing cut takes all the stock: there is no roughing pass.")
-	}
-	if f.BothWays && p.Passes() > 1 {
-		o.Caution("Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
-	}
+	o.NoteIf(p.Finishing && p.Levels == 0, "The finishing cut takes all the stock: there is no roughing pass.")
+	o.CautionIf(f.BothWays && p.Passes() > 1,
+		"Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
 	o.Note("Times are for the table's feed alone; setting up, measuring and changing edges come on top. Lift or move clear before you run back.")
 	return nil
 }

@@ -140,5 +140,5 @@ var sources = []worksheet.Source{
 	{Key: "makers", Title: "Cutter, reamer and tap makers' published tables of speeds, feeds and specific cutting forces"},
 	{Key: "Navy", Title: "US Navy NAVEDTRA 14345 Engine Mechanics: drill speeds and feeds"},
 	{Key: "geometry", Title: "Geometry and units"},
-	{Key: "practice", Title: "Common practice, no published source"},
+	worksheet.Practice,
 }

@@ -81,15 +81,11 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	actual := Surface(got.RPM, d)
 	o.SetAll("rpm rpm, feed in/min, perrev in", got.RPM, set, set/got.RPM)
-	if milling || op == Ream {
-		o.Set("pertooth", set/got.RPM/teeth, "in")
-	}
+	o.SetIf(milling || op == Ream, "pertooth in", set/got.RPM/teeth)
 	o.SetAll("speed ft/min, aimrpm rpm, aimfeed in/min, aimspeed ft/min, low ft/min, high ft/min, toprpm rpm",
 		actual, aimRPM, perrev*aimRPM, aim, lo*slower, hi*slower,
 		top)
-	if milling || op == Bore {
-		o.Set("depth", startDepth(m, v.Choice("finish") == "finish"), "in")
-	}
+	o.SetIf(milling || op == Bore, "depth in", startDepth(m, v.Choice("finish") == "finish"))
 	feedText := o.Len(set/got.RPM) + " a turn"
 	if milling {
 		feedText = o.Show(set, "in/min", worksheet.TableFeed)
@@ -101,9 +97,8 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	} else if got.Above {
 		o.Caution("The speed set lies above the one aimed at, because the next slower one is far below it. Watch the edges; drop to the slower one if they blue or squeal.")
 	}
-	if over {
-		o.Caution("The machine's smallest feed is more than the feed aimed at: take a lighter cut, or feed by hand.")
-	}
+	o.CautionIf(over,
+		"The machine's smallest feed is more than the feed aimed at: take a lighter cut, or feed by hand.")
 	o.SetText("verdict", verdict)
 	speedSay(v, o, m, op, carbide, d, aim, aimRPM, got.RPM, actual, perrev, pertooth, teeth, lo, hi)
 	return nil
@@ -220,11 +215,9 @@ func speedSay(v *worksheet.Values, o *worksheet.Out, m Material, op Op, carbide 
 	default:
 		o.Line(&feedAimedStep4, nil, perrev)
 	}
-	if v.Flag("scale") {
-		o.Note("First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")
-	}
-	if !v.Has("maxrpm") {
-		o.Caution("The cutter's own limit is not known: never turn a cutter faster than its maker marks on it.")
-	}
+	o.NoteIf(v.Flag("scale"),
+		"First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")
+	o.CautionIf(!v.Has("maxrpm"),
+		"The cutter's own limit is not known: never turn a cutter faster than its maker marks on it.")
 	o.Note("Tables are starting values for sharp tools and a sound set-up. Eye protection on, guard in place; stop the spindle to clear chips.")
 }

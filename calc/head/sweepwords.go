@@ -35,7 +35,7 @@ func pick(tilt float64, plus, minus string) (near, far string) {
 }
 
 func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	way := turned(v)
+	way := worksheet.Turned(v)
 	s := Sweep{Dia: v.In("swing"), Grad: v.In("grad"), Allow: v.In("allow")}
 	if v.Choice("is") == "radius" {
 		s.Dia *= 2
@@ -64,21 +64,12 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetText("verdict", l.verdict(s, w, o))
 	o.SetFlag("square", l.State == Square)
 	o.SetAll("over in, tiltx in/in, tilty in/in, sure in", l.Over, l.X, l.Y, l.Sure)
-	if l.Over > 0 {
-		o.Set("nearest", l.Direction, "deg")
-	}
+	o.SetIf(l.Over > 0, "nearest deg", l.Direction)
 	o.Set("mean", way*l.Mean, "in")
-	if l.HasClosure {
-		o.Set("closure", l.Closure, "in")
-	}
-	if l.HasSecond {
-		o.Set("twist", l.Second, "in")
-		o.Set("twistdir", l.SecondDir, "deg")
-	}
+	o.SetIf(l.HasClosure, "closure in", l.Closure)
+	o.SetIf(l.HasSecond, "twist in, twistdir deg", l.Second, l.SecondDir)
 	o.Set("spread", l.Spread, "in")
-	if l.Repeated {
-		o.Set("repeat", l.Repeat, "in")
-	}
+	o.SetIf(l.Repeated, "repeat in", l.Repeat)
 	o.SetText("dmsx", align.DMS(math.Atan(l.X)))
 	o.SetText("dmsy", align.DMS(math.Atan(l.Y)))
 	o.Set("dia", s.Dia, "in")
@@ -234,9 +225,8 @@ func (l *Lean) say(s Sweep, w words, o *worksheet.Out) {
 	if l.HasSecond && l.Second > max(s.Grad, l.Over/4) {
 		o.Caution("A wave of twice a turn is left, " + align.Fine(o, 2*l.Second) + " from high to low: the surface is twisted or the saddle sags. Turning the head does not remove it.")
 	}
-	if w.level {
-		o.Note("On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
-	}
+	o.NoteIf(w.level,
+		"On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
 	o.Note("Spindle stopped and out of gear, turned by hand; the tip must not fall into a slot. Support the head before its bolts are slack, as its maker says: it is heavy and may swing.")
 	align.Warn(o, l.State == Leaning, l.State == Unknown)
 }

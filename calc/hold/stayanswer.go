@@ -172,12 +172,9 @@ func stayWork(j Job, g tightened, h Held, o *worksheet.Out) {
 
 func stayCautions(j Job, g tightened, h Held, wanted float64, o *worksheet.Out) {
 	g.warn(o)
-	if !j.OnLedge {
-		o.Caution("Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")
-	}
-	if wanted < 2 {
-		o.Caution("A margin under 2 leaves nothing for a dull cutter or a hard spot.")
-	}
+	o.CautionIf(!j.OnLedge,
+		"Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")
+	o.CautionIf(wanted < 2, "A margin under 2 leaves nothing for a dull cutter or a hard spot.")
 	if h.Pin < wanted {
 		o.Caution("If it slipped, one stud as a pin would carry it only " + times(o, h.Pin) + " times. Add dowels or a stop.")
 	}

@@ -76,7 +76,7 @@ func staySheet() *worksheet.Sheet {
 }
 
 var stayResults = []worksheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	worksheet.Verdict,
 	{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
 	{Key: "ruling", Label: "Ruling case", Kind: worksheet.Text, Main: true},
 	{Key: "margin", Label: "Its margin", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},

@@ -56,7 +56,7 @@ func strapSheet() *worksheet.Sheet {
 		Drawing: "strap",
 		Inputs:  in,
 		Results: []worksheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			worksheet.Verdict,
 			{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
 			{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
 			{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
@@ -161,9 +161,8 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	g.warn(o)
-	if s.Work > s.Heel {
-		o.Caution("The stud is nearer the heel than the work: the heel gets the larger share. Move the stud towards the work.")
-	}
+	o.CautionIf(s.Work > s.Heel,
+		"The stud is nearer the heel than the work: the heel gets the larger share. Move the stud towards the work.")
 	o.Note("Heel level with the work or a hair higher; support straight under the nose, never over a hollow; stops against the cut wherever you can.")
 	o.Note("Spindle stopped while you tighten. Check every clamp after the first pass.")
 	return nil

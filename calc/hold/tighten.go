@@ -182,9 +182,8 @@ func (g tightened) warn(o *worksheet.Out) {
 	case g.Aim > .7501*g.ProofLoad():
 		o.Caution("More than three quarters of the proof load: not for studs that are used again.")
 	}
-	if g.General == grades[0].Label {
-		o.Note("The stud's strength is not known, so it is taken as plain rod (33 ksi, or class 4.6).")
-	}
+	o.NoteIf(g.General == grades[0].Label,
+		"The stud's strength is not known, so it is taken as plain rod (33 ksi, or class 4.6).")
 }
 
 var boltSources = []worksheet.Source{
@@ -192,5 +191,5 @@ var boltSources = []worksheet.Source{
 	{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners made of carbon steel and alloy steel, table 3"},
 	{Key: "Shigley", Title: "Shigley's Mechanical Engineering Design, 9th edition, chapter 8"},
 	{Key: "NSTS 08307", Title: "NASA NSTS 08307 Criteria for Preloaded Bolts, revision A, 1998, section 3"},
-	{Key: "practice", Title: "Common practice, no published source"},
+	worksheet.Practice,
 }

@@ -18,7 +18,6 @@ var (
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
 	fromMH       = worksheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
-	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
 
 var pointColumns = []worksheet.Column{{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}
@@ -54,7 +53,6 @@ var holeColumns = []worksheet.Column{{Key: "hole", Label: "Hole", Kind: workshee
 
 // What all patterns answer.
 var (
-	answerResult = worksheet.Result{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true}
 	holesResult  = worksheet.Result{Key: "holes", Label: "Coordinates", Kind: worksheet.Table, Columns: holeColumns}
 	wheelsResult = worksheet.Result{Key: "wheels", Label: "Handwheels", Kind: worksheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []worksheet.Column{
 		{Key: "hole", Label: "Hole", Kind: worksheet.Count},

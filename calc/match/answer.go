@@ -178,9 +178,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	found := Find(ask, plates)
 	o.SetFlag("takes", found.Total > 0)
 	o.Set("ways", float64(found.Total), "")
-	if found.Stopped {
-		o.Caution("There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
-	}
+	o.CautionIf(found.Stopped,
+		"There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
 	o.Note("Room is reckoned with the sizes given. A burr, a leaning stud or a bolt over size takes it away: try the bolts before the part is lifted on.")
 	if found.Total > 0 {
 		taken(o, ask, plates, found)
@@ -193,9 +192,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	plans, cut := Drill(ask, rules, plates)
-	if cut {
-		o.Caution("There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
-	}
+	o.CautionIf(cut,
+		"There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
 	if len(plans) == 0 {
 		o.SetText("verdict", o.Fill("None of the {0} faces takes it as it is, and none with its size given can be drilled for it within the margins.", nil, float64(len(plates))))
 		o.Line(&roomStep, []string{ask.Spots[0].Bolt.Name}, clearance(ask.Spots[0])*2, clearance(ask.Spots[0]))
@@ -239,8 +237,7 @@ func sits(o *worksheet.Out, plate *Plate, p Pose) {
 	o.SetText("on", plate.Name())
 	o.Set("turned", p.Angle(), "deg")
 	o.SetFlag("over", p.Flip)
-	o.Set("px", p.X, "in")
-	o.Set("py", p.Y, "in")
+	o.SetAll("px in, py in", p.X, p.Y)
 	o.SetTable("face", [][]worksheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
 	var rows [][]worksheet.Cell
 	for i := range plate.Places {
@@ -336,12 +333,10 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
 	o.Line(&leftStep, nil, tight.Whole, tight.Off, tight.Room)
-	if w.Room < .005 {
-		o.Caution("There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
-	}
-	if skew(w.Pose) > 1e-4 {
-		o.Note("In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
-	}
+	o.CautionIf(w.Room < .005,
+		"There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
+	o.NoteIf(skew(w.Pose) > 1e-4,
+		"In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
 	for i := range ask.Spots {
 		if to := plate.Places[w.To[i]]; to.Size > 1.5*ask.Spots[i].Bolt.Dia && to.Kind != Tee {
 			o.Caution("A hole of the fixture is much wider than its bolt: put a thick washer under the nut.")
@@ -419,18 +414,12 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 			break
 		}
 	}
-	if thin {
-		o.Caution("The plate is thinner than the thread usually wanted: the thread may strip before the bolt breaks. Tighten less, or use a nut behind.")
-	}
-	if d.Spare < 0 {
-		o.Caution("The part's own places lie nearer together than the metal to be left between holes.")
-	}
-	if !d.Even {
-		o.Note("The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
-	}
-	if plate.Thick == 0 {
-		o.Caution("The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
-	}
+	o.CautionIf(thin,
+		"The plate is thinner than the thread usually wanted: the thread may strip before the bolt breaks. Tighten less, or use a nut behind.")
+	o.CautionIf(d.Spare < 0, "The part's own places lie nearer together than the metal to be left between holes.")
+	o.NoteIf(!d.Even, "The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
+	o.CautionIf(plate.Thick == 0,
+		"The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
 	o.Caution("Each hole weakens the fixture, and a casting may hide a core or a rib where none is drawn: look behind the face, keep to its maker's word, and do not drill a fixture that carries a part over people or that someone has to answer for.")
 	o.Note("Drill chips fly and taps break: goggles on, clamp the fixture, clear chips with the spindle stopped.")
 }

@@ -60,8 +60,7 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			home = v.In("home")
 		}
 		tx, ty = x, y-home
-		o.Set("turretx", x, "in")
-		o.Set("turrety", y, "in")
+		o.SetAll("turretx in, turrety in", x, y)
 		o.Line(&spindleTurretStep, nil, r, v.As("swing", "deg"), x, y)
 	}
 	travel, cross := v.In("travel"), v.In("cross")
@@ -102,9 +101,8 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&windowAlongStep, nil, travel, hi-lo, x.to-x.from)
 	o.Line(&passesSideStep, nil, b, d, float64(n))
 	o.Line(&windowAcrossStep, nil, cross, span, y.to-y.from)
-	if tx != 0 || ty != 0 {
-		o.Caution("A turret or ram that was moved has lost its tram: tram the head again after every swing.")
-	}
+	o.CautionIf(tx != 0 || ty != 0,
+		"A turret or ram that was moved has lost its tram: tram the head again after every swing.")
 	o.Note("Dry run by hand first: spindle off, cutter above the work, from stop to stop, and watch the table's ends, hoses and handles.")
 	return nil
 }
@@ -141,8 +139,7 @@ func over(v *worksheet.Values, o *worksheet.Out, at, l float64) {
 	half := float64(v.In("table") / 2)
 	left := -half - (at - float64(l/2) - v.In("left"))
 	right := at + float64(l/2) + v.In("right") - half
-	o.Set("overleft", max(left, 0), "in")
-	o.Set("overright", max(right, 0), "in")
+	o.SetAll("overleft in, overright in", max(left, 0), max(right, 0))
 	whole := l + v.In("left") + v.In("right")
 	if hang := max(left, right); hang > whole/3 {
 		o.Caution("More than a third of the part hangs beyond the table: its weight tips the table and wears the gibs. Support it, or clamp it on an extension.")

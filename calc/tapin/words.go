@@ -51,10 +51,7 @@ func taskOf(v *worksheet.Values) Task {
 
 func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t := taskOf(v)
-	way := 1.0
-	if v.Choice("sense") == "far" {
-		way = -1
-	}
+	way := worksheet.Turned(v)
 	var s Story
 	var f *worksheet.InputError
 	key := "pairs"
@@ -146,9 +143,7 @@ func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 		if s.State == Move {
 			o.SetText("end", upper(s.At))
 			o.Set("move", s.Ask[0], "in")
-			if t.Way == Tap {
-				o.Set("aim", way*s.Needle, "in")
-			}
+			o.SetIf(t.Way == Tap, "aim in", way*s.Needle)
 		}
 	}
 	if a.Sticks > 0 && t.Way != Head {
@@ -260,22 +255,12 @@ func (s *Story) work(t Task, o *worksheet.Out) {
 func (s *Story) care(t Task, o *worksheet.Out) {
 	for k := range s.Axes {
 		a := &s.Axes[k]
-		if a.Stuck {
-			o.Caution(stuckSays)
-		}
-		if a.Wrong {
-			o.Refuse(wrongSays)
-		}
-		if a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move {
-			o.Note(holdSays)
-		}
-		if a.Moves == 0 && t.Way != Head && s.State == Move {
-			o.Note(o.Fill(guessSays, nil, 100*a.R, 200*a.RUnit()))
-		}
+		o.CautionIf(a.Stuck, stuckSays)
+		o.RefuseIf(a.Wrong, wrongSays)
+		o.NoteIf(a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move, holdSays)
+		o.NoteIf(a.Moves == 0 && t.Way != Head && s.State == Move, guessSays, 100*a.R, 200*a.RUnit())
 	}
-	if s.State == Move && s.Moves >= 6 {
-		o.Caution(manySays)
-	}
+	o.CautionIf(s.State == Move && s.Moves >= 6, manySays)
 	if math.Abs(s.Closure) > 2*t.Grad+float64(4*t.Repeat) {
 		o.Caution(o.Fill(closeSays, []string{align.Fine(o, s.Closure)}))
 	}

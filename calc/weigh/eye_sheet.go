@@ -34,7 +34,7 @@ func eyeSheet() *worksheet.Sheet {
 			{Key: "grip", Label: "Full thread in the hole", Kind: worksheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
 		},
 		Results: []worksheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			worksheet.Verdict,
 			{Key: "allowed", Label: "It may carry", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
 			{Key: "straight", Label: "In straight pull", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
 			{Key: "used", Label: "Used of what it may carry", Kind: worksheet.Percent, Main: true},
@@ -51,7 +51,7 @@ func eyeSheet() *worksheet.Sheet {
 			{Key: "B18.15", Title: "ASME B18.15-2015 Forged Eyebolts: working loads by angle, engagement; ASTM A489"},
 			{Key: "B30.26", Title: "ASME B30.26 Rigging Hardware: use of eyebolts; makers' reductions by angle"},
 			{Key: "B1.1", Title: "ASME B1.1-2003, appendix B: thread strength"},
-			{Key: "practice", Title: "Common practice, no published source"},
+			worksheet.Practice,
 		},
 		Example: []worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
 		Compute: computeEye,
@@ -80,9 +80,7 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Set("listed", e.Listed(angle), "lbf")
 		o.Line(&standardSStep, []string{e.Key, say(o, e.Listed(angle))}, angle)
 	}
-	if allowed > 0 {
-		o.Set("used", 100*pull/allowed, "%")
-	}
+	o.SetIf(allowed > 0, "used %", 100*pull/allowed)
 	o.Line(&makersReductionStep, []string{say(o, straightOf(e, rated)), say(o, straightOf(e, rated)*Part(angle))}, Part(angle))
 	var rows [][]worksheet.Cell
 	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
@@ -98,9 +96,8 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return f
 	}
 	eyeVerdict(v, o, allowed, pull, angle, plain, weak)
-	if !(rated > 0) {
-		o.Caution("These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use the maker's table.")
-	}
+	o.CautionIf(!(rated > 0),
+		"These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use the maker's table.")
 	o.Caution("A qualified person decides the lift. No home-made, bent, welded or unmarked eyebolts; shoulder seated all round, eye turned to the pull with shims; nobody under the load.")
 	o.Caution("The load a lift puts on an eyebolt is the tension of its sling leg, and starting and stopping add a tenth to a quarter.")
 	return nil

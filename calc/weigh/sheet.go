@@ -39,7 +39,7 @@ var weighSheet = &worksheet.Sheet{
 		{Key: "scale", Label: "Weight on a scale", Kind: worksheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Main: true},
 		{Key: "lift", Label: "Reckon for lifting", Kind: worksheet.Mass, Main: true},
 		{Key: "cgx", Label: "Balance, X", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
@@ -59,7 +59,7 @@ var weighSheet = &worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
 		{Key: "statics", Title: "Statics: moments of the parts about each axis"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
 	Compute: computeWeigh,
@@ -162,9 +162,8 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		over := 100 * (weight/t.Weight - 1)
 		o.Set("over", over, "%")
-		if over > 15 || over < -15 {
-			o.Caution(o.Fill("Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", nil, over))
-		}
+		o.CautionIf(over > 15 || over < -15,
+			"Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", over)
 	}
 	lift := weight * (1 + v.Num("allow")/100)
 	if v.Has("scale") {
