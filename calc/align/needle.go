@@ -70,10 +70,7 @@ func FineBare(o *worksheet.Out, inches float64) string {
 // DMS writes an angle given in radians in degrees, minutes and seconds.
 func DMS(rad float64) string {
 	tenths := math.Floor(float64(math.Abs(rad)*(180/math.Pi)*36000) + .5)
-	sign := ""
-	if rad < 0 && tenths > 0 {
-		sign = "-"
-	}
+	sign := worksheet.Either(rad < 0 && tenths > 0, "-", "")
 	n := int64(tenths)
 	sec := n % 600
 	return sign + strconv.FormatInt(n/36000, 10) + " deg " + strconv.FormatInt(n/600%60, 10) + "' " +

@@ -102,10 +102,7 @@ func highLow(bow float64) string {
 
 // todo says which end moves which way.
 func (l *Lie) todo(r Run, o *worksheet.Out) string {
-	way := "towards"
-	if l.Move < 0 {
-		way = "away from"
-	}
+	way := worksheet.Either(l.Move < 0, "away from", "towards")
 	return "with the pivot at " + at(o, r.Pivot) + ", move " + at(o, r.Tap) + " by " + Fine(o, math.Abs(l.Move)) + " " + way + " the indicator."
 }
 

@@ -104,10 +104,7 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return f
 	}
 	tp := v.As("tpart", "C")
-	tg := tp
-	if v.Has("tgauge") {
-		tg = v.As("tgauge", "C")
-	}
+	tg := v.Or("tgauge", "C", tp)
 	reading := v.In("reading")
 	size := At20(reading, ag, tg, ap, tp)
 	o.SetAll("size in, change in, degree in", size, size-reading, reading*ap*1e-6)

@@ -73,10 +73,7 @@ func plural(n int, one string) string {
 func chosen(v *worksheet.Values) (owned []units.Length, metric bool) {
 	key := v.Choice("set")
 	if key == "usual" {
-		key = "in81"
-		if v.System == units.MetricSystem {
-			key = "mm88"
-		}
+		key = worksheet.Either(v.System == units.MetricSystem, "mm88", "in81")
 	}
 	owned, _ = Set(key)
 	return owned, key[0] == 'm'

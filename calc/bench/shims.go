@@ -64,10 +64,7 @@ func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			o.Caution("The thinnest leaf owned overshoots by more than leaving the gap as it is.")
 		}
 	} else {
-		verdict := "1 leaf"
-		if len(p.Blocks) > 1 {
-			verdict = plural(len(p.Blocks), "leave")
-		}
+		verdict := worksheet.Either(len(p.Blocks) > 1, plural(len(p.Blocks), "leave"), "1 leaf")
 		verdict += ": " + listed(p.Blocks, metric)
 		if p.Over == 0 {
 			verdict += ", exactly."

@@ -89,10 +89,7 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	want := units.FromInches(stack)
 	step := in / 10000
 	if metric {
-		step = um
-		if v.Choice("set") == "mm47" {
-			step = 5 * um
-		}
+		step = worksheet.Either(v.Choice("set") == "mm47", 5*um, um)
 	}
 	round := (want + step/2) / step * step
 	made, found, _ := Blocks(round, owned, 6)

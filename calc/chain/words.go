@@ -218,10 +218,7 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 
 // edge names the edge that is lifted, or the way the part is turned.
 func edge(c Cure) string {
-	k := 0
-	if c.Turn < 0 {
-		k = 1
-	}
+	k := worksheet.Either(c.Turn < 0, 1, 0)
 	if c.Axis == 2 {
 		return [2]string{"counter-clockwise seen from above", "clockwise seen from above"}[k]
 	}

@@ -16,10 +16,7 @@ var (
 
 // axes are the six directions by key.
 func axis(key string) (v [3]float64) {
-	sign := 1.0
-	if key[0] == '-' {
-		sign = -1
-	}
+	sign := worksheet.Either(key[0] == '-', -1, 1.0)
 	v[key[1]-'x'] = sign
 	return v
 }
@@ -252,10 +249,7 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 	about := dot(up, r.Move.Angle) // the casting turns the other way
 	swing := math.Tan(max(-1, min(1, -about)))
 	o.Set("swing", swing*1000, "mm/m")
-	way := "counter-clockwise"
-	if swing < 0 {
-		way = "clockwise"
-	}
+	way := worksheet.Either(swing < 0, "clockwise", "counter-clockwise")
 	if math.Abs(swing) > 1e-6 {
 		steps = append(steps, "Turn it on the table "+way+", seen from above, by "+o.Show(math.Abs(swing)*1000, "mm/m", worksheet.Slope)+", read with the indicator along a surface that was touched.")
 	}

@@ -17,10 +17,7 @@ var (
 
 func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
-	kd := m.Kd
-	if v.Has("kd") {
-		kd = v.Num("kd")
-	}
+	kd := v.Or("kd", "", m.Kd)
 	d := Drilling{D: v.In("dia"), Feed: v.In("feed"), RPM: v.As("rpm", "rpm"), Kd: kd, Split: v.Choice("point") == "split", Piloted: v.Choice("point") == "pilot", Wear: wear(v.Choice("wear"), 1.30)}
 	if v.Choice("wear") == "dull" {
 		d.Wear = 1.5
@@ -104,10 +101,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("hole", o.Fill("a hole of {in} is no tap drill for {s}. It lies between {in} and {in}.", []string{t.String()}, hole, max(least, 0), d))
 	}
 	m, _ := Find(v.Choice("work"))
-	kc := m.Tapping
-	if v.Has("kc") {
-		kc = v.As("kc", "MPa")
-	}
+	kc := v.Or("kc", "MPa", m.Tapping)
 	k := TapFactor(v.Choice("tap"), t.Coarse, m.Key)
 	cutHole := hole
 	if forming { // the plug tap's hole for the same thread, times two and a half

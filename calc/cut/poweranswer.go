@@ -22,10 +22,7 @@ func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if c.Width > c.Cutter*(1+1e-9) {
 		return v.Refuse("width", "it is more than the cutter's diameter. One pass cuts no wider than the cutter; give the width of one pass.")
 	}
-	hb := m.HB
-	if v.Has("hb") {
-		hb = v.Num("hb")
-	}
+	hb := v.Or("hb", "", m.HB)
 	fz := c.PerTooth()
 	kp, inside := m.PowerConstant(hb, fz)
 	factor := FeedFactor(fz)

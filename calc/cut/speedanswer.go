@@ -64,10 +64,7 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	aimRPM := min(RPM(aim, d), top)
 	got := PickSpeed(v.List("speeds", "rpm"), aimRPM, top)
 	pertooth, teeth := feedPer(v, m, op, d)
-	perrev := pertooth * teeth * lighter
-	if op == Tap {
-		perrev = pitch
-	}
+	perrev := worksheet.Either(op == Tap, pitch, pertooth*teeth*lighter)
 	milling := op == FaceMill || op == EndMill
 	set, over := perrev*got.RPM, false
 	switch {
@@ -135,10 +132,7 @@ func feedPer(v *worksheet.Values, m Material, op Op, d float64) (per, edges floa
 		edges = 1
 	}
 	lo, hi := DrillFeed(d)
-	at := .25
-	if m.Soft {
-		at = .75
-	}
+	at := worksheet.Either(m.Soft, .75, .25)
 	switch op {
 	case Drill:
 		per = span{lo, hi}.at(at)

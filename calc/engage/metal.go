@@ -84,10 +84,7 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 		if g.Key != grade {
 			continue
 		}
-		psi = g.small
-		if d > g.upTo {
-			psi = g.large
-		}
+		psi = worksheet.Either(d > g.upTo, g.large, g.small)
 		return psi, d >= g.least-1e-9 && d <= g.most+1e-9
 	}
 	return 0, false

@@ -90,10 +90,7 @@ func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.CautionIf(d > s.D*1.02,
 			"The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
 	}
-	source := "B18.2.8"
-	if s.Metric {
-		source = "ISO 273"
-	}
+	source := worksheet.Either(s.Metric, "ISO 273", "B18.2.8")
 	o.SetText("verdict", o.Fill("Drill {s} for {s} screws, {s} fit; the hole may be {in} to {in}.", []string{drillSize(o, h.Drill, h.Dia), s.Name, f.String()}, h.Min, h.Max))
 	o.SetText("drill", h.Drill)
 	o.SetAll("min in, max in, play in, screw in, dia in", h.Min, h.Max, h.Min-d, d, h.Dia)
@@ -189,18 +186,12 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	sunk := socket || v.Flag("sink")
-	depth := 0.0
-	if sunk {
-		depth = seat.High + v.In("below")
-	}
+	depth := worksheet.Either(sunk, seat.High+v.In("below"), 0.0)
 	o.SetText("drill", seat.Hole.Drill)
 	o.SetAll("bore in, depth in, head in", seat.Bore, depth, seat.Head)
 	o.SetIf(seat.Flats > 0, "flats in", seat.Flats)
 	o.SetAll("high in, hole in, dia in", seat.High, seat.Hole.Min, seat.Hole.Dia)
-	across := seat.Head
-	if !socket {
-		across = seat.Flats
-	}
+	across := worksheet.Either(!socket, seat.Flats, seat.Head)
 	o.Set("ring", (across-seat.Hole.Dia)/2, "in")
 	first := "Drill " + drillSize(o, seat.Hole.Drill, seat.Hole.Dia) + " through"
 	steps := []string{first + "."}

@@ -84,10 +84,7 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetText("drill", drillSize(o, d.Name, d.Inches))
 	o.SetAll("dia in, nominal in", d.Inches, p.Nominal)
 	o.SetIf(p.Shear > 0, "shear lbf", p.Shear)
-	series := "standard series"
-	if over {
-		series = "oversize series"
-	}
+	series := worksheet.Either(over, "oversize series", "standard series")
 	o.SetText("verdict", "Drill "+drillSize(o, d.Name, d.Inches)+", ream the press hole to "+fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax)+" and the slip hole to "+fine(o, slip)+" or a little more.")
 	o.SetLines("steps", []string{
 		"Clamp both parts together and drill " + drillSize(o, d.Name, d.Inches) + " through both where you can.",

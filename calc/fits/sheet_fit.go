@@ -70,10 +70,7 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if p.Basic+p.HoleDev[0] <= 0 || p.Basic+p.ShaftDev[0] <= 0 {
 		return v.Refuse("size", "the tolerance is larger than the size itself. Choose a finer class.")
 	}
-	source := "ISO 286"
-	if p.Inch {
-		source = "B4.1"
-	}
+	source := worksheet.Either(p.Inch, "B4.1", "ISO 286")
 	span := func(lo, hi float64) string { return fine(o, lo) + " to " + fine(o, hi) }
 	says := ""
 	if p.HasHole {

@@ -57,10 +57,7 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	f, fixed := v.In("bolt"), v.Choice("how") == "fixed"
 	plate, depth := v.In("plate"), v.In("depth")
 	if v.Has("plate") != v.Has("depth") {
-		key := "plate"
-		if v.Has("plate") {
-			key = "depth"
-		}
+		key := worksheet.Either(v.Has("plate"), "depth", "plate")
 		return v.Refuse(key, "thickness and depth of thread go together. Give both, or neither.")
 	}
 	if !v.Has("hole") && !v.Has("tol") {
@@ -157,10 +154,7 @@ var centreDistancesStep = worksheet.Step{What: "Centre distances differ by", For
 func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, fixed bool) {
 	differ := math.Abs(v.In("here") - v.In("there"))
 	goes := differ <= r.Spacing+1e-9
-	other := 0.0
-	if !fixed {
-		other = h2 - f
-	}
+	other := worksheet.Either(!fixed, h2-f, 0.0)
 	o.Set("differ", differ, "in")
 	o.SetFlag("goes", goes)
 	o.Set("spare", r.Spacing-differ, "in")

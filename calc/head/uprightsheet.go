@@ -75,10 +75,7 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if how == "no" {
 		what = "What was read"
 	}
-	otherOut := float64(s.Object * s.Height)
-	if u.Piece {
-		otherOut = float64(s.Machine * s.Height)
-	}
+	otherOut := worksheet.Either(u.Piece, float64(s.Machine*s.Height), float64(s.Object*s.Height))
 	o.SetText("verdict", s.verdict(what, o)+tail(how, other, otherOut, o))
 	o.SetFlag("is", s.State == Square)
 	align.Warn(o, s.State == Leaning, s.State == Unknown)
@@ -107,10 +104,7 @@ func tail(how, other string, out float64, o *worksheet.Out) string {
 
 func (s *Stand) verdict(what string, o *worksheet.Out) string {
 	over := " over " + o.Len(s.Height)
-	way := "towards"
-	if s.Out < 0 {
-		way = "away from"
-	}
+	way := worksheet.Either(s.Out < 0, "away from", "towards")
 	switch s.State {
 	case Leaning:
 		return what + " is out of square by " + align.Fine(o, math.Abs(s.Out)) + over + ", its top " + way + " the indicator."
@@ -208,10 +202,7 @@ func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	says := ""
 	switch p.State {
 	case Leaning:
-		end := "towards"
-		if p.Out < 0 {
-			end = "away from"
-		}
+		end := worksheet.Either(p.Out < 0, "away from", "towards")
 		says = "The spindle is out of line by " + align.Fine(o, math.Abs(p.Out)) + over + ", its far end " + end + " the indicator."
 	case Unknown:
 		says = s.verdict("", o)

@@ -144,10 +144,7 @@ func worst(v *worksheet.Values, j Job, wanted float64) (Job, Held, int) {
 	if v.Has("fy") {
 		ys = []float64{v.In("fy")}
 	}
-	z := 2 * v.In("cgz")
-	if v.Has("fz") {
-		z = v.In("fz")
-	}
+	z := v.Or("fz", "in", 2*v.In("cgz"))
 	f, way := v.As("force", "lbf"), v.Choice("way")
 	var best Job
 	var held Held

@@ -119,10 +119,7 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("onwork lbf, onheel lbf, share %, total lbf, friction lbf, torque lbf-in, preload lbf, least lbf, most lbf",
 		work, heel, 100*s.Heel/(s.Heel+s.Work), n*work, friction, g.Torque,
 		g.Aim, g.Min, g.Max)
-	what := "slipping"
-	if tip < slip {
-		what = "lifting and tipping"
-	}
+	what := worksheet.Either(tip < slip, "lifting and tipping", "slipping")
 	o.SetFlag("stays", least >= wanted && g.Max <= g.ProofLoad())
 	switch {
 	case g.Max > g.ProofLoad():
@@ -144,10 +141,7 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&workEachStep, []string{force(o, g.Min), force(o, work)}, s.Heel, s.Heel, s.Work)
 	o.Line(&frictionCountStep, []string{force(o, press), force(o, friction)}, v.Num("mu"))
 	if v.Has("wide") && v.Has("thick") {
-		slot := g.D + 1.0/16
-		if v.Has("slot") {
-			slot = v.In("slot")
-		}
+		slot := v.Or("slot", "in", g.D+1.0/16)
 		if slot > .9*v.In("wide") {
 			return v.Refuse("wide", "the slot leaves hardly any strap. Check the width and the slot.")
 		}

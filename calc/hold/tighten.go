@@ -155,10 +155,7 @@ var (
 
 // show writes the worked lines of the tightening.
 func (g tightened) show(o *worksheet.Out) {
-	src := "ISO 898-1"
-	if g.T.System == thread.Unified {
-		src = "J429"
-	}
+	src := worksheet.Either(g.T.System == thread.Unified, "J429", "ISO 898-1")
 	o.Work("Proof load of "+g.T.String()+", "+g.General, "proof strength x stress area",
 		o.Fill("{ksi} x {in2}", nil, g.Proof, g.Area), force(o, g.ProofLoad()), src)
 	o.Line(&tensionAimedStep, []string{force(o, g.Aim)}, g.Torque, g.K, g.D)

@@ -160,10 +160,7 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	p.Usable = max(0, p.Full-p.cskLoss(in))
 	p.Strong = strongIn(in.Work) * inchesOf(in.Thread, in.Thread.D)
 	p.engage(in)
-	wants := p.Strong
-	if p.Needs > 0 {
-		wants = min(p.Needs, p.NeedsShear)
-	}
+	wants := worksheet.Either(p.Needs > 0, min(p.Needs, p.NeedsShear), p.Strong)
 	p.Weak = p.Usable < wants-1e-9
 	return p, nil
 }
@@ -302,10 +299,7 @@ func chipPitches(in Input) float64 {
 // 1.5 pitches, 1/8 in (3 mm for a metric thread) and a quarter of the drill.
 // Common practice, no published source.
 func usualFloor(in Input, d, pitch float64) float64 {
-	least := 0.125
-	if in.Thread.System == thread.ISO {
-		least = 3 / 25.4
-	}
+	least := worksheet.Either(in.Thread.System == thread.ISO, 3/25.4, 0.125)
 	return max(least, 1.5*pitch, d/4)
 }
 

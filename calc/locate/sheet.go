@@ -121,10 +121,7 @@ func setWheels(o *worksheet.Out, holes []fitting.Point, dx, dy Dial) {
 }
 
 func stopCells(s Stop) []worksheet.Cell {
-	how := "on"
-	if s.Past {
-		how = "past"
-	}
+	how := worksheet.Either(s.Past, "past", "on")
 	return []worksheet.Cell{worksheet.Num(float64(s.Turns), ""), worksheet.Num(s.Reading.Inches(), "in"), worksheet.Txt(how)}
 }
 
@@ -134,10 +131,7 @@ func stopText(o *worksheet.Out, d Dial, s Stop) string {
 	if turns < 0 {
 		turns = -turns
 	}
-	where := strconv.FormatInt(turns, 10) + " turns"
-	if turns == 1 {
-		where = "1 turn"
-	}
+	where := worksheet.Either(turns == 1, "1 turn", strconv.FormatInt(turns, 10)+" turns")
 	if s.Turns < 0 {
 		where += " below zero"
 	}

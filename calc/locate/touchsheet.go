@@ -64,10 +64,7 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", o.Fill("While it touches, set {s} to {in}; the edge is then {in}. The spindle stands over it {in} farther to the {s}.", []string{axis, way}, e.Set, v.In("want"), e.Offset))
 	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
-	sign := " + "
-	if e.Move < 0 {
-		sign = " - "
-	}
+	sign := worksheet.Either(e.Move < 0, " - ", " + ")
 	o.Line(&halfTipStep, nil, v.In("tip"), v.In("gap"), e.Offset)
 	o.Line(&readoutWhileStep, []string{minus(sign)}, v.In("want"), e.Offset, e.Set)
 	if e.HasAt {
@@ -244,10 +241,7 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetTable("points", rows)
 	o.Line(&circleSpindleStep, []string{strconv.Itoa(len(touches)), at(o, centre)}, b.R)
-	sign := " - "
-	if inside {
-		sign = " + "
-	}
+	sign := worksheet.Either(inside, " + ", " - ")
 	o.Work("Diameter", "2 R"+sign+"t", o.Fill("2 x {len}{s}{len}", []string{sign}, b.R, v.In("tip")), o.Len(b.Dia), "geometry")
 	o.Line(&centreIsStep, nil, b.Needle.Factor(), b.Needle.One(), b.CentreUnit, b.Sure)
 	if v.Has("size") {

@@ -320,14 +320,8 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	}
 	o.SetTable("list", list)
 	o.SetTable("faces", faces)
-	turned := ""
-	if w.Pose.Flip {
-		turned = " turned over,"
-	}
-	ways := "ways"
-	if f.Total == 1 {
-		ways = "way"
-	}
+	turned := worksheet.Either(w.Pose.Flip, " turned over,", "")
+	ways := worksheet.Either(f.Total == 1, "way", "ways")
 	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} {s} in all, on {0} of {0} faces.", []string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)

@@ -55,19 +55,13 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if v.Choice("machine") == "turret" && v.Has("ram") {
 		r := v.In("ram")
 		x, y := Swing(r, v.As("swing", "deg"))
-		home := r
-		if v.Has("home") {
-			home = v.In("home")
-		}
+		home := v.Or("home", "in", r)
 		tx, ty = x, y-home
 		o.SetAll("turretx in, turrety in", x, y)
 		o.Line(&spindleTurretStep, nil, r, v.As("swing", "deg"), x, y)
 	}
 	travel, cross := v.In("travel"), v.In("cross")
-	low := float64(-cross / 2)
-	if v.Choice("machine") == "borer" {
-		low = 0
-	}
+	low := worksheet.Either(v.Choice("machine") == "borer", 0, float64(-cross/2))
 	if v.Has("low") {
 		low = v.In("low")
 	}
@@ -188,15 +182,9 @@ func judge(v *worksheet.Values, o *worksheet.Out, x, y axis, room float64, roomK
 			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.", []string{leftRight(m)}, math.Abs(m), math.Abs(x.place-x.used)))
 		}
 		if m := y.move(); m != 0 {
-			to := "towards the column"
-			if m < 0 {
-				to = "away from the column"
-			}
+			to := worksheet.Either(m < 0, "away from the column", "towards the column")
 			if v.Choice("machine") == "borer" {
-				to = "up"
-				if m < 0 {
-					to = "down"
-				}
+				to = worksheet.Either(m < 0, "down", "up")
 			}
 			ways = append(ways, o.Fill("Move the part {in} {s} at least.", []string{to}, math.Abs(m)))
 		}

@@ -259,10 +259,7 @@ func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 // nearly right only where it can be told from right.
 func (s *Story) turns(t Task) {
 	s.Ask = make([]float64, 2)
-	far := 0
-	if math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E) {
-		far = 1
-	}
+	far := worksheet.Either(math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E), 1, 0)
 	for k := range s.Axes {
 		a := &s.Axes[k]
 		if k == far || math.Abs(a.E) > max(a.Unit(), t.Allow*.4) {

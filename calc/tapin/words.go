@@ -54,10 +54,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := worksheet.Turned(v)
 	var s Story
 	var f *worksheet.InputError
-	key := "pairs"
-	if t.Way == Head {
-		key = "sweeps"
-	}
+	key := worksheet.Either(t.Way == Head, "sweeps", "pairs")
 	if !v.Has(key) {
 		return v.Refuse(key, "nothing is typed. Type the readings taken so far, a row each time.")
 	}
@@ -65,10 +62,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	has := make([]bool, 6)
 	cells := func(i, n int) {
 		for j := range n {
-			unit := "in"
-			if j > 3 {
-				unit = ""
-			}
+			unit := worksheet.Either(j > 3, "", "in")
 			x[j], has[j] = v.Cell(key, i, j, unit)
 			if j < 4 {
 				x[j] *= way
@@ -168,10 +162,7 @@ func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 		}
 		return o.Fill(shimSays, []string{"Put in", size, "more under", upper(s.At)})
 	}
-	to := "towards"
-	if ask < 0 {
-		to = "away from"
-	}
+	to := worksheet.Either(ask < 0, "away from", "towards")
 	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Fine(o, way*s.Needle)})
 }
 
@@ -244,10 +235,7 @@ func (s *Story) work(t Task, o *worksheet.Out) {
 	}
 	a := &s.Axes[0]
 	o.Line(&readStep, []string{bare(t.Repeat), bare(t.Grad), align.Fine(o, math.Sqrt(a.reading()))})
-	last := &chanceStep
-	if len(s.Axes) > 1 {
-		last = &chance2Step
-	}
+	last := worksheet.Either(len(s.Axes) > 1, &chance2Step, &chanceStep)
 	o.Line(last, []string{bare(t.Allow), bare(a.Unit())}, 100*s.Chance)
 	o.Cite("practice")
 }

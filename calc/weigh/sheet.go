@@ -165,10 +165,7 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.CautionIf(over > 15 || over < -15,
 			"Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", over)
 	}
-	lift := weight * (1 + v.Num("allow")/100)
-	if v.Has("scale") {
-		lift = weight
-	}
+	lift := worksheet.Either(v.Has("scale"), weight, weight*(1+v.Num("allow")/100))
 	o.SetAll("weight lb, lift lb, volume in3", t.Weight, lift, t.Volume)
 	for i, key := range []string{"cgx", "cgy", "cgz"} {
 		o.Set(key, t.Centre[i], "in")

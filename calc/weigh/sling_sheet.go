@@ -191,10 +191,7 @@ func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet
 	h := hung{lugs: []Lug{{-d1, 0, rise}, {d2, 0, rise}}}
 	for i, l := range h.lugs {
 		s := math.Hypot(l.X, rise)
-		other := d2
-		if i == 1 {
-			other = d1
-		}
+		other := worksheet.Either(i == 1, d1, d2)
 		t := w * other / (d1 + d2) * s / rise
 		angle := math.Atan2(rise, math.Abs(l.X)) * 180 / math.Pi
 		h.legs = append(h.legs, Leg{s, angle, t, t * math.Cos(angle*math.Pi/180)})
