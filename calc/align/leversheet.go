@@ -50,7 +50,7 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	const rad = math.Pi / 180
 	var rows [][]worksheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(math.Cos(a*rad), "")})
+		rows = append(rows, worksheet.Cells("dn", nil, a, math.Cos(a*rad)))
 	}
 	o.SetTable("table", rows)
 	formula, numbers := "cos(a)/cos(own angle)", o.Fill("cos({2})/cos({2})", nil, s.Angle, s.Self)

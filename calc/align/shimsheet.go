@@ -116,8 +116,8 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		packs := Packs(owned, each, most, want)
 		pick := Choose(packs, want, near)
 		far = max(far, abs(pick.Over(want)))
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(coordinate(o, p.x, p.hasX)), worksheet.Txt(coordinate(o, p.y, p.hasY)), worksheet.Num(p.lift, "in"),
-			worksheet.Txt(packText(o, pick)), worksheet.Num(pick.Over(want).Inches(), "in")})
+		rows = append(rows, worksheet.Cells("ssisi",
+			[]string{coordinate(o, p.x, p.hasX), coordinate(o, p.y, p.hasY), packText(o, pick)}, p.lift, pick.Over(want).Inches()))
 		if i == big {
 			main = pick
 			choices(o, packs, want)
@@ -190,13 +190,12 @@ func packText(o *worksheet.Out, p Pack) string {
 }
 
 func choices(o *worksheet.Out, packs []Pack, want units.Length) {
-	var rows [][]worksheet.Cell
-	for n, p := range packs {
-		if n > 0 {
-			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(n), ""), worksheet.Txt(packText(o, p)), worksheet.Num(p.Over(want).Inches(), "in")})
+	worksheet.SetRows(o, "choices", packs, func(n int, p Pack) []worksheet.Cell {
+		if n == 0 {
+			return nil
 		}
-	}
-	o.SetTable("choices", rows)
+		return worksheet.Cells("nsi", []string{packText(o, p)}, float64(n), p.Over(want).Inches())
+	})
 }
 
 // Worked lines of byEdge.

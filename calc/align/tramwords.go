@@ -49,11 +49,9 @@ func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("spread", l.Spread, "in")
 	o.SetIf(l.Repeated, "repeat in", l.Repeat)
 	o.SetAll("length in, pivotx in, tapx in", l.Last-l.First, r.Pivot, r.Tap)
-	var rows [][]worksheet.Cell
-	for _, s := range l.Stations {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(s.X, "in"), worksheet.Num(s.Mean, "in"), worksheet.Num(s.Line, "in"), worksheet.Num(s.Off, "in")})
-	}
-	o.SetTable("stations", rows)
+	worksheet.SetRows(o, "stations", l.Stations, func(_ int, s Station) []worksheet.Cell {
+		return worksheet.Cells("iiii", nil, s.X, s.Mean, s.Line, s.Off)
+	})
 	l.work(r, o)
 	l.say(r, o)
 	o.NoteIf(tilt > 0, "The readings were taken times the cosine of the stylus angle, {4}.", factor)

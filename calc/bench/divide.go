@@ -176,7 +176,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 }
 
 func indexRow(a, turns, holes int, off float64) []worksheet.Cell {
-	return []worksheet.Cell{worksheet.Num(float64(a), ""), worksheet.Num(float64(turns), ""), worksheet.Num(float64(holes), ""), worksheet.Num(off*3600, "arcsec")}
+	return worksheet.Cells("nnna", nil, float64(a), float64(turns), float64(holes), off*3600)
 }
 
 // places lists where each division lies, counted from the start on one circle.

@@ -173,13 +173,11 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if wear > 0 {
 		stack = append(append([]units.Length{wear}, stack...), wear)
 	}
-	var rows [][]worksheet.Cell
 	sum := units.Length(0)
-	for _, b := range stack {
+	worksheet.SetRows(o, "stack", stack, func(_ int, b units.Length) []worksheet.Cell {
 		sum += b
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(marked(b, metric)), worksheet.Num(b.Inches(), "in"), worksheet.Num(sum.Inches(), "in")})
-	}
-	o.SetTable("stack", rows)
+		return worksheet.Cells("sii", []string{marked(b, metric)}, b.Inches(), sum.Inches())
+	})
 	if wear > 0 {
 		o.Line(&heightBlocksStep, []string{shoptext.Inches(height, 5), shoptext.Inches(wear, 5)}, rest.Inches())
 	}

@@ -80,16 +80,13 @@ func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetLength("total", p.Total)
 	o.SetLength("off", p.Over)
 	o.Set("count", float64(len(p.Blocks)), "")
-	var rows [][]worksheet.Cell
-	for _, b := range outsideThick(p.Blocks) {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Inches(), "in")})
-	}
-	o.SetTable("leaves", rows)
-	rows = nil
-	for _, c := range packs {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(len(c.Blocks)), ""), worksheet.Num(c.Total.Inches(), "in"), worksheet.Num(c.Over.Inches(), "in"), worksheet.Txt(listed(c.Blocks, metric))})
-	}
-	o.SetTable("choices", rows)
+	worksheet.SetRows(o, "leaves", outsideThick(p.Blocks), func(_ int, b units.Length) []worksheet.Cell {
+		return worksheet.Cells("i", nil, b.Inches())
+	})
+	worksheet.SetRows(o, "choices", packs, func(_ int, c Pack) []worksheet.Cell {
+		return worksheet.Cells("niis", []string{listed(c.Blocks, metric)},
+			float64(len(c.Blocks)), c.Total.Inches(), c.Over.Inches())
+	})
 	o.Line(&packStep, []string{listed(p.Blocks, metric), marked(p.Total, metric)})
 	o.Line(&offStep, []string{marked(p.Total, metric), marked(want, metric), marked(p.Over, metric)})
 	o.Note("Deburr and wipe every leaf, keep the thinnest inside, and gauge the pack clamped: each joint adds about 0.0001 to 0.0002 in (0.003 to 0.005 mm). Tighten, then indicate again.")

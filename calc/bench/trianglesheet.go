@@ -111,11 +111,9 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	if len(found) == 2 {
 		verdict = "Two triangles fit. One: " + all(s) + ". The other: " + all(found[1]) + "."
 		o.Caution("Two triangles have these parts: see by the drawing which one is meant.")
-		var rows [][]worksheet.Cell
-		for i := range 3 {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(rune('A' + i))), worksheet.Num(found[1].Side[i], "in"), worksheet.Num(found[1].Angle[i], "deg")})
-		}
-		o.SetTable("other", rows)
+		worksheet.SetRows(o, "other", found[1].Side[:], func(i int, side float64) []worksheet.Cell {
+			return worksheet.Cells("sid", []string{string(rune('A' + i))}, side, found[1].Angle[i])
+		})
 	}
 	o.SetText("verdict", verdict)
 	o.Work("Other parts", rule, given[2:], all(s), "geometry")

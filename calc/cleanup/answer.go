@@ -156,28 +156,26 @@ func tables(o *worksheet.Out, a *Ask, r *Result) string {
 				share += s.Share
 			}
 		}
-		faces = append(faces, []worksheet.Cell{worksheet.Txt(f.Name), inch(laid), inch(least), inch(most), inch(spare), worksheet.Num(share*100, "%")})
+		faces = append(faces, worksheet.Cells("siiii%", []string{f.Name}, laid, least, most, spare, share*100))
 		if share >= .001 {
 			if words != "" {
 				words += ", "
 			}
 			words += f.Name + o.Fill(" ({0}%)", nil, share*100)
 		}
-		outline = append(outline, []worksheet.Cell{worksheet.Txt(f.Name), worksheet.Txt(kindKeys[f.Kind]), inch(f.At[0]), inch(f.At[1]), inch(f.At[2]),
-			worksheet.Num(f.Dir[0], ""), worksheet.Num(f.Dir[1], ""), worksheet.Num(f.Dir[2], ""), inch(2 * f.Radius)})
+		outline = append(outline, worksheet.Cells("ssiiinnni", []string{f.Name, kindKeys[f.Kind]},
+			f.At[0], f.At[1], f.At[2], f.Dir[0], f.Dir[1], f.Dir[2], 2*f.Radius))
 	}
 	for j := range a.Touches {
 		t, s := &a.Touches[j], &r.Stocks[j]
-		touches = append(touches, []worksheet.Cell{worksheet.Txt(a.Features[t.Feature].Name), inch(t.P[0]), inch(t.P[1]), inch(t.P[2]),
-			inch(s.Laid), inch(s.Best), inch(s.Spare), worksheet.Num(s.Share*100, "%")})
+		touches = append(touches, worksheet.Cells("siiiiii%", []string{a.Features[t.Feature].Name},
+			t.P[0], t.P[1], t.P[2], s.Laid, s.Best, s.Spare, s.Share*100))
 	}
 	o.SetTable("stock", touches)
 	o.SetTable("surfaces", faces)
 	o.SetTable("outline", outline)
 	return words
 }
-
-func inch(x float64) worksheet.Cell { return worksheet.Num(x, "in") }
 
 func verdict(o *worksheet.Out, r *Result, shares string) string {
 	switch {
@@ -235,7 +233,7 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 	var rows [][]worksheet.Cell
 	for i := range rise {
 		name, p := v.CellText("supports", i, 0), point(v, "supports", i, 1)
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), inch(p[0]), inch(p[1]), inch(p[2]), inch(rise[i] - low)})
+		rows = append(rows, worksheet.Cells("siiii", []string{name}, p[0], p[1], p[2], rise[i]-low))
 		step := shimStep
 		step.What = o.Fill(step.What, []string{name})
 		o.Line(&step, nil, rise[i], low, rise[i]-low)

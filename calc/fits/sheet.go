@@ -102,7 +102,7 @@ func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var rows [][]worksheet.Cell
 	for k := Close; k <= Loose; k++ {
 		x := Clearance(s, k)
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(k.String()), worksheet.Txt(x.Drill), worksheet.Num(x.Min, "in"), worksheet.Num(x.Max, "in"), worksheet.Num(x.Min-d, "in")})
+		rows = append(rows, worksheet.Cells("ssiii", []string{k.String(), x.Drill}, x.Min, x.Max, x.Min-d))
 	}
 	o.SetTable("all", rows)
 	o.Work("Hole and drill", "table, "+f.String()+" fit", s.Name, drillSize(o, h.Drill, h.Dia), source)

@@ -73,11 +73,9 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetText("dmsx", align.DMS(math.Atan(l.X)))
 	o.SetText("dmsy", align.DMS(math.Atan(l.Y)))
 	o.Set("dia", s.Dia, "in")
-	var rows [][]worksheet.Cell
-	for i := range s.Y {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(s.Angle[i], "deg"), worksheet.Num(s.Y[i], "in"), worksheet.Num(l.Fitted[i]-l.Mean, "in"), worksheet.Num(l.Off[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", s.Y, func(i int, _ float64) []worksheet.Cell {
+		return worksheet.Cells("diii", nil, s.Angle[i], s.Y[i], l.Fitted[i]-l.Mean, l.Off[i])
+	})
 	l.work(s, o)
 	if f := l.adjust(v, w, o); f != nil {
 		return f

@@ -214,11 +214,9 @@ func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	align.Warn(o, p.State == Leaning, p.State == Unknown)
 	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
-	var rows [][]worksheet.Cell
-	for i := range b.Z {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Z[i], "in"), worksheet.Num(p.Axis[i], "in"), worksheet.Num(p.Offset[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", b.Z, func(i int, _ float64) []worksheet.Cell {
+		return worksheet.Cells("iii", nil, b.Z[i], p.Axis[i], p.Offset[i])
+	})
 	o.Line(&spindleSStep, []string{strconv.Itoa(len(b.Z)), align.Fine(o, p.Out), over})
 	o.Line(&barSStep, []string{align.Fine(o, p.TIR)})
 	o.Line(&sureAboutStep2, []string{align.FineBare(o, p.Needle.One()), align.Fine(o, p.Sure)}, p.Needle.Factor())

@@ -199,20 +199,18 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("pitchmax", p.Limits.Pitch.Max, unit)
 	o.Set("major", t.D, unit)
 	o.SetAll("holelow in, holemean in, holehigh in", p.Pick.Low, p.Pick.Mean, p.Pick.High)
-	var rows [][]worksheet.Cell
-	for _, c := range p.Runners {
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(c.Name), worksheet.Num(c.Dia, "in"), worksheet.Num(c.Percent, "%"), worksheet.Num(c.Likely, "%"), worksheet.Txt(c.Grade.Say())})
-	}
-	o.SetTable("runners", rows)
+	worksheet.SetRows(o, "runners", p.Runners, func(_ int, c Candidate) []worksheet.Cell {
+		return worksheet.Cells("si%%s", []string{c.Name, c.Grade.Say()}, c.Dia, c.Percent, c.Likely)
+	})
 	o.SetAll("chamferlen in, chiproom in, reach in, pointlen in",
 		p.Chamfer, p.Chips, max(0, p.Reach), p.PointLen)
 	if p.FloorKnown {
 		o.Set("leastfloor", p.LeastFloor, "in")
-		rows = nil
+		var rows [][]worksheet.Cell
 		for i, tap := range Taps {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(tap)), worksheet.Num(max(0, p.DeepestFull[i]), "in")})
+			rows = append(rows, worksheet.Cells("si", []string{string(tap)}, max(0, p.DeepestFull[i])))
 		}
-		o.SetTable("deepest", append(rows, []worksheet.Cell{worksheet.Txt("this tap, flat floor"), worksheet.Num(max(0, p.FlatFull), "in")}))
+		o.SetTable("deepest", append(rows, worksheet.Cells("si", []string{"this tap, flat floor"}, max(0, p.FlatFull))))
 	}
 	o.SetIf(p.Csk > p.Pick.Dia, "cskdia in, cskdepth in", p.Csk, p.CskDepth)
 	o.SetAll("stoptip in, stopedge in, usable in", p.StopTip, p.StopEdge, p.Usable)

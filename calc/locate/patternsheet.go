@@ -69,11 +69,9 @@ func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
 	o.Set("close", math.Sqrt(float64(dx*dx)+float64(dy*dy)), "in")
-	var rows [][]worksheet.Cell
-	for i := range holes {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(c.Angle(i), "deg")})
-	}
-	o.SetTable("angles", rows)
+	worksheet.SetRows(o, "angles", holes, func(i int, _ fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("nd", nil, float64(i+1), c.Angle(i))
+	})
 	setHoles(o, holes)
 	step := "360/" + strconv.Itoa(c.Holes)
 	if c.Spread > 0 {

@@ -63,11 +63,9 @@ var (
 
 // setHoles answers the coordinates.
 func setHoles(o *worksheet.Out, holes []fitting.Point) {
-	var rows [][]worksheet.Cell
-	for i, p := range holes {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in")})
-	}
-	o.SetTable("holes", rows)
+	worksheet.SetRows(o, "holes", holes, func(i int, p fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("nii", nil, float64(i+1), p.X, p.Y)
+	})
 }
 
 // patternWheels answers the handwheel table of a pattern, where it was asked for.
@@ -122,7 +120,7 @@ func setWheels(o *worksheet.Out, holes []fitting.Point, dx, dy Dial) {
 
 func stopCells(s Stop) []worksheet.Cell {
 	how := worksheet.Either(s.Past, "past", "on")
-	return []worksheet.Cell{worksheet.Num(float64(s.Turns), ""), worksheet.Num(s.Reading.Inches(), "in"), worksheet.Txt(how)}
+	return worksheet.Cells("nis", []string{how}, float64(s.Turns), s.Reading.Inches())
 }
 
 // stopText says how to come to a place.

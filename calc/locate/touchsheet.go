@@ -235,11 +235,9 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("sure", b.Sure, "in")
 	last := touches[len(touches)-1]
 	o.SetAll("movex in, movey in, arc deg", b.X-last.X, b.Y-last.Y, b.Arc)
-	var rows [][]worksheet.Cell
-	for i, p := range touches {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(b.Residuals[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", touches, func(i int, p fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("iii", nil, p.X, p.Y, b.Residuals[i])
+	})
 	o.Line(&circleSpindleStep, []string{strconv.Itoa(len(touches)), at(o, centre)}, b.R)
 	sign := worksheet.Either(inside, " + ", " - ")
 	o.Work("Diameter", "2 R"+sign+"t", o.Fill("2 x {len}{s}{len}", []string{sign}, b.R, v.In("tip")), o.Len(b.Dia), "geometry")
@@ -335,23 +333,19 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetIf(math.Abs(fr.Cos) > .1, "slope in/in", fr.Sin/fr.Cos)
 	o.SetAll("zerox in, zeroy in", zero.X, zero.Y)
 	o.SetIf(!edge, "distance in", distance)
-	var rows [][]worksheet.Cell
-	for _, p := range points(v, "places") {
-		m := fr.Place(p)
-		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(m.X, "in"), worksheet.Num(m.Y, "in")})
+	if places := points(v, "places"); len(places) > 0 {
+		worksheet.SetRows(o, "where", places, func(_ int, p fitting.Point) []worksheet.Cell {
+			m := fr.Place(p)
+			return worksheet.Cells("iiii", nil, p.X, p.Y, m.X, m.Y)
+		})
 	}
-	if rows != nil {
-		o.SetTable("where", rows)
-	}
-	rows = nil
 	worst := 0.0
-	for i, m := range fr.Misses {
+	worksheet.SetRows(o, "left", fr.Misses, func(i int, m fitting.Point) []worksheet.Cell {
 		dx, dy := m.X-fr.Shift.X, m.Y-fr.Shift.Y
 		worst = max(worst, math.Sqrt(float64(dx*dx)+float64(dy*dy)))
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(dx, "in"), worksheet.Num(dy, "in")})
-	}
+		return worksheet.Cells("nii", nil, float64(i+1), dx, dy)
+	})
 	o.Set("worst", worst, "in")
-	o.SetTable("left", rows)
 	o.Line(&turnLeastStep, []string{strconv.Itoa(len(features))}, fr.Angle)
 	o.Line(&machineSStep, nil, zero.X, zero.Y, fr.Cos, fr.Sin)
 	per := math.Abs(fr.Stretch)

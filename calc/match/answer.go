@@ -238,53 +238,21 @@ func sits(o *worksheet.Out, plate *Plate, p Pose) {
 	o.Set("turned", p.Angle(), "deg")
 	o.SetFlag("over", p.Flip)
 	o.SetAll("px in, py in", p.X, p.Y)
-	o.SetTable("face", [][]worksheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
-	var rows [][]worksheet.Cell
-	for i := range plate.Places {
-		q := &plate.Places[i]
-		rows = append(rows, cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name}, q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle))
-	}
-	o.SetTable("facing", rows)
-	rows = nil
-	for i := range plate.Keep {
-		k := &plate.Keep[i]
-		rows = append(rows, cells("siiii", []string{rectWords(k)}, k.X, k.Y, k.Wide, k.High))
-	}
-	o.SetTable("blocked", rows)
-}
-
-func rectWords(k *Rect) string {
-	if k.Rib {
-		return "rib"
-	}
-	return "clear"
+	o.SetTable("face", [][]worksheet.Cell{worksheet.Cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
+	worksheet.SetRows(o, "facing", plate.Places, func(_ int, q Place) []worksheet.Cell {
+		return worksheet.Cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name},
+			q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle)
+	})
+	worksheet.SetRows(o, "blocked", plate.Keep, func(_ int, k Rect) []worksheet.Cell {
+		return worksheet.Cells("siiii", []string{worksheet.Either(k.Rib, "rib", "clear")}, k.X, k.Y, k.Wide, k.High)
+	})
 }
 
 var placeWords = [...]string{"hole", "tapped", "slot", "tslot"}
 
-// cells makes a row from a letter for each cell: s the next text, i the next
-// number as inches, d as degrees, n as it is.
-func cells(kinds string, texts []string, x ...float64) []worksheet.Cell {
-	out := make([]worksheet.Cell, len(kinds))
-	for i := range len(kinds) {
-		unit := ""
-		switch kinds[i] {
-		case 's':
-			out[i], texts = worksheet.Txt(texts[0]), texts[1:]
-			continue
-		case 'i':
-			unit = "in"
-		case 'd':
-			unit = "deg"
-		}
-		out[i], x = worksheet.Num(x[0], unit), x[1:]
-	}
-	return out
-}
-
 // posed makes the cells of a face and a pose, with a last length.
 func posed(plate *Plate, p Pose, last float64) []worksheet.Cell {
-	return cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
+	return worksheet.Cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
 }
 
 // boltRows makes the table of bolts and gives the tightest.
@@ -292,7 +260,7 @@ func boltRows(o *worksheet.Out, plate *Plate, seats []Seat) Seat {
 	var rows [][]worksheet.Cell
 	tight := Seat{Room: math.Inf(1)}
 	for _, s := range seats {
-		rows = append(rows, cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
+		rows = append(rows, worksheet.Cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
 		if s.Room < tight.Room {
 			tight = s
 		}
@@ -308,18 +276,12 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	sits(o, plate, w.Pose)
 	tight := boltRows(o, plate, Seats(ask, plate, w))
 	o.Set("room", w.Room, "in")
-	var list, faces [][]worksheet.Cell
-	for i, w := range f.Ways {
-		if i == 60 {
-			break
-		}
-		list = append(list, posed(&plates[w.Plate], w.Pose, w.Room))
-	}
-	for _, c := range f.Counts {
-		faces = append(faces, cells("ssni", []string{plates[c.Plate].Fixture, plates[c.Plate].Face}, float64(c.Ways), c.Room))
-	}
-	o.SetTable("list", list)
-	o.SetTable("faces", faces)
+	worksheet.SetRows(o, "list", f.Ways[:min(60, len(f.Ways))], func(_ int, w Way) []worksheet.Cell {
+		return posed(&plates[w.Plate], w.Pose, w.Room)
+	})
+	worksheet.SetRows(o, "faces", f.Counts, func(_ int, c Count) []worksheet.Cell {
+		return worksheet.Cells("ssni", []string{plates[c.Plate].Fixture, plates[c.Plate].Face}, float64(c.Ways), c.Room)
+	})
 	turned := worksheet.Either(w.Pose.Flip, " turned over,", "")
 	ways := worksheet.Either(f.Total == 1, "way", "ways")
 	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} {s} in all, on {0} of {0} faces.", []string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
@@ -375,18 +337,17 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 			open, step = "yes", "X {in}, Y {in}: drill {s} through"
 		}
 		why = o.Fill(why, []string{name, h.What.Words()}, float64(h.Spot+1), h.Near)
-		rows = append(rows, cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why}, h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y, h.Dia, h.Depth))
+		rows = append(rows, worksheet.Cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why},
+			h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y, h.Dia, h.Depth))
 		steps = append(steps, o.Fill(step+tap, []string{h.Drill, h.Bolt.Name}, h.X, h.Y, h.Plan.Shoulder, h.Plan.Tip))
 	}
 	o.SetTable("holes", rows)
 	o.SetLines("steps", append(steps, "Enter the new holes in the fixture's record, with the reason."))
-	rows = nil
-	for i := range plans {
-		q := &plans[i]
+	worksheet.SetRows(o, "plans", plans, func(_ int, q Drilling) []worksheet.Cell {
 		on := &plates[q.Plate]
-		rows = append(rows, cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)}, float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4)))
-	}
-	o.SetTable("plans", rows)
+		return worksheet.Cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)},
+			float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4))
+	})
 	says := "None of the {0} faces takes it as it is. Drill {0} new holes in {s}, first at X {in}, Y {in}"
 	if len(d.New) == 1 {
 		says = "None of the {0} faces takes it as it is. Drill {0} new hole in {s}, first at X {in}, Y {in}"

@@ -127,7 +127,7 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bad := 0
 	for _, g := range gaps {
 		if len(rows) < shown {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(boxes[g.Box].Name), worksheet.Txt(heads[g.Head].Name), worksheet.Num(g.Distance, "in")})
+			rows = append(rows, worksheet.Cells("ssi", []string{boxes[g.Box].Name, heads[g.Head].Name}, g.Distance))
 		}
 		if g.Distance < room-1e-9 {
 			bad++

@@ -210,8 +210,8 @@ func (s *Story) history(t Task, o *worksheet.Out) {
 			if a.Wrong {
 				took = "wrong way"
 			}
-			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Txt(t.name(k)), worksheet.Txt(moved), worksheet.Txt(asked),
-				worksheet.Num(a.Before, "in"), worksheet.Num(a.Y, "in"), worksheet.Num(a.E, "in"), worksheet.Txt(took), worksheet.Num(100*p.Chance, "%")})
+			rows = append(rows, worksheet.Cells("nsssiiis%", []string{t.name(k), moved, asked, took},
+				float64(i+1), a.Before, a.Y, a.E, 100*p.Chance))
 		}
 	}
 	o.SetTable("history", rows)

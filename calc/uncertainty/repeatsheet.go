@@ -80,11 +80,9 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Caution("Reading " + strconv.Itoa(r.Far+1) + " stands apart: look for a slip or a chip, and take it again. Do not strike it out without a reason.")
 	}
 	o.CautionIf(walks(x), "The readings walk one way: something warms, settles or creeps. Wait, and take them again.")
-	var rows [][]worksheet.Cell
-	for i, y := range x {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(y, "in"), worksheet.Txt(two(o, y-r.Mean))})
-	}
-	o.SetTable("each", rows)
+	worksheet.SetRows(o, "each", x, func(i int, y float64) []worksheet.Cell {
+		return worksheet.Cells("nis", []string{two(o, y-r.Mean)}, float64(i+1), y)
+	})
 	o.Cite("practice")
 	return nil
 }

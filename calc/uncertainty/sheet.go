@@ -145,7 +145,8 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	terms, slack := "", ""
 	for i, p := range parts {
 		share := p.Share() * p.Share() / total * 100
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(p.Name), worksheet.Txt(digits(o, p.Std(), p.Sens == 1)), worksheet.Txt(o.Dec(p.Sens, 7)), worksheet.Txt(two(o, p.Share())), worksheet.Txt(degrees(o, p.DF)), worksheet.Num(share, "%")})
+		rows = append(rows, worksheet.Cells("sssss%", []string{p.Name, digits(o, p.Std(), p.Sens == 1),
+			o.Dec(p.Sens, 7), two(o, p.Share()), degrees(o, p.DF)}, share))
 		if i > 0 {
 			terms += " + "
 		}

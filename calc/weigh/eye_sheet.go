@@ -82,15 +82,14 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetIf(allowed > 0, "used %", 100*pull/allowed)
 	o.Line(&makersReductionStep, []string{say(o, straightOf(e, rated)), say(o, straightOf(e, rated)*Part(angle))}, Part(angle))
-	var rows [][]worksheet.Cell
-	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
+	angles := []float64{StraightPull, 15, 30, SteepestPull}
+	worksheet.SetRows(o, "byangle", angles, func(_ int, a float64) []worksheet.Cell {
 		x := Allowed(e, rated, a)
 		if plain && a > StraightPull {
 			x = 0
 		}
-		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(x, "lbf")})
-	}
-	o.SetTable("byangle", rows)
+		return worksheet.Cells("df", nil, a, x)
+	})
 	weak, f := eyeThread(v, o, e, known, pull)
 	if f != nil {
 		return f

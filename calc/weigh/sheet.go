@@ -202,10 +202,10 @@ func tables(o *worksheet.Out, list []Body, t Total) {
 		if list[i].Void {
 			name, sign = name+", cut", -1
 		}
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(sign*p.Volume, "in3"), worksheet.Num(sign*p.Weight, "lb"),
-			worksheet.Num(p.Centre[0], "in"), worksheet.Num(p.Centre[1], "in"), worksheet.Num(p.Centre[2], "in")})
-		boxes = append(boxes, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(p.Low[0], "in"), worksheet.Num(p.Top[0], "in"),
-			worksheet.Num(p.Low[1], "in"), worksheet.Num(p.Top[1], "in"), worksheet.Num(p.Low[2], "in"), worksheet.Num(p.Top[2], "in")})
+		rows = append(rows, worksheet.Cells("svwiii", []string{name},
+			sign*p.Volume, sign*p.Weight, p.Centre[0], p.Centre[1], p.Centre[2]))
+		boxes = append(boxes, worksheet.Cells("siiiiii", []string{name},
+			p.Low[0], p.Top[0], p.Low[1], p.Top[1], p.Low[2], p.Top[2]))
 	}
 	o.SetTable("bodies", rows)
 	o.SetTable("boxes", boxes)

@@ -97,15 +97,13 @@ func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			least = min(least, l.Angle)
 		}
 	}
-	var rows [][]worksheet.Cell
 	inward := 0.0
-	for i, l := range h.legs {
+	worksheet.SetRows(o, "legs", h.legs, func(i int, l Leg) []worksheet.Cell {
 		inward = max(inward, l.Inward)
 		p := h.lugs[i]
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(strconv.Itoa(i + 1)), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(p.Rise, "in"), worksheet.Num(l.Length, "in"),
-			worksheet.Num(l.Angle, "deg"), worksheet.Num(l.Tension, "lbf"), worksheet.Num(l.Inward, "lbf")})
-	}
-	o.SetTable("legs", rows)
+		return worksheet.Cells("siiiidff", []string{strconv.Itoa(i + 1)},
+			p.X, p.Y, p.Rise, l.Length, l.Angle, l.Tension, l.Inward)
+	})
 	t := h.most.Tension
 	o.SetAll("tension lbf, angle deg, inward lbf", t, least, inward)
 	o.Line(&inwardPullStep, []string{say(o, inward)})
