@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"datumbook/calc/fitting"
-	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -53,18 +52,12 @@ func (n Needle) Sure(unit float64) float64 { return n.Factor() * n.One() * unit 
 // Fine writes a small length: hundred thousandths of an inch or tenths of a
 // micrometre, trailing zeros cut.
 func Fine(o *worksheet.Out, inches float64) string {
-	if o.System == units.MetricSystem {
-		return o.Dec(float64(inches*25.4), 4) + " mm"
-	}
-	return o.Dec(inches, 5) + " in"
+	return o.Scaled(inches, 5, " in", 25.4, 4, " mm")
 }
 
 // FineBare is Fine without the unit.
 func FineBare(o *worksheet.Out, inches float64) string {
-	if o.System == units.MetricSystem {
-		return o.Dec(float64(inches*25.4), 4)
-	}
-	return o.Dec(inches, 5)
+	return o.Scaled(inches, 5, "", 25.4, 4, "")
 }
 
 // DMS writes an angle given in radians in degrees, minutes and seconds.

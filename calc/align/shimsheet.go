@@ -183,10 +183,7 @@ func packText(o *worksheet.Out, p Pack) string {
 		}
 		s += FineBare(o, l.Inches())
 	}
-	if o.System == units.MetricSystem {
-		return s + " mm"
-	}
-	return s + " in"
+	return s + worksheet.Either(o.System == units.MetricSystem, " mm", " in")
 }
 
 func choices(o *worksheet.Out, packs []Pack, want units.Length) {

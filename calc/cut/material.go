@@ -121,11 +121,8 @@ func Find(key string) (Material, bool) {
 }
 
 func materialOptions() []worksheet.Option {
-	out := make([]worksheet.Option, len(materials))
-	for i, m := range materials {
-		out[i] = worksheet.Option{Key: m.Key, Label: m.Label}
-	}
-	return out
+	option := func(m Material) worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }
+	return worksheet.OptionsOf(materials[:], option)
 }
 
 func materialInput() worksheet.Input {

@@ -101,17 +101,13 @@ func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *work
 }
 
 func gradeOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, g := range Grades {
-		out = append(out, worksheet.Option{Key: g.Key, Label: g.Label})
-	}
-	return append(out, worksheet.Option{Key: "own", Label: "My own figure"})
+	option := func(g Grade) worksheet.Option { return worksheet.Option{Key: g.Key, Label: g.Label} }
+	return worksheet.OptionsOf(Grades[:], option, worksheet.Option{Key: "own", Label: "My own figure"})
 }
 
 func metalOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, m := range Metals {
-		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
-	return append(out, worksheet.Option{Key: "own", Label: "My own figures"})
+	return worksheet.OptionsOf(Metals[:], Metal.Option, worksheet.Option{Key: "own", Label: "My own figures"})
 }
+
+// Option is the metal as a choice of a worksheet.
+func (m Metal) Option() worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }

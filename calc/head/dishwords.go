@@ -55,8 +55,5 @@ func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 
 // tiny writes a millionth of an inch where it is one.
 func tiny(o *worksheet.Out, in float64) string {
-	if o.System.Name() == "mm" {
-		return o.Dec(float64(in*25.4), 5) + " mm"
-	}
-	return o.Dec(in, 6) + " in"
+	return o.Scaled(in, 6, " in", 25.4, 5, " mm")
 }

@@ -12,11 +12,8 @@ const (
 )
 
 func wayOptions() []worksheet.Option {
-	out := []worksheet.Option{{Key: "any", Label: "any way, the worst counts"}}
-	for _, w := range Ways {
-		out = append(out, worksheet.Option{Key: w.Key, Label: w.Label})
-	}
-	return out
+	option := func(w Way) worksheet.Option { return worksheet.Option{Key: w.Key, Label: w.Label} }
+	return append([]worksheet.Option{{Key: "any", Label: "any way, the worst counts"}}, worksheet.OptionsOf(Ways[:], option)...)
 }
 
 func staySheet() *worksheet.Sheet {

@@ -27,11 +27,7 @@ var methods = [...]word{
 }
 
 func options(words []word) []worksheet.Option {
-	out := make([]worksheet.Option, len(words))
-	for i, w := range words {
-		out[i] = worksheet.Option{Key: w.key, Label: w.label}
-	}
-	return out
+	return worksheet.OptionsOf(words, func(w word) worksheet.Option { return worksheet.Option{Key: w.key, Label: w.label} })
 }
 
 func pick(words []word, key string) float64 {
@@ -165,10 +161,7 @@ func (g tightened) show(o *worksheet.Out) {
 
 // force writes a force in whole pounds or newtons.
 func force(o *worksheet.Out, lbf float64) string {
-	if o.System.Name() == "mm" {
-		return o.Dec(lbf*4.4482216152605, 0) + " N"
-	}
-	return o.Dec(lbf, 0) + " lbf"
+	return o.Scaled(lbf, 0, " lbf", 4.4482216152605, 0, " N")
 }
 
 // warn says what a tension close to the proof load asks for.

@@ -7,13 +7,8 @@ import (
 
 func eyeSheet() *worksheet.Sheet {
 	whole := worksheet.Digits{Inch: worksheet.Whole, Metric: 3}
-	var sizes, metals []worksheet.Option
-	for _, e := range Eyebolts {
-		sizes = append(sizes, worksheet.Option{Key: e.Key, Label: e.Key + " in"})
-	}
-	for _, m := range engage.Metals {
-		metals = append(metals, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
+	size := func(e Eyebolt) worksheet.Option { return worksheet.Option{Key: e.Key, Label: e.Key + " in"} }
+	sizes := worksheet.OptionsOf(Eyebolts[:], size, worksheet.Option{Key: "other", Label: "Another size"})
 	return &worksheet.Sheet{
 		Name: "eyebolt", Title: "Eyebolt", Question: "What may the eyebolt carry at that angle?", Group: "lift",
 		About: []string{
@@ -23,14 +18,14 @@ func eyeSheet() *worksheet.Sheet {
 		},
 		Drawing: "eyebolt",
 		Inputs: []worksheet.Input{
-			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: append(sizes, worksheet.Option{Key: "other", Label: "Another size"})},
+			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: sizes},
 			{Key: "kind", Label: "Pattern", Kind: worksheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
 				Options: []worksheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
 			{Key: "angle", Label: "Pull, from the vertical", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
 			{Key: "pull", Label: "Pull", Kind: worksheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
 			{Key: "rated", Label: "Maker's rating", Kind: worksheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
 			{Key: "flat", Label: "Pull in the plane of the eye", Kind: worksheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
-			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: metals, Help: "The metal that holds the thread."},
+			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: worksheet.OptionsOf(engage.Metals[:], engage.Metal.Option), Help: "The metal that holds the thread."},
 			{Key: "grip", Label: "Full thread in the hole", Kind: worksheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
 		},
 		Results: []worksheet.Result{

@@ -31,13 +31,15 @@ const (
 	Fillet Shape = "fillet" // inside corner of radius A, B long, from the corner along A and upwards
 )
 
-// needs says which of B and C a shape asks for.
-var needs = [...]struct {
+// need says which of B and C a shape asks for.
+type need struct {
 	shape Shape
 	label string
 	b, c  bool
 	open  bool // B may be left out
-}{
+}
+
+var needs = [...]need{
 	{Box, "Box: A x B, C high", true, true, false},
 	{Rod, "Rod: diameter A, C high", false, true, false},
 	{Tube, "Tube: outside A, bore B, C high", true, true, false},

@@ -18,7 +18,7 @@ var weighSheet = &worksheet.Sheet{
 	},
 	Drawing: "weigh",
 	Inputs: []worksheet.Input{
-		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
+		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(worksheet.Option{Key: "own", Label: "My own density"}), Help: "What the part is made of. A row may name another."},
 		{Key: "parts", Label: "Bodies and holes", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60,
 			Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
 			Columns: []worksheet.Column{
@@ -32,7 +32,7 @@ var weighSheet = &worksheet.Sheet{
 				{Key: "z", Label: "Z", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
 				{Key: "axis", Label: "Axis", Kind: worksheet.Choice, Optional: true, Options: []worksheet.Option{
 					{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
-				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions(false)},
+				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions()},
 			}},
 		{Key: "density", Label: "Own density", Kind: worksheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
 		{Key: "allow", Label: "Allowance for lifting", Kind: worksheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
@@ -65,23 +65,14 @@ var weighSheet = &worksheet.Sheet{
 	Compute: computeWeigh,
 }
 
-func metalOptions(own bool) []worksheet.Option {
-	var out []worksheet.Option
-	for _, m := range Metals {
-		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
-	if own {
-		out = append(out, worksheet.Option{Key: "own", Label: "My own density"})
-	}
-	return out
+func metalOptions(others ...worksheet.Option) []worksheet.Option {
+	option := func(m Metal) worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }
+	return worksheet.OptionsOf(Metals[:], option, others...)
 }
 
 func shapeOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, n := range needs {
-		out = append(out, worksheet.Option{Key: string(n.shape), Label: n.label})
-	}
-	return out
+	option := func(n need) worksheet.Option { return worksheet.Option{Key: string(n.shape), Label: n.label} }
+	return worksheet.OptionsOf(needs[:], option)
 }
 
 // bodies reads the table.

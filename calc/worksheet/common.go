@@ -38,13 +38,13 @@ func Either[T any](holds bool, a, b T) T {
 	return b
 }
 
-// OptionsOf makes the choices of a list of n things.
-func OptionsOf(n int, of func(i int) (key, label string)) []Option {
-	out := make([]Option, n)
-	for i := range out {
-		out[i].Key, out[i].Label = of(i)
+// OptionsOf makes the choices of a list, and others after them.
+func OptionsOf[T any](list []T, of func(x T) Option, others ...Option) []Option {
+	out := make([]Option, len(list))
+	for i, x := range list {
+		out[i] = of(x)
 	}
-	return out
+	return append(out, others...)
 }
 
 // Or gives a quantity in the named unit, or another where nothing is typed.
@@ -55,36 +55,10 @@ func (v *Values) Or(key, unit string, other float64) float64 {
 	return other
 }
 
-// Row gives the numbers of a table's row, one for each unit, from a column on; 0
-// where a cell is empty.
-func (v *Values) Row(key string, row, from int, units ...string) []float64 {
-	out := make([]float64, len(units))
-	for i, unit := range units {
-		out[i], _ = v.Cell(key, row, from+i, unit)
-	}
-	return out
-}
-
-// Column gives the numbers of a table's column.
-func (v *Values) Column(key string, col int, unit string) []float64 {
-	out := make([]float64, v.Rows(key))
-	for i := range out {
-		out[i], _ = v.Cell(key, i, col, unit)
-	}
-	return out
-}
-
 // SetIf answers as SetAll does, where a thing holds.
 func (o *Out) SetIf(holds bool, list string, x ...float64) {
 	if holds {
 		o.SetAll(list, x...)
-	}
-}
-
-// LineIf adds a worked line as Line does, where a thing holds.
-func (o *Out) LineIf(holds bool, step *Step, s []string, x ...float64) {
-	if holds {
-		o.Line(step, s, x...)
 	}
 }
 
@@ -104,21 +78,13 @@ func (o *Out) sayIf(holds bool, l Level, text string, x []float64) {
 	}
 }
 
-// Scale is how a number is written in one system of units: so many times what it
-// is, with at most so many decimals, and what stands behind it.
-type Scale struct {
-	Times  float64
-	Places int
-	Unit   string
-}
-
-// Scaled writes a number by the scale of the run's system: inch, then metric.
-func (o *Out) Scaled(x float64, by *[2]Scale) string {
-	s := &by[0]
+// Scaled writes a number with at most so many decimals and its unit; in the
+// metric system times a factor first, with decimals and a unit of its own.
+func (o *Out) Scaled(x float64, places int, unit string, times float64, metric int, metricUnit string) string {
 	if o.System == units.MetricSystem {
-		s = &by[1]
+		x, places, unit = float64(x*times), metric, metricUnit
 	}
-	return o.Dec(float64(x*s.Times), s.Places) + s.Unit
+	return o.Dec(x, places) + unit
 }
 
 // SetRows answers a table with a row for each thing of a list; a row that is nil
