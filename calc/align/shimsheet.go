@@ -165,10 +165,7 @@ func shimVerdict(o *worksheet.Out, places []place, big int, main Pack) string {
 }
 
 func coordinate(o *worksheet.Out, x float64, has bool) string {
-	if !has {
-		return ""
-	}
-	return o.Len(x)
+	return worksheet.Either(has, o.Len(x), "")
 }
 
 // packText writes a pack as "0.01 + 0.002 in".

@@ -66,7 +66,8 @@ func (l *Lie) verdict(r Run, o *worksheet.Out) string {
 	size, over := Fine(o, math.Abs(l.Total)), " over "+o.Len(l.Last-l.First)
 	bow := ""
 	if l.Bowed {
-		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + highLow(l.Bow) + " of the ends"
+		way := worksheet.Either(l.Bow > 0, "proud", "short")
+		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + way + " of the ends"
 	}
 	switch l.State {
 	case Tilted:
@@ -89,13 +90,6 @@ func (l *Lie) verdict(r Run, o *worksheet.Out) string {
 		return "In line, as closely as these readings tell: " + Fine(o, l.TotalSure) + " either way" + over + "."
 	}
 	return "In line within what you allow: " + size + " of tilt" + over + "."
-}
-
-func highLow(bow float64) string {
-	if bow > 0 {
-		return "proud"
-	}
-	return "short"
 }
 
 // todo says which end moves which way.
@@ -128,20 +122,16 @@ func (l *Lie) work(r Run, o *worksheet.Out) {
 }
 
 // Warn says that something is not as good as is allowed, or not known to be.
-func Warn(o *worksheet.Out, over, unknown bool) {
-	switch {
-	case over:
-		o.Caution("More than you allow: what is cut now comes out as far off.")
-	case unknown:
-		o.Caution("Not known to be within what you allow.")
-	}
+func Warn(o *worksheet.Out, s State) {
+	o.CautionIf(s == Tilted, "More than you allow: what is cut now comes out as far off.")
+	o.CautionIf(s == Unknown, "Not known to be within what you allow.")
 }
 
 func (l *Lie) say(r Run, o *worksheet.Out) {
 	if l.Repeated && l.Repeat > 2*r.Grad {
 		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
 	}
-	Warn(o, l.State == Tilted, l.State == Unknown)
+	Warn(o, l.State)
 	o.CautionIf(l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3,
 		"The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
 	if !l.BowKnown {

@@ -93,7 +93,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if err != nil {
 		return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")
 	}
-	d, pitch := inches(t)
+	d, pitch := t.Inches(t.D), t.Inches(t.Pitch)
 	hole := v.In("hole")
 	forming := v.Choice("tap") == "form"
 	least := d - float64(1.3*pitch)

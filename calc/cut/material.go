@@ -3,7 +3,10 @@
 // face. Typed functions work in inches, ft/min, in/min, lbf and hp.
 package cut
 
-import "datumbook/calc/worksheet"
+import (
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
 
 // span is a range of surface speeds in ft/min, or of feeds in inches.
 type span struct{ lo, hi float64 }
@@ -112,12 +115,7 @@ var materials = [...]Material{
 
 // Find gives a material by its key.
 func Find(key string) (Material, bool) {
-	for _, m := range materials {
-		if m.Key == key {
-			return m, true
-		}
-	}
-	return Material{}, false
+	return units.First(materials[:], func(m Material) bool { return m.Key == key })
 }
 
 func materialOptions() []worksheet.Option {

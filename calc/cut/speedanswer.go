@@ -1,27 +1,9 @@
 package cut
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	t, err := thread.Parse(text)
-	if err != nil {
-		return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
-	}
-	return t.String(), nil
-}
-
-// inches gives a thread's diameter and pitch in inches.
-func inches(t thread.Thread) (d, pitch float64) {
-	if t.System == thread.ISO {
-		return t.D / 25.4, t.Pitch / 25.4
-	}
-	return t.D, t.Pitch
-}
 
 func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
@@ -36,7 +18,7 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		if err != nil {
 			return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")
 		}
-		d, pitch = inches(t)
+		d, pitch = t.Inches(t.D), t.Inches(t.Pitch)
 	} else if !v.Has("dia") {
 		return v.Refuse("dia", "it is needed for this tool. Fill it in.")
 	}
@@ -82,7 +64,7 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("speed ft/min, aimrpm rpm, aimfeed in/min, aimspeed ft/min, low ft/min, high ft/min, toprpm rpm",
 		actual, aimRPM, perrev*aimRPM, aim, lo*slower, hi*slower,
 		top)
-	o.SetIf(milling || op == Bore, "depth in", startDepth(m, v.Choice("finish") == "finish"))
+	o.SetIf(milling || op == Bore, "depth in", worksheet.Either(v.Choice("finish") == "finish", .010, m.Depth))
 	feedText := o.Len(set/got.RPM) + " a turn"
 	if milling {
 		feedText = o.Show(set, "in/min", worksheet.TableFeed)
@@ -151,13 +133,6 @@ func feedPer(v *worksheet.Values, m Material, op Op, d float64) (per, edges floa
 		per *= Thinning(v.In("width"), d)
 	}
 	return per, edges
-}
-
-func startDepth(m Material, finish bool) float64 {
-	if finish {
-		return .010
-	}
-	return m.Depth
 }
 
 // Worked lines of speedSay.

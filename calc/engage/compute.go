@@ -13,7 +13,7 @@ func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Inpu
 		return Joint{}, m, v.Refuse("thread", err.Error()+".")
 	}
 	j := Joint{Thread: t, Hole: v.In("hole")}
-	d := diameter(t)
+	d := t.Inches(t.D)
 	if g := v.Choice("bolt"); g == "own" {
 		if !v.Has("boltsu") {
 			return j, m, v.Refuse("boltsu", "it is missing. Type it like 120 ksi, or choose a grade of bolt.")
@@ -41,13 +41,6 @@ func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Inpu
 	return j, m, nil
 }
 
-func diameter(t thread.Thread) float64 {
-	if t.System == thread.ISO {
-		return t.D / 25.4
-	}
-	return t.D
-}
-
 func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	j, m, f := joint(v, o)
 	if f != nil {
@@ -60,7 +53,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		return f
 	}
-	d := diameter(j.Thread)
+	d := j.Thread.Inches(j.Thread.D)
 	o.SetAll("needed in, diameters, breaks lbf, bytensile in, byshear in, equal in, turns",
 		s.Needed, s.Needed/d, s.Break, s.ByTensile, s.ByShear, s.Equal,
 		s.Needed/s.Pitch)
@@ -183,7 +176,7 @@ func work(j Joint, s Strength, o *worksheet.Out) {
 
 // say adds the cautions and notes.
 func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
-	d := diameter(j.Thread)
+	d := j.Thread.Inches(j.Thread.D)
 	if m.Key != "own" {
 		o.Cite("A48")
 	}

@@ -2,6 +2,7 @@ package engage
 
 import (
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -40,12 +41,7 @@ var Metals = [...]Metal{
 
 // FindMetal looks a metal up by its key.
 func FindMetal(key string) (Metal, bool) {
-	for _, m := range Metals {
-		if m.Key == key {
-			return m, true
-		}
-	}
-	return Metal{}, false
+	return units.First(Metals[:], func(m Metal) bool { return m.Key == key })
 }
 
 const psiPerMPa = 1e6 * 0.0254 * 0.0254 / (0.45359237 * 9.80665)
@@ -95,7 +91,7 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 // diameter of the tapped hole in inches, 0 for the largest its class allows.
 // The fault names the field: thread, bolt, metal or hole.
 func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.InputError) {
-	bolt, _ := Tensile(grade, diameter(t))
+	bolt, _ := Tensile(grade, t.Inches(t.D))
 	m, _ := FindMetal(metal)
 	return Length(Joint{Thread: t, Bolt: bolt, Tensile: m.Tensile, Shear: m.Shear, Hole: hole})
 }

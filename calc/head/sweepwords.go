@@ -62,7 +62,7 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	w := wordsOf(v)
 	o.SetText("verdict", l.verdict(s, w, o))
-	o.SetFlag("square", l.State == Square)
+	o.SetFlag("square", l.State == align.InLine)
 	o.SetAll("over in, tiltx in/in, tilty in/in, sure in", l.Over, l.X, l.Y, l.Sure)
 	o.SetIf(l.Over > 0, "nearest deg", l.Direction)
 	o.Set("mean", way*l.Mean, "in")
@@ -90,9 +90,9 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 func (l *Lean) verdict(s Sweep, w words, o *worksheet.Out) string {
 	size := o.Fill("{s} over {in}", []string{align.Fine(o, l.Over)}, s.Dia)
 	switch l.State {
-	case Unknown:
+	case align.Unknown:
 		return "These readings cannot tell: they show " + size + ", sure only to " + align.Fine(o, l.Sure) + ". Sweep again at more angles, wider, or with a finer indicator."
-	case Square:
+	case align.InLine:
 		if l.Over <= l.Sure {
 			return o.Fill("Square, as closely as these readings tell: {s} over {in}.", []string{align.Fine(o, l.Sure)}, s.Dia)
 		}
@@ -161,7 +161,7 @@ func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet
 			return v.Refuse(a.dist, "its distance is missing. Type how far the screw is from the pivot, or leave the advance empty.")
 		}
 		says := a.do + " until " + a.alike + ", half way between what they read now"
-		if l.State == Square {
+		if l.State == align.InLine {
 			says = ""
 		}
 		if v.Has(a.dist) {
@@ -226,5 +226,5 @@ func (l *Lean) say(s Sweep, w words, o *worksheet.Out) {
 	o.NoteIf(w.level,
 		"On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
 	o.Note("Spindle stopped and out of gear, turned by hand; the tip must not fall into a slot. Support the head before its bolts are slack, as its maker says: it is heavy and may swing.")
-	align.Warn(o, l.State == Leaning, l.State == Unknown)
+	align.Warn(o, l.State)
 }

@@ -77,8 +77,8 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	otherOut := worksheet.Either(u.Piece, float64(s.Machine*s.Height), float64(s.Object*s.Height))
 	o.SetText("verdict", s.verdict(what, o)+tail(how, other, otherOut, o))
-	o.SetFlag("is", s.State == Square)
-	align.Warn(o, s.State == Leaning, s.State == Unknown)
+	o.SetFlag("is", s.State == align.InLine)
+	align.Warn(o, s.State)
 	o.SetAll("out in, sure in", s.Out, s.Sure)
 	o.SetIf(how != "no", "other in", otherOut)
 	o.SetAll("machine in/in, object in/in", s.Machine, s.Object)
@@ -106,9 +106,9 @@ func (s *Stand) verdict(what string, o *worksheet.Out) string {
 	over := " over " + o.Len(s.Height)
 	way := worksheet.Either(s.Out < 0, "away from", "towards")
 	switch s.State {
-	case Leaning:
+	case align.Tilted:
 		return what + " is out of square by " + align.Fine(o, math.Abs(s.Out)) + over + ", its top " + way + " the indicator."
-	case Unknown:
+	case align.Unknown:
 		return "These readings cannot tell: they show " + align.Fine(o, math.Abs(s.Out)) + over + ", sure only to " + align.Fine(o, s.Sure) + "."
 	}
 	if math.Abs(s.Out) <= s.Sure {
@@ -201,17 +201,17 @@ func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	over := " over " + o.Len(p.Length)
 	says := ""
 	switch p.State {
-	case Leaning:
+	case align.Tilted:
 		end := worksheet.Either(p.Out < 0, "away from", "towards")
 		says = "The spindle is out of line by " + align.Fine(o, math.Abs(p.Out)) + over + ", its far end " + end + " the indicator."
-	case Unknown:
+	case align.Unknown:
 		says = s.verdict("", o)
 	default:
 		says = "The spindle is in line: " + align.Fine(o, math.Abs(p.Out)) + over + ", sure to " + align.Fine(o, p.Sure) + "."
 	}
 	o.SetText("verdict", says+" The bar runs out "+align.Fine(o, p.TIR)+" by itself.")
-	o.SetFlag("inline", p.State == Square)
-	align.Warn(o, p.State == Leaning, p.State == Unknown)
+	o.SetFlag("inline", p.State == align.InLine)
+	align.Warn(o, p.State)
 	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
 	worksheet.SetRows(o, "points", b.Z, func(i int, _ float64) []worksheet.Cell {

@@ -3,6 +3,7 @@ package hole
 import (
 	"datumbook/calc/engage"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -162,16 +163,12 @@ func (p *Plan) say(in Input, o *worksheet.Out) {
 }
 
 // diameters gives a length in diameters of the thread.
-func diameters(in Input, x float64) float64 { return x / inchesOf(in.Thread, in.Thread.D) }
+func diameters(in Input, x float64) float64 { return x / in.Thread.Inches(in.Thread.D) }
 
 // gradeName gives the label of a screw's strength class.
 func gradeName(key string) string {
-	for i := range engage.Grades {
-		if engage.Grades[i].Key == key {
-			return engage.Grades[i].Label
-		}
-	}
-	return key
+	g, ok := units.First(engage.Grades[:], func(g engage.Grade) bool { return g.Key == key })
+	return worksheet.Either(ok, g.Label, key)
 }
 
 // The worked lines. Lengths are in inches; limits in the thread's own unit.

@@ -60,7 +60,7 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		axis, way = "Y", "back"
 	}
 	if e.Move < 0 {
-		way = map2(axis == "X", "left", "front")
+		way = worksheet.Either(axis == "X", "left", "front")
 	}
 	o.SetText("verdict", o.Fill("While it touches, set {s} to {in}; the edge is then {in}. The spindle stands over it {in} farther to the {s}.", []string{axis, way}, e.Set, v.In("want"), e.Offset))
 	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
@@ -82,15 +82,8 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-func map2(first bool, a, b string) string {
-	if first {
-		return a
-	}
-	return b
-}
-
 // minus turns the sign of a sum about.
-func minus(sign string) string { return map2(sign == " + ", " - ", " + ") }
+func minus(sign string) string { return worksheet.Either(sign == " + ", " - ", " + ") }
 
 var middleSheet = worksheet.Sheet{
 	Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",

@@ -35,10 +35,7 @@ func (r *reader) bolt(key string, row int, text string) Bolt {
 		r.refuse(key, row, "has the bolt or thread '"+text+"': "+err.Error()+". Type it like 5/8-11 or M16.")
 		return Bolt{}
 	}
-	b := Bolt{base(t).String(), t.D}
-	if t.System == thread.ISO {
-		b.Dia /= 25.4
-	}
+	b := Bolt{base(t).String(), t.Inches(t.D)}
 	r.bolts, r.texts = append(r.bolts, b), append(r.texts, text)
 	return b
 }
@@ -225,12 +222,7 @@ var (
 )
 
 // over says whether a pose is turned over.
-func over(p Pose) string {
-	if p.Flip {
-		return "yes"
-	}
-	return "no"
-}
+func over(p Pose) string { return worksheet.Either(p.Flip, "yes", "no") }
 
 // sits sets the results that a pose has.
 func sits(o *worksheet.Out, plate *Plate, p Pose) {

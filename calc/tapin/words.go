@@ -146,12 +146,7 @@ func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 	s.history(t, o)
 }
 
-func upper(at string) string {
-	if at == "a" {
-		return "A"
-	}
-	return "B"
-}
+func upper(at string) string { return worksheet.Either(at == "a", "A", "B") }
 
 func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 	ask := s.Ask[0]

@@ -4,7 +4,11 @@
 // in inches and metric threads in millimetres throughout.
 package thread
 
-import "math"
+import (
+	"math"
+
+	"datumbook/calc/shoptext"
+)
 
 // A System is the family of standards a thread belongs to; it also fixes the
 // unit of every length of that thread.
@@ -62,6 +66,32 @@ type Error struct{ Says, Try string }
 
 // Error returns the sentence.
 func (e *Error) Error() string { return e.Says }
+
+// Inches turns a length in the unit of the thread's system into inches.
+func (t Thread) Inches(x float64) float64 {
+	if t.System == ISO {
+		return x / 25.4
+	}
+	return x
+}
+
+// Canon makes the check of a typed designation for a worksheet. What cannot be
+// read is refused in its words and this stop, with an example of how to type it:
+// where own is asked for, the one that fits what was typed.
+func Canon(example, stop string, own bool) func(text string) (string, *shoptext.ParseError) {
+	return func(text string) (string, *shoptext.ParseError) {
+		t, err := Parse(text)
+		if err == nil {
+			return t.String(), nil
+		}
+		try := example
+		if e, ok := err.(*Error); ok && own && e.Try != "" {
+			try = e.Try
+		}
+		says := "'" + text + "': " + err.Error() + stop
+		return text, &shoptext.ParseError{Says: says, Try: "Type it like " + try + "."}
+	}
+}
 
 // InternalClass returns the class of the tapped hole: the one given, or the
 // ordinary one. That is 2B, or for metric 6H, with 5H up to M1.4 and the finest

@@ -182,12 +182,8 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 }
 
 func levelText(level string) string {
-	for _, l := range levels {
-		if l.Key == level {
-			return l.Label
-		}
-	}
-	return level
+	l, ok := units.First(levels, func(l worksheet.Option) bool { return l.Key == level })
+	return worksheet.Either(ok, l.Label, level)
 }
 
 // pairs reads the correlations.

@@ -98,10 +98,7 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 }
 
 func straightOf(e Eyebolt, rated float64) float64 {
-	if rated > 0 {
-		return rated
-	}
-	return e.Load[0]
+	return worksheet.Either(rated > 0, rated, e.Load[0])
 }
 
 func eyeVerdict(v *worksheet.Values, o *worksheet.Out, allowed, pull, angle float64, plain, weak bool) {

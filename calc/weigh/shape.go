@@ -6,6 +6,7 @@ package weigh
 import (
 	"math"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -272,10 +273,6 @@ const poundsPerInch3 = 16.387064 / 453.59237
 
 // Density gives a metal's density in pounds per cubic inch.
 func Density(key string) (float64, bool) {
-	for _, m := range Metals {
-		if m.Key == key {
-			return m.Grams * poundsPerInch3, true
-		}
-	}
-	return 0, false
+	m, ok := units.First(Metals[:], func(m Metal) bool { return m.Key == key })
+	return m.Grams * poundsPerInch3, ok
 }
