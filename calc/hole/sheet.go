@@ -40,7 +40,7 @@ const tools, fine = "Tools", "Fine points"
 
 var inputs = []worksheet.Input{
 	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16",
-		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.",
+		Help:  "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.",
 		Canon: thread.Canon("3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", "", true)},
 	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "1/2", Min: "0.01 in", Max: "40 in",
 		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
