@@ -40,9 +40,9 @@ func Either[T any](holds bool, a, b T) T {
 
 // OptionsOf makes the choices of a list, and others after them.
 func OptionsOf[T any](list []T, of func(x T) Option, others ...Option) []Option {
-	out := make([]Option, len(list))
-	for i, x := range list {
-		out[i] = of(x)
+	out := make([]Option, 0, len(list)+len(others))
+	for _, x := range list {
+		out = append(out, of(x))
 	}
 	return append(out, others...)
 }

@@ -161,7 +161,7 @@ func deep(raw []byte) bool {
 func (s *source) eof() error {
 	_, err := s.dec.ReadToken()
 	switch {
-	case err == io.EOF:
+	case errors.Is(err, io.EOF):
 		return nil
 	case err == nil:
 		return notJSON("invalid JSON: something follows its end")
@@ -210,7 +210,7 @@ func (s *source) base64(w io.Writer) error {
 			ended = true
 			s.unread = slices.Concat(text[end+1:], s.unread)
 			text = text[:end]
-		} else if err == io.EOF {
+		} else if errors.Is(err, io.EOF) {
 			return io.ErrUnexpectedEOF
 		} else if err != nil {
 			return err
