@@ -179,7 +179,7 @@ func judge(v *worksheet.Values, o *worksheet.Out, x, y axis, room float64, roomK
 	case x.spare < -1e-9 || y.spare < -1e-9:
 		state, verdict = "short", "Not from where it stands, but it can reach."
 		if m := x.move(); m != 0 {
-			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.", 
+			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.",
 				[]string{worksheet.Either(m < 0, "left", "right")}, math.Abs(m), math.Abs(x.place-x.used)))
 		}
 		if m := y.move(); m != 0 {
