@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
 
@@ -27,7 +28,8 @@ var speedSheet = &worksheet.Sheet{
 		{Key: "tool", Label: "Tool material", Kind: worksheet.Choice, Default: "hss", Help: "Taps are always taken as high speed steel.",
 			Options: []worksheet.Option{{Key: "hss", Label: "high speed steel"}, {Key: "carbide", Label: "carbide"}}},
 		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Example: "6", Min: "0.01 in", Max: "60 in", Help: "Of the tool; of the hole for a boring bar; largest for a countersink. Not needed for a tap."},
-		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Example: "5/8-11", Help: "For a tap.", Canon: canon},
+		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Example: "5/8-11", Help: "For a tap.",
+			Canon: thread.Canon("5/8-11 or M12", ".", false)},
 		{Key: "teeth", Label: "Teeth or flutes", Kind: worksheet.Count, Default: "4", Min: "1", Max: "60", Help: "For mills and reamers."},
 		{Key: "finish", Label: "Cut", Kind: worksheet.Choice, Default: "rough", Help: "A finishing cut takes the lower feed.",
 			Options: []worksheet.Option{{Key: "rough", Label: "roughing"}, {Key: "finish", Label: "finishing"}}},
@@ -172,7 +174,8 @@ var tapSheet = &worksheet.Sheet{
 		"The torque of a cutting tap in a clean hole, from the thread's triangle, the metal and the kind of tap; a forming tap takes two to three times that. A dull tap, packed chips or no oil easily double it: set a tapping head's clutch with that in mind and well under what the tap breaks at.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Help: "5/8-11, M12.", Canon: canon},
+		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Help: "5/8-11, M12.",
+			Canon: thread.Canon("5/8-11 or M12", ".", false)},
 		{Key: "hole", Label: "Hole", Kind: worksheet.Drill, Required: true, Example: "17/32", Min: "0.01 in", Max: "6 in", Help: "The tap drill, or the hole's measured size."},
 		materialInput(),
 		{Key: "tap", Label: "Tap", Kind: worksheet.Choice, Default: "plug", Help: "Its grind sets how much is cut at once.",

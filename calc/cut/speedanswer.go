@@ -1,15 +1,9 @@
 package cut
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	return thread.Canon(text, "5/8-11 or M12", ".", false)
-}
 
 func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))

@@ -1,7 +1,6 @@
 package engage
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
@@ -39,8 +38,9 @@ var engage = &worksheet.Sheet{
 const own, fine = "Own figures", "Fine points"
 
 var inputs = []worksheet.Input{
-	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
-		Help: "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11",
+		Canon: thread.Canon("5/8-11 or M12", ".", true),
+		Help:  "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
 	{Key: "bolt", Label: "Bolt or stud", Kind: worksheet.Choice, Default: "5", Options: gradeOptions(),
 		Help: "Its strength grade, from the marks on the head. Plain threaded rod has no marks."},
 	{Key: "metal", Label: "Metal of the hole", Kind: worksheet.Choice, Default: "grey20", Options: metalOptions(),
@@ -87,9 +87,4 @@ var results = []worksheet.Result{
 	{Key: "percent", Label: "Percentage of thread", Kind: worksheet.Percent},
 	{Key: "dia", Label: "Bolt diameter", Kind: worksheet.Length},
 	{Key: "pitch", Label: "Pitch", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 5, Metric: 3}},
-}
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	return thread.Canon(text, "5/8-11 or M12", ".", true)
 }

@@ -1,7 +1,6 @@
 package hold
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
@@ -36,11 +35,6 @@ func pick(words []word, key string) float64 {
 	return worksheet.Either(ok, w, words[0]).x
 }
 
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	return thread.Canon(text, "5/8-11 or M16", ".", false)
-}
-
 const (
 	boltPart = "Stud and tightening"
 	finePart = "Fine points"
@@ -49,8 +43,9 @@ const (
 // boltInputs are the questions about the stud, the same on every worksheet of
 // this room.
 var boltInputs = []worksheet.Input{
-	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
-		Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
+	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart,
+		Canon: thread.Canon("5/8-11 or M16", ".", false),
+		Help:  "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
 	{Key: "grade", Label: "Strength", Kind: worksheet.Choice, Default: "rod", Section: boltPart, Options: grades,
 		Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
 	{Key: "torque", Label: "Torque on the nut", Kind: worksheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,

@@ -2,7 +2,6 @@ package hole
 
 import (
 	"datumbook/calc/drill"
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
@@ -41,7 +40,8 @@ const tools, fine = "Tools", "Fine points"
 
 var inputs = []worksheet.Input{
 	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16",
-		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
+		Help:  "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.",
+		Canon: thread.Canon("3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", "", true)},
 	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "1/2", Min: "0.01 in", Max: "40 in",
 		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
 		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
@@ -120,11 +120,6 @@ var results = []worksheet.Result{
 	{Key: "needs", Label: "Engagement for the screw to break first", Kind: worksheet.Length, Help: "By the tensile strengths, the careful way. Weakest metal of its kind."},
 	{Key: "needsshear", Label: "The same by the shear strengths", Kind: worksheet.Length},
 	{Key: "stock", Label: "Stock", Kind: worksheet.Length},
-}
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	return thread.Canon(text, "3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", "", true)
 }
 
 // input reads the worksheet's values into the typed input.

@@ -75,18 +75,22 @@ func (t Thread) Inches(x float64) float64 {
 	return x
 }
 
-// Canon checks a typed designation for a worksheet. What cannot be read is
-// refused in its words and this stop, with an example of how to type it: where
-// own is asked for, the one that fits what was typed.
-func Canon(text, example, stop string, own bool) (string, *shoptext.ParseError) {
-	t, err := Parse(text)
-	if err == nil {
-		return t.String(), nil
+// Canon makes the check of a typed designation for a worksheet. What cannot be
+// read is refused in its words and this stop, with an example of how to type it:
+// where own is asked for, the one that fits what was typed.
+func Canon(example, stop string, own bool) func(text string) (string, *shoptext.ParseError) {
+	return func(text string) (string, *shoptext.ParseError) {
+		t, err := Parse(text)
+		if err == nil {
+			return t.String(), nil
+		}
+		try := example
+		if e, ok := err.(*Error); ok && own && e.Try != "" {
+			try = e.Try
+		}
+		says := "'" + text + "': " + err.Error() + stop
+		return text, &shoptext.ParseError{Says: says, Try: "Type it like " + try + "."}
 	}
-	if e, ok := err.(*Error); ok && own && e.Try != "" {
-		example = e.Try
-	}
-	return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + stop, Try: "Type it like " + example + "."}
 }
 
 // InternalClass returns the class of the tapped hole: the one given, or the
