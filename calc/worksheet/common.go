@@ -90,9 +90,13 @@ func (o *Out) Scaled(x float64, places int, unit string, times float64, metric i
 // SetRows answers a table with a row for each thing of a list; a row that is nil
 // is left out.
 func SetRows[T any](o *Out, key string, list []T, row func(i int, x T) []Cell) {
+	o.setEach(key, len(list), func(i int) []Cell { return row(i, list[i]) })
+}
+
+func (o *Out) setEach(key string, n int, row func(i int) []Cell) {
 	var rows [][]Cell
-	for i, x := range list {
-		if r := row(i, x); r != nil {
+	for i := range n {
+		if r := row(i); r != nil {
 			rows = append(rows, r)
 		}
 	}
