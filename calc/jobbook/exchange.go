@@ -42,7 +42,7 @@ type Clash struct {
 
 // OpenFile reads a file, and refuses it whole where it is not whole or none of ours.
 func OpenFile(text string) (*Import, *RecordError) {
-	w := walk{reader: reader{s: text}}
+	w := walk{reader: reading(text)}
 	im := &Import{docs: map[string][]string{}}
 	version, form, listed := none, none, false
 	w.space()
@@ -145,7 +145,7 @@ func (im *Import) Take(mine []*Record) (put []*Record) {
 // join merges what a file says under one id into what is here.
 func (im *Import) join(d *document, texts []string) *document {
 	for _, text := range texts {
-		r := reader{s: text}
+		r := reading(text)
 		n := r.value()
 		theirs, problem := toDocument(n)
 		if n.get("_deleted").yes() && len(theirs.fields) == 0 {

@@ -144,7 +144,7 @@ func parse(b []byte) (n *node, problem string) {
 	if len(b) > maxBytes {
 		return none, "this is longer than " + strconv.Itoa(maxBytes>>20) + " MB; hand it over in parts"
 	}
-	r := reader{s: string(b), like: none}
+	r := reading(string(b))
 	n = r.value()
 	r.space()
 	if r.bad == "" && r.at < len(r.s) {
@@ -166,6 +166,9 @@ func (r *reader) node(kind byte, s string) *node {
 	n.kind, n.text = kind, s
 	return n
 }
+
+// reading begins to read a text.
+func reading(s string) reader { return reader{s: s, like: none} }
 
 func (r *reader) fail(what string) {
 	if r.bad == "" {

@@ -11,7 +11,7 @@ func sound(id string, doc []byte) bool {
 	if len(doc) > maxBytes {
 		return false
 	}
-	w := walk{reader: reader{s: string(doc), like: none}, kind: KindOf(idType(id))}
+	w := walk{reader: reading(string(doc)), kind: KindOf(idType(id))}
 	return w.kind != nil && w.document()
 }
 
