@@ -57,11 +57,14 @@ func reply(t *testing.T, office *browsertest.Office, sheet, unit string, inputs 
 func TestAnswersAsBefore(t *testing.T) {
 	old := browsertest.StartProgram(t, before(t), t.TempDir())
 	now := browsertest.StartOffice(t, t.TempDir())
-	answers, refusals := 0, 0
+	answers, refusals, fractions := 0, 0, 0
 	for _, s := range registry.All() {
 		example := map[string]string{}
 		for _, p := range s.Example {
 			example[p.Key] = p.Text
+		}
+		if s.Name == "hole" {
+			example["breakout"] = "1/16 in" // by default it was 1/16 mm where bare numbers are metric
 		}
 		cases := []map[string]string{example}
 		with := func(key, text string) {
@@ -75,7 +78,9 @@ func TestAnswersAsBefore(t *testing.T) {
 			cases = append(cases, one)
 		}
 		for _, in := range s.Inputs {
-			with(in.Key, "")
+			if in.Key != "breakout" {
+				with(in.Key, "")
+			}
 			for _, o := range slices.Concat(in.Options, in.Words) {
 				with(in.Key, o.Key)
 			}
@@ -90,6 +95,10 @@ func TestAnswersAsBefore(t *testing.T) {
 			for _, inputs := range cases {
 				status, want := reply(t, old, s.Name, unit, inputs)
 				got, answer := reply(t, now, s.Name, unit, inputs)
+				if unit == "mm" && strings.Contains(answer, "is a fraction without a unit") {
+					fractions++ // it was taken as millimetres
+					continue
+				}
 				assert.Equal(t, status, got, "%s %s %v", s.Name, unit, inputs)
 				if status != http.StatusOK {
 					refusals++
@@ -100,7 +109,7 @@ func TestAnswersAsBefore(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d answers the same byte for byte, %d refusals", answers, refusals)
+	t.Logf("%d answers, %d refusals, %d fractions asked about where bare numbers are metric", answers, refusals, fractions)
 	assert.Greater(t, answers, 1000)
 }
 
