@@ -8,7 +8,6 @@ import { sayFault } from "../storage/persist";
 import { useApp, words, type App } from "../screen/context";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
 import { setState } from "./setups";
 
 /** The records of some kinds, drawn again whenever any of them changes. */
@@ -145,8 +144,6 @@ export const titleOfSheet = (
   describe: { worksheets: { name: string; title: string }[] } | undefined,
   name: string,
 ): string => describe?.worksheets.find((s) => s.name === name)?.title ?? name;
-
-export const yesNo = (v: unknown): string => (v === true ? W.sheet.yes : v === false ? W.sheet.no : "");
 
 /** Who wrote something, for a person: a name as it was given, else this phone or another. */
 export function useWho(): (by: string) => string {

@@ -1,4 +1,4 @@
-/** The page's address after the #. Pure, but for go(). */
+/** The page's address after the #. */
 export type Route =
   | { page: "home" }
   | { page: "sheet"; sheet: string; record?: string; job?: string; from?: string }
@@ -120,7 +120,3 @@ export function href(route: Route): string {
 /** The address of a page of the job book. */
 export const book = (view: View, id = "", more: Record<string, string> = {}): string =>
   href({ page: "book", view, id, more });
-
-export function go(route: Route): void {
-  location.hash = href(route);
-}

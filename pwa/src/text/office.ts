@@ -7,7 +7,6 @@ const roles = {
 /** What the screens about this device and the office say. */
 export const O = {
   where: {
-    now: "At this moment",
     answers: "The office machine answers.",
     silent: "The office machine does not answer just now. This device tries again by itself.",
     never: "The office machine has never had these records. They are on this device alone.",

@@ -16,7 +16,6 @@ export const P = {
   letter: "Letter",
   a4: "A4",
   back: "Back",
-  onPaper: "On paper",
   waiting: (n: number, all: number) => `Waiting for the records: ${n} of ${all}.`,
   nothing: "There is no such page.",
   nothingHelp: "The address names a page that does not exist, or a record it is not made for.",
@@ -24,7 +23,6 @@ export const P = {
   clash: "Two values were written here; both are shown.",
   job: "Job",
   drawing: "Drawing",
-  revision: "rev.",
   part: "Part",
   printed: "Printed",
   page: "Page",
@@ -77,8 +75,6 @@ export const P = {
   date: "Date",
   history: "Every change",
   record: "Record",
-  changed: "Field",
-  to: "Value",
   cleared: "cleared",
   setup: "Setup",
   scan: "Scan to open its page on a phone that knows this shop.",
@@ -88,7 +84,6 @@ export const P = {
   mapWords: (n: number, face: string) => `${count(n, "hole", "holes")} on the ${face || "face"}, to scale.`,
 
   files: {
-    title: "In and out by file",
     all: "Everything in one file",
     allHelp:
       "All records with their pictures, as JSON that is written down in Datumbook's papers. For a memory stick, another phone or the office.",
@@ -107,8 +102,6 @@ export const P = {
       `${r.added} new, ${r.changed} changed, ${r.same} here already.`,
     clashes: (n: number) => `${count(n, "record has", "records have")} two values to choose between:`,
     refused: (n: number) => `${count(n, "record", "records")} left out:`,
-    notOurs: "This file is not whole, or is not a Datumbook file. Choose one that Datumbook saved.",
-    newer: "This file was saved by a newer Datumbook. Update this device first, then read it in.",
     tables: "Tables for a spreadsheet",
     tablesHelp: "One CSV file for each kind of record, and one for each table inside them.",
     empty: "nothing yet",
