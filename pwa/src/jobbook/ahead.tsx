@@ -2,6 +2,7 @@ import { nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { href } from "../screen/route";
 import { useApp } from "../screen/context";
+import { Button } from "../ui/controls";
 import { B } from "../text/jobbook";
 import { boltedFaces } from "./hooks";
 
@@ -12,9 +13,7 @@ export function Ahead({ shelf, part, job, setup }: { shelf: Shelf; part?: Rec; j
   const { describe } = useApp();
   const to = (sheet: string, from: Rec, label: string) =>
     describe?.worksheets.some((s) => s.name === sheet) ? (
-      <a class="button" key={sheet + from.id} href={href({ page: "sheet", sheet, from: from.id })}>
-        {label}
-      </a>
+      <Button key={sheet + from.id} label={label} href={href({ page: "sheet", sheet, from: from.id })} />
     ) : null;
   const features = shelf.all("feature").filter((f) => text(f, "part") === part?.id);
   const solid = features.some((f) => text(f, "looks") && ["face", "bore", "boss"].includes(text(f, "kind")));

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { nameOf, rows, text } from "../records/fields";
 import type { Kept } from "../records/kept";
@@ -6,7 +7,8 @@ import type { Found, Result, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
 import { useApp, useLoaded, useTitle, useUnsaved, when } from "../screen/context";
-import { Blank, Cautions, FaultLine, Figure, Sign } from "../ui/parts";
+import { Button, Form, TextField } from "../ui/controls";
+import { Blank, Card, Cautions, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
@@ -15,7 +17,7 @@ import { Clashes, Gone } from "./clash";
 import { recordHref } from "./facts";
 import { Notes } from "./notes";
 import { thou } from "./readlogic";
-import { storeFault, useShelf } from "./use";
+import { Remove, storeFault, useShelf } from "./use";
 
 /** A kept result: what was worked out, held against what was found. */
 export function Compare({ id }: { id: string }) {
@@ -116,8 +118,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
           )}
         </p>
       </article>
-      <section class="card" aria-label={B.setup.compare}>
-        <h2>{B.setup.compare}</h2>
+      <Card title={B.setup.compare}>
         {main.map(({ result, found: planned }) => (
           <Line
             key={result.key}
@@ -134,7 +135,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
             {W.job.measured} <Figure text={kept.measured} />
           </p>
         )}
-      </section>
+      </Card>
       <section class="card">
         <h2>{B.compare.typed}</h2>
         <dl class="results">
@@ -149,25 +150,14 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
         </dl>
         <p class="foot-links">
           {sheet && (
-            <a class="button go" href={href({ page: "sheet", sheet: kept.worksheet, record: kept._id })}>
-              {B.compare.open}
-            </a>
+            <Button
+              go
+              label={B.compare.open}
+              href={href({ page: "sheet", sheet: kept.worksheet, record: kept._id })}
+            />
           )}
-          <a class="button" href={book("history", kept._id)}>
-            {B.history}
-          </a>
-          <button
-            type="button"
-            class="button"
-            onClick={() => {
-              shelf.remove(kept._id).then(
-                () => say(B.removed(sheet?.title ?? kept.worksheet), () => void shelf.restore(kept._id)),
-                (err: unknown) => say(storeFault(err)),
-              );
-            }}
-          >
-            {B.remove}
-          </button>
+          <Button label={B.history} href={book("history", kept._id)} />
+          <Remove shelf={shelf} id={kept._id} name={sheet?.title ?? kept.worksheet} />
         </p>
       </section>
       <Notes about={kept._id} />
@@ -207,71 +197,72 @@ function Line({
   };
   return (
     <div class="measured">
-      <dl class="compare">
-        <div>
-          <dt>
-            {B.compare.planned} <small>{result.label}</small>
-          </dt>
-          <dd>
-            <Figure text={planned.text} />
-          </dd>
-        </div>
-        <div>
-          <dt>{B.compare.found}</dt>
-          <dd>
-            {found && <Figure text={found} />}
-            {!open && (
-              <button type="button" class={found ? "chip" : "button"} onClick={() => setOpen(true)}>
-                {found ? B.change : B.compare.add}
-              </button>
-            )}
-            {off && <span class="off num">{off}</span>}
-          </dd>
-        </div>
-      </dl>
+      <PlannedAndFound
+        planned={B.compare.planned}
+        what={result.label}
+        size={planned.text}
+        found={B.compare.found}
+      >
+        {found && <Figure text={found} />}
+        {!open && (
+          <Button
+            class={found ? "chip" : "button"}
+            label={found ? B.change : B.compare.add}
+            act={() => setOpen(true)}
+          />
+        )}
+        {off && <span class="off num">{off}</span>}
+      </PlannedAndFound>
       {open && (
-        <form
-          autocomplete="off"
-          onSubmit={(e) => {
-            e.preventDefault();
-            save();
-          }}
-        >
-          <div class={fault ? "field-wrap wrong" : "field-wrap"}>
-            <div class="field">
-              <label for={id}>{B.compare.found}</label>
-              <input
-                id={id}
-                class="num"
-                type="text"
-                value={typed}
-                maxLength={60}
-                autocomplete="off"
-                spellcheck={false}
-                {...(length ? { "data-pad": "length", "data-label": result.label } : {})}
-                onInput={(e) => {
-                  setTyped(e.currentTarget.value);
-                  setFault("");
-                }}
-              />
-              {length && (
-                <span class="field-unit" aria-hidden="true">
-                  {unit}
-                </span>
-              )}
-            </div>
-            <FaultLine id={`${id}-fault`} text={fault || undefined} />
-          </div>
+        <Form act={save}>
+          <TextField
+            id={id}
+            label={B.compare.found}
+            class="num"
+            value={typed}
+            maxLength={60}
+            autocomplete="off"
+            spellcheck={false}
+            {...(length ? { "data-pad": "length", "data-label": result.label } : {})}
+            unit={length && unit}
+            fault={fault}
+            set={(t) => {
+              setTyped(t);
+              setFault("");
+            }}
+          />
           <div class="form-foot">
-            <button type="submit" class="button go">
-              {B.compare.save}
-            </button>
-            <button type="button" class="button" onClick={() => setOpen(false)}>
-              {W.job.cancel}
-            </button>
+            <Button submit go label={B.compare.save} />
+            <Button label={W.job.cancel} act={() => setOpen(false)} />
           </div>
-        </form>
+        </Form>
       )}
     </div>
+  );
+}
+
+/** A size as it was planned, beside what was found of it. */
+export function PlannedAndFound(p: {
+  planned: string;
+  what: string;
+  size: string;
+  found: string;
+  children: ComponentChildren;
+}) {
+  return (
+    <dl class="compare">
+      <div>
+        <dt>
+          {p.planned} <small>{p.what}</small>
+        </dt>
+        <dd>
+          <Figure text={p.size} />
+        </dd>
+      </div>
+      <div>
+        <dt>{p.found}</dt>
+        <dd>{p.children}</dd>
+      </div>
+    </dl>
   );
 }

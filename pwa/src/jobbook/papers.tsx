@@ -1,5 +1,7 @@
 import type { Rec } from "../records/fields";
 import { book } from "../screen/route";
+import { Button } from "../ui/controls";
+import { Card } from "../ui/parts";
 import { B } from "../text/jobbook";
 
 /** Which pages there are of a record. */
@@ -15,20 +17,13 @@ export function Papers({ rec }: { rec: Rec }) {
   const pages = PAGES[rec.kind];
   if (!pages) return null;
   return (
-    <section class="card" aria-label={B.setup.print}>
-      <h2>{B.setup.print}</h2>
+    <Card title={B.setup.print}>
       <p class="foot-links">
         {pages.map((what) => (
-          <a key={what} class="button" href={book("print", `${what}/${rec.id}`)}>
-            {B.papers[what]}
-          </a>
+          <Button key={what} label={B.papers[what]} href={book("print", `${what}/${rec.id}`)} />
         ))}
-        {rec.kind === "job" && (
-          <a class="button" href={book("files", "", { job: rec.id })}>
-            {B.papers["file"]}
-          </a>
-        )}
+        {rec.kind === "job" && <Button label={B.papers["file"]} href={book("files", "", { job: rec.id })} />}
       </p>
-    </section>
+    </Card>
   );
 }

@@ -1,6 +1,9 @@
 /** A name short enough for one line of the foot. */
 const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)}…` : name);
 
+/** What there is of these on one line. */
+export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
+
 const swap = (said: unknown): unknown =>
   typeof said === "string"
     ? said.replace(/this phone/g, "this machine")
