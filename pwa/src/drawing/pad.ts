@@ -10,6 +10,8 @@ export interface Mark {
   d: string;
   /** Name of the lining laid over it. */
   lining?: string | undefined;
+  /** Id of the clip it is kept within. */
+  within?: string | undefined;
 }
 
 export interface Word {

@@ -8,7 +8,7 @@ import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
 import { useApp, useLoaded, useTitle, useUnsaved, when } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
-import { Blank, Card, Cautions, Figure, Sign } from "../ui/parts";
+import { Blank, Cautions, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
@@ -16,6 +16,7 @@ import { pinNumber } from "../form/pin";
 import { Clashes, Gone } from "./clash";
 import { recordHref } from "./facts";
 import { Notes } from "./notes";
+import { Card } from "./parts";
 import { thou } from "./readlogic";
 import { Remove, storeFault, useShelf } from "./use";
 
@@ -40,7 +41,7 @@ export function Compare({ id }: { id: string }) {
     );
   }
   if (!kept.value) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
-  if (!kept.value.answer.results) return <Blank kind="empty" title={W.job.unreadable} />;
+  if (!kept.value.answer.results) return <Blank kind="empty" title={W.jobs.unreadable} />;
   return <Open key={kept.value._rev} shelf={shelf} kept={kept.value} sheet={sheet} />;
 }
 
@@ -98,13 +99,13 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
           <Sign level={levelOf(answer)} />
           <h2>{sheet?.title ?? kept.worksheet}</h2>
         </header>
-        {!sheet && <p class="quiet">{W.job.newer}</p>}
+        {!sheet && <p class="quiet">{B.kept.newer}</p>}
         {sheet && <p>{headline(sheet, answer).text}</p>}
         {kept.note && <p class="note">{kept.note}</p>}
         {changed && <p class="warn warn-caution">{B.compare.againNow}</p>}
         <Cautions list={answer.cautions.filter((c) => c.level !== "note")} />
         <p class="quiet">
-          {W.job.kept(when(kept.created))}{" "}
+          {B.kept.kept(when(kept.created))}{" "}
           {owner ? (
             <a class="way" href={recordHref(owner)}>
               {shelf.get(owner) ? B.setup.of(nameOf(shelf.get(owner)!)) : kept.job}
@@ -132,7 +133,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
         ))}
         {kept.measured && (
           <p>
-            {W.job.measured} <Figure text={kept.measured} />
+            {B.kept.measured} <Figure text={kept.measured} />
           </p>
         )}
       </Card>
@@ -233,7 +234,7 @@ function Line({
           />
           <div class="form-foot">
             <Button submit go label={B.compare.save} />
-            <Button label={W.job.cancel} act={() => setOpen(false)} />
+            <Button label={B.kept.cancel} act={() => setOpen(false)} />
           </div>
         </Form>
       )}

@@ -3,13 +3,14 @@ import { byMade, nameOf, text } from "../records/fields";
 import type { Hit } from "../records/finder";
 import { book } from "../screen/route";
 import { useApp, words } from "../screen/context";
-import { Choice, TextField } from "../ui/controls";
+import { TextField } from "../ui/controls";
 import { Blank, Door, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
 import { recordHref } from "./facts";
 import { finderOf } from "./finding";
+import { Choice } from "./parts";
 import { dateWords } from "./saying";
 import { Gate, useKinds, useShelf } from "./use";
 

@@ -5,8 +5,8 @@ import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
-import { Card } from "../ui/parts";
 import { AnswerHead } from "../worksheet/answer";
+import { Card } from "./parts";
 import { lineText, type Place } from "./readlogic";
 
 /** The line through the last reading of each place, worked out anew after every reading. */

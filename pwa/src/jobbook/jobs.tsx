@@ -59,7 +59,7 @@ export function Jobs() {
     <Gate ready={ready} fault={fault}>
       <div class="narrow">
         <p class="foot-links">
-          <Button go label={B.job.newJob} href={book("new", "job")} />
+          <Button go label={B.mill.newJob} href={book("new", "job")} />
           <Button label={B.shop.title} href={book("shop")} />
         </p>
         {jobs.length + loose.length === 0 && (

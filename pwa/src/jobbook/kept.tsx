@@ -5,7 +5,7 @@ import { book } from "../screen/route";
 import { useApp, useLoaded, when } from "../screen/context";
 import { Door, Doors, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { dots, W } from "../text/words";
+import { dots } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
 import { useShelf } from "./use";
 
@@ -56,7 +56,7 @@ function KeptDoor({ k, sheet }: { k: Kept; sheet: Sheet | undefined }) {
         readable && sheet && headline(sheet, k.answer).text,
         first && [first.result.label, " ", <Figure text={first.found.text} />],
       ]}
-      foot={dots(k.measured && `${W.job.measured} ${k.measured}`, k.note, when(k.created))}
+      foot={dots(k.measured && `${B.kept.measured} ${k.measured}`, k.note, when(k.created))}
     />
   );
 }

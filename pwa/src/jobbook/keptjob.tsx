@@ -7,6 +7,7 @@ import { sayFault } from "../storage/persist";
 import { useApp, useLoaded, useUnsaved, when, words } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
 import { Blank, FaultLine, Figure, Sign } from "../ui/parts";
+import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
 import { PlannedAndFound } from "./compare";
@@ -46,20 +47,19 @@ export function JobPage({ id: job }: { id: string }) {
       id,
       window.setTimeout(() => finish(id), 8000),
     );
-    say(W.job.removed(title), () => {
+    say(B.kept.removed(title), () => {
       clearTimeout(going.current.get(id));
       going.current.delete(id);
       hide((h) => h.filter((x) => x !== id));
     });
   };
 
-  if (bookFault || kept.fault)
-    return <Blank kind="broken" title={W.jobs.failed} help={bookFault || kept.fault} />;
-  if (!kept.value) return <Blank kind="loading" title={W.jobs.loading} />;
+  if (bookFault || kept.fault) return <Blank kind="broken" title={B.failed} help={bookFault || kept.fault} />;
+  if (!kept.value) return <Blank kind="loading" title={B.loading} />;
   const list = kept.value.filter((k) => !hidden.includes(k._id));
   return (
     <div class="narrow">
-      {list.length === 0 && <Blank kind="empty" title={W.job.empty} help={W.job.emptyHelp} />}
+      {list.length === 0 && <Blank kind="empty" title={B.kept.empty} help={B.goneHelp} />}
       {list.map((record) => (
         <Record
           key={record._id}
@@ -76,7 +76,7 @@ export function JobPage({ id: job }: { id: string }) {
             .map((s) => (
               <Button
                 key={s.name}
-                label={`${W.job.again}: ${s.title}`}
+                label={`${B.kept.again}: ${s.title}`}
                 href={href({ page: "sheet", sheet: s.name, job })}
               />
             ))}
@@ -110,7 +110,7 @@ function Record({
     return (
       <article class="card record">
         <h2>{sheet?.title ?? record.worksheet}</h2>
-        <p>{W.job.unreadable}</p>
+        <p>{W.jobs.unreadable}</p>
       </article>
     );
   }
@@ -129,7 +129,7 @@ function Record({
           {title}
         </h2>
       </header>
-      {!sheet && <p class="quiet">{W.job.newer}</p>}
+      {!sheet && <p class="quiet">{B.kept.newer}</p>}
       {head && <p>{head}</p>}
       {record.note && <p class="note">{record.note}</p>}
       <dl class="mains few">
@@ -145,19 +145,19 @@ function Record({
       <Measured record={record} sheet={sheet} planned={planned} />
       {record._conflicts && record._conflicts.length > 0 && (
         <p class="warn warn-caution">
-          <Sign level="caution" size={22} /> {W.job.conflict}
+          <Sign level="caution" size={22} /> {B.kept.conflict}
         </p>
       )}
       <footer>
-        <small class="quiet">{W.job.kept(when(record.created))}</small>
+        <small class="quiet">{B.kept.kept(when(record.created))}</small>
         <div class="form-foot">
           {sheet && (
             <Button
-              label={W.job.open}
+              label={B.compare.open}
               href={href({ page: "sheet", sheet: record.worksheet, record: record._id })}
             />
           )}
-          <Button label={W.job.remove} act={() => remove(record, `${named} ${title}`.trim())} />
+          <Button label={B.remove} act={() => remove(record, `${named} ${title}`.trim())} />
         </div>
       </footer>
     </article>
@@ -216,12 +216,16 @@ function Measured({
     <div class="measured">
       {planned && (
         <PlannedAndFound
-          planned={W.job.planned}
+          planned={B.compare.planned}
           what={planned.label}
           size={planned.found.text}
-          found={W.job.measured}
+          found={B.kept.measured}
         >
-          {record.measured ? <Figure text={record.measured} /> : <span class="quiet">{W.job.noMeasure}</span>}
+          {record.measured ? (
+            <Figure text={record.measured} />
+          ) : (
+            <span class="quiet">{B.kept.noMeasure}</span>
+          )}
           {off !== undefined && <span class="off num">{offPlan(off, planned.found.unit)}</span>}
         </PlannedAndFound>
       )}
@@ -229,7 +233,7 @@ function Measured({
         <Form act={() => void save()}>
           <TextField
             id={id}
-            label={W.job.value}
+            label={B.kept.measured}
             class="num"
             value={text}
             autocomplete="off"
@@ -238,7 +242,7 @@ function Measured({
             unit={record.unit}
             under={<FaultLine id={`${id}-fault`} text={fault || undefined} />}
             data-pad="length"
-            data-label={W.job.value}
+            data-label={B.kept.measured}
             aria-describedby={`${id}-fault`}
             aria-invalid={fault ? "true" : undefined}
             set={(t) => {
@@ -247,9 +251,9 @@ function Measured({
             }}
           />
           <div class="form-foot">
-            <Button submit go label={W.job.saveMeasure} />
+            <Button submit go label={B.kept.saveMeasure} />
             <Button
-              label={W.job.cancel}
+              label={B.kept.cancel}
               act={() => {
                 setOpen(false);
                 setText(record.measured);
@@ -259,7 +263,10 @@ function Measured({
           </div>
         </Form>
       ) : (
-        <Button label={record.measured ? W.job.changeMeasure : W.job.addMeasure} act={() => setOpen(true)} />
+        <Button
+          label={record.measured ? B.kept.changeMeasure : B.kept.addMeasure}
+          act={() => setOpen(true)}
+        />
       )}
     </div>
   );
@@ -267,6 +274,6 @@ function Measured({
 
 function offPlan(off: number, unit: string): string {
   const size = Math.abs(off).toFixed(unit === "mm" ? 2 : 4);
-  if (Number(size) === 0) return W.job.asPlanned;
-  return `${size} ${unit} ${off > 0 ? W.job.deeper : W.job.shallower}`;
+  if (Number(size) === 0) return B.compare.same;
+  return `${size} ${unit} ${off > 0 ? B.kept.deeper : B.kept.shallower}`;
 }

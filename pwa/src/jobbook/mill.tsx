@@ -2,6 +2,7 @@ import { Fragment } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
+import { inPocket, putInPocket } from "../screen/pocket";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -104,15 +105,11 @@ interface Face {
 }
 
 function faceBefore(setup: string): Face | undefined {
-  try {
-    const kept = JSON.parse(localStorage.getItem(FACE) ?? "{}") as Partial<Face>;
-    const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
-      (key) => typeof kept[key as keyof Face] === "string",
-    );
-    return whole && kept.setup === setup ? (kept as Face) : undefined;
-  } catch {
-    return undefined;
-  }
+  const kept = Object(inPocket(FACE)) as Partial<Face>;
+  const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
+    (key) => typeof kept[key as keyof Face] === "string",
+  );
+  return whole && kept.setup === setup ? (kept as Face) : undefined;
 }
 
 function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
@@ -138,14 +135,10 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
     none: steps.length > 0 ? B.mill.nothing : B.mill.noSteps,
     on: after ? nameOf(after) || B.unnamed : "",
   };
-  const kept = JSON.stringify(now);
   useEffect(() => {
-    try {
-      if (whole) localStorage.setItem(FACE, kept);
-    } catch {
-      // a window without storage: the card comes when all of it is there
-    }
-  }, [whole, kept]);
+    if (whole) putInPocket(FACE, now);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- its text stands for it
+  }, [whole, JSON.stringify(now)]);
   const face = whole ? now : before;
   if (!face || (!describe && !describeFault)) return <Blank kind="loading" title={B.loading} />;
   const { sheet } = face;

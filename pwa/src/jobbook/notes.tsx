@@ -5,8 +5,9 @@ import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { book } from "../screen/route";
 import { useApp, useUnsaved, when } from "../screen/context";
 import { Button, Form, Labelled } from "../ui/controls";
-import { Card, FaultLine } from "../ui/parts";
+import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 import { useShelf, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */

@@ -6,7 +6,7 @@ import { AddNote } from "./notes";
 import { ofRecord } from "./use";
 
 /** A note on its own page, ready to write: one touch from the mill. */
-export const Noting = ofRecord(Open, [], { title: (name) => `${B.note.text}: ${name}` });
+export const Noting = ofRecord(Open, [], { title: (name) => `${B.mill.note}: ${name}` });
 
 function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   return (

@@ -1,8 +1,8 @@
 import type { Rec } from "../records/fields";
 import { book } from "../screen/route";
 import { Button } from "../ui/controls";
-import { Card } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 
 /** Which pages there are of a record. */
 const PAGES: Record<string, string[]> = {

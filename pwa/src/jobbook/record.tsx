@@ -3,7 +3,7 @@ import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Card, Doors } from "../ui/parts";
+import { Doors } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
@@ -11,6 +11,7 @@ import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
 import { Papers } from "./papers";
+import { Card } from "./parts";
 import { Photos } from "./photos";
 import { ofRecord, Remove, titleOfSheet, useKinds, useShelf, useWho } from "./use";
 

@@ -3,10 +3,11 @@ import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book } from "../screen/route";
 import { useApp } from "../screen/context";
-import { Button, Choice, Form, TextField } from "../ui/controls";
+import { Button, Form, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Facts } from "./facts";
+import { Choice } from "./parts";
 import { setupsOf, stepsOf } from "./setups";
 import { ofRecord, useKinds, useWork } from "./use";
 

@@ -3,14 +3,14 @@ import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Card, Segments } from "../ui/parts";
+import { Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
+import { Card } from "./parts";
 import { Photos } from "./photos";
 import { lastOfEach, places } from "./readlogic";
 import { OneReading } from "./readings";
@@ -118,7 +118,7 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
         <Photos about={setup.id} />
         <Notes about={setup.id} />
         <Card title={B.setup.kept}>
-          <KeptList of={(k) => text(k, "setup") === setup.id} none={W.job.empty} />
+          <KeptList of={(k) => text(k, "setup") === setup.id} none={B.kept.empty} />
         </Card>
       </div>
     </div>

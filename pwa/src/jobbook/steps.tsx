@@ -4,9 +4,10 @@ import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, Form } from "../ui/controls";
-import { Card, FaultLine } from "../ui/parts";
+import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 import { stepsOf } from "./setups";
 import { storeFault, tell, titleOfSheet, useWork } from "./use";
 

@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { nameOf, type Rec } from "../records/fields";
 import type { ScreenProps } from "../screen/load";
 import { useApp, useTitle, words } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { P } from "../text/paper";
@@ -100,12 +101,8 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
           pick={(key) => setSize(key === "auto" ? "" : (key as Size))}
         />
         <div class="form-foot">
-          <button type="button" class="button go" onClick={() => print()}>
-            {P.print}
-          </button>
-          <a class="button" href={recordHref(rec.id)}>
-            {P.back}
-          </a>
+          <Button go label={P.print} act={() => print()} />
+          <Button label={P.back} href={recordHref(rec.id)} />
         </div>
       </div>
       <article class={`paper paper-${what}`} data-ready="yes" aria-label={P.titles[what]}>

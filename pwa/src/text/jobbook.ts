@@ -83,7 +83,6 @@ export const B = here({
     keptNone: "Nothing worked out for this job yet. Open a worksheet and keep its answer under this job.",
     steps: (done: number, all: number) => (all === 0 ? "no steps" : `${done} of ${all} ticked`),
     readings: (n: number) => (n === 0 ? "" : count(n, "reading", "readings")),
-    newJob: "New job",
     names: "Kept under a name only",
     namesHelp: "Answers kept under a name that has no job record yet.",
     makeRecord: "Make it a job",
@@ -175,7 +174,6 @@ export const B = here({
 
   note: {
     add: "Add a note",
-    text: "Note",
     save: "Keep the note",
     done: "Note kept.",
     none: "No notes yet.",
@@ -323,6 +321,24 @@ export const B = here({
     list: "Rounds so far",
     sheet: "Open the worksheet",
     row: (move: string, reads: string) => (move ? `${move}: then ${reads}` : reads),
+  },
+
+  /** A kept result. */
+  kept: {
+    empty: "Nothing is kept under this job.",
+    measured: "Measured",
+    noMeasure: "not measured yet",
+    deeper: "over",
+    shallower: "under",
+    addMeasure: "Add what was measured",
+    changeMeasure: "Change what was measured",
+    saveMeasure: "Keep the measurement",
+    cancel: "Leave it",
+    removed: (title: string) => `${title.length > 40 ? `${title.slice(0, 38)}…` : title} deleted.`,
+    kept: (when: string) => `kept ${when}`,
+    conflict: "Two phones changed this. Both are kept; the other one says:",
+    newer: "This came from a newer Datumbook. It is kept whole, but only part of it shows here.",
+    again: "New plan for this job",
   },
 
   compare: {

@@ -60,7 +60,6 @@ export const O = {
     forgetSure: "Forget it: records stay here, but go nowhere until this device is paired again",
     forgotten: "The pairing is forgotten. Every record is still here.",
     office: "The office",
-    leave: "Leave it",
   },
   pair: {
     lead: "The owner shows a code on the office screen. It has eight digits and is good once, for ten minutes.",

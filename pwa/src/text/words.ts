@@ -36,7 +36,6 @@ export const W = here({
   },
 
   sync: {
-    label: "Where the records are",
     starting: "looking …",
     closed: "nothing is kept here",
     stuck:
@@ -67,7 +66,6 @@ export const W = here({
 
   home: {
     title: "What do you need to know?",
-    jobs: "Jobs",
     noJobs: "No jobs yet. Work something out and keep it: the job is made then.",
     allJobs: "All jobs",
     records: (n: number) => (n === 1 ? "1 kept" : `${n} kept`),
@@ -79,7 +77,6 @@ export const W = here({
   },
 
   sheet: {
-    loading: "Getting the arithmetic ready…",
     missing: (name: string) => `There is no worksheet called “${name}” here.`,
     missingHelp: "It may belong to a newer Datumbook. Go back to the start and choose one from the list.",
     numbers: "What you know",
@@ -178,37 +175,13 @@ export const W = here({
   },
 
   jobs: {
-    title: "Jobs",
+    unreadable: "This record cannot be shown here; it is kept as it is.",
     loading: "Looking through the records…",
     empty: "No jobs on this phone yet.",
     failed: "The records on this phone could not be read:",
     find: "Find a job",
     none: (text: string) => `No job has “${text}” in its name.`,
     archived: "This page lists only what is on this phone; what is at the office comes when it is in reach.",
-  },
-
-  job: {
-    empty: "Nothing is kept under this job.",
-    emptyHelp: "It may have been taken out, or not have reached this phone yet.",
-    planned: "Planned",
-    measured: "Measured",
-    noMeasure: "not measured yet",
-    deeper: "over",
-    shallower: "under",
-    asPlanned: "as planned",
-    addMeasure: "Add what was measured",
-    changeMeasure: "Change what was measured",
-    value: "Measured",
-    saveMeasure: "Keep the measurement",
-    cancel: "Leave it",
-    open: "Open with its numbers",
-    remove: "Delete",
-    removed: (title: string) => `${short(title)} deleted.`,
-    kept: (when: string) => `kept ${when}`,
-    conflict: "Two phones changed this. Both are kept; the other one says:",
-    newer: "This came from a newer Datumbook. It is kept whole, but only part of it shows here.",
-    unreadable: "This record cannot be shown here; it is kept as it is.",
-    again: "New plan for this job",
   },
 
   book: {
@@ -236,11 +209,8 @@ export const W = here({
   reference: {
     inputs: "What it asks",
     results: "What it gives",
-    sources: "Sources",
     limits: (min: string, max: string) =>
       min && max ? `from ${min} to ${max}` : min ? `at least ${min}` : max ? `at most ${max}` : "",
-    fallback: (text: string) => `blank means ${text}`,
-    needed: "needed",
     or: "or",
     bare: (unit: string) => `a bare number is ${unit}`,
     use: "Use it",
@@ -248,7 +218,6 @@ export const W = here({
   },
 
   checked: {
-    title: "What this was checked against",
     intro:
       "Each row is a value printed in a standard, a handbook or another public document, beside what the calculations of this version make of it. They are the ones that answer on this device.",
     loading: "Fetching the published values…",
@@ -267,7 +236,6 @@ export const W = here({
   },
 
   settings: {
-    title: "Settings",
     unit: "A bare number is",
     unitHelp: "You can always type the other: 19.05mm or .750in.",
     inch: "inches",
@@ -309,7 +277,6 @@ export const W = here({
     file: "Files and tables",
     fileHelp:
       "Everything in one file for a memory stick or another phone, one job, or tables for a spreadsheet.",
-    fileOpen: "In and out by file",
     version: (v: string) => `Datumbook, build ${v}`,
   },
 

@@ -1,5 +1,4 @@
 import type { AllHTMLAttributes, ComponentChildren, RefObject } from "preact";
-import type { Option } from "../engine/contract.gen";
 import { FaultLine } from "./parts";
 
 interface ButtonProps {
@@ -11,15 +10,23 @@ interface ButtonProps {
   go?: boolean;
   submit?: boolean;
   disabled?: boolean;
+  /** Of a key that stays down. */
+  pressed?: boolean;
   /** In place of the looks of a common key. */
   class?: string;
 }
 
 /** A key, or a link that looks like one. */
-export function Button({ label, href, act, go, submit, disabled, class: looks = "button" }: ButtonProps) {
+export function Button({ label, href, act, go, submit, class: looks = "button", ...p }: ButtonProps) {
   const kind = go ? `${looks} go` : looks;
   return href === undefined ? (
-    <button type={submit ? "submit" : "button"} class={kind} disabled={disabled} onClick={act}>
+    <button
+      type={submit ? "submit" : "button"}
+      class={kind}
+      disabled={p.disabled}
+      aria-pressed={p.pressed}
+      onClick={act}
+    >
       {label}
     </button>
   ) : (
@@ -51,7 +58,7 @@ export function Form({
   );
 }
 
-interface Around {
+export interface Around {
   id: string;
   label: ComponentChildren;
   /** A name that may take two lines, or a field of several. */
@@ -93,7 +100,7 @@ type Typing = Pick<Attributes, "class" | "maxLength" | "placeholder" | "inputMod
   Pick<Attributes, "autocomplete" | "autocapitalize" | "spellcheck" | "enterkeyhint"> &
   Pick<Attributes, "aria-invalid" | "aria-describedby">;
 
-interface Typed {
+export interface Typed {
   value: string;
   set: (text: string) => void;
 }
@@ -121,28 +128,6 @@ export function TextField({
         {...(search ? { type: "search" as const } : { type: "text" as const })}
         onInput={(e: { currentTarget: HTMLInputElement }) => set(e.currentTarget.value)}
       />
-    </Labelled>
-  );
-}
-
-/** One of a list, or none of it. */
-export function Choice({
-  none,
-  options,
-  value,
-  set,
-  ...around
-}: Around & Typed & { none: string; options: Option[] }) {
-  return (
-    <Labelled {...around}>
-      <select id={around.id} value={value} onChange={(e) => set(e.currentTarget.value)}>
-        <option value="">{none}</option>
-        {options.map((o) => (
-          <option key={o.key} value={o.key}>
-            {o.label}
-          </option>
-        ))}
-      </select>
     </Labelled>
   );
 }

@@ -95,26 +95,6 @@ export function Warn({
   );
 }
 
-/** A part of a page under its name. */
-export function Card({
-  title,
-  kind = "",
-  ...rest
-}: {
-  title: string;
-  kind?: string;
-  id?: string;
-  "aria-live"?: "polite";
-  children: ComponentChildren;
-}) {
-  return (
-    <section {...rest} class={`card ${kind}`.trim()} aria-label={title}>
-      <h2>{title}</h2>
-      {rest.children}
-    </section>
-  );
-}
-
 /** A way on: its name, what more there is to say of where it leads, and how it stands. */
 export function Door({
   href,
@@ -291,5 +271,25 @@ export function Figure({
       </span>
       {also && <span class="figure-also num">{also}</span>}
     </span>
+  );
+}
+
+/** A table that may be wider than the screen: it moves in its own frame. */
+export function WideTable(p: {
+  name: string;
+  caption?: string;
+  heads: ComponentChildren;
+  children: ComponentChildren;
+}) {
+  return (
+    <div class="table-wrap" tabIndex={0} role="group" aria-label={p.name}>
+      <table>
+        {p.caption && <caption>{p.caption}</caption>}
+        <thead>
+          <tr>{p.heads}</tr>
+        </thead>
+        <tbody>{p.children}</tbody>
+      </table>
+    </div>
   );
 }
