@@ -5,7 +5,7 @@ import { book } from "../screen/route";
 import { Button } from "../ui/controls";
 import { Door } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { dots } from "../text/words";
+import { commas, dots } from "../text/words";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts, recordHref } from "./facts";
@@ -126,11 +126,7 @@ function FeatureSize({ shelf, f, kinds }: { shelf: Shelf; f: Rec; kinds: RecordK
       shelf,
     );
   const tol = [say("plus"), say("minus")].filter(Boolean).join(" / ");
-  return (
-    <span class="num">
-      {[say("kind"), say("thread"), say("nominal"), tol, say("face")].filter(Boolean).join(", ")}
-    </span>
-  );
+  return <span class="num">{commas(say("kind"), say("thread"), say("nominal"), tol, say("face"))}</span>;
 }
 
 /** A setup in a list: its name, how far it is, where it sits. */

@@ -7,6 +7,7 @@ import { Button } from "../ui/controls";
 import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { P } from "../text/paper";
+import { dots } from "../text/words";
 import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useShelf } from "../jobbook/use";
 import { Files } from "./files";
@@ -86,6 +87,7 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
   if (fault || kindFault) return <Blank kind="broken" title={B.failed} help={fault || kindFault} />;
   if (!extra || kinds.length === 0 || !describe) return <Blank kind="loading" title={B.loading} />;
   const head = heading(book!.shelf, rec);
+  const today = new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
   return (
     <>
       <div class="paper-tools card">
@@ -110,15 +112,8 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
           <header class="paper-head">
             <div class="paper-head-line">
               <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
-              <span>{[head.job && `${P.job}: ${head.job}`, head.part].filter(Boolean).join(" · ")}</span>
-              <span>
-                {[
-                  head.drawing && `${P.drawing} ${head.drawing}`,
-                  `${P.printed} ${new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" })}`,
-                ]
-                  .filter(Boolean)
-                  .join(" · ")}
-              </span>
+              <span>{dots(head.job && `${P.job}: ${head.job}`, head.part)}</span>
+              <span>{dots(head.drawing && `${P.drawing} ${head.drawing}`, `${P.printed} ${today}`)}</span>
             </div>
             {rec.demo && <p class="paper-invented">{P.invented}</p>}
           </header>

@@ -3,6 +3,7 @@ const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)
 
 /** What there is of these on one line. */
 export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
+export const commas = (...parts: unknown[]): string => parts.filter(Boolean).join(", ");
 
 const swap = (said: unknown): unknown =>
   typeof said === "string"
