@@ -19,7 +19,7 @@ function num(answer: Answer, key: string): number | undefined {
 }
 
 /** Reads the sizes of the answer; undefined when one that the drawing needs is not there. */
-export function sizesOf(answer: Answer): HoleSizes | undefined {
+function sizesOf(answer: Answer): HoleSizes | undefined {
   const drill = num(answer, "dia");
   const full = num(answer, "full") ?? 0;
   const shoulder = num(answer, "shoulder");

@@ -11,7 +11,7 @@ import { doubt } from "./sure";
 import { where } from "./where";
 
 /** Draws what the answer gives; false where that makes no drawing. */
-export type Plan = (p: Pad, r: Reader) => false | void;
+type Plan = (p: Pad, r: Reader) => false | void;
 
 export const plans: Record<string, Plan> = {
   ...machine,

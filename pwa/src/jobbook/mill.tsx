@@ -45,7 +45,7 @@ export function Mill() {
 }
 
 /** The setup that runs; of several, the one touched last. */
-export function running(shelf: Shelf): Rec | undefined {
+function running(shelf: Shelf): Rec | undefined {
   return shelf
     .all("setup")
     .filter((s) => text(s, "state") === "running")

@@ -11,7 +11,7 @@ import { shrink } from "./photo";
 import { Remove, storeFault, useShelf } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
-export async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
+async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
   const { image, thumb, wide, high } = await shrink(file);
   const rec = await shelf.make(
     "photo",

@@ -33,7 +33,7 @@ const readingsOf = (shelf: Shelf, setup: string): Rec[] =>
   shelf.all("reading").filter((r) => text(r, "setup") === setup);
 
 /** Makes a setup again in a job: what it was is copied, its readings become what is expected. */
-export async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
+async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
   const ids = [...stepsOf(shelf, setup.id), ...readingsOf(shelf, setup.id)].map((r) => r.id);
   const order =
     Math.max(0, ...setupsOf(shelf, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
