@@ -40,3 +40,6 @@ require (
 	golang.org/x/tools v0.40.0 // indirect
 	google.golang.org/protobuf v1.36.12 // indirect
 )
+
+// A package of JavaScript brings a program in Go with it.
+ignore ./pwa/node_modules

@@ -5,11 +5,11 @@
 // The packages, from the ground up:
 //
 //	units      typed values and units, exact where the trade is exact
-//	interval   intervals: tolerances, travels, stock left
-//	drill      drill sizes, points and usual oversize
+//	drill      drill sizes and usual oversize
 //	shoptext   what a machinist types and reads
 //	fitting    fits and small solvers, no trade words
 //	thread     designations and limits of size
+//	field      one thing that is asked: kinds, limits, sentences, JSON
 //	worksheet  a worksheet's description and its runner
 //	check      what was checked against which source
 //	hole ...   one question of the machinist each

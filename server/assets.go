@@ -41,8 +41,8 @@ type form struct {
 // appPolicy is the app's content security policy: its own scripts, styles,
 // pictures and connections, and leave to compile WebAssembly; nothing inline
 // and nothing from elsewhere.
-const appPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; " +
-	"font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
+const appPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
+	"img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // kinds gives the media type of every file kind a build may hold. The system's
@@ -142,7 +142,8 @@ func (f *files) serve(w http.ResponseWriter, r *http.Request) error {
 	case one != nil:
 		return one.serve(w, r)
 	case len(f.list) == 0 || name == "index.html":
-		return web.NewError(http.StatusServiceUnavailable, "unavailable", "app", "the app is not built into this program: build it as the README says")
+		return web.NewError(http.StatusServiceUnavailable, "unavailable", "app",
+			"the app is not built into this program: build it as the README says")
 	default:
 		return errNothingHere
 	}

@@ -17,9 +17,10 @@ import (
 func BenchmarkMiddleware(b *testing.B) {
 	o := servertest.Start(b, func(s *server.Server) {
 		s.Log = nil
-		s.Sync = []web.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			w.WriteHeader(http.StatusNoContent)
-		})}}
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/{db}/_up", Role: store.Reader, Time: time.Second,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				w.WriteHeader(http.StatusNoContent)
+			})}}
 	})
 	token, _ := o.Token(b, store.Reader)
 	r, err := http.NewRequest("GET", o.Local()+"/sync/book/_up", nil)

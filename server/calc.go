@@ -38,7 +38,8 @@ func (s *Server) calcRun(w http.ResponseWriter, r *http.Request) error {
 		return web.BadRequest("worksheet", "the worksheet's name is not written as an address should be")
 	}
 	if !web.IsJSON(r) {
-		return web.NewError(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Type", "send the inputs with Content-Type: application/json")
+		return web.NewError(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Type",
+			"send the inputs with Content-Type: application/json")
 	}
 	inputs, err := web.ReadTexts(r.Body)
 	if err != nil {

@@ -124,7 +124,8 @@ func refused(err error) error {
 	var no *pairing.Refusal
 	switch {
 	case errors.Is(err, pairing.ErrNoDevice):
-		return web.NewError(http.StatusNotFound, "not_found", "device", "there is no device with that id: see the list of devices")
+		return web.NewError(http.StatusNotFound, "not_found", "device",
+			"there is no device with that id: see the list of devices")
 	case !errors.As(err, &no):
 		return err
 	}

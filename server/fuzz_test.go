@@ -23,11 +23,13 @@ func fuzzed(f *testing.F, addr string) http.Handler {
 		f.Fatal(err)
 	}
 	f.Cleanup(func() { _ = st.Close() })
-	s := &Server{Addr: addr, Pairing: &pairing.Service{Keeper: st}, Hosts: []string{"datumbook.local"}, Sheets: quiet{}, Sync: []web.Route{
-		{Method: "PUT", Path: "/sync/{db}/{id}", Role: store.Operator, Body: 1 << 10, Time: time.Second, Handler: func(w http.ResponseWriter, r *http.Request) error {
-			w.WriteHeader(http.StatusCreated)
-			return nil
-		}}}}
+	s := &Server{Addr: addr, Pairing: &pairing.Service{Keeper: st}, Hosts: []string{"datumbook.local"},
+		Sheets: quiet{}, Sync: []web.Route{
+			{Method: "PUT", Path: "/sync/{db}/{id}", Role: store.Operator, Body: 1 << 10, Time: time.Second,
+				Handler: func(w http.ResponseWriter, r *http.Request) error {
+					w.WriteHeader(http.StatusCreated)
+					return nil
+				}}}}
 	if err := s.Open(); err != nil {
 		f.Fatal(err)
 	}

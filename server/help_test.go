@@ -65,12 +65,15 @@ func protocol() []web.Route {
 	}
 	return []web.Route{
 		{Method: "GET", Path: "/sync/_stand-in", Role: store.Reader, Time: time.Second, Handler: does(ok)},
-		{Method: "PUT", Path: "/sync/_stand-in", Role: store.Owner, Body: 1 << 10, Time: time.Second, Handler: does(ok)},
-		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: store.Operator, Body: 1 << 20, Time: 2 * time.Second, Handler: does(take)},
-		{Method: "GET", Path: "/sync/_stand-in/_big", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			w.Header().Set("Content-Type", "application/json")
-			_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
-		})},
+		{Method: "PUT", Path: "/sync/_stand-in", Role: store.Owner, Body: 1 << 10, Time: time.Second,
+			Handler: does(ok)},
+		{Method: "POST", Path: "/sync/_stand-in/_bulk_docs", Role: store.Operator, Body: 1 << 20, Time: 2 * time.Second,
+			Handler: does(take)},
+		{Method: "GET", Path: "/sync/_stand-in/_big", Role: store.Reader, Time: time.Second,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				w.Header().Set("Content-Type", "application/json")
+				_, _ = io.WriteString(w, `{"big":"`+strings.Repeat("x", 4000)+`"}`)
+			})},
 	}
 }
 

@@ -32,14 +32,15 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 		s.StartAddr = "127.0.0.1:0"
 		s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(authority, app) }
 		s.Patience = 200 * time.Millisecond
-		s.Sync = []web.Route{{Method: "GET", Path: "/sync/feed", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			for range 3 {
-				_, _ = io.WriteString(w, "\n")
-				_ = http.NewResponseController(w).Flush()
-				time.Sleep(500 * time.Millisecond)
-			}
-			_, _ = io.WriteString(w, `{"results":[]}`)
-		})}}
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/feed", Role: store.Reader,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				for range 3 {
+					_, _ = io.WriteString(w, "\n")
+					_ = http.NewResponseController(w).Flush()
+					time.Sleep(500 * time.Millisecond)
+				}
+				_, _ = io.WriteString(w, `{"results":[]}`)
+			})}}
 	})
 	assert.Regexp(t, `^https://datumbook\.local:\d+$`, o.URL())
 

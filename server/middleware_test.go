@@ -75,26 +75,33 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		{"owner by the office's name", store.Owner, with(owner, host("datumbook.local:8470")), 0, false},
 		{"owner by its name with a dot", store.Owner, with(owner, host("DATUMBOOK.local.")), 0, false},
 		{"owner from a named origin", store.Owner, with(owner, header("Origin", "https://office.example")), 0, false},
-		{"owner from our own page", store.Owner, with(owner, header("Origin", o.Local()), header("Sec-Fetch-Site", "same-origin")), 0, false},
+		{"owner from our own page", store.Owner,
+			with(owner, header("Origin", o.Local()), header("Sec-Fetch-Site", "same-origin")), 0, false},
 
 		{"wrong token", store.Anyone, token("dtb_" + strings.Repeat("A", 43)), 0, false},
 		{"no token at all", store.Anyone, token("hunter2"), 0, false},
 		{"revoked token", store.Anyone, token(gone), 0, false},
 		{"token in lower case", store.Anyone, token(strings.ToLower(tokens[store.Owner]) + "-"), 0, false},
 		{"unknown scheme", store.Anyone, header("Authorization", "Token "+tokens[store.Owner]), 0, false},
-		{"token in the query", store.Anyone, func(q *servertest.Request) { q.Path += "?token=" + tokens[store.Owner] }, 0, true},
+		{"token in the query", store.Anyone,
+			func(q *servertest.Request) { q.Path += "?token=" + tokens[store.Owner] }, 0, true},
 		{"token in a cookie", store.Anyone, header("Cookie", "token="+tokens[store.Owner]), 0, true},
 		{"said to come from this machine", store.Anyone, header("X-Forwarded-For", "127.0.0.1"), 0, false},
 
-		{"owner from another origin", store.Owner, with(owner, header("Origin", "https://evil.example")), forbidden, false},
-		{"owner from a like-named origin", store.Owner, with(owner, header("Origin", "https://office.example.evil.example")), forbidden, false},
-		{"owner from the origin on another scheme", store.Owner, with(owner, header("Origin", "http://office.example")), forbidden, false},
+		{"owner from another origin", store.Owner,
+			with(owner, header("Origin", "https://evil.example")), forbidden, false},
+		{"owner from a like-named origin", store.Owner, with(owner, header("Origin",
+			"https://office.example.evil.example")), forbidden, false},
+		{"owner from the origin on another scheme", store.Owner,
+			with(owner, header("Origin", "http://office.example")), forbidden, false},
 		{"owner from a sandboxed page", store.Owner, with(owner, header("Origin", "null")), forbidden, false},
 		{"another origin, no token", store.Anyone, header("Origin", "https://evil.example"), forbidden, false},
 		{"owner by another name", store.Owner, with(owner, host("evil.example")), misdirected, false},
 		{"owner by another address", store.Owner, with(owner, host("192.0.2.200")), misdirected, false},
-		{"owner by a name that begins like ours", store.Owner, with(owner, host("datumbook.local.evil.example")), misdirected, false},
-		{"rebound page", store.Anyone, with(host("evil.example:8470"), header("Origin", "http://evil.example:8470")), misdirected, false},
+		{"owner by a name that begins like ours", store.Owner,
+			with(owner, host("datumbook.local.evil.example")), misdirected, false},
+		{"rebound page", store.Anyone,
+			with(host("evil.example:8470"), header("Origin", "http://evil.example:8470")), misdirected, false},
 	}
 	count := 0
 	for _, rt := range o.Routes() {
@@ -110,7 +117,8 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 			case c.role.Allows(rt.Role), c.near && rt.Path == "/metrics":
 				assert.NotContains(t, []int{unauthorized, misdirected}, got.Status, name)
 				if rt.Method == "PUT" && strings.HasSuffix(rt.Path, "/_security") {
-					// past the middleware, the protocol's own answer: who gets in is settled here, not there
+					// past the middleware, the protocol's own answer: who gets in is settled here,
+					// not there
 					assert.NotContains(t, got.Body, "role", name)
 				} else {
 					assert.NotEqual(t, forbidden, got.Status, name)
@@ -131,7 +139,8 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 	assert.Greater(t, count, 500)
 
 	log := o.Lines.String()
-	for _, secret := range append([]string{gone, basic}, tokens[store.Reader], tokens[store.Operator], tokens[store.Owner]) {
+	for _, secret := range append([]string{gone, basic},
+		tokens[store.Reader], tokens[store.Operator], tokens[store.Owner]) {
 		assert.NotContains(t, log, secret, "no secrets in the log")
 	}
 	assert.Equal(t, strings.Count(log, `"msg":"request"`), count, "one request, one line")

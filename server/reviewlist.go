@@ -77,13 +77,15 @@ func (s *Server) reviewSettle(w http.ResponseWriter, r *http.Request) error {
 	case in.Number == "" && in.Book != "" && in.ID != "" && in.Rev != "":
 		err = s.Reviews.DropFlag(in.Book, in.ID, in.Rev)
 	default:
-		return web.BadRequest("body", "say which: book, id and rev of a record, or the number of a refused one, as the list gives them")
+		return web.BadRequest("body",
+			"say which: book, id and rev of a record, or the number of a refused one, as the list gives them")
 	}
 	if store.KindOf(err) == store.Bad {
 		return web.BadRequest("rev", err.Error())
 	}
 	if err == nil {
-		err = s.Reviews.Audit(store.Event{At: s.Now(), What: "looked at", Who: pairing.From(r.Context()).Name, Detail: detail})
+		err = s.Reviews.Audit(store.Event{At: s.Now(), What: "looked at", Who: pairing.From(r.Context()).Name,
+			Detail: detail})
 	}
 	if err != nil {
 		return err

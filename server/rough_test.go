@@ -133,10 +133,12 @@ func TestStalledBody(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []web.Route{{Method: "POST", Path: "/sync/take", Role: store.Operator, Body: 1 << 20, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			_, err := io.Copy(io.Discard, r.Body)
-			ended <- err
-		})}}
+		s.Sync = []web.Route{{Method: "POST", Path: "/sync/take", Role: store.Operator, Body: 1 << 20,
+			Time: time.Minute,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				_, err := io.Copy(io.Discard, r.Body)
+				ended <- err
+			})}}
 	})
 	c := o.Dial(t)
 	start := time.Now()
@@ -152,14 +154,15 @@ func TestStalledReader(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []web.Route{{Method: "GET", Path: "/sync/flood", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			for {
-				if _, err := w.Write(make([]byte, 1<<20)); err != nil {
-					ended <- err
-					return
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/flood", Role: store.Reader,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				for {
+					if _, err := w.Write(make([]byte, 1<<20)); err != nil {
+						ended <- err
+						return
+					}
 				}
-			}
-		})}}
+			})}}
 	})
 	c := o.Dial(t)
 	_, err := fmt.Fprintf(c, "GET /sync/flood HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
@@ -176,10 +179,11 @@ func TestStalledReader(t *testing.T) {
 func TestSlowHandler(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
-		s.Sync = []web.Route{{Method: "GET", Path: "/sync/slow", Role: store.Reader, Time: 50 * time.Millisecond, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			<-r.Context().Done()
-			ended <- r.Context().Err()
-		})}}
+		s.Sync = []web.Route{{Method: "GET", Path: "/sync/slow", Role: store.Reader, Time: 50 * time.Millisecond,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				<-r.Context().Done()
+				ended <- r.Context().Err()
+			})}}
 	})
 	_, _ = http.Get(o.Local() + "/sync/slow")
 	assert.ErrorContains(t, <-ended, "deadline")
@@ -191,19 +195,20 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 	gone := make(chan bool)
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Patience = 100 * time.Millisecond
-		s.Sync = []web.Route{{Method: "POST", Path: "/sync/feed", Role: store.Reader, Body: 100, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			_, _ = io.Copy(io.Discard, r.Body)
-			for {
-				_, _ = io.WriteString(w, "\n")
-				_ = http.NewResponseController(w).Flush()
-				select {
-				case <-r.Context().Done():
-					close(gone)
-					return
-				case <-time.After(300 * time.Millisecond):
+		s.Sync = []web.Route{{Method: "POST", Path: "/sync/feed", Role: store.Reader, Body: 100,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				_, _ = io.Copy(io.Discard, r.Body)
+				for {
+					_, _ = io.WriteString(w, "\n")
+					_ = http.NewResponseController(w).Flush()
+					select {
+					case <-r.Context().Done():
+						close(gone)
+						return
+					case <-time.After(300 * time.Millisecond):
+					}
 				}
-			}
-		})}}
+			})}}
 	})
 	got, err := http.Post(o.Local()+"/sync/feed?feed=continuous", "application/json", strings.NewReader("{}"))
 	require.NoError(t, err)
@@ -227,16 +232,18 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 func TestPanicHalfWayCutsTheLine(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Sync = []web.Route{
-			{Method: "GET", Path: "/sync/half", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-				w.Header().Set("Content-Type", "application/json")
-				_, _ = io.WriteString(w, `{"a":"`+strings.Repeat("x", 1<<16))
-				panic("half way")
-			})},
-			{Method: "GET", Path: "/sync/little", Role: store.Reader, Time: time.Second, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-				w.Header().Set("Content-Type", "application/json")
-				_, _ = io.WriteString(w, `{"a":`)
-				panic("soon")
-			})},
+			{Method: "GET", Path: "/sync/half", Role: store.Reader, Time: time.Second,
+				Handler: does(func(w http.ResponseWriter, r *http.Request) {
+					w.Header().Set("Content-Type", "application/json")
+					_, _ = io.WriteString(w, `{"a":"`+strings.Repeat("x", 1<<16))
+					panic("half way")
+				})},
+			{Method: "GET", Path: "/sync/little", Role: store.Reader, Time: time.Second,
+				Handler: does(func(w http.ResponseWriter, r *http.Request) {
+					w.Header().Set("Content-Type", "application/json")
+					_, _ = io.WriteString(w, `{"a":`)
+					panic("soon")
+				})},
 		}
 	})
 	for _, path := range []string{"/sync/half", "/sync/little"} {
@@ -310,7 +317,8 @@ func TestPathTricks(t *testing.T) {
 		for _, accept := range []string{"*/*", "text/html"} {
 			got := o.Do(t, servertest.Request{Method: "GET", Path: path, Header: map[string]string{"Accept": accept}})
 			if got.Status == 200 {
-				// A screen's address: the entry page, asked for as a page, under a clean path without a dot.
+				// A screen's address: the entry page, asked for as a page, under a clean path
+				// without a dot.
 				assert.Equal(t, "text/html", accept, path)
 				assert.Contains(t, got.Body, "<title>Datumbook</title>", path)
 				assert.NotContains(t, path, "..", path)

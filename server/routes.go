@@ -6,10 +6,10 @@ import (
 	"strings"
 	"time"
 
+	"github.com/gorilla/mux"
+
 	"datumbook/server/web"
 	"datumbook/store"
-
-	"github.com/gorilla/mux"
 )
 
 const (
@@ -27,11 +27,13 @@ func (s *Server) table() []web.Route {
 		// probes
 		{Method: "GET", Path: "/healthz", Time: short, Handler: s.health},
 		{Method: "HEAD", Path: "/healthz", Time: short, Handler: s.health},
-		{Method: "GET", Path: "/metrics", Role: store.Owner, Time: short, Handler: s.metrics.serve, Near: true, Plain: true},
+		{Method: "GET", Path: "/metrics", Role: store.Owner, Time: short,
+			Handler: s.metrics.serve, Near: true, Plain: true},
 
 		// worksheets
 		{Method: "GET", Path: "/api/calc", Role: store.Reader, Time: short, Handler: s.calcList},
-		{Method: "POST", Path: "/api/calc/{name}", Role: store.Reader, Body: 1024 * kib, Time: short, Handler: s.calcRun},
+		{Method: "POST", Path: "/api/calc/{name}", Role: store.Reader, Body: 1024 * kib, Time: short,
+			Handler: s.calcRun},
 
 		{Method: "GET", Path: "/api/me", Role: store.Reader, Time: short, Handler: s.me},
 		{Method: "GET", Path: "/api/office", Role: store.Reader, Time: short, Handler: s.office},
@@ -39,23 +41,28 @@ func (s *Server) table() []web.Route {
 	if s.Pairing != nil { // who gets in
 		routes = append(routes,
 			web.Route{Method: "POST", Path: "/api/pair", Body: 4 * kib, Time: short, Handler: s.pairTrade, Plain: true},
-			web.Route{Method: "POST", Path: "/api/pair/code", Role: store.Owner, Body: 4 * kib, Time: short, Handler: s.pairShow, Plain: true},
+			web.Route{Method: "POST", Path: "/api/pair/code", Role: store.Owner, Body: 4 * kib, Time: short,
+				Handler: s.pairShow, Plain: true},
 			web.Route{Method: "GET", Path: "/api/devices", Role: store.Owner, Time: short, Handler: s.deviceList},
-			web.Route{Method: "DELETE", Path: "/api/devices/{id}", Role: store.Owner, Time: short, Handler: s.deviceRevoke})
+			web.Route{Method: "DELETE", Path: "/api/devices/{id}", Role: store.Owner, Time: short,
+				Handler: s.deviceRevoke})
 	}
 	if s.Reviews != nil {
 		routes = append(routes,
 			web.Route{Method: "GET", Path: "/api/look", Role: store.Owner, Time: short, Handler: s.reviewList},
-			web.Route{Method: "POST", Path: "/api/look", Role: store.Owner, Body: 4 * kib, Time: short, Handler: s.reviewSettle})
+			web.Route{Method: "POST", Path: "/api/look", Role: store.Owner, Body: 4 * kib, Time: short,
+				Handler: s.reviewSettle})
 	}
 	if s.Backup != nil {
-		routes = append(routes, web.Route{Method: "GET", Path: "/api/backup", Role: store.Owner, Handler: s.backup, Plain: true})
+		routes = append(routes, web.Route{Method: "GET", Path: "/api/backup", Role: store.Owner,
+			Handler: s.backup, Plain: true})
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)
 	// the app: what nothing above has taken
 	for _, method := range []string{"GET", "HEAD"} {
-		routes = append(routes, web.Route{Method: method, Path: appPath, Time: 2 * time.Minute, Handler: files.serve, Plain: true})
+		routes = append(routes, web.Route{Method: method, Path: appPath, Time: 2 * time.Minute,
+			Handler: files.serve, Plain: true})
 	}
 	return routes
 }
@@ -97,7 +104,8 @@ func (s *Server) router() http.Handler {
 func (s *Server) wrongMethod(w http.ResponseWriter, r *http.Request, allowed []string) {
 	list := strings.Join(allowed, ", ")
 	w.Header().Set("Allow", list)
-	s.fail(w, r, web.NewError(http.StatusMethodNotAllowed, "method_not_allowed", "method", "this address takes only "+list))
+	s.fail(w, r, web.NewError(http.StatusMethodNotAllowed, "method_not_allowed", "method",
+		"this address takes only "+list))
 }
 
 // methods gives the methods that an address takes.

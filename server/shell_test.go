@@ -125,18 +125,20 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 	began, polled := make(chan bool), make(chan bool)
 	finish := make(chan bool)
 	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
-		{Method: "PUT", Path: "/sync/slow", Role: store.Operator, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			close(began)
-			<-finish
-			if r.Context().Err() == nil {
-				w.WriteHeader(http.StatusCreated)
-			}
-		})},
-		{Method: "GET", Path: "/sync/poll", Role: store.Reader, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			close(polled)
-			<-r.Context().Done()
-			_, _ = w.Write([]byte(`{"results":[]}`))
-		})},
+		{Method: "PUT", Path: "/sync/slow", Role: store.Operator, Time: time.Minute,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				close(began)
+				<-finish
+				if r.Context().Err() == nil {
+					w.WriteHeader(http.StatusCreated)
+				}
+			})},
+		{Method: "GET", Path: "/sync/poll", Role: store.Reader,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				close(polled)
+				<-r.Context().Done()
+				_, _ = w.Write([]byte(`{"results":[]}`))
+			})},
 	}}
 	require.NoError(t, s.Open())
 	url := s.URL()
@@ -174,10 +176,11 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	began := make(chan bool)
 	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
-		{Method: "GET", Path: "/sync/stuck", Role: store.Reader, Time: time.Minute, Handler: does(func(w http.ResponseWriter, r *http.Request) {
-			close(began)
-			<-r.Context().Done()
-		})},
+		{Method: "GET", Path: "/sync/stuck", Role: store.Reader, Time: time.Minute,
+			Handler: does(func(w http.ResponseWriter, r *http.Request) {
+				close(began)
+				<-r.Context().Done()
+			})},
 	}}
 	require.NoError(t, s.Open())
 	go func() { _, _ = http.Get(s.URL() + "/sync/stuck") }()

@@ -18,7 +18,8 @@ const (
 	spoolSize = 4 << 20 // content up to this much waits in memory and is written with its document
 )
 
-// Blob is received content, not yet part of a document. Discard it when the document was answered, in any case.
+// Blob is received content, not yet part of a document. Discard it when the document was answered,
+// in any case.
 type Blob struct {
 	Length int64
 	MD5    [16]byte
@@ -32,8 +33,8 @@ type Blob struct {
 	going *spooling
 }
 
-// Upload takes in content of any length with little memory: what exceeds a few megabytes is written to the store at once
-// and becomes visible with the document that names it.
+// Upload takes in content of any length with little memory: what exceeds a few megabytes is written
+// to the store at once and becomes visible with the document that names it.
 type Upload struct {
 	s      *Store
 	buf    []byte
@@ -47,8 +48,8 @@ type Upload struct {
 	err    error
 }
 
-// NewUpload starts one. Content of up to keep bytes stays in memory until its document is committed (at most 4 MiB; 0 means
-// that much).
+// NewUpload starts one. Content of up to keep bytes stays in memory until its document is committed
+// (at most 4 MiB; 0 means that much).
 func (s *Store) NewUpload(keep int) *Upload {
 	if keep <= 0 || keep > spoolSize {
 		keep = spoolSize
@@ -75,7 +76,8 @@ func (u *Upload) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// spool writes a part of the content as chunks while more is taken in; the part before must be on disk by then.
+// spool writes a part of the content as chunks while more is taken in; the part before must be on
+// disk by then.
 func (u *Upload) spool(part []byte) error {
 	if u.run == 0 {
 		u.run = u.s.runs.Add(1)
@@ -133,8 +135,8 @@ func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
 	return nil
 }
 
-// Finish ends the content and gives it as a Blob. A part that is still on its way to the disk is waited for, and its failure told,
-// by the Push or Edit that names the Blob.
+// Finish ends the content and gives it as a Blob. A part that is still on its way to the disk is
+// waited for, and its failure told, by the Push or Edit that names the Blob.
 func (u *Upload) Finish() (*Blob, error) {
 	if u.err != nil {
 		return nil, u.err
@@ -328,7 +330,8 @@ func (w *writer) takeBlob(a Att) error {
 	return row.save(blobs, a.SHA256[:])
 }
 
-// releaseBody counts off the references of a body that is about to go; content that nothing names goes too.
+// releaseBody counts off the references of a body that is about to go; content that nothing names
+// goes too.
 func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 	v, err := unseal(key, raw)
 	if err != nil {

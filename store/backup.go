@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,8 +16,9 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Backup writes the whole store, as of one instant, to a new file while serving. The file is flushed before it gets its
-// name: at any crash there is a whole backup at path or none. An existing file is replaced only then.
+// Backup writes the whole store, as of one instant, to a new file while serving. The file is
+// flushed before it gets its name: at any crash there is a whole backup at path or none. An
+// existing file is replaced only then.
 func (s *Store) Backup(path string) error {
 	if same(path, s.opt.Path) {
 		return newError(Bad, "the backup needs another name than the store itself")
@@ -38,7 +40,8 @@ func same(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(x, y)
 }
 
-// replaceFile writes a file under a temporary name, flushes it, gives it its name and flushes the folder.
+// replaceFile writes a file under a temporary name, flushes it, gives it its name and flushes the
+// folder.
 func replaceFile(path string, write func(io.Writer) error) (err error) {
 	dir := filepath.Dir(path)
 	f, err := os.CreateTemp(dir, ".datumbook-*.part")
@@ -73,10 +76,11 @@ type Restored struct {
 	Kept   string // where the store that was there before is now; empty where there was none
 }
 
-// Restore puts a backup in the place of the store at path, which no server may have open. The backup is verified first and
-// refused where it is damaged. The store that was there is kept beside it under another name. The restored store gets a new
-// identity, no checkpoints and higher sequence numbers, so that every phone compares everything again and sends what
-// the backup lacks. who is for the audit trail.
+// Restore puts a backup in the place of the store at path, which no server may have open. The
+// backup is verified first and refused where it is damaged. The store that was there is kept beside
+// it under another name. The restored store gets a new identity, no checkpoints and higher sequence
+// numbers, so that every phone compares everything again and sends what the backup lacks. who is
+// for the audit trail.
 func Restore(ctx context.Context, backup, path string, now time.Time, who string) (Restored, error) {
 	var out Restored
 	if same(backup, path) {
@@ -87,7 +91,8 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 		return out, err
 	}
 	if len(out.Report.Problems) > 0 {
-		return out, newError(Damaged, "the backup %s is damaged and was not put in place: %s", backup, out.Report.Problems[0])
+		return out, newError(Damaged,
+			"the backup %s is damaged and was not put in place: %s", backup, out.Report.Problems[0])
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return out, openError(path, err)
@@ -118,8 +123,9 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 	return out, syncDir(filepath.Dir(path))
 }
 
-// holdStore locks the store that is to be replaced, and gives the sequences it gave out; a server that runs on it refuses
-// the lock. A damaged store, which cannot be opened, must not keep its backup out.
+// holdStore locks the store that is to be replaced, and gives the sequences it gave out; a server
+// that runs on it refuses the lock. A damaged store, which cannot be opened, must not keep its
+// backup out.
 func holdStore(path string) (map[string]uint64, func(), error) {
 	free := func() {}
 	info, err := os.Stat(path)
@@ -143,7 +149,7 @@ func holdStore(path string) (map[string]uint64, func(), error) {
 		return nil, nil, err
 	}
 	var given map[string]uint64
-	_ = guardDamage(func() error {
+	_ = catchDamage(slog.New(slog.DiscardHandler), func() error {
 		return db.View(func(tx *bolt.Tx) error {
 			given = sequences(tx)
 			return nil
@@ -207,8 +213,8 @@ type SnapshotFile struct {
 	Size int64
 }
 
-// Snapshots lists the snapshots in a folder, newest first. Other files are not looked at; a folder that does not exist
-// has none.
+// Snapshots lists the snapshots in a folder, newest first. Other files are not looked at; a folder
+// that does not exist has none.
 func Snapshots(dir string) ([]SnapshotFile, error) {
 	entries, err := os.ReadDir(dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -235,9 +241,10 @@ func Snapshots(dir string) ([]SnapshotFile, error) {
 	return out, nil
 }
 
-// Snapshot makes a backup in a folder if the newest one there is older than every, verifies it, and removes the oldest beyond
-// keep. It gives the path of the new one, or "" where none was due. Clocks that jump do no harm: a snapshot from the future counts as just made, and no
-// more than what exceeds keep is ever removed, and only after a new one was verified.
+// Snapshot makes a backup in a folder if the newest one there is older than every, verifies it, and
+// removes the oldest beyond keep. It gives the path of the new one, or "" where none was due.
+// Clocks that jump do no harm: a snapshot from the future counts as just made, and no more than
+// what exceeds keep is ever removed, and only after a new one was verified.
 func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every time.Duration, keep int) (string, error) {
 	if keep < 1 {
 		return "", newError(Bad, "at least one snapshot must be kept")

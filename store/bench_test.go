@@ -30,8 +30,8 @@ func records(from, n int) []store.Doc {
 	return docs
 }
 
-// BenchmarkPushBesideBareBolt: acknowledged records a second in batches of 100 through the store, and through bare bbolt with the
-// same batches as plain keys and values.
+// BenchmarkPushBesideBareBolt: acknowledged records a second in batches of 100 through the store,
+// and through bare bbolt with the same batches as plain keys and values.
 func BenchmarkPushBesideBareBolt(b *testing.B) {
 	b.Run("store", func(b *testing.B) {
 		s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "s.db")})
@@ -71,8 +71,9 @@ func BenchmarkPushBesideBareBolt(b *testing.B) {
 	})
 }
 
-// BenchmarkLargeBook fills a book with DATUMBOOK_BENCH_RECORDS records (100,000 if not set) and prints the file's size, the memory that is
-// not the file's, the time to open, and what pages of changes cost at the beginning and at the end.
+// BenchmarkLargeBook fills a book with DATUMBOOK_BENCH_RECORDS records (100,000 if not set) and
+// prints the file's size, the memory that is not the file's, the time to open, and what pages of
+// changes cost at the beginning and at the end.
 func BenchmarkLargeBook(b *testing.B) {
 	n := 100_000
 	if v, err := strconv.Atoi(os.Getenv("DATUMBOOK_BENCH_RECORDS")); err == nil {
@@ -112,7 +113,8 @@ func BenchmarkLargeBook(b *testing.B) {
 	}
 }
 
-// anonymousMB gives the memory that is the process's own and not pages of files, as the system counts it; 0 where it does not say.
+// anonymousMB gives the memory that is the process's own and not pages of files, as the system
+// counts it; 0 where it does not say.
 func anonymousMB(b *testing.B) float64 {
 	text, err := os.ReadFile("/proc/self/status")
 	if err != nil {

@@ -1,7 +1,9 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -10,7 +12,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// DefaultRevsLimit is how many generations of a revision's ancestors are kept: no fewer than the phones keep.
+// DefaultRevsLimit is how many generations of a revision's ancestors are kept: no fewer than the
+// phones keep.
 const DefaultRevsLimit = 1000
 
 // MaxID is the longest document or checkpoint id in bytes.
@@ -66,8 +69,9 @@ func (st state) save(b *bolt.Bucket) error {
 	return putSealed(b, keyState, v)
 }
 
-// GoodBookName reports whether a name can be a book's: lower-case letter first, then lower-case letters, digits and
-// _ $ ( ) + - /, at most 200 bytes. These are the protocol's names for databases.
+// GoodBookName reports whether a name can be a book's: lower-case letter first, then lower-case
+// letters, digits and _ $ ( ) + - /, at most 200 bytes. These are the protocol's names for
+// databases.
 func GoodBookName(name string) bool {
 	if name == "" || len(name) > 200 || name[0] < 'a' || name[0] > 'z' {
 		return false
@@ -80,10 +84,12 @@ func GoodBookName(name string) bool {
 	return true
 }
 
-// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is there.
+// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is
+// there.
 func (s *Store) CreateBook(name string) (*Book, error) {
 	if !GoodBookName(name) {
-		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
+		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), "+
+			"and any of the characters _, $, (, ), +, -, and / are allowed, beginning with a letter", name)
 	}
 	book := &Book{s: s, name: name}
 	err := s.commit(&job{fn: func(tx *bolt.Tx) error {
@@ -126,10 +132,7 @@ func (s *Store) Book(name string) (*Book, error) {
 func (s *Store) Books() []string {
 	s.booksMu.Lock()
 	defer s.booksMu.Unlock()
-	names := make([]string, 0, len(s.books))
-	for name := range s.books {
-		names = append(names, name)
-	}
+	names := slices.AppendSeq(make([]string, 0, len(s.books)), maps.Keys(s.books))
 	slices.Sort(names)
 	return names
 }
@@ -181,20 +184,16 @@ func (b *Book) bucket(tx *bolt.Tx) (*bolt.Bucket, error) {
 func (b *Book) Name() string { return b.name }
 
 // Info gives the book's counts.
-func (b *Book) Info() (Info, error) {
-	var st state
-	err := b.s.view(func(tx *bolt.Tx) error {
-		bb, err := b.bucket(tx)
-		if err != nil {
-			return err
-		}
-		st, err = loadState(bb)
+func (b *Book) Info() (in Info, err error) {
+	err = b.View(func(view *View) error {
+		in, err = view.Info()
 		return err
 	})
-	return Info{b.name, st.docs, st.deleted, st.seq, int(st.limit), b.s.compacting.Load()}, err
+	return in, err
 }
 
-// SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when it is next written.
+// SetRevsLimit sets how many generations are kept, at least 1. It takes effect on a document when
+// it is next written.
 func (b *Book) SetRevsLimit(limit int) error {
 	if limit < 1 {
 		return newError(Bad, "the revision limit must be at least 1")
@@ -216,8 +215,8 @@ func (b *Book) SetRevsLimit(limit int) error {
 // Seq gives the last committed sequence without looking into the file.
 func (b *Book) Seq() uint64 { return b.seq.Load() }
 
-// Changed gives a channel that is closed at the next commit that changes the book, or when the book or the store goes.
-// Take it before reading, then read, then wait.
+// Changed gives a channel that is closed at the next commit that changes the book, or when the book
+// or the store goes. Take it before reading, then read, then wait.
 func (b *Book) Changed() <-chan struct{} {
 	b.wakeMu.Lock()
 	defer b.wakeMu.Unlock()
@@ -255,7 +254,7 @@ func isClosed(c chan struct{}) bool {
 func dropPrefix(b *bolt.Bucket, prefix []byte) error {
 	var keys [][]byte
 	c := b.Cursor()
-	for k, _ := c.Seek(prefix); k != nil && strings.HasPrefix(string(k), string(prefix)); k, _ = c.Next() {
+	for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 		keys = append(keys, slices.Clone(k))
 	}
 	for _, k := range keys {

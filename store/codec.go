@@ -60,7 +60,8 @@ func leafRevs(t *revtree.Tree) []revtree.Rev {
 	return revs
 }
 
-// encodeBody gives the value of a body: the attachment table, then the members, packed if they are given packed.
+// encodeBody gives the value of a body: the attachment table, then the members, packed if they are
+// given packed.
 func encodeBody(atts []Att, members, packed []byte) []byte {
 	size := 8 + len(members) + sealSize
 	if packed != nil {
@@ -100,7 +101,8 @@ func splitBody(v []byte) (atts []Att, members []byte, packed bool, err error) {
 	if packed = bytes.HasPrefix(v, []byte(packedMark)); packed {
 		r.bytes(packedHead - 1)
 		if r.byte() != packedS2 {
-			return nil, nil, packed, newError(Damaged, "a document's body is damaged: the way it is packed is not known")
+			return nil, nil, packed, newError(Damaged,
+				"a document's body is damaged: the way it is packed is not known")
 		}
 	}
 	n := r.uvarint()

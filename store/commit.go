@@ -9,13 +9,15 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Limits of one commit: beyond them the next waiting function goes into the next commit, which bounds memory.
+// Limits of one commit: beyond them the next waiting function goes into the next commit, which
+// bounds memory.
 const (
 	groupBytes = 8 << 20
 	groupJobs  = 512
 )
 
-// job is a function that waits for a commit. It may run more than once and must set all its results afresh each time.
+// job is a function that waits for a commit. It may run more than once and must set all its results
+// afresh each time.
 type job struct {
 	fn     func(*bolt.Tx) error
 	weight int    // bytes it will write, about
@@ -25,12 +27,14 @@ type job struct {
 	clean  error
 }
 
-// unwritten wraps a refusal of a function that has written nothing: its neighbours' work needs no second run.
+// unwritten wraps a refusal of a function that has written nothing: its neighbours' work needs no
+// second run.
 type unwritten struct{ error }
 
 func (u unwritten) Unwrap() error { return u.error }
 
-// update runs fn in a write transaction shared with whoever else waits, and returns once it is on disk.
+// update runs fn in a write transaction shared with whoever else waits, and returns once it is on
+// disk.
 func (s *Store) update(fn func(*bolt.Tx) error) error { return s.commit(&job{fn: fn}) }
 
 // alone runs fn between two commits; nothing is written meanwhile except by fn itself.
@@ -84,12 +88,13 @@ func (s *Store) run() {
 		}
 		s.commitGroup(group)
 		if last.alone != nil {
-			last.done <- s.guard(last.alone)
+			last.done <- s.safely(last.alone)
 		}
 	}
 }
 
-// commitGroup commits all functions of a group together. One that fails is taken out and run again by itself.
+// commitGroup commits all functions of a group together. One that fails is taken out and run again
+// by itself.
 func (s *Store) commitGroup(group []*job) {
 	var solo []*job
 	for len(group) > 0 {
@@ -143,7 +148,7 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	err := s.guard(func() error { return s.db.Update(fn) })
+	err := s.safely(func() error { return s.db.Update(fn) })
 	if err == nil {
 		s.stats.commits.Add(1)
 		if d := s.opt.TestOnlyFlushDelay; d > 0 {

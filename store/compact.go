@@ -11,8 +11,8 @@ import (
 	berrors "go.etcd.io/bbolt/errors"
 )
 
-// StartCompact begins Compact in the background; Info.Compacting tells when it has ended. Busy where one runs already is
-// no error.
+// StartCompact begins Compact in the background; Info.Compacting tells when it has ended. Busy
+// where one runs already is no error.
 func (s *Store) StartCompact() error {
 	if s.opt.ReadOnly {
 		return newError(ReadOnly, "the store was opened for reading only")
@@ -29,10 +29,10 @@ func (s *Store) StartCompact() error {
 	return nil
 }
 
-// Compact drops the bodies of revisions that are no leaves, with the attachments only they name, and writes the file
-// anew without its free pages, so that the disk gets the space back. Trees are kept. Reading goes on meanwhile; writing
-// goes on while bodies are dropped and waits while the file is copied. At any crash the old file or the new one is
-// there, whole.
+// Compact drops the bodies of revisions that are no leaves, with the attachments only they name,
+// and writes the file anew without its free pages, so that the disk gets the space back. Trees are
+// kept. Reading goes on meanwhile; writing goes on while bodies are dropped and waits while the
+// file is copied. At any crash the old file or the new one is there, whole.
 func (s *Store) Compact() error {
 	if !s.compacting.CompareAndSwap(false, true) {
 		return newError(Busy, "the store is being compacted already")
@@ -122,15 +122,16 @@ func (b *Book) dropOldBodies() error {
 // compactingSuffix ends the name of the copy that a compaction writes.
 const compactingSuffix = ".compacting"
 
-// tidy removes what a process that was killed left half done beside the file: a compaction's copy, an empty store that
-// never got its name. No other process compacts the file that this one has locked; one that makes a store in the same
-// folder is done within the minute.
+// tidy removes what a process that was killed left half done beside the file: a compaction's copy,
+// an empty store that never got its name. No other process compacts the file that this one has
+// locked; one that makes a store in the same folder is done within the minute.
 func (s *Store) tidy() {
 	s.drop(s.opt.Path+compactingSuffix, 0)
 	s.drop(filepath.Join(filepath.Dir(s.opt.Path), ".datumbook-*.new"), time.Minute)
 }
 
-// drop removes files that match a pattern and are older than an age. What cannot be removed only takes room.
+// drop removes files that match a pattern and are older than an age. What cannot be removed only
+// takes room.
 func (s *Store) drop(pattern string, age time.Duration) {
 	left, err := filepath.Glob(pattern)
 	if err != nil {
@@ -146,7 +147,8 @@ func (s *Store) drop(pattern string, age time.Duration) {
 	}
 }
 
-// rewrite copies the file without its free pages and puts the copy in its place. Nothing is written meanwhile.
+// rewrite copies the file without its free pages and puts the copy in its place. Nothing is written
+// meanwhile.
 func (s *Store) rewrite() error {
 	path := s.opt.Path
 	temp := path + compactingSuffix
@@ -179,7 +181,8 @@ func (s *Store) rewrite() error {
 	if windows { // an open file can be neither renamed nor replaced there
 		return s.swapClosed(dst, temp)
 	}
-	// The copy is locked from before it gets the name until the store is closed: no other process can slip in.
+	// The copy is locked from before it gets the name until the store is closed: no other process
+	// can slip in.
 	if err := os.Rename(temp, path); err != nil {
 		return undo(err)
 	}

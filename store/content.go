@@ -2,23 +2,68 @@ package store
 
 import (
 	"bytes"
-	"errors"
 	"io"
 	"sync"
 
 	bolt "go.etcd.io/bbolt"
 )
 
-// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk of memory, so a slow client
-// holds nothing up.
+// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk
+// of memory, so a slow client holds nothing up.
 type Content struct {
+	*io.SectionReader
 	Att
+}
+
+func (s *Store) content(a Att, run uint64) *Content {
+	return &Content{io.NewSectionReader(&chunks{s: s, att: a, run: run, part: -1}, 0, a.Length), a}
+}
+
+// chunks reads an attachment's chunks at any place.
+type chunks struct {
 	s    *Store
+	att  Att
 	run  uint64
 	mu   sync.Mutex
-	off  int64
 	part int64 // number of the chunk in buf, -1 for none
 	buf  []byte
+}
+
+// ReadAt reads from one chunk after the other.
+func (c *chunks) ReadAt(p []byte, off int64) (n int, err error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	for n < len(p) && off < c.att.Length {
+		if err := c.load(off / chunkSize); err != nil {
+			return n, err
+		}
+		k := copy(p[n:], c.buf[off%chunkSize:])
+		n += k
+		off += int64(k)
+	}
+	if n < len(p) {
+		return n, io.EOF
+	}
+	return n, nil
+}
+
+func (c *chunks) load(part int64) error {
+	if part == c.part {
+		return nil
+	}
+	c.part = -1
+	err := c.s.view(func(tx *bolt.Tx) error {
+		v := tx.Bucket(bucketChunk).Get(chunkKey(c.run, uint32(part)))
+		if v == nil || int64(len(v)) != min(chunkSize, c.att.Length-part*chunkSize) {
+			return newError(Damaged, "a piece of attachment %s is missing from the store", c.att.Name)
+		}
+		c.buf = append(c.buf[:0], v...)
+		return nil
+	})
+	if err == nil {
+		c.part = part
+	}
+	return err
 }
 
 // OpenAtt opens an attachment's content for reading.
@@ -35,55 +80,7 @@ func (s *Store) OpenAtt(a Att) (*Content, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Content{Att: a, s: s, run: row.run, part: -1}, nil
-}
-
-// Read reads on from the present place.
-func (c *Content) Read(p []byte) (int, error) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.off >= c.Length {
-		return 0, io.EOF
-	}
-	part := c.off / chunkSize
-	if part != c.part {
-		err := c.s.view(func(tx *bolt.Tx) error {
-			v := tx.Bucket(bucketChunk).Get(chunkKey(c.run, uint32(part)))
-			if v == nil || int64(len(v)) != min(chunkSize, c.Length-part*chunkSize) {
-				return newError(Damaged, "a piece of attachment %s is missing from the store", c.Name)
-			}
-			c.buf = append(c.buf[:0], v...)
-			return nil
-		})
-		if err != nil {
-			c.part = -1
-			return 0, err
-		}
-		c.part = part
-	}
-	n := copy(p, c.buf[c.off-part*chunkSize:])
-	c.off += int64(n)
-	return n, nil
-}
-
-// Seek moves the present place.
-func (c *Content) Seek(off int64, whence int) (int64, error) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	switch whence {
-	case io.SeekStart:
-	case io.SeekCurrent:
-		off += c.off
-	case io.SeekEnd:
-		off += c.Length
-	default:
-		return 0, errors.New("seek: unknown whence")
-	}
-	if off < 0 {
-		return 0, errors.New("seek: before the beginning")
-	}
-	c.off = off
-	return off, nil
+	return s.content(a, row.run), nil
 }
 
 // Kept gives how many bytes of the content wait in memory.
@@ -97,7 +94,7 @@ func (b *Blob) Open() (io.Reader, error) {
 	if err := b.going.wait(); err != nil {
 		return nil, err
 	}
-	return &Content{Att: Att{Name: "upload", Length: b.Length}, s: b.s, run: b.run, part: -1}, nil
+	return b.s.content(Att{Name: "upload", Length: b.Length}, b.run), nil
 }
 
 // Again gives kept content once more, to be named by another document.

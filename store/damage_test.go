@@ -22,7 +22,8 @@ import (
 	"datumbook/store/storetest"
 )
 
-// rich makes a closed store with something of everything, and gives its path and all it holds as text.
+// rich makes a closed store with something of everything, and gives its path and all it holds as
+// text.
 func rich(t testing.TB) (path, facts string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "rich.db")
@@ -199,7 +200,8 @@ func TestFlippedBits(t *testing.T) {
 			case err != nil:
 				counts["told on reading"]++
 				assert.True(t, told, "%s: reading found %v, and verify found nothing", what, err)
-				// A flipped key hides what it names: that reads as not found, and only verify can tell.
+				// A flipped key hides what it names: that reads as not found, and only verify can
+				// tell.
 				assert.Contains(t, []store.Kind{store.Damaged, store.NotFound}, store.KindOf(err), "%s: %v", what, err)
 			case got != facts:
 				counts["told by verify"]++
@@ -217,8 +219,8 @@ func TestFlippedBits(t *testing.T) {
 	assert.Positive(t, counts["fell back to the other header"])
 }
 
-// A header that is damaged makes bbolt fall back to the state before the last change. That must not pass as the same
-// history: what phones were told is safe may be missing.
+// A header that is damaged makes bbolt fall back to the state before the last change. That must not
+// pass as the same history: what phones were told is safe may be missing.
 func TestFallingBackIsANewHistory(t *testing.T) {
 	path, _ := rich(t)
 	s, err := store.Open(store.Options{Path: path})

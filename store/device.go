@@ -1,8 +1,8 @@
 package store
 
 import (
-	"bytes"
 	"encoding/json"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -60,38 +60,33 @@ type deviceRow struct {
 	Token []byte `json:"token"` // SHA-256 of the token
 }
 
-// AddDevice keeps a device under the SHA-256 of its token. An empty ID is filled in with a random one, returned.
-// A name must not be empty; a role must be one of the three; a token may belong to one device only.
+// AddDevice keeps a device under the SHA-256 of its token. An empty ID is filled in with a random
+// one, returned. A name must not be empty; a role must be one of the three; a token may belong to
+// one device only.
 func (s *Store) AddDevice(d Device, token [32]byte) (Device, error) {
-	if err := d.check(); err != nil {
+	if strings.TrimSpace(d.Name) == "" {
+		return Device{}, newError(Bad, "a device needs a name")
+	}
+	if _, err := ParseRole(string(d.Role)); err != nil {
 		return Device{}, err
 	}
 	if d.ID == "" {
-		d.ID = newID()
+		d.ID = NewID()
 	}
-	return d, s.update(func(tx *bolt.Tx) error { return addDevice(tx, d, token) })
+	return d, s.update(func(tx *bolt.Tx) error {
+		devices, tokens := tx.Bucket(bucketDevice), tx.Bucket(bucketToken)
+		if devices.Get([]byte(d.ID)) != nil || tokens.Get(token[:]) != nil {
+			return newError(Exists, "a device with this id or token is there already")
+		}
+		if err := putSealed(tokens, token[:], []byte(d.ID)); err != nil {
+			return err
+		}
+		return putJSON(devices, []byte(d.ID), deviceRow{d, token[:]})
+	})
 }
 
-func (d Device) check() error {
-	if strings.TrimSpace(d.Name) == "" {
-		return newError(Bad, "a device needs a name")
-	}
-	_, err := ParseRole(string(d.Role))
-	return err
-}
-
-func addDevice(tx *bolt.Tx, d Device, token [32]byte) error {
-	if tx.Bucket(bucketDevice).Get([]byte(d.ID)) != nil || tx.Bucket(bucketToken).Get(token[:]) != nil {
-		return newError(Exists, "a device with this id or token is there already")
-	}
-	if err := putSealed(tx.Bucket(bucketToken), token[:], []byte(d.ID)); err != nil {
-		return err
-	}
-	return putJSON(tx.Bucket(bucketDevice), []byte(d.ID), deviceRow{d, token[:]})
-}
-
-// DeviceByToken finds the device that the token with this SHA-256 belongs to; NotFound where there is none. A revoked
-// device is returned too, so that its holder can be told.
+// DeviceByToken finds the device that the token with this SHA-256 belongs to; NotFound where there
+// is none. A revoked device is returned too, so that its holder can be told.
 func (s *Store) DeviceByToken(token [32]byte) (Device, error) {
 	var row deviceRow
 	err := s.view(func(tx *bolt.Tx) error {
@@ -104,13 +99,6 @@ func (s *Store) DeviceByToken(token [32]byte) (Device, error) {
 		}
 		return getJSON(tx.Bucket(bucketDevice), id, &row)
 	})
-	return s.withSeen(row.Device), err
-}
-
-// Device gives one device; NotFound where there is none.
-func (s *Store) Device(id string) (Device, error) {
-	var row deviceRow
-	err := s.view(func(tx *bolt.Tx) error { return getJSON(tx.Bucket(bucketDevice), []byte(id), &row) })
 	return s.withSeen(row.Device), err
 }
 
@@ -127,37 +115,24 @@ func (s *Store) Devices() ([]Device, error) {
 	return out, err
 }
 
-// RevokeDevice shuts a device out from this moment; its token is kept, so that it can be told why. NotFound where there
-// is none; revoking twice keeps the first time.
+// RevokeDevice shuts a device out from this moment; its token is kept, so that it can be told why.
+// NotFound where there is none; revoking twice keeps the first time.
 func (s *Store) RevokeDevice(id string, at time.Time) error {
-	return s.changeDevice(id, func(d *Device) {
-		if d.Revoked.IsZero() {
-			d.Revoked = at.UTC()
-		}
-	})
-}
-
-// RenameDevice gives a device another name; NotFound where there is none, Bad for an empty name.
-func (s *Store) RenameDevice(id, name string) error {
-	if strings.TrimSpace(name) == "" {
-		return newError(Bad, "a device needs a name")
-	}
-	return s.changeDevice(id, func(d *Device) { d.Name = name })
-}
-
-func (s *Store) changeDevice(id string, change func(*Device)) error {
 	return s.update(func(tx *bolt.Tx) error {
 		var row deviceRow
 		if err := getJSON(tx.Bucket(bucketDevice), []byte(id), &row); err != nil {
 			return err
 		}
-		change(&row.Device)
+		if row.IsRevoked() {
+			return nil
+		}
+		row.Revoked = at.UTC()
 		return putJSON(tx.Bucket(bucketDevice), []byte(id), row)
 	})
 }
 
-// SeenDevice notes that a device was here. The note is kept in memory and written with the next commit of anything, or at Close:
-// it costs no flush of its own.
+// SeenDevice notes that a device was here. The note is kept in memory and written with the next
+// commit of anything, or at Close: it costs no flush of its own.
 func (s *Store) SeenDevice(id string, at time.Time) {
 	s.seenMu.Lock()
 	defer s.seenMu.Unlock()
@@ -183,13 +158,8 @@ func (s *Store) writeSeen(tx *bolt.Tx, all bool) error {
 	if !s.seenNew {
 		return nil
 	}
-	ids := make([]string, 0, len(s.seen))
-	for id := range s.seen {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
 	b := tx.Bucket(bucketDevice)
-	for _, id := range ids {
+	for _, id := range slices.Sorted(maps.Keys(s.seen)) {
 		var row deviceRow
 		if err := getJSON(b, []byte(id), &row); KindOf(err) == NotFound {
 			continue
@@ -207,116 +177,6 @@ func (s *Store) writeSeen(tx *bolt.Tx, all bool) error {
 	}
 	s.seenNew = false
 	return nil
-}
-
-// Code is a pairing code that waits to be traded for a token, kept as the SHA-256 of what was shown.
-type Code struct {
-	Role    Role      `json:"role"`
-	Name    string    `json:"name"` // proposed device name, may be empty
-	Created time.Time `json:"created"`
-	Expires time.Time `json:"expires"`
-}
-
-// AddCode keeps a pairing code. Bad for an unknown role, Exists for one that waits already.
-func (s *Store) AddCode(hash [32]byte, c Code) error {
-	if c.Role.rank() < 1 {
-		return newError(Bad, "role %q is none of owner, hand, reader", c.Role)
-	}
-	return s.update(func(tx *bolt.Tx) error {
-		if tx.Bucket(bucketCode).Get(hash[:]) != nil {
-			return newError(Exists, "this code waits already")
-		}
-		return putJSON(tx.Bucket(bucketCode), hash[:], c)
-	})
-}
-
-// TakeCode trades a code for a device, in one transaction: the code is gone and the device is there, or neither. The
-// device gets the code's role, and its name where d has none. NotFound for a code that does not wait or has run out at the time at.
-func (s *Store) TakeCode(hash [32]byte, at time.Time, d Device, token [32]byte) (Device, error) {
-	if d.ID == "" {
-		d.ID = newID()
-	}
-	var made Device
-	err := s.update(func(tx *bolt.Tx) error {
-		made = d
-		var c Code
-		if err := getJSON(tx.Bucket(bucketCode), hash[:], &c); err != nil {
-			return err
-		}
-		if !at.Before(c.Expires) {
-			return newError(NotFound, "this code has run out")
-		}
-		made.Role = c.Role
-		if made.Name == "" {
-			made.Name = c.Name
-		}
-		if err := made.check(); err != nil {
-			return err
-		}
-		if err := tx.Bucket(bucketCode).Delete(hash[:]); err != nil {
-			return err
-		}
-		return addDevice(tx, made, token)
-	})
-	if err != nil {
-		return Device{}, err
-	}
-	return made, nil
-}
-
-// Codes lists the codes that wait and have not run out at the time at.
-func (s *Store) Codes(at time.Time) ([]Code, error) {
-	var out []Code
-	err := s.view(func(tx *bolt.Tx) error {
-		return eachJSON(tx.Bucket(bucketCode), func(_ []byte, c Code) error {
-			if at.Before(c.Expires) {
-				out = append(out, c)
-			}
-			return nil
-		})
-	})
-	return out, err
-}
-
-// DropCodes forgets the codes that have run out at the time at, and with all every one.
-func (s *Store) DropCodes(at time.Time, all bool) error {
-	return s.update(func(tx *bolt.Tx) error {
-		b := tx.Bucket(bucketCode)
-		var gone [][]byte
-		err := eachJSON(b, func(k []byte, c Code) error {
-			if all || !at.Before(c.Expires) {
-				gone = append(gone, bytes.Clone(k))
-			}
-			return nil
-		})
-		for _, k := range gone {
-			if err == nil {
-				err = b.Delete(k)
-			}
-		}
-		return err
-	})
-}
-
-// Setting gives a small value the server keeps, nil where there is none.
-func (s *Store) Setting(name string) ([]byte, error) {
-	var out []byte
-	err := s.view(func(tx *bolt.Tx) error {
-		v, err := getSealed(tx.Bucket(bucketSetting), []byte(name))
-		out = bytes.Clone(v)
-		return err
-	})
-	return out, err
-}
-
-// SetSetting keeps a small value; nil forgets it.
-func (s *Store) SetSetting(name string, value []byte) error {
-	return s.update(func(tx *bolt.Tx) error {
-		if value == nil {
-			return tx.Bucket(bucketSetting).Delete([]byte(name))
-		}
-		return putSealed(tx.Bucket(bucketSetting), []byte(name), bytes.Clone(value))
-	})
 }
 
 func putJSON(b *bolt.Bucket, key []byte, v any) error {

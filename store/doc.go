@@ -1,62 +1,69 @@
-// Package store keeps the shop's records in one bbolt file and merges the copies that phones, other replicas and the
-// office make of them.
+// Package store keeps the shop's records in one bbolt file and merges the copies that phones, other
+// replicas and the office make of them.
 //
 // # What one file holds
 //
-// One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired devices, pairing
-// codes, settings, the audit trail and the list of records that need a look. Format 2:
+// One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
+// devices, the audit trail and the list of records that need a look. Format 2:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
-//	  state                  last sequence, last body number, live documents, deleted documents, revision limit
-//	  doc/    id             sequence of the last change, then the revision tree (revtree's binary form)
-//	  body/   body number    attachment table, then the document's members as they were sent, mostly packed (8-byte key, only appended)
-//	  seq/    sequence       id, deleted or not, all leaves, winner first: a _changes row (8-byte key, only appended)
-//	  local/  id             revision number, then the members of a checkpoint that never replicates
+//	  state                  last sequence, last body number, live documents, deletions, revision limit
+//	  doc/    id             sequence of the last change, then the revision tree in binary form
+//	  body/   body number    attachment table, then the document's members as they were sent, mostly
+//	                         packed (8-byte key, only appended)
+//	  seq/    sequence       id, deleted or not, all leaves, winner first: a _changes row (8-byte key,
+//	                         only appended)
+//	  local/  id             revision number, then the members of a checkpoint
 //	blob/    SHA-256         chunk run, length, MD5, how many bodies name it
-//	chunk/   run, number     the bytes of attachments, 256 KiB a piece (8 + 4 byte key, only appended)
-//	pending/ run             attachment bytes received for a document that is not committed yet; emptied at opening
+//	chunk/   run, number     the bytes of attachments, 256 KiB a piece (12-byte key, only appended)
+//	pending/ run             attachment bytes whose document is not committed yet; emptied at opening
 //	flag/    book, 0, id     why a record needs a look
-//	refused/ digest          documents the protocol's own rules made us refuse, whole, with the reason
+//	refused/ digest          documents that the protocol's own rules made us refuse, whole, and why
 //	device/  id              name, role, created, last seen, revoked
 //	token/   SHA-256         the device a token belongs to; the token itself is never kept
-//	code/    SHA-256         a pairing code that waits: role, name, when it runs out
+//	code/                    nothing, since codes wait in memory
 //	audit/   number          pairings, revocations, restores, books made and removed
-//	setting/ name            small values the server keeps
+//	setting/                 nothing yet
 //
-// Numbers in keys are big-endian, so that bbolt's order is the numbers' order. Bodies, sequence rows and chunks are
-// only ever appended: their pages fill up and a page of _changes costs the same at the millionth record as at the
-// first. Every value outside chunk ends in a CRC-32C over its key and itself; chunks are covered by the SHA-256 they are
-// filed under. A flipped bit is therefore told, not served.
+// Numbers in keys are big-endian, so that bbolt's order is the numbers' order. Bodies, sequence
+// rows and chunks are only ever appended: their pages fill up and a page of _changes costs the same
+// at the millionth record as at the first. Every value outside chunk ends in a CRC-32C over its key
+// and itself; chunks are covered by the SHA-256 they are filed under. A flipped bit is therefore
+// told, not served.
 //
 // # Revisions
 //
-// A document's tree and its bodies are read, merged and written in one write transaction. Every leaf has a body; the
-// bodies of older revisions stay until [Store.Compact]. A document is kept as it was sent: its members are packed but
-// not re-encoded, so numbers keep every digit. A record that [Options.Rules] objects to is stored like any other and
-// listed by [Store.Flags]; replication never drops it.
+// A document's tree and its bodies are read, merged and written in one write transaction. Every
+// leaf has a body; the bodies of older revisions stay until [Store.Compact]. A document is kept as
+// it was sent: its members are packed but not re-encoded, so numbers keep every digit. A record
+// that [Options.Rules] objects to is stored like any other and listed by [Store.Flags]; replication
+// never drops it.
 //
 // # What one transaction covers
 //
-// Writers hand functions to one committer. It takes all that wait, runs them in one bbolt transaction and commits:
-// many pushes share two flushes (bbolt's data and header). One call of [Book.Push] or [Book.Edit] is one function, so
-// its documents, trees, sequence rows, counters, attachment references and flags are on disk together or not at all.
-// Bytes of large attachments are written ahead in functions of their own and stay invisible until a document names
-// them. A function that fails is run again alone, so that it never spoils its neighbours.
+// Writers hand functions to one committer. It takes all that wait, runs them in one bbolt
+// transaction and commits: many pushes share two flushes (bbolt's data and header). One call of
+// [Book.Push] or [Book.Edit] is one function, so its documents, trees, sequence rows, counters,
+// attachment references and flags are on disk together or not at all. Bytes of large attachments
+// are written ahead in functions of their own and stay invisible until a document names them. A
+// function that fails is run again alone, so that it never spoils its neighbours.
 //
-// Readers see one instant and copy what they return. No read transaction stays open while a client is written to or
-// waited for.
+// Readers see one instant and copy what they return. No read transaction stays open while a client
+// is written to or waited for.
 //
 // # What an acknowledgement promises
 //
-// When a writing method returns without error, what it wrote has been flushed to the disk and survives a crash or a
-// power cut at any later moment. When it returns an error, either nothing of it is kept or, where the disk itself
-// failed, all or nothing of it is; sending it again does no harm.
+// When a writing method returns without error, what it wrote has been flushed to the disk and
+// survives a crash or a power cut at any later moment. When it returns an error, either nothing of
+// it is kept or, where the disk itself failed, all or nothing of it is; sending it again does no
+// harm.
 //
 // # Identity
 //
-// The uuid names this history of the store to replicas. [Restore] draws a new one, forgets all checkpoints and raises the
-// sequence numbers past any that were given out, so that every phone compares everything again and sends what the
-// restored copy lacks. The same is done when the file's newer header page turns out to be damaged, because bbolt then
-// falls back to the state before it.
+// The uuid names this history of the store to replicas. [Restore] draws a new one, forgets all
+// checkpoints and raises the sequence numbers past any that were given out, so that every phone
+// compares everything again and sends what the restored copy lacks. The same is done when the
+// file's newer header page turns out to be damaged, because bbolt then falls back to the state
+// before it.
 package store

@@ -47,16 +47,18 @@ type Result struct {
 	Err     error
 }
 
-// Push merges revisions that were made elsewhere (new_edits:false). It never conflicts and changes nothing for revisions
-// that are known. Results are in the order of docs; the error is for all of them, and then none was kept.
-// A document refused for what it is (Bad, Invalid, MissingStub) is kept aside and listed by Refused.
+// Push merges revisions that were made elsewhere (new_edits:false). It never conflicts and changes
+// nothing for revisions that are known. Results are in the order of docs; the error is for all of
+// them, and then none was kept. A document refused for what it is (Bad, Invalid, MissingStub) is
+// kept aside and listed by Refused.
 func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
 
-// Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf, or that is live and
-// has none, gets a Conflict; one that was deleted is continued.
+// Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf,
+// or that is live and has none, gets a Conflict; one that was deleted is continued.
 func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
 
-// CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other than _design/.
+// CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other
+// than _design/.
 func CheckID(id string) error {
 	switch {
 	case id == "":
@@ -140,7 +142,8 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 	return results, nil
 }
 
-// generationOrder is the request's order, except that several revisions of one document come oldest first.
+// generationOrder is the request's order, except that several revisions of one document come oldest
+// first.
 func generationOrder(docs []Doc, edit bool) []int {
 	order := make([]int, len(docs))
 	for i := range order {
@@ -196,7 +199,8 @@ func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
 	return w, nil
 }
 
-// save writes one document. A refusal of the document is in the result; an error spoils the transaction.
+// save writes one document. A refusal of the document is in the result; an error spoils the
+// transaction.
 func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Result, error) {
 	res := Result{ID: d.ID, Rev: d.Rev}
 	refuse := func(err error) (Result, error) {
@@ -224,8 +228,8 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 			if KindOf(err) != Conflict {
 				return res, err
 			}
-			// Equal name, other content: two replicas made the same revision of different things. The first is kept in
-			// its place, the second is kept aside.
+			// Equal name, other content: two replicas made the same revision of different things.
+			// The first is kept in its place, the second is kept aside.
 			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err); err != nil {
 				return res, err
 			}
@@ -279,7 +283,8 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	return res, w.doc.Put([]byte(d.ID), rec.encode(d.ID))
 }
 
-// timed tells ids that go by time: a kind, a colon and 26 letters of Crockford's base 32, the milliseconds first.
+// timed tells ids that go by time: a kind, a colon and 26 letters of Crockford's base 32, the
+// milliseconds first.
 func timed(id string) bool {
 	at := len(id) - 26
 	if at < 2 || id[at-1] != ':' {
@@ -293,7 +298,8 @@ func timed(id string) bool {
 	return true
 }
 
-// path works out the revision path to merge: as sent, or for an edit the new revision on the leaf it replaces.
+// path works out the revision path to merge: as sent, or for an edit the new revision on the leaf
+// it replaces.
 func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) {
 	if !edit {
 		p := revtree.Path{Start: d.Rev.Pos, Hashes: d.Hashes, Deleted: d.Deleted}
@@ -331,8 +337,9 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 	return p, nil
 }
 
-// NewHash computes the hash of a new revision from what it replaces and what it holds: the same content on the same
-// revision gives the same hash. It is a name, not a proof, and is never checked.
+// NewHash computes the hash of a new revision from what it replaces and what it holds: the same
+// content on the same revision gives the same hash. It is a name, not a proof, and is never
+// checked.
 func NewHash(parent revtree.Rev, d *Doc) string {
 	h := md5.New()
 	put := func(b []byte) {
@@ -358,7 +365,8 @@ func NewHash(parent revtree.Rev, d *Doc) string {
 	return hex.EncodeToString(h.Sum(nil))
 }
 
-// same refuses with Conflict where a known leaf holds something else than what was pushed under its name.
+// same refuses with Conflict where a known leaf holds something else than what was pushed under its
+// name.
 func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 	if t.Nodes[i].Inner || t.Nodes[i].Body == 0 {
 		return nil
@@ -375,12 +383,14 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 		}
 	}
 	if !same {
-		return newError(Conflict, "same_revision_other_content: revision %s of this document is known with other content", d.Rev)
+		return newError(Conflict,
+			"same_revision_other_content: revision %s of this document is known with other content", d.Rev)
 	}
 	return nil
 }
 
-// sequence gives a changed document its new place in the sequence and keeps counts and flags in step.
+// sequence gives a changed document its new place in the sequence and keeps counts and flags in
+// step.
 func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, live bool) error {
 	if rec.seq != 0 {
 		if err := w.seq.Delete(key64(rec.seq)); err != nil {

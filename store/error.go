@@ -5,7 +5,8 @@ import (
 	"fmt"
 )
 
-// Kind says what sort of refusal a [Error] is, so that the server can pick a status and the command line a hint.
+// Kind says what sort of refusal a [Error] is, so that the server can pick a status and the command
+// line a hint.
 type Kind string
 
 // The kinds, by when they occur.
@@ -34,7 +35,8 @@ const (
 	Failed      Kind = "failed"       // the disk or the system refused for another reason
 )
 
-// Error is an error with a kind and a plain sentence; Err, where there is one, is the cause for the log.
+// Error is an error with a kind and a plain sentence; Err, where there is one, is the cause for the
+// log.
 type Error struct {
 	Kind Kind
 	Says string
@@ -52,7 +54,8 @@ func (f *Error) Error() string {
 // Unwrap gives the cause.
 func (f *Error) Unwrap() error { return f.Err }
 
-// KindOf gives the kind of the first Error in err's chain; an error that holds none is Failed, nil is "".
+// KindOf gives the kind of the first Error in err's chain; an error that holds none is Failed, nil
+// is "".
 func KindOf(err error) Kind {
 	if err == nil {
 		return ""

@@ -35,7 +35,8 @@ func dropFlag(tx *bolt.Tx, book, id string, rev revtree.Rev) error {
 	return tx.Bucket(bucketFlag).Delete(flagKey(book, id, rev))
 }
 
-// Flags lists the records that need a look, by book and id. A flag goes when its revision is replaced.
+// Flags lists the records that need a look, by book and id. A flag goes when its revision is
+// replaced.
 func (s *Store) Flags() ([]Flag, error) {
 	var out []Flag
 	err := s.view(func(tx *bolt.Tx) error {
@@ -47,7 +48,8 @@ func (s *Store) Flags() ([]Flag, error) {
 	return out, err
 }
 
-// DropFlag takes a flag off after someone has looked; the record stays as it is. A flag that is gone already is no error.
+// DropFlag takes a flag off after someone has looked; the record stays as it is. A flag that is
+// gone already is no error.
 func (s *Store) DropFlag(book, id, rev string) error {
 	r, err := revtree.ParseRev(rev)
 	if err != nil {
@@ -56,7 +58,8 @@ func (s *Store) DropFlag(book, id, rev string) error {
 	return s.update(func(tx *bolt.Tx) error { return dropFlag(tx, book, id, r) })
 }
 
-// Refusal is a pushed document that the protocol's own rules forbid to store, kept whole but for attachment contents.
+// Refusal is a pushed document that the protocol's own rules forbid to store, kept whole but for
+// attachment contents.
 type Refusal struct {
 	Number  uint64          `json:"-"`
 	Book    string          `json:"book"`
@@ -69,12 +72,14 @@ type Refusal struct {
 	Text    string          `json:"text,omitempty"` // what was sent, where it is no JSON object
 }
 
-// Refuse keeps a document aside that could not even be given to Push; rev is its revision as it was sent.
+// Refuse keeps a document aside that could not even be given to Push; rev is its revision as it was
+// sent.
 func (s *Store) Refuse(book string, d Doc, rev string, why error) error {
 	return s.update(func(tx *bolt.Tx) error { return addRefused(tx, s.opt.Now(), book, &d, rev, why) })
 }
 
-// putRefusal keeps each refused document once, however often it is offered: its number comes from what it holds.
+// putRefusal keeps each refused document once, however often it is offered: its number comes from
+// what it holds.
 func putRefusal(tx *bolt.Tx, r Refusal) error {
 	sum := sha256.New()
 	for _, part := range []string{r.Book, r.ID, r.Rev, string(r.Body), r.Text} {

@@ -1,16 +1,19 @@
 package store
 
 import (
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"hash/fnv"
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 )
 
-// header is what bbolt's two header pages say. They are read here first because bbolt maps a file without comparing its
-// length to what the header promises, and touching what is missing would end the process.
+// header is what bbolt's two header pages say. They are read here first because bbolt maps a file
+// without comparing its length to what the header promises, and touching what is missing would end
+// the process.
 type header struct {
 	fresh    bool // no file yet, or an empty one
 	torn     bool // one of the two pages does not check
@@ -19,7 +22,6 @@ type header struct {
 	free     uint64 // page of the free list
 	pages    uint64 // one past the highest page in use
 	tx       uint64
-	size     int64 // the file's length
 }
 
 const (
@@ -43,6 +45,7 @@ func readHeader(path string) (header, error) {
 	return fileHeader(f, path)
 }
 
+// fileHeader gives the header page that counts: the newer one that checks.
 func fileHeader(f *os.File, path string) (header, error) {
 	info, err := f.Stat()
 	if err != nil {
@@ -54,42 +57,39 @@ func fileHeader(f *os.File, path string) (header, error) {
 	if info.Size() == 0 {
 		return header{fresh: true}, nil
 	}
-	var best header
-	good := 0
-	// The second page's place depends on the page size, which may only be legible in the second page: try the usual ones.
-	first, ok := readMeta(f, 0, 0)
-	if ok {
-		best, good = first, 1
-	}
-	for _, size := range []int64{4096, 16384, 65536, 8192, 32768, 2048, 1024} {
-		if good == 1 && first.pageSize != size {
-			continue
-		}
-		m, ok := readMeta(f, size, size)
-		if !ok {
-			continue
-		}
-		good++
-		if good == 1 || m.tx > best.tx {
-			best = m
-		}
-		break
-	}
-	if good == 0 {
+	pages := readMetas(f)
+	if len(pages) == 0 {
 		if sniff(f) {
 			return header{}, newError(Damaged, "both header pages of %s are damaged; restore a backup", path)
 		}
-		return header{}, newError(Foreign, "%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
+		return header{}, newError(Foreign,
+			"%s is not a Datumbook store, or its beginning is destroyed; restore a backup", path)
 	}
-	best.torn = good == 1
-	best.size = info.Size()
-	if want := int64(best.pages) * best.pageSize; best.size < want {
-		return header{}, newError(Damaged, "%s is cut short: %d bytes of %d are there; restore a backup", path, best.size, want)
+	best := slices.MaxFunc(pages, func(a, b header) int { return cmp.Compare(a.tx, b.tx) })
+	best.torn = len(pages) == 1
+	if want := int64(best.pages) * best.pageSize; info.Size() < want {
+		return header{}, newError(Damaged,
+			"%s is cut short: %d bytes of %d are there; restore a backup", path, info.Size(), want)
 	}
 	if best.root >= best.pages || (best.free != noFreelist && best.free >= best.pages) {
 		return header{}, newError(Damaged, "the header of %s points outside the file; restore a backup", path)
 	}
 	return best, nil
+}
+
+// readMetas gives the header pages that check. The second one's place depends on the page size,
+// which may only be legible there: the usual ones are tried.
+func readMetas(f io.ReaderAt) (pages []header) {
+	sizes := []int64{4096, 16384, 65536, 8192, 32768, 2048, 1024}
+	if first, ok := readMeta(f, 0, 0); ok {
+		pages, sizes = append(pages, first), []int64{first.pageSize}
+	}
+	for _, size := range sizes {
+		if second, ok := readMeta(f, size, size); ok {
+			return append(pages, second)
+		}
+	}
+	return pages
 }
 
 // readMeta reads the header page at an offset; page size 0 takes the page's own word for it.
@@ -98,7 +98,8 @@ func readMeta(f io.ReaderAt, off, pageSize int64) (header, bool) {
 	if _, err := f.ReadAt(b[:], off); err != nil {
 		return header{}, false
 	}
-	// Linux and Windows machines that run this are little-endian; bbolt writes its pages in the machine's own order.
+	// Linux and Windows machines that run this are little-endian; bbolt writes its pages in the
+	// machine's own order.
 	le := binary.LittleEndian
 	m := b[pageHead:]
 	sum := fnv.New64a()

@@ -66,7 +66,8 @@ func putSealed(b *bolt.Bucket, key, value []byte) error {
 	return b.Put(key, seal(key, value))
 }
 
-// getSealed reads what putSealed wrote: nil, nil where there is nothing. The bytes live as long as the transaction.
+// getSealed reads what putSealed wrote: nil, nil where there is nothing. The bytes live as long as
+// the transaction.
 func getSealed(b *bolt.Bucket, key []byte) ([]byte, error) {
 	v := b.Get(key)
 	if v == nil {
@@ -81,7 +82,8 @@ func chunkKey(run uint64, n uint32) []byte {
 	return binary.BigEndian.AppendUint32(key64(run), n)
 }
 
-// reader takes apart the store's own binary values; after any overrun bad is set and everything reads as zero.
+// reader takes apart the store's own binary values; after any overrun bad is set and everything
+// reads as zero.
 type reader struct {
 	b   []byte
 	bad bool

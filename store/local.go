@@ -17,12 +17,8 @@ type Local struct {
 // Local gives a checkpoint; NotFound where there is none.
 func (b *Book) Local(id string) (Local, error) {
 	l := Local{ID: id}
-	err := b.s.view(func(tx *bolt.Tx) error {
-		bb, err := b.bucket(tx)
-		if err != nil {
-			return err
-		}
-		n, body, err := getLocal(bb.Bucket(bucketLocal), id)
+	err := b.View(func(view *View) error {
+		n, body, err := getLocal(view.book.Bucket(bucketLocal), id)
 		if err == nil && n == 0 {
 			return newError(NotFound, "missing")
 		}
@@ -45,7 +41,8 @@ func getLocal(b *bolt.Bucket, id string) (uint64, []byte, error) {
 	return n, r.b, nil
 }
 
-// PutLocal replaces revision 0-N (N = 0: none yet) and gives the new number; Conflict where the present one is another.
+// PutLocal replaces revision 0-N (N = 0: none yet) and gives the new number; Conflict where the
+// present one is another.
 func (b *Book) PutLocal(l Local) (uint64, error) {
 	if l.ID == "" || len(l.ID) > MaxID {
 		return 0, newError(Bad, "a checkpoint's id must have 1 to %d bytes", MaxID)

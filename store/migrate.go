@@ -7,15 +7,12 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// migrations bring a file from the format of their index to the next one; the present format is their number. Each runs
-// in the transaction that records it. They are never changed once released.
+// migrations bring a file from the format of their index to the next one; the present format is
+// their number. Each runs in the transaction that records it. They are never changed once released.
 var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
 	packedBodies,
 }
-
-// Format is the version of the file format that this program writes.
-func Format() int { return len(migrations) }
 
 // createFormat1 makes the buckets of a new store.
 func createFormat1(s *Store, tx *bolt.Tx) error {
@@ -25,7 +22,7 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 		}
 	}
 	meta := tx.Bucket(bucketMeta)
-	if err := putSealed(meta, keyUUID, []byte(newID())); err != nil {
+	if err := putSealed(meta, keyUUID, []byte(NewID())); err != nil {
 		return err
 	}
 	when, err := s.opt.Now().UTC().MarshalText()
@@ -35,8 +32,8 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 	return putSealed(meta, keyCreated, when)
 }
 
-// packedBodies is format 2, in which a body's members may be packed. Those written before stay as they are; the number
-// keeps a program that cannot unpack from opening the file.
+// packedBodies is format 2, in which a body's members may be packed. Those written before stay as
+// they are; the number keeps a program that cannot unpack from opening the file.
 func packedBodies(*Store, *bolt.Tx) error { return nil }
 
 func readFormat(tx *bolt.Tx) (int, error) {
@@ -64,9 +61,11 @@ func checkFormat(tx *bolt.Tx) error {
 	case err != nil:
 		return err
 	case have > len(migrations):
-		return newError(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook", have, len(migrations))
+		return newError(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook",
+			have, len(migrations))
 	case have < len(migrations):
-		return newError(Failed, "the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
+		return newError(Failed,
+			"the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
 	}
 	for _, name := range topBuckets {
 		if tx.Bucket(name) == nil {
@@ -96,14 +95,16 @@ func (s *Store) migrate(tx *bolt.Tx) error {
 	return nil
 }
 
-// epoch is the step by which a restore raises every book's sequence: more than any store gives out between two backups,
-// and small enough that thousands of restores stay within what JSON numbers keep.
+// epoch is the step by which a restore raises every book's sequence: more than any store gives out
+// between two backups, and small enough that thousands of restores stay within what JSON numbers
+// keep.
 const epoch = 1 << 32
 
-// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that were given out, here or, as far as
-// given tells, by the store that is being replaced. A random part keeps two copies of one backup apart.
+// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that
+// were given out, here or, as far as given tells, by the store that is being replaced. A random
+// part keeps two copies of one backup apart.
 func renew(tx *bolt.Tx, given map[string]uint64) error {
-	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(newID())); err != nil {
+	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(NewID())); err != nil {
 		return err
 	}
 	var r [1]byte

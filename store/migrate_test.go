@@ -17,8 +17,8 @@ import (
 
 var update = flag.Bool("update", false, "write the present format's sample file anew")
 
-// Each format ever released has a sample file that was written by the program of its day, with what it held as text
-// beside it. Opened by this program it holds the same.
+// Each format ever released has a sample file that was written by the program of its day, with what
+// it held as text beside it. Opened by this program it holds the same.
 func TestEveryPastFormatOpens(t *testing.T) {
 	if *update {
 		path, facts := rich(t)

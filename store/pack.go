@@ -6,9 +6,10 @@ import (
 	"github.com/klauspost/compress/s2"
 )
 
-// A body's members may be kept packed, from format 2 on: most of a record is the names of its fields and edits, the same
-// in every record, and each page saved is a page less to write and flush. A packed body begins with a two-byte nought,
-// which no attachment table ever did, since its count is written in as few bytes as it takes; then the way of packing.
+// A body's members may be kept packed, from format 2 on: most of a record is the names of its
+// fields and edits, the same in every record, and each page saved is a page less to write and
+// flush. A packed body begins with a two-byte nought, which no attachment table ever did, since its
+// count is written in as few bytes as it takes; then the way of packing.
 const (
 	packedMark  = "\x80\x00"
 	packedS2    = 1        // an S2 block over dictionary 1
@@ -16,8 +17,8 @@ const (
 	packedLimit = 64 << 20 // longest that members unpack to: a whole request's documents, and far more than one may be
 )
 
-// dictionary1 is what the records of a job book have in common, the commonest last. It is part of the file format and is never
-// changed: another one is another way of packing.
+// dictionary1 is what the records of a job book have in common, the commonest last. It is part of
+// the file format and is never changed: another one is another way of packing.
 const dictionary1 = `"cautions":[{"level":"note","text":""}],"inputs":{"readings":{"text":"","unit":"","value":[[` +
 	`"results":{"unit":"in","value":0.0"lines":[{"label":"","source":"` +
 	`"worksheet":[{"at":"2026-"answer":[{"at":"2026-"photo":[{"at":"2026-"taken":[{"at":"2026-"text":[{"at":"2026-"drawing":[{"at":"2026-` +

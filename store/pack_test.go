@@ -14,7 +14,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Whatever is packed comes back byte for byte, beside its attachments, and what is not worth packing is left alone.
+// Whatever is packed comes back byte for byte, beside its attachments, and what is not worth
+// packing is left alone.
 func TestPackedBodies(t *testing.T) {
 	piece := rapid.OneOf(rapid.StringN(0, 60, -1), rapid.Just(`"value":[{"at":"2026-03-09T08:00:00Z","by":"p1","id":"p1-1","unit":"in","v":"2.0417"}],`),
 		rapid.Just(dictionary1[100:400]))
@@ -42,7 +43,8 @@ func TestPackedBodies(t *testing.T) {
 	})
 }
 
-// FuzzBody: a body that is damaged beneath its check sum is refused or read, and never ends the program.
+// FuzzBody: a body that is damaged beneath its check sum is refused or read, and never ends the
+// program.
 func FuzzBody(f *testing.F) {
 	var p packer
 	members := []byte(dictionary1[200:600])
@@ -56,7 +58,8 @@ func FuzzBody(f *testing.F) {
 	})
 }
 
-// The dictionary belongs to the file format: a body packed by the first program that knew how is read by every later one.
+// The dictionary belongs to the file format: a body packed by the first program that knew how is
+// read by every later one.
 func TestDictionaryStays(t *testing.T) {
 	const packed = "\x80\x00\x01\x00" +
 		"s\x10\"f\":{V\x82\x00\f3-09FT\x01\x04p1\x11\x84\fp1-1J\x86\x00\x142.0417\x01s\x15\x00\b\x18\",\"v\":1"
@@ -73,8 +76,8 @@ func TestTimed(t *testing.T) {
 	}
 }
 
-// A record of 330 bytes takes less than 400 in the file, whether its id goes by time or by chance. The goal is ours: the same
-// records took 590 to 630 unpacked and with pages half full.
+// A record of 330 bytes takes less than 400 in the file, whether its id goes by time or by chance.
+// The goal is ours: the same records took 590 to 630 unpacked and with pages half full.
 func TestRoomOfARecord(t *testing.T) {
 	const n = 20_000
 	for name, id := range map[string]func(i int) string{

@@ -7,8 +7,9 @@ import (
 	"io"
 )
 
-// pageWalk checks bbolt's pages with plain reads: bbolt's own checker panics in a goroutine of its own over some kinds of
-// damage, which nothing can catch, and trusts the lengths it finds.
+// pageWalk checks bbolt's pages with plain reads. bbolt's own Tx.Check follows the page numbers and
+// lengths that it finds, in a goroutine of its own: over some kinds of damage it reads outside the
+// mapped file, and nothing can catch the memory fault there.
 type pageWalk struct {
 	r        io.ReaderAt
 	h        header
@@ -111,7 +112,8 @@ func (w *pageWalk) load(page uint64) ([]byte, bool) {
 	return b, true
 }
 
-// tree checks a page and all below it. Keys must not be below low, and must be below high where that is given.
+// tree checks a page and all below it. Keys must not be below low, and must be below high where
+// that is given.
 func (w *pageWalk) tree(page uint64, low, high []byte) {
 	b, ok := w.load(page)
 	if !ok {

@@ -8,8 +8,9 @@ import (
 // pendingBlock is how many sequences share one count.
 const pendingBlock = 1024
 
-// pending counts a book's sequence rows by blocks, so that what is left behind a sequence is known without walking over
-// it. It lives in memory, is counted once when first asked for, and follows each commit from then on.
+// pending counts a book's sequence rows by blocks, so that what is left behind a sequence is known
+// without walking over it. It lives in memory, is counted once when first asked for, and follows
+// each commit from then on.
 type pending struct {
 	mu     sync.Mutex
 	blocks map[uint64]uint64
@@ -42,7 +43,8 @@ func (p *pending) follow(moves []move) {
 	}
 }
 
-// Pending counts the documents whose last change is after a sequence. It may be off by what is committed meanwhile.
+// Pending counts the documents whose last change is after a sequence. It may be off by what is
+// committed meanwhile.
 func (view *View) Pending(after uint64) (uint64, error) {
 	p := &view.b.pending
 	p.mu.Lock()

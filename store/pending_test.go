@@ -12,8 +12,8 @@ import (
 	"datumbook/store/storetest"
 )
 
-// Pending is the number of rows that the feed still has, however many sequences were replaced since, before and after
-// reopening, and after pushes that run beside the first count.
+// Pending is the number of rows that the feed still has, however many sequences were replaced
+// since, before and after reopening, and after pushes that run beside the first count.
 func TestPendingIsWhatIsLeft(t *testing.T) {
 	s := storetest.MustOpen(t)
 	b := storetest.MustBook(t, s, "jobs")
@@ -72,7 +72,8 @@ func TestPendingIsWhatIsLeft(t *testing.T) {
 	check(b)
 }
 
-// A count taken at an instant that a commit has overtaken meanwhile is not kept: it would lack that commit for good.
+// A count taken at an instant that a commit has overtaken meanwhile is not kept: it would lack that
+// commit for good.
 func TestPendingOvertaken(t *testing.T) {
 	s := storetest.MustOpen(t)
 	b := storetest.MustBook(t, s, "jobs")

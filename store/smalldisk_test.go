@@ -20,8 +20,8 @@ import (
 	"datumbook/store/storetest"
 )
 
-// quotaEnv asks the child to fill a disk of its own: a limit on the length of files, which the system enforces on every
-// write without any privilege.
+// quotaEnv asks the child to fill a disk of its own: a limit on the length of files, which the
+// system enforces on every write without any privilege.
 const quotaEnv = "DATUMBOOK_TEST_QUOTA"
 
 func init() { children[quotaEnv] = quotaChild }

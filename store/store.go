@@ -30,9 +30,10 @@ type Options struct {
 	Now      func() time.Time
 	Log      *slog.Logger // nil: silent
 
-	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is called once for each
-	// document that becomes a leaf, with the document's members as a JSON object without the protocol's own, and must be
-	// quick and pure and must not keep those bytes. nil: no rules.
+	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is
+	// called once for each document that becomes a leaf, with the document's members as a JSON
+	// object without the protocol's own, and must be quick and pure and must not keep those bytes.
+	// nil: no rules.
 	Rules func(book, id string, doc []byte) []string
 
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
@@ -69,7 +70,8 @@ type Store struct {
 
 const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
 
-// Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged, Full, Failed.
+// Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged,
+// Full, Failed.
 func Open(opt Options) (*Store, error) {
 	if opt.Now == nil {
 		opt.Now = time.Now
@@ -93,7 +95,8 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	if head.fresh {
-		return nil, newError(Damaged, "%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
+		return nil, newError(Damaged,
+			"%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
 	}
 	db, err := openBolt(opt.Path, opt)
 	if err != nil {
@@ -121,7 +124,8 @@ func Open(opt Options) (*Store, error) {
 	return s, nil
 }
 
-// create makes an empty store under another name and then gives it its own, so that a file at the path is always whole.
+// create makes an empty store under another name and then gives it its own, so that a file at the
+// path is always whole.
 func create(opt Options) error {
 	dir := filepath.Dir(opt.Path)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -144,7 +148,7 @@ func create(opt Options) error {
 	}
 	db.NoGrowSync = true // an empty store needs no room to grow
 	s := &Store{opt: opt}
-	err = s.guard(func() error { return db.Update(s.migrate) })
+	err = s.safely(func() error { return db.Update(s.migrate) })
 	if err = errors.Join(err, db.Close()); err != nil {
 		return err
 	}
@@ -157,12 +161,12 @@ func create(opt Options) error {
 	return syncDir(dir)
 }
 
-// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones would make a start slow and
-// are looked at by Verify, which each snapshot runs.
+// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones
+// would make a start slow and are looked at by Verify, which each snapshot runs.
 const inspectSize = 128 << 20
 
-// inspect checks the structure of a file that was just opened and locked, before anything is written to it: writing to a store whose list
-// of free pages is wrong would destroy what is sound.
+// inspect checks the structure of a file that was just opened and locked, before anything is
+// written to it: writing to a store whose list of free pages is wrong would destroy what is sound.
 func (s *Store) inspect() error {
 	f, err := os.Open(s.opt.Path)
 	if err != nil {
@@ -179,11 +183,11 @@ func (s *Store) inspect() error {
 	return nil
 }
 
-// prepare brings a freshly opened file to the present format, empties what was pending and, after a damaged header, takes a new
-// identity. A file that needs none of it is not written to.
+// prepare brings a freshly opened file to the present format, empties what was pending and, after a
+// damaged header, takes a new identity. A file that needs none of it is not written to.
 func (s *Store) prepare(torn bool) error {
 	due := torn
-	err := s.guard(func() error {
+	err := s.safely(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
 			have, err := readFormat(tx)
 			if err != nil {
@@ -198,7 +202,7 @@ func (s *Store) prepare(torn bool) error {
 		})
 	})
 	if err == nil && due {
-		err = s.guard(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
+		err = s.safely(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
 	}
 	if err != nil {
 		return err
@@ -224,7 +228,7 @@ func (s *Store) repair(tx *bolt.Tx, torn bool) error {
 }
 
 func (s *Store) loadBooks() error {
-	return s.guard(func() error {
+	return s.safely(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
 			if err := checkFormat(tx); err != nil {
 				return err
@@ -242,7 +246,8 @@ func (s *Store) loadBooks() error {
 	})
 }
 
-// openBolt opens the file with the store's settings and turns panics over damaged pages into a refusal.
+// openBolt opens the file with the store's settings and turns panics over damaged pages into a
+// refusal.
 func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 	var file *os.File
 	defer func() {
@@ -276,7 +281,8 @@ func openError(path string, err error) error {
 	case errors.Is(err, berrors.ErrTimeout):
 		return wrapError(Busy, err, "another Datumbook is using %s; stop it first", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return wrapError(ReadOnly, err, "%s cannot be written by this user; check the folder's and the file's permissions", path)
+		return wrapError(ReadOnly, err,
+			"%s cannot be written by this user; check the folder's and the file's permissions", path)
 	case isFull(err):
 		return wrapError(Full, err, "there is no room left on the disk for %s", path)
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
@@ -354,19 +360,25 @@ func (s *Store) view(fn func(*bolt.Tx) error) error {
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	return s.guard(func() error { return s.db.View(fn) })
+	return s.safely(func() error { return s.db.View(fn) })
 }
 
-// guard turns a panic or memory fault over damaged pages into a refusal.
-func (s *Store) guard(fn func() error) (err error) {
+// safely runs fn and gives its error a kind. A panic or memory fault over damaged pages becomes
+// one, too.
+func (s *Store) safely(fn func() error) error {
+	return writeError(catchDamage(s.opt.Log, fn))
+}
+
+// catchDamage turns a panic or memory fault over damaged pages into an error.
+func catchDamage(log *slog.Logger, fn func() error) (err error) {
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	defer func() {
 		if p := recover(); p != nil {
-			s.opt.Log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
+			log.Error("the store is damaged", "what", p, "stack", string(debug.Stack()))
 			err = newError(Damaged, "the store is damaged (%v); stop, run verify and restore a backup", p)
 		}
 	}()
-	return writeError(fn())
+	return fn()
 }
 
 // writeError gives an error from bbolt or the system its kind.
@@ -386,7 +398,8 @@ func writeError(err error) error {
 	}
 }
 
-// isFull reports whether an error means that there is no room. bbolt passes some of the system's errors on as text only.
+// isFull reports whether an error means that there is no room. bbolt passes some of the system's
+// errors on as text only.
 func isFull(err error) bool {
 	if errors.Is(err, berrors.ErrMaxSizeReached) || strings.Contains(err.Error(), berrors.ErrMaxSizeReached.Error()) {
 		return true
@@ -399,12 +412,9 @@ func isFull(err error) bool {
 	return false
 }
 
-// newID gives 128 random bits as hexadecimal digits.
-func newID() string {
+// NewID gives 128 random bits as 32 hexadecimal digits, for document ids.
+func NewID() string {
 	var b [16]byte
 	rand.Read(b[:])
 	return hex.EncodeToString(b[:])
 }
-
-// NewID gives 128 random bits as 32 hexadecimal digits, for document ids.
-func NewID() string { return newID() }

@@ -8,8 +8,8 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"log/slog"
 	"os"
-	"runtime/debug"
 	"slices"
 
 	bolt "go.etcd.io/bbolt"
@@ -28,9 +28,10 @@ func (r *Report) problem(format string, args ...any) {
 	}
 }
 
-// Verify walks over everything in the open store while it serves: bbolt's pages; each document's tree, bodies, sequence
-// row and counts, both ways; each attachment's length, digests and references; all check sums. The error says that it could not
-// be done; what it found is in the report.
+// Verify walks over everything in the open store while it serves: bbolt's pages; each document's
+// tree, bodies, sequence row and counts, both ways; each attachment's length, digests and
+// references; all check sums. The error says that it could not be done; what it found is in the
+// report.
 func (s *Store) Verify(ctx context.Context) (Report, error) {
 	s.upkeep.Lock() // a compaction would wait for this reader and make all others wait behind it
 	defer s.upkeep.Unlock()
@@ -49,8 +50,8 @@ func (s *Store) Verify(ctx context.Context) (Report, error) {
 	return r, err
 }
 
-// VerifyFile verifies a store or backup that no one has open for writing. A file that is no store, cut short, or locked is refused
-// with an error; damage within it is in the report.
+// VerifyFile verifies a store or backup that no one has open for writing. A file that is no store,
+// cut short, or locked is refused with an error; damage within it is in the report.
 func VerifyFile(ctx context.Context, path string) (Report, error) {
 	var r Report
 	f, err := os.Open(path)
@@ -71,7 +72,8 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	if head.torn {
 		r.problem("one of the two header pages is damaged: the last change before the damage may be missing")
 	}
-	// Opened for reading, bbolt takes the lock and looks at the headers only: no page is trusted before it is checked.
+	// Opened for reading, bbolt takes the lock and looks at the headers only: no page is trusted
+	// before it is checked.
 	db, err := openBolt(path, Options{ReadOnly: true, LockWait: 1e9})
 	if err != nil {
 		return r, err
@@ -80,7 +82,7 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	if err := r.pages(f, path, 0); err != nil || len(r.Problems) > 0 {
 		return r, err
 	}
-	err = guardDamage(func() error {
+	err = catchDamage(slog.New(slog.DiscardHandler), func() error {
 		return db.View(func(tx *bolt.Tx) error {
 			if err := checkFormat(tx); err != nil {
 				return err
@@ -91,43 +93,21 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	return r, err
 }
 
-func guardDamage(fn func() error) (err error) {
-	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
-	defer func() {
-		if p := recover(); p != nil {
-			err = newError(Damaged, "the store is damaged: %v", p)
-		}
-	}()
-	return fn()
-}
-
 // pages checks the pages as of transaction number tx, or the newest for 0.
 func (r *Report) pages(f *os.File, path string, tx uint64) error {
-	var head header
-	var err error
 	for range 3 { // the header of an open store may be replaced while we look
-		if head, err = fileHeader(f, path); err != nil {
+		head, err := fileHeader(f, path)
+		if err != nil {
 			return err
 		}
-		if tx == 0 || head.tx == tx {
-			break
-		}
-		for _, off := range []int64{0, head.pageSize} {
-			if m, ok := readMeta(f, off, 0); ok && m.tx == tx {
-				size := head.size
-				head = m
-				head.size = size
+		for _, page := range append(readMetas(f), head) {
+			if page.tx == tx || tx == 0 && page.tx == head.tx {
+				r.Problems = append(r.Problems, checkPages(f, page, false)...)
+				return nil
 			}
 		}
-		if head.tx == tx {
-			break
-		}
 	}
-	if tx != 0 && head.tx != tx {
-		return newError(Failed, "the store changed too fast to be verified; try again")
-	}
-	r.Problems = append(r.Problems, checkPages(f, head, false)...)
-	return nil
+	return newError(Failed, "the store changed too fast to be verified; try again")
 }
 
 // contents checks all that the pages hold.
@@ -157,14 +137,12 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 	if err := r.blobs(ctx, tx, refs); err != nil {
 		return err
 	}
-	for _, name := range [][]byte{bucketMeta, bucketPending, bucketFlag, bucketRefused, bucketDevice, bucketToken, bucketCode, bucketAudit, bucketSetting} {
-		err := tx.Bucket(name).ForEach(func(k, v []byte) error {
-			if _, err := unseal(k, v); v == nil || err != nil {
-				r.problem("an entry in %s is damaged", name)
-			}
-			return nil
-		})
-		if err != nil {
+	for _, name := range topBuckets {
+		switch string(name) {
+		case string(bucketBooks), string(bucketBlob), string(bucketChunk):
+			continue
+		}
+		if err := r.sealed(tx.Bucket(name), "an entry in "+string(name)); err != nil {
 			return err
 		}
 	}
@@ -284,9 +262,14 @@ func (r *Report) book(ctx context.Context, name string, b *bolt.Bucket, refs map
 	if err != nil {
 		return err
 	}
-	return b.Bucket(bucketLocal).ForEach(func(k, v []byte) error {
+	return r.sealed(b.Bucket(bucketLocal), "book "+name+": a checkpoint")
+}
+
+// sealed checks the sums of a bucket's entries.
+func (r *Report) sealed(b *bolt.Bucket, what string) error {
+	return b.ForEach(func(k, v []byte) error {
 		if _, err := unseal(k, v); v == nil || err != nil {
-			r.problem("book %s: checkpoint %q is damaged", name, k)
+			r.problem("%s (%q) is damaged", what, k)
 		}
 		return nil
 	})

@@ -9,8 +9,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// View reads a book at one instant. It is valid only inside the function given to Book.View; what it returns is copied
-// and stays.
+// View reads a book at one instant. It is valid only inside the function given to Book.View; what
+// it returns is copied and stays.
 type View struct {
 	b                    *Book
 	book, doc, body, seq *bolt.Bucket
@@ -60,8 +60,8 @@ func (view *View) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 	return d, err == nil, err
 }
 
-// Get gives the winner, or the revision named; NotFound where there is none or its body is gone, Deleted where no
-// revision is named and the winner is a deletion.
+// Get gives the winner, or the revision named; NotFound where there is none or its body is gone,
+// Deleted where no revision is named and the winner is a deletion.
 func (b *Book) Get(id string, rev revtree.Rev) (Doc, error) {
 	var d Doc
 	err := b.View(func(view *View) error {
@@ -102,7 +102,8 @@ type Diff struct {
 	Ancestors []revtree.Rev // leaves that the missing ones may have grown from
 }
 
-// RevsDiff compares revisions with what the book has, in one instant; documents that lack nothing are left out.
+// RevsDiff compares revisions with what the book has, in one instant; documents that lack nothing
+// are left out.
 func (b *Book) RevsDiff(asked map[string][]revtree.Rev) (map[string]Diff, error) {
 	out := map[string]Diff{}
 	err := b.View(func(view *View) error {

@@ -21,16 +21,16 @@ var leverSheet = worksheet.Sheet{
 		{Key: "used", Label: "Stylus fitted", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "true", Label: "True movement", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		worksheet.Verdict,
+		{Key: "true", Label: "True movement", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "factor", Label: "Times the reading", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 4, Metric: 4}, Main: true},
-		{Key: "error", Label: "Reading less true", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "error", Label: "Reading less true", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "percent", Label: "Reads too much by", Kind: worksheet.Percent},
-		{Key: "show", Label: "To move the reading's amount, let it show", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "show", Label: "To move the reading's amount, let it show", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "table", Label: "Factors of a ball tip", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "factor", Label: "Times", Kind: worksheet.Number}}},
 	},
-	Sources: []worksheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, {Key: "JIS B 7533", Title: "Compensation table published for lever-type dial test indicators to JIS B 7533:2015"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "reading", Text: "0.004 in"}, {Key: "angle", Text: "60"}},
 	Compute: leverCompute,
 }
@@ -50,7 +50,7 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	const rad = math.Pi / 180
 	var rows [][]worksheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(math.Cos(a*rad), "")})
+		rows = append(rows, worksheet.Cells("dn", nil, a, math.Cos(a*rad)))
 	}
 	o.SetTable("table", rows)
 	formula, numbers := "cos(a)/cos(own angle)", o.Fill("cos({2})/cos({2})", nil, s.Angle, s.Self)
@@ -60,11 +60,9 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.Work("Factor", formula, numbers, o.Dec(k, 4), "JIS B 7533")
 	o.Line(&trueMovementStep, []string{FineBare(o, reading), Fine(o, moved)}, k)
-	if s.Angle > 45 {
-		o.Caution("Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
-	}
-	if s.Self == 0 && s.Angle > 0 {
-		o.Note("Taken for a ball tip. A pear-shaped tip corrects most of this by itself; its maker says at which angle it reads true.")
-	}
+	o.CautionIf(s.Angle > 45,
+		"Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
+	o.NoteIf(s.Self == 0 && s.Angle > 0,
+		"Taken for a ball tip. A pear-shaped tip corrects most of this by itself; its maker says at which angle it reads true.")
 	return nil
 }

@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"datumbook/calc/fitting"
-	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -53,27 +52,18 @@ func (n Needle) Sure(unit float64) float64 { return n.Factor() * n.One() * unit 
 // Fine writes a small length: hundred thousandths of an inch or tenths of a
 // micrometre, trailing zeros cut.
 func Fine(o *worksheet.Out, inches float64) string {
-	if o.System == units.MetricSystem {
-		return o.Dec(float64(inches*25.4), 4) + " mm"
-	}
-	return o.Dec(inches, 5) + " in"
+	return o.Scaled(inches, 5, " in", 25.4, 4, " mm")
 }
 
 // FineBare is Fine without the unit.
 func FineBare(o *worksheet.Out, inches float64) string {
-	if o.System == units.MetricSystem {
-		return o.Dec(float64(inches*25.4), 4)
-	}
-	return o.Dec(inches, 5)
+	return o.Scaled(inches, 5, "", 25.4, 4, "")
 }
 
 // DMS writes an angle given in radians in degrees, minutes and seconds.
 func DMS(rad float64) string {
 	tenths := math.Floor(float64(math.Abs(rad)*(180/math.Pi)*36000) + .5)
-	sign := ""
-	if rad < 0 && tenths > 0 {
-		sign = "-"
-	}
+	sign := worksheet.Either(rad < 0 && tenths > 0, "-", "")
 	n := int64(tenths)
 	sec := n % 600
 	return sign + strconv.FormatInt(n/36000, 10) + " deg " + strconv.FormatInt(n/600%60, 10) + "' " +

@@ -10,26 +10,7 @@ var (
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: H.3 (straight line), F.2.2.1 (resolution), G.4 (few readings)"}
 	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: straightness and parallelism from indicator readings"}
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of a line, a plane and a lever"}
-	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
-
-// sense asks which way the needle goes.
-var sense = worksheet.Input{Key: "sense", Label: "A larger reading means", Kind: worksheet.Choice, Default: "near", Section: "Indicator",
-	Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
-	Options: []worksheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
-
-var grad = worksheet.Input{Key: "grad", Label: "Indicator graduation", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
-	Help: "The smallest step you read from the dial."}
-
-// turned is -1 where the needle goes against the surface.
-func turned(v *worksheet.Values) float64 {
-	if v.Choice("sense") == "far" {
-		return -1
-	}
-	return 1
-}
-
-var fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
 
 // ends are the words for places along an axis.
 var ends = []worksheet.Option{{Key: "first", Label: "least x"}, {Key: "middle", Label: "middle"}, {Key: "last", Label: "greatest x"}}
@@ -53,38 +34,35 @@ var tramSheet = worksheet.Sheet{
 			Help: "Station of the bolt or the spot where you tap or push."},
 		{Key: "allow", Label: "Tilt allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in",
 			Help: "Over the length read. Half a thou is usual for an angle plate or a vise."},
-		sense, grad,
+		worksheet.Sense, worksheet.Graduation,
 		{Key: "stylus", Label: "Stylus angle", Kind: worksheet.Angle, Default: "0", Example: "20", Min: "0", Max: "70", Section: "Indicator",
 			Help: "Lever indicators: between the stylus and the surface. Readings are taken times its cosine."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "inline", Label: "In line", Kind: worksheet.Flag},
 		{Key: "bowed", Label: "Bowed", Kind: worksheet.Flag},
-		{Key: "total", Label: "Tilt over the length read", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where the far end (greatest x) is nearer the indicator."},
-		{Key: "move", Label: "Move at the tapping point", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ towards the indicator, - away from it."},
-		{Key: "aim", Label: "Tap until it reads", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "With the indicator left at the tapping point, zero not touched."},
-		{Key: "bow", Label: "Bow, middle over the ends", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where the middle is nearer the indicator."},
-		{Key: "sure", Label: "Tilt is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
+		{Key: "total", Label: "Tilt over the length read", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where the far end (greatest x) is nearer the indicator."},
+		{Key: "move", Label: "Move at the tapping point", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ towards the indicator, - away from it."},
+		{Key: "aim", Label: "Tap until it reads", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "With the indicator left at the tapping point, zero not touched."},
+		{Key: "bow", Label: "Bow, middle over the ends", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where the middle is nearer the indicator."},
+		{Key: "sure", Label: "Tilt is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "At about 95 %."},
 		{Key: "slope", Label: "Tilt", Kind: worksheet.Slope},
 		{Key: "perfoot", Label: "Tilt over a foot", Kind: worksheet.Length, Units: worksheet.Units{Inch: "in", Metric: "in"}, Digits: worksheet.Digits{Inch: 5, Metric: 5}},
 		{Key: "per100", Label: "Tilt over 100 mm", Kind: worksheet.Length, Units: worksheet.Units{Inch: "mm", Metric: "mm"}, Digits: worksheet.Digits{Inch: 4, Metric: 4}},
 		{Key: "angle", Label: "Tilt as an angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 5, Metric: 5}},
 		{Key: "dms", Label: "Degrees, minutes, seconds", Kind: worksheet.Text},
-		{Key: "bowsure", Label: "Bow is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "spread", Label: "Spread off the line", Kind: worksheet.Length, Digits: fineDigits, Help: "Highest station less lowest, tilt taken out."},
-		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "bowsure", Label: "Bow is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "spread", Label: "Spread off the line", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Highest station less lowest, tilt taken out."},
+		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "length", Label: "Length read", Kind: worksheet.Length},
 		{Key: "pivotx", Label: "Pivot", Kind: worksheet.Length},
 		{Key: "tapx", Label: "Tapping point", Kind: worksheet.Length},
 		{Key: "stations", Label: "Stations", Kind: worksheet.Table, Help: "Towards the indicator is +.", Columns: []worksheet.Column{
-			{Key: "x", Label: "Station", Kind: worksheet.Length}, {Key: "mean", Label: "Reading", Kind: worksheet.Length, Units: thou},
-			{Key: "line", Label: "On the line", Kind: worksheet.Length, Units: thou}, {Key: "off", Label: "Off the line", Kind: worksheet.Length, Units: thou}}},
+			{Key: "x", Label: "Station", Kind: worksheet.Length}, {Key: "mean", Label: "Reading", Kind: worksheet.Length, Units: worksheet.Thou},
+			{Key: "line", Label: "On the line", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "off", Label: "Off the line", Kind: worksheet.Length, Units: worksheet.Thou}}},
 	},
-	Sources: []worksheet.Source{fromGUM, fromISO230, fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGUM, fromISO230, fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "0 in, 0 in; 4 in, 0.0015 in; 8 in, 0.0035 in; 12 in, 0.005 in; 16 in, 0.006 in"}},
 	Compute: tramCompute,
 }
-
-// thou shows small columns in thousandths.
-var thou = worksheet.Units{Inch: "thou", Metric: "um"}

@@ -15,12 +15,7 @@ type Pack struct {
 // Over is the pack's total less what was wanted.
 func (p Pack) Over(want units.Length) units.Length { return p.Total - want }
 
-func abs(l units.Length) units.Length {
-	if l < 0 {
-		return -l
-	}
-	return l
-}
+func abs(l units.Length) units.Length { return max(l, -l) }
 
 // Packs finds, for each number of leaves from 0 to most, the pack nearest to
 // want. Each thickness may be used up to each times. Of two packs equally near,

@@ -39,25 +39,25 @@ var shimSheet = worksheet.Sheet{
 		{Key: "each", Label: "Leaves of each", Kind: worksheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
 		{Key: "most", Label: "Leaves in a pack, at most", Kind: worksheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
 		{Key: "near", Label: "Close enough", Kind: worksheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
-		sense,
+		worksheet.Sense,
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "need", Label: "Lift needed", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "The largest, where there are several."},
+		worksheet.Verdict,
+		{Key: "need", Label: "Lift needed", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "The largest, where there are several."},
 		{Key: "pack", Label: "Pack", Kind: worksheet.Text, Main: true},
-		{Key: "total", Label: "Pack comes to", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "total", Label: "Pack comes to", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "leaves", Label: "Leaves", Kind: worksheet.Count},
 		{Key: "places", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "x", Label: "x", Kind: worksheet.Text}, {Key: "y", Label: "y", Kind: worksheet.Text}, {Key: "lift", Label: "Lift", Kind: worksheet.Length, Units: thou},
-			{Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: thou}}},
+			{Key: "x", Label: "x", Kind: worksheet.Text}, {Key: "y", Label: "y", Kind: worksheet.Text}, {Key: "lift", Label: "Lift", Kind: worksheet.Length, Units: worksheet.Thou},
+			{Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: worksheet.Thou}}},
 		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Help: "For the largest lift.", Columns: []worksheet.Column{
-			{Key: "leaves", Label: "Leaves", Kind: worksheet.Count}, {Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: thou}}},
+			{Key: "leaves", Label: "Leaves", Kind: worksheet.Count}, {Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: worksheet.Thou}}},
 		{Key: "slopex", Label: "Tilt along x", Kind: worksheet.Slope},
 		{Key: "slopey", Label: "Tilt along y", Kind: worksheet.Slope},
-		{Key: "spread", Label: "Spread off the line or plane", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "spread", Label: "Spread off the line or plane", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 	},
-	Sources: []worksheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, fromPractice},
+	Sources: []worksheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
 	Compute: shimCompute,
 }
@@ -116,8 +116,8 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		packs := Packs(owned, each, most, want)
 		pick := Choose(packs, want, near)
 		far = max(far, abs(pick.Over(want)))
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(coordinate(o, p.x, p.hasX)), worksheet.Txt(coordinate(o, p.y, p.hasY)), worksheet.Num(p.lift, "in"),
-			worksheet.Txt(packText(o, pick)), worksheet.Num(pick.Over(want).Inches(), "in")})
+		rows = append(rows, worksheet.Cells("ssisi",
+			[]string{coordinate(o, p.x, p.hasX), coordinate(o, p.y, p.hasY), packText(o, pick)}, p.lift, pick.Over(want).Inches()))
 		if i == big {
 			main = pick
 			choices(o, packs, want)
@@ -135,9 +135,8 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if far > max(near, units.Tenth) {
 		o.Caution("The nearest pack misses by " + Fine(o, far.Inches()) + ". Add the leaf that is missing to the drawer, or allow more leaves.")
 	}
-	if len(main.Leaves) > 2 {
-		o.Note("Wipe every leaf: each face between leaves can hold a tenth or two of oil and burr. Put the thinnest between thicker ones, never outside.")
-	}
+	o.NoteIf(len(main.Leaves) > 2,
+		"Wipe every leaf: each face between leaves can hold a tenth or two of oil and burr. Put the thinnest between thicker ones, never outside.")
 	o.Note("Read it again with the bolts tight: a pack settles when it is pulled down.")
 	return nil
 }
@@ -166,10 +165,7 @@ func shimVerdict(o *worksheet.Out, places []place, big int, main Pack) string {
 }
 
 func coordinate(o *worksheet.Out, x float64, has bool) string {
-	if !has {
-		return ""
-	}
-	return o.Len(x)
+	return worksheet.Either(has, o.Len(x), "")
 }
 
 // packText writes a pack as "0.01 + 0.002 in".
@@ -184,20 +180,16 @@ func packText(o *worksheet.Out, p Pack) string {
 		}
 		s += FineBare(o, l.Inches())
 	}
-	if o.System == units.MetricSystem {
-		return s + " mm"
-	}
-	return s + " in"
+	return s + worksheet.Either(o.System == units.MetricSystem, " mm", " in")
 }
 
 func choices(o *worksheet.Out, packs []Pack, want units.Length) {
-	var rows [][]worksheet.Cell
-	for n, p := range packs {
-		if n > 0 {
-			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(n), ""), worksheet.Txt(packText(o, p)), worksheet.Num(p.Over(want).Inches(), "in")})
+	worksheet.SetRows(o, "choices", packs, func(n int, p Pack) []worksheet.Cell {
+		if n == 0 {
+			return nil
 		}
-	}
-	o.SetTable("choices", rows)
+		return worksheet.Cells("nsi", []string{packText(o, p)}, float64(n), p.Over(want).Inches())
+	})
 }
 
 // Worked lines of byEdge.
@@ -211,7 +203,7 @@ func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least two places, like 2, 0, 0.004; 14, 0, 0.")
 	}
-	way := turned(v)
+	way := worksheet.Turned(v)
 	var x, y []float64
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range v.Rows("readings") {
@@ -247,8 +239,7 @@ func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 		return nil, v.Refuse("under", "it is at the pivot, where a shim tilts nothing. Choose a place at least 0.1 in away.")
 	}
 	lift := float64(l.Slope * (pivot - under))
-	o.Set("slopex", l.Slope, "in/in")
-	o.Set("spread", l.Range(), "in")
+	o.SetAll("slopex in/in, spread in", l.Slope, l.Range())
 	o.Line(&tiltLeastStep, []string{strconv.Itoa(len(x))}, l.Slope)
 	o.Line(&liftShimStep, []string{Fine(o, lift)}, l.Slope, pivot, under)
 	if lift < 0 {
@@ -269,7 +260,7 @@ func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least three places that are not in one line.")
 	}
-	way := turned(v)
+	way := worksheet.Turned(v)
 	var heights []fitting.Point3
 	var feet []fitting.Point
 	for i := range v.Rows("readings") {
@@ -305,9 +296,8 @@ func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 		worst = max(worst, l.Lift)
 	}
 	o.Line(&liftFootStep, []string{strconv.Itoa(len(lifts)), Fine(o, worst)})
-	if len(lifts) > 3 {
-		o.Note("Four feet and more do not find one plane by themselves: pull down evenly, and feel for a foot that is loose.")
-	}
+	o.NoteIf(len(lifts) > 3,
+		"Four feet and more do not find one plane by themselves: pull down evenly, and feel for a foot that is loose.")
 	if worst > 1 {
 		return nil, v.Refuse("feet", "a foot would need more than an inch of lift. Check the places: they are far outside the readings.")
 	}

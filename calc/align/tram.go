@@ -26,7 +26,7 @@ type Run struct {
 // State is what a run of readings amounts to.
 type State int
 
-// The states of Lie.
+// The states of a tilt.
 const (
 	InLine  State = iota // tilt is within what is allowed
 	Tilted               // tilt is more than is allowed, for sure
@@ -96,12 +96,12 @@ func Judge(r Run) (Lie, *worksheet.InputError) {
 	l.Bowed = l.BowKnown && math.Abs(l.Bow) > max(l.BowSure, r.Grad/2)
 	l.Move = -float64(l.Slope * (r.Tap - r.Pivot))
 	l.Aim = line.At(r.Pivot)
-	l.State = verdict(math.Abs(l.Total), l.TotalSure, r.Allow)
+	l.State = StateOf(math.Abs(l.Total), l.TotalSure, r.Allow)
 	return l, nil
 }
 
-// verdict holds a size against what is allowed, given how sure it is.
-func verdict(size, sure, allow float64) State {
+// StateOf holds a size against what is allowed, given how sure it is.
+func StateOf(size, sure, allow float64) State {
 	switch {
 	case size > allow && size > sure:
 		return Tilted

@@ -21,7 +21,7 @@ func stationOf(v *worksheet.Values, key string, first, last float64) float64 {
 }
 
 func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	way := turned(v)
+	way := worksheet.Turned(v)
 	tilt := v.As("stylus", "deg")
 	factor := math.Cos(tilt * math.Pi / 180)
 	r := Run{Grad: v.In("grad"), Allow: v.In("allow")}
@@ -41,29 +41,20 @@ func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetFlag("inline", l.State == InLine)
 	o.SetFlag("bowed", l.Bowed)
 	o.SetAll("total in, move in, aim in", l.Total, l.Move, way*l.Aim/factor)
-	if l.BowKnown {
-		o.Set("bow", l.Bow, "in")
-		o.Set("bowsure", l.BowSure, "in")
-	}
+	o.SetIf(l.BowKnown, "bow in, bowsure in", l.Bow, l.BowSure)
 	o.SetAll("sure in, slope in/in, perfoot in, per100 mm", l.TotalSure, l.Slope, 12*l.Slope, 100*l.Slope)
 	angle := math.Atan(l.Slope)
 	o.Set("angle", angle, "rad")
 	o.SetText("dms", DMS(angle))
 	o.Set("spread", l.Spread, "in")
-	if l.Repeated {
-		o.Set("repeat", l.Repeat, "in")
-	}
+	o.SetIf(l.Repeated, "repeat in", l.Repeat)
 	o.SetAll("length in, pivotx in, tapx in", l.Last-l.First, r.Pivot, r.Tap)
-	var rows [][]worksheet.Cell
-	for _, s := range l.Stations {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(s.X, "in"), worksheet.Num(s.Mean, "in"), worksheet.Num(s.Line, "in"), worksheet.Num(s.Off, "in")})
-	}
-	o.SetTable("stations", rows)
+	worksheet.SetRows(o, "stations", l.Stations, func(_ int, s Station) []worksheet.Cell {
+		return worksheet.Cells("iiii", nil, s.X, s.Mean, s.Line, s.Off)
+	})
 	l.work(r, o)
 	l.say(r, o)
-	if tilt > 0 {
-		o.Note(o.Fill("The readings were taken times the cosine of the stylus angle, {4}.", nil, factor))
-	}
+	o.NoteIf(tilt > 0, "The readings were taken times the cosine of the stylus angle, {4}.", factor)
 	return nil
 }
 
@@ -75,7 +66,8 @@ func (l *Lie) verdict(r Run, o *worksheet.Out) string {
 	size, over := Fine(o, math.Abs(l.Total)), " over "+o.Len(l.Last-l.First)
 	bow := ""
 	if l.Bowed {
-		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + highLow(l.Bow) + " of the ends"
+		way := worksheet.Either(l.Bow > 0, "proud", "short")
+		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + way + " of the ends"
 	}
 	switch l.State {
 	case Tilted:
@@ -100,19 +92,9 @@ func (l *Lie) verdict(r Run, o *worksheet.Out) string {
 	return "In line within what you allow: " + size + " of tilt" + over + "."
 }
 
-func highLow(bow float64) string {
-	if bow > 0 {
-		return "proud"
-	}
-	return "short"
-}
-
 // todo says which end moves which way.
 func (l *Lie) todo(r Run, o *worksheet.Out) string {
-	way := "towards"
-	if l.Move < 0 {
-		way = "away from"
-	}
+	way := worksheet.Either(l.Move < 0, "away from", "towards")
 	return "with the pivot at " + at(o, r.Pivot) + ", move " + at(o, r.Tap) + " by " + Fine(o, math.Abs(l.Move)) + " " + way + " the indicator."
 }
 
@@ -140,34 +122,27 @@ func (l *Lie) work(r Run, o *worksheet.Out) {
 }
 
 // Warn says that something is not as good as is allowed, or not known to be.
-func Warn(o *worksheet.Out, over, unknown bool) {
-	switch {
-	case over:
-		o.Caution("More than you allow: what is cut now comes out as far off.")
-	case unknown:
-		o.Caution("Not known to be within what you allow.")
-	}
+func Warn(o *worksheet.Out, s State) {
+	o.CautionIf(s == Tilted, "More than you allow: what is cut now comes out as far off.")
+	o.CautionIf(s == Unknown, "Not known to be within what you allow.")
 }
 
 func (l *Lie) say(r Run, o *worksheet.Out) {
 	if l.Repeated && l.Repeat > 2*r.Grad {
 		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
 	}
-	Warn(o, l.State == Tilted, l.State == Unknown)
-	if l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3 {
-		o.Caution("The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
-	}
+	Warn(o, l.State)
+	o.CautionIf(l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3,
+		"The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
 	if !l.BowKnown {
 		o.Note("Two stations cannot show bow, nor a misread needle. Read a third between them.")
 	} else if l.Needle.Free == 0 {
 		o.Note("Three readings leave none to spare, so how sure the answer is comes from the graduation alone. More stations, or the first one read again, would show the scatter.")
 	}
-	if math.Abs(r.Tap-r.Pivot) < (l.Last-l.First)/4 {
-		o.Caution("The tapping point is close to the pivot: a small slip there is a large turn. Tap farther out.")
-	}
+	o.CautionIf(math.Abs(r.Tap-r.Pivot) < (l.Last-l.First)/4,
+		"The tapping point is close to the pivot: a small slip there is a large turn. Tap farther out.")
 	half := float64((l.Last - l.First) / 2)
-	if max(r.Tap, r.Pivot) > l.Last+half || min(r.Tap, r.Pivot) < l.First-half {
-		o.Caution("The pivot or the tapping point lies well outside the length read: what is wrong there is guessed from far off.")
-	}
+	o.CautionIf(max(r.Tap, r.Pivot) > l.Last+half || min(r.Tap, r.Pivot) < l.First-half,
+		"The pivot or the tapping point lies well outside the length read: what is wrong there is guessed from far off.")
 	o.Note("Lock the slides the way they will be locked for the cut, tighten in steps, and sweep again after tightening: bolts move what was in line.")
 }

@@ -50,8 +50,6 @@ var plates = []struct {
 	{"two", []int{24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43, 46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66}},
 }
 
-var whole = worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}
-
 // wholeTurn is a revolution in thousandths of a second of angle.
 const wholeTurn = 360 * 3600 * 1000
 
@@ -69,21 +67,21 @@ var divideSheet = worksheet.Sheet{
 		{Key: "mine", Label: "My circles", Kind: worksheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []worksheet.Column{{Key: "holes", Label: "Holes", Kind: worksheet.Count, Min: "2", Max: "1000"}}},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
-		{Key: "turns", Label: "Whole turns", Kind: worksheet.Count, Main: true, Digits: whole},
-		{Key: "holes", Label: "Holes more", Kind: worksheet.Count, Main: true, Digits: whole},
-		{Key: "circle", Label: "On the circle of", Kind: worksheet.Count, Main: true, Digits: whole},
+		{Key: "turns", Label: "Whole turns", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
+		{Key: "holes", Label: "Holes more", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
+		{Key: "circle", Label: "On the circle of", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
 		{Key: "step", Label: "Step of the work", Kind: worksheet.Angle},
 		{Key: "dial", Label: "On a degree dial of the crank", Kind: worksheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
-		{Key: "off", Label: "One step off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
-		{Key: "sum", Label: "Last division off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}, Help: "If the same step is made every time."},
+		{Key: "off", Label: "One step off by", Kind: worksheet.Angle, Units: worksheet.Arcsec},
+		{Key: "sum", Label: "Last division off by", Kind: worksheet.Angle, Units: worksheet.Arcsec, Help: "If the same step is made every time."},
 		{Key: "ways", Label: "Other circles", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "circle", Label: "Circle", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
-			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
 		{Key: "places", Label: "Places from the start", Kind: worksheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []worksheet.Column{{Key: "number", Label: "Division", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
-			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}}}},
+			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
 	},
-	Sources: []worksheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, srcPractice},
+	Sources: []worksheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "divisions", Text: "7"}},
 	Compute: computeDivide,
 }
@@ -178,7 +176,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 }
 
 func indexRow(a, turns, holes int, off float64) []worksheet.Cell {
-	return []worksheet.Cell{worksheet.Num(float64(a), ""), worksheet.Num(float64(turns), ""), worksheet.Num(float64(holes), ""), worksheet.Num(off*3600, "arcsec")}
+	return worksheet.Cells("nnna", nil, float64(a), float64(turns), float64(holes), off*3600)
 }
 
 // places lists where each division lies, counted from the start on one circle.

@@ -60,10 +60,10 @@ var heatSheet = worksheet.Sheet{
 		{Key: "owngauge", Label: "Gauge's expansion", Kind: worksheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "size", Label: "Size at 20 C", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
-		{Key: "change", Label: "Correction", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}, Help: "To be added to the reading."},
-		{Key: "aim", Label: "Work to this reading now", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		worksheet.Verdict,
+		{Key: "size", Label: "Size at 20 C", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "change", Label: "Correction", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits, Help: "To be added to the reading."},
+		{Key: "aim", Label: "Work to this reading now", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
 		{Key: "degree", Label: "One degree Celsius of the part is worth", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "doubt", Label: "If the expansions are 10 % off", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Help: "Both taken at 10 % off, as square root of the sum of squares."},
 		{Key: "partppm", Label: "Part's expansion", Kind: worksheet.Expansion}, {Key: "gaugeppm", Label: "Gauge's expansion", Kind: worksheet.Expansion},
@@ -72,7 +72,7 @@ var heatSheet = worksheet.Sheet{
 		{Key: "ISO 1", Title: "ISO 1:2022 Standard reference temperature for the specification of geometrical and dimensional properties"},
 		{Key: "NIST", Title: "Journal of Research of NIST 99 (1994) 31, Uncertainties in Dimensional Measurements Made at Nonstandard Temperatures: expansion of steel and aluminium"},
 		{Key: "metals", Title: "Fundamentals of Materials Science and Engineering, 3rd edition, table B.6: linear coefficients of thermal expansion"},
-		srcPractice,
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "reading", Text: "20.005 in"}, {Key: "tpart", Text: "83 F"}, {Key: "tgauge", Text: "70 F"}, {Key: "want", Text: "20 in"}},
 	Compute: computeHeat,
@@ -104,10 +104,7 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return f
 	}
 	tp := v.As("tpart", "C")
-	tg := tp
-	if v.Has("tgauge") {
-		tg = v.As("tgauge", "C")
-	}
+	tg := v.Or("tgauge", "C", tp)
 	reading := v.In("reading")
 	size := At20(reading, ag, tg, ap, tp)
 	o.SetAll("size in, change in, degree in", size, size-reading, reading*ap*1e-6)
@@ -130,12 +127,10 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&sizeCStep, nil, reading, Grown(ag, tg), Grown(ap, tp), size)
 	o.Line(&oneDegreeStep, nil, reading, ap, reading*ap*1e-6)
 	o.Cite("NIST")
-	if math.Abs(tp-tg) > 2 {
-		o.Caution(o.Fill("Part and gauge are {1} C apart: they change while you measure. Let both soak; for a casting just cut, about an hour for each inch of wall.", nil, math.Abs(tp-tg)))
-	}
-	if v.Choice("part") == "iron" {
-		o.Note("Published figures for grey iron run from about 10.5 to 11.4 millionths per kelvin; ask for the figure of your iron where it matters.")
-	}
+	o.CautionIf(math.Abs(tp-tg) > 2,
+		"Part and gauge are {1} C apart: they change while you measure. Let both soak; for a casting just cut, about an hour for each inch of wall.", math.Abs(tp-tg))
+	o.NoteIf(v.Choice("part") == "iron",
+		"Published figures for grey iron run from about 10.5 to 11.4 millionths per kelvin; ask for the figure of your iron where it matters.")
 	o.Cite("practice")
 	return nil
 }

@@ -17,7 +17,6 @@ func Sheets() []*worksheet.Sheet {
 const group = "makeup"
 
 var (
-	srcPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 	srcGeometry = worksheet.Source{Key: "geometry", Title: "Plane geometry and trigonometry"}
 )
 
@@ -74,10 +73,7 @@ func plural(n int, one string) string {
 func chosen(v *worksheet.Values) (owned []units.Length, metric bool) {
 	key := v.Choice("set")
 	if key == "usual" {
-		key = "in81"
-		if v.System == units.MetricSystem {
-			key = "mm88"
-		}
+		key = worksheet.Either(v.System == units.MetricSystem, "mm88", "in81")
 	}
 	owned, _ = Set(key)
 	return owned, key[0] == 'm'
@@ -100,9 +96,9 @@ var blocksSheet = worksheet.Sheet{
 		{Key: "most", Label: "Most blocks", Kind: worksheet.Count, Default: "6", Min: "1", Max: "8", Help: "Wear blocks not counted. Every wringing adds a little error."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
-		{Key: "count", Label: "Blocks", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "count", Label: "Blocks", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
 		{Key: "total", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "off", Label: "Stack less height", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "stack", Label: "From the bottom up", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "block", Label: "Block", Kind: worksheet.Text}, {Key: "size", Label: "Size", Kind: worksheet.Length}, {Key: "sum", Label: "So far", Kind: worksheet.Length}}},
@@ -112,7 +108,7 @@ var blocksSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "sets", Title: "Gauge block sets as boxed by the trade: 81-piece inch set as published in metrology course notes; other sets by common practice"},
 		{Key: "NPL", Title: "National Physical Laboratory, length: how to select gauge blocks for a size combination"},
-		srcPractice,
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "height", Text: "3.9762 in"}, {Key: "set", Text: "in81"}},
 	Compute: computeBlocks,
@@ -167,9 +163,7 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		}
 		o.Refuse("This set cannot make the height exactly with up to " + plural(most, "block") + ".")
 	}
-	if !sure {
-		o.Caution("The list is too mixed to search to the end: a shorter or nearer stack may be there.")
-	}
+	o.CautionIf(!sure, "The list is too mixed to search to the end: a shorter or nearer stack may be there.")
 	o.SetFlag("exact", found)
 	o.Set("count", float64(len(s.Blocks)), "")
 	total := s.Total + 2*wear
@@ -179,13 +173,11 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if wear > 0 {
 		stack = append(append([]units.Length{wear}, stack...), wear)
 	}
-	var rows [][]worksheet.Cell
 	sum := units.Length(0)
-	for _, b := range stack {
+	worksheet.SetRows(o, "stack", stack, func(_ int, b units.Length) []worksheet.Cell {
 		sum += b
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(marked(b, metric)), worksheet.Num(b.Inches(), "in"), worksheet.Num(sum.Inches(), "in")})
-	}
-	o.SetTable("stack", rows)
+		return worksheet.Cells("sii", []string{marked(b, metric)}, b.Inches(), sum.Inches())
+	})
 	if wear > 0 {
 		o.Line(&heightBlocksStep, []string{shoptext.Inches(height, 5), shoptext.Inches(wear, 5)}, rest.Inches())
 	}

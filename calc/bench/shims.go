@@ -20,16 +20,16 @@ var shimsSheet = worksheet.Sheet{
 		{Key: "most", Label: "Most leaves", Kind: worksheet.Count, Default: "5", Min: "1", Max: "12", Help: "A thick pack of many leaves is springy."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
-		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
-		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		worksheet.Verdict,
+		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
 		{Key: "near", Label: "Near enough", Kind: worksheet.Flag},
 		{Key: "leaves", Label: "Leaves in order", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "thick", Label: "Leaf", Kind: worksheet.Length}}},
 		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "count", Label: "Leaves", Kind: worksheet.Count}, {Key: "total", Label: "Pack", Kind: worksheet.Length}, {Key: "off", Label: "Off by", Kind: worksheet.Length}, {Key: "pack", Label: "Of", Kind: worksheet.Text}}},
 	},
-	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, srcPractice},
+	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "want", Text: ".0265 in"}},
 	Compute: computeShims,
 }
@@ -64,10 +64,7 @@ func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			o.Caution("The thinnest leaf owned overshoots by more than leaving the gap as it is.")
 		}
 	} else {
-		verdict := "1 leaf"
-		if len(p.Blocks) > 1 {
-			verdict = plural(len(p.Blocks), "leave")
-		}
+		verdict := worksheet.Either(len(p.Blocks) > 1, plural(len(p.Blocks), "leave"), "1 leaf")
 		verdict += ": " + listed(p.Blocks, metric)
 		if p.Over == 0 {
 			verdict += ", exactly."
@@ -83,16 +80,13 @@ func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetLength("total", p.Total)
 	o.SetLength("off", p.Over)
 	o.Set("count", float64(len(p.Blocks)), "")
-	var rows [][]worksheet.Cell
-	for _, b := range outsideThick(p.Blocks) {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Inches(), "in")})
-	}
-	o.SetTable("leaves", rows)
-	rows = nil
-	for _, c := range packs {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(len(c.Blocks)), ""), worksheet.Num(c.Total.Inches(), "in"), worksheet.Num(c.Over.Inches(), "in"), worksheet.Txt(listed(c.Blocks, metric))})
-	}
-	o.SetTable("choices", rows)
+	worksheet.SetRows(o, "leaves", outsideThick(p.Blocks), func(_ int, b units.Length) []worksheet.Cell {
+		return worksheet.Cells("i", nil, b.Inches())
+	})
+	worksheet.SetRows(o, "choices", packs, func(_ int, c Pack) []worksheet.Cell {
+		return worksheet.Cells("niis", []string{listed(c.Blocks, metric)},
+			float64(len(c.Blocks)), c.Total.Inches(), c.Over.Inches())
+	})
 	o.Line(&packStep, []string{listed(p.Blocks, metric), marked(p.Total, metric)})
 	o.Line(&offStep, []string{marked(p.Total, metric), marked(want, metric), marked(p.Over, metric)})
 	o.Note("Deburr and wipe every leaf, keep the thinnest inside, and gauge the pack clamped: each joint adds about 0.0001 to 0.0002 in (0.003 to 0.005 mm). Tighten, then indicate again.")

@@ -36,19 +36,19 @@ var sineSheet = worksheet.Sheet{
 			Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		worksheet.Verdict,
+		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
 		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
 		{Key: "dms", Label: "Degrees, minutes, seconds", Kind: worksheet.Text},
 		{Key: "made", Label: "Stack as made up", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "gives", Label: "Angle it gives", Kind: worksheet.Text},
-		{Key: "error", Label: "Angle off by", Kind: worksheet.Angle, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
-		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: worksheet.Angle, Main: true, Units: worksheet.Units{Inch: "arcsec", Metric: "arcsec"}},
+		{Key: "error", Label: "Angle off by", Kind: worksheet.Angle, Units: worksheet.Arcsec},
+		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: worksheet.Angle, Main: true, Units: worksheet.Arcsec},
 		{Key: "blocks", Label: "Blocks", Kind: worksheet.Text, Main: true},
-		{Key: "other", Label: "Stack for the complement", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 5, Metric: 4}},
+		{Key: "other", Label: "Stack for the complement", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "bar", Label: "Bar", Kind: worksheet.Length},
 	},
-	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, srcPractice},
+	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "angle", Text: "22d30'"}, {Key: "bar", Text: "5 in"}},
 	Compute: computeSine,
 }
@@ -78,11 +78,9 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Line(&stackStep2, nil, bar, deg, SineStack(bar, deg))
 	}
 	stack := SineStack(bar, deg) + zero
-	o.Set("stack", stack, "in")
-	o.Set("angle", deg, "deg")
+	o.SetAll("stack in, angle deg", stack, deg)
 	o.SetText("dms", dms(deg))
-	o.Set("bar", bar, "in")
-	o.Set("other", SineStack(bar, 90-deg)+zero, "in")
+	o.SetAll("bar in, other in", bar, SineStack(bar, 90-deg)+zero)
 	slope := SineSlope(bar, deg)
 	o.Set("sens", slope*0.0001*3600, "arcsec")
 	o.Line(&turnErrorStep, nil, bar, deg, slope*0.36)
@@ -91,10 +89,7 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	want := units.FromInches(stack)
 	step := in / 10000
 	if metric {
-		step = um
-		if v.Choice("set") == "mm47" {
-			step = 5 * um
-		}
+		step = worksheet.Either(v.Choice("set") == "mm47", 5*um, um)
 	}
 	round := (want + step/2) / step * step
 	made, found, _ := Blocks(round, owned, 6)

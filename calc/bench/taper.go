@@ -62,7 +62,7 @@ var taperSheet = worksheet.Sheet{
 		{Key: "top2", Label: "Small ball's top", Kind: worksheet.Length, Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "rate", Label: "Rate", Kind: worksheet.Slope, Main: true}, {Key: "ratio", Label: "Ratio 1 to", Kind: worksheet.Number, Main: true},
 		{Key: "angle", Label: "Angle, whole", Kind: worksheet.Angle, Main: true}, {Key: "half", Label: "Half angle, to set a slide", Kind: worksheet.Angle, Main: true},
 		{Key: "dms", Label: "Whole, half", Kind: worksheet.Text},
@@ -71,7 +71,7 @@ var taperSheet = worksheet.Sheet{
 		{Key: "setover", Label: "Tailstock set-over", Kind: worksheet.Length},
 		{Key: "per", Label: "Advance for 0.001 in of diameter", Kind: worksheet.Length, Help: "How much further a gauge goes on when a thousandth comes off the diameter."},
 	},
-	Sources: []worksheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, srcPractice},
+	Sources: []worksheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "big", Text: "0.700 in"}, {Key: "small", Text: "0.572 in"}, {Key: "length", Text: "2.5625 in"}},
 	Compute: computeTaper,
 }
@@ -110,9 +110,8 @@ func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		set := v.In("overall") * slope / 2
 		o.Set("setover", set, "in")
 		o.Line(&setOverStep, nil, v.In("overall"), slope, set)
-		if set > 1 {
-			o.Caution(o.Fill("A set-over of {in} is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.", nil, set))
-		}
+		o.CautionIf(set > 1,
+			"A set-over of {in} is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.", set)
 	}
 	o.Note("Try a taper with bearing blue before the last cuts; angle figures alone do not make it seat.")
 	o.Cite("practice")

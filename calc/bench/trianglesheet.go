@@ -23,7 +23,7 @@ var triangleSheet = worksheet.Sheet{
 		{Key: "angc", Label: "Angle C", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "a", Label: "Side a", Kind: worksheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: worksheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: worksheet.Length, Main: true},
 		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: worksheet.Angle},
 		{Key: "area", Label: "Area", Kind: worksheet.Area},
@@ -111,11 +111,9 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	if len(found) == 2 {
 		verdict = "Two triangles fit. One: " + all(s) + ". The other: " + all(found[1]) + "."
 		o.Caution("Two triangles have these parts: see by the drawing which one is meant.")
-		var rows [][]worksheet.Cell
-		for i := range 3 {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(rune('A' + i))), worksheet.Num(found[1].Side[i], "in"), worksheet.Num(found[1].Angle[i], "deg")})
-		}
-		o.SetTable("other", rows)
+		worksheet.SetRows(o, "other", found[1].Side[:], func(i int, side float64) []worksheet.Cell {
+			return worksheet.Cells("sid", []string{string(rune('A' + i))}, side, found[1].Angle[i])
+		})
 	}
 	o.SetText("verdict", verdict)
 	o.Work("Other parts", rule, given[2:], all(s), "geometry")
@@ -150,7 +148,7 @@ var arcSheet = worksheet.Sheet{
 		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "60", Min: "0.1", Max: "359", Help: "At the centre, from end to end of the arc."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: worksheet.Length, Main: true},
 		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
 		{Key: "length", Label: "Along the arc", Kind: worksheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: worksheet.Area},
@@ -187,17 +185,15 @@ func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		q := a.Chord / a.Rise
 		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
 		o.Set("feel", feel, "in")
-		if feel > 0.02*a.Radius {
-			o.Caution(o.Fill("The arc is flat: a thousandth of an inch more or less of rise changes the radius by {in}. Measure over a longer chord.", nil, feel))
-		}
+		o.CautionIf(feel > 0.02*a.Radius,
+			"The arc is flat: a thousandth of an inch more or less of rise changes the radius by {in}. Measure over a longer chord.", feel)
 	}
 	o.SetText("verdict", o.Fill("Radius {in}, chord {in}, rise {in}, angle {4} deg; {in} along the arc.", nil, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
 	o.Line(&radiusStep, nil, a.Chord, a.Rise, a.Rise, a.Radius)
 	o.Line(&chordRiseStep, nil, a.Radius, a.Angle, a.Chord, a.Rise)
 	o.Line(&alongArcStep, nil, a.Radius, a.Angle*rad, a.Length())
-	if got.Radius > 0 && got.Chord > 0 {
-		o.Note(o.Fill("The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {in}.", nil, 2*a.Radius-a.Rise))
-	}
+	o.NoteIf(got.Radius > 0 && got.Chord > 0,
+		"The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {in}.", 2*a.Radius-a.Rise)
 	o.Cite("MH")
 	return nil
 }

@@ -6,7 +6,6 @@ import "datumbook/calc/worksheet"
 func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&chainSheet} }
 
 var (
-	fine  = worksheet.Digits{Inch: 5, Metric: 4}
 	sides = []worksheet.Option{{Key: "bottom", Label: "bottom"}, {Key: "top", Label: "top"}, {Key: "left", Label: "left"}, {Key: "right", Label: "right"}, {Key: "front", Label: "front"}, {Key: "back", Label: "back"}}
 	kinds = []worksheet.Option{{Key: "seat", Label: "seat: chip, burr, bow"}, {Key: "plate", Label: "plate out of square"}, {Key: "tram", Label: "tram left over"}, {Key: "head", Label: "head tilt"}, {Key: "way", Label: "machine's ways"}, {Key: "heat", Label: "heat"}, {Key: "other", Label: "other, of the part"}}
 )
@@ -41,31 +40,31 @@ var chainSheet = worksheet.Sheet{
 		{Key: "trials", Label: "Trials", Kind: worksheet.Count, Default: "0", Example: "1000", Min: "0", Max: "1000", Section: "Fine points", Help: "Second opinion: so many times all errors are drawn and the part is turned in space. 0 for none."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "improve", Label: "What betters it most", Kind: worksheet.Text, Main: true},
-		{Key: "expected", Label: "Expected, of the worst face", Kind: worksheet.Length, Digits: fine, Main: true, Help: "From what was read, with its sign."},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fine, Main: true, Help: "At about 95 %."},
-		{Key: "worst", Label: "At the very worst", Kind: worksheet.Length, Digits: fine, Main: true, Help: "Everything at its limit, all one way."},
+		{Key: "expected", Label: "Expected, of the worst face", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "From what was read, with its sign."},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "At about 95 %."},
+		{Key: "worst", Label: "At the very worst", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "Everything at its limit, all one way."},
 		{Key: "ok", Label: "All within what is allowed", Kind: worksheet.Flag, Help: "At about 95 %, where something is allowed."},
-		{Key: "after", Label: "Sure to, after that reading", Kind: worksheet.Length, Digits: fine},
-		{Key: "shim", Label: "Shim that takes out what is expected", Kind: worksheet.Length, Digits: fine},
+		{Key: "after", Label: "Sure to, after that reading", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "shim", Label: "Shim that takes out what is expected", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "shimsetup", Label: "In set-up", Kind: worksheet.Count},
 		{Key: "errors", Label: "Faces", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "face", Label: "Face", Kind: worksheet.Text}, {Key: "to", Label: "To", Kind: worksheet.Text}, {Key: "about", Label: "About the part's", Kind: worksheet.Text}, {Key: "over", Label: "Over", Kind: worksheet.Length},
-			{Key: "expected", Label: "Expected", Kind: worksheet.Length, Units: thou}, {Key: "sure", Label: "Plus or minus", Kind: worksheet.Length, Units: thou}, {Key: "worst", Label: "At the worst", Kind: worksheet.Length, Units: thou},
+			{Key: "expected", Label: "Expected", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "sure", Label: "Plus or minus", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "worst", Label: "At the worst", Kind: worksheet.Length, Units: worksheet.Thou},
 			{Key: "angle", Label: "Expected angle", Kind: worksheet.Slope}, {Key: "allowed", Label: "Allowed", Kind: worksheet.Text}, {Key: "says", Label: "Comes out", Kind: worksheet.Text}}},
 		{Key: "shares", Label: "What makes up the worst face", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "row", Label: "Row", Kind: worksheet.Count}, {Key: "what", Label: "What", Kind: worksheet.Text}, {Key: "expected", Label: "Adds", Kind: worksheet.Length, Units: thou}, {Key: "sure", Label: "Plus or minus", Kind: worksheet.Length, Units: thou},
-			{Key: "share", Label: "Of the square", Kind: worksheet.Percent}, {Key: "after", Label: "Whole, if it were read", Kind: worksheet.Length, Units: thou}}},
+			{Key: "row", Label: "Row", Kind: worksheet.Count}, {Key: "what", Label: "What", Kind: worksheet.Text}, {Key: "expected", Label: "Adds", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "sure", Label: "Plus or minus", Kind: worksheet.Length, Units: worksheet.Thou},
+			{Key: "share", Label: "Of the square", Kind: worksheet.Percent}, {Key: "after", Label: "Whole, if it were read", Kind: worksheet.Length, Units: worksheet.Thou}}},
 		{Key: "tried", Label: "By trials", Kind: worksheet.Text},
-		{Key: "triedmid", Label: "Expected, by trials", Kind: worksheet.Length, Digits: fine},
-		{Key: "triedsure", Label: "Plus or minus, by trials", Kind: worksheet.Length, Digits: fine, Help: "Half of what holds 95 of 100 trials."},
+		{Key: "triedmid", Label: "Expected, by trials", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "triedsure", Label: "Plus or minus, by trials", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Half of what holds 95 of 100 trials."},
 	},
 	Sources: []worksheet.Source{
 		{Key: "JCGM 100", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 5.1.2, 5.2.2 with F.1.2.3 (one error that enters twice), 4.3.7 (limits), G.6.6 (k = 2)"},
 		{Key: "JCGM 101", Title: "JCGM 101:2008 Supplement 1 to the Guide: propagation of distributions using a Monte Carlo method, 7"},
 		{Key: "geometry", Title: "Geometry of small turns, and of turns in space"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{
 		{Key: "setups", Text: "bottom, top, 0, 10 in; top, bottom, 1, 10 in; front, back, 1, 6 in"},
@@ -73,5 +72,3 @@ var chainSheet = worksheet.Sheet{
 		{Key: "faces", Text: "bottom, 1, bottom, face, 0, 10 in; top, 2, top, face, 1, 10 in, 0.002 in; front, 3, front, face, 1, 6 in, 0.001 in"}},
 	Compute: compute,
 }
-
-var thou = worksheet.Units{Inch: "thou", Metric: "um"}

@@ -111,18 +111,16 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	chief := p.Chief(errors)
 	ok, asked := true, false
-	var rows [][]worksheet.Cell
-	for _, e := range errors {
+	worksheet.SetRows(o, "errors", errors, func(_ int, e Error) []worksheet.Cell {
 		f := p.Faces[e.Face]
 		s, allowed := state(e, f.Allow), ""
 		if s > 0 {
 			asked, allowed = true, align.Fine(o, f.Allow)
 		}
 		ok = ok && s < 3
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(f.Name), worksheet.Txt(p.datum(f)), worksheet.Txt("xyz"[e.Axis : e.Axis+1]), worksheet.Num(f.Length, "in"),
-			worksheet.Num(e.Mean, "in"), worksheet.Num(e.Sure(), "in"), worksheet.Num(e.Worst, "in"), worksheet.Num(e.Mean/f.Length, "in/in"), worksheet.Txt(allowed), worksheet.Txt(short[s])})
-	}
-	o.SetTable("errors", rows)
+		return worksheet.Cells("sssiiii/ss", []string{f.Name, p.datum(f), "xyz"[e.Axis : e.Axis+1], allowed, short[s]},
+			f.Length, e.Mean, e.Sure(), e.Worst, e.Mean/f.Length)
+	})
 	if asked {
 		o.SetFlag("ok", ok)
 	}
@@ -176,7 +174,8 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 	means, units := "0", "0"
 	best := -1
 	for i, s := range shares {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(s.Cause+1), ""), worksheet.Txt(p.name(s.Cause)), worksheet.Num(s.Mean, "in"), worksheet.Num(2*s.Unit, "in"), worksheet.Num(100*s.Part, "%"), worksheet.Num(s.After, "in")})
+		rows = append(rows, worksheet.Cells("nsii%i", []string{p.name(s.Cause)},
+			float64(s.Cause+1), s.Mean, 2*s.Unit, 100*s.Part, s.After))
 		if i == 0 {
 			means, units = bare(s.Mean), bare(s.Unit)+"^2"
 		} else {
@@ -218,10 +217,7 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 
 // edge names the edge that is lifted, or the way the part is turned.
 func edge(c Cure) string {
-	k := 0
-	if c.Turn < 0 {
-		k = 1
-	}
+	k := worksheet.Either(c.Turn < 0, 1, 0)
 	if c.Axis == 2 {
 		return [2]string{"counter-clockwise seen from above", "clockwise seen from above"}[k]
 	}

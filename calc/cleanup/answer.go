@@ -16,10 +16,7 @@ var (
 
 // axes are the six directions by key.
 func axis(key string) (v [3]float64) {
-	sign := 1.0
-	if key[0] == '-' {
-		sign = -1
-	}
+	sign := worksheet.Either(key[0] == '-', -1, 1.0)
 	v[key[1]-'x'] = sign
 	return v
 }
@@ -119,12 +116,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("touches", "nothing touched holds the part against this: "+ways[at].Label+". Three points on one face, two on a second and one on a third hold it all six ways; touch more, further apart, or take that way out of 'It may be moved'.")
 	}
 	o.SetFlag("cleans", r.Cleans)
-	o.Set("least", r.Least, "in")
-	o.Set("laid", r.Laid, "in")
-	o.Set("most", r.Most, "in")
-	if !math.IsInf(r.Walls, 0) {
-		o.Set("walls", r.Walls, "in")
-	}
+	o.SetAll("least in, laid in, most in", r.Least, r.Laid, r.Most)
+	o.SetIf(!math.IsInf(r.Walls, 0), "walls in", r.Walls)
 	zero := r.Move.Map([3]float64{})
 	for k := range 3 {
 		o.Set([3]string{"dx", "dy", "dz"}[k], r.Move.Shift[k], "in")
@@ -163,28 +156,26 @@ func tables(o *worksheet.Out, a *Ask, r *Result) string {
 				share += s.Share
 			}
 		}
-		faces = append(faces, []worksheet.Cell{worksheet.Txt(f.Name), inch(laid), inch(least), inch(most), inch(spare), worksheet.Num(share*100, "%")})
+		faces = append(faces, worksheet.Cells("siiii%", []string{f.Name}, laid, least, most, spare, share*100))
 		if share >= .001 {
 			if words != "" {
 				words += ", "
 			}
 			words += f.Name + o.Fill(" ({0}%)", nil, share*100)
 		}
-		outline = append(outline, []worksheet.Cell{worksheet.Txt(f.Name), worksheet.Txt(kindKeys[f.Kind]), inch(f.At[0]), inch(f.At[1]), inch(f.At[2]),
-			worksheet.Num(f.Dir[0], ""), worksheet.Num(f.Dir[1], ""), worksheet.Num(f.Dir[2], ""), inch(2 * f.Radius)})
+		outline = append(outline, worksheet.Cells("ssiiinnni", []string{f.Name, kindKeys[f.Kind]},
+			f.At[0], f.At[1], f.At[2], f.Dir[0], f.Dir[1], f.Dir[2], 2*f.Radius))
 	}
 	for j := range a.Touches {
 		t, s := &a.Touches[j], &r.Stocks[j]
-		touches = append(touches, []worksheet.Cell{worksheet.Txt(a.Features[t.Feature].Name), inch(t.P[0]), inch(t.P[1]), inch(t.P[2]),
-			inch(s.Laid), inch(s.Best), inch(s.Spare), worksheet.Num(s.Share*100, "%")})
+		touches = append(touches, worksheet.Cells("siiiiii%", []string{a.Features[t.Feature].Name},
+			t.P[0], t.P[1], t.P[2], s.Laid, s.Best, s.Spare, s.Share*100))
 	}
 	o.SetTable("stock", touches)
 	o.SetTable("surfaces", faces)
 	o.SetTable("outline", outline)
 	return words
 }
-
-func inch(x float64) worksheet.Cell { return worksheet.Num(x, "in") }
 
 func verdict(o *worksheet.Out, r *Result, shares string) string {
 	switch {
@@ -242,7 +233,7 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 	var rows [][]worksheet.Cell
 	for i := range rise {
 		name, p := v.CellText("supports", i, 0), point(v, "supports", i, 1)
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), inch(p[0]), inch(p[1]), inch(p[2]), inch(rise[i] - low)})
+		rows = append(rows, worksheet.Cells("siiii", []string{name}, p[0], p[1], p[2], rise[i]-low))
 		step := shimStep
 		step.What = o.Fill(step.What, []string{name})
 		o.Line(&step, nil, rise[i], low, rise[i]-low)
@@ -256,10 +247,7 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 	about := dot(up, r.Move.Angle) // the casting turns the other way
 	swing := math.Tan(max(-1, min(1, -about)))
 	o.Set("swing", swing*1000, "mm/m")
-	way := "counter-clockwise"
-	if swing < 0 {
-		way = "clockwise"
-	}
+	way := worksheet.Either(swing < 0, "clockwise", "counter-clockwise")
 	if math.Abs(swing) > 1e-6 {
 		steps = append(steps, "Turn it on the table "+way+", seen from above, by "+o.Show(math.Abs(swing)*1000, "mm/m", worksheet.Slope)+", read with the indicator along a surface that was touched.")
 	}
@@ -294,18 +282,13 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 
 // says adds the cautions.
 func says(o *worksheet.Out, a *Ask, r *Result) {
-	if r.Limit {
-		o.Caution("A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
-	}
-	if !r.Limit && !r.Proved {
-		o.Note("The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
-	}
-	if r.Cleans && r.Least < .03 {
-		o.Caution("There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
-	}
-	if !r.Cleans {
-		o.Caution("The customer's drawing rules: ask before it is scrapped or welded.")
-	}
+	o.CautionIf(r.Limit,
+		"A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
+	o.NoteIf(!r.Limit && !r.Proved,
+		"The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
+	o.CautionIf(r.Cleans && r.Least < .03,
+		"There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
+	o.CautionIf(!r.Cleans, "The customer's drawing rules: ask before it is scrapped or welded.")
 	o.Note("Only what was touched is known. A dip, a core shift or a riser stump between touches is not: touch corners, edges and the middle.")
 	once := ""
 	for i := range a.Features {

@@ -49,7 +49,7 @@ var cleanSheet = worksheet.Sheet{
 		{Key: "maxshift", Label: "Most shift", Kind: worksheet.Length, Section: "Fine points", Default: "1 in", Min: "0.001 in", Max: "20 in", Help: "Along each axis, of the middle of the touches."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "cleans", Label: "It cleans up", Kind: worksheet.Flag},
 		{Key: "least", Label: "Least stock to spare", Kind: worksheet.Length, Main: true, Help: "Over what is wanted. Less than nothing is what is missing."},
 		{Key: "laid", Label: "The same as laid out", Kind: worksheet.Length, Main: true},
@@ -74,7 +74,7 @@ var cleanSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "geometry", Title: "Geometry of planes and cylinders under shift and turn (Rodrigues' formula)"},
 		{Key: "Chvatal", Title: "V. Chvatal, Linear Programming, 1983: best least by a linear programme, and its duals as proof"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{
 		{Key: "features", Text: "left, face, -x, 0 in, 0 in, 0 in; right, face, +x, 10 in, 0 in, 0 in; front, face, -y, 0 in, 0 in, 0 in; back, face, +y, 0 in, 6 in, 0 in"},

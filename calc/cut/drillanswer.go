@@ -17,10 +17,7 @@ var (
 
 func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
-	kd := m.Kd
-	if v.Has("kd") {
-		kd = v.Num("kd")
-	}
+	kd := v.Or("kd", "", m.Kd)
 	d := Drilling{D: v.In("dia"), Feed: v.In("feed"), RPM: v.As("rpm", "rpm"), Kd: kd, Split: v.Choice("point") == "split", Piloted: v.Choice("point") == "pilot", Wear: wear(v.Choice("wear"), 1.30)}
 	if v.Choice("wear") == "dull" {
 		d.Wear = 1.5
@@ -46,8 +43,7 @@ func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&torqueLbfStep, []string{torque}, kd, ff, fm, a, d.Wear)
 	o.Line(&powerDrillStep, nil, d.Torque(), d.RPM, d.Power())
 	if t, q, ok := Maker(m.Key, d.D, d.Feed); ok {
-		o.Set("thrust2", t, "lbf")
-		o.Set("torque2", q, "lbf-in")
+		o.SetAll("thrust2 lbf, torque2 lbf-in", t, q)
 		o.Line(&secondWayStep, nil, t, q)
 	}
 	if !v.Has("kd") {
@@ -97,7 +93,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if err != nil {
 		return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")
 	}
-	d, pitch := inches(t)
+	d, pitch := t.Inches(t.D), t.Inches(t.Pitch)
 	hole := v.In("hole")
 	forming := v.Choice("tap") == "form"
 	least := d - float64(1.3*pitch)
@@ -105,18 +101,14 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("hole", o.Fill("a hole of {in} is no tap drill for {s}. It lies between {in} and {in}.", []string{t.String()}, hole, max(least, 0), d))
 	}
 	m, _ := Find(v.Choice("work"))
-	kc := m.Tapping
-	if v.Has("kc") {
-		kc = v.As("kc", "MPa")
-	}
+	kc := v.Or("kc", "MPa", m.Tapping)
 	k := TapFactor(v.Choice("tap"), t.Coarse, m.Key)
 	cutHole := hole
 	if forming { // the plug tap's hole for the same thread, times two and a half
 		cutHole = d - float64(pitch*.9743)
 	}
 	nm := TapTorque(float64(d*25.4), float64(cutHole*25.4), kc, k)
-	o.Set("torque", nm, "N.m")
-	o.Set("double", 2*nm, "N.m")
+	o.SetAll("torque N.m, double N.m", nm, 2*nm)
 	percent := 100 * (d - hole) / float64(1.29903811*pitch)
 	if forming {
 		percent = (d - hole) / float64(.0068*pitch)
@@ -124,9 +116,7 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("percent %, factor, resistance MPa", percent, k, kc)
 	text := o.Show(nm, "N.m", worksheet.Torque)
 	verdict := o.Fill("The tap takes about {s} in a clean hole; reckon with {N.m} when it dulls or the chips pack.", []string{text}, 2*nm)
-	if v.Has("rpm") {
-		o.Set("power", nm/.1129848290276167*v.As("rpm", "rpm")/63025, "hp")
-	}
+	o.SetIf(v.Has("rpm"), "power hp", nm/.1129848290276167*v.As("rpm", "rpm")/63025)
 	if v.Has("breaks") {
 		b := v.As("breaks", "N.m")
 		o.Set("share", 100*nm/b, "%")
@@ -140,12 +130,10 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", verdict)
 	o.Line(&tappingTorqueStep, []string{text}, kc, k, d*25.4, cutHole*25.4)
-	if forming {
-		o.Note("A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
-	}
-	if math.Abs(percent-70) > 25 && !forming {
-		o.Caution(o.Fill("This hole leaves {0} % of thread: check the tap drill.", nil, percent))
-	}
+	o.NoteIf(forming,
+		"A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
+	o.CautionIf(math.Abs(percent-70) > 25 && !forming,
+		"This hole leaves {0} % of thread: check the tap drill.", percent)
 	o.Note("Cutting resistance is for sound metal and a sharp, oiled tap. Where it sticks, back it off; never lean on it. A broken tap is sharp: glasses on, no fingers.")
 	return nil
 }

@@ -61,10 +61,7 @@ func (f Face) Make() Plan {
 	if n > 1 {
 		p.Apart = span / float64(n-1)
 	}
-	ends := reach.FromLow
-	if f.Clear {
-		ends = reach.ClearBoth
-	}
+	ends := worksheet.Either(f.Clear, reach.ClearBoth, reach.FromLow)
 	lo, hi := reach.Path(f.Long, f.Cutter, f.Runout, reach.Approach(f.Cutter, reach.Half(f.Wide, f.Cutter, f.Edge, n, span)), ends)
 	p.Travel = hi - lo
 	p.Pass, p.Fine = p.Travel/f.Feed, p.Travel/f.FineFeed
@@ -105,32 +102,22 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.SetAll("total min, cutting min, passes, rows, levels, each in, feed in/min, finefeed in/min, travel in, apart in, onepass min",
 		p.Total, p.Cutting, float64(p.Passes()), float64(p.Rows), float64(p.Levels), p.Each,
 		f.Feed, f.FineFeed, p.Travel, p.Apart, p.Pass)
-	wide := min(f.Wide, f.Cutter)
-	if p.Rows > 1 {
-		wide = min(p.Apart, f.Cutter)
-	}
-	o.Set("removal", p.Each*wide*f.Feed, "in3/min")
-	o.Set("volume", f.Long*f.Wide*f.Stock, "in3")
+	wide := worksheet.Either(p.Rows > 1, min(p.Apart, f.Cutter), min(f.Wide, f.Cutter))
+	o.SetAll("removal in3/min, volume in3", p.Each*wide*f.Feed, f.Long*f.Wide*f.Stock)
 	deep := o.Dec(float64(p.Levels), 0) + " roughing"
 	if p.Finishing {
 		deep += " and one finishing"
 	}
 	o.SetText("verdict", o.Fill("{0} passes, about {min}: {s} deep, {0} side by side.", []string{deep}, float64(p.Passes()), p.Total, float64(p.Rows)))
 	o.Line(&tableFeedStep, nil, v.In("pertooth"), v.Num("teeth"), v.As("rpm", "rpm"), feed)
-	formula := "L + A + 2 c"
-	if f.Clear {
-		formula = "L + D + 2 c"
-	}
+	formula := worksheet.Either(f.Clear, "L + D + 2 c", "L + A + 2 c")
 	o.Work("Length of a pass", formula, o.Fill("L {len}, D {len}, c {len}", nil, f.Long, f.Cutter, f.Runout), o.Len(p.Travel), "FMP")
 	o.Line(&timeRoughingStep, nil, p.Travel, feed, p.Pass)
 	o.Line(&roughingPassesStep, nil, f.Stock, f.Finish, f.Deep, float64(p.Levels), p.Each)
 	o.Line(&passesSideStep, nil, f.Wide, f.Cutter, float64(p.Rows))
-	if p.Finishing && p.Levels == 0 {
-		o.Note("The finishing cut takes all the stock: there is no roughing pass.")
-	}
-	if f.BothWays && p.Passes() > 1 {
-		o.Caution("Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
-	}
+	o.NoteIf(p.Finishing && p.Levels == 0, "The finishing cut takes all the stock: there is no roughing pass.")
+	o.CautionIf(f.BothWays && p.Passes() > 1,
+		"Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
 	o.Note("Times are for the table's feed alone; setting up, measuring and changing edges come on top. Lift or move clear before you run back.")
 	return nil
 }

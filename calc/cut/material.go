@@ -3,7 +3,10 @@
 // face. Typed functions work in inches, ft/min, in/min, lbf and hp.
 package cut
 
-import "datumbook/calc/worksheet"
+import (
+	"datumbook/calc/units"
+	"datumbook/calc/worksheet"
+)
 
 // span is a range of surface speeds in ft/min, or of feeds in inches.
 type span struct{ lo, hi float64 }
@@ -112,20 +115,12 @@ var materials = [...]Material{
 
 // Find gives a material by its key.
 func Find(key string) (Material, bool) {
-	for _, m := range materials {
-		if m.Key == key {
-			return m, true
-		}
-	}
-	return Material{}, false
+	return units.First(materials[:], func(m Material) bool { return m.Key == key })
 }
 
 func materialOptions() []worksheet.Option {
-	out := make([]worksheet.Option, len(materials))
-	for i, m := range materials {
-		out[i] = worksheet.Option{Key: m.Key, Label: m.Label}
-	}
-	return out
+	option := func(m Material) worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }
+	return worksheet.OptionsOf(materials[:], option)
 }
 
 func materialInput() worksheet.Input {
@@ -140,5 +135,5 @@ var sources = []worksheet.Source{
 	{Key: "makers", Title: "Cutter, reamer and tap makers' published tables of speeds, feeds and specific cutting forces"},
 	{Key: "Navy", Title: "US Navy NAVEDTRA 14345 Engine Mechanics: drill speeds and feeds"},
 	{Key: "geometry", Title: "Geometry and units"},
-	{Key: "practice", Title: "Common practice, no published source"},
+	worksheet.Practice,
 }

@@ -22,10 +22,7 @@ func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if c.Width > c.Cutter*(1+1e-9) {
 		return v.Refuse("width", "it is more than the cutter's diameter. One pass cuts no wider than the cutter; give the width of one pass.")
 	}
-	hb := m.HB
-	if v.Has("hb") {
-		hb = v.Num("hb")
-	}
+	hb := v.Or("hb", "", m.HB)
 	fz := c.PerTooth()
 	kp, inside := m.PowerConstant(hb, fz)
 	factor := FeedFactor(fz)
@@ -56,9 +53,7 @@ func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		rated := v.As("motor", "hp")
 		o.Set("share", 100*hp/e/rated, "%")
 		deepest := c.Depth * rated * e / hp
-		if deepest < 1e4 {
-			o.Set("deepest", deepest, "in")
-		}
+		o.SetIf(deepest < 1e4, "deepest in", deepest)
 		s := o.Dec(100*hp/e/rated, 0)
 		switch {
 		case hp/e > rated:
@@ -85,12 +80,10 @@ func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&meanForceStep, nil, hp, surface, mean)
 	o.Line(&teethCuttingStep, nil, teeth)
 	o.Line(&mostForceStep, []string{holdText}, mean, math.Ceil(teeth-1e-9), teeth)
-	if !inside {
-		o.Caution("This hardness lies outside the table of power constants for this metal; the nearest is taken.")
-	}
-	if src == "MH iron" {
-		o.Note("The power constant of this metal is from memory of the handbook: confirm it before you rely on it.")
-	}
+	o.CautionIf(!inside,
+		"This hardness lies outside the table of power constants for this metal; the nearest is taken.")
+	o.NoteIf(src == "MH iron",
+		"The power constant of this metal is from memory of the handbook: confirm it before you rely on it.")
 	o.Note("Feed factor C, edge factor W and drive efficiency are from memory of the handbook; belts slip and edges dull, so stay under the rating. Take twice the force for a dull cutter or a hard skin.")
 	return nil
 }

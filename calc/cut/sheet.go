@@ -1,6 +1,9 @@
 package cut
 
-import "datumbook/calc/worksheet"
+import (
+	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
+)
 
 // Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
@@ -25,7 +28,8 @@ var speedSheet = &worksheet.Sheet{
 		{Key: "tool", Label: "Tool material", Kind: worksheet.Choice, Default: "hss", Help: "Taps are always taken as high speed steel.",
 			Options: []worksheet.Option{{Key: "hss", Label: "high speed steel"}, {Key: "carbide", Label: "carbide"}}},
 		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Example: "6", Min: "0.01 in", Max: "60 in", Help: "Of the tool; of the hole for a boring bar; largest for a countersink. Not needed for a tap."},
-		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Example: "5/8-11", Help: "For a tap.", Canon: canon},
+		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Example: "5/8-11", Help: "For a tap.",
+			Canon: thread.Canon("5/8-11 or M12", ".", false)},
 		{Key: "teeth", Label: "Teeth or flutes", Kind: worksheet.Count, Default: "4", Min: "1", Max: "60", Help: "For mills and reamers."},
 		{Key: "finish", Label: "Cut", Kind: worksheet.Choice, Default: "rough", Help: "A finishing cut takes the lower feed.",
 			Options: []worksheet.Option{{Key: "rough", Label: "roughing"}, {Key: "finish", Label: "finishing"}}},
@@ -45,7 +49,7 @@ var speedSheet = &worksheet.Sheet{
 		{Key: "width", Label: "Width of cut", Kind: worksheet.Length, Section: fine, Example: "1/4", Min: "0.001 in", Max: "60 in", Help: "For a mill: less than half the diameter thins the chip, and the feed may rise."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "rpm", Label: "Spindle speed", Kind: worksheet.Spin, Main: true},
 		{Key: "feed", Label: "Feed", Kind: worksheet.TableFeed, Main: true},
 		{Key: "perrev", Label: "Feed per turn", Kind: worksheet.Length, Main: true},
@@ -109,7 +113,7 @@ var powerSheet = &worksheet.Sheet{
 		{Key: "kp", Label: "My own power constant", Kind: worksheet.Number, Section: fine, Example: "0.6", Min: "0.05", Max: "5", Help: "Horsepower for a cubic inch a minute, sharp. Taken in place of the table's."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "motorpower", Label: "Power at the motor", Kind: worksheet.Power, Main: true},
 		{Key: "power", Label: "Power at the cutter", Kind: worksheet.Power, Main: true},
 		{Key: "share", Label: "Share of the motor", Kind: worksheet.Percent, Main: true},
@@ -147,7 +151,7 @@ var drillSheet = &worksheet.Sheet{
 		{Key: "kd", Label: "My own work material factor", Kind: worksheet.Number, Section: fine, Example: "15000", Min: "1000", Max: "100000", Help: "Kd of the handbook, taken in place of the table's."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "thrust", Label: "Thrust", Kind: worksheet.Force, Main: true},
 		{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
 		{Key: "power", Label: "Power at the drill", Kind: worksheet.Power, Main: true},
@@ -156,7 +160,7 @@ var drillSheet = &worksheet.Sheet{
 		{Key: "force", Label: "Force at the rim to hold against", Kind: worksheet.Force, Help: "Torque over the drill's radius: it turns the part if one clamp slips."},
 		{Key: "speed", Label: "Surface speed", Kind: worksheet.SurfaceSpeed},
 		{Key: "feedrate", Label: "Feed", Kind: worksheet.TableFeed},
-		{Key: "factor", Label: "Work material factor Kd", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "factor", Label: "Work material factor Kd", Kind: worksheet.Number, Digits: worksheet.WholeDigits},
 		{Key: "thrust2", Label: "Thrust a second way, sharp", Kind: worksheet.Force}, {Key: "torque2", Label: "Torque a second way, sharp", Kind: worksheet.Torque},
 	},
 	Sources: sources,
@@ -170,7 +174,8 @@ var tapSheet = &worksheet.Sheet{
 		"The torque of a cutting tap in a clean hole, from the thread's triangle, the metal and the kind of tap; a forming tap takes two to three times that. A dull tap, packed chips or no oil easily double it: set a tapping head's clutch with that in mind and well under what the tap breaks at.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Help: "5/8-11, M12.", Canon: canon},
+		{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Help: "5/8-11, M12.",
+			Canon: thread.Canon("5/8-11 or M12", ".", false)},
 		{Key: "hole", Label: "Hole", Kind: worksheet.Drill, Required: true, Example: "17/32", Min: "0.01 in", Max: "6 in", Help: "The tap drill, or the hole's measured size."},
 		materialInput(),
 		{Key: "tap", Label: "Tap", Kind: worksheet.Choice, Default: "plug", Help: "Its grind sets how much is cut at once.",
@@ -180,7 +185,7 @@ var tapSheet = &worksheet.Sheet{
 		{Key: "kc", Label: "My own cutting resistance", Kind: worksheet.Stress, Section: fine, Example: "2900 MPa", Min: "200 MPa", Max: "10000 MPa", Help: "Taken in place of the table's."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
 		{Key: "double", Label: "With a dull tap or packed chips", Kind: worksheet.Torque, Main: true},
 		{Key: "power", Label: "Power at the tap", Kind: worksheet.Power, Main: true},
@@ -224,12 +229,12 @@ var facingSheet = &worksheet.Sheet{
 		{Key: "handling", Label: "Handling for each pass", Kind: worksheet.Time, Default: "0.5 min", Min: "0 min", Max: "60 min", Section: path, Help: "Setting the depth, clearing chips."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "total", Label: "Time in all", Kind: worksheet.Time, Main: true},
 		{Key: "cutting", Label: "Time feeding", Kind: worksheet.Time, Main: true},
-		{Key: "passes", Label: "Passes in all", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
-		{Key: "rows", Label: "Passes side by side", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
-		{Key: "levels", Label: "Roughing passes deep", Kind: worksheet.Count, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "passes", Label: "Passes in all", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
+		{Key: "rows", Label: "Passes side by side", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
+		{Key: "levels", Label: "Roughing passes deep", Kind: worksheet.Count, Digits: worksheet.WholeDigits},
 		{Key: "each", Label: "Depth of each roughing pass", Kind: worksheet.Length},
 		{Key: "feed", Label: "Table feed, roughing", Kind: worksheet.TableFeed, Main: true},
 		{Key: "finefeed", Label: "Table feed, finishing", Kind: worksheet.TableFeed},

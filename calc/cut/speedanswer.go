@@ -1,27 +1,9 @@
 package cut
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	t, err := thread.Parse(text)
-	if err != nil {
-		return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
-	}
-	return t.String(), nil
-}
-
-// inches gives a thread's diameter and pitch in inches.
-func inches(t thread.Thread) (d, pitch float64) {
-	if t.System == thread.ISO {
-		return t.D / 25.4, t.Pitch / 25.4
-	}
-	return t.D, t.Pitch
-}
 
 func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
@@ -36,7 +18,7 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		if err != nil {
 			return v.Refuse("thread", err.Error()+". Type it like 5/8-11 or M12.")
 		}
-		d, pitch = inches(t)
+		d, pitch = t.Inches(t.D), t.Inches(t.Pitch)
 	} else if !v.Has("dia") {
 		return v.Refuse("dia", "it is needed for this tool. Fill it in.")
 	}
@@ -64,10 +46,7 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	aimRPM := min(RPM(aim, d), top)
 	got := PickSpeed(v.List("speeds", "rpm"), aimRPM, top)
 	pertooth, teeth := feedPer(v, m, op, d)
-	perrev := pertooth * teeth * lighter
-	if op == Tap {
-		perrev = pitch
-	}
+	perrev := worksheet.Either(op == Tap, pitch, pertooth*teeth*lighter)
 	milling := op == FaceMill || op == EndMill
 	set, over := perrev*got.RPM, false
 	switch {
@@ -81,15 +60,11 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	actual := Surface(got.RPM, d)
 	o.SetAll("rpm rpm, feed in/min, perrev in", got.RPM, set, set/got.RPM)
-	if milling || op == Ream {
-		o.Set("pertooth", set/got.RPM/teeth, "in")
-	}
+	o.SetIf(milling || op == Ream, "pertooth in", set/got.RPM/teeth)
 	o.SetAll("speed ft/min, aimrpm rpm, aimfeed in/min, aimspeed ft/min, low ft/min, high ft/min, toprpm rpm",
 		actual, aimRPM, perrev*aimRPM, aim, lo*slower, hi*slower,
 		top)
-	if milling || op == Bore {
-		o.Set("depth", startDepth(m, v.Choice("finish") == "finish"), "in")
-	}
+	o.SetIf(milling || op == Bore, "depth in", worksheet.Either(v.Choice("finish") == "finish", .010, m.Depth))
 	feedText := o.Len(set/got.RPM) + " a turn"
 	if milling {
 		feedText = o.Show(set, "in/min", worksheet.TableFeed)
@@ -101,9 +76,8 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	} else if got.Above {
 		o.Caution("The speed set lies above the one aimed at, because the next slower one is far below it. Watch the edges; drop to the slower one if they blue or squeal.")
 	}
-	if over {
-		o.Caution("The machine's smallest feed is more than the feed aimed at: take a lighter cut, or feed by hand.")
-	}
+	o.CautionIf(over,
+		"The machine's smallest feed is more than the feed aimed at: take a lighter cut, or feed by hand.")
 	o.SetText("verdict", verdict)
 	speedSay(v, o, m, op, carbide, d, aim, aimRPM, got.RPM, actual, perrev, pertooth, teeth, lo, hi)
 	return nil
@@ -140,10 +114,7 @@ func feedPer(v *worksheet.Values, m Material, op Op, d float64) (per, edges floa
 		edges = 1
 	}
 	lo, hi := DrillFeed(d)
-	at := .25
-	if m.Soft {
-		at = .75
-	}
+	at := worksheet.Either(m.Soft, .75, .25)
 	switch op {
 	case Drill:
 		per = span{lo, hi}.at(at)
@@ -162,13 +133,6 @@ func feedPer(v *worksheet.Values, m Material, op Op, d float64) (per, edges floa
 		per *= Thinning(v.In("width"), d)
 	}
 	return per, edges
-}
-
-func startDepth(m Material, finish bool) float64 {
-	if finish {
-		return .010
-	}
-	return m.Depth
 }
 
 // Worked lines of speedSay.
@@ -220,11 +184,9 @@ func speedSay(v *worksheet.Values, o *worksheet.Out, m Material, op Op, carbide 
 	default:
 		o.Line(&feedAimedStep4, nil, perrev)
 	}
-	if v.Flag("scale") {
-		o.Note("First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")
-	}
-	if !v.Has("maxrpm") {
-		o.Caution("The cutter's own limit is not known: never turn a cutter faster than its maker marks on it.")
-	}
+	o.NoteIf(v.Flag("scale"),
+		"First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")
+	o.CautionIf(!v.Has("maxrpm"),
+		"The cutter's own limit is not known: never turn a cutter faster than its maker marks on it.")
 	o.Note("Tables are starting values for sharp tools and a sound set-up. Eye protection on, guard in place; stop the spindle to clear chips.")
 }

@@ -128,47 +128,6 @@ func TestNearest(t *testing.T) {
 	})
 }
 
-// Point length factors: cone geometry; the values for 60, 90 and 120 degrees
-// are those of exact trigonometry, sqrt(3)/2, 1/2 and 1/(2 sqrt 3). The rule of
-// 0.3 of the diameter at 118 degrees is shop practice, no published source.
-func TestPointLength(t *testing.T) {
-	for _, c := range []struct{ angle, factor, tol float64 }{
-		{60, math.Sqrt(3) / 2, 1e-12}, {90, 0.5, 1e-12}, {120, 1 / (2 * math.Sqrt(3)), 1e-12},
-		{82, .5752, 5e-5}, {118, .3004, 5e-5}, {130, .2332, 5e-5}, {135, .2071, 5e-5}, {140, .1820, 5e-5},
-		{118, .3, .001}, {180, 0, 0},
-	} {
-		assert.InDelta(t, c.factor, drill.PointFactor(c.angle), c.tol, "%v", c.angle)
-		pl, err := drill.PointLength(2, c.angle)
-		require.NoError(t, err)
-		assert.InDelta(t, 2*c.factor, pl, 2*c.tol, "%v", c.angle)
-	}
-	pl, err := drill.PointLength(17.0/32, 118)
-	require.NoError(t, err)
-	assert.InDelta(t, .1596, pl, 5e-5, "17/32 at 118 degrees, worked by hand")
-	for _, c := range []struct{ d, a float64 }{{0, 118}, {-1, 118}, {math.NaN(), 118}, {math.Inf(1), 118}, {1, 59}, {1, 181}, {1, math.NaN()}} {
-		_, err := drill.PointLength(c.d, c.a)
-		var e *drill.Error
-		require.ErrorAs(t, err, &e, "%v", c)
-		assert.NotEmpty(t, e.Try)
-	}
-	assert.Zero(t, drill.PointFactor(45))
-}
-
-// A sharper point is longer, and twice the drill has twice the point.
-func TestPointLengthLaws(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		d := rapid.Float64Range(1e-3, 100).Draw(t, "d")
-		a := rapid.Float64Range(60, 179).Draw(t, "a")
-		b := rapid.Float64Range(a, 180).Draw(t, "b")
-		x, err1 := drill.PointLength(d, a)
-		y, err2 := drill.PointLength(d, b)
-		z, err3 := drill.PointLength(2*d, a)
-		if err1 != nil || err2 != nil || err3 != nil || y > x || math.Abs(z-2*x) > 1e-12*z || math.IsNaN(x) || x < 0 {
-			t.Fatal(x, y, z, err1, err2, err3)
-		}
-	})
-}
-
 // The mean oversize is checked against a published tap drill table that prints
 // the probable mean hole beside each drill; agreement is to half a thousandth,
 // which is the spread between published mean figures.

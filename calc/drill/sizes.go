@@ -1,6 +1,6 @@
-// Package drill holds twist drill sizes as they are printed, the length of a
-// drill's point, and how much larger than the drill its hole usually comes
-// out. Diameters are plain inches with the exact millimetres beside them.
+// Package drill holds twist drill sizes as they are printed, and how much larger
+// than the drill its hole usually comes out. Diameters are plain inches with the
+// exact millimetres beside them.
 package drill
 
 import (
@@ -197,12 +197,7 @@ func Lookup(name string) (Size, bool) {
 		s = strings.TrimSuffix(s, "\"")
 		s = strings.ReplaceAll(s, " ", "-")
 	}
-	for _, z := range sizes {
-		if units.Lower(z.Name) == s {
-			return z, true
-		}
-	}
-	return Size{}, false
+	return units.First(sizes, func(z Size) bool { return units.Lower(z.Name) == s })
 }
 
 // Nearest returns the drill of the list nearest to the given diameter in

@@ -13,7 +13,7 @@ func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Inpu
 		return Joint{}, m, v.Refuse("thread", err.Error()+".")
 	}
 	j := Joint{Thread: t, Hole: v.In("hole")}
-	d := diameter(t)
+	d := t.Inches(t.D)
 	if g := v.Choice("bolt"); g == "own" {
 		if !v.Has("boltsu") {
 			return j, m, v.Refuse("boltsu", "it is missing. Type it like 120 ksi, or choose a grade of bolt.")
@@ -22,9 +22,8 @@ func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Inpu
 	} else {
 		psi, covered := Tensile(g, d)
 		j.Bolt = psi
-		if !covered {
-			o.Caution("The standard of this bolt grade does not cover this diameter; its strength is taken as that of the nearest size. Ask the maker, or type your own figure.")
-		}
+		o.CautionIf(!covered,
+			"The standard of this bolt grade does not cover this diameter; its strength is taken as that of the nearest size. Ask the maker, or type your own figure.")
 	}
 	switch key := v.Choice("metal"); {
 	case key != "own":
@@ -42,13 +41,6 @@ func joint(v *worksheet.Values, o *worksheet.Out) (Joint, Metal, *worksheet.Inpu
 	return j, m, nil
 }
 
-func diameter(t thread.Thread) float64 {
-	if t.System == thread.ISO {
-		return t.D / 25.4
-	}
-	return t.D
-}
-
 func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	j, m, f := joint(v, o)
 	if f != nil {
@@ -61,7 +53,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		return f
 	}
-	d := diameter(j.Thread)
+	d := j.Thread.Inches(j.Thread.D)
 	o.SetAll("needed in, diameters, breaks lbf, bytensile in, byshear in, equal in, turns",
 		s.Needed, s.Needed/d, s.Break, s.ByTensile, s.ByShear, s.Equal,
 		s.Needed/s.Pitch)
@@ -184,20 +176,18 @@ func work(j Joint, s Strength, o *worksheet.Out) {
 
 // say adds the cautions and notes.
 func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
-	d := diameter(j.Thread)
+	d := j.Thread.Inches(j.Thread.D)
 	if m.Key != "own" {
 		o.Cite("A48")
 	}
 	if m.Brittle {
 		o.Cite("SMED")
 		o.Caution("A grey iron class is the strength of a test bar cast beside the part; thick sections of the part itself may be a third weaker. Of an old casting nobody knows the class: take 20.")
-		if !j.Thread.Coarse {
-			o.Caution("Fine threads crumble in grey iron. Use the coarse thread where you have the choice.")
-		}
+		o.CautionIf(!j.Thread.Coarse,
+			"Fine threads crumble in grey iron. Use the coarse thread where you have the choice.")
 	}
-	if s.Needed > 2*d {
-		o.Caution("More than two diameters of thread do not share the load: the turns nearest the face carry most of it. Think of an insert, a larger stud or a weaker bolt tightened less.")
-	}
+	o.CautionIf(s.Needed > 2*d,
+		"More than two diameters of thread do not share the load: the turns nearest the face carry most of it. Think of an insert, a larger stud or a weaker bolt tightened less.")
 	if v.Has("hole") {
 		hole := v.In("hole")
 		switch {
@@ -207,9 +197,8 @@ func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
 			o.Caution(o.Fill("The hole leaves only {0}% of thread. Below 50% the crests may bend over before they shear.", nil, s.Percent))
 		}
 	}
-	if j.Bolt > 100e3 {
-		o.Note("Above 100,000 psi the standard also gives a smaller stress area. The larger is used here because it asks for more thread.")
-	}
+	o.NoteIf(j.Bolt > 100e3,
+		"Above 100,000 psi the standard also gives a smaller stress area. The larger is used here because it asks for more thread.")
 	o.Note("Bolts are often stronger than the least their grade allows. Where it matters that the bolt goes first, leave thread to spare.")
 	o.Caution("This is for work holding and ordinary joints. For lifting, pressure or anything that can fall on somebody, a licensed engineer decides, and the thread is proof tested.")
 }

@@ -81,10 +81,7 @@ func Length(j Joint) (Strength, *worksheet.InputError) {
 	if err != nil {
 		return Strength{}, worksheet.Refuse("thread", err.Error()+".")
 	}
-	k := 1.0
-	if t.System == thread.ISO {
-		k = 1 / 25.4
-	}
+	k := worksheet.Either(t.System == thread.ISO, 1/25.4, 1.0)
 	p := k * t.Pitch
 	minor, least := k*in.Minor.Max, k*in.Minor.Min
 	if j.Hole > 0 {

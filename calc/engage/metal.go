@@ -2,6 +2,7 @@ package engage
 
 import (
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -40,12 +41,7 @@ var Metals = [...]Metal{
 
 // FindMetal looks a metal up by its key.
 func FindMetal(key string) (Metal, bool) {
-	for _, m := range Metals {
-		if m.Key == key {
-			return m, true
-		}
-	}
-	return Metal{}, false
+	return units.First(Metals[:], func(m Metal) bool { return m.Key == key })
 }
 
 const psiPerMPa = 1e6 * 0.0254 * 0.0254 / (0.45359237 * 9.80665)
@@ -84,10 +80,7 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 		if g.Key != grade {
 			continue
 		}
-		psi = g.small
-		if d > g.upTo {
-			psi = g.large
-		}
+		psi = worksheet.Either(d > g.upTo, g.large, g.small)
 		return psi, d >= g.least-1e-9 && d <= g.most+1e-9
 	}
 	return 0, false
@@ -98,23 +91,19 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 // diameter of the tapped hole in inches, 0 for the largest its class allows.
 // The fault names the field: thread, bolt, metal or hole.
 func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.InputError) {
-	bolt, _ := Tensile(grade, diameter(t))
+	bolt, _ := Tensile(grade, t.Inches(t.D))
 	m, _ := FindMetal(metal)
 	return Length(Joint{Thread: t, Bolt: bolt, Tensile: m.Tensile, Shear: m.Shear, Hole: hole})
 }
 
 func gradeOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, g := range Grades {
-		out = append(out, worksheet.Option{Key: g.Key, Label: g.Label})
-	}
-	return append(out, worksheet.Option{Key: "own", Label: "My own figure"})
+	option := func(g Grade) worksheet.Option { return worksheet.Option{Key: g.Key, Label: g.Label} }
+	return worksheet.OptionsOf(Grades[:], option, worksheet.Option{Key: "own", Label: "My own figure"})
 }
 
 func metalOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, m := range Metals {
-		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
-	return append(out, worksheet.Option{Key: "own", Label: "My own figures"})
+	return worksheet.OptionsOf(Metals[:], Metal.Option, worksheet.Option{Key: "own", Label: "My own figures"})
 }
+
+// Option is the metal as a choice of a worksheet.
+func (m Metal) Option() worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }

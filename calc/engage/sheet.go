@@ -1,7 +1,6 @@
 package engage
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
@@ -30,7 +29,7 @@ var engage = &worksheet.Sheet{
 		{Key: "A48", Title: "ASTM A48 Gray Iron Castings, A536 Ductile Iron Castings, and the specifications of the other metals: least tensile strength"},
 		{Key: "SMED", Title: "Mechanical Engineering Design, 5th edition, table A-22: shear strength of grey iron"},
 		{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual (1990): pull-out of tapped holes"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "bolt", Text: "5"}, {Key: "metal", Text: "grey30"}, {Key: "length", Text: "1 in"}},
 	Compute: compute,
@@ -39,8 +38,9 @@ var engage = &worksheet.Sheet{
 const own, fine = "Own figures", "Fine points"
 
 var inputs = []worksheet.Input{
-	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Canon: canon,
-		Help: "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11",
+		Canon: thread.Canon("5/8-11 or M12", ".", true),
+		Help:  "Unified or ISO metric: 5/8-11, 1/2-13 UNC-2B, M12, M12x1.25."},
 	{Key: "bolt", Label: "Bolt or stud", Kind: worksheet.Choice, Default: "5", Options: gradeOptions(),
 		Help: "Its strength grade, from the marks on the head. Plain threaded rod has no marks."},
 	{Key: "metal", Label: "Metal of the hole", Kind: worksheet.Choice, Default: "grey20", Options: metalOptions(),
@@ -62,12 +62,12 @@ var inputs = []worksheet.Input{
 }
 
 var results = []worksheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	worksheet.Verdict,
 	{Key: "needed", Label: "Full thread needed", Kind: worksheet.Length, Main: true},
 	{Key: "diameters", Label: "In diameters", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 	{Key: "usable", Label: "Full thread there is", Kind: worksheet.Length, Main: true},
-	{Key: "strip", Label: "Thread lets go at", Kind: worksheet.Force, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Help: "The lower of the two ways."},
-	{Key: "breaks", Label: "Bolt breaks at", Kind: worksheet.Force, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "strip", Label: "Thread lets go at", Kind: worksheet.Force, Main: true, Digits: worksheet.WholeDigits, Help: "The lower of the two ways."},
+	{Key: "breaks", Label: "Bolt breaks at", Kind: worksheet.Force, Main: true, Digits: worksheet.WholeDigits},
 	{Key: "margin", Label: "Strength over pull", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 	{Key: "ways", Label: "Ways out", Kind: worksheet.Lines},
 	{Key: "bytensile", Label: "Needed by tensile strengths", Kind: worksheet.Length},
@@ -76,9 +76,9 @@ var results = []worksheet.Result{
 	{Key: "turns", Label: "Turns of thread needed", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
 	{Key: "rule", Label: "Shop rule for this metal", Kind: worksheet.Length},
 	{Key: "ratio", Label: "J", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "Above 1 the hole strips before the bolt's thread."},
-	{Key: "striptens", Label: "Lets go, by tensile strengths", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
-	{Key: "stripshear", Label: "Lets go, by shear strengths", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
-	{Key: "pullout", Label: "Lets go, rough or worn thread", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "striptens", Label: "Lets go, by tensile strengths", Kind: worksheet.Force, Digits: worksheet.WholeDigits},
+	{Key: "stripshear", Label: "Lets go, by shear strengths", Kind: worksheet.Force, Digits: worksheet.WholeDigits},
+	{Key: "pullout", Label: "Lets go, rough or worn thread", Kind: worksheet.Force, Digits: worksheet.WholeDigits},
 	{Key: "first", Label: "Goes first", Kind: worksheet.Text},
 	{Key: "area", Label: "Tensile stress area", Kind: worksheet.Area, Digits: worksheet.Digits{Inch: 4, Metric: 2}},
 	{Key: "shearbolt", Label: "Shear area, bolt's thread, per unit length", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 4, Metric: 2}},
@@ -87,17 +87,4 @@ var results = []worksheet.Result{
 	{Key: "percent", Label: "Percentage of thread", Kind: worksheet.Percent},
 	{Key: "dia", Label: "Bolt diameter", Kind: worksheet.Length},
 	{Key: "pitch", Label: "Pitch", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 5, Metric: 3}},
-}
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	t, err := thread.Parse(text)
-	if err != nil {
-		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M12."}
-		if e, ok := err.(*thread.Error); ok && e.Try != "" {
-			f.Try = "Type it like " + e.Try + "."
-		}
-		return text, f
-	}
-	return t.String(), nil
 }

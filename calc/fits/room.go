@@ -36,10 +36,7 @@ func Fixed(f, h, plate, thread float64) (Room, *worksheet.InputError) {
 	if h <= f {
 		return Room{}, tooSmall("hole")
 	}
-	lean := 0.0
-	if thread > 0 {
-		lean = float64(2*plate) / thread
-	}
+	lean := worksheet.Either(thread > 0, float64(2*plate)/thread, 0.0)
 	t := (h - f) / (2 + lean)
 	return Room{First: t, Second: t, Total: (h - f) / (1 + float64(lean*.5)), Shift: float64((h - f) * .5), Spacing: h - f}, nil
 }
@@ -54,10 +51,7 @@ func HoleForFloating(f, t float64) float64 { return f + t }
 // HoleForFixed gives it where one part holds the bolt: H = F + 2T, or with a
 // tolerance that is not projected F + T + T (1 + 2P/D).
 func HoleForFixed(f, t, plate, thread float64) float64 {
-	lean := 0.0
-	if thread > 0 {
-		lean = float64(2*plate) / thread
-	}
+	lean := worksheet.Either(thread > 0, float64(2*plate)/thread, 0.0)
 	return f + float64(t*(2+lean))
 }
 

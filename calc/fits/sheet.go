@@ -10,8 +10,6 @@ func Sheets() []*worksheet.Sheet {
 	return []*worksheet.Sheet{clearSheet, boreSheet, roomSheet, fitSheet, dowelSheet}
 }
 
-var practice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
-
 func fitInput() worksheet.Input {
 	return worksheet.Input{Key: "fit", Label: "Fit", Kind: worksheet.Choice, Default: "normal",
 		Help:    "Normal unless you have a reason. Close only where the holes are drilled together or located well; loose where they may not line up.",
@@ -42,8 +40,6 @@ func fine(o *worksheet.Out, inches float64) string {
 	return d.Text() + unit
 }
 
-var fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
-
 var clearSheet = &worksheet.Sheet{
 	Name: "clear", Title: "Clearance hole", Question: "Which hole does the screw pass through?", Group: "fit",
 	About: []string{
@@ -55,7 +51,7 @@ var clearSheet = &worksheet.Sheet{
 		{Key: "bolt", Label: "Bolt measured", Kind: worksheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
 			Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
 		{Key: "min", Label: "Hole, least", Kind: worksheet.Length, Main: true},
 		{Key: "max", Label: "Hole, most", Kind: worksheet.Length, Main: true},
@@ -70,7 +66,7 @@ var clearSheet = &worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes for Bolts, Screws, and Studs"},
 		{Key: "ISO 273", Title: "ISO 273:1979 Fasteners, clearance holes for bolts and screws"},
-		practice,
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "fit", Text: "normal"}},
 	Compute: computeClear,
@@ -91,14 +87,10 @@ func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		if d >= h.Min {
 			return v.Refuse("bolt", o.Fill("a bolt of {in} does not pass a hole of {in}. Check the measurement, or choose a larger screw size.", nil, d, h.Min))
 		}
-		if d > s.D*1.02 {
-			o.Caution("The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
-		}
+		o.CautionIf(d > s.D*1.02,
+			"The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
 	}
-	source := "B18.2.8"
-	if s.Metric {
-		source = "ISO 273"
-	}
+	source := worksheet.Either(s.Metric, "ISO 273", "B18.2.8")
 	o.SetText("verdict", o.Fill("Drill {s} for {s} screws, {s} fit; the hole may be {in} to {in}.", []string{drillSize(o, h.Drill, h.Dia), s.Name, f.String()}, h.Min, h.Max))
 	o.SetText("drill", h.Drill)
 	o.SetAll("min in, max in, play in, screw in, dia in", h.Min, h.Max, h.Min-d, d, h.Dia)
@@ -110,7 +102,7 @@ func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var rows [][]worksheet.Cell
 	for k := Close; k <= Loose; k++ {
 		x := Clearance(s, k)
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(k.String()), worksheet.Txt(x.Drill), worksheet.Num(x.Min, "in"), worksheet.Num(x.Max, "in"), worksheet.Num(x.Min-d, "in")})
+		rows = append(rows, worksheet.Cells("ssiii", []string{k.String(), x.Drill}, x.Min, x.Max, x.Min-d))
 	}
 	o.SetTable("all", rows)
 	o.Work("Hole and drill", "table, "+f.String()+" fit", s.Name, drillSize(o, h.Drill, h.Dia), source)
@@ -136,7 +128,7 @@ var boreSheet = &worksheet.Sheet{
 		{Key: "wrench", Label: "Wrench socket, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
 		{Key: "bore", Label: "Counterbore or spotface", Kind: worksheet.Length, Main: true},
 		{Key: "depth", Label: "Depth", Kind: worksheet.Length, Main: true, Help: "0 for a spotface: deep enough to clean up."},
@@ -155,7 +147,7 @@ var boreSheet = &worksheet.Sheet{
 		{Key: "ISO 4762", Title: "ISO 4762:2004 Hexagon socket head cap screws; counterbores by DIN 974-1:2008 row 1"},
 		{Key: "ISO 4014", Title: "ISO 4014:2011 Hexagon head bolts"},
 		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 (R2017) Clearance Holes; metric holes by ISO 273:1979"},
-		practice,
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "size", Text: "1/2"}, {Key: "head", Text: "socket"}, {Key: "thick", Text: "1 in"}},
 	Compute: computeBore,
@@ -194,20 +186,12 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	sunk := socket || v.Flag("sink")
-	depth := 0.0
-	if sunk {
-		depth = seat.High + v.In("below")
-	}
+	depth := worksheet.Either(sunk, seat.High+v.In("below"), 0.0)
 	o.SetText("drill", seat.Hole.Drill)
 	o.SetAll("bore in, depth in, head in", seat.Bore, depth, seat.Head)
-	if seat.Flats > 0 {
-		o.Set("flats", seat.Flats, "in")
-	}
+	o.SetIf(seat.Flats > 0, "flats in", seat.Flats)
 	o.SetAll("high in, hole in, dia in", seat.High, seat.Hole.Min, seat.Hole.Dia)
-	across := seat.Head
-	if !socket {
-		across = seat.Flats
-	}
+	across := worksheet.Either(!socket, seat.Flats, seat.Head)
 	o.Set("ring", (across-seat.Hole.Dia)/2, "in")
 	first := "Drill " + drillSize(o, seat.Hole.Drill, seat.Hole.Dia) + " through"
 	steps := []string{first + "."}
@@ -240,8 +224,7 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			o.Caution("Less than half a diameter is left under the head. It may break out under load.")
 		}
 	}
-	if s.Metric && !socket && (near(s.D, 10/mmPerInch) || near(s.D, 12/mmPerInch) || near(s.D, 14/mmPerInch)) {
-		o.Note("M10, M12 and M14 heads are made in two widths, 16, 18 and 21 mm by ISO 4014 and 17, 19 and 22 mm before; the wider is reckoned with.")
-	}
+	o.NoteIf(s.Metric && !socket && (near(s.D, 10/mmPerInch) || near(s.D, 12/mmPerInch) || near(s.D, 14/mmPerInch)),
+		"M10, M12 and M14 heads are made in two widths, 16, 18 and 21 mm by ISO 4014 and 17, 19 and 22 mm before; the wider is reckoned with.")
 	return nil
 }

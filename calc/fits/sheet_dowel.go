@@ -22,26 +22,26 @@ var dowelSheet = &worksheet.Sheet{
 		{Key: "spread", Label: "Spacing error", Kind: worksheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "pressmin", Label: "Press hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "pressmax", Label: "Press hole, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "slipmin", Label: "Slip hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		worksheet.Verdict,
+		{Key: "pressmin", Label: "Press hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "pressmax", Label: "Press hole, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "slipmin", Label: "Slip hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
 		{Key: "drill", Label: "Drill before reaming", Kind: worksheet.Text, Main: true},
-		{Key: "pinmin", Label: "Pin, least", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "pinmax", Label: "Pin, most", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "tight", Label: "Most squeeze", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "least", Label: "Least squeeze", Kind: worksheet.Length, Digits: fineDigits, Help: "Less than nothing is room."},
+		{Key: "pinmin", Label: "Pin, least", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "pinmax", Label: "Pin, most", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "tight", Label: "Most squeeze", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "least", Label: "Least squeeze", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Less than nothing is room."},
 		{Key: "here", Label: "Squeeze in the measured hole", Kind: worksheet.Text},
 		{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length},
 		{Key: "nominal", Label: "Nominal", Kind: worksheet.Length},
-		{Key: "shear", Label: "Single shear, least", Kind: worksheet.Force, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Help: "Breaking load of the pin, not a working load."},
+		{Key: "shear", Label: "Single shear, least", Kind: worksheet.Force, Digits: worksheet.WholeDigits, Help: "Breaking load of the pin, not a working load."},
 		{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
 	},
 	Sources: []worksheet.Source{
 		{Key: "B18.8.2", Title: "ASME B18.8.2-2000 Taper Pins, Dowel Pins, Straight Pins, Grooved Pins, and Spring Pins (Inch Series), table 2"},
 		{Key: "ISO 8734", Title: "ISO 8734:1997 Parallel pins of hardened steel (dowel pins), m6; holes by ISO 286-2:2010"},
 		{Key: "B18.8.5M", Title: "ASME B18.8.5M-1994 Machine Dowel Pins, Hardened Ground (Metric Series)"},
-		practice,
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "size", Text: "3/8 in"}},
 	Compute: computeDowel,
@@ -82,15 +82,9 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		p.Min, p.Max, p.HoleMin, p.HoleMax, p.Max-p.HoleMin, p.Min-p.HoleMax,
 		slip)
 	o.SetText("drill", drillSize(o, d.Name, d.Inches))
-	o.Set("dia", d.Inches, "in")
-	o.Set("nominal", p.Nominal, "in")
-	if p.Shear > 0 {
-		o.Set("shear", p.Shear, "lbf")
-	}
-	series := "standard series"
-	if over {
-		series = "oversize series"
-	}
+	o.SetAll("dia in, nominal in", d.Inches, p.Nominal)
+	o.SetIf(p.Shear > 0, "shear lbf", p.Shear)
+	series := worksheet.Either(over, "oversize series", "standard series")
 	o.SetText("verdict", "Drill "+drillSize(o, d.Name, d.Inches)+", ream the press hole to "+fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax)+" and the slip hole to "+fine(o, slip)+" or a little more.")
 	o.SetLines("steps", []string{
 		"Clamp both parts together and drill " + drillSize(o, d.Name, d.Inches) + " through both where you can.",
@@ -105,9 +99,8 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if v.Has("reamed") {
 		measured(v, o, p)
 	}
-	if kind == ISOPin {
-		o.Note("An m6 pin in an H7 hole may come out with a little room. Where it must be tight, ream nearer the least, or choose a tighter hole class.")
-	}
+	o.NoteIf(kind == ISOPin,
+		"An m6 pin in an H7 hole may come out with a little room. Where it must be tight, ream nearer the least, or choose a tighter hole class.")
 	o.Caution("Wear eye protection: hardened pins splinter when they are struck or pressed crooked.")
 	return nil
 }
@@ -126,7 +119,6 @@ func measured(v *worksheet.Values, o *worksheet.Out, p Pin) {
 		o.SetText("here", "from "+fine(o, -lo)+" loose to "+fine(o, hi)+" of squeeze")
 		o.Caution("This pin may be loose in the hole. Pick one by measurement, or use an oversize pin.")
 	}
-	if r < p.HoleMin-1e-9 {
-		o.Caution("The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall of cast iron.")
-	}
+	o.CautionIf(r < p.HoleMin-1e-9,
+		"The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall of cast iron.")
 }

@@ -22,21 +22,21 @@ var fitSheet = &worksheet.Sheet{
 		{Key: "bored", Label: "Hole measured", Kind: worksheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "holemin", Label: "Hole, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "holemax", Label: "Hole, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "shaftmin", Label: "Shaft, least", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "shaftmax", Label: "Shaft, most", Kind: worksheet.Length, Main: true, Digits: fineDigits},
-		{Key: "tight", Label: "Tightest", Kind: worksheet.Length, Main: true, Digits: fineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
-		{Key: "loose", Label: "Loosest", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+		worksheet.Verdict,
+		{Key: "holemin", Label: "Hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "holemax", Label: "Hole, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "shaftmin", Label: "Shaft, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "shaftmax", Label: "Shaft, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "tight", Label: "Tightest", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
+		{Key: "loose", Label: "Loosest", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
 		{Key: "kind", Label: "Kind of fit", Kind: worksheet.Text},
-		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "basic", Label: "Basic size", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "holelow", Label: "Hole, lower deviation", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "holehigh", Label: "Hole, upper deviation", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "basic", Label: "Basic size", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "holelow", Label: "Hole, lower deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "holehigh", Label: "Hole, upper deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "shaftlow", Label: "Shaft, lower deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "shafthigh", Label: "Shaft, upper deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 	},
 	Sources: []worksheet.Source{
 		{Key: "ISO 286", Title: "ISO 286-1:2010 and 286-2:2010 ISO code system for tolerances on linear sizes"},
@@ -70,10 +70,7 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if p.Basic+p.HoleDev[0] <= 0 || p.Basic+p.ShaftDev[0] <= 0 {
 		return v.Refuse("size", "the tolerance is larger than the size itself. Choose a finer class.")
 	}
-	source := "ISO 286"
-	if p.Inch {
-		source = "B4.1"
-	}
+	source := worksheet.Either(p.Inch, "B4.1", "ISO 286")
 	span := func(lo, hi float64) string { return fine(o, lo) + " to " + fine(o, hi) }
 	says := ""
 	if p.HasHole {
@@ -96,13 +93,11 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			return bad
 		}
 	}
-	if p.FromMemory {
-		o.Note("This row has not been compared with a printed copy of ANSI B4.1. Compare it before the part depends on it.")
-	}
+	o.NoteIf(p.FromMemory,
+		"This row has not been compared with a printed copy of ANSI B4.1. Compare it before the part depends on it.")
 	o.Note("Limits hold at 20 C (68 F), with hole and shaft at the same temperature.")
-	if p.Kind() == "interference" || p.Kind() == "transition" {
-		o.Caution("Press with a press, square and greased, and stand clear; heat for a shrink fit by the book of both metals. Cast iron hubs split: keep to the lighter press fits in them.")
-	}
+	o.CautionIf(p.Kind() == "interference" || p.Kind() == "transition",
+		"Press with a press, square and greased, and stand clear; heat for a shrink fit by the book of both metals. Cast iron hubs split: keep to the lighter press fits in them.")
 	return nil
 }
 
@@ -114,8 +109,7 @@ var (
 
 // both says how hole and shaft go together.
 func (p Pair) both(o *worksheet.Out) string {
-	o.Set("tight", p.Tightest, "in")
-	o.Set("loose", p.Loosest, "in")
+	o.SetAll("tight in, loose in", p.Tightest, p.Loosest)
 	kind := p.Kind() + " fit"
 	if p.Says != "" {
 		kind += ", " + p.Says
@@ -146,11 +140,9 @@ func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	move := bored - float64((p.HoleMin+p.HoleMax)*.5)
 	lo, hi := p.ShaftMin+move, p.ShaftMax+move
-	o.Set("turnmin", lo, "in")
-	o.Set("turnmax", hi, "in")
+	o.SetAll("turnmin in, turnmax in", lo, hi)
 	o.Line(&shaftHoleStep, []string{fine(o, move), fine(o, lo), fine(o, hi)})
-	if bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9 {
-		o.Caution("The measured hole is outside its own limits. The shaft given still makes the fit, but the two no longer interchange with standard parts.")
-	}
+	o.CautionIf(bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9,
+		"The measured hole is outside its own limits. The shaft given still makes the fit, but the two no longer interchange with standard parts.")
 	return nil
 }

@@ -28,7 +28,7 @@ var roomSheet = &worksheet.Sheet{
 		{Key: "depth", Label: "Depth of thread", Kind: worksheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "each", Label: "Position tolerance, each part", Kind: worksheet.Length, Main: true, Help: "A diameter."},
 		{Key: "need", Label: "Hole needed", Kind: worksheet.Length, Main: true},
 		{Key: "drill", Label: "Drill for it", Kind: worksheet.Text, Main: true},
@@ -57,10 +57,7 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	f, fixed := v.In("bolt"), v.Choice("how") == "fixed"
 	plate, depth := v.In("plate"), v.In("depth")
 	if v.Has("plate") != v.Has("depth") {
-		key := "plate"
-		if v.Has("plate") {
-			key = "depth"
-		}
+		key := worksheet.Either(v.Has("plate"), "depth", "plate")
 		return v.Refuse(key, "thickness and depth of thread go together. Give both, or neither.")
 	}
 	if !v.Has("hole") && !v.Has("tol") {
@@ -97,14 +94,10 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	each := min(r.First, r.Second)
 	o.SetAll("each in, total in, shift in, spacing in, hole in", each, r.Total, r.Shift, r.Spacing, h)
-	if !fixed {
-		o.Set("hole2", h2, "in")
-	}
+	o.SetIf(!fixed, "hole2 in", h2)
 	roomLines(o, f, h, h2, plate, depth, r, fixed)
 	o.SetText("verdict", o.Fill("Each part's holes may be off position by {in} on diameter; two centre distances may differ by {in}.", nil, each, r.Spacing))
-	if v.Has("here") != v.Has("there") {
-		o.Note("Give both centre distances to see whether two bolts go in.")
-	}
+	o.NoteIf(v.Has("here") != v.Has("there"), "Give both centre distances to see whether two bolts go in.")
 	if v.Has("here") && v.Has("there") {
 		twoHoles(v, o, f, h, h2, r, fixed)
 	}
@@ -161,25 +154,20 @@ var centreDistancesStep = worksheet.Step{What: "Centre distances differ by", For
 func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, fixed bool) {
 	differ := math.Abs(v.In("here") - v.In("there"))
 	goes := differ <= r.Spacing+1e-9
-	other := 0.0
-	if !fixed {
-		other = h2 - f
-	}
+	other := worksheet.Either(!fixed, h2-f, 0.0)
 	o.Set("differ", differ, "in")
 	o.SetFlag("goes", goes)
 	o.Set("spare", r.Spacing-differ, "in")
 	o.Line(&centreDistancesStep, nil, v.In("there"), v.In("here"), v.In("there")-v.In("here"))
 	if goes {
 		o.SetText("verdict", o.Fill("Both bolts go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
-		if r.Spacing-differ < .1*r.Spacing {
-			o.Caution("There is almost nothing to spare; a burr or a leaning stud stops it.")
-		}
+		o.CautionIf(r.Spacing-differ < .1*r.Spacing,
+			"There is almost nothing to spare; a burr or a leaning stud stops it.")
 		return
 	}
 	both := OpenBoth(f, differ, other)
 	one := OpenOne(f, differ, other, h)
-	o.Set("open", both, "in")
-	o.Set("openone", one, "in")
+	o.SetAll("open in, openone in", both, one)
 	o.SetText("verdict", o.Fill("The second bolt does not go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
 	o.SetLines("ways", []string{
 		o.Fill("Open both holes of this part to {in} or more, drill {s}.", []string{nextDrill(o, both)}, both),

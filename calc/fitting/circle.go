@@ -24,10 +24,6 @@ func (c Circle) Form() float64 { return c.Range() }
 // that is called a circle and not a straight line.
 const shallow = 1e5
 
-// Circle3 is the circle through three points. It refuses points in a line, or
-// so nearly that the radius is more than 1e5 times their spread (ErrSpread).
-func Circle3(a, b, c Point) (Circle, error) { return FitCircle([]Point{a, b, c}) }
-
 // FitCircle finds the circle that makes the sum of squared distances from the
 // points to it least, sum (sqrt((x-a)^2 + (y-b)^2) - r)^2: the orthogonal
 // distance fit, not the algebraic one, which is only the start. Three points

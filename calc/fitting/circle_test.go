@@ -29,7 +29,7 @@ func TestCircle3(t *testing.T) {
 	}
 	for _, r := range rows {
 		t.Run(r.name, func(t *testing.T) {
-			c, err := Circle3(r.p[0], r.p[1], r.p[2])
+			c, err := FitCircle(r.p[:])
 			require.NoError(t, err)
 			tol := 1e-12 * r.r * r.r
 			assert.InDelta(t, r.x, c.X, tol)

@@ -67,16 +67,6 @@ func FitHarmonic(t, r []float64, second bool) (Harmonic, error) {
 	return h, nil
 }
 
-// At is the height of the wave at angle t, in radians.
-func (h Harmonic) At(t float64) float64 {
-	k := [5]float64{h.C, h.A, h.B, h.A2, h.B2}
-	sum := 0.0
-	for j := range k {
-		sum += float64(k[j] * wave(j, t))
-	}
-	return sum
-}
-
 // Amplitude is half the swing of the once-per-turn part, sqrt(A^2 + B^2).
 func (h Harmonic) Amplitude() float64 { return norm([]float64{h.A, h.B}) }
 

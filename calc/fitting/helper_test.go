@@ -64,3 +64,47 @@ func wild() *rapid.Generator[float64] {
 func tame() *rapid.Generator[float64] {
 	return wild().Filter(func(v float64) bool { return finite(v) && math.Abs(v) <= Biggest })
 }
+
+// UnitAt is the standard error of At(x) for readings of unit error; times SD it
+// is the standard error from the scatter.
+func (l Line) UnitAt(x float64) float64 {
+	return length(l.meanUnit, l.SlopeUnit*(x-l.MeanX))
+}
+
+// At is the height of the wave at angle t, in radians.
+func (h Harmonic) At(t float64) float64 {
+	k := [5]float64{h.C, h.A, h.B, h.A2, h.B2}
+	sum := 0.0
+	for j := range k {
+		sum += float64(k[j] * wave(j, t))
+	}
+	return sum
+}
+
+// At is the height of the parabola at x.
+func (q Quad) At(x float64) float64 { return horner(q.k, (x-q.mean)/q.scale) }
+
+// studentCDF is the part of Student's t distribution with nu degrees of freedom
+// below t. nu may be fractional, from 1 to 1e9; t up to 1e15 in size. The lesser
+// of the part below and the part above is right to 1e-11 of itself, and the
+// result is the same to the last bit on every machine.
+//
+// Source: A&S 26.7.1 and 26.5.8 (incomplete beta function as a continued
+// fraction); above nu = 1e6 the normal distribution at A&S 26.7.8.
+func studentCDF(t, nu float64) (float64, error) {
+	if err := within(1e15, []float64{t, nu}); err != nil {
+		return 0, err
+	}
+	if nu < 1 || nu > 1e9 {
+		return 0, ErrRange
+	}
+	if t > 0 {
+		return 1 - studentTail(t, nu), nil
+	}
+	return studentTail(-t, nu), nil
+}
+
+// String gives the status in one word.
+func (s Status) String() string {
+	return [...]string{"optimal", "infeasible", "unbounded"}[s]
+}

@@ -63,49 +63,6 @@ func FitLine(x, y, w []float64) (Line, error) {
 // At is the height of the line at x.
 func (l Line) At(x float64) float64 { return l.MeanY + float64(l.Slope*(x-l.MeanX)) }
 
-// UnitAt is the standard error of At(x) for readings of unit error; times SD it
-// is the standard error from the scatter.
-func (l Line) UnitAt(x float64) float64 {
-	return length(l.meanUnit, l.SlopeUnit*(x-l.MeanX))
-}
-
-// Ratio is a straight line through the origin, y = Slope x.
-type Ratio struct {
-	Slope               float64
-	SlopeErr, SlopeUnit float64 // as in Line
-	Scatter
-}
-
-// FitRatio finds the slope that makes sum w (y - b x)^2 least, for readings
-// known to be zero together. It needs one point with x not zero.
-func FitRatio(x, y, w []float64) (Ratio, error) {
-	if err := check(1, x, y); err != nil {
-		return Ratio{}, err
-	}
-	if err := checkWeights(w, len(x)); err != nil {
-		return Ratio{}, err
-	}
-	big := largest(x)
-	if big < smallest {
-		return Ratio{}, ErrSpread
-	}
-	scale := pow2(big)
-	u := make([]float64, len(x))
-	for i := range x {
-		u[i] = x[i] / scale
-	}
-	sxx := dotw(u, u, w)
-	sx := math.Sqrt(sxx)
-	b := dotw(u, y, w) / sxx
-	e := make([]float64, len(u))
-	for i := range u {
-		e[i] = y[i] - float64(b*u[i])
-	}
-	r := Ratio{Slope: b / scale, SlopeUnit: 1 / sx / scale, Scatter: scatter(e, w, 1)}
-	r.SlopeErr = r.SD * r.SlopeUnit
-	return r, nil
-}
-
 // sumWeights is the total weight of n readings.
 func sumWeights(w []float64, n int) float64 {
 	if w == nil {

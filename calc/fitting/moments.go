@@ -100,26 +100,6 @@ func NormalQuantile(p float64) (float64, error) {
 	return x, nil
 }
 
-// StudentCDF is the part of Student's t distribution with nu degrees of freedom
-// below t. nu may be fractional, from 1 to 1e9; t up to 1e15 in size. The lesser
-// of the part below and the part above is right to 1e-11 of itself, and the
-// result is the same to the last bit on every machine.
-//
-// Source: A&S 26.7.1 and 26.5.8 (incomplete beta function as a continued
-// fraction); above nu = 1e6 the normal distribution at A&S 26.7.8.
-func StudentCDF(t, nu float64) (float64, error) {
-	if err := within(1e15, []float64{t, nu}); err != nil {
-		return 0, err
-	}
-	if nu < 1 || nu > 1e9 {
-		return 0, ErrRange
-	}
-	if t > 0 {
-		return 1 - studentTail(t, nu), nil
-	}
-	return studentTail(-t, nu), nil
-}
-
 // studentTail is the part above t >= 0.
 func studentTail(t, nu float64) float64 {
 	if nu > 1e6 {

@@ -183,7 +183,7 @@ func finiteStudent(t float64, nu int) float64 {
 func TestStudentFinite(t *testing.T) {
 	for _, nu := range []int{1, 2, 3, 4, 5, 7, 10, 16, 29, 30, 99, 100, 1001} {
 		for x := -40.0; x <= 40; x += .21 {
-			got, err := StudentCDF(x, float64(nu))
+			got, err := studentCDF(x, float64(nu))
 			require.NoError(t, err)
 			require.InDelta(t, finiteStudent(x, nu), got, 2e-13, "nu %d t %g", nu, x)
 		}
@@ -198,7 +198,7 @@ func TestStudentLarge(t *testing.T) {
 		{3, 100000, .001350230442032359595},
 		{10, 100000, 7.816507650103639002e-24},
 	} {
-		got, err := StudentCDF(-r.t, r.nu)
+		got, err := studentCDF(-r.t, r.nu)
 		require.NoError(t, err)
 		agree(t, "part above", got, r.above, 11.9)
 	}
@@ -214,7 +214,7 @@ func TestStudentAgainstGonum(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, "their part below our t", d.CDF(x), p, 1e-9)
-		c, err := StudentCDF(x, nu)
+		c, err := studentCDF(x, nu)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -251,7 +251,7 @@ func TestStudentSeam(t *testing.T) {
 		assert.Error(t, err)
 	}
 	for _, r := range []struct{ t, nu float64 }{{math.NaN(), 5}, {1e16, 5}, {1, .5}, {1, 2e9}} {
-		_, err := StudentCDF(r.t, r.nu)
+		_, err := studentCDF(r.t, r.nu)
 		assert.Error(t, err)
 	}
 }

@@ -55,9 +55,6 @@ func FitQuad(x, y, w []float64) (Quad, error) {
 	return q, nil
 }
 
-// At is the height of the parabola at x.
-func (q Quad) At(x float64) float64 { return horner(q.k, (x-q.mean)/q.scale) }
-
 // Middle is how far the parabola stands above its own chord midway between x1
 // and x2, -C ((x2 - x1)/2)^2: positive when the middle is high.
 func (q Quad) Middle(x1, x2 float64) float64 {

@@ -15,11 +15,6 @@ const (
 	Unbounded                // the objective has no limit
 )
 
-// String gives the status in one word.
-func (s Status) String() string {
-	return [...]string{"optimal", "infeasible", "unbounded"}[s]
-}
-
 // Optimum is the answer to a linear program.
 type Optimum struct {
 	Status Status

@@ -35,12 +35,8 @@ func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	flat := v.In("flat")
 	most := MostTilt(p, flat)
 	o.SetAll("hollow in, most in/in, slope in", f.Hollow, most, f.Slope)
-	if v.Has("step") {
-		o.Set("ridge", f.Ridge, "in")
-	}
-	if f.Radius > 0 && f.Radius < 1e7 {
-		o.Set("radius", f.Radius, "in")
-	}
+	o.SetIf(v.Has("step"), "ridge in", f.Ridge)
+	o.SetIf(f.Radius > 0 && f.Radius < 1e7, "radius in", f.Radius)
 	o.SetFlag("flat", f.Hollow <= flat)
 	tilt := o.Show(p.Along, "in/in", worksheet.Slope)
 	o.SetText("verdict", o.Fill("A hollow of {s} over {in} of cut, at {s} along the feed.", []string{tiny(o, f.Hollow), tilt}, p.Width))
@@ -49,20 +45,15 @@ func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if p.Across > 0 {
 		o.Line(&slopeAcrossStep, []string{align.Fine(o, f.Slope)}, p.Across, p.Width)
 	}
-	if f.Hollow > flat {
-		o.Caution("More than the flatness wanted. Square the head, take a narrower pass, or use a smaller cutter.")
-	}
-	if p.Along > .02 {
-		o.Caution("More than 20 thou in an inch is no lean left over from squaring: check the unit of the tilt.")
-	}
+	o.CautionIf(f.Hollow > flat,
+		"More than the flatness wanted. Square the head, take a narrower pass, or use a smaller cutter.")
+	o.CautionIf(p.Along > .02,
+		"More than 20 thou in an inch is no lean left over from squaring: check the unit of the tilt.")
 	o.Note("Springing of the part and the cutter's own wear are not in this. Prove the face with a straightedge and feelers, spindle stopped.")
 	return nil
 }
 
 // tiny writes a millionth of an inch where it is one.
 func tiny(o *worksheet.Out, in float64) string {
-	if o.System.Name() == "mm" {
-		return o.Dec(float64(in*25.4), 5) + " mm"
-	}
-	return o.Dec(in, 6) + " in"
+	return o.Scaled(in, 6, " in", 25.4, 5, " mm")
 }

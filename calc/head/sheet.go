@@ -12,25 +12,7 @@ var (
 	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: squareness, axes of rotation, reversal"}
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), G.4 (few readings)"}
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of a tilted circle and of two lines"}
-	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
-
-	fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
-	thou       = worksheet.Units{Inch: "thou", Metric: "um"}
 )
-
-var senseInput = worksheet.Input{Key: "sense", Label: "A larger reading means", Kind: worksheet.Choice, Default: "near", Section: "Indicator",
-	Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
-	Options: []worksheet.Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
-
-var gradInput = worksheet.Input{Key: "grad", Label: "Indicator graduation", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Section: "Indicator",
-	Help: "The smallest step you read from the dial."}
-
-func turned(v *worksheet.Values) float64 {
-	if v.Choice("sense") == "far" {
-		return -1
-	}
-	return 1
-}
 
 var sweepSheet = worksheet.Sheet{
 	Name: "sweep", Title: "Is the head square?", Question: "Is the head square, and which way does it go?", Group: "line",
@@ -55,7 +37,7 @@ var sweepSheet = worksheet.Sheet{
 		{Key: "is", Label: "The swing is the", Kind: worksheet.Choice, Default: "diameter", Help: "What was measured.",
 			Options: []worksheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
 		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."},
-		senseInput, gradInput,
+		worksheet.Sense, worksheet.Graduation,
 		{Key: "distx", Label: "Right-left adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the swivel's centre to the screw that swings the head right and left."},
 		{Key: "pitchx", Label: "Its advance in a turn", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw: 1/20 in for 20 threads an inch."},
 		{Key: "disty", Label: "Nod adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim."},
@@ -66,33 +48,33 @@ var sweepSheet = worksheet.Sheet{
 			Options: []worksheet.Option{{Key: "x", Label: "right and left"}, {Key: "y", Label: "back and front"}}},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "square", Label: "Square", Kind: worksheet.Flag},
-		{Key: "over", Label: "Lean over the swing", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Lean over the swing", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "tiltx", Label: "Right-left tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the right reads nearer."},
 		{Key: "tilty", Label: "Back-front tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
 		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		{Key: "turny", Label: "Turns of the nod adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
 		{Key: "todo", Label: "What to do", Kind: worksheet.Lines},
-		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Help: "At about 95 %."},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "At about 95 %."},
 		{Key: "nearest", Label: "Nearest at", Kind: worksheet.Angle, Help: "0 is right, 90 back or top.", Digits: worksheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "mean", Label: "All sides meet at", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: fineDigits, Help: "Nothing, on a flat table."},
-		{Key: "twist", Label: "Twice-a-turn wave", Kind: worksheet.Length, Digits: fineDigits, Help: "Half its swing: the table's twist."},
+		{Key: "mean", Label: "All sides meet at", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Nothing, on a flat table."},
+		{Key: "twist", Label: "Twice-a-turn wave", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Half its swing: the table's twist."},
 		{Key: "twistdir", Label: "Highest at, and opposite", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "spread", Label: "Spread off the tilt", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "movex", Label: "Move at the right-left adjuster", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "movey", Label: "Move at the nod adjuster", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "spread", Label: "Spread off the tilt", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "movex", Label: "Move at the right-left adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "movey", Label: "Move at the nod adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "dmsx", Label: "Right-left, degrees", Kind: worksheet.Text},
 		{Key: "dmsy", Label: "Back-front, degrees", Kind: worksheet.Text},
 		{Key: "dia", Label: "Swing's diameter", Kind: worksheet.Length},
 		{Key: "points", Label: "Readings", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "reading", Label: "Reading", Kind: worksheet.Length, Units: thou},
-			{Key: "tilt", Label: "Of the tilt", Kind: worksheet.Length, Units: thou}, {Key: "off", Label: "Off the tilt", Kind: worksheet.Length, Units: thou}}},
+			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "reading", Label: "Reading", Kind: worksheet.Length, Units: worksheet.Thou},
+			{Key: "tilt", Label: "Of the tilt", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "off", Label: "Off the tilt", Kind: worksheet.Length, Units: worksheet.Thou}}},
 	},
-	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
 	Compute: sweepCompute,
 }
@@ -114,15 +96,15 @@ var dishSheet = worksheet.Sheet{
 		{Key: "flat", Label: "Flatness wanted", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.1 in", Section: "More", Help: "The hollow that is allowed; from it comes the most tilt."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "hollow", Label: "Hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
 		{Key: "most", Label: "Most tilt along the feed", Kind: worksheet.Slope, Main: true, Help: "For the flatness wanted."},
-		{Key: "slope", Label: "Slope across the cut", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "One side of the cut over the other."},
-		{Key: "ridge", Label: "Step between passes", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "slope", Label: "Slope across the cut", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "One side of the cut over the other."},
+		{Key: "ridge", Label: "Step between passes", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "radius", Label: "Radius of the hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
 		{Key: "flat", Label: "Flat enough", Kind: worksheet.Flag},
 	},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},
 	Compute: dishCompute,
 }

@@ -28,19 +28,9 @@ type Sweep struct {
 	Allow float64   // lean over the diameter that is good enough
 }
 
-// State is what a sweep amounts to.
-type State int
-
-// The states of a tilt.
-const (
-	Square  State = iota // within what is allowed
-	Leaning              // more than is allowed, for sure
-	Unknown              // the readings are not sure enough to say
-)
-
 // Lean is how the spindle stands to the surface swept.
 type Lean struct {
-	State       State
+	State       align.State
 	X, Y        float64 // in/in: + where the right, the back, reads higher
 	Total       float64 // in/in, sqrt(X^2 + Y^2)
 	Direction   float64 // degrees, where the surface is nearest
@@ -103,7 +93,7 @@ func Judge(s Sweep) (Lean, *worksheet.InputError) {
 	}
 	l.Spread = slices.Max(l.Off) - slices.Min(l.Off)
 	l.quarters(s)
-	l.State = verdict(l.Over, l.Sure, s.Allow)
+	l.State = align.StateOf(l.Over, l.Sure, s.Allow)
 	return l, nil
 }
 
@@ -144,15 +134,4 @@ func turnOf(a float64) float64 {
 		a += 360
 	}
 	return a
-}
-
-// verdict holds a size against what is allowed, given how sure it is.
-func verdict(size, sure, allow float64) State {
-	switch {
-	case size > allow && size > sure:
-		return Leaning
-	case size <= allow && (size > sure || sure <= allow):
-		return Square
-	}
-	return Unknown
 }

@@ -35,7 +35,7 @@ func pick(tilt float64, plus, minus string) (near, far string) {
 }
 
 func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	way := turned(v)
+	way := worksheet.Turned(v)
 	s := Sweep{Dia: v.In("swing"), Grad: v.In("grad"), Allow: v.In("allow")}
 	if v.Choice("is") == "radius" {
 		s.Dia *= 2
@@ -62,31 +62,20 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	w := wordsOf(v)
 	o.SetText("verdict", l.verdict(s, w, o))
-	o.SetFlag("square", l.State == Square)
+	o.SetFlag("square", l.State == align.InLine)
 	o.SetAll("over in, tiltx in/in, tilty in/in, sure in", l.Over, l.X, l.Y, l.Sure)
-	if l.Over > 0 {
-		o.Set("nearest", l.Direction, "deg")
-	}
+	o.SetIf(l.Over > 0, "nearest deg", l.Direction)
 	o.Set("mean", way*l.Mean, "in")
-	if l.HasClosure {
-		o.Set("closure", l.Closure, "in")
-	}
-	if l.HasSecond {
-		o.Set("twist", l.Second, "in")
-		o.Set("twistdir", l.SecondDir, "deg")
-	}
+	o.SetIf(l.HasClosure, "closure in", l.Closure)
+	o.SetIf(l.HasSecond, "twist in, twistdir deg", l.Second, l.SecondDir)
 	o.Set("spread", l.Spread, "in")
-	if l.Repeated {
-		o.Set("repeat", l.Repeat, "in")
-	}
+	o.SetIf(l.Repeated, "repeat in", l.Repeat)
 	o.SetText("dmsx", align.DMS(math.Atan(l.X)))
 	o.SetText("dmsy", align.DMS(math.Atan(l.Y)))
 	o.Set("dia", s.Dia, "in")
-	var rows [][]worksheet.Cell
-	for i := range s.Y {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(s.Angle[i], "deg"), worksheet.Num(s.Y[i], "in"), worksheet.Num(l.Fitted[i]-l.Mean, "in"), worksheet.Num(l.Off[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", s.Y, func(i int, _ float64) []worksheet.Cell {
+		return worksheet.Cells("diii", nil, s.Angle[i], s.Y[i], l.Fitted[i]-l.Mean, l.Off[i])
+	})
 	l.work(s, o)
 	if f := l.adjust(v, w, o); f != nil {
 		return f
@@ -101,9 +90,9 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 func (l *Lean) verdict(s Sweep, w words, o *worksheet.Out) string {
 	size := o.Fill("{s} over {in}", []string{align.Fine(o, l.Over)}, s.Dia)
 	switch l.State {
-	case Unknown:
+	case align.Unknown:
 		return "These readings cannot tell: they show " + size + ", sure only to " + align.Fine(o, l.Sure) + ". Sweep again at more angles, wider, or with a finer indicator."
-	case Square:
+	case align.InLine:
 		if l.Over <= l.Sure {
 			return o.Fill("Square, as closely as these readings tell: {s} over {in}.", []string{align.Fine(o, l.Sure)}, s.Dia)
 		}
@@ -172,7 +161,7 @@ func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet
 			return v.Refuse(a.dist, "its distance is missing. Type how far the screw is from the pivot, or leave the advance empty.")
 		}
 		says := a.do + " until " + a.alike + ", half way between what they read now"
-		if l.State == Square {
+		if l.State == align.InLine {
 			says = ""
 		}
 		if v.Has(a.dist) {
@@ -234,9 +223,8 @@ func (l *Lean) say(s Sweep, w words, o *worksheet.Out) {
 	if l.HasSecond && l.Second > max(s.Grad, l.Over/4) {
 		o.Caution("A wave of twice a turn is left, " + align.Fine(o, 2*l.Second) + " from high to low: the surface is twisted or the saddle sags. Turning the head does not remove it.")
 	}
-	if w.level {
-		o.Note("On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
-	}
+	o.NoteIf(w.level,
+		"On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
 	o.Note("Spindle stopped and out of gear, turned by hand; the tip must not fall into a slot. Support the head before its bolts are slack, as its maker says: it is heavy and may swing.")
-	align.Warn(o, l.State == Leaning, l.State == Unknown)
+	align.Warn(o, l.State)
 }

@@ -24,7 +24,7 @@ type Upright struct {
 // Stand is what the sweep tells. Slopes are in/in, + where the top is nearer the
 // indicator of the first set-up.
 type Stand struct {
-	State   State
+	State   align.State
 	Machine float64 // slope of the slide that was moved, or of the plate against a known square
 	Object  float64 // slope of the square or piece
 	First   float64 // slope of the first readings
@@ -78,7 +78,7 @@ func Reverse(u Upright) (Stand, *worksheet.InputError) {
 		s.Out = s.Object * s.Height
 	}
 	s.Sure = s.Needle.Sure(float64(unit * s.Height))
-	s.State = verdict(math.Abs(s.Out), s.Sure, u.Allow)
+	s.State = align.StateOf(math.Abs(s.Out), s.Sure, u.Allow)
 	return s, nil
 }
 
@@ -92,7 +92,7 @@ type Barred struct {
 
 // Pointing is the spindle's direction, and the bar's run-out apart from it.
 type Pointing struct {
-	State    State
+	State    align.State
 	Slope    float64 // of the spindle's axis against the slide, in/in, + nearer the indicator farther out
 	Length   float64
 	Out      float64   // over the length, inches
@@ -132,6 +132,6 @@ func Point(b Barred) (Pointing, *worksheet.InputError) {
 	// A mean of two readings is surer by sqrt 2; its own scatter shows in SD.
 	p.Needle = align.Needle{Grad: b.Grad / math.Sqrt2, SD: axis.SD, Free: axis.Free}
 	p.Sure = p.Needle.Sure(float64(axis.SlopeUnit * p.Length))
-	p.State = verdict(math.Abs(p.Out), p.Sure, b.Allow)
+	p.State = align.StateOf(math.Abs(p.Out), p.Sure, b.Allow)
 	return p, nil
 }

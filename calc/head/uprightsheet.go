@@ -28,27 +28,27 @@ var squareSheet = worksheet.Sheet{
 		{Key: "error", Label: "Known error of the square", Kind: worksheet.Length, Default: "0 in", Example: "0.0001", Min: "-0.1 in", Max: "0.1 in", Section: "Known square",
 			Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
 		{Key: "errorover", Label: "over a height of", Kind: worksheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
-		senseInput, gradInput,
+		worksheet.Sense, worksheet.Graduation,
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "is", Label: "Square", Kind: worksheet.Flag},
-		{Key: "out", Label: "Out of square over the height", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
-		{Key: "other", Label: "The other one's error over the height", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %."},
+		{Key: "out", Label: "Out of square over the height", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where the top leans towards the indicator."},
+		{Key: "other", Label: "The other one's error over the height", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "At about 95 %."},
 		{Key: "machine", Label: "Machine's slope", Kind: worksheet.Slope, Help: "Of the slide that was moved, or of what was read against a known square."},
 		{Key: "object", Label: "Square's or plate's slope", Kind: worksheet.Slope},
 		{Key: "angle", Label: "As an angle", Kind: worksheet.Text},
-		{Key: "spread", Label: "Spread off the lines", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "spread", Label: "Spread off the lines", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "height", Label: "Height read", Kind: worksheet.Length},
 	},
-	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
 	Compute: squareCompute,
 }
 
 func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	way := turned(v)
+	way := worksheet.Turned(v)
 	how := v.Choice("turned")
 	u := Upright{Grad: v.In("grad"), Allow: v.In("allow"), Piece: how == "plate", Square: v.In("error") / v.In("errorover")}
 	for i := range v.Rows("readings") {
@@ -75,33 +75,22 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if how == "no" {
 		what = "What was read"
 	}
-	otherOut := float64(s.Object * s.Height)
-	if u.Piece {
-		otherOut = float64(s.Machine * s.Height)
-	}
+	otherOut := worksheet.Either(u.Piece, float64(s.Machine*s.Height), float64(s.Object*s.Height))
 	o.SetText("verdict", s.verdict(what, o)+tail(how, other, otherOut, o))
-	o.SetFlag("is", s.State == Square)
-	align.Warn(o, s.State == Leaning, s.State == Unknown)
-	o.Set("out", s.Out, "in")
-	o.Set("sure", s.Sure, "in")
-	if how != "no" {
-		o.Set("other", otherOut, "in")
-	}
-	o.Set("machine", s.Machine, "in/in")
-	o.Set("object", s.Object, "in/in")
+	o.SetFlag("is", s.State == align.InLine)
+	align.Warn(o, s.State)
+	o.SetAll("out in, sure in", s.Out, s.Sure)
+	o.SetIf(how != "no", "other in", otherOut)
+	o.SetAll("machine in/in, object in/in", s.Machine, s.Object)
 	o.SetText("angle", align.DMS(math.Atan(s.Out/s.Height)))
-	o.Set("spread", s.Spread, "in")
-	o.Set("height", s.Height, "in")
+	o.SetAll("spread in, height in", s.Spread, s.Height)
 	s.work(how, o)
 	if s.Spread > 3*max(u.Grad, u.Allow) {
 		o.Caution("The readings stray " + align.Fine(o, s.Spread) + " off a straight line: the face or the slide is bowed, or a reading is wrong. One angle does not say it all.")
 	}
-	if len(u.H) == 2 {
-		o.Note("Two heights cannot show a bow. Read a third between them.")
-	}
-	if how == "no" {
-		o.Note("Without a reversal the answer holds whatever the square's own error is: it is only as good as its certificate.")
-	}
+	o.NoteIf(len(u.H) == 2, "Two heights cannot show a bow. Read a third between them.")
+	o.NoteIf(how == "no",
+		"Without a reversal the answer holds whatever the square's own error is: it is only as good as its certificate.")
 	o.Note("Wipe the base: a chip under a square leans it more than most squares are out.")
 	return nil
 }
@@ -115,14 +104,11 @@ func tail(how, other string, out float64, o *worksheet.Out) string {
 
 func (s *Stand) verdict(what string, o *worksheet.Out) string {
 	over := " over " + o.Len(s.Height)
-	way := "towards"
-	if s.Out < 0 {
-		way = "away from"
-	}
+	way := worksheet.Either(s.Out < 0, "away from", "towards")
 	switch s.State {
-	case Leaning:
+	case align.Tilted:
 		return what + " is out of square by " + align.Fine(o, math.Abs(s.Out)) + over + ", its top " + way + " the indicator."
-	case Unknown:
+	case align.Unknown:
 		return "These readings cannot tell: they show " + align.Fine(o, math.Abs(s.Out)) + over + ", sure only to " + align.Fine(o, s.Sure) + "."
 	}
 	if math.Abs(s.Out) <= s.Sure {
@@ -171,22 +157,22 @@ var barSheet = worksheet.Sheet{
 				{Key: "first", Label: "At 0", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"},
 				{Key: "second", Label: "At 180", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
 		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
-		senseInput, gradInput,
+		worksheet.Sense, worksheet.Graduation,
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "inline", Label: "In line", Kind: worksheet.Flag},
-		{Key: "out", Label: "Spindle out of line over the length", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
-		{Key: "tir", Label: "Bar's run-out, full", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "The most, in the plane read."},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "out", Label: "Spindle out of line over the length", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where its far end is nearer the indicator."},
+		{Key: "tir", Label: "Bar's run-out, full", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "The most, in the plane read."},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "slope", Label: "Spindle's slope", Kind: worksheet.Slope},
 		{Key: "barslope", Label: "Bar's slope against the spindle", Kind: worksheet.Slope},
 		{Key: "angle", Label: "As an angle", Kind: worksheet.Text},
 		{Key: "points", Label: "Along the bar", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "z", Label: "From the nose", Kind: worksheet.Length}, {Key: "axis", Label: "Axis", Kind: worksheet.Length, Units: thou},
-			{Key: "offset", Label: "Bar off it", Kind: worksheet.Length, Units: thou}}},
+			{Key: "z", Label: "From the nose", Kind: worksheet.Length}, {Key: "axis", Label: "Axis", Kind: worksheet.Length, Units: worksheet.Thou},
+			{Key: "offset", Label: "Bar off it", Kind: worksheet.Length, Units: worksheet.Thou}}},
 	},
-	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "1 in, 0 in, 0.001 in; 13 in, 0.002 in, 0.0006 in"}},
 	Compute: barCompute,
 }
@@ -199,7 +185,7 @@ var (
 )
 
 func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	way := turned(v)
+	way := worksheet.Turned(v)
 	b := Barred{Grad: v.In("grad"), Allow: v.In("allow")}
 	for i := range v.Rows("readings") {
 		z, _ := v.Cell("readings", i, 0, "in")
@@ -215,33 +201,27 @@ func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	over := " over " + o.Len(p.Length)
 	says := ""
 	switch p.State {
-	case Leaning:
-		end := "towards"
-		if p.Out < 0 {
-			end = "away from"
-		}
+	case align.Tilted:
+		end := worksheet.Either(p.Out < 0, "away from", "towards")
 		says = "The spindle is out of line by " + align.Fine(o, math.Abs(p.Out)) + over + ", its far end " + end + " the indicator."
-	case Unknown:
+	case align.Unknown:
 		says = s.verdict("", o)
 	default:
 		says = "The spindle is in line: " + align.Fine(o, math.Abs(p.Out)) + over + ", sure to " + align.Fine(o, p.Sure) + "."
 	}
 	o.SetText("verdict", says+" The bar runs out "+align.Fine(o, p.TIR)+" by itself.")
-	o.SetFlag("inline", p.State == Square)
-	align.Warn(o, p.State == Leaning, p.State == Unknown)
+	o.SetFlag("inline", p.State == align.InLine)
+	align.Warn(o, p.State)
 	o.SetAll("out in, tir in, sure in, slope in/in, barslope in/in", p.Out, p.TIR, p.Sure, p.Slope, p.BarSlope)
 	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
-	var rows [][]worksheet.Cell
-	for i := range b.Z {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(b.Z[i], "in"), worksheet.Num(p.Axis[i], "in"), worksheet.Num(p.Offset[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", b.Z, func(i int, _ float64) []worksheet.Cell {
+		return worksheet.Cells("iii", nil, b.Z[i], p.Axis[i], p.Offset[i])
+	})
 	o.Line(&spindleSStep, []string{strconv.Itoa(len(b.Z)), align.Fine(o, p.Out), over})
 	o.Line(&barSStep, []string{align.Fine(o, p.TIR)})
 	o.Line(&sureAboutStep2, []string{align.FineBare(o, p.Needle.One()), align.Fine(o, p.Sure)}, p.Needle.Factor())
-	if p.TIR > .002 {
-		o.Caution("The bar runs out more than two thou: clean taper and bar, seat it again, and look for a bruise.")
-	}
+	o.CautionIf(p.TIR > .002,
+		"The bar runs out more than two thou: clean taper and bar, seat it again, and look for a bruise.")
 	o.Note("A long bar bends under its own weight: in the upright plane its end reads low by that much. Spindle turned by hand, out of gear.")
 	return nil
 }

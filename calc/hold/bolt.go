@@ -39,10 +39,7 @@ func (b Bolt) ShearLoad() float64 { return .60 * b.Su * 1000 * b.Area }
 
 // Size fills in a bolt's sizes from its thread.
 func Size(t thread.Thread) Bolt {
-	u := 1.0
-	if t.System == thread.ISO {
-		u = mm
-	}
+	u := worksheet.Either(t.System == thread.ISO, mm, 1.0)
 	return Bolt{D: t.D / u, Pitch: t.Pitch / u, Pitch2: t.Basic().Pitch / u, Area: t.StressArea() / float64(u*u)}
 }
 

@@ -31,7 +31,7 @@ func torqueSheet() *worksheet.Sheet {
 		},
 		Inputs: in,
 		Results: []worksheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			worksheet.Verdict,
 			{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
 			{Key: "preload", Label: "Tension aimed at", Kind: worksheet.Force, Main: true},
 			{Key: "least", Label: "Tension to count on", Kind: worksheet.Force, Main: true},
@@ -93,8 +93,7 @@ func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 			dm = 1.25 * g.D
 		}
 		long := g.TorqueLong(g.Aim, ft, fb, dm)
-		o.Set("longway", long, "lbf-in")
-		o.Set("longk", long/float64(g.Aim*g.D), "")
+		o.SetAll("longway lbf-in, longk", long, long/float64(g.Aim*g.D))
 		o.Line(&torqueLongStep, nil, g.Pitch2, g.Pitch, ft, fb, dm, long)
 	}
 	g.warn(o)

@@ -55,11 +55,9 @@ func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("pull lbf, grip lbf, twist lbf-in, tipping lbf-in, holding lbf-in, torque lbf-in, preload lbf, least lbf, most lbf, added lbf, proofload lbf",
 		h.Pull, grip, math.Abs(h.Twist), h.Moment, h.Hold, g.Torque,
 		g.Aim, g.Min, g.Max, h.Studs[h.WorstBolt].Tension, g.ProofLoad())
-	rows := make([][]worksheet.Cell, len(j.Studs))
-	for i, s := range j.Studs {
-		rows[i] = []worksheet.Cell{worksheet.Num(s[0], "in"), worksheet.Num(s[1], "in"), worksheet.Num(h.Studs[i].Shear, "lbf"), worksheet.Num(h.Studs[i].Tension, "lbf")}
-	}
-	o.SetTable("each", rows)
+	worksheet.SetRows(o, "each", j.Studs, func(i int, s [2]float64) []worksheet.Cell {
+		return worksheet.Cells("iiff", nil, s[0], s[1], h.Studs[i].Shear, h.Studs[i].Tension)
+	})
 	p := j.Loads[1].At
 	o.SetAll("pointx in, pointy in, pointz in", p.X, p.Y, p.Z)
 	o.SetFlag("stays", ratio >= 1)
@@ -172,12 +170,9 @@ func stayWork(j Job, g tightened, h Held, o *worksheet.Out) {
 
 func stayCautions(j Job, g tightened, h Held, wanted float64, o *worksheet.Out) {
 	g.warn(o)
-	if !j.OnLedge {
-		o.Caution("Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")
-	}
-	if wanted < 2 {
-		o.Caution("A margin under 2 leaves nothing for a dull cutter or a hard spot.")
-	}
+	o.CautionIf(!j.OnLedge,
+		"Nothing beneath carries the weight: it hangs on friction alone. Put a positive stop under it before you cut.")
+	o.CautionIf(wanted < 2, "A margin under 2 leaves nothing for a dull cutter or a hard spot.")
 	if h.Pin < wanted {
 		o.Caution("If it slipped, one stud as a pin would carry it only " + times(o, h.Pin) + " times. Add dowels or a stop.")
 	}

@@ -12,11 +12,8 @@ const (
 )
 
 func wayOptions() []worksheet.Option {
-	out := []worksheet.Option{{Key: "any", Label: "any way, the worst counts"}}
-	for _, w := range Ways {
-		out = append(out, worksheet.Option{Key: w.Key, Label: w.Label})
-	}
-	return out
+	option := func(w Way) worksheet.Option { return worksheet.Option{Key: w.Key, Label: w.Label} }
+	return append([]worksheet.Option{{Key: "any", Label: "any way, the worst counts"}}, worksheet.OptionsOf(Ways[:], option)...)
 }
 
 func staySheet() *worksheet.Sheet {
@@ -76,7 +73,7 @@ func staySheet() *worksheet.Sheet {
 }
 
 var stayResults = []worksheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	worksheet.Verdict,
 	{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
 	{Key: "ruling", Label: "Ruling case", Kind: worksheet.Text, Main: true},
 	{Key: "margin", Label: "Its margin", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
@@ -144,10 +141,7 @@ func worst(v *worksheet.Values, j Job, wanted float64) (Job, Held, int) {
 	if v.Has("fy") {
 		ys = []float64{v.In("fy")}
 	}
-	z := 2 * v.In("cgz")
-	if v.Has("fz") {
-		z = v.In("fz")
-	}
+	z := v.Or("fz", "in", 2*v.In("cgz"))
 	f, way := v.As("force", "lbf"), v.Choice("way")
 	var best Job
 	var held Held

@@ -56,7 +56,7 @@ func strapSheet() *worksheet.Sheet {
 		Drawing: "strap",
 		Inputs:  in,
 		Results: []worksheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			worksheet.Verdict,
 			{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
 			{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
 			{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
@@ -119,10 +119,7 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("onwork lbf, onheel lbf, share %, total lbf, friction lbf, torque lbf-in, preload lbf, least lbf, most lbf",
 		work, heel, 100*s.Heel/(s.Heel+s.Work), n*work, friction, g.Torque,
 		g.Aim, g.Min, g.Max)
-	what := "slipping"
-	if tip < slip {
-		what = "lifting and tipping"
-	}
+	what := worksheet.Either(tip < slip, "lifting and tipping", "slipping")
 	o.SetFlag("stays", least >= wanted && g.Max <= g.ProofLoad())
 	switch {
 	case g.Max > g.ProofLoad():
@@ -144,10 +141,7 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&workEachStep, []string{force(o, g.Min), force(o, work)}, s.Heel, s.Heel, s.Work)
 	o.Line(&frictionCountStep, []string{force(o, press), force(o, friction)}, v.Num("mu"))
 	if v.Has("wide") && v.Has("thick") {
-		slot := g.D + 1.0/16
-		if v.Has("slot") {
-			slot = v.In("slot")
-		}
+		slot := v.Or("slot", "in", g.D+1.0/16)
 		if slot > .9*v.In("wide") {
 			return v.Refuse("wide", "the slot leaves hardly any strap. Check the width and the slot.")
 		}
@@ -161,9 +155,8 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	g.warn(o)
-	if s.Work > s.Heel {
-		o.Caution("The stud is nearer the heel than the work: the heel gets the larger share. Move the stud towards the work.")
-	}
+	o.CautionIf(s.Work > s.Heel,
+		"The stud is nearer the heel than the work: the heel gets the larger share. Move the stud towards the work.")
 	o.Note("Heel level with the work or a hair higher; support straight under the nose, never over a hollow; stops against the cut wherever you can.")
 	o.Note("Spindle stopped while you tighten. Check every clamp after the first pass.")
 	return nil

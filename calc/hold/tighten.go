@@ -1,8 +1,8 @@
 package hold
 
 import (
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -27,29 +27,12 @@ var methods = [...]word{
 }
 
 func options(words []word) []worksheet.Option {
-	out := make([]worksheet.Option, len(words))
-	for i, w := range words {
-		out[i] = worksheet.Option{Key: w.key, Label: w.label}
-	}
-	return out
+	return worksheet.OptionsOf(words, func(w word) worksheet.Option { return worksheet.Option{Key: w.key, Label: w.label} })
 }
 
 func pick(words []word, key string) float64 {
-	for _, w := range words {
-		if w.key == key {
-			return w.x
-		}
-	}
-	return words[0].x
-}
-
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	t, err := thread.Parse(text)
-	if err != nil {
-		return text, &shoptext.ParseError{Says: "'" + text + "': " + err.Error() + ".", Try: "Type it like 5/8-11 or M16."}
-	}
-	return t.String(), nil
+	w, ok := units.First(words, func(w word) bool { return w.key == key })
+	return worksheet.Either(ok, w, words[0]).x
 }
 
 const (
@@ -60,8 +43,9 @@ const (
 // boltInputs are the questions about the stud, the same on every worksheet of
 // this room.
 var boltInputs = []worksheet.Input{
-	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart, Canon: canon,
-		Help: "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
+	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart,
+		Canon: thread.Canon("5/8-11 or M16", ".", false),
+		Help:  "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
 	{Key: "grade", Label: "Strength", Kind: worksheet.Choice, Default: "rod", Section: boltPart, Options: grades,
 		Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
 	{Key: "torque", Label: "Torque on the nut", Kind: worksheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
@@ -155,10 +139,7 @@ var (
 
 // show writes the worked lines of the tightening.
 func (g tightened) show(o *worksheet.Out) {
-	src := "ISO 898-1"
-	if g.T.System == thread.Unified {
-		src = "J429"
-	}
+	src := worksheet.Either(g.T.System == thread.Unified, "J429", "ISO 898-1")
 	o.Work("Proof load of "+g.T.String()+", "+g.General, "proof strength x stress area",
 		o.Fill("{ksi} x {in2}", nil, g.Proof, g.Area), force(o, g.ProofLoad()), src)
 	o.Line(&tensionAimedStep, []string{force(o, g.Aim)}, g.Torque, g.K, g.D)
@@ -168,10 +149,7 @@ func (g tightened) show(o *worksheet.Out) {
 
 // force writes a force in whole pounds or newtons.
 func force(o *worksheet.Out, lbf float64) string {
-	if o.System.Name() == "mm" {
-		return o.Dec(lbf*4.4482216152605, 0) + " N"
-	}
-	return o.Dec(lbf, 0) + " lbf"
+	return o.Scaled(lbf, 0, " lbf", 4.4482216152605, 0, " N")
 }
 
 // warn says what a tension close to the proof load asks for.
@@ -182,9 +160,8 @@ func (g tightened) warn(o *worksheet.Out) {
 	case g.Aim > .7501*g.ProofLoad():
 		o.Caution("More than three quarters of the proof load: not for studs that are used again.")
 	}
-	if g.General == grades[0].Label {
-		o.Note("The stud's strength is not known, so it is taken as plain rod (33 ksi, or class 4.6).")
-	}
+	o.NoteIf(g.General == grades[0].Label,
+		"The stud's strength is not known, so it is taken as plain rod (33 ksi, or class 4.6).")
 }
 
 var boltSources = []worksheet.Source{
@@ -192,5 +169,5 @@ var boltSources = []worksheet.Source{
 	{Key: "ISO 898-1", Title: "ISO 898-1:2013 Mechanical properties of fasteners made of carbon steel and alloy steel, table 3"},
 	{Key: "Shigley", Title: "Shigley's Mechanical Engineering Design, 9th edition, chapter 8"},
 	{Key: "NSTS 08307", Title: "NASA NSTS 08307 Criteria for Preloaded Bolts, revision A, 1998, section 3"},
-	{Key: "practice", Title: "Common practice, no published source"},
+	worksheet.Practice,
 }

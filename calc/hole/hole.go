@@ -110,14 +110,6 @@ type Plan struct {
 // Taps lists the taps in the order of Plan.DeepestFull.
 var Taps = [3]Tap{Taper, Plug, Bottoming}
 
-// inchesOf gives a length in the thread's own unit in inches.
-func inchesOf(t thread.Thread, x float64) float64 {
-	if t.System == thread.ISO {
-		return x / 25.4
-	}
-	return x
-}
-
 // Make works the plan out. It refuses inputs that contradict each other with a
 // fault naming the field; a hole that does not fit is no fault but a plan that
 // says so.
@@ -129,7 +121,7 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	if f := checkDepths(in); f != nil {
 		return p, f
 	}
-	if d := inchesOf(in.Thread, in.Thread.D); in.Drill >= d {
+	if d := in.Thread.Inches(in.Thread.D); in.Drill >= d {
 		return p, worksheet.Refuse("drill", "Drill: it is as large as the thread, so no thread would be left. Choose one below the thread's diameter.")
 	}
 	limits, err := in.Thread.InternalLimits()
@@ -137,7 +129,7 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 		return p, worksheet.Refuse("thread", "Thread: "+err.Error())
 	}
 	p.Limits = limits
-	p.Pitch = inchesOf(in.Thread, in.Thread.Pitch)
+	p.Pitch = in.Thread.Inches(in.Thread.Pitch)
 	p.Target = target(in)
 	p.Pick, p.Runners = choose(in, limits, p.Target)
 	d := p.Pick.Dia
@@ -158,12 +150,9 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	}
 	p.Turns = max(0, p.Reach/p.Pitch)
 	p.Usable = max(0, p.Full-p.cskLoss(in))
-	p.Strong = strongIn(in.Work) * inchesOf(in.Thread, in.Thread.D)
+	p.Strong = strongIn(in.Work) * in.Thread.Inches(in.Thread.D)
 	p.engage(in)
-	wants := p.Strong
-	if p.Needs > 0 {
-		wants = min(p.Needs, p.NeedsShear)
-	}
+	wants := worksheet.Either(p.Needs > 0, min(p.Needs, p.NeedsShear), p.Strong)
 	p.Weak = p.Usable < wants-1e-9
 	return p, nil
 }
@@ -302,10 +291,7 @@ func chipPitches(in Input) float64 {
 // 1.5 pitches, 1/8 in (3 mm for a metric thread) and a quarter of the drill.
 // Common practice, no published source.
 func usualFloor(in Input, d, pitch float64) float64 {
-	least := 0.125
-	if in.Thread.System == thread.ISO {
-		least = 3 / 25.4
-	}
+	least := worksheet.Either(in.Thread.System == thread.ISO, 3/25.4, 0.125)
 	return max(least, 1.5*pitch, d/4)
 }
 
@@ -326,7 +312,7 @@ func strongIn(w Work) float64 {
 func (p *Plan) csk(in Input) {
 	p.Csk = in.Csk
 	if in.Csk < 0 {
-		p.Csk = inchesOf(in.Thread, in.Thread.D) + float64(p.Pitch*.5)
+		p.Csk = in.Thread.Inches(in.Thread.D) + float64(p.Pitch*.5)
 	}
 	if p.Csk > p.Pick.Dia {
 		p.CskDepth = (p.Csk - p.Pick.Dia) / 2 / math.Tan(in.CskDeg/2*math.Pi/180)
@@ -336,7 +322,7 @@ func (p *Plan) csk(in Input) {
 // cskLoss is the thread the countersink takes: down to where its cone is as
 // wide as the thread's major diameter.
 func (p *Plan) cskLoss(in Input) float64 {
-	d := inchesOf(in.Thread, in.Thread.D)
+	d := in.Thread.Inches(in.Thread.D)
 	if p.Csk <= d {
 		return 0
 	}

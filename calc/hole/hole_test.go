@@ -232,3 +232,43 @@ func TestDeepestRoundTrip(t *testing.T) {
 		require.True(t, q.Fits)
 	})
 }
+
+// TestDefaultIsInches: the run-out taken when nothing is typed is 1/16 in, also
+// where a bare 1/16 that is typed would be asked about.
+func TestDefaultIsInches(t *testing.T) {
+	s := registrytest.Find(t, Sheets(), "hole")
+	a := worksheet.Run(s, units.MetricSystem, s.Example)
+	require.Nil(t, a.Fault)
+	assert.Contains(t, string(a.JSON()), `"breakout":{"text":"1/16","value":0.0625,"unit":"in"}`)
+	typed := append([]worksheet.Pair{{Key: "breakout", Text: "1/16"}}, s.Example...)
+	a = worksheet.Run(s, units.MetricSystem, typed)
+	require.NotNil(t, a.Fault)
+	assert.Equal(t, "Run-out: '1/16' is a fraction without a unit. Write 1/16 in, or .0625 mm.", a.Fault.Message)
+}
+
+// Point lengths: cone geometry; the values for 60, 90 and 120 degrees are those of
+// exact trigonometry, sqrt(3)/2, 1/2 and 1/(2 sqrt 3). The rule of 0.3 of the
+// diameter at 118 degrees is shop practice, no published source.
+func TestPointLength(t *testing.T) {
+	for _, c := range []struct{ angle, factor, tol float64 }{
+		{60, math.Sqrt(3) / 2, 1e-12}, {90, 0.5, 1e-12}, {120, 1 / (2 * math.Sqrt(3)), 1e-12},
+		{82, .5752, 5e-5}, {118, .3004, 5e-5}, {130, .2332, 5e-5}, {135, .2071, 5e-5}, {140, .1820, 5e-5},
+		{118, .3, .001}, {180, 0, 0},
+	} {
+		assert.InDelta(t, 2*c.factor, pointLength(2, c.angle), 2*c.tol, "%v", c.angle)
+	}
+	assert.InDelta(t, .1596, pointLength(17.0/32, 118), 5e-5, "17/32 at 118 degrees, worked by hand")
+}
+
+// A sharper point is longer, and twice the drill has twice the point.
+func TestPointLengthLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := rapid.Float64Range(1e-3, 100).Draw(t, "d")
+		a := rapid.Float64Range(60, 179).Draw(t, "a")
+		b := rapid.Float64Range(a, 180).Draw(t, "b")
+		x, y, z := pointLength(d, a), pointLength(d, b), pointLength(2*d, a)
+		if y > x || math.Abs(z-2*x) > 1e-12*z || math.IsNaN(x) || x < 0 {
+			t.Fatal(x, y, z)
+		}
+	})
+}

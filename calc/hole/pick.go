@@ -66,7 +66,7 @@ func choose(in Input, l thread.Limits, target float64) (Candidate, []Candidate) 
 
 // near lists the drills owned within reach of the wanted hole, best first.
 func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate {
-	want, reach := inchesOf(in.Thread, holeFor(in, target)), float64(0.75*inchesOf(in.Thread, in.Thread.Pitch))
+	want, reach := in.Thread.Inches(holeFor(in, target)), float64(0.75*in.Thread.Inches(in.Thread.Pitch))
 	var list []Candidate
 	for _, s := range drill.Between(want-reach, want+reach, in.Sets...) {
 		if s.Inches == but.Dia {
@@ -126,7 +126,7 @@ func judge(in Input, l thread.Limits, s drill.Size) Candidate {
 		c.Grade = Formed
 		return c
 	}
-	lo, hi := inchesOf(in.Thread, l.Minor.Min)-1e-9, inchesOf(in.Thread, l.Minor.Max)+1e-9
+	lo, hi := in.Thread.Inches(l.Minor.Min)-1e-9, in.Thread.Inches(l.Minor.Max)+1e-9
 	holds := func(x float64) bool { return lo <= x && x <= hi }
 	switch {
 	case holds(c.Low) && holds(c.High):
@@ -159,7 +159,7 @@ func bored(in Input, l thread.Limits, target float64) Candidate {
 	if in.Forming {
 		x = holeFor(in, target)
 	}
-	d := inchesOf(in.Thread, x)
+	d := in.Thread.Inches(x)
 	c := Candidate{Name: "bore or ream", Dia: d, Low: d, Mean: d, High: d, Bored: true, Grade: Inside}
 	if in.Forming {
 		c.Grade = Formed

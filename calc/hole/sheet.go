@@ -2,7 +2,6 @@ package hole
 
 import (
 	"datumbook/calc/drill"
-	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/worksheet"
 )
@@ -31,9 +30,9 @@ var tapped = &worksheet.Sheet{
 		{Key: "B94.11M", Title: "ASME B94.11M-1993 Twist Drills: drill sizes"},
 		{Key: "TM 9-254", Title: "US Army TM 9-254 General Maintenance, paragraph 4-27: tap chamfers"},
 		{Key: "geometry", Title: "Geometry of the cone and the depth budget"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
-	Example: []worksheet.Pair{{Key: "thread", Text: "3/8-16"}, {Key: "stock", Text: "7/8"}, {Key: "tap", Text: "bottoming"}},
+	Example: []worksheet.Pair{{Key: "thread", Text: "3/8-16"}, {Key: "stock", Text: "7/8 in"}, {Key: "tap", Text: "bottoming"}},
 	Compute: compute,
 }
 
@@ -41,7 +40,8 @@ const tools, fine = "Tools", "Fine points"
 
 var inputs = []worksheet.Input{
 	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16",
-		Help: "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.", Canon: canon},
+		Help:  "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.",
+		Canon: thread.Canon("3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", "", true)},
 	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "1/2", Min: "0.01 in", Max: "40 in",
 		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
 		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
@@ -74,7 +74,7 @@ var inputs = []worksheet.Input{
 }
 
 var results = []worksheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	worksheet.Verdict,
 	{Key: "fits", Label: "It fits", Kind: worksheet.Flag},
 	{Key: "drill", Label: "Drill", Kind: worksheet.Text, Main: true},
 	{Key: "shoulder", Label: "Drill to the shoulder", Kind: worksheet.Length, Main: true},
@@ -122,19 +122,6 @@ var results = []worksheet.Result{
 	{Key: "stock", Label: "Stock", Kind: worksheet.Length},
 }
 
-// canon checks a designation for the runner.
-func canon(text string) (string, *shoptext.ParseError) {
-	t, err := thread.Parse(text)
-	if err != nil {
-		f := &shoptext.ParseError{Says: "'" + text + "': " + err.Error(), Try: "Type it like 3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H."}
-		if e, ok := err.(*thread.Error); ok && e.Try != "" {
-			f.Try = "Type it like " + e.Try + "."
-		}
-		return text, f
-	}
-	return t.String(), nil
-}
-
 // input reads the worksheet's values into the typed input.
 func input(v *worksheet.Values) (Input, *worksheet.InputError) {
 	t, err := thread.Parse(v.Text("thread"))
@@ -179,9 +166,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetText("verdict", p.verdict(in, o))
 	o.SetFlag("fits", p.Fits)
 	o.SetText("drill", p.Pick.Name)
-	o.Set("shoulder", p.Shoulder, "in")
-	o.Set("tip", p.Tip, "in")
-	o.Set("full", max(0, p.Full), "in")
+	o.SetAll("shoulder in, tip in, full in", p.Shoulder, p.Tip, max(0, p.Full))
 	if p.FloorKnown {
 		o.Set("floor", p.Floor, "in")
 		o.SetLength("stock", v.Length("stock"))
@@ -192,9 +177,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetLines("steps", p.steps(in, o))
 	o.SetText("thread", t.String())
-	o.Set("dia", p.Pick.Dia, "in")
-	o.Set("percent", p.Pick.Percent, "%")
-	o.Set("likely", p.Pick.Likely, "%")
+	o.SetAll("dia in, percent %, likely %", p.Pick.Dia, p.Pick.Percent, p.Pick.Likely)
 	o.SetText("inlimits", p.Pick.Grade.Say())
 	unit := t.System.Unit()
 	o.Set("minormin", p.Limits.Minor.Min, unit)
@@ -202,38 +185,24 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("pitchmin", p.Limits.Pitch.Min, unit)
 	o.Set("pitchmax", p.Limits.Pitch.Max, unit)
 	o.Set("major", t.D, unit)
-	o.Set("holelow", p.Pick.Low, "in")
-	o.Set("holemean", p.Pick.Mean, "in")
-	o.Set("holehigh", p.Pick.High, "in")
-	var rows [][]worksheet.Cell
-	for _, c := range p.Runners {
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(c.Name), worksheet.Num(c.Dia, "in"), worksheet.Num(c.Percent, "%"), worksheet.Num(c.Likely, "%"), worksheet.Txt(c.Grade.Say())})
-	}
-	o.SetTable("runners", rows)
-	o.Set("chamferlen", p.Chamfer, "in")
-	o.Set("chiproom", p.Chips, "in")
-	o.Set("reach", max(0, p.Reach), "in")
-	o.Set("pointlen", p.PointLen, "in")
+	o.SetAll("holelow in, holemean in, holehigh in", p.Pick.Low, p.Pick.Mean, p.Pick.High)
+	worksheet.SetRows(o, "runners", p.Runners, func(_ int, c Candidate) []worksheet.Cell {
+		return worksheet.Cells("si%%s", []string{c.Name, c.Grade.Say()}, c.Dia, c.Percent, c.Likely)
+	})
+	o.SetAll("chamferlen in, chiproom in, reach in, pointlen in",
+		p.Chamfer, p.Chips, max(0, p.Reach), p.PointLen)
 	if p.FloorKnown {
 		o.Set("leastfloor", p.LeastFloor, "in")
-		rows = nil
+		var rows [][]worksheet.Cell
 		for i, tap := range Taps {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(string(tap)), worksheet.Num(max(0, p.DeepestFull[i]), "in")})
+			rows = append(rows, worksheet.Cells("si", []string{string(tap)}, max(0, p.DeepestFull[i])))
 		}
-		o.SetTable("deepest", append(rows, []worksheet.Cell{worksheet.Txt("this tap, flat floor"), worksheet.Num(max(0, p.FlatFull), "in")}))
+		o.SetTable("deepest", append(rows, worksheet.Cells("si", []string{"this tap, flat floor"}, max(0, p.FlatFull))))
 	}
-	if p.Csk > p.Pick.Dia {
-		o.Set("cskdia", p.Csk, "in")
-		o.Set("cskdepth", p.CskDepth, "in")
-	}
-	o.Set("stoptip", p.StopTip, "in")
-	o.Set("stopedge", p.StopEdge, "in")
-	o.Set("usable", p.Usable, "in")
+	o.SetIf(p.Csk > p.Pick.Dia, "cskdia in, cskdepth in", p.Csk, p.CskDepth)
+	o.SetAll("stoptip in, stopedge in, usable in", p.StopTip, p.StopEdge, p.Usable)
 	o.SetText("engagement", o.Fill("{2} diameters; {s} usually gets {1}, which is {in}", []string{string(in.Work)}, diameters(in, p.Usable), strongIn(in.Work), p.Strong))
-	if p.Needs > 0 {
-		o.Set("needs", p.Needs, "in")
-		o.Set("needsshear", p.NeedsShear, "in")
-	}
+	o.SetIf(p.Needs > 0, "needs in, needsshear in", p.Needs, p.NeedsShear)
 	o.Cite("B94.11M")
 	p.work(in, o)
 	p.say(in, o)

@@ -3,6 +3,7 @@ package hole
 import (
 	"datumbook/calc/engage"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -125,9 +126,7 @@ func (p *Plan) say(in Input, o *worksheet.Out) {
 		o.Caution("The floor is thin: " + o.Len(p.Floor) + " where habit leaves " + o.Len(p.LeastFloor) +
 			" (the largest of 1.5 pitches, 1/8 in and a quarter of the drill). The point may lift the far side.")
 	}
-	if !in.Through && p.Full <= 1e-9 {
-		o.Refuse("No full thread is left at this depth.")
-	}
+	o.RefuseIf(!in.Through && p.Full <= 1e-9, "No full thread is left at this depth.")
 	switch p.Pick.Grade {
 	case Nominal:
 		o.Caution("The hole is inside the limits only if " + p.Pick.Name + " cuts its own size; with a drill's usual oversize it comes out over. Drill a trial hole.")
@@ -150,35 +149,26 @@ func (p *Plan) say(in Input, o *worksheet.Out) {
 		o.Caution(o.Fill("Engagement: {in} of usable thread is {2} diameters, and {s} usually wants {1}. The thread may strip before the bolt breaks.",
 			[]string{string(in.Work)}, p.Usable, diameters(in, p.Usable), strongIn(in.Work)))
 	}
-	if !in.Through && in.Chips >= 0 && in.Chips < 1 {
-		o.Caution("Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
-	}
-	if p.Shoulder > 4*p.Pick.Dia {
-		o.Caution("Deeper than four drill diameters: the drill wanders and packs. Peck often, and go slower.")
-	}
+	o.CautionIf(!in.Through && in.Chips >= 0 && in.Chips < 1,
+		"Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
+	o.CautionIf(p.Shoulder > 4*p.Pick.Dia,
+		"Deeper than four drill diameters: the drill wanders and packs. Peck often, and go slower.")
 	if says := in.Thread.Notice(); says != "" {
 		o.Caution(says)
 	}
-	if !p.FloorKnown && !in.Through {
-		o.Note("The stock's thickness is not known, so the floor is not checked.")
-	}
-	if !in.Through {
-		o.Note("On a rough casting the far wall may not be where it is drawn: probe it, and leave twice the floor where you cannot. Do not drill towards a pressure or oil wall on this plan.")
-	}
+	o.NoteIf(!p.FloorKnown && !in.Through, "The stock's thickness is not known, so the floor is not checked.")
+	o.NoteIf(!in.Through,
+		"On a rough casting the far wall may not be where it is drawn: probe it, and leave twice the floor where you cannot. Do not drill towards a pressure or oil wall on this plan.")
 	o.Note("Drills cut over size by how they are ground: drill a trial hole where the limits are close. Clear chips with the spindle stopped; goggles on.")
 }
 
 // diameters gives a length in diameters of the thread.
-func diameters(in Input, x float64) float64 { return x / inchesOf(in.Thread, in.Thread.D) }
+func diameters(in Input, x float64) float64 { return x / in.Thread.Inches(in.Thread.D) }
 
 // gradeName gives the label of a screw's strength class.
 func gradeName(key string) string {
-	for i := range engage.Grades {
-		if engage.Grades[i].Key == key {
-			return engage.Grades[i].Label
-		}
-	}
-	return key
+	g, ok := units.First(engage.Grades[:], func(g engage.Grade) bool { return g.Key == key })
+	return worksheet.Either(ok, g.Label, key)
 }
 
 // The worked lines. Lengths are in inches; limits in the thread's own unit.

@@ -1,8 +1,13 @@
 package jobbook
 
-// Session answers calls and holds the search index between them. It serves one
-// caller at a time.
-type Session struct{ index *Index }
+// Session answers calls and holds what stays between them: the search index, and the file going in
+// or out. It serves one caller at a time.
+type Session struct {
+	index *Index
+	text  []byte // of a file that is being handed over; nil where none is
+	in    *Import
+	out   *Export
+}
 
 // phone is the one desk of a phone, where there is one thread.
 var phone Session
@@ -26,6 +31,8 @@ func (d *Session) Call(name string, in []byte) []byte {
 	}
 	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
 	switch {
+	case name == "describe":
+		return Describe()
 	case problem != "":
 		fault = &RecordError{"", sentence(problem)}
 	case n.kind != object:
@@ -39,24 +46,19 @@ func (d *Session) Call(name string, in []byte) []byte {
 		}
 	}
 	if fault != nil {
-		e := newObject()
-		e.putStr("field", fault.Field)
-		e.putStr("message", fault.Message)
-		out = newObject()
-		out.put("error", e)
+		out = newObject().put("error", fault.node())
 	}
 	return appendNode(nil, out)
 }
 
 // ops is everything that can be asked.
 var ops = [...]op{
-	{"describe", opDescribe}, {"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
+	{"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
-	{"prefill", opPrefill}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
-	{"export", opExport}, {"import", opImport}, {"belongs", opBelongs}, {"purge", opPurge},
+	{"prefill", opPrefill}, {"ahead", opAhead}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
+	{"export", opExport}, {"write", opWrite}, {"open", opOpen}, {"feed", opFeed}, {"take", opTake},
+	{"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
 }
-
-func opDescribe(_ *Session, _, out *node) *RecordError { *out = *describe(); return nil }
 
 // one reads the document a request names under a key.
 func one(in *node, key string) (*document, *RecordError) {
@@ -90,13 +92,14 @@ func many(in *node, key string) ([]*document, *RecordError) {
 
 func faultList(faults []RecordError) *node {
 	out := newArray()
-	for _, f := range faults {
-		one := newObject()
-		one.putStr("field", f.Field)
-		one.putStr("message", f.Message)
-		out.add(one)
+	for i := range faults {
+		out.add(faults[i].node())
 	}
 	return out
+}
+
+func (f *RecordError) node() *node {
+	return newObject().putStr("field", f.Field).putStr("message", f.Message)
 }
 
 // opCheck: {"doc"} gives {"faults":[{"field","message"}],"newer":[field]}.
@@ -194,20 +197,15 @@ func opMerge(_ *Session, in, out *node) *RecordError {
 	}
 	n := all.node(false)
 	want := n.json()
-	same, clashes := newArray(), newArray()
+	same := newArray()
 	for i := range docs {
 		if !docs[i].old && docs[i].node(false).json() == want {
 			same.add(whole(i))
 		}
 	}
-	for _, f := range all.fields {
-		if len(f.current()) > 1 {
-			clashes.add(str(f.key))
-		}
-	}
 	out.put("doc", n)
 	out.put("same", same)
-	out.put("clashes", clashes)
+	out.put("clashes", strs(all.clashing()))
 	return nil
 }
 
@@ -222,10 +220,7 @@ func opView(_ *Session, in, out *node) *RecordError {
 	for _, n := range list.list {
 		d, problem := toDocument(n)
 		if problem != "" {
-			bad := newObject()
-			bad.putStr("id", n.str("_id"))
-			bad.putStr("problem", sentence(problem))
-			views.add(bad)
+			views.add(newObject().putStr("id", n.str("_id")).putStr("problem", sentence(problem)))
 			continue
 		}
 		views.add(d.view())
@@ -234,7 +229,7 @@ func opView(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// opClashes: {"doc"} gives {"clashes":[...]} as Clashes does.
+// opClashes: {"doc"} gives {"clashes":[{"field","label","values":[{"id","at","by","unit","v"}]}]}.
 func opClashes(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {
@@ -243,7 +238,8 @@ func opClashes(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// opHistory: {"doc"} gives {"history":[...]} as History does.
+// opHistory: {"doc"} gives
+// {"history":[{"field","label","id","at","by","unit","v","over":[...],"current":true}]}.
 func opHistory(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f == nil {

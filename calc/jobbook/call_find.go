@@ -58,18 +58,12 @@ func opFind(d *Session, in, out *node) *RecordError {
 	list := newArray()
 	for i := range hits {
 		h := &hits[i]
-		one := newObject()
-		one.putStr("id", h.ID)
-		one.putStr("type", h.Kind)
+		one := newObject().putStr("id", h.ID).putStr("type", h.Kind)
 		if k := KindOf(h.Kind); k != nil {
 			one.putStr("label", k.Label)
 		}
-		one.putStr("title", h.Title)
-		one.putText("detail", h.Detail)
-		one.putText("date", h.Date)
-		one.putText("demo", h.Demo)
-		one.putYes("gone", h.Gone)
-		one.put("score", whole(h.Score))
+		one.putStr("title", h.Title).putText("detail", h.Detail).putText("date", h.Date).putText("demo", h.Demo)
+		one.putYes("gone", h.Gone).put("score", whole(h.Score))
 		list.add(one)
 	}
 	out.put("hits", list)

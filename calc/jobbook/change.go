@@ -13,6 +13,8 @@ type Author struct {
 	// Units names the unit of a field's bare numbers where it is not Unit: a
 	// form gives a field it did not change the unit it came with.
 	Units map[string]string
+	// again says that the values were kept before, in another record.
+	again bool
 }
 
 // unit is the unit of bare numbers in one field.
@@ -23,29 +25,11 @@ func (a *Author) unit(key string) string {
 	return a.Unit
 }
 
-// Edit sets fields of a document: values is a JSON object of field and value,
-// null to clear. An edit replaces every current value of its field, so it also
-// settles a clash. A table takes either one row ("holes#0001-mill", an object
-// or null) or all its rows as an array of objects, where "row" names a row that
-// is there already and rows not listed are cleared. Values that break a rule
-// are refused as a whole, with every fault.
-func Edit(doc, values []byte, a Author) ([]byte, []RecordError) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, []RecordError{{"", sentence(problem)}}
-	}
-	set, problem := parse(values)
-	if problem != "" || set.kind != object {
-		return nil, []RecordError{{"", "The values to set are not a JSON object."}}
-	}
-	if faults := d.change(set, &a); faults != nil {
-		return nil, faults
-	}
-	return appendNode(nil, d.node(true)), nil
-}
-
-// change applies values to the document and raises the author's counter past
-// the edits made.
+// change sets fields of a document and raises the author's counter past the edits made: set is an
+// object of field and value, null to clear. An edit replaces every current value of its field, so
+// it also settles a clash. A table takes either one row ("holes#0001-mill", an object or null) or
+// all its rows as an array of objects, where "row" names a row that is there already and rows not
+// listed are cleared. Values that break a rule are refused as a whole, with every fault.
 func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {
@@ -64,9 +48,9 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		switch {
 		case def == nil:
 			faults = append(faults, RecordError{key, "A " + k.Label + " has no field '" + short(key) + "'."})
-		case def.Type == Table && row == "":
+		case def.Kind == Table && row == "":
 			faults = append(faults, d.changeTable(def, v, next, a)...)
-		case def.Type != Table && row != "" || len(row) > 80 || hasControl(row):
+		case def.Kind != Table && row != "" || len(row) > 80 || hasControl(row):
 			faults = append(faults, RecordError{key, def.Label + " has no row '" + short(row) + "'."})
 		default:
 			next.put(key, v)
@@ -74,7 +58,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 	}
 	for i, key := range next.keys {
 		def, v := k.Field(key), next.list[i]
-		if v.kind == text && def.Type != Long && def.Type != Any { // spaces at the ends are nobody's intent
+		if v.kind == text && def.Kind != Long && def.Kind != Any { // spaces at the ends are nobody's intent
 			v = str(trim(v.text))
 		}
 		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
@@ -83,8 +67,8 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		next.list[i] = v
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
-			faults = append(faults, RecordError{key, def.Label + " is missing." + like(def)})
-		} else if f := checkValue(def, key, v, a.unit(key)); f != nil {
+			faults = append(faults, RecordError{key, def.Missing()})
+		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a)); f != nil {
 			faults = append(faults, *f)
 		}
 	}
@@ -169,7 +153,7 @@ func pad(n, width int) string {
 // tableRow is one row of a table that is not cleared.
 type tableRow struct {
 	id    string
-	field *field
+	field *history
 }
 
 // rows lists a table's rows in the order of their ids.
@@ -191,17 +175,11 @@ func (d *document) rows(table string) []tableRow {
 
 // set adds one edit, unless it would say what already stands alone.
 func (d *document) set(key string, v *node, a *Author) {
-	unit := ""
-	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.measured() {
-		unit = a.unit(key)
-	}
 	heads := d.find(key).heads()
-	if len(heads) == 0 && v.kind == null {
+	if len(heads) == 0 && v.kind == null || d.stands(key, v, a) {
 		return
 	}
-	if len(heads) == 1 && heads[0].unit == unit && normal(heads[0].v) == normal(v) {
-		return
-	}
+	unit := d.unitOf(key, v, a)
 	e := newObject()
 	e.putStr("id", a.Device+"-"+strconv.Itoa(a.Counter))
 	a.Counter++
@@ -222,17 +200,18 @@ func (d *document) set(key string, v *node, a *Author) {
 	d.by = a.Device
 }
 
-// measured tells whether bare numbers can stand in a field.
-func (f *Field) measured() bool {
-	if dim, ok := f.Type.dim(); ok && dim != 0 {
-		return true
+// stands tells whether a value is the field's only one already.
+func (d *document) stands(key string, v *node, a *Author) bool {
+	heads := d.find(key).heads()
+	return len(heads) == 1 && heads[0].unit == d.unitOf(key, v, a) && normal(heads[0].v) == normal(v)
+}
+
+// unitOf is the unit that is kept with a value: none where no bare number can stand.
+func (d *document) unitOf(key string, v *node, a *Author) string {
+	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.Measured() {
+		return a.unit(key)
 	}
-	for i := range f.Columns {
-		if f.Columns[i].measured() {
-			return true
-		}
-	}
-	return false
+	return ""
 }
 
 // counter is the highest number of a device's edits in the document.

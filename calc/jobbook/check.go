@@ -1,8 +1,11 @@
 package jobbook
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
+	"datumbook/calc/field"
 	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/units"
@@ -82,7 +85,7 @@ func (d *document) check() Report {
 			continue
 		}
 		for _, h := range f.current() {
-			if fault := checkValue(def, f.key, h.v, h.unit); fault != nil {
+			if fault := checkValue(def, f.key, h.v, h.unit, false); fault != nil {
 				r.Faults = append(r.Faults, *fault)
 			}
 		}
@@ -91,7 +94,7 @@ func (d *document) check() Report {
 		for i := range k.Fields {
 			f := &k.Fields[i]
 			if v := d.value(f.Key); f.Required && v.kind == null {
-				r.Faults = append(r.Faults, RecordError{f.Key, f.Label + " is missing." + like(f)})
+				r.Faults = append(r.Faults, RecordError{f.Key, f.Missing()})
 			}
 		}
 	}
@@ -105,72 +108,33 @@ func nameOf(def *Field, key string) string {
 	return def.Label
 }
 
-func like(f *Field) string {
-	if f.Example == "" {
-		return " Fill it in."
-	}
-	return " Type it like " + f.Example + "."
-}
-
-// short cuts what was typed before it is quoted back.
-func short(s string) string {
-	n := 0
-	for i := range s {
-		if n++; n > 40 {
-			return s[:i] + "..."
-		}
-	}
-	return s
-}
-
 // idType gives what stands before the colon of an id.
 func idType(id string) string {
-	for i := range len(id) {
-		if id[i] == ':' {
-			return id[:i]
-		}
+	t, _, found := strings.Cut(id, ":")
+	if !found {
+		return ""
 	}
-	return ""
+	return t
 }
 
 // checkValue holds one value against its field; empty is always allowed here.
-func checkValue(f *Field, key string, v *node, unit string) *RecordError {
+// What is fresh, and not kept so already, is asked what it leaves open.
+func checkValue(f *Field, key string, v *node, unit string, fresh bool) *RecordError {
 	if v.kind == null {
 		return nil
 	}
 	says := ""
-	switch f.Type {
+	switch f.Kind {
 	case Table:
 		if _, row := splitRow(key); row != "" {
-			return checkRow(f, key, v, unit)
+			says = checkRow(f, v, unit, fresh)
+		} else {
+			says = f.Label + " is written row by row here. Add its rows one at a time."
 		}
-		says = f.Label + " is written row by row here. Add its rows one at a time."
 	case List:
-		if says = rows(f, v); says != "" {
-			break
-		}
-		for i := range v.list {
-			if s := checkOne(&f.Columns[0], v.list[i], unit); s != "" {
-				says = f.Label + ", number " + strconv.Itoa(i+1) + ": " + s
-				break
-			}
-		}
-	case Words, Links:
-		if says = rows(f, v); says != "" {
-			break
-		}
-		one := Field{Label: f.Label, Type: Text, Of: f.Of}
-		if f.Type == Links {
-			one.Type = Link
-		}
-		for i := range v.list {
-			if s := checkOne(&one, v.list[i], unit); s != "" {
-				says = s
-				break
-			}
-		}
+		says = checkList(f, v, unit, fresh)
 	default:
-		says = checkOne(f, v, unit)
+		says = checkOne(f, v, unit, fresh)
 	}
 	if says == "" {
 		return nil
@@ -178,37 +142,61 @@ func checkValue(f *Field, key string, v *node, unit string) *RecordError {
 	return &RecordError{key, says}
 }
 
+// most is the limit on the bytes of a text, or on rows.
+func most(f *Field) int {
+	switch {
+	case f.Most > 0:
+		return f.Most
+	case f.MaxRows > 0:
+		return f.MaxRows
+	case f.Kind == Long:
+		return 8000
+	case f.Kind == List || f.Kind == Table || f.Kind == Pairs:
+		return 400
+	}
+	return 200
+}
+
 // rows checks that a value is an array that is not too long.
 func rows(f *Field, v *node) string {
-	switch {
-	case v.kind != array:
+	if v.kind != array {
 		return f.Label + " has to be a list. Type its values one by one."
-	case len(v.list) > f.most():
-		return f.Label + " has " + strconv.Itoa(len(v.list)) + " values, and " + strconv.Itoa(f.most()) + " is the most. Take some out."
+	}
+	return f.Says(f.Rows(len(v.list), most(f), "value"))
+}
+
+func checkList(f *Field, v *node, unit string, fresh bool) string {
+	if says := rows(f, v); says != "" {
+		return says
+	}
+	for i := range v.list {
+		if says := checkOne(&f.Columns[0], v.list[i], unit, fresh); says != "" {
+			return f.Label + ", number " + strconv.Itoa(i+1) + ": " + says
+		}
 	}
 	return ""
 }
 
-func checkRow(f *Field, key string, v *node, unit string) *RecordError {
+func checkRow(f *Field, v *node, unit string, fresh bool) string {
 	if v.kind != object {
-		return &RecordError{key, f.Label + ": a row has to name its columns. Type it again."}
+		return f.Label + ": a row has to name its columns. Type it again."
 	}
 	for i := range f.Columns {
 		c := &f.Columns[i]
 		cell := v.get(c.Key)
 		says := ""
 		if cell.kind == null || cell.kind == text && trim(cell.text) == "" {
-			if c.Required {
-				says = c.Label + " is missing." + like(c)
+			if !c.Optional {
+				says = c.Missing()
 			}
 		} else {
-			says = checkOne(c, cell, unit)
+			says = checkOne(c, cell, unit, fresh)
 		}
 		if says != "" {
-			return &RecordError{key, f.Label + ": " + says}
+			return f.Label + ": " + says
 		}
 	}
-	return nil
+	return ""
 }
 
 // longest is the most that one input of a kept worksheet may hold: the holes of
@@ -216,18 +204,20 @@ func checkRow(f *Field, key string, v *node, unit string) *RecordError {
 const longest = 1_200_000
 
 // checkOne checks a single value and says what is wrong, or "".
-func checkOne(f *Field, v *node, unit string) string {
-	if _, ok := f.Type.dim(); ok {
+func checkOne(f *Field, v *node, unit string, fresh bool) string {
+	if _, ok := f.Kind.Dim(); ok {
 		if v.kind != text && v.kind != number {
-			return f.Label + " has to be a number." + like(f)
+			return f.Label + " has to be a number." + f.Like()
 		}
-		_, fault := readNumber(f, v.text, unit)
-		if fault != nil {
-			return f.Label + ": " + fault.Says + " " + fault.Try
+		r := f.Range(system(unit))
+		read := r.Kept
+		if fresh {
+			read = r.Number
 		}
-		return ""
+		_, fault := read(v.text)
+		return f.Says(fault)
 	}
-	switch f.Type {
+	switch f.Kind {
 	case Any:
 		return ""
 	case Flag:
@@ -239,37 +229,27 @@ func checkOne(f *Field, v *node, unit string) string {
 		if v.kind != object {
 			return f.Label + " has to be texts by name. Open the worksheet again."
 		}
-		if len(v.list) > f.most() {
-			return f.Label + " has more than " + strconv.Itoa(f.most()) + " texts. Take some out."
-		}
 		for i := range v.list {
 			if v.list[i].kind != text || len(v.list[i].text) > longest {
 				return f.Label + ": '" + short(v.keys[i]) + "' is not a text, or is longer than 1,200,000 characters. Type it again."
 			}
 		}
-		return ""
+		return f.Says(f.Rows(len(v.list), most(f), "text"))
 	}
 	if v.kind != text {
-		return f.Label + " has to be a text." + like(f)
+		return f.Label + " has to be a text." + f.Like()
 	}
-	switch f.Type {
+	switch f.Kind {
 	case Choice:
 		for _, o := range f.Options {
 			if o.Key == v.text {
 				return ""
 			}
 		}
-		says := f.Label + ": '" + short(v.text) + "' is not one of its choices. Choose one of: "
-		for i, o := range f.Options {
-			if i > 0 {
-				says += ", "
-			}
-			says += o.Label
-		}
-		return says + "."
+		return f.Says(f.NoChoice(v.text))
 	case Thread:
 		if _, err := thread.Parse(v.text); err != nil {
-			return f.Label + ": " + err.Error() + " Type it like 5/8-11 or M12x1.75."
+			return f.Label + ": " + err.Error() + " Type it like 3/8-16 or M12x1.75."
 		}
 	case Date:
 		if _, ok := readDate(v.text); !ok {
@@ -280,24 +260,23 @@ func checkOne(f *Field, v *node, unit string) string {
 		if t == "" || len(v.text) > 200 {
 			return f.Label + ": '" + short(v.text) + "' names no record. Choose one from the list."
 		}
-		for _, of := range f.Of {
-			if of == t {
-				return ""
-			}
-		}
-		if len(f.Of) > 0 {
+		if len(f.Of) > 0 && !slices.Contains(f.Of, t) {
 			return f.Label + ": '" + short(v.text) + "' is not a " + f.Of[0] + ". Choose a " + f.Of[0] + "."
 		}
 	default:
-		if n := len(v.text); n > f.most() {
-			return f.Label + " is " + strconv.Itoa(n) + " characters long, and " + strconv.Itoa(f.most()) + " is the most. Shorten it."
+		if fault := f.Fits(v.text, most(f)); fault != nil {
+			return f.Says(fault)
 		}
-		if f.Type != Long && hasControl(v.text) {
+		if f.Kind != Long && hasControl(v.text) {
 			return f.Label + " has to fit on one line. Take the line breaks out."
 		}
 	}
 	return ""
 }
+
+func short(s string) string { return field.Short(s) }
+
+func trim(s string) string { return field.Trimmed(s) }
 
 func hasControl(s string) bool {
 	for i := range len(s) {
@@ -315,81 +294,9 @@ func system(unit string) units.System {
 	return units.InchSystem
 }
 
-// readNumber reads a quantity as typed and holds it against the field's
+// readNumber reads a quantity as it was kept and holds it against the field's
 // limits.
 func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.ParseError) {
-	dim, _ := f.Type.dim()
-	bare := f.bare(system(unit))
-	n, fault := shoptext.Parse(typed, dim, bare)
-	if fault != nil {
-		return n, fault
-	}
-	if f.Type == Count && n.Value != float64(int64(n.Value)) {
-		return n, &shoptext.ParseError{Says: "'" + short(typed) + "' is not a whole number.", Try: "Type a whole number."}
-	}
-	low, high := holds(f, dim, bare, f.Min, n, false), holds(f, dim, bare, f.Max, n, true)
-	if low && high {
-		return n, nil
-	}
-	says := "'" + short(typed) + "' is more than " + f.Max + ", the most this takes."
-	if !low {
-		says = "'" + short(typed) + "' is less than " + f.Min + ", the least this takes."
-	}
-	switch {
-	case f.Max == "":
-		return n, &shoptext.ParseError{Says: says, Try: "Type " + f.Min + " or more."}
-	case f.Min == "":
-		return n, &shoptext.ParseError{Says: says, Try: "Type " + f.Max + " or less."}
-	}
-	return n, &shoptext.ParseError{Says: says, Try: "Type a value from " + f.Min + " to " + f.Max + "."}
-}
-
-// holds tells whether a number keeps to one limit.
-func holds(f *Field, dim units.Dim, bare units.Unit, limit string, n shoptext.Number, upper bool) bool {
-	if limit == "" {
-		return true
-	}
-	a, b := n.Base(), limitIn(f, dim, bare, limit)
-	if dim == units.Span {
-		a = n.Length.MM()
-	}
-	if upper {
-		return a <= b
-	}
-	return a >= b
-}
-
-// bound is a limit as a field's list has it.
-type bound struct {
-	text, unit string
-	dim        units.Dim
-}
-
-// limitIn gives a limit: millimetres for a length, else the base unit.
-func limitIn(f *Field, dim units.Dim, bare units.Unit, limit string) float64 {
-	if b, ok := bounds[bound{limit, bare.Name, dim}]; ok {
-		return b
-	}
-	return readLimit(f, dim, bare, limit)
-}
-
-func readLimit(f *Field, dim units.Dim, bare units.Unit, limit string) float64 {
-	l, fault := shoptext.Parse(limit, dim, bare)
-	if fault != nil {
-		panic("record: the limit '" + limit + "' of " + f.Key + " cannot be read: " + fault.Says)
-	}
-	if dim == units.Span {
-		return l.Length.MM()
-	}
-	return l.Base()
-}
-
-func trim(s string) string {
-	for s != "" && (s[0] == ' ' || s[0] == '\n' || s[0] == '\t' || s[0] == '\r') {
-		s = s[1:]
-	}
-	for s != "" && (s[len(s)-1] == ' ' || s[len(s)-1] == '\n' || s[len(s)-1] == '\t' || s[len(s)-1] == '\r') {
-		s = s[:len(s)-1]
-	}
-	return s
+	r := f.Range(system(unit))
+	return r.Kept(typed)
 }

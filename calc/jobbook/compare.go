@@ -28,17 +28,10 @@ func opReadings(_ *Session, in, out *node) *RecordError {
 	rows, beyond := newArray(), 0
 	list := readings(docs, "", setup.id, nil)
 	used := make([]bool, len(list))
-	value := &KindOf("reading").Fields[0]
-	for i := range KindOf("reading").Fields {
-		if KindOf("reading").Fields[i].Key == "value" {
-			value = &KindOf("reading").Fields[i]
-		}
-	}
+	value := KindOf("reading").Field("value")
 	for _, r := range setup.rows("expected") {
 		v, unit := r.field.value()
-		row := newObject()
-		row.putStr("station", v.str("station"))
-		row.putText("kind", v.str("kind"))
+		row := newObject().putStr("station", v.str("station")).putText("kind", v.str("kind"))
 		typed := v.get("value")
 		row.putStr("expected", saying(columnOf(def, "value"), typed, unit))
 		var found *document
@@ -69,15 +62,11 @@ func opReadings(_ *Session, in, out *node) *RecordError {
 	}
 	for i, d := range list {
 		if !used[i] {
-			row := newObject()
-			row.putStr("station", stationOf(d))
-			row.putText("kind", d.text("kind"))
-			row.putStr("found", d.said("value"))
-			rows.add(row)
+			row := newObject().putStr("station", stationOf(d)).putText("kind", d.text("kind"))
+			rows.add(row.putStr("found", d.said("value")))
 		}
 	}
-	out.put("rows", rows)
-	out.put("beyond", whole(beyond))
+	out.put("rows", rows).put("beyond", whole(beyond))
 	return nil
 }
 
@@ -145,16 +134,12 @@ func opFound(_ *Session, in, out *node) *RecordError {
 	rows := newArray()
 	for _, r := range d.rows("found") {
 		v, _ := r.field.value()
-		row := newObject()
 		what, found := v.str("what"), plain(v.get("value"))
-		row.putStr("row", r.id)
-		row.putStr("what", what)
 		planned := results.get(what)
-		row.putText("planned", planned.str("text"))
-		row.putStr("found", found)
+		row := newObject().putStr("row", r.id).putStr("what", what)
+		row.putText("planned", planned.str("text")).putStr("found", found)
 		if off, unit, ok := difference(planned, found); ok {
-			row.putStr("difference", off)
-			row.putText("unit", unit)
+			row.putStr("difference", off).putText("unit", unit)
 		}
 		rows.add(row)
 	}
@@ -174,8 +159,8 @@ func difference(planned *node, found string) (off, unit string, ok bool) {
 			if u.Name != name {
 				continue
 			}
-			is, fault := shoptext.Parse(found, dim, u)
-			was, bad := shoptext.Parse(value.text, dim, u)
+			is, fault := shoptext.ParseKept(found, dim, u)
+			was, bad := shoptext.ParseKept(value.text, dim, u)
 			if fault != nil || bad != nil {
 				return "", "", false
 			}

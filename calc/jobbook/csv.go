@@ -1,33 +1,52 @@
 package jobbook
 
-// opCSV writes records of one kind, or the rows of one of their tables, as
-// CSV (RFC 4180): {"kind","table","docs":[...]} gives {"name","csv"}. Docs of
-// other kinds serve to name what is linked to. Where values clash, all stand in
-// the cell.
+// opCSV writes a table: {"kind","table","docs":[...]} gives {"name","csv"} as CSV does.
 func opCSV(_ *Session, in, out *node) *RecordError {
-	k := KindOf(in.str("kind"))
-	if k == nil {
-		return &RecordError{"kind", "There is no kind of record called '" + short(in.str("kind")) + "'."}
-	}
 	docs, f := many(in, "docs")
 	if f != nil {
 		return f
+	}
+	name, text, f := CSV(in.str("kind"), in.str("table"), docs)
+	out.putStr("name", name)
+	out.putStr("csv", text)
+	return f
+}
+
+// Tables lists what there is to write of a kind as a table: "" for its records, and the keys of the
+// tables inside them.
+func (k *Kind) Tables() []string {
+	out := []string{""}
+	for i := range k.Fields {
+		if k.Fields[i].Kind == Table {
+			out = append(out, k.Fields[i].Key)
+		}
+	}
+	return out
+}
+
+// CSV writes records of one kind, or the rows of one of their tables, as a file for spreadsheets
+// (RFC 4180), which are told by the mark at its front that it is UTF-8. Docs of other kinds serve
+// to name what is linked to. Where values clash, all stand in the cell.
+func CSV(kind, table string, docs []*Record) (name, text string, f *RecordError) {
+	k := KindOf(kind)
+	if k == nil {
+		return "", "", &RecordError{"kind", "There is no kind of record called '" + short(kind) + "'."}
 	}
 	names := map[string]string{}
 	for _, d := range docs {
 		names[d.id] = d.title()
 	}
-	fields, table := k.Fields, in.str("table")
-	name := k.Key
+	fields := k.Fields
+	name = k.Key
 	if table != "" {
 		def := k.Field(table)
-		if def == nil || def.Type != Table {
-			return &RecordError{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
+		if def == nil || def.Kind != Table {
+			return "", "", &RecordError{"table", "A " + k.Label + " has no table '" + short(table) + "'."}
 		}
 		fields = def.Columns
 		name += "-" + table
 	}
-	c := csv{names: names}
+	c := csv{b: []byte("\ufeff"), names: names}
 	c.cell("Id")
 	if table != "" {
 		c.cell(k.Label)
@@ -49,12 +68,10 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 			c.record(d, fields, table)
 		}
 	}
-	out.putStr("name", name+".csv")
-	out.putStr("csv", string(c.b))
-	return nil
+	return name + ".csv", string(c.b), nil
 }
 
-func shownInCSV(f *Field) bool { return f.Type != Table && f.Type != Any && f.Type != Photo }
+func shownInCSV(f *Field) bool { return f.Kind != Table && f.Kind != Any && f.Kind != Photo }
 
 type csv struct {
 	b     []byte
@@ -106,7 +123,7 @@ func also(said, more string) string {
 
 func (c *csv) said(f *Field, v *node, unit string) string {
 	switch {
-	case f.Type == Link && c.names[v.text] != "":
+	case f.Kind == Link && c.names[v.text] != "":
 		return c.names[v.text]
 	case v.kind == object:
 		out := ""
@@ -120,7 +137,7 @@ func (c *csv) said(f *Field, v *node, unit string) string {
 	case v.kind == array:
 		out := ""
 		one := f
-		if f.Type == List {
+		if f.Kind == List {
 			one = &f.Columns[0]
 		}
 		for i, each := range v.list {

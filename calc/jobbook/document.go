@@ -14,8 +14,8 @@ type edit struct {
 	same       string // what says gave
 }
 
-// field is a key with its history.
-type field struct {
+// history is a key with its edits.
+type history struct {
 	key   string
 	edits []*edit
 }
@@ -33,11 +33,13 @@ type document struct {
 	id, kind string
 	v        string // form version as sent
 	members  []*member
-	fields   []*field
+	fields   []*history
 	rev      *node // _rev, for the caller to write over
 	files    *node // _attachments
 	by       string
-	old      bool // was one of the first, flat kind when read
+	made     string // when it was made, as the phone that sent a view of it says
+	shown    *node  // of a view, its values: the tables are read from there
+	old      bool   // was one of the first, flat kind when read
 }
 
 // bookkeeping names members that belong to one stored revision and not to the
@@ -77,6 +79,23 @@ func toDocument(n *node) (*document, string) {
 	}
 	d.settle()
 	return d, ""
+}
+
+// fromView reads a record as a view or a phone holds it: what stands now,
+// without its history; nil where it is a stored document.
+func fromView(n *node) *document {
+	values, units := n.get("values"), n.get("units")
+	if values.kind != object {
+		return nil
+	}
+	d := &document{id: n.str("id"), kind: n.str("type"), made: n.str("made"), rev: none, files: none, shown: values}
+	k := KindOf(d.kind)
+	for i, key := range values.keys {
+		if def := k.Field(key); def == nil || def.Kind != Table {
+			d.fields = append(d.fields, &history{key, []*edit{{v: values.list[i], unit: units.str(key)}}})
+		}
+	}
+	return d
 }
 
 // readAlso takes in the values that stand beside the standing ones. What
@@ -183,17 +202,17 @@ func toEdit(n *node) *edit {
 }
 
 // field finds a field, making it where there is none.
-func (d *document) field(key string) *field {
+func (d *document) field(key string) *history {
 	f := d.find(key)
 	if f == nil {
-		f = &field{key: key}
+		f = &history{key: key}
 		d.fields = append(d.fields, f)
 	}
 	return f
 }
 
 // find finds a field; nil where there is none.
-func (d *document) find(key string) *field {
+func (d *document) find(key string) *history {
 	for _, f := range d.fields {
 		if f.key == key {
 			return f
@@ -216,7 +235,7 @@ func (d *document) settle() {
 			m.values = m.values[len(m.values)-1:]
 		}
 	}
-	d.fields = arranged(d.fields, func(a, b *field) int { return compare(a.key, b.key) })
+	d.fields = arranged(d.fields, func(a, b *history) int { return compare(a.key, b.key) })
 	for _, f := range d.fields {
 		f.edits = arranged(f.edits, orderEdits)
 		kept := f.edits[:0]
@@ -305,7 +324,7 @@ func (d *document) node(withRev bool) *node {
 
 // heads are the edits that no other edit replaces. Where damaged edits replace
 // each other in a ring, all are shown rather than none.
-func (f *field) heads() []*edit {
+func (f *history) heads() []*edit {
 	if f == nil {
 		return nil
 	}
@@ -328,7 +347,7 @@ func (f *field) heads() []*edit {
 	return out
 }
 
-func (f *field) replaced(id string) bool {
+func (f *history) replaced(id string) bool {
 	for _, e := range f.edits {
 		if e.id == id {
 			continue
@@ -343,7 +362,7 @@ func (f *field) replaced(id string) bool {
 }
 
 // current are the heads that differ in what they say, the same value once.
-func (f *field) current() []*edit {
+func (f *history) current() []*edit {
 	heads := f.heads()
 	if len(heads) < 2 {
 		return heads
@@ -363,7 +382,7 @@ func (f *field) current() []*edit {
 
 // value is the one a screen shows first: of several current ones the last in
 // order, so that every device shows the same.
-func (f *field) value() (v *node, unit string) {
+func (f *history) value() (v *node, unit string) {
 	if heads := f.heads(); len(heads) > 0 {
 		last := heads[len(heads)-1]
 		return last.v, last.unit

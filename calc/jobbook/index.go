@@ -157,15 +157,11 @@ func linksOf(d *document) []string {
 		}
 		for _, h := range f.heads() {
 			switch {
-			case def.Type == Link && h.v.kind == text:
+			case def.Kind == Link && h.v.kind == text:
 				out = append(out, h.v.text)
-			case def.Type == Links:
-				for _, each := range h.v.list {
-					out = append(out, each.text)
-				}
-			case def.Type == Table:
+			case def.Kind == Table:
 				for i := range def.Columns {
-					if c := &def.Columns[i]; c.Type == Link {
+					if c := &def.Columns[i]; c.Kind == Link {
 						if id := h.v.str(c.Key); id != "" {
 							out = append(out, id)
 						}
@@ -183,18 +179,18 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 	case v.kind == array:
 		for _, each := range v.list {
 			one := def
-			if def != nil && def.Type == List {
+			if def != nil && def.Kind == List {
 				one = &def.Columns[0]
 			}
 			x.addValue(one, each, unit, slot, title)
 		}
 	case v.kind == object:
-		if def != nil && def.Type == Any {
+		if def != nil && def.Kind == Any {
 			return // an answer's numbers would be found for everything
 		}
 		for i, key := range v.keys {
 			var one *Field
-			if def != nil && def.Type == Table {
+			if def != nil && def.Kind == Table {
 				for j := range def.Columns {
 					if def.Columns[j].Key == key {
 						one = &def.Columns[j]
@@ -204,12 +200,12 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 			x.addValue(one, v.list[i], unit, slot, title)
 		}
 	case v.kind != text && v.kind != number:
-	case def != nil && (def.Type == Link || def.Type == Links): // found by what it leads to
-	case def != nil && def.Type == Choice:
+	case def != nil && def.Kind == Link: // found by what it leads to
+	case def != nil && def.Kind == Choice:
 		x.tokens(saying(def, v, unit), slot, title)
 	default:
 		x.tokens(v.text, slot, title)
-		if def != nil && def.Type == length {
+		if def != nil && def.Kind == Length {
 			if n, fault := readNumber(def, v.text, unit); fault == nil {
 				x.post(sizeKey(n.Length), slot, title)
 			}

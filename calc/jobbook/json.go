@@ -67,35 +67,38 @@ func strs(list []string) *node {
 //go:noinline
 func (n *node) add(v *node) { n.list = append(n.list, v) }
 
-// put adds a member.
+// put adds a member, and gives the object for the next.
 //
 //go:noinline
-func (n *node) put(key string, v *node) {
+func (n *node) put(key string, v *node) *node {
 	n.keys = append(n.keys, key)
 	n.list = append(n.list, v)
+	return n
 }
 
 // putStr adds a text.
 //
 //go:noinline
-func (n *node) putStr(key, s string) { n.put(key, str(s)) }
+func (n *node) putStr(key, s string) *node { return n.put(key, str(s)) }
 
 // putText adds a text unless it is empty.
 //
 //go:noinline
-func (n *node) putText(key, s string) {
-	if s != "" {
-		n.putStr(key, s)
+func (n *node) putText(key, s string) *node {
+	if s == "" {
+		return n
 	}
+	return n.putStr(key, s)
 }
 
 // putYes adds a true.
 //
 //go:noinline
-func (n *node) putYes(key string, is bool) {
-	if is {
-		n.put(key, flag(true))
+func (n *node) putYes(key string, is bool) *node {
+	if !is {
+		return n
 	}
+	return n.put(key, flag(true))
 }
 
 // get finds a member; a missing one is a null node.
@@ -132,6 +135,8 @@ type reader struct {
 	at    int
 	depth int
 	bad   string
+	room  []node // for the next values: made one by one they take longer than to read
+	like  *node  // the object read last: rows of a table have its members again
 }
 
 // parse reads one JSON text; problem is a sentence for the reader, or "".
@@ -139,7 +144,7 @@ func parse(b []byte) (n *node, problem string) {
 	if len(b) > maxBytes {
 		return none, "this is longer than " + strconv.Itoa(maxBytes>>20) + " MB; hand it over in parts"
 	}
-	r := reader{s: string(b)}
+	r := reading(string(b))
 	n = r.value()
 	r.space()
 	if r.bad == "" && r.at < len(r.s) {
@@ -150,6 +155,20 @@ func parse(b []byte) (n *node, problem string) {
 	}
 	return n, ""
 }
+
+// node makes a value.
+func (r *reader) node(kind byte, s string) *node {
+	if len(r.room) == 0 {
+		r.room = make([]node, min(32, 4+len(r.s)>>4))
+	}
+	n := &r.room[0]
+	r.room = r.room[1:]
+	n.kind, n.text = kind, s
+	return n
+}
+
+// reading begins to read a text.
+func reading(s string) reader { return reader{s: s, like: none} }
 
 func (r *reader) fail(what string) {
 	if r.bad == "" {
@@ -180,11 +199,11 @@ func (r *reader) value() *node {
 	}
 	switch c := r.s[r.at]; {
 	case c == '"':
-		return &node{kind: text, text: r.string()}
+		return r.node(text, r.string())
 	case c == '{' || c == '[':
 		return r.nest(c)
 	case c == '-' || isDigit(c):
-		return &node{kind: number, text: r.number()}
+		return r.node(number, r.number())
 	}
 	for _, w := range literals {
 		if len(r.s)-r.at >= len(w.text) && r.s[r.at:r.at+len(w.text)] == w.text {
@@ -207,10 +226,12 @@ func (r *reader) nest(open byte) *node {
 		r.fail("it is nested too deep")
 		return none
 	}
-	out := &node{kind: array}
+	out := r.node(array, "")
 	end := byte(']')
 	if open == '{' {
 		out.kind, end = object, '}'
+		out.keys = make([]string, 0, len(r.like.keys))
+		out.list = make([]*node, 0, len(r.like.keys))
 	}
 	r.space()
 	for r.bad == "" && !r.take(end) {
@@ -233,11 +254,28 @@ func (r *reader) nest(open byte) *node {
 		out.list = append(out.list, r.value())
 		r.space()
 	}
-	if out.kind == object && r.bad == "" && twice(out.keys) {
-		r.fail("a member stands twice")
+	if out.kind == object && r.bad == "" {
+		if n := len(out.keys); same(out.keys, r.like.keys) {
+			out.keys = r.like.keys[:n:n] // once for all rows
+		} else if twice(out.keys) {
+			r.fail("a member stands twice")
+		}
+		r.like = out
 	}
 	r.depth--
 	return out
+}
+
+func same(a, b []string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // twice tells whether a name stands twice.

@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/field"
 	"datumbook/calc/jobbook"
-	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
 )
 
@@ -20,21 +20,13 @@ func TestKinds(t *testing.T) {
 		assert.False(t, known[k.Key], k.Key)
 		known[k.Key] = true
 	}
-	types := []jobbook.Type{jobbook.Text, jobbook.Words, jobbook.Long, jobbook.Count, jobbook.Thread, jobbook.Choice, jobbook.Flag, jobbook.Date,
-		jobbook.Link, jobbook.Links, jobbook.List, jobbook.Table, jobbook.Pairs, jobbook.Any, jobbook.Photo, jobbook.Sheet}
 	var walk func(t *testing.T, f jobbook.Field, inTable bool)
 	walk = func(t *testing.T, f jobbook.Field, inTable bool) {
 		assert.NotEmpty(t, f.Label, f.Key)
 		assert.Equal(t, strings.ToLower(f.Key), f.Key)
 		assert.NotContains(t, f.Key, "#", "# stands before a row")
-		dim, isQuantity := units.DimOf(string(f.Type))
-		assert.True(t, isQuantity || slices.Contains(types, f.Type), "%s has type %q", f.Key, f.Type)
-		for _, limit := range []string{f.Min, f.Max} {
-			if limit != "" {
-				_, fault := shoptext.Parse(limit, dim, dim.Unit(units.InchSystem))
-				assert.Nil(t, fault, "%s: limit %s", f.Key, limit)
-			}
-		}
+		assert.Contains(t, field.Kinds(), f.Kind, f.Key)
+		dim, _ := f.Kind.Dim()
 		for _, unit := range []string{f.Units.Inch, f.Units.Metric} {
 			if unit != "" {
 				_, ok := dim.Find(unit)
@@ -44,9 +36,9 @@ func TestKinds(t *testing.T) {
 		for _, of := range f.Of {
 			assert.True(t, known[of], "%s links to %s", f.Key, of)
 		}
-		assert.Equal(t, f.Type == jobbook.Choice, len(f.Options) > 0, "%s: options", f.Key)
-		assert.Equal(t, f.Type == jobbook.List || f.Type == jobbook.Table, len(f.Columns) > 0, "%s: columns", f.Key)
-		if f.Type == jobbook.List || f.Type == jobbook.Table {
+		assert.Equal(t, f.Kind == jobbook.Choice, len(f.Options) > 0, "%s: options", f.Key)
+		assert.Equal(t, f.Kind == jobbook.List || f.Kind == jobbook.Table, len(f.Columns) > 0, "%s: columns", f.Key)
+		if f.Kind == jobbook.List || f.Kind == jobbook.Table {
 			assert.False(t, inTable)
 		}
 		keys := map[string]bool{"row": true, "unit": true} // what the view adds to a row
@@ -90,8 +82,8 @@ func TestDescribe(t *testing.T) {
 			one := fields[j].(obj)
 			assert.Equal(t, f.Key, one["key"])
 			assert.Equal(t, f.Required, one["required"] == true)
-			if _, ok := units.DimOf(string(f.Type)); ok && f.Type != "number" {
-				assert.NotEmpty(t, one["bare"].(obj)["in"], f.Key)
+			if unit, _ := f.Unit(units.InchSystem); unit.Name != "" {
+				assert.Equal(t, unit.Name, one["units"].(obj)["in"], f.Key)
 			}
 		}
 	}
@@ -105,7 +97,7 @@ func TestFaults(t *testing.T) {
 		value             any
 		says              []string
 	}{
-		{"too long", "job", "name", strings.Repeat("x", 201), []string{"Job is 201 characters long", "200 is the most", "Shorten"}},
+		{"too long", "job", "name", strings.Repeat("x", 201), []string{"Job is longer than 200 characters", "Shorten"}},
 		{"two lines", "job", "name", "a\nb", []string{"one line"}},
 		{"not a text", "job", "name", true, []string{"has to be a text"}},
 		{"required cleared", "job", "name", "  ", []string{"Job is missing", "Fill it in"}},

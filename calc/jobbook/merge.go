@@ -1,7 +1,5 @@
 package jobbook
 
-import "strconv"
-
 // RecordError is something wrong with a record or a request, for the person at the
 // screen: which field, and what to do.
 type RecordError struct{ Field, Message string }
@@ -13,26 +11,10 @@ func (f *RecordError) Error() string {
 	return f.Field + ": " + f.Message
 }
 
-// Merge makes one document of copies of one thing: every edit of all of them,
+// merged makes one document of copies of one thing: every edit of all of them,
 // in one order and one form, whoever merges them, when, and how often. It
 // refuses documents of different things, and two different files under one
 // attachment name; then keep all copies.
-func Merge(docs ...[]byte) ([]byte, error) {
-	list := make([]*document, len(docs))
-	for i, b := range docs {
-		d, problem := readDocument(b)
-		if problem != "" {
-			return nil, &RecordError{"", "copy " + strconv.Itoa(i+1) + ": " + problem + ". Keep all copies as they are."}
-		}
-		list[i] = d
-	}
-	d, f := merged(list)
-	if f != nil {
-		return nil, f
-	}
-	return appendNode(nil, d.node(false)), nil
-}
-
 func merged(docs []*document) (*document, *RecordError) {
 	if len(docs) == 0 {
 		return nil, &RecordError{"", "There is nothing to merge. Hand over at least one copy."}

@@ -74,8 +74,10 @@ func world(t require.TestingT) []obj {
 		made(t, "set", "blocks", obj{"name": "blocks", "kind": "blocks", "sizes": []any{".1001", ".100"}}),
 		made(t, "job", "j", obj{"name": "job"}),
 		made(t, "part", "p", obj{"name": "part", "job": "job:j", "material": "material:iron", "weight": "120", "high": "9", "long": "14", "wide": "6"}),
-		made(t, "feature", "x", obj{"name": "hole", "part": "part:p", "kind": "hole", "bolt": "5/8-11", "nominal": "4.000", "plus": ".002", "minus": "-.001", "long": "13", "wide": "5", "depth": "1"}),
-		made(t, "setup", "s", obj{"name": "base up", "job": "job:j", "part": "part:p", "machine": "machine:m", "fixture": "fixture:f", "indicator": "gauge:g", "wanted": ".001", "parttemp": "68"}),
+		made(t, "feature", "x", obj{"name": "hole", "part": "part:p", "kind": "hole", "x": "1", "y": "2",
+			"bolt": "5/8-11", "nominal": "4.000", "plus": ".002", "minus": "-.001", "long": "13", "wide": "5", "depth": "1"}),
+		made(t, "setup", "s", obj{"name": "base up", "job": "job:j", "part": "part:p", "machine": "machine:m",
+			"fixture": "fixture:f", "indicator": "gauge:g", "downside": "-z", "wanted": ".001", "parttemp": "68"}),
 		made(t, "step", "1", obj{"name": "step", "setup": "setup:s", "feature": "feature:x", "tool": "tool:t", "spin": "135", "feed": "2.5"}),
 		made(t, "reading", "1", obj{"setup": "setup:s", "step": "step:1", "station": "left", "x": "1", "y": "2", "value": "+1", "kind": "before"}),
 		made(t, "reading", "2", obj{"setup": "setup:s", "step": "step:1", "station": "right", "x": "13", "y": "2", "value": "-2.5", "kind": "before", "unsure": ".5"}),
@@ -92,11 +94,11 @@ func anys(docs []obj) []any {
 
 // TestPrefill: what the job hands over is what the worksheet takes.
 func TestPrefill(t *testing.T) {
-	docs := anys(world(t))
+	shop := world(t)
+	docs := anys(shop)
 	filled := 0
 	for _, s := range registry.All() {
-		out := call(t, "prefill", obj{"worksheet": s.Name, "step": "step:1", "docs": docs})
-		assert.Empty(t, out["missing"])
+		out := asked(t, "prefill", obj{"worksheet": s.Name, "step": "step:1"}, shop)
 		for key, text := range out["inputs"].(obj) {
 			in, ok := s.Input(key)
 			require.True(t, ok, "%s has no input %s", s.Name, key)
@@ -130,8 +132,10 @@ func TestPrefill(t *testing.T) {
 // is told what to bring for a fuller answer.
 func TestPrefillFromPart(t *testing.T) {
 	docs := anys(world(t))
-	match := call(t, "prefill", obj{"worksheet": "match", "feature": "feature:x", "docs": docs})
-	assert.Equal(t, obj{"name": "part"}, match["inputs"])
+	match := asked(t, "prefill", obj{"worksheet": "match", "feature": "feature:x"}, world(t))
+	assert.Equal(t, obj{"name": "part", "part": "hole, 1 in, 2 in, 5/8-11, 4.000 in"}, match["inputs"])
+	assert.Equal(t, obj{"job": "job:j", "feature": "feature:x"}, match["links"])
+	assert.Equal(t, "job", match["job"])
 	weigh := call(t, "prefill", obj{"worksheet": "hold", "part": "part:p", "docs": docs})["inputs"].(obj)
 	assert.Equal(t, "120 lb", weigh["weight"])
 	assert.Equal(t, []any{"part:q"}, call(t, "prefill", obj{"worksheet": "match", "part": "part:q", "docs": docs})["missing"])
@@ -250,7 +254,8 @@ func TestCSV(t *testing.T) {
 	docs = append(docs, made(t, "feature", "y", obj{"name": "=1+1", "kind": "slot", "part": "part:p", "notes": "a \"b\",\nc", "minus": "-.5", "face": "-x|y"}))
 	out := call(t, "csv", obj{"kind": "feature", "docs": anys(docs)})
 	assert.Equal(t, "feature.csv", out["name"])
-	rows, err := csv.NewReader(strings.NewReader(out["csv"].(string))).ReadAll()
+	assert.True(t, strings.HasPrefix(out["csv"].(string), "\ufeff"), "the mark by which spreadsheets know UTF-8")
+	rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(out["csv"].(string), "\ufeff"))).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 3)
 	at := map[string]int{}
@@ -265,42 +270,16 @@ func TestCSV(t *testing.T) {
 	assert.Equal(t, "a \"b\",\nc", rows[2][at["Notes"]])
 
 	out = call(t, "csv", obj{"kind": "machine", "table": "axes", "docs": anys(docs)})
-	rows, err = csv.NewReader(strings.NewReader(out["csv"].(string))).ReadAll()
+	rows, err = csv.NewReader(strings.NewReader(strings.TrimPrefix(out["csv"].(string), "\ufeff"))).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 6)
 	assert.Equal(t, []string{"Id", "Machine", "Row", "Axis", "Travel", "One division", "One turn", "Backlash", "Known error"}, rows[0])
 	assert.Equal(t, []string{"machine:m", "mill", "0001-bench", "X, long", "30 in", ".001 in", ".200 in", "", ""}, rows[1])
 	for _, k := range jobbook.Kinds {
 		out := call(t, "csv", obj{"kind": k.Key, "docs": anys(docs)})
-		_, err := csv.NewReader(strings.NewReader(out["csv"].(string))).ReadAll()
+		_, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(out["csv"].(string), "\ufeff"))).ReadAll()
 		require.NoError(t, err, k.Key)
 	}
-}
-
-func TestExportImport(t *testing.T) {
-	docs := world(t)
-	out := call(t, "export", obj{"docs": anys(docs), "book": "shop", "made": "2026-03-10T00:00:00Z"})
-	file := out["file"].(obj)
-	assert.Equal(t, 1.0, file["datumbook"])
-	again := call(t, "import", obj{"mine": []any{}, "theirs": file["docs"]})
-	assert.Equal(t, float64(len(docs)), again["added"])
-	assert.Len(t, again["put"], len(docs))
-	nothing := call(t, "import", obj{"mine": anys(docs), "theirs": file["docs"]})
-	assert.Equal(t, float64(len(docs)), nothing["same"])
-	assert.Empty(t, nothing["put"])
-
-	mine := edited(t, docs[2], "a", "2026-03-10T08:00:00Z", obj{"thick": "1.7"})
-	mine["_rev"] = "2-abc"
-	theirs := edited(t, docs[2], "b", "2026-03-11T08:00:00Z", obj{"thick": "1.8", "tag": "AP"})
-	theirs["_rev"] = "9-zzz"
-	out = call(t, "import", obj{"mine": []any{mine}, "theirs": []any{theirs, obj{"no": "record"}, obj{"_id": "photo:1", "type": "photo", "_attachments": obj{"image": obj{"stub": true}}}}})
-	put := out["put"].([]any)
-	require.Len(t, put, 1)
-	assert.Equal(t, "2-abc", put[0].(obj)["_rev"], "written over the revision that is here")
-	assert.Equal(t, []any{obj{"id": "fixture:f", "fields": []any{"thick"}}}, out["clashes"], "nothing is overwritten")
-	assert.Equal(t, "AP", view(t, put[0].(obj))["values"].(obj)["tag"])
-	require.Len(t, out["refused"], 2)
-	assert.Contains(t, out["refused"].([]any)[1].(obj)["message"], "'image' of this record is not in the export")
 }
 
 func TestBelongs(t *testing.T) {
@@ -328,7 +307,9 @@ func TestPurge(t *testing.T) {
 // TestBadCalls: whatever is asked wrongly is answered in words.
 func TestBadCalls(t *testing.T) {
 	for op, in := range map[string]string{"view": `{}`, "merge": `{"docs":[]}`, "edit": `{"doc":{}}`, "new": `{"type":"crane"}`, "check": `{"doc":7}`, "index": `[]`, "nothing": `{}`,
-		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`, "import": `{"mine":[]}`, "repeat": `{`, "history": ``, "belongs": `{"docs":5}`} {
+		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`,
+		"take": `{"mine":[]}`, "write": `{"docs":[]}`, "feed": `{}`, "export": `{}`, "invention": `{}`,
+		"repeat": `{`, "history": ``, "belongs": `{"docs":5}`} {
 		var out obj
 		require.NoError(t, json.Unmarshal(new(jobbook.Session).Call(op, []byte(in)), &out), op)
 		require.Contains(t, out, "error", op)

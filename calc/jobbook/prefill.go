@@ -66,42 +66,113 @@ var words = [...][4]string{
 	{"blocks", "set", "blocks.kind", "blocks mine"},
 }
 
-// context is what a step leads to.
+// context is what a step, a setup, a feature, a part or a job leads to, and
+// what a worksheet is filled with from it.
 type context struct {
-	docs    []*document
-	by      map[string]*document // by role
-	missing []string
+	docs                 []*document
+	by                   map[string]*document // by role
+	have                 map[string]bool      // what was lacking before, and was brought or is not there
+	missing              []string             // what to bring for a fuller answer, as FORMAT.md says
+	inputs, from, rounds *node
 }
 
-func (c *context) find(id string) *document {
+func newContext(in *node) (*context, *RecordError) {
+	list := in.get("docs")
+	if list.kind != array {
+		return nil, &RecordError{"docs", "The request has no list 'docs'."}
+	}
+	c := &context{by: map[string]*document{}, have: map[string]bool{}, inputs: newObject(), from: newObject(),
+		rounds: newObject()}
+	for _, n := range list.list {
+		d := fromView(n)
+		if d == nil {
+			var problem string
+			if d, problem = toDocument(n); problem != "" {
+				return nil, &RecordError{"docs", sentence(problem)}
+			}
+			d.made = n.str("made")
+		}
+		c.docs = append(c.docs, d)
+	}
+	for _, key := range in.texts("have") {
+		c.have[key] = true
+	}
+	return c, nil
+}
+
+// lack notes once what to bring.
+func (c *context) lack(key string) {
+	if !c.have[key] {
+		c.have[key] = true
+		c.missing = append(c.missing, key)
+	}
+}
+
+// nothing stands for a record that is not at hand: it says nothing.
+var nothing = &document{}
+
+// get finds a record, or notes that it is missing.
+func (c *context) get(id string) *document {
 	for _, d := range c.docs {
 		if d.id == id {
 			return d
 		}
 	}
-	return nil
+	if id != "" {
+		c.lack(id)
+	}
+	return nothing
 }
 
-// follow finds the record that a link of another names and gives it a role.
-func (c *context) follow(role, from, field string) {
-	d := c.by[from]
-	if d == nil || c.by[role] != nil {
-		return
+// link finds the record that a field of another names.
+func (c *context) link(from *document, field string) *document { return c.get(from.text(field)) }
+
+// role finds the record that has a role.
+func (c *context) role(name string) *document {
+	if d := c.by[name]; d != nil {
+		return d
 	}
-	id := d.text(field)
-	if id == "" {
-		return
-	}
-	if to := c.find(id); to != nil {
-		c.by[role] = to
-		return
-	}
-	for _, m := range c.missing {
-		if m == id {
-			return
+	return nothing
+}
+
+// of gives the records at hand in the order they were made.
+func (c *context) of(kind, field, id string) []*document {
+	var out []*document
+	for _, d := range c.docs {
+		if d.kind == kind && !d.gone() && (field == "" || d.text(field) == id) {
+			out = append(out, d)
 		}
 	}
-	c.missing = append(c.missing, id)
+	return arranged(out, byMade)
+}
+
+// all gives them too, and notes that all of them are needed.
+func (c *context) all(kind, field, id string) []*document {
+	c.lack(joined(kind, " ", joined(field, " ", id)))
+	return c.of(kind, field, id)
+}
+
+// put fills an input unless it is filled; label says where it came from.
+func (c *context) put(key, said, label string) {
+	one := newObject()
+	one.putStr("label", label)
+	c.fill(key, said, one)
+}
+
+// take fills an input with what stands in a field.
+func (c *context) take(key, said string, d *document, field string) {
+	one := newObject()
+	one.putStr("id", d.id)
+	one.putStr("field", field)
+	one.putStr("label", d.title()+", "+labelOf(d.kind, field))
+	c.fill(key, said, one)
+}
+
+func (c *context) fill(key, said string, from *node) {
+	if said != "" && c.inputs.get(key).kind == null {
+		c.inputs.putStr(key, said)
+		c.from.put(key, from)
+	}
 }
 
 // ways are the links that are followed, in order: role, from, field.
@@ -109,59 +180,91 @@ var ways = [...][3]string{
 	{"setup", "step", "setup"}, {"feature", "step", "feature"}, {"tool", "step", "tool"}, {"gauge", "step", "gauge"},
 	{"machine", "setup", "machine"}, {"fixture", "setup", "fixture"}, {"part", "setup", "part"}, {"part", "feature", "part"},
 	{"indicator", "setup", "indicator"}, {"material", "part", "material"}, {"platemetal", "fixture", "material"},
+	{"job", "setup", "job"}, {"job", "part", "job"},
 }
 
-// opPrefill: {"worksheet","step", "setup", "feature" or "part":id,"docs":[...]} gives
-// {"inputs":{key:text},"from":{key:{"id","field","label"}},"missing":[id]}.
-// What is missing can be added to docs for a fuller answer; all records of
-// kind set are wanted too, for the shims and blocks owned.
+// opPrefill: {"worksheet","step", "setup", "feature", "part" or "job":id,"kind",
+// "docs":[...],"have":[...]} gives {"inputs":{key:text},"from":{key:{"id","field",
+// "label"}},"links":{kind:id},"job":name,"missing":[...]}, and for a tapping in
+// "rounds". Kind is the kind of reading a line is of, where it is not the last.
 func opPrefill(_ *Session, in, out *node) *RecordError {
-	docs, f := many(in, "docs")
+	c, f := newContext(in)
 	if f != nil {
 		return f
 	}
-	c := &context{docs: docs, by: map[string]*document{}}
-	for _, role := range []string{"setup", "step", "feature", "part"} {
-		if id := in.str(role); id != "" {
-			if c.by[role] = c.find(id); c.by[role] == nil {
-				delete(c.by, role)
-				c.missing = append(c.missing, id)
-			}
+	for _, role := range []string{"setup", "step", "feature", "part", "job"} {
+		if d := c.get(in.str(role)); d != nothing {
+			c.by[role] = d
 		}
 	}
 	for _, w := range ways {
-		c.follow(w[0], w[1], w[2])
-	}
-	for _, d := range docs {
-		if d.kind == "set" && !d.gone() && (d.text("kind") == "shims" || d.text("kind") == "blocks") && c.by[d.text("kind")] == nil {
-			c.by[d.text("kind")] = d
+		if c.by[w[0]] == nil {
+			if to := c.link(c.role(w[1]), w[2]); to != nothing {
+				c.by[w[0]] = to
+			}
 		}
 	}
-	inputs, from := c.fill(in.str("worksheet"), in.str("step"), in.str("setup"))
-	out.put("inputs", inputs)
-	out.put("from", from)
+	sheet, kind := in.str("worksheet"), in.str("kind")
+	if hasWord("shim shims blocks", sheet) {
+		for _, d := range c.all("set", "", "") {
+			if kind := d.text("kind"); (kind == "shims" || kind == "blocks") && c.by[kind] == nil {
+				c.by[kind] = d
+			}
+		}
+	}
+	c.whole(sheet, in.str("step"), kind)
+	c.rules(sheet)
+	if kind == "" { // a line of one kind takes no readings of another
+		c.special(sheet, in.str("step"), in.str("setup"))
+	}
+	links := newObject()
+	for _, role := range []string{"step", "setup", "job"} {
+		links.putText(role, c.role(role).id)
+	}
+	links.putText("feature", first(c.role("step").text("feature"), in.str("feature")))
+	out.put("inputs", c.inputs)
+	out.put("from", c.from)
+	out.put("links", links)
+	out.putStr("job", c.role("job").text("name"))
+	out.put("rounds", c.rounds)
 	out.put("missing", strs(c.missing))
 	return nil
 }
 
-func (c *context) fill(sheet, step, setup string) (inputs, from *node) {
-	inputs, from = newObject(), newObject()
-	put := func(key, said string, d *document, field string) {
-		if said == "" || inputs.get(key).kind != null {
-			return
+// whole fills what a worksheet takes from the whole job.
+func (c *context) whole(sheet, step, kind string) {
+	setup, part, job, feature := c.role("setup"), c.role("part"), c.role("job"), c.role("feature")
+	if part == nothing && job != nothing && hasWord("match cleanup", sheet) {
+		if parts := c.all("part", "job", job.id); len(parts) > 0 {
+			part = parts[0]
 		}
-		inputs.putStr(key, said)
-		one := newObject()
-		one.putStr("id", d.id)
-		one.putStr("field", field)
-		one.putStr("label", d.title()+", "+labelOf(d.kind, field))
-		from.put(key, one)
 	}
+	if feature == nothing && part != nothing && sheet == "match" {
+		if faces := c.boltedFaces(part); len(faces) > 0 {
+			feature = faces[0]
+		}
+	}
+	switch {
+	case sheet == "match" && feature != nothing:
+		c.match(feature)
+	case sheet == "cleanup" && part != nothing:
+		c.cleanup(part, setup)
+	case sheet == "tapin" && setup != nothing:
+		c.tapin(setup)
+	case sheet == "tram" && setup != nothing:
+		c.tram(setup, step, kind)
+	case sheet == "chain" && job != nothing:
+		c.chain(job)
+	}
+}
+
+// rules fills what one field of a record says.
+func (c *context) rules(sheet string) {
 	for i := range rules {
 		if r := &rules[i]; hasWord(r.sheets, sheet) {
 			for _, path := range split(r.from, ' ') {
 				if d, field, said := c.at(path); d != nil {
-					put(r.input, said, d, field)
+					c.take(r.input, said, d, field)
 				}
 			}
 		}
@@ -175,29 +278,27 @@ func (c *context) fill(sheet, step, setup string) (inputs, from *node) {
 			pairs := split(w[3], ' ')
 			for j := 0; j+1 < len(pairs); j += 2 {
 				if pairs[j] == d.text(field) && said != "" {
-					put(w[1], pairs[j+1], d, field)
+					c.take(w[1], pairs[j+1], d, field)
 				}
 			}
 		}
 	}
-	c.special(sheet, step, setup, put)
-	return inputs, from
 }
 
 // special fills what is more than one field.
-func (c *context) special(sheet, step, setup string, put func(key, said string, d *document, field string)) {
+func (c *context) special(sheet, step, setup string) {
 	if fixture := c.by["fixture"]; fixture != nil {
 		feature := c.by["feature"]
 		// A hole for a bolt of the part goes into the fixture; a tapped hole of the part does not.
 		if sheet == "hole" && (feature == nil || feature.text("thread") == "") {
-			put("stock", fixture.said("thick"), fixture, "thick")
+			c.take("stock", fixture.said("thick"), fixture, "thick")
 		}
 		if k := fixture.text("kind"); sheet == "daylight" && (k == "table" || k == "vise" || k == "parallel") {
-			put("under", fixture.said("high"), fixture, "high")
+			c.take("under", fixture.said("high"), fixture, "high")
 		}
 	}
 	if set := c.by["shims"]; set != nil && sheet == "shims" {
-		put("owned", set.sizes("; ", 24), set, "sizes") // rows here, at most 24 of them
+		c.take("owned", set.sizes("; ", 24), set, "sizes") // rows here, at most 24 of them
 	}
 	if f := c.by["feature"]; f != nil && sheet == "accept" {
 		for _, limit := range [...][2]string{{"low", "minus"}, {"high", "plus"}} {
@@ -205,7 +306,7 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 				if off[0] != '-' && off[0] != '+' {
 					off = "+" + off
 				}
-				put(limit[0], size+off, f, limit[1])
+				c.take(limit[0], size+off, f, limit[1])
 			}
 		}
 	}
@@ -220,6 +321,9 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 	}
 	if pattern == "" {
 		return
+	}
+	if of := c.role("setup"); of != nothing {
+		c.all("reading", "setup", of.id)
 	}
 	list, last := "", (*document)(nil)
 	for _, d := range readings(c.docs, step, setup, c.by["setup"]) {
@@ -249,7 +353,7 @@ func (c *context) special(sheet, step, setup string, put func(key, said string, 
 		last = d
 	}
 	if last != nil {
-		put("readings", list, last, "value")
+		c.take("readings", list, last, "value")
 	}
 }
 
@@ -274,7 +378,7 @@ func readings(docs []*document, step, setup string, of *document) []*document {
 	if len(ofStep) > 0 {
 		ofSetup = ofStep
 	}
-	return arranged(ofSetup, func(a, b *document) int { return compare(a.id, b.id) })
+	return arranged(ofSetup, byMade)
 }
 
 // at reads a path of a rule; d is nil where the record is not at hand.
@@ -289,15 +393,9 @@ func (c *context) at(path string) (d *document, field, said string) {
 		return d, p[1], d.said(p[1])
 	}
 	def := KindOf(d.kind).Field(table[0])
-	for _, r := range d.rows(table[0]) {
-		row, unit := r.field.value()
-		if row.str(def.Columns[0].Key) != table[1] {
-			continue
-		}
-		for i := range def.Columns {
-			if def.Columns[i].Key == p[2] {
-				return d, r.field.key, saying(&def.Columns[i], row.get(p[2]), unit)
-			}
+	for _, l := range d.lines(table[0]) {
+		if l.text(def.Columns[0].Key) == table[1] {
+			return d, table[0] + "#" + first(l.row, l.text("row")), saying(columnOf(def, p[2]), l.v.get(p[2]), l.unit)
 		}
 	}
 	return d, table[0], ""
@@ -308,10 +406,10 @@ func (c *context) at(path string) (d *document, field, said string) {
 func (d *document) said(key string) string {
 	def := KindOf(d.kind).Field(key)
 	v, unit := d.find(key).value()
-	if def == nil || def.Type == Choice {
+	if def == nil || def.Kind == Choice {
 		return plain(v)
 	}
-	if def.Type != List {
+	if def.Kind != List {
 		return saying(def, v, unit)
 	}
 	return listed(def, v, unit, ", ", len(v.list))

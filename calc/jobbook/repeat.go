@@ -30,6 +30,7 @@ func opRepeat(_ *Session, in, out *node) *RecordError {
 			set.put("setup", str(setupID))
 		}
 		a := author(in)
+		a.again = true
 		units := newObject()
 		from.carry(set, units)
 		for i, key := range units.keys {
@@ -75,7 +76,7 @@ func (d *document) carry(set, units *node) {
 		if hasWord(left, def.Key) || set.at(def.Key) >= 0 {
 			continue
 		}
-		if def.Type == Table {
+		if def.Kind == Table {
 			for _, r := range d.rows(def.Key) {
 				v, unit := r.field.value()
 				set.put(r.field.key, v)

@@ -11,7 +11,7 @@ func sound(id string, doc []byte) bool {
 	if len(doc) > maxBytes {
 		return false
 	}
-	w := walk{reader: reader{s: string(doc)}, kind: KindOf(idType(id))}
+	w := walk{reader: reading(string(doc)), kind: KindOf(idType(id))}
 	return w.kind != nil && w.document()
 }
 
@@ -209,5 +209,5 @@ func (w *walk) edit(def *Field, key string) (empty, ok bool) {
 	if id == "" || v == nil {
 		return false, false
 	}
-	return v.kind == null, def == nil || checkValue(def, key, v, unit) == nil
+	return v.kind == null, def == nil || checkValue(def, key, v, unit, false) == nil
 }

@@ -9,8 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"datumbook/calc/units"
 )
 
 // stored are records as the store keeps them, without what is the protocol's: the whole demo, and some that are out of the
@@ -94,36 +92,6 @@ func FuzzSound(f *testing.F) {
 			require.Empty(t, sentences(id, doc))
 		}
 	})
-}
-
-// TestBounds: every limit was read beforehand, in both systems, and is what reading it now gives.
-func TestBounds(t *testing.T) {
-	var each func(kind string, fields []Field)
-	n := 0
-	each = func(kind string, fields []Field) {
-		for i := range fields {
-			f := &fields[i]
-			each(kind+"."+f.Key, f.Columns)
-			dim, ok := f.Type.dim()
-			if !ok {
-				continue
-			}
-			for _, limit := range []string{f.Min, f.Max} {
-				for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
-					if bare := f.bare(sys); limit != "" {
-						b, ok := bounds[bound{limit, bare.Name, dim}]
-						assert.True(t, ok, "%s.%s %s", kind, f.Key, limit)
-						assert.Equal(t, readLimit(f, dim, bare, limit), b, "%s.%s %s", kind, f.Key, limit)
-						n++
-					}
-				}
-			}
-		}
-	}
-	for i := range Kinds {
-		each(Kinds[i].Key, Kinds[i].Fields)
-	}
-	require.NotZero(t, n)
 }
 
 // BenchmarkSentences checks a sound reading of some 330 bytes.

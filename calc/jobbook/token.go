@@ -116,43 +116,34 @@ func threadKey(c string) (string, bool) {
 	return threadMark + t.String(), true
 }
 
-// size reads a chunk, with the chunk after it where that is a unit, as a
-// length. used is how many chunks it took; bare tells that no unit stood there.
+// size reads a chunk, with the chunks after it where they end in a unit, as a
+// length: 8 in, 1 3/8 in. used is how many chunks it took; bare tells that no
+// unit stood there.
 func size(list []string, unit string) (l units.Length, used int, bare bool) {
+	dim := units.Span
+	in := dim.Unit(system(unit))
 	c := list[0]
 	if c == "" || !isDigit(c[0]) && c[0] != '.' {
 		return 0, 0, false
 	}
-	dim := units.Span
-	used, bare = 1, isBare(c)
-	if bare && len(list) > 1 {
-		if _, ok := dim.Find(list[1]); ok && !isDigit(list[1][0]) {
-			c, used, bare = c+" "+list[1], 2, false
-		} else if _, ok := dim.Find(last(list, 2)); ok && isBare(list[1]) && hasSlash(list[1]) { // 1 3/8 in
-			c, used, bare = c+" "+list[1]+" "+list[2], 3, false
+	for used = 1; used <= min(3, len(list)); used++ {
+		if used > 1 {
+			if c += " " + list[used-1]; isDigit(list[used-1][0]) {
+				continue
+			}
+			if _, ok := dim.Find(list[used-1]); !ok {
+				break
+			}
+			if n, fault := shoptext.ParseKept(c, dim, in); fault == nil {
+				return n.Length, used, false
+			}
 		}
 	}
-	n, fault := shoptext.Parse(c, dim, dim.Unit(system(unit)))
+	n, fault := shoptext.ParseKept(list[0], dim, in)
 	if fault != nil {
 		return 0, 0, false
 	}
-	return n.Length, used, bare
-}
-
-func last(list []string, i int) string {
-	if i < len(list) {
-		return list[i]
-	}
-	return "-"
-}
-
-func hasSlash(s string) bool {
-	for i := range len(s) {
-		if s[i] == '/' {
-			return true
-		}
-	}
-	return false
+	return n.Length, 1, shoptext.Pin(list[0], dim, in) != list[0]
 }
 
 // tokens gives every key under which a text is found: its words, the whole

@@ -1,20 +1,14 @@
 package jobbook
 
-// View flattens a document for a screen:
+import "datumbook/calc/shoptext"
+
+// view flattens a document for a screen:
 //
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
 //	 "clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
 //
 // A table is an array of rows, each with its "row". Members that are empty or
 // false are left out.
-func View(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.view()), nil
-}
-
 func (d *document) view() *node {
 	k := KindOf(d.kind)
 	out := newObject()
@@ -162,7 +156,7 @@ func (d *document) line(k *Kind, keys []string) string {
 			continue
 		}
 		if out != "" {
-			if def.Type == Text || def.Type == length && len(out) < 30 {
+			if def.Kind == Text || def.Kind == Length && len(out) < 30 {
 				out += " "
 			} else {
 				out += ", "
@@ -187,47 +181,29 @@ func cut(s string, n int) string {
 	return s[:n]
 }
 
-// saying is a value in words: a choice by its label, a bare number with its
+// saying is a value in words: a choice by its label, bare numbers with their
 // unit.
 func saying(def *Field, v *node, unit string) string {
 	s := plain(v)
 	switch {
-	case def.Type == Choice:
+	case def.Kind == Choice:
 		for _, o := range def.Options {
 			if o.Key == s {
 				return o.Label
 			}
 		}
-	case def.Type == Date && len(s) > 10:
+	case def.Kind == Date && len(s) > 10:
 		return s[:10]
-	case isBare(s):
-		if dim, ok := def.Type.dim(); ok && dim != 0 {
-			return s + " " + def.bare(system(unit)).Name
-		}
+	}
+	if dim, ok := def.Kind.Dim(); ok {
+		u, _ := def.Unit(system(unit))
+		return shoptext.Pin(s, dim, u)
 	}
 	return s
 }
 
-// isBare tells whether a number was typed without a unit.
-func isBare(s string) bool {
-	for i := range len(s) {
-		if c := s[i]; !isDigit(c) && c != '.' && c != '/' && c != '-' && c != '+' && c != ' ' {
-			return false
-		}
-	}
-	return s != ""
-}
-
-// Clashes lists the fields with more than one current value:
+// clashes lists the fields with more than one current value:
 // [{"field","label","values":[{"id","at","by","unit","v"}]}].
-func Clashes(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.clashes()), nil
-}
-
 func (d *document) clashes() *node {
 	out := newArray()
 	for _, f := range d.fields {
@@ -269,17 +245,6 @@ func told(e *edit) *node {
 	return out
 }
 
-// History lists every edit of a document, first to last: an edit stands after
-// those it replaces, and otherwise by what the clocks said.
-// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
-func History(doc []byte) ([]byte, error) {
-	d, problem := readDocument(doc)
-	if problem != "" {
-		return nil, &RecordError{"", problem}
-	}
-	return appendNode(nil, d.history()), nil
-}
-
 // event is an edit in its place in the history.
 type event struct {
 	key     string
@@ -289,6 +254,9 @@ type event struct {
 	current bool
 }
 
+// history lists every edit of a document, first to last: an edit stands after
+// those it replaces, and otherwise by what the clocks said.
+// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
 func (d *document) history() *node {
 	var list []*event
 	for _, f := range d.fields {
@@ -319,7 +287,7 @@ func (d *document) history() *node {
 
 // events orders one field's edits. Each pass carries the latest clock over one
 // more link; a ring stops at as many passes as there are edits.
-func (f *field) events() []*event {
+func (f *history) events() []*event {
 	var list []*event
 	at := map[string]*event{}
 	for _, e := range f.edits {

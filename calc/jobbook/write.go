@@ -1,6 +1,10 @@
 package jobbook
 
-import "strconv"
+import (
+	"strconv"
+
+	"datumbook/calc/field"
+)
 
 // appendNode writes JSON in the order the node holds.
 func appendNode(b []byte, n *node) []byte {
@@ -10,7 +14,7 @@ func appendNode(b []byte, n *node) []byte {
 	case truth, number:
 		return append(b, n.text...)
 	case text:
-		return appendQuoted(b, n.text)
+		return field.AppendQuoted(b, n.text)
 	}
 	open, end := byte('['), byte(']')
 	if n.kind == object {
@@ -22,31 +26,11 @@ func appendNode(b []byte, n *node) []byte {
 			b = append(b, ',')
 		}
 		if n.kind == object {
-			b = append(appendQuoted(b, n.keys[i]), ':')
+			b = append(field.AppendQuoted(b, n.keys[i]), ':')
 		}
 		b = appendNode(b, n.list[i])
 	}
 	return append(b, end)
-}
-
-// appendQuoted writes a JSON string (RFC 8259 section 7) with as few escapes
-// as there can be, so that a text has one form only.
-func appendQuoted(b []byte, s string) []byte {
-	const hex = "0123456789abcdef"
-	b = append(b, '"')
-	for i := range len(s) {
-		switch c := s[i]; {
-		case c == '"' || c == '\\':
-			b = append(b, '\\', c)
-		case c == '\n':
-			b = append(b, '\\', 'n')
-		case c < 0x20:
-			b = append(b, '\\', 'u', '0', '0', hex[c>>4], hex[c&15])
-		default:
-			b = append(b, c)
-		}
-	}
-	return append(b, '"')
 }
 
 // json gives the text of a node.
@@ -140,7 +124,7 @@ func appendNormal(b []byte, n *node) []byte {
 		b = append(b, n.kind)
 		for i := range n.list {
 			if n.kind == object {
-				b = append(appendQuoted(b, n.keys[i]), ':')
+				b = append(field.AppendQuoted(b, n.keys[i]), ':')
 			}
 			b = append(appendNormal(b, n.list[i]), ',')
 		}

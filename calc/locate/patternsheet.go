@@ -26,14 +26,14 @@ var boltsSheet = worksheet.Sheet{
 		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []worksheet.Result{answerResult,
+	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "chord", Label: "Chord between neighbours", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
 		{Key: "step", Label: "Angle between neighbours", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}},
 		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
 		{Key: "close", Label: "Chord from last to first", Kind: worksheet.Length},
 		{Key: "angles", Label: "Angles", Kind: worksheet.Table, Help: "Counter-clockwise from the right.", Columns: []worksheet.Column{{Key: "hole", Label: "Hole", Kind: worksheet.Count}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []worksheet.Source{fromGeometry, fromMH, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, fromMH, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
 	Compute: boltsCompute,
 }
@@ -69,11 +69,9 @@ func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
 	o.Set("close", math.Sqrt(float64(dx*dx)+float64(dy*dy)), "in")
-	var rows [][]worksheet.Cell
-	for i := range holes {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(c.Angle(i), "deg")})
-	}
-	o.SetTable("angles", rows)
+	worksheet.SetRows(o, "angles", holes, func(i int, _ fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("nd", nil, float64(i+1), c.Angle(i))
+	})
 	setHoles(o, holes)
 	step := "360/" + strconv.Itoa(c.Holes)
 	if c.Spread > 0 {
@@ -103,12 +101,12 @@ var rowSheet = worksheet.Sheet{
 		{Key: "angle", Label: "Row goes at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []worksheet.Result{answerResult,
-		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Digits: fineDigits},
+	Results: []worksheet.Result{worksheet.Verdict,
+		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
 		{Key: "over", Label: "First to last", Kind: worksheet.Length, Main: true},
 		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
 	Compute: rowCompute,
 }
@@ -165,13 +163,13 @@ var gridSheet = worksheet.Sheet{
 		{Key: "order", Label: "Order", Kind: worksheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []worksheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
 		leadInput, divInput, comeInput,
 	},
-	Results: []worksheet.Result{answerResult,
+	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
 		{Key: "diagonal", Label: "Diagonal over all", Kind: worksheet.Length, Main: true, Help: "From corner hole to corner hole."},
 		{Key: "width", Label: "Over the columns", Kind: worksheet.Length},
 		{Key: "height", Label: "Over the rows", Kind: worksheet.Length},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
 	Compute: gridCompute,
 }
@@ -223,11 +221,11 @@ var pairsSheet = worksheet.Sheet{
 		{Key: "angle", Label: "The line runs at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
 		leadInput, divInput, comeInput,
 	},
-	Results: []worksheet.Result{answerResult,
+	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
 		{Key: "nearest", Label: "Nearest two holes", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
 		holesResult, wheelsResult, stepsResult},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
 	Compute: pairsCompute,
 }
@@ -254,9 +252,7 @@ func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("n", float64(len(holes)), "")
 	if len(holes) > 1 {
 		o.Set("nearest", near, "in")
-		if near < .001 {
-			o.Caution("Two holes stand in one place. Check the pairs, and holes that lie on the line.")
-		}
+		o.CautionIf(near < .001, "Two holes stand in one place. Check the pairs, and holes that lie on the line.")
 	}
 	setHoles(o, holes)
 	o.Line(&holesPairStep, []string{at(o, holes[0])}, l.Angle)
@@ -280,12 +276,12 @@ var dialsSheet = worksheet.Sheet{
 		{Key: "come", Label: "Come to each place", Kind: worksheet.Choice, Default: "up", Help: comeHelp, Options: comeOptions},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "back", Label: "Places gone past and come back to", Kind: worksheet.Count, Main: true, Help: "Another order of the places may need fewer."},
-		{Key: "over", Label: "Most that rounding leaves out", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "over", Label: "Most that rounding leaves out", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		wheelsResult, stepsResult,
 	},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "holes", Text: "0 in, 3.25 in; -3.0909 in, 1.0043 in; 1.9103 in, -2.6293 in"}},
 	Compute: dialsCompute,
 }
@@ -315,8 +311,7 @@ func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", strconv.Itoa(len(holes))+" places; "+strconv.Itoa(back)+" times a dial is gone past and come back to. Hole 1: X "+
 		stopText(o, dx, dx.Stops(lengths(holes, false))[0])+", Y "+stopText(o, dy, dy.Stops(lengths(holes, true))[0])+".")
-	o.Set("back", float64(back), "")
-	o.Set("over", worst, "in")
+	o.SetAll("back, over in", float64(back), worst)
 	setWheels(o, holes, dx, dy)
 	return nil
 }

@@ -18,7 +18,6 @@ var (
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of edges, circles and turned axes"}
 	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: 4.2 (repeats), F.2.2.1 (resolution), G.4 (few readings)"}
 	fromMH       = worksheet.Source{Key: "MH", Title: "Machinery's Handbook, 31st edition: lengths of chords for spacing off a circle, hole coordinates for jig boring"}
-	fromPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
 )
 
 var pointColumns = []worksheet.Column{{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}
@@ -54,7 +53,6 @@ var holeColumns = []worksheet.Column{{Key: "hole", Label: "Hole", Kind: workshee
 
 // What all patterns answer.
 var (
-	answerResult = worksheet.Result{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true}
 	holesResult  = worksheet.Result{Key: "holes", Label: "Coordinates", Kind: worksheet.Table, Columns: holeColumns}
 	wheelsResult = worksheet.Result{Key: "wheels", Label: "Handwheels", Kind: worksheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []worksheet.Column{
 		{Key: "hole", Label: "Hole", Kind: worksheet.Count},
@@ -65,11 +63,9 @@ var (
 
 // setHoles answers the coordinates.
 func setHoles(o *worksheet.Out, holes []fitting.Point) {
-	var rows [][]worksheet.Cell
-	for i, p := range holes {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in")})
-	}
-	o.SetTable("holes", rows)
+	worksheet.SetRows(o, "holes", holes, func(i int, p fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("nii", nil, float64(i+1), p.X, p.Y)
+	})
 }
 
 // patternWheels answers the handwheel table of a pattern, where it was asked for.
@@ -123,11 +119,8 @@ func setWheels(o *worksheet.Out, holes []fitting.Point, dx, dy Dial) {
 }
 
 func stopCells(s Stop) []worksheet.Cell {
-	how := "on"
-	if s.Past {
-		how = "past"
-	}
-	return []worksheet.Cell{worksheet.Num(float64(s.Turns), ""), worksheet.Num(s.Reading.Inches(), "in"), worksheet.Txt(how)}
+	how := worksheet.Either(s.Past, "past", "on")
+	return worksheet.Cells("nis", []string{how}, float64(s.Turns), s.Reading.Inches())
 }
 
 // stopText says how to come to a place.
@@ -136,10 +129,7 @@ func stopText(o *worksheet.Out, d Dial, s Stop) string {
 	if turns < 0 {
 		turns = -turns
 	}
-	where := strconv.FormatInt(turns, 10) + " turns"
-	if turns == 1 {
-		where = "1 turn"
-	}
+	where := worksheet.Either(turns == 1, "1 turn", strconv.FormatInt(turns, 10)+" turns")
 	if s.Turns < 0 {
 		where += " below zero"
 	}

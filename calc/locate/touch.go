@@ -31,10 +31,7 @@ const (
 // Towards is +1 where the edge lies in the direction of counting from the
 // finder, else -1.
 func (s Side) Towards() float64 {
-	if s == Left || s == Front {
-		return 1
-	}
-	return -1
+	return worksheet.Either(s == Left || s == Front, 1.0, -1)
 }
 
 // Edge is an edge that was touched. Lengths are in inches.

@@ -8,8 +8,6 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-var fineDigits = worksheet.Digits{Inch: 5, Metric: 4}
-
 var edgeSheet = worksheet.Sheet{
 	Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
 	About: []string{
@@ -27,15 +25,15 @@ var edgeSheet = worksheet.Sheet{
 		{Key: "gap", Label: "Paper or feeler between", Kind: worksheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "set", Label: "Set the readout, while touching, to", Kind: worksheet.Length, Main: true},
 		{Key: "move", Label: "Move to stand over the edge", Kind: worksheet.Length, Main: true, Help: "+ to the right or to the back."},
-		{Key: "at", Label: "The edge is at", Kind: worksheet.Length, Digits: fineDigits, Main: true},
+		{Key: "at", Label: "The edge is at", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
 		{Key: "offset", Label: "Half the tip, and the gap", Kind: worksheet.Length},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
-		{Key: "spread", Label: "Readings differ by", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
+		{Key: "spread", Label: "Readings differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 	},
-	Sources: []worksheet.Source{fromGeometry, fromGUM, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, fromGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "side", Text: "left"}, {Key: "reads", Text: "3.4172, 3.4170, 3.4171 in"}},
 	Compute: edgeCompute,
 }
@@ -62,42 +60,30 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		axis, way = "Y", "back"
 	}
 	if e.Move < 0 {
-		way = map2(axis == "X", "left", "front")
+		way = worksheet.Either(axis == "X", "left", "front")
 	}
 	o.SetText("verdict", o.Fill("While it touches, set {s} to {in}; the edge is then {in}. The spindle stands over it {in} farther to the {s}.", []string{axis, way}, e.Set, v.In("want"), e.Offset))
 	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
-	sign := " + "
-	if e.Move < 0 {
-		sign = " - "
-	}
+	sign := worksheet.Either(e.Move < 0, " - ", " + ")
 	o.Line(&halfTipStep, nil, v.In("tip"), v.In("gap"), e.Offset)
 	o.Line(&readoutWhileStep, []string{minus(sign)}, v.In("want"), e.Offset, e.Set)
 	if e.HasAt {
-		o.Set("at", e.At, "in")
-		o.Set("spread", e.Spread, "in")
+		o.SetAll("at in, spread in", e.At, e.Spread)
 		o.Line(&edgeStep, []string{sign}, e.At-e.Move, e.Offset, e.At)
 		if e.Sure > 0 {
 			o.Set("sure", e.Sure, "in")
 			o.Line(&sureAboutStep, []string{strconv.Itoa(v.Rows("reads"))}, e.Sure)
 		}
-		if e.Spread > .001 {
-			o.Caution("The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide that is not locked.")
-		}
+		o.CautionIf(e.Spread > .001,
+			"The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide that is not locked.")
 	}
 	o.Note("A finder repeats to two to five tenths at best. A sawn, cast or drafted edge is worth ten thou or worse: machine a spot first, and touch it at both ends.")
 	o.Note("Turn the finder at the speed its maker gives, about 1000 rpm for the common kind: faster, it can fly apart. Raise it clear before moving across.")
 	return nil
 }
 
-func map2(first bool, a, b string) string {
-	if first {
-		return a
-	}
-	return b
-}
-
 // minus turns the sign of a sum about.
-func minus(sign string) string { return map2(sign == " + ", " - ", " + ") }
+func minus(sign string) string { return worksheet.Either(sign == " + ", " - ", " + ") }
 
 var middleSheet = worksheet.Sheet{
 	Name: "middle", Title: "Middle", Question: "Where is the middle?", Group: "where",
@@ -119,18 +105,18 @@ var middleSheet = worksheet.Sheet{
 		{Key: "apart", Label: "Farther along by", Kind: worksheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "middle", Label: "Middle", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "move", Label: "Move from the second touch", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "half", Label: "Or set the readout there to", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "Then the middle is zero."},
-		{Key: "width", Label: "Width", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "over", Label: "Width less drawn", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "middle2", Label: "Middle, farther along", Kind: worksheet.Length, Digits: fineDigits},
-		{Key: "width2", Label: "Width, farther along", Kind: worksheet.Length, Digits: fineDigits},
+		worksheet.Verdict,
+		{Key: "middle", Label: "Middle", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "move", Label: "Move from the second touch", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "half", Label: "Or set the readout there to", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "Then the middle is zero."},
+		{Key: "width", Label: "Width", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "over", Label: "Width less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "middle2", Label: "Middle, farther along", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "width2", Label: "Width, farther along", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope},
 		{Key: "angle", Label: "As an angle", Kind: worksheet.Angle},
 	},
-	Sources: []worksheet.Source{fromGeometry, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "a", Text: "1.3175 in"}, {Key: "b", Text: "4.0185 in"}, {Key: "size", Text: "2.5 in"}},
 	Compute: middleCompute,
 }
@@ -161,9 +147,8 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if v.Has("size") {
 		over := m.Width - v.In("size")
 		o.Set("over", over, "in")
-		if math.Abs(over) > max(.02, v.In("size")/50) {
-			o.Caution(o.Fill("The width is {in} off the drawn one: wrong edge, wrong tip, or inside taken for outside?", nil, math.Abs(over)))
-		}
+		o.CautionIf(math.Abs(over) > max(.02, v.In("size")/50),
+			"The width is {in} off the drawn one: wrong edge, wrong tip, or inside taken for outside?", math.Abs(over))
 	}
 	if v.Has("a2") != v.Has("b2") || v.Has("a2") != v.Has("apart") {
 		return v.Refuse("apart", "a second pair needs both readings and how far along it is. Type all three, or none.")
@@ -176,12 +161,10 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		slope := (n.At - m.At) / v.In("apart")
 		o.SetAll("middle2 in, width2 in, slope in/in, angle rad", n.At, n.Width, slope, math.Atan(slope))
 		o.Line(&runsOffStep, nil, n.At, m.At, v.In("apart"), slope)
-		if math.Abs(n.Width-m.Width) > .001 {
-			o.Caution(o.Fill("The two widths differ by {in}: it tapers, and the middle depends on where you measure.", nil, math.Abs(n.Width-m.Width)))
-		}
-		if math.Abs(slope) > .0002 {
-			o.Caution("It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
-		}
+		o.CautionIf(math.Abs(n.Width-m.Width) > .001,
+			"The two widths differ by {in}: it tapers, and the middle depends on where you measure.", math.Abs(n.Width-m.Width))
+		o.CautionIf(math.Abs(slope) > .0002,
+			"It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
 	}
 	o.Note("Move back to the middle the way the slack is taken up: past it, and up to it again.")
 	return nil
@@ -202,21 +185,21 @@ var centreSheet = worksheet.Sheet{
 		{Key: "size", Label: "Drawn diameter", Kind: worksheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
-		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "form", Label: "Out of round", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
-		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: worksheet.Length, Digits: fineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
+		worksheet.Verdict,
+		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "form", Label: "Out of round", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
+		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
 		{Key: "movex", Label: "Move from the last touch, X", Kind: worksheet.Length},
 		{Key: "movey", Label: "and Y", Kind: worksheet.Length},
-		{Key: "over", Label: "Diameter less drawn", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "over", Label: "Diameter less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "arc", Label: "Touches span", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "points", Label: "Touches", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "off", Label: "Off the circle", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}}},
+			{Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "off", Label: "Off the circle", Kind: worksheet.Length, Units: worksheet.Thou}}},
 	},
-	Sources: []worksheet.Source{fromGeometry, fromGUM, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, fromGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
 	Compute: boreCompute,
 }
@@ -241,40 +224,28 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", says)
 	o.SetAll("x in, y in, dia in, circle in", b.X, b.Y, b.Dia, 2*b.R)
-	if len(touches) > 3 {
-		o.Set("form", b.Form, "in")
-	}
+	o.SetIf(len(touches) > 3, "form in", b.Form)
 	o.Set("sure", b.Sure, "in")
 	last := touches[len(touches)-1]
 	o.SetAll("movex in, movey in, arc deg", b.X-last.X, b.Y-last.Y, b.Arc)
-	var rows [][]worksheet.Cell
-	for i, p := range touches {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(b.Residuals[i], "in")})
-	}
-	o.SetTable("points", rows)
+	worksheet.SetRows(o, "points", touches, func(i int, p fitting.Point) []worksheet.Cell {
+		return worksheet.Cells("iii", nil, p.X, p.Y, b.Residuals[i])
+	})
 	o.Line(&circleSpindleStep, []string{strconv.Itoa(len(touches)), at(o, centre)}, b.R)
-	sign := " - "
-	if inside {
-		sign = " + "
-	}
+	sign := worksheet.Either(inside, " + ", " - ")
 	o.Work("Diameter", "2 R"+sign+"t", o.Fill("2 x {len}{s}{len}", []string{sign}, b.R, v.In("tip")), o.Len(b.Dia), "geometry")
 	o.Line(&centreIsStep, nil, b.Needle.Factor(), b.Needle.One(), b.CentreUnit, b.Sure)
 	if v.Has("size") {
 		over := b.Dia - v.In("size")
 		o.Set("over", over, "in")
-		if math.Abs(over) > max(.02, v.In("size")/50) {
-			o.Caution(o.Fill("The diameter is {in} off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?", nil, math.Abs(over)))
-		}
+		o.CautionIf(math.Abs(over) > max(.02, v.In("size")/50),
+			"The diameter is {in} off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?", math.Abs(over))
 	}
-	if len(touches) == 3 {
-		o.Note("Three touches always make a circle, a wrong one too. A fourth shows it.")
-	}
-	if b.Arc < 90 {
-		o.Caution(o.Fill("The touches span only {0} degrees: the centre is uncertain towards and away from them. Reach farther round.", nil, b.Arc))
-	}
-	if len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005) {
-		o.Caution(o.Fill("Out of round by {in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.", nil, b.Form))
-	}
+	o.NoteIf(len(touches) == 3, "Three touches always make a circle, a wrong one too. A fourth shows it.")
+	o.CautionIf(b.Arc < 90,
+		"The touches span only {0} degrees: the centre is uncertain towards and away from them. Reach farther round.", b.Arc)
+	o.CautionIf(len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005),
+		"Out of round by {in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.", b.Form)
 	return nil
 }
 
@@ -296,19 +267,19 @@ var skewSheet = worksheet.Sheet{
 		{Key: "apart", Label: "Allowed in the distance", Kind: worksheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "angle", Label: "Lies at", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
 		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope, Main: true},
 		{Key: "zerox", Label: "Part's zero at X", Kind: worksheet.Length, Main: true},
 		{Key: "zeroy", Label: "and Y", Kind: worksheet.Length, Main: true},
-		{Key: "distance", Label: "Distance found less drawn", Kind: worksheet.Length, Digits: fineDigits, Main: true},
-		{Key: "worst", Label: "Worst feature off by", Kind: worksheet.Length, Digits: fineDigits},
+		{Key: "distance", Label: "Distance found less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "worst", Label: "Worst feature off by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "where", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "px", Label: "Part X", Kind: worksheet.Length}, {Key: "py", Label: "Part Y", Kind: worksheet.Length}, {Key: "mx", Label: "Machine X", Kind: worksheet.Length}, {Key: "my", Label: "Machine Y", Kind: worksheet.Length}}},
 		{Key: "left", Label: "Left over at the features", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "feature", Label: "Feature", Kind: worksheet.Count}, {Key: "dx", Label: "X", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}, {Key: "dy", Label: "Y", Kind: worksheet.Length, Units: worksheet.Units{Inch: "thou", Metric: "um"}}}},
+			{Key: "feature", Label: "Feature", Kind: worksheet.Count}, {Key: "dx", Label: "X", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "dy", Label: "Y", Kind: worksheet.Length, Units: worksheet.Thou}}},
 	},
-	Sources: []worksheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, fromPractice},
+	Sources: []worksheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
 	Compute: skewCompute,
 }
@@ -352,31 +323,22 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	distance := float64(fr.Stretch * fr.Length)
 	o.SetText("verdict", o.Fill("The part lies at {4} degrees, its zero at {s}.", []string{at(o, zero)}, fr.Angle))
 	o.Set("angle", fr.Angle, "deg")
-	if math.Abs(fr.Cos) > .1 {
-		o.Set("slope", fr.Sin/fr.Cos, "in/in")
+	o.SetIf(math.Abs(fr.Cos) > .1, "slope in/in", fr.Sin/fr.Cos)
+	o.SetAll("zerox in, zeroy in", zero.X, zero.Y)
+	o.SetIf(!edge, "distance in", distance)
+	if places := points(v, "places"); len(places) > 0 {
+		worksheet.SetRows(o, "where", places, func(_ int, p fitting.Point) []worksheet.Cell {
+			m := fr.Place(p)
+			return worksheet.Cells("iiii", nil, p.X, p.Y, m.X, m.Y)
+		})
 	}
-	o.Set("zerox", zero.X, "in")
-	o.Set("zeroy", zero.Y, "in")
-	if !edge {
-		o.Set("distance", distance, "in")
-	}
-	var rows [][]worksheet.Cell
-	for _, p := range points(v, "places") {
-		m := fr.Place(p)
-		rows = append(rows, []worksheet.Cell{worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(m.X, "in"), worksheet.Num(m.Y, "in")})
-	}
-	if rows != nil {
-		o.SetTable("where", rows)
-	}
-	rows = nil
 	worst := 0.0
-	for i, m := range fr.Misses {
+	worksheet.SetRows(o, "left", fr.Misses, func(i int, m fitting.Point) []worksheet.Cell {
 		dx, dy := m.X-fr.Shift.X, m.Y-fr.Shift.Y
 		worst = max(worst, math.Sqrt(float64(dx*dx)+float64(dy*dy)))
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(dx, "in"), worksheet.Num(dy, "in")})
-	}
+		return worksheet.Cells("nii", nil, float64(i+1), dx, dy)
+	})
 	o.Set("worst", worst, "in")
-	o.SetTable("left", rows)
 	o.Line(&turnLeastStep, []string{strconv.Itoa(len(features))}, fr.Angle)
 	o.Line(&machineSStep, nil, zero.X, zero.Y, fr.Cos, fr.Sin)
 	per := math.Abs(fr.Stretch)
@@ -388,9 +350,8 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	case math.Abs(distance) > v.In("apart") || per > .002:
 		o.Caution(o.Fill("The features' distance differs from the drawing by {in}. A casting may be so; a wrong feature would be too. Check before drilling.", nil, math.Abs(distance)))
 	}
-	if !edge && len(features) == 2 && v.Choice("hold") == "share" {
-		o.Note("Two features fit any distance half way. A third would show which one is off.")
-	}
+	o.NoteIf(!edge && len(features) == 2 && v.Choice("hold") == "share",
+		"Two features fit any distance half way. A third would show which one is off.")
 	o.Note("Check one place by hand before the first chip: a sign the wrong way round mirrors the pattern.")
 	return nil
 }

@@ -35,10 +35,7 @@ func (r *reader) bolt(key string, row int, text string) Bolt {
 		r.refuse(key, row, "has the bolt or thread '"+text+"': "+err.Error()+". Type it like 5/8-11 or M16.")
 		return Bolt{}
 	}
-	b := Bolt{base(t).String(), t.D}
-	if t.System == thread.ISO {
-		b.Dia /= 25.4
-	}
+	b := Bolt{base(t).String(), t.Inches(t.D)}
 	r.bolts, r.texts = append(r.bolts, b), append(r.texts, text)
 	return b
 }
@@ -178,9 +175,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	found := Find(ask, plates)
 	o.SetFlag("takes", found.Total > 0)
 	o.Set("ways", float64(found.Total), "")
-	if found.Stopped {
-		o.Caution("There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
-	}
+	o.CautionIf(found.Stopped,
+		"There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
 	o.Note("Room is reckoned with the sizes given. A burr, a leaning stud or a bolt over size takes it away: try the bolts before the part is lifted on.")
 	if found.Total > 0 {
 		taken(o, ask, plates, found)
@@ -193,9 +189,8 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	plans, cut := Drill(ask, rules, plates)
-	if cut {
-		o.Caution("There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
-	}
+	o.CautionIf(cut,
+		"There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
 	if len(plans) == 0 {
 		o.SetText("verdict", o.Fill("None of the {0} faces takes it as it is, and none with its size given can be drilled for it within the margins.", nil, float64(len(plates))))
 		o.Line(&roomStep, []string{ask.Spots[0].Bolt.Name}, clearance(ask.Spots[0])*2, clearance(ask.Spots[0]))
@@ -227,67 +222,29 @@ var (
 )
 
 // over says whether a pose is turned over.
-func over(p Pose) string {
-	if p.Flip {
-		return "yes"
-	}
-	return "no"
-}
+func over(p Pose) string { return worksheet.Either(p.Flip, "yes", "no") }
 
 // sits sets the results that a pose has.
 func sits(o *worksheet.Out, plate *Plate, p Pose) {
 	o.SetText("on", plate.Name())
 	o.Set("turned", p.Angle(), "deg")
 	o.SetFlag("over", p.Flip)
-	o.Set("px", p.X, "in")
-	o.Set("py", p.Y, "in")
-	o.SetTable("face", [][]worksheet.Cell{cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
-	var rows [][]worksheet.Cell
-	for i := range plate.Places {
-		q := &plate.Places[i]
-		rows = append(rows, cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name}, q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle))
-	}
-	o.SetTable("facing", rows)
-	rows = nil
-	for i := range plate.Keep {
-		k := &plate.Keep[i]
-		rows = append(rows, cells("siiii", []string{rectWords(k)}, k.X, k.Y, k.Wide, k.High))
-	}
-	o.SetTable("blocked", rows)
-}
-
-func rectWords(k *Rect) string {
-	if k.Rib {
-		return "rib"
-	}
-	return "clear"
+	o.SetAll("px in, py in", p.X, p.Y)
+	o.SetTable("face", [][]worksheet.Cell{worksheet.Cells("ssiiiii", []string{plate.Fixture, plate.Face}, plate.Left, plate.Bottom, plate.Width, plate.Height, plate.Thick)})
+	worksheet.SetRows(o, "facing", plate.Places, func(_ int, q Place) []worksheet.Cell {
+		return worksheet.Cells("siiisid", []string{placeWords[q.Kind], q.Bolt.Name},
+			q.X, q.Y, max(q.Size, q.Bolt.Dia), q.Length, q.Angle)
+	})
+	worksheet.SetRows(o, "blocked", plate.Keep, func(_ int, k Rect) []worksheet.Cell {
+		return worksheet.Cells("siiii", []string{worksheet.Either(k.Rib, "rib", "clear")}, k.X, k.Y, k.Wide, k.High)
+	})
 }
 
 var placeWords = [...]string{"hole", "tapped", "slot", "tslot"}
 
-// cells makes a row from a letter for each cell: s the next text, i the next
-// number as inches, d as degrees, n as it is.
-func cells(kinds string, texts []string, x ...float64) []worksheet.Cell {
-	out := make([]worksheet.Cell, len(kinds))
-	for i := range len(kinds) {
-		unit := ""
-		switch kinds[i] {
-		case 's':
-			out[i], texts = worksheet.Txt(texts[0]), texts[1:]
-			continue
-		case 'i':
-			unit = "in"
-		case 'd':
-			unit = "deg"
-		}
-		out[i], x = worksheet.Num(x[0], unit), x[1:]
-	}
-	return out
-}
-
 // posed makes the cells of a face and a pose, with a last length.
 func posed(plate *Plate, p Pose, last float64) []worksheet.Cell {
-	return cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
+	return worksheet.Cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
 }
 
 // boltRows makes the table of bolts and gives the tightest.
@@ -295,7 +252,7 @@ func boltRows(o *worksheet.Out, plate *Plate, seats []Seat) Seat {
 	var rows [][]worksheet.Cell
 	tight := Seat{Room: math.Inf(1)}
 	for _, s := range seats {
-		rows = append(rows, cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
+		rows = append(rows, worksheet.Cells("nnsiiii", []string{placeWords[plate.Places[s.Place].Kind]}, float64(s.Spot+1), float64(s.Place+1), s.X, s.Y, s.Off, max(0, s.Room)))
 		if s.Room < tight.Room {
 			tight = s
 		}
@@ -311,37 +268,23 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	sits(o, plate, w.Pose)
 	tight := boltRows(o, plate, Seats(ask, plate, w))
 	o.Set("room", w.Room, "in")
-	var list, faces [][]worksheet.Cell
-	for i, w := range f.Ways {
-		if i == 60 {
-			break
-		}
-		list = append(list, posed(&plates[w.Plate], w.Pose, w.Room))
-	}
-	for _, c := range f.Counts {
-		faces = append(faces, cells("ssni", []string{plates[c.Plate].Fixture, plates[c.Plate].Face}, float64(c.Ways), c.Room))
-	}
-	o.SetTable("list", list)
-	o.SetTable("faces", faces)
-	turned := ""
-	if w.Pose.Flip {
-		turned = " turned over,"
-	}
-	ways := "ways"
-	if f.Total == 1 {
-		ways = "way"
-	}
+	worksheet.SetRows(o, "list", f.Ways[:min(60, len(f.Ways))], func(_ int, w Way) []worksheet.Cell {
+		return posed(&plates[w.Plate], w.Pose, w.Room)
+	})
+	worksheet.SetRows(o, "faces", f.Counts, func(_ int, c Count) []worksheet.Cell {
+		return worksheet.Cells("ssni", []string{plates[c.Plate].Fixture, plates[c.Plate].Face}, float64(c.Ways), c.Room)
+	})
+	turned := worksheet.Either(w.Pose.Flip, " turned over,", "")
+	ways := worksheet.Either(f.Total == 1, "way", "ways")
 	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} {s} in all, on {0} of {0} faces.", []string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
 	o.Line(&leftStep, nil, tight.Whole, tight.Off, tight.Room)
-	if w.Room < .005 {
-		o.Caution("There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
-	}
-	if skew(w.Pose) > 1e-4 {
-		o.Note("In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
-	}
+	o.CautionIf(w.Room < .005,
+		"There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
+	o.NoteIf(skew(w.Pose) > 1e-4,
+		"In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
 	for i := range ask.Spots {
 		if to := plate.Places[w.To[i]]; to.Size > 1.5*ask.Spots[i].Bolt.Dia && to.Kind != Tee {
 			o.Caution("A hole of the fixture is much wider than its bolt: put a thick washer under the nut.")
@@ -386,18 +329,17 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 			open, step = "yes", "X {in}, Y {in}: drill {s} through"
 		}
 		why = o.Fill(why, []string{name, h.What.Words()}, float64(h.Spot+1), h.Near)
-		rows = append(rows, cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why}, h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y, h.Dia, h.Depth))
+		rows = append(rows, worksheet.Cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why},
+			h.X, h.Y, h.X-d.New[0].X, h.Y-d.New[0].Y, h.Dia, h.Depth))
 		steps = append(steps, o.Fill(step+tap, []string{h.Drill, h.Bolt.Name}, h.X, h.Y, h.Plan.Shoulder, h.Plan.Tip))
 	}
 	o.SetTable("holes", rows)
 	o.SetLines("steps", append(steps, "Enter the new holes in the fixture's record, with the reason."))
-	rows = nil
-	for i := range plans {
-		q := &plans[i]
+	worksheet.SetRows(o, "plans", plans, func(_ int, q Drilling) []worksheet.Cell {
 		on := &plates[q.Plate]
-		rows = append(rows, cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)}, float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4)))
-	}
-	o.SetTable("plans", rows)
+		return worksheet.Cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)},
+			float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4))
+	})
 	says := "None of the {0} faces takes it as it is. Drill {0} new holes in {s}, first at X {in}, Y {in}"
 	if len(d.New) == 1 {
 		says = "None of the {0} faces takes it as it is. Drill {0} new hole in {s}, first at X {in}, Y {in}"
@@ -419,18 +361,12 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 			break
 		}
 	}
-	if thin {
-		o.Caution("The plate is thinner than the thread usually wanted: the thread may strip before the bolt breaks. Tighten less, or use a nut behind.")
-	}
-	if d.Spare < 0 {
-		o.Caution("The part's own places lie nearer together than the metal to be left between holes.")
-	}
-	if !d.Even {
-		o.Note("The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
-	}
-	if plate.Thick == 0 {
-		o.Caution("The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
-	}
+	o.CautionIf(thin,
+		"The plate is thinner than the thread usually wanted: the thread may strip before the bolt breaks. Tighten less, or use a nut behind.")
+	o.CautionIf(d.Spare < 0, "The part's own places lie nearer together than the metal to be left between holes.")
+	o.NoteIf(!d.Even, "The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
+	o.CautionIf(plate.Thick == 0,
+		"The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
 	o.Caution("Each hole weakens the fixture, and a casting may hide a core or a rib where none is drawn: look behind the face, keep to its maker's word, and do not drill a fixture that carries a part over people or that someone has to answer for.")
 	o.Note("Drill chips fly and taps break: goggles on, clamp the fixture, clear chips with the spindle stopped.")
 }

@@ -29,8 +29,6 @@ var (
 	colOver    = worksheet.Column{Key: "over", Label: "Turned over", Kind: worksheet.Text}
 	colRoom    = worksheet.Column{Key: "room", Label: "Room left", Kind: worksheet.Length}
 
-	countDigits = worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}
-
 	partKinds  = []worksheet.Option{{Key: "hole", Label: "clearance hole"}, {Key: "slot", Label: "slot"}, {Key: "tapped", Label: "tapped hole"}}
 	placeKinds = []worksheet.Option{{Key: "hole", Label: "clearance hole"}, {Key: "slot", Label: "slot"}, {Key: "tapped", Label: "tapped hole"}, {Key: "tslot", Label: "T-slot"}}
 	keepKinds  = []worksheet.Option{{Key: "rib", Label: "rib behind"}, {Key: "clear", Label: "keep clear"}}
@@ -71,7 +69,7 @@ var matchSheet = worksheet.Sheet{
 		{Key: "rib", Label: "Hole to a rib", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least, edge to edge. Empty: half a bolt."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "takes", Label: "A fixture takes it", Kind: worksheet.Flag},
 		{Key: "on", Label: "On", Kind: worksheet.Text, Main: true},
 		{Key: "turned", Label: "Turned", Kind: worksheet.Angle, Main: true, Help: "From the part's X to the face's X, counter-clockwise looking at the face."},
@@ -79,7 +77,7 @@ var matchSheet = worksheet.Sheet{
 		{Key: "px", Label: "Part's zero at X", Kind: worksheet.Length, Main: true},
 		{Key: "py", Label: "Part's zero at Y", Kind: worksheet.Length, Main: true},
 		{Key: "room", Label: "Room at the tightest bolt", Kind: worksheet.Length, Main: true, Help: "As a radius."},
-		{Key: "ways", Label: "Ways found", Kind: worksheet.Count, Digits: countDigits, Main: true},
+		{Key: "ways", Label: "Ways found", Kind: worksheet.Count, Digits: worksheet.WholeDigits, Main: true},
 		{Key: "bolts", Label: "Bolts", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "row", Label: "Part's place", Kind: worksheet.Count}, {Key: "in", Label: "Fixture's place", Kind: worksheet.Count}, colKind, colX, colY,
 			{Key: "off", Label: "Off centre", Kind: worksheet.Length}, colRoom}},
@@ -99,7 +97,7 @@ var matchSheet = worksheet.Sheet{
 		{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
 		{Key: "B18.2.8", Title: "ASME B18.2.8-1999 Clearance Holes for Bolts, Screws, and Studs; ISO 273"},
 		{Key: "geometry", Title: "Geometry of turn and shift"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{
 		{Key: "part", Text: "hole, 0 in, 0 in, 5/8-11, 0.6875 in; hole, 6 in, 0 in, 5/8-11, 0.6875 in; slot, 3 in, 4 in, 5/8-11, 0.6875 in, 1.5 in, 90"},

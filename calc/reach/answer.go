@@ -55,20 +55,13 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if v.Choice("machine") == "turret" && v.Has("ram") {
 		r := v.In("ram")
 		x, y := Swing(r, v.As("swing", "deg"))
-		home := r
-		if v.Has("home") {
-			home = v.In("home")
-		}
+		home := v.Or("home", "in", r)
 		tx, ty = x, y-home
-		o.Set("turretx", x, "in")
-		o.Set("turrety", y, "in")
+		o.SetAll("turretx in, turrety in", x, y)
 		o.Line(&spindleTurretStep, nil, r, v.As("swing", "deg"), x, y)
 	}
 	travel, cross := v.In("travel"), v.In("cross")
-	low := float64(-cross / 2)
-	if v.Choice("machine") == "borer" {
-		low = 0
-	}
+	low := worksheet.Either(v.Choice("machine") == "borer", 0, float64(-cross/2))
 	if v.Has("low") {
 		low = v.In("low")
 	}
@@ -102,9 +95,8 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&windowAlongStep, nil, travel, hi-lo, x.to-x.from)
 	o.Line(&passesSideStep, nil, b, d, float64(n))
 	o.Line(&windowAcrossStep, nil, cross, span, y.to-y.from)
-	if tx != 0 || ty != 0 {
-		o.Caution("A turret or ram that was moved has lost its tram: tram the head again after every swing.")
-	}
+	o.CautionIf(tx != 0 || ty != 0,
+		"A turret or ram that was moved has lost its tram: tram the head again after every swing.")
 	o.Note("Dry run by hand first: spindle off, cutter above the work, from stop to stop, and watch the table's ends, hoses and handles.")
 	return nil
 }
@@ -141,8 +133,7 @@ func over(v *worksheet.Values, o *worksheet.Out, at, l float64) {
 	half := float64(v.In("table") / 2)
 	left := -half - (at - float64(l/2) - v.In("left"))
 	right := at + float64(l/2) + v.In("right") - half
-	o.Set("overleft", max(left, 0), "in")
-	o.Set("overright", max(right, 0), "in")
+	o.SetAll("overleft in, overright in", max(left, 0), max(right, 0))
 	whole := l + v.In("left") + v.In("right")
 	if hang := max(left, right); hang > whole/3 {
 		o.Caution("More than a third of the part hangs beyond the table: its weight tips the table and wears the gibs. Support it, or clamp it on an extension.")
@@ -188,18 +179,13 @@ func judge(v *worksheet.Values, o *worksheet.Out, x, y axis, room float64, roomK
 	case x.spare < -1e-9 || y.spare < -1e-9:
 		state, verdict = "short", "Not from where it stands, but it can reach."
 		if m := x.move(); m != 0 {
-			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.", []string{leftRight(m)}, math.Abs(m), math.Abs(x.place-x.used)))
+			ways = append(ways, o.Fill("Move the part {in} to the {s} at least; {in} brings it to the middle of the window.",
+				[]string{worksheet.Either(m < 0, "left", "right")}, math.Abs(m), math.Abs(x.place-x.used)))
 		}
 		if m := y.move(); m != 0 {
-			to := "towards the column"
-			if m < 0 {
-				to = "away from the column"
-			}
+			to := worksheet.Either(m < 0, "away from the column", "towards the column")
 			if v.Choice("machine") == "borer" {
-				to = "up"
-				if m < 0 {
-					to = "down"
-				}
+				to = worksheet.Either(m < 0, "down", "up")
 			}
 			ways = append(ways, o.Fill("Move the part {in} {s} at least.", []string{to}, math.Abs(m)))
 		}
@@ -221,11 +207,4 @@ func judge(v *worksheet.Values, o *worksheet.Out, x, y axis, room float64, roomK
 	o.SetText("state", state)
 	o.SetText("verdict", verdict)
 	o.SetLines("ways", ways)
-}
-
-func leftRight(x float64) string {
-	if x < 0 {
-		return "left"
-	}
-	return "right"
 }

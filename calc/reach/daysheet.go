@@ -33,7 +33,7 @@ var daylightSheet = &worksheet.Sheet{
 		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Spare room less than this is called close."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "fits, close or short"},
 		{Key: "place", Label: "Set nose to table", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "low", Label: "Nose to table, least", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "high", Label: "Nose to table, most", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 		{Key: "spare", Label: "Spare at the tightest", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomup", Label: "Spare above", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomdown", Label: "Spare below", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
@@ -165,9 +165,8 @@ func daylightSay(v *worksheet.Values, o *worksheet.Out, s Stack, f Fit, quill bo
 	if v.Has("project") {
 		h := v.In("project") - s.Depth
 		o.Set("holder", h-s.Over, "in")
-		if h-s.Over < 0 {
-			o.Caution(o.Fill("The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by {in}.", nil, s.Over-h))
-		}
+		o.CautionIf(h-s.Over < 0,
+			"The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by {in}.", s.Over-h)
 	}
 	if v.Has("bar") {
 		out := s.Tool
@@ -176,9 +175,8 @@ func daylightSay(v *worksheet.Values, o *worksheet.Out, s Stack, f Fit, quill bo
 		}
 		ratio := out / v.In("bar")
 		o.Set("overhang", ratio, "")
-		if ratio > 5 {
-			o.Caution(o.Fill("The bar stands out {1} times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.", nil, ratio))
-		}
+		o.CautionIf(ratio > 5,
+			"The bar stands out {1} times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.", ratio)
 	}
 	o.SetText("state", state)
 	o.SetLines("ways", ways)

@@ -35,11 +35,11 @@ var foulSheet = &worksheet.Sheet{
 		{Key: "swingroom", Label: "Room about it", Kind: worksheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "clear, close or fouls"},
 		{Key: "nearest", Label: "Nearest pair", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 		{Key: "pair", Label: "Which", Kind: worksheet.Text, Main: true},
-		{Key: "fouls", Label: "Pairs too near", Kind: worksheet.Count, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}, Main: true},
+		{Key: "fouls", Label: "Pairs too near", Kind: worksheet.Count, Digits: worksheet.WholeDigits, Main: true},
 		{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
 		{Key: "pairs", Label: "Pairs, nearest first", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "box", Label: "On the table", Kind: worksheet.Text}, {Key: "head", Label: "On the spindle", Kind: worksheet.Text}, {Key: "gap", Label: "Clear by", Kind: worksheet.Length}}},
@@ -127,7 +127,7 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bad := 0
 	for _, g := range gaps {
 		if len(rows) < shown {
-			rows = append(rows, []worksheet.Cell{worksheet.Txt(boxes[g.Box].Name), worksheet.Txt(heads[g.Head].Name), worksheet.Num(g.Distance, "in")})
+			rows = append(rows, worksheet.Cells("ssi", []string{boxes[g.Box].Name, heads[g.Head].Name}, g.Distance))
 		}
 		if g.Distance < room-1e-9 {
 			bad++
@@ -171,9 +171,8 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Line(&farthestCornerStep, []string{boxes[who].Name}, swept)
 		if v.Has("swingroom") {
 			o.Set("swingspare", v.In("swingroom")-swept, "in")
-			if swept > v.In("swingroom")-room {
-				o.Caution(o.Fill("The part cannot be turned here: its corner sweeps {in} and the room is {in}.", nil, swept, v.In("swingroom")))
-			}
+			o.CautionIf(swept > v.In("swingroom")-room,
+				"The part cannot be turned here: its corner sweeps {in} and the room is {in}.", swept, v.In("swingroom"))
 		}
 	}
 	o.SetLines("ways", ways)
@@ -183,8 +182,7 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&nearestPairStep, nil, b.Z1, b.Z2, cut+h.Z1, cut+h.Z2, zGap)
 	o.Line(&nearestPairAllStep, nil, near.Distance)
 	o.Note("Boxes are what you entered: hoses, handles, swarf guards and the operator's hands are not in it. Dry run by hand, spindle off.")
-	if math.Abs(cut) > 0 {
-		o.Note("Only the way at the cutting height is looked at: lift clear before you run to the start or change tools.")
-	}
+	o.NoteIf(math.Abs(cut) > 0,
+		"Only the way at the cutting height is looked at: lift clear before you run to the start or change tools.")
 	return nil
 }

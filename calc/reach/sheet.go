@@ -10,7 +10,7 @@ func Sheets() []*worksheet.Sheet {
 var sources = []worksheet.Source{
 	{Key: "geometry", Title: "Geometry of a round cutter, a rectangular face and straight travels"},
 	{Key: "FMP", Title: "Fundamentals of Machining Processes, 2nd edition, CRC Press 2013, section 6.3: length of travel in face milling"},
-	{Key: "practice", Title: "Common practice, no published source"},
+	worksheet.Practice,
 }
 
 const where, room, turret = "Where it stands", "Table and column", "Ram and turret"
@@ -56,14 +56,14 @@ var reachSheet = &worksheet.Sheet{
 }
 
 var reachResults = []worksheet.Result{
-	{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+	worksheet.Verdict,
 	{Key: "state", Label: "State", Kind: worksheet.Text, Help: "reaches, close or short"},
 	{Key: "xplace", Label: "Best place along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xwin", Label: "Window along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 	{Key: "yplace", Label: "Best place across", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "ywin", Label: "Window across", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 	{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
 	{Key: "xneed", Label: "Travel needed along", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xspare", Label: "Spare travel along", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 	{Key: "yneed", Label: "Travel needed across", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "yspare", Label: "Spare travel across", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-	{Key: "rows", Label: "Passes side by side", Kind: worksheet.Count, Main: true, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+	{Key: "rows", Label: "Passes side by side", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
 	{Key: "approach", Label: "Approach to full width", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 	{Key: "xfrom", Label: "Window along, from", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "xto", Label: "to", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
 	{Key: "yfrom", Label: "Window across, from", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "yto", Label: "to", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},

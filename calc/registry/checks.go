@@ -12,6 +12,7 @@ import (
 	"datumbook/calc/cleanup"
 	"datumbook/calc/cut"
 	"datumbook/calc/engage"
+	"datumbook/calc/field"
 	"datumbook/calc/fits"
 	"datumbook/calc/head"
 	"datumbook/calc/hold"
@@ -22,7 +23,6 @@ import (
 	"datumbook/calc/tapin"
 	"datumbook/calc/uncertainty"
 	"datumbook/calc/weigh"
-	"datumbook/calc/worksheet"
 )
 
 // proofs lists what the worksheets were checked against. It is no part of calc.wasm:
@@ -76,31 +76,23 @@ func Checks() []Outcome {
 // ChecksJSON runs all checks and writes them for the app's page: an array of
 // {sheet, what, expected, got, tolerance, unit, source, provenance, pass}.
 func ChecksJSON() []byte {
-	b := []byte{'['}
-	for i, o := range Checks() {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		str := func(key, text string) {
-			b = append(b, '"')
-			b = append(b, key...)
-			b = append(b, '"', ':')
-			b = worksheet.AppendQuoted(b, text)
-			b = append(b, ',')
-		}
-		num := func(key string, x float64) { str(key, strconv.FormatFloat(x, 'g', 9, 64)) }
-		b = append(b, '{')
-		str("sheet", o.Sheet)
-		str("what", o.What)
+	w := &field.Writer{}
+	w.Open('[')
+	for _, o := range Checks() {
+		num := func(key string, x float64) { w.Text(key, strconv.FormatFloat(x, 'g', 9, 64)) }
+		w.Open('{')
+		w.Text("sheet", o.Sheet)
+		w.Text("what", o.What)
 		num("expected", o.Want)
 		num("got", o.Value)
 		num("tolerance", o.Tol)
-		str("unit", o.Unit)
-		str("source", o.Source)
-		str("provenance", string(o.Provenance))
-		b = append(b, `"pass":`...)
-		b = strconv.AppendBool(b, o.Pass)
-		b = append(b, '}')
+		w.Text("unit", o.Unit)
+		w.Text("source", o.Source)
+		w.Text("provenance", string(o.Provenance))
+		w.Key("pass")
+		w.Put(strconv.AppendBool(w.B, o.Pass))
+		w.End('}')
 	}
-	return append(b, ']')
+	w.End(']')
+	return w.B
 }

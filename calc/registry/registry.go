@@ -84,12 +84,7 @@ func gather() []*worksheet.Sheet {
 
 // Find gives a worksheet by name.
 func Find(name string) (*worksheet.Sheet, bool) {
-	for _, s := range All() {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return nil, false
+	return units.First(All(), func(s *worksheet.Sheet) bool { return s.Name == name })
 }
 
 // Run runs a worksheet by name and gives the JSON of its answer; failed says

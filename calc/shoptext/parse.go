@@ -37,8 +37,23 @@ const maxText = 64
 // Parse reads a quantity of the given kind; a bare number is in the unit bare.
 // The text may be a whole number, a fraction, a mixed number, a decimal, a sum
 // or difference of these, each with or without a unit; a length may also be a
-// drill's name, an angle degrees, minutes and seconds.
+// drill's name, an angle degrees, minutes and seconds. A fraction without a
+// unit where a bare number is metric is asked about: it is a size in inches
+// that somebody forgot to mark as often as it is not.
 func Parse(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
+	p := parser{dim: dim, bare: bare, asks: true}
+	return p.read(text)
+}
+
+// ParseKept reads what was kept, as Parse did before it asked about fractions:
+// a record means what it meant on the day it was written.
+func ParseKept(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
+	p := parser{dim: dim, bare: bare}
+	return p.read(text)
+}
+
+func (p *parser) read(text string) (Number, *ParseError) {
+	dim := p.dim
 	if len(text) > maxText {
 		return Number{}, &ParseError{"is longer than any size.", "Type one number, like " + example(dim) + "."}
 	}
@@ -56,7 +71,7 @@ func Parse(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
 			return n, f
 		}
 	}
-	p := parser{s: s, shown: text, dim: dim, bare: bare}
+	p.s, p.shown = s, text
 	return p.sum()
 }
 
@@ -116,6 +131,7 @@ type parser struct {
 	at    int
 	dim   units.Dim
 	bare  units.Unit
+	asks  bool // about fractions without a unit
 	note  string
 	n     int
 	ends  [8]int // where each term without a unit ends, 0 for one with a unit
@@ -125,6 +141,7 @@ type parser struct {
 type term struct {
 	num, den uint64
 	whole    bool // a plain whole number
+	fraction bool
 	unit     *units.Unit
 	hasUnit  bool
 	minus    bool
@@ -320,7 +337,7 @@ func (p *parser) fraction(whole, num uint64) (term, *ParseError) {
 	if whole > 0 && num >= den {
 		p.note = "the fraction is one or more: the whole was added up"
 	}
-	return term{num: whole*den + num, den: den}, nil
+	return term{num: whole*den + num, den: den, fraction: true}, nil
 }
 
 // digits reads a run of digits.
@@ -396,8 +413,60 @@ func (p *parser) of(t term) *units.Unit {
 	return &p.bare
 }
 
+// shared gives the one unit of a sum that stands behind its last term, as a
+// shop writes 10+5 mm; nil for any other sum.
+func shared(terms []term) *units.Unit {
+	last := len(terms) - 1
+	for i := range last {
+		if terms[i].hasUnit {
+			return nil
+		}
+	}
+	return terms[last].unit
+}
+
+// unsaid is the refusal of a part that may be in either of two units.
+func (p *parser) unsaid() *ParseError {
+	return p.fail("has a part without a unit; write the unit behind each part.")
+}
+
+// askFraction refuses a fraction that does not say whether it is inches.
+func (p *parser) askFraction(terms []term) *ParseError {
+	inch, sum := "in", 0.0
+	for _, t := range terms {
+		if t.hasUnit || len(terms) > 1 && p.bare.Name != "mm" {
+			return p.unsaid()
+		}
+		v := float64(t.num) / float64(t.den)
+		if t.minus {
+			v = -v
+		}
+		sum += v
+	}
+	if p.bare.Name == "um" {
+		inch = "thou"
+	}
+	d, _ := units.Round(sum, 4)
+	plain, minus := cutPrefixFold(d.Trim(), "-")
+	if len(plain) > 1 && plain[0] == '0' {
+		plain = plain[1:] // .75, as a shop writes it
+	}
+	if minus {
+		plain = "-" + plain
+	}
+	return &ParseError{"'" + p.shown + "' is a fraction without a unit.",
+		"Write " + p.s + " " + inch + ", or " + plain + " " + p.bare.Name + "."}
+}
+
 // add brings the terms to one unit and sums them up.
 func (p *parser) add(terms []term) (Number, *ParseError) {
+	// One unit at the end of a sum holds for all of it where it is the other
+	// system's own: 10+5 mm is 15 mm also where a bare number is inches. Behind
+	// a part of a unit, as in 3/4+15 thou, the bare terms may well be inches.
+	end := shared(terms)
+	if len(terms) > 1 && end != nil && end.System() != p.bare.System() && end.Name == p.dim.Unit(end.System()).Name {
+		p.bare = *end
+	}
 	unit := &p.bare
 	for _, t := range terms {
 		if t.hasUnit {
@@ -410,7 +479,10 @@ func (p *parser) add(terms []term) (Number, *ParseError) {
 		case t.hasUnit && t.unit.System() != unit.System():
 			return Number{}, p.fail("mixes inch and metric.")
 		case !t.hasUnit && len(terms) > 1 && unit.System() != p.bare.System():
-			return Number{}, p.fail("has a part without a unit; write the unit behind each part.")
+			return Number{}, p.unsaid()
+		case p.asks && t.fraction && !t.hasUnit && p.dim == units.Span && p.bare.System() == units.MetricSystem &&
+			(end == nil || end.Name != p.bare.Name):
+			return Number{}, p.askFraction(terms)
 		case !t.hasUnit && len(terms) > 1:
 			unit = &p.bare
 		}

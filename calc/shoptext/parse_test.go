@@ -55,6 +55,14 @@ func TestParseLength(t *testing.T) {
 		{"1-9/8", inch, in * 17 / 8},
 		{"5 um", inch, 5 * units.Micrometre},
 		{"0", inch, 0},
+		// One unit at the end of a sum holds for all of it: so a shop writes it.
+		{"10+5 mm", inch, 15 * units.Millimetre},
+		{"10+5 mm", mm, 15 * units.Millimetre},
+		{"19+.05mm", inch, 19050 * units.Micrometre},
+		{"1+1/2 in", mm, in * 3 / 2},
+		{"3/4+1/8 mm", mm, 875 * units.Micrometre},
+		{"3/4 in", mm, in * 3 / 4},
+		{".75", mm, 750 * units.Micrometre},
 	} {
 		t.Run(row.text, func(t *testing.T) {
 			n, f := shoptext.Parse(row.text, units.Span, row.bare)
@@ -78,7 +86,10 @@ func TestParseRefusals(t *testing.T) {
 		{".", "no digits"},
 		{"abc", "not a number"},
 		{"5 kg", "unit this does not take"},
-		{"19+.05mm", "unit behind each part"},
+		// A unit that is not at the end, or is a part of a unit, may leave the bare terms in inches.
+		{"10+5 mm+2", "unit behind each part"},
+		{"19 mm+.05", "unit behind each part"},
+		{"3/4+15 um", "unit behind each part"},
 		{"1in+2mm", "mixes inch and metric"},
 		{"3/4+", "stops short"},
 		{"1.5/2", "point inside a fraction"},
@@ -93,6 +104,41 @@ func TestParseRefusals(t *testing.T) {
 			assert.Contains(t, f.Says, row.says)
 			assert.NotEmpty(t, f.Try)
 		})
+	}
+}
+
+// TestBareFraction: 3/4 where bare numbers are metric is inches that nobody
+// marked as often as not, so it is asked about; what was kept so is read still.
+func TestBareFraction(t *testing.T) {
+	um, _ := units.Span.Find("um")
+	for _, row := range []struct {
+		text      string
+		bare      units.Unit
+		says, try string
+	}{
+		{"3/4", mm, "'3/4' is a fraction without a unit.", "Write 3/4 in, or .75 mm."},
+		{"-3/4", mm, "'-3/4' is a fraction without a unit.", "Write -3/4 in, or -.75 mm."},
+		{"1 1/2", mm, "'1 1/2' is a fraction without a unit.", "Write 1 1/2 in, or 1.5 mm."},
+		{"1-1/2", mm, "'1-1/2' is a fraction without a unit.", "Write 1-1/2 in, or 1.5 mm."},
+		{"1½", mm, "'1½' is a fraction without a unit.", "Write 1 1/2 in, or 1.5 mm."},
+		{"10+1/2", mm, "'10+1/2' is a fraction without a unit.", "Write 10+1/2 in, or 10.5 mm."},
+		{"1/3", mm, "'1/3' is a fraction without a unit.", "Write 1/3 in, or .3333 mm."},
+		{"+1/2", um, "'+1/2' is a fraction without a unit.", "Write +1/2 thou, or .5 um."},
+		{"5 mm+1/2", mm, "'5 mm+1/2' has a part without a unit; write the unit behind each part.",
+			"Type it like 3/4, 1-3/8, .750 or 19.05mm."},
+		{"1/2+5 um", mm, "'1/2+5 um' has a part without a unit; write the unit behind each part.",
+			"Type it like 3/4, 1-3/8, .750 or 19.05mm."},
+	} {
+		_, f := shoptext.Parse(row.text, units.Span, row.bare)
+		if assert.NotNil(t, f, row.text) {
+			assert.Equal(t, shoptext.ParseError{Says: row.says, Try: row.try}, *f)
+		}
+		_, f = shoptext.ParseKept(row.text, units.Span, row.bare)
+		assert.Nil(t, f, row.text)
+	}
+	for dim := units.Angle; dim <= units.Percent; dim++ {
+		_, f := shoptext.Parse("3/4", dim, dim.Unit(units.MetricSystem))
+		assert.Nil(t, f, "%s: only a length is asked about", dim.Name())
 	}
 }
 

@@ -153,19 +153,9 @@ func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 }
 
 // sign is what a move towards the indicator at an end does to the lean B - A.
-func sign(at string) float64 {
-	if at == "a" {
-		return -1
-	}
-	return 1
-}
+func sign(at string) float64 { return worksheet.Either(at == "a", -1.0, 1) }
 
-func end(a bool) string {
-	if a {
-		return "a"
-	}
-	return "b"
-}
+func end(a bool) string { return worksheet.Either(a, "a", "b") }
 
 // turnedAbout learns from the two needles where a part that no bolt holds turned:
 // A went by da while the lean went by d, so that it turned about -da/d of the
@@ -259,10 +249,7 @@ func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 // nearly right only where it can be told from right.
 func (s *Story) turns(t Task) {
 	s.Ask = make([]float64, 2)
-	far := 0
-	if math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E) {
-		far = 1
-	}
+	far := worksheet.Either(math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E), 1, 0)
 	for k := range s.Axes {
 		a := &s.Axes[k]
 		if k == far || math.Abs(a.E) > max(a.Unit(), t.Allow*.4) {

@@ -6,8 +6,6 @@ import "datumbook/calc/worksheet"
 func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&tapSheet} }
 
 var (
-	fine = worksheet.Digits{Inch: 5, Metric: 4}
-	thou = worksheet.Units{Inch: "thou", Metric: "um"}
 	ends = []worksheet.Option{{Key: "a", Label: "end A"}, {Key: "b", Label: "end B"}, {Key: "none", Label: "nothing, read again"}}
 )
 
@@ -47,34 +45,34 @@ var tapSheet = worksheet.Sheet{
 		{Key: "army", Label: "Nod adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.5 in", Max: "100 in", Section: "Head", Help: "Distance from the nod's pivot to the screw."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "done", Label: "Good enough", Kind: worksheet.Flag},
 		{Key: "end", Label: "End to move", Kind: worksheet.Text},
-		{Key: "move", Label: "Move there", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ towards the indicator, - away from it; a shim of + goes in."},
-		{Key: "aim", Label: "Until it reads", Kind: worksheet.Length, Digits: fine, Main: true, Help: "With the indicator left at that end, zero not touched, before tightening."},
+		{Key: "move", Label: "Move there", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ towards the indicator, - away from it; a shim of + goes in."},
+		{Key: "aim", Label: "Until it reads", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "With the indicator left at that end, zero not touched, before tightening."},
 		{Key: "turnx", Label: "Turns, right-left", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "+ swings the top to the right."},
 		{Key: "turny", Label: "Turns, nod", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}, Help: "+ nods the top to the back."},
-		{Key: "lean", Label: "Lean now", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ where B, or the right, is nearer the indicator."},
-		{Key: "leany", Label: "Lean now, nod", Kind: worksheet.Length, Digits: fine, Main: true, Help: "+ where the back is nearer."},
+		{Key: "lean", Label: "Lean now", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where B, or the right, is nearer the indicator."},
+		{Key: "leany", Label: "Lean now, nod", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "+ where the back is nearer."},
 		{Key: "chance", Label: "Chance that it is inside", Kind: worksheet.Percent, Main: true},
-		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: fine, Help: "At about 95 %."},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "At about 95 %."},
 		{Key: "gain", Label: "It gives, of what is asked", Kind: worksheet.Percent},
 		{Key: "gainsure", Label: "That is sure to, plus or minus", Kind: worksheet.Percent, Help: "At about 95 %."},
-		{Key: "perturnx", Label: "Lean for a turn, right-left", Kind: worksheet.Length, Digits: fine},
-		{Key: "perturny", Label: "Lean for a turn, nod", Kind: worksheet.Length, Digits: fine},
+		{Key: "perturnx", Label: "Lean for a turn, right-left", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "perturny", Label: "Lean for a turn, nod", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "sticks", Label: "Largest move that did nothing", Kind: worksheet.Text},
-		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: fine, Help: "Nothing, on a flat table."},
+		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Nothing, on a flat table."},
 		{Key: "moves", Label: "Moves made", Kind: worksheet.Count},
 		{Key: "history", Label: "So far", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "row", Label: "Row", Kind: worksheet.Count}, {Key: "axis", Label: "Direction", Kind: worksheet.Text}, {Key: "moved", Label: "Moved", Kind: worksheet.Text}, {Key: "asked", Label: "Asked", Kind: worksheet.Text},
-			{Key: "expected", Label: "Lean expected", Kind: worksheet.Length, Units: thou}, {Key: "lean", Label: "Lean read", Kind: worksheet.Length, Units: thou}, {Key: "best", Label: "Lean, best known", Kind: worksheet.Length, Units: thou},
+			{Key: "expected", Label: "Lean expected", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "lean", Label: "Lean read", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "best", Label: "Lean, best known", Kind: worksheet.Length, Units: worksheet.Thou},
 			{Key: "took", Label: "Of what was expected", Kind: worksheet.Text}, {Key: "chance", Label: "Chance inside", Kind: worksheet.Percent}}},
 	},
 	Sources: []worksheet.Source{
 		{Key: "JCGM 100", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), 5.1.2 (sum of squares)"},
 		{Key: "JCGM 106", Title: "JCGM 106:2012 The role of measurement uncertainty in conformity assessment: 7 (probability of being within limits)"},
 		{Key: "least squares", Title: "Weighted least squares of lean and response together, taken one reading at a time"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "pairs", Text: "0 in, 0.0060 in; 0 in, 0.0016 in"}, {Key: "span", Text: "12 in"}},
 	Compute: compute,

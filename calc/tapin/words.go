@@ -51,16 +51,10 @@ func taskOf(v *worksheet.Values) Task {
 
 func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t := taskOf(v)
-	way := 1.0
-	if v.Choice("sense") == "far" {
-		way = -1
-	}
+	way := worksheet.Turned(v)
 	var s Story
 	var f *worksheet.InputError
-	key := "pairs"
-	if t.Way == Head {
-		key = "sweeps"
-	}
+	key := worksheet.Either(t.Way == Head, "sweeps", "pairs")
 	if !v.Has(key) {
 		return v.Refuse(key, "nothing is typed. Type the readings taken so far, a row each time.")
 	}
@@ -68,10 +62,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	has := make([]bool, 6)
 	cells := func(i, n int) {
 		for j := range n {
-			unit := "in"
-			if j > 3 {
-				unit = ""
-			}
+			unit := worksheet.Either(j > 3, "", "in")
 			x[j], has[j] = v.Cell(key, i, j, unit)
 			if j < 4 {
 				x[j] *= way
@@ -146,9 +137,7 @@ func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 		if s.State == Move {
 			o.SetText("end", upper(s.At))
 			o.Set("move", s.Ask[0], "in")
-			if t.Way == Tap {
-				o.Set("aim", way*s.Needle, "in")
-			}
+			o.SetIf(t.Way == Tap, "aim in", way*s.Needle)
 		}
 	}
 	if a.Sticks > 0 && t.Way != Head {
@@ -157,12 +146,7 @@ func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 	s.history(t, o)
 }
 
-func upper(at string) string {
-	if at == "a" {
-		return "A"
-	}
-	return "B"
-}
+func upper(at string) string { return worksheet.Either(at == "a", "A", "B") }
 
 func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 	ask := s.Ask[0]
@@ -173,10 +157,7 @@ func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 		}
 		return o.Fill(shimSays, []string{"Put in", size, "more under", upper(s.At)})
 	}
-	to := "towards"
-	if ask < 0 {
-		to = "away from"
-	}
+	to := worksheet.Either(ask < 0, "away from", "towards")
 	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Fine(o, way*s.Needle)})
 }
 
@@ -224,8 +205,8 @@ func (s *Story) history(t Task, o *worksheet.Out) {
 			if a.Wrong {
 				took = "wrong way"
 			}
-			rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Txt(t.name(k)), worksheet.Txt(moved), worksheet.Txt(asked),
-				worksheet.Num(a.Before, "in"), worksheet.Num(a.Y, "in"), worksheet.Num(a.E, "in"), worksheet.Txt(took), worksheet.Num(100*p.Chance, "%")})
+			rows = append(rows, worksheet.Cells("nsssiiis%", []string{t.name(k), moved, asked, took},
+				float64(i+1), a.Before, a.Y, a.E, 100*p.Chance))
 		}
 	}
 	o.SetTable("history", rows)
@@ -249,10 +230,7 @@ func (s *Story) work(t Task, o *worksheet.Out) {
 	}
 	a := &s.Axes[0]
 	o.Line(&readStep, []string{bare(t.Repeat), bare(t.Grad), align.Fine(o, math.Sqrt(a.reading()))})
-	last := &chanceStep
-	if len(s.Axes) > 1 {
-		last = &chance2Step
-	}
+	last := worksheet.Either(len(s.Axes) > 1, &chance2Step, &chanceStep)
 	o.Line(last, []string{bare(t.Allow), bare(a.Unit())}, 100*s.Chance)
 	o.Cite("practice")
 }
@@ -260,22 +238,12 @@ func (s *Story) work(t Task, o *worksheet.Out) {
 func (s *Story) care(t Task, o *worksheet.Out) {
 	for k := range s.Axes {
 		a := &s.Axes[k]
-		if a.Stuck {
-			o.Caution(stuckSays)
-		}
-		if a.Wrong {
-			o.Refuse(wrongSays)
-		}
-		if a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move {
-			o.Note(holdSays)
-		}
-		if a.Moves == 0 && t.Way != Head && s.State == Move {
-			o.Note(o.Fill(guessSays, nil, 100*a.R, 200*a.RUnit()))
-		}
+		o.CautionIf(a.Stuck, stuckSays)
+		o.RefuseIf(a.Wrong, wrongSays)
+		o.NoteIf(a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move, holdSays)
+		o.NoteIf(a.Moves == 0 && t.Way != Head && s.State == Move, guessSays, 100*a.R, 200*a.RUnit())
 	}
-	if s.State == Move && s.Moves >= 6 {
-		o.Caution(manySays)
-	}
+	o.CautionIf(s.State == Move && s.Moves >= 6, manySays)
 	if math.Abs(s.Closure) > 2*t.Grad+float64(4*t.Repeat) {
 		o.Caution(o.Fill(closeSays, []string{align.Fine(o, s.Closure)}))
 	}

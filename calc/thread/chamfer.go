@@ -1,5 +1,7 @@
 package thread
 
+import "datumbook/calc/units"
+
 // A Chamfer is the tapered lead at the front of a tap, counted in threads
 // (pitches) from Min to Max.
 type Chamfer struct {
@@ -29,13 +31,5 @@ var Chamfers = []Chamfer{
 
 // LookupChamfer finds a tap lead by its key.
 func LookupChamfer(key string) (Chamfer, bool) {
-	for _, c := range Chamfers {
-		if c.Key == key {
-			return c, true
-		}
-	}
-	return Chamfer{}, false
+	return units.First(Chamfers, func(c Chamfer) bool { return c.Key == key })
 }
-
-// Mean returns the middle of the lead's range, in threads.
-func (c Chamfer) Mean() float64 { return (c.Min + c.Max) / 2 }

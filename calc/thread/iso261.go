@@ -1,5 +1,11 @@
 package thread
 
+import (
+	"slices"
+
+	"datumbook/calc/units"
+)
+
 // isoSize is one diameter of ISO 261: its choice (1, 2 or 3), coarse pitch (0
 // where it has none) and fine pitches, millimetres.
 type isoSize struct {
@@ -121,12 +127,7 @@ var isoSizes = [...]isoSize{
 
 // lists reports whether ISO 261 gives the pitch for this diameter.
 func (r isoSize) lists(p float64) bool {
-	for _, q := range r.pitches() {
-		if p == q {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(r.pitches(), p)
 }
 
 // pitches returns the listed pitches, coarse first.
@@ -139,12 +140,7 @@ func (r isoSize) pitches() []float64 {
 }
 
 func isoSizeFor(d float64) (isoSize, bool) {
-	for _, r := range isoSizes {
-		if r.d == d {
-			return r, true
-		}
-	}
-	return isoSize{}, false
+	return units.First(isoSizes[:], func(r isoSize) bool { return r.d == d })
 }
 
 // AllISO returns every diameter and pitch of ISO 261 up to M300, first, second
@@ -160,14 +156,4 @@ func AllISO() []Thread {
 		}
 	}
 	return list
-}
-
-// Choice returns which choice of ISO 261 a metric diameter is, 1, 2 or 3, and 0
-// for a diameter that is not listed.
-func Choice(d float64) int {
-	r, ok := isoSizeFor(d)
-	if !ok {
-		return 0
-	}
-	return r.choice
 }

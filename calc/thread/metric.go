@@ -3,6 +3,8 @@ package thread
 import (
 	"math"
 	"strings"
+
+	"datumbook/calc/units"
 )
 
 // isoTol is one pitch's row of the tables of ISO 965-1, in micrometres; 0 where
@@ -105,21 +107,11 @@ var isoPitchDiameter = [...]isoPitchTol{
 }
 
 func isoPitch(p float64) (isoTol, bool) {
-	for _, r := range isoPitches {
-		if r.p == p {
-			return r, true
-		}
-	}
-	return isoTol{}, false
+	return units.First(isoPitches[:], func(r isoTol) bool { return r.p == p })
 }
 
 func isoPitchDia(d, p float64) (isoPitchTol, bool) {
-	for _, r := range isoPitchDiameter {
-		if r.over < d && d <= r.upTo && r.p == p {
-			return r, true
-		}
-	}
-	return isoPitchTol{}, false
+	return units.First(isoPitchDiameter[:], func(r isoPitchTol) bool { return r.over < d && d <= r.upTo && r.p == p })
 }
 
 // isoClass is a metric class taken apart: "4H5H" is grade 4 on the pitch

@@ -271,22 +271,6 @@ func (t Thread) Notice() string {
 	return ""
 }
 
-// Listed returns the standard threads with this thread's diameter, coarse
-// first; none when the diameter is not a standard one.
-func (t Thread) Listed() []Thread {
-	var list []Thread
-	all := AllUnified
-	if t.System == ISO {
-		all = AllISO
-	}
-	for _, o := range all() {
-		if o.D == t.D {
-			list = append(list, o)
-		}
-	}
-	return list
-}
-
 // setClass notes a class as internal or external after checking that the
 // thread has it.
 func (t *Thread) setClass(class string) error {

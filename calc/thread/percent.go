@@ -12,13 +12,6 @@ func (t Thread) PercentOfThread(hole float64) float64 {
 	return 100 * (t.D - hole) / float64(2*pitchRatio*t.Pitch)
 }
 
-// HeightPercent returns the same hole's thread height as a percentage of the
-// basic height 5H/8 = 0.54126588 P: 100 (D - hole) / (1.08253175 P), larger
-// than PercentOfThread by exactly 1.2.
-func (t Thread) HeightPercent(hole float64) float64 {
-	return 100 * (t.D - hole) / float64(minorRatio*t.Pitch)
-}
-
 // HoleForPercent returns the hole that leaves the given PercentOfThread.
 func (t Thread) HoleForPercent(percent float64) float64 {
 	return t.D - float64(percent/100*float64(2*pitchRatio*t.Pitch))

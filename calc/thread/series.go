@@ -1,5 +1,7 @@
 package thread
 
+import "datumbook/calc/units"
+
 // The standard series and selected combinations of ASME B1.1 (table of standard
 // series and selected combinations). Diameters are in 64ths of an inch, or the
 // screw number for the small sizes. UNC, all of the 8-thread series and the
@@ -134,12 +136,7 @@ func (r unifiedRow) pitches() []float64 {
 
 // rowFor returns the series row of a diameter in inches.
 func rowFor(d float64) (unifiedRow, bool) {
-	for _, r := range unifiedSeries {
-		if r.diameter() == d {
-			return r, true
-		}
-	}
-	return unifiedRow{}, false
+	return units.First(unifiedSeries[:], func(r unifiedRow) bool { return r.diameter() == d })
 }
 
 // NewUnified returns the Unified thread of basic major diameter d inches and n

@@ -4,7 +4,11 @@
 // in inches and metric threads in millimetres throughout.
 package thread
 
-import "math"
+import (
+	"math"
+
+	"datumbook/calc/shoptext"
+)
 
 // A System is the family of standards a thread belongs to; it also fixes the
 // unit of every length of that thread.
@@ -62,6 +66,32 @@ type Error struct{ Says, Try string }
 
 // Error returns the sentence.
 func (e *Error) Error() string { return e.Says }
+
+// Inches turns a length in the unit of the thread's system into inches.
+func (t Thread) Inches(x float64) float64 {
+	if t.System == ISO {
+		return x / 25.4
+	}
+	return x
+}
+
+// Canon makes the check of a typed designation for a worksheet. What cannot be
+// read is refused in its words and this stop, with an example of how to type it:
+// where own is asked for, the one that fits what was typed.
+func Canon(example, stop string, own bool) func(text string) (string, *shoptext.ParseError) {
+	return func(text string) (string, *shoptext.ParseError) {
+		t, err := Parse(text)
+		if err == nil {
+			return t.String(), nil
+		}
+		try := example
+		if e, ok := err.(*Error); ok && own && e.Try != "" {
+			try = e.Try
+		}
+		says := "'" + text + "': " + err.Error() + stop
+		return text, &shoptext.ParseError{Says: says, Try: "Type it like " + try + "."}
+	}
+}
 
 // InternalClass returns the class of the tapped hole: the one given, or the
 // ordinary one. That is 2B, or for metric 6H, with 5H up to M1.4 and the finest
@@ -151,16 +181,6 @@ func (t Thread) StressArea() float64 {
 	return math.Pi / 4 * float64(mean*mean)
 }
 
-// MinorArea returns the area at the external thread's minor diameter, in2 or
-// mm2: pi/4 (D - 1.3 P)^2 for Unified (FED-STD-H28/2), pi/4 d3^2 for metric.
-func (t Thread) MinorArea() float64 {
-	d := t.D - float64(1.3*t.Pitch)
-	if t.System == ISO {
-		d = t.Basic().Core
-	}
-	return math.Pi / 4 * float64(d*d)
-}
-
 // A Span holds the limits of one diameter. A side that the standard leaves open
 // has its Has flag false and its value 0.
 type Span struct {
@@ -171,14 +191,6 @@ type Span struct {
 func both(lo, hi float64) Span { return Span{Min: lo, Max: hi, HasMin: true, HasMax: true} }
 func atLeast(lo float64) Span  { return Span{Min: lo, HasMin: true} }
 func atMost(hi float64) Span   { return Span{Max: hi, HasMax: true} }
-
-// Has reports whether both limits are given.
-func (s Span) Has() bool { return s.HasMin && s.HasMax }
-
-// Holds reports whether x is within the limits that are given.
-func (s Span) Holds(x float64) bool {
-	return (!s.HasMin || s.Min <= x) && (!s.HasMax || x <= s.Max)
-}
 
 // Limits are the limits of size of one class, rounded as the standard prints
 // them, in the thread's unit.

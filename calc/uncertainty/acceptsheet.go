@@ -23,7 +23,7 @@ var acceptSheet = worksheet.Sheet{
 		{Key: "prob", Label: "Sureness at the edge", Kind: worksheet.Percent, Section: "Fine points", Example: "95", Min: "50", Max: "99.999", Help: "Sets the guard band by the probability wanted at the edge of the zone. Empty: the guard band is U, which is about 97.7 %."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "accept", Label: "Accept", Kind: worksheet.Flag, Main: true},
 		{Key: "inside", Label: "Probability that it is inside", Kind: worksheet.Percent, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 		{Key: "zonelow", Label: "Accept from", Kind: worksheet.Length, Main: true, Digits: fine}, {Key: "zonehigh", Label: "Accept to", Kind: worksheet.Length, Main: true, Digits: fine},
@@ -78,12 +78,8 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	o.SetAll("size in, std in, guard in, inside %, toolow %, toohigh %",
 		y, u, guard, inside*100, low*100, high*100)
-	if v.Has("low") {
-		o.Set("low", l.Low, "in")
-	}
-	if v.Has("high") {
-		o.Set("high", l.High, "in")
-	}
+	o.SetIf(v.Has("low"), "low in", l.Low)
+	o.SetIf(v.Has("high"), "high in", l.High)
 	chance := o.Fill(" Probability that it is inside: {1} %.", nil, inside*100)
 	if z.Empty() {
 		o.SetFlag("accept", false)
@@ -95,12 +91,8 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		state, says := judge(rule, l, guard, y)
 		o.SetText("state", state)
 		o.SetText("verdict", says+chance)
-		if !math.IsInf(z.Low, -1) {
-			o.Set("zonelow", z.Low, "in")
-		}
-		if !math.IsInf(z.High, 1) {
-			o.Set("zonehigh", z.High, "in")
-		}
+		o.SetIf(!math.IsInf(z.Low, -1), "zonelow in", z.Low)
+		o.SetIf(!math.IsInf(z.High, 1), "zonehigh in", z.High)
 	}
 	workAccept(v, o, l, z, y, u, guard)
 	risk := "Rule 'prove it is in': who gets the part is protected, and some good parts near the limits are turned away."

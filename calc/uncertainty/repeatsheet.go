@@ -18,12 +18,12 @@ var repeatSheet = worksheet.Sheet{
 		{Key: "level", Label: "How sure", Kind: worksheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "mean", Label: "Mean", Kind: worksheet.Length, Main: true, Digits: fine},
 		{Key: "expanded", Label: "Uncertainty U of the mean", Kind: worksheet.Length, Main: true, Digits: fine},
 		{Key: "sd", Label: "Standard deviation", Kind: worksheet.Length, Main: true, Digits: fine},
 		{Key: "range", Label: "Largest less smallest", Kind: worksheet.Length, Digits: fine},
-		{Key: "count", Label: "Readings", Kind: worksheet.Count, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: worksheet.Whole}},
+		{Key: "count", Label: "Readings", Kind: worksheet.Count, Digits: worksheet.WholeDigits},
 		{Key: "meanstd", Label: "Standard uncertainty of the mean, from scatter", Kind: worksheet.Length, Digits: fine},
 		{Key: "std", Label: "Standard uncertainty of the mean, all in", Kind: worksheet.Length, Digits: fine},
 		{Key: "one", Label: "Standard uncertainty of one reading", Kind: worksheet.Length, Digits: fine},
@@ -32,7 +32,7 @@ var repeatSheet = worksheet.Sheet{
 		{Key: "far", Label: "Farthest off", Kind: worksheet.Text},
 		{Key: "each", Label: "Readings less mean", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "number", Label: "Number", Kind: worksheet.Count}, {Key: "reading", Label: "Reading", Kind: worksheet.Length}, {Key: "off", Label: "Less mean", Kind: worksheet.Text}}},
 	},
-	Sources: []worksheet.Source{srcGUM, srcPractice},
+	Sources: []worksheet.Source{srcGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "0 0.5 1 0.5 0.5 thou"}, {Key: "step", Text: "0.0005 in"}},
 	Compute: computeRepeat,
 }
@@ -63,8 +63,7 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.SetText("verdict", "All "+n+" readings are "+mean+": that says nothing of how sure they are. Give the graduation.")
 		o.Caution("Readings that never differ are rounder than the size: give the graduation, or read finer.")
 	} else {
-		o.Set("expanded", r.U, "in")
-		o.Set("k", r.K, "")
+		o.SetAll("expanded in, k", r.U, r.K)
 		o.SetText("verdict", mean+" plus or minus "+two(o, r.U)+" ("+levelText(v.Choice("level"))+"), from "+n+" readings that scatter by "+two(o, r.SD)+".")
 		o.Line(&standardUncertaintyStep, []string{digits(o, r.SD, false), n, digits(o, v.In("step"), false), digits(o, v.In("other"), false), two(o, r.Std)})
 		o.Line(&expandedUncertaintyStep, []string{digits(o, r.Std, false), two(o, r.U)}, r.K)
@@ -80,14 +79,10 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if r.N >= 6 && r.Off > 2.2 {
 		o.Caution("Reading " + strconv.Itoa(r.Far+1) + " stands apart: look for a slip or a chip, and take it again. Do not strike it out without a reason.")
 	}
-	if walks(x) {
-		o.Caution("The readings walk one way: something warms, settles or creeps. Wait, and take them again.")
-	}
-	var rows [][]worksheet.Cell
-	for i, y := range x {
-		rows = append(rows, []worksheet.Cell{worksheet.Num(float64(i+1), ""), worksheet.Num(y, "in"), worksheet.Txt(two(o, y-r.Mean))})
-	}
-	o.SetTable("each", rows)
+	o.CautionIf(walks(x), "The readings walk one way: something warms, settles or creeps. Wait, and take them again.")
+	worksheet.SetRows(o, "each", x, func(i int, y float64) []worksheet.Cell {
+		return worksheet.Cells("nis", []string{two(o, y-r.Mean)}, float64(i+1), y)
+	})
 	o.Cite("practice")
 	return nil
 }

@@ -16,10 +16,9 @@ func Sheets() []*worksheet.Sheet {
 const group = "sure"
 
 var (
-	srcGUM      = worksheet.Source{Key: "JCGM 100", Title: "JCGM 100:2008 Evaluation of measurement data - Guide to the expression of uncertainty in measurement"}
-	srcPractice = worksheet.Source{Key: "practice", Title: "Common practice, no published source"}
-	fine        = worksheet.Digits{Inch: 7, Metric: 6}
-	levels      = []worksheet.Option{{Key: "two", Label: "k = 2, about 95 %"}, {Key: "p95", Label: "95 %"}, {Key: "p99", Label: "99 %"}, {Key: "p90", Label: "90 %"}}
+	srcGUM = worksheet.Source{Key: "JCGM 100", Title: "JCGM 100:2008 Evaluation of measurement data - Guide to the expression of uncertainty in measurement"}
+	fine   = worksheet.Digits{Inch: 7, Metric: 6}
+	levels = []worksheet.Option{{Key: "two", Label: "k = 2, about 95 %"}, {Key: "p95", Label: "95 %"}, {Key: "p99", Label: "99 %"}, {Key: "p90", Label: "90 %"}}
 )
 
 // cover gives the part of the values a level is to hold, 0 for k = 2.
@@ -87,7 +86,7 @@ var budgetSheet = worksheet.Sheet{
 			Columns: []worksheet.Column{{Key: "one", Label: "Row", Kind: worksheet.Count, Min: "1", Max: "30"}, {Key: "other", Label: "Row", Kind: worksheet.Count, Min: "1", Max: "30"}, {Key: "r", Label: "Correlation", Kind: worksheet.Number, Min: "-1", Max: "1"}}},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "expanded", Label: "Expanded uncertainty U", Kind: worksheet.Length, Main: true, Digits: fine},
 		{Key: "std", Label: "Standard uncertainty", Kind: worksheet.Length, Main: true, Digits: fine},
 		{Key: "k", Label: "Coverage factor k", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
@@ -97,7 +96,7 @@ var budgetSheet = worksheet.Sheet{
 		{Key: "budget", Label: "Budget", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "what", Label: "What", Kind: worksheet.Text}, {Key: "u", Label: "Standard uncertainty", Kind: worksheet.Text}, {Key: "sens", Label: "Sensitivity", Kind: worksheet.Text},
 			{Key: "adds", Label: "Adds", Kind: worksheet.Text}, {Key: "df", Label: "Degrees of freedom", Kind: worksheet.Text}, {Key: "share", Label: "Of the square", Kind: worksheet.Percent}}},
 	},
-	Sources: []worksheet.Source{srcGUM, srcPractice},
+	Sources: []worksheet.Source{srcGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "parts", Text: "graduation, step, .0005 in; repeat of five, std, .0002 in, 1, 4; indicator, limit, .0003 in; master, k2, .00004 in"}, {Key: "size", Text: "2.0003 in"}},
 	Compute: computeBudget,
 }
@@ -146,7 +145,8 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	terms, slack := "", ""
 	for i, p := range parts {
 		share := p.Share() * p.Share() / total * 100
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(p.Name), worksheet.Txt(digits(o, p.Std(), p.Sens == 1)), worksheet.Txt(o.Dec(p.Sens, 7)), worksheet.Txt(two(o, p.Share())), worksheet.Txt(degrees(o, p.DF)), worksheet.Num(share, "%")})
+		rows = append(rows, worksheet.Cells("sssss%", []string{p.Name, digits(o, p.Std(), p.Sens == 1),
+			o.Dec(p.Sens, 7), two(o, p.Share()), degrees(o, p.DF)}, share))
 		if i > 0 {
 			terms += " + "
 		}
@@ -174,21 +174,16 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Line(&effectiveDegreesStep, []string{digits(o, b.Std, false), slack[3:], degrees(o, b.DF)})
 	}
 	o.Line(&expandedUncertaintyStep2, []string{digits(o, b.Std, false), two(o, b.U)}, b.K)
-	if len(corr) > 0 {
-		o.Note("With correlations the degrees of freedom have no meaning: k is of the normal distribution.")
-	}
+	o.NoteIf(len(corr) > 0,
+		"With correlations the degrees of freedom have no meaning: k is of the normal distribution.")
 	o.Note("This U is for this set-up on this day: work it out again when gauge, method, hands or temperature change. A mistake or a chip under the part is not in it.")
 	o.Cite("practice")
 	return nil
 }
 
 func levelText(level string) string {
-	for _, l := range levels {
-		if l.Key == level {
-			return l.Label
-		}
-	}
-	return level
+	l, ok := units.First(levels, func(l worksheet.Option) bool { return l.Key == level })
+	return worksheet.Either(ok, l.Label, level)
 }
 
 // pairs reads the correlations.

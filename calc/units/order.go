@@ -27,3 +27,13 @@ func Order(n int, before func(i, j int) bool) []int {
 	}
 	return at
 }
+
+// First gives the first of a list of which a thing holds.
+func First[T any](list []T, holds func(x T) bool) (found T, ok bool) {
+	for _, x := range list {
+		if holds(x) {
+			return x, true
+		}
+	}
+	return found, false
+}

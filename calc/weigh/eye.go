@@ -5,6 +5,7 @@ import (
 
 	"datumbook/calc/engage"
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -32,12 +33,7 @@ var Eyebolts = [...]Eyebolt{
 
 // FindEyebolt looks a size up.
 func FindEyebolt(key string) (Eyebolt, bool) {
-	for _, e := range Eyebolts {
-		if e.Key == key {
-			return e, true
-		}
-	}
-	return Eyebolt{}, false
+	return units.First(Eyebolts[:], func(e Eyebolt) bool { return e.Key == key })
 }
 
 // SteepestPull is the most a pull on a shoulder eyebolt may lean from the

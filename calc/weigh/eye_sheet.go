@@ -7,13 +7,8 @@ import (
 
 func eyeSheet() *worksheet.Sheet {
 	whole := worksheet.Digits{Inch: worksheet.Whole, Metric: 3}
-	var sizes, metals []worksheet.Option
-	for _, e := range Eyebolts {
-		sizes = append(sizes, worksheet.Option{Key: e.Key, Label: e.Key + " in"})
-	}
-	for _, m := range engage.Metals {
-		metals = append(metals, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
+	size := func(e Eyebolt) worksheet.Option { return worksheet.Option{Key: e.Key, Label: e.Key + " in"} }
+	sizes := worksheet.OptionsOf(Eyebolts[:], size, worksheet.Option{Key: "other", Label: "Another size"})
 	return &worksheet.Sheet{
 		Name: "eyebolt", Title: "Eyebolt", Question: "What may the eyebolt carry at that angle?", Group: "lift",
 		About: []string{
@@ -23,18 +18,18 @@ func eyeSheet() *worksheet.Sheet {
 		},
 		Drawing: "eyebolt",
 		Inputs: []worksheet.Input{
-			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: append(sizes, worksheet.Option{Key: "other", Label: "Another size"})},
+			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: sizes},
 			{Key: "kind", Label: "Pattern", Kind: worksheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
 				Options: []worksheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
 			{Key: "angle", Label: "Pull, from the vertical", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
 			{Key: "pull", Label: "Pull", Kind: worksheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
 			{Key: "rated", Label: "Maker's rating", Kind: worksheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
 			{Key: "flat", Label: "Pull in the plane of the eye", Kind: worksheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
-			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: metals, Help: "The metal that holds the thread."},
+			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: worksheet.OptionsOf(engage.Metals[:], engage.Metal.Option), Help: "The metal that holds the thread."},
 			{Key: "grip", Label: "Full thread in the hole", Kind: worksheet.Length, Section: "The thread", Example: "1", Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not checked."},
 		},
 		Results: []worksheet.Result{
-			{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+			worksheet.Verdict,
 			{Key: "allowed", Label: "It may carry", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
 			{Key: "straight", Label: "In straight pull", Kind: worksheet.Force, Units: kilo, Digits: whole, Main: true},
 			{Key: "used", Label: "Used of what it may carry", Kind: worksheet.Percent, Main: true},
@@ -51,7 +46,7 @@ func eyeSheet() *worksheet.Sheet {
 			{Key: "B18.15", Title: "ASME B18.15-2015 Forged Eyebolts: working loads by angle, engagement; ASTM A489"},
 			{Key: "B30.26", Title: "ASME B30.26 Rigging Hardware: use of eyebolts; makers' reductions by angle"},
 			{Key: "B1.1", Title: "ASME B1.1-2003, appendix B: thread strength"},
-			{Key: "practice", Title: "Common practice, no published source"},
+			worksheet.Practice,
 		},
 		Example: []worksheet.Pair{{Key: "size", Text: "5/8"}, {Key: "angle", Text: "30"}, {Key: "pull", Text: "350 lbf"}, {Key: "metal", Text: "grey30"}, {Key: "grip", Text: "1 in"}},
 		Compute: computeEye,
@@ -80,37 +75,30 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Set("listed", e.Listed(angle), "lbf")
 		o.Line(&standardSStep, []string{e.Key, say(o, e.Listed(angle))}, angle)
 	}
-	if allowed > 0 {
-		o.Set("used", 100*pull/allowed, "%")
-	}
+	o.SetIf(allowed > 0, "used %", 100*pull/allowed)
 	o.Line(&makersReductionStep, []string{say(o, straightOf(e, rated)), say(o, straightOf(e, rated)*Part(angle))}, Part(angle))
-	var rows [][]worksheet.Cell
-	for _, a := range []float64{StraightPull, 15, 30, SteepestPull} {
+	angles := []float64{StraightPull, 15, 30, SteepestPull}
+	worksheet.SetRows(o, "byangle", angles, func(_ int, a float64) []worksheet.Cell {
 		x := Allowed(e, rated, a)
 		if plain && a > StraightPull {
 			x = 0
 		}
-		rows = append(rows, []worksheet.Cell{worksheet.Num(a, "deg"), worksheet.Num(x, "lbf")})
-	}
-	o.SetTable("byangle", rows)
+		return worksheet.Cells("df", nil, a, x)
+	})
 	weak, f := eyeThread(v, o, e, known, pull)
 	if f != nil {
 		return f
 	}
 	eyeVerdict(v, o, allowed, pull, angle, plain, weak)
-	if !(rated > 0) {
-		o.Caution("These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use the maker's table.")
-	}
+	o.CautionIf(!(rated > 0),
+		"These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use the maker's table.")
 	o.Caution("A qualified person decides the lift. No home-made, bent, welded or unmarked eyebolts; shoulder seated all round, eye turned to the pull with shims; nobody under the load.")
 	o.Caution("The load a lift puts on an eyebolt is the tension of its sling leg, and starting and stopping add a tenth to a quarter.")
 	return nil
 }
 
 func straightOf(e Eyebolt, rated float64) float64 {
-	if rated > 0 {
-		return rated
-	}
-	return e.Load[0]
+	return worksheet.Either(rated > 0, rated, e.Load[0])
 }
 
 func eyeVerdict(v *worksheet.Values, o *worksheet.Out, allowed, pull, angle float64, plain, weak bool) {

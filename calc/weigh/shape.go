@@ -6,6 +6,7 @@ package weigh
 import (
 	"math"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -31,13 +32,15 @@ const (
 	Fillet Shape = "fillet" // inside corner of radius A, B long, from the corner along A and upwards
 )
 
-// needs says which of B and C a shape asks for.
-var needs = [...]struct {
+// need says which of B and C a shape asks for.
+type need struct {
 	shape Shape
 	label string
 	b, c  bool
 	open  bool // B may be left out
-}{
+}
+
+var needs = [...]need{
 	{Box, "Box: A x B, C high", true, true, false},
 	{Rod, "Rod: diameter A, C high", false, true, false},
 	{Tube, "Tube: outside A, bore B, C high", true, true, false},
@@ -270,10 +273,6 @@ const poundsPerInch3 = 16.387064 / 453.59237
 
 // Density gives a metal's density in pounds per cubic inch.
 func Density(key string) (float64, bool) {
-	for _, m := range Metals {
-		if m.Key == key {
-			return m.Grams * poundsPerInch3, true
-		}
-	}
-	return 0, false
+	m, ok := units.First(Metals[:], func(m Metal) bool { return m.Key == key })
+	return m.Grams * poundsPerInch3, ok
 }

@@ -18,7 +18,7 @@ var weighSheet = &worksheet.Sheet{
 	},
 	Drawing: "weigh",
 	Inputs: []worksheet.Input{
-		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(true), Help: "What the part is made of. A row may name another."},
+		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(worksheet.Option{Key: "own", Label: "My own density"}), Help: "What the part is made of. A row may name another."},
 		{Key: "parts", Label: "Bodies and holes", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60,
 			Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
 			Columns: []worksheet.Column{
@@ -32,14 +32,14 @@ var weighSheet = &worksheet.Sheet{
 				{Key: "z", Label: "Z", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in", Optional: true},
 				{Key: "axis", Label: "Axis", Kind: worksheet.Choice, Optional: true, Options: []worksheet.Option{
 					{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
-				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions(false)},
+				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions()},
 			}},
 		{Key: "density", Label: "Own density", Kind: worksheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
 		{Key: "allow", Label: "Allowance for lifting", Kind: worksheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
 		{Key: "scale", Label: "Weight on a scale", Kind: worksheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Main: true},
 		{Key: "lift", Label: "Reckon for lifting", Kind: worksheet.Mass, Main: true},
 		{Key: "cgx", Label: "Balance, X", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
@@ -59,29 +59,20 @@ var weighSheet = &worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "MH", Title: "Machinery's Handbook, 31st edition: volumes of solids, center of gravity, densities of metals"},
 		{Key: "statics", Title: "Statics: moments of the parts about each axis"},
-		{Key: "practice", Title: "Common practice, no published source"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "metal", Text: "grey"}, {Key: "parts", Text: "add, box, 12in, 10in, 1.5in, 6in, 5in; cut, rod, 4in, , 1.5in, 9in, 5in"}},
 	Compute: computeWeigh,
 }
 
-func metalOptions(own bool) []worksheet.Option {
-	var out []worksheet.Option
-	for _, m := range Metals {
-		out = append(out, worksheet.Option{Key: m.Key, Label: m.Label})
-	}
-	if own {
-		out = append(out, worksheet.Option{Key: "own", Label: "My own density"})
-	}
-	return out
+func metalOptions(others ...worksheet.Option) []worksheet.Option {
+	option := func(m Metal) worksheet.Option { return worksheet.Option{Key: m.Key, Label: m.Label} }
+	return worksheet.OptionsOf(Metals[:], option, others...)
 }
 
 func shapeOptions() []worksheet.Option {
-	var out []worksheet.Option
-	for _, n := range needs {
-		out = append(out, worksheet.Option{Key: string(n.shape), Label: n.label})
-	}
-	return out
+	option := func(n need) worksheet.Option { return worksheet.Option{Key: string(n.shape), Label: n.label} }
+	return worksheet.OptionsOf(needs[:], option)
 }
 
 // bodies reads the table.
@@ -162,14 +153,10 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		over := 100 * (weight/t.Weight - 1)
 		o.Set("over", over, "%")
-		if over > 15 || over < -15 {
-			o.Caution(o.Fill("Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", nil, over))
-		}
+		o.CautionIf(over > 15 || over < -15,
+			"Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", over)
 	}
-	lift := weight * (1 + v.Num("allow")/100)
-	if v.Has("scale") {
-		lift = weight
-	}
+	lift := worksheet.Either(v.Has("scale"), weight, weight*(1+v.Num("allow")/100))
 	o.SetAll("weight lb, lift lb, volume in3", t.Weight, lift, t.Volume)
 	for i, key := range []string{"cgx", "cgy", "cgz"} {
 		o.Set(key, t.Centre[i], "in")
@@ -206,10 +193,10 @@ func tables(o *worksheet.Out, list []Body, t Total) {
 		if list[i].Void {
 			name, sign = name+", cut", -1
 		}
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(sign*p.Volume, "in3"), worksheet.Num(sign*p.Weight, "lb"),
-			worksheet.Num(p.Centre[0], "in"), worksheet.Num(p.Centre[1], "in"), worksheet.Num(p.Centre[2], "in")})
-		boxes = append(boxes, []worksheet.Cell{worksheet.Txt(name), worksheet.Num(p.Low[0], "in"), worksheet.Num(p.Top[0], "in"),
-			worksheet.Num(p.Low[1], "in"), worksheet.Num(p.Top[1], "in"), worksheet.Num(p.Low[2], "in"), worksheet.Num(p.Top[2], "in")})
+		rows = append(rows, worksheet.Cells("svwiii", []string{name},
+			sign*p.Volume, sign*p.Weight, p.Centre[0], p.Centre[1], p.Centre[2]))
+		boxes = append(boxes, worksheet.Cells("siiiiii", []string{name},
+			p.Low[0], p.Top[0], p.Low[1], p.Top[1], p.Low[2], p.Top[2]))
 	}
 	o.SetTable("bodies", rows)
 	o.SetTable("boxes", boxes)

@@ -38,7 +38,7 @@ var slingSheet = &worksheet.Sheet{
 		{Key: "rated", Label: "Sling's rating", Kind: worksheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
 	},
 	Results: []worksheet.Result{
-		{Key: "verdict", Label: "Answer", Kind: worksheet.Text, Main: true},
+		worksheet.Verdict,
 		{Key: "tension", Label: "Most a leg carries", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true},
 		{Key: "need", Label: "Rating needed", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Help: "Of each leg in straight vertical pull."},
 		{Key: "angle", Label: "Least angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}, Main: true},
@@ -97,15 +97,13 @@ func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			least = min(least, l.Angle)
 		}
 	}
-	var rows [][]worksheet.Cell
 	inward := 0.0
-	for i, l := range h.legs {
+	worksheet.SetRows(o, "legs", h.legs, func(i int, l Leg) []worksheet.Cell {
 		inward = max(inward, l.Inward)
 		p := h.lugs[i]
-		rows = append(rows, []worksheet.Cell{worksheet.Txt(strconv.Itoa(i + 1)), worksheet.Num(p.X, "in"), worksheet.Num(p.Y, "in"), worksheet.Num(p.Rise, "in"), worksheet.Num(l.Length, "in"),
-			worksheet.Num(l.Angle, "deg"), worksheet.Num(l.Tension, "lbf"), worksheet.Num(l.Inward, "lbf")})
-	}
-	o.SetTable("legs", rows)
+		return worksheet.Cells("siiiidff", []string{strconv.Itoa(i + 1)},
+			p.X, p.Y, p.Rise, l.Length, l.Angle, l.Tension, l.Inward)
+	})
 	t := h.most.Tension
 	o.SetAll("tension lbf, angle deg, inward lbf", t, least, inward)
 	o.Line(&inwardPullStep, []string{say(o, inward)})
@@ -191,10 +189,7 @@ func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet
 	h := hung{lugs: []Lug{{-d1, 0, rise}, {d2, 0, rise}}}
 	for i, l := range h.lugs {
 		s := math.Hypot(l.X, rise)
-		other := d2
-		if i == 1 {
-			other = d1
-		}
+		other := worksheet.Either(i == 1, d1, d2)
 		t := w * other / (d1 + d2) * s / rise
 		angle := math.Atan2(rise, math.Abs(l.X)) * 180 / math.Pi
 		h.legs = append(h.legs, Leg{s, angle, t, t * math.Cos(angle*math.Pi/180)})
@@ -231,9 +226,8 @@ func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.
 	l := legs[worst]
 	o.Work("Most in leg "+strconv.Itoa(worst+1), "sum(T x/L) = 0, sum(T y/L) = 0, sum(T rise/L) = W", o.Fill("angle {1} deg", nil, l.Angle), say(o, l.Tension), "statics")
 	o.Cite("B30.9")
-	if len(legs) > 3 {
-		o.Note("More than three legs on a rigid load share it as chance and stretch will have it. Each figure is the most that leg can be made to carry; they do not add up to the weight.")
-	}
+	o.NoteIf(len(legs) > 3,
+		"More than three legs on a rigid load share it as chance and stretch will have it. Each figure is the most that leg can be made to carry; they do not add up to the weight.")
 	return h, nil
 }
 
@@ -259,9 +253,8 @@ func judge(v *worksheet.Values, o *worksheet.Out, t, need, least float64) {
 		o.Caution("A leg lies below 45 degrees. Some yards and many eyebolts allow no less; longer legs or a spreader are better.")
 	}
 	o.SetText("verdict", text)
-	if v.Choice("hitch") == "choker" {
-		o.Caution("Three quarters holds for a choke angle of 120 degrees or more. A choker drawn up tighter carries less: ask the maker's table.")
-	}
+	o.CautionIf(v.Choice("hitch") == "choker",
+		"Three quarters holds for a choke angle of 120 degrees or more. A choker drawn up tighter carries less: ask the maker's table.")
 	o.Caution("Starting and stopping add a tenth to a quarter to these figures. Take slings with room to spare.")
 	o.Caution("The inward pull squeezes the load and bends lugs and eyebolts sideways: check those as well.")
 	o.Caution("A qualified person decides the lift. Use tagged gear in date, look at it before use, keep everyone from under the load, and lift a hand's width first to see that it hangs level.")

@@ -1,7 +1,5 @@
 package worksheet
 
-import "datumbook/calc/shoptext"
-
 // InputError is a refusal a user can act on: the field it belongs to ("" for the
 // whole sheet) and a sentence naming the field, what was wrong and what to do.
 type InputError struct {
@@ -13,15 +11,6 @@ func (f *InputError) Error() string { return f.Message }
 
 // Refuse makes a fault of a field.
 func Refuse(field, message string) *InputError { return &InputError{field, message} }
-
-// about puts the field's label before what is wrong with its text.
-func about(in *Input, f *shoptext.ParseError) *InputError {
-	sep := " "
-	if f.Says != "" && f.Says[0] == '\'' {
-		sep = ": "
-	}
-	return &InputError{in.Key, in.Label + sep + f.Says + " " + f.Try}
-}
 
 // CheckFields refuses a description whose labels or keys would mislead; it is
 // run by the registry's test over every worksheet.

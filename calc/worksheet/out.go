@@ -1,6 +1,9 @@
 package worksheet
 
 import (
+	"strings"
+
+	"datumbook/calc/field"
 	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
 )
@@ -45,16 +48,16 @@ func Txt(s string) Cell { return Cell{text: s} }
 type Out struct {
 	System   units.System
 	sheet    *Sheet
-	fields   []field // by result
+	fields   []found // by result
 	lines    []Line
 	cautions []Caution
 	cited    []string
 	fault    *InputError
 }
 
-// field is one result. Numbers and sentences are kept as they are and written
+// found is one result. Numbers and sentences are kept as they are and written
 // only where they are asked for: most answers are written once, as JSON.
-type field struct {
+type found struct {
 	set         bool
 	kind        form
 	here, there shown    // a number in the run's system and in the other, if that differs
@@ -73,24 +76,18 @@ const (
 )
 
 // appendText writes the text a reader sees.
-func (f *field) appendText(b []byte) []byte {
+func (f *found) appendText(b []byte) []byte {
 	switch {
 	case f.kind == asNumber && f.set:
 		return f.here.append(b)
 	case f.kind == asLines:
-		for i, l := range f.rows {
-			if i > 0 {
-				b = append(b, ' ')
-			}
-			b = append(b, l...)
-		}
-		return b
+		return append(b, strings.Join(f.rows, " ")...)
 	}
 	return append(b, f.text...)
 }
 
 // appendValue writes the value as JSON.
-func (f *field) appendValue(b []byte) []byte {
+func (f *found) appendValue(b []byte) []byte {
 	switch {
 	case f.kind == asNumber && f.set:
 		return f.here.d.Short(0).Append(b)
@@ -100,14 +97,14 @@ func (f *field) appendValue(b []byte) []byte {
 			if i > 0 {
 				b = append(b, ',')
 			}
-			b = AppendQuoted(b, l)
+			b = field.AppendQuoted(b, l)
 		}
 		return append(b, ']')
 	}
 	return append(b, f.value...)
 }
 
-func (o *Out) at(key string) (*Result, *field) {
+func (o *Out) at(key string) (*Result, *found) {
 	i, ok := o.sheet.result(key)
 	if !ok {
 		panic("sheet: " + o.sheet.Name + " has no result " + key)
@@ -127,7 +124,7 @@ func (o *Out) Set(key string, x float64, unit string) {
 	if o.System == units.MetricSystem {
 		other = units.InchSystem
 	}
-	*f = field{set: true, kind: asNumber, here: here}
+	*f = found{set: true, kind: asNumber, here: here}
 	if there, ok := rounded(r.Kind, r.Units, r.Digits, other, x, unit); ok && there.unit != here.unit {
 		f.there = there
 	}
@@ -164,7 +161,7 @@ func (s shown) append(b []byte) []byte {
 }
 
 func rounded(k Kind, over Units, digits Digits, sys units.System, x float64, unit string) (shown, bool) {
-	u, ok := unitOf(k, over, sys)
+	u, ok := k.Unit(over, sys)
 	dim, _ := k.Dim()
 	from, found := dim.Find(unit)
 	if !ok || !found {
@@ -180,23 +177,23 @@ func rounded(k Kind, over Units, digits Digits, sys units.System, x float64, uni
 // SetText answers a text.
 func (o *Out) SetText(key, text string) {
 	_, f := o.at(key)
-	*f = field{set: true, text: text, value: quoted(text)}
+	*f = found{set: true, text: text, value: string(field.AppendQuoted(nil, text))}
 }
 
 // SetFlag answers a yes or no.
 func (o *Out) SetFlag(key string, yes bool) {
 	_, f := o.at(key)
 	if yes {
-		*f = field{set: true, text: "yes", value: "true"}
+		*f = found{set: true, text: "yes", value: "true"}
 	} else {
-		*f = field{set: true, text: "no", value: "false"}
+		*f = found{set: true, text: "no", value: "false"}
 	}
 }
 
 // SetLines answers sentences in order.
 func (o *Out) SetLines(key string, lines []string) {
 	_, f := o.at(key)
-	*f = field{set: true, kind: asLines, rows: lines}
+	*f = found{set: true, kind: asLines, rows: lines}
 }
 
 // SetTable answers rows; each row has a cell for each of the result's columns.
@@ -204,7 +201,7 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 	r, f := o.at(key)
 	units := make([]string, len(r.Columns))
 	for j, c := range r.Columns {
-		if u, ok := unitOf(c.Kind, c.Units, o.System); ok {
+		if u, ok := c.Unit(o.System); ok {
 			units[j] = u.Name
 		}
 	}
@@ -229,7 +226,7 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 			}
 			if !c.isNum {
 				text = append(text, c.text...)
-				value = AppendQuoted(value, c.text)
+				value = field.AppendQuoted(value, c.text)
 				continue
 			}
 			s, ok := rounded(r.Columns[j].Kind, r.Columns[j].Units, Digits{}, o.System, c.num, c.unit)
@@ -243,7 +240,8 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 		value = append(value, ']')
 		ends[i] = len(text)
 	}
-	*f = field{set: true, text: string(text), value: string(append(value, ']')), units: units, rows: make([]string, len(rows))}
+	*f = found{set: true, text: string(text), value: string(append(value, ']')), units: units,
+		rows: make([]string, len(rows))}
 	start := 0
 	for i, end := range ends {
 		f.rows[i] = f.text[start:end]

@@ -19,7 +19,7 @@ func Run(s *Sheet, sys units.System, pairs []Pair) Answer {
 	if fault != nil {
 		return a
 	}
-	o := &Out{System: sys, sheet: s, fields: make([]field, len(s.Results)), lines: make([]Line, 0, 12)}
+	o := &Out{System: sys, sheet: s, fields: make([]found, len(s.Results)), lines: make([]Line, 0, 12)}
 	if fault = s.Compute(v, o); fault == nil {
 		fault = o.fault
 	}

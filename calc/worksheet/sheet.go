@@ -12,7 +12,7 @@
 package worksheet
 
 import (
-	"datumbook/calc/shoptext"
+	"datumbook/calc/field"
 	"datumbook/calc/units"
 )
 
@@ -44,108 +44,48 @@ type Source struct {
 	Title string // full title with edition
 }
 
-// Kind says what is typed into an input or read from a result.
-type Kind string
-
-// The kinds. Quantity kinds carry the plain name of their quantity.Dim.
-const (
-	Length       Kind = "length"
-	Angle        Kind = "angle"
-	Number       Kind = "number"
-	Count        Kind = "count" // a whole number
-	Percent      Kind = "percent"
-	Force        Kind = "force"
-	Torque       Kind = "torque"
-	Mass         Kind = "mass"
-	SurfaceSpeed Kind = "speed"
-	TableFeed    Kind = "feed"
-	Power        Kind = "power"
-	Stress       Kind = "stress"
-	Temperature  Kind = "temperature"
-	Area         Kind = "area"
-	Volume       Kind = "volume"
-	Density      Kind = "density"
-	Spin         Kind = "spin"
-	Time         Kind = "time"
-	Slope        Kind = "slope"
-	Removal      Kind = "removal"
-	Expansion    Kind = "expansion"
-
-	Choice  Kind = "choice"  // one of Options
-	Choices Kind = "choices" // any of Options, as a comma list
-	Thread  Kind = "thread"  // a thread's designation
-	Drill   Kind = "drill"   // a drill's name or size
-	Text    Kind = "text"
-	Flag    Kind = "flag"  // yes or no
-	List    Kind = "list"  // numbers of one kind (Columns[0]) in a row
-	Table   Kind = "table" // rows of Columns, "0,1; 4,0"
-	Lines   Kind = "lines" // results only: sentences in order
+// An input and a column of a table are fields, as those of a record are.
+type (
+	Kind   = field.Kind
+	Input  = field.Field
+	Column = field.Field
+	Option = field.Option
+	Units  = field.Units
 )
 
-// Kinds lists every kind, for the types that other languages know them by.
-func Kinds() []Kind {
-	return []Kind{Length, Angle, Number, Count, Percent, Force, Torque, Mass, SurfaceSpeed, TableFeed, Power, Stress, Temperature,
-		Area, Volume, Density, Spin, Time, Slope, Removal, Expansion, Choice, Choices, Thread, Drill, Text, Flag, List, Table, Lines}
-}
-
-// Dim gives the quantity behind a kind; ok is false for kinds that are no
-// single quantity.
-func (k Kind) Dim() (units.Dim, bool) {
-	switch k {
-	case Count:
-		return units.None, true
-	case Drill, Length: // most of them; the others are looked for by name
-		return units.Span, true
-	case Text, Choice:
-		return units.None, false
-	}
-	return units.DimOf(string(k))
-}
-
-// Option is one choice, or a word that stands for a number.
-type Option struct{ Key, Label string }
-
-// Units names the unit for each system, where it is not the kind's usual one.
-type Units struct{ Inch, Metric string }
-
-func (u Units) name(s units.System) string {
-	if s == units.MetricSystem {
-		return u.Metric
-	}
-	return u.Inch
-}
-
-// Input is one thing asked.
-type Input struct {
-	Key      string
-	Label    string
-	Kind     Kind
-	Help     string // one or two sentences
-	Example  string // a text that would do
-	Default  string // text taken when nothing is typed; "" for none
-	Required bool
-	Section  string   // heading in the form, "" for the main part
-	Min, Max string   // inclusive limits as shop text with unit, "" for none
-	Units    Units    // what a bare number means, where it is not the usual unit
-	Options  []Option // for Choice and Choices
-	Words    []Option // words accepted in place of a number
-	Columns  []Column // for List (one) and Table
-	MinRows  int
-	MaxRows  int // 0 means 200
-	// Canon checks a text kind (Thread, Text) and gives its full form.
-	Canon func(text string) (string, *shoptext.ParseError)
-}
-
-// Column is one column of a table or the numbers of a list.
-type Column struct {
-	Key      string
-	Label    string
-	Kind     Kind // a quantity kind, Count, Text or Choice
-	Units    Units
-	Min, Max string
-	Options  []Option
-	Optional bool // the cell may be left empty
-}
+// The kinds.
+const (
+	Length       = field.Length
+	Angle        = field.Angle
+	Number       = field.Number
+	Count        = field.Count
+	Percent      = field.Percent
+	Force        = field.Force
+	Torque       = field.Torque
+	Mass         = field.Mass
+	SurfaceSpeed = field.SurfaceSpeed
+	TableFeed    = field.TableFeed
+	Power        = field.Power
+	Stress       = field.Stress
+	Temperature  = field.Temperature
+	Area         = field.Area
+	Volume       = field.Volume
+	Density      = field.Density
+	Spin         = field.Spin
+	Time         = field.Time
+	Slope        = field.Slope
+	Removal      = field.Removal
+	Expansion    = field.Expansion
+	Choice       = field.Choice
+	Choices      = field.Choices
+	Thread       = field.Thread
+	Drill        = field.Drill
+	Text         = field.Text
+	Flag         = field.Flag
+	List         = field.List
+	Table        = field.Table
+	Lines        = field.Lines
+)
 
 // Result is one thing answered.
 type Result struct {
@@ -178,18 +118,6 @@ func (d Digits) places(s units.System, u units.Unit) int {
 		return u.Places()
 	}
 	return n
-}
-
-// unitOf gives the unit of a kind in a system, honouring an override.
-func unitOf(k Kind, over Units, s units.System) (units.Unit, bool) {
-	dim, ok := k.Dim()
-	if !ok {
-		return units.Unit{}, false
-	}
-	if name := over.name(s); name != "" {
-		return dim.Find(name)
-	}
-	return dim.Unit(s), true
 }
 
 // Input finds an input by key.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"datumbook/calc/field"
 	"datumbook/calc/units"
 )
 
@@ -18,9 +19,11 @@ func trial(compute func(v *Values, o *Out) *InputError) *Sheet {
 	return &Sheet{
 		Name: "trial", Title: "Trial", Question: "Does it?", Group: "none", About: []string{"A trial."},
 		Inputs: []Input{
-			{Key: "size", Label: "Size", Kind: Length, Min: "0.01 in", Max: "40 in", Help: "A size.", Default: "1", Words: []Option{{"most", "as much as goes"}}},
+			{Key: "size", Label: "Size", Kind: Length, Min: "0.01 in", Max: "40 in", Help: "A size.", Default: "1",
+				Words: []Option{{Key: "most", Label: "as much as goes"}}},
 			{Key: "count", Label: "Count", Kind: Count, Min: "1", Max: "9", Help: "A count."},
-			{Key: "tap", Label: "Tap", Kind: Choice, Default: "plug", Help: "A tap.", Options: []Option{{"plug", "Plug tap"}, {"taper", "Taper tap"}}},
+			{Key: "tap", Label: "Tap", Kind: Choice, Default: "plug", Help: "A tap.",
+				Options: []Option{{Key: "plug", Label: "Plug tap"}, {Key: "taper", Label: "Taper tap"}}},
 			{Key: "list", Label: "Readings", Kind: List, Help: "Readings.", Columns: []Column{{Key: "y", Label: "Reading", Kind: Length}}},
 			{Key: "points", Label: "Points", Kind: Table, Help: "Points.", MaxRows: 3, Columns: []Column{
 				{Key: "x", Label: "X", Kind: Length, Min: "-10 in", Max: "10 in"}, {Key: "y", Label: "Y", Kind: Length, Optional: true}}},
@@ -174,7 +177,7 @@ func TestQuoted(t *testing.T) {
 			return string(rapid.SliceOf(rapid.Byte()).Draw(t, "bytes"))
 		})).Draw(t, "s")
 		var back string
-		require.NoError(t, json.Unmarshal(AppendQuoted(nil, s), &back), "%q", s)
+		require.NoError(t, json.Unmarshal(field.AppendQuoted(nil, s), &back), "%q", s)
 		var want string
 		text, err := json.Marshal(s)
 		require.NoError(t, err)

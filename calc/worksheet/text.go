@@ -1,16 +1,6 @@
 package worksheet
 
-// Byte helpers for what is typed; see shopnum for why not the strings package.
-
-func trimmed(s string) string {
-	for s != "" && isSpace(s[0]) {
-		s = s[1:]
-	}
-	for s != "" && isSpace(s[len(s)-1]) {
-		s = s[:len(s)-1]
-	}
-	return s
-}
+import "datumbook/calc/field"
 
 // plainText turns the control characters with which inputs are packed for the
 // phone into spaces, so that a pasted one means the same everywhere.
@@ -29,33 +19,6 @@ func plainText(s string) string {
 	return s
 }
 
-func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
-
-// sameWord compares a text with an option's key or label, whatever the case.
-func sameWord(text string, o Option) bool {
-	text = trimmed(text)
-	return foldEqual(text, o.Key) || foldEqual(text, o.Label)
-}
-
-func foldEqual(a, b string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range len(a) {
-		if lower(a[i]) != lower(b[i]) {
-			return false
-		}
-	}
-	return true
-}
-
-func lower(c byte) byte {
-	if 'A' <= c && c <= 'Z' {
-		return c + 'a' - 'A'
-	}
-	return c
-}
-
 // split cuts a text at a separator and at new lines and semicolons, and drops
 // empty parts.
 func split(s string, sep byte) []string {
@@ -63,7 +26,7 @@ func split(s string, sep byte) []string {
 	start := 0
 	for i := 0; i <= len(s); i++ {
 		if i == len(s) || s[i] == sep || s[i] == ';' || s[i] == '\n' {
-			if part := trimmed(s[start:i]); part != "" {
+			if part := field.Trimmed(s[start:i]); part != "" {
 				out = append(out, part)
 			}
 			start = i + 1
@@ -77,7 +40,7 @@ func splitCells(out []string, s string) []string {
 	start := 0
 	for i := 0; i <= len(s); i++ {
 		if i == len(s) || s[i] == ',' {
-			out = append(out, trimmed(s[start:i]))
+			out = append(out, field.Trimmed(s[start:i]))
 			start = i + 1
 		}
 	}
@@ -103,7 +66,7 @@ func words(s string) []string {
 func spaced(s string) string {
 	b := []byte(s)
 	for i, c := range b {
-		if isSpace(c) {
+		if field.IsSpace(c) {
 			b[i] = ','
 		}
 	}
@@ -152,10 +115,10 @@ func unitPart(s string) string {
 		}
 		i--
 	}
-	return trimmed(s[i:])
+	return field.Trimmed(s[i:])
 }
 
 // unitDigit says whether the digit at i belongs to a unit such as in3/min.
 func unitDigit(s string, i int) bool {
-	return i > 0 && lower(s[i-1]) >= 'a' && lower(s[i-1]) <= 'z'
+	return i > 0 && field.Lower(s[i-1]) >= 'a' && field.Lower(s[i-1]) <= 'z'
 }

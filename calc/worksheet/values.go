@@ -27,7 +27,7 @@ type value struct {
 }
 
 // cell is one place of a list or table: a text, or a number in the unit that str
-// names. A table may have 72,000 of them, so a cell holds no shopnum.Number.
+// names. A table may have 72,000 of them, so a cell holds no shoptext.Number.
 type cell struct {
 	set    bool
 	str    string

@@ -15,6 +15,7 @@ import (
 
 	"datumbook/calc/jobbook/demo"
 	"datumbook/calc/registry"
+	"datumbook/cmd/build/wasmbuild"
 )
 
 // app makes everything that pwa/dist holds and says how large it is.
@@ -41,7 +42,7 @@ func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
 		return nil, none, err
 	}
 	files := map[string][]byte{}
-	wasm, err := b.wasm(ctx)
+	wasm, err := wasmbuild.Make(ctx, b.root)
 	if err != nil {
 		return nil, none, err
 	}

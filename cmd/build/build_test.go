@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
-	"errors"
 	"image/png"
 	"io"
 	"math"
@@ -17,37 +16,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/cmd/build/cache"
 	"datumbook/cmd/build/wasmbuild"
 )
 
-func TestCacheMakesOnce(t *testing.T) {
-	c := cache{dir: t.TempDir()}
-	made := 0
-	give := func(text string) func() ([]byte, error) {
-		return func() ([]byte, error) { made++; return []byte(text), nil }
-	}
-	for range 2 {
-		got, err := c.do("kind", []byte("a"), give("one"))
-		require.NoError(t, err)
-		assert.Equal(t, "one", string(got))
-	}
-	assert.Equal(t, 1, made, "the second time it is read back")
-	got, err := c.do("kind", []byte("b"), give("two"))
-	require.NoError(t, err)
-	assert.Equal(t, "two", string(got), "another key is another thing")
-	got, err = c.do("other", []byte("a"), give("three"))
-	require.NoError(t, err)
-	assert.Equal(t, "three", string(got), "so is another kind")
-
-	_, err = c.do("kind", []byte("c"), func() ([]byte, error) { return []byte("half"), errors.New("broke off") })
-	require.Error(t, err)
-	got, err = c.do("kind", []byte("c"), give("whole"))
-	require.NoError(t, err)
-	assert.Equal(t, "whole", string(got), "what failed is not kept")
-}
-
 func TestSqueezedCopiesOpenToTheOriginal(t *testing.T) {
-	b := builder{cache: cache{dir: t.TempDir()}}
+	b := builder{cache: cache.Dir(t.TempDir())}
 	text := []byte(strings.Repeat("full thread, shoulder, point; ", 200))
 	files := map[string][]byte{
 		"assets/a.js": text, "index.html": text, "assets/c.wasm": text,

@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"datumbook/cmd/build/cache"
 )
 
 const usage = `usage: build [command]
@@ -46,13 +48,13 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 type builder struct {
 	root  string
 	out   io.Writer
-	cache cache
+	cache cache.Dir
 	// shipped names the JavaScript packages found in what was bundled.
 	shipped map[string]bool
 }
 
 func newBuilder(root string, out io.Writer) builder {
-	return builder{root: root, out: out, cache: cache{dir: filepath.Join(root, ".task", "build")}, shipped: map[string]bool{}}
+	return builder{root: root, out: out, cache: cache.At(root), shipped: map[string]bool{}}
 }
 
 func (b builder) pwa(parts ...string) string {

@@ -9,10 +9,12 @@ import (
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
+
+	"datumbook/cmd/build/wasmbuild"
 )
 
 // test bundles each test file together with what it tests, minified as the app is, since that is what ships, and runs
-// them all in Node's own test runner.
+// them all in Node's own test runner, with calc.wasm beside them.
 func (b builder) test(ctx context.Context, pick string) error {
 	if err := b.npm(ctx); err != nil {
 		return err
@@ -24,12 +26,21 @@ func (b builder) test(ctx context.Context, pick string) error {
 	if len(tests) == 0 {
 		return errors.New("no test file in pwa/test is named like that")
 	}
+	wasm, err := wasmbuild.Make(ctx, b.root)
+	if err != nil {
+		return err
+	}
+	starter, err := wasmbuild.Exec(ctx, b.root)
+	if err != nil {
+		return err
+	}
 	var entries []api.EntryPoint
 	for _, file := range tests {
 		name := filepath.Base(file)
 		entries = append(entries, api.EntryPoint{InputPath: file, OutputPath: strings.TrimSuffix(name, filepath.Ext(name))})
 	}
 	opts := b.options("dist", entries...)
+	opts.Plugins = []api.Plugin{goExec(starter)}
 	opts.Format = api.FormatESModule
 	opts.OutExtension = map[string]string{".js": ".mjs"}
 	opts.EntryNames = "[name]"
@@ -40,7 +51,7 @@ func (b builder) test(ctx context.Context, pick string) error {
 	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
 	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
 	opts.Define["DEMO_URL"] = `"/demo.json"`
-	made := map[string][]byte{}
+	made := map[string][]byte{"calc.wasm": wasm}
 	if _, err := b.bundle(made, opts); err != nil {
 		return err
 	}
@@ -55,7 +66,9 @@ func (b builder) test(ctx context.Context, pick string) error {
 		if err := os.WriteFile(file, made[name], 0o644); err != nil {
 			return err
 		}
-		args = append(args, file)
+		if filepath.Ext(name) == ".mjs" {
+			args = append(args, file)
+		}
 	}
 	cmd := exec.CommandContext(ctx, "node", args...)
 	cmd.Dir, cmd.Stdout, cmd.Stderr = b.pwa(), b.out, b.out

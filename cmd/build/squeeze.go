@@ -34,7 +34,7 @@ func (b builder) squeeze(files map[string][]byte) error {
 		}
 		body := files[name]
 		for _, p := range packers {
-			packed, err := b.cache.do(p.kind, body, func() ([]byte, error) {
+			packed, err := b.cache.Do(p.kind, body, func() ([]byte, error) {
 				var buf bytes.Buffer
 				w, err := p.to(&buf)
 				if err != nil {

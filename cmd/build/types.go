@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 
+	"datumbook/calc/field"
 	"datumbook/calc/worksheet"
 	"datumbook/cmd/build/contract"
 )
@@ -30,7 +31,7 @@ func (b builder) types(check bool) error {
 
 func typeScript() ([]byte, error) {
 	var kinds []string
-	for _, k := range worksheet.Kinds() {
+	for _, k := range field.Kinds() {
 		kinds = append(kinds, string(k))
 	}
 	out, err := contract.TypeScript(map[string][]string{

@@ -36,13 +36,14 @@ WebAssembly.instantiateStreaming(fetch("/calc.wasm"), go.importObject).then(r =>
 window.batch = list => list.map(([name, unit, packed]) => datumbook.run(name, unit, packed));
 </script>`
 
-// serveModule serves calc.wasm, built with the app's own flags, in a page that
-// asks it by the app's own code.
+// serveModule serves calc.wasm, as the app has it, in a page that asks it by the
+// app's own code.
 func serveModule(t testing.TB) string {
-	dir := t.TempDir()
-	wasm := filepath.Join(dir, "calc.wasm")
-	require.NoError(t, wasmbuild.Build(context.Background(), filepath.Join("..", ".."), wasm))
-	starter, err := wasmbuild.Exec(context.Background(), filepath.Join("..", ".."))
+	root, err := filepath.Abs(filepath.Join("..", ".."))
+	require.NoError(t, err)
+	wasm, err := wasmbuild.Make(context.Background(), root)
+	require.NoError(t, err)
+	starter, err := wasmbuild.Exec(context.Background(), root)
 	require.NoError(t, err)
 	asker := api.Build(api.BuildOptions{
 		EntryPoints: []string{filepath.Join("..", "..", "pwa", "src", "engine", "module.ts")},
@@ -58,9 +59,9 @@ func serveModule(t testing.TB) string {
 		w.Header().Set("Content-Type", "text/html")
 		_, _ = io.WriteString(w, page)
 	})
-	mux.HandleFunc("/calc.wasm", func(w http.ResponseWriter, r *http.Request) {
+	mux.HandleFunc("/calc.wasm", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/wasm")
-		http.ServeFile(w, r, wasm)
+		_, _ = w.Write(wasm)
 	})
 	mux.HandleFunc("/wasm_exec.js", func(w http.ResponseWriter, r *http.Request) { http.ServeFile(w, r, starter) })
 	server := httptest.NewServer(mux)

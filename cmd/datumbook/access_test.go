@@ -164,9 +164,11 @@ func fullScreens(t *testing.T) []screen {
 	for _, k := range kinds() {
 		out = append(out, at(escaped("record", demoID(k, 1))), at(escaped("edit", demoID(k, 1))), at("#/new/"+k))
 	}
-	for what, of := range printable {
-		for _, kind := range of {
-			out = append(out, screen{name: "print " + what + " " + kind, hash: "#/print/" + url.PathEscape(what+"/"+demoID(kind, 1)), till: `.paper[data-ready="yes"]`})
+	for _, page := range jobbook.Pages {
+		for _, kind := range page.Kinds {
+			hash := "#/print/" + url.PathEscape(page.Key+"/"+demoID(kind, 1))
+			name := "print " + page.Key + " " + kind
+			out = append(out, screen{name: name, hash: hash, till: `.paper[data-ready="yes"]`})
 		}
 	}
 	groups := map[string]bool{}
@@ -369,17 +371,29 @@ const (
 	typedJS = `const typed = (what, text) => { const el = document.querySelector(what); Object.getOwnPropertyDescriptor(Object.getPrototypeOf(el), "value").set.call(el, text); el.dispatchEvent(new Event("input", { bubbles: true })); el.dispatchEvent(new Event("change", { bubbles: true })); }; `
 )
 
-// shownStates are screens with something done on them: what opens, what is
-// wrong, what is said, and what fails.
+// prefs is what local storage holds where the user chose something.
+func prefs(text string) map[string]string { return map[string]string{"datumbook.prefs": text} }
+
+// doing lets the screens' own scripts tap and type.
+func doing(screens []screen) []screen {
+	for i := range screens {
+		if screens[i].do != "" {
+			screens[i].do = tapJS + typedJS + screens[i].do
+		}
+	}
+	return screens
+}
+
+// shownStates are screens with something done on them, one after the other:
+// what opens, what is wrong, and what is said.
 func shownStates(t *testing.T) []screen {
 	t.Helper()
-	setup, job, fixture := demoID("setup", 2), demoID("job", 1), demoID("fixture", 1)
-	pref := func(text string) map[string]string { return map[string]string{"datumbook.prefs": text} }
+	setup, fixture := demoID("setup", 2), demoID("fixture", 1)
 	const pair = `const { code } = await (await fetch("/api/pair/code", { method: "POST", headers: { "Content-Type": "application/json" }, body: '{"role":"owner"}' })).json();
 		typed("#pair-code", code); typed("#pair-name", "Bench"); await settle(""); tap("form button[type=submit]")`
 	const choose = `const all = new DataTransfer(); all.items.add(new File([text], "chosen.json", { type: "application/json" }));
 		const field = document.querySelector('input[type="file"]'); field.files = all.files; field.dispatchEvent(new Event("change", { bubbles: true }))`
-	in := []screen{
+	return doing([]screen{
 		{name: "sheet with a mistake", hash: "#/sheet/hole", set: example(t, "hole"), do: `typed("#hole-depth", "three")`, show: ".wrong .fault"},
 		{name: "sheet that refuses", hash: "#/sheet/hole", do: `typed("#hole-depth", "3")`, show: ".is-refuse"},
 		{name: "row of a table open", hash: "#/sheet/tram", set: example(t, "tram"), do: `tap(".row-text")`, show: ".row-open"},
@@ -400,15 +414,22 @@ func shownStates(t *testing.T) []screen {
 			await datumbookAccess.wait("the key that deletes", key); key().click()`, show: ".said .button"},
 		{name: "deleted", hash: "#/deleted", till: ".trash li"},
 		{name: "gone", hash: escaped("record", demoID("gauge", 2)), till: ".gone"},
-	}
+	})
+}
+
+// keypads are the keypads of every kind of field, bare and in gloves, each of
+// their pages.
+func keypads() []screen {
 	pads := []struct{ name, hash, field string }{
-		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"}, {"drill", "#/sheet/hole", "input[data-pad=drill]"}, {"reading", escaped("readings", setup), "input[data-pad=reading]"},
+		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"}, {"drill", "#/sheet/hole", "input[data-pad=drill]"},
+		{"reading", escaped("readings", demoID("setup", 2)), "input[data-pad=reading]"},
 	}
+	var in []screen
 	for _, p := range pads {
 		s := screen{name: "keypad " + p.name, hash: p.hash, till: p.field, bare: true, do: `const field = document.querySelector('` + p.field + `'); field.focus()`, show: ".keypad.bare"}
 		in = append(in, s)
 	}
-	in[len(in)-len(pads)].set, in[len(in)-len(pads)].anew = pref(`{"keypad":"always"}`), "no"
+	in[0].set, in[0].anew = prefs(`{"keypad":"always"}`), "no"
 	for i, p := range pads {
 		for at := range 4 {
 			if at > 0 && (p.name == "length" || p.name == "reading") && at > 1 || p.name == "thread" && at > 1 {
@@ -417,13 +438,19 @@ func shownStates(t *testing.T) []screen {
 			s := screen{name: fmt.Sprintf("glove keypad %s %d", p.name, at+1), hash: p.hash, till: p.field, worn: true, show: ".keypad.glove",
 				do: fmt.Sprintf(`const field = document.querySelector('%s'); field.focus(); await settle(".keypad.glove"); for (let n = 0; n < %d; n++) { tap(".pad-head .key"); await settle("") }`, p.field, at)}
 			if i == 0 && at == 0 {
-				s.set, s.anew = pref(`{"keypad":"always","glove":true,"hand":"left"}`), "no"
+				s.set, s.anew = prefs(`{"keypad":"always","glove":true,"hand":"left"}`), "no"
 			}
 			in = append(in, s)
 		}
 	}
-	failing := []screen{
-		{name: "no arithmetic", hash: "#/", anew: "arithmetic", set: pref(`{}`)},
+	return doing(in)
+}
+
+// failing are screens in browsers that lack something.
+func failing() []screen {
+	fixture, job := demoID("fixture", 1), demoID("job", 1)
+	return []screen{
+		{name: "no arithmetic", hash: "#/", anew: "arithmetic"},
 		{name: "sheet with no arithmetic", hash: "#/sheet/tram"}, {name: "checks with no arithmetic", hash: "#/checked"},
 		{name: "form with no arithmetic", hash: "#/new/fixture", till: ".blank.broken"},
 		{name: "no store", hash: "#/", anew: "store"},
@@ -431,12 +458,6 @@ func shownStates(t *testing.T) []screen {
 		{name: "sheet with no store", hash: "#/sheet/hole", till: "#keep"}, {name: "where with no store", hash: "#/where"}, {name: "paper with no store", hash: "#/print/" + url.PathEscape("card/"+fixture)},
 		{name: "update", hash: "#/", anew: "update", till: ".update"},
 	}
-	for i := range in {
-		if in[i].do != "" {
-			in[i].do = tapJS + typedJS + in[i].do
-		}
-	}
-	return append(in, failing...)
 }
 
 // still holds the start page to standing still while it comes.
@@ -464,33 +485,38 @@ func (a *access) tell() {
 	}
 }
 
-// TestAccess holds every screen of the app, in its empty, full, wrong and open
-// states, on the phone and on the desk, in the bright and the dim look, to
-// axe-core's rules and to the size that a finger needs.
-func TestAccess(t *testing.T) {
+// newAccess opens the app, empty, in a browser and at an office of its own.
+func newAccess(t *testing.T) (a *access, office *browsertest.Office, gate *browsertest.Gate) {
 	source, err := os.ReadFile("../../pwa/node_modules/axe-core/axe.min.js")
 	require.NoError(t, err, "npm --prefix pwa ci")
-	office := browsertest.StartOffice(t, t.TempDir())
-	gate := browsertest.NewGate(t)
+	office = browsertest.StartOffice(t, t.TempDir())
+	gate = browsertest.NewGate(t)
 	gate.To(office.Addr)
 	b := browsertest.Open(t, t.TempDir(), accessSizes[0].Screen)
-	a := &access{t: t, b: b, home: gate.URL() + "/", axe: string(source), faults: map[string][]string{}}
+	a = &access{t: t, b: b, home: gate.URL() + "/", axe: string(source), faults: map[string][]string{}}
 	b.Always(fails)
-	defer a.tell()
-
 	b.Go(a.home)
 	b.WaitText("No job on this phone yet")
-	a.still("the empty start page")
-	for _, s := range emptyScreens(t) {
-		a.visit(s)
-	}
+	return a, office, gate
+}
 
-	b.Resize(accessSizes[0].Screen)
-	b.Go(a.home)
-	b.Tap(`.demo-keys button`)
-	b.WaitText("Base to the plate")
-	send(t, office.Addr, rareRecords())
-	b.WaitText("Gear case") // the last of them is here
+// fill brings the invented job and the rare records in.
+func (a *access) fill(office *browsertest.Office) {
+	var invented struct{ Docs []json.RawMessage }
+	require.NoError(a.t, json.Unmarshal(demo.File, &invented))
+	rare := rareRecords()
+	a.b.Tap(`.demo-keys button`)
+	a.b.WaitText("Base to the plate")
+	send(a.t, office.Addr, rare)
+	a.b.Wait("all of it is stored", fmt.Sprintf(`%s.then((ids) => ids.length === %d)`, stored, len(invented.Docs)+len(rare)))
+	a.b.WaitText("Gear case") // the last of them is on the page
+}
+
+// TestAccess holds every screen of the app, in its empty, full, wrong and open
+// states, on the phone and on the desk, in the bright and the dim look, to
+// axe-core's rules and to the size that a finger needs. Its parts look side by
+// side, each in a browser of its own.
+func TestAccess(t *testing.T) {
 	full := fullScreens(t)
 	for _, page := range routeTable(t) {
 		assert.True(t, slices.ContainsFunc(full, func(s screen) bool {
@@ -499,20 +525,44 @@ func TestAccess(t *testing.T) {
 			return first == page || page == "home" && s.hash == "#/"
 		}), "no screen of the page %q is looked at", page)
 	}
-	for _, s := range full {
-		a.visit(s)
+	visits := func(name string, screens []screen, filled bool) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			a, office, _ := newAccess(t)
+			defer a.tell()
+			if filled {
+				a.fill(office)
+			}
+			for _, s := range screens {
+				a.visit(s)
+			}
+		})
 	}
-	for _, size := range accessSizes {
-		b.Resize(size.Screen)
-		a.open(screen{hash: "#/", till: ".next-step p", anew: "no"})
-		a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // the second time it knows its room
-		a.still("the start page on the " + size.name)
+	part := (len(full) + 3) / 4
+	for i, some := range slices.Collect(slices.Chunk(full, part)) {
+		visits(fmt.Sprintf("full %d", i+1), some, true)
 	}
-	for _, s := range shownStates(t) {
-		a.visit(s)
-	}
-	gate.Shut()
-	for _, s := range []screen{{name: "office out of reach", hash: "#/office", till: ".blank.broken", anew: "no"}, {name: "where out of reach", hash: "#/where", till: ".causes"}} {
-		a.visit(s)
-	}
+	visits("shown", shownStates(t), true)
+	visits("keypads", keypads(), true)
+	visits("empty", emptyScreens(t), false)
+	t.Run("failing", func(t *testing.T) {
+		t.Parallel()
+		a, office, gate := newAccess(t)
+		defer a.tell()
+		a.still("the empty start page")
+		a.fill(office)
+		for _, size := range accessSizes {
+			a.b.Resize(size.Screen)
+			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"})
+			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // the second time it knows its room
+			a.still("the start page on the " + size.name)
+		}
+		for _, s := range failing() {
+			a.visit(s)
+		}
+		gate.Shut()
+		for _, s := range []screen{{name: "office out of reach", hash: "#/office", till: ".blank.broken", anew: "no"}, {name: "where out of reach", hash: "#/where", till: ".causes"}} {
+			a.visit(s)
+		}
+	})
 }

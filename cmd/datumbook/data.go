@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 )
@@ -32,6 +34,22 @@ func openData(dir string) (string, error) {
 		return "", fmt.Errorf("the folder for the records cannot be made: %w; name another with --data DIR", err)
 	}
 	return filepath.Join(dir, storeFile), nil
+}
+
+// replaceFile writes a file, whole or not at all: what was there before stays until it is.
+func replaceFile(name string, fill func(to io.Writer) error) error {
+	temp, err := os.CreateTemp(filepath.Dir(name), filepath.Base(name)+".new-*")
+	if err == nil {
+		defer os.Remove(temp.Name())
+		err = errors.Join(fill(temp), temp.Sync(), temp.Close())
+	}
+	if err == nil {
+		err = os.Rename(temp.Name(), name)
+	}
+	if err != nil {
+		return fmt.Errorf("the file was not written: %w", err)
+	}
+	return nil
 }
 
 // envOr gives an environment variable, or what is used without it.

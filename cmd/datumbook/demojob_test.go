@@ -124,7 +124,6 @@ type officeRecord struct {
 	Doc struct {
 		Type string
 		F    map[string]json.RawMessage
-		Note string // of a result kept under a name alone, which has no fields
 	}
 }
 
@@ -193,6 +192,7 @@ func casting(t *testing.T) string {
 // and after the page was closed, and once the office is in reach it has all of
 // it, each thing once.
 func TestDemoJob(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)
@@ -534,10 +534,12 @@ const wasTyped = "5/8-11 | 3/4 | .95 | Pump cover | ledge by the inlet"
 // plain words with the way out, works out what it can, and what was typed
 // stays.
 func TestNoStorage(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	home := "http://" + office.Addr + "/"
 	for name, script := range noStore {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
 			h.before(script)
 			h.Go(home)

@@ -36,6 +36,7 @@ const catchFiles = `(() => {
 
 // TestFiles takes the invented job out by file and in again, on the phone.
 func TestFiles(t *testing.T) {
+	t.Parallel()
 	var invented struct{ Docs []json.RawMessage }
 	require.NoError(t, json.Unmarshal(demo.File, &invented))
 	office := browsertest.StartOffice(t, t.TempDir())

@@ -48,6 +48,7 @@ func (h hand) saysFull(where, selector string) {
 // the office from the full phone. Once there is room the same keys keep what
 // was in hand, and the office has each thing once.
 func TestFullPhone(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)
@@ -150,7 +151,7 @@ func TestFullPhone(t *testing.T) {
 	says := map[string]int{}
 	for _, r := range atOffice(t, office) {
 		if !strings.Contains(r.ID, demo.Prefix) {
-			says[strings.TrimSpace(r.Doc.Type+" "+r.says("text")+r.Doc.Note)]++
+			says[strings.TrimSpace(r.Doc.Type+" "+r.says("text")+r.says("note"))]++
 		}
 	}
 	assert.Equal(t, map[string]int{"photo": 1, "note Shim under the right foot is the brass one": 1, "kept ledge by the inlet": 1}, says)

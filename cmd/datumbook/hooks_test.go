@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,6 +19,7 @@ import (
 // rough casting, tapping in live, and taking the invented job out without
 // losing what was put to it.
 func TestWholeJob(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)
@@ -44,10 +44,7 @@ func TestWholeJob(t *testing.T) {
 		}
 	}
 	see := func(name, selector string) {
-		phone.Wait(selector+" is there", `!!document.querySelector(`+"`"+selector+"`"+`)`)
-		time.Sleep(time.Second) // what stands above it has come
-		browsertest.Eval[bool](phone, `(document.querySelector(`+"`"+selector+"`"+`)?.scrollIntoView({block: "center", behavior: "instant"}), true)`)
-		time.Sleep(300 * time.Millisecond)
+		phone.Show(selector)
 		shot(name)
 	}
 	match := `a[href*="sheet/match"][href*="` + id("feature", "06") + `"]`
@@ -111,7 +108,6 @@ func TestWholeJob(t *testing.T) {
 		shot("tapping")
 		tapKeys(phone, "0", "next")
 		phone.WaitText("Round 2: Reading at end B")
-		time.Sleep(sameKeyRest)
 		tapKeys(phone, "2", "next")
 		phone.WaitText("Round 3: Reading at end A")
 		phone.WaitText("Tap end B by 0.00") // it has learned how little the plate gives

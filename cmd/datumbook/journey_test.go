@@ -4,7 +4,6 @@ import (
 	"flag"
 	"os"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -13,15 +12,15 @@ import (
 
 var pictures = flag.Bool("pictures", false, "renew the README's pictures")
 
-// sameKeyRest is what a thumb takes between two hits of one key; the keypad
-// drops a second hit that comes sooner, as a greasy glove's bounce.
-const sameKeyRest = 300 * time.Millisecond
+// slipOver is true once the keypad takes a second hit on the same key for one
+// that is meant; one that comes sooner is a slip of the glove to it.
+const slipOver = `performance.now() - tapped > (JSON.parse(localStorage["datumbook.prefs"] ?? "{}").double ?? 120)`
 
 // tapKeys taps keys of the app's own keypad, by what they type or their name.
 func tapKeys(b *browsertest.Browser, keys ...string) {
 	for i, k := range keys {
 		if i > 0 && keys[i-1] == k {
-			time.Sleep(sameKeyRest)
+			b.Wait("a second hit is no slip", slipOver)
 		}
 		b.Tap(`.keypad [data-key="` + k + `"]`)
 	}
@@ -32,6 +31,7 @@ func tapKeys(b *browsertest.Browser, keys ...string) {
 // still offline, come back in reach, survive a killed server, and find the
 // record on the office machine.
 func TestJourney(t *testing.T) {
+	t.Parallel()
 	data, profile := t.TempDir(), t.TempDir()
 	gate := browsertest.NewGate(t)
 	office := browsertest.StartOffice(t, data)

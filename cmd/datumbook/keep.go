@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -85,22 +86,7 @@ func backup(ctx context.Context, data, file string) error {
 		}
 		return errors.Join(st.Backup(file), st.Close())
 	}
-	temp, err := os.CreateTemp(filepath.Dir(file), filepath.Base(file)+".new-*")
-	if err != nil {
-		return fmt.Errorf("the copy cannot be written: %w", err)
-	}
-	defer os.Remove(temp.Name())
-	err = o.call(ctx, http.MethodGet, "/api/backup", nil, temp)
-	if err == nil {
-		err = temp.Sync()
-	}
-	if e := temp.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		return fmt.Errorf("the copy was not made: %w", err)
-	}
-	return os.Rename(temp.Name(), file)
+	return replaceFile(file, func(to io.Writer) error { return o.call(ctx, http.MethodGet, "/api/backup", nil, to) })
 }
 
 func counted(r store.Report) string {

@@ -92,6 +92,7 @@ func (h hand) row(section, table string, n int, answers ...string) {
 // its slots, an angle plate with its holes and slots, which of them takes the part, the hole that is missing planned,
 // and everything kept. After a reload with no network it is found again.
 func TestMainJob(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	gate := browsertest.NewGate(t)
 	gate.To(office.Addr)

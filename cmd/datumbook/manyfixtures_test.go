@@ -112,6 +112,7 @@ func tapToAnswer(phone *browsertest.Browser, says string) float64 {
 // TestFixtureFound: of the fixtures in the job book the one that takes the part
 // is found, and where none does it says where to drill.
 func TestFixtureFound(t *testing.T) {
+	t.Parallel()
 	for _, row := range []struct {
 		name, says string
 		fits       int
@@ -120,6 +121,7 @@ func TestFixtureFound(t *testing.T) {
 		{"none takes it", "None of the 12 faces takes it as it is. Drill", 0},
 	} {
 		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
 			phone := shopOf(t, manyFixtures(t, 12, 10, row.fits))
 			phone.Tap(`a[href*="sheet/match"]`)
 			phone.WaitText(row.says)

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"testing"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/store"
 )
 
 // An office that waits for phones takes little of a small machine.
@@ -20,7 +22,10 @@ func TestIdleMemory(t *testing.T) {
 	browsertest.StartOffice(t, data)
 	at, ok := readServing(data)
 	require.True(t, ok)
-	time.Sleep(500 * time.Millisecond) // the first snapshot
+	require.Eventually(t, func() bool {
+		made, err := store.Snapshots(filepath.Join(data, snapshotDir))
+		return err == nil && len(made) > 0
+	}, time.Minute, 10*time.Millisecond, "the first snapshot")
 	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", at.PID))
 	require.NoError(t, err)
 	found := regexp.MustCompile(`VmRSS:\s+(\d+) kB`).FindSubmatch(status)

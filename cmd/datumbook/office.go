@@ -86,17 +86,17 @@ func (o *office) call(ctx context.Context, method, path string, in any, out io.W
 
 // get asks the office for JSON.
 func (o *office) get(ctx context.Context, path string, into any) error {
-	var b bytes.Buffer
-	if err := o.call(ctx, http.MethodGet, path, nil, &b); err != nil {
-		return err
-	}
-	return json.Unmarshal(b.Bytes(), into)
+	return o.json(ctx, http.MethodGet, path, nil, into)
 }
 
 // post sends JSON to the office and reads its answer.
 func (o *office) post(ctx context.Context, path string, in, into any) error {
+	return o.json(ctx, http.MethodPost, path, in, into)
+}
+
+func (o *office) json(ctx context.Context, method, path string, in, into any) error {
 	var b bytes.Buffer
-	if err := o.call(ctx, http.MethodPost, path, in, &b); err != nil {
+	if err := o.call(ctx, method, path, in, &b); err != nil {
 		return err
 	}
 	return json.Unmarshal(b.Bytes(), into)

@@ -2,18 +2,20 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
+	"log/slog"
 	"net/url"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
+	"datumbook/calc/jobbook"
 	"datumbook/pwa"
+	"datumbook/server"
+	"datumbook/server/replication"
 	"datumbook/store"
 )
 
@@ -31,32 +33,18 @@ machine. RECORD is an id, a name, a shop number or a drawing number. WHAT is
 
 `
 
-// printable are the pages and the kinds of record each is made for; the app's
-// print/model.ts has the same list.
-var printable = map[string][]string{
-	"setup":      {"setup"},
-	"holes":      {"fixture", "part", "job"},
-	"inspection": {"job", "part"},
-	"card":       {"fixture", "machine"},
-	"job":        {"job"},
-	"label":      {"fixture", "machine", "job"},
-}
-
-// paperKinds are the kinds of record that the pages read; the app's
-// print/gather.ts has the same list.
-var paperKinds = []string{"job", "part", "feature", "setup", "step", "reading", "note", "photo", "kept", "machine", "fixture", "tool", "gauge", "material"}
-
 // printJob is what to print.
 type printJob struct {
 	what, word, out, paper, address string
+	kinds                           []string // of record that the page is made for
+	id                              string   // of the record
 }
 
 // printCommand prints a page.
 func printCommand(ctx context.Context, c *console, args []string) int {
 	var data, book string
 	var p printJob
-	flags := keepFlags(c, "print", printUsage, &data)
-	flags.StringVar(&book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	flags := recordFlags(c, "print", printUsage, &data, &book)
 	flags.StringVar(&p.out, "out", "", "the PDF file (default: named for the record)")
 	flags.StringVar(&p.paper, "paper", envOr("DATUMBOOK_PAPER", "letter"), "letter or a4")
 	flags.StringVar(&p.address, "address", envOr("DATUMBOOK_ADDRESS", ""), "where phones find the office, for the code on a label or card")
@@ -64,10 +52,12 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 		return code
 	}
 	p.what, p.word = flags.Arg(0), flags.Arg(1)
-	if printable[p.what] == nil {
+	at := slices.IndexFunc(jobbook.Pages, func(page jobbook.Page) bool { return page.Key == p.what })
+	if at < 0 {
 		fmt.Fprintf(c.err, "datumbook print: there is no page '%s'; there are setup, holes, inspection, card, job and label\n", p.what)
 		return exitUsage
 	}
+	p.kinds = jobbook.Pages[at].Kinds
 	if p.paper != "letter" && p.paper != "a4" {
 		fmt.Fprintf(c.err, "datumbook print: paper is letter or a4, not '%s'\n", p.paper)
 		return exitUsage
@@ -76,15 +66,15 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 	if err != nil {
 		return ended(c, err)
 	}
-	var page pageToPrint
-	err = withRecords(ctx, data, book, func(s *records) (err error) {
-		page, err = s.toPrint(ctx, &p)
+	var docs []*jobbook.Record
+	err = withRecords(ctx, data, book, false, func(s records) (err error) {
+		docs, err = p.gather(ctx, s)
 		return err
 	})
 	if err != nil {
 		return ended(c, err)
 	}
-	pdf, err := page.pdf(ctx, browser, p)
+	pdf, err := p.pdf(ctx, browser, docs)
 	if err != nil {
 		return ended(c, err)
 	}
@@ -95,102 +85,64 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 	return exitOK
 }
 
-// pageToPrint is a record with all that stands on its page.
-type pageToPrint struct {
-	id   string
-	docs []json.RawMessage
-	have int // records that the page waits for
-}
-
-var notInName = regexp.MustCompile(`[^a-z0-9]+`)
-
-// toPrint finds the record and what belongs to it.
-func (s *records) toPrint(ctx context.Context, p *printJob) (pageToPrint, error) {
-	docs, err := s.docs(ctx)
+// gather finds the record and gives it with all that stands on its page.
+func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, error) {
+	docs, err := s.all(ctx)
 	if err != nil {
-		return pageToPrint{}, err
+		return nil, err
 	}
-	rec, err := pick(docs, printable[p.what], p.word)
+	rec, err := pick(docs, p.kinds, p.word)
 	if err != nil {
-		return pageToPrint{}, err
+		return nil, err
 	}
 	if p.out == "" {
-		p.out = p.what + "-" + strings.Trim(notInName.ReplaceAllString(strings.ToLower(rec.name), "-"), "-") + ".pdf"
+		p.out = p.what + "-" + jobbook.FileName(rec.Title()) + ".pdf"
 	}
-	if p.address == "" && s.served {
-		if u, err := url.Parse(s.url); err == nil && u.Hostname() != "127.0.0.1" && u.Hostname() != "localhost" && u.Hostname() != "::1" {
-			p.address = s.url
+	if o, ok := s.(byOffice); ok && p.address == "" {
+		own := []string{"127.0.0.1", "localhost", "::1"} // leads nobody else here
+		if u, err := url.Parse(o.url); err == nil && !slices.Contains(own, u.Hostname()) {
+			p.address = o.url
 		}
 	}
 	if p.address == "" && p.what == "label" {
-		return pageToPrint{}, errors.New("a label leads phones to the office: serve the shop's network with 'datumbook serve --lan', or say where phones find it with --address https://datumbook.local:8470")
+		return nil, errors.New("a label leads phones to the office: serve the shop's network with " +
+			"'datumbook serve --lan', or say where phones find it with --address https://datumbook.local:8470")
 	}
-	wanted, err := around(docs, rec)
-	if err != nil {
-		return pageToPrint{}, err
-	}
-	out := pageToPrint{id: rec.id}
-	for _, d := range docs {
-		if !slices.Contains(wanted, d.id) || d.gone || !slices.Contains(paperKinds, d.kind) {
-			continue
-		}
-		full, err := s.whole(ctx, d)
-		if err != nil {
-			return pageToPrint{}, err
-		}
-		full, err = fresh(full)
-		if err != nil {
-			return pageToPrint{}, err
-		}
-		out.docs = append(out.docs, full)
-		out.have++
-	}
-	return out, nil
+	p.id = rec.ID()
+	return s.whole(ctx, around(docs, rec))
 }
 
 // around lists the records that a page of one may name: its job with all that
 // belongs to that, else itself with what is said of it.
-func around(docs []doc, rec doc) ([]string, error) {
-	byID := map[string]doc{}
+func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
+	job := rec.Text("job")
+	if rec.Kind() == "job" {
+		job = rec.ID()
+	}
 	for _, d := range docs {
-		byID[d.id] = d
+		if job == "" && d.ID() == rec.Text("part") {
+			job = d.Text("job")
+		}
 	}
-	job := rec.values["job"]
-	if rec.kind == "job" {
-		job = rec.id
-	} else if job == "" {
-		job = byID[rec.values["part"]].values["job"]
-	}
-	wanted := []string{rec.id}
+	wanted := map[string]bool{rec.ID(): true}
 	if job != "" {
-		var got struct{ IDs []string }
-		if err := askRules("belongs", map[string]any{"job": job, "docs": raws(docs)}, &got); err != nil {
-			return nil, err
+		for _, id := range jobbook.Belongs(job, docs) {
+			wanted[id] = true
 		}
-		wanted = append(wanted, got.IDs...)
 	}
+	var ids []string
 	for _, d := range docs {
-		if d.kind == "material" || d.kind == "job" || d.values["about"] == rec.id {
-			wanted = append(wanted, d.id)
+		named := wanted[d.ID()] || d.Kind() == "material" || d.Kind() == "job" || d.Text("about") == rec.ID()
+		if named && !d.Gone() && jobbook.KindOf(d.Kind()).OnPaper() {
+			ids = append(ids, d.ID())
 		}
 	}
-	return wanted, nil
-}
-
-// fresh takes a record's revision off, so that it is stored as a new one.
-func fresh(raw json.RawMessage) (json.RawMessage, error) {
-	var members map[string]json.RawMessage
-	if err := json.Unmarshal(raw, &members); err != nil {
-		return nil, err
-	}
-	delete(members, "_rev")
-	delete(members, "_conflicts")
-	return json.Marshal(members)
+	return ids
 }
 
 // pdf prints the page as the app draws it: the records go into a store of
 // their own, served to this machine's browser alone.
-func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pdf []byte, err error) {
+func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Record) (pdf []byte, err error) {
 	app, err := pwa.Files()
 	if err != nil {
 		return nil, err
@@ -205,24 +157,30 @@ func (page pageToPrint) pdf(ctx context.Context, browser string, p printJob) (pd
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	err = withServed(ctx, st, "shop", app, func(s *records) error {
-		for part := range slices.Chunk(page.docs, slice) {
-			refused, err := s.put(ctx, part)
-			if err != nil {
-				return err
-			}
-			if len(refused) > 0 {
-				return fmt.Errorf("%s: %s", refused[0].Field, refused[0].Message)
-			}
-		}
-		address := p.address
-		if address == "" {
-			address = "none"
-		}
-		more := url.Values{"paper": {p.paper}, "have": {strconv.Itoa(page.have)}, "at": {strings.TrimRight(address, "/")}}
-		at := s.url + "/#/print/" + url.PathEscape(p.what+"/"+page.id) + "?" + more.Encode()
-		pdf, err = printPage(ctx, browser, filepath.Join(dir, "profile"), at)
-		return err
-	})
-	return pdf, err
+	into, err := openRecords(st, "shop")
+	if err != nil {
+		return nil, err
+	}
+	refused, err := write(ctx, into, docs, (*jobbook.Record).Anew)
+	if err != nil {
+		return nil, err
+	}
+	if len(refused) > 0 {
+		return nil, &refused[0]
+	}
+	log := slog.New(slog.DiscardHandler)
+	routes := server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()})
+	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes,
+		Version: versionText(), Log: log}
+	if err := s.Open(); err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, s.Close(context.WithoutCancel(ctx))) }()
+	address := p.address
+	if address == "" {
+		address = "none"
+	}
+	more := url.Values{"paper": {p.paper}, "have": {strconv.Itoa(len(docs))}, "at": {strings.TrimRight(address, "/")}}
+	at := s.URL() + "/#/print/" + url.PathEscape(p.what+"/"+p.id) + "?" + more.Encode()
+	return printPage(ctx, browser, filepath.Join(dir, "profile"), at)
 }

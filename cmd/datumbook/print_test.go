@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,6 +40,7 @@ var sheets = map[string][2]float64{"letter": {612, 792}, "a4": {595.28, 841.89}}
 // TestPaper loads the invented job with one touch on an empty phone, prints
 // every page on both papers, and takes the job out with one touch.
 func TestPaper(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	home := "http://" + office.Addr + "/"
@@ -88,6 +88,7 @@ func TestPaper(t *testing.T) {
 
 // TestPrintCommand prints the same pages with no one at the screen.
 func TestPrintCommand(t *testing.T) {
+	t.Parallel()
 	data := t.TempDir()
 	say := func(code int, args ...string) string {
 		t.Helper()
@@ -110,24 +111,4 @@ func TestPrintCommand(t *testing.T) {
 	pdf, err = os.ReadFile(file)
 	require.NoError(t, err)
 	assert.Len(t, browsertest.PDFPages(pdf), 1)
-}
-
-// TestSamePages: the command knows the pages that the app draws.
-func TestSamePages(t *testing.T) {
-	model, err := os.ReadFile("../../pwa/src/print/model.ts")
-	require.NoError(t, err)
-	list := func(words []string) string { return `["` + strings.Join(words, `", "`) + `"]` }
-	_, pages, ok := strings.Cut(string(model), "export const pages")
-	require.True(t, ok)
-	pages, _, _ = strings.Cut(pages, "};")
-	assert.Equal(t, len(printable), strings.Count(pages, ": ["))
-	for what, kinds := range printable {
-		assert.Contains(t, pages, "  "+what+": "+list(kinds))
-	}
-	gather, err := os.ReadFile("../../pwa/src/print/gather.ts")
-	require.NoError(t, err)
-	_, read, ok := strings.Cut(string(gather), "export const kindsRead = ")
-	require.True(t, ok)
-	read, _, _ = strings.Cut(read, " as const")
-	assert.Equal(t, list(paperKinds), strings.NewReplacer("[\n  ", "[", ",\n]", "]", ",\n  ", ", ").Replace(read))
 }

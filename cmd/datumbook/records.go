@@ -1,236 +1,291 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
-	"log/slog"
-	"net/http"
+	"io"
 	"net/url"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"datumbook/calc/jobbook"
-	"datumbook/server"
-	"datumbook/server/replication"
 	"datumbook/store"
+	"datumbook/store/revtree"
 )
 
-// slice is how many records go over at a time.
-const slice = 50
-
-// records are what commands see of the shop: through the office that
-// serves them, or through one opened for the length of the command.
-type records struct {
-	*office
-	book   string
-	served bool // another program serves it
+// records are the shop's records as commands see them: in the store, opened for the length of the
+// command, or at the office that has it open.
+type records interface {
+	// all gives every record, of its files only the names. Copies that clash are merged, as phones
+	// do it.
+	all(ctx context.Context) ([]*jobbook.Record, error)
+	// whole gives those of some ids that there are, with their files inside.
+	whole(ctx context.Context, ids []string) ([]*jobbook.Record, error)
+	// put stores documents and gives those that were refused, each with the reason.
+	put(ctx context.Context, docs [][]byte) ([]jobbook.RecordError, error)
 }
 
-// withRecords runs a command's work on the records of a data folder.
-func withRecords(ctx context.Context, data, book string, work func(*records) error) (err error) {
-	if o, ok := findOffice(ctx, data); ok {
-		return work(&records{o, book, true})
+// recordFlags are the flags of the commands that work on records.
+func recordFlags(c *console, name, usage string, data, book *string) *pflag.FlagSet {
+	flags := keepFlags(c, name, usage, data)
+	flags.StringVar(book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
+	return flags
+}
+
+// withRecords runs a command's work on the records of a data folder; begin makes the store where
+// there is none yet.
+func withRecords(ctx context.Context, data, book string, begin bool, work func(records) error) (err error) {
+	if o, serving := findOffice(ctx, data); serving {
+		return work(byOffice{o, book})
 	}
-	if data == "" {
-		_, err := openData(data)
-		return err
+	path := filepath.Join(data, storeFile)
+	if begin || data == "" {
+		if path, err = openData(data); err != nil {
+			return err
+		}
 	}
-	st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+	st, err := store.Open(store.Options{Path: path, Must: !begin})
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
-	return withServed(ctx, st, book, nil, work)
-}
-
-// haveStore makes the store of a data folder where there is none yet.
-func haveStore(ctx context.Context, data string) error {
-	if _, serving := findOffice(ctx, data); serving {
-		return nil
-	}
-	path, err := openData(data)
+	s, err := openRecords(st, book)
 	if err != nil {
 		return err
 	}
-	st, err := store.Open(store.Options{Path: path})
-	if err != nil {
-		return err
-	}
-	return st.Close()
+	return work(s)
 }
 
-// withServed serves a store to this machine alone while work runs.
-func withServed(ctx context.Context, st *store.Store, book string, app fs.FS, work func(*records) error) (err error) {
-	log := slog.New(slog.DiscardHandler)
-	if err := haveBook(st, book); err != nil {
-		return err
-	}
-	routes := server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()})
-	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes, Version: versionText(), Log: log}
-	if err := s.Open(); err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, s.Close(context.WithoutCancel(ctx))) }()
-	return work(&records{&office{url: s.URL(), client: &http.Client{}}, book, false})
+// inStore are the records of an open store.
+type inStore struct {
+	st   *store.Store
+	book *store.Book
 }
 
-func (s *records) path(rest string) string { return "/sync/" + url.PathEscape(s.book) + "/" + rest }
-
-// askRules asks the job book's rules.
-func askRules(op string, in, into any) error {
-	text, err := json.Marshal(in)
-	if err != nil {
-		return err
+func openRecords(st *store.Store, name string) (inStore, error) {
+	if err := haveBook(st, name); err != nil {
+		return inStore{}, err
 	}
-	out := new(jobbook.Session).Call(op, text)
-	var fault struct{ Error *jobbook.RecordError }
-	if err := json.Unmarshal(out, &fault); err != nil {
-		return err
-	}
-	if fault.Error != nil {
-		return errors.New(fault.Error.Message)
-	}
-	return json.Unmarshal(out, into)
+	b, err := st.Book(name)
+	return inStore{st, b}, err
 }
 
-// doc is a record's text and what commands look for in it.
-type doc struct {
-	raw  json.RawMessage
-	id   string
-	kind string
-	demo string
-	rev  string
-	gone bool
-	name string
-	// values are its fields that are texts.
-	values map[string]string
-	files  bool
+func (s inStore) all(context.Context) ([]*jobbook.Record, error) {
+	return s.read(nil, store.AllQuery{Limit: -1}, false)
 }
 
-// docs lists every record. Copies that clash are merged, as phones do it.
-func (s *records) docs(ctx context.Context) ([]doc, error) {
-	var all struct {
-		Rows []struct{ Doc json.RawMessage }
-	}
-	if err := s.get(ctx, s.path("_all_docs?include_docs=true&conflicts=true"), &all); err != nil {
-		return nil, err
-	}
-	var out []doc
-	for _, row := range all.Rows {
-		var head struct {
-			ID        string          `json:"_id"`
-			Type      string          `json:"type"`
-			Conflicts []string        `json:"_conflicts"`
-			Files     json.RawMessage `json:"_attachments"`
-			Rev       string          `json:"_rev"`
-			Demo      string          `json:"demo"`
-		}
-		if err := json.Unmarshal(row.Doc, &head); err != nil || head.Type == "" {
-			continue // a design document, or none of ours
-		}
-		raw, err := s.joined(ctx, head.ID, row.Doc, head.Conflicts)
-		if err != nil {
+func (s inStore) whole(_ context.Context, ids []string) (out []*jobbook.Record, err error) {
+	for _, id := range ids {
+		q := store.AllQuery{Start: id, End: id, HasStart: true, HasEnd: true, Limit: -1}
+		if out, err = s.read(out, q, true); err != nil {
 			return nil, err
 		}
-		d := doc{raw: raw, id: head.ID, kind: head.Type, demo: head.Demo, rev: head.Rev, files: head.Files != nil, values: map[string]string{}}
-		var v struct {
-			Title  string
-			Gone   bool
-			Values map[string]any
-		}
-		if text, err := jobbook.View(raw); err == nil && json.Unmarshal(text, &v) == nil {
-			d.name, d.gone = v.Title, v.Gone
-			for key, value := range v.Values {
-				if text, ok := value.(string); ok {
-					d.values[key] = text
-				}
-			}
-		}
-		out = append(out, d)
 	}
 	return out, nil
 }
 
-// joined merges the other copies of a record into the one that stands.
-func (s *records) joined(ctx context.Context, id string, top json.RawMessage, revs []string) (json.RawMessage, error) {
-	if len(revs) == 0 {
-		return top, nil
-	}
-	copies := []json.RawMessage{top}
-	for _, rev := range revs {
-		var one json.RawMessage
-		if err := s.get(ctx, s.path(url.PathEscape(id)+"?rev="+url.QueryEscape(rev)), &one); err != nil {
-			return nil, err
-		}
-		copies = append(copies, one)
-	}
-	var got struct{ Doc json.RawMessage }
-	if err := askRules("merge", map[string]any{"docs": copies}, &got); err != nil {
-		return top, nil //nolint:nilerr // what cannot be merged stays as it stands, and the rules list it at the office
-	}
-	return got.Doc, nil
-}
-
-// whole gives a record with its pictures inside.
-func (s *records) whole(ctx context.Context, d doc) (json.RawMessage, error) {
-	if !d.files {
-		return d.raw, nil
-	}
-	var full json.RawMessage
-	if err := s.get(ctx, s.path(url.PathEscape(d.id)+"?attachments=true"), &full); err != nil {
-		return nil, err
-	}
-	return plainFiles(d.raw, full)
-}
-
-// plainFiles gives a record the pictures of another copy, each as its kind and
-// its content alone: what stores add to them says nothing of the record.
-func plainFiles(raw, from json.RawMessage) (json.RawMessage, error) {
-	var members map[string]json.RawMessage
-	if err := json.Unmarshal(raw, &members); err != nil {
-		return nil, err
-	}
-	var full struct {
-		Files map[string]map[string]json.RawMessage `json:"_attachments"`
-	}
-	if err := json.Unmarshal(from, &full); err != nil {
-		return nil, err
-	}
-	if full.Files == nil {
-		return raw, nil
-	}
-	for _, file := range full.Files {
-		for key := range file {
-			if key != "content_type" && key != "data" {
-				delete(file, key)
+// read adds the records that a question finds to a list.
+func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*jobbook.Record, error) {
+	for more := true; more; {
+		var found [][]store.Doc // copies of each, the winner first
+		err := s.book.View(func(l *store.View) error {
+			page, err := l.All(q)
+			q, more = page.Next, page.More
+			for _, row := range page.Rows {
+				var copies []store.Doc
+				for _, leaf := range row.Found.Tree.Leaves() {
+					d, ok, e := l.Doc(row.Found, leaf)
+					if err = errors.Join(err, e); ok && !d.Deleted {
+						copies = append(copies, d)
+					}
+				}
+				found = append(found, copies)
+			}
+			return err
+		})
+		for _, copies := range found {
+			texts := make([][]byte, len(copies))
+			for i, d := range copies {
+				var e error
+				texts[i], e = s.text(d, files)
+				err = errors.Join(err, e)
+			}
+			if err == nil {
+				out, err = joined(out, texts)
 			}
 		}
+		if err != nil {
+			return nil, err
+		}
 	}
-	files, err := json.Marshal(full.Files)
-	if err != nil {
-		return nil, err
-	}
-	members["_attachments"] = files
-	return json.Marshal(members)
+	return out, nil
 }
 
-// put stores records and gives those that were refused, each with the reason.
-func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.RecordError, error) {
-	if len(docs) == 0 {
-		return nil, nil
+// joined adds a record to a list, made of its copies; what is none of the job book, like a design
+// document, is left out.
+func joined(out []*jobbook.Record, copies [][]byte) ([]*jobbook.Record, error) {
+	d, err := jobbook.Join(copies...)
+	if err == nil && d.Kind() != "" {
+		out = append(out, d)
+	}
+	return out, err
+}
+
+// storedFile is a file of a record in its JSON.
+type storedFile struct {
+	Type   string `json:"content_type"`
+	Digest string `json:"digest,omitempty"`
+	Stub   bool   `json:"stub,omitempty"`
+	Data   []byte `json:"data,omitempty"`
+}
+
+// text is a stored document as JSON.
+func (s inStore) text(d store.Doc, files bool) ([]byte, error) {
+	atts := map[string]storedFile{}
+	for _, a := range d.Atts {
+		file := storedFile{Type: a.ContentType, Digest: a.Digest(), Stub: !files}
+		if files {
+			c, err := s.st.OpenAtt(a)
+			if err != nil {
+				return nil, err
+			}
+			if file.Data, err = io.ReadAll(c); err != nil {
+				return nil, err
+			}
+		}
+		atts[a.Name] = file
+	}
+	head, err := json.Marshal(map[string]any{"_id": d.ID, "_rev": d.Rev.String(), "_attachments": atts})
+	if err != nil || len(d.Body) == 0 {
+		return head, err
+	}
+	return slices.Concat(head[:len(head)-1], []byte(","), d.Body, []byte("}")), nil
+}
+
+func (s inStore) put(_ context.Context, docs [][]byte) ([]jobbook.RecordError, error) {
+	list := make([]store.Doc, len(docs))
+	for i, text := range docs {
+		var err error
+		if list[i], err = s.doc(text); err != nil {
+			return nil, err
+		}
+	}
+	rows, err := s.book.Edit(list)
+	var out []jobbook.RecordError
+	for _, row := range rows {
+		if row.Err != nil {
+			out = append(out, notStored(row.ID, store.Sentence(row.Err)))
+		}
+	}
+	return out, err
+}
+
+func notStored(id, why string) jobbook.RecordError {
+	return jobbook.RecordError{Field: id, Message: "It was not stored: " + why}
+}
+
+// doc is a document's JSON as the store takes it.
+func (s inStore) doc(text []byte) (out store.Doc, err error) {
+	var members map[string]json.RawMessage
+	if err := json.Unmarshal(text, &members); err != nil {
+		return out, err
+	}
+	var rev string
+	var files map[string]storedFile
+	own := map[string]any{"_id": &out.ID, "_rev": &rev, "_deleted": &out.Deleted, "_attachments": &files}
+	for key, into := range own {
+		if raw, ok := members[key]; ok {
+			err = errors.Join(err, json.Unmarshal(raw, into))
+			delete(members, key)
+		}
+	}
+	if rev != "" {
+		var bad error
+		out.Rev, bad = revtree.ParseRev(rev)
+		err = errors.Join(err, bad)
+	}
+	for name, file := range files {
+		att := store.Att{Name: name, ContentType: file.Type, Stub: file.Stub}
+		if !file.Stub {
+			att.Blob = s.st.NewBlob(file.Data)
+		}
+		out.Atts = append(out.Atts, att)
+	}
+	var body bytes.Buffer
+	enc := json.NewEncoder(&body)
+	enc.SetEscapeHTML(false) // as it was sent
+	err = errors.Join(err, enc.Encode(members))
+	out.Body = bytes.TrimPrefix(bytes.TrimSuffix(body.Bytes(), []byte("}\n")), []byte("{"))
+	return out, err
+}
+
+// byOffice are the records of the office that has the store open.
+type byOffice struct {
+	*office
+	book string
+}
+
+func (s byOffice) path(rest string) string { return "/sync/" + url.PathEscape(s.book) + "/" + rest }
+
+func (s byOffice) all(ctx context.Context) ([]*jobbook.Record, error) {
+	return s.read(ctx, map[string]any{}, "")
+}
+
+func (s byOffice) whole(ctx context.Context, ids []string) ([]*jobbook.Record, error) {
+	return s.read(ctx, map[string]any{"keys": ids}, "&attachments=true")
+}
+
+func (s byOffice) read(ctx context.Context, asked map[string]any, files string) ([]*jobbook.Record, error) {
+	var got struct {
+		Rows []struct{ Doc json.RawMessage }
+	}
+	if err := s.post(ctx, s.path("_all_docs?include_docs=true&conflicts=true"+files), asked, &got); err != nil {
+		return nil, err
+	}
+	var out []*jobbook.Record
+	for _, row := range got.Rows {
+		var head struct {
+			ID        string   `json:"_id"`
+			Conflicts []string `json:"_conflicts"`
+		}
+		if err := json.Unmarshal(row.Doc, &head); err != nil || head.ID == "" {
+			continue // there is none, or none any more
+		}
+		copies := [][]byte{row.Doc}
+		for _, rev := range head.Conflicts {
+			var one json.RawMessage
+			if err := s.get(ctx, s.path(url.PathEscape(head.ID)+"?rev="+url.QueryEscape(rev)+files), &one); err != nil {
+				return nil, err
+			}
+			copies = append(copies, one)
+		}
+		var err error
+		if out, err = joined(out, copies); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func (s byOffice) put(ctx context.Context, docs [][]byte) ([]jobbook.RecordError, error) {
+	list := make([]json.RawMessage, len(docs))
+	for i, d := range docs {
+		list[i] = d
 	}
 	var rows []struct{ ID, Error, Reason string }
-	if err := s.post(ctx, s.path("_bulk_docs"), map[string]any{"docs": docs}, &rows); err != nil {
+	if err := s.post(ctx, s.path("_bulk_docs"), map[string]any{"docs": list}, &rows); err != nil {
 		return nil, err
 	}
 	var out []jobbook.RecordError
 	for _, row := range rows {
 		if row.Error != "" {
-			out = append(out, jobbook.RecordError{Field: row.ID, Message: "It was not stored: " + row.Reason})
+			out = append(out, notStored(row.ID, row.Reason))
 		}
 	}
 	return out, nil
@@ -238,46 +293,34 @@ func (s *records) put(ctx context.Context, docs []json.RawMessage) ([]jobbook.Re
 
 // pick finds one record by its id or its name; of several kinds of one name,
 // the kind that stands first.
-func pick(docs []doc, kinds []string, word string) (doc, error) {
+func pick(docs []*jobbook.Record, kinds []string, word string) (*jobbook.Record, error) {
 	for _, kind := range kinds {
-		var found []doc
+		var found *jobbook.Record
+		var ids []string
 		for _, d := range docs {
-			if d.gone || d.kind != kind {
-				continue
-			}
-			if d.id == word {
+			switch {
+			case d.Gone() || d.Kind() != kind:
+			case d.ID() == word:
 				return d, nil
-			}
-			if d.called(word) {
-				found = append(found, d)
+			case called(d, word):
+				found, ids = d, append(ids, d.ID())
 			}
 		}
-		if len(found) == 1 {
-			return found[0], nil
+		if len(ids) == 1 {
+			return found, nil
 		}
-		if len(found) > 1 {
-			ids := make([]string, len(found))
-			for i, d := range found {
-				ids[i] = d.id
-			}
-			return doc{}, fmt.Errorf("more than one %s is called '%s'; give its id: %s", kind, word, strings.Join(ids, ", "))
+		if len(ids) > 1 {
+			return nil, fmt.Errorf("more than one %s is called '%s'; give its id: %s",
+				kind, word, strings.Join(ids, ", "))
 		}
 	}
-	return doc{}, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is", strings.Join(kinds, " or "), word)
+	return nil, fmt.Errorf("there is no %s called '%s'; 'datumbook export --csv DIR' lists what there is",
+		strings.Join(kinds, " or "), word)
 }
 
 // called tells whether a record goes by a name, its shop number or its drawing
 // number.
-func (d doc) called(word string) bool {
-	return slices.ContainsFunc([]string{d.name, d.values["name"], d.values["tag"], d.values["drawing"]}, func(name string) bool {
-		return name != "" && strings.EqualFold(name, word)
-	})
-}
-
-func raws(docs []doc) []json.RawMessage {
-	out := make([]json.RawMessage, len(docs))
-	for i, d := range docs {
-		out[i] = d.raw
-	}
-	return out
+func called(d *jobbook.Record, word string) bool {
+	names := []string{d.Title(), d.Text("name"), d.Text("tag"), d.Text("drawing")}
+	return word != "" && slices.ContainsFunc(names, func(name string) bool { return strings.EqualFold(name, word) })
 }

@@ -61,6 +61,7 @@ func (p *nodePhone) hears(want string) {
 // same session and at the same address, sends again what the backup lacks; so
 // does one that knows neither.
 func TestRestoreIsFilledByPhones(t *testing.T) {
+	t.Parallel()
 	program := browsertest.Program(t)
 	data, backup := t.TempDir(), filepath.Join(t.TempDir(), "monday.db")
 	gate := browsertest.NewGate(t)

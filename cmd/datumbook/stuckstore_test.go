@@ -28,6 +28,7 @@ const stuck = `{
 // says so within seconds with what to do, what is typed stays, and once the
 // store answers all of it goes on by itself.
 func TestStuckStore(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	home := "http://" + office.Addr + "/"
 	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}

@@ -77,6 +77,7 @@ func peerInBrowser(t *testing.T) (phone *browsertest.Browser, gate *browsertest.
 // TestPouchDBInBrowser: PouchDB's own build in Chromium exchanges records with
 // the program that serves, from a page of another origin.
 func TestPouchDBInBrowser(t *testing.T) {
+	t.Parallel()
 	phone, gate, restart := peerInBrowser(t)
 	js := func(what, script string) string {
 		t.Helper()

@@ -21,6 +21,7 @@ const newerFound = `{
 // the screen: nothing of the form moves, the line lies between head and foot,
 // and the page's last line can be brought above it.
 func TestUpdateLine(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
 	h.before(newerFound)

@@ -138,6 +138,7 @@ func certificate(t *testing.T, until time.Time) tls.Certificate {
 // out; what was kept meanwhile stays, can be carried out by file, and goes to
 // the office when the wall is gone.
 func TestWalls(t *testing.T) {
+	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	f := newFront(t, office.Addr)
 	key := sha256.Sum256(f.good.Leaf.RawSubjectPublicKeyInfo)
@@ -176,10 +177,13 @@ func TestWalls(t *testing.T) {
 
 			browsertest.Eval[bool](phone, `navigator.canShare = () => true,
 				navigator.share = async ({ files }) => { window.handed = await files[0].text(); }, true`)
-			phone.Tap(`#one-file .form-foot button`)
+			phone.Tap(`#one-file .button`)
+			phone.WaitText("Everything in one file")
+			phone.Tap(`section:nth-of-type(1) .button.go`)
 			phone.Wait("the file with it is handed over", `window.handed?.includes("kept while it was `+wall.mode+`")`)
 
 			f.set("")
+			phone.Go(f.URL + "/#/where")
 			phone.Tap(`.form-foot .go`)
 			phone.WaitText("Nothing waits.")
 			assert.Equal(t, kept, planned(t, office.Addr), "at the office")

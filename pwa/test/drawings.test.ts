@@ -122,7 +122,7 @@ sheets.forEach((s, k) => {
   const own = examples[k]!;
   add(s, "example", own, true);
   add(s, "example in mm", own, true, "mm");
-  const full = Object.fromEntries(s.inputs.filter((i) => i.example).map((i) => [i.key, i.example]));
+  const full = Object.fromEntries(s.inputs.filter((i) => i.example).map((i) => [i.key, i.example ?? ""]));
   add(s, "all filled in", full, false);
   for (let i = 0; i < 30; i++) {
     add(s, `shaken ${i}`, shaken(s, own), false);

@@ -8,6 +8,7 @@ import { deviceName } from "../src/storage/local";
 import { openBook } from "../src/records/open";
 import type { NewPlan } from "../src/records/kept";
 import type { Office } from "../src/sync/sync";
+import { startRules } from "./rules";
 
 let serial = 0;
 const fresh = () => `format${++serial}`;
@@ -27,7 +28,7 @@ class TestOffice implements Office {
   open = () => new PouchDB(this.store, { adapter: "idb" });
 }
 
-const quick = { firstWait: 20, longestWait: 60, settle: 5 };
+const quick = { ask: await startRules(), firstWait: 20, longestWait: 60, settle: 5 };
 
 async function until(what: string, holds: () => boolean | Promise<boolean>): Promise<void> {
   const end = Date.now() + 5_000;

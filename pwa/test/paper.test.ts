@@ -20,6 +20,8 @@ import {
   within,
   type Look,
 } from "../src/print/model";
+import { kinds } from "../src/records/rules";
+import { startRules } from "./rules";
 
 // The invented job, as the app carries it.
 const file = JSON.parse(readFileSync("../calc/jobbook/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
@@ -36,9 +38,10 @@ const feature = (values: Record<string, string>, units: Record<string, string> =
   units,
 });
 
-test("a page is named by what it is and a record it is made for", () => {
-  assert.deepEqual(parsePage("setup/setup:1"), { what: "setup", id: "setup:1" });
-  assert.deepEqual(parsePage("holes/fixture:1"), { what: "holes", id: "fixture:1" });
+test("a page is named by what it is and a record it is made for", async () => {
+  const all = await kinds(await startRules());
+  assert.deepEqual(parsePage("setup/setup:1", all), { what: "setup", id: "setup:1" });
+  assert.deepEqual(parsePage("holes/fixture:1", all), { what: "holes", id: "fixture:1" });
   for (const path of [
     "",
     "setup",
@@ -48,7 +51,7 @@ test("a page is named by what it is and a record it is made for", () => {
     "label/tool:1",
     "constructor/job:1",
   ]) {
-    assert.equal(parsePage(path), undefined, path);
+    assert.equal(parsePage(path, all), undefined, path);
   }
 });
 

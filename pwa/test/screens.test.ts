@@ -4,7 +4,7 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import type { Sheet } from "../src/engine/contract.gen";
 import { href, parseRoute, views, type Route } from "../src/screen/route";
-import { pinNumber, pinUnits } from "../src/form/pin";
+import { pinNumber, pinTyped, pinUnits } from "../src/form/pin";
 import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext";
 
 test("every page's address leads back to it", () => {
@@ -189,10 +189,24 @@ test("both looks reach 7:1 for text and numbers and 3:1 for edges and drawn line
   }
 });
 
-test("a unit goes behind every bare number of a sum", () => {
-  assert.equal(pinNumber("100+5", "mm"), "100 mm+5 mm");
-  assert.equal(pinNumber("1-3/8", "in"), "1-3/8 in");
-  assert.equal(pinNumber("1 - 3/8", "in"), "1 in- 3/8 in");
-  assert.equal(pinNumber("1.5-3/8", "in"), "1.5 in-3/8 in");
-  for (const t of ["1-3", "10+5 mm", "F", "#7", "10mm"]) assert.equal(pinNumber(t, "mm"), t);
+test("a unit goes behind the bare numbers of a text as calc/shoptext's Pin puts it, text for text", () => {
+  const table = JSON.parse(readFileSync("../calc/shoptext/testdata/pin.json", "utf8")) as {
+    Units: string[];
+    Rows: [string, ...string[]][];
+  };
+  assert.ok(table.Rows.length > 400);
+  for (const [text, ...pinned] of table.Rows) {
+    assert.deepEqual(
+      table.Units.map((unit) => pinNumber(text, unit)),
+      pinned,
+      text,
+    );
+  }
+});
+
+test("a bare fraction of millimetres that is being typed is not pinned but asked about", () => {
+  assert.equal(pinTyped("3/4", "mm"), "3/4");
+  assert.equal(pinTyped("1 1/2", "um"), "1 1/2");
+  assert.equal(pinTyped("3/4", "in"), "3/4 in");
+  assert.equal(pinTyped(".75", "mm"), ".75 mm");
 });

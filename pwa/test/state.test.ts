@@ -1,10 +1,11 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { NotTheOffice } from "../src/sync/fetch";
-import { newId } from "../src/records/kept";
+import { chance, makeDoc } from "../src/records/rules";
 import { sayStorage } from "../src/storage/persist";
 import { atStart, clock, sayState } from "../src/sync/status";
 import { barrier } from "../src/sync/sync";
+import { startRules } from "./rules";
 
 const now = new Date(2025, 10, 25, 14, 30);
 const at = (hours: number, minutes: number) => new Date(2025, 10, 25, hours, minutes).getTime();
@@ -57,10 +58,23 @@ test("out of reach is no trouble; anything else is said with what to do", () => 
   assert.match(barrier(new DOMException("x", "QuotaExceededError")), /room for Datumbook is full/);
 });
 
-test("ids sort by time and never repeat, also where the clock stands still", () => {
-  const ids = Array.from({ length: 2_000 }, () => newId("abc", now));
+test("ids sort by time and never repeat, also where the clock stands still", async () => {
+  const ask = await startRules();
+  const id = async (ms: number) => {
+    const given = {
+      type: "note",
+      ms,
+      chance: chance(20),
+      set: { text: "x" },
+      device: "abc",
+      by: "abc",
+      at: "",
+    };
+    return (await makeDoc(ask, { ...given, unit: "in" }))._id;
+  };
+  const ids = await Promise.all(Array.from({ length: 2_000 }, () => id(now.getTime())));
   assert.equal(new Set(ids).size, ids.length);
-  assert.ok(newId("zzz", new Date(1_700_000_000_000)) < newId("aaa", new Date(1_700_000_000_001)));
+  assert.ok((await id(1_700_000_000_000)) < (await id(1_700_000_000_001)));
 });
 
 test("storage that may be cleared is said with the way out", () => {

@@ -40,7 +40,8 @@ func TestKeepers(t *testing.T) {
 			require.NoError(t, add(two, 2))
 			require.NoError(t, add(one, 1))
 			assert.Error(t, add(store.Device{ID: "a1", Name: "x", Role: store.Operator, Created: day}, 3), "id twice")
-			assert.Error(t, add(store.Device{ID: "c3", Name: "x", Role: store.Operator, Created: day}, 1), "token twice")
+			assert.Error(t, add(store.Device{ID: "c3", Name: "x",
+				Role: store.Operator, Created: day}, 1), "token twice")
 
 			got, err := k.DeviceByToken([32]byte{1})
 			require.NoError(t, err)

@@ -36,7 +36,8 @@ type listing struct {
 	rows int
 }
 
-// ask reads the question from query and body; in a body the names are the same. keys is nil unless documents are named.
+// ask reads the question from query and body; in a body the names are the same. keys is nil unless
+// documents are named.
 func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 	values := map[string]json.RawMessage{}
 	if r.Method == http.MethodPost {

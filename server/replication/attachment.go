@@ -47,7 +47,8 @@ func (h *Handler) getAtt(w http.ResponseWriter, r *http.Request, t target) error
 	return nil
 }
 
-// watched ends the connection when a piece turns out damaged after the headers went out, so that no client takes a part for the whole.
+// watched ends the connection when a piece turns out damaged after the headers went out, so that no
+// client takes a part for the whole.
 type watched struct{ *store.Content }
 
 func (c *watched) Read(p []byte) (int, error) {
@@ -58,8 +59,8 @@ func (c *watched) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// putAtt answers PUT /{db}/{id}/{attachment}?rev=: a new revision of the document with this content. Without rev the
-// document is made.
+// putAtt answers PUT /{db}/{id}/{attachment}?rev=: a new revision of the document with this
+// content. Without rev the document is made.
 func (h *Handler) putAtt(w http.ResponseWriter, r *http.Request, t target) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
@@ -90,8 +91,10 @@ func (h *Handler) deleteAtt(w http.ResponseWriter, r *http.Request, t target) er
 	})
 }
 
-// changeAtt makes a new revision of a document that differs in its attachments only. Their names' slashes may come coded or not.
-func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int, change func(d *store.Doc, name string) error) error {
+// changeAtt makes a new revision of a document that differs in its attachments only. Their names'
+// slashes may come coded or not.
+func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int,
+	change func(d *store.Doc, name string) error) error {
 	name, err := param(r, "att")
 	if err != nil {
 		return err

@@ -20,8 +20,8 @@ import (
 	"datumbook/store"
 )
 
-// benchOffice serves a store without the checks at the end, on an optionally slowed disk, with the job book's rules as
-// the program has them.
+// benchOffice serves a store without the checks at the end, on an optionally slowed disk, with the
+// job book's rules as the program has them.
 func benchOffice(b *testing.B, flush time.Duration) *office {
 	b.Helper()
 	s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "office.db"), TestOnlyFlushDelay: flush,
@@ -84,7 +84,8 @@ func BenchmarkBatch(b *testing.B) {
 	}
 }
 
-// BenchmarkPush: 50 clients push 200 records each in batches of 100, _revs_diff and _bulk_docs, every answer on disk.
+// BenchmarkPush: 50 clients push 200 records each in batches of 100, _revs_diff and _bulk_docs,
+// every answer on disk.
 func BenchmarkPush(b *testing.B) {
 	for _, flush := range []time.Duration{0, 5 * time.Millisecond} {
 		b.Run(fmt.Sprintf("flush+%v", flush), func(b *testing.B) {
@@ -142,7 +143,8 @@ func BenchmarkPush(b *testing.B) {
 	}
 }
 
-// BenchmarkPull: one client reads 10,000 records page by page, _changes and _bulk_get in batches of 100.
+// BenchmarkPull: one client reads 10,000 records page by page, _changes and _bulk_get in batches of
+// 100.
 func BenchmarkPull(b *testing.B) {
 	o := benchOffice(b, 0)
 	for i := 0; i < 10000; i += 500 {
@@ -211,7 +213,8 @@ func BenchmarkPhotos(b *testing.B) {
 	b.SetBytes(20 * 2 << 20)
 }
 
-// BenchmarkChangesPage: a page of 100 changes at the beginning and at the end of a long book costs the same.
+// BenchmarkChangesPage: a page of 100 changes at the beginning and at the end of a long book costs
+// the same.
 func BenchmarkChangesPage(b *testing.B) {
 	o := benchOffice(b, 0)
 	const n = 100_000

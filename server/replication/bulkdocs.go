@@ -10,8 +10,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the refused ones only,
-// edits with a row each. What is answered is on disk.
+// bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the
+// refused ones only, edits with a row each. What is answered is on disk.
 func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
@@ -64,7 +64,8 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 				if s.lacks('{') {
 					return badRequest("Document must be a JSON object")
 				}
-				// Documents share arenas, so that a batch costs few allocations; a full one is left to its documents.
+				// Documents share arenas, so that a batch costs few allocations; a full one is left
+				// to its documents.
 				if cap(arena)-len(arena) < 2<<10 {
 					arena = make([]byte, 0, 64<<10)
 				}
@@ -88,8 +89,9 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 	return docs, edits, err
 }
 
-// save stores a batch and gives a row for each document in its order. A malformed document among edits refuses the whole
-// batch, as the protocol says; among pushed revisions it is kept aside and only its own row tells.
+// save stores a batch and gives a row for each document in its order. A malformed document among
+// edits refuses the whole batch, as the protocol says; among pushed revisions it is kept aside and
+// only its own row tells.
 func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
@@ -151,7 +153,8 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 	return rows, nil
 }
 
-// saveLocal writes a checkpoint that came in a batch. What refuses it is in the row; an error is the disk's.
+// saveLocal writes a checkpoint that came in a batch. What refuses it is in the row; an error is
+// the disk's.
 func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
 	row := store.Result{ID: d.id, Err: d.wrong}
 	if row.Err != nil {
@@ -176,8 +179,9 @@ func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
 	return row, nil
 }
 
-// appendResult writes a row of the answer. A pushed document is only ever refused for what will not change, so its row
-// says forbidden, with the protocol's word in the reason: any other word makes replicators stop and repeat for ever.
+// appendResult writes a row of the answer. A pushed document is only ever refused for what will not
+// change, so its row says forbidden, with the protocol's word in the reason: any other word makes
+// replicators stop and repeat for ever.
 func appendResult(b []byte, row store.Result, push bool) []byte {
 	b = append(b, `{"id":`...)
 	b = appendString(b, row.ID)

@@ -70,7 +70,8 @@ type found struct {
 	err error
 }
 
-// find looks one item up. Whatever is wrong with it becomes a row of the answer, not a failure of the rest.
+// find looks one item up. Whatever is wrong with it becomes a row of the answer, not a failure of
+// the rest.
 func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 	if json.Unmarshal(v.ID, &v.id) != nil || v.id == "" {
 		return []found{{err: badRequest("document id missed")}}, nil

@@ -291,7 +291,8 @@ func (f *feed) rest() error {
 	return f.finish()
 }
 
-// pending counts the documents that changed after the last row, filtered or not, as the protocol's home counts them.
+// pending counts the documents that changed after the last row, filtered or not, as the protocol's
+// home counts them.
 func (f *feed) pending() (n uint64, err error) {
 	if f.q.Descending || f.b.Seq() <= f.last {
 		return 0, nil

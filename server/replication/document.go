@@ -151,8 +151,8 @@ func hasRev(rows []found, row found) bool {
 	return false
 }
 
-// writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the document. Where the target
-// has no id it is the document's own, or a new one.
+// writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the
+// document. Where the target has no id it is the document's own, or a new one.
 func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) error {
 	in := &intake{s: h.Store}
 	defer in.discard()

@@ -75,8 +75,8 @@ func (f *feed) longpoll(ctx context.Context, wait patience) error {
 	}
 }
 
-// gone reports whether the book was removed, or the store closed, while a client waited: its answer then ends as one
-// without news.
+// gone reports whether the book was removed, or the store closed, while a client waited: its answer
+// then ends as one without news.
 func gone(err error) bool {
 	return store.KindOf(err) == store.NotFound || store.KindOf(err) == store.Closed
 }
@@ -165,7 +165,8 @@ func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan tim
 		case <-end:
 			return false, nil
 		case <-ctx.Done():
-			// The client has left, or the server closes: end the answer whole where it can still be sent.
+			// The client has left, or the server closes: end the answer whole where it can still be
+			// sent.
 			return false, nil
 		case <-tick:
 			if f.events {

@@ -19,8 +19,8 @@ type Handler struct {
 	Store   *store.Store
 	Version string // of the program, for the welcome
 
-	// IdlePoll is how long a long poll without news is kept; 0 means 50 s. It must be shorter than what proxies and
-	// phones put up with, and ends the polls of phones that have vanished.
+	// IdlePoll is how long a long poll without news is kept; 0 means 50 s. It must be shorter than
+	// what proxies and phones put up with, and ends the polls of phones that have vanished.
 	IdlePoll time.Duration
 }
 
@@ -31,14 +31,15 @@ const (
 	slow  = 10 * time.Minute
 )
 
-// Routes is the whole table. Paths are relative to where it is mounted; documents' ids and books' names are matched as
-// sent, so that a coded slash stays inside its segment.
+// Routes is the whole table. Paths are relative to where it is mounted; documents' ids and books'
+// names are matched as sent, so that a coded slash stays inside its segment.
 func (h *Handler) Routes() []web.Route {
 	const r, w, o = store.Reader, store.Operator, store.Owner
 	var table []web.Route
 	add := func(methods, path string, role store.Role, body int64, longest time.Duration, do web.Handler) {
 		for method := range strings.FieldsSeq(methods) {
-			table = append(table, web.Route{Method: method, Path: path, Role: role, Body: body, Time: longest, Handler: answered(do)})
+			table = append(table, web.Route{Method: method, Path: path, Role: role, Body: body, Time: longest,
+				Handler: answered(do)})
 		}
 	}
 	// the server
@@ -121,7 +122,8 @@ type target struct {
 }
 
 // of makes a handler of one about a document or checkpoint, whose id is read by id.
-func (h *Handler) of(id func(*http.Request) (string, error), do func(w http.ResponseWriter, r *http.Request, t target) error) web.Handler {
+func (h *Handler) of(id func(*http.Request) (string, error),
+	do func(w http.ResponseWriter, r *http.Request, t target) error) web.Handler {
 	return h.inBook(func(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 		name, err := id(r)
 		if err != nil {
@@ -187,8 +189,8 @@ func (q query) rev(name string) (revtree.Rev, error) {
 	return rev, nil
 }
 
-// Records is the form of the records that this office keeps. It rises when an app that knows only the form before could
-// misread them; such an app stops exchanging records and asks to be updated.
+// Records is the form of the records that this office keeps. It rises when an app that knows only
+// the form before could misread them; such an app stops exchanging records and asks to be updated.
 const Records = 1
 
 // welcome answers for the server as a whole. Its uuid names the store's history to replicas.

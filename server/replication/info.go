@@ -46,7 +46,8 @@ func (h *Handler) createBook(w http.ResponseWriter, r *http.Request) error {
 // deleteBook answers DELETE /{db}. A rev in the query means that a document's id was forgotten.
 func (h *Handler) deleteBook(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	if q.Has("rev") {
-		return badRequest("You tried to DELETE a database with a ?rev= parameter. Did you mean to DELETE a document instead?")
+		return badRequest("You tried to DELETE a database with a ?rev= parameter. " +
+			"Did you mean to DELETE a document instead?")
 	}
 	if err := h.Store.DeleteBook(b.Name()); err != nil {
 		return err
@@ -54,7 +55,8 @@ func (h *Handler) deleteBook(w http.ResponseWriter, r *http.Request, b *store.Bo
 	return web.JSON(w, http.StatusOK, map[string]bool{"ok": true})
 }
 
-// ensureFullCommit answers POST /{db}/_ensure_full_commit: what was answered before is on disk already.
+// ensureFullCommit answers POST /{db}/_ensure_full_commit: what was answered before is on disk
+// already.
 func (h *Handler) ensureFullCommit(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	return web.JSON(w, http.StatusCreated, map[string]any{"ok": true, "instance_start_time": "0"})
 }

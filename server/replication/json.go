@@ -34,6 +34,7 @@ type source struct {
 	r      io.Reader
 	unread []byte // comes before what r has left
 	left   int64  // bytes of r that the value being read may still take
+	ended  bool   // r has no more
 }
 
 func newSource(r io.Reader) *source {
@@ -58,6 +59,7 @@ func (s *source) Read(p []byte) (int, error) {
 	}
 	n, err := s.r.Read(p[:min(int64(len(p)), s.left)])
 	s.left -= int64(n)
+	s.ended = err == io.EOF
 	return n, err
 }
 
@@ -70,13 +72,15 @@ func (s *source) fail(err error) error {
 	return err
 }
 
-// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next read gives.
+// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next
+// read gives.
 func (s *source) kind() jsontext.Kind { return s.dec.PeekKind() }
 
-// lacks reports whether something of another kind comes next.
+// lacks reports whether something of another kind comes next, or nothing.
 func (s *source) lacks(kind jsontext.Kind) bool {
 	k := s.kind()
-	return k != kind && k != 0
+	nothing := s.ended && len(bytes.TrimSpace(s.dec.UnreadBuffer())) == 0
+	return k != kind && (k != 0 || nothing)
 }
 
 // members walks over an object: fn gets each name as it was sent and must consume the value.
@@ -127,6 +131,9 @@ func (s *source) value(dst []byte) ([]byte, error) {
 	}
 	begin := len(dst)
 	dst = append(dst, raw...)
+	if !bytes.ContainsAny(raw[:1], "{[") {
+		return dst, nil // nothing to take white space from
+	}
 	sent := jsontext.Value(dst[begin:])
 	err = sent.Compact(asSent...)
 	return dst[:begin+len(sent)], s.fail(err)
@@ -154,7 +161,7 @@ func deep(raw []byte) bool {
 func (s *source) eof() error {
 	_, err := s.dec.ReadToken()
 	switch {
-	case err == io.EOF:
+	case errors.Is(err, io.EOF):
 		return nil
 	case err == nil:
 		return notJSON("invalid JSON: something follows its end")
@@ -179,14 +186,18 @@ func unquote(raw []byte) (string, error) {
 	if !utf8.Valid(raw) {
 		return "", errUTF8
 	}
+	if bytes.IndexByte(raw, '\\') < 0 {
+		return string(raw[1 : len(raw)-1]), nil
+	}
 	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair stands for a replacement character
 	return string(text), nil
 }
 
 var errBase64 = errJSON{"invalid JSON: an attachment's data is not base64"}
 
-// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of JSON would hold it in
-// memory whole: it is read past that one, which then begins again behind the string, led to the same depth.
+// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of
+// JSON would hold it in memory whole: it is read past that one, which then begins again behind the
+// string, led to the same depth.
 func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
 	text := bytes.Clone(s.dec.UnreadBuffer())
@@ -199,7 +210,7 @@ func (s *source) base64(w io.Writer) error {
 			ended = true
 			s.unread = slices.Concat(text[end+1:], s.unread)
 			text = text[:end]
-		} else if err == io.EOF {
+		} else if errors.Is(err, io.EOF) {
 			return io.ErrUnexpectedEOF
 		} else if err != nil {
 			return err

@@ -25,8 +25,8 @@ var seeds = []string{
 	`{"_attachments":{"p":{"data":"aGVsbG8=","content_type":"text/plain"}}}`, `{"\u005fid":"x"}`, "{\"a\":\"\xff\"}", `{"a":{"b":{"c":[[[[]]]]}}}`,
 }
 
-// FuzzScan: what the reader of JSON takes is what encoding/json takes, and means the same; read in any pieces, it says the same.
-// Run with: go test -fuzz FuzzScan ./server/replication
+// FuzzScan: what the reader of JSON takes is what encoding/json takes, and means the same; read in
+// any pieces, it says the same. Run with: go test -fuzz FuzzScan ./server/replication
 func FuzzScan(f *testing.F) {
 	for _, s := range seeds {
 		f.Add(s)
@@ -109,8 +109,8 @@ func TestBase64WithEscapedSlashes(t *testing.T) {
 	assert.Equal(t, []byte{0xff, 0xff, 0xff}, got.Bytes())
 }
 
-// FuzzHandlers: whatever is sent, the answer is one of the protocol's, no handler breaks, and the store stays sound.
-// Run with: go test -fuzz FuzzHandlers ./server/replication
+// FuzzHandlers: whatever is sent, the answer is one of the protocol's, no handler breaks, and the
+// store stays sound. Run with: go test -fuzz FuzzHandlers ./server/replication
 func FuzzHandlers(f *testing.F) {
 	paths := []string{"/jobs/_bulk_docs", "/jobs/_bulk_get?revs=true&latest=true", "/jobs/_revs_diff", "/jobs/_changes?filter=_selector", "/jobs/_all_docs?include_docs=true",
 		"/jobs/x", "/jobs/_local/x", "/jobs/_revs_limit", "/jobs/x?open_revs=", "/jobs/_changes?since="}

@@ -18,8 +18,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// kivikAt gives a client of an office. The protocol is mounted at the root here: below another path this client forgets to
-// encode slashes in ids.
+// kivikAt gives a client of an office. The protocol is mounted at the root here: below another path
+// this client forgets to encode slashes in ids.
 func kivikAt(t *testing.T, o *office) *kivik.Client {
 	t.Helper()
 	m := mount(o.Handler)
@@ -41,7 +41,8 @@ func attachment(name, content string) *kivik.Attachment {
 	return &kivik.Attachment{Filename: name, ContentType: "text/plain", Content: io.NopCloser(strings.NewReader(content)), Size: int64(len(content))}
 }
 
-// go-kivik is a client of the protocol that shares nothing with PouchDB: it uses multipart, HEAD, COPY and continuous feeds.
+// go-kivik is a client of the protocol that shares nothing with PouchDB: it uses multipart, HEAD,
+// COPY and continuous feeds.
 func TestKivik(t *testing.T) {
 	ctx := context.Background()
 	o := mustOffice(t, "jobs")

@@ -44,7 +44,8 @@ func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) err
 	if err != nil {
 		return err
 	}
-	return web.JSON(w, http.StatusCreated, map[string]any{"ok": true, "id": "_local/" + t.id, "rev": "0-" + strconv.FormatUint(n, 10)})
+	return web.JSON(w, http.StatusCreated,
+		map[string]any{"ok": true, "id": "_local/" + t.id, "rev": "0-" + strconv.FormatUint(n, 10)})
 }
 
 // deleteLocal answers DELETE /{db}/_local/{id}.

@@ -26,8 +26,8 @@ import (
 	"datumbook/store"
 )
 
-// between stands between client and office and may spoil what passes. spoil gets the number of the request and says whether it
-// has answered itself.
+// between stands between client and office and may spoil what passes. spoil gets the number of the
+// request and says whether it has answered itself.
 func between(t *testing.T, o *office, spoil func(n int, w http.ResponseWriter, r *http.Request) bool) string {
 	t.Helper()
 	target, err := url.Parse(o.URL)
@@ -51,8 +51,8 @@ func cut(w http.ResponseWriter) {
 	}
 }
 
-// The connection is cut once at each phase of a replication, before the office has the request and after it has answered:
-// pushing and pulling come through, and nothing is doubled.
+// The connection is cut once at each phase of a replication, before the office has the request and
+// after it has answered: pushing and pulling come through, and nothing is doubled.
 func TestCutAtEveryPhase(t *testing.T) {
 	for _, phase := range []string{"GET /sync/jobs/", "_local", "_revs_diff", "_bulk_docs", "_changes", "_bulk_get"} {
 		for _, late := range []bool{false, true} {
@@ -143,8 +143,9 @@ func (m *moving) serve(t *testing.T, path string) *store.Store {
 	return s
 }
 
-// Loss: the office goes back to an older backup. Without a new identity and without dropping checkpoints, what phones
-// pushed since stays away for good; with them the same phone sends it again.
+// Loss: the office goes back to an older backup. Without a new identity and without dropping
+// checkpoints, what phones pushed since stays away for good; with them the same phone sends it
+// again.
 func TestRollbackLosesNothing(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
@@ -180,8 +181,8 @@ func TestRollbackLosesNothing(t *testing.T) {
 	assert.Empty(t, report.Problems)
 }
 
-// Loss: a document that is refused is never offered again. What the shop's rules object to is therefore taken and flagged;
-// what the protocol forbids to take is kept aside whole.
+// Loss: a document that is refused is never offered again. What the shop's rules object to is
+// therefore taken and flagged; what the protocol forbids to take is kept aside whole.
 func TestObjectionableRecordsAreKept(t *testing.T) {
 	t.Parallel()
 	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "o.db"), Rules: func(_, _ string, doc []byte) []string {
@@ -217,7 +218,8 @@ func TestObjectionableRecordsAreKept(t *testing.T) {
 	assert.JSONEq(t, `{"kept":"whole"}`, string(refused[0].Body))
 }
 
-// Loss: two phones give two photos one id and so one revision; the second is never sent. Ids of their own save both.
+// Loss: two phones give two photos one id and so one revision; the second is never sent. Ids of
+// their own save both.
 func TestTwoPhotosUnderIDsOfTheirOwn(t *testing.T) {
 	t.Parallel()
 	o := mustOffice(t, "photos")
@@ -235,8 +237,8 @@ func TestTwoPhotosUnderIDsOfTheirOwn(t *testing.T) {
 	assert.Len(t, refused, 1)
 }
 
-// Loss: phones that vanish leave long polls behind. An idle poll ends by itself, and a poll whose client has left frees its
-// waiter at once.
+// Loss: phones that vanish leave long polls behind. An idle poll ends by itself, and a poll whose
+// client has left frees its waiter at once.
 func TestVanishedPhonesFreeTheirPolls(t *testing.T) {
 	o := mustOffice(t, "jobs")
 	o.IdlePoll = 400 * time.Millisecond
@@ -273,8 +275,8 @@ func TestVanishedPhonesFreeTheirPolls(t *testing.T) {
 	}
 }
 
-// Loss: more edits made offline than the office keeps generations leave a spurious conflict. The office keeps as many as
-// phones do: after 1,000 edits between two pushes there is none.
+// Loss: more edits made offline than the office keeps generations leave a spurious conflict. The
+// office keeps as many as phones do: after 1,000 edits between two pushes there is none.
 func TestDeepOfflineHistory(t *testing.T) {
 	t.Parallel()
 	o := mustOffice(t, "jobs")
@@ -295,8 +297,8 @@ func TestDeepOfflineHistory(t *testing.T) {
 	assert.Len(t, r.at("_revisions.ids"), 1000)
 }
 
-// Loss: whatever is not JSON, redirected or without its slash is retried for ever. The whole table is walked with and without, and
-// every answer of an error is JSON.
+// Loss: whatever is not JSON, redirected or without its slash is retried for ever. The whole table
+// is walked with and without, and every answer of an error is JSON.
 func TestNoAnswerIsARedirectOrAPage(t *testing.T) {
 	o := mustOffice(t, "jobs")
 	client := *o.Client()

@@ -13,8 +13,8 @@ import (
 	"datumbook/store"
 )
 
-// related reads multipart/related: the document as JSON, then the contents of its attachments that say follows, in their
-// order or by the file name of their part.
+// related reads multipart/related: the document as JSON, then the contents of its attachments that
+// say follows, in their order or by the file name of their part.
 func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 	if boundary == "" {
 		return incoming{}, badRequest("multipart/related without a boundary")
@@ -149,8 +149,8 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 	return nil
 }
 
-// mixed answers open_revs with multipart/mixed: a part for each revision, which is multipart/related itself where the
-// revision has attachments.
+// mixed answers open_revs with multipart/mixed: a part for each revision, which is
+// multipart/related itself where the revision has attachments.
 func (h *Handler) mixed(w http.ResponseWriter, rows []found) error {
 	return inParts(w, "multipart/mixed", func(mw *multipart.Writer) error {
 		for _, row := range rows {

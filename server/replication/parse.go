@@ -42,7 +42,8 @@ type incomingAtt struct {
 	blob    *store.Blob
 }
 
-// intake reads documents of one request and remembers the contents it received, to be discarded if unused.
+// intake reads documents of one request and remembers the contents it received, to be discarded if
+// unused.
 type intake struct {
 	s     *store.Store
 	blobs []*store.Blob
@@ -57,7 +58,8 @@ func (in *intake) discard() {
 	}
 }
 
-// upload starts taking in a content; little contents wait in memory, as long as there are not too many of them.
+// upload starts taking in a content; little contents wait in memory, as long as there are not too
+// many of them.
 func (in *intake) upload() *store.Upload {
 	if in.kept >= keepMemory {
 		return in.s.NewUpload(1)

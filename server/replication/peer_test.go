@@ -51,13 +51,15 @@ func mustOffice(t testing.TB, books ...string) *office {
 	return o
 }
 
-// mount gives a handler's table under /sync, without roles, and with the limits and errors that the server puts around it.
+// mount gives a handler's table under /sync, without roles, and with the limits and errors that the
+// server puts around it.
 func mount(h *Handler) *mux.Router {
 	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
 	log := slog.New(slog.DiscardHandler)
 	limits := web.Limits{Patience: time.Minute, Closing: context.Background()}
 	for _, rt := range h.Routes() {
-		m.Path("/sync" + rt.Path).Methods(rt.Method).Handler(web.Serve(func(w http.ResponseWriter, r *http.Request) error {
+		route := m.Path("/sync" + rt.Path).Methods(rt.Method)
+		route.Handler(web.Serve(func(w http.ResponseWriter, r *http.Request) error {
 			limited, stop, err := limits.Apply(w, r, rt)
 			if err != nil {
 				return err

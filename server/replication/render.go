@@ -121,8 +121,8 @@ func (h *Handler) writeAtts(s *stream, d *loaded) error {
 	return nil
 }
 
-// wants reports whether the content must be sent: with atts_since only what came after the latest revision that the
-// client has.
+// wants reports whether the content must be sent: with atts_since only what came after the latest
+// revision that the client has.
 func (d *loaded) wants(a store.Att) bool {
 	var have uint64
 	for _, r := range d.since {

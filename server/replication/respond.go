@@ -9,7 +9,8 @@ import (
 	"os"
 	"strconv"
 	"time"
-	"unicode/utf8"
+
+	"github.com/go-json-experiment/json/jsontext"
 
 	"datumbook/server/web"
 	"datumbook/store"
@@ -67,7 +68,8 @@ func errorOf(err error) *web.Error {
 	return e
 }
 
-// answered gives a handler's errors the protocol's words; those that are not the client's to know stay as they are.
+// answered gives a handler's errors the protocol's words; those that are not the client's to know
+// stay as they are.
 func answered(do web.Handler) web.Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
 		err := do(w, r)
@@ -81,8 +83,8 @@ func answered(do web.Handler) web.Handler {
 	}
 }
 
-// stream writes a long answer piece by piece. After the first piece an error can only cut the answer short, so that no client
-// takes half for whole.
+// stream writes a long answer piece by piece. After the first piece an error can only cut the
+// answer short, so that no client takes half for whole.
 type stream struct {
 	w    http.ResponseWriter
 	buf  []byte
@@ -156,29 +158,6 @@ func (s *stream) broke(err error) error {
 
 // appendString appends a string as JSON.
 func appendString(dst []byte, s string) []byte {
-	const hexDigits = "0123456789abcdef"
-	dst = append(dst, '"')
-	for i := 0; i < len(s); {
-		c := s[i]
-		if c < utf8.RuneSelf {
-			switch {
-			case c == '"' || c == '\\':
-				dst = append(dst, '\\', c)
-			case c < ' ' || c == 0x7f:
-				dst = append(dst, '\\', 'u', '0', '0', hexDigits[c>>4], hexDigits[c&15])
-			default:
-				dst = append(dst, c)
-			}
-			i++
-			continue
-		}
-		r, n := utf8.DecodeRuneInString(s[i:])
-		if r == utf8.RuneError && n == 1 {
-			dst = append(dst, "\ufffd"...)
-		} else {
-			dst = append(dst, s[i:i+n]...)
-		}
-		i += n
-	}
-	return append(dst, '"')
+	dst, _ = jsontext.AppendQuote(dst, s) // what is not UTF-8 becomes the replacement character
+	return dst
 }

@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// selector is the part of the protocol's query language that filters changes: fields, nested or dotted, with equality,
-// $eq $ne $gt $gte $lt $lte $in $nin $exists, and $and $or $not $nor.
+// selector is the part of the protocol's query language that filters changes: fields, nested or
+// dotted, with equality, $eq $ne $gt $gte $lt $lte $in $nin $exists, and $and $or $not $nor.
 type selector func(doc map[string]any) bool
 
 func (s selector) matches(d *loaded) bool {

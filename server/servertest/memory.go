@@ -54,7 +54,8 @@ func (m *Memory) Devices() ([]store.Device, error) {
 	for _, d := range m.devices {
 		all = append(all, d.Device)
 	}
-	slices.SortStableFunc(all, func(a, b store.Device) int { return cmp.Or(a.Created.Compare(b.Created), cmp.Compare(a.ID, b.ID)) })
+	slices.SortStableFunc(all,
+		func(a, b store.Device) int { return cmp.Or(a.Created.Compare(b.Created), cmp.Compare(a.ID, b.ID)) })
 	return all, nil
 }
 

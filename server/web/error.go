@@ -65,7 +65,8 @@ func known(err error) *Error {
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return BadRequest("body", "the body did not arrive whole: send it again")
 	case errors.Is(err, os.ErrDeadlineExceeded), errors.Is(err, context.DeadlineExceeded):
-		return NewError(http.StatusRequestTimeout, "timeout", "body", "the request took too long to arrive: send it again, or less at once")
+		return NewError(http.StatusRequestTimeout, "timeout", "body",
+			"the request took too long to arrive: send it again, or less at once")
 	default:
 		return nil
 	}

@@ -56,7 +56,8 @@ func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.R
 		_ = rc.SetReadDeadline(time.Time{})
 		return r, stop, nil
 	}
-	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body), rc: rc, end: end, patience: l.Patience})
+	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body),
+		rc: rc, end: end, patience: l.Patience})
 	switch enc := strings.ToLower(strings.TrimSpace(r.Header.Get("Content-Encoding"))); enc {
 	case "", "identity":
 	case "gzip", "x-gzip":

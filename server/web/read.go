@@ -18,7 +18,8 @@ func IsJSON(r *http.Request) bool {
 // ReadJSON reads a small JSON object into v and refuses keys that v lacks.
 func ReadJSON(r *http.Request, v any) error {
 	if !IsJSON(r) {
-		return NewError(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Type", "send Content-Type: application/json")
+		return NewError(http.StatusUnsupportedMediaType, "unsupported_media_type", "Content-Type",
+			"send Content-Type: application/json")
 	}
 	all, err := io.ReadAll(r.Body)
 	if err != nil {
@@ -63,7 +64,8 @@ func ReadTexts(in io.Reader) (map[string]string, error) {
 		case json.Number:
 			texts[key] = v.String()
 		default:
-			return nil, BadRequest(Shorten(key, 40), `this input must be a text in quotes or a number, for instance "3/4"`)
+			return nil, BadRequest(Shorten(key, 40),
+				`this input must be a text in quotes or a number, for instance "3/4"`)
 		}
 	}
 	if _, err := dec.Token(); err != nil {

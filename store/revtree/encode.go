@@ -18,8 +18,9 @@ const (
 // ErrDecode is returned for bytes that are not a tree's binary form.
 var ErrDecode = errors.New("revision tree is damaged")
 
-// AppendBinary appends the tree's compact form: the number of nodes; then for each its flags, the step in generation from
-// the node before, the distance back to its parent, its body number, its hash. Equal trees give equal bytes.
+// AppendBinary appends the tree's compact form: the number of nodes; then for each its flags, the
+// step in generation from the node before, the distance back to its parent, its body number, its
+// hash. Equal trees give equal bytes.
 func (t *Tree) AppendBinary(b []byte) []byte {
 	b = binary.AppendUvarint(b, uint64(len(t.Nodes)))
 	var pos uint64
@@ -119,8 +120,9 @@ func Decode(b []byte) (Tree, error) {
 	return t, nil
 }
 
-// Valid reports whether the tree keeps its own rules: revisions well formed and in order, each parent one generation
-// before its child and marked as a parent, and at least one leaf unless the tree is empty.
+// Valid reports whether the tree keeps its own rules: revisions well formed and in order, each
+// parent one generation before its child and marked as a parent, and at least one leaf unless the
+// tree is empty.
 func (t *Tree) Valid() bool {
 	leaf := len(t.Nodes) == 0
 	for i := range t.Nodes {

@@ -12,8 +12,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// naive is an independent model of a history: nothing but the set of parent-and-child pairs and of revisions that any
-// path named. It shares no code with Tree.
+// naive is an independent model of a history: nothing but the set of parent-and-child pairs and of
+// revisions that any path named. It shares no code with Tree.
 type naive struct {
 	revs    map[string]bool
 	parent  map[string]string // child to the greatest parent that was claimed
@@ -52,8 +52,8 @@ func (n *naive) leaves() []string {
 	return out
 }
 
-// winner follows the sentence in the protocol's documentation: among the leaves that are not deleted, or else among all, the
-// one with the most generations, then the one that sorts last.
+// winner follows the sentence in the protocol's documentation: among the leaves that are not
+// deleted, or else among all, the one with the most generations, then the one that sorts last.
 func (n *naive) winner() string {
 	candidates := n.leaves()
 	live := slices.DeleteFunc(slices.Clone(candidates), func(r string) bool { return n.deleted[r] })
@@ -109,8 +109,9 @@ func (n *naive) facts() (revs, parents, leaves, deleted []string) {
 	return revs, parents, n.leaves(), deleted
 }
 
-// history draws the pushes of a few honest replicas: one grown tree, cut into paths of any length, each naming the same parent
-// for a revision; generations stay below ten so that text and number order agree in the model.
+// history draws the pushes of a few honest replicas: one grown tree, cut into paths of any length,
+// each naming the same parent for a revision; generations stay below ten so that text and number
+// order agree in the model.
 func history(t *rapid.T) []Path {
 	type rev struct {
 		hash    string
@@ -183,7 +184,8 @@ func TestMergeAgreesWithNaiveModel(t *testing.T) {
 	})
 }
 
-// sameDeleted leaves out histories in which a deletion was first named as an ancestor only: then no one said it was one.
+// sameDeleted leaves out histories in which a deletion was first named as an ancestor only: then no
+// one said it was one.
 func sameDeleted(t *Tree, n *naive) bool {
 	_, _, _, a := facts(t)
 	_, _, _, b := n.facts()
@@ -196,7 +198,8 @@ func TestOrderAndRepetitionDoNotMatter(t *testing.T) {
 		a := mergeAll(paths)
 		shuffled := rapid.Permutation(append(slices.Clone(paths), paths...)).Draw(t, "order")
 		b := mergeAll(shuffled)
-		// A revision first met as an ancestor carries no deletion mark; leaves, which alone decide, always do.
+		// A revision first met as an ancestor carries no deletion mark; leaves, which alone decide,
+		// always do.
 		ra, pa, la, _ := facts(a)
 		rb, pb, lb, _ := facts(b)
 		require.Equal(t, ra, rb)
@@ -284,7 +287,8 @@ func TestStemmedBranchesRejoin(t *testing.T) {
 }
 
 func TestWinnerRule(t *testing.T) {
-	// The protocol's documentation: not deleted first, then the longer history, then the greater hash.
+	// The protocol's documentation: not deleted first, then the longer history, then the greater
+	// hash.
 	for _, c := range []struct {
 		name  string
 		paths []Path

@@ -2,7 +2,8 @@ package revtree
 
 import "slices"
 
-// Path is a revision with its ancestors as a replica sends it: hashes newest first, the first at generation Start.
+// Path is a revision with its ancestors as a replica sends it: hashes newest first, the first at
+// generation Start.
 type Path struct {
 	Start   uint64
 	Hashes  []string
@@ -13,7 +14,8 @@ type Path struct {
 // Leaf gives the path's newest revision.
 func (p Path) Leaf() Rev { return Rev{p.Start, p.Hashes[0]} }
 
-// Valid reports whether a path can be merged: at least one hash, no more hashes than generations, all well formed.
+// Valid reports whether a path can be merged: at least one hash, no more hashes than generations,
+// all well formed.
 func (p Path) Valid() bool {
 	if len(p.Hashes) == 0 || p.Start > MaxPos || uint64(len(p.Hashes)) > p.Start {
 		return false
@@ -41,8 +43,8 @@ func (t *Tree) Merge(p Path) Outcome {
 	}
 	_, known := t.Find(p.Leaf())
 	out.Added = !known
-	// From the oldest to the newest, so that each finds its parent. Indexes shift when a node is put in before the end,
-	// hence parents are looked up by name until all are in.
+	// From the oldest to the newest, so that each finds its parent. Indexes shift when a node is
+	// put in before the end, hence parents are looked up by name until all are in.
 	fresh := 0
 	for i := len(p.Hashes) - 1; i >= 0; i-- {
 		if _, ok := t.Find(Rev{p.Start - uint64(i), p.Hashes[i]}); !ok {
@@ -85,7 +87,8 @@ func (t *Tree) first(p Path) Outcome {
 	return Outcome{Added: true, Changed: true, Leaves: true}
 }
 
-// insert adds the path's unknown revisions as nodes without parents and keeps the order and the parents' indexes right.
+// insert adds the path's unknown revisions as nodes without parents and keeps the order and the
+// parents' indexes right.
 func (t *Tree) insert(p Path) {
 	old := t.Nodes
 	nodes := make([]Node, 0, len(old)+len(p.Hashes))
@@ -115,8 +118,9 @@ func (t *Tree) insert(p Path) {
 	t.Nodes = nodes
 }
 
-// Stem cuts what lies limit or more generations behind every leaf that grew from it, and gives the nodes cut. Leaves are
-// never cut, and no revision that a leaf still reaches within the limit. A limit below 1 counts as 1.
+// Stem cuts what lies limit or more generations behind every leaf that grew from it, and gives the
+// nodes cut. Leaves are never cut, and no revision that a leaf still reaches within the limit. A
+// limit below 1 counts as 1.
 func (t *Tree) Stem(limit int) []Node {
 	limit = max(limit, 1)
 	if len(t.Nodes) <= limit {

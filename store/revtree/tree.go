@@ -1,10 +1,12 @@
-// Package revtree holds a document's history: which revisions exist, which grew from which, which are leaves, and which
-// leaf wins. It knows nothing of bodies, files or HTTP. The rules are those of the CouchDB replication protocol, so that
-// every replica that has seen the same revisions, in whatever order and however often, agrees.
+// Package revtree holds a document's history: which revisions exist, which grew from which, which
+// are leaves, and which leaf wins. It knows nothing of bodies, files or HTTP. The rules are those
+// of the CouchDB replication protocol, so that every replica that has seen the same revisions, in
+// whatever order and however often, agrees.
 //
-// A tree is a set of revisions, each with at most one known parent. Merging adds the revisions of a path and is a union:
-// a revision that two paths give different parents (which no honest replica produces) takes the greater one, and what was
-// ever a parent never becomes a leaf, so that order and repetition do not matter even then.
+// A tree is a set of revisions, each with at most one known parent. Merging adds the revisions of a
+// path and is a union: a revision that two paths give different parents (which no honest replica
+// produces) takes the greater one, and what was ever a parent never becomes a leaf, so that order
+// and repetition do not matter even then.
 package revtree
 
 import (
@@ -21,7 +23,8 @@ type Rev struct {
 	Hash string
 }
 
-// MaxPos is the greatest generation accepted: 2^53 - 1, the greatest whole number every JSON reader keeps.
+// MaxPos is the greatest generation accepted: 2^53 - 1, the greatest whole number every JSON reader
+// keeps.
 const MaxPos = 1<<53 - 1
 
 // MaxHash is the greatest length of a hash in bytes.
@@ -30,7 +33,8 @@ const MaxHash = 255
 // ErrRev is returned for text that is not a revision.
 var ErrRev = errors.New("invalid revision: write generation, hyphen, hash, as 3-6f1c0e")
 
-// ParseRev reads "N-hash": N from 1 to MaxPos without leading zeros, hash of 1 to MaxHash bytes without commas or controls.
+// ParseRev reads "N-hash": N from 1 to MaxPos without leading zeros, hash of 1 to MaxHash bytes
+// without commas or controls.
 func ParseRev(s string) (Rev, error) {
 	num, hash, ok := strings.Cut(s, "-")
 	if !ok || num == "" || num[0] < '1' || num[0] > '9' || len(num) > 16 || !GoodHash(hash) {
@@ -91,7 +95,8 @@ type Tree struct {
 
 // Find gives the index of a revision.
 func (t *Tree) Find(r Rev) (int, bool) {
-	// The newest generations are asked for most, and most histories are one chain: look at the end first.
+	// The newest generations are asked for most, and most histories are one chain: look at the end
+	// first.
 	if n := len(t.Nodes); n > 0 && t.Nodes[n-1].Rev == r {
 		return n - 1, true
 	}
@@ -123,7 +128,8 @@ func (t *Tree) Winner() int {
 	return best
 }
 
-// order is the winner rule: live before deleted, then the greater generation, then the greater hash by byte order.
+// order is the winner rule: live before deleted, then the greater generation, then the greater hash
+// by byte order.
 func order(a, b *Node) int {
 	if a.Deleted != b.Deleted {
 		if a.Deleted {
@@ -134,7 +140,8 @@ func order(a, b *Node) int {
 	return a.Rev.Compare(b.Rev)
 }
 
-// Path gives the hashes from a node back to its oldest known ancestor, newest first: the protocol's _revisions.ids.
+// Path gives the hashes from a node back to its oldest known ancestor, newest first: the protocol's
+// _revisions.ids.
 func (t *Tree) Path(i int) []string {
 	var ids []string
 	for ; i >= 0; i = t.Nodes[i].Parent {
@@ -154,7 +161,8 @@ func (t *Tree) Missing(revs []Rev) []Rev {
 	return out
 }
 
-// PossibleAncestors gives the leaves that lie before the latest of the missing revisions, in tree order.
+// PossibleAncestors gives the leaves that lie before the latest of the missing revisions, in tree
+// order.
 func (t *Tree) PossibleAncestors(missing []Rev) []Rev {
 	var last uint64
 	for _, r := range missing {
@@ -169,7 +177,8 @@ func (t *Tree) PossibleAncestors(missing []Rev) []Rev {
 	return out
 }
 
-// LatestFrom gives the leaves that grew from node i, winner first; the node itself where it is a leaf.
+// LatestFrom gives the leaves that grew from node i, winner first; the node itself where it is a
+// leaf.
 func (t *Tree) LatestFrom(i int) []int {
 	if !t.Nodes[i].Inner {
 		return []int{i}

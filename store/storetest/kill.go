@@ -24,7 +24,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// ChildEnv names the store that a child process of a test is to write to; ChildRound numbers its life.
+// ChildEnv names the store that a child process of a test is to write to; ChildRound numbers its
+// life.
 const (
 	ChildEnv   = "DATUMBOOK_TEST_CHILD"
 	ChildRound = "DATUMBOOK_TEST_ROUND"
@@ -32,8 +33,9 @@ const (
 
 const childWorkers = 6
 
-// Child writes to the store at path as fast as it can and prints a line for each answer it got, until it is killed:
-// pushes, edits, deletions, attachments small and spooled, checkpoints, and now and then a compaction.
+// Child writes to the store at path as fast as it can and prints a line for each answer it got,
+// until it is killed: pushes, edits, deletions, attachments small and spooled, checkpoints, and now
+// and then a compaction.
 func Child(path string) error {
 	round := os.Getenv(ChildRound)
 	s, err := store.Open(store.Options{Path: path})
@@ -121,7 +123,8 @@ func work(s *store.Store, b *store.Book, round string, w int, say func(string, r
 	}
 }
 
-// Content gives the bytes of an attachment, different for each, some small and some of several pieces.
+// Content gives the bytes of an attachment, different for each, some small and some of several
+// pieces.
 func Content(round string, w, n int) []byte {
 	sum := sha256.Sum256(fmt.Appendf(nil, "%s/%d/%d", round, w, n))
 	size := 100 + int(sum[0])
@@ -136,8 +139,9 @@ func Content(round string, w, n int) []byte {
 	return data
 }
 
-// Kill starts the test binary as a child that writes, kills it at a random moment, and checks that each answer it printed holds
-// and that the store is sound; rounds times. The binary's TestMain must run Child where ChildEnv is set.
+// Kill starts the test binary as a child that writes, kills it at a random moment, and checks that
+// each answer it printed holds and that the store is sound; rounds times. The binary's TestMain
+// must run Child where ChildEnv is set.
 func Kill(t *testing.T, rounds int, seed uint64) {
 	t.Logf("%d kills, seed %d", rounds, seed)
 	rng := rand.New(rand.NewPCG(seed, 1))
@@ -178,7 +182,8 @@ func life(t *testing.T, path string, round int, after time.Duration) []answer {
 	cmd.Stderr = &errs
 	require.NoError(t, cmd.Start())
 	r := bufio.NewReader(out)
-	// Half of the lives end while the store is being opened or made, the others while it is written to.
+	// Half of the lives end while the store is being opened or made, the others while it is written
+	// to.
 	if round%2 == 0 {
 		first, err := r.ReadString('\n')
 		for err == nil && first != "ready\n" {

@@ -9,8 +9,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Model is the twin: the same promises kept with plain maps, without trees, files or indexes. A history is a set of
-// revisions and of who was named as whose parent.
+// Model is the twin: the same promises kept with plain maps, without trees, files or indexes. A
+// history is a set of revisions and of who was named as whose parent.
 type Model struct {
 	docs map[string]*modelDoc
 	seq  uint64
@@ -36,7 +36,8 @@ func (m *Model) doc(id string) *modelDoc {
 	return d
 }
 
-// leaves gives the leaves, winner first: live before deleted, longer before shorter, greater before smaller.
+// leaves gives the leaves, winner first: live before deleted, longer before shorter, greater before
+// smaller.
 func (d *modelDoc) leaves() []revtree.Rev {
 	var out []revtree.Rev
 	for r := range d.revs {

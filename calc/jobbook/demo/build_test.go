@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -250,14 +251,28 @@ const (
 
 // TestFile: the file is what the builder makes.
 func TestFile(t *testing.T) {
-	docs := build(t)
-	in, err := json.Marshal(obj{"docs": docs})
-	require.NoError(t, err)
-	var out struct{ File json.RawMessage }
-	require.NoError(t, json.Unmarshal(new(jobbook.Session).Call("export", in), &out))
-	text := strings.Replace(string(out.File), `"form":"records"`, `"form":"records","demo":"`+demo.Name+`"`, 1)
-	text = strings.ReplaceAll(text, `{"_attachments"`, "\n{\"_attachments\"")
-	text = strings.ReplaceAll(text, `{"_id"`, "\n{\"_id\"") + "\n"
+	var docs []*jobbook.Record
+	for _, d := range build(t) {
+		raw, err := json.Marshal(d)
+		require.NoError(t, err)
+		one, err := jobbook.Join(raw)
+		require.NoError(t, err)
+		docs = append(docs, one)
+	}
+	whole := map[string]*jobbook.Record{}
+	for _, d := range docs {
+		whole[d.ID()] = d
+	}
+	slices.SortFunc(docs, func(a, b *jobbook.Record) int { return strings.Compare(a.ID(), b.ID()) })
+	text := ""
+	for file := jobbook.NewExport("", "", "", docs); !file.Done(); {
+		var some []*jobbook.Record
+		for _, id := range file.Next() {
+			some = append(some, whole[id])
+		}
+		text += string(file.Write(some))
+	}
+	text = strings.Replace(text, `"form":"records"`, `"form":"records","demo":"`+demo.Name+`"`, 1)
 	if *update {
 		require.NoError(t, os.WriteFile("pillow-block.json", []byte(text), 0o644))
 	}
@@ -316,17 +331,19 @@ func TestKeptAnswers(t *testing.T) {
 	require.NoError(t, json.Unmarshal(demo.File, &file))
 	n := 0
 	for _, raw := range file.Docs {
-		text, err := jobbook.View(raw)
-		require.NoError(t, err)
-		var v struct {
-			Type   string
-			Values struct {
-				Worksheet, Unit string
-				Inputs          map[string]string
-				Answer          json.RawMessage
+		text := new(jobbook.Session).Call("view", []byte(`{"docs":[`+string(raw)+`]}`))
+		var out struct {
+			Views [1]struct {
+				Type   string
+				Values struct {
+					Worksheet, Unit string
+					Inputs          map[string]string
+					Answer          json.RawMessage
+				}
 			}
 		}
-		require.NoError(t, json.Unmarshal(text, &v), string(text))
+		require.NoError(t, json.Unmarshal(text, &out), string(text))
+		v := out.Views[0]
 		if v.Type != "kept" {
 			continue
 		}

@@ -13,7 +13,8 @@ var Text string
 // UnitSystem is what a bare number means.
 type UnitSystem string
 
-// Kind is what an input or result is. A quantity is written with its own unit; the rest say how the text is read.
+// Kind is what a field or result is. A quantity is written with its own unit; the rest say how the
+// text is read.
 type Kind string
 
 // Level is how strong a caution is.
@@ -49,49 +50,44 @@ type Units struct {
 	MM string `json:"mm"`
 }
 
-// Column is one column of a table or the numbers of a list.
-type Column struct {
-	Key   string `json:"key"`
-	Label string `json:"label"`
-	Kind  Kind   `json:"kind"`
-	Units Units  `json:"units,omitzero"`
-	// Inclusive limits, with their unit.
-	Min     string   `json:"min,omitempty"`
-	Max     string   `json:"max,omitempty"`
-	Options []Option `json:"options,omitempty"`
-	// The cell may be left empty.
-	Optional bool `json:"optional,omitempty"`
-}
-
-// Input is one thing asked.
-type Input struct {
+// Field is one thing asked: an input of a worksheet, a field of a record, or a column of either's
+// tables.
+type Field struct {
 	Key      string `json:"key"`
 	Label    string `json:"label"`
 	Kind     Kind   `json:"kind"`
-	Help     string `json:"help"`
-	Example  string `json:"example"`
-	Default  string `json:"default"`
+	Help     string `json:"help,omitempty"`
+	Example  string `json:"example,omitempty"`
+	Default  string `json:"default,omitempty"`
 	Required bool   `json:"required,omitempty"`
-	// Heading in the form; "" is the main part, any other is shown folded.
-	Section string   `json:"section"`
-	Units   Units    `json:"units,omitzero"`
+	// The cell of a table may be left empty.
+	Optional bool `json:"optional,omitempty"`
+	// Heading in the form; none is the main part, any other is shown folded.
+	Section string `json:"section,omitempty"`
+	// What a bare number means.
+	Units Units `json:"units,omitzero"`
+	// Inclusive limits, with their unit.
 	Min     string   `json:"min,omitempty"`
 	Max     string   `json:"max,omitempty"`
 	Options []Option `json:"options,omitempty"`
 	// Words taken instead of a number, shown as chips beside the field.
 	Words   []Option `json:"words,omitempty"`
-	Columns []Column `json:"columns,omitempty"`
+	Columns []Field  `json:"columns,omitempty"`
+	// Kinds that a link may lead to; none means any.
+	Of []string `json:"of,omitempty"`
+	// Longest text in bytes, where it is not the usual one.
+	Most int `json:"most,omitempty"`
 }
 
 // Result is one thing answered.
 type Result struct {
-	Key     string   `json:"key"`
-	Label   string   `json:"label"`
-	Kind    Kind     `json:"kind"`
-	Help    string   `json:"help"`
-	Main    bool     `json:"main,omitempty"`
-	Units   Units    `json:"units,omitzero"`
-	Columns []Column `json:"columns,omitempty"`
+	Key     string  `json:"key"`
+	Label   string  `json:"label"`
+	Kind    Kind    `json:"kind"`
+	Help    string  `json:"help"`
+	Main    bool    `json:"main,omitempty"`
+	Units   Units   `json:"units,omitzero"`
+	Columns []Field `json:"columns,omitempty"`
 }
 
 // Sheet is the description of one worksheet.
@@ -103,7 +99,7 @@ type Sheet struct {
 	// Name of its drawing in src/drawing; "" when it has none.
 	Drawing string   `json:"drawing"`
 	About   []string `json:"about"`
-	Inputs  []Input  `json:"inputs"`
+	Inputs  []Field  `json:"inputs"`
 	Results []Result `json:"results"`
 	Sources []Source `json:"sources"`
 	// Inputs that work, each as its key and its text.
@@ -194,29 +190,13 @@ type RecordKind struct {
 	Plural string `json:"plural"`
 	Help   string `json:"help"`
 	// Fields that name it, and those for the line under the name.
-	Title  []string      `json:"title"`
-	Detail []string      `json:"detail"`
-	Fields []RecordField `json:"fields"`
-}
-
-// RecordField is one field of a record, as the rules describe it.
-type RecordField struct {
-	Key   string `json:"key"`
-	Label string `json:"label"`
-	// text words long count thread choice flag date link links list table pairs any photo, or a quantity's name.
-	Type     string `json:"type"`
-	Help     string `json:"help,omitempty"`
-	Example  string `json:"example,omitempty"`
-	Required bool   `json:"required,omitempty"`
-	Min      string `json:"min,omitempty"`
-	Max      string `json:"max,omitempty"`
-	// What a bare number means.
-	Bare    Units         `json:"bare,omitzero"`
-	Options []Option      `json:"options,omitempty"`
-	Columns []RecordField `json:"columns,omitempty"`
-	// Kinds that a link may lead to; none means any.
-	Of []string `json:"of,omitempty"`
-	// Longest text in bytes, or most rows.
-	Most    int    `json:"most"`
-	Section string `json:"section,omitempty"`
+	Title  []string `json:"title"`
+	Detail []string `json:"detail"`
+	// Pages that are made for one, and whether the pages read them.
+	Pages   []string `json:"pages"`
+	OnPaper bool     `json:"onpaper,omitempty"`
+	// What there is of them as tables for a spreadsheet: under "" the records, then each table
+	// inside one.
+	Tables []Option `json:"tables"`
+	Fields []Field  `json:"fields"`
 }

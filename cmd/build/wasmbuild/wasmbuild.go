@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
+	_ "embed"
 	"encoding/hex"
 	"fmt"
 	"os"
@@ -13,6 +14,18 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"datumbook/cmd/build/cache"
+)
+
+// What is done to the module once it is linked, and before to some sources: a change of it makes another module.
+var (
+	//go:embed lean.go
+	leanSource string
+	//go:embed repack.go
+	repackSource string
+	//go:embed terse.go
+	terseSource string
 )
 
 // Package is the import path, seen from the module's root, of the program that becomes calc.wasm.
@@ -38,34 +51,43 @@ func Env() []string {
 	return append(env, "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOFLAGS=")
 }
 
-// Build compiles calc.wasm from the module at root into the file out.
-func Build(ctx context.Context, root, out string) error {
+// Make gives calc.wasm from the module at root, compiled only when one of its sources, the flags or the toolchain changed.
+func Make(ctx context.Context, root string) ([]byte, error) {
+	key, err := Key(ctx, root)
+	if err != nil {
+		return nil, err
+	}
+	return cache.At(root).Do("wasm", []byte(key), func() ([]byte, error) { return build(ctx, root) })
+}
+
+func build(ctx context.Context, root string) ([]byte, error) {
 	files, err := sources(ctx, root)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	dir, err := os.MkdirTemp("", "datumbook-wasm-")
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer os.RemoveAll(dir)
 	instead, err := overlay(dir, files)
 	if err != nil {
-		return err
+		return nil, err
 	}
+	out := filepath.Join(dir, "calc.wasm")
 	args := append(append([]string{"build", "-overlay", instead}, Flags()...), "-o", out, Package)
 	if _, err := run(ctx, root, Env(), args...); err != nil {
-		return err
+		return nil, err
 	}
 	linked, err := os.ReadFile(out)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	packed, err := repack(linked, lean)
 	if err != nil {
-		return fmt.Errorf("packing %s: %w", out, err)
+		return nil, fmt.Errorf("packing calc.wasm: %w", err)
 	}
-	return os.WriteFile(out, packed, 0o644)
+	return packed, nil
 }
 
 // Exec gives the path of Go's wasm_exec.js, the piece of JavaScript that starts a Go program in WebAssembly.
@@ -82,8 +104,9 @@ func Exec(ctx context.Context, root string) (string, error) {
 	return path, nil
 }
 
-// Key names the module that Build would make: a digest over the toolchain, the flags and every source file that
-// the program is compiled from, the standard library excepted, which the toolchain's version stands for.
+// Key names the module that Make would make: a digest over the toolchain, the flags, what is done to the linked module
+// and every source file that the program is compiled from, the standard library excepted, which the toolchain's version
+// stands for.
 func Key(ctx context.Context, root string) (string, error) {
 	version, err := run(ctx, root, os.Environ(), "env", "GOVERSION")
 	if err != nil {
@@ -94,7 +117,7 @@ func Key(ctx context.Context, root string) (string, error) {
 		return "", err
 	}
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\ngap %d, lean, terse %v\n", strings.TrimSpace(string(version)), Flags(), gap, described)
+	fmt.Fprintf(sum, "%s\n%q\n%s\n%s\n%s\n", strings.TrimSpace(string(version)), Flags(), leanSource, repackSource, terseSource)
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {

@@ -1,6 +1,7 @@
 package browsertest
 
 import (
+	"context"
 	"strconv"
 	"time"
 
@@ -12,8 +13,9 @@ import (
 // gives the middle of the part that can be hit. From then on a press beside it
 // goes nowhere: words that come meanwhile may push the screen from under the
 // finger, and a person would look before pressing what has come there. What
-// became of the press stands in window.aimed.
-const aim = `(selector) => {
+// becomes of the press is promised in window.aimed.
+const aim = `(selector, rest) => {
+	` + frame + `
 	window.aimed?.end();
 	const spot = (e) => {
 		const lines = [...e.getClientRects()].filter((r) => r.width > 0 && r.height > 0);
@@ -21,28 +23,30 @@ const aim = `(selector) => {
 		if (!r) return null;
 		const x = (Math.max(r.left, 0) + Math.min(r.right, innerWidth)) / 2;
 		const y = (Math.max(r.top, 0) + Math.min(r.bottom, innerHeight)) / 2;
-		const top = document.elementFromPoint(x, y);
-		return top && (e.contains(top) || top.closest("label")?.control === e) ? { x, y } : null;
+		// At an edge it is hit or not by a part of a pixel.
+		const whole = [-3, 0, 3].every((off) => {
+			const top = document.elementFromPoint(x, y + off);
+			return top && (e.contains(top) || top.closest("label")?.control === e);
+		});
+		return whole ? { x, y } : null;
 	};
-	const frame = () => new Promise((go) => {
-		const late = setTimeout(go, 100); // a page at rest may draw no frames
-		requestAnimationFrame(() => { clearTimeout(late); go(); });
-	});
 	const guard = (e) => {
 		const kinds = ["pointerdown", "mousedown", "touchstart", "pointerup", "mouseup", "touchend", "click"];
 		// A field opens the keypad as it is pressed, which may lie over it when the finger leaves.
 		const ends = e.matches("input:not([type=radio], [type=checkbox]), textarea") ? "mousedown" : "click";
+		let struck;
+		const hit = new Promise((go) => (struck = go));
 		const look = (event) => {
 			if (!event.isTrusted) return;
-			const hit = event.composedPath().some((at) => at === e || at === e.control || at.control === e);
-			if (!hit) {
+			const on = event.composedPath().some((at) => at === e || at === e.control || at.control === e);
+			if (!on) {
 				event.stopImmediatePropagation();
 				if (event.cancelable) event.preventDefault();
 			}
-			if (event.type === ends || (event.type === "pointerdown" && !hit)) window.aimed.hit ??= hit;
+			if (event.type === ends || (event.type === "pointerdown" && !on)) struck(on);
 		};
 		kinds.forEach((kind) => window.addEventListener(kind, look, { capture: true, passive: false }));
-		window.aimed = { hit: null, end: () => kinds.forEach((kind) => window.removeEventListener(kind, look, { capture: true })) };
+		window.aimed = { hit, end: () => kinds.forEach((kind) => window.removeEventListener(kind, look, { capture: true })) };
 	};
 	return (async () => {
 		let last = "", still = 0;
@@ -61,7 +65,7 @@ const aim = `(selector) => {
 			const now = at ? at.x + " " + at.y : "";
 			still = at && now === last ? still + 1 : 0;
 			last = now;
-			if (still < 3) continue;
+			if (!at || still < rest) continue;
 			guard(e);
 			return at;
 		}
@@ -69,12 +73,30 @@ const aim = `(selector) => {
 	})();
 }`
 
+// frame waits for the next frame.
+const frame = `const frame = () => new Promise((go) => {
+		const late = setTimeout(go, 100); // a page at rest may draw no frames
+		requestAnimationFrame(() => { clearTimeout(late); go(); });
+	});`
+
 // Tap presses what a selector finds, as a finger or a mouse would, and presses
-// again where the screen moved under the finger.
+// again where the screen moved under the finger. window.tapped is when.
 func (b *Browser) Tap(selector string) {
 	b.t.Helper()
+	b.tap(selector, 3)
+}
+
+// TapAtOnce presses without waiting for the screen to come to rest: as fast as
+// the page answers. A press that the screen moved from under is made again.
+func (b *Browser) TapAtOnce(selector string) {
+	b.t.Helper()
+	b.tap(selector, 0)
+}
+
+func (b *Browser) tap(selector string, rest int) {
+	b.t.Helper()
 	for range 10 {
-		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+strconv.Quote(selector)+`)`)
+		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+strconv.Quote(selector)+`, `+strconv.Itoa(rest)+`)`)
 		if at == nil {
 			b.Wait("there is "+selector+" to tap", `false`)
 		}
@@ -83,16 +105,48 @@ func (b *Browser) Tap(selector string) {
 			press = chromedp.TapXY(at.X, at.Y)
 		}
 		b.Do("tap "+selector, press)
-		// Another page has no aim any more: the press led there.
-		for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
-			switch Eval[string](b, `window.aimed ? String(window.aimed.hit) : "true"`) {
-			case "true":
-				Eval[bool](b, `(window.aimed?.end(), true)`)
-				return
-			case "false":
-				end = time.Time{}
-			}
+		if b.hit() {
+			return
 		}
 	}
 	require.FailNow(b.t, "ten taps missed", selector)
+}
+
+// hit waits for what became of a press. Where the press led to another page it
+// went there with all that waited for it, and that page has no aim.
+func (b *Browser) hit() bool {
+	b.t.Helper()
+	const answer = `Promise.race([window.aimed?.hit ?? true, new Promise((go) => setTimeout(go, 20000, false))])
+		.then((hit) => { window.aimed?.end(); window.tapped = performance.now(); return hit; })`
+	ctx, stop := context.WithTimeout(b.ctx, 30*time.Second)
+	defer stop()
+	if hit, err := chromedp.Run(ctx, chromedp.Evaluate[bool](answer, chromedp.EvalAwaitPromise)); err == nil {
+		return hit
+	}
+	return Eval[bool](b, answer)
+}
+
+// Show brings what a selector finds to the middle of the screen, once it is
+// there, nothing on the page is still on its way, and it lies still.
+func (b *Browser) Show(selector string) {
+	b.t.Helper()
+	there := Eval[bool](b, `(async (selector) => {
+		`+frame+`
+		let last = "", still = 0;
+		for (const end = performance.now() + 90000; performance.now() < end; await frame()) {
+			const e = document.querySelector(selector);
+			const comes = [...document.querySelectorAll(".blank.loading, .drawing-wait, .thumb-wait")].some((w) => w.checkVisibility());
+			if (!e || comes || [...document.images].some((i) => !i.complete)) { still = 0; continue; }
+			e.scrollIntoView({ block: "center", behavior: "instant" });
+			const { x, y, width, height } = e.getBoundingClientRect();
+			const now = [x, y, width, height, document.documentElement.scrollHeight].join();
+			still = now === last ? still + 1 : 0;
+			last = now;
+			if (still === 5) return true;
+		}
+		return false;
+	})(`+strconv.Quote(selector)+`)`)
+	if !there {
+		b.Wait("there is "+selector+" to see", `false`)
+	}
 }

@@ -1,5 +1,5 @@
 import { Component, type ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { storageState } from "../storage/persist";
 import { Keypad } from "../form/keypad/keypad";
 import { Checked } from "../worksheet/checked";
@@ -23,7 +23,8 @@ interface Said {
 
 function useRoute(): Route {
   const [route, set] = useState(readRoute);
-  useEffect(() => {
+  // At once, not after the first paint: a page that is gone to in between would be missed.
+  useLayoutEffect(() => {
     const moved = () => set(readRoute());
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);

@@ -5,7 +5,7 @@ export type UnitSystem =
   | "in"
   | "mm";
 
-/** Kind is what an input or result is. A quantity is written with its own unit; the rest say how the text is read. */
+/** Kind is what a field or result is. A quantity is written with its own unit; the rest say how the text is read. */
 export type Kind =
   | "length"
   | "angle"
@@ -36,7 +36,14 @@ export type Kind =
   | "flag"
   | "list"
   | "table"
-  | "lines";
+  | "lines"
+  | "long"
+  | "sheet"
+  | "date"
+  | "link"
+  | "pairs"
+  | "any"
+  | "photo";
 
 /** Level is how strong a caution is. */
 export type Level =
@@ -74,38 +81,32 @@ export interface Units {
   mm: string;
 }
 
-/** Column is one column of a table or the numbers of a list. */
-export interface Column {
+/** Field is one thing asked: an input of a worksheet, a field of a record, or a column of either's tables. */
+export interface Field {
   key: string;
   label: string;
   kind: Kind;
+  help?: string;
+  example?: string;
+  default?: string;
+  required?: boolean;
+  /** The cell of a table may be left empty. */
+  optional?: boolean;
+  /** Heading in the form; none is the main part, any other is shown folded. */
+  section?: string;
+  /** What a bare number means. */
   units?: Units;
   /** Inclusive limits, with their unit. */
   min?: string;
   max?: string;
   options?: Option[];
-  /** The cell may be left empty. */
-  optional?: boolean;
-}
-
-/** Input is one thing asked. */
-export interface Input {
-  key: string;
-  label: string;
-  kind: Kind;
-  help: string;
-  example: string;
-  default: string;
-  required?: boolean;
-  /** Heading in the form; "" is the main part, any other is shown folded. */
-  section: string;
-  units?: Units;
-  min?: string;
-  max?: string;
-  options?: Option[];
   /** Words taken instead of a number, shown as chips beside the field. */
   words?: Option[];
-  columns?: Column[];
+  columns?: Field[];
+  /** Kinds that a link may lead to; none means any. */
+  of?: string[];
+  /** Longest text in bytes, where it is not the usual one. */
+  most?: number;
 }
 
 /** Result is one thing answered. */
@@ -116,7 +117,7 @@ export interface Result {
   help: string;
   main?: boolean;
   units?: Units;
-  columns?: Column[];
+  columns?: Field[];
 }
 
 /** Sheet is the description of one worksheet. */
@@ -128,7 +129,7 @@ export interface Sheet {
   /** Name of its drawing in src/drawing; "" when it has none. */
   drawing: string;
   about: string[];
-  inputs: Input[];
+  inputs: Field[];
   results: Result[];
   sources: Source[];
   /** Inputs that work, each as its key and its text. */
@@ -221,29 +222,12 @@ export interface RecordKind {
   /** Fields that name it, and those for the line under the name. */
   title: string[];
   detail: string[];
-  fields: RecordField[];
-}
-
-/** RecordField is one field of a record, as the rules describe it. */
-export interface RecordField {
-  key: string;
-  label: string;
-  /** text words long count thread choice flag date link links list table pairs any photo, or a quantity's name. */
-  type: string;
-  help?: string;
-  example?: string;
-  required?: boolean;
-  min?: string;
-  max?: string;
-  /** What a bare number means. */
-  bare?: Units;
-  options?: Option[];
-  columns?: RecordField[];
-  /** Kinds that a link may lead to; none means any. */
-  of?: string[];
-  /** Longest text in bytes, or most rows. */
-  most: number;
-  section?: string;
+  /** Pages that are made for one, and whether the pages read them. */
+  pages: string[];
+  onpaper?: boolean;
+  /** What there is of them as tables for a spreadsheet: under "" the records, then each table inside one. */
+  tables: Option[];
+  fields: Field[];
 }
 
 export type Cell = string | number | boolean | null;

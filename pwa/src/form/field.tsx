@@ -1,145 +1,219 @@
-import type { Input } from "../engine/contract.gen";
+import type { ComponentChildren } from "preact";
+import type { Field, Option } from "../engine/contract.gen";
+import { book } from "../screen/route";
 import { NUMERIC } from "./keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
 import { W } from "../text/words";
-import type { FieldProps } from "./props";
+import type { FieldProps, One } from "./props";
 import { ListEditor, TableEditor } from "./rows";
+import { commaList } from "./rowtext";
 
-export const commaList = (text: string): string[] =>
-  text
-    .split(",")
-    .map((x) => x.trim())
-    .filter(Boolean);
+/** The way back from a choice that need not be made. */
+const unsaid = { key: "", label: "–" };
+const yesNo = [
+  { key: "yes", label: W.sheet.yes },
+  { key: "no", label: W.sheet.no },
+];
 
-/** One input of a worksheet, drawn by its kind. */
-export function Field(p: FieldProps) {
-  const { input, value, set } = p;
-  const id = `${p.sheet}-${input.key}`;
-  const fault = p.fault || undefined;
-  switch (input.kind) {
+/** One thing asked, drawn by its kind: what can be chosen is offered and never typed. */
+export function FieldInput(p: FieldProps) {
+  const { f, value, set } = p;
+  const id = `${p.prefix}-${f.key}`;
+  if (f.kind === "table") return <TableEditor {...p} id={id} Cell={FieldInput} />;
+  const one: One = { ...p, id, value: typeof value === "string" ? value : "" };
+  const about = {
+    name: id,
+    legend: f.label,
+    help: p.explain ? f.help : undefined,
+    fault: p.fault || undefined,
+  };
+  switch (f.kind) {
     case "choice":
+    case "flag": {
+      const options = f.kind === "flag" ? yesNo : (f.options ?? []);
+      const usual = f.default ?? (f.kind === "flag" && !f.optional ? "no" : "");
       return (
         <div class="field-wrap wide">
           <Segments
-            name={id}
-            legend={input.label}
-            options={input.options ?? []}
-            value={value || input.default}
+            {...about}
+            options={f.optional ? [unsaid, ...options] : options}
+            value={one.value || usual}
             pick={set}
-            {...(p.explain ? { help: input.help } : {})}
-            fault={fault}
           />
         </div>
       );
+    }
     case "choices":
       return (
         <div class="field-wrap wide">
           <Toggles
-            name={id}
-            legend={input.label}
-            options={input.options ?? []}
-            value={commaList(value || input.default)}
+            {...about}
+            options={f.options ?? []}
+            value={commaList(one.value || (f.default ?? ""))}
             pick={(keys) => set(keys.join(", "))}
-            {...(p.explain ? { help: input.help } : {})}
-            fault={fault}
-          />
-        </div>
-      );
-    case "flag":
-      return (
-        <div class="field-wrap wide">
-          <Segments
-            name={id}
-            legend={input.label}
-            options={[
-              { key: "yes", label: W.sheet.yes },
-              { key: "no", label: W.sheet.no },
-            ]}
-            value={value || input.default || "no"}
-            pick={set}
-            {...(p.explain ? { help: input.help } : {})}
-            fault={fault}
           />
         </div>
       );
     case "list":
-      return <ListEditor {...p} id={id} />;
-    case "table":
-      return <TableEditor {...p} id={id} />;
+      return <ListEditor {...one} Cell={TextField} />;
+    case "link":
+    case "sheet":
+      return <Pick {...one} />;
     default:
-      return <TextField {...p} id={id} />;
+      return <TextField {...one} />;
   }
 }
 
 /** What a blank field means, or what to type into it. */
-function hint(input: Input): string {
-  const word = input.words?.find((w) => w.key === input.default);
+function hint(f: Field, needed: boolean): string {
+  const word = f.words?.find((w) => w.key === f.default);
   if (word) return word.label;
-  if (input.default) return W.sheet.unset(input.default);
-  if (input.example) return (input.required ? W.sheet.neededLike : W.sheet.like)(input.example);
-  return input.required ? W.sheet.required : W.sheet.optional;
+  if (f.default) return W.sheet.unset(f.default);
+  if (f.example) return (needed ? W.sheet.neededLike : W.sheet.like)(f.example);
+  return needed ? W.sheet.required : W.sheet.optional;
 }
 
-/** A number, a thread, a drill or plain text: label and unit inside the field, words as chips under it. */
-function TextField({ id, input, unit, value, fault, explain, set }: FieldProps & { id: string }) {
-  const help = explain && input.help !== "";
-  const pad = NUMERIC.has(input.kind);
-  const word = input.words?.find((w) => w.key === value.trim().toLowerCase());
-  const bare = input.units?.[unit] ?? "";
-  const told = [fault ? `${id}-fault` : "", help ? `${id}-help` : ""].filter(Boolean).join(" ");
+/** A field's box with its label, and under it what explains it and what is wrong. */
+function Frame(
+  p: One & { look?: string; box?: string; more?: ComponentChildren; children: ComponentChildren },
+) {
   return (
-    <div class={`field-wrap${fault ? " wrong wide" : ""}`}>
-      <div class={input.label.length > 18 ? "field long-name" : "field"}>
-        <label for={id}>{input.label}</label>
+    <div class={["field-wrap", p.look, p.fault && "wrong"].filter(Boolean).join(" ")}>
+      <div class={["field", p.box].filter(Boolean).join(" ")}>
+        <label for={p.id}>{p.f.label}</label>
+        {p.children}
+      </div>
+      {p.more}
+      {p.explain && p.f.help && (
+        <p class="help" id={`${p.id}-help`}>
+          {p.f.help}
+        </p>
+      )}
+      <FaultLine id={`${p.id}-fault`} text={p.fault || undefined} />
+    </div>
+  );
+}
+
+/** What every box says of itself to who cannot see it. */
+const spoken = ({ id, f, fault, explain }: One) => ({
+  id,
+  name: f.key,
+  "aria-invalid": fault ? ("true" as const) : undefined,
+  "aria-describedby":
+    [fault ? `${id}-fault` : "", explain && f.help ? `${id}-help` : ""].filter(Boolean).join(" ") ||
+    undefined,
+  "aria-required": f.required || undefined,
+});
+
+/** A number, a thread, a day or words: label and unit inside the field, what stands for a number as chips under it. */
+function TextField(p: One & { empty?: string }) {
+  const { f, unit, value, fault, set, row } = p;
+  const pad = NUMERIC.has(f.kind);
+  const long = f.kind === "long";
+  const word = f.words?.find((w) => w.key === value.trim().toLowerCase());
+  const bare = f.units?.[unit];
+  const roomy = f.kind === "text" && p.offers && (f.most ?? 200) > 80;
+  const box = {
+    ...spoken(p),
+    value,
+    placeholder: p.empty ?? hint(f, row ? !f.optional : !!f.required),
+    maxLength: f.most ?? (long ? 8000 : 400),
+    onInput: (e: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => set(e.currentTarget.value),
+  };
+  return (
+    <Frame
+      {...p}
+      look={fault || long ? "wide" : roomy ? "roomy" : ""}
+      box={long ? "tall" : f.label.length > 18 ? "long-name" : ""}
+      more={
+        f.words && (
+          <div class="chips">
+            {f.words.map((w) => (
+              <button
+                key={w.key}
+                type="button"
+                class="chip"
+                aria-pressed={word?.key === w.key}
+                onClick={() => set(word?.key === w.key ? "" : w.key)}
+              >
+                {w.label}
+              </button>
+            ))}
+          </div>
+        )
+      }
+    >
+      {long ? (
+        <textarea {...box} rows={3} />
+      ) : (
         <input
-          id={id}
-          name={input.key}
+          {...box}
           class={pad ? "num" : ""}
-          type="text"
-          value={value}
-          placeholder={hint(input)}
+          // The phone's own way of choosing a day; a time behind the day stays until changed.
+          {...(f.kind === "date" && value.length <= 10
+            ? { type: "date" as const }
+            : { type: "text" as const })}
           autocomplete="off"
           autocapitalize="off"
           autocorrect="off"
           spellcheck={false}
           enterkeyhint="next"
-          maxLength={400}
-          aria-invalid={fault ? "true" : undefined}
-          aria-describedby={told || undefined}
-          aria-required={input.required || undefined}
-          {...(pad ? { "data-pad": input.kind, "data-label": input.label } : {})}
-          {...(pad && input.units ? { "data-units": `${input.units.in},${input.units.mm}` } : {})}
-          onInput={(e) => set(e.currentTarget.value)}
+          {...(pad && {
+            "data-pad": f.kind,
+            "data-label": row ? `${row}, ${f.label}` : f.label,
+            "data-units": f.units && `${f.units.in},${f.units.mm}`,
+          })}
         />
-        {word ? (
-          <span class="field-unit">{word.label}</span>
-        ) : bare && !(value === "" && input.words?.some((w) => w.key === input.default)) ? (
-          <span class="field-unit" aria-hidden="true">
-            {bare}
-          </span>
-        ) : null}
-      </div>
-      {(input.words?.length ?? 0) > 0 && (
-        <div class="chips">
-          {input.words?.map((w) => (
-            <button
-              key={w.key}
-              type="button"
-              class="chip"
-              aria-pressed={word?.key === w.key}
-              onClick={() => set(word?.key === w.key ? "" : w.key)}
-            >
-              {w.label}
-            </button>
-          ))}
-        </div>
       )}
-      {help && (
-        <p class="help" id={`${id}-help`}>
-          {input.help}
-        </p>
-      )}
-      <FaultLine id={`${id}-fault`} text={fault} />
-    </div>
+      {word ? (
+        <span class="field-unit">{word.label}</span>
+      ) : bare && !(value === "" && f.words?.some((w) => w.key === f.default)) ? (
+        <span class="field-unit" aria-hidden="true">
+          {bare}
+        </span>
+      ) : null}
+    </Frame>
+  );
+}
+
+/** A record by its name, a worksheet by its title. What is not there any more stays as it is. */
+function Pick(p: One) {
+  const { f, value, set } = p;
+  const groups = (p.offers?.(f) ?? []).filter((g) => g.options.length > 0);
+  const none = groups.length === 0;
+  const kind = f.of?.[0];
+  const list = (options: Option[]) =>
+    options.map((o) => (
+      <option key={o.key} value={o.key}>
+        {o.label}
+      </option>
+    ));
+  return (
+    <Frame
+      {...p}
+      more={
+        none &&
+        kind &&
+        !["job", "setup", "step", "part"].includes(kind) && (
+          <a class="chip" href={book("new", kind)}>
+            {W.pick.make(f.label)}
+          </a>
+        )
+      }
+    >
+      <select {...spoken(p)} value={value} onChange={(e) => set(e.currentTarget.value)}>
+        <option value="">{none ? W.pick.nothing(f.label.toLowerCase()) : W.pick.none}</option>
+        {value && !groups.some((g) => g.options.some((o) => o.key === value)) && (
+          <option value={value}>{f.kind === "link" ? W.pick.gone : value}</option>
+        )}
+        {groups.length === 1
+          ? list(groups[0]!.options)
+          : groups.map((g) => (
+              <optgroup key={g.title} label={g.title}>
+                {list(g.options)}
+              </optgroup>
+            ))}
+      </select>
+    </Frame>
   );
 }

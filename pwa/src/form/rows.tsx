@@ -1,121 +1,112 @@
+import type { ComponentChildren, ComponentType } from "preact";
 import { useState } from "preact/hooks";
-import type { Column } from "../engine/contract.gen";
-import { FaultLine, Segments } from "../ui/parts";
+import type { Field } from "../engine/contract.gen";
+import { FaultLine } from "../ui/parts";
 import { W } from "../text/words";
-import type { FieldProps } from "./props";
-import { joinList, joinTable, splitList, splitTable } from "./rowtext";
-
-type Props = FieldProps & { id: string };
+import type { FieldProps, One } from "./props";
+import { joinList, splitList } from "./rowtext";
+import { likeIt, plain, rowsOf, type TypedRow } from "./typed";
 
 /** So many rows of a table are listed; the others on request. */
 const FEW = 20;
 
-/** Readings one under another: each its own field, a new one always ready at the end. */
-export function ListEditor({ id, input, unit, value, fault, explain, set }: Props) {
-  const rows = splitList(value);
-  const column = input.columns?.[0];
-  const units = column?.units ?? input.units;
-  const shown = rows.length > 0 && rows.at(-1) === "" ? rows : [...rows, ""];
-  const put = (i: number, text: string) => set(joinList(shown.map((r, j) => (j === i ? text : r))));
+function Rows({
+  id,
+  f,
+  fault,
+  explain,
+  children,
+}: Omit<FieldProps, "value" | "set"> & { id: string; children: ComponentChildren }) {
   return (
     <fieldset class="rows field-wrap wide" aria-describedby={fault ? `${id}-fault` : undefined}>
-      <legend>{input.label}</legend>
-      {explain && input.help && <p class="help">{input.help}</p>}
-      {shown.map((row, i) => (
-        <div class="row" key={i}>
-          <div class="field">
-            <label for={`${id}-${i}`}>{W.list.row(i + 1)}</label>
-            <input
-              id={`${id}-${i}`}
-              class="num"
-              type="text"
-              value={row}
-              autocomplete="off"
-              autocapitalize="off"
-              spellcheck={false}
-              enterkeyhint="next"
-              placeholder={i === shown.length - 1 ? W.list.addValue : ""}
-              data-pad={column?.kind ?? "list"}
-              data-label={`${input.label}, ${W.list.row(i + 1)}`}
-              data-units={units ? `${units.in},${units.mm}` : ""}
-              onInput={(e) => put(i, e.currentTarget.value)}
-            />
-            {units && (
-              <span class="field-unit" aria-hidden="true">
-                {units[unit]}
-              </span>
-            )}
-          </div>
-          {i < rows.length && (
-            <button
-              type="button"
-              class="square"
-              aria-label={W.list.remove(i + 1)}
-              onClick={() => set(joinList(rows.filter((_, j) => j !== i)))}
-            >
-              ✕
-            </button>
-          )}
-        </div>
-      ))}
+      <legend>{f.label}</legend>
+      {explain && f.help && <p class="help">{f.help}</p>}
+      {children}
       <FaultLine id={`${id}-fault`} text={fault || undefined} />
     </fieldset>
   );
 }
 
-/** The way back from a choice that need not be made. */
-const unsaid = { key: "", label: "–" };
+/** Takes a row out. */
+function Out({ label, n, out }: { label: string; n: number; out: () => void }) {
+  return (
+    <button type="button" class="square" aria-label={W.list.remove(label, n)} onClick={out}>
+      ✕
+    </button>
+  );
+}
+
+/** Readings one under another: each its own field, a new one always ready at the end. */
+export function ListEditor({ Cell, ...p }: One & { Cell: ComponentType<One & { empty?: string }> }) {
+  const { id, f, value, set } = p;
+  const rows = splitList(value);
+  const shown = rows.at(-1) === "" ? rows : [...rows, ""];
+  return (
+    <Rows {...p}>
+      {shown.map((row, i) => (
+        <div class="row" key={i}>
+          <Cell
+            id={`${id}-${i}`}
+            prefix={id}
+            f={{ ...f.columns![0]!, key: f.key, label: W.list.row(i + 1) }}
+            unit={p.unit}
+            row={f.label}
+            value={row}
+            empty={i === shown.length - 1 ? W.list.addValue : ""}
+            set={(v) => set(joinList(shown.map((r, j) => (j === i ? plain(v) : r))))}
+          />
+          {i < rows.length && (
+            <Out label={f.label} n={i + 1} out={() => set(joinList(rows.filter((_, j) => j !== i)))} />
+          )}
+        </div>
+      ))}
+    </Rows>
+  );
+}
 
 /** A cell in words: a choice by its label. */
-const said = (column: Column, cell: string | undefined): string =>
+const said = (column: Field, cell: string | undefined): string =>
   column.options?.find((o) => o.key === cell)?.label || cell || "–";
 
 /** A table a row at a time: the rows so far to read and touch, and one open with its fields. */
-export function TableEditor({ id, input, unit, value, fault, explain, set }: Props) {
-  const columns: Column[] = input.columns ?? [];
-  const rows = splitTable(value, columns.length);
-  const [open, setOpen] = useState(rows.length === 0 ? 0 : -1);
+export function TableEditor({ Cell, ...p }: FieldProps & { id: string; Cell: ComponentType<FieldProps> }) {
+  const { id, f, value, set } = p;
+  const columns = f.columns ?? [];
+  const rows = rowsOf(f, value);
+  // A worksheet asks for its table; a record may have many and need none.
+  const [open, setOpen] = useState(rows.length === 0 && typeof value === "string" ? 0 : -1);
   const [all, showAll] = useState(false);
   // The holes of a whole shop are thousands of rows: a few are enough to see what is there.
   const most = all ? rows.length : Math.max(FEW, open + 1);
-  const blank = columns.map(() => "");
-  const current = open >= 0 ? (rows[open] ?? blank) : undefined;
-  const put = (col: number, text: string) => {
-    if (open < 0 || !current) return;
-    const next = [...rows];
-    next[open] = current.map((c, j) => (j === col ? text : c));
-    set(joinTable(next));
-  };
+  const current: TypedRow | undefined = open < 0 ? undefined : (rows[open] ?? { row: "", cells: {} });
+  const put = (next: TypedRow[]) => set(likeIt(f, value, next));
   return (
-    <fieldset class="rows field-wrap wide" aria-describedby={fault ? `${id}-fault` : undefined}>
-      <legend>{input.label}</legend>
-      {explain && input.help && <p class="help">{input.help}</p>}
+    <Rows {...p}>
       {rows.length > 0 && (
         <ol class="row-list">
           {rows.slice(0, most).map((row, i) => (
-            <li key={i} class={i === open ? "open" : ""}>
-              <button type="button" class="row-text" onClick={() => setOpen(i)}>
-                <span class="unseen">{W.list.edit(i + 1)}</span>
+            <li key={row.row || i} class={i === open ? "open" : ""}>
+              <button type="button" class="row-text" onClick={() => setOpen(i === open ? -1 : i)}>
+                <span class="unseen">{W.list.edit(f.label, i + 1)}</span>
                 <span class="row-n" aria-hidden="true">
                   {i + 1}
                 </span>
-                {columns.map((c, j) => (
-                  <span key={c.key} class="row-cell">
-                    <small>{c.label}</small> <span class="num">{said(c, row[j])}</span>
-                  </span>
-                ))}
+                {columns
+                  .filter((c) => row.cells[c.key] || !c.optional)
+                  .map((c) => (
+                    <span key={c.key} class="row-cell">
+                      <small>{c.label}</small> <span class="num">{said(c, row.cells[c.key])}</span>
+                    </span>
+                  ))}
               </button>
-              <button
-                type="button"
-                class="square"
-                aria-label={W.list.remove(i + 1)}
-                onClick={() => {
+              <Out
+                label={f.label}
+                n={i + 1}
+                out={() => {
                   setOpen(-1);
-                  set(joinTable(rows.filter((_, j) => j !== i)));
+                  put(rows.filter((_, j) => j !== i));
                 }}
-              >
-                ✕
-              </button>
+              />
             </li>
           ))}
         </ol>
@@ -128,46 +119,23 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
       {current && (
         <div class="row-open">
           <p class="row-title">{W.list.row(open + 1)}</p>
-          {columns.map((c, j) =>
-            c.kind === "choice" ? (
-              <div class="field-wrap wide" key={c.key}>
-                <Segments
-                  name={`${id}-${c.key}`}
-                  legend={c.label}
-                  options={[...(c.optional ? [unsaid] : []), ...(c.options ?? [])]}
-                  value={current[j] ?? ""}
-                  pick={(key) => put(j, key)}
-                />
-              </div>
-            ) : (
-              <div class={c.label.length > 18 ? "field long-name" : "field"} key={c.key}>
-                <label for={`${id}-${c.key}`}>{c.label}</label>
-                <input
-                  id={`${id}-${c.key}`}
-                  class="num"
-                  type="text"
-                  value={current[j] ?? ""}
-                  autocomplete="off"
-                  autocapitalize="off"
-                  spellcheck={false}
-                  enterkeyhint="next"
-                  {...(c.kind === "text"
-                    ? {}
-                    : {
-                        "data-pad": c.kind,
-                        "data-label": `${W.list.row(open + 1)}, ${c.label}`,
-                        "data-units": c.units ? `${c.units.in},${c.units.mm}` : "",
-                      })}
-                  onInput={(e) => put(j, e.currentTarget.value)}
-                />
-                {c.units && (
-                  <span class="field-unit" aria-hidden="true">
-                    {c.units[unit]}
-                  </span>
-                )}
-              </div>
-            ),
-          )}
+          {columns.map((c) => (
+            <Cell
+              key={c.key}
+              prefix={id}
+              f={c}
+              unit={p.unit}
+              explain={p.explain}
+              offers={p.offers}
+              row={W.list.row(open + 1)}
+              value={current.cells[c.key] ?? ""}
+              set={(v) => {
+                const next = [...rows];
+                next[open] = { ...current, cells: { ...current.cells, [c.key]: plain(v) } };
+                put(next);
+              }}
+            />
+          ))}
         </div>
       )}
       <div class="chips">
@@ -180,7 +148,6 @@ export function TableEditor({ id, input, unit, value, fault, explain, set }: Pro
           {W.list.add}
         </button>
       </div>
-      <FaultLine id={`${id}-fault`} text={fault || undefined} />
-    </fieldset>
+    </Rows>
   );
 }

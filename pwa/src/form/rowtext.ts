@@ -1,5 +1,8 @@
-/** The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put together again. */
+// Rows as one text, as worksheets take them.
 
+export const commaList = (text: string): string[] => splitList(text).filter(Boolean);
+
+/** The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put together again. */
 export const splitList = (text: string): string[] =>
   text.trim() === "" ? [] : text.split(",").map((x) => x.trim());
 

@@ -1,28 +1,31 @@
 import { nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { href } from "../screen/route";
-import { useApp } from "../screen/context";
+import { useApp, useLoaded } from "../screen/context";
 import { Button } from "../ui/controls";
 import { B } from "../text/jobbook";
-import { boltedFaces } from "./hooks";
+import { ask } from "./prefill";
 
 const H = B.hooks;
 
 /** The questions that use the whole job at once: of a part its fixtures and its rough, of a job its chain of setups. */
 export function Ahead({ shelf, part, job, setup }: { shelf: Shelf; part?: Rec; job?: Rec; setup?: Rec }) {
   const { describe } = useApp();
-  const to = (sheet: string, from: Rec, label: string) =>
+  const to = (sheet: string, from: string, label: string) =>
     describe?.worksheets.some((s) => s.name === sheet) ? (
-      <Button key={sheet + from.id} label={label} href={href({ page: "sheet", sheet, from: from.id })} />
+      <Button key={sheet + from} label={label} href={href({ page: "sheet", sheet, from })} />
     ) : null;
   const features = shelf.all("feature").filter((f) => text(f, "part") === part?.id);
-  const solid = features.some((f) => text(f, "looks") && ["face", "bore", "boss"].includes(text(f, "kind")));
+  const can = useLoaded(
+    () =>
+      part &&
+      ask<{ faces: { face: string; feature: string }[]; solid: boolean }>(shelf, "ahead", { part: part.id }),
+    [shelf, part?.id, ...features],
+  ).value;
   const keys = [
-    ...(part
-      ? boltedFaces(shelf, part.id).map(({ face, feature }) => to("match", feature, H.match(face)))
-      : []),
-    part && solid && to("cleanup", setup ?? part, H.cleanup),
-    job && to("chain", job, H.chain),
+    ...(can?.faces ?? []).map(({ face, feature }) => to("match", feature, H.match(face))),
+    part && can?.solid && to("cleanup", (setup ?? part).id, H.cleanup),
+    job && to("chain", job.id, H.chain),
   ].filter(Boolean);
   if (keys.length === 0) return null;
   return (

@@ -12,7 +12,7 @@ import { Blank, Cautions, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
-import { pinNumber } from "../form/pin";
+import { pinTyped } from "../form/pin";
 import { Clashes, Gone } from "./clash";
 import { recordHref } from "./facts";
 import { Notes } from "./notes";
@@ -191,8 +191,8 @@ function Line({
   const length = result.kind === "length";
   const save = () => {
     const value = typed.trim();
-    if (value && length && thou(pinNumber(value, unit)) === undefined) return setFault(B.compare.wrong);
-    keep(value ? (length ? pinNumber(value, unit) : value) : "").catch((err: unknown) =>
+    if (value && length && thou(pinTyped(value, unit)) === undefined) return setFault(B.compare.wrong);
+    keep(value ? (length ? pinTyped(value, unit) : value) : "").catch((err: unknown) =>
       setFault(storeFault(err)),
     );
   };

@@ -1,5 +1,5 @@
 import { rows, type Rec } from "../records/fields";
-import type { RecordField, RecordKind } from "../engine/contract.gen";
+import type { Field, RecordKind } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { WideTable } from "../ui/parts";
@@ -36,17 +36,17 @@ export function Facts({
           (f) => (f.section ?? "") === section && !hide.includes(f.key) && rec.values[f.key] !== undefined,
         );
         if (fields.length === 0) return null;
-        const tables = fields.filter((f) => f.type === "table");
+        const tables = fields.filter((f) => f.kind === "table");
         return (
           <div key={section} class="facts">
             {section && <h3>{section}</h3>}
             <dl class="results">
               {fields
-                .filter((f) => f.type !== "table")
+                .filter((f) => f.kind !== "table")
                 .map((f) => (
-                  <div key={f.key} class={f.type === "long" ? "result block" : "result"}>
+                  <div key={f.key} class={f.kind === "long" ? "result block" : "result"}>
                     <dt>{f.label}</dt>
-                    <dd class={f.type === "long" ? "long-words" : f.bare ? "num" : ""}>
+                    <dd class={f.kind === "long" ? "long-words" : f.units ? "num" : ""}>
                       <Value f={f} rec={rec} shelf={shelf} />
                     </dd>
                   </div>
@@ -67,9 +67,9 @@ export function Facts({
   );
 }
 
-function Value({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }) {
+function Value({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
   const v = rec.values[f.key];
-  if (f.type === "link" && typeof v === "string")
+  if (f.kind === "link" && typeof v === "string")
     return (
       <a class="way" href={recordHref(v)}>
         {saying(f, v, undefined, shelf)}
@@ -78,7 +78,7 @@ function Value({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }) {
   return <>{saying(f, v, rec.units[f.key], shelf)}</>;
 }
 
-function FactTable({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }) {
+function FactTable({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
   const list = rows(rec, f.key);
   const columns = (f.columns ?? []).filter((c) =>
     list.some((r) => r[c.key] !== undefined && r[c.key] !== null),
@@ -96,7 +96,7 @@ function FactTable({ f, rec, shelf }: { f: RecordField; rec: Rec; shelf: Shelf }
       {list.map((r) => (
         <tr key={r.row}>
           {columns.map((c) => (
-            <td key={c.key} class={c.bare ? "num" : ""}>
+            <td key={c.key} class={c.units ? "num" : ""}>
               {saying(c, r[c.key], r.unit, shelf) || "–"}
             </td>
           ))}

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
-import { text, type Rec } from "../records/fields";
+import type { Rec } from "../records/fields";
+import type { Shelf } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
@@ -7,27 +8,31 @@ import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
 import { AnswerHead } from "../worksheet/answer";
 import { Card } from "./parts";
-import { lineText, type Place } from "./readlogic";
+import { ask } from "./prefill";
 
-/** The line through the last reading of each place, worked out anew after every reading. */
-export function useLine(setup: Rec, readings: readonly Rec[], at: readonly Place[]) {
+/** The line through the last reading of each place, of one kind, worked out anew after every reading. */
+export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind: string) {
   const { bridge, describe } = useApp();
   const { unit } = usePrefs();
   const sheet = describe?.worksheets.find((s) => s.name === "tram");
-  const table = lineText(readings, at, unit);
-  const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
-  const allow = text(setup, "wanted");
-  const { value: reply, fault } = useLoaded(async () => {
+  const { value, fault } = useLoaded(async () => {
+    const given = { worksheet: "tram", setup: setup.id, kind };
+    const { inputs } = await ask<{ inputs: Record<string, string> }>(shelf, "prefill", given);
+    const { readings: table = "", allow } = inputs;
+    const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
     if (!sheet || !enough) return undefined;
-    return bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, `line ${setup.id}`);
-  }, [bridge, sheet, table, enough, allow, unit, setup.id]);
+    const lane = `line ${setup.id}`;
+    const reply = await bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, lane);
+    return { table, reply };
+  }, [bridge, shelf, sheet, unit, setup, kind, ...readings]);
+  const reply = value?.reply;
   const refused = reply && isRefused(reply);
   return {
     sheet,
-    answer: enough && reply && !refused ? reply : undefined,
-    fault: enough ? (refused ? reply.error.message : fault) : "",
+    answer: reply && !refused ? reply : undefined,
+    fault: fault || (refused ? reply.error.message : ""),
     /** The worksheet's text; "" while there is too little for a line. */
-    text: enough ? table : "",
+    text: value?.table ?? "",
   };
 }
 

@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
-import { byOrder, nameOf, text, type Rec } from "../records/fields";
-import type { FieldFault, RecordKind } from "../engine/contract.gen";
+import { byMade, byOrder, nameOf, text, type Rec } from "../records/fields";
+import type { Field, FieldFault, RecordKind } from "../engine/contract.gen";
 import { chance, Refused } from "../records/rules";
 import type { Shelf } from "../records/repository";
 import { askToKeep } from "../storage/persist";
@@ -11,10 +11,10 @@ import { Blank, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
-import { Section } from "../worksheet/sheet-form";
+import { Fields, UnitLine } from "../form/fields";
+import type { Offer } from "../form/props";
 import { recordHref } from "./facts";
-import { asked, changesOf, startOf, valueOf, type Typed } from "../form/formlogic";
-import { RecField } from "../form/recfield";
+import { asked, changesOf, filled, startOf, valueOf, type Typed } from "../form/typed";
 import { Gate, mark, storeFault, useKinds, useShelf } from "./use";
 
 /** The form of a new record of a kind. */
@@ -35,16 +35,14 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
     () => [
       ...new Set([
         kindKey,
-        ...(kind?.fields ?? [])
-          .flatMap((f) => [f, ...(f.columns ?? [])])
-          .flatMap((f) => (f.type === "link" ? (f.of ?? []) : [])),
+        ...(kind?.fields ?? []).flatMap((f) => [f, ...(f.columns ?? [])]).flatMap((f) => named(f, kinds)),
       ]),
     ],
-    [kind, kindKey],
+    [kind, kindKey, kinds],
   );
   const { shelf, ready, fault } = useShelf(...links);
   const rec = id ? shelf?.get(id) : undefined;
-  useTitle(kind ? (rec ? `${B.change}: ${nameOf(rec)}` : B.form.make(kind.label)) : "");
+  useTitle(kind ? (rec ? `${B.change}: ${nameOf(rec)}` : W.pick.make(kind.label)) : "");
   return (
     <Gate ready={ready && (kinds.length > 0 || !!kindFault)} fault={fault || kindFault}>
       {!kind ? (
@@ -54,11 +52,18 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
       ) : rec?.newer ? (
         <Blank kind="empty" title={B.newer} />
       ) : (
-        <Form key={id ?? kindKey} shelf={shelf!} kind={kind} rec={rec} more={more} />
+        <Form key={id ?? kindKey} shelf={shelf!} kind={kind} kinds={kinds} rec={rec} more={more} />
       )}
     </Gate>
   );
 }
+
+/** Small things of the book that nothing belongs to. */
+const leaves = ["reading", "note", "photo", "kept"];
+
+/** The kinds of record that a link may lead to. */
+const named = (f: Field, kinds: readonly RecordKind[]): string[] =>
+  f.kind !== "link" ? [] : (f.of ?? kinds.map((k) => k.key).filter((k) => !leaves.includes(k)));
 
 /** What a new record knows of itself: what it belongs to, and its place in the order. */
 function given(shelf: Shelf, kind: RecordKind, more: Record<string, string>): Record<string, string> {
@@ -80,15 +85,17 @@ function given(shelf: Shelf, kind: RecordKind, more: Record<string, string>): Re
 function Form({
   shelf,
   kind,
+  kinds,
   rec,
   more,
 }: {
   shelf: Shelf;
   kind: RecordKind;
+  kinds: readonly RecordKind[];
   rec: Rec | undefined;
   more: Record<string, string>;
 }) {
-  const { say } = useApp();
+  const { say, describe } = useApp();
   const { unit } = usePrefs();
   const draft = rec
     ? `record ${rec.id}`
@@ -184,27 +191,25 @@ function Form({
     }
   };
 
-  const sections = [...new Set(fields.map((f) => f.section ?? ""))];
   const faultOf = (key: string) => faults.find((f) => base(f.field) === key)?.message ?? "";
-  const draw = (section: string) => (
-    <div class="fields">
-      {fields
-        .filter((f) => (f.section ?? "") === section)
-        .map((f) => (
-          <RecField
-            key={f.key}
-            f={f}
-            shelf={shelf}
-            unit={unit}
-            prefix="rec"
-            value={values[f.key] ?? (f.type === "table" ? [] : "")}
-            fault={faultOf(f.key)}
-            explain={explain}
-            set={(v) => put(f.key, v)}
-          />
-        ))}
-    </div>
-  );
+  const offers = (f: Field): Offer[] =>
+    f.kind === "sheet"
+      ? (describe?.groups ?? []).map((g) => ({
+          title: g.title,
+          options: describe!.worksheets
+            .filter((s) => s.group === g.key)
+            .map((s) => ({ key: s.name, label: s.title })),
+        }))
+      : named(f, kinds).map((k) => ({
+          title: kinds.find((x) => x.key === k)?.plural ?? k,
+          options: shelf
+            .all(k)
+            .sort((a, b) => byMade(b, a))
+            .map((r) => ({
+              key: r.id,
+              label: (nameOf(r) || B.unnamed) + (text(r, "tag") ? ` (${text(r, "tag")})` : ""),
+            })),
+        }));
   return (
     <form
       class="sheet-form narrow rec-form"
@@ -214,26 +219,18 @@ function Form({
         void save();
       }}
     >
-      <div class="unit-line">
-        <span>{W.sheet.unitSwitch(unit)}</span>
-        <button type="button" class="chip" aria-pressed={explain} onClick={() => setExplain(!explain)}>
-          {W.sheet.explain}
-        </button>
-      </div>
+      <UnitLine unit={unit} explain={explain} setExplain={setExplain} />
       <p class="help">{kind.help}</p>
-      {sections.map((s) =>
-        s === "" ? (
-          <div key="">{draw("")}</div>
-        ) : (
-          <Section
-            key={s}
-            title={s}
-            open={fields.some((f) => f.section === s && (faultOf(f.key) !== "" || filled(values[f.key])))}
-          >
-            {draw(s)}
-          </Section>
-        ),
-      )}
+      <Fields
+        prefix="rec"
+        fields={fields}
+        unit={unit}
+        explain={explain}
+        offers={offers}
+        values={values}
+        faultOf={faultOf}
+        put={(f, v) => put(f.key, v)}
+      />
       {faults.length > 0 && trouble === "" && (
         <p class="warn warn-refuse" role="alert">
           <span>
@@ -268,8 +265,6 @@ const home = (rec: Rec): string =>
   (rec.kind === "part" && text(rec, "job")) || (rec.kind === "step" && text(rec, "setup")) || rec.id;
 
 const base = (field: string): string => field.split("#")[0]!;
-
-const filled = (v: Typed | undefined): boolean => v !== undefined && v.length > 0;
 
 const missing = (values: Record<string, Typed>, f: FieldFault): boolean => !filled(values[f.field]);
 

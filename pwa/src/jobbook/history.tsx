@@ -41,7 +41,7 @@ export function History({ id }: { id: string }) {
                 <li key={p.id + p.field}>
                   <p>
                     <b>{p.label}</b>{" "}
-                    {p.v === null ? B.past.cleared : <span class={f?.bare ? "num" : ""}>{said}</span>}
+                    {p.v === null ? B.past.cleared : <span class={f?.units ? "num" : ""}>{said}</span>}
                     {p.field === "gone" && p.v === true && B.remove.toLowerCase()}
                   </p>
                   <small class="quiet">

@@ -6,7 +6,6 @@ import { useApp } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
-import { fixtureName } from "./hooks";
 import { thou } from "./readlogic";
 import { useShelf, useWork } from "./use";
 
@@ -45,8 +44,11 @@ function told(answer: Answer, key: string, columns: readonly string[]): Record<s
   );
 }
 
+/** The fixture by the name that the worksheet has of it, which holds nothing that parts cells. */
 const find = (shelf: Shelf, name: string): Rec | undefined =>
-  shelf.all("fixture").find((f) => fixtureName(f) === name.trim());
+  shelf
+    .all("fixture")
+    .find((f) => `${nameOf(f)} ${text(f, "tag")}`.trim().replace(/[,;]/g, " ") === name.trim());
 
 function Fixtures({ shelf, answer, links }: One) {
   const taken = told(answer, "faces", ["fixture"]);

@@ -1,21 +1,17 @@
 import type { Rec } from "../records/fields";
+import { useApp } from "../screen/context";
 import { book } from "../screen/route";
 import { Button } from "../ui/controls";
 import { B } from "../text/jobbook";
 import { Card } from "./parts";
-
-/** Which pages there are of a record. */
-const PAGES: Record<string, string[]> = {
-  job: ["holes", "inspection", "job", "label"],
-  part: ["holes", "inspection"],
-  fixture: ["card", "holes", "label"],
-  machine: ["card", "label"],
-};
+import { useKinds } from "./use";
 
 /** The ways a record goes on paper and out. */
 export function Papers({ rec }: { rec: Rec }) {
-  const pages = PAGES[rec.kind];
-  if (!pages) return null;
+  const { book: records } = useApp();
+  const { kinds } = useKinds(records?.shelf);
+  const pages = kinds.find((k) => k.key === rec.kind)?.pages.filter((what) => B.papers[what]) ?? [];
+  if (pages.length === 0) return null;
   return (
     <Card title={B.setup.print}>
       <p class="foot-links">

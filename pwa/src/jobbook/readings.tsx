@@ -7,7 +7,7 @@ import { Button, Form, TextField } from "../ui/controls";
 import { Figure, Fold, Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { dots } from "../text/words";
+import { dots, W } from "../text/words";
 import { inALine, levelOf } from "../worksheet/answer";
 import { Fit, useLine } from "./fit";
 import { Card, Choice } from "./parts";
@@ -54,7 +54,7 @@ function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Ask
   const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
-  const worked = useLine(setup, line, at);
+  const worked = useLine(shelf, setup, mine, kind);
   const last = [...mine].sort(byMade).at(-1);
 
   const go = (to: Place) => {
@@ -159,7 +159,7 @@ function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Ask
             <Choice
               id="reading-of"
               label={R.of}
-              none={B.form.none}
+              none={W.pick.none}
               options={features.map((f) => ({ key: f.id, label: `${nameOf(f)} ${text(f, "nominal")}` }))}
               value={of}
               set={(to) => {

@@ -1,7 +1,6 @@
 /** What a reading's text becomes, and which place comes next. Pure. */
+import { pinTyped } from "../form/pin";
 import { byMade, rows, text, type Rec } from "../records/fields";
-
-const BARE = /^[-+]?\s*(\d+(\s*[-\s]\s*\d+\/\d+)?|\d*\.\d+|\d+\.|\d+\/\d+)$/;
 
 /** Whether it is a number, with or without a unit, or at least begins as one. */
 export const isReading = (typed: string): boolean => /^[-+]?\s*[\d.]/.test(typed.trim()) && /\d/.test(typed);
@@ -12,7 +11,7 @@ export function signed(typed: string, bare: "thou" | "in" | "mm", system: "in" |
     .trim()
     .replace(/\s+/g, " ")
     .replace(/^[\u2212\u2013]/, "-");
-  if (BARE.test(t)) t = `${t} ${bare === "thou" ? (system === "mm" ? "um" : "thou") : bare}`;
+  t = pinTyped(t, bare === "thou" && system === "mm" ? "um" : bare);
   if (/^[-+]/.test(t)) return t.replace(/^([-+]) +/, "$1");
   return /^0*\.?0*\D*$/.test(t.replace(/[a-z ]+$/i, "")) ? t : `+${t}`;
 }
@@ -99,25 +98,6 @@ export function nextPlace(at: readonly Place[], done: readonly Rec[], now: strin
   const number = /^(.*?)(\d+)$/.exec(now);
   if (i === at.length - 1 && number) return `${number[1]}${Number(number[2]) + 1}`;
   return now || "1";
-}
-
-/** The text of the line's worksheet: a place's distance and what was read there. */
-export function lineText(readings: readonly Rec[], at: readonly Place[], system: "in" | "mm"): string {
-  return readings
-    .flatMap((r) => {
-      const x = text(r, "x") || at.find((p) => p.name === text(r, "station"))?.x || "";
-      return x && text(r, "value")
-        ? [`${unitOf(x, r, "x", system)},${unitOf(text(r, "value"), r, "value", system)}`]
-        : [];
-    })
-    .join("; ");
-}
-
-/** A bare number of a record keeps what it meant where it was typed. */
-function unitOf(typed: string, r: Rec, key: string, system: "in" | "mm"): string {
-  if (!BARE.test(typed.trim())) return typed;
-  const unit = r.units[key] ?? system;
-  return `${typed} ${key === "value" ? (unit === "mm" ? "um" : "thou") : unit}`;
 }
 
 /** "+1.5 thou" as it is said: "plus one point five thousandths" is the voice's own work, from this. */

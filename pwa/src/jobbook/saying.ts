@@ -1,23 +1,16 @@
 // A value in words: a choice by its label, a bare number with its unit, a link by the name of what it leads to.
+import { pinNumber } from "../form/pin";
 import { nameOf } from "../records/fields";
-import type { RecordField } from "../engine/contract.gen";
+import type { Field } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 
-const BARE = /^[-+\d./\s]*\d[-+\d./\s]*$/;
-
-export function saying(
-  f: RecordField | undefined,
-  v: unknown,
-  unit: string | undefined,
-  shelf?: Shelf,
-): string {
+export function saying(f: Field | undefined, v: unknown, unit: string | undefined, shelf?: Shelf): string {
   if (v === null || v === undefined) return "";
   if (typeof v === "boolean") return v ? W.sheet.yes : W.sheet.no;
   if (Array.isArray(v)) {
-    const one =
-      f?.type === "list" ? f.columns?.[0] : f && { ...f, type: f.type === "links" ? "link" : "text" };
+    const one = f?.kind === "list" ? f.columns?.[0] : f;
     return v.map((x) => saying(one, x, unit, shelf)).join(", ");
   }
   if (typeof v === "object") {
@@ -31,16 +24,16 @@ export function saying(
   }
   const text = typeof v === "string" ? v : typeof v === "number" ? String(v) : "";
   if (!f) return text;
-  if (f.type === "choice") return f.options?.find((o) => o.key === text)?.label ?? text;
-  if (f.type === "link") return linkName(text, shelf);
-  if (f.type === "date") return dateWords(text);
-  const bare = f.bare?.[unit === "mm" ? "mm" : "in"];
-  return bare && BARE.test(text) ? `${text} ${bare}` : text;
+  if (f.kind === "choice") return f.options?.find((o) => o.key === text)?.label ?? text;
+  if (f.kind === "link") return linkName(text, shelf);
+  if (f.kind === "date") return dateWords(text);
+  const bare = f.units?.[unit === "mm" ? "mm" : "in"];
+  return bare ? pinNumber(text, bare) : text;
 }
 
 export function linkName(id: string, shelf: Shelf | undefined): string {
   const rec = shelf?.get(id);
-  return rec ? nameOf(rec) || B.unnamed : `${kindOf(id)} ${B.form.gone}`;
+  return rec ? nameOf(rec) || B.unnamed : `${kindOf(id)} ${W.pick.gone}`;
 }
 
 /** "2026-03-09" as a person writes it; with the time where there is one. */

@@ -11,10 +11,11 @@ import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { headline, levelOf } from "../worksheet/answer";
-import { Field } from "../form/field";
+import { FieldInput } from "../form/field";
+import { plain } from "../form/typed";
 import { Fit } from "./fit";
-import { ends, fours, rounds, roundText, said, type Round } from "./hooks";
 import { Card } from "./parts";
+import { prefill, type Given, type Round } from "./prefill";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { signed } from "./readlogic";
 import { speak } from "./speak";
@@ -23,6 +24,19 @@ import { Gate, ofRecord, storeFault, useWork } from "./use";
 const T = B.tap;
 
 type Texts = Record<string, string>;
+
+/** Places read in each round: two ends, or four sides of a sweep. */
+const ends = ["a", "b"];
+const fours = ["right", "back", "left", "front"];
+
+/** Where a tapping in stands: the rounds read in full, the one that is open, and which round and place come next. */
+function standing(all: readonly Round[], places: readonly string[], anew: boolean) {
+  const whole = (r: Round) => r.reads.every(Boolean);
+  const done = anew ? [] : all.filter(whole);
+  const open = anew ? undefined : all.find((r) => !whole(r));
+  const n = open?.n ?? (done.at(-1)?.n ?? 0) + 1;
+  return { done, open, n, place: places[open ? open.reads.indexOf("") : 0]! };
+}
 
 /** Tapping in, live: two touches and a number a reading, and after each round what to move. */
 export const Tap = ofRecord(Described, ["reading", "job", "gauge"], {
@@ -33,10 +47,15 @@ export const Tap = ofRecord(Described, ["reading", "job", "gauge"], {
 function Described({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   const { describe, describeFault } = useApp();
   const sheet = describe?.worksheets.find((s) => s.name === "tapin");
+  const mine = shelf.all("reading").filter((r) => text(r, "setup") === rec.id);
+  const { value: filled, fault } = useLoaded(
+    () => prefill(shelf, "tapin", rec.id),
+    [shelf, rec, shelf.get(text(rec, "indicator")), ...mine],
+  );
   return (
-    <Gate ready={!!describe} fault={describeFault}>
-      {sheet ? (
-        <Going shelf={shelf} setup={rec} sheet={sheet} />
+    <Gate ready={!!describe && !!filled} fault={describeFault || fault}>
+      {sheet && filled ? (
+        <Going shelf={shelf} setup={rec} sheet={sheet} filled={filled} />
       ) : (
         <Blank kind="empty" title={B.read.noSetup} help={B.goneHelp} />
       )}
@@ -45,17 +64,11 @@ function Described({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
 }
 
 /** What is asked once of a tapping in: from the setup where it was kept there, else what its records say. */
-function useAsked(shelf: Shelf, setup: Rec) {
+function useAsked(shelf: Shelf, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;
   const [typed, setTyped] = useState<Texts | undefined>(() => loadDraft(name)?.inputs);
-  const known = {
-    allow: said(setup, "wanted"),
-    grad: said(shelf.get(text(setup, "indicator")), "graduation"),
-  };
-  const asked: Texts = Object.fromEntries(
-    Object.entries({ ...known, ...(typed ?? kept) }).filter(([, t]) => t !== ""),
-  );
+  const asked: Texts = Object.fromEntries(Object.entries({ ...known, ...typed }).filter(([, t]) => t !== ""));
   return {
     asked,
     set: (key: string, t: string) => {
@@ -99,22 +112,19 @@ function toldMove(answer: Answer | undefined, head: boolean): string {
   return of("end") ? `${of("end").toLowerCase()}, ${of("move")}` : "none";
 }
 
-function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet }) {
+function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; sheet: Sheet; filled: Given }) {
   const { book: records, say } = useApp();
   const { unit, bare } = usePrefs();
   const work = useWork();
-  const { asked, set, keep } = useAsked(shelf, setup);
+  const { pairs = "", sweeps = "", ...known } = filled.inputs;
+  const { asked, set, keep } = useAsked(shelf, setup, known);
   const head = asked["mode"] === "head";
   const kind = head ? "head" : "tap";
   const places: readonly string[] = head ? fours : ends;
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id);
-  const all = rounds(mine, kind);
+  const all = filled.rounds[kind] ?? [];
   const [anew, setAnew] = useState(false);
-  const done = anew ? [] : all.filter((r) => r.reads.every(Boolean));
-  const open = anew ? undefined : all.find((r) => !r.reads.every(Boolean));
-  const n = open?.n ?? (done.at(-1)?.n ?? 0) + 1;
-  const place = places[open ? open.reads.findIndex((r) => !r) : 0]!;
-  const table = roundText(done);
+  const { done, open, n, place } = standing(all, places, anew);
+  const table = anew ? "" : head ? sweeps : pairs;
   const inputs: Texts = { ...asked, [head ? "sweeps" : "pairs"]: table };
   const wants = sheet.inputs.find((i) => i.required && !asked[i.key]);
   const next = useNext(sheet, inputs, wants ? "" : table);
@@ -124,8 +134,8 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
   const typing = useReading(`tap ${setup.id}`);
   const { setFault } = typing;
 
-  const move = (): string => {
-    if (n === 1 || open) return open?.move ?? "";
+  const move = (now: { open: Round | undefined; n: number }): string => {
+    if (now.n === 1 || now.open) return now.open?.move ?? "";
     if (moved === "told") return told;
     if (moved === "none") return head ? "0, 0" : "none";
     const number = (t: string | undefined) => (t ?? "").trim().replace(/[,;]/g, "") || "0";
@@ -139,13 +149,17 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
     setFault("");
     work.run(async () => {
       await keep();
-      const before = move();
+      // The last reading may be stored and the rounds not yet worked out with it.
+      const fresh = (await prefill(shelf, "tapin", setup.id)).rounds[kind] ?? [];
+      const now = standing(fresh, places, anew);
+      if (now.n !== n && !now.open) return; // what to move before it is not worked out yet either
+      const before = move(now);
       await shelf.make("reading", {
         setup: setup.id,
-        station: place,
+        station: now.place,
         value: signed(value, bare, unit),
         kind,
-        round: String(n),
+        round: String(now.n),
         ...(before && { move: before }),
         ...takenNow(setup),
       });
@@ -154,8 +168,8 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
       typing.taken();
     });
   };
-  const lastOne = [...(open ?? done.at(-1) ?? { reads: [] }).reads]
-    .filter((r): r is Rec => !!r)
+  const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
+    .flatMap((r) => shelf.get(r) ?? [])
     .sort(byMade)
     .at(-1);
   const verdict = next.answer ? headline(sheet, next.answer).text : "";
@@ -220,20 +234,19 @@ function Going({ shelf, setup, sheet }: { shelf: Shelf; setup: Rec; sheet: Sheet
                 i.kind !== "table" && (head ? i.key !== "pivot" && i.key !== "reach" : i.section !== "Head"),
             )
             .map((input) => (
-              <Field
+              <FieldInput
                 key={input.key}
-                sheet="tapin"
-                input={input}
+                prefix="tapin"
+                f={input}
                 unit={unit}
                 value={asked[input.key] ?? ""}
                 fault={next.fault?.field === input.key ? next.fault.message : ""}
-                explain={false}
-                set={(t) => set(input.key, t)}
+                set={(t) => set(input.key, plain(t))}
               />
             ))}
         </div>
       </Fold>
-      <Listed list={anew ? [] : all} />
+      <Listed shelf={shelf} list={anew ? [] : all} />
       <p class="foot-links">
         {next.answer && <Button label={T.keep} disabled={work.busy} act={keepIt} />}
         {all.length > 0 && !anew && (
@@ -311,7 +324,7 @@ function Moved({
   );
 }
 
-function Listed({ list }: { list: readonly Round[] }) {
+function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
   if (list.length === 0) return null;
   return (
     <Card title={T.list}>
@@ -323,7 +336,8 @@ function Listed({ list }: { list: readonly Round[] }) {
               {T.row(
                 r.move,
                 r.reads
-                  .flatMap((x) => (x ? [`${T.places[text(x, "station")]} ${text(x, "value")}`] : []))
+                  .flatMap((x) => shelf.get(x) ?? [])
+                  .map((x) => `${T.places[text(x, "station")]} ${text(x, "value")}`)
                   .join(", "),
               )}
             </span>

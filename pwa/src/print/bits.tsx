@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { nameOf, rows, text, type Rec } from "../records/fields";
-import type { RecordField, RecordKind } from "../engine/contract.gen";
+import type { Field, RecordKind } from "../engine/contract.gen";
 import type { Shelf } from "../records/repository";
 import { P } from "../text/paper";
 import { commas } from "../text/words";
@@ -18,7 +18,7 @@ export interface SheetProps {
   describe: import("../engine/contract.gen").Describe;
 }
 
-export const fieldOf = (kinds: RecordKind[], kind: string, key: string): RecordField | undefined =>
+export const fieldOf = (kinds: RecordKind[], kind: string, key: string): Field | undefined =>
   kinds.find((k) => k.key === kind)?.fields.find((f) => f.key === key);
 
 /** One field of a record in words. */
@@ -99,9 +99,9 @@ export function Says({
     <>
       <dl>
         {fields
-          .filter((f) => f.type !== "table")
+          .filter((f) => f.kind !== "table")
           .map((f) => (
-            <div key={f.key} class={f.type === "long" ? "paper-long" : ""}>
+            <div key={f.key} class={f.kind === "long" ? "paper-long" : ""}>
               <dt>{f.label}</dt>
               <dd>
                 {saying(f, rec.values[f.key], rec.units[f.key], p.shelf)}
@@ -111,7 +111,7 @@ export function Says({
           ))}
       </dl>
       {fields
-        .filter((f) => f.type === "table")
+        .filter((f) => f.kind === "table")
         .map((f) => (
           <div key={f.key}>
             <Head>{f.label}</Head>

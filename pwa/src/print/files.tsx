@@ -1,13 +1,7 @@
+import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
-import {
-  csvFile,
-  download,
-  exportRecords,
-  holdsRecords,
-  importRecords,
-  tablesOf,
-  type Report,
-} from "../records/transfer";
+import { csvFile, exportRecords, importRecords, rescueRecords, type Report } from "../records/transfer";
+import { download, handOver } from "../records/handover";
 import { nameOf } from "../records/fields";
 import { href } from "../screen/route";
 import { useApp, words } from "../screen/context";
@@ -16,18 +10,18 @@ import { P } from "../text/paper";
 import { DemoKeys } from "../jobbook/demo";
 import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useShelf } from "../jobbook/use";
-import { kindsRead } from "./gather";
 
 const F = P.files;
 
 /** The ways out and in that need no network: one file, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
-  const { book, say } = useApp();
-  const { shelf, ready, fault } = useShelf(...kindsRead, "set");
-  const { kinds } = useKinds(shelf);
+  const { book, bridge, say } = useApp();
+  const { kinds } = useKinds(book?.shelf);
+  const { shelf, fault } = useShelf(...kinds.map((k) => k.key));
   const [going, setGoing] = useState("");
   const [trouble, setTrouble] = useState("");
   const [report, setReport] = useState<Report>();
+  const [made, setMade] = useState<{ file: File; records: number }>();
   const pick = useRef<HTMLInputElement>(null);
   const job = shelf?.get(more["job"] ?? "");
   const tell = (done: number, all: number) => setGoing(F.working(done, all));
@@ -39,52 +33,43 @@ export function Files({ more }: { more: Record<string, string> }) {
       .catch((err: unknown) => setTrouble(`${failed} ${words(err)}`))
       .finally(() => setGoing(""));
   };
-  const save = (one?: { id: string; name: string }) =>
+  const save = (one?: string) =>
     work(F.exportFailed, async () => {
-      let made;
-      try {
-        made = await exportRecords(shelf!, book!.name, new Date(), one, tell);
-      } catch (err) {
+      // Rules that have stopped answer nobody: with a word why, it goes on without them.
+      const make = () =>
+        bridge.state === "stopped"
+          ? Promise.reject(new Error(bridge.trouble))
+          : exportRecords(shelf!, book!.name, new Date(), one, tell);
+      const rescue = (err: unknown) => {
         if (one) throw err;
-        // Without the calculations the records still get out, in the form that replication has.
-        const file = await book!.exportAll();
-        download(file);
-        say(F.exported(file.name));
-        return;
-      }
-      download(made.file);
-      say(F.saved(made.file.name, made.records));
+        return rescueRecords(shelf!, book!.name);
+      };
+      const now = made ?? (await make().catch(rescue));
+      const handed = await handOver(now.file);
+      setMade(handed === "again" ? now : undefined);
+      if (handed === "shared") say(F.shared(now.file.name));
+      if (handed === "saved") say(F.saved(now.file.name, now.records));
     });
   const read = (file: File | undefined) => {
     if (!file) return;
     setReport(undefined);
-    work(F.importFailed, async () => {
-      if (await holdsRecords(file)) setReport(await importRecords(shelf!, await file.text(), tell));
-      else {
-        const r = await book!.importAll(file);
-        say(F.imported(r.added, r.already));
-      }
-    });
+    work(F.importFailed, async () => setReport(await importRecords(shelf!, file, tell)));
   };
   return (
-    <Gate ready={ready} fault={fault}>
+    <Gate ready={!!shelf} fault={fault}>
       <div class="narrow">
         <FaultLine id="file-fault" text={trouble || undefined} />
         <p role="status">{going}</p>
         <section class="card">
           <h2>{F.all}</h2>
           <p class="quiet">{F.allHelp}</p>
+          {made && <p>{F.again}</p>}
           <div class="form-foot">
             <button type="button" class="button go" disabled={!!going} onClick={() => save()}>
-              {F.save}
+              {made ? F.now : F.save}
             </button>
-            {job && (
-              <button
-                type="button"
-                class="button"
-                disabled={!!going}
-                onClick={() => save({ id: job.id, name: nameOf(job) })}
-              >
+            {job && !made && (
+              <button type="button" class="button" disabled={!!going} onClick={() => save(job.id)}>
                 {F.saveJob}
               </button>
             )}
@@ -108,7 +93,7 @@ export function Files({ more }: { more: Record<string, string> }) {
               ref={pick}
               class="hidden"
               type="file"
-              accept=".json,application/json"
+              accept=".json,.txt,application/json,text/plain"
               aria-label={F.read}
               tabIndex={-1}
               onChange={(e) => {
@@ -123,14 +108,14 @@ export function Files({ more }: { more: Record<string, string> }) {
           <h2>{F.tables}</h2>
           <p class="quiet">{F.tablesHelp}</p>
           <ul class="file-list">
-            {tablesOf(kinds).map(({ kind, tables }) => {
+            {kinds.map((kind) => {
               const n = shelf!.all(kind.key).length;
               return (
                 <li key={kind.key}>
                   <b>{kind.plural}</b> <span class="quiet">{n || F.empty}</span>
                   {n > 0 && (
                     <div class="foot-links">
-                      {[{ key: "", label: kind.plural }, ...tables].map((t) => (
+                      {kind.tables.map((t) => (
                         <button
                           key={t.key}
                           type="button"
@@ -162,37 +147,36 @@ export function Files({ more }: { more: Record<string, string> }) {
 
 /** What reading a file in did: counts, what there is to choose, what was left out and why. */
 function Told({ report }: { report: Report }) {
+  const list = (says: string, rows: ComponentChildren[]) =>
+    rows.length > 0 && (
+      <>
+        <p>{says}</p>
+        <ul>
+          {rows.slice(0, 50).map((row, i) => (
+            <li key={i}>{row}</li>
+          ))}
+        </ul>
+      </>
+    );
   return (
     <div class="told" role="status">
       <p>
         <b>{F.report(report)}</b>
       </p>
-      {report.clashes.length > 0 && (
-        <>
-          <p>{F.clashes(report.clashes.length)}</p>
-          <ul>
-            {report.clashes.slice(0, 50).map((c) => (
-              <li key={c.id}>
-                <a class="way" href={recordHref(c.id)}>
-                  {c.id}
-                </a>
-                : {c.fields.join(", ")}
-              </li>
-            ))}
-          </ul>
-        </>
+      {list(
+        F.clashes(report.clashes.length),
+        report.clashes.map((c) => (
+          <>
+            <a class="way" href={recordHref(c.id)}>
+              {c.id}
+            </a>
+            : {c.fields.join(", ")}
+          </>
+        )),
       )}
-      {report.refused.length > 0 && (
-        <>
-          <p>{F.refused(report.refused.length)}</p>
-          <ul>
-            {report.refused.slice(0, 50).map((r, i) => (
-              <li key={i}>
-                {r.field}: {r.message}
-              </li>
-            ))}
-          </ul>
-        </>
+      {list(
+        F.refused(report.refused.length),
+        report.refused.map((r) => `${r.field}: ${r.message}`),
       )}
     </div>
   );

@@ -17,24 +17,6 @@ export interface Extra {
   past: { rec: Rec; line: Past }[];
 }
 
-/** The kinds of record that the pages read. */
-export const kindsRead = [
-  "job",
-  "part",
-  "feature",
-  "setup",
-  "step",
-  "reading",
-  "note",
-  "photo",
-  "kept",
-  "machine",
-  "fixture",
-  "tool",
-  "gauge",
-  "material",
-] as const;
-
 export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec): Promise<Extra> {
   const { shelf } = book;
   const whole = what === "job" ? belongings(shelf, rec) : [];

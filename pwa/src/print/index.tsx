@@ -1,5 +1,6 @@
 // Pages for paper: drawn on the screen as they print, with a key that opens the print dialog.
 import { useEffect, useState } from "preact/hooks";
+import type { RecordKind } from "../engine/contract.gen";
 import { nameOf, type Rec } from "../records/fields";
 import type { ScreenProps } from "../screen/load";
 import { useApp, useTitle, words } from "../screen/context";
@@ -11,7 +12,7 @@ import { dots } from "../text/words";
 import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useShelf } from "../jobbook/use";
 import { Files } from "./files";
-import { gather, kindsRead, release, type Extra } from "./gather";
+import { gather, release, type Extra } from "./gather";
 import { heading, parsePage } from "./model";
 import { Sheet } from "./sheets";
 
@@ -20,19 +21,28 @@ export function Screen({ view, id, more }: ScreenProps) {
 }
 
 function Page({ path, more }: { path: string; more: Record<string, string> }) {
-  const page = parsePage(path);
-  const { shelf, ready, fault } = useShelf(...kindsRead);
-  if (!page) return <Blank kind="empty" title={P.nothing} help={P.nothingHelp} />;
+  const { book } = useApp();
+  const { kinds, fault: kindFault } = useKinds(book?.shelf);
+  const read = kinds.filter((k) => k.onpaper).map((k) => k.key);
+  const { shelf, ready, fault } = useShelf(...read);
+  const page = parsePage(path, kinds);
+  if (!page && kinds.length > 0) return <Blank kind="empty" title={P.nothing} help={P.nothingHelp} />;
   // Printed by the office's own browser, the records are still on their way when the page opens.
   const wanted = Number(more["have"] ?? 0);
-  const have = shelf ? kindsRead.reduce((n, k) => n + shelf.all(k).length, 0) : 0;
-  const rec = shelf?.get(page.id);
+  const have = shelf ? read.reduce((n, k) => n + shelf.all(k).length, 0) : 0;
+  const rec = page && shelf?.get(page.id);
   return (
-    <Gate ready={ready} fault={fault}>
+    <Gate ready={ready && !!page} fault={fault || kindFault}>
       {have < wanted ? (
         <Blank kind="loading" title={P.waiting(have, wanted)} />
-      ) : rec ? (
-        <Loaded what={page.what} rec={rec} paper={more["paper"] ?? ""} at={more["at"] ?? location.origin} />
+      ) : page && rec ? (
+        <Loaded
+          what={page.what}
+          rec={rec}
+          kinds={kinds}
+          paper={more["paper"] ?? ""}
+          at={more["at"] ?? location.origin}
+        />
       ) : (
         <Blank kind="empty" title={B.gone} help={B.goneHelp} />
       )}
@@ -59,9 +69,16 @@ function usePaper(size: string, what: string): void {
   }, [size, what]);
 }
 
-function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: string; at: string }) {
+interface LoadedProps {
+  what: string;
+  rec: Rec;
+  kinds: RecordKind[];
+  paper: string;
+  at: string;
+}
+
+function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
   const { book, bridge, describe } = useApp();
-  const { kinds, fault: kindFault } = useKinds(book!.shelf);
   const [extra, set] = useState<Extra>();
   const [fault, setFault] = useState("");
   const [size, setSize] = useState<Size>(paper === "letter" || paper === "a4" ? paper : "");
@@ -83,9 +100,9 @@ function Loaded({ what, rec, paper, at }: { what: string; rec: Rec; paper: strin
       if (made) release(made);
     };
     // eslint-disable-next-line react-hooks/exhaustive-deps -- id and changed stand for rec
-  }, [book, bridge, what, rec.id, rec.changed]);
-  if (fault || kindFault) return <Blank kind="broken" title={B.failed} help={fault || kindFault} />;
-  if (!extra || kinds.length === 0 || !describe) return <Blank kind="loading" title={B.loading} />;
+  }, [what, rec.id, rec.changed]);
+  if (fault) return <Blank kind="broken" title={B.failed} help={fault} />;
+  if (!extra || !describe) return <Blank kind="loading" title={B.loading} />;
   const head = heading(book!.shelf, rec);
   const today = new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
   return (

@@ -1,24 +1,16 @@
 /** What stands on paper, worked out from the records. Pure. */
+import { pinNumber } from "../form/pin";
 import { byMade, byOrder, nameOf, rows, text, yes, type Rec } from "../records/fields";
+import type { RecordKind } from "../engine/contract.gen";
 import { thou } from "../jobbook/readlogic";
 
-/** The pages, and the kinds of record each is made for. */
-export const pages: Record<string, readonly string[]> = {
-  setup: ["setup"],
-  holes: ["fixture", "part", "job"],
-  inspection: ["job", "part"],
-  card: ["fixture", "machine"],
-  job: ["job"],
-  label: ["fixture", "machine", "job"],
-};
-
 /** "setup/setup:01..." as its page and its record; undefined where there is no such page for it. */
-export function parsePage(path: string): { what: string; id: string } | undefined {
-  const cut = path.indexOf("/");
-  const what = path.slice(0, Math.max(0, cut));
-  const id = path.slice(cut + 1);
-  const kind = id.slice(0, Math.max(0, id.indexOf(":")));
-  return Object.hasOwn(pages, what) && pages[what]!.includes(kind) ? { what, id } : undefined;
+export function parsePage(
+  path: string,
+  kinds: readonly Pick<RecordKind, "key" | "pages">[],
+): { what: string; id: string } | undefined {
+  const [, what = "", id = "", kind] = /^(\w+)\/((\w+):.*)$/.exec(path) ?? [];
+  return kinds.find((k) => k.key === kind)?.pages.includes(what) ? { what, id } : undefined;
 }
 
 /** The records in memory, as far as these pages need them. */
@@ -62,14 +54,10 @@ export function featuresOf(look: Look, rec: Rec): Rec[] {
   return parts.flatMap((p) => of(look, "feature", "part", new Set([p.id])).sort(byMade));
 }
 
-const BARE = /^[-+]?\s*(\d+(\s*[-\s]\s*\d+\/\d+)?|\d*\.\d+|\d+\.|\d+\/\d+)$/;
-
 /** A size as kept, with the unit that a bare number had where it was typed. */
 export function sized(rec: Rec, key: string, small = false): string {
-  const t = text(rec, key).trim();
-  if (!t || !BARE.test(t)) return t;
   const mm = rec.units[key] === "mm";
-  return `${t} ${small ? (mm ? "um" : "thou") : mm ? "mm" : "in"}`;
+  return pinNumber(text(rec, key).trim(), small ? (mm ? "um" : "thou") : mm ? "mm" : "in");
 }
 
 export interface Limits {
@@ -170,8 +158,7 @@ export interface Spot {
 export function spots(fixture: Rec): { face: string; list: Spot[] }[] {
   const out = new Map<string, Spot[]>();
   for (const r of rows(fixture, "holes")) {
-    const at = (v: unknown) =>
-      typeof v === "string" ? thou(BARE.test(v.trim()) ? `${v.trim()} ${r.unit ?? "in"}` : v) : undefined;
+    const at = (v: unknown) => (typeof v === "string" ? thou(pinNumber(v, r.unit ?? "in")) : undefined);
     const [x, y] = [at(r["x"]), at(r["y"])];
     if (x === undefined || y === undefined) continue;
     const face = typeof r["face"] === "string" ? r["face"] : "";

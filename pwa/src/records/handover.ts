@@ -50,7 +50,8 @@ export async function handOver(file: File, hands: Hands = browserHands()): Promi
   return "saved";
 }
 
-function download(file: File): void {
+/** Hands a file to the browser's downloads. */
+export function download(file: File): void {
   const url = URL.createObjectURL(file);
   const a = document.createElement("a");
   a.href = url;

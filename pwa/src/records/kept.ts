@@ -1,20 +1,6 @@
 // What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
-import { randomName } from "../storage/local";
-
-/** A plan as it is handed over to be kept. */
-export interface NewPlan {
-  job: string;
-  worksheet: string;
-  unit: UnitSystem;
-  /** Texts as typed. */
-  inputs: Record<string, string>;
-  answer: Answer;
-  note?: string;
-  /** Depth measured after drilling, as typed; empty until then. */
-  measured?: string;
-}
 
 /** What a kept plan belongs to, by the ids of records. */
 export interface Links {
@@ -32,9 +18,11 @@ export interface Kept {
   job: string;
   worksheet: string;
   unit: UnitSystem;
+  /** Texts as typed. */
   inputs: Record<string, string>;
   answer: Answer;
   note: string;
+  /** Depth measured after drilling, as typed; empty until then. */
   measured: string;
   /** The device that made it. */
   device: string;
@@ -51,68 +39,23 @@ export interface Kept {
   clashes?: string[];
 }
 
+/** A plan as it is handed over to be kept. */
+export type NewPlan = Pick<Kept, "job" | "worksheet" | "unit" | "inputs" | "answer"> &
+  Partial<Pick<Kept, "note" | "measured">>;
+
 /** What may be changed afterwards. */
 export type Change = Partial<Pick<Kept, "job" | "note" | "measured">>;
 
 /** What all ids of kept plans begin with. */
 export const keptPrefix = "kept:";
 
-/**
- * An id for a plan kept now: sorts by time; device and chance keep it unlike every other, also where a clock stands
- * still or runs back.
- */
-export function newId(device: string, now: Date): string {
-  return `${keptPrefix}${now.toISOString().replace(/[-:.]/g, "")}-${device}-${randomName(6)}`;
-}
-
-/** The document of a plan kept now, still without a revision. */
-export function newKept(plan: NewPlan, device: string, now: Date): Omit<Kept, "_rev"> {
-  const created = now.toISOString();
-  return {
-    _id: newId(device, now),
-    type: "kept",
-    job: plan.job.trim(),
-    worksheet: plan.worksheet,
-    unit: plan.unit,
-    inputs: { ...plan.inputs },
-    answer: plan.answer,
-    note: plan.note ?? "",
-    measured: plan.measured ?? "",
-    device,
-    created,
-    by: device,
-    changed: created,
-  };
-}
-
-/** The next revision of a kept plan. Fields that this version of the app does not know stay as they are. */
-export function changed(kept: Kept, change: Change, device: string, now: Date): Kept {
-  const { _conflicts, ...rest } = kept;
-  return { ...rest, ...change, by: device, changed: now.toISOString() };
-}
-
-/** Whether a document is a kept plan that the screens can show. */
-export function isKept(doc: unknown): doc is Kept {
-  const d = doc as Partial<Kept> | null | undefined;
-  return (
-    d?.type === "kept" &&
-    typeof d._id === "string" &&
-    typeof d.job === "string" &&
-    typeof d.worksheet === "string" &&
-    typeof d.inputs === "object" &&
-    typeof d.answer === "object"
-  );
-}
-
-/** A kept plan from its document, in the first, flat form or as a record of the job book; undefined when it is none. */
+/** A kept plan from its document, be it in the first, flat form; undefined when it is none. */
 export function toKept(doc: unknown): Kept | undefined {
-  if (isKept(doc)) return doc;
   const d = doc as Doc | undefined;
-  if (d?.type !== "kept" || !d.f) return undefined;
-  const rec = readDoc(d);
-  const answer = current(d.f["answer"]).at(-1)?.v;
+  const rec = d?.type === "kept" ? readDoc(d) : undefined;
+  const answer = d?.f ? current(d.f["answer"]).at(-1)?.v : d?.["answer"];
   const inputs = rec?.values["inputs"];
-  if (!rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
+  if (!d || !rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
     return undefined;
   const links: Links = {};
   for (const key of ["job", "setup", "step", "feature"] as const) {

@@ -3,22 +3,12 @@ import PouchDB, { type ChangeRow } from "pouchdb-core";
 import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
 import replication from "pouchdb-replication";
-import { exportBook, importBook, type ImportReport } from "./revisions-file";
 import { NotTheOffice, watchedFetch } from "../sync/fetch";
 import { bearFull } from "../storage/quota";
 import { openStore, type Step } from "../storage/format";
 import { deviceName } from "../storage/local";
 import { byMade, text, type Doc } from "./fields";
-import {
-  changed,
-  keptPrefix,
-  newKept,
-  toKept,
-  type Change,
-  type Kept,
-  type Links,
-  type NewPlan,
-} from "./kept";
+import { keptPrefix, toKept, type Change, type Kept, type Links, type NewPlan } from "./kept";
 import { askAddresses, OfficeSays, whoAmI } from "../sync/office";
 import { readOffice, readPairing } from "../sync/pairing";
 import type { Ask } from "./rules";
@@ -30,39 +20,9 @@ import { NewerOffice } from "../sync/connection";
 PouchDB.plugin(idb).plugin(http).plugin(replication);
 bearFull();
 
-export interface Book {
-  readonly name: string;
-  /** This device's id, made here at the first start. */
-  readonly device: string;
-  /** Records of all kinds. */
-  readonly shelf: Shelf;
-  /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
-  keep(plan: NewPlan, links?: Links): Promise<Kept>;
-  /** The job record of a name, as a link; undefined where there is none. */
-  linkTo(job: string): Promise<Links | undefined>;
-  /** Changes note, job or measured depth of a kept plan. */
-  change(id: string, change: Change): Promise<Kept>;
-  remove(id: string): Promise<void>;
-  get(id: string): Promise<Kept | undefined>;
-  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
-  list(job?: string): Promise<Kept[]>;
-  /** Job names with how many plans each holds, the one used last first. */
-  jobs(): Promise<{ job: string; count: number }[]>;
-  /** Calls back whenever records changed, made here or arrived; returns what ends that. */
-  watch(tell: () => void): () => void;
-  readonly sync: SyncState;
-  onSync(tell: (state: SyncState) => void): () => void;
-  /** Tries the office now instead of at the next turn. */
-  syncNow(): void;
-  /** Everything in one file, for the share sheet or a download. */
-  exportAll(): Promise<File>;
-  importAll(file: Blob): Promise<ImportReport>;
-  close(): Promise<void>;
-}
-
 /** What a test puts in the place of the real thing. */
 export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
-  /** Who answers for the rules of the job book; without one, only what was kept before there was a book is served. */
+  /** Who answers for the rules of the job book; without one nothing can be changed. */
   ask?: Ask;
   who?: () => { by: string; unit: "in" | "mm" };
   /** Called where the browser's store has not answered for some seconds; it may still do so. */
@@ -74,18 +34,18 @@ export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
 /** The form of the office's records that this app knows. */
 const knownRecords = 1;
 
-class OpenBook implements Book {
+export class Book {
   private listeners = new Set<() => void>();
   private feed;
 
   constructor(
     readonly name: string,
+    /** This device's id, made here at the first start. */
     readonly device: string,
     private db: PouchDB,
     private syncing: Sync,
-    private now: () => Date,
+    /** Records of all kinds. */
     readonly shelf: Shelf,
-    private ruled: boolean,
     private endings: (() => void)[],
   ) {
     this.feed = db.changes({
@@ -109,31 +69,27 @@ class OpenBook implements Book {
     return this.syncing.state;
   }
 
-  async keep(plan: NewPlan, links?: Links): Promise<Kept> {
-    if (links && Object.values(links).some(Boolean)) {
-      const rec = await this.shelf.make(
-        "kept",
-        {
-          ...links,
-          state: "planned",
-          jobname: plan.job.trim(),
-          worksheet: plan.worksheet,
-          unit: plan.unit,
-          inputs: plan.inputs,
-          answer: plan.answer,
-          note: plan.note || undefined,
-          measured: plan.measured || undefined,
-        },
-        { unit: plan.unit },
-      );
-      return (await this.get(rec.id))!;
-    }
-    const doc = newKept(plan, this.device, this.now());
-    const { rev } = await this.db.put(doc);
-    this.shelf.arrived({ ...doc, _rev: rev }, doc._id, false);
-    return { ...doc, _rev: rev };
+  /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
+  async keep(plan: NewPlan, links: Links = {}): Promise<Kept> {
+    const rec = await this.shelf.make(
+      "kept",
+      {
+        ...links,
+        state: "planned",
+        jobname: plan.job.trim() || undefined,
+        worksheet: plan.worksheet,
+        unit: plan.unit,
+        inputs: plan.inputs,
+        answer: plan.answer,
+        note: plan.note || undefined,
+        measured: plan.measured || undefined,
+      },
+      { unit: plan.unit },
+    );
+    return (await this.get(rec.id))!;
   }
 
+  /** The job record of a name, as a link; undefined where there is none. */
   async linkTo(job: string): Promise<Links | undefined> {
     await this.shelf.load("job");
     const there = this.shelf
@@ -142,42 +98,15 @@ class OpenBook implements Book {
     return there && { job: there.id };
   }
 
-  async change(id: string, change: Change): Promise<Kept> {
-    // Another window or the pull may write the same record in between: then the change is made to what it wrote.
-    for (let tries = 0; ; tries++) {
-      const old = await this.db.get<Kept & Doc>(id);
-      if (old.f) {
-        const { job, ...rest } = change;
-        await this.shelf.change(
-          id,
-          { ...rest, ...(job !== undefined && { jobname: job }) },
-          toKept(old)?.unit,
-        );
-        return (await this.get(id))!;
-      }
-      const next = changed(old, change, this.device, this.now());
-      try {
-        const { rev } = await this.db.put(next);
-        return { ...next, _rev: rev };
-      } catch (cause) {
-        if ((cause as { status?: number }).status !== 409 || tries >= 5) {
-          throw cause;
-        }
-      }
-    }
+  /** Changes note, job or measured depth of a kept plan. */
+  async change(id: string, { job, ...rest }: Change): Promise<Kept> {
+    const unit = (await this.get(id))?.unit;
+    await this.shelf.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
+    return (await this.get(id))!;
   }
 
-  async remove(id: string): Promise<void> {
-    if (this.ruled) {
-      await this.shelf.remove(id); // so that it can be brought back
-      return;
-    }
-    const { _rev, type, job, device, created } = await this.db.get<Kept>(id);
-    // The mark of a removal says who and when, and travels like any change.
-    const mark = { type, job, device, created, by: this.device, changed: this.now().toISOString() };
-    await this.db.put({ _id: id, _rev, _deleted: true, ...mark });
-    this.shelf.arrived(undefined, id, true);
-  }
+  /** Deletes one so that it can be brought back. */
+  remove = (id: string): Promise<unknown> => this.shelf.remove(id);
 
   async get(id: string): Promise<Kept | undefined> {
     try {
@@ -190,6 +119,7 @@ class OpenBook implements Book {
     }
   }
 
+  /** All kept plans, newest first; of one job when it is named, by its name or its record. */
   async list(job?: string): Promise<Kept[]> {
     const { rows } = await this.db.allDocs({
       include_docs: true,
@@ -204,6 +134,7 @@ class OpenBook implements Book {
       .sort((a, b) => (a.created < b.created ? 1 : a.created > b.created ? -1 : 0));
   }
 
+  /** Job names with how many plans each holds, the one used last first. */
   async jobs(): Promise<{ job: string; count: number }[]> {
     await Promise.all([this.shelf.load("kept"), this.shelf.load("job")]);
     const counts = new Map<string, number>();
@@ -215,6 +146,7 @@ class OpenBook implements Book {
     return [...counts].map(([job, count]) => ({ job, count }));
   }
 
+  /** Calls back whenever records changed, made here or arrived; returns what ends that. */
   watch(tell: () => void): () => void {
     this.listeners.add(tell);
     return () => this.listeners.delete(tell);
@@ -224,16 +156,9 @@ class OpenBook implements Book {
     return this.syncing.onState(tell);
   }
 
+  /** Tries the office now instead of at the next turn. */
   syncNow(): void {
     this.syncing.again();
-  }
-
-  exportAll(): Promise<File> {
-    return exportBook(this.db, this.name, this.now());
-  }
-
-  importAll(file: Blob): Promise<ImportReport> {
-    return importBook(this.db, file);
   }
 
   async close(): Promise<void> {
@@ -332,7 +257,7 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
     ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
     who: options.who ?? (() => ({ by: "", unit: "in" })),
   });
-  const book = new OpenBook(name, device, db, sync, now, shelf, !!options.ask, endings);
+  const book = new Book(name, device, db, sync, shelf, endings);
   await sync.start();
   return book;
 }

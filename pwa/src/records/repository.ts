@@ -4,6 +4,7 @@ import { readAside, writeAside } from "./snapshot";
 import { readDoc, type Doc, type Rec } from "./fields";
 import type { RecordKind } from "../engine/contract.gen";
 import {
+  call,
   chance,
   clashesOf,
   editDoc,
@@ -11,7 +12,6 @@ import {
   kinds,
   makeDoc,
   mergeDocs,
-  Refused,
   type Ask,
   type Author,
   type Clash,
@@ -183,13 +183,7 @@ export class Shelf {
   }
 
   /** Asks another operation of the rules. */
-  ask<T>(op: string, given: unknown): Promise<T> {
-    return this.o.ask(op, JSON.stringify(given)).then((json) => {
-      const out = JSON.parse(json) as T & { error?: { field: string; message: string } };
-      if (out.error) throw new Refused([out.error]);
-      return out;
-    });
-  }
+  ask = <T>(op: string, given: unknown): Promise<T> => call<T>(this.o.ask, op, given);
 
   /** Asks an operation that writes in this device's name, and stores the documents it gives. */
   async write(op: string, given: Record<string, unknown>): Promise<Rec[]> {
@@ -216,7 +210,7 @@ export class Shelf {
     return out;
   }
 
-  /** Stored documents with their files inside, as their kind and their content alone. */
+  /** Stored documents with their files inside. */
   whole = async (ids: readonly string[]): Promise<Doc[]> => {
     const all = ids.map((id) =>
       this.o.db.get<Doc>(id, { attachments: true }).catch((cause: unknown) => {
@@ -224,7 +218,7 @@ export class Shelf {
         throw cause;
       }),
     );
-    return (await Promise.all(all)).flatMap((d) => (d ? [plainFiles(d)] : []));
+    return (await Promise.all(all)).filter((d) => d !== undefined);
   };
 
   /** The stored documents of some records. */
@@ -433,16 +427,6 @@ function plain(doc: Doc): Doc {
   const { _conflicts, ...rest } = doc;
   void _conflicts;
   return rest;
-}
-
-/** A document whose files say their kind and content: what a store adds to them says nothing of the record. */
-export function plainFiles(doc: Doc): Doc {
-  if (!doc._attachments) return doc;
-  const files = Object.entries(doc._attachments).map(([name, { content_type, data }]) => [
-    name,
-    { content_type, ...(data !== undefined && { data }) },
-  ]);
-  return { ...doc, _attachments: Object.fromEntries(files) as NonNullable<Doc["_attachments"]> };
 }
 
 /** Undefined means: not asked. */

@@ -6,7 +6,7 @@ import { Button, TextField } from "../ui/controls";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
-import { commaList } from "../form/field";
+import { commaList } from "../form/rowtext";
 
 const S = W.settings;
 
@@ -76,11 +76,7 @@ export function Settings() {
         />
       </section>
       <Room />
-      <section class="card">
-        <h2>{S.file}</h2>
-        <p>{S.fileHelp}</p>
-        <Button label={W.book.titles.files} href={book("files")} />
-      </section>
+      <OneFile />
       <p class="foot-links">
         <Button label={W.office.where} href="#/where" />
         <Button label={W.office.pair} href="#/pair" />
@@ -125,6 +121,17 @@ export function Room() {
           }}
         />
       )}
+    </section>
+  );
+}
+
+/** The way to the one screen for files. */
+export function OneFile() {
+  return (
+    <section class="card" id="one-file">
+      <h2>{S.file}</h2>
+      <p>{S.fileHelp}</p>
+      <Button label={W.book.titles.files} href={book("files")} />
     </section>
   );
 }

@@ -8,7 +8,7 @@ import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored }
 import { isFull, unlessFull } from "../storage/quota";
 import { readLocal, writeLocal } from "../storage/local";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./status";
-import { countWaiting, forgetImported, readPushed, writePushed, type Pushed } from "./waiting";
+import { countWaiting, readPushed, writePushed, type Pushed } from "./waiting";
 import { readerWall, reasonOf as reason, wallOf, type Wall } from "./connection";
 
 /** The office, as far as replication needs it. */
@@ -259,9 +259,6 @@ export class Sync {
     await this.count();
     if (this.facts.waiting === 0 || pushed.confirmed === undefined) {
       pushed.confirmed = confirmed;
-    }
-    if (this.facts.waiting === 0 && further) {
-      await forgetImported(this.options.db).catch(unlessFull);
     }
     if (this.facts.waiting === 0 && pushed.anew && pushed.anew.done === undefined) {
       pushed.anew = { ...pushed.anew, done: confirmed };

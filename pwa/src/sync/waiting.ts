@@ -14,27 +14,12 @@ export interface Pushed {
   anew?: { since: number; done?: number };
 }
 
-/** Revisions that came in by a file and so were written here, whoever wrote them first. */
-export type Imported = Record<string, string[]>;
-
 export const readPushed = (db: PouchDB) => readLocal<Pushed>(db, "pushed");
 export const writePushed = (db: PouchDB, pushed: Pushed) => writeLocal(db, "pushed", pushed);
-export const readImported = async (db: PouchDB) => (await readLocal<Imported>(db, "imported")) ?? {};
-
-/** Notes revisions from a file before they are written: a crash in between must not hide them from the count. */
-export async function noteImported(db: PouchDB, revs: Imported): Promise<void> {
-  const known = await readImported(db);
-  for (const [id, list] of Object.entries(revs)) {
-    known[id] = [...new Set([...(known[id] ?? []), ...list])];
-  }
-  await writeLocal(db, "imported", known);
-}
-
-export const forgetImported = (db: PouchDB) => writeLocal<Imported>(db, "imported", {});
 
 /**
- * Counts the records with a revision that was written on this device, or read in here from a file, after the
- * sequence number that the office confirmed. What arrived from the office is not waiting for it, though it is newer.
+ * Counts the records with a revision that was written on this device after the sequence number
+ * that the office confirmed. What arrived from the office is not waiting for it, though it is newer.
  */
 export async function countWaiting(
   db: PouchDB,
@@ -47,17 +32,10 @@ export async function countWaiting(
     // Told by the store itself, also where there are very many. What was made and deleted before then, no office lacks.
     return (await db.info()).doc_count;
   }
-  const [changes, imported] = await Promise.all([
-    db.changes({ since, style: "all_docs", include_docs: true, return_docs: true }),
-    readImported(db),
-  ]);
+  const changes = await db.changes({ since, style: "all_docs", include_docs: true, return_docs: true });
   let waiting = 0;
   for (const row of changes.results) {
     for (const { rev } of row.changes) {
-      if (imported[row.id]?.includes(rev)) {
-        waiting++;
-        break;
-      }
       const doc =
         row.doc?._rev === rev
           ? row.doc

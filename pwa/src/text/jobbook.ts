@@ -187,17 +187,8 @@ export const B = here({
     drop: "Leave it as it was",
     wrong: (n: number) => (n === 1 ? "One thing has to be put right:" : `${n} things have to be put right:`),
     choose: "Choose",
-    none: "None",
-    pickNone: (kinds: string) => `No ${kinds} on this phone yet.`,
-    make: (kind: string) => `New ${kind.toLowerCase()}`,
-    date: "like 2026-03-09",
     addRow: "Add one",
-    rowDone: "It is right",
-    row: (label: string, n: number) => `${label} ${n}`,
-    removeRow: (label: string, n: number) => `Take out ${label} ${n}`,
-    changeRow: (label: string, n: number) => `Change ${label} ${n}`,
     unknown: (kind: string) => `This Datumbook knows no kind of record called “${kind}”.`,
-    gone: "not on this phone",
   },
 
   shop: {
@@ -268,11 +259,6 @@ export const B = here({
 
   /** The worksheets that use the whole job at once. */
   hooks: {
-    fixtures: (n: number) => `${count(n, "fixture", "fixtures")} in the shop`,
-    touches: (n: number) => count(n, "touch", "touches"),
-    cause: (what: string, n: string) => `${what} of set-up ${n}`,
-    causes: (read: readonly string[]) =>
-      read.length > 0 ? `read: ${read.join(", ")}; the rest assumed` : "all assumed: nothing was read yet",
     title: "Before the cut",
     match: (face: string) => `Which fixture takes it${face ? ` by the ${face}` : ""}?`,
     chain: "Will it come out square?",
@@ -345,7 +331,7 @@ export const B = here({
     planned: "Planned",
     found: "Found",
     add: "What was found",
-    wrong: "That is not a size this worksheet understands.",
+    wrong: "That is not a size this worksheet understands. A fraction needs its unit: 3/4 in.",
     off: (text: string) => `${text} off`,
     same: "as planned",
     save: "Keep what was found",

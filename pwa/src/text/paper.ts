@@ -86,12 +86,14 @@ export const P = {
   files: {
     all: "Everything in one file",
     allHelp:
-      "All records with their pictures, as JSON that is written down in Datumbook's papers. For a memory stick, another phone or the office.",
+      "All records with their pictures and their history, for the share sheet, a memory stick, another phone or the " +
+      "office. Reading it in twice doubles nothing and writes over nothing.",
     save: "Save everything",
     saveJob: "Save this job",
     saved: (name: string, n: number) => `${name} with ${count(n, "record", "records")} is in your downloads.`,
-    exported: (name: string) => `${name} is in your downloads.`,
-    imported: (added: number, same: number) => `${added} came in, ${same} were here already.`,
+    shared: (name: string) => `${name} was handed over.`,
+    again: "The file is ready. Press once more to hand it over.",
+    now: "Hand it over",
     importFailed: "That file could not be brought in:",
     exportFailed: "The file could not be written:",
     working: (done: number, all: number) => `${done} of ${all} records…`,

@@ -126,9 +126,16 @@ export const W = here({
     addValue: "Add a reading",
     row: (n: number) => `Row ${n}`,
     all: (n: number) => `Show all ${n} rows`,
-    remove: (n: number) => `Take out row ${n}`,
-    edit: (n: number) => `Change row ${n}`,
+    remove: (label: string, n: number) => `Take out ${label}, row ${n}`,
+    edit: (label: string, n: number) => `Change ${label}, row ${n}`,
     done: "Row is right",
+  },
+
+  pick: {
+    none: "None",
+    nothing: (kinds: string) => `No ${kinds} on this phone yet.`,
+    make: (kind: string) => `New ${kind.toLowerCase()}`,
+    gone: "not on this phone",
   },
 
   keypad: {

@@ -1,4 +1,4 @@
-import type { Answer, Cell, Column, Found, Result, Sheet, Source } from "../engine/contract.gen";
+import type { Answer, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
 import { drawings } from "../drawing/registry";
 import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
@@ -203,7 +203,7 @@ function cell(value: Cell, kind: string, unit: string): string {
   return String(value);
 }
 
-function ResultTable({ columns, rows, units }: { columns: Column[]; rows: Cell[][]; units: string[] }) {
+function ResultTable({ columns, rows, units }: { columns: Field[]; rows: Cell[][]; units: string[] }) {
   return (
     <WideTable
       name={columns.map((c) => c.label).join(", ")}

@@ -1,4 +1,4 @@
-import type { Input } from "../engine/contract.gen";
+import type { Field } from "../engine/contract.gen";
 import { href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -15,7 +15,7 @@ export function Reference({ name }: { name: string }) {
   if (!describe) return <Blank kind="loading" title={W.home.loading} />;
   const sheet = describe.worksheets.find((s) => s.name === name);
   if (!sheet) return <Blank kind="empty" title={W.sheet.missing(name)} help={W.sheet.missingHelp} />;
-  const facts = (i: Input): string[] =>
+  const facts = (i: Field): string[] =>
     [
       i.required ? W.sheet.required : "",
       i.units?.[unit] ? W.reference.bare(i.units[unit]) : "",
@@ -25,8 +25,9 @@ export function Reference({ name }: { name: string }) {
       ...(i.words ?? []).map((w) => `${W.reference.or} ${w.key}: ${w.label}`),
     ].filter(Boolean);
   const example = sheet.inputs
-    .filter((i) => i.required && i.example)
-    .map((i) => ` ${i.key}=${/[\s;#"'&]/.test(i.example) ? `"${i.example}"` : i.example}`)
+    .flatMap(({ required, key, example = "" }) =>
+      required && example ? [` ${key}=${/[\s;#"'&]/.test(example) ? `"${example}"` : example}`] : [],
+    )
     .join("");
   return (
     <div class="narrow reference">

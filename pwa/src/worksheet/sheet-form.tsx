@@ -1,9 +1,8 @@
-import type { ComponentChildren } from "preact";
-import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import type { Kept, Links } from "../records/kept";
 import type { Bridge } from "../engine/bridge";
-import type { Input, Sheet, UnitSystem } from "../engine/contract.gen";
+import type { Sheet, UnitSystem } from "../engine/contract.gen";
 import { href } from "../screen/route";
 import { tellKeypad } from "../form/keypad/status";
 import { seen, useApp, useUnsaved } from "../screen/context";
@@ -12,7 +11,8 @@ import { Blank, Fold, Sign } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
 import { AnswerHead, AnswerRest, headline, inALine, levelOf } from "./answer";
-import { Field } from "../form/field";
+import { Fields, UnitLine } from "../form/fields";
+import { plain } from "../form/typed";
 import { KeepBox } from "./keep";
 import { pinUnits } from "../form/pin";
 import { useAnswer } from "./use-answer";
@@ -28,8 +28,6 @@ export interface FromJob {
   links: Links;
   fault: string;
 }
-
-/** What the job does with an answer. */
 
 /** A kept record being changed has a draft of its own. */
 const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | undefined): string =>
@@ -52,16 +50,6 @@ function startWith(
   const shop: Texts = drills && sheet.inputs.some((i) => i.key === "drills") ? { drills } : {};
   return { ...shop, ...given?.inputs };
 }
-
-const sections = (sheet: Sheet): [string, Input[]][] => {
-  const out: [string, Input[]][] = [];
-  for (const input of sheet.inputs) {
-    const there = out.find(([name]) => name === input.section);
-    if (there) there[1].push(input);
-    else out.push([input.section, [input]]);
-  }
-  return out.sort(([a], [b]) => Number(a !== "") - Number(b !== ""));
-};
 
 /** Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it. */
 export function SheetForm({
@@ -89,7 +77,6 @@ export function SheetForm({
   const worked = useAnswer(bridge, sheet, unit, texts);
   const { answer } = worked;
   const fault = worked.settled ? worked.fault : undefined;
-  const parts = useMemo(() => sections(sheet), [sheet]);
   useUnsaved(`sheet ${sheet.name}`, !stored);
 
   // The newest texts, also between two keys that come before the form is drawn again.
@@ -165,44 +152,29 @@ export function SheetForm({
       >
         <UnitLine
           unit={unit}
-          locked={!!record}
           explain={explain}
           setExplain={setExplain}
-          change={(to) => {
-            const pinned = pinUnits(sheet, latest.current, unit);
-            latest.current = pinned;
-            setTexts(pinned);
-            if (loadDraft(draft)) setStored(saveDraft(draft, { inputs: pinned, more: { unit: to } }));
-            setPrefs({ unit: to });
-          }}
+          change={
+            !record &&
+            ((to) => {
+              const pinned = pinUnits(sheet, latest.current, unit);
+              latest.current = pinned;
+              setTexts(pinned);
+              if (loadDraft(draft)) setStored(saveDraft(draft, { inputs: pinned, more: { unit: to } }));
+              setPrefs({ unit: to });
+            })
+          }
         />
-        {parts.map(([name, inputs]) => {
-          const body = (
-            <div class="fields">
-              {inputs.map((input) => (
-                <Field
-                  key={input.key}
-                  sheet={sheet.name}
-                  input={input}
-                  unit={unit}
-                  value={texts[input.key] ?? ""}
-                  fault={faultOf(input.key)}
-                  explain={explain}
-                  set={(text) => set(input.key, text)}
-                />
-              ))}
-            </div>
-          );
-          if (name === "") return <div key="">{body}</div>;
-          const open = inputs.some(
-            (i) => fault?.field === i.key || texts[i.key] || (i.required && !i.default),
-          );
-          return (
-            <Section key={name} title={name} open={open}>
-              {body}
-            </Section>
-          );
-        })}
+        <Fields
+          prefix={sheet.name}
+          fields={sheet.inputs}
+          unit={unit}
+          explain={explain}
+          values={texts}
+          faultOf={faultOf}
+          wanted={fault?.field}
+          put={(f, v) => set(f.key, plain(v))}
+        />
         <div class="form-foot">
           <button type="button" class="button" disabled={Object.keys(texts).length === 0} onClick={clearAll}>
             {W.sheet.clear}
@@ -276,57 +248,6 @@ function nextOnEnter(e: KeyboardEvent & { currentTarget: HTMLFormElement }): voi
   const next = all[all.indexOf(e.target) + 1];
   if (next) next.focus();
   else e.target.blur();
-}
-
-/** A folded part of the form; opened by hand or because something in it is filled in or wrong. */
-export function Section({
-  title,
-  open,
-  children,
-}: {
-  title: string;
-  open: boolean;
-  children: ComponentChildren;
-}) {
-  const [wanted, setWanted] = useState(open);
-  const before = useRef(open);
-  useEffect(() => {
-    if (open && !before.current) setWanted(true);
-    before.current = open;
-  }, [open]);
-  return (
-    <Fold title={title} open={wanted} onToggle={setWanted}>
-      {children}
-    </Fold>
-  );
-}
-
-function UnitLine({
-  unit,
-  locked,
-  change,
-  explain,
-  setExplain,
-}: {
-  unit: UnitSystem;
-  locked: boolean;
-  change: (to: UnitSystem) => void;
-  explain: boolean;
-  setExplain: (on: boolean) => void;
-}) {
-  return (
-    <div class="unit-line">
-      <span>{W.sheet.unitSwitch(unit)}</span>
-      {!locked && (
-        <button type="button" class="chip" onClick={() => change(unit === "in" ? "mm" : "in")}>
-          {unit === "in" ? "in → mm" : "mm → in"}
-        </button>
-      )}
-      <button type="button" class="chip" aria-pressed={explain} onClick={() => setExplain(!explain)}>
-        {W.sheet.explain}
-      </button>
-    </div>
-  );
 }
 
 /** In place of an answer: the question, what is still needed, or what is wrong. Never an old answer. */

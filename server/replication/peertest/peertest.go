@@ -1,5 +1,5 @@
-// Package peertest installs the npm packages of server/replication/testdata/peer for the tests and benchmarks that put
-// clients and offices which nobody here wrote beside ours.
+// Package peertest installs the npm packages of server/replication/testdata/peer for the tests and
+// benchmarks that put clients and offices which nobody here wrote beside ours.
 package peertest
 
 import (
@@ -22,8 +22,8 @@ var installed struct {
 	done map[string]error
 }
 
-// Install installs the packages of a folder as its lock file says, unless they are there already, and gives the
-// folder's absolute path. It fails, never skips, where they cannot be had.
+// Install installs the packages of a folder as its lock file says, unless they are there already,
+// and gives the folder's absolute path. It fails, never skips, where they cannot be had.
 func Install(t testing.TB, folder string) string {
 	t.Helper()
 	dir, err := filepath.Abs(folder)

@@ -1,4 +1,5 @@
-package main
+// Package cache keeps what took long to make.
+package cache
 
 import (
 	"crypto/sha256"
@@ -7,15 +8,16 @@ import (
 	"path/filepath"
 )
 
-// cache keeps what took long to make, named by a digest of everything it was made from. It may be deleted at any time.
-type cache struct {
-	dir string
-}
+// Dir is a folder of made things, named by a digest of everything they were made from. It may be deleted at any time.
+type Dir string
 
-// do gives the bytes kept under the digest of kind and key, or makes and keeps them.
-func (c cache) do(kind string, key []byte, make func() ([]byte, error)) ([]byte, error) {
+// At is the folder for a tree of sources.
+func At(root string) Dir { return Dir(filepath.Join(root, ".task", "build")) }
+
+// Do gives the bytes kept under the digest of kind and key, or makes and keeps them.
+func (d Dir) Do(kind string, key []byte, make func() ([]byte, error)) ([]byte, error) {
 	sum := sha256.Sum256(append([]byte(kind+"\n"), key...))
-	path := filepath.Join(c.dir, kind, hex.EncodeToString(sum[:]))
+	path := filepath.Join(string(d), kind, hex.EncodeToString(sum[:]))
 	if body, err := os.ReadFile(path); err == nil && len(body) > 0 {
 		return body, nil
 	}

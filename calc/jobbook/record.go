@@ -1,0 +1,87 @@
+package jobbook
+
+// Record is a record as the rules read it, for a program that holds the shop's records and asks the
+// rules directly.
+type Record = document
+
+// Join reads the copies of one record that a store holds, the one that stands first. They become
+// one, to be written over that one; copies that cannot be merged leave it as it stands.
+func Join(copies ...[]byte) (*Record, error) {
+	list := make([]*document, len(copies))
+	for i, text := range copies {
+		d, problem := readDocument(text)
+		if problem != "" && i == 0 {
+			return nil, &RecordError{"", sentence(problem)}
+		}
+		if problem != "" {
+			return list[0], nil
+		}
+		list[i] = d
+	}
+	all, f := merged(list)
+	if f != nil || len(list) == 1 {
+		return list[0], nil
+	}
+	all.rev, all.by = list[0].rev, list[0].by
+	return all, nil
+}
+
+// ID is the record's id, "" where it has none.
+func (d *document) ID() string { return d.id }
+
+// Kind is the key of its kind, "" where it is no record of the job book.
+func (d *document) Kind() string { return d.kind }
+
+// Title names it in a list.
+func (d *document) Title() string { return d.title() }
+
+// Text is a field as a line of text, "" where it is none.
+func (d *document) Text(key string) string { return d.text(key) }
+
+// Gone tells whether it is deleted and can be brought back.
+func (d *document) Gone() bool { return d.gone() }
+
+// JSON is the record in its one form, with the revision that it was read from.
+func (d *document) JSON() []byte { return appendNode(nil, d.node(true)) }
+
+// Removal is the mark that takes the record out of a store for good.
+func (d *document) Removal() []byte {
+	mark := newObject().putStr("_id", d.id).put("_rev", d.rev).putYes("_deleted", true)
+	return appendNode(nil, mark.putStr("type", d.kind))
+}
+
+// Anew is the record's JSON without its revision, to be put where it is not yet.
+func (d *document) Anew() []byte { return appendNode(nil, d.node(false)) }
+
+// Delete deletes the record so that it can be brought back, or brings it back.
+func (d *document) Delete(gone bool, a Author) *RecordError {
+	set := newObject().put("gone", none)
+	if gone {
+		set.list[0] = flag(true)
+	}
+	if faults := d.change(set, &a); faults != nil {
+		return &faults[0]
+	}
+	return nil
+}
+
+// plainFiles leaves each file its kind and its content: what a store adds to them says nothing of
+// the record. A file that comes without its content is the one that is here under its name.
+func (d *document) plainFiles(here *document) {
+	files := newObject()
+	for i, name := range d.files.keys {
+		if file := d.files.list[i]; file.kind == object {
+			one := newObject()
+			for j, key := range file.keys {
+				if key == "content_type" || key == "data" {
+					one.put(key, file.list[j])
+				}
+			}
+			if one.str("data") == "" && here != nil && here.files.get(name).kind == object {
+				one = here.files.get(name)
+			}
+			files.put(name, one)
+		}
+	}
+	d.files = files
+}

@@ -1,0 +1,469 @@
+package jobbook
+
+import (
+	"strconv"
+
+	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
+)
+
+// The worksheets that use the whole job at once, and what each takes from it: a
+// part's holes with every fixture, touches on a rough, the rounds of a tapping
+// in, the line of a setup.
+
+// cells writes a worksheet's table: no cell holds what parts cells.
+type cells struct{ text []byte }
+
+func (t *cells) row(list ...string) {
+	if len(t.text) > 0 {
+		t.text = append(t.text, "; "...)
+	}
+	for i, cell := range list {
+		if i > 0 {
+			t.text = append(t.text, ", "...)
+		}
+		from := len(t.text)
+		t.text = append(t.text, cell...)
+		for j := from; j < len(t.text); j++ {
+			if c := t.text[j]; c == ',' || c == ';' {
+				t.text[j] = ' '
+			}
+		}
+	}
+}
+
+// line is one row of a table, read cell by cell.
+type line struct {
+	row  string // "" where the row itself says it, as those of a view do
+	unit string
+	v    *node
+}
+
+func (d *document) lines(table string) []line {
+	if d.shown != nil {
+		list := d.shown.get(table).list
+		out := make([]line, len(list))
+		for i, v := range list {
+			out[i] = line{unit: v.str("unit"), v: v}
+		}
+		return out
+	}
+	var out []line
+	for _, r := range d.rows(table) {
+		v, unit := r.field.value()
+		out = append(out, line{r.id, unit, v})
+	}
+	return out
+}
+
+// text is a cell as it was typed, said a length with its unit.
+func (l line) text(key string) string { return plain(l.v.get(key)) }
+func (l line) said(key string) string {
+	return trim(shoptext.Pin(l.text(key), units.Span, units.Span.Unit(system(l.unit))))
+}
+
+// texts gives cells: of each the first of its fields that says something; a word
+// behind an equals sign stands for itself.
+func texts(d interface{ said(key string) string }, fields string) []string {
+	out := split(fields, ',')
+	for i, each := range out {
+		out[i] = ""
+		for _, key := range split(each, '|') {
+			if key != "" && key[0] == '=' {
+				out[i] = first(out[i], key[1:])
+			} else if out[i] == "" {
+				out[i] = d.said(key)
+			}
+		}
+	}
+	return out
+}
+
+// first gives the first of some texts that is not empty.
+func first(list ...string) string {
+	for _, s := range list {
+		if s != "" {
+			return s
+		}
+	}
+	return ""
+}
+
+// joined puts two texts together where both are there.
+func joined(a, between, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + between + b
+}
+
+func has(list []string, s string) bool {
+	for _, each := range list {
+		if each == s {
+			return true
+		}
+	}
+	return false
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+func byMade(a, b *document) int {
+	if c := compare(a.made, b.made); c != 0 {
+		return c
+	}
+	return compare(a.id, b.id)
+}
+
+// bolt is the thread of the bolts of a place; "" where it is none.
+func bolt(f *document) string {
+	if !hasWord("hole slot tapped", f.text("kind")) {
+		return ""
+	}
+	return first(f.text("bolt"), f.text("thread"))
+}
+
+func (c *context) features(part *document) []*document {
+	if part == nothing {
+		return nil
+	}
+	return c.all("feature", "part", part.id)
+}
+
+// boltedFaces are the faces of a part that have places for bolts, each by the
+// first feature on it.
+func (c *context) boltedFaces(part *document) []*document {
+	var out []*document
+	var seen []string
+	for _, f := range c.features(part) {
+		if face := f.text("face"); bolt(f) != "" && !has(seen, face) {
+			seen = append(seen, face)
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// opAhead: {"part":id,"docs":[...],"have":[...]} gives
+// {"faces":[{"face","feature":id}],"solid","missing":[...]}: by which faces a
+// part may be bolted, and whether it has surfaces that have to clean up.
+func opAhead(_ *Session, in, out *node) *RecordError {
+	c, f := newContext(in)
+	if f != nil {
+		return f
+	}
+	faces, solid, part := newArray(), false, c.get(in.str("part"))
+	for _, f := range c.boltedFaces(part) {
+		one := newObject()
+		one.putStr("face", f.text("face"))
+		one.putStr("feature", f.id)
+		faces.add(one)
+	}
+	for _, f := range c.features(part) {
+		solid = solid || f.text("looks") != "" && hasWord("face bore boss", f.text("kind"))
+	}
+	out.put("faces", faces)
+	out.put("solid", flag(solid))
+	out.put("missing", strs(c.missing))
+	return nil
+}
+
+func turned(runs string) string {
+	if runs == "y" {
+		return "90"
+	}
+	return "0"
+}
+
+// match takes the places for bolts on one face of a part, and every fixture
+// with the holes of its faces.
+func (c *context) match(feature *document) {
+	var pattern, faces, places, keep cells
+	part, face := c.link(feature, "part"), feature.text("face")
+	for _, f := range c.features(part) {
+		kind := f.text("kind")
+		if bolt(f) == "" || f.text("face") != face {
+			continue
+		}
+		row := []string{kind, "", "", bolt(f), ""}
+		if kind != "tapped" {
+			row[4] = first(f.said("nominal"), f.said("wide"))
+		}
+		if kind == "slot" {
+			row = append(row, f.said("long"), turned(f.text("runs")))
+		}
+		copy(row[1:], texts(f, "x,y"))
+		pattern.row(row...)
+		for _, l := range f.lines("also") {
+			copy(row[1:], texts(l, "x,y"))
+			pattern.row(row...)
+		}
+	}
+	if len(c.missing) == 0 {
+		c.lack("fixture") // they are many: they are brought last, and once
+	}
+	fixtures := c.of("fixture", "", "")
+	for _, f := range fixtures {
+		f.shop(&faces, &places, &keep)
+	}
+	label := count(len(fixtures), "fixture", "fixtures") + " in the shop"
+	c.put("part", string(pattern.text), joined(part.text("name"), ", ", face))
+	c.put("fixtures", string(faces.text), label)
+	c.put("places", string(places.text), label)
+	c.put("keep", string(keep.text), label)
+}
+
+// shop adds a fixture's faces, places and what is to be kept clear of. What is
+// no place for a bolt, as a dowel hole is not, is kept clear of; a rib behind a
+// face that has no holes, no slots and no size stands behind all that have.
+func (d *document) shop(faces, places, keep *cells) {
+	name := joined(d.text("name"), " ", d.text("tag"))
+	sizes, holes, slots := d.lines("faces"), d.lines("holes"), d.lines("slots")
+	var known []string
+	for _, list := range [][]line{sizes, holes, slots} {
+		for _, l := range list {
+			if face := l.text("face"); !has(known, face) {
+				known = append(known, face)
+			}
+		}
+	}
+	for _, face := range known {
+		size := line{v: none}
+		for _, l := range sizes {
+			if size.v == none && l.text("face") == face {
+				size = l
+			}
+		}
+		faces.row(name, face, size.said("wide"), size.said("high"), d.said("thick"), size.said("left"), size.said("bottom"))
+	}
+	block := func(l line, kind, wide, high string) {
+		x, y, behind := l.said("x"), l.said("y"), known
+		if has(known, l.text("face")) {
+			behind = []string{l.text("face")}
+		}
+		for _, face := range behind {
+			if x != "" && y != "" && wide != "" && high != "" {
+				keep.row(name, face, kind, x, y, wide, high)
+			}
+		}
+	}
+	for _, l := range holes {
+		x, y, dia, thread, face := l.said("x"), l.said("y"), l.said("dia"), l.text("thread"), l.text("face")
+		switch kind := l.text("kind"); {
+		case x == "" || y == "": // nobody wrote down where it is
+		case kind == "tapped" && thread != "":
+			places.row(name, face, "tapped", x, y, "", thread)
+		case kind == "clear" && dia != "":
+			places.row(name, face, "hole", x, y, dia)
+		default:
+			block(l, "clear", dia, dia)
+		}
+	}
+	for _, l := range slots {
+		x, y, long, kind := l.said("x"), l.said("y"), l.said("long"), "slot"
+		if l.text("kind") == "tee" {
+			kind = "tslot"
+		}
+		if x != "" && y != "" && long != "" {
+			places.row(name, l.text("face"), kind, x, y, l.said("wide"), "", long, turned(l.text("runs")))
+		}
+	}
+	for _, l := range d.lines("ribs") {
+		wide, high := l.said("long"), l.said("thick")
+		if l.text("runs") == "y" {
+			wide, high = high, wide
+		}
+		block(l, "rib", wide, high)
+	}
+	for _, l := range d.lines("keepout") {
+		block(l, "clear", l.said("wide"), l.said("high"))
+	}
+}
+
+// cleanup takes the finished surfaces of a part and the touches recorded on
+// them: those that were touched, or where nothing was, all. Where one of a
+// touch's three distances is not given, the reading is that one.
+func (c *context) cleanup(part, setup *document) {
+	var surfaces, touches, supports cells
+	var read []*document
+	features := c.features(part)
+	for _, f := range features {
+		for _, r := range c.all("reading", "feature", f.id) {
+			if r.text("kind") == "rough" {
+				read = append(read, r)
+			}
+		}
+	}
+	var touched []string
+	for _, r := range arranged(read, byMade) {
+		f := c.link(r, "feature")
+		touched = append(touched, f.id)
+		at := texts(r, "x,y,z,value")
+		for i := range 3 {
+			if value := at[3]; at[i] == "" && value != "" {
+				if value[0] == '+' {
+					value = value[1:]
+				}
+				at[i], at[3] = value, ""
+			}
+		}
+		touches.row(append([]string{f.text("name")}, at[:3]...)...)
+	}
+	for _, f := range features {
+		kind, size := f.text("kind"), ""
+		if f.text("looks") == "" || !hasWord("face bore boss wall ring", kind) || len(read) > 0 && !has(touched, f.id) {
+			continue
+		}
+		if hasWord("bore boss ring", kind) {
+			size = "nominal"
+		}
+		surfaces.row(texts(f, "name,kind,looks,x|=0,y|=0,z|=0,"+size+",least")...)
+	}
+	for _, l := range setup.lines("shims") {
+		if at := texts(l, "x,y,z|=0"); at[0] != "" && at[1] != "" {
+			supports.row(append([]string{l.text("place")}, at...)...)
+		}
+	}
+	c.put("features", string(surfaces.text), part.text("name"))
+	c.put("touches", string(touches.text), count(len(read), "touch", "touches"))
+	c.put("supports", string(supports.text), setup.title())
+	if down := setup.text("downside"); len(down) == 2 {
+		up := "-"
+		if down[0] == '-' {
+			up = "+"
+		}
+		c.put("up", up+down[1:], setup.title())
+	}
+}
+
+// round is a round of readings with the move made before it; a place that was
+// not read yet is nothing.
+type round struct {
+	number int
+	reads  []*document
+	move   string
+}
+
+// rounds gives the rounds of a setup since the last first one, in order; a
+// place read twice counts as read last. A round of tapping in has two ends, one
+// of the head four sides of a sweep.
+func rounds(readings []*document, kind string) []*round {
+	stations := []string{"a", "b"}
+	if kind == "head" {
+		stations = []string{"right", "back", "left", "front"}
+	}
+	var out []*round
+	last := &round{}
+	for _, d := range readings {
+		n, _ := strconv.Atoi(d.text("round"))
+		if d.text("kind") != kind || n == 0 || !has(stations, d.text("station")) {
+			continue
+		}
+		if last.number != n {
+			if n == 1 {
+				out = nil
+			}
+			last = &round{number: n, reads: make([]*document, len(stations))}
+			out = append(out, last)
+		}
+		for i, station := range stations {
+			if d.text("station") == station {
+				last.reads[i] = d
+			} else if last.reads[i] == nil {
+				last.reads[i] = nothing
+			}
+		}
+		last.move = first(d.text("move"), last.move)
+	}
+	return out
+}
+
+// tapin takes what was asked once and the rounds that were read in full. All
+// rounds are answered too, for the page that goes on with them.
+func (c *context) tapin(setup *document) {
+	asked, label := setup.value("tapin"), setup.title()
+	for i, key := range asked.keys {
+		c.put(key, plain(asked.list[i]), label)
+	}
+	mine := c.all("reading", "setup", setup.id)
+	for _, kind := range [...][2]string{{"tap", "pairs"}, {"head", "sweeps"}} {
+		list, table := newArray(), ""
+		for _, r := range rounds(mine, kind[0]) {
+			one, reads, row, full := newObject(), newArray(), "", true
+			for _, d := range r.reads {
+				reads.add(str(d.id))
+				row = joined(row, ", ", d.said("value"))
+				full = full && d != nothing
+			}
+			one.put("n", whole(r.number))
+			one.put("reads", reads)
+			one.putStr("move", r.move)
+			list.add(one)
+			if full {
+				table = joined(table, "; ", joined(row, ", ", r.move))
+			}
+		}
+		c.rounds.put(kind[0], list)
+		c.put(kind[1], table, label)
+	}
+}
+
+// tram takes the line of a setup as its page of readings draws it: of each
+// place the last reading of one kind.
+func (c *context) tram(setup *document, step, kind string) {
+	var order []string
+	var mine []*document
+	at, last := map[string]string{}, map[string]*document{}
+	place := func(name, x string) {
+		if name != "" && !has(order, name) {
+			order = append(order, name)
+		}
+		at[name] = first(x, at[name])
+	}
+	for _, l := range setup.lines("expected") {
+		place(l.text("station"), l.said("x"))
+	}
+	for _, d := range c.all("reading", "setup", setup.id) {
+		if d.text("round") == "" { // rounds of tapping in are another matter
+			mine = append(mine, d)
+			place(d.text("station"), d.said("x"))
+		}
+	}
+	kind = first(kind, kindNext(mine, step))
+	for _, d := range mine {
+		if d.text("kind") == kind {
+			last[d.text("station")] = d
+		}
+	}
+	var table cells
+	from := nothing
+	for _, name := range order {
+		if d := last[name]; d != nil && d.said("value") != "" && at[name] != "" {
+			table.row(first(d.said("x"), at[name]), d.said("value"))
+			from = d
+		}
+	}
+	c.take("readings", string(table.text), from, "value")
+}
+
+// kindNext is the kind that is read next: that of the step's own last reading;
+// else of the setup's last one, but never by itself a whole length, since a
+// bare number would then be inches where a hand means thousandths.
+func kindNext(readings []*document, step string) string {
+	kind, own := "before", ""
+	for _, d := range readings {
+		k := d.text("kind")
+		if k != "size" && k != "rough" {
+			kind = k
+		}
+		if step != "" && d.text("step") == step {
+			own = k
+		}
+	}
+	return first(own, kind)
+}
