@@ -64,33 +64,38 @@ func measure(files map[string][]byte, lists stored) sizes {
 	return s
 }
 
+// limit is a ceiling, and a floor: an empty bundle is small, but no app.
+type limit struct {
+	what              string
+	have, floor, most int
+}
+
+func (s sizes) limits() []limit {
+	return []limit{
+		{"scripts until ready", s.js, 20_000, budgetJS},
+		{"scripts behind", s.later, 1_000, budgetLater},
+		{"calc.wasm", s.wasm, 300_000, budgetWASM},
+		{"first visit in total", s.total, 400_000, budgetTotal},
+	}
+}
+
 func (s sizes) report(b builder) {
 	b.say("%-36s %10s %10s", "file", "bytes", "brotli")
 	for _, l := range s.lines {
 		b.say("%-36s %10d %10d", l.name, l.raw, l.sent)
 	}
-	b.say("%-36s %10s %10d of %d", "scripts until ready", "", s.js, budgetJS)
-	b.say("%-36s %10s %10d of %d", "scripts behind", "", s.later, budgetLater)
-	b.say("%-36s %10s %10d of %d", "calc.wasm", "", s.wasm, budgetWASM)
-	b.say("%-36s %10s %10d of %d", "first visit in total", "", s.total, budgetTotal)
+	for _, l := range s.limits() {
+		b.say("%-36s %10s %10d of %d", l.what, "", l.have, l.most)
+	}
 }
 
-// check fails over a ceiling, and under a floor: an empty bundle is small, but no app.
 func (s sizes) check() error {
-	for _, limit := range []struct {
-		what              string
-		have, floor, most int
-	}{
-		{"the scripts until ready", s.js, 20_000, budgetJS},
-		{"the scripts behind", s.later, 1_000, budgetLater},
-		{"calc.wasm", s.wasm, 300_000, budgetWASM},
-		{"the first visit", s.total, 400_000, budgetTotal},
-	} {
-		if limit.have > limit.most {
-			return fmt.Errorf("%s: %d bytes in brotli, and the budget is %d; see budget.go for what to do", limit.what, limit.have, limit.most)
+	for _, l := range s.limits() {
+		if l.have > l.most {
+			return fmt.Errorf("%s: %d bytes in brotli, the budget is %d; see budget.go for what to do", l.what, l.have, l.most)
 		}
-		if limit.have < limit.floor {
-			return fmt.Errorf("%s: %d bytes in brotli, which is too little to be whole (at least %d)", limit.what, limit.have, limit.floor)
+		if l.have < l.floor {
+			return fmt.Errorf("%s: %d bytes in brotli, which is too little to be whole (at least %d)", l.what, l.have, l.floor)
 		}
 	}
 	return nil

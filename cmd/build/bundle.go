@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
@@ -16,15 +17,17 @@ import (
 )
 
 // options are common to all bundles: small, for the browsers of the last few years, no file written by the bundler.
-func (b builder) options() api.BuildOptions {
+func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions {
 	return api.BuildOptions{
-		AbsWorkingDir:     b.pwa(),
-		Bundle:            true,
-		Write:             false,
-		Metafile:          true,
-		MinifyWhitespace:  true,
-		MinifyIdentifiers: true,
-		MinifySyntax:      true,
+		AbsWorkingDir:       b.pwa(),
+		EntryPointsAdvanced: entries,
+		Outdir:              b.pwa(dir),
+		Bundle:              true,
+		Write:               false,
+		Metafile:            true,
+		MinifyWhitespace:    true,
+		MinifyIdentifiers:   true,
+		MinifySyntax:        true,
 		Engines: []api.Engine{
 			{Name: api.EngineChrome, Version: "109"},
 			{Name: api.EngineFirefox, Version: "115"},
@@ -94,16 +97,14 @@ func packageName(in string) string {
 // page bundles what the page runs, late parts as files of their own.
 func (b builder) page(files map[string][]byte, a *assets) error {
 	const entry = "src/app/main.tsx"
-	opts := b.options()
-	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: entry, OutputPath: "main"}}
-	opts.Outdir = b.pwa("dist", "assets")
+	opts := b.options("dist/assets", api.EntryPoint{InputPath: entry, OutputPath: "main"})
 	opts.EntryNames, opts.ChunkNames, opts.AssetNames = "[name]-[hash]", "[name]-[hash]", "[name]-[hash]"
 	opts.Format, opts.Splitting = api.FormatESModule, true
-	opts.Define["WORKER_URL"] = quote(a.worker)
-	opts.Define["WASM_URL"] = quote(a.wasm)
-	opts.Define["SHEETS_URL"] = quote(a.sheets)
-	opts.Define["CHECKS_URL"] = quote(a.checks)
-	opts.Define["DEMO_URL"] = quote(a.demo)
+	opts.Define["WORKER_URL"] = strconv.Quote(a.worker)
+	opts.Define["WASM_URL"] = strconv.Quote(a.wasm)
+	opts.Define["SHEETS_URL"] = strconv.Quote(a.sheets)
+	opts.Define["CHECKS_URL"] = strconv.Quote(a.checks)
+	opts.Define["DEMO_URL"] = strconv.Quote(a.demo)
 	meta, err := b.bundle(files, opts)
 	if err != nil {
 		return err
@@ -113,13 +114,13 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 		if out.EntryPoint != entry {
 			continue
 		}
-		a.main = "/" + strings.TrimPrefix(name, "dist/")
+		a.main = address(name)
 		if out.CSSBundle != "" {
-			a.css = "/" + strings.TrimPrefix(out.CSSBundle, "dist/")
+			a.css = address(out.CSSBundle)
 		}
 		for _, in := range out.Imports {
 			if in.Kind == "import-statement" {
-				a.chunks = append(a.chunks, "/"+strings.TrimPrefix(in.Path, "dist/"))
+				a.chunks = append(a.chunks, address(in.Path))
 			}
 		}
 	}
@@ -129,6 +130,9 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	slices.Sort(a.chunks)
 	return nil
 }
+
+// address is where the page finds what the bundler's report calls by its place.
+func address(name string) string { return "/" + strings.TrimPrefix(name, "dist/") }
 
 // latecomers gives the addresses of the scripts that none of the first entries needs at once: what stands behind the
 // late door, the book excepted, without which nothing is kept.
@@ -154,7 +158,7 @@ func latecomers(meta metafile, first ...string) map[string]bool {
 	later := map[string]bool{}
 	for name := range meta.Outputs {
 		if path.Ext(name) == ".js" && !needed[name] {
-			later["/"+strings.TrimPrefix(name, "dist/")] = true
+			later[address(name)] = true
 		}
 	}
 	return later
@@ -162,25 +166,15 @@ func latecomers(meta metafile, first ...string) map[string]bool {
 
 // worker bundles what runs calc.wasm, together with the toolchain's wasm_exec.js.
 func (b builder) worker(ctx context.Context, files map[string][]byte) (string, error) {
-	opts, err := b.workerOptions(ctx)
+	exec, err := wasmbuild.Exec(ctx, b.root)
 	if err != nil {
 		return "", err
 	}
-	return b.single(files, opts)
-}
-
-func (b builder) workerOptions(ctx context.Context) (api.BuildOptions, error) {
-	opts := b.options()
-	exec, err := wasmbuild.Exec(ctx, b.root)
-	if err != nil {
-		return opts, err
-	}
-	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/engine/worker.ts", OutputPath: "calc"}}
-	opts.Outdir = b.pwa("dist", "assets")
+	opts := b.options("dist/assets", api.EntryPoint{InputPath: "src/engine/worker.ts", OutputPath: "calc"})
 	opts.EntryNames = "[name]-[hash]"
 	opts.Format = api.FormatIIFE
 	opts.Plugins = []api.Plugin{goExec(exec)}
-	return opts, nil
+	return b.single(files, opts)
 }
 
 // goExec resolves the import "go:wasm_exec" to the toolchain's own file.
@@ -202,9 +196,7 @@ func (b builder) serviceWorker(lists stored) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := b.options()
-	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: "src/app/sw/sw.ts", OutputPath: "sw"}}
-	opts.Outdir = b.pwa("dist")
+	opts := b.options("dist", api.EntryPoint{InputPath: "src/app/sw/sw.ts", OutputPath: "sw"})
 	opts.Format = api.FormatIIFE
 	opts.Define["PRECACHE"], opts.Define["LATER"] = string(first), string(later)
 	files := map[string][]byte{}
@@ -253,9 +245,4 @@ func storedIn(files map[string][]byte, later map[string]bool) stored {
 		}
 	}
 	return s
-}
-
-func quote(text string) string {
-	out, _ := json.Marshal(text) // a string always marshals
-	return string(out)
 }

@@ -34,12 +34,16 @@ func (b builder) test(ctx context.Context, pick string) error {
 	if err != nil {
 		return err
 	}
-	opts := b.options()
+	var entries []api.EntryPoint
+	for _, file := range tests {
+		name := filepath.Base(file)
+		entries = append(entries, api.EntryPoint{InputPath: file, OutputPath: strings.TrimSuffix(name, filepath.Ext(name))})
+	}
+	opts := b.options("dist", entries...)
 	opts.Plugins = []api.Plugin{goExec(starter)}
 	opts.Format = api.FormatESModule
 	opts.OutExtension = map[string]string{".js": ".mjs"}
 	opts.EntryNames = "[name]"
-	opts.Outdir = b.pwa("dist")
 	opts.External = []string{"node:*"}
 	opts.Sourcemap = api.SourceMapInline
 	// What every browser has in its global scope, and Node 20 has not.
@@ -47,12 +51,6 @@ func (b builder) test(ctx context.Context, pick string) error {
 	opts.Loader = map[string]api.Loader{".css": api.LoaderEmpty}
 	opts.Define["WORKER_URL"], opts.Define["WASM_URL"], opts.Define["SHEETS_URL"] = `"/worker.js"`, `"/calc.wasm"`, `"/sheets.json"`
 	opts.Define["DEMO_URL"] = `"/demo.json"`
-	for _, file := range tests {
-		name := filepath.Base(file)
-		opts.EntryPointsAdvanced = append(opts.EntryPointsAdvanced, api.EntryPoint{
-			InputPath: file, OutputPath: strings.TrimSuffix(name, filepath.Ext(name)),
-		})
-	}
 	made := map[string][]byte{"calc.wasm": wasm}
 	if _, err := b.bundle(made, opts); err != nil {
 		return err

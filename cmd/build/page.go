@@ -12,6 +12,8 @@ const (
 	ground = "#e9ecee"
 )
 
+const about = "Plan it, do it, write it down: a machinist's book that works with no signal."
+
 // The page holds nothing inline: the server's policy allows none, and the first paint waits for one script and one
 // style sheet, both asked for at once. The list of worksheets and what runs calc.wasm start down the line beside them.
 var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
@@ -20,7 +22,7 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <meta charset="utf-8">
 <title>Datumbook</title>
 <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover, interactive-widget=resizes-content">
-<meta name="description" content="Plan it, do it, write it down: a machinist's book that works with no signal.">
+<meta name="description" content="{{.About}}">
 <meta name="theme-color" content="{{.Dye}}">
 <meta name="color-scheme" content="light dark">
 <link rel="manifest" href="/manifest.webmanifest">
@@ -41,41 +43,25 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 func indexHTML(a assets) ([]byte, error) {
 	var page bytes.Buffer
 	err := indexTemplate.Execute(&page, struct {
-		Dye, CSS, Main, Sheets string
-		Chunks                 []string
-	}{dye, a.css, a.main, a.sheets, a.chunks})
+		Dye, About, CSS, Main, Sheets string
+		Chunks                        []string
+	}{dye, about, a.css, a.main, a.sheets, a.chunks})
 	return page.Bytes(), err
 }
 
 func manifest() ([]byte, error) {
-	type icon struct {
-		Src     string `json:"src"`
-		Sizes   string `json:"sizes"`
-		Type    string `json:"type"`
-		Purpose string `json:"purpose"`
+	icon := func(name, sizes, kind, purpose string) map[string]string {
+		return map[string]string{"src": name, "sizes": sizes, "type": "image/" + kind, "purpose": purpose}
 	}
-	return json.MarshalIndent(struct {
-		ID              string `json:"id"`
-		Name            string `json:"name"`
-		ShortName       string `json:"short_name"`
-		Description     string `json:"description"`
-		Lang            string `json:"lang"`
-		StartURL        string `json:"start_url"`
-		Scope           string `json:"scope"`
-		Display         string `json:"display"`
-		ThemeColor      string `json:"theme_color"`
-		BackgroundColor string `json:"background_color"`
-		Icons           []icon `json:"icons"`
-	}{
-		ID: "/", Name: "Datumbook", ShortName: "Datumbook",
-		Description: "Plan it, do it, write it down: a machinist's book that works with no signal.",
-		Lang:        "en", StartURL: "/", Scope: "/", Display: "standalone",
-		ThemeColor: dye, BackgroundColor: ground,
-		Icons: []icon{
-			{"/icon.svg", "any", "image/svg+xml", "any"},
-			{"/icon-192.png", "192x192", "image/png", "any"},
-			{"/icon-512.png", "512x512", "image/png", "any"},
-			{"/icon-maskable-512.png", "512x512", "image/png", "maskable"},
+	return json.MarshalIndent(map[string]any{
+		"id": "/", "name": "Datumbook", "short_name": "Datumbook", "description": about,
+		"lang": "en", "start_url": "/", "scope": "/", "display": "standalone",
+		"theme_color": dye, "background_color": ground,
+		"icons": []map[string]string{
+			icon("/icon.svg", "any", "svg+xml", "any"),
+			icon("/icon-192.png", "192x192", "png", "any"),
+			icon("/icon-512.png", "512x512", "png", "any"),
+			icon("/icon-maskable-512.png", "512x512", "png", "maskable"),
 		},
 	}, "", " ")
 }

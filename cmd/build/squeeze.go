@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"compress/gzip"
+	"io"
+	"maps"
 	"path"
 	"slices"
 
@@ -12,57 +14,48 @@ import (
 // squeezed are the kinds of file worth a compressed copy; PNG is compressed already.
 var squeezed = []string{".js", ".css", ".html", ".json", ".wasm", ".webmanifest", ".svg", ".txt"}
 
-// squeeze adds a .br and a .gz copy beside each file that becomes smaller by it. It is done once, here, at the
-// slowest and best setting, so that the server only picks.
+// packers are the two ways a copy is packed, each at its slowest and best setting.
+var packers = []struct {
+	ext, kind string
+	to        func(io.Writer) (io.WriteCloser, error)
+}{
+	{".br", "brotli-11", func(w io.Writer) (io.WriteCloser, error) {
+		return brotli.NewWriterOptions(w, brotli.WriterOptions{Quality: 11, LGWin: 22}), nil
+	}},
+	{".gz", "gzip-9", func(w io.Writer) (io.WriteCloser, error) { return gzip.NewWriterLevel(w, gzip.BestCompression) }},
+}
+
+// squeeze adds a .br and a .gz copy beside each file that becomes smaller by it. It is done once, here, so that the
+// server only picks.
 func (b builder) squeeze(files map[string][]byte) error {
 	for _, name := range names(files) {
 		if !slices.Contains(squeezed, path.Ext(name)) {
 			continue
 		}
 		body := files[name]
-		br, err := b.cache.Do("brotli-11", body, func() ([]byte, error) {
-			var buf bytes.Buffer
-			w := brotli.NewWriterOptions(&buf, brotli.WriterOptions{Quality: 11, LGWin: 22})
-			if _, err := w.Write(body); err != nil {
-				return nil, err
-			}
-			err := w.Close()
-			return buf.Bytes(), err
-		})
-		if err != nil {
-			return err
-		}
-		gz, err := b.cache.Do("gzip-9", body, func() ([]byte, error) {
-			var buf bytes.Buffer
-			w, err := gzip.NewWriterLevel(&buf, gzip.BestCompression)
+		for _, p := range packers {
+			packed, err := b.cache.Do(p.kind, body, func() ([]byte, error) {
+				var buf bytes.Buffer
+				w, err := p.to(&buf)
+				if err != nil {
+					return nil, err
+				}
+				if _, err := w.Write(body); err != nil {
+					return nil, err
+				}
+				err = w.Close()
+				return buf.Bytes(), err
+			})
 			if err != nil {
-				return nil, err
+				return err
 			}
-			if _, err := w.Write(body); err != nil {
-				return nil, err
+			if len(packed) < len(body) {
+				files[name+p.ext] = packed
 			}
-			err = w.Close()
-			return buf.Bytes(), err
-		})
-		if err != nil {
-			return err
-		}
-		if len(br) < len(body) {
-			files[name+".br"] = br
-		}
-		if len(gz) < len(body) {
-			files[name+".gz"] = gz
 		}
 	}
 	return nil
 }
 
 // names gives the keys in order, so that two builds do the same things in the same order.
-func names(files map[string][]byte) []string {
-	var list []string
-	for name := range files {
-		list = append(list, name)
-	}
-	slices.Sort(list)
-	return list
-}
+func names(files map[string][]byte) []string { return slices.Sorted(maps.Keys(files)) }

@@ -1,7 +1,6 @@
 import { Component, type ComponentChildren } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { storageState } from "../storage/persist";
-import type { SyncState } from "../sync/status";
 import { Keypad } from "../form/keypad/keypad";
 import { Checked } from "../worksheet/checked";
 import { Home } from "../start/home";
@@ -9,7 +8,8 @@ import { Late } from "../screen/late";
 import { Reference } from "../worksheet/reference";
 import { Settings } from "../start/settings";
 import { SheetPage } from "../worksheet/sheet";
-import { AppContext, anyUnsaved, useApp, type App } from "../screen/context";
+import { AppContext, anyUnsaved, useApp, useSync, type App } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank, Sign } from "../ui/parts";
 import type { UpdateState, Updates } from "./update";
 import { here, W } from "../text/words";
@@ -94,17 +94,13 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
             <div class="said" key={said.n}>
               <p>{said.text}</p>
               {said.undo && (
-                <button
-                  type="button"
-                  class="button"
-                  onClick={() => {
-                    const { undo } = said;
+                <Button
+                  label={W.sheet.undo}
+                  act={() => {
                     setSaid(undefined);
-                    undo?.();
+                    said.undo?.();
                   }}
-                >
-                  {W.sheet.undo}
-                </button>
+                />
               )}
             </div>
           )}
@@ -125,15 +121,15 @@ function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
     case "sheet":
       return sheet(route.sheet);
     case "jobs":
-      return W.jobs.title;
+      return W.nav.jobs;
     case "job":
       return isRecord(route.job) ? W.book.job : route.job;
     case "reference":
       return `${sheet(route.sheet)}: ${W.nav.reference.toLowerCase()}`;
     case "checked":
-      return W.checked.title;
+      return W.nav.checked;
     case "settings":
-      return W.settings.title;
+      return W.nav.settings;
     case "office":
       return W.office[route.view];
     case "book":
@@ -151,14 +147,7 @@ function Page({ route }: { route: Route }) {
     case "home":
       return <Home />;
     case "sheet":
-      return (
-        <SheetPage
-          name={route.sheet}
-          {...(route.record ? { recordId: route.record } : {})}
-          {...(route.job ? { job: route.job } : {})}
-          {...(route.from ? { from: route.from } : {})}
-        />
-      );
+      return <SheetPage name={route.sheet} recordId={route.record} job={route.job} from={route.from} />;
     case "jobs":
       return <Late key="jobs" view="jobs" id="" more={none} />;
     case "job":
@@ -191,9 +180,7 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: string 
     if (!this.state.broken) return this.props.children;
     return (
       <Blank kind="broken" title={W.fault.title} help={`${W.fault.help} (${this.state.broken})`}>
-        <a class="button go" href={href({ page: "home" })}>
-          {W.fault.start}
-        </a>
+        <Button go label={W.fault.start} href={href({ page: "home" })} />
       </Blank>
     );
   }
@@ -215,17 +202,12 @@ function useMayGo(waits: boolean): boolean {
 
 /** Where the records are, always in sight: an empty, half or full box beside the words. */
 function SyncLine() {
-  const { book, bookFault } = useApp();
-  const [state, set] = useState<SyncState | undefined>(book?.sync);
-  useEffect(() => {
-    if (!book) return;
-    set(book.sync);
-    return book.onSync(set);
-  }, [book]);
+  const { bookFault } = useApp();
+  const state = useSync();
   const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
   const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
   return (
-    <div class="sync" role="status" aria-label={W.sync.label}>
+    <div class="sync" role="status" aria-label={W.office.where}>
       <a class="sync-way" href={href({ page: "office", view: "where" })}>
         <svg
           class={`sync-mark ${state?.kind ?? "phone"}`}
@@ -267,12 +249,8 @@ function UpdateLine({ updates }: { updates: Updates }) {
       <Sign level="note" size={24} />
       <p>{refused ? W.update.unsaved : `${W.update.ready} ${W.update.unsavedTake}`}</p>
       <div class="form-foot">
-        <button type="button" class="button" onClick={() => setRefused(!updates.apply(anyUnsaved))}>
-          {W.update.take}
-        </button>
-        <button type="button" class="button" onClick={() => setLater(true)}>
-          {W.update.later}
-        </button>
+        <Button label={W.update.take} act={() => setRefused(!updates.apply(anyUnsaved))} />
+        <Button label={W.update.later} act={() => setLater(true)} />
       </div>
     </div>
   );
@@ -307,16 +285,17 @@ function Bar({ route }: { route: Route }) {
   const sheet = route.page === "sheet";
   const next = useNextPart(sheet);
   const jump = (id: string) => document.getElementById(id)?.scrollIntoView({ block: "start" });
+  const place = (to: string, label: string, on: boolean) => (
+    <a href={to} aria-current={on ? "page" : undefined}>
+      {label}
+    </a>
+  );
   return (
     <nav class="bar" aria-label={W.nav.main}>
-      <a href={href({ page: "home" })} aria-current={route.page === "home" ? "page" : undefined}>
-        {W.nav.home}
-      </a>
+      {place(href({ page: "home" }), W.nav.home, route.page === "home")}
       {sheet ? (
         <>
-          <button type="button" class="only-narrow" onClick={() => jump(next)}>
-            {W.sheet.jump[next]}
-          </button>
+          <Button class="only-narrow" label={W.sheet.jump[next]} act={() => jump(next)} />
           <button
             type="button"
             onClick={() => {
@@ -329,15 +308,8 @@ function Bar({ route }: { route: Route }) {
         </>
       ) : (
         <>
-          <a href={href({ page: "jobs" })} aria-current={route.page === "jobs" ? "page" : undefined}>
-            {W.nav.jobs}
-          </a>
-          <a
-            href={book("find")}
-            aria-current={route.page === "book" && route.view === "find" ? "page" : undefined}
-          >
-            {W.nav.find}
-          </a>
+          {place(href({ page: "jobs" }), W.nav.jobs, route.page === "jobs")}
+          {place(book("find"), W.nav.find, route.page === "book" && route.view === "find")}
         </>
       )}
     </nav>

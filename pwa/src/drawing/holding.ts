@@ -1,5 +1,5 @@
 /** A part on an angle plate, and a strap clamp. */
-import { Pad, span, WIDTH } from "./pad";
+import { type Pad, span, WIDTH } from "./pad";
 import type { Reader } from "./read";
 
 /** Where the force pushes, as the answer says it begins: along the plate, up it, out from it. */
@@ -13,8 +13,7 @@ const WAYS: Record<string, [number, number, number]> = {
 };
 
 /** The plate from the front and from the side, one scale for both. */
-function hold(r: Reader) {
-  const p = new Pad(r);
+function hold(p: Pad, r: Reader) {
   const [l, rt, b, t] = r.needs("left right bottom top") as [number, number, number, number];
   const studs = r.numbers("each", 2) as [number, number][];
   const [gx, gy, gz] = [r.n("cgx") ?? 0, r.need("cgy"), r.need("cgz")];
@@ -75,7 +74,6 @@ function hold(r: Reader) {
   p.row(`Ruling case: margin ${r.t("margin")}`, "=ruling");
   if (r.word("stays") === "false") p.warn("It does not stay as it is.");
   p.note("Places to scale. Arrows: where forces act and which way. Dashes: the depth is not known.");
-  return p.done();
 }
 
 /** An arrow that starts or ends at a place; a ring where it points along the line of sight. */
@@ -85,8 +83,7 @@ function arrow(p: Pad, x: number, y: number, dx: number, dy: number, long: numbe
 }
 
 /** A strap from the side: heel block, stud, work. */
-function strap(r: Reader) {
-  const p = new Pad(r);
+function strap(p: Pad, r: Reader) {
   const [heel, nose] = r.needs("heel nose") as [number, number];
   const thick = r.typed("thick") ?? 0;
   const high = Math.max(thick, (heel + nose) * 0.14);
@@ -114,7 +111,6 @@ function strap(r: Reader) {
   p.letter(n + 16, top - 26, "On the work, at least", "=onwork");
   if (r.word("stays") === "false") p.warn("It does not stay as it is.");
   p.note("Lengths to scale. Arrows: which way.");
-  return p.done();
 }
 
 export const holding = { hold, strap };

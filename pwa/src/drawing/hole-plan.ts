@@ -23,10 +23,8 @@ export interface HoleSizes {
   pitch?: number | undefined;
 }
 
-export interface Depth {
+interface Depth {
   key: "full" | "reach" | "shoulder" | "tip" | "back";
-  /** Depth in the sizes' unit. */
-  at: number;
   /** Where it is, and where its label goes. */
   y: number;
   label: number;

@@ -1,10 +1,17 @@
 import type { Answer } from "../engine/contract.gen";
 import { W } from "../text/words";
-import { holePlan, type HoleSizes } from "./hole-plan";
-import { Arrow, Hatch, Sheet, Tag, Upright } from "./parts";
+import { holePlan, type HolePlan, type HoleSizes } from "./hole-plan";
+import type { Mark } from "./pad";
+import { Sheet, Tag } from "./parts";
 import { brokenEdge, path, px } from "./scale";
 
 const D = W.drawing;
+
+/** Where the labels stand. */
+const TAGS = 256;
+
+/** Id of the clip: what is drilled beyond the stock is not there. */
+const WITHIN = "within-stock";
 
 function num(answer: Answer, key: string): number | undefined {
   const v = answer.results[key]?.value ?? answer.inputs[key]?.value;
@@ -12,7 +19,7 @@ function num(answer: Answer, key: string): number | undefined {
 }
 
 /** Reads the sizes of the answer; undefined when one that the drawing needs is not there. */
-export function sizesOf(answer: Answer): HoleSizes | undefined {
+function sizesOf(answer: Answer): HoleSizes | undefined {
   const drill = num(answer, "dia");
   const full = num(answer, "full") ?? 0;
   const shoulder = num(answer, "shoulder");
@@ -37,40 +44,84 @@ export function sizesOf(answer: Answer): HoleSizes | undefined {
 /** A hole meant to go through has the thickness of its depth, and coming out of the back is no fault of it. */
 const isThrough = (answer: Answer): boolean => answer.inputs["stock"]?.value === "through";
 
-/** Section through the hole: stock in cast iron's section lining, thread zone in dye blue, depths from the surface. */
+const across = (x0: number, x1: number, y: number): string => `M${px(x0)} ${px(y)}H${px(x1)}`;
+const upright = (x: number, y0: number, y1: number): string => `M${px(x)} ${px(y0)}V${px(y1)}`;
+const box = (x0: number, y0: number, x1: number, y1: number): string =>
+  `${across(x0, x1, y0)}V${px(y1)}H${px(x0)}Z`;
+
+/** A slim arrowhead with its point at a place, pointing along one of the axes. */
+function arrow(x: number, y: number, dx: number, dy: number): Mark {
+  const [bx, by] = [px(x) - 9 * dx, px(y) - 9 * dy];
+  const wing = (w: number): [number, number] => [bx + w * dy, by + w * dx];
+  return { k: "d-arrow", d: path([[px(x), px(y)], wing(3.2), wing(-3.2)], true) };
+}
+
+/** Stock in cast iron's section lining, thread zone in dye blue, depths from the surface. */
+function marksOf(p: HolePlan): Mark[] {
+  const { x, surface, left, right, bottom, back, csk, floor, halfDrill, halfMajor } = p;
+  const [low, high] = [x - halfDrill, x + halfDrill];
+  const marks: Mark[] = [];
+  const add = (k: string, d: string, lining?: string, within?: string) => {
+    marks.push({ k, d, within });
+    if (lining) marks.push({ k: "", d, lining, within });
+  };
+  const hole = `${upright(low, surface, p.shoulder)}L${x} ${px(p.tip)}L${px(high)} ${px(p.shoulder)}V${surface}`;
+  add("d-metal", box(left, surface, right, bottom), "iron");
+  add("d-void", `${hole}Z`);
+  for (const side of [1, -1]) {
+    const [drill, major] = [x + side * halfDrill, x + side * halfMajor];
+    if (p.full > surface) add("d-zone", box(drill, surface, major, p.full), "thread", WITHIN);
+    const run = `${across(drill, major, p.full)}L${px(drill)} ${px(p.reach)}Z`;
+    if (p.reach > p.full) add("d-zone", run, "chamfer", WITHIN);
+  }
+  if (csk) {
+    const sink = `${across(x - csk.half, x + csk.half, surface)}L${px(high)} ${px(csk.y)}H${px(low)}Z`;
+    add("d-void d-line", sink);
+  }
+  for (const side of [1, -1]) {
+    add("d-flank", path(p.teeth.map(([tx, ty]) => [x + side * (tx - x), ty])), undefined, WITHIN);
+  }
+  add("d-line", hole);
+  add("d-thin", across(low, high, p.shoulder));
+  const mouth = csk?.half ?? halfDrill;
+  add("d-line", across(left, x - mouth, surface) + across(x + mouth, right, surface));
+  if (back === undefined) add("d-thin d-open", across(left, right, bottom));
+  else if (p.breaks === "drill") add("d-line", across(left, low, back) + across(high, right, back));
+  else add("d-line", across(left, right, back));
+  for (const edge of [left, right]) add("d-thin", brokenEdge(edge, surface, bottom));
+  add("d-axis", upright(x, surface - 14, Math.max(p.tip, bottom) + 10));
+
+  for (const wall of [low, high]) add("d-thin", upright(wall, surface - 4, surface - 22));
+  add("d-dim", across(low - 16, high + 16, surface - 17));
+  marks.push(arrow(low, surface - 17, 1, 0), arrow(high, surface - 17, -1, 0));
+  add("d-thin", across(right + 2, TAGS - 12, surface));
+  const from = { full: x + halfMajor, reach: x + halfMajor, shoulder: high, tip: x, back: right };
+  p.depths.forEach(({ key, y, label }, i) => {
+    // The shallowest stands outermost, so that no leader crosses a dimension line.
+    const cx = right + 8 + (p.depths.length - 1 - i) * 8;
+    add("d-ext", across(from[key] + 3, cx + 3, y));
+    add("d-dim", upright(cx, surface, y));
+    marks.push(arrow(cx, y, 0, 1));
+    add("d-ext", `M${px(cx + 3)} ${px(y)}L${TAGS - 14} ${px(label)}H${TAGS - 4}`);
+  });
+  if (floor) {
+    // Arrows inside, or pointing in from outside where it is thin.
+    const out = floor.to - floor.from < 22 ? 16 : 0;
+    const way = out ? 1 : -1;
+    add("d-ext", across(left - 22, x - 4, floor.from));
+    add("d-ext", across(left - 22, left, floor.to));
+    add("d-dim", upright(left - 16, floor.from - out, floor.to + out));
+    marks.push(arrow(left - 16, floor.from, 0, way), arrow(left - 16, floor.to, 0, -way));
+  }
+  return marks;
+}
+
+/** Section through the hole. */
 export function HoleDrawing({ answer }: { answer: Answer }) {
   const sizes = sizesOf(answer);
   const p = sizes && holePlan(sizes);
   if (!p) return <p class="quiet">{D.cannot}</p>;
-  const { x, surface } = p;
   const text = (key: string): string => answer.results[key]?.text ?? answer.inputs[key]?.text ?? "";
-  const hole: [number, number][] = [
-    [x - p.halfDrill, surface],
-    [x - p.halfDrill, p.shoulder],
-    [x, p.tip],
-    [x + p.halfDrill, p.shoulder],
-    [x + p.halfDrill, surface],
-  ];
-  const zone = (side: 1 | -1): string =>
-    path(
-      [
-        [x + side * p.halfDrill, surface],
-        [x + side * p.halfMajor, surface],
-        [x + side * p.halfMajor, p.full],
-        [x + side * p.halfDrill, p.full],
-      ],
-      true,
-    );
-  const run = (side: 1 | -1): string =>
-    path(
-      [
-        [x + side * p.halfDrill, p.full],
-        [x + side * p.halfMajor, p.full],
-        [x + side * p.halfDrill, p.reach],
-      ],
-      true,
-    );
-  const flank = (side: 1 | -1): string => path(p.teeth.map(([tx, ty]) => [x + side * (tx - x), ty]));
   const names: Record<string, [string, string]> = {
     full: [D.full, text("full")],
     reach: [D.reach, text("reach")],
@@ -78,197 +129,30 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
     tip: [D.tip, text("tip")],
     back: [D.back, isThrough(answer) ? text("full") : text("stock")],
   };
+  const through = p.breaks !== "no" && !isThrough(answer);
   const says = [
     `${D.drill} ${text("drill")}`,
     ...p.depths.map((d) => names[d.key]!.join(" ")),
     ...(p.floor ? [`${D.floor} ${text("floor")}`] : []),
-    ...(p.breaks !== "no" && !isThrough(answer) ? [D.through] : []),
+    ...(through ? [D.through] : []),
   ];
-  const dims = p.right + 8;
-  const tags = 256;
   return (
-    <Sheet width={p.width} height={p.height} says={D.describe(says)}>
-      <defs>
-        <Hatch id="hatch-iron" angle={45} gap={9} kind="d-lining" />
-        <Hatch id="hatch-thread" angle={-60} gap={4} kind="d-threading" />
-        <Hatch id="hatch-chamfer" angle={-60} gap={8} kind="d-threading" />
-        <clipPath id="within-stock">
-          <rect x={p.left} y={surface} width={p.right - p.left} height={px(p.bottom - surface)} />
-        </clipPath>
-      </defs>
-
-      <path
-        class="d-metal"
-        d={path(
-          [
-            [p.left, surface],
-            [p.right, surface],
-            [p.right, p.bottom],
-            [p.left, p.bottom],
-          ],
-          true,
-        )}
-      />
-      <rect
-        x={p.left}
-        y={surface}
-        width={p.right - p.left}
-        height={px(p.bottom - surface)}
-        fill="url(#hatch-iron)"
-      />
-      <path class="d-void" d={path(hole, true)} />
-      {p.full > surface && (
-        <g clip-path="url(#within-stock)">
-          <path class="d-zone" d={zone(1)} />
-          <path class="d-zone" d={zone(-1)} />
-          <path d={zone(1)} fill="url(#hatch-thread)" />
-          <path d={zone(-1)} fill="url(#hatch-thread)" />
-        </g>
-      )}
-      {p.reach > p.full && (
-        <g clip-path="url(#within-stock)">
-          <path class="d-zone" d={run(1)} />
-          <path class="d-zone" d={run(-1)} />
-          <path d={run(1)} fill="url(#hatch-chamfer)" />
-          <path d={run(-1)} fill="url(#hatch-chamfer)" />
-        </g>
-      )}
-      {p.csk && (
-        <path
-          class="d-void d-line"
-          d={path(
-            [
-              [x - p.csk.half, surface],
-              [x - p.halfDrill, p.csk.y],
-              [x + p.halfDrill, p.csk.y],
-              [x + p.csk.half, surface],
-            ],
-            true,
-          )}
-        />
-      )}
-      {p.teeth.length > 0 && (
-        <g clip-path="url(#within-stock)">
-          <path class="d-flank" d={flank(1)} />
-          <path class="d-flank" d={flank(-1)} />
-        </g>
-      )}
-      <path class="d-line" d={path(hole)} />
-      <line
-        class="d-thin"
-        x1={px(x - p.halfDrill)}
-        x2={px(x + p.halfDrill)}
-        y1={px(p.shoulder)}
-        y2={px(p.shoulder)}
-      />
-
-      <line class="d-line" x1={p.left} x2={px(x - (p.csk?.half ?? p.halfDrill))} y1={surface} y2={surface} />
-      <line class="d-line" x1={px(x + (p.csk?.half ?? p.halfDrill))} x2={p.right} y1={surface} y2={surface} />
-      {p.back === undefined ? (
-        <path
-          class="d-thin"
-          d={path([
-            [p.left, p.bottom],
-            [p.right, p.bottom],
-          ])}
-          stroke-dasharray="2 5"
-        />
-      ) : p.breaks === "drill" ? (
-        <g>
-          <line class="d-line" x1={p.left} x2={px(x - p.halfDrill)} y1={px(p.back)} y2={px(p.back)} />
-          <line class="d-line" x1={px(x + p.halfDrill)} x2={p.right} y1={px(p.back)} y2={px(p.back)} />
-        </g>
-      ) : (
-        <line class="d-line" x1={p.left} x2={p.right} y1={px(p.back)} y2={px(p.back)} />
-      )}
-      <path class="d-thin" d={brokenEdge(p.left, surface, p.bottom)} />
-      <path class="d-thin" d={brokenEdge(p.right, surface, p.bottom)} />
-      <line class="d-axis" x1={x} x2={x} y1={surface - 14} y2={px(Math.max(p.tip, p.bottom) + 10)} />
-
-      <line
-        class="d-thin"
-        x1={px(x - p.halfDrill)}
-        x2={px(x - p.halfDrill)}
-        y1={surface - 4}
-        y2={surface - 22}
-      />
-      <line
-        class="d-thin"
-        x1={px(x + p.halfDrill)}
-        x2={px(x + p.halfDrill)}
-        y1={surface - 4}
-        y2={surface - 22}
-      />
-      <line
-        class="d-dim"
-        x1={px(x - p.halfDrill - 16)}
-        x2={px(x + p.halfDrill + 16)}
-        y1={surface - 17}
-        y2={surface - 17}
-      />
-      <Arrow x={x - p.halfDrill} y={surface - 17} to="right" />
-      <Arrow x={x + p.halfDrill} y={surface - 17} to="left" />
-      <text class="d-tag" x={px(x + p.halfDrill + 22)} y={surface - 12}>
-        <tspan class="d-name">{D.drill} </tspan>
-        <tspan class="d-size">{text("drill")}</tspan>
-      </text>
-
-      <line class="d-thin" x1={p.right + 2} x2={tags - 12} y1={surface} y2={surface} />
-      {p.depths.map((d, i) => {
-        // The shallowest stands outermost, so that no leader crosses a dimension line.
-        const cx = dims + (p.depths.length - 1 - i) * 8;
-        const start =
-          d.key === "back"
-            ? p.right
-            : d.key === "tip"
-              ? x
-              : d.key === "shoulder"
-                ? x + p.halfDrill
-                : x + p.halfMajor;
-        return (
-          <g key={d.key}>
-            <line class="d-ext" x1={px(start + 3)} x2={px(cx + 3)} y1={px(d.y)} y2={px(d.y)} />
-            <line class="d-dim" x1={px(cx)} x2={px(cx)} y1={surface} y2={px(d.y)} />
-            <Arrow x={cx} y={d.y} to="down" />
-            <path
-              class="d-ext"
-              d={path([
-                [cx + 3, d.y],
-                [tags - 14, d.label],
-                [tags - 4, d.label],
-              ])}
-            />
-            <Tag x={tags} y={d.label - 3} name={names[d.key]![0]} size={names[d.key]![1]} />
-          </g>
-        );
-      })}
-
-      {p.floor && (
-        <g>
-          <line
-            class="d-ext"
-            x1={px(p.left - 22)}
-            x2={px(x - 4)}
-            y1={px(p.floor.from)}
-            y2={px(p.floor.from)}
-          />
-          <line class="d-ext" x1={px(p.left - 22)} x2={p.left} y1={px(p.floor.to)} y2={px(p.floor.to)} />
-          <Upright x={p.left - 16} from={p.floor.from} to={p.floor.to} />
-        </g>
-      )}
-      {p.floor && (
-        <text class="d-tag" x={p.left - 8} y={px(p.floor.to + 26)}>
-          <tspan class="d-name">{D.floor} </tspan>
-          <tspan class="d-size">{text("floor")}</tspan>
-        </text>
-      )}
-      {p.breaks !== "no" && p.back !== undefined && !isThrough(answer) && (
-        <g>
+    <Sheet width={p.width} height={p.height} says={D.describe(says)} marks={marksOf(p)}>
+      <clipPath id={WITHIN}>
+        <path d={box(p.left, p.surface, p.right, p.bottom)} />
+      </clipPath>
+      <Tag beside x={p.x + p.halfDrill + 22} y={p.surface - 12} name={D.drill} size={text("drill")} />
+      {p.depths.map((d) => (
+        <Tag key={d.key} x={TAGS} y={d.label - 3} name={names[d.key]![0]} size={names[d.key]![1]} />
+      ))}
+      {p.floor && <Tag beside x={p.left - 8} y={p.floor.to + 26} name={D.floor} size={text("floor")} />}
+      {through && (
+        <>
           <path class="d-warn-sign" d={`M13 ${px(p.height - 23)}l9 16h-18z`} />
           <text class="d-warn" x={28} y={px(p.height - 8)}>
             {D.through}
           </text>
-        </g>
+        </>
       )}
     </Sheet>
   );

@@ -1,12 +1,11 @@
 /** What it weighs and how it hangs. */
-import { arc, Pad, polar, span, WIDTH, type Point, type View } from "./pad";
+import { arc, type Pad, polar, span, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
 
 type Span = [number, number];
 
 /** The bodies' extents from above and from the front, with the balance point. */
-function weigh(r: Reader) {
-  const p = new Pad(r);
+function weigh(p: Pad, r: Reader) {
   const boxes = r.filled("boxes");
   const parts = r.rows("parts");
   const [gx, gy, gz] = r.needs("cgx cgy cgz") as [number, number, number];
@@ -47,12 +46,10 @@ function weigh(r: Reader) {
   p.balance(f.x(gx), f.y(gz));
   p.letter(a.x(gx) + 18, a.y(gy) - 12, "Balances at", `${r.t("cgx")}, ${r.t("cgy")}, ${r.t("cgz")}`);
   p.note("Each body by its extent. Dashes: cut out.");
-  return p.done();
 }
 
 /** Hook, legs and load in a level view, every leg by its own spread and rise. */
-function sling(r: Reader) {
-  const p = new Pad(r);
+function sling(p: Pad, r: Reader) {
   const legs = r.filled("legs");
   // Each leg is turned about the hook into the plane of the paper: left ones left, right ones right.
   const at = legs.map((l): [number, number] => {
@@ -95,16 +92,14 @@ function sling(r: Reader) {
   });
   if (r.word("ok") === "false") p.warn("Over the sling's rating.");
   p.note("Every leg turned into the sheet, at its true angle. The load is not known.");
-  return p.done();
 }
 
 /** What the eyebolt may carry in every direction, drawn out along the pull. */
-function eyebolt(r: Reader) {
-  const p = new Pad(r);
+function eyebolt(p: Pad, r: Reader) {
   const zones = r.numbers("byangle", 2);
   const angle = r.n("angle") ?? 0;
   const most = Math.max(r.n("straight") ?? 0, ...zones.map((z) => z[1]!));
-  if (!(most > 0)) return undefined;
+  if (!(most > 0)) return false;
   const [ox, oy, long] = [44, 236, 196];
   const at = (deg: number, d: number): Point => polar(ox, oy, d, 90 - deg);
   // Each zone a sector as long as its load.
@@ -135,7 +130,6 @@ function eyebolt(r: Reader) {
   p.row("Dot or arrow: the pull", "=pull");
   if (bad) p.warn("The pull is more than it may carry.");
   p.note("Loads to scale along the pull, angles from the shank; the eyebolt is not to scale.");
-  return p.done();
 }
 
 export const lift = { weigh, sling, eyebolt };

@@ -1,5 +1,5 @@
 /** In line and square: readings drawn much larger than the part they were taken on. */
-import { arc, drawn, life, Pad, polar, span, times, WIDTH, type Point } from "./pad";
+import { arc, drawn, life, type Pad, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 interface Chart {
@@ -24,11 +24,10 @@ function chart(p: Pad, xs: number[], ys: number[], top = 40, high = 120, l = 24,
 const larger = (by: number): string => `Lengths to scale. Up and down ${drawn(by)}.`;
 
 /** Stations, the line through them, and which end goes which way. */
-function tram(r: Reader) {
-  const p = new Pad(r);
+function tram(p: Pad, r: Reader) {
   const st = r.numbers("stations", 4) as [number, number, number, number][];
   const [first, last] = [st[0], st.at(-1)];
-  if (!first || !last) return undefined;
+  if (!first || !last) return false;
   const run = last[0] - first[0];
   const on = (x: number): number =>
     run === 0 ? first[2] : first[2] + ((last[2] - first[2]) * (x - first[0])) / run;
@@ -61,19 +60,17 @@ function tram(r: Reader) {
   }
   p.letter(c.x(pivot), c.y(level) + 26, "Pivot at", "=pivotx");
   p.note(`Up is towards the indicator. Dots: readings. Thick line: through them. ${larger(c.by)}`);
-  return p.done();
 }
 
 /** What goes under where. */
-function shim(r: Reader) {
-  const p = new Pad(r);
+function shim(p: Pad, r: Reader) {
   const places = r.rows("places").map((q, i) => ({
     x: r.size(q[0]) ?? i,
     y: r.size(q[1]),
     lift: typeof q[2] === "number" ? q[2] : 0,
     pack: String(q[3] ?? ""),
   }));
-  if (places.length === 0) return undefined;
+  if (places.length === 0) return false;
   const flat = places.some((q) => q.y !== undefined);
   if (flat) {
     const [xs, ys] = [places.map((q) => q.x), places.map((q) => q.y ?? 0)];
@@ -88,7 +85,7 @@ function shim(r: Reader) {
       p.letter(x, y - 22, `Lift ${r.cells("places", places.indexOf(q), 2)}`, q.pack || "nothing");
     }
     p.note("Places to scale. Filled: a pack goes under.");
-    return p.done();
+    return;
   }
   const read = r.numbers("readings", 1).map((q) => q[0]!);
   const pivot = r.typed("pivot") ?? read[0] ?? Math.min(...places.map((q) => q.x)) - 1;
@@ -117,12 +114,10 @@ function shim(r: Reader) {
     );
   });
   p.note(`${larger(c.by)} The triangle is where it pivots.`);
-  return p.done();
 }
 
 /** A lever indicator's stylus against the surface: what the needle shows and what the surface moved. */
-function lever(r: Reader) {
-  const p = new Pad(r);
+function lever(p: Pad, r: Reader) {
   const a = r.need("angle");
   const [tx, ty, long] = [150, 150, 110];
   p.iron(12, ty + 6, 222, ty + 48);
@@ -141,12 +136,10 @@ function lever(r: Reader) {
   p.tag(tx + 64, (ty + sy) / 2, "It moved", "=true");
   p.tag(tx - 44, ty - 12, "Stylus angle", "=angle");
   p.note("Angle true. Moves much larger than life.");
-  return p.done();
 }
 
 /** A clock of readings with the side that is nearest. */
-function sweep(r: Reader) {
-  const p = new Pad(r);
+function sweep(p: Pad, r: Reader) {
   const points = r.some("points", 4) as [number, number, number, number][];
   const [cx, cy, R, most] = [180, 152, 74, 22];
   const mean = r.n("mean") ?? 0;
@@ -186,12 +179,10 @@ function sweep(r: Reader) {
   p.note(
     `Seen ${upright ? "from the spindle" : "from above"}. Outside the dashed ring: nearer. Full ring: the tilt alone. Readings enlarged.`,
   );
-  return p.done();
 }
 
 /** The hollow a leaning face mill leaves. */
-function dish(r: Reader) {
-  const p = new Pad(r);
+function dish(p: Pad, r: Reader) {
   const cutter = r.need("cutter");
   const width = r.typed("width") ?? cutter;
   const hollow = r.need("hollow");
@@ -218,16 +209,14 @@ function dish(r: Reader) {
   p.letter(X(0), under + 18, "Width of cut", r.t("width") || r.t("cutter"));
   p.letter(X(off - cutter / 2) + 14, 35, "Face mill", "=cutter");
   p.note(`Widths to scale. The hollow ${drawn(by)}.`);
-  return p.done();
 }
 
 /** Slide and square against the true upright. */
-function square(r: Reader) {
-  const p = new Pad(r);
+function square(p: Pad, r: Reader) {
   const hs = r.numbers("readings", 1).map((q) => q[0]!);
   const [h0, h1] = span(hs);
   const [m, o] = [r.n("machine") ?? 0, r.n("object") ?? 0];
-  if (!(h1 > h0)) return undefined;
+  if (!(h1 > h0)) return false;
   const s = 200 / (h1 - h0);
   const most = Math.max(Math.abs(m), Math.abs(o)) * (h1 - h0);
   const by = most > 0 ? times(70 / (most * s)) : 1;
@@ -245,12 +234,10 @@ function square(r: Reader) {
   p.note(
     `Heights to scale. Leans ${drawn(by)}. Thick: the slide. Thin: the square. Dashes: truly upright. Right is towards the indicator.`,
   );
-  return p.done();
 }
 
 /** A test bar: the axis, and the bar that runs out about it. */
-function bar(r: Reader) {
-  const p = new Pad(r);
+function bar(p: Pad, r: Reader) {
   const pts = r.some("points", 3) as [number, number, number][];
   const c = chart(
     p,
@@ -272,12 +259,10 @@ function bar(r: Reader) {
   p.note(
     `Up is towards the indicator. Thick line: the spindle's axis. Thin: the bar, half a turn apart. ${larger(c.by)}`,
   );
-  return p.done();
 }
 
 /** Lean after every move, against what is wanted. */
-function tapin(r: Reader) {
-  const p = new Pad(r);
+function tapin(p: Pad, r: Reader) {
   const allow = r.need("allow");
   const n = r.filled("history");
   const [lo, hi] = span([...n.map((q) => q[5]!), ...n.map((q) => q[6]!), allow, -allow]);
@@ -297,7 +282,6 @@ function tapin(r: Reader) {
   });
   p.tag(224, Y(allow), "Wanted within", "=allow");
   p.note(`Readings in their order, ${life(s)}. Line: the lean, best known. Grey: good enough.`);
-  return p.done();
 }
 
 export const line = { tram, shim, lever, sweep, dish, square, bar, tapin };

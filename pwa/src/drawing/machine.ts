@@ -1,12 +1,11 @@
 /** Reach, daylight and what fouls. */
-import { Pad, polar, ROOM, span, type Point, WIDTH, type Box, type View } from "./pad";
+import { type Pad, polar, ROOM, span, type Point, WIDTH, type Box, type View } from "./pad";
 import type { Reader } from "./read";
 
 type Four = [number, number, number, number];
 
 /** Plan and side of travel, part and cutter, in the travel's own zero. */
-function reach(r: Reader) {
-  const p = new Pad(r);
+function reach(p: Pad, r: Reader) {
   const [t0, t1, c0, c1] = r.needs("travlow travhigh crosslow crosshigh") as Four;
   const [ux, uy, long, wide, dia] = r.needs("usedx usedy long wide cutter") as [...Four, number];
   const ends = [r.n("startx") ?? ux, r.n("stopx") ?? ux];
@@ -69,12 +68,10 @@ function reach(r: Reader) {
   p.letter(X(t0) + 12, Y(c0) - 12, "Travel along; needed", `${r.t("travel")}; ${r.t("xneed")}`);
   if (ends.some(beyond)) p.warn("From here the cutter runs out of travel.");
   p.note("Dashes: travel. Rings: cutter at both ends. Heights not to scale.");
-  return p.done();
 }
 
 /** What stands between the nose and the table. */
-function daylight(r: Reader) {
-  const p = new Pad(r);
+function daylight(p: Pad, r: Reader) {
   const [tool, under, part] = [r.need("tool"), r.n("under") ?? 0, r.need("part")];
   const [depth, over, clear] = [r.n("depth") ?? 0, r.n("over") ?? 0, r.n("clear") ?? 0];
   const work = under + part;
@@ -109,7 +106,6 @@ function daylight(r: Reader) {
   if (depth > 0) p.tag(cx + 9, Y(work - depth), "Edge at depth", "=tip");
   if (under > 0) p.tag(cx + 44, Y(under / 2), "Fixture", "=under");
   p.note("Heights to scale, widths not. Thick bar: where the nose may stand.");
-  return p.done();
 }
 
 interface Thing {
@@ -125,8 +121,7 @@ interface Thing {
 const num = (c: string | number | undefined): number => (typeof c === "number" ? c : 0);
 
 /** Boxes on the table and what the spindle carries along, from above and from the front. */
-function foul(r: Reader) {
-  const p = new Pad(r);
+function foul(p: Pad, r: Reader) {
   const [x1, x2, y1, y2, cut] = [r.need("x1"), r.need("x2"), r.n("y1") ?? 0, r.n("y2") ?? 0, r.need("cut")];
   const pair = (a: number, b: number): [number, number] => [Math.min(a, b), Math.max(a, b)];
   const things: Thing[] = r.rows("boxes").map((b) => ({
@@ -175,7 +170,7 @@ function foul(r: Reader) {
     }
     [s[0], s[1]] = reach(things, k);
   }
-  if (![...sx, ...sy, ...sz].every(Number.isFinite)) return undefined;
+  if (![...sx, ...sy, ...sz].every(Number.isFinite)) return false;
   // One scale for both views, side by side above each other.
   const deep = sy[1] - sy[0] + sz[1] - sz[0];
   const share = 300 / (deep || 1);
@@ -216,7 +211,6 @@ function foul(r: Reader) {
   p.note(
     `Thin lines: what the spindle carries, all its way. Sizes: the least clear distance, minus where it fouls.${cropped ? " Large things are cut off." : ""}`,
   );
-  return p.done();
 }
 
 function views(p: Pad, things: Thing[], hit: (t: Thing) => boolean, v: View, k: "y" | "z"): void {

@@ -1,5 +1,5 @@
 /** Made up: stacks, sine bar, triangle, arc, taper, dividing, warm part. */
-import { arc as bend, drawn, Pad, ROOM, life, polar, span, times, WIDTH, type Point } from "./pad";
+import { arc as bend, drawn, type Pad, ROOM, life, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A stack to scale, every piece beside its size. */
@@ -21,11 +21,10 @@ function pile(
   p.line("d-line", [30, base], [200, base]);
 }
 
-function blocks(r: Reader) {
-  const p = new Pad(r);
+function blocks(p: Pad, r: Reader) {
   const stack = r.rows("stack").map((b) => [String(b[0]), Number(b[1])] as const);
   const total = stack.reduce((a, b) => a + b[1], 0);
-  if (!(total > 0)) return undefined;
+  if (!(total > 0)) return false;
   const s = 270 / total;
   const base = 296;
   pile(
@@ -37,16 +36,14 @@ function blocks(r: Reader) {
   );
   p.upright(36, base, base - total * s);
   p.note("Heights to scale.");
-  return p.done();
 }
 
-function shims(r: Reader) {
-  const p = new Pad(r);
+function shims(p: Pad, r: Reader) {
   const leaves = r.numbers("leaves", 1).map((l) => l[0]!);
   const total = leaves.reduce((a, b) => a + b, 0);
   const want = r.n("want") ?? total;
   const most = Math.max(total, want);
-  if (!(most > 0)) return undefined;
+  if (!(most > 0)) return false;
   const s = 200 / most;
   const base = 30 + most * s;
   pile(p, leaves, s, base, (i) => ["Leaf", r.cells("leaves", i, 0)]);
@@ -54,11 +51,9 @@ function shims(r: Reader) {
   p.line("d-mark", [40, goal], [190, goal]);
   p.tag(190, goal, "Wanted", "=want");
   p.note(`Thicknesses ${life(s)}. The thick line is what is wanted.`);
-  return p.done();
 }
 
-function sine(r: Reader) {
-  const p = new Pad(r);
+function sine(p: Pad, r: Reader) {
   const [bar, angle, stack] = r.needs("bar angle stack") as [number, number, number];
   const zero = r.n("zero") ?? 0;
   const a = (angle * Math.PI) / 180;
@@ -84,11 +79,9 @@ function sine(r: Reader) {
   p.tag(X(high[0] + rad), Y(stack * 0.5), "Stack", "=stack");
   p.tag(...polar(X(0), Y(low[1]), 60, angle / 2), "Angle", "=dms");
   p.note("To scale, but for rollers and thickness.");
-  return p.done();
 }
 
-function triangle(r: Reader) {
-  const p = new Pad(r);
+function triangle(p: Pad, r: Reader) {
   const [c, h, foot] = r.needs("c height foot") as [number, number, number];
   const [x0, x1] = span([0, c, foot]);
   const v = p.view([x0, 0, x1, h], [44, 40, WIDTH - 44, 240]);
@@ -116,11 +109,9 @@ function triangle(r: Reader) {
     p.row(`Angle ${k.toUpperCase()}`, `=ang${k}`);
   });
   p.note("To scale.");
-  return p.done();
 }
 
-function arc(r: Reader) {
-  const p = new Pad(r);
+function arc(p: Pad, r: Reader) {
   const [R, chord, rise, angle] = r.needs("radius chord rise angle") as [number, number, number, number];
   // Beyond a half turn the arc is wider than its chord.
   const half = angle > 180 ? R : chord / 2;
@@ -143,11 +134,9 @@ function arc(r: Reader) {
   p.letter(v.x(-chord / 4), v.y(0) + 14, "Chord", "=chord");
   p.letter(x + 18, (v.y(rise) + v.y(0)) / 2, "Rise", "=rise");
   p.note(near ? "To scale." : "To scale. The centre is off the sheet.");
-  return p.done();
 }
 
-function taper(r: Reader) {
-  const p = new Pad(r);
+function taper(p: Pad, r: Reader) {
   const half = (r.need("half") * Math.PI) / 180;
   const [big, small, long] = [r.n("big"), r.n("small"), r.n("length")];
   const known = big !== undefined && small !== undefined && long !== undefined && long > 0;
@@ -178,11 +167,9 @@ function taper(r: Reader) {
   }
   p.letter(X(L * 0.7), Y(d1 / 2 + L * rise * 0.35), "Half angle, the slide's", "=half");
   p.note(known ? "To scale." : "The angle is true, the sizes are not known.");
-  return p.done();
 }
 
-function divide(r: Reader) {
-  const p = new Pad(r);
+function divide(p: Pad, r: Reader) {
   const [n, holes] = [r.need("circle"), r.need("holes")];
   const turns = r.n("turns") ?? 0;
   const [x, y, R] = [114, 120, 96];
@@ -203,15 +190,13 @@ function divide(r: Reader) {
   p.tag(...at(0), "Pin is here", `${n} circle`);
   p.tag(...at(holes), "Goes to", `${r.t("turns")} turns + ${r.t("holes")}`);
   p.note(`Holes in their true places, counted clockwise.${turns > 0 ? " Whole turns are not drawn." : ""}`);
-  return p.done();
 }
 
-function heat(r: Reader) {
-  const p = new Pad(r);
+function heat(p: Pad, r: Reader) {
   const [reading, size] = [r.need("reading"), r.need("size")];
   const change = size - reading;
   const long = Math.max(Math.abs(reading), Math.abs(size));
-  if (!(long > 0)) return undefined;
+  if (!(long > 0)) return false;
   const s = 240 / long;
   const by = change === 0 ? 1 : times(60 / (Math.abs(change) * s));
   const end = 24 + Math.abs(reading) * s;
@@ -229,7 +214,6 @@ function heat(r: Reader) {
   });
   p.level(end, bars[1]![2], 150);
   p.note(`Lengths to scale; the change ${drawn(by)}.`);
-  return p.done();
 }
 
 export const make = { blocks, shims, sine, triangle, arc, taper, divide, heat };

@@ -10,9 +10,11 @@ export interface Mark {
   d: string;
   /** Name of the lining laid over it. */
   lining?: string | undefined;
+  /** Id of the clip it is kept within. */
+  within?: string | undefined;
 }
 
-export interface Word {
+interface Word {
   x: number;
   y: number;
   s: string;
@@ -44,7 +46,7 @@ export type Box = readonly [number, number, number, number];
 
 export const WIDTH = 360;
 /** Where the column of labels starts, and the room left of it. */
-export const TAGS = 240;
+const TAGS = 240;
 export const ROOM = 216;
 
 const EM: Record<string, number> = { "d-size": 16, "d-small": 13, "d-name": 13, "d-warn": 15, "d-num": 11 };
@@ -94,7 +96,7 @@ export function times(most: number): number {
   return ten * (most / ten >= 5 ? 5 : most / ten >= 2 ? 2 : 1);
 }
 
-export const circle = (x: number, y: number, r: number): string =>
+const circle = (x: number, y: number, r: number): string =>
   `M${px(x - r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x + r)} ${px(y)}A${px(r)} ${px(r)} 0 1 0 ${px(x - r)} ${px(y)}Z`;
 
 /** The place at a distance and an angle from another, degrees counter-clockwise from the right. */

@@ -1,83 +1,67 @@
 import type { ComponentChildren } from "preact";
+import type { Mark } from "./pad";
 import { px } from "./scale";
 
-/** Parallel lines at an angle, as a pattern to fill with. The class gives the stroke. */
-export function Hatch({ id, angle, gap, kind }: { id: string; angle: number; gap: number; kind: string }) {
-  return (
-    <pattern
-      id={id}
-      width={gap}
-      height={gap}
-      patternUnits="userSpaceOnUse"
-      patternTransform={`rotate(${angle})`}
-    >
-      <line class={kind} x1="0" y1="0" x2="0" y2={gap} />
-    </pattern>
-  );
-}
+/** What is laid over cut faces: parallel lines at an angle, so far apart, of a class. */
+const LININGS = [
+  ["iron", 45, 9, "d-lining"],
+  ["steel", -45, 5, "d-lining"],
+  ["thread", -60, 4, "d-threading"],
+  ["chamfer", -60, 8, "d-threading"],
+  ["bad", 20, 5, "d-badlining"],
+] as const;
 
-/** A slim filled arrowhead with its point at (x, y). */
-export function Arrow({
-  x,
-  y,
-  to,
-  kind = "d-arrow",
-}: {
-  x: number;
-  y: number;
-  to: "up" | "down" | "left" | "right";
-  kind?: string;
-}) {
-  const turn = { up: 0, right: 90, down: 180, left: 270 }[to];
+/** A name and, under it or beside it, its size, the size large. */
+export function Tag(p: { x: number; y: number; name: string; size: string; beside?: boolean }) {
   return (
-    <path class={kind} d="M0 0L3.2 9L-3.2 9Z" transform={`translate(${px(x)} ${px(y)}) rotate(${turn})`} />
-  );
-}
-
-/** A vertical dimension line with arrows inside, or pointing in from outside when it is short. */
-export function Upright({ x, from, to }: { x: number; from: number; to: number }) {
-  const tight = to - from < 22;
-  return (
-    <g>
-      <line
-        class="d-dim"
-        x1={px(x)}
-        x2={px(x)}
-        y1={px(tight ? from - 16 : from)}
-        y2={px(tight ? to + 16 : to)}
-      />
-      <Arrow x={x} y={from} to={tight ? "down" : "up"} />
-      <Arrow x={x} y={to} to={tight ? "up" : "down"} />
-    </g>
-  );
-}
-
-/** A name and under it its size, the size large. */
-export function Tag({ x, y, name, size }: { x: number; y: number; name: string; size: string }) {
-  return (
-    <text class="d-tag" x={px(x)} y={px(y)}>
-      <tspan class="d-name">{name}</tspan>
-      <tspan class="d-size" x={px(x)} dy="17">
-        {size}
+    <text class="d-tag" x={px(p.x)} y={px(p.y)}>
+      <tspan class="d-name">{p.beside ? `${p.name} ` : p.name}</tspan>
+      <tspan class="d-size" {...(!p.beside && { x: px(p.x), dy: 17 })}>
+        {p.size}
       </tspan>
     </text>
   );
 }
 
-/** The frame of every drawing: described in words for those who do not see it. */
+/** The sheet of every drawing with its lines and faces: described in words for those who do not see it. */
 export function Sheet({
   width,
   height,
   says,
+  marks,
   children,
 }: {
   width: number;
   height: number;
   says: string;
+  marks: readonly Mark[];
   children: ComponentChildren;
 }) {
   return (
     <svg class="drawing" viewBox={`0 0 ${width} ${height}`} role="img" aria-label={says}>
+      <defs>
+        {LININGS.map(([name, angle, gap, kind]) => (
+          <pattern
+            key={name}
+            id={`lining-${name}`}
+            width={gap}
+            height={gap}
+            patternUnits="userSpaceOnUse"
+            patternTransform={`rotate(${angle})`}
+          >
+            <line class={kind} x1="0" y1="0" x2="0" y2={gap} />
+          </pattern>
+        ))}
+      </defs>
+      {marks.map((m, i) => (
+        <path
+          key={i}
+          class={m.k || undefined}
+          d={m.d}
+          fill={m.lining && `url(#lining-${m.lining})`}
+          clip-path={m.within && `url(#${m.within})`}
+        />
+      ))}
       {children}
     </svg>
   );

@@ -1,16 +1,17 @@
-/** Every late drawing by its name: an answer's numbers in, a picture out. */
+/** Every late drawing by its name: an answer's numbers in, a picture on the pad. */
 import { holding } from "./holding";
 import { lift } from "./lift";
 import { line } from "./line";
 import { machine } from "./machine";
 import { make } from "./make";
-import type { Picture } from "./pad";
+import type { Pad } from "./pad";
 import type { Reader } from "./read";
 import { size } from "./size";
 import { doubt } from "./sure";
 import { where } from "./where";
 
-export type Plan = (r: Reader) => Picture | undefined;
+/** Draws what the answer gives; false where that makes no drawing. */
+type Plan = (p: Pad, r: Reader) => false | void;
 
 export const plans: Record<string, Plan> = {
   ...machine,

@@ -1,15 +1,14 @@
 /** What size goes with it: sections and tolerance zones. */
-import { life, Pad, polar, ROOM, span, type Point } from "./pad";
+import { life, type Pad, polar, ROOM, span, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** A bolt in its thread: how much of it counts and how much is needed. */
-function engage(r: Reader) {
-  const p = new Pad(r);
+function engage(p: Pad, r: Reader) {
   const [dia, usable, needed] = [r.need("dia"), r.n("usable"), r.n("needed")];
   const minor = r.n("minor") ?? dia * 0.85;
   const typed = r.typed("length");
   const deep = Math.max(usable ?? 0, needed ?? 0, typed ?? 0, r.n("equal") ?? 0);
-  if (!(deep > 0)) return undefined;
+  if (!(deep > 0)) return false;
   const v = p.view([-dia * 1.2, -deep * 1.12, dia * 1.2, 0.35 * dia], [24, 20, ROOM - 20, 320], 180 / dia);
   const [X, Y] = [v.x, (d: number) => v.y(-d)];
   const bottom = Y(deep * 1.12);
@@ -32,12 +31,10 @@ function engage(r: Reader) {
   if (usable !== undefined && needed !== undefined && needed > usable)
     p.warn("Too short: the widely lined part is missing.");
   p.note("To scale. Close lining: the thread that counts.");
-  return p.done();
 }
 
 /** A screw in its clearance hole, seen along it. */
-function clear(r: Reader) {
-  const p = new Pad(r);
+function clear(p: Pad, r: Reader) {
   const [screw, hole] = [r.need("screw", "size"), r.need("dia")];
   const most = r.n("max") ?? hole;
   const R = 172 / Math.max(most, hole, screw);
@@ -55,12 +52,10 @@ function clear(r: Reader) {
   p.tag(...at(screw, 0), "Screw", "=screw");
   p.tag(...at(most, -34), "Hole at most", "=max");
   p.note("To scale.");
-  return p.done();
 }
 
 /** A counterbore or spotface in section. */
-function bore(r: Reader) {
-  const p = new Pad(r);
+function bore(p: Pad, r: Reader) {
   const [big, hole] = [r.need("bore"), r.need("dia", "hole")];
   const depth = r.n("depth") ?? 0;
   const left = r.n("left");
@@ -92,12 +87,10 @@ function bore(r: Reader) {
   p.tag(X(hole / 2), Y((depth + thick) / 2), "Hole", `${r.t("drill")}`);
   if (left !== undefined) p.tag(v.right, Y(thick), "Left under it", "=left");
   p.note(`To scale. Dashes: the head.${left === undefined ? " Thickness not known." : ""}`);
-  return p.done();
 }
 
 /** Two holes that meet as badly as they may. */
-function room(r: Reader) {
-  const p = new Pad(r);
+function room(p: Pad, r: Reader) {
   const bolt = r.need("bolt");
   const hole = r.n("hole") ?? r.need("need");
   const plate = r.typed("plate") ?? bolt;
@@ -137,7 +130,6 @@ function room(r: Reader) {
   if (r.n("each") !== undefined) p.tag(X(slack), Y(0) + 4, "Each is off by", "=each");
   if (r.word("goes") === "false") p.warn("The bolts do not go in.");
   p.note("The hole as far over as the bolt lets it.");
-  return p.done();
 }
 
 interface Zone {
@@ -170,8 +162,7 @@ function zones(p: Pad, list: Zone[], zero: number, write: (zone: Zone, high: boo
 }
 
 /** Hole and shaft about the nominal line. */
-function fit(r: Reader) {
-  const p = new Pad(r);
+function fit(p: Pad, r: Reader) {
   const list: Zone[] = [
     { name: "Hole", low: r.need("holelow"), high: r.need("holehigh"), kind: "d-metal", lining: "iron" },
     { name: "Shaft", low: r.need("shaftlow"), high: r.need("shafthigh"), kind: "d-metal", lining: "steel" },
@@ -179,12 +170,10 @@ function fit(r: Reader) {
   const s = zones(p, list, 0, (z, high) => r.t(`${z.name.toLowerCase()}${high ? "max" : "min"}`));
   p.row("Nominal: the thick line", "=basic");
   p.note(`Zones ${life(s)}.`);
-  return p.done();
 }
 
 /** Pin, press hole and slip hole. */
-function dowel(r: Reader) {
-  const p = new Pad(r);
+function dowel(p: Pad, r: Reader) {
   const slip = r.n("slipmin");
   const list: Zone[] = [
     { name: "Pin", low: r.need("pinmin"), high: r.need("pinmax"), kind: "d-metal", lining: "steel" },
@@ -196,7 +185,6 @@ function dowel(r: Reader) {
   );
   p.row("Nominal: the thick line", "=nominal");
   p.note(`Sizes across ${life(s)}. Slip is its least.`);
-  return p.done();
 }
 
 export const size = { engage, clear, bore, room, fit, dowel };

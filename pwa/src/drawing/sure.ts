@@ -1,12 +1,11 @@
 /** How sure: the reading's spread against the limits, repeats about their mean, what the doubt is made of. */
-import { life, Pad, short, span, WIDTH, wide, type Point } from "./pad";
+import { life, type Pad, short, span, WIDTH, wide, type Point } from "./pad";
 import type { Reader } from "./read";
 
 /** Height of a bell curve over its top, z standard deviations off the middle. */
 const bell = (z: number): number => Math.exp((-z * z) / 2);
 
-function accept(r: Reader) {
-  const p = new Pad(r);
+function accept(p: Pad, r: Reader) {
   const [size, std] = [r.need("size"), r.need("std")];
   const [low, high, z0, z1] = [r.n("low"), r.n("high"), r.n("zonelow"), r.n("zonehigh")];
   const known = [low, high, z0, z1].filter((x) => x !== undefined);
@@ -42,11 +41,9 @@ function accept(r: Reader) {
   limit(z0, "Accept from", "=zonelow");
   limit(z1, "Accept to", "=zonehigh");
   p.note(`The hill is where the true size may be. Lined: guard band. Sizes ${life(s)}.`);
-  return p.done();
 }
 
-function repeat(r: Reader) {
-  const p = new Pad(r);
+function repeat(p: Pad, r: Reader) {
   const each = r.some("each", 2).map((q) => q[1]!);
   const mean = r.need("mean");
   const exp = r.n("expanded") ?? 0;
@@ -67,13 +64,11 @@ function repeat(r: Reader) {
   p.tag(224, Y(mean + exp), "Plus or minus", "=expanded");
   p.tag(224, Y(mean), "Mean", "=mean");
   p.note(`Readings in their order, ${life(s)}. Grey: the mean, plus or minus.`);
-  return p.done();
 }
 
-function sure(r: Reader) {
-  const p = new Pad(r);
+function sure(p: Pad, r: Reader) {
   const rows = r.rows("budget");
-  if (rows.length === 0) return undefined;
+  if (rows.length === 0) return false;
   const share = rows.map((q) => (typeof q[5] === "number" ? q[5] : 0));
   const most = Math.max(...share.map(Math.abs), 1);
   const both = share.some((x) => x < 0);
@@ -92,12 +87,10 @@ function sure(r: Reader) {
     p.tell(`${q[0]} ${text}`);
   });
   p.note("Bars: share of the sum of squares. At the right: what each adds.");
-  return p.done();
 }
 
 /** Every face's lean: what is expected, how sure that is, the very worst, and what is allowed. */
-function chain(r: Reader) {
-  const p = new Pad(r);
+function chain(p: Pad, r: Reader) {
   const rows = r.rows("errors").slice(0, 20);
   const n = r.filled("errors");
   const limits = rows.map((q) => r.size(q[8]) ?? 0);
@@ -121,12 +114,10 @@ function chain(r: Reader) {
   p.note(
     `Leans ${life(s)}. Ring: expected. Bar: plus or minus. Thin: the very worst. Upright marks: allowed.`,
   );
-  return p.done();
 }
 
 /** The stock on every surface as the part is set best, and as it was laid out. */
-function cleanup(r: Reader) {
-  const p = new Pad(r);
+function cleanup(p: Pad, r: Reader) {
   const rows = r.filled("surfaces").slice(0, 20);
   const [lo, hi] = span([0, ...rows.flatMap((q) => q.slice(1, 4))]);
   const s = hi > lo ? (WIDTH - 40) / (hi - lo) : 0;
@@ -146,7 +137,6 @@ function cleanup(r: Reader) {
   p.line("d-line", [X(0), 26], [X(0), 2 + rows.length * 44]);
   if (r.word("cleans") === "false") p.warn("It does not clean up.");
   p.note(`Stock ${life(s)}. Bar: the least as set best. Thin: up to the most. Ring: the least as laid out.`);
-  return p.done();
 }
 
 export const doubt = { accept, repeat, sure, chain, cleanup };

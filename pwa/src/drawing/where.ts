@@ -1,5 +1,5 @@
 /** Where it is: touches, patterns, handwheels, a part that lies askew. */
-import { drawn, Pad, polar, span, ROOM, times, WIDTH, type Point, type View } from "./pad";
+import { drawn, type Pad, polar, span, ROOM, times, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
 
 /** Numbered places, with the zero and the way from each to the next. */
@@ -33,19 +33,16 @@ function places(p: Pad, pts: Point[], zero: Point | undefined, ring: number, way
   return v;
 }
 
-function holes(r: Reader) {
-  const p = new Pad(r);
+function holes(p: Pad, r: Reader) {
   const pts = r.some("holes", 3).map((q): Point => [q[1]!, q[2]!]);
   const [x, y] = [r.typed("x"), r.typed("y")];
   const zero: Point | undefined = x !== undefined && y !== undefined ? [x, y] : undefined;
   places(p, pts, zero, (r.typed("dia") ?? 0) / 2, pts.length > 12 || r.typed("dia") === undefined);
   p.row(`Hole ${pts.length}`, r.cells("holes", pts.length - 1, 1, 2));
   p.note("Places to scale. X to the right, Y to the back. Cross: the zero.");
-  return p.done();
 }
 
-function dials(r: Reader) {
-  const p = new Pad(r);
+function dials(p: Pad, r: Reader) {
   const pts = r.some("holes", 2).map((q): Point => [q[0]!, q[1]!]);
   places(p, pts, [0, 0], 0, true);
   const most = 6;
@@ -61,12 +58,10 @@ function dials(r: Reader) {
   p.note(
     `Places to scale. The line is the way from each to the next.${pts.length > most ? " The rest stand in the table." : ""}`,
   );
-  return p.done();
 }
 
 /** The finder against an edge. */
-function edge(r: Reader) {
-  const p = new Pad(r);
+function edge(p: Pad, r: Reader) {
   const tip = r.need("tip");
   const off = r.need("offset");
   const right = /right|back/.test(r.word("side")) ? 1 : -1;
@@ -87,12 +82,10 @@ function edge(r: Reader) {
   p.tag(cx + R * v.s * 0.7, y - R * v.s * 0.7, "Finder's tip", "=tip");
   if (r.n("at") !== undefined) p.tag(ex, v.top + 8, "Edge is at", "=at");
   p.note(`To scale. Seen from above${upright ? ", turned a quarter: the back is at the right" : ""}.`);
-  return p.done();
 }
 
 /** Two edges and the middle between them. */
-function middle(r: Reader) {
-  const p = new Pad(r);
+function middle(p: Pad, r: Reader) {
   const [a, b, mid, width] = [r.need("a"), r.need("b"), r.need("middle"), r.need("width")];
   const tip = r.typed("tip") ?? 0;
   const out = Math.max(Math.abs(b - a) / 2, width / 2) + tip;
@@ -121,12 +114,10 @@ function middle(r: Reader) {
   p.letter(v.x(b), y - 18, "Second touch", "=b");
   p.letter((l + rt) / 2 + 24, bt + 20, "Edge to edge", "=width");
   p.note(inside ? "X" : "Along the line of the touches to scale, seen from above.");
-  return p.done();
 }
 
 /** Touches about the fitted circle, what they are off it drawn larger. */
-function centre(r: Reader) {
-  const p = new Pad(r);
+function centre(p: Pad, r: Reader) {
   const [x, y, dia] = [r.need("x"), r.need("y"), r.need("circle", "dia")];
   const pts = r.numbers("points", 3) as [number, number, number][];
   const R = 96;
@@ -152,12 +143,10 @@ function centre(r: Reader) {
   });
   p.letter(cx + 20, cy - 16, "Centre", `${r.t("x")}, ${r.t("y")}`);
   p.note(`Circle and directions to scale. Off the circle ${drawn(by)}.`);
-  return p.done();
 }
 
 /** The part's own axes in the machine's. */
-function skew(r: Reader) {
-  const p = new Pad(r);
+function skew(p: Pad, r: Reader) {
   const zero: Point = [r.need("zerox"), r.need("zeroy")];
   const angle = r.need("angle");
   const feats = r.numbers("features", 4).map((q): Point => [q[2]!, q[3]!]);
@@ -191,7 +180,6 @@ function skew(r: Reader) {
   p.note(
     `Places to scale. Dashes: the machine's axes. Thick: the part's X${by > 1 ? `, turned ${by} times as far as it is` : ""}. Rings: what was found.`,
   );
-  return p.done();
 }
 
 /** A slot's outline; one no longer than it is wide is a hole. */
@@ -204,8 +192,7 @@ function slot(x: number, y: number, across: number, long: number, angle: number)
 }
 
 /** A fixture's face with what is in it, the part's bolts where they go, and the holes to drill. */
-function match(r: Reader) {
-  const p = new Pad(r);
+function match(p: Pad, r: Reader) {
   const [, , left, bottom, wide, high] = r.filled("face")[0] as [
     number,
     number,
@@ -262,7 +249,6 @@ function match(r: Reader) {
   p.note(
     "To scale, looking at the face. Dots: the part's bolts. Thick rings: holes to drill. Plain: ribs and places kept clear.",
   );
-  return p.done();
 }
 
 export const where = { holes, dials, edge, middle, centre, skew, match };

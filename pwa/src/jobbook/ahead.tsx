@@ -2,6 +2,7 @@ import { nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { href } from "../screen/route";
 import { useApp, useLoaded } from "../screen/context";
+import { Button } from "../ui/controls";
 import { B } from "../text/jobbook";
 import { ask } from "./prefill";
 
@@ -12,9 +13,7 @@ export function Ahead({ shelf, part, job, setup }: { shelf: Shelf; part?: Rec; j
   const { describe } = useApp();
   const to = (sheet: string, from: string, label: string) =>
     describe?.worksheets.some((s) => s.name === sheet) ? (
-      <a class="button" key={sheet + from} href={href({ page: "sheet", sheet, from })}>
-        {label}
-      </a>
+      <Button key={sheet + from} label={label} href={href({ page: "sheet", sheet, from })} />
     ) : null;
   const features = shelf.all("feature").filter((f) => text(f, "part") === part?.id);
   const can = useLoaded(

@@ -3,10 +3,11 @@ import type { Rec } from "../records/fields";
 import type { Clash } from "../records/rules";
 import type { Shelf } from "../records/repository";
 import { useApp, when } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { saying } from "./saying";
-import { storeFault, useKinds, useWho } from "./use";
+import { storeFault, tell, useKinds, useWho } from "./use";
 
 /** Where two devices wrote different things: both are shown until someone chooses. */
 export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
@@ -46,19 +47,13 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
                   <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, shelf)}</b>
                   <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
                 </p>
-                <button
-                  type="button"
-                  class="button"
-                  onClick={() => {
+                <Button
+                  label={B.clash.use}
+                  act={() => {
                     const unit = v.unit === "in" || v.unit === "mm" ? v.unit : undefined;
-                    shelf.change(rec.id, { [c.field]: v.v }, unit).then(
-                      () => say(B.clash.chosen),
-                      (err: unknown) => say(storeFault(err)),
-                    );
+                    tell(say, shelf.change(rec.id, { [c.field]: v.v }, unit), B.clash.chosen);
                   }}
-                >
-                  {B.clash.use}
-                </button>
+                />
               </div>
             ))}
           </fieldset>
@@ -84,18 +79,7 @@ export function Gone({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     <div class="warn warn-caution gone">
       <Sign level="caution" />
       <p>{B.deleted}</p>
-      <button
-        type="button"
-        class="button"
-        onClick={() => {
-          shelf.restore(rec.id).then(
-            () => say(B.broughtBack),
-            (err: unknown) => say(storeFault(err)),
-          );
-        }}
-      >
-        {B.bringBack}
-      </button>
+      <Button label={B.bringBack} act={() => tell(say, shelf.restore(rec.id), B.broughtBack)} />
     </div>
   );
 }

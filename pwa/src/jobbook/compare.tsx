@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { nameOf, rows, text } from "../records/fields";
 import type { Kept } from "../records/kept";
@@ -6,7 +7,8 @@ import type { Found, Result, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
 import { useApp, useLoaded, useTitle, useUnsaved, when } from "../screen/context";
-import { Blank, Cautions, FaultLine, Figure, Sign } from "../ui/parts";
+import { Button, Form, TextField } from "../ui/controls";
+import { Blank, Cautions, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
@@ -14,8 +16,9 @@ import { pinTyped } from "../form/pin";
 import { Clashes, Gone } from "./clash";
 import { recordHref } from "./facts";
 import { Notes } from "./notes";
+import { Card } from "./parts";
 import { thou } from "./readlogic";
-import { storeFault, useShelf } from "./use";
+import { Remove, storeFault, useShelf } from "./use";
 
 /** A kept result: what was worked out, held against what was found. */
 export function Compare({ id }: { id: string }) {
@@ -38,7 +41,7 @@ export function Compare({ id }: { id: string }) {
     );
   }
   if (!kept.value) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
-  if (!kept.value.answer.results) return <Blank kind="empty" title={W.job.unreadable} />;
+  if (!kept.value.answer.results) return <Blank kind="empty" title={W.jobs.unreadable} />;
   return <Open key={kept.value._rev} shelf={shelf} kept={kept.value} sheet={sheet} />;
 }
 
@@ -96,13 +99,13 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
           <Sign level={levelOf(answer)} />
           <h2>{sheet?.title ?? kept.worksheet}</h2>
         </header>
-        {!sheet && <p class="quiet">{W.job.newer}</p>}
+        {!sheet && <p class="quiet">{B.kept.newer}</p>}
         {sheet && <p>{headline(sheet, answer).text}</p>}
         {kept.note && <p class="note">{kept.note}</p>}
         {changed && <p class="warn warn-caution">{B.compare.againNow}</p>}
         <Cautions list={answer.cautions.filter((c) => c.level !== "note")} />
         <p class="quiet">
-          {W.job.kept(when(kept.created))}{" "}
+          {B.kept.kept(when(kept.created))}{" "}
           {owner ? (
             <a class="way" href={recordHref(owner)}>
               {shelf.get(owner) ? B.setup.of(nameOf(shelf.get(owner)!)) : kept.job}
@@ -116,8 +119,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
           )}
         </p>
       </article>
-      <section class="card" aria-label={B.setup.compare}>
-        <h2>{B.setup.compare}</h2>
+      <Card title={B.setup.compare}>
         {main.map(({ result, found: planned }) => (
           <Line
             key={result.key}
@@ -131,10 +133,10 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
         ))}
         {kept.measured && (
           <p>
-            {W.job.measured} <Figure text={kept.measured} />
+            {B.kept.measured} <Figure text={kept.measured} />
           </p>
         )}
-      </section>
+      </Card>
       <section class="card">
         <h2>{B.compare.typed}</h2>
         <dl class="results">
@@ -149,25 +151,14 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
         </dl>
         <p class="foot-links">
           {sheet && (
-            <a class="button go" href={href({ page: "sheet", sheet: kept.worksheet, record: kept._id })}>
-              {B.compare.open}
-            </a>
+            <Button
+              go
+              label={B.compare.open}
+              href={href({ page: "sheet", sheet: kept.worksheet, record: kept._id })}
+            />
           )}
-          <a class="button" href={book("history", kept._id)}>
-            {B.history}
-          </a>
-          <button
-            type="button"
-            class="button"
-            onClick={() => {
-              shelf.remove(kept._id).then(
-                () => say(B.removed(sheet?.title ?? kept.worksheet), () => void shelf.restore(kept._id)),
-                (err: unknown) => say(storeFault(err)),
-              );
-            }}
-          >
-            {B.remove}
-          </button>
+          <Button label={B.history} href={book("history", kept._id)} />
+          <Remove shelf={shelf} id={kept._id} name={sheet?.title ?? kept.worksheet} />
         </p>
       </section>
       <Notes about={kept._id} />
@@ -207,71 +198,72 @@ function Line({
   };
   return (
     <div class="measured">
-      <dl class="compare">
-        <div>
-          <dt>
-            {B.compare.planned} <small>{result.label}</small>
-          </dt>
-          <dd>
-            <Figure text={planned.text} />
-          </dd>
-        </div>
-        <div>
-          <dt>{B.compare.found}</dt>
-          <dd>
-            {found && <Figure text={found} />}
-            {!open && (
-              <button type="button" class={found ? "chip" : "button"} onClick={() => setOpen(true)}>
-                {found ? B.change : B.compare.add}
-              </button>
-            )}
-            {off && <span class="off num">{off}</span>}
-          </dd>
-        </div>
-      </dl>
+      <PlannedAndFound
+        planned={B.compare.planned}
+        what={result.label}
+        size={planned.text}
+        found={B.compare.found}
+      >
+        {found && <Figure text={found} />}
+        {!open && (
+          <Button
+            class={found ? "chip" : "button"}
+            label={found ? B.change : B.compare.add}
+            act={() => setOpen(true)}
+          />
+        )}
+        {off && <span class="off num">{off}</span>}
+      </PlannedAndFound>
       {open && (
-        <form
-          autocomplete="off"
-          onSubmit={(e) => {
-            e.preventDefault();
-            save();
-          }}
-        >
-          <div class={fault ? "field-wrap wrong" : "field-wrap"}>
-            <div class="field">
-              <label for={id}>{B.compare.found}</label>
-              <input
-                id={id}
-                class="num"
-                type="text"
-                value={typed}
-                maxLength={60}
-                autocomplete="off"
-                spellcheck={false}
-                {...(length ? { "data-pad": "length", "data-label": result.label } : {})}
-                onInput={(e) => {
-                  setTyped(e.currentTarget.value);
-                  setFault("");
-                }}
-              />
-              {length && (
-                <span class="field-unit" aria-hidden="true">
-                  {unit}
-                </span>
-              )}
-            </div>
-            <FaultLine id={`${id}-fault`} text={fault || undefined} />
-          </div>
+        <Form act={save}>
+          <TextField
+            id={id}
+            label={B.compare.found}
+            class="num"
+            value={typed}
+            maxLength={60}
+            autocomplete="off"
+            spellcheck={false}
+            {...(length ? { "data-pad": "length", "data-label": result.label } : {})}
+            unit={length && unit}
+            fault={fault}
+            set={(t) => {
+              setTyped(t);
+              setFault("");
+            }}
+          />
           <div class="form-foot">
-            <button type="submit" class="button go">
-              {B.compare.save}
-            </button>
-            <button type="button" class="button" onClick={() => setOpen(false)}>
-              {W.job.cancel}
-            </button>
+            <Button submit go label={B.compare.save} />
+            <Button label={B.kept.cancel} act={() => setOpen(false)} />
           </div>
-        </form>
+        </Form>
       )}
     </div>
+  );
+}
+
+/** A size as it was planned, beside what was found of it. */
+export function PlannedAndFound(p: {
+  planned: string;
+  what: string;
+  size: string;
+  found: string;
+  children: ComponentChildren;
+}) {
+  return (
+    <dl class="compare">
+      <div>
+        <dt>
+          {p.planned} <small>{p.what}</small>
+        </dt>
+        <dd>
+          <Figure text={p.size} />
+        </dd>
+      </div>
+      <div>
+        <dt>{p.found}</dt>
+        <dd>{p.children}</dd>
+      </div>
+    </dl>
   );
 }

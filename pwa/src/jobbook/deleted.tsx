@@ -1,8 +1,9 @@
 import { nameOf } from "../records/fields";
 import { useApp, when } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
+import { Gate, tell, useKinds, useShelf, useWho } from "./use";
 
 const ALL =
   "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
@@ -34,39 +35,23 @@ export function Deleted() {
                   {B.trash.left(left(r.changed))}
                 </small>
               </div>
-              <button
-                type="button"
-                class="button"
-                onClick={() => {
-                  shelf!.restore(r.id).then(
-                    () => say(B.broughtBack),
-                    (err: unknown) => say(storeFault(err)),
-                  );
-                }}
-              >
-                {B.bringBack}
-              </button>
+              <Button label={B.bringBack} act={() => tell(say, shelf!.restore(r.id), B.broughtBack)} />
             </li>
           ))}
         </ul>
         {old.length > 0 && (
           <>
             <p class="quiet">{B.trash.sure}</p>
-            <button
-              type="button"
-              class="button"
-              onClick={() => {
-                const n = old.length;
-                old
-                  .reduce((before, r) => before.then(() => shelf!.erase(r.id)), Promise.resolve())
-                  .then(
-                    () => say(B.trash.emptied(n)),
-                    (err: unknown) => say(storeFault(err)),
-                  );
+            <Button
+              label={B.trash.empty(old.length)}
+              act={() => {
+                const all = old.reduce(
+                  (before, r) => before.then(() => shelf!.erase(r.id)),
+                  Promise.resolve(),
+                );
+                tell(say, all, B.trash.emptied(old.length));
               }}
-            >
-              {B.trash.empty(old.length)}
-            </button>
+            />
           </>
         )}
       </div>

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { useApp } from "../screen/context";
+import { Button } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { storeFault, useShelf } from "./use";
@@ -29,11 +30,10 @@ export function DemoKeys() {
           {[...own, B.mill.demoAgain].join(" ")}
         </p>
       )}
-      <button
-        type="button"
-        class="button"
+      <Button
+        label={here ? B.mill.demoOff : B.mill.demo}
         disabled={!!going}
-        onClick={() =>
+        act={() =>
           work(async () => {
             const { invention, loadDemo, removeDemo } = await load.transfer();
             if (!here) return void (await loadDemo(shelf, (n, all) => setGoing(B.mill.demoWorking(n, all))));
@@ -48,9 +48,7 @@ export function DemoKeys() {
             setOwn([]);
           })
         }
-      >
-        {here ? B.mill.demoOff : B.mill.demo}
-      </button>
+      />
       <p role="status">{going}</p>
       <FaultLine id="demo-fault" text={fault || undefined} />
     </div>

@@ -2,6 +2,7 @@ import { rows, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
 import { kindOf, type Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
+import { WideTable } from "../ui/parts";
 import { saying } from "./saying";
 
 /** Where a record is shown. */
@@ -83,30 +84,24 @@ function FactTable({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
     list.some((r) => r[c.key] !== undefined && r[c.key] !== null),
   );
   return (
-    <div class="table-wrap" tabIndex={0} role="group" aria-label={f.label}>
-      <table>
-        <caption>{f.label}</caption>
-        <thead>
-          <tr>
-            {columns.map((c) => (
-              <th key={c.key} scope="col">
-                {c.label}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {list.map((r) => (
-            <tr key={r.row}>
-              {columns.map((c) => (
-                <td key={c.key} class={c.units ? "num" : ""}>
-                  {saying(c, r[c.key], r.unit, shelf) || "–"}
-                </td>
-              ))}
-            </tr>
+    <WideTable
+      name={f.label}
+      caption={f.label}
+      heads={columns.map((c) => (
+        <th key={c.key} scope="col">
+          {c.label}
+        </th>
+      ))}
+    >
+      {list.map((r) => (
+        <tr key={r.row}>
+          {columns.map((c) => (
+            <td key={c.key} class={c.units ? "num" : ""}>
+              {saying(c, r[c.key], r.unit, shelf) || "–"}
+            </td>
           ))}
-        </tbody>
-      </table>
-    </div>
+        </tr>
+      ))}
+    </WideTable>
   );
 }

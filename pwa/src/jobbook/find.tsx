@@ -3,11 +3,14 @@ import { byMade, nameOf, text } from "../records/fields";
 import type { Hit } from "../records/finder";
 import { book } from "../screen/route";
 import { useApp, words } from "../screen/context";
-import { Blank, FaultLine } from "../ui/parts";
+import { TextField } from "../ui/controls";
+import { Blank, Door, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { dots } from "../text/words";
 import { recordHref } from "./facts";
 import { finderOf } from "./finding";
+import { Choice } from "./parts";
 import { dateWords } from "./saying";
 import { Gate, useKinds, useShelf } from "./use";
 
@@ -66,58 +69,40 @@ export function Find({ more }: { more: Record<string, string> }) {
   return (
     <Gate ready={!!finder} fault={fault}>
       <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"}>
-        <div class="field-wrap">
-          <div class="field">
-            <label for="find">{B.find.label}</label>
-            <input
-              id="find"
-              type="search"
-              value={typed}
-              maxLength={200}
-              placeholder={B.find.like}
-              autocomplete="off"
-              autocapitalize="off"
-              spellcheck={false}
-              onInput={(e) => setTyped(e.currentTarget.value)}
-            />
-          </div>
-          <FaultLine id="find-fault" text={trouble || finder?.fault || undefined} />
-        </div>
+        <TextField
+          id="find"
+          search
+          label={B.find.label}
+          value={typed}
+          set={setTyped}
+          maxLength={200}
+          placeholder={B.find.like}
+          autocomplete="off"
+          autocapitalize="off"
+          spellcheck={false}
+          under={<FaultLine id="find-fault" text={trouble || finder?.fault || undefined} />}
+        />
         <div class="fields find-only">
-          <div class="field-wrap">
-            <div class="field">
-              <label for="find-kind">{B.find.kinds}</label>
-              <select id="find-kind" value={only} onChange={(e) => setOnly(e.currentTarget.value)}>
-                <option value="">{B.find.all}</option>
-                {KINDS.map((k) => (
-                  <option key={k} value={k}>
-                    {label(k)}
-                  </option>
-                ))}
-              </select>
-            </div>
-          </div>
+          <Choice
+            id="find-kind"
+            label={B.find.kinds}
+            none={B.find.all}
+            options={KINDS.map((key) => ({ key, label: label(key) }))}
+            value={only}
+            set={setOnly}
+          />
           {plates.length > 0 && (
-            <div class="field-wrap">
-              <div class="field">
-                <label for="find-to">{B.find.plate}</label>
-                <select
-                  id="find-to"
-                  value={to}
-                  onChange={(e) => {
-                    setTo(e.currentTarget.value);
-                    if (e.currentTarget.value && !only) setOnly("setup");
-                  }}
-                >
-                  <option value="">{B.form.choose}</option>
-                  {plates.map((p) => (
-                    <option key={p.id} value={p.id}>
-                      {nameOf(p)} {text(p, "tag")}
-                    </option>
-                  ))}
-                </select>
-              </div>
-            </div>
+            <Choice
+              id="find-to"
+              label={B.find.plate}
+              none={B.form.choose}
+              options={plates.map((p) => ({ key: p.id, label: `${nameOf(p)} ${text(p, "tag")}` }))}
+              value={to}
+              set={(plate) => {
+                setTo(plate);
+                if (plate && !only) setOnly("setup");
+              }}
+            />
           )}
         </div>
         {finder && !finder.whole && !finder.fault && (
@@ -138,15 +123,12 @@ export function Find({ more }: { more: Record<string, string> }) {
         <ul class="doors hits">
           {(out?.hits ?? []).map((h) => (
             <li key={h.id}>
-              <a class="door" href={recordHref(h.id)}>
-                <b>{h.title}</b>
-                {h.detail && <span>{h.detail}</span>}
-                <em>
-                  {[h.label, h.date && dateWords(h.date.slice(0, 10)), h.demo && B.mill.invented]
-                    .filter(Boolean)
-                    .join(" · ")}
-                </em>
-              </a>
+              <Door
+                href={recordHref(h.id)}
+                name={h.title}
+                lines={[h.detail || undefined]}
+                foot={dots(h.label, h.date && dateWords(h.date.slice(0, 10)), h.demo && B.mill.invented)}
+              />
             </li>
           ))}
         </ul>

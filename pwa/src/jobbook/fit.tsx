@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import type { Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
@@ -5,22 +6,12 @@ import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
 import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
-import { B } from "../text/jobbook";
-import { AnswerHead, inALine, levelOf } from "../worksheet/answer";
+import { AnswerHead } from "../worksheet/answer";
+import { Card } from "./parts";
 import { ask } from "./prefill";
 
-export interface Line {
-  answer?: Answer | undefined;
-  fault: string;
-  /** The worksheet's text; "" while there is too little for a line. */
-  text: string;
-  /** The answer in a few words. */
-  line: string;
-  level: "good" | "refuse" | "caution" | "note" | "none";
-}
-
 /** The line through the last reading of each place, of one kind, worked out anew after every reading. */
-export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind: string): Line {
+export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind: string) {
   const { bridge, describe } = useApp();
   const { unit } = usePrefs();
   const sheet = describe?.worksheets.find((s) => s.name === "tram");
@@ -35,29 +26,41 @@ export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind
     return { table, reply };
   }, [bridge, shelf, sheet, unit, setup, kind, ...readings]);
   const reply = value?.reply;
-  const answer = reply && !isRefused(reply) ? reply : undefined;
+  const refused = reply && isRefused(reply);
   return {
-    answer,
-    fault: fault || (reply && isRefused(reply) ? reply.error.message : ""),
+    sheet,
+    answer: reply && !refused ? reply : undefined,
+    fault: fault || (refused ? reply.error.message : ""),
+    /** The worksheet's text; "" while there is too little for a line. */
     text: value?.table ?? "",
-    line: answer && sheet ? inALine(sheet, answer) : "",
-    level: answer ? levelOf(answer) : "none",
   };
 }
 
-export function Fit({ worked, sheet }: { setup: Rec; worked: Line; sheet: Sheet | undefined }) {
+/** What a worksheet makes of the readings so far, or what it wants. */
+export function Fit({
+  title,
+  kind,
+  sheet,
+  answer,
+  children,
+}: {
+  title: string;
+  kind?: string;
+  sheet: Sheet | undefined;
+  answer: Answer | undefined;
+  children: ComponentChildren;
+}) {
   const Drawing = drawings[sheet?.drawing ?? ""];
   return (
-    <section class="card fit" aria-label={B.read.fit} aria-live="polite">
-      <h2>{B.read.fit}</h2>
-      {worked.answer && sheet ? (
+    <Card kind={kind} title={title} aria-live="polite">
+      {answer && sheet ? (
         <>
-          <AnswerHead sheet={sheet} answer={worked.answer} />
-          {Drawing && <Drawing answer={worked.answer} />}
+          <AnswerHead sheet={sheet} answer={answer} />
+          {Drawing && <Drawing answer={answer} />}
         </>
       ) : (
-        <p class="quiet">{worked.fault || B.read.fitWants}</p>
+        children
       )}
-    </section>
+    </Card>
   );
 }

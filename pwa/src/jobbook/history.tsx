@@ -1,12 +1,11 @@
-import { useEffect, useState } from "preact/hooks";
 import { nameOf } from "../records/fields";
-import type { Past } from "../records/rules";
-import { useApp, useTitle, when, words } from "../screen/context";
+import { useApp, useLoaded, useTitle, when } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { saying } from "./saying";
-import { Gate, storeFault, useKinds, useShelf, useWho } from "./use";
+import { Gate, tell, useKinds, useShelf, useWho } from "./use";
 
 /** Every change to a record: what, when, by whom. An earlier value can be made to stand again. */
 export function History({ id }: { id: string }) {
@@ -21,21 +20,12 @@ export function History({ id }: { id: string }) {
   );
   const { kinds } = useKinds(shelf);
   const who = useWho();
-  const [list, set] = useState<Past[]>();
-  const [trouble, setTrouble] = useState("");
   const rec = shelf?.get(id);
   useTitle(rec ? `${B.history}: ${nameOf(rec)}` : "");
-  useEffect(() => {
-    if (!shelf || !ready) return;
-    let live = true;
-    shelf.history(id).then(
-      (h) => live && set(h),
-      (err: unknown) => live && setTrouble(words(err)),
-    );
-    return () => {
-      live = false;
-    };
-  }, [shelf, ready, id, rec?.changed]);
+  const { value: list, fault: trouble } = useLoaded(
+    () => (ready ? shelf?.history(id) : undefined),
+    [shelf, ready, id, rec?.changed],
+  );
   const fields = kinds.find((k) => k.key === rec?.kind)?.fields ?? [];
   if (ready && !rec) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
   return (
@@ -59,19 +49,14 @@ export function History({ id }: { id: string }) {
                     {p.current && ` · ${B.past.now}`}
                   </small>
                   {!p.current && !rec?.newer && p.field !== "gone" && (
-                    <button
-                      type="button"
+                    <Button
                       class="chip"
-                      onClick={() => {
+                      label={B.past.bring}
+                      act={() => {
                         const unit = p.unit === "in" || p.unit === "mm" ? p.unit : undefined;
-                        shelf!.change(id, { [p.field]: p.v }, unit).then(
-                          () => say(B.past.brought),
-                          (err: unknown) => say(storeFault(err)),
-                        );
+                        tell(say, shelf!.change(id, { [p.field]: p.v }, unit), B.past.brought);
                       }}
-                    >
-                      {B.past.bring}
-                    </button>
+                    />
                   )}
                 </li>
               );
@@ -79,9 +64,7 @@ export function History({ id }: { id: string }) {
           </ol>
         </section>
         <p class="foot-links">
-          <a class="button" href={recordHref(id)}>
-            {B.form.drop}
-          </a>
+          <Button label={B.form.drop} href={recordHref(id)} />
         </p>
       </div>
     </Gate>

@@ -1,4 +1,5 @@
 // The job book's screens: one file that arrives after the first paint.
+import type { ComponentType } from "preact";
 import type { ScreenProps } from "../screen/load";
 import { JobPage } from "./keptjob";
 import { Compare } from "./compare";
@@ -21,52 +22,32 @@ import { Tap } from "./tap";
 export { Outcome } from "./outcome";
 export { prefill } from "./prefill";
 
+const views: Record<string, ComponentType<ScreenProps>> = {
+  mill: Mill,
+  recent: Recent,
+  jobs: Jobs,
+  job: JobRecord,
+  jobname: JobPage,
+  setup: SetupPage,
+  readings: Readings,
+  tap: Tap,
+  edit: EditRecord,
+  new: NewRecord,
+  shop: Shop,
+  find: Find,
+  deleted: Deleted,
+  history: History,
+  repeat: Repeat,
+  compare: Compare,
+  note: Noting,
+};
+
 export function Screen(p: ScreenProps) {
+  const One = views[p.view] ?? RecordPage;
   return (
     <>
       <Invented id={p.id} />
       <One {...p} />
     </>
   );
-}
-
-function One({ view, id, more }: ScreenProps) {
-  switch (view) {
-    case "mill":
-      return <Mill />;
-    case "recent":
-      return <Recent />;
-    case "jobs":
-      return <Jobs />;
-    case "job":
-      return <JobRecord id={id} />;
-    case "jobname":
-      return <JobPage job={id} />;
-    case "setup":
-      return <SetupPage id={id} />;
-    case "readings":
-      return <Readings id={id} more={more} />;
-    case "tap":
-      return <Tap id={id} />;
-    case "edit":
-      return <EditRecord id={id} />;
-    case "new":
-      return <NewRecord id={id} more={more} />;
-    case "shop":
-      return <Shop id={id} />;
-    case "find":
-      return <Find more={more} />;
-    case "deleted":
-      return <Deleted />;
-    case "history":
-      return <History id={id} />;
-    case "repeat":
-      return <Repeat id={id} />;
-    case "compare":
-      return <Compare id={id} />;
-    case "note":
-      return <Noting id={id} />;
-    default:
-      return <RecordPage id={id} />;
-  }
 }

@@ -1,11 +1,13 @@
+import { Fragment } from "preact";
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
-import { Blank } from "../ui/parts";
+import { Button, TextField } from "../ui/controls";
+import { Blank, Door, Doors } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
+import { dots, W } from "../text/words";
 import { setupsOf } from "./setups";
 import { dateWords } from "./saying";
 import { Gate, storeFault, useShelf } from "./use";
@@ -25,30 +27,20 @@ function names(shelf: Shelf, jobs: readonly Rec[]): { name: string; count: numbe
 function JobDoor({ shelf, job }: { shelf: Shelf; job: Rec }) {
   const setups = setupsOf(shelf, job.id);
   const state = text(job, "state");
+  const due = text(job, "due");
   return (
-    <a class={`door state-${state}`} href={href({ page: "job", job: job.id })}>
-      <b>{nameOf(job) || B.unnamed}</b>
-      <span>
-        {[text(job, "customer"), text(job, "drawing"), text(job, "due") && dateWords(text(job, "due"))]
-          .filter(Boolean)
-          .join(" · ")}
-      </span>
-      <em>
-        {[state, setups.length > 0 && B.job.countSetups(setups.length), job.demo && B.mill.invented]
-          .filter(Boolean)
-          .join(" · ")}
-      </em>
-    </a>
+    <Door
+      href={href({ page: "job", job: job.id })}
+      state={state}
+      name={nameOf(job) || B.unnamed}
+      lines={[dots(text(job, "customer"), text(job, "drawing"), due && dateWords(due))]}
+      foot={dots(state, setups.length > 0 && B.job.countSetups(setups.length), job.demo && B.mill.invented)}
+    />
   );
 }
 
 function NameDoor({ name, count }: { name: string; count: number }) {
-  return (
-    <a class="door" href={href({ page: "job", job: name })}>
-      <b>{name}</b>
-      <span>{W.home.records(count)}</span>
-    </a>
-  );
+  return <Door href={href({ page: "job", job: name })} name={name} lines={[W.home.records(count)]} />;
 }
 
 /** All jobs, the one touched last first; then the names that answers were kept under. */
@@ -67,62 +59,43 @@ export function Jobs() {
     <Gate ready={ready} fault={fault}>
       <div class="narrow">
         <p class="foot-links">
-          <a class="button go" href={book("new", "job")}>
-            {B.job.newJob}
-          </a>
-          <a class="button" href={book("shop")}>
-            {B.shop.title}
-          </a>
+          <Button go label={B.mill.newJob} href={book("new", "job")} />
+          <Button label={B.shop.title} href={book("shop")} />
         </p>
         {jobs.length + loose.length === 0 && (
           <Blank kind="empty" title={W.jobs.empty} help={B.mill.firstHelp} />
         )}
         {jobs.length + loose.length > 5 && (
-          <div class="field-wrap">
-            <div class="field">
-              <label for="find-job">{W.jobs.find}</label>
-              <input
-                id="find-job"
-                type="search"
-                value={find}
-                onInput={(e) => setFind(e.currentTarget.value)}
-              />
-            </div>
-          </div>
+          <TextField id="find-job" search label={W.jobs.find} value={find} set={setFind} />
         )}
         {wanted && shown.length + others.length === 0 && (
           <Blank kind="empty" title={W.jobs.none(find.trim())} />
         )}
-        <ul class="doors">
+        <Doors>
           {shown.slice(0, 300).map((j) => (
-            <li key={j.id}>
-              <JobDoor shelf={shelf!} job={j} />
-            </li>
+            <JobDoor key={j.id} shelf={shelf!} job={j} />
           ))}
-        </ul>
+        </Doors>
         {others.length > 0 && (
           <>
             <h2>{B.job.names}</h2>
             <p class="quiet">{B.job.namesHelp}</p>
-            <ul class="doors">
+            <Doors line="start-line">
               {others.slice(0, 300).map((n) => (
-                <li key={n.name} class="start-line">
+                <Fragment key={n.name}>
                   <NameDoor {...n} />
-                  <button
-                    type="button"
-                    class="button"
-                    onClick={() => {
+                  <Button
+                    label={B.job.makeRecord}
+                    act={() => {
                       shelf!.make("job", { name: n.name, state: "planned" }).then(
                         (j) => (location.hash = href({ page: "job", job: j.id })),
                         (err: unknown) => say(storeFault(err)),
                       );
                     }}
-                  >
-                    {B.job.makeRecord}
-                  </button>
-                </li>
+                  />
+                </Fragment>
               ))}
-            </ul>
+            </Doors>
           </>
         )}
         <p class="quiet">{W.jobs.archived}</p>
@@ -141,18 +114,14 @@ export function Recent() {
   return (
     <Gate ready={ready} fault={fault}>
       {five.length + rest.length === 0 && <Blank kind="empty" title={W.home.noJobs} />}
-      <ul class="doors">
+      <Doors>
         {five.map((j) => (
-          <li key={j.id}>
-            <JobDoor shelf={shelf!} job={j} />
-          </li>
+          <JobDoor key={j.id} shelf={shelf!} job={j} />
         ))}
         {rest.map((n) => (
-          <li key={n.name}>
-            <NameDoor {...n} />
-          </li>
+          <NameDoor key={n.name} {...n} />
         ))}
-      </ul>
+      </Doors>
     </Gate>
   );
 }

@@ -1,10 +1,11 @@
 import { byMade, type Rec } from "../records/fields";
 import type { Kept } from "../records/kept";
+import type { Sheet } from "../engine/contract.gen";
 import { book } from "../screen/route";
 import { useApp, useLoaded, when } from "../screen/context";
-import { Figure, Sign } from "../ui/parts";
+import { Door, Doors, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
+import { dots } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
 import { useShelf } from "./use";
 
@@ -29,35 +30,33 @@ export function KeptList({ of, none }: { of: (k: Rec) => boolean; none: string }
   if (!ready || (ids.length > 0 && !list.value)) return <p class="quiet">{B.loading}</p>;
   if (mine.length === 0) return <p class="quiet">{none}</p>;
   return (
-    <ul class="doors">
-      {list.value?.map((k) => {
-        const sheet = describe?.worksheets.find((s) => s.name === k.worksheet);
-        const readable = !!k.answer?.results && !!k.answer.cautions;
-        const what = sheet?.inputs.find((i) => i.required && i.kind !== "table")?.key ?? "";
-        const first =
-          readable && sheet ? mains(sheet, k.answer).find((m) => m.result.kind !== "text") : undefined;
-        return (
-          <li key={k._id} class="kept-line">
-            <a class="door" href={book("compare", k._id)}>
-              <b>
-                {readable && <Sign level={levelOf(k.answer)} size={22} />} {k.inputs[what] ?? ""}{" "}
-                {sheet?.title ?? k.worksheet}
-              </b>
-              {readable && sheet && <span>{headline(sheet, k.answer).text}</span>}
-              {first && (
-                <span>
-                  {first.result.label} <Figure text={first.found.text} />
-                </span>
-              )}
-              <em>
-                {[k.measured && `${W.job.measured} ${k.measured}`, k.note, when(k.created)]
-                  .filter(Boolean)
-                  .join(" · ")}
-              </em>
-            </a>
-          </li>
-        );
-      })}
-    </ul>
+    <Doors line="kept-line">
+      {list.value?.map((k) => (
+        <KeptDoor key={k._id} k={k} sheet={describe?.worksheets.find((s) => s.name === k.worksheet)} />
+      ))}
+    </Doors>
+  );
+}
+
+/** A kept result in a few words. */
+function KeptDoor({ k, sheet }: { k: Kept; sheet: Sheet | undefined }) {
+  const readable = !!k.answer?.results && !!k.answer.cautions;
+  const what = sheet?.inputs.find((i) => i.required && i.kind !== "table")?.key ?? "";
+  const first = readable && sheet ? mains(sheet, k.answer).find((m) => m.result.kind !== "text") : undefined;
+  return (
+    <Door
+      href={book("compare", k._id)}
+      name={
+        <>
+          {readable && <Sign level={levelOf(k.answer)} size={22} />} {k.inputs[what] ?? ""}{" "}
+          {sheet?.title ?? k.worksheet}
+        </>
+      }
+      lines={[
+        readable && sheet && headline(sheet, k.answer).text,
+        first && [first.result.label, " ", <Figure text={first.found.text} />],
+      ]}
+      foot={dots(k.measured && `${B.kept.measured} ${k.measured}`, k.note, when(k.created))}
+    />
   );
 }

@@ -5,12 +5,15 @@ import { isRefused } from "../engine/reply";
 import { href } from "../screen/route";
 import { sayFault } from "../storage/persist";
 import { useApp, useLoaded, useUnsaved, when, words } from "../screen/context";
+import { Button, Form, TextField } from "../ui/controls";
 import { Blank, FaultLine, Figure, Sign } from "../ui/parts";
+import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
+import { PlannedAndFound } from "./compare";
 
 /** What is kept under one job, newest first. */
-export function JobPage({ job }: { job: string }) {
+export function JobPage({ id: job }: { id: string }) {
   const { book, bookFault, describe, say } = useApp();
   const [round, next] = useState(0);
   const [hidden, hide] = useState<readonly string[]>([]);
@@ -44,20 +47,19 @@ export function JobPage({ job }: { job: string }) {
       id,
       window.setTimeout(() => finish(id), 8000),
     );
-    say(W.job.removed(title), () => {
+    say(B.kept.removed(title), () => {
       clearTimeout(going.current.get(id));
       going.current.delete(id);
       hide((h) => h.filter((x) => x !== id));
     });
   };
 
-  if (bookFault || kept.fault)
-    return <Blank kind="broken" title={W.jobs.failed} help={bookFault || kept.fault} />;
-  if (!kept.value) return <Blank kind="loading" title={W.jobs.loading} />;
+  if (bookFault || kept.fault) return <Blank kind="broken" title={B.failed} help={bookFault || kept.fault} />;
+  if (!kept.value) return <Blank kind="loading" title={B.loading} />;
   const list = kept.value.filter((k) => !hidden.includes(k._id));
   return (
     <div class="narrow">
-      {list.length === 0 && <Blank kind="empty" title={W.job.empty} help={W.job.emptyHelp} />}
+      {list.length === 0 && <Blank kind="empty" title={B.kept.empty} help={B.goneHelp} />}
       {list.map((record) => (
         <Record
           key={record._id}
@@ -72,9 +74,11 @@ export function JobPage({ job }: { job: string }) {
             .flatMap((name) => describe.worksheets.filter((s) => s.name === name))
             .concat(kept.value.length === 0 ? describe.worksheets.slice(0, 1) : [])
             .map((s) => (
-              <a key={s.name} class="button" href={href({ page: "sheet", sheet: s.name, job })}>
-                {W.job.again}: {s.title}
-              </a>
+              <Button
+                key={s.name}
+                label={`${B.kept.again}: ${s.title}`}
+                href={href({ page: "sheet", sheet: s.name, job })}
+              />
             ))}
         </p>
       )}
@@ -106,7 +110,7 @@ function Record({
     return (
       <article class="card record">
         <h2>{sheet?.title ?? record.worksheet}</h2>
-        <p>{W.job.unreadable}</p>
+        <p>{W.jobs.unreadable}</p>
       </article>
     );
   }
@@ -125,7 +129,7 @@ function Record({
           {title}
         </h2>
       </header>
-      {!sheet && <p class="quiet">{W.job.newer}</p>}
+      {!sheet && <p class="quiet">{B.kept.newer}</p>}
       {head && <p>{head}</p>}
       {record.note && <p class="note">{record.note}</p>}
       <dl class="mains few">
@@ -141,20 +145,19 @@ function Record({
       <Measured record={record} sheet={sheet} planned={planned} />
       {record._conflicts && record._conflicts.length > 0 && (
         <p class="warn warn-caution">
-          <Sign level="caution" size={22} /> {W.job.conflict}
+          <Sign level="caution" size={22} /> {B.kept.conflict}
         </p>
       )}
       <footer>
-        <small class="quiet">{W.job.kept(when(record.created))}</small>
+        <small class="quiet">{B.kept.kept(when(record.created))}</small>
         <div class="form-foot">
           {sheet && (
-            <a class="button" href={href({ page: "sheet", sheet: record.worksheet, record: record._id })}>
-              {W.job.open}
-            </a>
+            <Button
+              label={B.compare.open}
+              href={href({ page: "sheet", sheet: record.worksheet, record: record._id })}
+            />
           )}
-          <button type="button" class="button" onClick={() => remove(record, `${named} ${title}`.trim())}>
-            {W.job.remove}
-          </button>
+          <Button label={B.remove} act={() => remove(record, `${named} ${title}`.trim())} />
         </div>
       </footer>
     </article>
@@ -181,15 +184,13 @@ function Measured({
     sheet?.inputs.find((i) => i.key === "depth") ?? sheet?.inputs.find((i) => i.kind === "length");
 
   // The worksheet itself reads the measured text, so that every way of writing a size is understood here too.
+  const ask = async (measured: string, lane: string) =>
+    measured && sheet && depth
+      ? bridge.run(sheet.name, record.unit, { ...record.inputs, [depth.key]: measured }, lane)
+      : undefined;
   const read = useLoaded(async () => {
-    if (!record.measured || !sheet || !depth) return undefined;
-    const reply = await bridge.run(
-      sheet.name,
-      record.unit,
-      { ...record.inputs, [depth.key]: record.measured },
-      `measured ${record._id}`,
-    );
-    return reply && !isRefused(reply) ? reply.inputs[depth.key] : undefined;
+    const reply = await ask(record.measured, `measured ${record._id}`);
+    return reply && !isRefused(reply) ? reply.inputs[depth?.key ?? ""] : undefined;
   }, [record._id, record.measured, sheet, bridge]);
   const off =
     typeof read.value?.value === "number" &&
@@ -201,16 +202,8 @@ function Measured({
   const save = async () => {
     const typed = text.trim();
     try {
-      if (typed && sheet && depth) {
-        const reply = await bridge.run(
-          sheet.name,
-          record.unit,
-          { ...record.inputs, [depth.key]: typed },
-          `read ${id}`,
-        );
-        if (reply && isRefused(reply) && reply.error.field === depth.key)
-          return setFault(reply.error.message);
-      }
+      const reply = await ask(typed, `read ${id}`);
+      if (reply && isRefused(reply) && reply.error.field === depth?.key) return setFault(reply.error.message);
       await book?.change(record._id, { measured: typed });
       setOpen(false);
       setFault("");
@@ -222,83 +215,58 @@ function Measured({
   return (
     <div class="measured">
       {planned && (
-        <dl class="compare">
-          <div>
-            <dt>
-              {W.job.planned} <small>{planned.label}</small>
-            </dt>
-            <dd>
-              <Figure text={planned.found.text} />
-            </dd>
-          </div>
-          <div>
-            <dt>{W.job.measured}</dt>
-            <dd>
-              {record.measured ? (
-                <Figure text={record.measured} />
-              ) : (
-                <span class="quiet">{W.job.noMeasure}</span>
-              )}
-              {off !== undefined && <span class="off num">{offPlan(off, planned.found.unit)}</span>}
-            </dd>
-          </div>
-        </dl>
+        <PlannedAndFound
+          planned={B.compare.planned}
+          what={planned.label}
+          size={planned.found.text}
+          found={B.kept.measured}
+        >
+          {record.measured ? (
+            <Figure text={record.measured} />
+          ) : (
+            <span class="quiet">{B.kept.noMeasure}</span>
+          )}
+          {off !== undefined && <span class="off num">{offPlan(off, planned.found.unit)}</span>}
+        </PlannedAndFound>
       )}
       {open ? (
-        <form
-          autocomplete="off"
-          onSubmit={(e) => {
-            e.preventDefault();
-            void save();
-          }}
-        >
-          <div class="field-wrap">
-            <div class="field">
-              <label for={id}>{W.job.value}</label>
-              <input
-                id={id}
-                class="num"
-                type="text"
-                value={text}
-                autocomplete="off"
-                spellcheck={false}
-                maxLength={60}
-                data-pad="length"
-                data-label={W.job.value}
-                aria-describedby={`${id}-fault`}
-                aria-invalid={fault ? "true" : undefined}
-                onInput={(e) => {
-                  setText(e.currentTarget.value);
-                  setFault("");
-                }}
-              />
-              <span class="field-unit" aria-hidden="true">
-                {record.unit}
-              </span>
-            </div>
-            <FaultLine id={`${id}-fault`} text={fault || undefined} />
-          </div>
+        <Form act={() => void save()}>
+          <TextField
+            id={id}
+            label={B.kept.measured}
+            class="num"
+            value={text}
+            autocomplete="off"
+            spellcheck={false}
+            maxLength={60}
+            unit={record.unit}
+            under={<FaultLine id={`${id}-fault`} text={fault || undefined} />}
+            data-pad="length"
+            data-label={B.kept.measured}
+            aria-describedby={`${id}-fault`}
+            aria-invalid={fault ? "true" : undefined}
+            set={(t) => {
+              setText(t);
+              setFault("");
+            }}
+          />
           <div class="form-foot">
-            <button type="submit" class="button go">
-              {W.job.saveMeasure}
-            </button>
-            <button
-              type="button"
-              class="button"
-              onClick={() => {
+            <Button submit go label={B.kept.saveMeasure} />
+            <Button
+              label={B.kept.cancel}
+              act={() => {
                 setOpen(false);
                 setText(record.measured);
                 setFault("");
               }}
-            >
-              {W.job.cancel}
-            </button>
+            />
           </div>
-        </form>
+        </Form>
       ) : (
-        <button type="button" class="button" onClick={() => setOpen(true)}>
-          {record.measured ? W.job.changeMeasure : W.job.addMeasure}
-        </button>
+        <Button
+          label={record.measured ? B.kept.changeMeasure : B.kept.addMeasure}
+          act={() => setOpen(true)}
+        />
       )}
     </div>
   );
@@ -306,6 +274,6 @@ function Measured({
 
 function offPlan(off: number, unit: string): string {
   const size = Math.abs(off).toFixed(unit === "mm" ? 2 : 4);
-  if (Number(size) === 0) return W.job.asPlanned;
-  return `${size} ${unit} ${off > 0 ? W.job.deeper : W.job.shallower}`;
+  if (Number(size) === 0) return B.compare.same;
+  return `${size} ${unit} ${off > 0 ? B.kept.deeper : B.kept.shallower}`;
 }

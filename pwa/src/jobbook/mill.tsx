@@ -1,17 +1,21 @@
+import { Fragment } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
+import { inPocket, putInPocket } from "../screen/pocket";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
-import { Blank, Sign } from "../ui/parts";
+import { Button } from "../ui/controls";
+import { Blank, Doors, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { dots } from "../text/words";
 import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
 import { SetupDoor } from "./job";
 import { TakePhoto } from "./photos";
 import { nextAfter, stepsOf } from "./setups";
 import { tick } from "./steps";
-import { Gate, mark, storeFault, titleOfSheet, useLit, useShelf } from "./use";
+import { Gate, mark, tell, titleOfSheet, useLit, useShelf } from "./use";
 
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
 
@@ -41,7 +45,7 @@ export function Mill() {
 }
 
 /** The setup that runs; of several, the one touched last. */
-export function running(shelf: Shelf): Rec | undefined {
+function running(shelf: Shelf): Rec | undefined {
   return shelf
     .all("setup")
     .filter((s) => text(s, "state") === "running")
@@ -65,22 +69,18 @@ function Standing({ shelf }: { shelf: Shelf }) {
       {planned.length > 0 && (
         <>
           <h3>{B.mill.waiting}</h3>
-          <ul class="doors">
+          <Doors line="start-line">
             {planned.map((s) => (
-              <li key={s.id} class="start-line">
+              <Fragment key={s.id}>
                 <SetupDoor shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
-                <button type="button" class="button" onClick={() => void mark(shelf, s, "running", say)}>
-                  {B.mill.start}
-                </button>
-              </li>
+                <Button label={B.mill.start} act={() => void mark(shelf, s, "running", say)} />
+              </Fragment>
             ))}
-          </ul>
+          </Doors>
         </>
       )}
       <p class="foot-links">
-        <a class="button go" href={book("new", "job")}>
-          {B.mill.newJob}
-        </a>
+        <Button go label={B.mill.newJob} href={book("new", "job")} />
       </p>
       {jobs.length === 0 && <DemoKeys />}
     </div>
@@ -105,15 +105,11 @@ interface Face {
 }
 
 function faceBefore(setup: string): Face | undefined {
-  try {
-    const kept = JSON.parse(localStorage.getItem(FACE) ?? "{}") as Partial<Face>;
-    const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
-      (key) => typeof kept[key as keyof Face] === "string",
-    );
-    return whole && kept.setup === setup ? (kept as Face) : undefined;
-  } catch {
-    return undefined;
-  }
+  const kept = Object(inPocket(FACE)) as Partial<Face>;
+  const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
+    (key) => typeof kept[key as keyof Face] === "string",
+  );
+  return whole && kept.setup === setup ? (kept as Face) : undefined;
 }
 
 function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
@@ -131,9 +127,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const [before] = useState(() => faceBefore(setup.id));
   const now: Face = {
     setup: setup.id,
-    under: [machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")]
-      .filter(Boolean)
-      .join(" · "),
+    under: dots(machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")),
     step: next?.id ?? "",
     next: next ? nameOf(next) : "",
     notes: next ? text(next, "notes") : "",
@@ -141,20 +135,19 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
     none: steps.length > 0 ? B.mill.nothing : B.mill.noSteps,
     on: after ? nameOf(after) || B.unnamed : "",
   };
-  const kept = JSON.stringify(now);
   useEffect(() => {
-    try {
-      if (whole) localStorage.setItem(FACE, kept);
-    } catch {
-      // a window without storage: the card comes when all of it is there
-    }
-  }, [whole, kept]);
+    if (whole) putInPocket(FACE, now);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- its text stands for it
+  }, [whole, JSON.stringify(now)]);
   const face = whole ? now : before;
   if (!face || (!describe && !describeFault)) return <Blank kind="loading" title={B.loading} />;
   const { sheet } = face;
   const from = face.step || setup.id;
   const have = (name: string) => describe?.worksheets.some((s) => s.name === name);
   const centre = ["centre", "middle", "edge"].find(have);
+  const bench = (label: string, sheet: string) => (
+    <Button class="bench" label={label} href={href({ page: "sheet", sheet, from })} />
+  );
   return (
     <>
       <div class="card running">
@@ -176,65 +169,45 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </div>
         <div class="form-foot">
           {face.step && (
-            <button
-              type="button"
-              class="button go"
-              onClick={() => {
+            <Button
+              go
+              label={B.mill.tick}
+              act={() => {
                 if (!next) return; // on its way
-                tick(shelf, next, true).then(
-                  () => say(B.mill.ticked(nameOf(next)), () => void tick(shelf, next, false)),
-                  (err: unknown) => say(storeFault(err)),
+                tell(say, tick(shelf, next, true), B.mill.ticked(nameOf(next)), () =>
+                  tick(shelf, next, false),
                 );
               }}
-            >
-              {B.mill.tick}
-            </button>
+            />
           )}
           {sheet && have(sheet) && (
-            <a class="button" href={href({ page: "sheet", sheet, from })}>
-              {B.mill.work(titleOfSheet(describe, sheet))}
-            </a>
+            <Button
+              label={B.mill.work(titleOfSheet(describe, sheet))}
+              href={href({ page: "sheet", sheet, from })}
+            />
           )}
           {face.on && (
-            <button
-              type="button"
-              class="button go"
-              onClick={() => whole && after && void mark(shelf, after, "running", say, setup)}
-            >
-              {B.setup.handOn(face.on)}
-            </button>
+            <Button
+              go
+              label={B.setup.handOn(face.on)}
+              act={() => whole && after && void mark(shelf, after, "running", say, setup)}
+            />
           )}
-          {!face.step && (
-            <a class="button" href={`${book("setup", setup.id)}`}>
-              {B.mill.open}
-            </a>
-          )}
+          {!face.step && <Button label={B.mill.open} href={book("setup", setup.id)} />}
         </div>
       </div>
       <div class="benches">
-        <a class="bench main-bench" href={book("readings", setup.id, face.step ? { step: face.step } : {})}>
-          {B.mill.read}
-        </a>
-        <a class="bench" href={href({ page: "sheet", sheet: "hole", from })}>
-          {B.mill.hole}
-        </a>
-        <a class="bench" href={href({ page: "sheet", sheet: "tram", from })}>
-          {B.mill.tram}
-        </a>
-        {have("tapin") && (
-          <a class="bench" href={book("tap", setup.id)}>
-            {B.mill.tap}
-          </a>
-        )}
-        {centre && (
-          <a class="bench" href={href({ page: "sheet", sheet: centre, from })}>
-            {B.mill.centre}
-          </a>
-        )}
+        <Button
+          class="bench main-bench"
+          label={B.mill.read}
+          href={book("readings", setup.id, face.step ? { step: face.step } : {})}
+        />
+        {bench(B.mill.hole, "hole")}
+        {bench(B.mill.tram, "tram")}
+        {have("tapin") && <Button class="bench" label={B.mill.tap} href={book("tap", setup.id)} />}
+        {centre && bench(B.mill.centre, centre)}
         <TakePhoto shelf={shelf} about={setup.id} big />
-        <a class="bench" href={book("note", setup.id)}>
-          {B.mill.note}
-        </a>
+        <Button class="bench" label={B.mill.note} href={book("note", setup.id)} />
       </div>
     </>
   );

@@ -4,8 +4,10 @@ import type { Shelf } from "../records/repository";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { book } from "../screen/route";
 import { useApp, useUnsaved, when } from "../screen/context";
+import { Button, Form, Labelled } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 import { useShelf, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */
@@ -14,8 +16,7 @@ export function Notes({ about }: { about: string }) {
   const who = useWho();
   const list = (shelf?.all("note") ?? []).filter((n) => text(n, "about") === about).sort(byMade);
   return (
-    <section class="card" id="notes" aria-label={B.notes}>
-      <h2>{B.notes}</h2>
+    <Card id="notes" title={B.notes}>
       {list.length === 0 && <p class="quiet">{B.note.none}</p>}
       <ul class="note-list">
         {list.map((n) => (
@@ -30,7 +31,7 @@ export function Notes({ about }: { about: string }) {
         ))}
       </ul>
       {shelf && <AddNote shelf={shelf} about={about} />}
-    </section>
+    </Card>
   );
 }
 
@@ -57,10 +58,8 @@ export function AddNote({
     if (focus) field.current?.focus();
   }, [focus]);
   return (
-    <form
-      autocomplete="off"
-      onSubmit={(e) => {
-        e.preventDefault();
+    <Form
+      act={() => {
         if (!typed.trim()) return;
         work.run(async () => {
           const rec = await shelf.make("note", { about, text: typed.trim() });
@@ -71,29 +70,28 @@ export function AddNote({
         });
       }}
     >
-      <div class="field-wrap">
-        <div class="field tall">
-          <label for={id}>{B.note.add}</label>
-          <textarea
-            ref={field}
-            id={id}
-            rows={2}
-            value={typed}
-            maxLength={8000}
-            placeholder={B.note.like}
-            onInput={(e) => {
-              setTyped(e.currentTarget.value);
-              setStored(saveDraft(draft, { inputs: { text: e.currentTarget.value } }));
-            }}
-          />
-        </div>
-        <FaultLine id={`${id}-fault`} text={work.fault || undefined} />
-      </div>
+      <Labelled
+        id={id}
+        label={B.note.add}
+        looks="tall"
+        under={<FaultLine id={`${id}-fault`} text={work.fault || undefined} />}
+      >
+        <textarea
+          ref={field}
+          id={id}
+          rows={2}
+          value={typed}
+          maxLength={8000}
+          placeholder={B.note.like}
+          onInput={(e) => {
+            setTyped(e.currentTarget.value);
+            setStored(saveDraft(draft, { inputs: { text: e.currentTarget.value } }));
+          }}
+        />
+      </Labelled>
       <div class="form-foot">
-        <button type="submit" class="button" disabled={!typed.trim() || work.busy}>
-          {B.note.save}
-        </button>
+        <Button submit label={B.note.save} disabled={!typed.trim() || work.busy} />
       </div>
-    </form>
+    </Form>
   );
 }

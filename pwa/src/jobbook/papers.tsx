@@ -1,7 +1,9 @@
 import type { Rec } from "../records/fields";
 import { useApp } from "../screen/context";
 import { book } from "../screen/route";
+import { Button } from "../ui/controls";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 import { useKinds } from "./use";
 
 /** The ways a record goes on paper and out. */
@@ -11,20 +13,13 @@ export function Papers({ rec }: { rec: Rec }) {
   const pages = kinds.find((k) => k.key === rec.kind)?.pages.filter((what) => B.papers[what]) ?? [];
   if (pages.length === 0) return null;
   return (
-    <section class="card" aria-label={B.setup.print}>
-      <h2>{B.setup.print}</h2>
+    <Card title={B.setup.print}>
       <p class="foot-links">
         {pages.map((what) => (
-          <a key={what} class="button" href={book("print", `${what}/${rec.id}`)}>
-            {B.papers[what]}
-          </a>
+          <Button key={what} label={B.papers[what]} href={book("print", `${what}/${rec.id}`)} />
         ))}
-        {rec.kind === "job" && (
-          <a class="button" href={book("files", "", { job: rec.id })}>
-            {B.papers["file"]}
-          </a>
-        )}
+        {rec.kind === "job" && <Button label={B.papers["file"]} href={book("files", "", { job: rec.id })} />}
       </p>
-    </section>
+    </Card>
   );
 }

@@ -2,12 +2,12 @@
 import { B } from "../text/jobbook";
 
 /** Longest side of what is kept and of the thumbnail, in pixels. */
-export const LONGEST = 1600;
-export const THUMB = 320;
+const LONGEST = 1600;
+const THUMB = 320;
 const MOST_BYTES = 60e6;
 const MOST_DOTS = 120e6;
 
-export interface Picture {
+interface Picture {
   image: Blob;
   thumb: Blob;
   wide: number;
@@ -15,7 +15,7 @@ export interface Picture {
 }
 
 /** Said to the person who chose the picture. */
-export class NoPicture extends Error {
+class NoPicture extends Error {
   override name = "NoPicture";
 }
 

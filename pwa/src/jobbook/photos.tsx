@@ -3,14 +3,15 @@ import { byMade, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { useApp, when } from "../screen/context";
+import { Button } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { shrink } from "./photo";
-import { storeFault, useShelf } from "./use";
+import { Remove, storeFault, useShelf } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
-export async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
+async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
   const { image, thumb, wide, high } = await shrink(file);
   const rec = await shelf.make(
     "photo",
@@ -57,11 +58,7 @@ export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: 
         {!big && <Pick class="button" label={B.photo.choose} busy={busy} take={take} />}
       </div>
       <FaultLine id={`photo-fault-${about}`} text={fault || undefined} />
-      {held && (
-        <button type="button" class="button again" onClick={() => void take(held)}>
-          {B.photo.again}
-        </button>
-      )}
+      {held && <Button class="button again" label={B.photo.again} act={() => void take(held)} />}
     </div>
   );
 }
@@ -76,9 +73,12 @@ function Pick(p: {
   const pick = useRef<HTMLInputElement>(null);
   return (
     <>
-      <button type="button" class={p.class} disabled={p.busy} onClick={() => pick.current?.click()}>
-        {p.busy ? B.photo.shrinking : p.label}
-      </button>
+      <Button
+        class={p.class}
+        label={p.busy ? B.photo.shrinking : p.label}
+        disabled={p.busy}
+        act={() => pick.current?.click()}
+      />
       <input
         ref={pick}
         class="hidden"
@@ -134,7 +134,6 @@ function Stored({
 
 /** The photos of one thing, small; one opened fills the screen. */
 export function Photos({ about, title = true }: { about: string; title?: boolean }) {
-  const { say } = useApp();
   const { shelf } = useShelf("photo");
   const [open, setOpen] = useState("");
   const box = useRef<HTMLDialogElement>(null);
@@ -176,22 +175,8 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
             <Stored key={shown.id} shelf={shelf} rec={shown} which="image.jpg" alt={label(shown)} />
             <NameIt shelf={shelf} rec={shown} />
             <div class="form-foot">
-              <button type="button" class="button go" onClick={() => box.current?.close()}>
-                {B.photo.close}
-              </button>
-              <button
-                type="button"
-                class="button"
-                onClick={() => {
-                  box.current?.close();
-                  void shelf.remove(shown.id).then(
-                    () => say(B.removed(label(shown)), () => void shelf.restore(shown.id)),
-                    (err: unknown) => say(storeFault(err)),
-                  );
-                }}
-              >
-                {B.remove}
-              </button>
+              <Button go label={B.photo.close} act={() => box.current?.close()} />
+              <Remove shelf={shelf} id={shown.id} name={label(shown)} first={() => box.current?.close()} />
             </div>
           </>
         )}

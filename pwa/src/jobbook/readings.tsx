@@ -1,115 +1,70 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
-import { loadDraft, saveDraft } from "../form/drafts";
-import { askToKeep } from "../storage/persist";
 import { book, href } from "../screen/route";
-import { tellKeypad } from "../form/keypad/status";
-import { useApp, useTitle, useUnsaved, when } from "../screen/context";
-import { Blank, FaultLine, Figure, Fold, Segments } from "../ui/parts";
+import { useApp, useLoaded, when } from "../screen/context";
+import { Button, Form, TextField } from "../ui/controls";
+import { Figure, Fold, Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
+import { dots, W } from "../text/words";
+import { inALine, levelOf } from "../worksheet/answer";
 import { Fit, useLine } from "./fit";
-import {
-  aloud,
-  isReading,
-  isWhole,
-  kindNext,
-  lastOfEach,
-  nextPlace,
-  places,
-  signed,
-  type Place,
-} from "./readlogic";
+import { Card, Choice } from "./parts";
+import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
+import { aloud, isWhole, kindNext, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
 import { canSpeak, speak } from "./speak";
-import { Gate, storeFault, useKinds, useLit, useShelf } from "./use";
-import { useWedge } from "./wedge";
+import { ofRecord, storeFault, useKinds, useShelf } from "./use";
 
 const R = B.read;
 
-/** Readings of one setup: two touches and a number each. */
-export function Readings({ id, more }: { id: string; more: Record<string, string> }) {
-  const { shelf, ready, fault } = useShelf("setup", "reading", "part", "feature");
-  const setup = shelf?.get(id);
-  useTitle(setup ? nameOf(setup) : "");
-  return (
-    <Gate ready={ready} fault={fault}>
-      {shelf && setup ? (
-        <Taking shelf={shelf} setup={setup} step={more["step"] ?? ""} feature={more["feature"] ?? ""} />
-      ) : (
-        <Blank kind="empty" title={R.noSetup} help={B.goneHelp} />
-      )}
-    </Gate>
-  );
+interface Asked {
+  id: string;
+  more: Record<string, string>;
 }
 
-function Taking({
-  shelf,
-  setup,
-  step,
-  feature,
-}: {
-  shelf: Shelf;
-  setup: Rec;
-  step: string;
-  feature: string;
-}) {
-  const { describe, say } = useApp();
+/** Readings of one setup: two touches and a number each. */
+export const Readings = ofRecord<Asked>(Taking, ["reading", "part", "feature"], { none: R.noSetup });
+
+function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Asked["more"] }) {
+  const { say } = useApp();
   const { unit, bare } = usePrefs();
   const { kinds } = useKinds(shelf);
+  const step = more["step"] ?? "";
   const whens = kinds.find((k) => k.key === "reading")?.fields.find((f) => f.key === "kind")?.options ?? [];
   const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
-  const draft = `readings ${setup.id}`;
-  const kept = useRef(loadDraft(draft)?.more ?? {});
-  const [kind, setKind] = useState(kept.current["kind"] || kindNext(mine, step));
+  const typing = useReading(`readings ${setup.id}`);
+  const { was, remember, setFault, field } = typing;
+  const [kind, setKind] = useState(was["kind"] || kindNext(mine, step));
   const known = places(setup, mine, kind);
   const [place, setPlace] = useState<Place>(() => {
     const done = lastOfEach(mine, kind, known);
     const now = done.length > 0 ? text(done.at(-1), "station") : "";
     const next = nextPlace(known, done, now);
     // Where all of them were read, the next round begins at the first.
-    const name = kept.current["place"] || (next === now && known[0]?.name) || next;
+    const name = was["place"] || (next === now && known[0]?.name) || next;
     return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
   });
-  const [typed, setTyped] = useState(loadDraft(draft)?.inputs["value"] ?? "");
-  const [fault, setFault] = useState("");
-  const [stored, setStored] = useState(true);
   const [busy, setBusy] = useState(false);
-  const [of, setOf] = useState(feature || kept.current["of"] || "");
+  const [of, setOf] = useState(more["feature"] || was["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
   const size = isWhole(kind);
   const means = size && bare === "thou" ? unit : bare;
   const parts = shelf.all("part").filter((p) => text(p, "job") === text(setup, "job"));
   const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
-  const field = useRef<HTMLInputElement>(null);
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
   const worked = useLine(shelf, setup, mine, kind);
   const last = [...mine].sort(byMade).at(-1);
-  useLit(true);
-  useWedge(field);
-  useUnsaved(draft, !stored && typed !== "");
 
-  const remember = (value: string, more: Record<string, string> = {}) => {
-    kept.current = { ...kept.current, ...more };
-    setStored(saveDraft(draft, { inputs: value ? { value } : {}, more: kept.current }));
-  };
-  const put = (value: string) => {
-    setTyped(value);
-    setFault("");
-    remember(value);
-  };
   const go = (to: Place) => {
     setPlace(to);
-    remember(typed, { place: to.name });
+    remember({ place: to.name });
     field.current?.focus();
   };
-
-  const take = async (value: string) => {
-    if (busy) return;
-    if (!value.trim()) return setFault(R.needs);
-    if (!isReading(value)) return setFault(R.number);
+  const take = async (given?: string) => {
+    const value = busy ? "" : typing.number(given);
+    if (!value) return;
     const read = size ? signed(value, means, unit).replace(/^\+/, "") : signed(value, means, unit);
     setBusy(true);
     try {
@@ -123,18 +78,13 @@ function Taking({
         z: place.z || undefined,
         value: read,
         kind,
-        when: new Date().toISOString(),
-        who: prefs().who.trim() || undefined,
-        gauge: text(setup, "indicator") || undefined,
+        ...takenNow(setup),
       });
       const now = [...mine.filter((r) => r.id !== rec.id), rec];
       const next = of ? place.name : nextPlace(at, lastOfEach(now, kind, at), place.name);
       setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
-      empty(field.current);
-      remember("", { place: next, kind });
-      navigator.vibrate?.(15);
+      typing.taken({ place: next, kind });
       if (prefs().speak) speak(aloud(read, place.name));
-      void askToKeep();
     } catch (err) {
       setFault(storeFault(err));
     } finally {
@@ -146,15 +96,14 @@ function Taking({
     void take(text(last, "value"));
   };
   const remove = (r: Rec) => {
-    const what = `${text(r, "station")} ${text(r, "value")}`;
     shelf.remove(r.id).then(
       () => {
         const p = places(setup, mine).find((x) => x.name === text(r, "station"));
         if (p) {
           setPlace(p);
-          remember(typed, { place: p.name });
+          remember({ place: p.name });
         }
-        say(R.undone(what), () => void shelf.restore(r.id));
+        say(R.undone(nameOf(r)), () => void shelf.restore(r.id));
       },
       (err: unknown) => setFault(storeFault(err)),
     );
@@ -167,67 +116,32 @@ function Taking({
     return () => el?.removeEventListener("same-again", again);
   });
   // Ready to type at once; later only a touch brings the keypad back.
-  useEffect(() => field.current?.focus({ preventScroll: true }), []);
-  const told = last
-    ? `${text(last, "station")} ${text(last, "value")}${worked.line ? ` · ${worked.line}` : ""}`
-    : "";
-  useEffect(() => {
-    tellKeypad({ fault, answer: told, level: worked.level });
-    return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [fault, told, worked.level]);
+  useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
+  const { sheet, answer } = worked;
+  const said = answer && sheet ? inALine(sheet, answer) : "";
+  useTold(typing.fault, last ? dots(nameOf(last), said) : "", answer ? levelOf(answer) : "none");
 
   return (
     <div class="readings">
-      <form
-        class="card take"
-        autocomplete="off"
-        onSubmit={(e) => {
-          e.preventDefault();
-          void take(field.current?.value ?? typed);
-        }}
-      >
-        <div class={fault ? "field-wrap wrong" : "field-wrap"}>
-          <div class="field">
-            <label for="reading">
-              {R.at(place.name)}
-              {place.expected && ` · ${R.expected(place.expected)}`}
-            </label>
-            <input
-              ref={field}
-              id="reading"
-              class="num"
-              type="text"
-              value={typed}
-              autocomplete="off"
-              autocapitalize="off"
-              spellcheck={false}
-              maxLength={40}
-              enterkeyhint="send"
-              data-pad="reading"
-              data-take={R.take}
-              data-label={`${R.at(place.name)}${place.expected ? ` · ${R.expected(place.expected)}` : ""}`}
-              data-units={unit === "mm" ? "um,mm" : "thou,mm"}
-              aria-invalid={fault ? "true" : undefined}
-              aria-describedby={fault ? "reading-fault" : undefined}
-              onInput={(e) => put(e.currentTarget.value)}
-            />
-            <span class="field-unit" aria-hidden="true">
-              {means === "thou" ? (unit === "mm" ? "um" : "thou") : means}
-            </span>
-          </div>
-          <FaultLine id="reading-fault" text={fault || undefined} />
-        </div>
+      <Form class="card take" act={() => void take()}>
+        <ReadingField
+          of={typing}
+          label={dots(R.at(place.name), place.expected && R.expected(place.expected))}
+          means={means}
+        />
         <div class="form-foot">
-          <button type="submit" class="button go" disabled={busy}>
-            {R.take}
-          </button>
-          <button type="button" class="button" disabled={!last || busy} onClick={same}>
-            {R.same}
-            {last && <small class="num"> {text(last, "value")}</small>}
-          </button>
-          <button type="button" class="button" disabled={!last || busy} onClick={() => last && remove(last)}>
-            {R.undo}
-          </button>
+          <Button submit go label={R.take} disabled={busy} />
+          <Button
+            label={
+              <>
+                {R.same}
+                {last && <small class="num"> {text(last, "value")}</small>}
+              </>
+            }
+            disabled={!last || busy}
+            act={same}
+          />
+          <Button label={R.undo} disabled={!last || busy} act={() => last && remove(last)} />
         </div>
         <Places at={at} now={place} done={line} go={go} deep={kind === "rough"} />
         <Fold title={`${R.when}: ${(whens.find((w) => w.key === kind)?.label ?? kind).toLowerCase()}`}>
@@ -238,33 +152,23 @@ function Taking({
             value={kind}
             pick={(k) => {
               setKind(k);
-              remember(typed, { kind: k });
+              remember({ kind: k });
             }}
           />
           {features.length > 0 && (
-            <div class="field-wrap">
-              <div class="field">
-                <label for="reading-of">{R.of}</label>
-                <select
-                  id="reading-of"
-                  value={of}
-                  onChange={(e) => {
-                    const to = e.currentTarget.value;
-                    setOf(to);
-                    remember(typed, { of: to });
-                    const named = features.find((f) => f.id === to);
-                    if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
-                  }}
-                >
-                  <option value="">{W.pick.none}</option>
-                  {features.map((f) => (
-                    <option key={f.id} value={f.id}>
-                      {nameOf(f)} {text(f, "nominal")}
-                    </option>
-                  ))}
-                </select>
-              </div>
-            </div>
+            <Choice
+              id="reading-of"
+              label={R.of}
+              none={W.pick.none}
+              options={features.map((f) => ({ key: f.id, label: `${nameOf(f)} ${text(f, "nominal")}` }))}
+              value={of}
+              set={(to) => {
+                setOf(to);
+                remember({ of: to });
+                const named = features.find((f) => f.id === to);
+                if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
+              }}
+            />
           )}
           <Segments
             name="bare"
@@ -279,28 +183,19 @@ function Taking({
           />
           <Speaking />
         </Fold>
-      </form>
-      <Fit setup={setup} worked={worked} sheet={describe?.worksheets.find((s) => s.name === "tram")} />
+      </Form>
+      <Fit kind="fit" title={R.fit} sheet={sheet} answer={answer}>
+        <p class="quiet">{worked.fault || R.fitWants}</p>
+      </Fit>
       <Listed setup={setup} all={mine} at={places(setup, mine)} kinds={whens} remove={remove} />
       <p class="foot-links">
-        <a class="button" href={book("setup", setup.id)}>
-          {B.mill.open}
-        </a>
+        <Button label={B.mill.open} href={book("setup", setup.id)} />
         {worked.text && (
-          <a class="button" href={href({ page: "sheet", sheet: "tram", from: setup.id })}>
-            {R.fitOpen}
-          </a>
+          <Button label={R.fitOpen} href={href({ page: "sheet", sheet: "tram", from: setup.id })} />
         )}
       </p>
     </div>
   );
-}
-
-/** Clears the field as a key would, so that the keypad sees it too and its Undo brings the number back. */
-function empty(el: HTMLInputElement | null): void {
-  if (!el) return;
-  el.value = "";
-  el.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
 function Places({
@@ -353,42 +248,34 @@ function Places({
       </div>
       {open && (
         <div class="fields place-form">
-          <div class="field-wrap">
-            <div class="field">
-              <label for="place-name">{R.station}</label>
-              <input
-                id="place-name"
-                type="text"
-                maxLength={80}
-                value={name}
-                placeholder={R.stationLike}
-                onInput={(e) => setName(e.currentTarget.value)}
-              />
-            </div>
-          </div>
+          <TextField
+            id="place-name"
+            label={R.station}
+            maxLength={80}
+            value={name}
+            placeholder={R.stationLike}
+            set={setName}
+          />
           {(deep ? (["x", "y", "z"] as const) : (["x"] as const)).map((key) => (
-            <div class="field-wrap" key={key}>
-              <div class="field long-name">
-                <label for={`place-${key}`}>{R[key]}</label>
-                <input
-                  id={`place-${key}`}
-                  class="num"
-                  type="text"
-                  maxLength={40}
-                  value={x[key] ?? ""}
-                  data-pad="length"
-                  data-label={R[key]}
-                  data-units="in,mm"
-                  onInput={(e) => setX({ ...x, [key]: e.currentTarget.value })}
-                />
-              </div>
-            </div>
+            <TextField
+              key={key}
+              id={`place-${key}`}
+              label={R[key]}
+              looks="long-name"
+              class="num"
+              maxLength={40}
+              value={x[key] ?? ""}
+              data-pad="length"
+              data-label={R[key]}
+              data-units="in,mm"
+              set={(t) => setX({ ...x, [key]: t })}
+            />
           ))}
-          <button
-            type="button"
+          <Button
             class="button wide"
+            label={R.setStation}
             disabled={!name.trim()}
-            onClick={() => {
+            act={() => {
               const there = at.find((p) => p.name === name.trim());
               const given = Object.fromEntries(
                 Object.entries(x).flatMap(([key, t]) => (t.trim() ? [[key, t.trim()]] : [])),
@@ -397,9 +284,7 @@ function Places({
               setOpen(false);
               setX({});
             }}
-          >
-            {R.setStation}
-          </button>
+          />
           <p class="help wide">{deep ? R.deepHelp : R.xHelp}</p>
         </div>
       )}
@@ -424,8 +309,7 @@ function Listed({
   const held = useHeld(setup, all);
   const groups = [...new Set([...all].sort(byMade).map((r) => text(r, "kind")))].reverse();
   return (
-    <section class="card" aria-label={R.list}>
-      <h2>{R.list}</h2>
+    <Card title={R.list}>
       {all.length === 0 && <p class="quiet">{R.none}</p>}
       {groups.map((kind) => {
         const last = lastOfEach(all, kind, at);
@@ -444,7 +328,7 @@ function Listed({
                   <button
                     type="button"
                     class="square"
-                    aria-label={R.remove(`${text(r, "station")} ${text(r, "value")}`)}
+                    aria-label={R.remove(nameOf(r))}
                     onClick={() => remove(r)}
                   >
                     ✕
@@ -456,7 +340,7 @@ function Listed({
         );
       })}
       {all.length > 0 && text(setup, "wanted") && <p class="quiet">{`± ${text(setup, "wanted")}`}</p>}
-    </section>
+    </Card>
   );
 }
 
@@ -495,8 +379,6 @@ export function OneReading({
 interface Held {
   station: string;
   kind?: string;
-  expected?: string;
-  found?: string;
   difference?: string;
   beyond?: boolean;
 }
@@ -505,27 +387,16 @@ interface Held {
 function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: string) => Held | undefined {
   const { shelf } = useShelf();
   const { unit } = usePrefs();
-  const [list, set] = useState<Held[]>([]);
   const some = setup.values["expected"] !== undefined;
-  const key = all.map((r) => r.id).join();
-  useEffect(() => {
-    if (!shelf || !some) return;
-    let live = true;
-    const wanted = text(setup, "wanted");
-    Promise.all([shelf.doc(setup.id), shelf.docs(all.map((r) => r.id))])
-      .then(([doc, docs]) =>
-        shelf.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(wanted && { limit: wanted }) }),
-      )
-      .then(
-        ({ rows }) => live && set(rows),
-        () => live && set([]), // it is only a comparison: the readings stand without it
-      );
-    return () => {
-      live = false;
-    };
-    // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for all, changed for setup
-  }, [shelf, some, key, unit, setup.changed]);
-  return (station, kind) => list.find((h) => h.station === station && (!h.kind || h.kind === kind));
+  // Only a comparison: where it fails, the readings stand without it.
+  const list = useLoaded(async () => {
+    if (!shelf || !some) return undefined;
+    const limit = text(setup, "wanted");
+    const [doc, docs] = await Promise.all([shelf.doc(setup.id), shelf.docs(all.map((r) => r.id))]);
+    return shelf.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(limit && { limit }) });
+  }, [shelf, some, all.map((r) => r.id).join(), unit, setup.changed]);
+  return (station, kind) =>
+    list.value?.rows.find((h) => h.station === station && (!h.kind || h.kind === kind));
 }
 
 function Speaking() {

@@ -1,8 +1,9 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
-import { useApp, useTitle, when } from "../screen/context";
-import { Blank } from "../ui/parts";
+import { useApp, when } from "../screen/context";
+import { Button } from "../ui/controls";
+import { Doors } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
@@ -10,37 +11,23 @@ import { Facts, recordHref } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
 import { Papers } from "./papers";
+import { Card } from "./parts";
 import { Photos } from "./photos";
-import { Gate, storeFault, titleOfSheet, useKinds, useShelf, useWho } from "./use";
+import { ofRecord, Remove, titleOfSheet, useKinds, useShelf, useWho } from "./use";
 
 /** Any record: what it says, what was said of it, where it was used. */
-export function RecordPage({ id }: { id: string }) {
-  const kind = id.slice(0, id.indexOf(":"));
-  const { shelf, ready, fault } = useShelf(
-    kind,
-    "feature",
-    "setup",
-    "job",
-    "machine",
-    "fixture",
-    "gauge",
-    "material",
-  );
-  const rec = shelf?.get(id);
-  useTitle(rec ? nameOf(rec) : "");
-  return (
-    <Gate ready={ready} fault={fault}>
-      {shelf && rec ? (
-        <Open shelf={shelf} rec={rec} />
-      ) : (
-        <Blank kind="empty" title={B.gone} help={B.goneHelp} />
-      )}
-    </Gate>
-  );
-}
+export const RecordPage = ofRecord(Open, [
+  "feature",
+  "setup",
+  "job",
+  "machine",
+  "fixture",
+  "gauge",
+  "material",
+]);
 
 function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
-  const { say, describe } = useApp();
+  const { describe } = useApp();
   const { kinds } = useKinds(shelf);
   const who = useWho();
   const kind = kinds.find((k) => k.key === rec.kind);
@@ -65,32 +52,15 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
         </p>
         <p class="foot-links">
           {worksheet && (
-            <a class="button go" href={href({ page: "sheet", sheet: worksheet, from: rec.id })}>
-              {titleOfSheet(describe, worksheet)}
-            </a>
+            <Button
+              go
+              label={titleOfSheet(describe, worksheet)}
+              href={href({ page: "sheet", sheet: worksheet, from: rec.id })}
+            />
           )}
-          {!rec.newer && (
-            <a class="button" href={book("edit", rec.id)}>
-              {B.change}
-            </a>
-          )}
-          <a class="button" href={book("history", rec.id)}>
-            {B.history}
-          </a>
-          {!rec.gone && !rec.newer && (
-            <button
-              type="button"
-              class="button"
-              onClick={() => {
-                shelf.remove(rec.id).then(
-                  () => say(B.removed(nameOf(rec)), () => void shelf.restore(rec.id)),
-                  (err: unknown) => say(storeFault(err)),
-                );
-              }}
-            >
-              {B.remove}
-            </button>
-          )}
+          {!rec.newer && <Button label={B.change} href={book("edit", rec.id)} />}
+          <Button label={B.history} href={book("history", rec.id)} />
+          {!rec.gone && !rec.newer && <Remove shelf={shelf} id={rec.id} name={nameOf(rec)} />}
         </p>
       </section>
       {rec.kind === "part" && <Ahead shelf={shelf} part={rec} />}
@@ -116,20 +86,13 @@ function Used({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     .sort((a, b) => byMade(b, a));
   const last = list[0];
   return (
-    <section class="card" aria-label={B.shop.used}>
-      <h2>{B.shop.used}</h2>
-      {last ? (
-        <p class="quiet">{B.shop.usedLast(when(text(last, "when") || last.made))}</p>
-      ) : (
-        <p class="quiet">{B.shop.usedNone}</p>
-      )}
-      <ul class="doors">
+    <Card title={B.shop.used}>
+      <p class="quiet">{last ? B.shop.usedLast(when(text(last, "when") || last.made)) : B.shop.usedNone}</p>
+      <Doors>
         {list.slice(0, 50).map((s) => (
-          <li key={s.id}>
-            <SetupDoor shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
-          </li>
+          <SetupDoor key={s.id} shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
         ))}
-      </ul>
-    </section>
+      </Doors>
+    </Card>
   );
 }

@@ -2,12 +2,14 @@ import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book } from "../screen/route";
-import { useApp, useTitle } from "../screen/context";
-import { Blank, FaultLine } from "../ui/parts";
+import { useApp } from "../screen/context";
+import { Button, Form, TextField } from "../ui/controls";
+import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Facts } from "./facts";
+import { Choice } from "./parts";
 import { setupsOf, stepsOf } from "./setups";
-import { Gate, useKinds, useShelf, useWork } from "./use";
+import { ofRecord, useKinds, useWork } from "./use";
 
 /** Fields that belong to that one time; the rules leave them behind. */
 const ONCE = [
@@ -23,26 +25,15 @@ const ONCE = [
   "machinetemp",
 ];
 
-export function Repeat({ id }: { id: string }) {
-  const { shelf, ready, fault } = useShelf("setup", "step", "reading", "job", "machine", "fixture", "gauge");
-  const setup = shelf?.get(id);
-  useTitle(setup ? `${B.setup.repeat}: ${nameOf(setup)}` : "");
-  return (
-    <Gate ready={ready} fault={fault}>
-      {shelf && setup ? (
-        <Choose shelf={shelf} setup={setup} />
-      ) : (
-        <Blank kind="empty" title={B.gone} help={B.goneHelp} />
-      )}
-    </Gate>
-  );
-}
+export const Repeat = ofRecord(Choose, ["step", "reading", "job", "machine", "fixture", "gauge"], {
+  title: (name) => `${B.setup.repeat}: ${name}`,
+});
 
 const readingsOf = (shelf: Shelf, setup: string): Rec[] =>
   shelf.all("reading").filter((r) => text(r, "setup") === setup);
 
 /** Makes a setup again in a job: what it was is copied, its readings become what is expected. */
-export async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
+async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
   const ids = [...stepsOf(shelf, setup.id), ...readingsOf(shelf, setup.id)].map((r) => r.id);
   const order =
     Math.max(0, ...setupsOf(shelf, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
@@ -54,7 +45,7 @@ export async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promis
   return shelf.change(made.find((r) => r.kind === "setup")!.id, { order: String(order) });
 }
 
-function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+function Choose({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
   const { say } = useApp();
   const { kinds } = useKinds(shelf);
   const [job, setJob] = useState("");
@@ -78,48 +69,23 @@ function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
       location.replace(book("setup", copy.id));
     });
   return (
-    <form
-      class="narrow"
-      autocomplete="off"
-      onSubmit={(e) => {
-        e.preventDefault();
-        go();
-      }}
-    >
+    <Form class="narrow" act={go}>
       <p>{B.repeat.intro}</p>
       <section class="card">
-        <div class="field-wrap">
-          <div class="field">
-            <label for="repeat-job">{B.repeat.into}</label>
-            <select id="repeat-job" value={job} onChange={(e) => setJob(e.currentTarget.value)}>
-              <option value="">{B.repeat.newJob}</option>
-              {jobs.map((j) => (
-                <option key={j.id} value={j.id}>
-                  {nameOf(j)}
-                </option>
-              ))}
-            </select>
-          </div>
-        </div>
+        <Choice
+          id="repeat-job"
+          label={B.repeat.into}
+          none={B.repeat.newJob}
+          options={jobs.map((j) => ({ key: j.id, label: nameOf(j) }))}
+          value={job}
+          set={setJob}
+        />
         {!job && (
-          <div class="field-wrap">
-            <div class="field">
-              <label for="repeat-name">{B.repeat.name}</label>
-              <input
-                id="repeat-name"
-                type="text"
-                maxLength={200}
-                value={name}
-                onInput={(e) => setName(e.currentTarget.value)}
-              />
-            </div>
-          </div>
+          <TextField id="repeat-name" label={B.repeat.name} maxLength={200} value={name} set={setName} />
         )}
         <FaultLine id="repeat-fault" text={work.fault || undefined} />
         <div class="form-foot">
-          <button type="submit" class="button go" disabled={work.busy}>
-            {work.busy ? B.repeat.working : B.repeat.go}
-          </button>
+          <Button submit go label={work.busy ? B.repeat.working : B.repeat.go} disabled={work.busy} />
         </div>
       </section>
       <section class="card">
@@ -130,6 +96,6 @@ function Choose({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         </p>
         <Facts shelf={shelf} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={ONCE} />
       </section>
-    </form>
+    </Form>
   );
 }

@@ -1,48 +1,27 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
-import { useApp, useTitle } from "../screen/context";
-import { Blank, Segments } from "../ui/parts";
+import { useApp } from "../screen/context";
+import { Button } from "../ui/controls";
+import { Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
+import { Card } from "./parts";
 import { Photos } from "./photos";
 import { lastOfEach, places } from "./readlogic";
 import { OneReading } from "./readings";
 import { nextAfter } from "./setups";
 import { Steps } from "./steps";
-import { Gate, mark, storeFault, useKinds, useLit, useShelf } from "./use";
+import { mark, ofRecord, Remove, useKinds, useLit } from "./use";
 
 /** One way the part sits on a machine: how, what is done, what was read, what it looked like. */
-export function SetupPage({ id }: { id: string }) {
-  const { shelf, ready, fault } = useShelf(
-    "setup",
-    "step",
-    "reading",
-    "job",
-    "machine",
-    "fixture",
-    "part",
-    "feature",
-  );
-  const setup = shelf?.get(id);
-  useTitle(setup ? nameOf(setup) : "");
-  return (
-    <Gate ready={ready} fault={fault}>
-      {shelf && setup ? (
-        <Open shelf={shelf} setup={setup} />
-      ) : (
-        <Blank kind="empty" title={B.gone} help={B.goneHelp} />
-      )}
-    </Gate>
-  );
-}
+export const SetupPage = ofRecord(Open, ["step", "reading", "job", "machine", "fixture", "part", "feature"]);
 
-function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
   const { say, describe } = useApp();
   const { kinds } = useKinds(shelf);
   useLit(true);
@@ -53,7 +32,9 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const last = lastOfEach(readings, kind, at).slice(-6);
   const states = kinds.find((k) => k.key === "setup")?.fields.find((f) => f.key === "state")?.options ?? [];
   const next = nextAfter(shelf, setup);
-  const sheet = (name: string) => describe?.worksheets.some((s) => s.name === name);
+  const part = shelf.get(text(setup, "part"));
+  const sheet = (name: string, label: string, to = href({ page: "sheet", sheet: name, from: setup.id })) =>
+    describe?.worksheets.some((s) => s.name === name) && <Button class="bench" label={label} href={to} />;
   return (
     <div class="two-up">
       <div>
@@ -78,46 +59,27 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
           )}
           {next && (
             <p class="foot-links">
-              <button
-                type="button"
-                class="button go"
-                onClick={() => {
+              <Button
+                go
+                label={B.setup.handOn(nameOf(next) || B.unnamed)}
+                act={() => {
                   void mark(shelf, next, "running", say, setup).then((done) => {
                     if (done) location.hash = book("setup", next.id);
                   });
                 }}
-              >
-                {B.setup.handOn(nameOf(next) || B.unnamed)}
-              </button>
+              />
             </p>
           )}
           <div class="benches">
-            <a class="bench main-bench" href={book("readings", setup.id)}>
-              {B.mill.read}
-            </a>
-            {sheet("hole") && (
-              <a class="bench" href={href({ page: "sheet", sheet: "hole", from: setup.id })}>
-                {B.mill.hole}
-              </a>
-            )}
-            {sheet("tram") && (
-              <a class="bench" href={href({ page: "sheet", sheet: "tram", from: setup.id })}>
-                {B.mill.tram}
-              </a>
-            )}
-            {sheet("tapin") && (
-              <a class="bench" href={book("tap", setup.id)}>
-                {B.mill.tap}
-              </a>
-            )}
+            <Button class="bench main-bench" label={B.mill.read} href={book("readings", setup.id)} />
+            {sheet("hole", B.mill.hole)}
+            {sheet("tram", B.mill.tram)}
+            {sheet("tapin", B.mill.tap, book("tap", setup.id))}
           </div>
         </section>
         <Steps shelf={shelf} setup={setup} />
-        {shelf.get(text(setup, "part")) && (
-          <Ahead shelf={shelf} part={shelf.get(text(setup, "part"))} setup={setup} />
-        )}
-        <section class="card" aria-label={B.setup.readings}>
-          <h2>{B.setup.readings}</h2>
+        {part && <Ahead shelf={shelf} part={part} setup={setup} />}
+        <Card title={B.setup.readings}>
           {readings.length === 0 ? (
             <p class="quiet">{B.setup.noReadings}</p>
           ) : (
@@ -130,15 +92,15 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             </ul>
           )}
           <p class="foot-links">
-            <a class="button" href={book("readings", setup.id)}>
-              {readings.length > 0 ? B.setup.allReadings(readings.length) : B.mill.read}
-            </a>
+            <Button
+              label={readings.length > 0 ? B.setup.allReadings(readings.length) : B.mill.read}
+              href={book("readings", setup.id)}
+            />
           </p>
-        </section>
+        </Card>
       </div>
       <div>
-        <section class="card" aria-label={B.setup.how}>
-          <h2>{B.setup.how}</h2>
+        <Card title={B.setup.how}>
           <Facts
             shelf={shelf}
             rec={setup}
@@ -146,38 +108,18 @@ function Open({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             hide={["name", "order", "job", "state"]}
           />
           <p class="foot-links">
-            <a class="button" href={book("edit", setup.id)}>
-              {B.change}
-            </a>
-            <a class="button" href={book("repeat", setup.id)}>
-              {B.setup.repeat}
-            </a>
-            <a class="button" href={book("print", `setup/${setup.id}`)}>
-              {B.setup.print}
-            </a>
-            <a class="button" href={book("history", setup.id)}>
-              {B.history}
-            </a>
-            <button
-              type="button"
-              class="button"
-              onClick={() => {
-                shelf.remove(setup.id).then(
-                  () => say(B.removed(nameOf(setup)), () => void shelf.restore(setup.id)),
-                  (err: unknown) => say(storeFault(err)),
-                );
-              }}
-            >
-              {B.remove}
-            </button>
+            <Button label={B.change} href={book("edit", setup.id)} />
+            <Button label={B.setup.repeat} href={book("repeat", setup.id)} />
+            <Button label={B.setup.print} href={book("print", `setup/${setup.id}`)} />
+            <Button label={B.history} href={book("history", setup.id)} />
+            <Remove shelf={shelf} id={setup.id} name={nameOf(setup)} />
           </p>
-        </section>
+        </Card>
         <Photos about={setup.id} />
         <Notes about={setup.id} />
-        <section class="card" aria-label={B.setup.kept}>
-          <h2>{B.setup.kept}</h2>
-          <KeptList of={(k) => text(k, "setup") === setup.id} none={W.job.empty} />
-        </section>
+        <Card title={B.setup.kept}>
+          <KeptList of={(k) => text(k, "setup") === setup.id} none={B.kept.empty} />
+        </Card>
       </div>
     </div>
   );

@@ -2,9 +2,10 @@ import { useState } from "preact/hooks";
 import { nameOf, text } from "../records/fields";
 import { book } from "../screen/route";
 import { useTitle } from "../screen/context";
-import { Blank } from "../ui/parts";
+import { Button, TextField } from "../ui/controls";
+import { Blank, Door, Doors } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
+import { dots, W } from "../text/words";
 import { recordHref } from "./facts";
 import { saying } from "./saying";
 import { Gate, useKinds, useShelf } from "./use";
@@ -22,27 +23,21 @@ function AllShelves() {
   return (
     <Gate ready={ready && kinds.length > 0} fault={fault || kindFault}>
       <div class="narrow">
-        <ul class="doors">
+        <Doors>
           {SHELVES.flatMap((key) => kinds.filter((k) => k.key === key)).map((k) => (
-            <li key={k.key}>
-              <a class="door" href={book("shop", k.key)}>
-                <b>{k.plural}</b>
-                <span>{k.help}</span>
-                <em>{shelf!.all(k.key).length}</em>
-              </a>
-            </li>
+            <Door
+              key={k.key}
+              href={book("shop", k.key)}
+              name={k.plural}
+              lines={[k.help]}
+              foot={shelf!.all(k.key).length}
+            />
           ))}
-        </ul>
+        </Doors>
         <p class="foot-links">
-          <a class="button" href={book("find")}>
-            {B.shop.find}
-          </a>
-          <a class="button" href={book("deleted")}>
-            {B.shop.deleted}
-          </a>
-          <a class="button" href="#/settings">
-            {B.shop.settings}
-          </a>
+          <Button label={B.shop.find} href={book("find")} />
+          <Button label={B.shop.deleted} href={book("deleted")} />
+          <Button label={B.shop.settings} href="#/settings" />
         </p>
       </div>
     </Gate>
@@ -62,10 +57,9 @@ function OneShelf({ kindKey }: { kindKey: string }) {
     .map((r) => ({
       r,
       name: nameOf(r) || B.unnamed,
-      line: (kind?.detail ?? [])
-        .map((key) => saying(detail(key), r.values[key], r.units[key], shelf))
-        .filter(Boolean)
-        .join(" · "),
+      line: dots(
+        ...(kind?.detail ?? []).map((key) => saying(detail(key), r.values[key], r.units[key], shelf)),
+      ),
     }))
     .filter((x) => `${x.name} ${x.line} ${text(x.r, "notes")}`.toLowerCase().includes(wanted))
     .sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
@@ -73,23 +67,9 @@ function OneShelf({ kindKey }: { kindKey: string }) {
     <Gate ready={ready && !!kind} fault={fault || kindFault}>
       <div class="narrow">
         <p class="foot-links">
-          <a class="button go" href={book("new", kindKey)}>
-            {B.shop.add(kind?.label ?? "")}
-          </a>
+          <Button go label={B.shop.add(kind?.label ?? "")} href={book("new", kindKey)} />
         </p>
-        {all.length > 6 && (
-          <div class="field-wrap">
-            <div class="field">
-              <label for="find-shop">{B.shop.find}</label>
-              <input
-                id="find-shop"
-                type="search"
-                value={find}
-                onInput={(e) => setFind(e.currentTarget.value)}
-              />
-            </div>
-          </div>
-        )}
+        {all.length > 6 && <TextField id="find-shop" search label={B.shop.find} value={find} set={setFind} />}
         {list.length === 0 && (
           <Blank
             kind="empty"
@@ -97,17 +77,17 @@ function OneShelf({ kindKey }: { kindKey: string }) {
             help={kind?.help ?? ""}
           />
         )}
-        <ul class="doors">
+        <Doors>
           {list.slice(0, 300).map(({ r, name, line }) => (
-            <li key={r.id}>
-              <a class="door" href={recordHref(r.id)}>
-                <b>{name}</b>
-                <span>{line}</span>
-                {r.demo && <em>{B.mill.invented}</em>}
-              </a>
-            </li>
+            <Door
+              key={r.id}
+              href={recordHref(r.id)}
+              name={name}
+              lines={[line]}
+              foot={r.demo && B.mill.invented}
+            />
           ))}
-        </ul>
+        </Doors>
       </div>
     </Gate>
   );

@@ -3,11 +3,13 @@ import { nameOf, text, yes, type Rec } from "../records/fields";
 import type { Shelf } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
+import { Button, Form } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { Card } from "./parts";
 import { stepsOf } from "./setups";
-import { storeFault, titleOfSheet, useWork } from "./use";
+import { storeFault, tell, titleOfSheet, useWork } from "./use";
 
 /** Ticks or unticks a step; who did it stands with it. */
 export async function tick(shelf: Shelf, step: Rec, done: boolean): Promise<void> {
@@ -22,10 +24,8 @@ export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
   const work = useWork();
   const toggle = (s: Rec) => {
     const to = !yes(s, "done");
-    tick(shelf, s, to).then(
-      () => to && say(B.mill.ticked(nameOf(s)), () => void tick(shelf, s, false)),
-      (err: unknown) => say(storeFault(err)),
-    );
+    if (to) tell(say, tick(shelf, s, true), B.mill.ticked(nameOf(s)), () => tick(shelf, s, false));
+    else tick(shelf, s, false).catch((err: unknown) => say(storeFault(err)));
   };
   const add = () => {
     const typed = name.trim();
@@ -37,8 +37,7 @@ export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
     });
   };
   return (
-    <section class="card" id="steps" aria-label={B.setup.steps}>
-      <h2>{B.setup.steps}</h2>
+    <Card id="steps" title={B.setup.steps}>
       {list.length === 0 && <p class="quiet">{B.setup.noSteps}</p>}
       <ol class="ticks">
         {list.map((s) => {
@@ -65,22 +64,16 @@ export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
                 {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
               </a>
               {sheet && (
-                <a class="button" href={href({ page: "sheet", sheet, from: s.id })}>
-                  {titleOfSheet(describe, sheet)}
-                </a>
+                <Button
+                  label={titleOfSheet(describe, sheet)}
+                  href={href({ page: "sheet", sheet, from: s.id })}
+                />
               )}
             </li>
           );
         })}
       </ol>
-      <form
-        autocomplete="off"
-        class="add-line"
-        onSubmit={(e) => {
-          e.preventDefault();
-          add();
-        }}
-      >
+      <Form class="add-line" act={add}>
         <div class="field">
           <label for="add-step">{B.setup.addStep}</label>
           <input
@@ -92,11 +85,9 @@ export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             onInput={(e) => setName(e.currentTarget.value)}
           />
         </div>
-        <button type="submit" class="button" disabled={!name.trim() || work.busy}>
-          {B.form.addRow}
-        </button>
+        <Button submit label={B.form.addRow} disabled={!name.trim() || work.busy} />
         <FaultLine id="step-fault" text={work.fault || undefined} />
-      </form>
-    </section>
+      </Form>
+    </Card>
   );
 }

@@ -1,25 +1,25 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { loadDraft, saveDraft, clearDraft } from "../form/drafts";
 import { byMade, canonical, nameOf, text, type Rec } from "../records/fields";
-import { askToKeep } from "../storage/persist";
 import type { Shelf } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
-import { drawings } from "../drawing/registry";
 import { book, href } from "../screen/route";
-import { tellKeypad } from "../form/keypad/status";
-import { useApp, useLoaded, useTitle, useUnsaved, words } from "../screen/context";
+import { useApp, useLoaded } from "../screen/context";
+import { Button, Form, TextField } from "../ui/controls";
 import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { AnswerHead, headline, levelOf } from "../worksheet/answer";
+import { headline, levelOf } from "../worksheet/answer";
 import { FieldInput } from "../form/field";
 import { plain } from "../form/typed";
+import { Fit } from "./fit";
+import { Card } from "./parts";
 import { prefill, type Given, type Round } from "./prefill";
-import { isReading, signed } from "./readlogic";
+import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
+import { signed } from "./readlogic";
 import { speak } from "./speak";
-import { Gate, storeFault, useLit, useShelf, useWork } from "./use";
-import { useWedge } from "./wedge";
+import { Gate, ofRecord, storeFault, useWork } from "./use";
 
 const T = B.tap;
 
@@ -39,24 +39,23 @@ function standing(all: readonly Round[], places: readonly string[], anew: boolea
 }
 
 /** Tapping in, live: two touches and a number a reading, and after each round what to move. */
-export function Tap({ id }: { id: string }) {
-  const { shelf, ready, fault } = useShelf("setup", "reading", "job", "gauge");
+export const Tap = ofRecord(Described, ["reading", "job", "gauge"], {
+  title: (name) => `${T.title}: ${name}`,
+  none: B.read.noSetup,
+});
+
+function Described({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   const { describe, describeFault } = useApp();
-  const setup = shelf?.get(id);
   const sheet = describe?.worksheets.find((s) => s.name === "tapin");
-  const mine = ready ? shelf!.all("reading").filter((r) => text(r, "setup") === id) : [];
-  const filled = useLoaded(
-    () => (ready && setup ? prefill(shelf!, "tapin", id) : undefined),
-    [shelf, ready, setup, shelf?.get(text(setup, "indicator")), ...mine],
+  const mine = shelf.all("reading").filter((r) => text(r, "setup") === rec.id);
+  const { value: filled, fault } = useLoaded(
+    () => prefill(shelf, "tapin", rec.id),
+    [shelf, rec, shelf.get(text(rec, "indicator")), ...mine],
   );
-  useTitle(setup ? `${T.title}: ${nameOf(setup)}` : T.title);
   return (
-    <Gate
-      ready={ready && !!describe && (!setup || !!filled.value)}
-      fault={fault || describeFault || filled.fault}
-    >
-      {shelf && setup && sheet && filled.value ? (
-        <Going shelf={shelf} setup={setup} sheet={sheet} filled={filled.value} />
+    <Gate ready={!!describe && !!filled} fault={describeFault || fault}>
+      {sheet && filled ? (
+        <Going shelf={shelf} setup={rec} sheet={sheet} filled={filled} />
       ) : (
         <Blank kind="empty" title={B.read.noSetup} help={B.goneHelp} />
       )}
@@ -87,29 +86,23 @@ function useAsked(shelf: Shelf, setup: Rec, known: Texts) {
 }
 
 /** What the worksheet says of the rounds so far. */
-function useNext(sheet: Sheet, inputs: Texts, table: string) {
+function useNext(sheet: Sheet, inputs: Texts, table: string): Said {
   const { bridge } = useApp();
   const { unit } = usePrefs();
-  const [state, put] = useState<{ of: string; answer?: Answer; fault?: { field: string; message: string } }>({
-    of: "",
-  });
   const key = JSON.stringify(inputs) + unit;
-  useEffect(() => {
-    if (!table) return;
-    let live = true;
-    bridge.run(sheet.name, unit, inputs, "tapping in").then(
-      (reply) => {
-        if (!live || !reply) return;
-        put(isRefused(reply) ? { of: key, fault: reply.error } : { of: key, answer: reply });
-      },
-      (err: unknown) => live && put({ of: key, fault: { field: "", message: words(err) } }),
-    );
-    return () => {
-      live = false;
-    };
-    // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for inputs and unit
+  const { value, fault, loading } = useLoaded(async () => {
+    const reply = table ? await bridge.run(sheet.name, unit, inputs, "tapping in") : undefined;
+    return { of: key, reply };
   }, [bridge, sheet, key, table]);
-  return table && state.of === key ? state : { of: "" };
+  if (!table) return {};
+  if (fault && !loading) return { fault: { field: "", message: fault } };
+  if (!value?.reply || value.of !== key) return {};
+  return isRefused(value.reply) ? { fault: value.reply.error } : { answer: value.reply };
+}
+
+interface Said {
+  answer?: Answer;
+  fault?: { field: string; message: string };
 }
 
 /** The move told, as it is kept with the readings after it. */
@@ -138,14 +131,8 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
   const told = toldMove(next.answer, head);
   const [moved, setMoved] = useState<"told" | "other" | "none">("told");
   const [other, setOther] = useState<Texts>({ end: "b" });
-  const draft = `tap ${setup.id}`;
-  const [typed, setTyped] = useState(loadDraft(draft)?.inputs["value"] ?? "");
-  const [fault, setFault] = useState("");
-  const field = useRef<HTMLInputElement>(null);
-  const [stored, setStored] = useState(true);
-  useLit(true);
-  useWedge(field);
-  useUnsaved(draft, !stored && typed !== "");
+  const typing = useReading(`tap ${setup.id}`);
+  const { setFault } = typing;
 
   const move = (now: { open: Round | undefined; n: number }): string => {
     if (now.n === 1 || now.open) return now.open?.move ?? "";
@@ -156,9 +143,8 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
     return `${other["end"]}, ${signed(number(other["by"]), "in", unit)}`;
   };
   const take = () => {
-    const value = field.current?.value ?? typed;
-    if (!value.trim()) return setFault(B.read.needs);
-    if (!isReading(value)) return setFault(B.read.number);
+    const value = typing.number();
+    if (!value) return;
     if (done.length > 0 && !open && moved === "told" && !next.answer) return; // it is still being worked out
     setFault("");
     work.run(async () => {
@@ -175,20 +161,11 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
         kind,
         round: String(now.n),
         ...(before && { move: before }),
-        when: new Date().toISOString(),
-        who: prefs().who.trim() || undefined,
-        gauge: text(setup, "indicator") || undefined,
+        ...takenNow(setup),
       });
       setAnew(false);
       setMoved("told");
-      setTyped("");
-      if (field.current) {
-        field.current.value = "";
-        field.current.dispatchEvent(new Event("input", { bubbles: true }));
-      }
-      setStored(saveDraft(draft, { inputs: {} }));
-      navigator.vibrate?.(15);
-      void askToKeep();
+      typing.taken();
     });
   };
   const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
@@ -199,12 +176,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
   useEffect(() => {
     if (verdict && prefs().speak) speak(verdict);
   }, [verdict]);
-  const level = next.answer ? levelOf(next.answer) : "none";
-  const says = open ? "" : verdict;
-  useEffect(() => {
-    tellKeypad({ fault, answer: says, level });
-    return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [fault, says, level]);
+  useTold(typing.fault, open ? "" : verdict, next.answer ? levelOf(next.answer) : "none");
 
   const job = shelf.get(text(setup, "job"));
   const keepIt = () =>
@@ -215,31 +187,14 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
       );
       say(T.kept);
     });
-  const Drawing = drawings[sheet.drawing];
-  const label = T.places[place]!;
   return (
     <div class="readings">
-      <section class="card" aria-label={T.next} aria-live="polite">
-        <h2>{T.next}</h2>
-        {next.answer ? (
-          <>
-            <AnswerHead sheet={sheet} answer={next.answer} />
-            {Drawing && <Drawing answer={next.answer} />}
-          </>
-        ) : (
-          <p class={next.fault ? "warn warn-refuse" : "quiet"}>
-            {next.fault?.message ?? (wants ? T.wants(wants.label) : head ? T.beginHead : T.begin)}
-          </p>
-        )}
-      </section>
-      <form
-        class="card take"
-        autocomplete="off"
-        onSubmit={(e) => {
-          e.preventDefault();
-          take();
-        }}
-      >
+      <Fit title={T.next} sheet={sheet} answer={next.answer}>
+        <p class={next.fault ? "warn warn-refuse" : "quiet"}>
+          {next.fault?.message ?? (wants ? T.wants(wants.label) : head ? T.beginHead : T.begin)}
+        </p>
+      </Fit>
+      <Form class="card take" act={take}>
         {n > 1 && !open && !anew && (
           <Moved
             told={told}
@@ -250,60 +205,27 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
             setOther={setOther}
           />
         )}
-        <div class={fault ? "field-wrap wrong" : "field-wrap"}>
-          <div class="field">
-            <label for="reading">
-              {T.round(n)}: {B.read.at(label)}
-            </label>
-            <input
-              ref={field}
-              id="reading"
-              class="num"
-              type="text"
-              value={typed}
-              autocomplete="off"
-              autocapitalize="off"
-              spellcheck={false}
-              maxLength={40}
-              enterkeyhint="send"
-              data-pad="reading"
-              data-take={B.read.take}
-              data-label={`${T.round(n)}: ${B.read.at(label)}`}
-              data-units={unit === "mm" ? "um,mm" : "thou,mm"}
-              aria-invalid={fault ? "true" : undefined}
-              aria-describedby={fault ? "reading-fault" : undefined}
-              onInput={(e) => {
-                setTyped(e.currentTarget.value);
-                setFault("");
-                setStored(saveDraft(draft, { inputs: { value: e.currentTarget.value } }));
-              }}
-            />
-            <span class="field-unit" aria-hidden="true">
-              {bare === "thou" ? (unit === "mm" ? "um" : "thou") : bare}
-            </span>
-          </div>
-          <FaultLine id="reading-fault" text={fault || work.fault || undefined} />
-        </div>
+        <ReadingField
+          of={typing}
+          label={`${T.round(n)}: ${B.read.at(T.places[place]!)}`}
+          means={bare}
+          under={!typing.fault && <FaultLine id="reading-fault" text={work.fault || undefined} />}
+        />
         <div class="form-foot">
-          <button type="submit" class="button go" disabled={work.busy}>
-            {B.read.take}
-          </button>
-          <button
-            type="button"
-            class="button"
+          <Button submit go label={B.read.take} disabled={work.busy} />
+          <Button
+            label={B.read.undo}
             disabled={!lastOne || work.busy}
-            onClick={() => {
+            act={() => {
               if (!lastOne) return;
               shelf.remove(lastOne.id).then(
                 () => say(B.read.undone(nameOf(lastOne)), () => void shelf.restore(lastOne.id)),
                 (err: unknown) => setFault(storeFault(err)),
               );
             }}
-          >
-            {B.read.undo}
-          </button>
+          />
         </div>
-      </form>
+      </Form>
       <Fold title={T.set} open={!!wants}>
         <div class="fields">
           {sheet.inputs
@@ -326,29 +248,18 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
       </Fold>
       <Listed shelf={shelf} list={anew ? [] : all} />
       <p class="foot-links">
-        {next.answer && (
-          <button type="button" class="button" disabled={work.busy} onClick={keepIt}>
-            {T.keep}
-          </button>
-        )}
+        {next.answer && <Button label={T.keep} disabled={work.busy} act={keepIt} />}
         {all.length > 0 && !anew && (
-          <button
-            type="button"
-            class="button"
-            onClick={() => {
+          <Button
+            label={T.anew}
+            act={() => {
               setAnew(true);
               say(T.anewHelp, () => setAnew(false));
             }}
-          >
-            {T.anew}
-          </button>
+          />
         )}
-        <a class="button" href={href({ page: "sheet", sheet: "tapin", from: setup.id })}>
-          {T.sheet}
-        </a>
-        <a class="button" href={book("setup", setup.id)}>
-          {B.mill.open}
-        </a>
+        <Button label={T.sheet} href={href({ page: "sheet", sheet: "tapin", from: setup.id })} />
+        <Button label={B.mill.open} href={book("setup", setup.id)} />
       </p>
     </div>
   );
@@ -372,22 +283,19 @@ function Moved({
 }) {
   const still = told === "none" || told === "0, 0";
   const field = (key: string, label: string) => (
-    <div class="field-wrap" key={key}>
-      <div class="field long-name">
-        <label for={`moved-${key}`}>{label}</label>
-        <input
-          id={`moved-${key}`}
-          class="num"
-          type="text"
-          value={other[key] ?? ""}
-          autocomplete="off"
-          maxLength={30}
-          data-pad={head ? "number" : "length"}
-          data-label={label}
-          onInput={(e) => setOther({ ...other, [key]: e.currentTarget.value })}
-        />
-      </div>
-    </div>
+    <TextField
+      key={key}
+      id={`moved-${key}`}
+      label={label}
+      looks="long-name"
+      class="num"
+      value={other[key] ?? ""}
+      autocomplete="off"
+      maxLength={30}
+      data-pad={head ? "number" : "length"}
+      data-label={label}
+      set={(t) => setOther({ ...other, [key]: t })}
+    />
   );
   return (
     <>
@@ -419,8 +327,7 @@ function Moved({
 function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
   if (list.length === 0) return null;
   return (
-    <section class="card" aria-label={T.list}>
-      <h2>{T.list}</h2>
+    <Card title={T.list}>
       <ol class="read-list" reversed>
         {[...list].reverse().map((r) => (
           <li key={r.n}>
@@ -437,6 +344,6 @@ function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
           </li>
         ))}
       </ol>
-    </section>
+    </Card>
   );
 }

@@ -1,14 +1,14 @@
-import type { ComponentChildren } from "preact";
+import type { ComponentChildren, ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { RecordKind } from "../engine/contract.gen";
 import { Refused } from "../records/rules";
-import type { Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import { nameOf, type Rec } from "../records/fields";
+import { kindOf, type Shelf } from "../records/repository";
 import { sayFault } from "../storage/persist";
-import { useApp, words, type App } from "../screen/context";
+import { useApp, useTitle, words, type App } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
 import { setState } from "./setups";
 
 /** The records of some kinds, drawn again whenever any of them changes. */
@@ -42,6 +42,28 @@ export function Gate({
   return <>{children}</>;
 }
 
+/** Makes the page of one record: it waits for what it needs, and says where the record is not on this phone. */
+export function ofRecord<P extends { id: string }>(
+  Page: ComponentType<Omit<P, "id"> & { shelf: Shelf; rec: Rec }>,
+  kinds: readonly string[],
+  { title = (name: string) => name, none = B.gone } = {},
+) {
+  return function OfRecord({ id, ...more }: P) {
+    const { shelf, ready, fault } = useShelf(kindOf(id), ...kinds);
+    const rec = shelf?.get(id);
+    useTitle(rec ? title(nameOf(rec)) : "");
+    return (
+      <Gate ready={ready} fault={fault}>
+        {shelf && rec ? (
+          <Page {...more} shelf={shelf} rec={rec} />
+        ) : (
+          <Blank kind="empty" title={none} help={B.goneHelp} />
+        )}
+      </Gate>
+    );
+  };
+}
+
 /** What the rules say of every kind; empty until they have said it. */
 export function useKinds(shelf: Shelf | undefined): { kinds: RecordKind[]; fault: string } {
   const { bridge } = useApp();
@@ -70,6 +92,34 @@ export function useKinds(shelf: Shelf | undefined): { kinds: RecordKind[]; fault
 export function storeFault(err: unknown): string {
   if (err instanceof Refused) return err.message;
   return sayFault(err) ?? `${B.saveFailed} ${words(err)}`;
+}
+
+/** Says what came of something: the words with their Undo, or what stopped it. */
+export function tell(say: App["say"], work: Promise<unknown>, words: string, undo?: () => unknown): void {
+  work.then(
+    () => say(words, undo && (() => void undo())),
+    (err: unknown) => say(storeFault(err)),
+  );
+}
+
+/** Deletes a record, with the way back. */
+export function Remove({
+  shelf,
+  id,
+  name,
+  first,
+}: {
+  shelf: Shelf;
+  id: string;
+  name: string;
+  first?: () => void;
+}) {
+  const { say } = useApp();
+  const act = () => {
+    first?.();
+    tell(say, shelf.remove(id), B.removed(name), () => shelf.restore(id));
+  };
+  return <Button label={B.remove} act={act} />;
 }
 
 /** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */
@@ -145,8 +195,6 @@ export const titleOfSheet = (
   describe: { worksheets: { name: string; title: string }[] } | undefined,
   name: string,
 ): string => describe?.worksheets.find((s) => s.name === name)?.title ?? name;
-
-export const yesNo = (v: unknown): string => (v === true ? W.sheet.yes : v === false ? W.sheet.no : "");
 
 /** Who wrote something, for a person: a name as it was given, else this phone or another. */
 export function useWho(): (by: string) => string {

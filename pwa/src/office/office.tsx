@@ -3,7 +3,8 @@ import { askAddresses, askOffice, OfficeSays, whoAmI, type DeviceView, type Me }
 import type { OfficeNote, Role } from "../sync/pairing";
 import { href } from "../screen/route";
 import { useApp, when, words } from "../screen/context";
-import { Blank, FaultLine, Fold, Segments, Sign } from "../ui/parts";
+import { Button } from "../ui/controls";
+import { Blank, FaultLine, Fold, Segments, Warn } from "../ui/parts";
 import { Look } from "./review";
 import { Twice } from "./use";
 import { O } from "../text/office";
@@ -33,13 +34,9 @@ export function Office() {
     return (
       <Blank kind="broken" title={fault.title} help={fault.help}>
         {fault.pair ? (
-          <a class="button go" href={href({ page: "office", view: "pair" })}>
-            {O.where.pair}
-          </a>
+          <Button go label={O.where.pair} href={href({ page: "office", view: "pair" })} />
         ) : (
-          <button type="button" class="button go" onClick={load}>
-            {O.where.try}
-          </button>
+          <Button go label={O.where.try} act={load} />
         )}
       </Blank>
     );
@@ -86,12 +83,7 @@ function LetIn({ network }: { network: boolean }) {
   return (
     <section class="card" id="let-in">
       <h2>{S.letIn}</h2>
-      {!network && (
-        <div class="warn warn-note">
-          <Sign level="note" />
-          <p>{S.local}</p>
-        </div>
-      )}
+      {!network && <Warn level="note" text={S.local} />}
       <Segments
         name="role"
         legend={S.role}
@@ -118,9 +110,7 @@ function LetIn({ network }: { network: boolean }) {
         </div>
       )}
       <div class="form-foot">
-        <button type="button" class={shown ? "button" : "button go"} onClick={show}>
-          {shown ? S.another : S.show}
-        </button>
+        <Button go={!shown} label={shown ? S.another : S.show} act={show} />
       </div>
     </section>
   );

@@ -4,9 +4,10 @@ import { NotTheOffice } from "../sync/fetch";
 import { codeDigits, readPairing } from "../sync/pairing";
 import { askToKeep } from "../storage/persist";
 import { href } from "../screen/route";
-import { useApp, words } from "../screen/context";
+import { useApp, useSync, words } from "../screen/context";
+import { Button, Form, TextField } from "../ui/controls";
 import { FaultLine, Sign } from "../ui/parts";
-import { deviceGuess, useSync } from "./use";
+import { deviceGuess } from "./use";
 import { O } from "../text/office";
 
 const P = O.pair;
@@ -62,12 +63,8 @@ export function Pair({ code: scanned }: { code: string }) {
           </p>
           {!done.kept && <FaultLine id="pair-kept" text={P.notKept} />}
           <div class="form-foot">
-            <a class="button go" href={href({ page: "jobs" })}>
-              {P.on}
-            </a>
-            <a class="button" href={href({ page: "office", view: "where" })}>
-              {P.where}
-            </a>
+            <Button go label={P.on} href={href({ page: "jobs" })} />
+            <Button label={P.where} href={href({ page: "office", view: "where" })} />
           </div>
         </section>
       </div>
@@ -75,63 +72,47 @@ export function Pair({ code: scanned }: { code: string }) {
   }
   return (
     <div class="narrow">
-      <form
-        class="card"
-        autocomplete="off"
-        onSubmit={(e) => {
-          e.preventDefault();
-          void pair();
-        }}
-      >
+      <Form class="card" act={() => void pair()}>
         <p>{P.lead}</p>
         {had && <p class="help">{P.already(had.name)}</p>}
         {waiting > 0 && <p class="help">{P.stays(waiting)}</p>}
-        <div class="field-wrap">
-          <div class="field">
-            <label for="pair-code">{P.code}</label>
-            <input
-              id="pair-code"
-              type="text"
-              inputMode="numeric"
-              autocomplete="one-time-code"
-              value={code}
-              maxLength={20}
-              placeholder={P.codeLike}
-              aria-describedby="pair-code-fault"
-              onInput={(e) => {
-                setCode(e.currentTarget.value);
-                setFault(undefined);
-              }}
-            />
-          </div>
-          <FaultLine id="pair-code-fault" text={fault?.field === "code" ? fault.text : undefined} />
-        </div>
-        <div class="field-wrap">
-          <div class="field">
-            <label for="pair-name">{P.name}</label>
-            <input
-              id="pair-name"
-              type="text"
-              value={name}
-              maxLength={40}
-              aria-describedby="pair-name-help pair-name-fault"
-              onInput={(e) => {
-                setName(e.currentTarget.value);
-                setFault(undefined);
-              }}
-            />
-          </div>
-          <p class="help" id="pair-name-help">
-            {P.nameHelp}
-          </p>
-          <FaultLine id="pair-name-fault" text={fault?.field === "name" ? fault.text : undefined} />
-        </div>
+        <TextField
+          id="pair-code"
+          label={P.code}
+          inputMode="numeric"
+          autocomplete="one-time-code"
+          value={code}
+          maxLength={20}
+          placeholder={P.codeLike}
+          aria-describedby="pair-code-fault"
+          set={(text) => {
+            setCode(text);
+            setFault(undefined);
+          }}
+          under={<FaultLine id="pair-code-fault" text={fault?.field === "code" ? fault.text : undefined} />}
+        />
+        <TextField
+          id="pair-name"
+          label={P.name}
+          help={P.nameHelp}
+          value={name}
+          maxLength={40}
+          aria-describedby="pair-name-help pair-name-fault"
+          set={(text) => {
+            setName(text);
+            setFault(undefined);
+          }}
+          under={<FaultLine id="pair-name-fault" text={fault?.field === "name" ? fault.text : undefined} />}
+        />
         <div class="form-foot">
-          <button type="submit" class="button go" disabled={busy || wait > 0}>
-            {busy ? P.going : wait > 0 ? P.wait(wait) : P.go}
-          </button>
+          <Button
+            submit
+            go
+            label={busy ? P.going : wait > 0 ? P.wait(wait) : P.go}
+            disabled={busy || wait > 0}
+          />
         </div>
-      </form>
+      </Form>
       <p class="help">{P.home}</p>
     </div>
   );

@@ -3,6 +3,7 @@ import { askOffice } from "../sync/office";
 import { browserHands } from "../records/handover";
 import { book as toBook } from "../screen/route";
 import { useApp, when, words } from "../screen/context";
+import { Button } from "../ui/controls";
 import { FaultLine, Fold } from "../ui/parts";
 import { Twice } from "./use";
 import { O } from "../text/office";
@@ -68,16 +69,11 @@ export function Look() {
               {f.id} · {S.at(when(f.at))}
             </p>
             <div class="form-foot">
-              <a class="button" href={toBook("record", f.id)}>
-                {S.open}
-              </a>
-              <button
-                type="button"
-                class="button"
-                onClick={() => void settle({ book: f.book, id: f.id, rev: f.rev }, S.left)}
-              >
-                {S.leave}
-              </button>
+              <Button label={S.open} href={toBook("record", f.id)} />
+              <Button
+                label={S.leave}
+                act={() => void settle({ book: f.book, id: f.id, rev: f.rev }, S.left)}
+              />
             </div>
           </li>
         ))}
@@ -94,17 +90,14 @@ export function Look() {
               <pre class="sent">{bodyOf(r)}</pre>
             </Fold>
             <div class="form-foot">
-              <button
-                type="button"
-                class="button"
-                onClick={() =>
+              <Button
+                label={S.save}
+                act={() =>
                   browserHands().download(
                     new File([bodyOf(r)], `datumbook-aside-${r.number}.json`, { type: "application/json" }),
                   )
                 }
-              >
-                {S.save}
-              </button>
+              />
               <Twice
                 label={S.drop}
                 sure={S.dropSure}

@@ -1,18 +1,5 @@
-import { useEffect, useState } from "preact/hooks";
-import type { SyncState } from "../sync/status";
-import { useApp } from "../screen/context";
-
-/** Where the records are, as it changes. */
-export function useSync(): SyncState | undefined {
-  const { book } = useApp();
-  const [state, set] = useState(book?.sync);
-  useEffect(() => {
-    if (!book) return;
-    set(book.sync);
-    return book.onSync(set);
-  }, [book]);
-  return state;
-}
+import { useState } from "preact/hooks";
+import { Button } from "../ui/controls";
 
 /** A first name for a device, by what its browser says; the person changes it. */
 export function deviceGuess(agent: string): string {
@@ -41,30 +28,20 @@ export function Twice({
   act: () => void;
 }) {
   const [asking, ask] = useState(false);
-  if (!asking) {
-    return (
-      <button type="button" class="button" onClick={() => ask(true)}>
-        {label}
-      </button>
-    );
-  }
+  if (!asking) return <Button label={label} act={() => ask(true)} />;
   return (
     <div class="twice">
       {help && <p>{help}</p>}
       <div class="form-foot">
-        <button
-          type="button"
+        <Button
           class="button danger"
-          onClick={() => {
+          label={sure}
+          act={() => {
             ask(false);
             act();
           }}
-        >
-          {sure}
-        </button>
-        <button type="button" class="button" onClick={() => ask(false)}>
-          {leave}
-        </button>
+        />
+        <Button label={leave} act={() => ask(false)} />
       </div>
     </div>
   );

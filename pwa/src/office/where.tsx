@@ -4,11 +4,12 @@ import { forgetPairing, readOffice, readPairing } from "../sync/pairing";
 import { storageState } from "../storage/persist";
 import type { Trouble } from "../sync/status";
 import { book as toBook, href } from "../screen/route";
-import { useApp, when } from "../screen/context";
-import { Blank, Fold, Sign } from "../ui/parts";
+import { useApp, useSync, when } from "../screen/context";
+import { Button } from "../ui/controls";
+import { Blank, Fold, Warn } from "../ui/parts";
 import { W } from "../text/words";
 import { OneFile, Room } from "../start/settings";
-import { Twice, useSync } from "./use";
+import { Twice } from "./use";
 import { pairable } from "../sync/connection";
 import { O } from "../text/office";
 
@@ -50,35 +51,16 @@ export function Where() {
           {S.waiting(state.waiting)}{" "}
           {state.confirmed === undefined ? S.never : S.last(when(new Date(state.confirmed).toISOString()))}
         </p>
-        {state.note && (
-          <div class="warn warn-note">
-            <Sign level="note" />
-            <p>{state.note}</p>
-          </div>
-        )}
+        {state.note && <Warn level="note" text={state.note} />}
         {state.trouble.map((t, i) => (
           <TroubleLine key={t.id ?? i} trouble={t} />
         ))}
-        {may && state.waiting > 0 && (
-          <div class="warn warn-caution">
-            <Sign level="caution" />
-            <p>{S.evict}</p>
-          </div>
-        )}
+        {may && state.waiting > 0 && <Warn level="caution" text={S.evict} />}
         <div class="form-foot">
-          <button type="button" class="button go" disabled={!book} onClick={() => book?.syncNow()}>
-            {S.try}
-          </button>
+          <Button go label={S.try} disabled={!book} act={() => book?.syncNow()} />
         </div>
       </section>
-      {expired && (
-        <div class="warn warn-refuse">
-          <Sign level="refuse" />
-          <p>
-            {S.expired(when(office.until))} {S.wrongClock}
-          </p>
-        </div>
-      )}
+      {expired && <Warn level="refuse" text={`${S.expired(when(office.until))} ${S.wrongClock}`} />}
       {!connected && (wall === "" || wall === "stranger" || wall === "moved") && (
         <section class="card">
           <Fold title={S.away} open={wall !== ""}>
@@ -100,37 +82,27 @@ export function Where() {
 function TroubleLine({ trouble: t }: { trouble: Trouble }) {
   const { say } = useApp();
   return (
-    <div class="warn warn-caution">
-      <Sign level="caution" />
+    <Warn level="caution">
       <div>
         <p>{t.text}</p>
-        {t.id && (
-          <a class="button" href={toBook("record", t.id)}>
-            {S.record}
-          </a>
-        )}
+        {t.id && <Button label={S.record} href={toBook("record", t.id)} />}
         {t.wall && pairable.includes(t.wall) && (
-          <a class="button" href={href({ page: "office", view: "pair" })}>
-            {S.pair}
-          </a>
+          <Button label={S.pair} href={href({ page: "office", view: "pair" })} />
         )}
         {t.wall === "newer" && (
-          <button
-            type="button"
-            class="button"
-            onClick={() => {
+          <Button
+            label={S.update}
+            act={() => {
               void navigator.serviceWorker
                 ?.getRegistration()
                 .then((r) => r?.update())
                 .catch(() => undefined); // out of reach: it is looked for again by itself
               say(S.updated);
             }}
-          >
-            {S.update}
-          </button>
+          />
         )}
       </div>
-    </div>
+    </Warn>
   );
 }
 
@@ -143,19 +115,15 @@ function Me() {
       <h2>{O.me.title}</h2>
       <p>{pairing ? O.me.as(pairing.name, pairing.role) : O.me.none}</p>
       <div class="form-foot">
-        <a class="button" href={href({ page: "office", view: "pair" })}>
-          {pairing ? O.me.again : S.pair}
-        </a>
+        <Button label={pairing ? O.me.again : S.pair} href={href({ page: "office", view: "pair" })} />
         {(!pairing || pairing.role === "owner") && (
-          <a class="button" href={href({ page: "office", view: "office" })}>
-            {O.me.office}
-          </a>
+          <Button label={O.me.office} href={href({ page: "office", view: "office" })} />
         )}
         {pairing && (
           <Twice
             label={O.me.forget}
             sure={O.me.forgetSure}
-            leave={O.me.leave}
+            leave={O.office.leave}
             act={() => {
               forgetPairing();
               set(undefined);

@@ -3,6 +3,7 @@ import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
 import type { Shelf } from "../records/repository";
 import { P } from "../text/paper";
+import { commas } from "../text/words";
 import { dateWords as stamp, saying } from "../jobbook/saying";
 import { about } from "./model";
 
@@ -64,6 +65,20 @@ export function Table({
   );
 }
 
+export function TableOrNone(p: Parameters<typeof Table>[0]) {
+  return p.list.length === 0 ? <p>{P.none}</p> : <Table {...p} />;
+}
+
+/** A cell with something smaller under it. */
+export function Over({ main, under }: { main: ComponentChildren; under: string }) {
+  return (
+    <>
+      {main}
+      {under && <small>{under}</small>}
+    </>
+  );
+}
+
 /** What a record says, field by field, its tables after it. */
 export function Says({
   p,
@@ -120,7 +135,7 @@ export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
     <Part title={P.notes}>
       {list.map((n) => (
         <p key={n.id} class="paper-note">
-          {text(n, "text")} <small>{[n.made && stamp(n.made), n.by].filter(Boolean).join(", ")}</small>
+          {text(n, "text")} <small>{commas(n.made && stamp(n.made), n.by)}</small>
         </p>
       ))}
     </Part>
@@ -134,7 +149,7 @@ export function Photos({ p, of }: { p: SheetProps; of: Rec }) {
     <Part title={P.photos}>
       <div class="paper-photos">
         {list.map((x) => {
-          const line = [nameOf(x), text(x, "view"), say(p, x, "taken")].filter(Boolean).join(", ");
+          const line = commas(nameOf(x), text(x, "view"), say(p, x, "taken"));
           return (
             <figure key={x.id}>
               <img src={p.extra.photos.get(x.id)} alt={line} />

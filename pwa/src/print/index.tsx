@@ -4,9 +4,11 @@ import type { RecordKind } from "../engine/contract.gen";
 import { nameOf, type Rec } from "../records/fields";
 import type { ScreenProps } from "../screen/load";
 import { useApp, useTitle, words } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { P } from "../text/paper";
+import { dots } from "../text/words";
 import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useShelf } from "../jobbook/use";
 import { Files } from "./files";
@@ -102,6 +104,7 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
   if (fault) return <Blank kind="broken" title={B.failed} help={fault} />;
   if (!extra || !describe) return <Blank kind="loading" title={B.loading} />;
   const head = heading(book!.shelf, rec);
+  const today = new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
   return (
     <>
       <div class="paper-tools card">
@@ -117,12 +120,8 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
           pick={(key) => setSize(key === "auto" ? "" : (key as Size))}
         />
         <div class="form-foot">
-          <button type="button" class="button go" onClick={() => print()}>
-            {P.print}
-          </button>
-          <a class="button" href={recordHref(rec.id)}>
-            {P.back}
-          </a>
+          <Button go label={P.print} act={() => print()} />
+          <Button label={P.back} href={recordHref(rec.id)} />
         </div>
       </div>
       <article class={`paper paper-${what}`} data-ready="yes" aria-label={P.titles[what]}>
@@ -130,15 +129,8 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
           <header class="paper-head">
             <div class="paper-head-line">
               <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
-              <span>{[head.job && `${P.job}: ${head.job}`, head.part].filter(Boolean).join(" · ")}</span>
-              <span>
-                {[
-                  head.drawing && `${P.drawing} ${head.drawing}`,
-                  `${P.printed} ${new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" })}`,
-                ]
-                  .filter(Boolean)
-                  .join(" · ")}
-              </span>
+              <span>{dots(head.job && `${P.job}: ${head.job}`, head.part)}</span>
+              <span>{dots(head.drawing && `${P.drawing} ${head.drawing}`, `${P.printed} ${today}`)}</span>
             </div>
             {rec.demo && <p class="paper-invented">{P.invented}</p>}
           </header>

@@ -1,9 +1,10 @@
 import { generate } from "lean-qr/nano";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import { P } from "../text/paper";
+import { commas, dots } from "../text/words";
 import { headline, mains } from "../worksheet/answer";
 import { dateWords as stamp, linkName, saying } from "../jobbook/saying";
-import { fieldOf, Notes, Part, Photos, say, Says, Table, type SheetProps } from "./bits";
+import { fieldOf, Notes, Over, Part, Photos, say, Says, Table, TableOrNone, type SheetProps } from "./bits";
 import {
   featuresOf,
   inspection,
@@ -48,7 +49,7 @@ const link = (p: SheetProps, rec: Rec, key: string): string =>
   text(rec, key) ? linkName(text(rec, key), p.shelf) : "";
 
 const whoWhen = (p: SheetProps, r: Rec): string =>
-  [text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made))].filter(Boolean).join(", ");
+  commas(text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made)));
 
 function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
   const steps = stepsIn(p.shelf, setup);
@@ -60,30 +61,19 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
         <Says p={p} rec={setup} hide={["name", "order", "job", "part", "expected"]} />
       </Part>
       <Part title={P.steps}>
-        {steps.length === 0 ? (
-          <p>{P.none}</p>
-        ) : (
-          <Table
-            name={P.steps}
-            wide={2}
-            heads={[P.done, P.order, P.step, P.feature, P.tool, P.speed]}
-            list={steps.map((s) => [
-              <Box on={ticked(s)} />,
-              text(s, "order"),
-              text(s, "notes") ? (
-                <>
-                  {nameOf(s)}
-                  <small>{text(s, "notes")}</small>
-                </>
-              ) : (
-                nameOf(s)
-              ),
-              link(p, s, "feature"),
-              link(p, s, "tool"),
-              [say(p, s, "spin"), say(p, s, "feed")].filter(Boolean).join(", "),
-            ])}
-          />
-        )}
+        <TableOrNone
+          name={P.steps}
+          wide={2}
+          heads={[P.done, P.order, P.step, P.feature, P.tool, P.speed]}
+          list={steps.map((s) => [
+            <Box on={ticked(s)} />,
+            text(s, "order"),
+            <Over main={nameOf(s)} under={text(s, "notes")} />,
+            link(p, s, "feature"),
+            link(p, s, "tool"),
+            commas(say(p, s, "spin"), say(p, s, "feed")),
+          ])}
+        />
       </Part>
       {read.length > 0 && (
         <Part title={P.readings}>
@@ -92,10 +82,10 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
             heads={[P.station, "X", "Y", P.expected, P.value, P.unsure, P.when, P.whoWhen]}
             list={read.map(({ reading: r, expected }) => [
               text(r, "round") ? (
-                <>
-                  {P.round(text(r, "round"), text(r, "station"))}
-                  {text(r, "move") && <small>{P.move(text(r, "move"))}</small>}
-                </>
+                <Over
+                  main={P.round(text(r, "round"), text(r, "station"))}
+                  under={text(r, "move") && P.move(text(r, "move"))}
+                />
               ) : (
                 text(r, "station")
               ),
@@ -126,10 +116,9 @@ function Kept({ p, list }: { p: SheetProps; list: import("../records/kept").Kept
     <>
       {list.map((k) => {
         const sheet = p.describe.worksheets.find((s) => s.name === k.worksheet);
-        const typed = sheet?.inputs
-          .filter((i) => k.inputs[i.key])
-          .map((i) => `${i.label} ${k.inputs[i.key]!}`)
-          .join(", ");
+        const typed = commas(
+          ...(sheet?.inputs ?? []).map((i) => k.inputs[i.key] && `${i.label} ${k.inputs[i.key]}`),
+        );
         return (
           <div key={k._id} class="paper-kept">
             <p>
@@ -138,11 +127,7 @@ function Kept({ p, list }: { p: SheetProps; list: import("../records/kept").Kept
             {typed && <p>{typed}</p>}
             {sheet && <p>{headline(sheet, k.answer).text}</p>}
             {sheet && (
-              <p>
-                {mains(sheet, k.answer)
-                  .map((m) => `${m.result.label} ${m.found.text}`)
-                  .join(" · ")}
-              </p>
+              <p>{dots(...mains(sheet, k.answer).map((m) => `${m.result.label} ${m.found.text}`))}</p>
             )}
             {k.measured && (
               <p>
@@ -185,26 +170,20 @@ function FixtureHoles(p: SheetProps) {
     );
   return (
     <>
-      <h1>{[nameOf(p.rec), text(p.rec, "tag")].filter(Boolean).join(", ")}</h1>
-      {holes.length === 0 && <p>{P.none}</p>}
-      {holes.length > 0 && (
-        <Table
-          name={P.titles["holes"]!}
-          wide={7}
-          heads={[P.hole, P.face, "X", "Y", P.kind, P.size, P.depth, P.why, P.when]}
-          list={holes.map((r) => [
-            <b>{cell(r, "name")}</b>,
-            cell(r, "face"),
-            cell(r, "x"),
-            cell(r, "y"),
-            cell(r, "kind"),
-            cell(r, "thread") || cell(r, "dia"),
-            cell(r, "depth") || (r["through"] === true ? "through" : ""),
-            [cell(r, "why"), cell(r, "job")].filter(Boolean).join("; "),
-            cell(r, "when"),
-          ])}
-        />
-      )}
+      <h1>{commas(nameOf(p.rec), text(p.rec, "tag"))}</h1>
+      <TableOrNone
+        name={P.titles["holes"]!}
+        wide={7}
+        heads={[P.hole, P.face, "X", "Y", P.kind, P.size, P.depth, P.why, P.when]}
+        list={holes.map((r) => [
+          <b>{cell(r, "name")}</b>,
+          ...["face", "x", "y", "kind"].map((key) => cell(r, key)),
+          cell(r, "thread") || cell(r, "dia"),
+          cell(r, "depth") || (r["through"] === true ? "through" : ""),
+          [cell(r, "why"), cell(r, "job")].filter(Boolean).join("; "),
+          cell(r, "when"),
+        ])}
+      />
       <Maps rec={p.rec} />
     </>
   );
@@ -256,27 +235,19 @@ function PartHoles(p: SheetProps) {
   return (
     <>
       <h1>{nameOf(p.rec)}</h1>
-      {list.length === 0 ? (
-        <p>{P.none}</p>
-      ) : (
-        <Table
-          name={P.titles["holes"]!}
-          wide={9}
-          heads={[P.feature, P.kind, P.face, "X", "Y", "Z", P.size, P.tolerance, P.depth, P.notes]}
-          list={list.map((f) => [
-            <b>{nameOf(f)}</b>,
-            say(p, f, "kind"),
-            say(p, f, "face"),
-            say(p, f, "x"),
-            say(p, f, "y"),
-            say(p, f, "z"),
-            say(p, f, "thread") || say(p, f, "nominal") || say(p, f, "wide"),
-            limits(f)?.tolerance ?? "",
-            say(p, f, "depth"),
-            [say(p, f, "datum"), text(f, "notes")].filter(Boolean).join("; "),
-          ])}
-        />
-      )}
+      <TableOrNone
+        name={P.titles["holes"]!}
+        wide={9}
+        heads={[P.feature, P.kind, P.face, "X", "Y", "Z", P.size, P.tolerance, P.depth, P.notes]}
+        list={list.map((f) => [
+          <b>{nameOf(f)}</b>,
+          ...["kind", "face", "x", "y", "z"].map((key) => say(p, f, key)),
+          say(p, f, "thread") || say(p, f, "nominal") || say(p, f, "wide"),
+          limits(f)?.tolerance ?? "",
+          say(p, f, "depth"),
+          [say(p, f, "datum"), text(f, "notes")].filter(Boolean).join("; "),
+        ])}
+      />
     </>
   );
 }
@@ -286,7 +257,7 @@ function Inspection(p: SheetProps) {
   return (
     <>
       <h1>{nameOf(p.rec)}</h1>
-      {list.length === 0 ? <p>{P.none}</p> : <InspectionTable p={p} list={list} />}
+      <InspectionTable p={p} list={list} />
       <p class="paper-fine">{P.sureHelp}</p>
       <p class="paper-sign">
         <span>{P.signed}</span>
@@ -298,35 +269,28 @@ function Inspection(p: SheetProps) {
 
 function InspectionTable({ p, list }: { p: SheetProps; list: Measured[] }) {
   return (
-    <Table
+    <TableOrNone
       name={P.titles["inspection"]!}
       heads={[P.feature, P.nominal, P.tolerance, P.limits, P.measured, P.unsure, P.verdict, P.whoWhen]}
       list={list.map(({ feature: f, limits: l, reading: r, kept }) => [
         <>
           <b>{nameOf(f)}</b>
-          <small>
-            {[say(p, f, "kind"), text(f, "square") && P.squareWithin(say(p, f, "square"))]
-              .filter(Boolean)
-              .join(", ")}
-          </small>
+          <small>{commas(say(p, f, "kind"), text(f, "square") && P.squareWithin(say(p, f, "square")))}</small>
         </>,
         l?.nominal ?? ([say(p, f, "thread"), say(p, f, "nominal"), say(p, f, "wide")].find(Boolean) || ""),
         l?.tolerance ?? [say(p, f, "plus"), say(p, f, "minus")].filter(Boolean).join(" / "),
         l ? `${l.low} to ${l.high}` : "",
         r ? (
-          <>
-            <b>{sized(r, "value", true)}</b>
-            {text(r, "note") && <small>{text(r, "note")}</small>}
-          </>
+          <Over main={<b>{sized(r, "value", true)}</b>} under={text(r, "note")} />
         ) : (
           (held(p, kept, "size") ?? <span class="paper-blank" />)
         ),
         r ? sized(r, "unsure", true) : (held(p, kept, "unsure") ?? ""),
         r || kept ? <Verdict p={p} l={l} r={r} kept={kept} /> : <span class="paper-blank" />,
         r ? (
-          [link(p, r, "gauge"), whoWhen(p, r)].filter(Boolean).join(", ")
+          commas(link(p, r, "gauge"), whoWhen(p, r))
         ) : kept ? (
-          [text(kept, "note"), whoWhen(p, kept)].filter(Boolean).join(", ")
+          commas(text(kept, "note"), whoWhen(p, kept))
         ) : (
           <span class="paper-blank" />
         ),
@@ -357,9 +321,7 @@ function Verdict({
     return (
       <>
         <b>{answer.results["accept"]?.value === true ? P.in : P.out}</b>
-        <small>
-          {[answer.results["state"]?.text, inside && P.inside(inside)].filter(Boolean).join(", ")}
-        </small>
+        <small>{commas(answer.results["state"]?.text, inside && P.inside(inside))}</small>
       </>
     );
   }
@@ -372,7 +334,7 @@ function Card(p: SheetProps) {
   return (
     <>
       <div class="paper-card-head">
-        <h1>{[nameOf(p.rec), text(p.rec, "tag")].filter(Boolean).join(", ")}</h1>
+        <h1>{commas(nameOf(p.rec), text(p.rec, "tag"))}</h1>
         <Code {...p} />
       </div>
       <Says p={p} rec={p.rec} hide={["name", "tag"]} head="h2" />
@@ -488,7 +450,7 @@ function Label(p: SheetProps) {
       <div>
         <b>{nameOf(p.rec)}</b>
         <p class="paper-tag">{text(p.rec, "tag") || text(p.rec, "drawing")}</p>
-        <p>{[kind, say(p, p.rec, "kind")].filter(Boolean).join(", ")}</p>
+        <p>{commas(kind, say(p, p.rec, "kind"))}</p>
         <small>
           {p.rec.demo ? P.invented : /\/\/(localhost|127\.|\[::1)/.test(p.at) ? P.onlyHere : P.scan}
         </small>

@@ -5,6 +5,7 @@ import type { Book } from "../records/open";
 import { sayFault } from "../storage/persist";
 import type { Bridge } from "../engine/bridge";
 import type { Describe } from "../engine/contract.gen";
+import type { SyncState } from "../sync/status";
 
 /** What every screen may use. Each of the later two is undefined until it is there, or an error in plain words. */
 export interface App {
@@ -27,6 +28,18 @@ export function useApp(): App {
   const app = useContext(AppContext);
   if (!app) throw new Error("useApp outside the shell");
   return app;
+}
+
+/** Where the records are, as it changes. */
+export function useSync(): SyncState | undefined {
+  const { book } = useApp();
+  const [state, set] = useState(book?.sync);
+  useEffect(() => {
+    if (!book) return;
+    set(book.sync);
+    return book.onSync(set);
+  }, [book]);
+  return state;
 }
 
 /** Names the page. */

@@ -1,6 +1,7 @@
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { useApp, words } from "./context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { W } from "../text/words";
 import type { ScreenProps } from "./load";
@@ -19,9 +20,7 @@ export function Late(p: ScreenProps) {
   if (fault) {
     return (
       <Blank kind="broken" title={W.book.notLoaded} help={fault}>
-        <button type="button" class="button go" onClick={load}>
-          {W.home.again}
-        </button>
+        <Button go label={W.home.again} act={load} />
       </Blank>
     );
   }

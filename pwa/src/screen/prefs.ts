@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { inPocket, putInPocket } from "./pocket";
 
 /** What a person chose about this phone; kept in local storage, read before first paint. */
 export interface Prefs {
@@ -34,16 +35,9 @@ const first: Prefs = {
 };
 
 function read(): Prefs {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? "{}") as Record<string, unknown>;
-    const out: Record<string, unknown> = { ...first };
-    for (const [key, fallback] of Object.entries(first)) {
-      if (typeof kept[key] === typeof fallback) out[key] = kept[key];
-    }
-    return out as unknown as Prefs;
-  } catch {
-    return { ...first };
-  }
+  const kept = Object(inPocket(KEY)) as Record<string, unknown>;
+  const known = Object.entries(first).filter(([key, like]) => typeof kept[key] === typeof like);
+  return { ...first, ...Object.fromEntries(known.map(([key]) => [key, kept[key]])) };
 }
 
 let now = read();
@@ -53,11 +47,7 @@ export const prefs = (): Prefs => now;
 
 export function setPrefs(change: Partial<Prefs>): void {
   now = { ...now, ...change };
-  try {
-    localStorage.setItem(KEY, JSON.stringify(now));
-  } catch {
-    // A window without storage still works; the choice lasts as long as the window.
-  }
+  putInPocket(KEY, now);
   dress();
   for (const tell of listeners) tell();
 }

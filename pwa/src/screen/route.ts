@@ -1,4 +1,4 @@
-/** The page's address after the #. Pure, but for go(). */
+/** The page's address after the #. */
 export type Route =
   | { page: "home" }
   | { page: "sheet"; sheet: string; record?: string; job?: string; from?: string }
@@ -51,17 +51,8 @@ export function parseRoute(hash: string): Route {
   const more = new URLSearchParams(query);
   switch (page) {
     case "sheet": {
-      if (!rest) return { page: "home" };
-      const record = more.get("record");
-      const job = more.get("job");
-      const from = more.get("from");
-      return {
-        page: "sheet",
-        sheet: rest,
-        ...(record ? { record } : {}),
-        ...(job ? { job } : {}),
-        ...(from ? { from } : {}),
-      };
+      const from = [...more].filter(([key, value]) => value && ["record", "job", "from"].includes(key));
+      return rest ? { page, sheet: rest, ...Object.fromEntries(from) } : { page: "home" };
     }
     case "jobs":
     case "checked":
@@ -95,32 +86,27 @@ export function href(route: Route): string {
     case "home":
       return "#/";
     case "sheet": {
-      const more = new URLSearchParams();
-      if (route.record) more.set("record", route.record);
-      if (route.job) more.set("job", route.job);
-      if (route.from) more.set("from", route.from);
-      const query = more.toString();
-      return `#/sheet/${encodeURIComponent(route.sheet)}${query ? `?${query}` : ""}`;
+      const { page, sheet, record, job, from } = route;
+      return address(page, sheet, { record, job, from });
     }
     case "job":
-      return `#/job/${encodeURIComponent(route.job)}`;
+      return address(route.page, route.job);
     case "office":
-      return `#/${route.view}`;
-    case "book": {
-      const more = new URLSearchParams(route.more).toString();
-      return `#/${route.view}${route.id ? `/${encodeURIComponent(route.id)}` : ""}${more ? `?${more}` : ""}`;
-    }
+      return address(route.view);
+    case "book":
+      return address(route.view, route.id, route.more);
     case "reference":
-      return `#/reference/${encodeURIComponent(route.sheet)}`;
+      return address(route.page, route.sheet);
     default:
-      return `#/${route.page}`;
+      return address(route.page);
   }
+}
+
+function address(page: string, id = "", more: Record<string, string | undefined> = {}): string {
+  const query = Object.entries(more).flatMap(([key, value]) => (value ? [[key, value]] : []));
+  return `#/${page}${id && `/${encodeURIComponent(id)}`}${query.length > 0 ? `?${new URLSearchParams(query)}` : ""}`;
 }
 
 /** The address of a page of the job book. */
 export const book = (view: View, id = "", more: Record<string, string> = {}): string =>
   href({ page: "book", view, id, more });
-
-export function go(route: Route): void {
-  location.hash = href(route);
-}

@@ -1,9 +1,11 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft } from "../form/drafts";
 import { book as toBook, href } from "../screen/route";
+import { inPocket, putInPocket } from "../screen/pocket";
 import { Late } from "../screen/late";
 import { useApp } from "../screen/context";
-import { Blank } from "../ui/parts";
+import { Button } from "../ui/controls";
+import { Blank, Door, Doors } from "../ui/parts";
 import { W } from "../text/words";
 import { InstallHint } from "./install";
 
@@ -16,22 +18,15 @@ function Kept({ view }: { view: "mill" | "recent" }) {
   const key = `datumbook.room.${view}`;
   const like = () => `${innerWidth} ${document.documentElement.dataset["glove"]}`;
   const [high] = useState(() => {
-    try {
-      const [px, of] = JSON.parse(localStorage.getItem(key) ?? "[]") as [number?, string?];
-      return of === like() && px ? { minHeight: `${px}px` } : {};
-    } catch {
-      return {};
-    }
+    const kept = inPocket(key);
+    const [px, of] = Array.isArray(kept) ? (kept as [number?, string?]) : [];
+    return of === like() && px ? { minHeight: `${px}px` } : {};
   });
   useEffect(() => {
     const watch = new ResizeObserver(() => {
       const el = inside.current;
       if (!el?.offsetHeight || el.querySelector(".loading")) return;
-      try {
-        localStorage.setItem(key, JSON.stringify([Math.min(1500, el.offsetHeight), like()]));
-      } catch {
-        // a window without storage: it only jumps a little
-      }
+      putInPocket(key, [Math.min(1500, el.offsetHeight), like()]);
     });
     watch.observe(inside.current!);
     return () => watch.disconnect();
@@ -57,9 +52,7 @@ export function Home() {
         <h2 class="lead">{W.home.title}</h2>
         {describeFault ? (
           <Blank kind="broken" title={W.home.failed} help={describeFault}>
-            <button type="button" class="button go" onClick={again}>
-              {W.home.again}
-            </button>
+            <Button go label={W.home.again} act={again} />
           </Blank>
         ) : !describe ? (
           <div class="room-sheets">
@@ -71,38 +64,30 @@ export function Home() {
             return sheets.length === 0 ? null : (
               <section key={g.key} class="group">
                 <h3>{g.title}</h3>
-                <ul class="doors">
+                <Doors>
                   {sheets.map((s) => (
-                    <li key={s.name}>
-                      <a class="door" href={href({ page: "sheet", sheet: s.name })}>
-                        <b>{s.title}</b>
-                        <span>{s.question}</span>
-                        {loadDraft(s.name) && <em>{W.home.draft}</em>}
-                      </a>
-                    </li>
+                    <Door
+                      key={s.name}
+                      href={href({ page: "sheet", sheet: s.name })}
+                      name={s.title}
+                      lines={[s.question]}
+                      foot={loadDraft(s.name) && W.home.draft}
+                    />
                   ))}
-                </ul>
+                </Doors>
               </section>
             );
           })
         )}
       </div>
       <div>
-        <h2 class="lead">{W.home.jobs}</h2>
+        <h2 class="lead">{W.nav.jobs}</h2>
         <Kept view="recent" />
         <p class="foot-links">
-          <a class="button" href={href({ page: "jobs" })}>
-            {W.home.allJobs}
-          </a>
-          <a class="button" href={toBook("shop")}>
-            {W.nav.shop}
-          </a>
-          <a class="button" href={href({ page: "settings" })}>
-            {W.nav.settings}
-          </a>
-          <a class="button" href={href({ page: "checked" })}>
-            {W.nav.checked}
-          </a>
+          <Button label={W.home.allJobs} href={href({ page: "jobs" })} />
+          <Button label={W.nav.shop} href={toBook("shop")} />
+          <Button label={W.nav.settings} href={href({ page: "settings" })} />
+          <Button label={W.nav.checked} href={href({ page: "checked" })} />
         </p>
         <InstallHint />
       </div>

@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { Button } from "../ui/controls";
 import { W } from "../text/words";
 
 /** Chromium's question whether to install, kept until the person asks for it. */
@@ -57,21 +58,17 @@ export function InstallHint() {
       <p>{offer ? W.install.hint : W.install.ios}</p>
       <div class="form-foot">
         {offer && (
-          <button
-            type="button"
-            class="button go"
-            onClick={() => {
+          <Button
+            go
+            label={W.install.take}
+            act={() => {
               void offer?.prompt();
               offer = undefined;
               tell();
             }}
-          >
-            {W.install.take}
-          </button>
+          />
         )}
-        <button type="button" class="button" onClick={no}>
-          {W.install.close}
-        </button>
+        <Button label={W.install.close} act={no} />
       </div>
     </section>
   );

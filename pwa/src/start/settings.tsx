@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../storage/persist";
 import { book } from "../screen/route";
 import { useApp } from "../screen/context";
+import { Button, TextField } from "../ui/controls";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
@@ -9,40 +10,42 @@ import { commaList } from "../form/rowtext";
 
 const S = W.settings;
 
+type Choosable = "unit" | "glove" | "hand" | "look" | "keypad" | "double";
+
+/** One of the choices about this phone: what stands in the preferences is its key, a number or yes and no. */
+function Chosen({ of, options, help }: { of: Choosable; options: Record<string, string>; help?: string }) {
+  const now = usePrefs()[of];
+  const valueOf = (key: string) =>
+    typeof now === "number" ? Number(key) : typeof now === "boolean" ? key === "yes" : key;
+  return (
+    <Segments
+      name={of}
+      legend={S[of]}
+      help={help}
+      options={Object.entries(options).map(([key, label]) => ({ key, label }))}
+      value={typeof now === "boolean" ? (now ? "yes" : "no") : String(now)}
+      pick={(key) => setPrefs({ [of]: valueOf(key) })}
+    />
+  );
+}
+
 /** How this phone is used, and the way out by file. */
 export function Settings() {
   const p = usePrefs();
   return (
     <div class="settings">
       <section class="card">
-        <Segments
-          name="unit"
-          legend={S.unit}
-          help={S.unitHelp}
-          options={[
-            { key: "in", label: S.inch },
-            { key: "mm", label: S.mm },
-          ]}
-          value={p.unit}
-          pick={(unit) => setPrefs({ unit: unit === "mm" ? "mm" : "in" })}
+        <Chosen of="unit" help={S.unitHelp} options={{ in: S.inch, mm: S.mm }} />
+        <TextField
+          id="who"
+          label={S.who}
+          help={S.whoHelp}
+          maxLength={40}
+          value={p.who}
+          autocomplete="off"
+          aria-describedby="who-help"
+          set={(who) => setPrefs({ who })}
         />
-        <div class="field-wrap">
-          <div class="field">
-            <label for="who">{S.who}</label>
-            <input
-              id="who"
-              type="text"
-              maxLength={40}
-              value={p.who}
-              autocomplete="off"
-              aria-describedby="who-help"
-              onInput={(e) => setPrefs({ who: e.currentTarget.value })}
-            />
-          </div>
-          <p class="help" id="who-help">
-            {S.whoHelp}
-          </p>
-        </div>
         <Toggles
           name="drills"
           legend={S.drills}
@@ -58,75 +61,26 @@ export function Settings() {
         />
       </section>
       <section class="card">
-        <Segments
-          name="glove"
-          legend={S.glove}
-          help={S.gloveHelp}
-          options={[
-            { key: "no", label: S.off },
-            { key: "yes", label: S.on },
-          ]}
-          value={p.glove ? "yes" : "no"}
-          pick={(key) => setPrefs({ glove: key === "yes" })}
-        />
-        <Segments
-          name="hand"
-          legend={S.hand}
-          help={S.handHelp}
-          options={[
-            { key: "left", label: S.left },
-            { key: "right", label: S.right },
-          ]}
-          value={p.hand}
-          pick={(key) => setPrefs({ hand: key === "left" ? "left" : "right" })}
-        />
-        <Segments
-          name="look"
-          legend={S.look}
-          options={[
-            { key: "auto", label: S.lookAuto },
-            { key: "bright", label: S.lookBright },
-            { key: "dim", label: S.lookDim },
-          ]}
-          value={p.look}
-          pick={(key) => setPrefs({ look: key === "bright" || key === "dim" ? key : "auto" })}
-        />
-        <Segments
-          name="keypad"
-          legend={S.keypad}
+        <Chosen of="glove" help={S.gloveHelp} options={{ no: S.off, yes: S.on }} />
+        <Chosen of="hand" help={S.handHelp} options={{ left: S.left, right: S.right }} />
+        <Chosen of="look" options={{ auto: S.lookAuto, bright: S.lookBright, dim: S.lookDim }} />
+        <Chosen
+          of="keypad"
           help={S.keypadHelp}
-          options={[
-            { key: "touch", label: S.keypadTouch },
-            { key: "always", label: S.keypadAlways },
-            { key: "never", label: S.keypadNever },
-          ]}
-          value={p.keypad}
-          pick={(key) => setPrefs({ keypad: key === "always" || key === "never" ? key : "touch" })}
+          options={{ touch: S.keypadTouch, always: S.keypadAlways, never: S.keypadNever }}
         />
-        <Segments
-          name="double"
-          legend={S.double}
+        <Chosen
+          of="double"
           help={S.doubleHelp}
-          options={[0, 120, 250, 400].map((n) => ({
-            key: String(n),
-            label: n === 0 ? S.doubleOff : S.ms(n),
-          }))}
-          value={String(p.double)}
-          pick={(key) => setPrefs({ double: Number(key) })}
+          options={{ 0: S.doubleOff, 120: S.ms(120), 250: S.ms(250), 400: S.ms(400) }}
         />
       </section>
       <Room />
       <OneFile />
       <p class="foot-links">
-        <a class="button" href="#/where">
-          {W.office.where}
-        </a>
-        <a class="button" href="#/pair">
-          {W.office.pair}
-        </a>
-        <a class="button" href="#/office">
-          {W.office.office}
-        </a>
+        <Button label={W.office.where} href="#/where" />
+        <Button label={W.office.pair} href="#/pair" />
+        <Button label={W.office.office} href="#/office" />
       </p>
       <Version />
     </div>
@@ -157,21 +111,15 @@ export function Room() {
       )}
       {asked && state?.kind === "may-clear" && <p>{S.persistNo}</p>}
       {state && state.kind !== "granted" && !bookFault && (
-        <button
-          type="button"
-          class="button"
-          onClick={() => {
-            askToKeep().then(
-              (s) => {
-                set(s);
-                setAsked(true);
-              },
-              () => setAsked(true),
-            );
+        <Button
+          label={S.persist}
+          act={() => {
+            askToKeep()
+              .then(set)
+              .catch(() => undefined) // it cannot be asked: that is said as a no
+              .finally(() => setAsked(true));
           }}
-        >
-          {S.persist}
-        </button>
+        />
       )}
     </section>
   );
@@ -183,9 +131,7 @@ export function OneFile() {
     <section class="card" id="one-file">
       <h2>{S.file}</h2>
       <p>{S.fileHelp}</p>
-      <a class="button" href={book("files")}>
-        {S.fileOpen}
-      </a>
+      <Button label={W.book.titles.files} href={book("files")} />
     </section>
   );
 }

@@ -7,7 +7,6 @@ const roles = {
 /** What the screens about this device and the office say. */
 export const O = {
   where: {
-    now: "At this moment",
     answers: "The office machine answers.",
     silent: "The office machine does not answer just now. This device tries again by itself.",
     never: "The office machine has never had these records. They are on this device alone.",
@@ -47,7 +46,6 @@ export const O = {
     forgetSure: "Forget it: records stay here, but go nowhere until this device is paired again",
     forgotten: "The pairing is forgotten. Every record is still here.",
     office: "The office",
-    leave: "Leave it",
   },
   pair: {
     lead: "The owner shows a code on the office screen. It has eight digits and is good once, for ten minutes.",

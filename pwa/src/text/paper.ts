@@ -23,7 +23,6 @@ export const P = {
   clash: "Two values were written here; both are shown.",
   job: "Job",
   drawing: "Drawing",
-  revision: "rev.",
   part: "Part",
   printed: "Printed",
   page: "Page",
@@ -76,8 +75,6 @@ export const P = {
   date: "Date",
   history: "Every change",
   record: "Record",
-  changed: "Field",
-  to: "Value",
   cleared: "cleared",
   setup: "Setup",
   scan: "Scan to open its page on a phone that knows this shop.",
@@ -87,7 +84,6 @@ export const P = {
   mapWords: (n: number, face: string) => `${count(n, "hole", "holes")} on the ${face || "face"}, to scale.`,
 
   files: {
-    title: "In and out by file",
     all: "Everything in one file",
     allHelp:
       "All records with their pictures and their history, for the share sheet, a memory stick, another phone or the " +

@@ -1,6 +1,10 @@
 /** A name short enough for one line of the foot. */
 const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)}…` : name);
 
+/** What there is of these on one line. */
+export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
+export const commas = (...parts: unknown[]): string => parts.filter(Boolean).join(", ");
+
 const swap = (said: unknown): unknown =>
   typeof said === "string"
     ? said.replace(/this phone/g, "this machine")
@@ -27,14 +31,12 @@ export const W = here({
     settings: "Settings",
     find: "Find",
     shop: "In the shop",
-    back: "Back",
     checked: "What this was checked against",
     reference: "Formulas and inputs",
     main: "Main",
   },
 
   sync: {
-    label: "Where the records are",
     starting: "looking …",
     closed: "nothing is kept here",
     stuck:
@@ -65,10 +67,8 @@ export const W = here({
 
   home: {
     title: "What do you need to know?",
-    jobs: "Jobs",
     noJobs: "No jobs yet. Work something out and keep it: the job is made then.",
     allJobs: "All jobs",
-    recent: "Lately",
     records: (n: number) => (n === 1 ? "1 kept" : `${n} kept`),
     loading: "Getting the arithmetic ready…",
     stopped: "The arithmetic has stopped on this phone.",
@@ -78,7 +78,6 @@ export const W = here({
   },
 
   sheet: {
-    loading: "Getting the arithmetic ready…",
     missing: (name: string) => `There is no worksheet called “${name}” here.`,
     missingHelp: "It may belong to a newer Datumbook. Go back to the start and choose one from the list.",
     numbers: "What you know",
@@ -88,7 +87,6 @@ export const W = here({
     stopped: "No answer until this is put right:",
     busy: "Working it out…",
     broken: "The arithmetic stopped. What you typed is safe.",
-    also: "also",
     drawing: "Drawn to scale",
     all: "All results",
     working: "How it was worked out",
@@ -106,24 +104,16 @@ export const W = here({
     no: "No",
     jump: { answer: "Answer", numbers: "Numbers", drawing: "Drawing" },
     keep: "Keep",
-    formula: "Formula",
-    withNumbers: "With the numbers",
-    gives: "Gives",
-    from: "From",
-    noDrawing: "The drawing shows when there is an answer.",
     unitSwitch: (unit: string) => `Bare numbers are ${unit === "mm" ? "mm" : "inches"}`,
     opened: (job: string) => `Opened from ${job}. Changes here are not kept until you keep them again.`,
     fromJob: "Taking what the job knows…",
     jobFailed: "The job could not be asked, so type it by hand:",
     jobNothing: "The job knows nothing yet that this asks for. What you keep goes with it all the same.",
     jobGave: (list: string) => `From the job: ${list}.`,
-    openedChanged: "Worked out anew: it no longer gives what was kept.",
-    more: (n: number) => `${n} more`,
     explain: "Explain",
   },
 
   verdict: {
-    good: "Works",
     refuse: "Stop",
     caution: "Careful",
     note: "Note",
@@ -152,16 +142,9 @@ export const W = here({
     label: "Number keypad",
     close: "Close the keypad",
     closeShort: "Close",
-    next: "Next",
     nextSpoken: "Next field",
     back: "Rub out",
-    undo: "Undo",
-    clear: "Clear",
     sign: "Plus or minus",
-    letters: "A–Z",
-    lettersMore: "More letters",
-    units: "+ in mm",
-    digits: "123",
     empty: "nothing typed",
     // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
     keys: {
@@ -189,7 +172,6 @@ export const W = here({
     note: "Note",
     noteHelp: "Which hole, which face, what to watch.",
     keep: "Keep",
-    close: "Not now",
     needJob: "Give the job a name first.",
     longJob: "That name is over 80 letters: shorten it.",
     working: "Keeping…",
@@ -201,45 +183,13 @@ export const W = here({
   },
 
   jobs: {
-    title: "Jobs",
+    unreadable: "This record cannot be shown here; it is kept as it is.",
     loading: "Looking through the records…",
     empty: "No jobs on this phone yet.",
-    emptyHelp: "Work something out, press Keep, and give the job a name.",
     failed: "The records on this phone could not be read:",
     find: "Find a job",
     none: (text: string) => `No job has “${text}” in its name.`,
-    last: (when: string) => `last kept ${when}`,
     archived: "This page lists only what is on this phone; what is at the office comes when it is in reach.",
-  },
-
-  job: {
-    empty: "Nothing is kept under this job.",
-    emptyHelp: "It may have been taken out, or not have reached this phone yet.",
-    planned: "Planned",
-    measured: "Measured",
-    noMeasure: "not measured yet",
-    off: (text: string) => `${text} off plan`,
-    deeper: "over",
-    shallower: "under",
-    asPlanned: "as planned",
-    addMeasure: "Add what was measured",
-    changeMeasure: "Change what was measured",
-    what: "What was measured",
-    value: "Measured",
-    saveMeasure: "Keep the measurement",
-    cancel: "Leave it",
-    open: "Open with its numbers",
-    remove: "Delete",
-    removed: (title: string) => `${short(title)} deleted.`,
-    undo: "Undo",
-    note: "Note",
-    noNote: "no note",
-    kept: (when: string) => `kept ${when}`,
-    conflict: "Two phones changed this. Both are kept; the other one says:",
-    choose: "Keep this one",
-    newer: "This came from a newer Datumbook. It is kept whole, but only part of it shows here.",
-    unreadable: "This record cannot be shown here; it is kept as it is.",
-    again: "New plan for this job",
   },
 
   book: {
@@ -267,12 +217,8 @@ export const W = here({
   reference: {
     inputs: "What it asks",
     results: "What it gives",
-    sources: "Sources",
-    key: "Key",
     limits: (min: string, max: string) =>
       min && max ? `from ${min} to ${max}` : min ? `at least ${min}` : max ? `at most ${max}` : "",
-    fallback: (text: string) => `blank means ${text}`,
-    needed: "needed",
     or: "or",
     bare: (unit: string) => `a bare number is ${unit}`,
     use: "Use it",
@@ -280,7 +226,6 @@ export const W = here({
   },
 
   checked: {
-    title: "What this was checked against",
     intro:
       "Each row is a value printed in a standard, a handbook or another public document, beside what the calculations of this version make of it. They are the ones that answer on this device.",
     loading: "Fetching the published values…",
@@ -295,12 +240,10 @@ export const W = here({
     printed: "Printed",
     here: "Here",
     within: "within",
-    show: "Show the rows",
     filter: "Find a row",
   },
 
   settings: {
-    title: "Settings",
     unit: "A bare number is",
     unitHelp: "You can always type the other: 19.05mm or .750in.",
     inch: "inches",
@@ -335,8 +278,6 @@ export const W = here({
     drillLetter: "Letters",
     drillMetric: "Metric",
     store: "Room on this phone",
-    persisted: "The records are safe from the phone's tidying up.",
-    notPersisted: "The phone may clear these records when it runs short of room.",
     persist: "Ask the phone to keep them",
     persistNo: "The phone said no. Put Datumbook on the home screen and ask again, and export now and then.",
     noStore: "This window keeps nothing: it is private, or its storage is off. Use an ordinary window.",
@@ -344,14 +285,11 @@ export const W = here({
     file: "Files and tables",
     fileHelp:
       "Everything in one file for a memory stick or another phone, one job, or tables for a spreadsheet.",
-    fileOpen: "In and out by file",
     version: (v: string) => `Datumbook, build ${v}`,
-    office: "Office machine",
   },
 
   drawing: {
     describe: (parts: string[]) => `Section through the hole, drawn to scale. ${parts.join(". ")}.`,
-    surface: "surface",
     full: "full thread",
     reach: "tap end",
     shoulder: "shoulder",
@@ -359,11 +297,9 @@ export const W = here({
     back: "back face",
     floor: "floor",
     drill: "drill",
-    csk: "csk",
     through: "breaks through",
     cannot: "These numbers do not make a drawing to scale.",
     late: "The drawing could not be fetched. It comes once the office machine is in reach.",
-    stock: "stock",
   },
 
   fault: {

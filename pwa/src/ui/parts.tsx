@@ -1,4 +1,4 @@
-import type { ComponentChildren } from "preact";
+import { toChildArray, type ComponentChildren } from "preact";
 import type { Caution, Option } from "../engine/contract.gen";
 import { W } from "../text/words";
 
@@ -61,8 +61,7 @@ export function Cautions({ list }: { list: Caution[] }) {
         </ul>
       )}
       {notes.length > 0 && (
-        <div class="warn warn-note">
-          <Sign level="note" />
+        <Warn level="note">
           <div>
             <b>{W.verdict.notes(notes.length)}</b>
             <ul>
@@ -71,102 +70,119 @@ export function Cautions({ list }: { list: Caution[] }) {
               ))}
             </ul>
           </div>
-        </div>
+        </Warn>
       )}
     </>
   );
 }
 
-/** One of a few, as large buttons side by side. */
-export function Segments({
-  name,
-  legend,
-  options,
-  value,
-  pick,
-  help,
-  fault,
+/** Something to be told apart from the rest, by its sign. */
+export function Warn({
+  level,
+  text,
+  children,
 }: {
+  level: Level;
+  text?: string;
+  children?: ComponentChildren;
+}) {
+  return (
+    <div class={`warn warn-${level}`}>
+      <Sign level={level} />
+      {text && <p>{text}</p>}
+      {children}
+    </div>
+  );
+}
+
+/** A way on: its name, what more there is to say of where it leads, and how it stands. */
+export function Door({
+  href,
+  name,
+  lines = [],
+  foot,
+  state,
+}: {
+  href: string;
+  name: ComponentChildren;
+  lines?: ComponentChildren[];
+  foot?: ComponentChildren;
+  state?: string;
+}) {
+  return (
+    <a class={state === undefined ? "door" : `door state-${state}`} href={href}>
+      <b>{name}</b>
+      {lines.map((line) => line !== undefined && line !== false && <span>{line}</span>)}
+      {foot !== undefined && foot !== false && <em>{foot}</em>}
+    </a>
+  );
+}
+
+/** Ways on, one under another. */
+export function Doors({ line, children }: { line?: string; children: ComponentChildren }) {
+  return (
+    <ul class="doors">
+      {toChildArray(children).map((one) => (
+        <li key={(one as { key?: string }).key} class={line}>
+          {one}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+interface Few {
   name: string;
   legend: string;
   options: Option[];
-  value: string;
-  pick: (key: string) => void;
   help?: string;
   fault?: string | undefined;
-}) {
+}
+
+/** One of a few, as large buttons side by side. */
+export function Segments({ value, ...p }: Few & { value: string; pick: (key: string) => void }) {
+  return <FewKeys {...p} chosen={[value]} />;
+}
+
+/** Any of a few. */
+export function Toggles({
+  value,
+  pick,
+  ...p
+}: Few & { value: readonly string[]; pick: (keys: string[]) => void }) {
+  const turn = (key: string) =>
+    pick(p.options.map((o) => o.key).filter((k) => (k === key) !== value.includes(k)));
+  return <FewKeys {...p} many chosen={value} pick={turn} />;
+}
+
+function FewKeys({
+  many,
+  chosen,
+  pick,
+  ...p
+}: Few & { many?: boolean; chosen: readonly string[]; pick: (key: string) => void }) {
   return (
-    <fieldset class="segments" aria-describedby={help ? `${name}-help` : undefined}>
-      <legend>{legend}</legend>
+    <fieldset class="segments" aria-describedby={p.help ? `${p.name}-help` : undefined}>
+      <legend>{p.legend}</legend>
       <div class="segment-row">
-        {options.map((o) => (
-          <label key={o.key} class="segment">
+        {p.options.map((o) => (
+          <label key={o.key} class={many ? "segment many" : "segment"}>
             <input
-              type="radio"
-              name={name}
-              value={o.key}
-              checked={o.key === value}
+              {...(many ? { type: "checkbox" as const } : { type: "radio" as const, value: o.key })}
+              name={p.name}
+              checked={chosen.includes(o.key)}
               onChange={() => pick(o.key)}
             />
             <span>{o.label}</span>
           </label>
         ))}
       </div>
-      {help && (
-        <p class="help" id={`${name}-help`}>
-          {help}
+      {p.help && (
+        <p class="help" id={`${p.name}-help`}>
+          {p.help}
         </p>
       )}
-      <FaultLine id={`${name}-fault`} text={fault} />
-    </fieldset>
-  );
-}
-
-/** Any of a few. */
-export function Toggles({
-  name,
-  legend,
-  options,
-  value,
-  pick,
-  help,
-  fault,
-}: {
-  name: string;
-  legend: string;
-  options: Option[];
-  value: readonly string[];
-  pick: (keys: string[]) => void;
-  help?: string;
-  fault?: string | undefined;
-}) {
-  return (
-    <fieldset class="segments" aria-describedby={help ? `${name}-help` : undefined}>
-      <legend>{legend}</legend>
-      <div class="segment-row">
-        {options.map((o) => {
-          const on = value.includes(o.key);
-          return (
-            <label key={o.key} class="segment many">
-              <input
-                type="checkbox"
-                name={name}
-                checked={on}
-                onChange={() =>
-                  pick(options.map((p) => p.key).filter((k) => (k === o.key ? !on : value.includes(k))))
-                }
-              />
-              <span>{o.label}</span>
-            </label>
-          );
-        })}
-      </div>
-      {help && (
-        <p class="help" id={`${name}-help`}>
-          {help}
-        </p>
-      )}
-      <FaultLine id={`${name}-fault`} text={fault} />
+      <FaultLine id={`${p.name}-fault`} text={p.fault} />
     </fieldset>
   );
 }
@@ -255,5 +271,25 @@ export function Figure({
       </span>
       {also && <span class="figure-also num">{also}</span>}
     </span>
+  );
+}
+
+/** A table that may be wider than the screen: it moves in its own frame. */
+export function WideTable(p: {
+  name: string;
+  caption?: string;
+  heads: ComponentChildren;
+  children: ComponentChildren;
+}) {
+  return (
+    <div class="table-wrap" tabIndex={0} role="group" aria-label={p.name}>
+      <table>
+        {p.caption && <caption>{p.caption}</caption>}
+        <thead>
+          <tr>{p.heads}</tr>
+        </thead>
+        <tbody>{p.children}</tbody>
+      </table>
+    </div>
   );
 }

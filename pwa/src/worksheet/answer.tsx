@@ -1,6 +1,6 @@
-import type { Answer, Cell, Field, Found, Result, Sheet } from "../engine/contract.gen";
+import type { Answer, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
 import { drawings } from "../drawing/registry";
-import { Cautions, Figure, Fold, Sign, type Level } from "../ui/parts";
+import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
 
 /** The worst that the answer says of itself. */
@@ -130,16 +130,23 @@ export function AnswerRest({
       )}
       {answer.sources.length > 0 && (
         <Fold title={W.sheet.sources}>
-          <ul class="sources">
-            {answer.sources.map((s, i) => (
-              <li key={i}>
-                <b>{s.key}</b> {s.title}
-              </li>
-            ))}
-          </ul>
+          <Sources list={answer.sources} />
         </Fold>
       )}
     </>
+  );
+}
+
+/** What a worksheet rests on. */
+export function Sources({ list }: { list: Source[] }) {
+  return (
+    <ul class="sources">
+      {list.map((s) => (
+        <li key={s.key}>
+          <b>{s.key}</b> {s.title}
+        </li>
+      ))}
+    </ul>
   );
 }
 
@@ -168,7 +175,7 @@ function AllResults({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
   );
 }
 
-export function ResultBody({ result, found }: { result: Result; found: Found }) {
+function ResultBody({ result, found }: { result: Result; found: Found }) {
   const { value } = found;
   if (result.kind === "lines" && Array.isArray(value)) {
     return (
@@ -198,30 +205,24 @@ function cell(value: Cell, kind: string, unit: string): string {
 
 function ResultTable({ columns, rows, units }: { columns: Field[]; rows: Cell[][]; units: string[] }) {
   return (
-    <div class="table-wrap" tabIndex={0} role="group" aria-label={columns.map((c) => c.label).join(", ")}>
-      <table>
-        <thead>
-          <tr>
-            {columns.map((c, i) => (
-              <th key={c.key} scope="col" class={typeof rows[0]?.[i] === "number" ? "number" : ""}>
-                {c.label}
-                {units[i] && <small> {units[i]}</small>}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map((row, i) => (
-            <tr key={i}>
-              {row.map((v, j) => (
-                <td key={j} class={typeof v === "number" ? "num number" : ""}>
-                  {cell(v, columns[j]?.kind ?? "", units[j] ?? "")}
-                </td>
-              ))}
-            </tr>
+    <WideTable
+      name={columns.map((c) => c.label).join(", ")}
+      heads={columns.map((c, i) => (
+        <th key={c.key} scope="col" class={typeof rows[0]?.[i] === "number" ? "number" : ""}>
+          {c.label}
+          {units[i] && <small> {units[i]}</small>}
+        </th>
+      ))}
+    >
+      {rows.map((row, i) => (
+        <tr key={i}>
+          {row.map((v, j) => (
+            <td key={j} class={typeof v === "number" ? "num number" : ""}>
+              {cell(v, columns[j]?.kind ?? "", units[j] ?? "")}
+            </td>
           ))}
-        </tbody>
-      </table>
-    </div>
+        </tr>
+      ))}
+    </WideTable>
   );
 }

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { Check } from "../engine/contract.gen";
 import { useApp, useLoaded } from "../screen/context";
+import { TextField } from "../ui/controls";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";
 
@@ -23,12 +24,7 @@ export function Checked() {
         <p>{W.checked.intro}</p>
         <Tally rows={all} />
       </section>
-      <div class="field-wrap">
-        <div class="field">
-          <label for="find-check">{W.checked.filter}</label>
-          <input id="find-check" type="search" value={find} onInput={(e) => setFind(e.currentTarget.value)} />
-        </div>
-      </div>
+      <TextField id="find-check" search label={W.checked.filter} value={find} set={setFind} />
       {sheets.map((name) => {
         const mine = list.filter((r) => r.sheet === name);
         return mine.length === 0 ? null : (

@@ -5,6 +5,7 @@ import { askToKeep, sayFault } from "../storage/persist";
 import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
 import { href } from "../screen/route";
 import { useApp, useLoaded, useUnsaved, words } from "../screen/context";
+import { Button, Form, Labelled, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { W } from "../text/words";
 
@@ -61,17 +62,8 @@ export function KeepBox({
     setFault("");
     try {
       const to = links && name === firstJob ? links : await book.linkTo(name);
-      const record = await book.keep(
-        {
-          job: name,
-          worksheet: sheet.name,
-          unit,
-          inputs,
-          answer,
-          note: note.trim(),
-        },
-        to,
-      );
+      const plan = { job: name, worksheet: sheet.name, unit, inputs, answer, note: note.trim() };
+      const record = await book.keep(plan, to);
       setNote("");
       clearDraft(draft);
       setStored(true);
@@ -98,72 +90,48 @@ export function KeepBox({
 
   const names = (jobs.value ?? []).filter((j) => j.job).slice(0, 6);
   return (
-    <form
-      class="card keep"
-      id="keep"
-      autocomplete="off"
-      onSubmit={(e) => {
-        e.preventDefault();
-        void keep();
-      }}
-    >
+    <Form class="card keep" id="keep" act={() => void keep()}>
       <h2>{W.keep.title}</h2>
-      <div class="field-wrap">
-        <div class="field">
-          <label for="keep-job">{W.keep.job}</label>
-          <input
-            id="keep-job"
-            type="text"
-            value={job}
-            maxLength={120}
-            placeholder={W.keep.newJob}
-            aria-describedby="keep-job-help keep-fault"
-            onInput={(e) => put(e.currentTarget.value, note)}
-          />
-        </div>
-        <p class="help" id="keep-job-help">
-          {W.keep.jobHelp}
-        </p>
-        {names.length > 0 && (
-          <div class="chips" role="group" aria-label={W.keep.pick}>
-            {names.map((j) => (
-              <button
-                key={j.job}
-                type="button"
-                class="chip name"
-                aria-pressed={j.job === job}
-                onClick={() => put(j.job, note)}
-              >
-                {j.job}
-              </button>
-            ))}
-          </div>
-        )}
-      </div>
-      <div class="field-wrap">
-        <div class="field tall">
-          <label for="keep-note">{W.keep.note}</label>
-          <textarea
-            id="keep-note"
-            rows={2}
-            value={note}
-            maxLength={2000}
-            placeholder={W.keep.noteHelp}
-            onInput={(e) => put(job, e.currentTarget.value)}
-          />
-        </div>
-      </div>
+      <TextField
+        id="keep-job"
+        label={W.keep.job}
+        value={job}
+        maxLength={120}
+        placeholder={W.keep.newJob}
+        aria-describedby="keep-job-help keep-fault"
+        set={(name) => put(name, note)}
+        help={W.keep.jobHelp}
+        under={
+          names.length > 0 && (
+            <div class="chips" role="group" aria-label={W.keep.pick}>
+              {names.map((j) => (
+                <Button
+                  key={j.job}
+                  class="chip name"
+                  pressed={j.job === job}
+                  label={j.job}
+                  act={() => put(j.job, note)}
+                />
+              ))}
+            </div>
+          )
+        }
+      />
+      <Labelled id="keep-note" label={W.keep.note} looks="tall">
+        <textarea
+          id="keep-note"
+          rows={2}
+          value={note}
+          maxLength={2000}
+          placeholder={W.keep.noteHelp}
+          onInput={(e) => put(job, e.currentTarget.value)}
+        />
+      </Labelled>
       <FaultLine id="keep-fault" text={fault || bookFault || undefined} />
       <div class="form-foot">
-        <button type="submit" class="button go" disabled={!answer || !book || busy}>
-          {busy ? W.keep.working : W.keep.keep}
-        </button>
-        {last && (
-          <a class="button" href={href({ page: "job", job: last })}>
-            {W.keep.open}
-          </a>
-        )}
+        <Button submit go label={busy ? W.keep.working : W.keep.keep} disabled={!answer || !book || busy} />
+        {last && <Button label={W.keep.open} href={href({ page: "job", job: last })} />}
       </div>
-    </form>
+    </Form>
   );
 }

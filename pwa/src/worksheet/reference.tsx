@@ -1,9 +1,11 @@
 import type { Field } from "../engine/contract.gen";
 import { href } from "../screen/route";
 import { useApp } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
+import { Sources } from "./answer";
 
 /** What a worksheet asks, gives and rests on, written from its description. */
 export function Reference({ name }: { name: string }) {
@@ -15,10 +17,10 @@ export function Reference({ name }: { name: string }) {
   if (!sheet) return <Blank kind="empty" title={W.sheet.missing(name)} help={W.sheet.missingHelp} />;
   const facts = (i: Field): string[] =>
     [
-      i.required ? W.reference.needed : "",
+      i.required ? W.sheet.required : "",
       i.units?.[unit] ? W.reference.bare(i.units[unit]) : "",
       W.reference.limits(i.min ?? "", i.max ?? ""),
-      i.default ? W.reference.fallback(i.default) : "",
+      i.default ? W.sheet.unset(i.default) : "",
       i.example ? W.sheet.like(i.example) : "",
       ...(i.words ?? []).map((w) => `${W.reference.or} ${w.key}: ${w.label}`),
     ].filter(Boolean);
@@ -35,9 +37,7 @@ export function Reference({ name }: { name: string }) {
           <p key={i}>{p}</p>
         ))}
         <div class="form-foot">
-          <a class="button go" href={href({ page: "sheet", sheet: name })}>
-            {W.reference.use}
-          </a>
+          <Button go label={W.reference.use} href={href({ page: "sheet", sheet: name })} />
         </div>
       </section>
       <section class="card">
@@ -88,14 +88,8 @@ export function Reference({ name }: { name: string }) {
       </section>
       {sheet.sources.length > 0 && (
         <section class="card">
-          <h2>{W.reference.sources}</h2>
-          <ul class="sources">
-            {sheet.sources.map((s) => (
-              <li key={s.key}>
-                <b>{s.key}</b> {s.title}
-              </li>
-            ))}
-          </ul>
+          <h2>{W.sheet.sources}</h2>
+          <Sources list={sheet.sources} />
         </section>
       )}
     </div>

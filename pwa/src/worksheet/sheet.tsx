@@ -1,4 +1,5 @@
 import { useApp, useLoaded } from "../screen/context";
+import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { href } from "../screen/route";
 import { W } from "../text/words";
@@ -32,20 +33,16 @@ export function SheetPage({
   if (describeFault) {
     return (
       <Blank kind="broken" title={W.home.failed} help={describeFault}>
-        <button type="button" class="button go" onClick={again}>
-          {W.home.again}
-        </button>
+        <Button go label={W.home.again} act={again} />
       </Blank>
     );
   }
-  if (!describe) return <Blank kind="loading" title={W.sheet.loading} />;
+  if (!describe) return <Blank kind="loading" title={W.home.loading} />;
   const sheet = describe.worksheets.find((s) => s.name === name);
   if (!sheet) {
     return (
       <Blank kind="empty" title={W.sheet.missing(name)} help={W.sheet.missingHelp}>
-        <a class="button go" href={href({ page: "home" })}>
-          {W.fault.start}
-        </a>
+        <Button go label={W.fault.start} href={href({ page: "home" })} />
       </Blank>
     );
   }
@@ -53,7 +50,7 @@ export function SheetPage({
     if (bookFault || record.fault)
       return <Blank kind="broken" title={W.jobs.failed} help={bookFault || record.fault} />;
     if (record.loading) return <Blank kind="loading" title={W.jobs.loading} />;
-    if (!record.value) return <Blank kind="empty" title={W.job.unreadable} />;
+    if (!record.value) return <Blank kind="empty" title={W.jobs.unreadable} />;
     return <SheetForm key={recordId} sheet={sheet} record={record.value} />;
   }
   if (from && !bookFault) {
@@ -65,10 +62,10 @@ export function SheetPage({
         key={`${name} ${from}`}
         sheet={sheet}
         given={{ ...takes, id: from, fault: given.fault }}
-        {...(given.value && { Outcome: given.value.Outcome })}
+        Outcome={given.value?.Outcome}
         job={takes.job}
       />
     );
   }
-  return <SheetForm key={name} sheet={sheet} {...(job ? { job } : {})} />;
+  return <SheetForm key={name} sheet={sheet} job={job} />;
 }

@@ -4,7 +4,7 @@ import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { words } from "../screen/context";
 
-export interface Worked {
+interface Worked {
   answer?: Answer;
   fault?: { field: string; message: string };
   /** The fault has stood for half a second, so it is not just a number half typed: now it is shown. */
@@ -24,7 +24,6 @@ export function useAnswer(
   sheet: Sheet,
   unit: UnitSystem,
   inputs: Readonly<Record<string, string>>,
-  lane = sheet.name,
 ): Worked {
   const [worked, set] = useState<Worked>({ ...none, busy: true });
   const key = JSON.stringify(inputs);
@@ -39,7 +38,7 @@ export function useAnswer(
     let live = true;
     let soon: ReturnType<typeof setTimeout> | undefined;
     set((w) => ({ ...w, busy: true }));
-    bridge.run(sheet.name, unit, inputs, lane).then(
+    bridge.run(sheet.name, unit, inputs, sheet.name).then(
       (reply) => {
         if (!live || !reply) return;
         if (!isRefused(reply)) return set({ ...none, answer: reply });
@@ -56,6 +55,6 @@ export function useAnswer(
       clearTimeout(soon);
     };
     // eslint-disable-next-line react-hooks/exhaustive-deps -- key stands for inputs
-  }, [bridge, sheet, unit, key, lane]);
+  }, [bridge, sheet, unit, key]);
   return worked;
 }

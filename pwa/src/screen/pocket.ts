@@ -1,0 +1,18 @@
+// Small things that a window keeps for itself. A window without storage works without them.
+
+/** What is kept under a name; undefined where nothing is. */
+export function inPocket(name: string): unknown {
+  try {
+    return JSON.parse(localStorage.getItem(name) ?? "null") ?? undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+export function putInPocket(name: string, what: unknown): void {
+  try {
+    localStorage.setItem(name, JSON.stringify(what));
+  } catch {
+    // it lasts as long as the window
+  }
+}
