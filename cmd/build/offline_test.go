@@ -23,6 +23,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"datumbook/calc/registry"
+	"datumbook/cmd/datumbook/browsertest"
 	"datumbook/server"
 )
 
@@ -166,7 +167,7 @@ type chromePage struct {
 
 func newPage(ctx context.Context, t *testing.T) chromePage {
 	t.Helper()
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox)
+	options := append(append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox), browsertest.Chromium()...)
 	ctx, end := chromedp.NewExecAllocator(ctx, options...)
 	t.Cleanup(end)
 	ctx, end = chromedp.NewContext(ctx)

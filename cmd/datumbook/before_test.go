@@ -169,7 +169,7 @@ func TestPhoneBefore(t *testing.T) {
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	phone.Go(gate.URL() + "/")
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	// The office is this version from here on; the phone keeps its app until someone takes the newer one.
 	office.Kill()
 	office = browsertest.StartOffice(t, data)

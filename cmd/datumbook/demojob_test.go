@@ -51,12 +51,6 @@ func (h hand) open(page string) {
 	browsertest.Eval[bool](h.Browser, `(location.hash = `+strconv.Quote(page)+`, true)`)
 }
 
-// synced waits until the head says that the office has everything.
-func (h hand) synced() {
-	h.t.Helper()
-	h.Wait("the office has everything", `document.querySelector(".sync-words")?.textContent.startsWith("at the office")`)
-}
-
 // start goes to the first page.
 func (h hand) start() {
 	h.t.Helper()
@@ -73,15 +67,7 @@ func (h hand) touch(selector, says string) {
 		h.Tap(`.keypad [aria-label="Close the keypad"]`)
 		h.Wait("the keypad is gone", `!document.querySelector(".keypad")`)
 	}
-	h.Wait(says+" can be touched", fmt.Sprintf(`(() => {
-		const e = [...document.querySelectorAll(%q)].find((e) => e.textContent.includes(%q) && !e.disabled && e.offsetParent);
-		if (!e) return false;
-		document.querySelectorAll("[data-touched]").forEach((e) => e.removeAttribute("data-touched"));
-		e.setAttribute("data-touched", "yes");
-		e.scrollIntoView({ block: "center", behavior: "instant" });
-		return true;
-	})()`, selector, says))
-	h.Tap(`[data-touched]`)
+	h.TapText(selector, says)
 }
 
 // shot says what stands out of the screen, and keeps a picture where one was
@@ -212,7 +198,7 @@ func TestDemoJob(t *testing.T) {
 	var invented struct{ Docs []json.RawMessage }
 	require.NoError(t, json.Unmarshal(demo.File, &invented))
 	require.Eventually(t, func() bool { return len(atOffice(t, office)) == len(invented.Docs) }, time.Minute, 100*time.Millisecond, "the invented job reaches the office")
-	h.synced()
+	h.AtOffice()
 	gate.Shut()
 
 	h.part("the running setup", func() {
@@ -347,6 +333,7 @@ func TestDemoJob(t *testing.T) {
 		h.Wait("the one before stands first again", `document.querySelector(".running-name")?.innerText.includes("Base to the plate")`)
 		// From the setup's own page it leads to the next one's.
 		h.touch(`a.running-name`, "Base to the plate")
+		h.Wait("the setup's page", `!document.querySelector(".home") && !!document.querySelector("input[name=state]")`)
 		h.touch(`main button`, "Done here: on to 3 Base down, cap face")
 		h.Wait("the next one's page", fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector("input[name=state]:checked")?.value === "running"`, next))
 		state(setup, "done")
@@ -428,7 +415,7 @@ func TestDemoJob(t *testing.T) {
 	mine := browsertest.Eval[[]string](h.Browser, stored)
 
 	gate.Open()
-	h.synced()
+	h.AtOffice()
 
 	var ids []string
 	says := map[string]int{}

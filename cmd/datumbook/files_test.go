@@ -48,7 +48,7 @@ func TestFiles(t *testing.T) {
 			b := browsertest.Open(t, t.TempDir(), screen.Screen)
 			b.Go("http://" + office.Addr + "/#/files")
 			b.WaitText("Tables for a spreadsheet")
-			b.WaitText("at the office")
+			b.AtOffice()
 			if screen.name == "phone" {
 				b.Tap(`.demo-keys button`)
 			}

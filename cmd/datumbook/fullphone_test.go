@@ -60,7 +60,7 @@ func TestFullPhone(t *testing.T) {
 	h.WaitText("Load an invented job to look round")
 	h.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
 	h.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
-	h.synced()
+	h.AtOffice()
 	gate.Shut()
 	h.Tap(`.demo-keys button`)
 	h.WaitText("Base to the plate")
@@ -126,7 +126,7 @@ func TestFullPhone(t *testing.T) {
 		slices.Sort(there)
 		slices.Sort(before)
 		assert.Equal(t, before, there)
-		h.synced()
+		h.AtOffice()
 		h.shot("full-office")
 		gate.Shut()
 	})
@@ -147,7 +147,7 @@ func TestFullPhone(t *testing.T) {
 		h.WaitText("Kept under Pump cover")
 	})
 	gate.Open()
-	h.synced()
+	h.AtOffice()
 	says := map[string]int{}
 	for _, r := range atOffice(t, office) {
 		if !strings.Contains(r.ID, demo.Prefix) {

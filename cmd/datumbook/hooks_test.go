@@ -31,7 +31,7 @@ func TestWholeJob(t *testing.T) {
 	phone.WaitText("Base to the plate")
 	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	gate.Shut()
 
 	id := func(kind, n string) string { return url.QueryEscape(kind + ":" + demo.Prefix + n) }

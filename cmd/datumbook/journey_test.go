@@ -42,7 +42,7 @@ func TestJourney(t *testing.T) {
 	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href*="sheet/hole"]')`)
 	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
-	phone.WaitText("at the office")
+	phone.AtOffice()
 
 	gate.Shut()
 	phone.Go(gate.URL() + "/")
@@ -71,7 +71,7 @@ func TestJourney(t *testing.T) {
 	phone.WaitText("1 waiting")
 
 	gate.Open()
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	phone.Close()
 
 	office.Kill()

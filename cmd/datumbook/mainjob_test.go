@@ -99,7 +99,7 @@ func TestMainJob(t *testing.T) {
 	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
 	h.Go(gate.URL() + "/")
 	h.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
-	h.synced()
+	h.AtOffice()
 
 	h.part("the fixture", func() {
 		h.touch(`a`, "In the shop")

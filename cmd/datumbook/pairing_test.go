@@ -102,7 +102,7 @@ func TestPairing(t *testing.T) {
 	setText(phone, "#pair-name", "Pit phone")
 	phone.Tap(`form button[type=submit]`)
 	phone.WaitText("This device is now “Pit phone”")
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	assert.Equal(t, 1, records())
 
 	// The owner sees it in the list and shuts it out.
@@ -167,7 +167,7 @@ func TestPairing(t *testing.T) {
 	setText(phone, "#pair-code", code("hand"))
 	phone.Tap(`form button[type=submit]`)
 	phone.WaitText("This device is now “Pit phone”")
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	phone.Go(page + "/#/jobs")
 	phone.WaitText("Pump cover")
 	phone.WaitText("Gear case")
@@ -204,10 +204,10 @@ func TestRestoredOffice(t *testing.T) {
 
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	planHole(phone, gate.URL(), "Pump cover", "in the backup")
-	phone.WaitText("at the office")
+	phone.AtOffice()
 	tool("backup", copied, "--data", data)
 	planHole(phone, gate.URL(), "Gear case", "only on the disk that was lost")
-	phone.Wait("all is at the office", `document.querySelector(".sync-mark.office") !== null`)
+	phone.AtOffice()
 	phone.Go(gate.URL() + "/#/where")
 	phone.WaitText("Nothing waits.")
 

@@ -48,7 +48,7 @@ func TestPaper(t *testing.T) {
 	phone.WaitText("Load an invented job to look round")
 	phone.Tap(`.demo-keys button`)
 	phone.WaitText("Base to the plate")
-	phone.WaitText("at the office")
+	phone.AtOffice()
 
 	for _, p := range paperPages {
 		t.Run(p.name, func(t *testing.T) {

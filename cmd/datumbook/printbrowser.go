@@ -18,6 +18,7 @@ const printTime = 3 * time.Minute
 // browsers are the names and places that a Chromium is installed under.
 var browsers = []string{
 	"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge",
+	"chromium-headless-shell",
 	"/Applications/Chromium.app/Contents/MacOS/Chromium",
 	"/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 	`C:\Program Files\Google\Chrome\Application\chrome.exe`,

@@ -45,7 +45,7 @@ func TestStuckStore(t *testing.T) {
 	h.plan(home)
 	h.WaitText("The browser's store on this device does not answer")
 	assert.True(t, browsertest.Eval[bool](h.Browser, `letGo()`))
-	h.synced()
+	h.AtOffice()
 	h.Wait("the fault is gone", `!document.querySelector("#keep-fault")`)
 	assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
 	h.touch(`#keep button[type=submit]`, "Keep")

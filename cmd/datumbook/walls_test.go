@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
@@ -20,6 +21,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -36,8 +38,16 @@ import (
 // newer form, a stranger, a certificate that ran out.
 type front struct {
 	*httptest.Server
-	mode       atomic.Pointer[string]
+	met        atomic.Pointer[meeting]
 	good, past tls.Certificate
+}
+
+// meeting is what devices meet, and how long.
+type meeting struct {
+	mode  string
+	until context.Context
+	end   context.CancelFunc
+	busy  sync.RWMutex // held for reading by what is under way
 }
 
 func newFront(t *testing.T, office string) *front {
@@ -53,10 +63,20 @@ func newFront(t *testing.T, office string) *front {
 			}
 		},
 		ModifyResponse: f.change,
+		ErrorHandler: func(w http.ResponseWriter, _ *http.Request, _ error) {
+			w.WriteHeader(http.StatusBadGateway)
+			_ = http.NewResponseController(w).Flush()
+		},
 	}
 	f.Server = httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		met := f.met.Load()
+		met.busy.RLock()
+		defer met.busy.RUnlock()
+		ctx, done := context.WithCancel(r.Context())
+		defer done()
+		defer context.AfterFunc(met.until, done)()
 		network := strings.HasPrefix(r.URL.Path, "/sync/") || strings.HasPrefix(r.URL.Path, "/api/")
-		switch mode := *f.mode.Load(); {
+		switch mode := met.mode; {
 		case network && mode == "moved":
 			w.Header().Set("Content-Type", "application/json")
 			w.WriteHeader(http.StatusMisdirectedRequest)
@@ -64,13 +84,13 @@ func newFront(t *testing.T, office string) *front {
 		case network && mode == "stranger":
 			_, _ = io.WriteString(w, "<!doctype html><title>Guest network</title><p>Please accept the terms.")
 		default:
-			proxy.ServeHTTP(w, r)
+			proxy.ServeHTTP(w, r.WithContext(ctx))
 		}
 	}))
 	// By connection: an address without a name would get the test server's own.
 	f.TLS = &tls.Config{GetConfigForClient: func(*tls.ClientHelloInfo) (*tls.Config, error) {
 		shown := f.good
-		if *f.mode.Load() == "expired" {
+		if f.met.Load().mode == "expired" {
 			shown = f.past
 		}
 		return &tls.Config{Certificates: []tls.Certificate{shown}, SessionTicketsDisabled: true}, nil
@@ -81,17 +101,23 @@ func newFront(t *testing.T, office string) *front {
 	return f
 }
 
-// set changes what is met, for connections that stand as well.
+// set changes what is met. What is under way is answered that it failed before
+// connections close: a browser asks again by itself, and tells nobody, where
+// one closes without an answer.
 func (f *front) set(mode string) {
-	f.mode.Store(&mode)
-	if f.Server != nil {
-		f.CloseClientConnections()
+	until, end := context.WithCancel(context.Background())
+	before := f.met.Swap(&meeting{mode: mode, until: until, end: end})
+	if before == nil {
+		return
 	}
+	before.end()
+	before.busy.Lock()
+	f.CloseClientConnections()
 }
 
 // change alters the office's own words about itself.
 func (f *front) change(r *http.Response) error {
-	mode, path := *f.mode.Load(), r.Request.URL.Path
+	mode, path := f.met.Load().mode, r.Request.URL.Path
 	var with func(said map[string]any)
 	switch {
 	case mode == "newer" && path == "/sync/":

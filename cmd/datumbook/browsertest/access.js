@@ -116,12 +116,8 @@
     "color-contrast": { enabled: false },
     "color-contrast-enhanced": { enabled: true },
   };
-  const axeSays = async (only) => {
-    const report = await axe.run(document, {
-      resultTypes: ["violations"],
-      preload: false,
-      ...(only ? { runOnly: { type: "rule", values: only } } : { rules: asked }),
-    });
+  const axeSays = async () => {
+    const report = await axe.run(document, { resultTypes: ["violations"], preload: false, rules: asked });
     return report.violations.flatMap((v) =>
       v.nodes.map(
         (n) => `${v.id}: ${n.target.join(" ")}: ${[...n.any, ...n.all, ...n.none].map((c) => c.message).join("; ")}`,
@@ -159,17 +155,16 @@
   };
 
   /**
-   * Holds the screen that is there against the rules: axe-core's, all of them or those of contrast, in the look `axe`;
-   * contrast in the other look; and the size of what can be touched, with bare hands and in gloves where asked.
+   * Holds the screen that is there against the rules: axe-core's in the look that is named, if any; contrast in the
+   * others; and the size of what can be touched, with bare hands and in gloves where asked.
    */
-  access.look = async ({ look, whole, bare, glove, asGlove }) => {
+  access.look = async ({ look, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;
     const before = { ...root };
     const out = { faults: {}, touched: 0 };
     root.glove = asGlove ? "yes" : "no";
     for (root.look of ["bright", "dim"])
-      out.faults[root.look] =
-        root.look === look ? await axeSays(whole ? undefined : ["color-contrast-enhanced"]) : access.contrast();
+      out.faults[root.look] = root.look === look ? await axeSays() : access.contrast();
     const measure = (name, least, sentences) => {
       const { count, faults } = access.targets(least, sentences);
       out.touched += count;

@@ -9,12 +9,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// aim waits until what a selector finds lies still, in sight and uncovered, and
+// aim waits until what a function finds lies still, in sight and uncovered, and
 // gives the middle of the part that can be hit. From then on a press beside it
 // goes nowhere: words that come meanwhile may push the screen from under the
 // finger, and a person would look before pressing what has come there. What
 // becomes of the press is promised in window.aimed.
-const aim = `(selector, rest) => {
+const aim = `(find, rest) => {
 	` + frame + `
 	window.aimed?.end();
 	const spot = (e) => {
@@ -51,7 +51,7 @@ const aim = `(selector, rest) => {
 	return (async () => {
 		let last = "", still = 0;
 		for (const end = performance.now() + 90000; performance.now() < end; await frame()) {
-			const e = document.querySelector(selector);
+			const e = find();
 			if (!e || e.disabled) { still = 0; continue; }
 			let at = spot(e);
 			if (!at) {
@@ -83,33 +83,46 @@ const frame = `const frame = () => new Promise((go) => {
 // again where the screen moved under the finger. window.tapped is when.
 func (b *Browser) Tap(selector string) {
 	b.t.Helper()
-	b.tap(selector, 3)
+	b.tap(selector, first(selector), 3)
+}
+
+// TapText presses the first of what a selector finds that can be seen and says a text. It is looked for anew until the
+// press, since a page that was just written to may put another in its place.
+func (b *Browser) TapText(selector, says string) {
+	b.t.Helper()
+	b.tap(selector+" that says "+says, `() => [...document.querySelectorAll(`+strconv.Quote(selector)+`)].find((e) =>
+		e.offsetParent && e.textContent.includes(`+strconv.Quote(says)+`))`, 3)
 }
 
 // TapAtOnce presses without waiting for the screen to come to rest: as fast as
 // the page answers. A press that the screen moved from under is made again.
 func (b *Browser) TapAtOnce(selector string) {
 	b.t.Helper()
-	b.tap(selector, 0)
+	b.tap(selector, first(selector), 0)
 }
 
-func (b *Browser) tap(selector string, rest int) {
+// first gives a function that finds the first of what a selector finds.
+func first(selector string) string {
+	return `() => document.querySelector(` + strconv.Quote(selector) + `)`
+}
+
+func (b *Browser) tap(what, find string, rest int) {
 	b.t.Helper()
 	for range 10 {
-		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+strconv.Quote(selector)+`, `+strconv.Itoa(rest)+`)`)
+		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+find+`, `+strconv.Itoa(rest)+`)`)
 		if at == nil {
-			b.Wait("there is "+selector+" to tap", `false`)
+			b.fail("there is no " + what + " to tap")
 		}
 		press := chromedp.MouseClickXY(at.X, at.Y)
 		if b.touch {
 			press = chromedp.TapXY(at.X, at.Y)
 		}
-		b.Do("tap "+selector, press)
+		b.Do("tap "+what, press)
 		if b.hit() {
 			return
 		}
 	}
-	require.FailNow(b.t, "ten taps missed", selector)
+	require.FailNow(b.t, "ten taps missed", what)
 }
 
 // hit waits for what became of a press. Where the press led to another page it
@@ -147,6 +160,6 @@ func (b *Browser) Show(selector string) {
 		return false;
 	})(`+strconv.Quote(selector)+`)`)
 	if !there {
-		b.Wait("there is "+selector+" to see", `false`)
+		b.fail("there is no " + selector + " to see")
 	}
 }
