@@ -15,10 +15,10 @@ import (
 	"datumbook/calc/jobbook/demo"
 )
 
-// shelf is a store of records as a phone or an office has one: the newest of each, under its id.
-type shelf map[string]obj
+// recordSet is a store of records as a phone or an office has one: the newest of each, under its id.
+type recordSet map[string]obj
 
-func (s shelf) whole(ids []any) []any {
+func (s recordSet) whole(ids []any) []any {
 	out := []any{}
 	for _, id := range ids {
 		if d, ok := s[id.(string)]; ok {
@@ -28,7 +28,7 @@ func (s shelf) whole(ids []any) []any {
 	return out
 }
 
-func (s shelf) all() []any {
+func (s recordSet) all() []any {
 	out := []any{}
 	for _, d := range s {
 		out = append(out, d)
@@ -37,7 +37,7 @@ func (s shelf) all() []any {
 }
 
 // read brings a file in as the phone does, in pieces of so many letters, and gives the last answer.
-func (s shelf) read(t require.TestingT, text string, piece int) obj {
+func (s recordSet) read(t require.TestingT, text string, piece int) obj {
 	d := &jobbook.Session{}
 	callOn(t, d, "open", obj{"bytes": len(text)})
 	for some := range slices.Chunk([]rune(text), piece) { // letters are whole, as the phone hands them over
@@ -55,7 +55,7 @@ func (s shelf) read(t require.TestingT, text string, piece int) obj {
 }
 
 // write makes a file as the phone does.
-func (s shelf) write(t require.TestingT, job string) (text, name string) {
+func (s recordSet) write(t require.TestingT, job string) (text, name string) {
 	d := &jobbook.Session{}
 	out := callOn(t, d, "export", obj{"docs": s.all(), "book": "shop", "made": "2026-03-10T14:05:06.789Z", "job": job})
 	name = out["name"].(string)
@@ -67,8 +67,8 @@ func (s shelf) write(t require.TestingT, job string) (text, name string) {
 	return text, name
 }
 
-func shelve(docs ...obj) shelf {
-	out := shelf{}
+func setOf(docs ...obj) recordSet {
+	out := recordSet{}
 	for _, d := range docs {
 		out[d["_id"].(string)] = d
 	}
@@ -78,7 +78,7 @@ func shelve(docs ...obj) shelf {
 func counts(out obj) []any { return []any{out["added"], out["changed"], out["same"]} }
 
 func TestExportImport(t *testing.T) {
-	shop := shelve(world(t)...)
+	shop := setOf(world(t)...)
 	for i := range 120 { // more than go over at a time
 		note := made(t, "note", fmt.Sprintf("%03d", i), obj{"text": "a note"})
 		shop[note["_id"].(string)] = note
@@ -97,7 +97,7 @@ func TestExportImport(t *testing.T) {
 	assert.Equal(t, "shop", file.Book)
 	assert.Len(t, file.Docs, len(shop))
 
-	other := shelf{}
+	other := recordSet{}
 	assert.Equal(t, []any{n, 0.0, 0.0}, counts(other.read(t, text, 7)))
 	assert.Equal(t, []any{0.0, 0.0, n}, counts(other.read(t, text, len(text))), "a second time changes nothing")
 	again, _ := other.write(t, "")
@@ -106,17 +106,17 @@ func TestExportImport(t *testing.T) {
 
 	text, name = shop.write(t, "job:j")
 	assert.Equal(t, "datumbook-job-2026-03-101405.json", name, "named for the job")
-	one := shelf{}
+	one := recordSet{}
 	assert.Equal(t, []any{12.0, 0.0, 0.0}, counts(one.read(t, text, 100)))
 	assert.NotContains(t, one, "note:001")
-	text, _ = shelf{}.write(t, "")
+	text, _ = recordSet{}.write(t, "")
 	assert.Equal(t, []any{0.0, 0.0, 0.0}, counts(one.read(t, text, 100)), "an empty book is a whole file")
 
 	mine := edited(t, shop["fixture:f"], "a", "2026-03-10T08:00:00Z", obj{"thick": "1.7"})
 	mine["_rev"] = "2-abc"
 	theirs := edited(t, shop["fixture:f"], "b", "2026-03-11T08:00:00Z", obj{"thick": "1.8", "tag": "AP"})
 	theirs["_rev"] = "9-zzz"
-	here := shelve(mine)
+	here := setOf(mine)
 	bare := obj{"_id": "photo:1", "type": "photo", "_attachments": obj{"image": obj{"stub": true}}}
 	out := here.read(t, fileOf(t, theirs, obj{"no": "record"}, bare, obj{"_id": "x:1"}), 100)
 	assert.Equal(t, "2-abc", here["fixture:f"]["_rev"], "written over the revision that is here")
@@ -143,10 +143,10 @@ var pixels = obj{"image": obj{"content_type": "image/png", "revpos": 2, "digest"
 func TestPictures(t *testing.T) {
 	photo := made(t, "photo", "1", obj{"name": "plate", "image": "image"})
 	photo["_attachments"] = pixels
-	shop := shelve(photo)
+	shop := setOf(photo)
 	text, _ := shop.write(t, "")
 	assert.Contains(t, text, `"_attachments":{"image":{"content_type":"image/png","data":"AAEC"}}`)
-	other := shelf{}
+	other := recordSet{}
 	assert.Equal(t, []any{1.0, 0.0, 0.0}, counts(other.read(t, text, 50)))
 	assert.Equal(t, []any{0.0, 0.0, 1.0}, counts(shop.read(t, text, 50)), "the same, whatever the store adds to it")
 	bare := edited(t, photo, "b", "2026-03-11T08:00:00Z", obj{"name": "the plate"})
@@ -185,7 +185,7 @@ func TestOlderFile(t *testing.T) {
 		mark("note:3"), rev(b, "2-b", picture), mark("_design/x"), nil}
 	text, err := json.Marshal(obj{"datumbook": 1, "book": "shop", "made": "2026-03-12T08:00:00Z", "docs": docs})
 	require.NoError(t, err)
-	here := shelf{}
+	here := recordSet{}
 	out := here.read(t, string(text), 64)
 	assert.Equal(t, []any{3.0, 0.0, 0.0}, counts(out))
 	assert.Equal(t, []any{obj{"id": "note:1", "fields": []any{"text"}}}, out["clashes"])
@@ -206,7 +206,7 @@ func TestOlderFile(t *testing.T) {
 	assert.Equal(t, []any{0.0, 0.0, 3.0}, counts(here.read(t, newer, 64)), "the file of today says the same")
 
 	// A flat one that is here is written in the form of today when it is met.
-	old := shelve(flat)
+	old := setOf(flat)
 	assert.Equal(t, []any{0.0, 0.0, 1.0}, counts(old.read(t, fileOf(t, flat), 64)))
 	assert.Contains(t, old["kept:20260309T080000123Z-a1-x"], "f")
 }
@@ -251,12 +251,12 @@ func TestFilesLoseNothing(t *testing.T) {
 			return out
 		}
 		one, two := doc(), doc()
-		a, b := shelve(one), shelve(two)
+		a, b := setOf(one), setOf(two)
 		fromA, _ := a.write(t, "")
 		fromB, _ := b.write(t, "")
 		a.read(t, fromB, 64)
 		b.read(t, fromA, 64)
-		together := func(s shelf) any { return call(t, "merge", obj{"docs": s.all()})["doc"] }
+		together := func(s recordSet) any { return call(t, "merge", obj{"docs": s.all()})["doc"] }
 		require.Equal(t, together(a), together(b))
 		require.Equal(t, call(t, "merge", obj{"docs": []any{one, two}})["doc"], together(a))
 	})
@@ -280,7 +280,7 @@ func FuzzOpenFile(f *testing.F) {
 
 // TestInvention: what is invented is told from what a person put to it.
 func TestInvention(t *testing.T) {
-	here := shelf{}
+	here := recordSet{}
 	require.Equal(t, 89.0, here.read(t, string(demo.File), 1000)["added"])
 	plate, mill := "fixture:"+demo.Prefix+"01", "machine:"+demo.Prefix+"01"
 	here[plate] = edited(t, here[plate], "bench", "2026-04-01T08:00:00Z", obj{"tag": "F9"})

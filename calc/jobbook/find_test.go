@@ -156,9 +156,9 @@ func TestFindAgainstSlow(t *testing.T) {
 	})
 }
 
-// shelves makes n records as a shop would have them: readings, notes and steps
+// shopRecords makes n records as a shop would have them: readings, notes and steps
 // of setups on a few machines and fixtures.
-func shelves(n int) [][]byte {
+func shopRecords(n int) [][]byte {
 	r := rand.New(rand.NewPCG(7, 9))
 	words := func(k int) string {
 		var out []string
@@ -206,7 +206,7 @@ var questions = []obj{
 }
 
 func BenchmarkIndex(b *testing.B) {
-	docs := shelves(20_000)
+	docs := shopRecords(20_000)
 	for b.Loop() {
 		x := jobbook.NewIndex()
 		for _, doc := range docs {
@@ -219,7 +219,7 @@ func BenchmarkIndex(b *testing.B) {
 
 func BenchmarkAddOne(b *testing.B) {
 	x := jobbook.NewIndex()
-	docs := shelves(20_000)
+	docs := shopRecords(20_000)
 	for _, doc := range docs {
 		if err := x.Add(doc); err != nil {
 			b.Fatal(err)
@@ -236,7 +236,7 @@ func BenchmarkAddOne(b *testing.B) {
 // quarter of a desk machine's speed has 100 ms.
 func BenchmarkFind(b *testing.B) {
 	d := &jobbook.Session{}
-	for _, doc := range shelves(20_000) {
+	for _, doc := range shopRecords(20_000) {
 		d.Call("index", append(append([]byte(`{"docs":[`), doc...), "]}"...))
 	}
 	for _, q := range questions {

@@ -9,7 +9,7 @@ import (
 // Byte budgets, in brotli as sent (kB = 1,000 bytes). A phone on a shop's weak network loads this once, in two steps: first
 // what it needs to start, work a sheet, keep and send with no network, after which the app says that it is ready; then,
 // behind it, the job book's screens, the drawings, paper, pairing, the checks and the invented job. When one trips,
-// look at the size report: is something in the first bundle that could pass the late door, or is a package in that a few
+// look at the size report: is something in the first bundle that could be imported lazily, or is a package in that a few
 // lines of our own would replace? Raise a budget only with the reason in the commit.
 //
 // Measured on 25 November 2026: scripts of the first step 88 kB, of which PouchDB 38; all scripts 150 kB. Of calc.wasm

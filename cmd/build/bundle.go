@@ -109,7 +109,7 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	if err != nil {
 		return err
 	}
-	a.later = latecomers(meta, entry, "src/records/open.ts")
+	a.later = lazyScripts(meta, entry, "src/records/open.ts")
 	for name, out := range meta.Outputs {
 		if out.EntryPoint != entry {
 			continue
@@ -134,9 +134,9 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 // address is where the page finds what the bundler's report calls by its place.
 func address(name string) string { return "/" + strings.TrimPrefix(name, "dist/") }
 
-// latecomers gives the addresses of the scripts that none of the first entries needs at once: what stands behind the
-// late door, the book excepted, without which nothing is kept.
-func latecomers(meta metafile, first ...string) map[string]bool {
+// lazyScripts gives the addresses of the scripts that none of the first entries needs at once: what stands behind the
+// lazy import, the book excepted, without which nothing is kept.
+func lazyScripts(meta metafile, first ...string) map[string]bool {
 	needed := map[string]bool{}
 	var need func(name string)
 	need = func(name string) {

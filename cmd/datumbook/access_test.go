@@ -114,15 +114,15 @@ func kinds() []string {
 	return out
 }
 
-// shelves is every list of what the shop owns.
-func shelves(t *testing.T) []string {
-	return words(between(t, "jobbook/shop.tsx", "const SHELVES = [", "]"))
+// owned is every list of what the shop owns.
+func owned(t *testing.T) []string {
+	return words(between(t, "jobbook/shop.tsx", "const OWNED = [", "]"))
 }
 
 // emptyScreens is what an app shows in which nothing was kept yet.
 func emptyScreens(t *testing.T) []screen {
 	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
-	for _, s := range shelves(t) {
+	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}
 	// pages of what is not there, and is no longer
@@ -148,14 +148,14 @@ func fullScreens(t *testing.T) []screen {
 		{name: "readings of a bore", hash: escaped("readings", demoID("setup", 4)), do: `document.activeElement.blur()`},
 		at(escaped("tap", setup)), at(escaped("tap", demoID("setup", 4))),
 		at("#/shop"), at("#/deleted"), at("#/files"), at("#/files?job=" + url.QueryEscape(job)),
-		{name: "find", hash: "#/find?q=5%2F8-11", till: ".hits .door"},
+		{name: "find", hash: "#/find?q=5%2F8-11", till: ".hits .link-card"},
 		{name: "find nothing", hash: "#/find?q=zyzzyva", till: ".blank.empty"},
 		at(escaped("history", fixture)), at(escaped("history", setup)), at(escaped("repeat", setup)), at(escaped("note", setup)),
 		{name: "two values", hash: escaped("record", "fixture:"+clashing), till: ".clashes"}, at(escaped("record", "job:"+overlong)), at("#/job/job:" + overlong),
 		at(escaped("edit", "job:"+overlong)), at(escaped("history", "job:"+overlong)),
 		at(escaped("record", "fixture:"+newer)),
 	}
-	for _, s := range shelves(t) {
+	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}
 	for n := range 3 {

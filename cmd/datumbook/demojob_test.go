@@ -308,7 +308,7 @@ func TestDemoJob(t *testing.T) {
 		h.WaitText("Base down, cap face and cap holes")
 		h.shot("job")
 		// With steps open the one that ran is only planned again; taken back, it runs.
-		h.touch(`a.door`, "Base down, cap face and cap holes")
+		h.touch(`a.link-card`, "Base down, cap face and cap holes")
 		h.touch(`label:has(input[name="state"])`, "running")
 		h.WaitText("3 Base down, cap face and cap holes is now the running one. 2 Base to the plate, face and bore the flange runs no longer: planned.")
 		h.shot("running")
@@ -373,7 +373,7 @@ func TestDemoJob(t *testing.T) {
 		h.touch(`.bar a`, "Find")
 		h.Wait("all was read", `document.querySelector(".find")?.dataset.whole === "yes"`)
 		h.Type(`#find`, "brass one")
-		h.Wait("the note", `document.querySelector(".hits .door")?.innerText.includes("brass one")`)
+		h.Wait("the note", `document.querySelector(".hits .link-card")?.innerText.includes("brass one")`)
 		h.shot("find")
 	})
 

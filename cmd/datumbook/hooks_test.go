@@ -68,7 +68,7 @@ func TestWholeJob(t *testing.T) {
 		phone.Go(home + "#/job/" + id("job", "01"))
 		phone.Tap(match)
 		phone.WaitText("The fixtures found") // the holes are there now
-		phone.Tap(`section[aria-label="The fixtures found"] a.door`)
+		phone.Tap(`section[aria-label="The fixtures found"] a.link-card`)
 		phone.WaitText("an older bracket, kept for stops")
 	})
 
@@ -148,7 +148,7 @@ func TestWholeJob(t *testing.T) {
 		phone.WaitText("Demo angle plate")
 		phone.Go(home + "#/find")
 		phone.Type(`input[type="search"], #find`, "tapping")
-		phone.Wait("they are found", `document.querySelectorAll("a.door").length > 0`)
+		phone.Wait("they are found", `document.querySelectorAll("a.link-card").length > 0`)
 		shot("found")
 	})
 }

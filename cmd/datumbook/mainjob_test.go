@@ -103,7 +103,7 @@ func TestMainJob(t *testing.T) {
 
 	h.part("the fixture", func() {
 		h.touch(`a`, "In the shop")
-		h.touch(`a.door`, "Fixtures")
+		h.touch(`a.link-card`, "Fixtures")
 		h.touch(`a.button.go`, "fixture")
 		h.fill("rec-", "name", "Plate four", "kind", "angle", "thick", "1-1/2")
 		h.row("Its face", "Faces", "face", "upright", "wide", "20", "high", "16", "left", "-10", "bottom", "-8")
@@ -152,10 +152,10 @@ func TestMainJob(t *testing.T) {
 		h.touch(`.bar a`, "Find")
 		h.Wait("all was read", `document.querySelector(".find")?.dataset.whole === "yes"`)
 		h.write("#find", "left end of the bearing stand")
-		h.touch(`.hits .door`, "Plate four")
+		h.touch(`.hits .link-card`, "Plate four")
 		h.WaitText("left end of the bearing stand")
 		h.touch(`.bar a`, "Jobs")
-		h.touch(`a.door`, "Bearing stand")
+		h.touch(`a.link-card`, "Bearing stand")
 		h.WaitText("right end, drilled with the plate flat")
 		h.touch(`.kept-line a`, "1/2-13")
 		h.WaitText("27/64")

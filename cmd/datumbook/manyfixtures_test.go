@@ -126,7 +126,7 @@ func TestFixtureFound(t *testing.T) {
 			phone.Tap(`a[href*="sheet/match"]`)
 			phone.WaitText(row.says)
 			if row.fits > 0 {
-				phone.Tap(`section[aria-label="The fixtures found"] a.door`)
+				phone.Tap(`section[aria-label="The fixtures found"] a.link-card`)
 				phone.WaitText("Invented angle plate 9")
 				assert.Contains(t, browsertest.Eval[string](phone, `decodeURIComponent(location.hash)`), fmt.Sprintf("fixture:%026d", 9))
 			}

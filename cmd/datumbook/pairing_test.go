@@ -93,7 +93,7 @@ func TestPairing(t *testing.T) {
 	planHole(phone, page, "Pump cover", "before it was paired")
 	assert.Zero(t, records())
 
-	// The code goes out of the address at once, and opens the door.
+	// The code goes out of the address at once, and lets the phone in.
 	digits := code("hand")
 	phone.Go(page + "/#pair=" + digits[:4] + digits[5:])
 	phone.Wait("the code stands in its field", `document.querySelector("#pair-code")?.value.length === 8`)

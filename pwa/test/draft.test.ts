@@ -3,7 +3,7 @@ import { beforeEach, test } from "node:test";
 import { anyDraft, clearDraft, loadDraft, saveDraft } from "../src/form/drafts";
 
 /** localStorage as browsers have it, as far as drafts use it. */
-class Shelf {
+class Repository {
   private kept = new Map<string, string>();
   full = false;
   get length() {
@@ -26,10 +26,10 @@ class Shelf {
   }
 }
 
-let shelf: Shelf;
+let repo: Repository;
 beforeEach(() => {
-  shelf = new Shelf();
-  Object.defineProperty(globalThis, "localStorage", { value: shelf, configurable: true });
+  repo = new Repository();
+  Object.defineProperty(globalThis, "localStorage", { value: repo, configurable: true });
 });
 
 test("what was typed comes back as typed", () => {
@@ -42,7 +42,7 @@ test("what was typed comes back as typed", () => {
 });
 
 test("a browser that refuses to store is told of, not hidden", () => {
-  shelf.full = true;
+  repo.full = true;
   assert.equal(saveDraft("hole", { inputs: { depth: "1" } }), false);
   Object.defineProperty(globalThis, "localStorage", {
     configurable: true,
@@ -57,16 +57,16 @@ test("a browser that refuses to store is told of, not hidden", () => {
 
 test("damage gives an empty form, never a broken one", () => {
   for (const text of ["", "{", "null", "7", '{"inputs":7}', '{"inputs":null}', "[]"]) {
-    shelf.setItem("datumbook.draft.hole", text);
+    repo.setItem("datumbook.draft.hole", text);
     assert.equal(loadDraft("hole"), undefined, text);
   }
-  shelf.setItem("datumbook.draft.hole", '{"inputs":{"depth":"1","stock":7},"more":{"job":null}}');
+  repo.setItem("datumbook.draft.hole", '{"inputs":{"depth":"1","stock":7},"more":{"job":null}}');
   assert.deepEqual(loadDraft("hole"), { inputs: { depth: "1" } });
 });
 
 test("anyDraft sees something typed, and only that", () => {
   assert.equal(anyDraft(), false);
-  shelf.setItem("someone else", "x");
+  repo.setItem("someone else", "x");
   saveDraft("hole", { inputs: { depth: "" }, more: { note: "" } });
   assert.equal(anyDraft(), false, "empty fields are nothing typed");
   saveDraft("align", { inputs: {}, more: { note: "left bore" } });

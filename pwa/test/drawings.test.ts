@@ -1,4 +1,4 @@
-// The late drawings over live answers: the worksheets' examples in both unit systems, and the same with their numbers
+// The lazily imported drawings over live answers: the worksheets' examples in both unit systems, and the same with their numbers
 // changed at random.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
@@ -11,7 +11,7 @@ import { isRefused } from "../src/engine/reply";
 import { boxOf, type Picture, times, wrap, wide } from "../src/drawing/pad";
 import { plans } from "../src/drawing/plans";
 import { Reader } from "../src/drawing/read";
-import { drawings, lateNames } from "../src/drawing/registry";
+import { drawings, lazyNames } from "../src/drawing/registry";
 import { pictureOf } from "../src/drawing/shown";
 
 /** The calculations themselves, all asked in one run: requests in, a line of JSON for each out. */
@@ -246,7 +246,7 @@ const cases: Case[] = wanted.flatMap((w, i) => {
 });
 
 test("every drawing a worksheet names is there, and its name is known before it comes", () => {
-  assert.deepEqual([...lateNames].sort(), Object.keys(plans).sort());
+  assert.deepEqual([...lazyNames].sort(), Object.keys(plans).sort());
   for (const s of described.worksheets)
     if (s.drawing) assert.ok(drawings[s.drawing], `${s.name}: ${s.drawing}`);
 });
@@ -413,7 +413,7 @@ test("the same part typed in mm or in inches draws the same lines", () => {
 
 test("a drawing without its numbers is left out, and a fault of ours is not hidden", () => {
   const empty: Answer = { worksheet: "reach", inputs: {}, results: {}, lines: [], cautions: [], sources: [] };
-  for (const name of lateNames) assert.equal(pictureOf(name, empty), undefined, name);
+  for (const name of lazyNames) assert.equal(pictureOf(name, empty), undefined, name);
   assert.equal(pictureOf("none such", empty), undefined);
 });
 

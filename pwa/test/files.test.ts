@@ -45,23 +45,23 @@ async function open(t: TestContext, office = new TestOffice(false)): Promise<Boo
 }
 
 const bring = async (book: Book, file: Blob | string) => {
-  const { added, changed, same } = await importRecords(book.shelf, new Blob([file]));
+  const { added, changed, same } = await importRecords(book.repo, new Blob([file]));
   return [added, changed, same];
 };
 
 test("everything goes into one file and comes in elsewhere without doubling", async (t) => {
   const from = await open(t);
   const picture = new Blob([new Uint8Array([0, 1, 2, 255])], { type: "image/png" });
-  const photo = await from.shelf.make(
+  const photo = await from.repo.make(
     "photo",
     { name: "Ö, 5° & <b>", image: "image" },
     { files: { image: picture } },
   );
-  const gone = await from.shelf.make("note", { text: "a mistake" });
-  await from.shelf.remove(gone.id);
-  for (let n = 0; n < 60; n++) await from.shelf.make("note", { text: `note ${n}` });
+  const gone = await from.repo.make("note", { text: "a mistake" });
+  await from.repo.remove(gone.id);
+  for (let n = 0; n < 60; n++) await from.repo.make("note", { text: `note ${n}` });
   const seen: number[] = [];
-  const { file, records } = await exportRecords(from.shelf, "shop", new Date(2026, 2, 9), "", (n) =>
+  const { file, records } = await exportRecords(from.repo, "shop", new Date(2026, 2, 9), "", (n) =>
     seen.push(n),
   );
   assert.equal(records, 62);
@@ -70,22 +70,22 @@ test("everything goes into one file and comes in elsewhere without doubling", as
 
   const office = new TestOffice(true);
   const to = await open(t, office);
-  await to.shelf.make("note", { text: "own" });
+  await to.repo.make("note", { text: "own" });
   await until("at the office", () => to.sync.kind === "office" && !to.sync.moving);
   office.up = false;
   assert.deepEqual(await bring(to, file), [62, 0, 0]);
   assert.deepEqual(await bring(to, file), [0, 0, 62], "a second time changes nothing");
-  const image = await to.shelf.file(photo.id, "image");
+  const image = await to.repo.file(photo.id, "image");
   assert.deepEqual(new Uint8Array(await image!.arrayBuffer()), new Uint8Array([0, 1, 2, 255]));
-  assert.equal(text(to.shelf.get(photo.id), "name"), "Ö, 5° & <b>");
-  assert.equal(to.shelf.get(gone.id)?.gone, true, "what was removed stays removed");
+  assert.equal(text(to.repo.get(photo.id), "name"), "Ö, 5° & <b>");
+  assert.equal(to.repo.get(gone.id)?.gone, true, "what was removed stays removed");
   await until("what came by the file waits for the office", () => to.sync.words === "62 waiting");
   office.up = true;
   to.syncNow();
   await until("it has it", () => to.sync.kind === "office" && !to.sync.moving);
   assert.equal((await office.ids()).length, 63);
   assert.deepEqual(
-    await bring(from, (await exportRecords(to.shelf, "shop", new Date())).file),
+    await bring(from, (await exportRecords(to.repo, "shop", new Date())).file),
     [1, 0, 62],
     "and back",
   );
@@ -99,12 +99,12 @@ test("a file of one job is named for it; two at a time wait for each other", asy
     [0, 0, 89],
   ]);
   const job = "job:00-demo-pillow-block-01";
-  const { file, records } = await exportRecords(book.shelf, "shop", new Date(), job);
+  const { file, records } = await exportRecords(book.repo, "shop", new Date(), job);
   assert.match(file.name, /^datumbook-pillow-block-housing-with-pump-flange-/);
   const other = await open(t);
   assert.deepEqual(await bring(other, file), [records, 0, 0]);
   assert.ok(records < 89, "without what it did not use");
-  const csv = await csvFile(book.shelf, "fixture", "holes");
+  const csv = await csvFile(book.repo, "fixture", "holes");
   assert.equal(csv.name, "fixture-holes.csv");
   const bytes = new Uint8Array(await csv.arrayBuffer());
   assert.deepEqual([...bytes.slice(0, 3)], [0xef, 0xbb, 0xbf], "the mark by which spreadsheets know UTF-8");
@@ -139,21 +139,21 @@ test("the older file, of revisions, comes in: copies of one record are merged, r
     ],
   });
   const book = await open(t);
-  const report = await importRecords(book.shelf, new Blob([file]));
+  const report = await importRecords(book.repo, new Blob([file]));
   assert.deepEqual([report.added, report.changed, report.same], [2, 0, 0]);
   assert.deepEqual(report.clashes, [{ id: "note:1", fields: ["text"] }]);
   assert.deepEqual(await bring(book, file), [0, 0, 2]);
   const [plan] = await book.list("Pump");
   assert.equal(plan?.inputs["thread"], "5/8-11");
-  const doc = await book.shelf.doc(plan._id);
+  const doc = await book.repo.doc(plan._id);
   assert.ok(doc?.f && !("worksheet" in doc), "in the form of today");
-  assert.equal(await book.shelf.doc("note:2"), undefined);
+  assert.equal(await book.repo.doc("note:2"), undefined);
 });
 
 test("with the rules stopped the records still get out, and come in elsewhere", async (t) => {
   const book = await open(t);
   await bring(book, demo);
-  const { file, records } = await rescueRecords(book.shelf, "shop");
+  const { file, records } = await rescueRecords(book.repo, "shop");
   assert.equal(records, 89);
   const other = await open(t);
   assert.deepEqual(await bring(other, file), [89, 0, 0]);
@@ -169,22 +169,22 @@ test("a file that is not ours or is damaged is refused whole, in words", async (
     ["newer", '{"datumbook":2,"docs":[]}', /newer Datumbook/],
   ];
   for (const [name, file, says] of rows) await assert.rejects(bring(book, file), says, name);
-  assert.equal((await exportRecords(book.shelf, "shop", new Date())).records, 0);
+  assert.equal((await exportRecords(book.repo, "shop", new Date())).records, 0);
 });
 
 test("the invented job goes out again, and nothing that a person typed with it", async (t) => {
   const book = await open(t);
-  const { shelf } = book;
-  assert.equal((await loadDemo(shelf)).added, 89);
-  await shelf.change("fixture:00-demo-pillow-block-01", { tag: "F9" });
-  const own = await shelf.make("note", { text: "mine", about: "fixture:00-demo-pillow-block-01" });
-  const found = await invention(shelf);
+  const { repo } = book;
+  assert.equal((await loadDemo(repo)).added, 89);
+  await repo.change("fixture:00-demo-pillow-block-01", { tag: "F9" });
+  const own = await repo.make("note", { text: "mine", about: "fixture:00-demo-pillow-block-01" });
+  const found = await invention(repo);
   assert.deepEqual([found.plain.length, found.changed.length, found.own], [88, 1, 1]);
-  assert.equal(await removeDemo(shelf, found), 89);
-  assert.equal((await shelf.doc(own.id))?.type, "note");
-  assert.deepEqual(await invention(shelf).then((f) => [f.plain, f.changed]), [[], []]);
-  assert.equal((await loadDemo(shelf)).added, 88);
-  await shelf.load("fixture");
-  assert.equal(text(shelf.get("fixture:00-demo-pillow-block-01"), "tag"), "F9", "what was typed came back");
-  assert.equal(shelf.get("fixture:00-demo-pillow-block-01")?.gone, false);
+  assert.equal(await removeDemo(repo, found), 89);
+  assert.equal((await repo.doc(own.id))?.type, "note");
+  assert.deepEqual(await invention(repo).then((f) => [f.plain, f.changed]), [[], []]);
+  assert.equal((await loadDemo(repo)).added, 88);
+  await repo.load("fixture");
+  assert.equal(text(repo.get("fixture:00-demo-pillow-block-01"), "tag"), "F9", "what was typed came back");
+  assert.equal(repo.get("fixture:00-demo-pillow-block-01")?.gone, false);
 });

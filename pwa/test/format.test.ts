@@ -49,14 +49,14 @@ async function databases(book: string): Promise<string[]> {
 interface Doc {
   _id: string;
   _rev?: string;
-  shelf?: string;
+  repo?: string;
 }
 
-/** An invented change of format: each record gets a shelf, unless it has one. */
+/** An invented change of format: each record gets a repo, unless it has one. */
 const shelve: Step = async (db) => {
   const { rows } = await db.allDocs({ include_docs: true });
-  const docs = rows.map((row) => row.doc as unknown as Doc).filter((doc) => !doc.shelf);
-  await db.bulkDocs(docs.map((doc) => ({ ...doc, shelf: "A" })));
+  const docs = rows.map((row) => row.doc as unknown as Doc).filter((doc) => !doc.repo);
+  await db.bulkDocs(docs.map((doc) => ({ ...doc, repo: "A" })));
 };
 const nothing: Step = () => Promise.resolve();
 
@@ -97,7 +97,7 @@ test("records, their past, conflicts, deletions come along; the copy stays until
   const { db, copyKept, synced } = await openStore(book, [nothing, shelve]);
   assert.equal(await deviceName(db), device);
   assert.deepEqual(
-    (await db.allDocs({ include_docs: true })).rows.map(({ id, doc }) => [id, doc?.["shelf"]]),
+    (await db.allDocs({ include_docs: true })).rows.map(({ id, doc }) => [id, doc?.["repo"]]),
     [
       ["a", "A"],
       ["b", "A"],
@@ -140,7 +140,7 @@ test("a change cut off half way begins again and ends whole", async () => {
   assert.deepEqual(await databases(book), [`datumbook-${book}`, `datumbook-${book}-2`]);
   const { db, copyKept } = await openStore(book, [shelve]);
   assert.equal(copyKept(), true);
-  assert.equal((await db.get<Doc>("a")).shelf, "A");
+  assert.equal((await db.get<Doc>("a")).repo, "A");
   await db.close();
 });
 

@@ -9,7 +9,7 @@ import { current, madeOf, readDoc, rows, text, type Doc, type Edit, type Rec } f
 import { toKept } from "../src/records/kept";
 import type { RecordKind } from "../src/engine/contract.gen";
 import { Refused } from "../src/records/rules";
-import { Shelf } from "../src/records/repository";
+import { Repository } from "../src/records/repository";
 import { layout } from "../src/form/keypad/layout";
 import { changesOf, startOf, valueOf, type Typed } from "../src/form/typed";
 import { fitInto } from "../src/jobbook/photo";
@@ -327,14 +327,14 @@ function rules(): (op: string, json: string) => Promise<string> {
 let serial = 0;
 function phone(device: string) {
   const db = new PouchDB(`jobbook-${device}-${++serial}`, { adapter: "idb" });
-  const shelf = new Shelf({
+  const repo = new Repository({
     db,
     device,
     ask: rules(),
     now: () => new Date(),
     who: () => ({ by: device, unit: "in" }),
   });
-  return { db, shelf };
+  return { db, repo };
 }
 
 async function meet(a: PouchDB, b: PouchDB): Promise<void> {
@@ -343,15 +343,15 @@ async function meet(a: PouchDB, b: PouchDB): Promise<void> {
 }
 
 test("a record is there at once and after reading it in anew; what the rules refuse is not stored", async () => {
-  const { db, shelf } = phone("ann");
+  const { db, repo } = phone("ann");
   await assert.rejects(
-    shelf.make("setup", {}),
+    repo.make("setup", {}),
     (err: unknown) => err instanceof Refused && /missing/.test(err.message),
   );
-  const s = await shelf.make("setup", { name: "base up", down: undefined });
-  assert.equal(text(shelf.get(s.id), "name"), "base up");
-  await shelf.change(s.id, { name: "base down" });
-  const other = new Shelf({
+  const s = await repo.make("setup", { name: "base up", down: undefined });
+  assert.equal(text(repo.get(s.id), "name"), "base up");
+  await repo.change(s.id, { name: "base down" });
+  const other = new Repository({
     db,
     device: "ann",
     ask: rules(),
@@ -364,31 +364,31 @@ test("a record is there at once and after reading it in anew; what the rules ref
 });
 
 test("changes to one record from several places of the app wait for each other and none is lost", async () => {
-  const { shelf } = phone("ann");
-  const s = await shelf.make("setup", { name: "base up" });
-  await Promise.all([..."abcdef"].map((k) => shelf.change(s.id, { [k]: k })));
-  for (const k of "abcdef") assert.equal(text(shelf.get(s.id), k), k);
+  const { repo } = phone("ann");
+  const s = await repo.make("setup", { name: "base up" });
+  await Promise.all([..."abcdef"].map((k) => repo.change(s.id, { [k]: k })));
+  for (const k of "abcdef") assert.equal(text(repo.get(s.id), k), k);
 });
 
 /** A job of three setups, the first with one step ticked and one open, and one that runs in another job. */
 async function threeSetups() {
-  const { db, shelf } = phone("ann");
+  const { db, repo } = phone("ann");
   const setup = (order: string, more: Record<string, unknown> = {}) =>
-    shelf.make("setup", { name: `way ${order}`, order, job: "job:1", state: "planned", ...more });
+    repo.make("setup", { name: `way ${order}`, order, job: "job:1", state: "planned", ...more });
   const one = await setup("1", { state: "running", datum: "left edge" });
   const three = await setup("3", { datum: "bore" });
   const two = await setup("2");
   const other = await setup("1", { job: "job:2", state: "running" });
   const loose = await setup("1", { job: undefined, state: "running" });
-  await shelf.make("step", { name: "face", setup: one.id, done: true });
-  const open = await shelf.make("step", { name: "bore", setup: one.id });
-  const says = () => [one, two, three, other, loose].map((s) => text(shelf.get(s.id), "state")).join(" ");
-  return { db, shelf, one, two, three, loose, open, says, now: (r: Rec) => shelf.get(r.id)! };
+  await repo.make("step", { name: "face", setup: one.id, done: true });
+  const open = await repo.make("step", { name: "bore", setup: one.id });
+  const says = () => [one, two, three, other, loose].map((s) => text(repo.get(s.id), "state")).join(" ");
+  return { db, repo, one, two, three, loose, open, says, now: (r: Rec) => repo.get(r.id)! };
 }
 
 test("one setup of a job runs: the one before it stops, planned while a step is open and done when none is", async () => {
   const t = await threeSetups();
-  const first = await setState(t.shelf, t.two, "running");
+  const first = await setState(t.repo, t.two, "running");
   assert.equal(t.says(), "planned running planned running running");
   assert.equal(first.words, "2 way 2 is now the running one. 1 way 1 runs no longer: planned.");
   assert.match(text(t.now(t.two), "when"), /^\d{4}-\d\d-\d\d$/);
@@ -401,28 +401,28 @@ test("one setup of a job runs: the one before it stops, planned while a step is 
   assert.equal(t.says(), "running planned planned running running");
   assert.equal(t.now(t.two).values["when"], undefined);
 
-  await t.shelf.change(t.open.id, { done: true });
-  const second = await setState(t.shelf, t.two, "running");
+  await t.repo.change(t.open.id, { done: true });
+  const second = await setState(t.repo, t.two, "running");
   assert.equal(t.says(), "done running planned running running");
   assert.match(second.words, /1 way 1 runs no longer: done\.$/);
   // One without steps has nothing that says it is done.
-  await setState(t.shelf, t.three, "running");
+  await setState(t.repo, t.three, "running");
   assert.equal(t.says(), "done planned running running running");
   // One of no job stops none, and what is merely marked done or planned moves nothing else.
-  await setState(t.shelf, t.loose, "done");
-  assert.equal((await setState(t.shelf, t.now(t.one), "planned")).words, "");
+  await setState(t.repo, t.loose, "done");
+  assert.equal((await setState(t.repo, t.now(t.one), "planned")).words, "");
   assert.equal(t.says(), "planned planned running running done");
 });
 
 test("a setup hands over to the next in order that is not done, and an empty datum says where it comes from", async () => {
   const t = await threeSetups();
-  assert.equal(nextAfter(t.shelf, t.now(t.one)), undefined, "a step is open");
-  await t.shelf.change(t.open.id, { done: true });
-  assert.equal(nextAfter(t.shelf, t.now(t.one))?.id, t.two.id);
-  assert.equal(nextAfter(t.shelf, t.now(t.two)), undefined, "it does not run");
-  assert.equal(nextAfter(t.shelf, t.now(t.loose)), undefined, "it has no job");
+  assert.equal(nextAfter(t.repo, t.now(t.one)), undefined, "a step is open");
+  await t.repo.change(t.open.id, { done: true });
+  assert.equal(nextAfter(t.repo, t.now(t.one))?.id, t.two.id);
+  assert.equal(nextAfter(t.repo, t.now(t.two)), undefined, "it does not run");
+  assert.equal(nextAfter(t.repo, t.now(t.loose)), undefined, "it has no job");
 
-  const on = await setState(t.shelf, t.two, "running", t.now(t.one));
+  const on = await setState(t.repo, t.two, "running", t.now(t.one));
   assert.equal(t.says(), "done running planned running running");
   assert.equal(text(t.now(t.two), "datum"), "From 1 way 1: left edge");
   await on.undo();
@@ -430,21 +430,21 @@ test("a setup hands over to the next in order that is not done, and an empty dat
   assert.equal(t.now(t.two).values["datum"], undefined);
 
   // A datum that is there stays, also one typed after the hand-over that is then taken back.
-  const again = await setState(t.shelf, t.two, "running", t.now(t.one));
-  await t.shelf.change(t.two.id, { datum: "right edge" });
+  const again = await setState(t.repo, t.two, "running", t.now(t.one));
+  await t.repo.change(t.two.id, { datum: "right edge" });
   await again.undo();
   assert.equal(text(t.now(t.two), "datum"), "right edge");
-  await setState(t.shelf, t.now(t.two), "done");
-  assert.equal(nextAfter(t.shelf, t.now(t.one))?.id, t.three.id);
-  await setState(t.shelf, t.three, "running", t.now(t.one));
+  await setState(t.repo, t.now(t.two), "done");
+  assert.equal(nextAfter(t.repo, t.now(t.one))?.id, t.three.id);
+  await setState(t.repo, t.three, "running", t.now(t.one));
   assert.equal(text(t.now(t.three), "datum"), "bore");
-  assert.equal(nextAfter(t.shelf, t.now(t.three)), undefined, "it is the last");
+  assert.equal(nextAfter(t.repo, t.now(t.three)), undefined, "it is the last");
 });
 
 test("a datum handed over stays within what the field takes", async () => {
   const t = await threeSetups();
-  await t.shelf.change(t.one.id, { datum: "ø".repeat(100) });
-  await setState(t.shelf, t.two, "running", t.now(t.one));
+  await t.repo.change(t.one.id, { datum: "ø".repeat(100) });
+  await setState(t.repo, t.two, "running", t.now(t.one));
   const noted = text(t.now(t.two), "datum");
   // calc/jobbook, kind.go: a text takes 200 bytes.
   assert.ok(new Blob([noted]).size <= 200 && noted.endsWith("øø"), noted);
@@ -458,35 +458,35 @@ test("where a store is full in the middle of it no setup is left half marked", a
     (doc as Doc)._id === t.one.id && room-- > 0
       ? Promise.reject(Object.assign(new Error("no room"), { name: "QuotaExceededError" }))
       : put(doc);
-  await assert.rejects(setState(t.shelf, t.two, "running"), { name: "QuotaExceededError" });
+  await assert.rejects(setState(t.repo, t.two, "running"), { name: "QuotaExceededError" });
   assert.equal(t.says(), "running planned planned running running");
   assert.equal(t.now(t.two).values["when"], undefined);
 });
 
 test("what is deleted is out of sight and comes back whole", async () => {
-  const { shelf } = phone("ann");
-  const s = await shelf.make("setup", { name: "base up" });
-  await shelf.remove(s.id);
-  assert.equal(shelf.all("setup").length, 0);
-  assert.equal(shelf.all("setup", true).length, 1);
-  await shelf.restore(s.id);
-  assert.equal(text(shelf.all("setup")[0], "name"), "base up");
+  const { repo } = phone("ann");
+  const s = await repo.make("setup", { name: "base up" });
+  await repo.remove(s.id);
+  assert.equal(repo.all("setup").length, 0);
+  assert.equal(repo.all("setup", true).length, 1);
+  await repo.restore(s.id);
+  assert.equal(text(repo.all("setup")[0], "name"), "base up");
 });
 
 test("two phones change one record with no signal: both values stand until one is chosen, and both come to one end", async () => {
   const ann = phone("ann");
   const bob = phone("bob");
-  const s = await ann.shelf.make("setup", { name: "base up" });
+  const s = await ann.repo.make("setup", { name: "base up" });
   await meet(ann.db, bob.db);
-  await ann.shelf.change(s.id, { datum: "left edge", down: "base" });
-  await bob.shelf.change(s.id, { datum: "bore", against: "bore face" });
+  await ann.repo.change(s.id, { datum: "left edge", down: "base" });
+  await bob.repo.change(s.id, { datum: "bore", against: "bore face" });
   await meet(ann.db, bob.db);
-  await Promise.all([ann.shelf.resolve(s.id), bob.shelf.resolve(s.id)]);
+  await Promise.all([ann.repo.resolve(s.id), bob.repo.resolve(s.id)]);
   // Both wrote the same merge, each in its own name: met again, it settles without a further round.
   for (let round = 0; round < 3; round++) {
     await meet(ann.db, bob.db);
-    await ann.shelf.resolve(s.id);
-    await bob.shelf.resolve(s.id);
+    await ann.repo.resolve(s.id);
+    await bob.repo.resolve(s.id);
   }
   const ends = await Promise.all([ann, bob].map((p) => p.db.get<Doc>(s.id, { conflicts: true })));
   assert.deepEqual(ends[0], ends[1]);
@@ -496,15 +496,15 @@ test("two phones change one record with no signal: both values stand until one i
   assert.equal(text(seen, "down"), "base");
   assert.equal(text(seen, "against"), "bore face");
   const was = ends[0]!._rev;
-  await ann.shelf.resolve(s.id);
+  await ann.repo.resolve(s.id);
   assert.equal((await ann.db.get<Doc>(s.id))._rev, was, "nothing is written where nothing is new");
-  await bob.shelf.change(s.id, { datum: "bore" });
+  await bob.repo.change(s.id, { datum: "bore" });
   await meet(ann.db, bob.db);
   assert.deepEqual(readDoc(await ann.db.get<Doc>(s.id))!.clashes, []);
 });
 
 test("a long kind is set aside in one piece: later changes and deletions are met at the next start", async () => {
-  const { db, shelf } = phone("ann");
+  const { db, repo } = phone("ann");
   for (let i = 0; i < 320; i++) {
     await db.put({
       _id: `step:${String(i).padStart(4, "0")}`,
@@ -513,8 +513,8 @@ test("a long kind is set aside in one piece: later changes and deletions are met
       f: { name: [edit("g-1", `step ${i}`)] },
     });
   }
-  await shelf.load("step");
-  assert.equal(shelf.all("step").length, 320);
+  await repo.load("step");
+  assert.equal(repo.all("step").length, 320);
   const aside = () =>
     db.get(`_local/aside-step`).then(
       () => true,
@@ -522,9 +522,9 @@ test("a long kind is set aside in one piece: later changes and deletions are met
     );
   for (let tries = 0; tries < 60 && !(await aside()); tries++) await new Promise((go) => setTimeout(go, 200));
   assert.ok(await aside());
-  await shelf.change("step:0007", { name: "changed" });
-  await shelf.erase("step:0008");
-  const next = new Shelf({
+  await repo.change("step:0007", { name: "changed" });
+  await repo.erase("step:0008");
+  const next = new Repository({
     db,
     device: "ann",
     ask: rules(),

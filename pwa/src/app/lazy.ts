@@ -1,4 +1,4 @@
-// The one door for code that the first screen does not need: every dynamic import stands here, and each becomes a file
+// The one entry for code that the first screen does not need: every dynamic import stands here, and each becomes a file
 // of its own that the service worker stores beside the rest. Keep what the first paint needs out of what is behind it.
 import type { Book, BookOptions } from "../records/open";
 import type { Loaders } from "../screen/load";

@@ -4,7 +4,7 @@ import { storageState } from "../storage/persist";
 import { Keypad } from "../form/keypad/keypad";
 import { Checked } from "../worksheet/checked";
 import { Home } from "../start/home";
-import { Late } from "../screen/late";
+import { Lazy } from "../screen/lazy";
 import { Reference } from "../worksheet/reference";
 import { Settings } from "../start/settings";
 import { SheetPage } from "../worksheet/sheet";
@@ -149,13 +149,13 @@ function Page({ route }: { route: Route }) {
     case "sheet":
       return <SheetPage name={route.sheet} recordId={route.record} job={route.job} from={route.from} />;
     case "jobs":
-      return <Late key="jobs" view="jobs" id="" more={none} />;
+      return <Lazy key="jobs" view="jobs" id="" more={none} />;
     case "job":
       return (
-        <Late key={route.job} view={isRecord(route.job) ? "job" : "jobname"} id={route.job} more={none} />
+        <Lazy key={route.job} view={isRecord(route.job) ? "job" : "jobname"} id={route.job} more={none} />
       );
     case "book":
-      return <Late key={href(route)} view={route.view} id={route.id} more={route.more} />;
+      return <Lazy key={href(route)} view={route.view} id={route.id} more={route.more} />;
     case "reference":
       return <Reference name={route.sheet} />;
     case "checked":
@@ -164,7 +164,7 @@ function Page({ route }: { route: Route }) {
       return <Settings />;
     case "office":
       return (
-        <Late key={route.view} view={route.view} id="" more={route.code ? { code: route.code } : none} />
+        <Lazy key={route.view} view={route.view} id="" more={route.code ? { code: route.code } : none} />
       );
   }
 }

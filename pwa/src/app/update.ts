@@ -4,7 +4,7 @@ import { Workbox } from "workbox-window";
 export interface UpdateState {
   /** The app is stored on this device and starts with no network. */
   offlineReady: boolean;
-  /** The late screens, drawings and lists are stored too. */
+  /** The screens, drawings and lists that are imported lazily are stored too. */
   allStored: boolean;
   /** A newer version is stored and waits to be taken over. */
   waiting: boolean;

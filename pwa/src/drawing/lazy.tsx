@@ -8,9 +8,9 @@ type Shown = ComponentType<{ name: string; answer: Answer }>;
 
 let shown: Shown | undefined;
 
-/** A drawing by its name, from the late part of the page; what was fetched once is there at once. */
-export function late(name: string): ComponentType<{ answer: Answer }> {
-  return function Late({ answer }) {
+/** A drawing by its name, imported lazily; what was fetched once is there at once. */
+export function lazyDrawing(name: string): ComponentType<{ answer: Answer }> {
+  return function LazyDrawing({ answer }) {
     const { drawings } = useApp().load;
     const [page, setPage] = useState<{ Shown: Shown } | undefined>(shown && { Shown: shown });
     const [failed, setFailed] = useState(false);
@@ -29,6 +29,6 @@ export function late(name: string): ComponentType<{ answer: Answer }> {
       };
     }, [page, drawings]);
     if (page) return <page.Shown name={name} answer={answer} />;
-    return failed ? <p class="quiet">{W.drawing.late}</p> : <div class="drawing-wait" />;
+    return failed ? <p class="quiet">{W.drawing.missing}</p> : <div class="drawing-wait" />;
   };
 }

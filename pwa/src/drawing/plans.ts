@@ -1,4 +1,4 @@
-/** Every late drawing by its name: an answer's numbers in, a picture on the pad. */
+/** Every lazily imported drawing by its name: an answer's numbers in, a picture on the pad. */
 import { holding } from "./holding";
 import { lift } from "./lift";
 import { line } from "./line";

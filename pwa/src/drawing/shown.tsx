@@ -18,7 +18,7 @@ export function pictureOf(name: string, answer: Answer): Picture | undefined {
   }
 }
 
-/** A drawing that comes with the late part of the page. */
+/** A drawing that is imported lazily. */
 export function Shown({ name, answer }: { name: string; answer: Answer }) {
   const p = pictureOf(name, answer);
   if (!p) return <p class="quiet">{W.drawing.cannot}</p>;

@@ -1,5 +1,5 @@
 import { nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { href } from "../screen/route";
 import { useApp, useLoaded } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -9,18 +9,18 @@ import { ask } from "./prefill";
 const H = B.hooks;
 
 /** The questions that use the whole job at once: of a part its fixtures and its rough, of a job its chain of setups. */
-export function Ahead({ shelf, part, job, setup }: { shelf: Shelf; part?: Rec; job?: Rec; setup?: Rec }) {
+export function Ahead({ repo, part, job, setup }: { repo: Repository; part?: Rec; job?: Rec; setup?: Rec }) {
   const { describe } = useApp();
   const to = (sheet: string, from: string, label: string) =>
     describe?.worksheets.some((s) => s.name === sheet) ? (
       <Button key={sheet + from} label={label} href={href({ page: "sheet", sheet, from })} />
     ) : null;
-  const features = shelf.all("feature").filter((f) => text(f, "part") === part?.id);
+  const features = repo.all("feature").filter((f) => text(f, "part") === part?.id);
   const can = useLoaded(
     () =>
       part &&
-      ask<{ faces: { face: string; feature: string }[]; solid: boolean }>(shelf, "ahead", { part: part.id }),
-    [shelf, part?.id, ...features],
+      ask<{ faces: { face: string; feature: string }[]; solid: boolean }>(repo, "ahead", { part: part.id }),
+    [repo, part?.id, ...features],
   ).value;
   const keys = [
     ...(can?.faces ?? []).map(({ face, feature }) => to("match", feature, H.match(face))),

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Rec } from "../records/fields";
 import type { Clash } from "../records/rules";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Sign } from "../ui/parts";
@@ -10,16 +10,16 @@ import { saying } from "./saying";
 import { storeFault, tell, useKinds, useWho } from "./use";
 
 /** Where two devices wrote different things: both are shown until someone chooses. */
-export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   const who = useWho();
   const [list, set] = useState<Clash[]>([]);
   const many = rec.clashes.join();
   useEffect(() => {
     if (!many) return set([]);
     let live = true;
-    shelf.clashes(rec.id).then(
+    repo.clashes(rec.id).then(
       (c) => live && set(c),
       (err: unknown) => live && say(storeFault(err)),
     );
@@ -27,7 +27,7 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
       live = false;
     };
     // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell makes say anew each time
-  }, [shelf, rec.id, many, rec.changed]);
+  }, [repo, rec.id, many, rec.changed]);
   if (list.length === 0) return null;
   const fields = kinds.find((k) => k.key === rec.kind)?.fields ?? [];
   return (
@@ -44,14 +44,14 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
             {c.values.map((v) => (
               <div class="clash-line" key={v.id}>
                 <p>
-                  <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, shelf)}</b>
+                  <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, repo)}</b>
                   <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
                 </p>
                 <Button
                   label={B.clash.use}
                   act={() => {
                     const unit = v.unit === "in" || v.unit === "mm" ? v.unit : undefined;
-                    tell(say, shelf.change(rec.id, { [c.field]: v.v }, unit), B.clash.chosen);
+                    tell(say, repo.change(rec.id, { [c.field]: v.v }, unit), B.clash.chosen);
                   }}
                 />
               </div>
@@ -64,7 +64,7 @@ export function Clashes({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
 }
 
 /** Says that a thing is deleted, and brings it back. */
-export function Gone({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+export function Gone({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
   if (rec.newer) {
     return (
@@ -79,7 +79,7 @@ export function Gone({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
     <div class="warn warn-caution gone">
       <Sign level="caution" />
       <p>{B.deleted}</p>
-      <Button label={B.bringBack} act={() => tell(say, shelf.restore(rec.id), B.broughtBack)} />
+      <Button label={B.bringBack} act={() => tell(say, repo.restore(rec.id), B.broughtBack)} />
     </div>
   );
 }

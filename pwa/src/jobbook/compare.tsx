@@ -2,7 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { nameOf, rows, text } from "../records/fields";
 import type { Kept } from "../records/kept";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import type { Found, Result, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
@@ -18,13 +18,13 @@ import { recordHref } from "./facts";
 import { Notes } from "./notes";
 import { Card } from "./parts";
 import { thou } from "./readlogic";
-import { Remove, storeFault, useShelf } from "./use";
+import { Remove, storeFault, useRepository } from "./use";
 
 /** A kept result: what was worked out, held against what was found. */
 export function Compare({ id }: { id: string }) {
   const { book: records, bookFault, describe } = useApp();
-  const { shelf, fault } = useShelf("kept", "setup", "job", "step");
-  const rec = shelf?.get(id);
+  const { repo, fault } = useRepository("kept", "setup", "job", "step");
+  const rec = repo?.get(id);
   const kept = useLoaded(() => records?.get(id), [records, id, rec?.changed, rec?.gone]);
   const sheet = describe?.worksheets.find((s) => s.name === kept.value?.worksheet);
   useTitle(
@@ -32,22 +32,22 @@ export function Compare({ id }: { id: string }) {
   );
   const trouble = bookFault || fault || kept.fault;
   if (trouble) return <Blank kind="broken" title={B.failed} help={trouble} />;
-  if (!shelf || kept.loading) return <Blank kind="loading" title={B.loading} />;
+  if (!repo || kept.loading) return <Blank kind="loading" title={B.loading} />;
   if (rec?.gone) {
     return (
       <div class="narrow">
-        <Gone shelf={shelf} rec={rec} />
+        <Gone repo={repo} rec={rec} />
       </div>
     );
   }
   if (!kept.value) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
   if (!kept.value.answer.results) return <Blank kind="empty" title={W.jobs.unreadable} />;
-  return <Open key={kept.value._rev} shelf={shelf} kept={kept.value} sheet={sheet} />;
+  return <Open key={kept.value._rev} repo={repo} kept={kept.value} sheet={sheet} />;
 }
 
-function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet | undefined }) {
+function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Sheet | undefined }) {
   const { say, bridge } = useApp();
-  const rec = shelf.get(kept._id);
+  const rec = repo.get(kept._id);
   const { answer } = kept;
   const owner = kept.links?.step || kept.links?.setup || kept.links?.job;
   const main = sheet ? mains(sheet, answer) : [];
@@ -65,11 +65,11 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
       return now && !isRefused(now) && now.results[m.result.key]?.text !== m.found.text;
     });
   const held = useLoaded(async () => {
-    const doc = await shelf.doc(kept._id);
+    const doc = await repo.doc(kept._id);
     return doc?.f
-      ? shelf.ask<{ rows: { what: string; difference?: string; unit?: string }[] }>("found", { doc })
+      ? repo.ask<{ rows: { what: string; difference?: string; unit?: string }[] }>("found", { doc })
       : undefined;
-  }, [shelf, kept._rev]);
+  }, [repo, kept._rev]);
   const off = (key: string): string => {
     const h = held.value?.rows.find((r) => r.what === key);
     if (!h?.difference) return "";
@@ -83,7 +83,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
       .filter((r) => r["what"] !== key)
       .map(({ unit, ...r }) => (void unit, r));
     const mine = found(key);
-    await shelf.change(
+    await repo.change(
       kept._id,
       { found: value ? [...others, { ...(mine && { row: mine.row }), what: key, value }] : others },
       kept.unit,
@@ -92,8 +92,8 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
   };
   return (
     <div class="narrow">
-      {rec && <Gone shelf={shelf} rec={rec} />}
-      {rec && <Clashes shelf={shelf} rec={rec} />}
+      {rec && <Gone repo={repo} rec={rec} />}
+      {rec && <Clashes repo={repo} rec={rec} />}
       <article class="card record">
         <header>
           <Sign level={levelOf(answer)} />
@@ -108,7 +108,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
           {B.kept.kept(when(kept.created))}{" "}
           {owner ? (
             <a class="way" href={recordHref(owner)}>
-              {shelf.get(owner) ? B.setup.of(nameOf(shelf.get(owner)!)) : kept.job}
+              {repo.get(owner) ? B.setup.of(nameOf(repo.get(owner)!)) : kept.job}
             </a>
           ) : (
             kept.job && (
@@ -158,7 +158,7 @@ function Open({ shelf, kept, sheet }: { shelf: Shelf; kept: Kept; sheet: Sheet |
             />
           )}
           <Button label={B.history} href={book("history", kept._id)} />
-          <Remove shelf={shelf} id={kept._id} name={sheet?.title ?? kept.worksheet} />
+          <Remove repo={repo} id={kept._id} name={sheet?.title ?? kept.worksheet} />
         </p>
       </section>
       <Notes about={kept._id} />

@@ -3,7 +3,7 @@ import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { Gate, tell, useKinds, useShelf, useWho } from "./use";
+import { Gate, tell, useKinds, useRepository, useWho } from "./use";
 
 const ALL =
   "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
@@ -12,10 +12,10 @@ const DAYS = 30;
 /** What was deleted: each comes back by one key; only by hand, and only after 30 days, is anything taken out for good. */
 export function Deleted() {
   const { say } = useApp();
-  const { shelf, ready, fault } = useShelf(...ALL);
-  const { kinds } = useKinds(shelf);
+  const { repo, ready, fault } = useRepository(...ALL);
+  const { kinds } = useKinds(repo);
   const who = useWho();
-  const list = ALL.flatMap((k) => shelf?.all(k, true) ?? [])
+  const list = ALL.flatMap((k) => repo?.all(k, true) ?? [])
     .filter((r) => r.gone)
     .sort((a, b) => (a.changed < b.changed ? 1 : -1));
   const left = (changed: string) => Math.ceil(DAYS - (Date.now() - new Date(changed).getTime()) / 86_400_000);
@@ -35,7 +35,7 @@ export function Deleted() {
                   {B.trash.left(left(r.changed))}
                 </small>
               </div>
-              <Button label={B.bringBack} act={() => tell(say, shelf!.restore(r.id), B.broughtBack)} />
+              <Button label={B.bringBack} act={() => tell(say, repo!.restore(r.id), B.broughtBack)} />
             </li>
           ))}
         </ul>
@@ -46,7 +46,7 @@ export function Deleted() {
               label={B.trash.empty(old.length)}
               act={() => {
                 const all = old.reduce(
-                  (before, r) => before.then(() => shelf!.erase(r.id)),
+                  (before, r) => before.then(() => repo!.erase(r.id)),
                   Promise.resolve(),
                 );
                 tell(say, all, B.trash.emptied(old.length));

@@ -3,17 +3,17 @@ import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { storeFault, useShelf } from "./use";
+import { storeFault, useRepository } from "./use";
 
 /** Loads the invented job, or takes it out where it is: one touch each. */
 export function DemoKeys() {
   const { say, load } = useApp();
-  const { shelf, ready } = useShelf("job", "fixture", "machine");
+  const { repo, ready } = useRepository("job", "fixture", "machine");
   const [going, setGoing] = useState("");
   const [fault, setFault] = useState("");
   const [own, setOwn] = useState<string[]>([]);
-  if (!shelf || !ready) return null;
-  const here = ["job", "fixture", "machine"].some((kind) => shelf.all(kind).some((r) => r.demo));
+  if (!repo || !ready) return null;
+  const here = ["job", "fixture", "machine"].some((kind) => repo.all(kind).some((r) => r.demo));
   const work = (run: () => Promise<void>) => {
     if (going) return;
     setFault("");
@@ -36,15 +36,15 @@ export function DemoKeys() {
         act={() =>
           work(async () => {
             const { invention, loadDemo, removeDemo } = await load.transfer();
-            if (!here) return void (await loadDemo(shelf, (n, all) => setGoing(B.mill.demoWorking(n, all))));
-            const found = await invention(shelf);
+            if (!here) return void (await loadDemo(repo, (n, all) => setGoing(B.mill.demoWorking(n, all))));
+            const found = await invention(repo);
             const more = [
               found.own > 0 ? B.mill.demoOwn(found.own) : "",
               found.changed.length > 0 ? B.mill.demoChanged(found.changed.length) : "",
             ].filter(Boolean);
             // One touch is enough, unless a person put something to it: then that is said first.
             if (more.join() !== own.join()) return setOwn(more);
-            say([B.mill.demoOut(await removeDemo(shelf, found)), ...more].join(" "));
+            say([B.mill.demoOut(await removeDemo(repo, found)), ...more].join(" "));
             setOwn([]);
           })
         }

@@ -1,6 +1,6 @@
 import { rows, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
-import { kindOf, type Shelf } from "../records/repository";
+import { kindOf, type Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { WideTable } from "../ui/parts";
 import { saying } from "./saying";
@@ -16,12 +16,12 @@ export const recordHref = (id: string): string => {
 
 /** Everything a record says, by the headings of its form. What is empty is left out. */
 export function Facts({
-  shelf,
+  repo,
   rec,
   kind,
   hide = [],
 }: {
-  shelf: Shelf;
+  repo: Repository;
   rec: Rec;
   kind: RecordKind | undefined;
   hide?: readonly string[];
@@ -47,13 +47,13 @@ export function Facts({
                   <div key={f.key} class={f.kind === "long" ? "result block" : "result"}>
                     <dt>{f.label}</dt>
                     <dd class={f.kind === "long" ? "long-words" : f.units ? "num" : ""}>
-                      <Value f={f} rec={rec} shelf={shelf} />
+                      <Value f={f} rec={rec} repo={repo} />
                     </dd>
                   </div>
                 ))}
             </dl>
             {tables.map((f) => (
-              <FactTable key={f.key} f={f} rec={rec} shelf={shelf} />
+              <FactTable key={f.key} f={f} rec={rec} repo={repo} />
             ))}
           </div>
         );
@@ -67,18 +67,18 @@ export function Facts({
   );
 }
 
-function Value({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
+function Value({ f, rec, repo }: { f: Field; rec: Rec; repo: Repository }) {
   const v = rec.values[f.key];
   if (f.kind === "link" && typeof v === "string")
     return (
       <a class="way" href={recordHref(v)}>
-        {saying(f, v, undefined, shelf)}
+        {saying(f, v, undefined, repo)}
       </a>
     );
-  return <>{saying(f, v, rec.units[f.key], shelf)}</>;
+  return <>{saying(f, v, rec.units[f.key], repo)}</>;
 }
 
-function FactTable({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
+function FactTable({ f, rec, repo }: { f: Field; rec: Rec; repo: Repository }) {
   const list = rows(rec, f.key);
   const columns = (f.columns ?? []).filter((c) =>
     list.some((r) => r[c.key] !== undefined && r[c.key] !== null),
@@ -97,7 +97,7 @@ function FactTable({ f, rec, shelf }: { f: Field; rec: Rec; shelf: Shelf }) {
         <tr key={r.row}>
           {columns.map((c) => (
             <td key={c.key} class={c.units ? "num" : ""}>
-              {saying(c, r[c.key], r.unit, shelf) || "–"}
+              {saying(c, r[c.key], r.unit, repo) || "–"}
             </td>
           ))}
         </tr>

@@ -4,7 +4,7 @@ import type { Hit } from "../records/finder";
 import { book } from "../screen/route";
 import { useApp, words } from "../screen/context";
 import { TextField } from "../ui/controls";
-import { Blank, Door, FaultLine } from "../ui/parts";
+import { Blank, LinkCard, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
@@ -12,7 +12,7 @@ import { recordHref } from "./facts";
 import { finderOf } from "./finding";
 import { Choice } from "./parts";
 import { dateWords } from "./saying";
-import { Gate, useKinds, useShelf } from "./use";
+import { Gate, useKinds, useRepository } from "./use";
 
 const MOST = 30;
 const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", "note", "photo"];
@@ -21,8 +21,8 @@ const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", 
 export function Find({ more }: { more: Record<string, string> }) {
   const { bridge } = useApp();
   const { unit } = usePrefs();
-  const { shelf, ready, fault } = useShelf("fixture", "machine");
-  const { kinds } = useKinds(shelf);
+  const { repo, ready, fault } = useRepository("fixture", "machine");
+  const { kinds } = useKinds(repo);
   const [typed, setTyped] = useState(more["q"] ?? "");
   const [only, setOnly] = useState(more["kind"] ?? "");
   const [to, setTo] = useState(more["to"] ?? "");
@@ -30,7 +30,7 @@ export function Find({ more }: { more: Record<string, string> }) {
   const [trouble, setTrouble] = useState("");
   const [, draw] = useState(0);
   const turn = useRef(0);
-  const finder = shelf ? finderOf(shelf, bridge) : undefined;
+  const finder = repo ? finderOf(repo, bridge) : undefined;
   useEffect(() => {
     if (!finder) return;
     const off = finder.onChange(() => draw((n) => n + 1));
@@ -63,9 +63,7 @@ export function Find({ more }: { more: Record<string, string> }) {
   }, [finder, query, only, to, unit, part]);
 
   const label = (key: string) => kinds.find((k) => k.key === key)?.plural ?? key;
-  const plates = ready
-    ? [...shelf!.all("fixture"), ...shelf!.all("machine")].sort((a, b) => byMade(b, a))
-    : [];
+  const plates = ready ? [...repo!.all("fixture"), ...repo!.all("machine")].sort((a, b) => byMade(b, a)) : [];
   return (
     <Gate ready={!!finder} fault={fault}>
       <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"}>
@@ -120,10 +118,10 @@ export function Find({ more }: { more: Record<string, string> }) {
         {out?.total === 0 && finder?.whole && (
           <Blank kind="empty" title={B.find.none(query)} help={B.find.noneHelp} />
         )}
-        <ul class="doors hits">
+        <ul class="link-list hits">
           {(out?.hits ?? []).map((h) => (
             <li key={h.id}>
-              <Door
+              <LinkCard
                 href={recordHref(h.id)}
                 name={h.title}
                 lines={[h.detail || undefined]}

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import type { Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { drawings } from "../drawing/registry";
@@ -11,20 +11,20 @@ import { Card } from "./parts";
 import { ask } from "./prefill";
 
 /** The line through the last reading of each place, of one kind, worked out anew after every reading. */
-export function useLine(shelf: Shelf, setup: Rec, readings: readonly Rec[], kind: string) {
+export function useLine(repo: Repository, setup: Rec, readings: readonly Rec[], kind: string) {
   const { bridge, describe } = useApp();
   const { unit } = usePrefs();
   const sheet = describe?.worksheets.find((s) => s.name === "tram");
   const { value, fault } = useLoaded(async () => {
     const given = { worksheet: "tram", setup: setup.id, kind };
-    const { inputs } = await ask<{ inputs: Record<string, string> }>(shelf, "prefill", given);
+    const { inputs } = await ask<{ inputs: Record<string, string> }>(repo, "prefill", given);
     const { readings: table = "", allow } = inputs;
     const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
     if (!sheet || !enough) return undefined;
     const lane = `line ${setup.id}`;
     const reply = await bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, lane);
     return { table, reply };
-  }, [bridge, shelf, sheet, unit, setup, kind, ...readings]);
+  }, [bridge, repo, sheet, unit, setup, kind, ...readings]);
   const reply = value?.reply;
   const refused = reply && isRefused(reply);
   return {

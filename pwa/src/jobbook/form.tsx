@@ -3,7 +3,7 @@ import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { byMade, byOrder, nameOf, text, type Rec } from "../records/fields";
 import type { Field, FieldFault, RecordKind } from "../engine/contract.gen";
 import { chance, Refused } from "../records/rules";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { tellKeypad } from "../form/keypad/status";
 import { useApp, useTitle, useUnsaved } from "../screen/context";
@@ -15,7 +15,7 @@ import { Fields, UnitLine } from "../form/fields";
 import type { Offer } from "../form/props";
 import { recordHref } from "./facts";
 import { asked, changesOf, filled, startOf, valueOf, type Typed } from "../form/typed";
-import { Gate, mark, storeFault, useKinds, useShelf } from "./use";
+import { Gate, mark, storeFault, useKinds, useRepository } from "./use";
 
 /** The form of a new record of a kind. */
 export function NewRecord({ id: key, more }: { id: string; more: Record<string, string> }) {
@@ -29,7 +29,7 @@ export function EditRecord({ id }: { id: string }) {
 
 function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Record<string, string> }) {
   const { book } = useApp();
-  const { kinds, fault: kindFault } = useKinds(book?.shelf);
+  const { kinds, fault: kindFault } = useKinds(book?.repo);
   const kind = kinds.find((k) => k.key === kindKey);
   const links = useMemo(
     () => [
@@ -40,8 +40,8 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
     ],
     [kind, kindKey, kinds],
   );
-  const { shelf, ready, fault } = useShelf(...links);
-  const rec = id ? shelf?.get(id) : undefined;
+  const { repo, ready, fault } = useRepository(...links);
+  const rec = id ? repo?.get(id) : undefined;
   useTitle(kind ? (rec ? `${B.change}: ${nameOf(rec)}` : W.pick.make(kind.label)) : "");
   return (
     <Gate ready={ready && (kinds.length > 0 || !!kindFault)} fault={fault || kindFault}>
@@ -52,7 +52,7 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
       ) : rec?.newer ? (
         <Blank kind="empty" title={B.newer} />
       ) : (
-        <Form key={id ?? kindKey} shelf={shelf!} kind={kind} kinds={kinds} rec={rec} more={more} />
+        <Form key={id ?? kindKey} repo={repo!} kind={kind} kinds={kinds} rec={rec} more={more} />
       )}
     </Gate>
   );
@@ -66,11 +66,11 @@ const named = (f: Field, kinds: readonly RecordKind[]): string[] =>
   f.kind !== "link" ? [] : (f.of ?? kinds.map((k) => k.key).filter((k) => !leaves.includes(k)));
 
 /** What a new record knows of itself: what it belongs to, and its place in the order. */
-function given(shelf: Shelf, kind: RecordKind, more: Record<string, string>): Record<string, string> {
+function given(repo: Repository, kind: RecordKind, more: Record<string, string>): Record<string, string> {
   const out: Record<string, string> = { ...more };
   delete out["back"];
   if (kind.key === "setup" && more["job"]) {
-    const last = shelf
+    const last = repo
       .all("setup")
       .filter((s) => text(s, "job") === more["job"])
       .sort(byOrder)
@@ -83,13 +83,13 @@ function given(shelf: Shelf, kind: RecordKind, more: Record<string, string>): Re
 }
 
 function Form({
-  shelf,
+  repo,
   kind,
   kinds,
   rec,
   more,
 }: {
-  shelf: Shelf;
+  repo: Repository;
   kind: RecordKind;
   kinds: readonly RecordKind[];
   rec: Rec | undefined;
@@ -100,7 +100,7 @@ function Form({
   const draft = rec
     ? `record ${rec.id}`
     : `record new ${kind.key} ${more["job"] ?? more["part"] ?? more["about"] ?? ""}`;
-  const before = useRef(startOf(kind, rec, rec ? {} : given(shelf, kind, more), unit));
+  const before = useRef(startOf(kind, rec, rec ? {} : given(repo, kind, more), unit));
   const [values, setValues] = useState<Record<string, Typed>>(() => back(draft) ?? before.current);
   const [stored, setStored] = useState(true);
   const [faults, setFaults] = useState<FieldFault[]>([]);
@@ -132,7 +132,7 @@ function Form({
           touched.includes(f.key) && values[f.key] !== undefined ? [[f.key, valueOf(f, values[f.key]!)]] : [],
         ),
       );
-      shelf
+      repo
         .ask<{ faults?: FieldFault[] }>("new", {
           type: kind.key,
           ms: 1,
@@ -171,12 +171,12 @@ function Form({
     setTrouble("");
     try {
       const set = rec ? changesOf(kind, before.current, latest.current) : allOf(kind, latest.current);
-      const out = rec ? await shelf.change(rec.id, set, unit) : await shelf.make(kind.key, set);
+      const out = rec ? await repo.change(rec.id, set, unit) : await repo.make(kind.key, set);
       clearDraft(draft);
       setStored(true);
       void askToKeep();
       say(B.form.saved(nameOf(out) || kind.label));
-      if (out.kind === "setup" && set["state"] === "running") await mark(shelf, out, "running", say);
+      if (out.kind === "setup" && set["state"] === "running") await mark(repo, out, "running", say);
       location.replace(more["back"] || recordHref(home(out)));
     } catch (err) {
       if (err instanceof Refused) {
@@ -202,7 +202,7 @@ function Form({
         }))
       : named(f, kinds).map((k) => ({
           title: kinds.find((x) => x.key === k)?.plural ?? k,
-          options: shelf
+          options: repo
             .all(k)
             .sort((a, b) => byMade(b, a))
             .map((r) => ({

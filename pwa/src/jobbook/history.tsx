@@ -5,12 +5,12 @@ import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { saying } from "./saying";
-import { Gate, tell, useKinds, useShelf, useWho } from "./use";
+import { Gate, tell, useKinds, useRepository, useWho } from "./use";
 
 /** Every change to a record: what, when, by whom. An earlier value can be made to stand again. */
 export function History({ id }: { id: string }) {
   const { say } = useApp();
-  const { shelf, ready, fault } = useShelf(
+  const { repo, ready, fault } = useRepository(
     id.slice(0, id.indexOf(":")),
     "machine",
     "fixture",
@@ -18,13 +18,13 @@ export function History({ id }: { id: string }) {
     "job",
     "setup",
   );
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   const who = useWho();
-  const rec = shelf?.get(id);
+  const rec = repo?.get(id);
   useTitle(rec ? `${B.history}: ${nameOf(rec)}` : "");
   const { value: list, fault: trouble } = useLoaded(
-    () => (ready ? shelf?.history(id) : undefined),
-    [shelf, ready, id, rec?.changed],
+    () => (ready ? repo?.history(id) : undefined),
+    [repo, ready, id, rec?.changed],
   );
   const fields = kinds.find((k) => k.key === rec?.kind)?.fields ?? [];
   if (ready && !rec) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
@@ -36,7 +36,7 @@ export function History({ id }: { id: string }) {
           <ol class="past" reversed>
             {[...(list ?? [])].reverse().map((p) => {
               const f = fields.find((x) => x.key === p.field.split("#")[0]);
-              const said = p.field === "gone" ? "" : saying(f, p.v, p.unit, shelf);
+              const said = p.field === "gone" ? "" : saying(f, p.v, p.unit, repo);
               return (
                 <li key={p.id + p.field}>
                   <p>
@@ -54,7 +54,7 @@ export function History({ id }: { id: string }) {
                       label={B.past.bring}
                       act={() => {
                         const unit = p.unit === "in" || p.unit === "mm" ? p.unit : undefined;
-                        tell(say, shelf!.change(id, { [p.field]: p.v }, unit), B.past.brought);
+                        tell(say, repo!.change(id, { [p.field]: p.v }, unit), B.past.brought);
                       }}
                     />
                   )}

@@ -1,9 +1,9 @@
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import type { RecordKind } from "../engine/contract.gen";
 import { book } from "../screen/route";
 import { Button } from "../ui/controls";
-import { Door } from "../ui/parts";
+import { LinkCard } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { commas, dots } from "../text/words";
 import { Ahead } from "./ahead";
@@ -23,10 +23,10 @@ const J = B.job;
 /** One job: what was asked, the part, its setups in order, what was worked out. */
 export const JobRecord = ofRecord(Open, ["part", "feature", "setup", "step", "reading"]);
 
-function Open({ shelf, rec: job }: { shelf: Shelf; rec: Rec }) {
-  const { kinds } = useKinds(shelf);
-  const setups = setupsOf(shelf, job.id);
-  const parts = shelf
+function Open({ repo, rec: job }: { repo: Repository; rec: Rec }) {
+  const { kinds } = useKinds(repo);
+  const setups = setupsOf(repo, job.id);
+  const parts = repo
     .all("part")
     .filter((p) => text(p, "job") === job.id)
     .sort(byMade);
@@ -34,33 +34,33 @@ function Open({ shelf, rec: job }: { shelf: Shelf; rec: Rec }) {
   return (
     <div class="two-up">
       <div>
-        <Gone shelf={shelf} rec={job} />
-        <Clashes shelf={shelf} rec={job} />
+        <Gone repo={repo} rec={job} />
+        <Clashes repo={repo} rec={job} />
         <Card title={J.setups}>
           {setups.length === 0 && <p class="quiet">{J.noSetups}</p>}
-          <ol class="doors">
+          <ol class="link-list">
             {setups.map((s) => (
               <li key={s.id}>
-                <SetupDoor shelf={shelf} setup={s} />
+                <SetupDoor repo={repo} setup={s} />
               </li>
             ))}
           </ol>
           <Button label={J.addSetup} href={book("new", "setup", { job: job.id })} />
         </Card>
         {parts.length === 1 ? (
-          <Ahead shelf={shelf} part={parts[0]} job={job} />
+          <Ahead repo={repo} part={parts[0]} job={job} />
         ) : (
-          <Ahead shelf={shelf} job={job} />
+          <Ahead repo={repo} job={job} />
         )}
         <Card title={J.parts}>
           {parts.map((p) => {
-            const features = shelf
+            const features = repo
               .all("feature")
               .filter((f) => text(f, "part") === p.id)
               .sort(byMade);
             return (
               <div key={p.id} class="part">
-                <Door
+                <LinkCard
                   href={recordHref(p.id)}
                   name={nameOf(p)}
                   lines={[dots(text(p, "drawing"), text(p, "casting"))]}
@@ -69,7 +69,7 @@ function Open({ shelf, rec: job }: { shelf: Shelf; rec: Rec }) {
                   {features.map((f) => (
                     <li key={f.id}>
                       <a href={recordHref(f.id)}>
-                        <b>{nameOf(f)}</b> <FeatureSize shelf={shelf} f={f} kinds={kinds} />
+                        <b>{nameOf(f)}</b> <FeatureSize repo={repo} f={f} kinds={kinds} />
                       </a>
                     </li>
                   ))}
@@ -92,11 +92,11 @@ function Open({ shelf, rec: job }: { shelf: Shelf; rec: Rec }) {
               <blockquote>{said}</blockquote>
             </figure>
           )}
-          <Facts shelf={shelf} rec={job} kind={kinds.find((k) => k.key === "job")} hide={["name", "words"]} />
+          <Facts repo={repo} rec={job} kind={kinds.find((k) => k.key === "job")} hide={["name", "words"]} />
           <p class="foot-links">
             <Button label={B.change} href={book("edit", job.id)} />
             <Button label={B.history} href={book("history", job.id)} />
-            <Remove shelf={shelf} id={job.id} name={nameOf(job)} />
+            <Remove repo={repo} id={job.id} name={nameOf(job)} />
           </p>
         </section>
         <Papers rec={job} />
@@ -116,30 +116,30 @@ function Open({ shelf, rec: job }: { shelf: Shelf; rec: Rec }) {
 }
 
 /** A feature's size and tolerance in a line. */
-function FeatureSize({ shelf, f, kinds }: { shelf: Shelf; f: Rec; kinds: RecordKind[] }) {
+function FeatureSize({ repo, f, kinds }: { repo: Repository; f: Rec; kinds: RecordKind[] }) {
   const fields = kinds.find((k) => k.key === "feature")?.fields ?? [];
   const say = (key: string) =>
     saying(
       fields.find((x) => x.key === key),
       f.values[key],
       f.units[key],
-      shelf,
+      repo,
     );
   const tol = [say("plus"), say("minus")].filter(Boolean).join(" / ");
   return <span class="num">{commas(say("kind"), say("thread"), say("nominal"), tol, say("face"))}</span>;
 }
 
 /** A setup in a list: its name, how far it is, where it sits. */
-export function SetupDoor({ shelf, setup, job }: { shelf: Shelf; setup: Rec; job?: Rec | undefined }) {
-  const steps = stepsOf(shelf, setup.id);
+export function SetupDoor({ repo, setup, job }: { repo: Repository; setup: Rec; job?: Rec | undefined }) {
+  const steps = stepsOf(repo, setup.id);
   const done = steps.filter((s) => yes(s, "done")).length;
-  const n = shelf.all("reading").filter((r) => text(r, "setup") === setup.id).length;
-  const machine = shelf.get(text(setup, "machine"));
-  const fixture = shelf.get(text(setup, "fixture"));
+  const n = repo.all("reading").filter((r) => text(r, "setup") === setup.id).length;
+  const machine = repo.get(text(setup, "machine"));
+  const fixture = repo.get(text(setup, "fixture"));
   const state = text(setup, "state");
   const where = dots(machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "down"));
   return (
-    <Door
+    <LinkCard
       href={book("setup", setup.id)}
       state={state}
       name={nameOf(setup) || B.unnamed}

@@ -1,22 +1,22 @@
 import { Fragment } from "preact";
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, TextField } from "../ui/controls";
-import { Blank, Door, Doors } from "../ui/parts";
+import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
 import { setupsOf } from "./setups";
 import { dateWords } from "./saying";
-import { Gate, storeFault, useShelf } from "./use";
+import { Gate, storeFault, useRepository } from "./use";
 
 /** Names that answers were kept under, and that no job record has. */
-function names(shelf: Shelf, jobs: readonly Rec[]): { name: string; count: number }[] {
+function names(repo: Repository, jobs: readonly Rec[]): { name: string; count: number }[] {
   const known = new Set(jobs.map((j) => text(j, "name").toLowerCase()));
   const counts = new Map<string, number>();
-  for (const k of shelf.all("kept").sort((a, b) => byMade(b, a))) {
+  for (const k of repo.all("kept").sort((a, b) => byMade(b, a))) {
     const name = text(k, "jobname");
     if (!name || text(k, "job") || known.has(name.toLowerCase())) continue;
     counts.set(name, (counts.get(name) ?? 0) + 1);
@@ -24,12 +24,12 @@ function names(shelf: Shelf, jobs: readonly Rec[]): { name: string; count: numbe
   return [...counts].map(([name, count]) => ({ name, count }));
 }
 
-function JobDoor({ shelf, job }: { shelf: Shelf; job: Rec }) {
-  const setups = setupsOf(shelf, job.id);
+function JobDoor({ repo, job }: { repo: Repository; job: Rec }) {
+  const setups = setupsOf(repo, job.id);
   const state = text(job, "state");
   const due = text(job, "due");
   return (
-    <Door
+    <LinkCard
       href={href({ page: "job", job: job.id })}
       state={state}
       name={nameOf(job) || B.unnamed}
@@ -40,16 +40,16 @@ function JobDoor({ shelf, job }: { shelf: Shelf; job: Rec }) {
 }
 
 function NameDoor({ name, count }: { name: string; count: number }) {
-  return <Door href={href({ page: "job", job: name })} name={name} lines={[W.home.records(count)]} />;
+  return <LinkCard href={href({ page: "job", job: name })} name={name} lines={[W.home.records(count)]} />;
 }
 
 /** All jobs, the one touched last first; then the names that answers were kept under. */
 export function Jobs() {
   const { say } = useApp();
-  const { shelf, ready, fault } = useShelf("job", "setup", "kept");
+  const { repo, ready, fault } = useRepository("job", "setup", "kept");
   const [find, setFind] = useState("");
-  const jobs = (shelf?.all("job") ?? []).sort((a, b) => (a.changed < b.changed ? 1 : -1));
-  const loose = shelf ? names(shelf, jobs) : [];
+  const jobs = (repo?.all("job") ?? []).sort((a, b) => (a.changed < b.changed ? 1 : -1));
+  const loose = repo ? names(repo, jobs) : [];
   const wanted = find.trim().toLowerCase();
   const shown = jobs.filter((j) =>
     `${nameOf(j)} ${text(j, "customer")} ${text(j, "drawing")}`.toLowerCase().includes(wanted),
@@ -71,23 +71,23 @@ export function Jobs() {
         {wanted && shown.length + others.length === 0 && (
           <Blank kind="empty" title={W.jobs.none(find.trim())} />
         )}
-        <Doors>
+        <LinkList>
           {shown.slice(0, 300).map((j) => (
-            <JobDoor key={j.id} shelf={shelf!} job={j} />
+            <JobDoor key={j.id} repo={repo!} job={j} />
           ))}
-        </Doors>
+        </LinkList>
         {others.length > 0 && (
           <>
             <h2>{B.job.names}</h2>
             <p class="quiet">{B.job.namesHelp}</p>
-            <Doors line="start-line">
+            <LinkList line="start-line">
               {others.slice(0, 300).map((n) => (
                 <Fragment key={n.name}>
                   <NameDoor {...n} />
                   <Button
                     label={B.job.makeRecord}
                     act={() => {
-                      shelf!.make("job", { name: n.name, state: "planned" }).then(
+                      repo!.make("job", { name: n.name, state: "planned" }).then(
                         (j) => (location.hash = href({ page: "job", job: j.id })),
                         (err: unknown) => say(storeFault(err)),
                       );
@@ -95,7 +95,7 @@ export function Jobs() {
                   />
                 </Fragment>
               ))}
-            </Doors>
+            </LinkList>
           </>
         )}
         <p class="quiet">{W.jobs.archived}</p>
@@ -106,22 +106,22 @@ export function Jobs() {
 
 /** The jobs touched last, beside the worksheets. */
 export function Recent() {
-  const { shelf, ready, fault } = useShelf("job", "setup", "kept");
-  const jobs = (shelf?.all("job") ?? []).sort((a, b) => (a.changed < b.changed ? 1 : -1));
-  const loose = shelf ? names(shelf, jobs) : [];
+  const { repo, ready, fault } = useRepository("job", "setup", "kept");
+  const jobs = (repo?.all("job") ?? []).sort((a, b) => (a.changed < b.changed ? 1 : -1));
+  const loose = repo ? names(repo, jobs) : [];
   const five = jobs.slice(0, 5);
   const rest = loose.slice(0, 5 - five.length);
   return (
     <Gate ready={ready} fault={fault}>
       {five.length + rest.length === 0 && <Blank kind="empty" title={W.home.noJobs} />}
-      <Doors>
+      <LinkList>
         {five.map((j) => (
-          <JobDoor key={j.id} shelf={shelf!} job={j} />
+          <JobDoor key={j.id} repo={repo!} job={j} />
         ))}
         {rest.map((n) => (
           <NameDoor key={n.name} {...n} />
         ))}
-      </Doors>
+      </LinkList>
     </Gate>
   );
 }

@@ -3,19 +3,19 @@ import type { Kept } from "../records/kept";
 import type { Sheet } from "../engine/contract.gen";
 import { book } from "../screen/route";
 import { useApp, useLoaded, when } from "../screen/context";
-import { Door, Doors, Figure, Sign } from "../ui/parts";
+import { LinkCard, LinkList, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
 import { headline, levelOf, mains } from "../worksheet/answer";
-import { useShelf } from "./use";
+import { useRepository } from "./use";
 
 const MOST = 40;
 
 /** Results kept for one job or setup, newest first, in a few words each. */
 export function KeptList({ of, none }: { of: (k: Rec) => boolean; none: string }) {
   const { book: records, describe } = useApp();
-  const { shelf, ready, fault } = useShelf("kept");
-  const mine = (shelf?.all("kept") ?? []).filter(of).sort((a, b) => byMade(b, a));
+  const { repo, ready, fault } = useRepository("kept");
+  const mine = (repo?.all("kept") ?? []).filter(of).sort((a, b) => byMade(b, a));
   const ids = mine.slice(0, MOST).map((r) => r.id);
   const list = useLoaded(
     () =>
@@ -30,11 +30,11 @@ export function KeptList({ of, none }: { of: (k: Rec) => boolean; none: string }
   if (!ready || (ids.length > 0 && !list.value)) return <p class="quiet">{B.loading}</p>;
   if (mine.length === 0) return <p class="quiet">{none}</p>;
   return (
-    <Doors line="kept-line">
+    <LinkList line="kept-line">
       {list.value?.map((k) => (
         <KeptDoor key={k._id} k={k} sheet={describe?.worksheets.find((s) => s.name === k.worksheet)} />
       ))}
-    </Doors>
+    </LinkList>
   );
 }
 
@@ -44,7 +44,7 @@ function KeptDoor({ k, sheet }: { k: Kept; sheet: Sheet | undefined }) {
   const what = sheet?.inputs.find((i) => i.required && i.kind !== "table")?.key ?? "";
   const first = readable && sheet ? mains(sheet, k.answer).find((m) => m.result.kind !== "text") : undefined;
   return (
-    <Door
+    <LinkCard
       href={book("compare", k._id)}
       name={
         <>

@@ -1,12 +1,12 @@
 import { Fragment } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { inPocket, putInPocket } from "../screen/pocket";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Blank, Doors, Sign } from "../ui/parts";
+import { Blank, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
 import { DemoKeys } from "./demo";
@@ -15,49 +15,49 @@ import { SetupDoor } from "./job";
 import { TakePhoto } from "./photos";
 import { nextAfter, stepsOf } from "./setups";
 import { tick } from "./steps";
-import { Gate, mark, tell, titleOfSheet, useLit, useShelf } from "./use";
+import { Gate, mark, tell, titleOfSheet, useLit, useRepository } from "./use";
 
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
 
 /** What stands first when the app is opened at the mill: the running setup, its next step, and what a hand does there. */
 export function Mill() {
   const { bridge } = useApp();
-  const { shelf, fault } = useShelf("job", "setup", "step", "machine", "fixture");
+  const { repo, fault } = useRepository("job", "setup", "step", "machine", "fixture");
   // Steps and what they stand on come a moment later; the setup itself does not wait for them.
-  const ready = !!shelf && shelf.ready("job", "setup");
+  const ready = !!repo && repo.ready("job", "setup");
   useEffect(() => {
-    if (!shelf || !ready) return;
+    if (!repo || !ready) return;
     // Once the page is there and the hand is at rest, so that the next pages and finding are ready when wanted.
     const t = setTimeout(() => {
-      LATER.reduce((before, kind) => before.then(() => shelf.load(kind)), Promise.resolve())
-        .then(() => finderOf(shelf, bridge).start())
+      LATER.reduce((before, kind) => before.then(() => repo.load(kind)), Promise.resolve())
+        .then(() => finderOf(repo, bridge).start())
         .catch(() => undefined); // said on the page that asks for it
     }, 6000);
     return () => clearTimeout(t);
-  }, [bridge, shelf, ready]);
+  }, [bridge, repo, ready]);
   return (
     <section class="mill" aria-label={B.mill.title}>
       <Gate ready={ready} fault={fault}>
-        {shelf && <Standing shelf={shelf} />}
+        {repo && <Standing repo={repo} />}
       </Gate>
     </section>
   );
 }
 
 /** The setup that runs; of several, the one touched last. */
-function running(shelf: Shelf): Rec | undefined {
-  return shelf
+function running(repo: Repository): Rec | undefined {
+  return repo
     .all("setup")
     .filter((s) => text(s, "state") === "running")
     .sort((a, b) => (a.changed < b.changed ? 1 : -1))[0];
 }
 
-function Standing({ shelf }: { shelf: Shelf }) {
+function Standing({ repo }: { repo: Repository }) {
   const { say } = useApp();
-  const setup = running(shelf);
-  const jobs = shelf.all("job").sort((a, b) => byMade(b, a));
-  if (setup) return <Running shelf={shelf} setup={setup} />;
-  const planned = shelf
+  const setup = running(repo);
+  const jobs = repo.all("job").sort((a, b) => byMade(b, a));
+  if (setup) return <Running repo={repo} setup={setup} />;
+  const planned = repo
     .all("setup")
     .filter((s) => text(s, "state") !== "done")
     .sort((a, b) => (a.changed < b.changed ? 1 : -1))
@@ -69,14 +69,14 @@ function Standing({ shelf }: { shelf: Shelf }) {
       {planned.length > 0 && (
         <>
           <h3>{B.mill.waiting}</h3>
-          <Doors line="start-line">
+          <LinkList line="start-line">
             {planned.map((s) => (
               <Fragment key={s.id}>
-                <SetupDoor shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
-                <Button label={B.mill.start} act={() => void mark(shelf, s, "running", say)} />
+                <SetupDoor repo={repo} setup={s} job={repo.get(text(s, "job"))} />
+                <Button label={B.mill.start} act={() => void mark(repo, s, "running", say)} />
               </Fragment>
             ))}
-          </Doors>
+          </LinkList>
         </>
       )}
       <p class="foot-links">
@@ -112,18 +112,18 @@ function faceBefore(setup: string): Face | undefined {
   return whole && kept.setup === setup ? (kept as Face) : undefined;
 }
 
-function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
   const { describe, describeFault, say } = useApp();
   useLit(true);
-  const job = shelf.get(text(setup, "job"));
-  const machine = shelf.get(text(setup, "machine"));
-  const fixture = shelf.get(text(setup, "fixture"));
-  const steps = stepsOf(shelf, setup.id);
+  const job = repo.get(text(setup, "job"));
+  const machine = repo.get(text(setup, "machine"));
+  const fixture = repo.get(text(setup, "fixture"));
+  const steps = stepsOf(repo, setup.id);
   const next = steps.find((s) => !yes(s, "done"));
-  const after = nextAfter(shelf, setup);
+  const after = nextAfter(repo, setup);
   // Steps, machine and fixture come a moment after the setup: till then the card says what it said the last time, so
   // that no key moves under a thumb when they are there.
-  const whole = shelf.ready("step", "machine", "fixture");
+  const whole = repo.ready("step", "machine", "fixture");
   const [before] = useState(() => faceBefore(setup.id));
   const now: Face = {
     setup: setup.id,
@@ -174,9 +174,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
               label={B.mill.tick}
               act={() => {
                 if (!next) return; // on its way
-                tell(say, tick(shelf, next, true), B.mill.ticked(nameOf(next)), () =>
-                  tick(shelf, next, false),
-                );
+                tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), () => tick(repo, next, false));
               }}
             />
           )}
@@ -190,7 +188,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
             <Button
               go
               label={B.setup.handOn(face.on)}
-              act={() => whole && after && void mark(shelf, after, "running", say, setup)}
+              act={() => whole && after && void mark(repo, after, "running", say, setup)}
             />
           )}
           {!face.step && <Button label={B.mill.open} href={book("setup", setup.id)} />}
@@ -206,7 +204,7 @@ function Running({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
         {bench(B.mill.tram, "tram")}
         {have("tapin") && <Button class="bench" label={B.mill.tap} href={book("tap", setup.id)} />}
         {centre && bench(B.mill.centre, centre)}
-        <TakePhoto shelf={shelf} about={setup.id} big />
+        <TakePhoto repo={repo} about={setup.id} big />
         <Button class="bench" label={B.mill.note} href={book("note", setup.id)} />
       </div>
     </>

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { byMade, text } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { book } from "../screen/route";
 import { useApp, useUnsaved, when } from "../screen/context";
@@ -8,13 +8,13 @@ import { Button, Form, Labelled } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Card } from "./parts";
-import { useShelf, useWho, useWork } from "./use";
+import { useRepository, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */
 export function Notes({ about }: { about: string }) {
-  const { shelf } = useShelf("note");
+  const { repo } = useRepository("note");
   const who = useWho();
-  const list = (shelf?.all("note") ?? []).filter((n) => text(n, "about") === about).sort(byMade);
+  const list = (repo?.all("note") ?? []).filter((n) => text(n, "about") === about).sort(byMade);
   return (
     <Card id="notes" title={B.notes}>
       {list.length === 0 && <p class="quiet">{B.note.none}</p>}
@@ -30,18 +30,18 @@ export function Notes({ about }: { about: string }) {
           </li>
         ))}
       </ul>
-      {shelf && <AddNote shelf={shelf} about={about} />}
+      {repo && <AddNote repo={repo} about={about} />}
     </Card>
   );
 }
 
 export function AddNote({
-  shelf,
+  repo,
   about,
   done,
   focus,
 }: {
-  shelf: Shelf;
+  repo: Repository;
   about: string;
   done?: () => void;
   focus?: boolean;
@@ -62,10 +62,10 @@ export function AddNote({
       act={() => {
         if (!typed.trim()) return;
         work.run(async () => {
-          const rec = await shelf.make("note", { about, text: typed.trim() });
+          const rec = await repo.make("note", { about, text: typed.trim() });
           setTyped("");
           clearDraft(draft);
-          say(B.note.done, () => void shelf.remove(rec.id));
+          say(B.note.done, () => void repo.remove(rec.id));
           done?.();
         });
       }}

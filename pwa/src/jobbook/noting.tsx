@@ -1,5 +1,5 @@
 import type { Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { AddNote } from "./notes";
@@ -8,10 +8,10 @@ import { ofRecord } from "./use";
 /** A note on its own page, ready to write: one touch from the mill. */
 export const Noting = ofRecord(Open, [], { title: (name) => `${B.mill.note}: ${name}` });
 
-function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
   return (
     <section class="card narrow">
-      <AddNote shelf={shelf} about={rec.id} done={() => (location.hash = recordHref(rec.id))} focus />
+      <AddNote repo={repo} about={rec.id} done={() => (location.hash = recordHref(rec.id))} focus />
     </section>
   );
 }

@@ -1,13 +1,13 @@
 import { byOrder, nameOf, rows, text, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import type { Answer, Cell, UnitSystem } from "../engine/contract.gen";
 import { useApp } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { thou } from "./readlogic";
-import { useShelf, useWork } from "./use";
+import { useRepository, useWork } from "./use";
 
 const H = B.hooks;
 
@@ -20,14 +20,14 @@ export interface OutcomeProps {
 
 /** What the job does with an answer: leads to the fixtures found, takes new holes in, keeps what is to be set. */
 export function Outcome(p: OutcomeProps) {
-  const { shelf, ready } = useShelf("fixture", "setup", "job");
-  if (!shelf || !ready) return null;
-  if (p.answer.worksheet === "match") return <Fixtures {...p} shelf={shelf} />;
-  if (p.answer.worksheet === "cleanup") return <Setting {...p} shelf={shelf} />;
+  const { repo, ready } = useRepository("fixture", "setup", "job");
+  if (!repo || !ready) return null;
+  if (p.answer.worksheet === "match") return <Fixtures {...p} repo={repo} />;
+  if (p.answer.worksheet === "cleanup") return <Setting {...p} repo={repo} />;
   return null;
 }
 
-type One = OutcomeProps & { shelf: Shelf };
+type One = OutcomeProps & { repo: Repository };
 
 /** A result's table: each row as its cells by column, a length with its unit. */
 function told(answer: Answer, key: string, columns: readonly string[]): Record<string, string>[] {
@@ -45,12 +45,12 @@ function told(answer: Answer, key: string, columns: readonly string[]): Record<s
 }
 
 /** The fixture by the name that the worksheet has of it, which holds nothing that parts cells. */
-const find = (shelf: Shelf, name: string): Rec | undefined =>
-  shelf
+const find = (repo: Repository, name: string): Rec | undefined =>
+  repo
     .all("fixture")
     .find((f) => `${nameOf(f)} ${text(f, "tag")}`.trim().replace(/[,;]/g, " ") === name.trim());
 
-function Fixtures({ shelf, answer, links }: One) {
+function Fixtures({ repo, answer, links }: One) {
   const taken = told(answer, "faces", ["fixture"]);
   const names = [...new Set(taken.map((r) => r["fixture"]!))];
   const face = told(answer, "face", ["fixture", "face"])[0];
@@ -71,13 +71,13 @@ function Fixtures({ shelf, answer, links }: One) {
     return (
       <section class="card" aria-label={H.found}>
         <h2>{H.found}</h2>
-        <ul class="doors">
+        <ul class="link-list">
           {names.map((name) => {
-            const f = find(shelf, name);
+            const f = find(repo, name);
             return (
               <li key={name}>
                 {f ? (
-                  <a class="door" href={recordHref(f.id)}>
+                  <a class="link-card" href={recordHref(f.id)}>
                     <b>{name}</b>
                   </a>
                 ) : (
@@ -91,20 +91,20 @@ function Fixtures({ shelf, answer, links }: One) {
     );
   }
   if (!face || holes.length === 0) return <p class="quiet">{H.noFace}</p>;
-  const fixture = find(shelf, face["fixture"]!);
+  const fixture = find(repo, face["fixture"]!);
   if (!fixture) return <p class="quiet">{H.noFixture(face["fixture"]!)}</p>;
-  return <Drilled shelf={shelf} fixture={fixture} face={face["face"]!} holes={holes} links={links} />;
+  return <Drilled repo={repo} fixture={fixture} face={face["face"]!} holes={holes} links={links} />;
 }
 
 /** The key that writes holes into a fixture once they are drilled. Those that stand there already are not written again. */
 function Drilled({
-  shelf,
+  repo,
   fixture,
   face,
   holes,
   links,
 }: {
-  shelf: Shelf;
+  repo: Repository;
   fixture: Rec;
   face: string;
   holes: Record<string, string>[];
@@ -121,7 +121,7 @@ function Drilled({
     (a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
   const open = holes.filter((h) => !there.some((r) => same(r, h)));
   const name = nameOf(fixture);
-  const setup = shelf.get(links.setup ?? "");
+  const setup = repo.get(links.setup ?? "");
   const write = async () => {
     const names = new Set(there.map((r) => String(r["name"])));
     const free = () => {
@@ -147,7 +147,7 @@ function Drilled({
         ...(links.job && { job: links.job }),
       };
     });
-    await shelf.change(fixture.id, { holes: [...there, ...fresh] });
+    await repo.change(fixture.id, { holes: [...there, ...fresh] });
     say(H.drilled(fresh.length, name));
   };
   return (
@@ -175,12 +175,12 @@ function Drilled({
 }
 
 /** Shims and steps of a clean-up, into the setup in which the rough is set. */
-function Setting({ shelf, answer, unit, inputs, links }: One) {
+function Setting({ repo, answer, unit, inputs, links }: One) {
   const { book: records, say } = useApp();
   const work = useWork();
   const setup =
-    shelf.get(links.setup ?? "") ??
-    shelf
+    repo.get(links.setup ?? "") ??
+    repo
       .all("setup")
       .filter((s) => links.job && text(s, "job") === links.job && text(s, "state") !== "done")
       .sort(byOrder)[0];
@@ -197,12 +197,12 @@ function Setting({ shelf, answer, unit, inputs, links }: One) {
     });
     const zero = ["zx", "zy", "zz"].map((k) => answer.results[k]?.text).filter(Boolean);
     const said = [answer.results["verdict"]?.text ?? "", ...lines].join("\n");
-    await shelf.change(setup.id, {
+    await repo.change(setup.id, {
       ...(set.length > 0 && { shims: [...rest, ...set] }),
       ...(zero.length > 0 && { zero: H.zero(zero.join(", ")) }),
       pickup: [text(setup, "pickup"), said].filter(Boolean).join("\n\n").slice(0, 8000),
     });
-    const job = shelf.get(text(setup, "job"));
+    const job = repo.get(text(setup, "job"));
     await records?.keep(
       { job: job ? nameOf(job) : "", worksheet: "cleanup", unit, inputs, answer },
       { ...links, setup: setup.id },

@@ -9,7 +9,7 @@ import { useKinds } from "./use";
 /** The ways a record goes on paper and out. */
 export function Papers({ rec }: { rec: Rec }) {
   const { book: records } = useApp();
-  const { kinds } = useKinds(records?.shelf);
+  const { kinds } = useKinds(records?.repo);
   const pages = kinds.find((k) => k.key === rec.kind)?.pages.filter((what) => B.papers[what]) ?? [];
   if (pages.length === 0) return null;
   return (

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { byMade, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -8,12 +8,12 @@ import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { shrink } from "./photo";
-import { Remove, storeFault, useShelf } from "./use";
+import { Remove, storeFault, useRepository } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
-async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> {
+async function keepPhoto(repo: Repository, about: string, file: Blob): Promise<Rec> {
   const { image, thumb, wide, high } = await shrink(file);
-  const rec = await shelf.make(
+  const rec = await repo.make(
     "photo",
     { about, image: "image.jpg", taken: new Date().toISOString(), wide, high },
     { files: { "image.jpg": image, "thumb.jpg": thumb } },
@@ -23,7 +23,7 @@ async function keepPhoto(shelf: Shelf, about: string, file: Blob): Promise<Rec> 
 }
 
 /** Takes or chooses a photo and keeps it. Each button is a real file field; with `capture` phones open the camera. */
-export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: string; big?: boolean }) {
+export function TakePhoto({ repo, about, big = false }: { repo: Repository; about: string; big?: boolean }) {
   const { say } = useApp();
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState("");
@@ -35,8 +35,8 @@ export function TakePhoto({ shelf, about, big = false }: { shelf: Shelf; about: 
     setFault("");
     hold(undefined);
     try {
-      const rec = await keepPhoto(shelf, about, file);
-      say(B.photo.done, () => void shelf.remove(rec.id));
+      const rec = await keepPhoto(repo, about, file);
+      say(B.photo.done, () => void repo.remove(rec.id));
     } catch (err) {
       if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
       setFault(storeFault(err));
@@ -98,12 +98,12 @@ function Pick(p: {
 
 /** An image that comes out of the book when it can be seen. */
 function Stored({
-  shelf,
+  repo,
   rec,
   which,
   alt,
 }: {
-  shelf: Shelf;
+  repo: Repository;
   rec: Rec;
   which: "thumb.jpg" | "image.jpg";
   alt: string;
@@ -114,7 +114,7 @@ function Stored({
   useEffect(() => {
     let live = true;
     let made = "";
-    shelf.file(rec.id, name).then(
+    repo.file(rec.id, name).then(
       (blob) => {
         if (!live) return;
         if (!blob) return setMissing(true);
@@ -127,22 +127,22 @@ function Stored({
       live = false;
       if (made) URL.revokeObjectURL(made);
     };
-  }, [shelf, rec.id, name]);
+  }, [repo, rec.id, name]);
   if (missing) return <span class="quiet">{B.photo.away}</span>;
   return url ? <img src={url} alt={alt} /> : <span class="thumb-wait" aria-hidden="true" />;
 }
 
 /** The photos of one thing, small; one opened fills the screen. */
 export function Photos({ about, title = true }: { about: string; title?: boolean }) {
-  const { shelf } = useShelf("photo");
+  const { repo } = useRepository("photo");
   const [open, setOpen] = useState("");
   const box = useRef<HTMLDialogElement>(null);
-  const list = (shelf?.all("photo") ?? []).filter((p) => text(p, "about") === about).sort(byMade);
+  const list = (repo?.all("photo") ?? []).filter((p) => text(p, "about") === about).sort(byMade);
   const shown = list.find((p) => p.id === open);
   useEffect(() => {
     if (shown && !box.current?.open) box.current?.showModal();
   }, [shown]);
-  if (!shelf) return null;
+  if (!repo) return null;
   const label = (p: Rec) => text(p, "name") || `${B.photo.unnamed} ${when(p.made)}`;
   return (
     <section class="card photos" aria-label={B.photos}>
@@ -157,13 +157,13 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
               aria-label={B.photo.open(label(p))}
               onClick={() => setOpen(p.id)}
             >
-              <Stored shelf={shelf} rec={p} which="thumb.jpg" alt="" />
+              <Stored repo={repo} rec={p} which="thumb.jpg" alt="" />
               <span>{label(p)}</span>
             </button>
           </li>
         ))}
       </ul>
-      <TakePhoto shelf={shelf} about={about} />
+      <TakePhoto repo={repo} about={about} />
       <dialog
         ref={box}
         class="photo-box"
@@ -172,11 +172,11 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
       >
         {shown && (
           <>
-            <Stored key={shown.id} shelf={shelf} rec={shown} which="image.jpg" alt={label(shown)} />
-            <NameIt shelf={shelf} rec={shown} />
+            <Stored key={shown.id} repo={repo} rec={shown} which="image.jpg" alt={label(shown)} />
+            <NameIt repo={repo} rec={shown} />
             <div class="form-foot">
               <Button go label={B.photo.close} act={() => box.current?.close()} />
-              <Remove shelf={shelf} id={shown.id} name={label(shown)} first={() => box.current?.close()} />
+              <Remove repo={repo} id={shown.id} name={label(shown)} first={() => box.current?.close()} />
             </div>
           </>
         )}
@@ -185,7 +185,7 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
   );
 }
 
-function NameIt({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+function NameIt({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
   return (
     <div class="field">
@@ -197,7 +197,7 @@ function NameIt({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
         defaultValue={text(rec, "name")}
         onChange={(e) => {
           const name = e.currentTarget.value.trim();
-          shelf
+          repo
             .change(rec.id, { name: name || null }, prefs().unit)
             .catch((err: unknown) => say(storeFault(err)));
         }}

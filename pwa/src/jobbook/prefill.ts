@@ -2,7 +2,7 @@
 // rules decide; this brings them the records they name, from memory where they are there.
 import { readDoc, text, type Doc, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
-import { kindOf, type Shelf } from "../records/repository";
+import { kindOf, type Repository } from "../records/repository";
 import type { Prefill } from "../screen/load";
 
 type Texts = Record<string, string>;
@@ -26,7 +26,7 @@ interface Filled {
 export type Given = Prefill & Pick<Filled, "rounds">;
 
 /** Asks the rules, and again with what they lack until they lack nothing that this phone has. */
-export async function ask<T>(shelf: Shelf, op: string, given: object): Promise<T> {
+export async function ask<T>(repo: Repository, op: string, given: object): Promise<T> {
   const docs = new Map<string, unknown>();
   const have: string[] = [];
   const bring = (rec: Rec | undefined) => {
@@ -36,23 +36,23 @@ export async function ask<T>(shelf: Shelf, op: string, given: object): Promise<T
   };
   for (;;) {
     const request = { ...given, docs: [...docs.values()], have };
-    const out = await shelf.ask<T & { missing: string[] }>(op, request);
+    const out = await repo.ask<T & { missing: string[] }>(op, request);
     if (out.missing.length === 0) return out;
     have.push(...out.missing);
     for (const lack of out.missing) {
       const [kind = "", field = "", id = ""] = lack.split(" ");
-      const doc = kind === "whole" ? await shelf.doc(field) : undefined;
-      if (doc) docs.set(field, { ...doc, made: shelf.get(field)?.made });
-      else if (kind.includes(":")) bring(shelf.get(lack) ?? readDoc((await shelf.doc(lack)) ?? ({} as Doc)));
+      const doc = kind === "whole" ? await repo.doc(field) : undefined;
+      if (doc) docs.set(field, { ...doc, made: repo.get(field)?.made });
+      else if (kind.includes(":")) bring(repo.get(lack) ?? readDoc((await repo.doc(lack)) ?? ({} as Doc)));
       else {
-        await shelf.load(kind);
-        for (const rec of shelf.all(kind)) if (!field || text(rec, field) === id) bring(rec);
+        await repo.load(kind);
+        for (const rec of repo.all(kind)) if (!field || text(rec, field) === id) bring(rec);
       }
     }
   }
 }
 
-export async function prefill(shelf: Shelf, worksheet: string, id: string): Promise<Given> {
-  const { from, ...out } = await ask<Filled>(shelf, "prefill", { worksheet, [kindOf(id)]: id });
+export async function prefill(repo: Repository, worksheet: string, id: string): Promise<Given> {
+  const { from, ...out } = await ask<Filled>(repo, "prefill", { worksheet, [kindOf(id)]: id });
   return { ...out, from: Object.fromEntries(Object.entries(from).map(([key, f]) => [key, f.label])) };
 }

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp, useLoaded, when } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
@@ -14,7 +14,7 @@ import { Card, Choice } from "./parts";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { aloud, isWhole, kindNext, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
 import { canSpeak, speak } from "./speak";
-import { ofRecord, storeFault, useKinds, useShelf } from "./use";
+import { ofRecord, storeFault, useKinds, useRepository } from "./use";
 
 const R = B.read;
 
@@ -26,13 +26,13 @@ interface Asked {
 /** Readings of one setup: two touches and a number each. */
 export const Readings = ofRecord<Asked>(Taking, ["reading", "part", "feature"], { none: R.noSetup });
 
-function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Asked["more"] }) {
+function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: Asked["more"] }) {
   const { say } = useApp();
   const { unit, bare } = usePrefs();
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   const step = more["step"] ?? "";
   const whens = kinds.find((k) => k.key === "reading")?.fields.find((f) => f.key === "kind")?.options ?? [];
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
+  const mine = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
   const typing = useReading(`readings ${setup.id}`);
   const { was, remember, setFault, field } = typing;
   const [kind, setKind] = useState(was["kind"] || kindNext(mine, step));
@@ -50,11 +50,11 @@ function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Ask
   // A size is a whole length, not so many thousandths off zero.
   const size = isWhole(kind);
   const means = size && bare === "thou" ? unit : bare;
-  const parts = shelf.all("part").filter((p) => text(p, "job") === text(setup, "job"));
-  const features = shelf.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
+  const parts = repo.all("part").filter((p) => text(p, "job") === text(setup, "job"));
+  const features = repo.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
-  const worked = useLine(shelf, setup, mine, kind);
+  const worked = useLine(repo, setup, mine, kind);
   const last = [...mine].sort(byMade).at(-1);
 
   const go = (to: Place) => {
@@ -68,7 +68,7 @@ function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Ask
     const read = size ? signed(value, means, unit).replace(/^\+/, "") : signed(value, means, unit);
     setBusy(true);
     try {
-      const rec = await shelf.make("reading", {
+      const rec = await repo.make("reading", {
         setup: setup.id,
         step: step || undefined,
         feature: of || undefined,
@@ -96,14 +96,14 @@ function Taking({ shelf, rec: setup, more }: { shelf: Shelf; rec: Rec; more: Ask
     void take(text(last, "value"));
   };
   const remove = (r: Rec) => {
-    shelf.remove(r.id).then(
+    repo.remove(r.id).then(
       () => {
         const p = places(setup, mine).find((x) => x.name === text(r, "station"));
         if (p) {
           setPlace(p);
           remember({ place: p.name });
         }
-        say(R.undone(nameOf(r)), () => void shelf.restore(r.id));
+        say(R.undone(nameOf(r)), () => void repo.restore(r.id));
       },
       (err: unknown) => setFault(storeFault(err)),
     );
@@ -385,16 +385,16 @@ interface Held {
 
 /** The readings held against those of the last time, by the rules. */
 function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: string) => Held | undefined {
-  const { shelf } = useShelf();
+  const { repo } = useRepository();
   const { unit } = usePrefs();
   const some = setup.values["expected"] !== undefined;
   // Only a comparison: where it fails, the readings stand without it.
   const list = useLoaded(async () => {
-    if (!shelf || !some) return undefined;
+    if (!repo || !some) return undefined;
     const limit = text(setup, "wanted");
-    const [doc, docs] = await Promise.all([shelf.doc(setup.id), shelf.docs(all.map((r) => r.id))]);
-    return shelf.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(limit && { limit }) });
-  }, [shelf, some, all.map((r) => r.id).join(), unit, setup.changed]);
+    const [doc, docs] = await Promise.all([repo.doc(setup.id), repo.docs(all.map((r) => r.id))]);
+    return repo.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(limit && { limit }) });
+  }, [repo, some, all.map((r) => r.id).join(), unit, setup.changed]);
   return (station, kind) =>
     list.value?.rows.find((h) => h.station === station && (!h.kind || h.kind === kind));
 }

@@ -1,9 +1,9 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Doors } from "../ui/parts";
+import { LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
@@ -13,7 +13,7 @@ import { Notes } from "./notes";
 import { Papers } from "./papers";
 import { Card } from "./parts";
 import { Photos } from "./photos";
-import { ofRecord, Remove, titleOfSheet, useKinds, useShelf, useWho } from "./use";
+import { ofRecord, Remove, titleOfSheet, useKinds, useRepository, useWho } from "./use";
 
 /** Any record: what it says, what was said of it, where it was used. */
 export const RecordPage = ofRecord(Open, [
@@ -26,27 +26,27 @@ export const RecordPage = ofRecord(Open, [
   "material",
 ]);
 
-function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { describe } = useApp();
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   const who = useWho();
   const kind = kinds.find((k) => k.key === rec.kind);
   const owner = text(rec, "setup") || text(rec, "job") || text(rec, "part") || text(rec, "about");
   const worksheet = rec.kind === "step" ? text(rec, "worksheet") : "";
   return (
     <div class="narrow">
-      <Gone shelf={shelf} rec={rec} />
-      <Clashes shelf={shelf} rec={rec} />
+      <Gone repo={repo} rec={rec} />
+      <Clashes repo={repo} rec={rec} />
       <section class="card">
         <h2 class="unseen">{kind?.label}</h2>
         {owner && (
           <p>
             <a class="way" href={recordHref(owner)}>
-              {B.setup.of(nameOf(shelf.get(owner) ?? rec))}
+              {B.setup.of(nameOf(repo.get(owner) ?? rec))}
             </a>
           </p>
         )}
-        <Facts shelf={shelf} rec={rec} kind={kind} />
+        <Facts repo={repo} rec={rec} kind={kind} />
         <p class="quiet">
           {kind?.label}, {B.made(when(rec.made), who(rec.by))}
         </p>
@@ -60,12 +60,12 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
           )}
           {!rec.newer && <Button label={B.change} href={book("edit", rec.id)} />}
           <Button label={B.history} href={book("history", rec.id)} />
-          {!rec.gone && !rec.newer && <Remove shelf={shelf} id={rec.id} name={nameOf(rec)} />}
+          {!rec.gone && !rec.newer && <Remove repo={repo} id={rec.id} name={nameOf(rec)} />}
         </p>
       </section>
-      {rec.kind === "part" && <Ahead shelf={shelf} part={rec} />}
+      {rec.kind === "part" && <Ahead repo={repo} part={rec} />}
       <Papers rec={rec} />
-      {["machine", "fixture", "gauge"].includes(rec.kind) && <Used shelf={shelf} rec={rec} />}
+      {["machine", "fixture", "gauge"].includes(rec.kind) && <Used repo={repo} rec={rec} />}
       {!["photo", "note", "reading", "step"].includes(rec.kind) && (
         <>
           <Photos about={rec.id} />
@@ -77,10 +77,10 @@ function Open({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
 }
 
 /** When was this last used: the setups that name it, the latest first. */
-function Used({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
-  useShelf("step", "reading");
+function Used({ repo, rec }: { repo: Repository; rec: Rec }) {
+  useRepository("step", "reading");
   const key = rec.kind === "gauge" ? "indicator" : rec.kind;
-  const list = shelf
+  const list = repo
     .all("setup")
     .filter((s) => text(s, key) === rec.id)
     .sort((a, b) => byMade(b, a));
@@ -88,11 +88,11 @@ function Used({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
   return (
     <Card title={B.shop.used}>
       <p class="quiet">{last ? B.shop.usedLast(when(text(last, "when") || last.made)) : B.shop.usedNone}</p>
-      <Doors>
+      <LinkList>
         {list.slice(0, 50).map((s) => (
-          <SetupDoor key={s.id} shelf={shelf} setup={s} job={shelf.get(text(s, "job"))} />
+          <SetupDoor key={s.id} repo={repo} setup={s} job={repo.get(text(s, "job"))} />
         ))}
-      </Doors>
+      </LinkList>
     </Card>
   );
 }

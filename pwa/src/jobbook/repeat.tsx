@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
@@ -29,42 +29,42 @@ export const Repeat = ofRecord(Choose, ["step", "reading", "job", "machine", "fi
   title: (name) => `${B.setup.repeat}: ${name}`,
 });
 
-const readingsOf = (shelf: Shelf, setup: string): Rec[] =>
-  shelf.all("reading").filter((r) => text(r, "setup") === setup);
+const readingsOf = (repo: Repository, setup: string): Rec[] =>
+  repo.all("reading").filter((r) => text(r, "setup") === setup);
 
 /** Makes a setup again in a job: what it was is copied, its readings become what is expected. */
-async function repeatSetup(shelf: Shelf, setup: Rec, job: string): Promise<Rec> {
-  const ids = [...stepsOf(shelf, setup.id), ...readingsOf(shelf, setup.id)].map((r) => r.id);
+async function repeatSetup(repo: Repository, setup: Rec, job: string): Promise<Rec> {
+  const ids = [...stepsOf(repo, setup.id), ...readingsOf(repo, setup.id)].map((r) => r.id);
   const order =
-    Math.max(0, ...setupsOf(shelf, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
-  const made = await shelf.write("repeat", {
-    setup: await shelf.doc(setup.id),
-    docs: await shelf.docs(ids),
+    Math.max(0, ...setupsOf(repo, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
+  const made = await repo.write("repeat", {
+    setup: await repo.doc(setup.id),
+    docs: await repo.docs(ids),
     job,
   });
-  return shelf.change(made.find((r) => r.kind === "setup")!.id, { order: String(order) });
+  return repo.change(made.find((r) => r.kind === "setup")!.id, { order: String(order) });
 }
 
-function Choose({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
+function Choose({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   const [job, setJob] = useState("");
   const [name, setName] = useState("");
   const work = useWork();
-  const jobs = shelf.all("job").sort((a, b) => byMade(b, a));
+  const jobs = repo.all("job").sort((a, b) => byMade(b, a));
   const go = () =>
     work.run(async () => {
       if (!job && !name.trim()) throw new Error(B.repeat.needName);
       const into =
         job ||
         (
-          await shelf.make("job", {
+          await repo.make("job", {
             name: name.trim(),
             state: "planned",
             repeats: text(setup, "job") || undefined,
           })
         ).id;
-      const copy = await repeatSetup(shelf, setup, into);
+      const copy = await repeatSetup(repo, setup, into);
       say(B.repeat.done);
       location.replace(book("setup", copy.id));
     });
@@ -91,10 +91,10 @@ function Choose({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
       <section class="card">
         <h2 class="unseen">{nameOf(setup)}</h2>
         <p>
-          {B.repeat.steps(stepsOf(shelf, setup.id).length)},{" "}
-          {B.repeat.readings(readingsOf(shelf, setup.id).length)}
+          {B.repeat.steps(stepsOf(repo, setup.id).length)},{" "}
+          {B.repeat.readings(readingsOf(repo, setup.id).length)}
         </p>
-        <Facts shelf={shelf} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={ONCE} />
+        <Facts repo={repo} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={ONCE} />
       </section>
     </Form>
   );

@@ -2,37 +2,42 @@
 import { pinNumber } from "../form/pin";
 import { nameOf } from "../records/fields";
 import type { Field } from "../engine/contract.gen";
-import { kindOf, type Shelf } from "../records/repository";
+import { kindOf, type Repository } from "../records/repository";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
 
-export function saying(f: Field | undefined, v: unknown, unit: string | undefined, shelf?: Shelf): string {
+export function saying(
+  f: Field | undefined,
+  v: unknown,
+  unit: string | undefined,
+  repo?: Repository,
+): string {
   if (v === null || v === undefined) return "";
   if (typeof v === "boolean") return v ? W.sheet.yes : W.sheet.no;
   if (Array.isArray(v)) {
     const one = f?.kind === "list" ? f.columns?.[0] : f;
-    return v.map((x) => saying(one, x, unit, shelf)).join(", ");
+    return v.map((x) => saying(one, x, unit, repo)).join(", ");
   }
   if (typeof v === "object") {
     return Object.entries(v as Record<string, unknown>)
       .filter(([key]) => key !== "row" && key !== "unit")
       .map(([key, x]) => {
         const c = f?.columns?.find((y) => y.key === key);
-        return `${c?.label ?? key} ${saying(c, x, unit, shelf)}`;
+        return `${c?.label ?? key} ${saying(c, x, unit, repo)}`;
       })
       .join(", ");
   }
   const text = typeof v === "string" ? v : typeof v === "number" ? String(v) : "";
   if (!f) return text;
   if (f.kind === "choice") return f.options?.find((o) => o.key === text)?.label ?? text;
-  if (f.kind === "link") return linkName(text, shelf);
+  if (f.kind === "link") return linkName(text, repo);
   if (f.kind === "date") return dateWords(text);
   const bare = f.units?.[unit === "mm" ? "mm" : "in"];
   return bare ? pinNumber(text, bare) : text;
 }
 
-export function linkName(id: string, shelf: Shelf | undefined): string {
-  const rec = shelf?.get(id);
+export function linkName(id: string, repo: Repository | undefined): string {
+  const rec = repo?.get(id);
   return rec ? nameOf(rec) || B.unnamed : `${kindOf(id)} ${W.pick.gone}`;
 }
 

@@ -1,5 +1,5 @@
 import { byMade, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -21,25 +21,25 @@ import { mark, ofRecord, Remove, useKinds, useLit } from "./use";
 /** One way the part sits on a machine: how, what is done, what was read, what it looked like. */
 export const SetupPage = ofRecord(Open, ["step", "reading", "job", "machine", "fixture", "part", "feature"]);
 
-function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
+function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
   const { say, describe } = useApp();
-  const { kinds } = useKinds(shelf);
+  const { kinds } = useKinds(repo);
   useLit(true);
-  const job = shelf.get(text(setup, "job"));
-  const readings = shelf.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
+  const job = repo.get(text(setup, "job"));
+  const readings = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
   const at = places(setup, readings);
   const kind = text([...readings].sort(byMade).at(-1), "kind");
   const last = lastOfEach(readings, kind, at).slice(-6);
   const states = kinds.find((k) => k.key === "setup")?.fields.find((f) => f.key === "state")?.options ?? [];
-  const next = nextAfter(shelf, setup);
-  const part = shelf.get(text(setup, "part"));
+  const next = nextAfter(repo, setup);
+  const part = repo.get(text(setup, "part"));
   const sheet = (name: string, label: string, to = href({ page: "sheet", sheet: name, from: setup.id })) =>
     describe?.worksheets.some((s) => s.name === name) && <Button class="bench" label={label} href={to} />;
   return (
     <div class="two-up">
       <div>
-        <Gone shelf={shelf} rec={setup} />
-        <Clashes shelf={shelf} rec={setup} />
+        <Gone repo={repo} rec={setup} />
+        <Clashes repo={repo} rec={setup} />
         <section class="card">
           {job && (
             <p>
@@ -54,7 +54,7 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
               legend={B.setup.state}
               options={states}
               value={text(setup, "state") || "planned"}
-              pick={(s) => void mark(shelf, setup, s, say)}
+              pick={(s) => void mark(repo, setup, s, say)}
             />
           )}
           {next && (
@@ -63,7 +63,7 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
                 go
                 label={B.setup.handOn(nameOf(next) || B.unnamed)}
                 act={() => {
-                  void mark(shelf, next, "running", say, setup).then((done) => {
+                  void mark(repo, next, "running", say, setup).then((done) => {
                     if (done) location.hash = book("setup", next.id);
                   });
                 }}
@@ -77,8 +77,8 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
             {sheet("tapin", B.mill.tap, book("tap", setup.id))}
           </div>
         </section>
-        <Steps shelf={shelf} setup={setup} />
-        {part && <Ahead shelf={shelf} part={part} setup={setup} />}
+        <Steps repo={repo} setup={setup} />
+        {part && <Ahead repo={repo} part={part} setup={setup} />}
         <Card title={B.setup.readings}>
           {readings.length === 0 ? (
             <p class="quiet">{B.setup.noReadings}</p>
@@ -102,7 +102,7 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
       <div>
         <Card title={B.setup.how}>
           <Facts
-            shelf={shelf}
+            repo={repo}
             rec={setup}
             kind={kinds.find((k) => k.key === "setup")}
             hide={["name", "order", "job", "state"]}
@@ -112,7 +112,7 @@ function Open({ shelf, rec: setup }: { shelf: Shelf; rec: Rec }) {
             <Button label={B.setup.repeat} href={book("repeat", setup.id)} />
             <Button label={B.setup.print} href={book("print", `setup/${setup.id}`)} />
             <Button label={B.history} href={book("history", setup.id)} />
-            <Remove shelf={shelf} id={setup.id} name={nameOf(setup)} />
+            <Remove repo={repo} id={setup.id} name={nameOf(setup)} />
           </p>
         </Card>
         <Photos about={setup.id} />

@@ -1,16 +1,16 @@
 // Which setup of a job runs: one at a time, the next one taking over where the one before it ends.
 import { byOrder, nameOf, text, yes, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { B } from "../text/jobbook";
 
-export const stepsOf = (shelf: Shelf, setup: string): Rec[] =>
-  shelf
+export const stepsOf = (repo: Repository, setup: string): Rec[] =>
+  repo
     .all("step")
     .filter((s) => text(s, "setup") === setup)
     .sort(byOrder);
 
-export const setupsOf = (shelf: Shelf, job: string): Rec[] =>
-  shelf
+export const setupsOf = (repo: Repository, job: string): Rec[] =>
+  repo
     .all("setup")
     .filter((s) => text(s, "job") === job)
     .sort(byOrder);
@@ -24,18 +24,18 @@ export interface Marked {
 type Write = [Rec, Record<string, unknown>];
 
 /** Writes one after the other; all of them or, where one is refused, none. */
-async function writeAll(shelf: Shelf, list: Write[]): Promise<() => Promise<void>> {
+async function writeAll(repo: Repository, list: Write[]): Promise<() => Promise<void>> {
   const done: Write[] = [];
   const undo = async () => {
     for (const [{ id, values }, set] of done.reverse()) {
       // What was changed since then stays as it is.
-      const mine = Object.keys(set).filter((k) => shelf.get(id)?.values[k] === set[k]);
-      await shelf.change(id, Object.fromEntries(mine.map((k) => [k, values[k] ?? null])));
+      const mine = Object.keys(set).filter((k) => repo.get(id)?.values[k] === set[k]);
+      await repo.change(id, Object.fromEntries(mine.map((k) => [k, values[k] ?? null])));
     }
   };
   try {
     for (const one of list) {
-      await shelf.change(one[0].id, one[1]);
+      await repo.change(one[0].id, one[1]);
       done.push(one);
     }
   } catch (err) {
@@ -51,18 +51,18 @@ const ran = (s: Rec): boolean => text(s, "state") === "running";
  * Marks a setup; where it is to run, any other of its job that ran stops: done where all its steps are ticked, else
  * planned. from: the setup that hands over to it, which is done; an empty datum then says where it comes from.
  */
-export async function setState(shelf: Shelf, setup: Rec, state: string, from?: Rec): Promise<Marked> {
-  if (state !== "running") return { words: "", undo: await writeAll(shelf, [[setup, { state }]]) };
-  await shelf.load("step");
+export async function setState(repo: Repository, setup: Rec, state: string, from?: Rec): Promise<Marked> {
+  if (state !== "running") return { words: "", undo: await writeAll(repo, [[setup, { state }]]) };
+  await repo.load("step");
   const job = text(setup, "job");
-  const stop = setupsOf(shelf, job).filter((s) => job && s.id !== setup.id && ran(s) && !s.newer);
+  const stop = setupsOf(repo, job).filter((s) => job && s.id !== setup.id && ran(s) && !s.newer);
   const list = stop.map((s): [Rec, { state: string }] => {
-    const steps = stepsOf(shelf, s.id);
+    const steps = stepsOf(repo, s.id);
     const done = s.id === from?.id || (steps.length > 0 && steps.every((x) => yes(x, "done")));
     return [s, { state: done ? "done" : "planned" }];
   });
   const note = from && !text(setup, "datum");
-  const undo = await writeAll(shelf, [
+  const undo = await writeAll(repo, [
     [
       setup,
       {
@@ -86,10 +86,10 @@ export async function setState(shelf: Shelf, setup: Rec, state: string, from?: R
 }
 
 /** The setup that takes over from a running one with no step open: the next of its job in order that is not done. */
-export function nextAfter(shelf: Shelf, setup: Rec): Rec | undefined {
+export function nextAfter(repo: Repository, setup: Rec): Rec | undefined {
   const job = text(setup, "job");
-  if (!job || !ran(setup) || stepsOf(shelf, setup.id).some((s) => !yes(s, "done"))) return undefined;
-  const all = setupsOf(shelf, job);
+  if (!job || !ran(setup) || stepsOf(repo, setup.id).some((s) => !yes(s, "done"))) return undefined;
+  const all = setupsOf(repo, job);
   return all
     .slice(all.findIndex((s) => s.id === setup.id) + 1)
     .find((s) => text(s, "state") !== "done" && !s.newer);

@@ -3,37 +3,37 @@ import { nameOf, text } from "../records/fields";
 import { book } from "../screen/route";
 import { useTitle } from "../screen/context";
 import { Button, TextField } from "../ui/controls";
-import { Blank, Door, Doors } from "../ui/parts";
+import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
 import { recordHref } from "./facts";
 import { saying } from "./saying";
-import { Gate, useKinds, useShelf } from "./use";
+import { Gate, useKinds, useRepository } from "./use";
 
-const SHELVES = ["machine", "fixture", "tool", "gauge", "set", "material"];
+const OWNED = ["machine", "fixture", "tool", "gauge", "set", "material"];
 
-/** What the shop owns, shelf by shelf. */
+/** What the shop owns, kind by kind. */
 export function Shop({ id }: { id: string }) {
-  return SHELVES.includes(id) ? <OneShelf kindKey={id} /> : <AllShelves />;
+  return OWNED.includes(id) ? <OneKind kindKey={id} /> : <AllKinds />;
 }
 
-function AllShelves() {
-  const { shelf, ready, fault } = useShelf(...SHELVES);
-  const { kinds, fault: kindFault } = useKinds(shelf);
+function AllKinds() {
+  const { repo, ready, fault } = useRepository(...OWNED);
+  const { kinds, fault: kindFault } = useKinds(repo);
   return (
     <Gate ready={ready && kinds.length > 0} fault={fault || kindFault}>
       <div class="narrow">
-        <Doors>
-          {SHELVES.flatMap((key) => kinds.filter((k) => k.key === key)).map((k) => (
-            <Door
+        <LinkList>
+          {OWNED.flatMap((key) => kinds.filter((k) => k.key === key)).map((k) => (
+            <LinkCard
               key={k.key}
               href={book("shop", k.key)}
               name={k.plural}
               lines={[k.help]}
-              foot={shelf!.all(k.key).length}
+              foot={repo!.all(k.key).length}
             />
           ))}
-        </Doors>
+        </LinkList>
         <p class="foot-links">
           <Button label={B.shop.find} href={book("find")} />
           <Button label={B.shop.deleted} href={book("deleted")} />
@@ -44,13 +44,13 @@ function AllShelves() {
   );
 }
 
-function OneShelf({ kindKey }: { kindKey: string }) {
-  const { shelf, ready, fault } = useShelf(kindKey, "material");
-  const { kinds, fault: kindFault } = useKinds(shelf);
+function OneKind({ kindKey }: { kindKey: string }) {
+  const { repo, ready, fault } = useRepository(kindKey, "material");
+  const { kinds, fault: kindFault } = useKinds(repo);
   const [find, setFind] = useState("");
   const kind = kinds.find((k) => k.key === kindKey);
   useTitle(kind?.plural ?? "");
-  const all = shelf?.all(kindKey) ?? [];
+  const all = repo?.all(kindKey) ?? [];
   const wanted = find.trim().toLowerCase();
   const detail = (key: string) => kind?.fields.find((f) => f.key === key);
   const list = all
@@ -58,7 +58,7 @@ function OneShelf({ kindKey }: { kindKey: string }) {
       r,
       name: nameOf(r) || B.unnamed,
       line: dots(
-        ...(kind?.detail ?? []).map((key) => saying(detail(key), r.values[key], r.units[key], shelf)),
+        ...(kind?.detail ?? []).map((key) => saying(detail(key), r.values[key], r.units[key], repo)),
       ),
     }))
     .filter((x) => `${x.name} ${x.line} ${text(x.r, "notes")}`.toLowerCase().includes(wanted))
@@ -77,9 +77,9 @@ function OneShelf({ kindKey }: { kindKey: string }) {
             help={kind?.help ?? ""}
           />
         )}
-        <Doors>
+        <LinkList>
           {list.slice(0, 300).map(({ r, name, line }) => (
-            <Door
+            <LinkCard
               key={r.id}
               href={recordHref(r.id)}
               name={name}
@@ -87,7 +87,7 @@ function OneShelf({ kindKey }: { kindKey: string }) {
               foot={r.demo && B.mill.invented}
             />
           ))}
-        </Doors>
+        </LinkList>
       </div>
     </Gate>
   );

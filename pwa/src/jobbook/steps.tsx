@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { nameOf, text, yes, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, Form } from "../ui/controls";
@@ -12,27 +12,27 @@ import { stepsOf } from "./setups";
 import { storeFault, tell, titleOfSheet, useWork } from "./use";
 
 /** Ticks or unticks a step; who did it stands with it. */
-export async function tick(shelf: Shelf, step: Rec, done: boolean): Promise<void> {
-  await shelf.change(step.id, { done: done || null, who: (done && prefs().who.trim()) || null });
+export async function tick(repo: Repository, step: Rec, done: boolean): Promise<void> {
+  await repo.change(step.id, { done: done || null, who: (done && prefs().who.trim()) || null });
 }
 
 /** The steps of a setup in order, each with its tick, and one more to add. */
-export function Steps({ shelf, setup }: { shelf: Shelf; setup: Rec }) {
+export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
   const { describe, say } = useApp();
-  const list = stepsOf(shelf, setup.id);
+  const list = stepsOf(repo, setup.id);
   const [name, setName] = useState("");
   const work = useWork();
   const toggle = (s: Rec) => {
     const to = !yes(s, "done");
-    if (to) tell(say, tick(shelf, s, true), B.mill.ticked(nameOf(s)), () => tick(shelf, s, false));
-    else tick(shelf, s, false).catch((err: unknown) => say(storeFault(err)));
+    if (to) tell(say, tick(repo, s, true), B.mill.ticked(nameOf(s)), () => tick(repo, s, false));
+    else tick(repo, s, false).catch((err: unknown) => say(storeFault(err)));
   };
   const add = () => {
     const typed = name.trim();
     if (!typed) return;
     work.run(async () => {
       const last = Math.max(0, ...list.map((s) => parseFloat(text(s, "order")) || 0));
-      await shelf.make("step", { setup: setup.id, name: typed, order: String(Math.floor(last) + 1) });
+      await repo.make("step", { setup: setup.id, name: typed, order: String(Math.floor(last) + 1) });
       setName("");
     });
   };

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { loadDraft, saveDraft, clearDraft } from "../form/drafts";
 import { byMade, canonical, nameOf, text, type Rec } from "../records/fields";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
@@ -44,18 +44,18 @@ export const Tap = ofRecord(Described, ["reading", "job", "gauge"], {
   none: B.read.noSetup,
 });
 
-function Described({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
+function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { describe, describeFault } = useApp();
   const sheet = describe?.worksheets.find((s) => s.name === "tapin");
-  const mine = shelf.all("reading").filter((r) => text(r, "setup") === rec.id);
+  const mine = repo.all("reading").filter((r) => text(r, "setup") === rec.id);
   const { value: filled, fault } = useLoaded(
-    () => prefill(shelf, "tapin", rec.id),
-    [shelf, rec, shelf.get(text(rec, "indicator")), ...mine],
+    () => prefill(repo, "tapin", rec.id),
+    [repo, rec, repo.get(text(rec, "indicator")), ...mine],
   );
   return (
     <Gate ready={!!describe && !!filled} fault={describeFault || fault}>
       {sheet && filled ? (
-        <Going shelf={shelf} setup={rec} sheet={sheet} filled={filled} />
+        <Going repo={repo} setup={rec} sheet={sheet} filled={filled} />
       ) : (
         <Blank kind="empty" title={B.read.noSetup} help={B.goneHelp} />
       )}
@@ -64,7 +64,7 @@ function Described({ shelf, rec }: { shelf: Shelf; rec: Rec }) {
 }
 
 /** What is asked once of a tapping in: from the setup where it was kept there, else what its records say. */
-function useAsked(shelf: Shelf, setup: Rec, known: Texts) {
+function useAsked(repo: Repository, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;
   const [typed, setTyped] = useState<Texts | undefined>(() => loadDraft(name)?.inputs);
@@ -78,7 +78,7 @@ function useAsked(shelf: Shelf, setup: Rec, known: Texts) {
     },
     /** Into the setup, where another phone finds it. */
     keep: async () => {
-      if (canonical(kept) !== canonical(asked)) await shelf.change(setup.id, { tapin: asked });
+      if (canonical(kept) !== canonical(asked)) await repo.change(setup.id, { tapin: asked });
       clearDraft(name);
       setTyped(undefined);
     },
@@ -112,12 +112,22 @@ function toldMove(answer: Answer | undefined, head: boolean): string {
   return of("end") ? `${of("end").toLowerCase()}, ${of("move")}` : "none";
 }
 
-function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; sheet: Sheet; filled: Given }) {
+function Going({
+  repo,
+  setup,
+  sheet,
+  filled,
+}: {
+  repo: Repository;
+  setup: Rec;
+  sheet: Sheet;
+  filled: Given;
+}) {
   const { book: records, say } = useApp();
   const { unit, bare } = usePrefs();
   const work = useWork();
   const { pairs = "", sweeps = "", ...known } = filled.inputs;
-  const { asked, set, keep } = useAsked(shelf, setup, known);
+  const { asked, set, keep } = useAsked(repo, setup, known);
   const head = asked["mode"] === "head";
   const kind = head ? "head" : "tap";
   const places: readonly string[] = head ? fours : ends;
@@ -150,11 +160,11 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
     work.run(async () => {
       await keep();
       // The last reading may be stored and the rounds not yet worked out with it.
-      const fresh = (await prefill(shelf, "tapin", setup.id)).rounds[kind] ?? [];
+      const fresh = (await prefill(repo, "tapin", setup.id)).rounds[kind] ?? [];
       const now = standing(fresh, places, anew);
       if (now.n !== n && !now.open) return; // what to move before it is not worked out yet either
       const before = move(now);
-      await shelf.make("reading", {
+      await repo.make("reading", {
         setup: setup.id,
         station: now.place,
         value: signed(value, bare, unit),
@@ -169,7 +179,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
     });
   };
   const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
-    .flatMap((r) => shelf.get(r) ?? [])
+    .flatMap((r) => repo.get(r) ?? [])
     .sort(byMade)
     .at(-1);
   const verdict = next.answer ? headline(sheet, next.answer).text : "";
@@ -178,7 +188,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
   }, [verdict]);
   useTold(typing.fault, open ? "" : verdict, next.answer ? levelOf(next.answer) : "none");
 
-  const job = shelf.get(text(setup, "job"));
+  const job = repo.get(text(setup, "job"));
   const keepIt = () =>
     work.run(async () => {
       await records?.keep(
@@ -218,8 +228,8 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
             disabled={!lastOne || work.busy}
             act={() => {
               if (!lastOne) return;
-              shelf.remove(lastOne.id).then(
-                () => say(B.read.undone(nameOf(lastOne)), () => void shelf.restore(lastOne.id)),
+              repo.remove(lastOne.id).then(
+                () => say(B.read.undone(nameOf(lastOne)), () => void repo.restore(lastOne.id)),
                 (err: unknown) => setFault(storeFault(err)),
               );
             }}
@@ -246,7 +256,7 @@ function Going({ shelf, setup, sheet, filled }: { shelf: Shelf; setup: Rec; shee
             ))}
         </div>
       </Fold>
-      <Listed shelf={shelf} list={anew ? [] : all} />
+      <Listed repo={repo} list={anew ? [] : all} />
       <p class="foot-links">
         {next.answer && <Button label={T.keep} disabled={work.busy} act={keepIt} />}
         {all.length > 0 && !anew && (
@@ -324,7 +334,7 @@ function Moved({
   );
 }
 
-function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
+function Listed({ repo, list }: { repo: Repository; list: readonly Round[] }) {
   if (list.length === 0) return null;
   return (
     <Card title={T.list}>
@@ -336,7 +346,7 @@ function Listed({ shelf, list }: { shelf: Shelf; list: readonly Round[] }) {
               {T.row(
                 r.move,
                 r.reads
-                  .flatMap((x) => shelf.get(x) ?? [])
+                  .flatMap((x) => repo.get(x) ?? [])
                   .map((x) => `${T.places[text(x, "station")]} ${text(x, "value")}`)
                   .join(", "),
               )}

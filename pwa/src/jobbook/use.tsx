@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { RecordKind } from "../engine/contract.gen";
 import { Refused } from "../records/rules";
 import { nameOf, type Rec } from "../records/fields";
-import { kindOf, type Shelf } from "../records/repository";
+import { kindOf, type Repository } from "../records/repository";
 import { sayFault } from "../storage/persist";
 import { useApp, useTitle, words, type App } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -12,19 +12,23 @@ import { B } from "../text/jobbook";
 import { setState } from "./setups";
 
 /** The records of some kinds, drawn again whenever any of them changes. */
-export function useShelf(...kinds: string[]): { shelf: Shelf | undefined; ready: boolean; fault: string } {
+export function useRepository(...kinds: string[]): {
+  repo: Repository | undefined;
+  ready: boolean;
+  fault: string;
+} {
   const { book, bookFault } = useApp();
-  const shelf = book?.shelf;
+  const repo = book?.repo;
   const [, draw] = useState(0);
   const [fault, setFault] = useState("");
   useEffect(() => {
-    if (!shelf) return;
-    const off = shelf.watch(() => draw((n) => n + 1));
-    for (const kind of kinds) shelf.load(kind).catch((err: unknown) => setFault(words(err)));
+    if (!repo) return;
+    const off = repo.watch(() => draw((n) => n + 1));
+    for (const kind of kinds) repo.load(kind).catch((err: unknown) => setFault(words(err)));
     return off;
     // eslint-disable-next-line react-hooks/exhaustive-deps -- their names stand for kinds
-  }, [shelf, kinds.join()]);
-  return { shelf, ready: !!shelf && shelf.ready(...kinds), fault: bookFault || fault };
+  }, [repo, kinds.join()]);
+  return { repo, ready: !!repo && repo.ready(...kinds), fault: bookFault || fault };
 }
 
 /** Stands in for a screen while its records are read, or cannot be. */
@@ -44,18 +48,18 @@ export function Gate({
 
 /** Makes the page of one record: it waits for what it needs, and says where the record is not on this phone. */
 export function ofRecord<P extends { id: string }>(
-  Page: ComponentType<Omit<P, "id"> & { shelf: Shelf; rec: Rec }>,
+  Page: ComponentType<Omit<P, "id"> & { repo: Repository; rec: Rec }>,
   kinds: readonly string[],
   { title = (name: string) => name, none = B.gone } = {},
 ) {
   return function OfRecord({ id, ...more }: P) {
-    const { shelf, ready, fault } = useShelf(kindOf(id), ...kinds);
-    const rec = shelf?.get(id);
+    const { repo, ready, fault } = useRepository(kindOf(id), ...kinds);
+    const rec = repo?.get(id);
     useTitle(rec ? title(nameOf(rec)) : "");
     return (
       <Gate ready={ready} fault={fault}>
-        {shelf && rec ? (
-          <Page {...more} shelf={shelf} rec={rec} />
+        {repo && rec ? (
+          <Page {...more} repo={repo} rec={rec} />
         ) : (
           <Blank kind="empty" title={none} help={B.goneHelp} />
         )}
@@ -65,7 +69,7 @@ export function ofRecord<P extends { id: string }>(
 }
 
 /** What the rules say of every kind; empty until they have said it. */
-export function useKinds(shelf: Shelf | undefined): { kinds: RecordKind[]; fault: string } {
+export function useKinds(repo: Repository | undefined): { kinds: RecordKind[]; fault: string } {
   const { bridge } = useApp();
   const [kinds, set] = useState<RecordKind[]>([]);
   const [fault, setFault] = useState("");
@@ -77,14 +81,14 @@ export function useKinds(shelf: Shelf | undefined): { kinds: RecordKind[]; fault
   }, [bridge]);
   useEffect(() => {
     let live = true;
-    shelf?.kinds().then(
+    repo?.kinds().then(
       (k) => live && set(k),
       (err: unknown) => live && setFault(words(err)),
     );
     return () => {
       live = false;
     };
-  }, [shelf]);
+  }, [repo]);
   return { kinds, fault: kinds.length > 0 ? "" : fault };
 }
 
@@ -104,12 +108,12 @@ export function tell(say: App["say"], work: Promise<unknown>, words: string, und
 
 /** Deletes a record, with the way back. */
 export function Remove({
-  shelf,
+  repo,
   id,
   name,
   first,
 }: {
-  shelf: Shelf;
+  repo: Repository;
   id: string;
   name: string;
   first?: () => void;
@@ -117,14 +121,14 @@ export function Remove({
   const { say } = useApp();
   const act = () => {
     first?.();
-    tell(say, shelf.remove(id), B.removed(name), () => shelf.restore(id));
+    tell(say, repo.remove(id), B.removed(name), () => repo.restore(id));
   };
   return <Button label={B.remove} act={act} />;
 }
 
 /** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */
 export async function mark(
-  shelf: Shelf,
+  repo: Repository,
   setup: Rec,
   state: string,
   say: App["say"],
@@ -132,7 +136,7 @@ export async function mark(
 ): Promise<boolean> {
   const fault = (err: unknown) => say(storeFault(err));
   try {
-    const { words, undo } = await setState(shelf, setup, state, from);
+    const { words, undo } = await setState(repo, setup, state, from);
     if (words) say(words, () => void undo().catch(fault));
     return true;
   } catch (err) {

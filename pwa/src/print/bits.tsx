@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 import { P } from "../text/paper";
 import { commas } from "../text/words";
 import { dateWords as stamp, saying } from "../jobbook/saying";
@@ -10,7 +10,7 @@ import { about } from "./model";
 export interface SheetProps {
   what: string;
   rec: Rec;
-  shelf: Shelf;
+  repo: Repository;
   kinds: RecordKind[];
   /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
   at: string;
@@ -22,8 +22,8 @@ export const fieldOf = (kinds: RecordKind[], kind: string, key: string): Field |
   kinds.find((k) => k.key === kind)?.fields.find((f) => f.key === key);
 
 /** One field of a record in words. */
-export const say = (p: Pick<SheetProps, "kinds" | "shelf">, rec: Rec | undefined, key: string): string =>
-  rec ? saying(fieldOf(p.kinds, rec.kind, key), rec.values[key], rec.units[key], p.shelf) : "";
+export const say = (p: Pick<SheetProps, "kinds" | "repo">, rec: Rec | undefined, key: string): string =>
+  rec ? saying(fieldOf(p.kinds, rec.kind, key), rec.values[key], rec.units[key], p.repo) : "";
 
 export function Part({ title, children }: { title: string; children: ComponentChildren }) {
   return (
@@ -86,7 +86,7 @@ export function Says({
   hide = [],
   head: Head = "h3",
 }: {
-  p: Pick<SheetProps, "kinds" | "shelf">;
+  p: Pick<SheetProps, "kinds" | "repo">;
   rec: Rec;
   hide?: readonly string[];
   /** The heading over a table: one below that over the whole. */
@@ -104,7 +104,7 @@ export function Says({
             <div key={f.key} class={f.kind === "long" ? "paper-long" : ""}>
               <dt>{f.label}</dt>
               <dd>
-                {saying(f, rec.values[f.key], rec.units[f.key], p.shelf)}
+                {saying(f, rec.values[f.key], rec.units[f.key], p.repo)}
                 {rec.clashes.includes(f.key) && <em> ({P.clash})</em>}
               </dd>
             </div>
@@ -119,7 +119,7 @@ export function Says({
               name={f.label}
               heads={(f.columns ?? []).map((c) => c.label)}
               list={rows(rec, f.key).map((r) =>
-                (f.columns ?? []).map((c) => saying(c, r[c.key], r.unit, p.shelf)),
+                (f.columns ?? []).map((c) => saying(c, r[c.key], r.unit, p.repo)),
               )}
             />
           </div>
@@ -129,7 +129,7 @@ export function Says({
 }
 
 export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
-  const list = about(p.shelf, "note", of.id);
+  const list = about(p.repo, "note", of.id);
   if (list.length === 0) return null;
   return (
     <Part title={P.notes}>
@@ -143,7 +143,7 @@ export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
 }
 
 export function Photos({ p, of }: { p: SheetProps; of: Rec }) {
-  const list = about(p.shelf, "photo", of.id).filter((x) => p.extra.photos.has(x.id));
+  const list = about(p.repo, "photo", of.id).filter((x) => p.extra.photos.has(x.id));
   if (list.length === 0) return null;
   return (
     <Part title={P.photos}>

@@ -9,21 +9,21 @@ import { FaultLine } from "../ui/parts";
 import { P } from "../text/paper";
 import { DemoKeys } from "../jobbook/demo";
 import { recordHref } from "../jobbook/facts";
-import { Gate, useKinds, useShelf } from "../jobbook/use";
+import { Gate, useKinds, useRepository } from "../jobbook/use";
 
 const F = P.files;
 
 /** The ways out and in that need no network: one file, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
   const { book, bridge, say } = useApp();
-  const { kinds } = useKinds(book?.shelf);
-  const { shelf, fault } = useShelf(...kinds.map((k) => k.key));
+  const { kinds } = useKinds(book?.repo);
+  const { repo, fault } = useRepository(...kinds.map((k) => k.key));
   const [going, setGoing] = useState("");
   const [trouble, setTrouble] = useState("");
   const [report, setReport] = useState<Report>();
   const [made, setMade] = useState<{ file: File; records: number }>();
   const pick = useRef<HTMLInputElement>(null);
-  const job = shelf?.get(more["job"] ?? "");
+  const job = repo?.get(more["job"] ?? "");
   const tell = (done: number, all: number) => setGoing(F.working(done, all));
   const work = (failed: string, run: () => Promise<void>) => {
     if (going) return;
@@ -39,10 +39,10 @@ export function Files({ more }: { more: Record<string, string> }) {
       const make = () =>
         bridge.state === "stopped"
           ? Promise.reject(new Error(bridge.trouble))
-          : exportRecords(shelf!, book!.name, new Date(), one, tell);
+          : exportRecords(repo!, book!.name, new Date(), one, tell);
       const rescue = (err: unknown) => {
         if (one) throw err;
-        return rescueRecords(shelf!, book!.name);
+        return rescueRecords(repo!, book!.name);
       };
       const now = made ?? (await make().catch(rescue));
       const handed = await handOver(now.file);
@@ -53,10 +53,10 @@ export function Files({ more }: { more: Record<string, string> }) {
   const read = (file: File | undefined) => {
     if (!file) return;
     setReport(undefined);
-    work(F.importFailed, async () => setReport(await importRecords(shelf!, file, tell)));
+    work(F.importFailed, async () => setReport(await importRecords(repo!, file, tell)));
   };
   return (
-    <Gate ready={!!shelf} fault={fault}>
+    <Gate ready={!!repo} fault={fault}>
       <div class="narrow">
         <FaultLine id="file-fault" text={trouble || undefined} />
         <p role="status">{going}</p>
@@ -109,7 +109,7 @@ export function Files({ more }: { more: Record<string, string> }) {
           <p class="quiet">{F.tablesHelp}</p>
           <ul class="file-list">
             {kinds.map((kind) => {
-              const n = shelf!.all(kind.key).length;
+              const n = repo!.all(kind.key).length;
               return (
                 <li key={kind.key}>
                   <b>{kind.plural}</b> <span class="quiet">{n || F.empty}</span>
@@ -122,7 +122,7 @@ export function Files({ more }: { more: Record<string, string> }) {
                           class="button"
                           disabled={!!going}
                           onClick={() =>
-                            work(F.exportFailed, async () => download(await csvFile(shelf!, kind.key, t.key)))
+                            work(F.exportFailed, async () => download(await csvFile(repo!, kind.key, t.key)))
                           }
                         >
                           {t.label}

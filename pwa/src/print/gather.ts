@@ -18,18 +18,18 @@ export interface Extra {
 }
 
 export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec): Promise<Extra> {
-  const { shelf } = book;
-  const whole = what === "job" ? belongings(shelf, rec) : [];
-  const photos = whole.length > 0 ? whole.filter((r) => r.kind === "photo") : about(shelf, "photo", rec.id);
+  const { repo } = book;
+  const whole = what === "job" ? belongings(repo, rec) : [];
+  const photos = whole.length > 0 ? whole.filter((r) => r.kind === "photo") : about(repo, "photo", rec.id);
   const out: Extra = { kept: new Map(), photos: new Map(), judged: new Map(), past: [] };
   if (what !== "label") for (const p of photos) await picture(book, p, out.photos);
-  for (const k of shelf.all("kept")) {
+  for (const k of repo.all("kept")) {
     if (!(whole.includes(k) || (what === "setup" && text(k, "setup") === rec.id))) continue;
     const kept = await book.get(k.id);
     if (kept?.answer?.results) out.kept.set(k.id, kept);
   }
   if (what === "inspection" || what === "job") {
-    for (const { reading, limits, kept: held } of inspection(shelf, rec)) {
+    for (const { reading, limits, kept: held } of inspection(repo, rec)) {
       const kept = held && (out.kept.get(held.id) ?? (await book.get(held.id)));
       if (kept?.answer?.results) out.kept.set(kept._id, kept);
       const unsure = reading && sized(reading, "unsure", true);
@@ -40,7 +40,7 @@ export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec)
     }
   }
   for (const r of whole) {
-    for (const line of await shelf.history(r.id)) out.past.push({ rec: r, line });
+    for (const line of await repo.history(r.id)) out.past.push({ rec: r, line });
   }
   out.past.sort((a, b) => (a.line.at < b.line.at ? -1 : a.line.at > b.line.at ? 1 : 0));
   return out;
@@ -48,7 +48,7 @@ export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec)
 
 /** Reads a picture and waits until it can be drawn; one that has not reached this device is left out. */
 async function picture(book: Book, photo: Rec, into: Map<string, string>): Promise<void> {
-  const blob = await book.shelf.file(photo.id, text(photo, "image") || "image.jpg");
+  const blob = await book.repo.file(photo.id, text(photo, "image") || "image.jpg");
   if (!blob) return;
   const url = URL.createObjectURL(blob);
   const img = new Image();

@@ -10,7 +10,7 @@ import { B } from "../text/jobbook";
 import { P } from "../text/paper";
 import { dots } from "../text/words";
 import { recordHref } from "../jobbook/facts";
-import { Gate, useKinds, useShelf } from "../jobbook/use";
+import { Gate, useKinds, useRepository } from "../jobbook/use";
 import { Files } from "./files";
 import { gather, release, type Extra } from "./gather";
 import { heading, parsePage } from "./model";
@@ -22,15 +22,15 @@ export function Screen({ view, id, more }: ScreenProps) {
 
 function Page({ path, more }: { path: string; more: Record<string, string> }) {
   const { book } = useApp();
-  const { kinds, fault: kindFault } = useKinds(book?.shelf);
+  const { kinds, fault: kindFault } = useKinds(book?.repo);
   const read = kinds.filter((k) => k.onpaper).map((k) => k.key);
-  const { shelf, ready, fault } = useShelf(...read);
+  const { repo, ready, fault } = useRepository(...read);
   const page = parsePage(path, kinds);
   if (!page && kinds.length > 0) return <Blank kind="empty" title={P.nothing} help={P.nothingHelp} />;
   // Printed by the office's own browser, the records are still on their way when the page opens.
   const wanted = Number(more["have"] ?? 0);
-  const have = shelf ? read.reduce((n, k) => n + shelf.all(k).length, 0) : 0;
-  const rec = page && shelf?.get(page.id);
+  const have = repo ? read.reduce((n, k) => n + repo.all(k).length, 0) : 0;
+  const rec = page && repo?.get(page.id);
   return (
     <Gate ready={ready && !!page} fault={fault || kindFault}>
       {have < wanted ? (
@@ -103,7 +103,7 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
   }, [what, rec.id, rec.changed]);
   if (fault) return <Blank kind="broken" title={B.failed} help={fault} />;
   if (!extra || !describe) return <Blank kind="loading" title={B.loading} />;
-  const head = heading(book!.shelf, rec);
+  const head = heading(book!.repo, rec);
   const today = new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
   return (
     <>
@@ -140,7 +140,7 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
             what={what}
             at={at === "none" ? "" : at}
             rec={rec}
-            shelf={book!.shelf}
+            repo={book!.repo}
             kinds={kinds}
             extra={extra}
             describe={describe}

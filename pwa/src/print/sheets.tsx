@@ -46,14 +46,14 @@ export function Sheet(p: SheetProps) {
 }
 
 const link = (p: SheetProps, rec: Rec, key: string): string =>
-  text(rec, key) ? linkName(text(rec, key), p.shelf) : "";
+  text(rec, key) ? linkName(text(rec, key), p.repo) : "";
 
 const whoWhen = (p: SheetProps, r: Rec): string =>
   commas(text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made)));
 
 function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
-  const steps = stepsIn(p.shelf, setup);
-  const read = readingRows(p.shelf, setup);
+  const steps = stepsIn(p.repo, setup);
+  const read = readingRows(p.repo, setup);
   const kept = [...p.extra.kept.values()].filter((k) => k.links?.setup === setup.id);
   return (
     <>
@@ -166,7 +166,7 @@ function FixtureHoles(p: SheetProps) {
       f?.columns?.find((c) => c.key === key),
       r[key],
       r.unit,
-      p.shelf,
+      p.repo,
     );
   return (
     <>
@@ -229,7 +229,7 @@ function Map({ face, list }: { face: string; list: Spot[] }) {
 }
 
 function PartHoles(p: SheetProps) {
-  const list = featuresOf(p.shelf, p.rec).filter((f) =>
+  const list = featuresOf(p.repo, p.rec).filter((f) =>
     ["hole", "tapped", "bore", "slot"].includes(text(f, "kind")),
   );
   return (
@@ -253,7 +253,7 @@ function PartHoles(p: SheetProps) {
 }
 
 function Inspection(p: SheetProps) {
-  const list = inspection(p.shelf, p.rec);
+  const list = inspection(p.repo, p.rec);
   return (
     <>
       <h1>{nameOf(p.rec)}</h1>
@@ -346,14 +346,14 @@ function Card(p: SheetProps) {
 }
 
 function JobHistory(p: SheetProps) {
-  const { shelf, rec } = p;
-  const parts = shelf.all("part").filter((x) => text(x, "job") === rec.id);
-  const setups = shelf
+  const { repo, rec } = p;
+  const parts = repo.all("part").filter((x) => text(x, "job") === rec.id);
+  const setups = repo
     .all("setup")
     .filter((s) => text(s, "job") === rec.id)
     .sort((a, b) => Number(text(a, "order")) - Number(text(b, "order")));
   const loose = [...p.extra.kept.values()].filter((k) => !k.links?.setup);
-  const features = inspection(shelf, rec);
+  const features = inspection(repo, rec);
   return (
     <>
       <h1>{nameOf(rec)}</h1>
@@ -406,7 +406,7 @@ function Past(p: SheetProps) {
               `${kind}: ${nameOf(rec).slice(0, 60)}`,
               lines.map((line, i) => {
                 const f = fieldOf(p.kinds, rec.kind, line.field.split("#")[0]!);
-                const said = line.v === null ? P.cleared : saying(f, line.v, line.unit, p.shelf);
+                const said = line.v === null ? P.cleared : saying(f, line.v, line.unit, p.repo);
                 return (
                   <>
                     {i > 0 && "; "}

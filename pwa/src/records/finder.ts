@@ -1,7 +1,7 @@
 // Finding again: the index lives with the calculations in their worker and is filled from the records in slices, so
 // that neither typing nor an answer waits for it.
 import type { Doc } from "./fields";
-import type { Shelf } from "./repository";
+import type { Repository } from "./repository";
 
 export interface Hit {
   id: string;
@@ -30,16 +30,16 @@ export class Finder {
   fault = "";
   private listeners = new Set<() => void>();
   private going: Promise<void> | undefined;
-  private late = new Map<string, Doc>();
+  private pending = new Map<string, Doc>();
   private flushing: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
-    private shelf: Shelf,
+    private repo: Repository,
     private rest = 4,
   ) {
-    shelf.onDoc((doc) => {
+    repo.onDoc((doc) => {
       if (!this.going) return;
-      this.late.set(doc._id, doc);
+      this.pending.set(doc._id, doc);
       this.flushing ??= setTimeout(() => void this.flush(), 300);
     });
   }
@@ -70,20 +70,20 @@ export class Finder {
 
   async find(asked: Asked): Promise<{ hits: Hit[]; total: number }> {
     await this.flush();
-    return this.shelf.ask<{ hits: Hit[]; total: number }>("find", { most: 50, ...asked });
+    return this.repo.ask<{ hits: Hit[]; total: number }>("find", { most: 50, ...asked });
   }
 
   private async fill(): Promise<void> {
     let first = true;
-    await this.shelf.walk(async (docs, done) => {
-      await this.shelf.ask("index", { docs: docs.map(light), ...(first && { clear: true }) });
+    await this.repo.walk(async (docs, done) => {
+      await this.repo.ask("index", { docs: docs.map(light), ...(first && { clear: true }) });
       first = false;
       this.done = done;
       this.tell();
       await new Promise((go) => setTimeout(go, this.rest));
     }, 100);
     // The first question puts the index in order; better now than when someone waits for it.
-    await this.shelf.ask("find", { query: "a", most: 1 });
+    await this.repo.ask("find", { query: "a", most: 1 });
     this.whole = true;
     this.tell();
   }
@@ -92,16 +92,16 @@ export class Finder {
   private async flush(): Promise<void> {
     clearTimeout(this.flushing);
     this.flushing = undefined;
-    if (this.late.size === 0) return;
-    const all = [...this.late.values()];
-    this.late.clear();
-    await this.shelf
+    if (this.pending.size === 0) return;
+    const all = [...this.pending.values()];
+    this.pending.clear();
+    await this.repo
       .ask("index", {
         docs: all.filter((d) => !d._deleted).map(light),
         remove: all.filter((d) => d._deleted).map((d) => d._id),
       })
       .catch(() => {
-        for (const doc of all) if (!this.late.has(doc._id)) this.late.set(doc._id, doc);
+        for (const doc of all) if (!this.pending.has(doc._id)) this.pending.set(doc._id, doc);
       });
     this.tell();
   }

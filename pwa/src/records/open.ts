@@ -12,7 +12,7 @@ import { keptPrefix, toKept, type Change, type Kept, type Links, type NewPlan } 
 import { askAddresses, OfficeSays, whoAmI } from "../sync/office";
 import { readOffice, readPairing } from "../sync/pairing";
 import type { Ask } from "./rules";
-import { Shelf } from "./repository";
+import { Repository } from "./repository";
 import type { SyncState } from "../sync/status";
 import { Sync, type Office, type SyncOptions } from "../sync/sync";
 import { NewerOffice } from "../sync/connection";
@@ -45,7 +45,7 @@ export class Book {
     private db: PouchDB,
     private syncing: Sync,
     /** Records of all kinds. */
-    readonly shelf: Shelf,
+    readonly repo: Repository,
     private endings: (() => void)[],
   ) {
     this.feed = db.changes({
@@ -57,7 +57,7 @@ export class Book {
     });
     this.feed.on("change", (row: ChangeRow) => {
       syncing.noticed();
-      shelf.arrived(row.doc as Doc | undefined, row.id, row.deleted === true, row.seq);
+      repo.arrived(row.doc as Doc | undefined, row.id, row.deleted === true, row.seq);
       for (const tell of [...this.listeners]) {
         tell();
       }
@@ -71,7 +71,7 @@ export class Book {
 
   /** Keeps a plan; when the promise is fulfilled it is stored on this device. */
   async keep(plan: NewPlan, links: Links = {}): Promise<Kept> {
-    const rec = await this.shelf.make(
+    const rec = await this.repo.make(
       "kept",
       {
         ...links,
@@ -91,8 +91,8 @@ export class Book {
 
   /** The job record of a name, as a link; undefined where there is none. */
   async linkTo(job: string): Promise<Links | undefined> {
-    await this.shelf.load("job");
-    const there = this.shelf
+    await this.repo.load("job");
+    const there = this.repo
       .all("job")
       .find((j) => text(j, "name").toLowerCase() === job.trim().toLowerCase());
     return there && { job: there.id };
@@ -101,12 +101,12 @@ export class Book {
   /** Changes note, job or measured depth of a kept plan. */
   async change(id: string, { job, ...rest }: Change): Promise<Kept> {
     const unit = (await this.get(id))?.unit;
-    await this.shelf.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
+    await this.repo.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
     return (await this.get(id))!;
   }
 
   /** Deletes one so that it can be brought back. */
-  remove = (id: string): Promise<unknown> => this.shelf.remove(id);
+  remove = (id: string): Promise<unknown> => this.repo.remove(id);
 
   async get(id: string): Promise<Kept | undefined> {
     try {
@@ -136,10 +136,10 @@ export class Book {
 
   /** Job names with how many plans each holds, the one used last first. */
   async jobs(): Promise<{ job: string; count: number }[]> {
-    await Promise.all([this.shelf.load("kept"), this.shelf.load("job")]);
+    await Promise.all([this.repo.load("kept"), this.repo.load("job")]);
     const counts = new Map<string, number>();
-    for (const job of this.shelf.all("job").sort((a, b) => byMade(b, a))) counts.set(text(job, "name"), 0);
-    for (const kept of this.shelf.all("kept").sort((a, b) => byMade(b, a))) {
+    for (const job of this.repo.all("job").sort((a, b) => byMade(b, a))) counts.set(text(job, "name"), 0);
+    for (const kept of this.repo.all("kept").sort((a, b) => byMade(b, a))) {
       const job = text(kept, "jobname");
       counts.set(job, (counts.get(job) ?? 0) + 1);
     }
@@ -250,14 +250,14 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
     );
   }
   const now = options.now ?? (() => new Date());
-  const shelf = new Shelf({
+  const repo = new Repository({
     db,
     device,
     now,
     ask: options.ask ?? (() => Promise.reject(new Error("the rules of the job book are not there"))),
     who: options.who ?? (() => ({ by: "", unit: "in" })),
   });
-  const book = new Book(name, device, db, sync, shelf, endings);
+  const book = new Book(name, device, db, sync, repo, endings);
   await sync.start();
   return book;
 }

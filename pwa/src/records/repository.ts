@@ -18,7 +18,7 @@ import {
   type Past,
 } from "./rules";
 
-export interface ShelfOptions {
+export interface RepositoryOptions {
   db: PouchDB;
   device: string;
   ask: Ask;
@@ -42,7 +42,7 @@ export class Newer extends Error {
   override name = "Newer";
 }
 
-export class Shelf {
+export class Repository {
   private byKind = new Map<string, Map<string, Rec>>();
   private loads = new Map<string, Promise<void>>();
   private loaded = new Set<string>();
@@ -54,7 +54,7 @@ export class Shelf {
   /** The last of the store's sequence numbers that the feed brought; undefined while it brought none. */
   private seen: number | undefined;
 
-  constructor(private o: ShelfOptions) {}
+  constructor(private o: RepositoryOptions) {}
 
   /** Reads a kind into memory; fulfilled when all of it is there. */
   load(kind: string): Promise<void> {

@@ -2,7 +2,7 @@
 // what goes into it and what becomes of what stands in it is said by the rules (calc/jobbook),
 // which hold one file open at a time.
 import type { Doc } from "./fields";
-import type { Shelf } from "./repository";
+import type { Repository } from "./repository";
 
 /** Bytes of a file that are handed over at a time. */
 const piece = 1 << 20;
@@ -38,15 +38,18 @@ function inTurn<T>(work: () => Promise<T>): Promise<T> {
   return mine;
 }
 
-async function everything(shelf: Shelf): Promise<Doc[]> {
+async function everything(repo: Repository): Promise<Doc[]> {
   const all: Doc[] = [];
-  await shelf.walk((docs) => void all.push(...docs));
+  await repo.walk((docs) => void all.push(...docs));
   return all;
 }
 
 /** Everything as such a file without the rules, which may have stopped: each record as it is stored. */
-export async function rescueRecords(shelf: Shelf, book: string): Promise<{ file: File; records: number }> {
-  const docs = await shelf.whole((await everything(shelf)).map((d) => d._id));
+export async function rescueRecords(
+  repo: Repository,
+  book: string,
+): Promise<{ file: File; records: number }> {
+  const docs = await repo.whole((await everything(repo)).map((d) => d._id));
   const text = JSON.stringify({ datumbook: 1, form: "records", book, docs });
   const file = new File([text], `datumbook-${book}.json`, { type: "application/json" });
   return { file, records: docs.length };
@@ -54,21 +57,21 @@ export async function rescueRecords(shelf: Shelf, book: string): Promise<{ file:
 
 /** Everything, or what belongs to one job, as one file with its pictures inside. */
 export const exportRecords = (
-  shelf: Shelf,
+  repo: Repository,
   book: string,
   now: Date,
   job = "",
   tell: Tell = () => undefined,
 ): Promise<{ file: File; records: number }> =>
   inTurn(async () => {
-    const all = await everything(shelf);
+    const all = await everything(repo);
     const docs = job ? all : all.map(({ _id }) => ({ _id }));
     const given = { docs, book, made: now.toISOString(), job };
-    const { name, ...begun } = await shelf.ask<Part & { name: string }>("export", given);
+    const { name, ...begun } = await repo.ask<Part & { name: string }>("export", given);
     const parts: string[] = [];
     let next: Part = begun;
     do {
-      const one = await shelf.ask<Part & { text: string }>("write", { docs: await shelf.whole(next.ids) });
+      const one = await repo.ask<Part & { text: string }>("write", { docs: await repo.whole(next.ids) });
       parts.push(one.text);
       tell(one.done, one.all);
       next = one;
@@ -77,37 +80,37 @@ export const exportRecords = (
   });
 
 /** Reads a file in. What is here is merged with it, and nothing is overwritten. */
-export const importRecords = (shelf: Shelf, file: Blob, tell: Tell = () => undefined): Promise<Report> =>
+export const importRecords = (repo: Repository, file: Blob, tell: Tell = () => undefined): Promise<Report> =>
   inTurn(async () => {
-    await shelf.ask("open", { bytes: file.size });
+    await repo.ask("open", { bytes: file.size });
     const decoder = new TextDecoder();
     for (let at = 0; at < file.size; at += piece) {
       const bytes = await file.slice(at, at + piece).arrayBuffer();
-      await shelf.ask("feed", { text: decoder.decode(bytes, { stream: true }) });
+      await repo.ask("feed", { text: decoder.decode(bytes, { stream: true }) });
     }
-    let out = await shelf.ask<Report & Part & { put: Doc[] }>("take", {});
+    let out = await repo.ask<Report & Part & { put: Doc[] }>("take", {});
     while (out.ids.length > 0) {
       // Pictures are compared by what they hold, so those here are read too.
-      out = await shelf.ask("take", { mine: await shelf.whole(out.ids) });
-      await shelf.put(out.put);
+      out = await repo.ask("take", { mine: await repo.whole(out.ids) });
+      await repo.put(out.put);
       tell(out.done, out.all);
     }
     return out;
   });
 
 /** One table for a spreadsheet. */
-export async function csvFile(shelf: Shelf, kind: string, table = ""): Promise<File> {
-  const docs = await everything(shelf);
-  const { name, csv } = await shelf.ask<{ name: string; csv: string }>("csv", { kind, table, docs });
+export async function csvFile(repo: Repository, kind: string, table = ""): Promise<File> {
+  const docs = await everything(repo);
+  const { name, csv } = await repo.ask<{ name: string; csv: string }>("csv", { kind, table, docs });
   return new File([csv], name, { type: "text/csv" });
 }
 
 /** Puts the invented job into the book; what was deleted of it comes back. */
-export async function loadDemo(shelf: Shelf, tell?: Tell): Promise<Report> {
+export async function loadDemo(repo: Repository, tell?: Tell): Promise<Report> {
   const answer = await fetch(DEMO_URL);
   if (!answer.ok) throw new Error(`The invented job could not be fetched (${answer.status}).`);
-  const report = await importRecords(shelf, await answer.blob(), tell);
-  for (const id of (await invention(shelf)).gone) await shelf.restore(id);
+  const report = await importRecords(repo, await answer.blob(), tell);
+  for (const id of (await invention(repo)).gone) await repo.restore(id);
   return report;
 }
 
@@ -123,12 +126,12 @@ export interface Invention {
   own: number;
 }
 
-export const invention = async (shelf: Shelf): Promise<Invention> =>
-  shelf.ask("invention", { docs: await everything(shelf) });
+export const invention = async (repo: Repository): Promise<Invention> =>
+  repo.ask("invention", { docs: await everything(repo) });
 
 /** Takes the invented job out, and tells how many records that were. Nothing that a person typed is lost. */
-export async function removeDemo(shelf: Shelf, found: Invention): Promise<number> {
-  for (const id of found.plain) await shelf.erase(id);
-  for (const id of found.changed) await shelf.remove(id);
+export async function removeDemo(repo: Repository, found: Invention): Promise<number> {
+  for (const id of found.plain) await repo.erase(id);
+  for (const id of found.changed) await repo.remove(id);
   return found.plain.length + found.changed.length;
 }

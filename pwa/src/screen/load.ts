@@ -1,9 +1,9 @@
 // What arrives after the first paint. The shell hands the loaders in (app/lazy.ts holds every dynamic import), so that
-// no screen imports another one's late part, and imports between folders run one way.
+// no screen imports what another one imports lazily, and imports between folders run one way.
 import type { ComponentType } from "preact";
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import type { Links } from "../records/kept";
-import type { Shelf } from "../records/repository";
+import type { Repository } from "../records/repository";
 
 /** What a screen is opened with. */
 export interface ScreenProps {
@@ -31,7 +31,7 @@ export type Outcome = ComponentType<{
 
 /** The job book's part in a worksheet. */
 export interface FromJob {
-  prefill: (shelf: Shelf, worksheet: string, from: string) => Promise<Prefill>;
+  prefill: (repo: Repository, worksheet: string, from: string) => Promise<Prefill>;
   Outcome: Outcome;
 }
 

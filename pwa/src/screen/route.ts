@@ -10,10 +10,10 @@ export type Route =
   | { page: "office"; view: OfficeView; code?: string }
   | { page: "book"; view: View; id: string; more: Record<string, string> };
 
-/** Pages about this device and the office, behind the late door too. */
+/** Pages about this device and the office, imported lazily too. */
 export type OfficeView = "where" | "pair" | "office";
 
-/** Pages of the job book; what they show is behind the late door. */
+/** Pages of the job book; their screens are imported lazily. */
 export const views = [
   "setup",
   "readings",

@@ -2,10 +2,10 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft } from "../form/drafts";
 import { book as toBook, href } from "../screen/route";
 import { inPocket, putInPocket } from "../screen/pocket";
-import { Late } from "../screen/late";
+import { Lazy } from "../screen/lazy";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Blank, Door, Doors } from "../ui/parts";
+import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { W } from "../text/words";
 import { InstallHint } from "./install";
 
@@ -34,7 +34,7 @@ function Kept({ view }: { view: "mill" | "recent" }) {
   return (
     <div class={`room-${view}`} style={high}>
       <div ref={inside} class="room">
-        <Late view={view} id="" more={none} />
+        <Lazy view={view} id="" more={none} />
       </div>
     </div>
   );
@@ -64,9 +64,9 @@ export function Home() {
             return sheets.length === 0 ? null : (
               <section key={g.key} class="group">
                 <h3>{g.title}</h3>
-                <Doors>
+                <LinkList>
                   {sheets.map((s) => (
-                    <Door
+                    <LinkCard
                       key={s.name}
                       href={href({ page: "sheet", sheet: s.name })}
                       name={s.title}
@@ -74,7 +74,7 @@ export function Home() {
                       foot={loadDraft(s.name) && W.home.draft}
                     />
                   ))}
-                </Doors>
+                </LinkList>
               </section>
             );
           })

@@ -299,7 +299,7 @@ export const W = here({
     drill: "drill",
     through: "breaks through",
     cannot: "These numbers do not make a drawing to scale.",
-    late: "The drawing could not be fetched. It comes once the office machine is in reach.",
+    missing: "The drawing could not be fetched. It comes once the office machine is in reach.",
   },
 
   fault: {

@@ -96,7 +96,7 @@ export function Warn({
 }
 
 /** A way on: its name, what more there is to say of where it leads, and how it stands. */
-export function Door({
+export function LinkCard({
   href,
   name,
   lines = [],
@@ -110,7 +110,7 @@ export function Door({
   state?: string;
 }) {
   return (
-    <a class={state === undefined ? "door" : `door state-${state}`} href={href}>
+    <a class={state === undefined ? "link-card" : `link-card state-${state}`} href={href}>
       <b>{name}</b>
       {lines.map((line) => line !== undefined && line !== false && <span>{line}</span>)}
       {foot !== undefined && foot !== false && <em>{foot}</em>}
@@ -119,9 +119,9 @@ export function Door({
 }
 
 /** Ways on, one under another. */
-export function Doors({ line, children }: { line?: string; children: ComponentChildren }) {
+export function LinkList({ line, children }: { line?: string; children: ComponentChildren }) {
   return (
-    <ul class="doors">
+    <ul class="link-list">
       {toChildArray(children).map((one) => (
         <li key={(one as { key?: string }).key} class={line}>
           {one}

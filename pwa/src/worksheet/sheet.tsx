@@ -24,7 +24,7 @@ export function SheetPage({
     () =>
       from && book
         ? load.fromJob().then(async (s) => ({
-            ...(await s.prefill(book.shelf, name, from)),
+            ...(await s.prefill(book.repo, name, from)),
             Outcome: s.Outcome,
           }))
         : undefined,

@@ -11,7 +11,7 @@ import { NavigationRoute, registerRoute } from "workbox-routing";
 
 /** Every file of this version, put in by the build; so each version's sw.js differs from the last. */
 declare const PRECACHE: PrecacheEntry[];
-/** What may follow once the app is ready: late screens, drawings, the checks. */
+/** What may follow once the app is ready: lazily imported screens and drawings, the checks. */
 declare const LATER: PrecacheEntry[];
 
 const scope = self as unknown as ServiceWorkerGlobalScope;

@@ -7,7 +7,7 @@ import { W } from "../text/words";
 import type { ScreenProps } from "./load";
 
 /** A screen that arrives after the first paint. */
-export function Late(p: ScreenProps) {
+export function Lazy(p: ScreenProps) {
   const { screens } = useApp().load;
   const [there, set] = useState<{ Screen: ComponentType<ScreenProps> }>();
   const [fault, setFault] = useState("");
