@@ -1,6 +1,7 @@
 import type { ComponentChildren } from "preact";
-import type { Field, Option } from "../engine/contract.gen";
+import type { Field, Option, UnitSystem } from "../engine/contract.gen";
 import { book } from "../screen/route";
+import { pinNumber } from "./pin";
 import { NUMERIC } from "./keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
 import { W } from "../text/words";
@@ -65,11 +66,18 @@ export function FieldInput(p: FieldProps) {
 }
 
 /** What a blank field means, or what to type into it. */
-function hint(f: Field, needed: boolean): string {
+function hint(f: Field, needed: boolean, unit: UnitSystem): string {
   const word = f.words?.find((w) => w.key === f.default);
   if (word) return word.label;
   if (f.default) return W.sheet.unset(f.default);
-  if (f.example) return (needed ? W.sheet.neededLike : W.sheet.like)(f.example);
+  if (f.example) {
+    // Examples are written in inches, which a bare number is not where the shop is metric.
+    const example =
+      f.units && f.kind !== "drill" && f.units[unit] !== f.units.in
+        ? pinNumber(f.example, f.units.in)
+        : f.example;
+    return (needed ? W.sheet.neededLike : W.sheet.like)(example);
+  }
   return needed ? W.sheet.required : W.sheet.optional;
 }
 
@@ -116,7 +124,7 @@ function TextField(p: One & { empty?: string }) {
   const box = {
     ...spoken(p),
     value,
-    placeholder: p.empty ?? hint(f, row ? !f.optional : !!f.required),
+    placeholder: p.empty ?? hint(f, row ? !f.optional : !!f.required, unit),
     maxLength: f.most ?? (long ? 8000 : 400),
     onInput: (e: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => set(e.currentTarget.value),
   };
