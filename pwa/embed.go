@@ -1,5 +1,5 @@
-// Package pwa holds the app that the server sends to phones and to the office machine's browser, as built by
-// cmd/build into the folder dist beside this file.
+// Package pwa holds the app that the server sends to phones and to the office machine's browser, as
+// built by cmd/build into the folder dist beside this file.
 package pwa
 
 import (
@@ -14,8 +14,9 @@ var dist embed.FS
 // ErrNotBuilt says that this program was compiled from a tree in which the app had not been built.
 var ErrNotBuilt = errors.New("the app is not in this program: build it with 'go run ./cmd/build', then compile the program again")
 
-// Files gives the built app: index.html, sw.js, manifest.webmanifest and icons at the root, files with a digest in
-// their names under assets/, and .br and .gz copies beside what compresses. It returns ErrNotBuilt where there is none.
+// Files gives the built app: index.html, sw.js, manifest.webmanifest and icons at the root, files
+// with a digest in their names under assets/, and .br and .gz copies beside what compresses. It
+// returns ErrNotBuilt where there is none.
 func Files() (fs.FS, error) {
 	files, err := fs.Sub(dist, "dist")
 	if err != nil {

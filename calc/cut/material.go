@@ -69,15 +69,14 @@ const (
 // kcFeeds are the feeds per tooth, mm, of the specific cutting forces below.
 var kcFeeds = [...]float64{.1, .2, .3, .4, .6}
 
-// materials: surface speeds for drilling, milling and boring from a university
-// shop table (drill, lathe and mill columns) and a drill guide; tapping speeds
-// from tap makers' tables; reaming from a reamer maker's table; feeds of face
-// mills from the shop table, of end mills from a cutter maker's table; depth
-// from the shop table, in iron by habit. Carbide is three to four times high speed steel by habit.
-// Specific cutting forces in milling, N/mm2, from an insert maker's technical
-// pages. Where a metal stands in none of these (hard grey iron, free-cutting
-// steel and bronze in boring, carbide) the figure is shop habit. Kd from memory of Machinery's Handbook, table 6. Tapping resistance
-// from a tap maker's technical pages.
+// materials: surface speeds for drilling, milling and boring from a university shop table (drill,
+// lathe and mill columns) and a drill guide; tapping speeds from tap makers' tables; reaming from a
+// reamer maker's table; feeds of face mills from the shop table, of end mills from a cutter maker's
+// table; depth from the shop table, in iron by habit. Carbide is three to four times high speed
+// steel by habit. Specific cutting forces in milling, N/mm2, from an insert maker's technical
+// pages. Where a metal stands in none of these (hard grey iron, free-cutting steel and bronze in
+// boring, carbide) the figure is shop habit. Kd from memory of Machinery's Handbook, table 6.
+// Tapping resistance from a tap maker's technical pages.
 var materials = [...]Material{
 	{Key: "greysoft", Label: "grey iron, soft (to 150 HB)", Drill: span{100, 150}, Mill: span{80, 120}, Carbide: span{250, 350}, Bore: span{100, 250}, Tap: span{50, 80}, Ream: 65,
 		Face: span{.004, .016}, End: span{.003, .008}, BoreFeed: span{.005, .015}, Depth: .05, Soft: true, HB: 140, Kp: kpGrey, KpFrom: ironTable, Kc: [5]float64{1750, 1400, 1240, 1050, 970}, Kd: 15000, Tapping: 2900},

@@ -38,20 +38,18 @@ const (
 	lpNothing  = 1e-13 // a difference this part of what it is taken from is zero
 )
 
-// Maximise finds x, of any sign, that makes c.x greatest subject to A x <= b,
-// by the simplex method on a dense table: meant for tens of unknowns and some
-// hundreds of limits. Rows of a are limits; each has len(c) entries. For x >= 0
-// add a limit -x <= 0; for an equality add it both ways round.
+// Maximise finds x, of any sign, that makes c.x greatest subject to A x <= b, by the simplex method
+// on a dense table: meant for tens of unknowns and some hundreds of limits. Rows of a are limits;
+// each has len(c) entries. For x >= 0 add a limit -x <= 0; for an equality add it both ways round.
 //
-// Entries may be up to 1e15 in size. Rows and columns are scaled first, so
-// units need not match; entries of c and a below 1e-30, or below 1e-9 of the rest
-// of their row and column, are taken as nothing. Limits that quarrel by less than 1e-10 of their own size are taken to
-// meet. If many points are best, one corner of them is given, always the same.
+// Entries may be up to 1e15 in size. Rows and columns are scaled first, so units need not match;
+// entries of c and a below 1e-30, or below 1e-9 of the rest of their row and column, are taken as
+// nothing. Limits that quarrel by less than 1e-10 of their own size are taken to meet. If many
+// points are best, one corner of them is given, always the same.
 //
-// Method: dictionary form with a one-variable first phase (Chvatal, Linear
-// Programming, ch. 2, 3), largest-coefficient choice, and Bland's rule
-// (Mathematics of Operations Research 2 (1977) 103), which cannot cycle, while
-// steps gain nothing.
+// Method: dictionary form with a one-variable first phase (Chvatal, Linear Programming, ch. 2, 3),
+// largest-coefficient choice, and Bland's rule (Mathematics of Operations Research 2 (1977) 103),
+// which cannot cycle, while steps gain nothing.
 func Maximise(c []float64, a [][]float64, b []float64) (Optimum, error) {
 	if len(c) == 0 {
 		return Optimum{}, ErrFew

@@ -7,7 +7,8 @@ func (d *Session) x() *Index {
 	return d.index
 }
 
-// opIndex: {"docs":[...],"remove":[id],"clear":true} gives {"count","problems":[{"field":id,"message"}]}.
+// opIndex: {"docs":[...],"remove":[id],"clear":true} gives
+// {"count","problems":[{"field":id,"message"}]}.
 func opIndex(d *Session, in, out *node) *RecordError {
 	if in.get("clear").yes() {
 		d.index = nil
@@ -42,7 +43,8 @@ func (n *node) texts(key string) []string {
 	return out
 }
 
-// opFind: {"query","unit","kinds":[kind],"to":[id],"machine":id,"fixture":id,"job":id,"from","until","gone","most"}
+// opFind:
+// {"query","unit","kinds":[kind],"to":[id],"machine":id,"fixture":id,"job":id,"from","until","gone","most"}
 // gives {"hits":[{"id","type","label","title","detail","date","demo","gone","score"}],"total"}.
 func opFind(d *Session, in, out *node) *RecordError {
 	n, _ := digits(in.get("most").text)

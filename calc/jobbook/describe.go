@@ -6,8 +6,8 @@ import (
 	"datumbook/calc/field"
 )
 
-// Describe gives all kinds with their fields as JSON: what forms, tables and
-// the reference page are made from.
+// Describe gives all kinds with their fields as JSON: what forms, tables and the reference page are
+// made from.
 //
 //	{"version":1,"kinds":[{"key","label","plural","help","title":[key],"detail":[key],"pages":[...],"onpaper",
 //	 "tables":[{"key","label"}],"fields":[field]}]}

@@ -162,7 +162,8 @@ func (d *document) readFields(v *node) {
 
 func oddEdit(raw *node) *edit { return &edit{raw: raw, odd: true} }
 
-// says is equal for edits that say the same. Most edits stand alone in their field and are never compared.
+// says is equal for edits that say the same. Most edits stand alone in their field and are never
+// compared.
 func (e *edit) says() string {
 	switch {
 	case e.same != "":

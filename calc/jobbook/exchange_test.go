@@ -15,7 +15,8 @@ import (
 	"datumbook/calc/jobbook/demo"
 )
 
-// recordSet is a store of records as a phone or an office has one: the newest of each, under its id.
+// recordSet is a store of records as a phone or an office has one: the newest of each, under its
+// id.
 type recordSet map[string]obj
 
 func (s recordSet) whole(ids []any) []any {

@@ -2,16 +2,15 @@ package jobbook
 
 import "strconv"
 
-// The first kept results had their fields flat in the document, as the phone
-// app wrote them before there was a job book:
+// The first kept results had their fields flat in the document, as the phone app wrote them before
+// there was a job book:
 //
 //	{"_id":"kept:...","type":"kept","job","worksheet","unit","inputs","answer","note","measured","device","created","by","changed"}
 //
-// They are read as if each filled field were one edit. Its id is made from
-// what it says, so two phones that read the same old document make the same
-// edit, and two that read differing copies make two, which is a clash and is
-// shown. Written again, the document has the new form; "device" and "created"
-// stay beside it.
+// They are read as if each filled field were one edit. Its id is made from what it says, so two
+// phones that read the same old document make the same edit, and two that read differing copies
+// make two, which is a clash and is shown. Written again, the document has the new form; "device"
+// and "created" stay beside it.
 
 // oldFields maps a flat member to its field.
 var oldFields = [...][2]string{

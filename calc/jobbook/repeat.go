@@ -1,9 +1,9 @@
 package jobbook
 
-// opRepeat makes a setup again for another job:
-// {"setup":doc,"docs":[steps and readings],"job":id,"part":id,"ms","chance","device","by","at","demo"} gives
-// {"docs":[the new setup and its steps]}. The readings of the old one become
-// what is expected; ticks, dates and temperatures are left behind.
+// opRepeat makes a setup again for another job: {"setup":doc,"docs":[steps and
+// readings],"job":id,"part":id,"ms","chance","device","by","at","demo"} gives {"docs":[the new
+// setup and its steps]}. The readings of the old one become what is expected; ticks, dates and
+// temperatures are left behind.
 func opRepeat(_ *Session, in, out *node) *RecordError {
 	old, f := one(in, "setup")
 	if f != nil {

@@ -1,12 +1,13 @@
 package jobbook
 
-// sound tells that a stored document surely has no fault, at a small part of what a check costs. It walks over the text once
-// and keeps nothing. It is no second set of rules: each value is held against its field by checkValue, as a check does,
-// and whatever is out of the ordinary makes it say no, after which the check decides. An office that takes in a whole shop's
-// records after a day offline spends most of its time here.
+// sound tells that a stored document surely has no fault, at a small part of what a check costs. It
+// walks over the text once and keeps nothing. It is no second set of rules: each value is held
+// against its field by checkValue, as a check does, and whatever is out of the ordinary makes it
+// say no, after which the check decides. An office that takes in a whole shop's records after a day
+// offline spends most of its time here.
 //
-// It asks more than a check: every edit has to be in order, replaced ones too, and a required field must never have been
-// empty.
+// It asks more than a check: every edit has to be in order, replaced ones too, and a required field
+// must never have been empty.
 func sound(id string, doc []byte) bool {
 	if len(doc) > maxBytes {
 		return false
@@ -15,7 +16,8 @@ func sound(id string, doc []byte) bool {
 	return w.kind != nil && w.document()
 }
 
-// seenKeys is how many members an object may have here; comparing each with each beyond that would take longer than a check.
+// seenKeys is how many members an object may have here; comparing each with each beyond that would
+// take longer than a check.
 const seenKeys = 32
 
 // walk reads a document without building it.
@@ -169,7 +171,8 @@ func (w *walk) edits(key string) bool {
 	return true
 }
 
-// edit reads one entry and holds its value against the field; a field of a later version has none to hold it against.
+// edit reads one entry and holds its value against the field; a field of a later version has none
+// to hold it against.
 func (w *walk) edit(def *Field, key string) (empty, ok bool) {
 	var met names
 	if w.space(); !w.take('{') {

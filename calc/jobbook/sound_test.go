@@ -11,8 +11,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// stored are records as the store keeps them, without what is the protocol's: the whole demo, and some that are out of the
-// ordinary.
+// stored are records as the store keeps them, without what is the protocol's: the whole demo, and
+// some that are out of the ordinary.
 func stored(t require.TestingT) (ids []string, docs [][]byte) {
 	text, err := os.ReadFile("demo/pillow-block.json")
 	require.NoError(t, err)
@@ -45,8 +45,8 @@ func stored(t require.TestingT) (ids []string, docs [][]byte) {
 	return ids, docs
 }
 
-// TestSound: what the quick look calls sound, the check finds nothing wrong with, whatever was done to the text; and it knows
-// the records of a whole job as sound, or it would save no time.
+// TestSound: what the quick look calls sound, the check finds nothing wrong with, whatever was done
+// to the text; and it knows the records of a whole job as sound, or it would save no time.
 func TestSound(t *testing.T) {
 	ids, docs := stored(t)
 	known := 0

@@ -7,8 +7,7 @@ import "datumbook/calc/shoptext"
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
 //	 "clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
 //
-// A table is an array of rows, each with its "row". Members that are empty or
-// false are left out.
+// A table is an array of rows, each with its "row". Members that are empty or false are left out.
 func (d *document) view() *node {
 	k := KindOf(d.kind)
 	out := newObject()

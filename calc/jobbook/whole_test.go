@@ -186,7 +186,8 @@ func TestSumsReachTheWorksheet(t *testing.T) {
 	assert.Equal(t, "hole, 100 mm+5 mm, 10 mm+5 mm, M12, ; hole, 3/4 in+15 thou, 10 mm+5 mm, M12, ", in["part"])
 }
 
-// TestRounds: rounds begin anew at the first, a place read twice counts as read last, half a round waits.
+// TestRounds: rounds begin anew at the first, a place read twice counts as read last, half a round
+// waits.
 func TestRounds(t *testing.T) {
 	n := 0
 	reading := func(round, station, value, move string) [3]any {
@@ -219,7 +220,8 @@ func TestRounds(t *testing.T) {
 	assert.Equal(t, "+.5 thou, 0 thou", tapin()["inputs"].(obj)["pairs"])
 }
 
-// TestRough: a rough that nobody touched gives its surfaces, a touch the one distance it was read for.
+// TestRough: a rough that nobody touched gives its surfaces, a touch the one distance it was read
+// for.
 func TestRough(t *testing.T) {
 	list := [][3]any{{"part", "p", obj{"name": "part"}},
 		{"feature", "t", obj{"name": "top", "part": "part:p", "kind": "face", "looks": "+z", "z": "4"}},
@@ -237,7 +239,8 @@ func TestRough(t *testing.T) {
 	assert.NotContains(t, in, "up")
 }
 
-// TestChainCauses: what was read is used, what was not is assumed, and what serves twice has one mark.
+// TestChainCauses: what was read is used, what was not is assumed, and what serves twice has one
+// mark.
 func TestChainCauses(t *testing.T) {
 	shop := invented(t)
 	job := obj{"worksheet": "chain", "job": idOf(t, shop, "job", "Pillow-block")}

@@ -246,7 +246,8 @@ func TestBrute(t *testing.T) {
 							b = max(b, brute(ask, &plates[0], idx, flip, mid-ask.Slack, mid+ask.Slack, 1))
 						}
 					}
-					// Brute force may stop short of the best, so it proves one side; holds proves the other.
+					// Brute force may stop short of the best, so it proves one side; holds proves
+					// the other.
 					if b > 1e-6 {
 						require.True(t, ok, "places %v flip %v have room %v and were not found", idx, flip, b)
 						require.GreaterOrEqual(t, room, b-near(ask, &plates[0]), "places %v", idx)

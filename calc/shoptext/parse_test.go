@@ -86,7 +86,8 @@ func TestParseRefusals(t *testing.T) {
 		{".", "no digits"},
 		{"abc", "not a number"},
 		{"5 kg", "unit this does not take"},
-		// A unit that is not at the end, or is a part of a unit, may leave the bare terms in inches.
+		// A unit that is not at the end, or is a part of a unit, may leave the bare terms in
+		// inches.
 		{"10+5 mm+2", "unit behind each part"},
 		{"19 mm+.05", "unit behind each part"},
 		{"3/4+15 um", "unit behind each part"},

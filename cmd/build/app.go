@@ -34,8 +34,8 @@ func (b builder) app(ctx context.Context) error {
 	return sizes.check()
 }
 
-// make gives every file of the app under its name in pwa/dist, made in the order in which one needs the name of
-// another, and the lists of those that the service worker stores.
+// make gives every file of the app under its name in pwa/dist, made in the order in which one needs
+// the name of another, and the lists of those that the service worker stores.
 func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
 	var none stored
 	if err := b.npm(ctx); err != nil {
@@ -49,8 +49,8 @@ func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
 	var a assets
 	a.wasm = put(files, "assets/calc.wasm", wasm)
 	a.sheets = put(files, "assets/sheets.json", registry.Describe())
-	// The checks themselves would make calc.wasm a twentieth larger: the phone shows their outcomes as they stand, and
-	// cmd/calcwasm's test shows that it answers as this machine does.
+	// The checks themselves would make calc.wasm a twentieth larger: the phone shows their outcomes
+	// as they stand, and cmd/calcwasm's test shows that it answers as this machine does.
 	a.checks = put(files, "assets/checks.json", registry.ChecksJSON())
 	a.demo = put(files, "assets/demo.json", demo.File)
 	if a.worker, err = b.worker(ctx, files); err != nil {
@@ -111,7 +111,8 @@ func digest(body []byte) string {
 	return strings.ToLower(base32.StdEncoding.EncodeToString(sum[:]))[:10]
 }
 
-// write brings a folder to exactly these files and the placeholder, touching none that is right already.
+// write brings a folder to exactly these files and the placeholder, touching none that is right
+// already.
 func write(dist string, files map[string][]byte) error {
 	for _, name := range names(files) {
 		to := filepath.Join(dist, filepath.FromSlash(name))

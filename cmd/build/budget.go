@@ -6,16 +6,18 @@ import (
 	"strings"
 )
 
-// Byte budgets, in brotli as sent (kB = 1,000 bytes). A phone on a shop's weak network loads this once, in two steps: first
-// what it needs to start, work a sheet, keep and send with no network, after which the app says that it is ready; then,
-// behind it, the job book's screens, the drawings, paper, pairing, the checks and the invented job. When one trips,
-// look at the size report: is something in the first bundle that could be imported lazily, or is a package in that a few
-// lines of our own would replace? Raise a budget only with the reason in the commit.
+// Byte budgets, in brotli as sent (kB = 1,000 bytes). A phone on a shop's weak network loads this
+// once, in two steps: first what it needs to start, work a sheet, keep and send with no network,
+// after which the app says that it is ready; then, behind it, the job book's screens, the drawings,
+// paper, pairing, the checks and the invented job. When one trips, look at the size report: is
+// something in the first bundle that could be imported lazily, or is a package in that a few lines
+// of our own would replace? Raise a budget only with the reason in the commit.
 //
-// Measured on 25 November 2026: scripts of the first step 88 kB, of which PouchDB 38; all scripts 150 kB. Of calc.wasm
-// some 350 kB are the Go runtime's floor, to which a room of worksheets adds 15 to 30 kB. What helped calc.wasm: no inlining
-// (157 kB less), joined data segments (82), blanked names and lines (124), checks outside (45). Binaryen's wasm-opt -Oz
-// makes it 20 kB larger, so it is not used.
+// Measured on 25 November 2026: scripts of the first step 88 kB, of which PouchDB 38; all scripts
+// 150 kB. Of calc.wasm some 350 kB are the Go runtime's floor, to which a room of worksheets adds
+// 15 to 30 kB. What helped calc.wasm: no inlining (157 kB less), joined data segments (82), blanked
+// names and lines (124), checks outside (45). Binaryen's wasm-opt -Oz makes it 20 kB larger, so it
+// is not used.
 const (
 	budgetJS    = 110_000   // scripts of the first step: page, worker, service worker, the book
 	budgetLater = 70_000    // scripts of the second step
@@ -34,8 +36,8 @@ type line struct {
 	raw, sent int
 }
 
-// measure adds up what a first visit fetches: the service worker, what it stores, and index.html once more, since the
-// page itself came before the service worker did.
+// measure adds up what a first visit fetches: the service worker, what it stores, and index.html
+// once more, since the page itself came before the service worker did.
 func measure(files map[string][]byte, lists stored) sizes {
 	var s sizes
 	add := func(name string, scripts *int) {

@@ -87,7 +87,8 @@ func TestStoredInTwoSteps(t *testing.T) {
 	assert.NotEqual(t, was, *storedIn(files, nil).first[2].Revision, "another page is another revision")
 }
 
-// TestLatecomers: what the page or the book imports at once is of the first step, and so is what those import.
+// TestLatecomers: what the page or the book imports at once is of the first step, and so is what
+// those import.
 func TestLatecomers(t *testing.T) {
 	var meta metafile
 	require.NoError(t, json.Unmarshal([]byte(`{"outputs": {
@@ -173,7 +174,8 @@ func TestManifestNamesTheIconsThatAreMade(t *testing.T) {
 	}
 }
 
-// W3C Web Application Manifest, "Icon masks": the safe zone is a circle about the centre with a radius of 40 % of the size.
+// W3C Web Application Manifest, "Icon masks": the safe zone is a circle about the centre with a
+// radius of 40 % of the size.
 func TestMaskableIconKeepsInsideTheSafeZone(t *testing.T) {
 	made, err := icons()
 	require.NoError(t, err)

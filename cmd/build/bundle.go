@@ -16,7 +16,8 @@ import (
 	"datumbook/cmd/build/wasmbuild"
 )
 
-// options are common to all bundles: small, for the browsers of the last few years, no file written by the bundler.
+// options are common to all bundles: small, for the browsers of the last few years, no file written
+// by the bundler.
 func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions {
 	return api.BuildOptions{
 		AbsWorkingDir:       b.pwa(),
@@ -134,8 +135,8 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 // address is where the page finds what the bundler's report calls by its place.
 func address(name string) string { return "/" + strings.TrimPrefix(name, "dist/") }
 
-// lazyScripts gives the addresses of the scripts that none of the first entries needs at once: what stands behind the
-// lazy import, the book excepted, without which nothing is kept.
+// lazyScripts gives the addresses of the scripts that none of the first entries needs at once: what
+// stands behind the lazy import, the book excepted, without which nothing is kept.
 func lazyScripts(meta metafile, first ...string) map[string]bool {
 	needed := map[string]bool{}
 	var need func(name string)
@@ -220,14 +221,16 @@ func (b builder) single(files map[string][]byte, opts api.BuildOptions) (string,
 	return "/" + name, nil
 }
 
-// precached is one line of the service worker's list: a revision only where the address does not carry one.
+// precached is one line of the service worker's list: a revision only where the address does not
+// carry one.
 type precached struct {
 	URL      string  `json:"url"`
 	Revision *string `json:"revision"`
 }
 
-// stored are the two lists of the service worker: what the app needs to start, work a sheet, keep and send with no
-// network, which is stored before it says that it is ready; and the rest, which follows at once behind it.
+// stored are the two lists of the service worker: what the app needs to start, work a sheet, keep
+// and send with no network, which is stored before it says that it is ready; and the rest, which
+// follows at once behind it.
 type stored struct{ first, later []precached }
 
 // storedIn sorts the app's files into the two lists.

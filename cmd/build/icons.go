@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// The icon is a section through a drilled and tapped hole hanging from a datum line: drawn once as polygons on a
-// square of side 100, from which both the SVG and the PNGs are made.
+// The icon is a section through a drilled and tapped hole hanging from a datum line: drawn once as
+// polygons on a square of side 100, from which both the SVG and the PNGs are made.
 type shape struct {
 	fill   color.RGBA
 	points [][2]float64
@@ -28,7 +28,8 @@ var (
 func drawing() []shape {
 	shapes := []shape{
 		{castRGB, [][2]float64{{14, 34}, {86, 34}, {86, 84}, {14, 84}}},
-		// The drilled hole and its point, 118 degrees included: depth of the point is the radius over tan 59.
+		// The drilled hole and its point, 118 degrees included: depth of the point is the radius
+		// over tan 59.
 		{holeRGB, [][2]float64{{38, 34}, {62, 34}, {62, 64}, {50, 64 + 12/math.Tan(59*math.Pi/180)}, {38, 64}}},
 		{datumRGB, [][2]float64{{8, 28}, {92, 28}, {92, 34}, {8, 34}}},
 		// The datum's triangle, standing on the line.
@@ -42,7 +43,8 @@ func drawing() []shape {
 	return shapes
 }
 
-// icons makes every icon file. A maskable one keeps its drawing inside the circle that any launcher's shape leaves.
+// icons makes every icon file. A maskable one keeps its drawing inside the circle that any
+// launcher's shape leaves.
 func icons() (map[string][]byte, error) {
 	files := map[string][]byte{"icon.svg": svgIcon()}
 	for _, icon := range []struct {
@@ -85,8 +87,9 @@ func hexOf(c color.RGBA) string {
 	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 }
 
-// paint fills the polygons on a square of size pixels. A pixel whose corners and centre agree has their colour; any
-// other is the mean of 4 x 4 points, which no shape here is thin enough to slip between.
+// paint fills the polygons on a square of size pixels. A pixel whose corners and centre agree has
+// their colour; any other is the mean of 4 x 4 points, which no shape here is thin enough to slip
+// between.
 func paint(size int, scale, corner float64) image.Image {
 	img := image.NewNRGBA(image.Rect(0, 0, size, size))
 	shapes := drawing()

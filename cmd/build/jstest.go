@@ -13,8 +13,8 @@ import (
 	"datumbook/cmd/build/wasmbuild"
 )
 
-// test bundles each test file together with what it tests, minified as the app is, since that is what ships, and runs
-// them all in Node's own test runner, with calc.wasm beside them.
+// test bundles each test file together with what it tests, minified as the app is, since that is
+// what ships, and runs them all in Node's own test runner, with calc.wasm beside them.
 func (b builder) test(ctx context.Context, pick string) error {
 	if err := b.npm(ctx); err != nil {
 		return err

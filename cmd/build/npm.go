@@ -20,7 +20,8 @@ func (b builder) npm(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	// npm leaves no simple mark that what it laid out is what the lock file says, so this is ours: the digest of the lock.
+	// npm leaves no simple mark that what it laid out is what the lock file says, so this is ours:
+	// the digest of the lock.
 	mark := b.pwa("node_modules", ".datumbook-lock")
 	want := []byte(digest(lock))
 	if have, err := os.ReadFile(mark); err == nil && bytes.Equal(have, want) {
@@ -35,7 +36,8 @@ func (b builder) npm(ctx context.Context) error {
 	return os.WriteFile(mark, want, 0o644)
 }
 
-// licences gathers the licence texts of everything that the bundles contain, and the Go toolchain's own for calc.wasm.
+// licences gathers the licence texts of everything that the bundles contain, and the Go toolchain's
+// own for calc.wasm.
 func (b builder) licences(ctx context.Context) ([]byte, error) {
 	exec, err := wasmbuild.Exec(ctx, b.root)
 	if err != nil {

@@ -27,8 +27,8 @@ import (
 	"datumbook/server"
 )
 
-// The app as built, served by the true server with its strict policy, in a true Chromium: it stores itself, starts and
-// calculates with the server gone, and takes a newer version only when told.
+// The app as built, served by the true server with its strict policy, in a true Chromium: it stores
+// itself, starts and calculates with the server gone, and takes a newer version only when told.
 func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 6*time.Minute)
 	defer cancel()
@@ -53,7 +53,8 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 		page.do(chromedp.Navigate(office.URL() + path))
 		page.until("the app at "+path, `document.title.includes("Datumbook") && document.querySelector("#app").children.length > 0`)
 	}
-	// The calculations from the device alone: the worker and the module as the page itself starts them.
+	// The calculations from the device alone: the worker and the module as the page itself starts
+	// them.
 	answer, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async () => {
 		const worker = new Worker(%q);
 		const said = (kind) => new Promise((done, fail) => {
@@ -95,7 +96,8 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 		if takesOver(t, page, address, newer) {
 			return
 		}
-		// A browser short of time may leave the worker it has in the middle of its work for minutes: another browser.
+		// A browser short of time may leave the worker it has in the middle of its work for
+		// minutes: another browser.
 		page = newPage(ctx, t)
 		office = serveApp(t, address, files)
 		page.do(chromedp.Navigate(office.URL()))
@@ -106,7 +108,8 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	require.Fail(t, "the newer version was told to take over in three browsers, and did in none")
 }
 
-// takesOver meets a newer version on a page that has the older one stored: nothing changes until it is told.
+// takesOver meets a newer version on a page that has the older one stored: nothing changes until it
+// is told.
 func takesOver(t *testing.T, page chromePage, address string, newer map[string][]byte) bool {
 	t.Helper()
 	office := serveApp(t, address, newer)

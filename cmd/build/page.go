@@ -6,7 +6,8 @@ import (
 	"html/template"
 )
 
-// Colours that the browser shows around the app and before it: dye and ground of the app's tokens.css.
+// Colours that the browser shows around the app and before it: dye and ground of the app's
+// tokens.css.
 const (
 	dye    = "#1c3c94"
 	ground = "#e9ecee"
@@ -14,8 +15,9 @@ const (
 
 const about = "Plan it, do it, write it down: a machinist's book that works with no signal."
 
-// The page holds nothing inline: the server's policy allows none, and the first paint waits for one script and one
-// style sheet, both asked for at once. The list of worksheets and what runs calc.wasm start down the line beside them.
+// The page holds nothing inline: the server's policy allows none, and the first paint waits for one
+// script and one style sheet, both asked for at once. The list of worksheets and what runs
+// calc.wasm start down the line beside them.
 var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <html lang="en">
 <head>

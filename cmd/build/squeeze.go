@@ -25,8 +25,8 @@ var packers = []struct {
 	{".gz", "gzip-9", func(w io.Writer) (io.WriteCloser, error) { return gzip.NewWriterLevel(w, gzip.BestCompression) }},
 }
 
-// squeeze adds a .br and a .gz copy beside each file that becomes smaller by it. It is done once, here, so that the
-// server only picks.
+// squeeze adds a .br and a .gz copy beside each file that becomes smaller by it. It is done once,
+// here, so that the server only picks.
 func (b builder) squeeze(files map[string][]byte) error {
 	for _, name := range names(files) {
 		if !slices.Contains(squeezed, path.Ext(name)) {

@@ -45,7 +45,8 @@ func typeScript() ([]byte, error) {
 	return append(out, values...), nil
 }
 
-// values are the types that no struct of Go has: what JSON may hold as a value, and either of two replies.
+// values are the types that no struct of Go has: what JSON may hold as a value, and either of two
+// replies.
 const values = `
 export type Cell = string | number | boolean | null;
 export type Value = Cell | Cell[] | Cell[][];

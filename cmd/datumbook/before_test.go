@@ -1,7 +1,7 @@
 //go:build before
 
-// Holds this version against the build of an earlier one: `task before` makes that build and names it in
-// DATUMBOOK_BEFORE.
+// Holds this version against the build of an earlier one: `task before` makes that build and names
+// it in DATUMBOOK_BEFORE.
 package main
 
 import (
@@ -51,9 +51,9 @@ func reply(t *testing.T, office *browsertest.Office, sheet, unit string, inputs 
 	return resp.StatusCode, string(answer)
 }
 
-// TestAnswersAsBefore asks every worksheet of both versions for its example, for the example without each of its
-// inputs, and with each input's and each choice's own example put in. Answers are the same byte for byte; a refusal
-// may be said in other words.
+// TestAnswersAsBefore asks every worksheet of both versions for its example, for the example
+// without each of its inputs, and with each input's and each choice's own example put in. Answers
+// are the same byte for byte; a refusal may be said in other words.
 func TestAnswersAsBefore(t *testing.T) {
 	old := browsertest.StartProgram(t, before(t), t.TempDir())
 	now := browsertest.StartOffice(t, t.TempDir())
@@ -134,8 +134,8 @@ func docsOf(t *testing.T, file string) map[string]any {
 	return docs
 }
 
-// TestOfficeBefore carries records of this version through an office of the earlier one, by file, and a store of the
-// earlier one on into this one. Nothing is lost.
+// TestOfficeBefore carries records of this version through an office of the earlier one, by file,
+// and a store of the earlier one on into this one. Nothing is lost.
 func TestOfficeBefore(t *testing.T) {
 	dir, old, now := t.TempDir(), before(t), browsertest.Program(t)
 	at := func(name string) string { return filepath.Join(dir, name) }
@@ -170,7 +170,8 @@ func TestPhoneBefore(t *testing.T) {
 	phone.Go(gate.URL() + "/")
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
 	phone.AtOffice()
-	// The office is this version from here on; the phone keeps its app until someone takes the newer one.
+	// The office is this version from here on; the phone keeps its app until someone takes the
+	// newer one.
 	office.Kill()
 	office = browsertest.StartOffice(t, data)
 	gate.To(office.Addr)

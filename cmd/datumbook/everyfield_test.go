@@ -22,8 +22,8 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// heard keeps what the page asks of the calculations: the newest inputs of each worksheet, and what a
-// record is made of or changed by. What a form only tries while it is filled in is not that.
+// heard keeps what the page asks of the calculations: the newest inputs of each worksheet, and what
+// a record is made of or changed by. What a form only tries while it is filled in is not that.
 const heard = `(() => {
 	const heard = window.datumbookHeard = { run: {}, set: undefined };
 	let tell = () => {};
@@ -110,8 +110,8 @@ func (h *finger) sheet(s *worksheet.Sheet) {
 	h.hears("what "+s.Name+" is asked", "run["+strconv.Quote(s.Name)+"]", want)
 }
 
-// records makes one of each kind from nothing but its form. A picture is taken and not typed: what is
-// said of one is changed.
+// records makes one of each kind from nothing but its form. A picture is taken and not typed: what
+// is said of one is changed.
 func (h *finger) records() {
 	h.Go(h.home)
 	h.Tap(`.demo-keys button`)
@@ -282,7 +282,8 @@ func (h *finger) write(id string, f *field.Field) string {
 	}
 	want := typed
 	if f.Kind == field.Date {
-		// Day and month alike, whichever comes first, and from the first on, wherever the finger came down.
+		// Day and month alike, whichever comes first, and from the first on, wherever the finger
+		// came down.
 		day := fmt.Sprintf("%02d", h.n%12+1)
 		typed, want = kb.ArrowLeft+kb.ArrowLeft+day+day+"2026", "2026-"+day+"-"+day
 	}
@@ -294,7 +295,8 @@ func (h *finger) write(id string, f *field.Field) string {
 	return want
 }
 
-// number is a text that the field takes, other than those before it, in which no key follows itself.
+// number is a text that the field takes, other than those before it, in which no key follows
+// itself.
 func (h *finger) number(f *field.Field) string {
 	switch f.Kind {
 	case field.Thread:

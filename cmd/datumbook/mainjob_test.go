@@ -88,9 +88,10 @@ func (h hand) row(section, table string, answers ...string) {
 	h.fill("rec-"+strings.ToLower(table)+"-", answers...)
 }
 
-// TestMainJob does the job that the app is for, on a phone by touch alone, against what `task run` serves: a part with
-// its slots, an angle plate with its holes and slots, which of them takes the part, the hole that is missing planned,
-// and everything kept. After a reload with no network it is found again.
+// TestMainJob does the job that the app is for, on a phone by touch alone, against what `task run`
+// serves: a part with its slots, an angle plate with its holes and slots, which of them takes the
+// part, the hole that is missing planned, and everything kept. After a reload with no network it is
+// found again.
 func TestMainJob(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())

@@ -285,7 +285,8 @@ func pushBodies(phone, from, n int) (diff, docs []byte) {
 	return d.Bytes(), p.Bytes()
 }
 
-// rawPush: every phone pushes its records in batches at once, as a replicator does, without its checkpoints.
+// rawPush: every phone pushes its records in batches at once, as a replicator does, without its
+// checkpoints.
 func rawPush(b *testing.B, at string) (perSecond, p95 float64) {
 	type push struct{ diff, docs []byte }
 	work := make([][]push, benchPhones)
@@ -395,8 +396,8 @@ func photoBatch() []byte {
 	return p.Bytes()
 }
 
-// pouch lets PouchDB in Node push and pull records of 400 bytes in batches of 100, in a book of its own kind: the records
-// are new, what was there before is pulled too.
+// pouch lets PouchDB in Node push and pull records of 400 bytes in batches of 100, in a book of its
+// own kind: the records are new, what was there before is pulled too.
 func pouch(b *testing.B, dir, url string) map[string]float64 {
 	const book = "pouch"
 	demand(b, "PUT", url+"/"+book, nil, http.StatusCreated)

@@ -4,7 +4,8 @@ import { test } from "node:test";
 import { holePlan, type HoleSizes } from "../src/drawing/hole-plan";
 import { brokenEdge, fitScale, spread } from "../src/drawing/scale";
 
-// 5/8-11, 1.000 of full thread, bottoming tap of 1.5 pitches, one pitch for chips, 17/32 drill at 118 degrees.
+// 5/8-11, 1.000 of full thread, bottoming tap of 1.5 pitches, one pitch for chips, 17/32 drill at
+// 118 degrees.
 const ledge: HoleSizes = {
   drill: 0.5313,
   major: 0.625,

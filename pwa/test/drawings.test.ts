@@ -1,5 +1,5 @@
-// The lazily imported drawings over live answers: the worksheets' examples in both unit systems, and the same with their numbers
-// changed at random.
+// The lazily imported drawings over live answers: the worksheets' examples in both unit systems,
+// and the same with their numbers changed at random.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";

@@ -1,4 +1,5 @@
-// An update of the app that changes this device's own storage: nothing lost, a copy kept until the office has all.
+// An update of the app that changes this device's own storage: nothing lost, a copy kept until the
+// office has all.
 import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { test } from "node:test";
@@ -60,7 +61,10 @@ const shelve: Step = async (db) => {
 };
 const nothing: Step = () => Promise.resolve();
 
-/** A store as the first app left it, before formats were marked: a record with a past, two in conflict, one deleted. */
+/**
+ * A store as the first app left it, before formats were marked: a record with a past, two in
+ * conflict, one deleted.
+ */
 async function first(book: string): Promise<string> {
   const db = new PouchDB(`datumbook-${book}`, { adapter: "idb" });
   const device = await deviceName(db);

@@ -1,5 +1,5 @@
-// Imports between the front end's folders run one way, and no file stands in a circle. It keeps a folder readable by
-// itself, and what is imported lazily out of what the first paint needs.
+// Imports between the front end's folders run one way, and no file stands in a circle. It keeps a
+// folder readable by itself, and what is imported lazily out of what the first paint needs.
 import assert from "node:assert/strict";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, normalize, relative } from "node:path";

@@ -1,4 +1,5 @@
-// The job book on the phone: what a record says, what a reading becomes, what a form changed, and how copies meet.
+// The job book on the phone: what a record says, what a reading becomes, what a form changed, and
+// how copies meet.
 import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { test } from "node:test";
@@ -276,7 +277,8 @@ test("the keypad for a reading has its sign, its three units and Same again, for
   }
 });
 
-// A small stand-in for the rules: edits replace the heads they see, and merging is the union of edits.
+// A small stand-in for the rules: edits replace the heads they see, and merging is the union of
+// edits.
 function rules(): (op: string, json: string) => Promise<string> {
   type In = {
     doc: Doc;
@@ -370,7 +372,10 @@ test("changes to one record from several places of the app wait for each other a
   for (const k of "abcdef") assert.equal(text(repo.get(s.id), k), k);
 });
 
-/** A job of three setups, the first with one step ticked and one open, and one that runs in another job. */
+/**
+ * A job of three setups, the first with one step ticked and one open, and one that runs in another
+ * job.
+ */
 async function threeSetups() {
   const { db, repo } = phone("ann");
   const setup = (order: string, more: Record<string, unknown> = {}) =>

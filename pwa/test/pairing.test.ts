@@ -1,4 +1,5 @@
-// Pairing, the office's answers and what stands in the way of it, in words; and handing a file over.
+// Pairing, the office's answers and what stands in the way of it, in words; and handing a file
+// over.
 import assert from "node:assert/strict";
 import { afterEach, test } from "node:test";
 import { askAddresses, askOffice, OfficeSays, OutOfReach, pairHere } from "../src/sync/office";

@@ -181,7 +181,8 @@ test("a label's code leads to the page, and its path covers the dark squares alo
   for (let y = 0; y < code.size; y++) {
     for (let x = 0; x < code.size; x++) assert.equal(dark.has(`${x} ${y}`), code.get(x, y), `${x} ${y}`);
   }
-  // ISO/IEC 18004, 5.3: finder patterns in three corners, seven squares across, the second ring light.
+  // ISO/IEC 18004, 5.3: finder patterns in three corners, seven squares across, the second ring
+  // light.
   for (const [x, y] of [
     [0, 0],
     [code.size - 7, 0],

@@ -109,7 +109,8 @@ test("only sizes are pinned: threads, drills, angles and counts stay as they are
   });
 });
 
-// WCAG 2.2, success criteria 1.4.6 (7:1 for text) and 1.4.11 (3:1 for edges): relative luminance of sRGB.
+// WCAG 2.2, success criteria 1.4.6 (7:1 for text) and 1.4.11 (3:1 for edges): relative luminance of
+// sRGB.
 function luminance(hex: string): number {
   const [r, g, b] = [1, 3, 5].map((i) => {
     const c = parseInt(hex.slice(i, i + 2), 16) / 255;

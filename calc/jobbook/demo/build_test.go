@@ -202,7 +202,8 @@ func build(t *testing.T) []any {
 	b.kept("05", "tram", []worksheet.Pair{{Key: "readings", Text: "-6, 0 thou; -2, 0 thou; 2, -.5 thou; 6, 0 thou"}}, "job", job, "setup", two, "step", shim, "note", "after the shim")
 	b.kept("03", "reach", []worksheet.Pair{{Key: "machine", Text: "turret"}, {Key: "travel", Text: "30"}, {Key: "cross", Text: "12"}, {Key: "long", Text: "14"}, {Key: "wide", Text: "6-1/2"}, {Key: "cutter", Text: "4"}}, "job", job, "setup", one)
 
-	// The worksheets over the whole job, with what the app takes from these records: its tests hold the two together.
+	// The worksheets over the whole job, with what the app takes from these records: its tests hold
+	// the two together.
 	b.kept("06", "match", []worksheet.Pair{
 		{Key: "part", Text: "slot, 6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0; slot, -6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0"},
 		{Key: "fixtures", Text: "Demo angle plate F1, upright, 18 in, 14 in, 1-3/4 in, -9 in, -7 in"},

@@ -8,7 +8,8 @@ import (
 	"path/filepath"
 )
 
-// Dir is a folder of made things, named by a digest of everything they were made from. It may be deleted at any time.
+// Dir is a folder of made things, named by a digest of everything they were made from. It may be
+// deleted at any time.
 type Dir string
 
 // At is the folder for a tree of sources.
@@ -28,7 +29,8 @@ func (d Dir) Do(kind string, key []byte, make func() ([]byte, error)) ([]byte, e
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return nil, err
 	}
-	// Written beside and renamed, so that a build cut short leaves no half file under a name that vouches for it.
+	// Written beside and renamed, so that a build cut short leaves no half file under a name that
+	// vouches for it.
 	temp, err := os.CreateTemp(filepath.Dir(path), "new-*")
 	if err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
-// Package contract is the JSON that worksheets and the job book write, as Go structs. The TypeScript types of the app
-// are made from this file, and its test reads everything that is written back through these structs, refusing members
-// that do not stand here: what is sent is typed, and what is typed is sent.
+// Package contract is the JSON that worksheets and the job book write, as Go structs. The
+// TypeScript types of the app are made from this file, and its test reads everything that is
+// written back through these structs, refusing members that do not stand here: what is sent is
+// typed, and what is typed is sent.
 package contract
 
 import _ "embed"

@@ -13,8 +13,9 @@ import (
 	"datumbook/calc/registry"
 )
 
-// read takes JSON back through a type of the contract and back into JSON: a member that is not in the contract is
-// refused, and one that the contract promises but nobody sends shows as a difference.
+// read takes JSON back through a type of the contract and back into JSON: a member that is not in
+// the contract is refused, and one that the contract promises but nobody sends shows as a
+// difference.
 func read[T any](t *testing.T, text []byte) T {
 	var out T
 	dec := json.NewDecoder(bytes.NewReader(text))
@@ -46,7 +47,8 @@ func TestDescriptions(t *testing.T) {
 	read[[]Check](t, registry.ChecksJSON())
 }
 
-// TestAnswers reads the answer to each worksheet's example, in both unit systems, and to nothing at all.
+// TestAnswers reads the answer to each worksheet's example, in both unit systems, and to nothing at
+// all.
 func TestAnswers(t *testing.T) {
 	seen := map[string]bool{}
 	for _, s := range registry.All() {

@@ -11,7 +11,8 @@ import (
 	"strings"
 )
 
-// TypeScript writes the structs of this package as TypeScript. unions gives the values of the string types, by name.
+// TypeScript writes the structs of this package as TypeScript. unions gives the values of the
+// string types, by name.
 func TypeScript(unions map[string][]string) ([]byte, error) {
 	file, err := parser.ParseFile(token.NewFileSet(), "contract.go", Text, parser.ParseComments)
 	if err != nil {

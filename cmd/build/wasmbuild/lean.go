@@ -6,15 +6,17 @@ import (
 	"fmt"
 )
 
-// A Go program carries, for tracebacks, the name of every function and tables from each instruction to its file and
-// line. On the phone no one reads a traceback: a calculation that breaks is reported as such and started again. In
-// calc.wasm they weigh some tens of kB as sent, so they are blanked. What the runtime needs to run - stack sizes, pointer
-// maps, and where functions begin - stays, and a panic still ends the program as it should.
+// A Go program carries, for tracebacks, the name of every function and tables from each instruction
+// to its file and line. On the phone no one reads a traceback: a calculation that breaks is
+// reported as such and started again. In calc.wasm they weigh some tens of kB as sent, so they are
+// blanked. What the runtime needs to run - stack sizes, pointer maps, and where functions begin -
+// stays, and a panic still ends the program as it should.
 //
-// The layout is that of Go 1.20 and later: runtime/symtab.go (pcHeader, functab, pcvalue) and runtime/runtime2.go (_func).
+// The layout is that of Go 1.20 and later: runtime/symtab.go (pcHeader, functab, pcvalue) and
+// runtime/runtime2.go (_func).
 
-// pclnMagic opens the table: its magic number, two bytes of padding, the instruction size and the pointer size of
-// WebAssembly.
+// pclnMagic opens the table: its magic number, two bytes of padding, the instruction size and the
+// pointer size of WebAssembly.
 var pclnMagic = []byte{0xf1, 0xff, 0xff, 0xff, 0, 0, 1, 8}
 
 // Offsets within a _func.
@@ -24,8 +26,8 @@ const (
 	atUnit, atStart, atList = 32, 36, 44
 )
 
-// lean blanks names, files and lines in the joined data segments. It changes nothing and gives an error where the table
-// is not as it knows it.
+// lean blanks names, files and lines in the joined data segments. It changes nothing and gives an
+// error where the table is not as it knows it.
 func lean(list []segment) error {
 	for i := range list {
 		at := bytes.Index(list[i].body, pclnMagic)
@@ -85,8 +87,8 @@ func blank(table []byte) error {
 	return nil
 }
 
-// keepTable marks the bytes of one pc table: pairs of a value's and a pc's step, each a uvarint, ended by a value step of
-// zero that is not the first (runtime.step). Offset 0 stands for no table.
+// keepTable marks the bytes of one pc table: pairs of a value's and a pc's step, each a uvarint,
+// ended by a value step of zero that is not the first (runtime.step). Offset 0 stands for no table.
 func keepTable(tables []byte, needed []bool, offset uint32) error {
 	if offset == 0 {
 		return nil

@@ -8,15 +8,17 @@ import (
 	"slices"
 )
 
-// Go's linker cuts the initial memory of a WebAssembly module into tens of thousands of small segments, so as not to
-// write out runs of zeros. In the file as such that saves a third, but the segments' headers stand between the bytes
-// that a compressor would find alike: compressed, one long image is a quarter smaller. So the segments are joined
-// again; memory is zero at the start anyway, and what is in it afterwards is the same.
+// Go's linker cuts the initial memory of a WebAssembly module into tens of thousands of small
+// segments, so as not to write out runs of zeros. In the file as such that saves a third, but the
+// segments' headers stand between the bytes that a compressor would find alike: compressed, one
+// long image is a quarter smaller. So the segments are joined again; memory is zero at the start
+// anyway, and what is in it afterwards is the same.
 
 // gap is the longest run of zeros that is written out rather than beginning another segment.
 const gap = 16 << 10
 
-// The parts of the binary format used here: WebAssembly Core Specification 2.0, 5.5 (modules) and 5.4 (instructions).
+// The parts of the binary format used here: WebAssembly Core Specification 2.0, 5.5 (modules) and
+// 5.4 (instructions).
 const (
 	header      = "\x00asm\x01\x00\x00\x00"
 	dataSection = 11   // 5.5.14
@@ -33,7 +35,8 @@ type segment struct {
 	body []byte
 }
 
-// repack joins the segments of a module's data section, lets change work on them, and leaves all else as it is.
+// repack joins the segments of a module's data section, lets change work on them, and leaves all
+// else as it is.
 func repack(module []byte, change func([]segment) error) ([]byte, error) {
 	if len(module) < len(header) || string(module[:len(header)]) != header {
 		return nil, errModule
@@ -60,7 +63,8 @@ func repack(module []byte, change func([]segment) error) ([]byte, error) {
 			}
 			body = writeSegments(segments)
 		case dataCount:
-			// It would have to name the new number, and instructions may refer to segments by the old ones.
+			// It would have to name the new number, and instructions may refer to segments by the
+			// old ones.
 			return nil, fmt.Errorf("%w: it counts its data segments", errModule)
 		}
 		out = append(out, kind)

@@ -107,7 +107,8 @@ func FuzzRepack(f *testing.F) {
 }
 
 func TestSignedNumbers(t *testing.T) {
-	// WebAssembly Core Specification 2.0, 5.2.2 gives the range; the bytes are worked out by hand from its grammar.
+	// WebAssembly Core Specification 2.0, 5.2.2 gives the range; the bytes are worked out by hand
+	// from its grammar.
 	for value, bytes := range map[int64][]byte{
 		0: {0}, 63: {63}, 64: {0xc0, 0}, 127: {0xff, 0}, 128: {0x80, 1}, -1: {0x7f}, -64: {0x40}, -65: {0xbf, 0x7f},
 	} {

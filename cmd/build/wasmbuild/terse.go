@@ -11,18 +11,20 @@ import (
 	"strconv"
 )
 
-// The phone reads what a worksheet says about itself and its fields - help, question, paragraphs - from the list of
-// worksheets that the build files beside calc.wasm, never from calc.wasm, whose answers do not use it. So calc.wasm is
-// compiled from the same sources with these sentences left out.
+// The phone reads what a worksheet says about itself and its fields - help, question, paragraphs -
+// from the list of worksheets that the build files beside calc.wasm, never from calc.wasm, whose
+// answers do not use it. So calc.wasm is compiled from the same sources with these sentences left
+// out.
 
-// described are the fields of sheet.Sheet, sheet.Input and sheet.Result that stand in the list only, and what is put in
-// their place.
+// described are the fields of sheet.Sheet, sheet.Input and sheet.Result that stand in the list
+// only, and what is put in their place.
 var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`}
 
 // describer is the package whose users hold descriptions.
 const describer = "datumbook/calc/worksheet"
 
-// terse gives the source of a file with the describing sentences left out; changed is false where it has none.
+// terse gives the source of a file with the describing sentences left out; changed is false where
+// it has none.
 func terse(name string, source []byte) (out []byte, changed bool, err error) {
 	files := token.NewFileSet()
 	file, err := parser.ParseFile(files, name, source, parser.SkipObjectResolution)
@@ -59,7 +61,8 @@ func terse(name string, source []byte) (out []byte, changed bool, err error) {
 	return append(out, source[at:]...), changed, nil
 }
 
-// overlay writes terse copies of sources into dir and gives the file that tells go build to take them instead.
+// overlay writes terse copies of sources into dir and gives the file that tells go build to take
+// them instead.
 func overlay(dir string, sources []string) (string, error) {
 	replace := map[string]string{}
 	for i, name := range sources {

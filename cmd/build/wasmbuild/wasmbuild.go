@@ -1,5 +1,5 @@
-// Package wasmbuild compiles the calculations to WebAssembly. The flags live here so that the app's build and
-// the tests that compare native answers with WebAssembly ones make the very same module.
+// Package wasmbuild compiles the calculations to WebAssembly. The flags live here so that the app's
+// build and the tests that compare native answers with WebAssembly ones make the very same module.
 package wasmbuild
 
 import (
@@ -18,7 +18,8 @@ import (
 	"datumbook/cmd/build/cache"
 )
 
-// What is done to the module once it is linked, and before to some sources: a change of it makes another module.
+// What is done to the module once it is linked, and before to some sources: a change of it makes
+// another module.
 var (
 	//go:embed lean.go
 	leanSource string
@@ -31,9 +32,10 @@ var (
 // Package is the import path, seen from the module's root, of the program that becomes calc.wasm.
 const Package = "./cmd/calcwasm"
 
-// Flags are the arguments of go build: no paths of this machine, no symbols, no build id, so that equal sources
-// make an equal file; and no inlining, which for WebAssembly costs size and gains nothing (measured in November 2026
-// with eleven worksheets: 757 kB instead of 919 kB in brotli, and an answer takes no longer).
+// Flags are the arguments of go build: no paths of this machine, no symbols, no build id, so that
+// equal sources make an equal file; and no inlining, which for WebAssembly costs size and gains
+// nothing (measured in November 2026 with eleven worksheets: 757 kB instead of 919 kB in brotli,
+// and an answer takes no longer).
 func Flags() []string {
 	return []string{"-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid="}
 }
@@ -51,7 +53,8 @@ func Env() []string {
 	return append(env, "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOFLAGS=")
 }
 
-// Make gives calc.wasm from the module at root, compiled only when one of its sources, the flags or the toolchain changed.
+// Make gives calc.wasm from the module at root, compiled only when one of its sources, the flags or
+// the toolchain changed.
 func Make(ctx context.Context, root string) ([]byte, error) {
 	key, err := Key(ctx, root)
 	if err != nil {
@@ -90,8 +93,9 @@ func build(ctx context.Context, root string) ([]byte, error) {
 	return packed, nil
 }
 
-// Exec gives the path of Go's wasm_exec.js, the piece of JavaScript that starts a Go program in WebAssembly.
-// It belongs to the toolchain and must come from the same one that compiled the module.
+// Exec gives the path of Go's wasm_exec.js, the piece of JavaScript that starts a Go program in
+// WebAssembly. It belongs to the toolchain and must come from the same one that compiled the
+// module.
 func Exec(ctx context.Context, root string) (string, error) {
 	out, err := run(ctx, root, os.Environ(), "env", "GOROOT")
 	if err != nil {
@@ -104,9 +108,9 @@ func Exec(ctx context.Context, root string) (string, error) {
 	return path, nil
 }
 
-// Key names the module that Make would make: a digest over the toolchain, the flags, what is done to the linked module
-// and every source file that the program is compiled from, the standard library excepted, which the toolchain's version
-// stands for.
+// Key names the module that Make would make: a digest over the toolchain, the flags, what is done
+// to the linked module and every source file that the program is compiled from, the standard
+// library excepted, which the toolchain's version stands for.
 func Key(ctx context.Context, root string) (string, error) {
 	version, err := run(ctx, root, os.Environ(), "env", "GOVERSION")
 	if err != nil {

@@ -15,7 +15,10 @@
     characterData: true,
     attributes: true,
   });
-  /** Whether the page shows what it came for: nothing on its way, pictures drawn, and nothing moved since `still` ms. */
+  /**
+   * Whether the page shows what it came for: nothing on its way, pictures drawn, and nothing moved
+   * since `still` ms.
+   */
   access.still = (still) => {
     const main = document.querySelector("main");
     const waits = [...document.querySelectorAll(".blank.loading, .drawing-wait, .thumb-wait")].some(seen);
@@ -57,7 +60,8 @@
     return `${parts.join(" > ")} "${says.slice(0, 40)}"`;
   };
 
-  // Everything a finger can do something with. A tick or a choice counts with the label that it is in.
+  // Everything a finger can do something with. A tick or a choice counts with the label that it is
+  // in.
   const touchable =
     'a[href], button, input:not([type="hidden"]), select, textarea, summary, label:has(input, select), ' +
     '[role="button"], [role="link"], [role="checkbox"], [role="radio"], [role="switch"], [role="tab"], ' +
@@ -72,7 +76,10 @@
     }
     return [...all];
   };
-  /** A link among the words of a sentence, which WCAG 2.2 lets be as high as its line (2.5.8, "inline"). */
+  /**
+   * A link among the words of a sentence, which WCAG 2.2 lets be as high as its line (2.5.8,
+   * "inline").
+   */
   const inSentence = (el) => {
     if (!el.matches("a[href]") || getComputedStyle(el).display !== "inline") return false;
     const rest = el.parentElement.cloneNode(true);
@@ -80,7 +87,10 @@
     return rest.textContent.trim().length > 1;
   };
 
-  /** Targets that are smaller than `least` both ways, in CSS px as laid out; and those that lie over each other. */
+  /**
+   * Targets that are smaller than `least` both ways, in CSS px as laid out; and those that lie over
+   * each other.
+   */
   access.targets = (least, sentences) => {
     const out = [];
     const all = targets().filter((el) => !(sentences && inSentence(el)));
@@ -110,8 +120,9 @@
     await frame();
   };
 
-  // The stricter contrast, which axe-core leaves off by itself, takes the laxer one in. The size of targets is measured
-  // here, for every one of them and with no leave for those that have room about them.
+  // The stricter contrast, which axe-core leaves off by itself, takes the laxer one in. The size of
+  // targets is measured here, for every one of them and with no leave for those that have room
+  // about them.
   const asked = {
     "color-contrast": { enabled: false },
     "color-contrast-enhanced": { enabled: true },
@@ -124,8 +135,9 @@
       ),
     );
   };
-  // WCAG 2.2, 1.4.6 at its strictest, for words on the ground of the nearest that has one: what axe-core does with more
-  // care and twenty times the time. Drawings are left to test/screens.test.ts, which knows what lies on what.
+  // WCAG 2.2, 1.4.6 at its strictest, for words on the ground of the nearest that has one: what
+  // axe-core does with more care and twenty times the time. Drawings are left to
+  // test/screens.test.ts, which knows what lies on what.
   const rgba = (text) => (text.match(/[\d.]+/g) ?? []).map(Number);
   const luminance = ([r, g, b]) => {
     const [x, y, z] = [r, g, b].map((v) => (v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4));
@@ -155,8 +167,9 @@
   };
 
   /**
-   * Holds the screen that is there against the rules: axe-core's in the look that is named, if any; contrast in the
-   * others; and the size of what can be touched, with bare hands and in gloves where asked.
+   * Holds the screen that is there against the rules: axe-core's in the look that is named, if any;
+   * contrast in the others; and the size of what can be touched, with bare hands and in gloves
+   * where asked.
    */
   access.look = async ({ look, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;

@@ -50,8 +50,8 @@ type Browser struct {
 	cancel []context.CancelFunc
 }
 
-// Chromium names the Chromium to start: what DATUMBOOK_BROWSER names, else the one without windows where it is installed,
-// which draws and runs the same in half the processor's time, else any.
+// Chromium names the Chromium to start: what DATUMBOOK_BROWSER names, else the one without windows
+// where it is installed, which draws and runs the same in half the processor's time, else any.
 func Chromium() []chromedp.ExecAllocatorOption {
 	for _, name := range []string{os.Getenv("DATUMBOOK_BROWSER"), "chromium-headless-shell"} {
 		if path, err := exec.LookPath(name); err == nil {

@@ -86,8 +86,8 @@ func (b *Browser) Tap(selector string) {
 	b.tap(selector, first(selector), 3)
 }
 
-// TapText presses the first of what a selector finds that can be seen and says a text. It is looked for anew until the
-// press, since a page that was just written to may put another in its place.
+// TapText presses the first of what a selector finds that can be seen and says a text. It is looked
+// for anew until the press, since a page that was just written to may put another in its place.
 func (b *Browser) TapText(selector, says string) {
 	b.t.Helper()
 	b.tap(selector+" that says "+says, `() => [...document.querySelectorAll(`+strconv.Quote(selector)+`)].find((e) =>

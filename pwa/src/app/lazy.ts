@@ -1,9 +1,13 @@
-// The one entry for code that the first screen does not need: every dynamic import stands here, and each becomes a file
-// of its own that the service worker stores beside the rest. Keep what the first paint needs out of what is behind it.
+// The one entry for code that the first screen does not need: every dynamic import stands here, and
+// each becomes a file of its own that the service worker stores beside the rest. Keep what the
+// first paint needs out of what is behind it.
 import type { Book, BookOptions } from "../records/open";
 import type { Loaders } from "../screen/load";
 
-/** Opens the book: PouchDB is the heaviest part of the page and comes while the first screen is already there. */
+/**
+ * Opens the book: PouchDB is the heaviest part of the page and comes while the first screen is
+ * already there.
+ */
 export async function openBook(options: BookOptions): Promise<Book> {
   return (await import("../records/open")).openBook("shop", options);
 }

@@ -13,7 +13,8 @@ import { watchUpdates } from "./update";
 import { Shell } from "./shell";
 import "../ui/ui.css";
 
-// Everything that can wait for the first paint is started after it: the look first, then the page, then the rest.
+// Everything that can wait for the first paint is started after it: the look first, then the page,
+// then the rest.
 dress();
 watchInstall();
 const bridge = startBridge();

@@ -32,7 +32,10 @@ function useRoute(): Route {
   return route;
 }
 
-/** Header with the page's name and where the records are, the page, the bar under the thumb, the keypad. */
+/**
+ * Header with the page's name and where the records are, the page, the bar under the thumb, the
+ * keypad.
+ */
 export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; updates: Updates }) {
   const route = useRoute();
   const [named, entitle] = useState({ key: "", title: "" });
@@ -237,7 +240,9 @@ function SyncLine() {
   );
 }
 
-/** A newer version is offered, never forced, and never over something typed that is stored nowhere. */
+/**
+ * A newer version is offered, never forced, and never over something typed that is stored nowhere.
+ */
 function UpdateLine({ updates }: { updates: Updates }) {
   const [state, set] = useState<UpdateState>(updates.state);
   const [later, setLater] = useState(false);
@@ -259,7 +264,10 @@ function UpdateLine({ updates }: { updates: Updates }) {
 const PARTS = ["answer", "numbers", "drawing"] as const;
 type Part = (typeof PARTS)[number];
 
-/** The part of a worksheet that the middle key goes to next: the one after that at the top of the screen. */
+/**
+ * The part of a worksheet that the middle key goes to next: the one after that at the top of the
+ * screen.
+ */
 function useNextPart(on: boolean): Part {
   const [part, set] = useState<Part>("numbers");
   useEffect(() => {

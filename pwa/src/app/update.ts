@@ -8,14 +8,20 @@ export interface UpdateState {
   allStored: boolean;
   /** A newer version is stored and waits to be taken over. */
   waiting: boolean;
-  /** Another window took the newer version over; this one should be reloaded when nothing is being typed. */
+  /**
+   * Another window took the newer version over; this one should be reloaded when nothing is being
+   * typed.
+   */
   stale: boolean;
 }
 
 export interface Updates {
   readonly state: UpdateState;
   onChange(tell: (state: UpdateState) => void): () => void;
-  /** Takes the newer version over and reloads, unless `busy` says that something typed would be lost: then false. */
+  /**
+   * Takes the newer version over and reloads, unless `busy` says that something typed would be
+   * lost: then false.
+   */
   apply(busy: () => boolean): boolean;
   /** Looks for a newer version now. */
   check(): void;
@@ -36,7 +42,8 @@ class Watched implements Updates {
     this.workbox = workbox;
     workbox.addEventListener("activated", () => this.turn({ offlineReady: true }));
     workbox.addEventListener("waiting", () => this.turn({ waiting: true }));
-    // The first version ever takes the open page over without a reload; any later one replaces what the page runs.
+    // The first version ever takes the open page over without a reload; any later one replaces what
+    // the page runs.
     let controlled = navigator.serviceWorker.controller !== null;
     workbox.addEventListener("controlling", () => {
       if (!controlled) {
@@ -66,7 +73,8 @@ class Watched implements Updates {
       // The first screen and its answer come before what can wait.
       setTimeout(() => registration.active?.postMessage({ type: "STORE_REST" }), 1500);
     });
-    // An installed app can stay open for weeks: look when it is taken up again, and every six hours.
+    // An installed app can stay open for weeks: look when it is taken up again, and every six
+    // hours.
     document.addEventListener(
       "visibilitychange",
       () => document.visibilityState === "visible" && this.check(),
@@ -107,7 +115,10 @@ class Watched implements Updates {
   }
 }
 
-/** Registers the service worker and watches for newer versions. Call it once, after the first screen is there. */
+/**
+ * Registers the service worker and watches for newer versions. Call it once, after the first screen
+ * is there.
+ */
 export function watchUpdates(): Updates {
   return new Watched();
 }

@@ -1,4 +1,7 @@
-/** Where each line of the hole's section goes. Pure: sizes in, pixels out. All sizes in one unit, down is positive. */
+/**
+ * Where each line of the hole's section goes. Pure: sizes in, pixels out. All sizes in one unit,
+ * down is positive.
+ */
 import { fitScale, spread } from "./scale";
 
 export interface HoleSizes {
@@ -137,7 +140,10 @@ export function holePlan(s: HoleSizes): HolePlan | undefined {
   };
 }
 
-/** The V flanks on the right wall: full height to the full depth, then fading over the tap's chamfer. */
+/**
+ * The V flanks on the right wall: full height to the full depth, then fading over the tap's
+ * chamfer.
+ */
 function teeth(
   s: HoleSizes,
   scale: number,

@@ -41,7 +41,10 @@ function sizesOf(answer: Answer): HoleSizes | undefined {
   };
 }
 
-/** A hole meant to go through has the thickness of its depth, and coming out of the back is no fault of it. */
+/**
+ * A hole meant to go through has the thickness of its depth, and coming out of the back is no fault
+ * of it.
+ */
 const isThrough = (answer: Answer): boolean => answer.inputs["stock"]?.value === "through";
 
 const across = (x0: number, x1: number, y: number): string => `M${px(x0)} ${px(y)}H${px(x1)}`;

@@ -51,7 +51,8 @@ function weigh(p: Pad, r: Reader) {
 /** Hook, legs and load in a level view, every leg by its own spread and rise. */
 function sling(p: Pad, r: Reader) {
   const legs = r.filled("legs");
-  // Each leg is turned about the hook into the plane of the paper: left ones left, right ones right.
+  // Each leg is turned about the hook into the plane of the paper: left ones left, right ones
+  // right.
   const at = legs.map((l): [number, number] => {
     const far = Math.hypot(l[1]!, l[2]!);
     return [l[1]! < 0 || (l[1] === 0 && l[2]! < 0) ? -far : far, l[3]!];
@@ -120,7 +121,8 @@ function eyebolt(p: Pad, r: Reader) {
   p.iron(10, oy + 13, 200, oy + 54);
   p.box("d-zone", ox - 6, oy + 13, ox + 6, oy + 44, "thread");
   p.box("d-thin", ox - 6, oy + 13, ox + 6, oy + 44);
-  // The pull to the loads' own scale; its dot alone is drawn where the arrow would be lost in the eye.
+  // The pull to the loads' own scale; its dot alone is drawn where the arrow would be lost in the
+  // eye.
   const d = Math.min(pull / most, 1.06) * long;
   const q = at(angle, d);
   const bad = allowed !== undefined && pull > allowed;

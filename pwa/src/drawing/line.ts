@@ -116,7 +116,9 @@ function shim(p: Pad, r: Reader) {
   p.note(`${larger(c.by)} The triangle is where it pivots.`);
 }
 
-/** A lever indicator's stylus against the surface: what the needle shows and what the surface moved. */
+/**
+ * A lever indicator's stylus against the surface: what the needle shows and what the surface moved.
+ */
 function lever(p: Pad, r: Reader) {
   const a = r.need("angle");
   const [tx, ty, long] = [150, 150, 110];

@@ -150,7 +150,8 @@ function foul(p: Pad, r: Reader) {
   const hit = (t: Thing): boolean => bad && (t.head ? t.name === worst?.[1] : t.name === worst?.[0]);
   const reach = (list: Thing[], k: "x" | "y" | "z"): [number, number] => span(list.flatMap((t) => t[k]));
   const [sx, sy, sz] = [reach(things, "x"), reach(things, "y"), reach(things, "z")];
-  // What is large beside the table's things, a column, does not make them too small to see: it is cut off.
+  // What is large beside the table's things, a column, does not make them too small to see: it is
+  // cut off.
   let cropped = false;
   for (const [k, s] of [
     ["x", sx],

@@ -1,4 +1,7 @@
-/** What the drawings are put together on: lines and words in pixels, labels that keep out of each other's way. */
+/**
+ * What the drawings are put together on: lines and words in pixels, labels that keep out of each
+ * other's way.
+ */
 import type { Reader } from "./read";
 import { fitScale, path, px, spread } from "./scale";
 
@@ -144,7 +147,10 @@ export class Pad {
     return s[0] === "=" ? this.r.t(s.slice(1)) : s;
   }
 
-  /** One scale both ways: the sizes x0, y0, x1, y1 laid into a room, up being up, top first, in the middle sideways. */
+  /**
+   * One scale both ways: the sizes x0, y0, x1, y1 laid into a room, up being up, top first, in the
+   * middle sideways.
+   */
   view([x0, y0, x1, y1]: Box, [l, t, r, b]: Box, most = Infinity): View {
     const s = fitScale({ w: x1 - x0, h: y1 - y0 }, { w: r - l, h: b - t }, most) || 1;
     const left = (l + r) / 2 - ((x1 - x0) / 2) * s;
@@ -309,7 +315,10 @@ export class Pad {
     return false;
   }
 
-  /** A letter in a ring near a place, tied to it where it had to move, and what it stands for in the list below. */
+  /**
+   * A letter in a ring near a place, tied to it where it had to move, and what it stands for in the
+   * list below.
+   */
   letter(x: number, y: number, name: string, size: string): void {
     const s = String.fromCharCode(65 + (this.letters++ % 26));
     this.told(s, name, this.size(size));

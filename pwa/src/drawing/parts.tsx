@@ -23,7 +23,10 @@ export function Tag(p: { x: number; y: number; name: string; size: string; besid
   );
 }
 
-/** The sheet of every drawing with its lines and faces: described in words for those who do not see it. */
+/**
+ * The sheet of every drawing with its lines and faces: described in words for those who do not see
+ * it.
+ */
 export function Sheet({
   width,
   height,

@@ -1,4 +1,7 @@
-/** Reads an answer for its drawing: lengths in inches whatever they were typed in, angles in degrees. */
+/**
+ * Reads an answer for its drawing: lengths in inches whatever they were typed in, angles in
+ * degrees.
+ */
 import type { Answer, Cell, Given } from "../engine/contract.gen";
 
 /** Units to the one unit the drawings reckon in; any other unit is left as it is. */

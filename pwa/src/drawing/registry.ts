@@ -9,7 +9,10 @@ export const lazyNames =
     " ",
   );
 
-/** The drawings by the name a worksheet's description gives. A worksheet with a drawing adds a plan and its name here. */
+/**
+ * The drawings by the name a worksheet's description gives. A worksheet with a drawing adds a plan
+ * and its name here.
+ */
 export const drawings: Record<string, ComponentType<{ answer: Answer }>> = {
   hole: HoleDrawing,
   ...Object.fromEntries(lazyNames.map((name) => [name, lazyDrawing(name)])),

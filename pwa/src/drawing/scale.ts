@@ -14,8 +14,9 @@ export function fitScale(
 }
 
 /**
- * Moves labels apart along one axis: each keeps at least its gap to the next, stays within [low, high] where there is
- * room, keeps its order, and moves as little as need be (pools of touching labels centred on where they want to be).
+ * Moves labels apart along one axis: each keeps at least its gap to the next, stays within [low,
+ * high] where there is room, keeps its order, and moves as little as need be (pools of touching
+ * labels centred on where they want to be).
  */
 export function spread(wanted: readonly number[], gap: number, low: number, high: number): number[] {
   const order = wanted.map((y, i) => ({ y, i })).sort((p, q) => p.y - q.y || p.i - q.i);
@@ -58,7 +59,10 @@ export function path(points: readonly (readonly [number, number])[], close = fal
   return points.map(([x, y], i) => `${i === 0 ? "M" : "L"}${px(x)} ${px(y)}`).join("") + (close ? "Z" : "");
 }
 
-/** A broken edge, as a draughtsman ends a part that goes on: a line with shallow waves from (x, y0) to (x, y1). */
+/**
+ * A broken edge, as a draughtsman ends a part that goes on: a line with shallow waves from (x, y0)
+ * to (x, y1).
+ */
 export function brokenEdge(x: number, y0: number, y1: number, wave = 4): string {
   const n = Math.max(2, Math.round((y1 - y0) / 26));
   const step = (y1 - y0) / n;

@@ -1,4 +1,7 @@
-/** How sure: the reading's spread against the limits, repeats about their mean, what the doubt is made of. */
+/**
+ * How sure: the reading's spread against the limits, repeats about their mean, what the doubt is
+ * made of.
+ */
 import { life, type Pad, short, span, WIDTH, wide, type Point } from "./pad";
 import type { Reader } from "./read";
 

@@ -1,4 +1,5 @@
-// The page's side of the calculations: asks the worker, one question at a time, and only the newest of each lane.
+// The page's side of the calculations: asks the worker, one question at a time, and only the newest
+// of each lane.
 import { pack, type FromWorker, type ToWorker } from "./protocol";
 import type { Check, Describe, Refused, Reply, UnitSystem } from "./contract.gen";
 
@@ -11,11 +12,15 @@ export type BridgeState =
   | "stopped";
 
 export interface Bridge {
-  /** All worksheets, as the build filed them; does not wait for calc.wasm. Fails where the file cannot be had; ask again. */
+  /**
+   * All worksheets, as the build filed them; does not wait for calc.wasm. Fails where the file
+   * cannot be had; ask again.
+   */
   describe(): Promise<Describe>;
   /**
-   * Works a worksheet out from texts as typed. A newer question in the same lane replaces an older one that has no
-   * answer yet: the older promise then gives undefined. The lane is the worksheet's name unless given.
+   * Works a worksheet out from texts as typed. A newer question in the same lane replaces an older
+   * one that has no answer yet: the older promise then gives undefined. The lane is the worksheet's
+   * name unless given.
    */
   run(
     name: string,
@@ -23,9 +28,15 @@ export interface Bridge {
     inputs: Readonly<Record<string, string>>,
     lane?: string,
   ): Promise<Reply | undefined>;
-  /** One operation of the job book's rules: JSON in, JSON out. Every call is answered, in the order they were made. */
+  /**
+   * One operation of the job book's rules: JSON in, JSON out. Every call is answered, in the order
+   * they were made.
+   */
   book(op: string, json: string): Promise<string>;
-  /** Every published value and what this version makes of it, as its build filed them; does not wait for calc.wasm. */
+  /**
+   * Every published value and what this version makes of it, as its build filed them; does not wait
+   * for calc.wasm.
+   */
   checks(): Promise<Check[]>;
   readonly state: BridgeState;
   /** Why it stopped, in plain words; "" while it runs. */

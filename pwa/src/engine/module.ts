@@ -1,5 +1,5 @@
-// How calc.wasm is asked: a request is written into its memory, the answer read from there. Its functions are exported
-// by Go itself, so no object of JavaScript is kept alive on its side.
+// How calc.wasm is asked: a request is written into its memory, the answer read from there. Its
+// functions are exported by Go itself, so no object of JavaScript is kept alive on its side.
 interface Exports {
   /** Where a request of so many bytes may be written. */
   room(bytes: number): number;
@@ -16,7 +16,10 @@ export interface Calc {
   book(op: string, json: string): string;
 }
 
-/** Wraps an instance that the program has started. A program that ends in the middle of a call throws from here. */
+/**
+ * Wraps an instance that the program has started. A program that ends in the middle of a call
+ * throws from here.
+ */
 export function calcOf(program: { exited: boolean }, instance: WebAssembly.Instance): Calc {
   const go = instance.exports as unknown as Exports;
   const encoder = new TextEncoder();

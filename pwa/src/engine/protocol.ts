@@ -1,7 +1,9 @@
 // Messages between the page and the worker that runs calc.wasm.
 import type { UnitSystem } from "./contract.gen";
 
-/** The first message: where calc.wasm is, or the module a worker before this one compiled from it. */
+/**
+ * The first message: where calc.wasm is, or the module a worker before this one compiled from it.
+ */
 export interface Start {
   kind: "start";
   from: string | WebAssembly.Module;
@@ -34,7 +36,10 @@ export type FromWorker =
   /** The Go program returned or broke: this worker answers no more. */
   | { kind: "ended"; why: string };
 
-/** Joins what was typed as calc.wasm reads it: unit separator after a key, record separator between pairs. */
+/**
+ * Joins what was typed as calc.wasm reads it: unit separator after a key, record separator between
+ * pairs.
+ */
 export function pack(inputs: Readonly<Record<string, string>>): string {
   return Object.entries(inputs)
     .filter(([, text]) => text !== "")

@@ -1,4 +1,5 @@
-// What is typed and not yet kept: written at once, at every key, so that a reload or a crash loses nothing.
+// What is typed and not yet kept: written at once, at every key, so that a reload or a crash loses
+// nothing.
 
 export interface Draft {
   /** Texts by input key. */
@@ -9,7 +10,10 @@ export interface Draft {
 
 const prefix = "datumbook.draft.";
 
-/** What was typed into a form, undefined when nothing was. The name is the worksheet's, or any other of the screen's choice. */
+/**
+ * What was typed into a form, undefined when nothing was. The name is the worksheet's, or any other
+ * of the screen's choice.
+ */
 export function loadDraft(name: string): Draft | undefined {
   try {
     const draft = JSON.parse(localStorage.getItem(prefix + name) ?? "null") as Partial<Draft> | null;
@@ -23,7 +27,10 @@ export function loadDraft(name: string): Draft | undefined {
   }
 }
 
-/** Writes it now. False when the browser refuses to store (full, or switched off): say so on the screen. */
+/**
+ * Writes it now. False when the browser refuses to store (full, or switched off): say so on the
+ * screen.
+ */
 export function saveDraft(name: string, draft: Draft): boolean {
   try {
     localStorage.setItem(prefix + name, JSON.stringify(draft));

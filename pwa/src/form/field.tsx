@@ -113,7 +113,10 @@ const spoken = ({ id, f, fault, explain }: One) => ({
   "aria-required": f.required || undefined,
 });
 
-/** A number, a thread, a day or words: label and unit inside the field, what stands for a number as chips under it. */
+/**
+ * A number, a thread, a day or words: label and unit inside the field, what stands for a number as
+ * chips under it.
+ */
 function TextField(p: One & { empty?: string }) {
   const { f, unit, value, fault, set, row } = p;
   const pad = NUMERIC.has(f.kind);

@@ -7,7 +7,9 @@ import { FieldInput } from "./field";
 import type { FieldProps } from "./props";
 import { blank, filled, type Typed } from "./typed";
 
-/** All that a form asks: the main part open, what has a heading folded until something stands in it. */
+/**
+ * All that a form asks: the main part open, what has a heading folded until something stands in it.
+ */
 export function Fields({
   fields,
   values,

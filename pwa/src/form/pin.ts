@@ -1,4 +1,7 @@
-/** When what a bare number means changes, the numbers already typed keep their old meaning: their unit is written out. */
+/**
+ * When what a bare number means changes, the numbers already typed keep their old meaning: their
+ * unit is written out.
+ */
 import type { Field, Sheet, UnitSystem } from "../engine/contract.gen";
 import { joinTable, splitTable } from "./rowtext";
 
@@ -36,7 +39,10 @@ const tooLong = ([, all, whole, top, bottom]: RegExpExecArray): boolean =>
   all!.replace(/\D/g, "").length > 15 ||
   (bottom !== undefined && (!Number(bottom) || [whole ?? 0, top, bottom].some((n) => Number(n) > 1e6)));
 
-/** What calc/shoptext's Pin makes of a length, where there is no time to ask it: 3/4+.015 is 3/4 in+.015 in. */
+/**
+ * What calc/shoptext's Pin makes of a length, where there is no time to ask it: 3/4+.015 is 3/4
+ * in+.015 in.
+ */
 export function pinNumber(text: string, unit: string): string {
   const s = clean(text);
   if (!unit || text.length > most) return text;
@@ -69,7 +75,10 @@ export function pinNumber(text: string, unit: string): string {
   return out.length > most ? text : out;
 }
 
-/** The same of what is being typed: a fraction where bare numbers are metric stays as it is, to be asked about. */
+/**
+ * The same of what is being typed: a fraction where bare numbers are metric stays as it is, to be
+ * asked about.
+ */
 export const pinTyped = (text: string, unit: string): string =>
   text.includes("/") && systemOf(unit) === "mm" ? text : pinNumber(text, unit);
 

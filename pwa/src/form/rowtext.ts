@@ -2,11 +2,17 @@
 
 export const commaList = (text: string): string[] => splitList(text).filter(Boolean);
 
-/** The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put together again. */
+/**
+ * The text of a list ("0, 1.5, 3 thou") and of a table ("0,1.5; 4,0"), split into cells and put
+ * together again.
+ */
 export const splitList = (text: string): string[] =>
   text.trim() === "" ? [] : text.split(",").map((x) => x.trim());
 
-/** Blank readings at the end are left out; one in the middle stays, so that rows do not jump while one is retyped. */
+/**
+ * Blank readings at the end are left out; one in the middle stays, so that rows do not jump while
+ * one is retyped.
+ */
 export function joinList(rows: readonly string[]): string {
   const clean = rows.map((r) => r.replaceAll(",", "").trimStart());
   while (clean.length > 0 && clean.at(-1)!.trim() === "") clean.pop();

@@ -32,7 +32,10 @@ export const asked = (kind: RecordKind): Field[] =>
 
 export const filled = (v: Typed | undefined): boolean => v !== undefined && v.length > 0;
 
-/** The text of a value as a person would type it again; a bare number of another unit system says its unit. */
+/**
+ * The text of a value as a person would type it again; a bare number of another unit system says
+ * its unit.
+ */
 export function typedOf(f: Field, v: unknown, was: string | undefined, unit: UnitSystem): Typed {
   if (f.kind === "table") {
     return (Array.isArray(v) ? (v as Row[]) : []).map((r) => ({

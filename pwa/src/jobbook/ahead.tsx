@@ -8,7 +8,10 @@ import { ask } from "./prefill";
 
 const H = B.hooks;
 
-/** The questions that use the whole job at once: of a part its fixtures and its rough, of a job its chain of setups. */
+/**
+ * The questions that use the whole job at once: of a part its fixtures and its rough, of a job its
+ * chain of setups.
+ */
 export function Ahead({ repo, part, job, setup }: { repo: Repository; part?: Rec; job?: Rec; setup?: Rec }) {
   const { describe } = useApp();
   const to = (sheet: string, from: string, label: string) =>

@@ -49,8 +49,8 @@ export function Find({ more }: { more: Record<string, string> }) {
         if (mine !== turn.current) return;
         setTrouble("");
         setOut({ for: query, hits, total, ms: Math.round(performance.now() - began) });
-        // The words stay in the address, so that going back from a record finds them again. Whoever is on the way to
-        // another page already is not called back.
+        // The words stay in the address, so that going back from a record finds them again. Whoever
+        // is on the way to another page already is not called back.
         if (!location.hash.startsWith(book("find", ""))) return;
         history.replaceState(
           null,

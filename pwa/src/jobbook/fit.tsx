@@ -10,7 +10,10 @@ import { AnswerHead } from "../worksheet/answer";
 import { Card } from "./parts";
 import { ask } from "./prefill";
 
-/** The line through the last reading of each place, of one kind, worked out anew after every reading. */
+/**
+ * The line through the last reading of each place, of one kind, worked out anew after every
+ * reading.
+ */
 export function useLine(repo: Repository, setup: Rec, readings: readonly Rec[], kind: string) {
   const { bridge, describe } = useApp();
   const { unit } = usePrefs();

@@ -121,7 +121,8 @@ function Form({
     setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) } }));
   };
 
-  // Every field is held against the rules as it is typed; what is only still missing is not a mistake yet.
+  // Every field is held against the rules as it is typed; what is only still missing is not a
+  // mistake yet.
   const fields = asked(kind);
   useEffect(() => {
     if (touched.length === 0) return;

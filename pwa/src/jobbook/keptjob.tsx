@@ -21,7 +21,8 @@ export function JobPage({ id: job }: { id: string }) {
   useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
   const kept = useLoaded(() => book?.list(job), [book, job, round]);
 
-  // A delete waits eight seconds for its Undo, or until the page is left; only then does it reach the book.
+  // A delete waits eight seconds for its Undo, or until the page is left; only then does it reach
+  // the book.
   const finish = (id: string) => {
     clearTimeout(going.current.get(id));
     going.current.delete(id);
@@ -86,7 +87,10 @@ export function JobPage({ id: job }: { id: string }) {
   );
 }
 
-/** The planned length that a measured depth is held against: the hole's shoulder, else the first main length. */
+/**
+ * The planned length that a measured depth is held against: the hole's shoulder, else the first
+ * main length.
+ */
 function plannedDepth(sheet: Sheet | undefined, record: Kept): { label: string; found: Found } | undefined {
   const { results } = record.answer;
   const list = sheet?.results ?? [];
@@ -183,7 +187,8 @@ function Measured({
   const depth =
     sheet?.inputs.find((i) => i.key === "depth") ?? sheet?.inputs.find((i) => i.kind === "length");
 
-  // The worksheet itself reads the measured text, so that every way of writing a size is understood here too.
+  // The worksheet itself reads the measured text, so that every way of writing a size is understood
+  // here too.
   const ask = async (measured: string, lane: string) =>
     measured && sheet && depth
       ? bridge.run(sheet.name, record.unit, { ...record.inputs, [depth.key]: measured }, lane)

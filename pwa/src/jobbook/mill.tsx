@@ -19,7 +19,10 @@ import { Gate, mark, tell, titleOfSheet, useLit, useRepository } from "./use";
 
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
 
-/** What stands first when the app is opened at the mill: the running setup, its next step, and what a hand does there. */
+/**
+ * What stands first when the app is opened at the mill: the running setup, its next step, and what
+ * a hand does there.
+ */
 export function Mill() {
   const { bridge } = useApp();
   const { repo, fault } = useRepository("job", "setup", "step", "machine", "fixture");
@@ -27,7 +30,8 @@ export function Mill() {
   const ready = !!repo && repo.ready("job", "setup");
   useEffect(() => {
     if (!repo || !ready) return;
-    // Once the page is there and the hand is at rest, so that the next pages and finding are ready when wanted.
+    // Once the page is there and the hand is at rest, so that the next pages and finding are ready
+    // when wanted.
     const t = setTimeout(() => {
       LATER.reduce((before, kind) => before.then(() => repo.load(kind)), Promise.resolve())
         .then(() => finderOf(repo, bridge).start())
@@ -121,8 +125,8 @@ function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
   const steps = stepsOf(repo, setup.id);
   const next = steps.find((s) => !yes(s, "done"));
   const after = nextAfter(repo, setup);
-  // Steps, machine and fixture come a moment after the setup: till then the card says what it said the last time, so
-  // that no key moves under a thumb when they are there.
+  // Steps, machine and fixture come a moment after the setup: till then the card says what it said
+  // the last time, so that no key moves under a thumb when they are there.
   const whole = repo.ready("step", "machine", "fixture");
   const [before] = useState(() => faceBefore(setup.id));
   const now: Face = {

@@ -18,7 +18,10 @@ export interface OutcomeProps {
   links: Links;
 }
 
-/** What the job does with an answer: leads to the fixtures found, takes new holes in, keeps what is to be set. */
+/**
+ * What the job does with an answer: leads to the fixtures found, takes new holes in, keeps what is
+ * to be set.
+ */
 export function Outcome(p: OutcomeProps) {
   const { repo, ready } = useRepository("fixture", "setup", "job");
   if (!repo || !ready) return null;
@@ -96,7 +99,10 @@ function Fixtures({ repo, answer, links }: One) {
   return <Drilled repo={repo} fixture={fixture} face={face["face"]!} holes={holes} links={links} />;
 }
 
-/** The key that writes holes into a fixture once they are drilled. Those that stand there already are not written again. */
+/**
+ * The key that writes holes into a fixture once they are drilled. Those that stand there already
+ * are not written again.
+ */
 function Drilled({
   repo,
   fixture,

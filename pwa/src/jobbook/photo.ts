@@ -1,4 +1,5 @@
-// Pictures are made smaller on the phone before they are stored: what a setup looked like needs no twelve million dots.
+// Pictures are made smaller on the phone before they are stored: what a setup looked like needs no
+// twelve million dots.
 import { B } from "../text/jobbook";
 
 /** Longest side of what is kept and of the thumbnail, in pixels. */

@@ -22,7 +22,10 @@ async function keepPhoto(repo: Repository, about: string, file: Blob): Promise<R
   return rec;
 }
 
-/** Takes or chooses a photo and keeps it. Each button is a real file field; with `capture` phones open the camera. */
+/**
+ * Takes or chooses a photo and keeps it. Each button is a real file field; with `capture` phones
+ * open the camera.
+ */
 export function TakePhoto({ repo, about, big = false }: { repo: Repository; about: string; big?: boolean }) {
   const { say } = useApp();
   const [busy, setBusy] = useState(false);

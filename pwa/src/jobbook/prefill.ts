@@ -1,5 +1,6 @@
-// What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or the job itself. The
-// rules decide; this brings them the records they name, from memory where they are there.
+// What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or
+// the job itself. The rules decide; this brings them the records they name, from memory where they
+// are there.
 import { readDoc, text, type Doc, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import { kindOf, type Repository } from "../records/repository";
@@ -7,7 +8,10 @@ import type { Prefill } from "../screen/load";
 
 type Texts = Record<string, string>;
 
-/** A round of tapping in: the readings by their ids, "" where none was taken yet, and the move made before it. */
+/**
+ * A round of tapping in: the readings by their ids, "" where none was taken yet, and the move made
+ * before it.
+ */
 export interface Round {
   n: number;
   reads: string[];

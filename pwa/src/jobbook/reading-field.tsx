@@ -14,7 +14,10 @@ import { useWedge } from "./wedge";
 
 type Texts = Record<string, string>;
 
-/** A reading on its way: what is typed stays over a reload, and a gauge that types like a keyboard types it too. */
+/**
+ * A reading on its way: what is typed stays over a reload, and a gauge that types like a keyboard
+ * types it too.
+ */
 export function useReading(draft: string) {
   const [was] = useState(() => loadDraft(draft));
   const [typed, setTyped] = useState(was?.inputs["value"] ?? "");
@@ -48,7 +51,10 @@ export function useReading(draft: string) {
       if (wrong) setFault(wrong);
       return wrong ? "" : value;
     },
-    /** It is kept: the field is cleared as a key would, so that the keypad's Undo brings the number back. */
+    /**
+     * It is kept: the field is cleared as a key would, so that the keypad's Undo brings the number
+     * back.
+     */
     taken: (also: Texts = {}) => {
       const el = field.current;
       if (el) el.value = "";

@@ -5,7 +5,10 @@ import { byMade, rows, text, type Rec } from "../records/fields";
 /** Whether it is a number, with or without a unit, or at least begins as one. */
 export const isReading = (typed: string): boolean => /^[-+]?\s*[\d.]/.test(typed.trim()) && /\d/.test(typed);
 
-/** "1.5" becomes "+1.5 thou": a kept reading carries its sign and its unit, so that it can be read anywhere. */
+/**
+ * "1.5" becomes "+1.5 thou": a kept reading carries its sign and its unit, so that it can be read
+ * anywhere.
+ */
 export function signed(typed: string, bare: "thou" | "in" | "mm", system: "in" | "mm"): string {
   let t = typed
     .trim()
@@ -38,8 +41,8 @@ export interface Place {
 }
 
 /**
- * Places of a setup: those read last time, then those read now, in that order. With a kind only those of its like:
- * where a needle was read and where a size was taken are different places.
+ * Places of a setup: those read last time, then those read now, in that order. With a kind only
+ * those of its like: where a needle was read and where a size was taken are different places.
  */
 export function places(setup: Rec | undefined, readings: readonly Rec[], kind?: string): Place[] {
   const out: Place[] = [];
@@ -79,8 +82,9 @@ export function lastOfEach(readings: readonly Rec[], kind: string, at: readonly 
 export const isWhole = (kind: string): boolean => kind === "size" || kind === "rough";
 
 /**
- * The kind that is read next: that of the step's own last reading; else of the setup's last one, but never by itself a
- * whole length, since a bare number would then be inches where a hand means thousandths.
+ * The kind that is read next: that of the step's own last reading; else of the setup's last one,
+ * but never by itself a whole length, since a bare number would then be inches where a hand means
+ * thousandths.
  */
 export function kindNext(readings: readonly Rec[], step: string): string {
   const last = [...readings].sort(byMade).reverse();
@@ -88,7 +92,10 @@ export function kindNext(readings: readonly Rec[], step: string): string {
   return text(own ?? last.find((r) => !isWhole(text(r, "kind"))), "kind") || "before";
 }
 
-/** After one place comes the next that has no reading of this kind yet; on a run of numbers, the number after it. */
+/**
+ * After one place comes the next that has no reading of this kind yet; on a run of numbers, the
+ * number after it.
+ */
 export function nextPlace(at: readonly Place[], done: readonly Rec[], now: string): string {
   const read = new Set(done.map((r) => text(r, "station")));
   const i = at.findIndex((p) => p.name === now);
@@ -100,7 +107,9 @@ export function nextPlace(at: readonly Place[], done: readonly Rec[], now: strin
   return now || "1";
 }
 
-/** "+1.5 thou" as it is said: "plus one point five thousandths" is the voice's own work, from this. */
+/**
+ * "+1.5 thou" as it is said: "plus one point five thousandths" is the voice's own work, from this.
+ */
 export function aloud(read: string, station: string): string {
   const said = read
     .replace(/^\+/, "plus ")

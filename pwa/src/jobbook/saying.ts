@@ -1,4 +1,5 @@
-// A value in words: a choice by its label, a bare number with its unit, a link by the name of what it leads to.
+// A value in words: a choice by its label, a bare number with its unit, a link by the name of what
+// it leads to.
 import { pinNumber } from "../form/pin";
 import { nameOf } from "../records/fields";
 import type { Field } from "../engine/contract.gen";

@@ -48,8 +48,9 @@ async function writeAll(repo: Repository, list: Write[]): Promise<() => Promise<
 const ran = (s: Rec): boolean => text(s, "state") === "running";
 
 /**
- * Marks a setup; where it is to run, any other of its job that ran stops: done where all its steps are ticked, else
- * planned. from: the setup that hands over to it, which is done; an empty datum then says where it comes from.
+ * Marks a setup; where it is to run, any other of its job that ran stops: done where all its steps
+ * are ticked, else planned. from: the setup that hands over to it, which is done; an empty datum
+ * then says where it comes from.
  */
 export async function setState(repo: Repository, setup: Rec, state: string, from?: Rec): Promise<Marked> {
   if (state !== "running") return { words: "", undo: await writeAll(repo, [[setup, { state }]]) };
@@ -85,7 +86,10 @@ export async function setState(repo: Repository, setup: Rec, state: string, from
   };
 }
 
-/** The setup that takes over from a running one with no step open: the next of its job in order that is not done. */
+/**
+ * The setup that takes over from a running one with no step open: the next of its job in order that
+ * is not done.
+ */
 export function nextAfter(repo: Repository, setup: Rec): Rec | undefined {
   const job = text(setup, "job");
   if (!job || !ran(setup) || stepsOf(repo, setup.id).some((s) => !yes(s, "done"))) return undefined;

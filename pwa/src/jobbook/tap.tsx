@@ -29,7 +29,10 @@ type Texts = Record<string, string>;
 const ends = ["a", "b"];
 const fours = ["right", "back", "left", "front"];
 
-/** Where a tapping in stands: the rounds read in full, the one that is open, and which round and place come next. */
+/**
+ * Where a tapping in stands: the rounds read in full, the one that is open, and which round and
+ * place come next.
+ */
 function standing(all: readonly Round[], places: readonly string[], anew: boolean) {
   const whole = (r: Round) => r.reads.every(Boolean);
   const done = anew ? [] : all.filter(whole);
@@ -63,7 +66,10 @@ function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
   );
 }
 
-/** What is asked once of a tapping in: from the setup where it was kept there, else what its records say. */
+/**
+ * What is asked once of a tapping in: from the setup where it was kept there, else what its records
+ * say.
+ */
 function useAsked(repo: Repository, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;

@@ -46,7 +46,10 @@ export function Gate({
   return <>{children}</>;
 }
 
-/** Makes the page of one record: it waits for what it needs, and says where the record is not on this phone. */
+/**
+ * Makes the page of one record: it waits for what it needs, and says where the record is not on
+ * this phone.
+ */
 export function ofRecord<P extends { id: string }>(
   Page: ComponentType<Omit<P, "id"> & { repo: Repository; rec: Rec }>,
   kinds: readonly string[],
@@ -126,7 +129,10 @@ export function Remove({
   return <Button label={B.remove} act={act} />;
 }
 
-/** Marks a setup and says what became of the others of its job, with the way back; false where it did not come off. */
+/**
+ * Marks a setup and says what became of the others of its job, with the way back; false where it
+ * did not come off.
+ */
 export async function mark(
   repo: Repository,
   setup: Rec,

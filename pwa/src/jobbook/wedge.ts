@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
 
 /**
- * A gauge that types like a keyboard: digits and then Enter. Wherever the page has a field for readings, what it types
- * goes there, also while nothing has the focus.
+ * A gauge that types like a keyboard: digits and then Enter. Wherever the page has a field for
+ * readings, what it types goes there, also while nothing has the focus.
  */
 export function useWedge(field: { current: HTMLInputElement | null }): void {
   useEffect(() => {

@@ -32,7 +32,10 @@ interface Refusal {
 const bodyOf = (r: Refusal): string =>
   r.body === undefined ? (r.text ?? "") : JSON.stringify(r.body, null, 2);
 
-/** Records that the rules object to, and documents that were set aside. Nothing here is lost until it is dropped. */
+/**
+ * Records that the rules object to, and documents that were set aside. Nothing here is lost until
+ * it is dropped.
+ */
 export function Look() {
   const { say } = useApp();
   const [list, setList] = useState<{ flags: Flag[]; refused: Refusal[] }>();

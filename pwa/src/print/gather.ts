@@ -1,4 +1,5 @@
-// Everything a page needs that is not in memory, fetched before it is drawn, so that what is printed is whole.
+// Everything a page needs that is not in memory, fetched before it is drawn, so that what is
+// printed is whole.
 import type { Book } from "../records/open";
 import type { Past } from "../records/rules";
 import type { Kept } from "../records/kept";
@@ -46,7 +47,10 @@ export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec)
   return out;
 }
 
-/** Reads a picture and waits until it can be drawn; one that has not reached this device is left out. */
+/**
+ * Reads a picture and waits until it can be drawn; one that has not reached this device is left
+ * out.
+ */
 async function picture(book: Book, photo: Rec, into: Map<string, string>): Promise<void> {
   const blob = await book.repo.file(photo.id, text(photo, "image") || "image.jpg");
   if (!blob) return;

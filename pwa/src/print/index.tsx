@@ -52,7 +52,9 @@ function Page({ path, more }: { path: string; more: Record<string, string> }) {
 
 type Size = "" | "letter" | "a4";
 
-/** The paper's size and the numbers at its foot are page rules, which only a style sheet can hold. */
+/**
+ * The paper's size and the numbers at its foot are page rules, which only a style sheet can hold.
+ */
 function usePaper(size: string, what: string): void {
   useEffect(() => {
     const rules = new CSSStyleSheet();

@@ -74,7 +74,10 @@ function said(thousandths: number, mm: boolean): string {
   return `${t === "-0.0000" || t === "-0.000" ? t.slice(1) : t} ${mm ? "mm" : "in"}`;
 }
 
-/** The limits of a size from its nominal and its two deviations; undefined where they are not all given. */
+/**
+ * The limits of a size from its nominal and its two deviations; undefined where they are not all
+ * given.
+ */
 export function limits(feature: Rec): Limits | undefined {
   const nominal = sized(feature, "nominal");
   const plus = sized(feature, "plus");
@@ -101,7 +104,10 @@ export interface Measured {
   kept?: Rec;
 }
 
-/** Each feature with each size read of it and each kept acceptance; a feature without any stands with a blank. */
+/**
+ * Each feature with each size read of it and each kept acceptance; a feature without any stands
+ * with a blank.
+ */
 export function inspection(look: Look, rec: Rec): Measured[] {
   const readings = look.all("reading").sort(byMade);
   return featuresOf(look, rec).flatMap((feature): Measured[] => {
@@ -124,7 +130,10 @@ export function inspection(look: Look, rec: Rec): Measured[] {
   });
 }
 
-/** In or out by the bare number, where the reading does not say how sure it is; undefined where it cannot be told. */
+/**
+ * In or out by the bare number, where the reading does not say how sure it is; undefined where it
+ * cannot be told.
+ */
 export function within(l: Limits | undefined, value: string): boolean | undefined {
   const [v, low, high] = [thou(value), l && thou(l.low), l && thou(l.high)];
   return v === undefined || low === undefined || high === undefined ? undefined : v >= low && v <= high;

@@ -305,7 +305,10 @@ function held(p: SheetProps, kept: Rec | undefined, key: string) {
   return k && <b>{k.answer.inputs[key]?.text ?? k.inputs[key]}</b>;
 }
 
-/** In or out: from the worksheet where the reading says how sure it is, else from the bare number and said so. */
+/**
+ * In or out: from the worksheet where the reading says how sure it is, else from the bare number
+ * and said so.
+ */
 function Verdict({
   p,
   l,
@@ -390,7 +393,10 @@ function JobHistory(p: SheetProps) {
   );
 }
 
-/** Every change to everything in the job, the first one first; what was written in one go stands together. */
+/**
+ * Every change to everything in the job, the first one first; what was written in one go stands
+ * together.
+ */
 function Past(p: SheetProps) {
   return (
     <div class="paper-setup">

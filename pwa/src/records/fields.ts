@@ -1,6 +1,6 @@
-// Reading a record: each field is the growing set of its edits, and its current values are those that no other edit
-// replaces. The rules, and every change, are the calculations' own (calc/jobbook); this only reads, so that a screen
-// need not wait for them.
+// Reading a record: each field is the growing set of its edits, and its current values are those
+// that no other edit replaces. The rules, and every change, are the calculations' own
+// (calc/jobbook); this only reads, so that a screen need not wait for them.
 
 /** One entry of a field's history. It never changes. */
 export interface Edit {
@@ -96,7 +96,10 @@ const heavy = new Set(["answer"]);
 
 const letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
-/** When an id was made: its first ten letters are milliseconds since 1970 in base 32. "" where it says nothing. */
+/**
+ * When an id was made: its first ten letters are milliseconds since 1970 in base 32. "" where it
+ * says nothing.
+ */
 export function madeOf(id: string): string {
   const name = id.slice(id.indexOf(":") + 1);
   if (/^\d{8}T\d{9}Z-/.test(name)) {

@@ -1,5 +1,5 @@
-// Finding again: the index lives with the calculations in their worker and is filled from the records in slices, so
-// that neither typing nor an answer waits for it.
+// Finding again: the index lives with the calculations in their worker and is filled from the
+// records in slices, so that neither typing nor an answer waits for it.
 import type { Doc } from "./fields";
 import type { Repository } from "./repository";
 
@@ -111,7 +111,9 @@ export class Finder {
   }
 }
 
-/** Without a kept result's answer, which is long and says nothing that its inputs and note do not. */
+/**
+ * Without a kept result's answer, which is long and says nothing that its inputs and note do not.
+ */
 function light(doc: Doc): Doc {
   const { _attachments, answer, ...rest } = doc;
   void _attachments;

@@ -1,4 +1,5 @@
-// What the book keeps. Each kept plan is a document of its own, so that phones never edit one list between them.
+// What the book keeps. Each kept plan is a document of its own, so that phones never edit one list
+// between them.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
 

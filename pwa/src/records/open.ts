@@ -1,4 +1,5 @@
-// The book on this device: records in IndexedDB at once, replicated with the office when it can be reached.
+// The book on this device: records in IndexedDB at once, replicated with the office when it can be
+// reached.
 import PouchDB, { type ChangeRow } from "pouchdb-core";
 import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
@@ -180,7 +181,8 @@ function officeHere(name: string, heard: () => void): Office {
         throw new NotTheOffice("the answer was not understood");
       })) as { uuid?: string; reason?: string; datumbook?: { records?: number } } | null;
       if (response.status === 401 && readPairing()) {
-        // Replication's errors do not say whether the owner shut this device out; the office's own do.
+        // Replication's errors do not say whether the owner shut this device out; the office's own
+        // do.
         await whoAmI().catch((cause: unknown) => {
           if (cause instanceof OfficeSays) throw cause;
         });
@@ -203,7 +205,10 @@ function officeHere(name: string, heard: () => void): Office {
   };
 }
 
-/** Learns the office's addresses and how long its certificate is good, once a day, for when it cannot be reached. */
+/**
+ * Learns the office's addresses and how long its certificate is good, once a day, for when it
+ * cannot be reached.
+ */
 async function noteOffice(): Promise<void> {
   const now = Date.now();
   if (now - (readOffice()?.heard ?? 0) > 24 * 3600_000) {

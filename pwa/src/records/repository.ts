@@ -1,4 +1,5 @@
-// The job book on this device: records of all kinds, read into memory kind by kind, changed through the rules.
+// The job book on this device: records of all kinds, read into memory kind by kind, changed through
+// the rules.
 import type PouchDB from "pouchdb-core";
 import { readAside, writeAside } from "./snapshot";
 import { readDoc, type Doc, type Rec } from "./fields";
@@ -51,7 +52,10 @@ export class Repository {
   private turns = new Map<string, Promise<unknown>>();
   private described: Promise<RecordKind[]> | undefined;
   private telling = false;
-  /** The last of the store's sequence numbers that the feed brought; undefined while it brought none. */
+  /**
+   * The last of the store's sequence numbers that the feed brought; undefined while it brought
+   * none.
+   */
   private seen: number | undefined;
 
   constructor(private o: RepositoryOptions) {}
@@ -197,7 +201,9 @@ export class Repository {
     return this.put(docs);
   }
 
-  /** Stores documents that the rules gave, over the revisions they name, as written by this device. */
+  /**
+   * Stores documents that the rules gave, over the revisions they name, as written by this device.
+   */
   async put(docs: readonly Doc[]): Promise<Rec[]> {
     const mark = { by: this.o.device, changed: this.o.now().toISOString() };
     const out: Rec[] = [];
@@ -248,9 +254,9 @@ export class Repository {
   }
 
   /**
-   * Makes one of the copies that two devices wrote at the same time. The copy that stands takes in every edit of the
-   * others, which are then closed; where all say the same already nothing new is written, so that two devices doing
-   * this at once come to the same end.
+   * Makes one of the copies that two devices wrote at the same time. The copy that stands takes in
+   * every edit of the others, which are then closed; where all say the same already nothing new is
+   * written, so that two devices doing this at once come to the same end.
    */
   resolve(id: string): Promise<void> {
     return this.inTurn(id, async () => {
@@ -277,7 +283,10 @@ export class Repository {
     }).catch(() => undefined); // what cannot be merged stays in all its copies, and the record says so
   }
 
-  /** Files that only another copy has are read in whole; those of the copy that stands stay where they are. */
+  /**
+   * Files that only another copy has are read in whole; those of the copy that stands stay where
+   * they are.
+   */
   private async gather(doc: Doc, docs: Doc[]): Promise<Pick<Doc, "_attachments">> {
     const wanted = doc._attachments ?? {};
     const mine = docs[0]?._attachments ?? {};
@@ -294,7 +303,10 @@ export class Repository {
     return Object.keys(out).length > 0 ? { _attachments: out } : {};
   }
 
-  /** From what was set aside at the last start and what changed since, else from the records themselves. */
+  /**
+   * From what was set aside at the last start and what changed since, else from the records
+   * themselves.
+   */
   private async read(kind: string): Promise<void> {
     const aside = await readAside(this.o.db, kind);
     let fresh = 0;
@@ -352,13 +364,16 @@ export class Repository {
     this.took(doc, false);
   }
 
-  /** Sets a long kind aside in one piece, so that the next start need not read it record by record. */
+  /**
+   * Sets a long kind aside in one piece, so that the next start need not read it record by record.
+   */
   private setAside(kind: string): void {
     setTimeout(() => {
       void this.o.db
         .info()
         .then(async ({ update_seq }) => {
-          // What was written up to here is in memory, or comes by the feed and is met again at the next start.
+          // What was written up to here is in memory, or comes by the feed and is met again at the
+          // next start.
           const seq = Math.min(update_seq, this.seen ?? update_seq);
           await writeAside(this.o.db, kind, { seq, recs: this.all(kind, true) });
         })

@@ -1,4 +1,5 @@
-// The job book's rules, which are compiled once for office and phone: asked through whoever runs them.
+// The job book's rules, which are compiled once for office and phone: asked through whoever runs
+// them.
 import type { FieldFault, RecordKind, RecordKinds } from "../engine/contract.gen";
 import type { Doc } from "./fields";
 

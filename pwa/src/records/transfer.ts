@@ -44,7 +44,9 @@ async function everything(repo: Repository): Promise<Doc[]> {
   return all;
 }
 
-/** Everything as such a file without the rules, which may have stopped: each record as it is stored. */
+/**
+ * Everything as such a file without the rules, which may have stopped: each record as it is stored.
+ */
 export async function rescueRecords(
   repo: Repository,
   book: string,
@@ -129,7 +131,10 @@ export interface Invention {
 export const invention = async (repo: Repository): Promise<Invention> =>
   repo.ask("invention", { docs: await everything(repo) });
 
-/** Takes the invented job out, and tells how many records that were. Nothing that a person typed is lost. */
+/**
+ * Takes the invented job out, and tells how many records that were. Nothing that a person typed is
+ * lost.
+ */
 export async function removeDemo(repo: Repository, found: Invention): Promise<number> {
   for (const id of found.plain) await repo.erase(id);
   for (const id of found.changed) await repo.remove(id);

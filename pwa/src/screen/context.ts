@@ -7,7 +7,10 @@ import type { Bridge } from "../engine/bridge";
 import type { Describe } from "../engine/contract.gen";
 import type { SyncState } from "../sync/status";
 
-/** What every screen may use. Each of the later two is undefined until it is there, or an error in plain words. */
+/**
+ * What every screen may use. Each of the later two is undefined until it is there, or an error in
+ * plain words.
+ */
 export interface App {
   bridge: Bridge;
   describe: Describe | undefined;

@@ -1,5 +1,6 @@
-// What arrives after the first paint. The shell hands the loaders in (app/lazy.ts holds every dynamic import), so that
-// no screen imports what another one imports lazily, and imports between folders run one way.
+// What arrives after the first paint. The shell hands the loaders in (app/lazy.ts holds every
+// dynamic import), so that no screen imports what another one imports lazily, and imports between
+// folders run one way.
 import type { ComponentType } from "preact";
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import type { Links } from "../records/kept";

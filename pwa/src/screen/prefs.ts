@@ -14,7 +14,10 @@ export interface Prefs {
   drills: string;
   /** Who works on this phone, as it stands beside what they write; "" for the phone's own name. */
   who: string;
-  /** What a bare number means where a reading is typed: "thou" is thousandths, or micrometres in a metric book. */
+  /**
+   * What a bare number means where a reading is typed: "thou" is thousandths, or micrometres in a
+   * metric book.
+   */
   bare: "thou" | "in" | "mm";
   /** Readings are said aloud as they are taken. */
   speak: boolean;

@@ -12,7 +12,10 @@ const S = W.settings;
 
 type Choosable = "unit" | "glove" | "hand" | "look" | "keypad" | "double";
 
-/** One of the choices about this phone: what stands in the preferences is its key, a number or yes and no. */
+/**
+ * One of the choices about this phone: what stands in the preferences is its key, a number or yes
+ * and no.
+ */
 function Chosen({ of, options, help }: { of: Choosable; options: Record<string, string>; help?: string }) {
   const now = usePrefs()[of];
   const valueOf = (key: string) =>

@@ -1,12 +1,16 @@
 // How the records lie in this device's own storage, and how an update of the app changes that.
 //
-// Each format has a database of its own. A step copies everything over, histories and photos included, and then
-// changes what the new format wants changed; only when that is whole does the new one count. The old one stays, as it
-// was, until the office has confirmed that it has everything the new one holds.
+// Each format has a database of its own. A step copies everything over, histories and photos
+// included, and then changes what the new format wants changed; only when that is whole does the
+// new one count. The old one stays, as it was, until the office has confirmed that it has
+// everything the new one holds.
 import PouchDB from "pouchdb-core";
 import { readLocal, writeLocal } from "./local";
 
-/** Changes a store that holds everything of the format before into the next one. Must bear being run twice. */
+/**
+ * Changes a store that holds everything of the format before into the next one. Must bear being run
+ * twice.
+ */
 export type Step = (db: PouchDB) => Promise<void>;
 
 /** The steps from format 1 on: the first leads from 1 to 2. There is one format so far. */
@@ -32,11 +36,16 @@ export interface OpenStore {
   db: PouchDB;
   /** Whether an old copy is still kept. */
   copyKept: () => boolean;
-  /** The office has everything: what the old copy may have gained since is taken over, and it goes. */
+  /**
+   * The office has everything: what the old copy may have gained since is taken over, and it goes.
+   */
   synced: () => Promise<void>;
 }
 
-/** Notes of this device that move with its records. How far it was pushed does not: the new store counts anew. */
+/**
+ * Notes of this device that move with its records. How far it was pushed does not: the new store
+ * counts anew.
+ */
 const notes = ["device", "refused", "imported"];
 
 const nameOf = (book: string, format: number): string =>
@@ -87,7 +96,10 @@ export async function openStore(book: string, way: readonly Step[] = steps): Pro
   };
 }
 
-/** Takes over from the newest older format there is, and gives its number; 0 where this device has none. */
+/**
+ * Takes over from the newest older format there is, and gives its number; 0 where this device has
+ * none.
+ */
 async function bringAlong(db: PouchDB, book: string, format: number, way: readonly Step[]): Promise<number> {
   for (let older = format - 1; older >= 1; older--) {
     if (!(await exists(book, older))) continue;
@@ -111,7 +123,9 @@ async function bringAlong(db: PouchDB, book: string, format: number, way: readon
   return 0;
 }
 
-/** Whether there may be a store of that format; true where the browser does not list what is there. */
+/**
+ * Whether there may be a store of that format; true where the browser does not list what is there.
+ */
 async function exists(book: string, format: number): Promise<boolean> {
   if (typeof indexedDB.databases !== "function") return true;
   const all = await indexedDB.databases();
@@ -125,7 +139,10 @@ async function markOld(book: string, older: number, format: number): Promise<voi
   await old.close();
 }
 
-/** Copies revisions that the other store lacks, with their histories and photos; gives how many records had some. */
+/**
+ * Copies revisions that the other store lacks, with their histories and photos; gives how many
+ * records had some.
+ */
 async function carry(from: PouchDB, to: PouchDB): Promise<number> {
   const changes = await from.changes({ since: 0, style: "all_docs", return_docs: true });
   let records = 0;

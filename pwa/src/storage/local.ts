@@ -35,14 +35,18 @@ export function randomName(length: number): string {
   return [...crypto.getRandomValues(new Uint8Array(length))].map((byte) => letters[byte % 32]).join("");
 }
 
-/** This device's name for itself. It lives and dies with the records, so that a cleared device starts as a new one. */
+/**
+ * This device's name for itself. It lives and dies with the records, so that a cleared device
+ * starts as a new one.
+ */
 export async function deviceName(db: PouchDB): Promise<string> {
   for (;;) {
     const known = await readLocal<string>(db, "device");
     if (known) {
       return known;
     }
-    // Written without overwriting: of two windows starting at once, the first one's name stands for both.
+    // Written without overwriting: of two windows starting at once, the first one's name stands for
+    // both.
     await db.put({ _id: "_local/device", is: randomName(10) }).catch((cause: { status?: number }) => {
       if (cause.status !== 409) {
         throw cause;

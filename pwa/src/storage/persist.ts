@@ -2,7 +2,10 @@
 import { isFull } from "./quota";
 
 export interface StorageState {
-  /** granted: the browser keeps it until told otherwise; may-clear: it may clear it; unknown: it does not say. */
+  /**
+   * granted: the browser keeps it until told otherwise; may-clear: it may clear it; unknown: it
+   * does not say.
+   */
   kind: "granted" | "may-clear" | "unknown";
   /** In plain words. */
   words: string;
@@ -11,7 +14,10 @@ export interface StorageState {
   quota?: number;
 }
 
-/** Asks the browser to keep the records for good. Call it after something was kept: browsers grant it more readily then. */
+/**
+ * Asks the browser to keep the records for good. Call it after something was kept: browsers grant
+ * it more readily then.
+ */
 export async function askToKeep(): Promise<StorageState> {
   const storage = navigator.storage as StorageManager | undefined;
   try {

@@ -1,6 +1,7 @@
-// A store with no room left. PouchDB takes one write that finds no room for the end of the whole store: it lets go of it,
-// so that nothing can be read any more, waits for ever for a local note, and opens no store that it cannot write to. All
-// of these are of this device alone; what is there can be read, and goes to the office, with no room at all.
+// A store with no room left. PouchDB takes one write that finds no room for the end of the whole
+// store: it lets go of it, so that nothing can be read any more, waits for ever for a local note,
+// and opens no store that it cannot write to. All of these are of this device alone; what is there
+// can be read, and goes to the office, with no room at all.
 let borne = false;
 
 /** Whether a fault says that the browser gives no more room. */

@@ -1,4 +1,5 @@
-// What stands between this device and the office, in words, each with the way out. Whatever it is, the records stay.
+// What stands between this device and the office, in words, each with the way out. Whatever it is,
+// the records stay.
 import { NotTheOffice } from "./fetch";
 import { isFull } from "../storage/quota";
 

@@ -1,8 +1,12 @@
-// fetch with a watchdog. PouchDB waits for ever on a network that swallows everything, as radio in a shop can; here a
-// request that stays silent too long is given up, and the replication starts anew.
+// fetch with a watchdog. PouchDB waits for ever on a network that swallows everything, as radio in
+// a shop can; here a request that stays silent too long is given up, and the replication starts
+// anew.
 
 export interface Watch {
-  /** Milliseconds of silence after which a request is given up. The office sends a sign of life every 10 s. */
+  /**
+   * Milliseconds of silence after which a request is given up. The office sends a sign of life
+   * every 10 s.
+   */
   silence: number;
   /** Called after each whole answer of the office. */
   heard?: () => void;
@@ -10,10 +14,16 @@ export interface Watch {
   token?: () => string | undefined;
 }
 
-/** Uploads show no progress, so they are granted time by size: as if the network carried this many bytes a second. */
+/**
+ * Uploads show no progress, so they are granted time by size: as if the network carried this many
+ * bytes a second.
+ */
 const slowest = 4_000;
 
-/** What came back was not from the office: a sign-in page of some network, or another machine at its address. */
+/**
+ * What came back was not from the office: a sign-in page of some network, or another machine at its
+ * address.
+ */
 export class NotTheOffice extends Error {
   override name = "NotTheOffice";
 }

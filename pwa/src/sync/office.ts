@@ -85,7 +85,10 @@ export interface DeviceView {
   revoked?: string;
 }
 
-/** Trades a code for a token and keeps it. kept is false where the browser forgets it with this window. */
+/**
+ * Trades a code for a token and keeps it. kept is false where the browser forgets it with this
+ * window.
+ */
 export async function pairHere(
   code: string,
   name: string,

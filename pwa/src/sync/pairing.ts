@@ -1,5 +1,5 @@
-// What this device holds from its pairing with the office: the token that lets it in, and who it is there. The
-// records are elsewhere and never depend on it: losing or replacing it loses nothing.
+// What this device holds from its pairing with the office: the token that lets it in, and who it is
+// there. The records are elsewhere and never depend on it: losing or replacing it loses nothing.
 
 export type Role = "owner" | "hand" | "reader";
 

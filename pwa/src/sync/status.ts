@@ -11,11 +11,15 @@ export interface Trouble {
 }
 
 export interface SyncState {
-  /** phone: the office was never reached; waiting: some are not there yet; office: all are there. */
+  /**
+   * phone: the office was never reached; waiting: some are not there yet; office: all are there.
+   */
   kind: "phone" | "waiting" | "office";
   /** 'on this phone only', '3 waiting', 'at the office 10:42'. */
   words: string;
-  /** Records and changes made here that the office has not confirmed. Exact, also after a reload. */
+  /**
+   * Records and changes made here that the office has not confirmed. Exact, also after a reload.
+   */
   waiting: number;
   /** Whether the office answers at this moment. */
   connected: boolean;
@@ -23,9 +27,15 @@ export interface SyncState {
   moving: boolean;
   /** When the office last confirmed everything; milliseconds since 1970, undefined if never. */
   confirmed: number | undefined;
-  /** Refused records and what keeps the office out of reach; empty while all is well or merely out of reach. */
+  /**
+   * Refused records and what keeps the office out of reach; empty while all is well or merely out
+   * of reach.
+   */
   trouble: Trouble[];
-  /** Something that happened and needs no hand: the office was restored and everything is compared anew. */
+  /**
+   * Something that happened and needs no hand: the office was restored and everything is compared
+   * anew.
+   */
   note?: string;
 }
 

@@ -1,9 +1,10 @@
 // Carries records both ways between this device and the office whenever the office can be reached.
 //
-// Pushing is one short replication for each burst of changes, since only the end of one says for certain up to where
-// the office has everything; pulling is one that stays open. PouchDB's own retrying is off: it would go on with what
-// it believed before the break, while the office may have been restored from a backup meanwhile. Here each new start
-// first asks which store answers, and a store not met before is compared from the beginning.
+// Pushing is one short replication for each burst of changes, since only the end of one says for
+// certain up to where the office has everything; pulling is one that stays open. PouchDB's own
+// retrying is off: it would go on with what it believed before the break, while the office may have
+// been restored from a backup meanwhile. Here each new start first asks which store answers, and a
+// store not met before is compared from the beginning.
 import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
 import { isFull, unlessFull } from "../storage/quota";
 import { readLocal, writeLocal } from "../storage/local";
@@ -54,7 +55,9 @@ export class Sync {
   private noted = 0;
   private starting = false;
   private closed = false;
-  /** This device has no room: it sends before it takes, and writes nothing down of how far it came. */
+  /**
+   * This device has no room: it sends before it takes, and writes nothing down of how far it came.
+   */
   private full = false;
   private readonly now: () => Date;
 
@@ -69,7 +72,8 @@ export class Sync {
     this.pushed = await readPushed(this.options.db);
     this.refused = (await readLocal<Refused>(this.options.db, "refused")) ?? {};
     this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords(), anew: this.pushed?.anew });
-    // Where very much waits, counting it takes a while: the records do not wait for that longer than a moment.
+    // Where very much waits, counting it takes a while: the records do not wait for that longer
+    // than a moment.
     const counted = this.count();
     await Promise.race([counted, new Promise((done) => setTimeout(done, 150))]);
     void counted.then(() => this.connect());
@@ -126,7 +130,8 @@ export class Sync {
         return;
       }
       if (office !== this.pushed?.office) {
-        // Also a store that was restored has a new identity: nothing is taken for being there that it does not say.
+        // Also a store that was restored has a new identity: nothing is taken for being there that
+        // it does not say.
         this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: this.now().getTime() } }) };
         this.refused = {};
         await this.note(this.pushed);
@@ -245,7 +250,8 @@ export class Sync {
     const further = seq > pushed.seq;
     if (further) {
       pushed.seq = seq;
-      // Written before it is told, so that a reload does not count again what the office has; in a long push now and then.
+      // Written before it is told, so that a reload does not count again what the office has; in a
+      // long push now and then.
       if (whole || this.now().getTime() - this.noted > 1_000) {
         this.noted = this.now().getTime();
         await this.note(pushed);
@@ -339,7 +345,8 @@ export class Sync {
         );
         this.tell({ waiting });
         if (this.countAgain) {
-          // Where very much waits a count takes a while: it may have no more than a quarter of the time.
+          // Where very much waits a count takes a while: it may have no more than a quarter of the
+          // time.
           await new Promise((done) => setTimeout(done, 3 * (Date.now() - began)));
         }
       } while (this.countAgain && !this.closed);
@@ -354,7 +361,8 @@ export class Sync {
   }
 
   private wall(cause: unknown): Wall {
-    // Without a word about roles, an office that asks for a token is one that this device was paired with.
+    // Without a word about roles, an office that asks for a token is one that this device was
+    // paired with.
     return wallOf(cause, !this.options.role || this.options.role() !== undefined);
   }
 
@@ -371,5 +379,8 @@ export class Sync {
   }
 }
 
-/** The words alone of what stands between a paired device and the office; "" when it is only out of reach. */
+/**
+ * The words alone of what stands between a paired device and the office; "" when it is only out of
+ * reach.
+ */
 export const barrier = (cause: unknown): string => wallOf(cause, true).text;

@@ -1,10 +1,14 @@
-// How many records the office lacks, counted from the records themselves so that it holds after any reload or crash.
+// How many records the office lacks, counted from the records themselves so that it holds after any
+// reload or crash.
 import type PouchDB from "pouchdb-core";
 import { readLocal, writeLocal } from "../storage/local";
 
 /** How far the records have been pushed, and to which office store. */
 export interface Pushed {
-  /** The store's own identity: a restored or another store counts as new, and everything is compared again. */
+  /**
+   * The store's own identity: a restored or another store counts as new, and everything is compared
+   * again.
+   */
   office: string;
   /** The last of this device's sequence numbers that the office confirmed. */
   seq: number;
@@ -18,18 +22,22 @@ export const readPushed = (db: PouchDB) => readLocal<Pushed>(db, "pushed");
 export const writePushed = (db: PouchDB, pushed: Pushed) => writeLocal(db, "pushed", pushed);
 
 /**
- * Counts the records with a revision that was written on this device after the sequence number
- * that the office confirmed. What arrived from the office is not waiting for it, though it is newer.
+ * Counts the records with a revision that was written on this device after the sequence number that
+ * the office confirmed. What arrived from the office is not waiting for it, though it is newer.
  */
 export async function countWaiting(
   db: PouchDB,
   since: number,
   device: string,
-  /** Whether an office was ever met: until then nothing can have come from one, and all there is was written here. */
+  /**
+   * Whether an office was ever met: until then nothing can have come from one, and all there is was
+   * written here.
+   */
   met = true,
 ): Promise<number> {
   if (!met) {
-    // Told by the store itself, also where there are very many. What was made and deleted before then, no office lacks.
+    // Told by the store itself, also where there are very many. What was made and deleted before
+    // then, no office lacks.
     return (await db.info()).doc_count;
   }
   const changes = await db.changes({ since, style: "all_docs", include_docs: true, return_docs: true });

@@ -1,4 +1,7 @@
-/** Sentences and labels of the printed pages and of files in and out. They arrive with those screens. */
+/**
+ * Sentences and labels of the printed pages and of files in and out. They arrive with those
+ * screens.
+ */
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
 export const P = {

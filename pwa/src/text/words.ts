@@ -14,13 +14,17 @@ const swap = (said: unknown): unknown =>
         ? Object.fromEntries(Object.entries(said).map(([key, one]) => [key, swap(one)]))
         : said;
 
-/** Words as they are said here: on the office machine itself, by its wide window, no phone is meant. */
+/**
+ * Words as they are said here: on the office machine itself, by its wide window, no phone is meant.
+ */
 export const here = <T>(said: T): T =>
   typeof location !== "undefined" && /^(localhost|127\.|\[::1)/.test(location.hostname) && innerWidth >= 900
     ? (swap(said) as T)
     : said;
 
-/** Every sentence and label the app itself shows. Those of a worksheet come with its description. */
+/**
+ * Every sentence and label the app itself shows. Those of a worksheet come with its description.
+ */
 export const W = here({
   name: "Datumbook",
   skip: "Go to the page",

@@ -4,7 +4,10 @@ import { W } from "../text/words";
 
 export type Level = Caution["level"] | "good";
 
-/** The sign of a level: shape first, colour second. Octagon stops, triangle warns, square tells, ring with a tick is well. */
+/**
+ * The sign of a level: shape first, colour second. Octagon stops, triangle warns, square tells,
+ * ring with a tick is well.
+ */
 export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
   const shape = {
     refuse: (

@@ -36,7 +36,10 @@ export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
   return parts.length > 0 ? parts.join(" · ") : head;
 }
 
-/** Whether a main answer takes a row to itself: long, or with more digits than stand in half a phone's width. */
+/**
+ * Whether a main answer takes a row to itself: long, or with more digits than stand in half a
+ * phone's width.
+ */
 const roomy = (text: string): boolean => text.length > 14 || /^\S{8}/.test(text);
 
 /** Verdict, cautions and main numbers, large. */

@@ -5,7 +5,10 @@ import { TextField } from "../ui/controls";
 import { Blank, Fold, Sign } from "../ui/parts";
 import { W } from "../text/words";
 
-/** 'What this was checked against': every published value, and what this version's calculations make of it. */
+/**
+ * 'What this was checked against': every published value, and what this version's calculations make
+ * of it.
+ */
 export function Checked() {
   const { bridge, describe } = useApp();
   const [find, setFind] = useState("");

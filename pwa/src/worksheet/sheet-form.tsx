@@ -33,7 +33,10 @@ export interface FromJob {
 const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | undefined): string =>
   record ? `${sheet.name} ${record._id}` : given ? `${sheet.name} ${given.id}` : sheet.name;
 
-/** What the form starts with: what was being typed, else the kept record, else what the phone knows of the shop. */
+/**
+ * What the form starts with: what was being typed, else the kept record, else what the phone knows
+ * of the shop.
+ */
 function startWith(
   sheet: Sheet,
   record: Kept | undefined,
@@ -51,7 +54,9 @@ function startWith(
   return { ...shop, ...given?.inputs };
 }
 
-/** Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it. */
+/**
+ * Any worksheet, from its description alone: the form, the answer as it is typed, and keeping it.
+ */
 export function SheetForm({
   sheet,
   record,
@@ -101,7 +106,8 @@ export function SheetForm({
     say(W.sheet.cleared, () => put(before));
   };
 
-  // A blank field that is asked for is not a mistake: the head says what is wanted, and nothing turns red.
+  // A blank field that is asked for is not a mistake: the head says what is wanted, and nothing
+  // turns red.
   const blank = (field: string): boolean => field !== "" && !(texts[field] ?? "").trim();
   const faultOf = (key: string): string => (fault?.field === key && !blank(key) ? fault.message : "");
   const told = worked.fault && !blank(worked.fault.field) ? worked.fault.message : "";
@@ -250,7 +256,9 @@ function nextOnEnter(e: KeyboardEvent & { currentTarget: HTMLFormElement }): voi
   else e.target.blur();
 }
 
-/** In place of an answer: the question, what is still needed, or what is wrong. Never an old answer. */
+/**
+ * In place of an answer: the question, what is still needed, or what is wrong. Never an old answer.
+ */
 function Waiting({
   sheet,
   worked,

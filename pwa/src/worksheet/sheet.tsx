@@ -5,7 +5,10 @@ import { href } from "../screen/route";
 import { W } from "../text/words";
 import { SheetForm } from "./sheet-form";
 
-/** A worksheet's page: waits for its description, and for the kept record when it is opened from one. */
+/**
+ * A worksheet's page: waits for its description, and for the kept record when it is opened from
+ * one.
+ */
 export function SheetPage({
   name,
   recordId,

@@ -7,7 +7,9 @@ import { words } from "../screen/context";
 interface Worked {
   answer?: Answer;
   fault?: { field: string; message: string };
-  /** The fault has stood for half a second, so it is not just a number half typed: now it is shown. */
+  /**
+   * The fault has stood for half a second, so it is not just a number half typed: now it is shown.
+   */
   settled: boolean;
   /** The arithmetic itself failed. */
   broken: string;

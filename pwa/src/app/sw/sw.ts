@@ -1,4 +1,5 @@
-// Keeps the whole app on the device. It never looks at records or calculations' calls: those belong to the page.
+// Keeps the whole app on the device. It never looks at records or calculations' calls: those belong
+// to the page.
 import {
   cleanupOutdatedCaches,
   createHandlerBoundToURL,
@@ -9,7 +10,9 @@ import {
 } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
 
-/** Every file of this version, put in by the build; so each version's sw.js differs from the last. */
+/**
+ * Every file of this version, put in by the build; so each version's sw.js differs from the last.
+ */
 declare const PRECACHE: PrecacheEntry[];
 /** What may follow once the app is ready: lazily imported screens and drawings, the checks. */
 declare const LATER: PrecacheEntry[];
@@ -19,7 +22,8 @@ const scope = self as unknown as ServiceWorkerGlobalScope;
 precacheAndRoute(PRECACHE, { directoryIndex: "index.html", cleanURLs: false });
 cleanupOutdatedCaches();
 
-// The second step has a store of its own. A later version brings both steps along for those who have both.
+// The second step has a store of its own. A later version brings both steps along for those who
+// have both.
 const REST = "datumbook-rest";
 const rest = new PrecacheController({ cacheName: REST });
 rest.addToCacheList(LATER);
@@ -28,7 +32,8 @@ scope.addEventListener("install", (event) => {
   event.waitUntil(caches.has(REST).then((had) => (had ? rest.install(event) : undefined)));
 });
 
-// Any address of the app opens the app, also with no network. What the server answers itself is left to it.
+// Any address of the app opens the app, also with no network. What the server answers itself is
+// left to it.
 registerRoute(
   new NavigationRoute(createHandlerBoundToURL("/index.html"), {
     denylist: [/^\/(sync|api|healthz|metrics)(\/|$)/, /^\/licences\.txt$/, /^\/start(\/|$)/],
@@ -52,7 +57,8 @@ scope.addEventListener("message", (event) => {
   }
 });
 
-// The very first version serves the open page at once, so that 'ready to work offline' is true when it is said.
+// The very first version serves the open page at once, so that 'ready to work offline' is true when
+// it is said.
 scope.addEventListener("activate", (event) => {
   event.waitUntil(scope.clients.claim());
   event.waitUntil(caches.has(REST).then((had) => (had ? rest.activate(event) : undefined)));

@@ -37,7 +37,10 @@ function write(el: HTMLInputElement, e: Entry): void {
   el.setSelectionRange(e.from, e.to);
 }
 
-/** Every field of the same form that the keypad serves and that can be seen, in the order of the page. */
+/**
+ * Every field of the same form that the keypad serves and that can be seen, in the order of the
+ * page.
+ */
 function fields(el: HTMLElement): HTMLInputElement[] {
   const scope = el.closest("form") ?? document;
   return [...scope.querySelectorAll<HTMLInputElement>("input[data-pad]")].filter(seen);
@@ -82,7 +85,8 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
     case "same":
       return void el.dispatchEvent(new Event("same-again"));
     case "next": {
-      // Where a number is taken as soon as it is whole, this takes it, and the field stays open for the one after.
+      // Where a number is taken as soon as it is whole, this takes it, and the field stays open for
+      // the one after.
       if (el.dataset["take"] !== undefined) return el.form?.requestSubmit();
       const all = fields(el);
       const next = all[all.indexOf(el) + 1];
@@ -116,7 +120,10 @@ const unitNames = (text: string | undefined): Record<string, string> => {
   return { in: inch, mm };
 };
 
-/** Stands at the foot of the screen while a number field has the focus and a finger, not a keyboard, is typing. */
+/**
+ * Stands at the foot of the screen while a number field has the focus and a finger, not a keyboard,
+ * is typing.
+ */
 export function Keypad() {
   const { glove, hand, double } = usePrefs();
   const [target, setTarget] = useState<HTMLInputElement>();

@@ -65,7 +65,9 @@ const page = (to: number, label: string): Key => ({
   face: "tool",
 });
 
-/** Units offered for a kind: those of the worksheet's own description, for lengths the shop's three. */
+/**
+ * Units offered for a kind: those of the worksheet's own description, for lengths the shop's three.
+ */
 export function unitsFor(kind: string, units: Record<string, string> = {}): string[] {
   if (kind === "length" || kind === "drill") return ["in", "mm", "thou"];
   if (kind === "reading") return [...new Set([units["in"] || "thou", "in", "mm"])];

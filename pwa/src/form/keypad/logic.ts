@@ -57,7 +57,9 @@ export function sign(e: Entry): Entry {
   return change(e, "-" + e.text.slice(lead), e.to - Math.min(lead, e.to) + 1);
 }
 
-/** Puts a unit after the number, in place of one already there; the same unit again takes it off. */
+/**
+ * Puts a unit after the number, in place of one already there; the same unit again takes it off.
+ */
 export function unit(e: Entry, name: string, all: readonly string[]): Entry {
   const text = e.text.trimEnd();
   if (text === "") return e;

@@ -1,5 +1,6 @@
-// Runs one scenario of scenarios.js against the address given: node run.js ADDRESS SCENARIO [ARGUMENT...]
-// Prints one JSON object with what the scenario found; leaves with 1 and the reason if something is not as it should be.
+// Runs one scenario of scenarios.js against the address given: node run.js ADDRESS SCENARIO
+// [ARGUMENT...] Prints one JSON object with what the scenario found; leaves with 1 and the reason
+// if something is not as it should be.
 'use strict';
 const fs = require('fs');
 const os = require('os');

@@ -10,7 +10,8 @@ const remote = (t, name) => new t.PouchDB(t.address + '/' + name);
 // all gives everything a database holds, in a form that can be compared.
 async function all(db) {
   const out = {};
-  // Winners by _changes: the peer's own allDocs leaves out ids beyond the Basic Latin and Latin-1 letters.
+  // Winners by _changes: the peer's own allDocs leaves out ids beyond the Basic Latin and Latin-1
+  // letters.
   const list = await db.changes({ since: 0 });
   const changes = await db.changes({ since: 0, style: 'all_docs' });
   for (const row of changes.results) {
@@ -86,7 +87,8 @@ module.exports = {
     return { push, pull, nothing };
   },
 
-  // two phones edit the same documents, both ways; both and the office agree on winner and conflicts.
+  // two phones edit the same documents, both ways; both and the office agree on winner and
+  // conflicts.
   async conflicts(t) {
     const a = local(t), b = local(t), r = remote(t, 'jobs');
     for (let i = 0; i < 10; i++) await a.put({ _id: 'c' + i, from: 'a' });
@@ -235,7 +237,8 @@ module.exports = {
     }
   },
 
-  // generated histories: the same revisions, in another order for each, must give the same winner, conflicts and leaves
+  // generated histories: the same revisions, in another order for each, must give the same winner,
+  // conflicts and leaves
   async histories(t) {
     let x = Number(t.args[0]);
     const rnd = (n) => { x = (x * 1103515245 + 12345) & 0x7fffffff; return (x >> 8) % n; };

@@ -1,5 +1,5 @@
-// Serves another office of the protocol on a free port: node serve.js FOLDER. Prints its address, then serves until it is
-// killed.
+// Serves another office of the protocol on a free port: node serve.js FOLDER. Prints its address,
+// then serves until it is killed.
 'use strict';
 const path = require('path');
 const express = require('express');
