@@ -1,6 +1,6 @@
-// Package calc is the trade's arithmetic: values in, values out. It knows no
-// files, clock, network or goroutines, so that it gives the same digits on the
-// phone (compiled to WebAssembly), at the office and on the command line.
+// Package calc is the shop calculations: values in, values out. It uses no files, clock, network or
+// goroutines, so it gives the same digits on the phone (compiled to WebAssembly), at the office and
+// on the command line.
 //
 // The packages, from the ground up:
 //
@@ -16,5 +16,5 @@
 //	registry   the one list of worksheets
 //	jobbook    records: kinds, edits, merging, views, search, exchange by file
 //
-// Imports run upwards only; a test holds them to it.
+// Imports only go up this list; a test checks it.
 package calc

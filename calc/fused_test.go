@@ -15,11 +15,10 @@ import (
 // fused finds the place of a fused multiply-add in a listing.
 var fused = regexp.MustCompile(`\((\S+\.go:\d+)\)\s+FN?M(?:ADD|SUB)[DS]\b`)
 
-// TestNothingFused compiles every room for a processor with fused multiply-add
-// and looks for that instruction. The language lets x*y + z be fused even across
-// statements and through inlined calls, and a division by a power of two counts
-// as a product, so reading the source is not enough; one missed conversion makes
-// the phone's last digits differ from the shop's.
+// TestNothingFused compiles every package for a processor with fused multiply-add and looks for
+// that instruction. The language lets x*y + z be fused even across statements and through inlined
+// calls, and a division by a power of two counts as a product, so reading the source is not enough;
+// one missed conversion makes the phone's last digits differ from the office's.
 func TestNothingFused(t *testing.T) {
 	list, err := exec.Command("go", "list", "./...").Output()
 	require.NoError(t, err)
@@ -31,7 +30,7 @@ func TestNothingFused(t *testing.T) {
 	cmd.Env = append(os.Environ(), "GOOS=linux", "GOARCH=arm64")
 	out, err := cmd.CombinedOutput()
 	require.NoError(t, err, "%s", errors(string(out)))
-	listings := map[string]string{} // by room
+	listings := map[string]string{} // by package
 	for _, part := range strings.Split("\n"+string(out), "\n# ")[1:] {
 		room, listing, _ := strings.Cut(part, "\n")
 		listings[room] = listing
@@ -52,7 +51,7 @@ func TestNothingFused(t *testing.T) {
 	assert.Greater(t, strings.Count(string(out), "FMULD"), 100, "the listings hold no arithmetic: are they listings?")
 }
 
-// errors leaves the compiler's own words of a listing.
+// errors returns a listing's compiler errors.
 func errors(listing string) string {
 	var out []string
 	for _, line := range strings.Split(listing, "\n") {

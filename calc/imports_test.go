@@ -24,8 +24,8 @@ var forbidden = map[string]string{
 	"math/rand": "a calculation gives the same answer twice",
 }
 
-// ground is the order of the rooms that others stand on; a room may import only
-// rooms before it. Worksheet rooms may import all of these.
+// ground is the order of the base packages; one may import only packages before it. Worksheet
+// packages may import all of these.
 var ground = []string{"units", "drill", "shoptext", "fitting", "check", "field", "worksheet", "thread"}
 
 func TestImports(t *testing.T) {

@@ -14,20 +14,19 @@ import (
 	"datumbook/server/web"
 )
 
-// files serves the built app from a list made at start: a request can only
-// name what is in it, so there is no path to escape by. The bytes stay where
-// the build has them, in the program's own file: ten megabytes that would
-// otherwise be in memory while no phone asks for them.
+// files serves the built app from a list made at start: a request can only name what is in it, so
+// path traversal is impossible. The contents stay in the program's own file until asked for, which
+// saves ten megabytes of memory.
 type files struct {
 	list map[string]*file // by address without the leading slash
 }
 
-// file is one file of the app and its ready-packed forms.
+// file is one file of the app and its precompressed forms.
 type file struct {
 	from    fs.FS
 	kind    string // Content-Type
 	forever bool   // its name holds its checksum
-	forms   []form // best first; the plain one last
+	forms   []form // best first; the uncompressed one last
 }
 
 // form is one encoding of a file.
@@ -38,16 +37,14 @@ type form struct {
 	size     int64
 }
 
-// appPolicy is the app's content security policy: its own scripts, styles,
-// pictures and connections, and leave to compile WebAssembly; nothing inline
-// and nothing from elsewhere.
+// appPolicy is the app's content security policy: its own scripts, styles, pictures and
+// connections, and WebAssembly compilation; nothing inline and nothing from elsewhere.
 const appPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
 	"img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-// kinds gives the media type of every file kind a build may hold. The system's
-// own table is not asked: it differs from machine to machine, and a wrong type
-// for WebAssembly or the manifest breaks the app.
+// kinds gives the media type of every file kind a build may hold. The system's table is not used:
+// it differs between machines, and a wrong type for WebAssembly or the manifest breaks the app.
 var kinds = map[string]string{
 	".css":         "text/css; charset=utf-8",
 	".html":        "text/html; charset=utf-8",
@@ -91,7 +88,7 @@ func (s *Server) assets() *files {
 	return f
 }
 
-// readFile lists a file with its packed forms; nil for a packed form itself.
+// readFile lists a file with its compressed forms; nil for a compressed form itself.
 func readFile(fsys fs.FS, name string) (*file, error) {
 	ext := path.Ext(name)
 	if ext == ".br" || ext == ".gz" {
@@ -107,7 +104,7 @@ func readFile(fsys fs.FS, name string) (*file, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", name, err)
 	}
-	tag := path.Base(name) // a checksum's name says it without reading the file
+	tag := path.Base(name) // a name with a checksum needs no reading
 	if !one.forever {
 		text, err := fs.ReadFile(fsys, name)
 		if err != nil {
@@ -119,7 +116,7 @@ func readFile(fsys fs.FS, name string) (*file, error) {
 	for _, packed := range []struct{ encoding, suffix string }{{"br", ".br"}, {"gzip", ".gz"}} {
 		info, err := fs.Stat(fsys, name+packed.suffix)
 		if err != nil || info.Size() >= plain.Size() {
-			continue // not packed, or packing did not pay
+			continue // not compressed, or compression did not pay
 		}
 		one.forms = append(one.forms, form{packed.encoding, name + packed.suffix, `"` + tag + "-" + packed.encoding + `"`, info.Size()})
 	}
@@ -127,8 +124,7 @@ func readFile(fsys fs.FS, name string) (*file, error) {
 	return one, nil
 }
 
-// serve answers with a file, with the entry page for a screen of the app, or
-// with 404.
+// serve answers with a file, with the entry page for an app screen, or with 404.
 func (f *files) serve(w http.ResponseWriter, r *http.Request) error {
 	name := strings.TrimPrefix(r.URL.Path, "/")
 	if name == "" {
@@ -162,7 +158,7 @@ func (one *file) serve(w http.ResponseWriter, r *http.Request) error {
 	if one.forever {
 		h.Set("Cache-Control", "public, max-age=31536000, immutable")
 	} else {
-		h.Set("Cache-Control", "no-cache") // kept, but asked about each time
+		h.Set("Cache-Control", "no-cache") // cached, but revalidated each time
 	}
 	if matches(r.Header.Values("If-None-Match"), best.tag) {
 		w.WriteHeader(http.StatusNotModified)
@@ -180,13 +176,13 @@ func (one *file) serve(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.WriteHeader(http.StatusOK)
 	if r.Method != http.MethodHead {
-		_, _ = io.Copy(w, from) // a client that left is no one's error
+		_, _ = io.Copy(w, from) // the client may have left
 	}
 	return nil
 }
 
-// isScreen reports whether a browser navigates to a screen of the app, rather
-// than asking for a file, so that the entry page is the right answer.
+// isScreen reports whether a request is a browser's navigation to an app screen and not for a file,
+// so that the entry page is the answer.
 func isScreen(r *http.Request) bool {
 	p := r.URL.Path
 	if web.IsData(p) || p == "/assets" || strings.HasPrefix(p, "/assets/") {
@@ -204,7 +200,7 @@ func isScreen(r *http.Request) bool {
 	return strings.Contains(r.Header.Get("Accept"), "text/html")
 }
 
-// choose picks the best form that the client takes (RFC 9110, 12.5.3).
+// choose picks the best form that the client accepts (RFC 9110, 12.5.3).
 func (one *file) choose(accept []string) form {
 	quality := acceptEncodings(strings.Join(accept, ","))
 	best, at := one.forms[len(one.forms)-1], 0.0

@@ -61,8 +61,7 @@ func (s *Server) calcRun(w http.ResponseWriter, r *http.Request) error {
 		"there is no worksheet called "+web.Shorten(name, 40)+": GET /api/calc lists them")
 }
 
-// unitOf takes the unit from the inputs or the query; both may say it, but the
-// same.
+// unitOf takes the unit from the inputs or the query; if both give it, they must agree.
 func unitOf(query url.Values, inputs map[string]string) (string, error) {
 	unit, said := inputs[unitKey]
 	delete(inputs, unitKey)

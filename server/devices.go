@@ -34,7 +34,7 @@ func viewOf(d store.Device) deviceView {
 	return v
 }
 
-// pairTrade trades a one-time code for a device token.
+// pairTrade exchanges a one-time code for a device token.
 func (s *Server) pairTrade(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Code string `json:"code"`
@@ -53,7 +53,7 @@ func (s *Server) pairTrade(w http.ResponseWriter, r *http.Request) error {
 	}{token, viewOf(dev)})
 }
 
-// pairShow draws a code for the owner to show.
+// pairShow creates a code for the owner to show.
 func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Role string `json:"role"`
@@ -83,12 +83,11 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) error {
 	}{code.Text, code.Role.String(), code.Expires.UTC(), link, string(qr.SVG())})
 }
 
-// PairLink gives the address that a phone opens to pair with a code. The code
-// stands behind the # sign, which browsers keep to themselves: it reaches no
-// log and no proxy.
+// PairLink gives the address that a phone opens to pair with a code. The code is in the fragment,
+// which browsers do not send: it reaches no log and no proxy.
 func (s *Server) PairLink(c pairing.Code) string { return s.URL() + "/#pair=" + c.Digits() }
 
-// me tells a device what it is here.
+// me tells a device who it is here.
 func (s *Server) me(w http.ResponseWriter, r *http.Request) error {
 	who := pairing.From(r.Context())
 	return web.JSON(w, http.StatusOK, struct {
@@ -119,7 +118,7 @@ func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// refused gives what pairing refuses its status.
+// refused maps a pairing refusal to its status.
 func refused(err error) error {
 	var no *pairing.Refusal
 	switch {

@@ -1,16 +1,13 @@
 // Package server is the office machine's HTTP side: it serves the app, the
 // worksheets, pairing and, under /sync/, the replication protocol.
 //
-// Every route stands in one table (routes.go) with its method, path, least
-// role, largest body and longest time. Every request passes the same middleware
-// in the same order (middleware.go): recover, log, host, origin, limits, token,
-// role. A handler reads, validates, does, and answers or returns an error;
-// package web writes both.
+// Every route is in one table (routes.go) with its method, path, least role, largest body and
+// longest time. Every request passes the same middleware in the same order (middleware.go):
+// recover, log, host, origin, limits, token, role. A handler reads, validates, does, and answers or
+// returns an error; package web writes both.
 //
-// By default the server listens on the loopback address alone, and a request
-// from this machine needs no token: whoever sits at it could read the data
-// folder anyway. Two checks keep web pages from borrowing that right: the Host
-// header must name this machine, and a request that says which page it comes
-// from must come from ours. On the shop's network (package lan) everyone needs
-// a token.
+// By default the server listens on the loopback address alone, and a request from this machine
+// needs no token: its users can read the data folder anyway. Two checks keep web pages from using
+// this exemption: the Host header must name this machine, and Origin and Sec-Fetch-Site, if sent,
+// must be our page's. On the shop's network (package lan) everyone needs a token.
 package server

@@ -6,8 +6,8 @@ import (
 	"github.com/klauspost/compress/gzhttp"
 )
 
-// squeeze packs JSON answers of more than a kilobyte with gzip when the client
-// takes it. The fastest level: the office machine serves a shop, not the world.
+// squeeze compresses JSON answers of more than a kilobyte with gzip if the client accepts it, at
+// the fastest level, enough for one shop.
 func squeeze(next http.Handler) http.Handler {
 	wrap, err := gzhttp.NewWrapper(gzhttp.MinSize(1024), gzhttp.CompressionLevel(1), gzhttp.EnableZstd(false),
 		gzhttp.ContentTypes([]string{"application/json"}), gzhttp.KeepAcceptRanges())
@@ -16,7 +16,7 @@ func squeeze(next http.Handler) http.Handler {
 	}
 	packed := wrap(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		// A feed that sends a blank line now and then must not wait in a buffer.
+		// The blank lines of a feed's heartbeat must not be buffered.
 		switch r.URL.Query().Get("feed") {
 		case "longpoll", "continuous", "eventsource":
 			next.ServeHTTP(w, r)

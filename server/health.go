@@ -6,8 +6,7 @@ import (
 	"datumbook/server/web"
 )
 
-// health answers a probe. It tells strangers only whether all is well; the
-// reason goes to the log.
+// health answers a probe. It reports only whether the server works; the reason is logged.
 func (s *Server) health(w http.ResponseWriter, r *http.Request) error {
 	type state struct {
 		OK      bool   `json:"ok"`

@@ -47,8 +47,7 @@ func emptyStore(t testing.TB) *store.Store {
 	return s
 }
 
-// protocol is a small stand-in for what is mounted under /sync: routes whose
-// answers tests can foretell.
+// protocol is a stub for the routes under /sync, with known answers.
 func protocol() []web.Route {
 	ok := func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "application/json")

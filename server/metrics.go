@@ -44,8 +44,8 @@ func newMetrics() *metrics {
 	return m
 }
 
-// count notes an answered request. Only methods and routes of the table become
-// labels: a stranger cannot fill memory with names.
+// count notes an answered request. Only methods and routes of the table become labels: clients
+// cannot fill memory with labels.
 func (m *metrics) count(method, route string, status int, took time.Duration) {
 	switch method {
 	case "GET", "HEAD", "POST", "PUT", "DELETE", "COPY", "OPTIONS":

@@ -22,9 +22,9 @@ import (
 	"datumbook/store"
 )
 
-// handler builds the middleware, outermost last. Its order is the point: nothing
-// that can fail runs before recover, nothing is refused without a log line,
-// and no handler sees a request from a page or host that may not call.
+// handler builds the middleware, outermost last. The order matters: nothing that can fail runs
+// before recover, nothing is refused without a log line, and no handler sees a request from a page
+// or host that may not call.
 func (s *Server) handler() http.Handler {
 	h := s.router()
 	h = s.allowOrigins(h)
@@ -33,7 +33,7 @@ func (s *Server) handler() http.Handler {
 	return s.watch(h)
 }
 
-// check lets through what a check has nothing against.
+// check passes on requests that a check does not refuse.
 func (s *Server) check(against func(*http.Request) error, next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if err := against(r); err != nil {
@@ -47,12 +47,12 @@ func (s *Server) check(against func(*http.Request) error, next http.Handler) htt
 // fail answers with an error.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) { web.Fail(w, r, err, s.Log) }
 
-// requestKey carries what the log line needs to know.
+// requestKey is the context key of what the log line needs.
 type requestKey struct{}
 
 type request struct {
 	id    string // repeated in 500 answers, so that the log can be searched
-	route string // the path's template, which holds no one's data
+	route string // the path's template, without anyone's data
 	who   pairing.Identity
 }
 
@@ -94,7 +94,7 @@ func (s *Server) watch(next http.Handler) http.Handler {
 			s.Log.LogAttrs(r.Context(), slog.LevelInfo, "request",
 				slog.String("id", q.id),
 				slog.String("method", web.Shorten(r.Method, 16)),
-				// never the query: it is the client's own and may be long
+				// never the query: client data, possibly long
 				slog.String("path", web.Shorten(r.URL.EscapedPath(), 200)),
 				slog.Int("status", out.Status),
 				slog.Int64("bytes", out.Bytes),
@@ -114,8 +114,8 @@ func (s *Server) watch(next http.Handler) http.Handler {
 	})
 }
 
-// broke answers a panic and reports whether the connection must be cut because
-// part of an answer is out already.
+// broke answers a panic and reports whether the connection must be closed because part of an answer
+// was sent.
 func (s *Server) broke(out *web.Recorder, r *http.Request, q *request, broken any) (abort bool) {
 	if err, ok := broken.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 		return true
@@ -125,7 +125,7 @@ func (s *Server) broke(out *web.Recorder, r *http.Request, q *request, broken an
 	if out.Status != 0 {
 		return true
 	}
-	web.Fail(out, r, errors.New("handler broke"), slog.New(slog.DiscardHandler)) // it is in the log already
+	web.Fail(out, r, errors.New("handler broke"), slog.New(slog.DiscardHandler)) // logged already
 	return false
 }
 
@@ -135,9 +135,8 @@ func requestID() string {
 	return hex.EncodeToString(b[:])
 }
 
-// checkHost refuses requests that call this machine by a name that is not its
-// own. Without it a web page could point its own name at 127.0.0.1 and talk to
-// the office as if it sat there.
+// checkHost refuses requests that call this machine by a name that is not its own. Without it a web
+// page could resolve its own name to 127.0.0.1 (DNS rebinding) and act as this machine.
 func (s *Server) checkHost(r *http.Request) error {
 	if s.ourHost(r) {
 		return nil
@@ -158,8 +157,8 @@ func (s *Server) ourHost(r *http.Request) bool {
 	if s.hosts[host] || host == "localhost" && fromHere(r) {
 		return true
 	}
-	// An address cannot be rebound like a name. The one that the connection
-	// really came in on is ours, whatever the router gave us today.
+	// Unlike a name, an address cannot be rebound. The connection's local address is ours, whatever
+	// DHCP assigned.
 	ip, err := netip.ParseAddr(host)
 	if err != nil {
 		return false
@@ -172,8 +171,7 @@ func (s *Server) ourHost(r *http.Request) bool {
 	return err == nil && ap.Addr().Unmap().WithZone("") == ip.Unmap().WithZone("")
 }
 
-// fromHere reports whether the caller is this machine itself and not someone
-// behind a proxy on it.
+// fromHere reports whether the caller is this machine itself and not a client behind a local proxy.
 func fromHere(r *http.Request) bool {
 	for _, h := range []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"} {
 		if r.Header.Get(h) != "" {
@@ -202,8 +200,8 @@ func (s *Server) checkOrigin(r *http.Request) error {
 	return nil
 }
 
-// ourPage reports whether the request, by its own account, does not come from
-// another site's page. Browsers do not let pages forge these two headers.
+// ourPage reports whether the request is not from another site's page, by two headers that browsers
+// do not let pages forge.
 func (s *Server) ourPage(r *http.Request) bool {
 	switch r.Header.Get("Sec-Fetch-Site") {
 	case "", "same-origin", "none":
@@ -221,8 +219,8 @@ func (s *Server) ourPage(r *http.Request) bool {
 	return strings.EqualFold(o, scheme+r.Host)
 }
 
-// allowOrigins answers pre-flight requests and adds the sharing headers for
-// the origins that the owner named; for no others.
+// allowOrigins answers CORS preflight requests and adds CORS headers for the origins that the owner
+// named, and no others.
 func (s *Server) allowOrigins(next http.Handler) http.Handler {
 	if len(s.origins) == 0 {
 		return next
@@ -252,7 +250,7 @@ func originSet(names []string) (map[string]bool, error) {
 	return set, nil
 }
 
-// admit is the inner half of the middleware, one for each route: limits, token, role.
+// admit is the middleware of one route: limits, token, role.
 func (s *Server) admit(rt web.Route) http.Handler {
 	serve := web.Serve(rt.Handler, s.Log)
 	if !rt.Plain {
@@ -279,8 +277,8 @@ func (s *Server) admit(rt web.Route) http.Handler {
 	}, s.Log)
 }
 
-// identify finds who asks. A token that is sent must be good, also from this
-// machine; routes open to anyone do not look.
+// identify finds the caller. A token that is sent must be valid, also from this machine; routes
+// open to anyone ignore it.
 func (s *Server) identify(r *http.Request, rt web.Route) (pairing.Identity, error) {
 	if rt.Role == store.Anyone {
 		return pairing.Identity{}, nil
@@ -333,7 +331,7 @@ func tokenOf(r *http.Request) (token string, sent bool) {
 	return "", true
 }
 
-// startHandler keeps the plain start page from answering to other names.
+// startHandler refuses requests for the start page under other host names.
 func (s *Server) startHandler(next http.Handler) http.Handler {
 	return s.watch(s.check(s.checkHost, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		about(r).route = "start page"

@@ -19,13 +19,13 @@ import (
 	"datumbook/store"
 )
 
-// fill makes an address of a route's template.
+// fill fills in a route's template.
 var fill = strings.NewReplacer("{name}", "echo", "{id}", "nobody", "{file:.*}", "sw.js", "{db}", "book", "{ddoc}", "d", "{att:.+}", "a.txt")
 
 // caller is one kind of caller of the table test.
 type caller struct {
 	name string
-	role store.Role // that the middleware should find
+	role store.Role // role that the middleware should find
 	prep func(*servertest.Request)
 	want int  // status that every route must answer with, whatever its role; 0: by role
 	near bool // shows no token: /metrics lets this machine itself in
@@ -188,8 +188,7 @@ func checkErrorShape(t *testing.T, name string, q servertest.Request, got server
 	}
 }
 
-// On loopback alone, whoever sits at this machine is the owner; a web page
-// that they happen to visit is not.
+// On loopback alone, requests from this machine have the owner role; web pages opened there do not.
 func TestLoopbackOwner(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) { s.Origins = []string{"https://office.example"} })
 	for _, c := range []struct {
@@ -301,7 +300,7 @@ func TestPairingOverHTTP(t *testing.T) {
 	assert.NotContains(t, log, code.Code)
 }
 
-// Someone on the network guesses as fast as they can: ten looks, then nothing.
+// Brute-force guessing from the network: ten attempts are checked, then none.
 func TestPairingBruteForceOverHTTP(t *testing.T) {
 	o := servertest.Start(t, servertest.Everywhere)
 	code, err := o.Pairing.Show(store.Owner, "test")
@@ -370,8 +369,8 @@ func TestOfficeSaysHowItIsReached(t *testing.T) {
 	assert.JSONEq(t, fmt.Sprintf(`{"app":%q,"start":"","fingerprint":"AB:CD","network":false,"version":"test"}`, o.URL()), got.Body)
 }
 
-// What stands open and what may run without end is a short list that a change
-// to the table has to come past.
+// Open routes and routes without a time limit are listed here, so that a new one needs a change of
+// this test.
 func TestTableHasLimits(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Backup = func(context.Context, io.Writer) error { return nil }

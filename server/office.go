@@ -7,9 +7,8 @@ import (
 	"datumbook/server/web"
 )
 
-// office tells the app how the office is reached, so that a screen at the
-// office can show what phones must be told: the start page, the fingerprint to
-// compare, the app's own address.
+// office tells the app how the office is reached, for the screen that shows phones the start page,
+// the fingerprint to compare and the app's own address.
 func (s *Server) office(w http.ResponseWriter, r *http.Request) error {
 	var until *time.Time
 	if !s.Until.IsZero() {
@@ -19,14 +18,14 @@ func (s *Server) office(w http.ResponseWriter, r *http.Request) error {
 		App         string     `json:"app"`
 		Start       string     `json:"start"`           // empty where there is no start page
 		Fingerprint string     `json:"fingerprint"`     // of the certificate to install; empty where there is none
-		Until       *time.Time `json:"until,omitempty"` // when the certificate stops being good
+		Until       *time.Time `json:"until,omitempty"` // when the certificate expires
 		Network     bool       `json:"network"`         // whether phones can reach it at all
 		Version     string     `json:"version"`
 	}{s.URL(), s.StartURL(), s.Fingerprint, until, !s.loopback, s.Version})
 }
 
-// backup sends a copy of the store while it serves. One that fails half way is
-// cut off, so that no one takes it for whole.
+// backup sends a copy of the store while it serves. If it fails half way the connection is cut, so
+// that it cannot pass as complete.
 func (s *Server) backup(w http.ResponseWriter, r *http.Request) error {
 	h := w.Header()
 	h.Set("Content-Type", "application/octet-stream")

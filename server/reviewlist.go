@@ -11,7 +11,7 @@ import (
 	"datumbook/store"
 )
 
-// ReviewList is where the store keeps what needs a look; *store.Store is one.
+// ReviewList is the store's review list; *store.Store is one.
 type ReviewList interface {
 	Flags() ([]store.Flag, error)
 	Refused() ([]store.Refusal, error)
@@ -33,9 +33,8 @@ type refusalView struct {
 	Text   string          `json:"text,omitempty"`
 }
 
-// reviewList gives what needs a look: records that the rules object to, which are
-// kept and shared like any other, and documents that could not be stored as
-// they came, which are kept aside whole.
+// reviewList returns flagged records, which are stored and shared like any other, and refused
+// documents, which are quarantined whole.
 func (s *Server) reviewList(w http.ResponseWriter, r *http.Request) error {
 	flags, err := s.Reviews.Flags()
 	if err != nil {
@@ -55,9 +54,8 @@ func (s *Server) reviewList(w http.ResponseWriter, r *http.Request) error {
 	return web.JSON(w, http.StatusOK, out)
 }
 
-// reviewSettle takes one entry off the list after someone has looked: a flag by
-// book, id and rev, whose record stays as it is, or a refused document by its
-// number, which is then gone. Settling twice is no error.
+// reviewSettle removes one reviewed entry: a flag by book, id and rev, whose record stays as it is,
+// or a refused document by its number, which is then gone. Settling twice is no error.
 func (s *Server) reviewSettle(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Book   string `json:"book"`

@@ -38,9 +38,9 @@ func readLook(t *testing.T, o *servertest.Office) looked {
 	return out
 }
 
-// A record that the rules object to is kept and shared; a document that cannot
-// be kept at all is set aside. Both stand in the list until someone settles
-// them, and settling a flag leaves the record as it is.
+// A record that the rules object to is kept and shared; a document that cannot be stored is
+// quarantined. Both are listed until someone settles them, and settling a flag leaves the record as
+// it is.
 func TestWhatNeedsALook(t *testing.T) {
 	st, err := store.Open(store.Options{
 		Path:  filepath.Join(t.TempDir(), "datumbook.db"),

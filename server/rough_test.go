@@ -98,8 +98,7 @@ func TestBrokenPacking(t *testing.T) {
 	assert.Contains(t, got.Body, "3/4")
 }
 
-// A caller that dawdles is let go when the route's time is over; others are
-// answered meanwhile.
+// A slow client is cut off when the route's time is over; others are answered meanwhile.
 func TestSlowBody(t *testing.T) {
 	o := rough(t)
 	c := o.Dial(t)
@@ -128,7 +127,7 @@ func TestSlowBody(t *testing.T) {
 	require.Eventually(t, func() bool { return strings.Contains(o.Lines.String(), "_bulk_docs") }, 5*time.Second, 10*time.Millisecond)
 }
 
-// A caller that stands still is let go long before the route's time is over.
+// A stalled client is cut off long before the route's time is over.
 func TestStalledBody(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
@@ -148,8 +147,7 @@ func TestStalledBody(t *testing.T) {
 	assert.Less(t, time.Since(start), 5*time.Second)
 }
 
-// One that stops reading what it asked for is let go too, and does not hold a
-// goroutine for ever.
+// A client that stops reading is cut off too, and does not hold a goroutine for ever.
 func TestStalledReader(t *testing.T) {
 	ended := make(chan error, 1)
 	o := servertest.Start(t, func(s *server.Server) {
@@ -228,7 +226,7 @@ func TestStreamOutlivesDeadlines(t *testing.T) {
 	}
 }
 
-// Half an answer is never passed off as a whole one.
+// A partial answer is never presented as complete.
 func TestPanicHalfWayCutsTheLine(t *testing.T) {
 	o := servertest.Start(t, func(s *server.Server) {
 		s.Sync = []web.Route{
@@ -268,7 +266,7 @@ func TestBrokenRequests(t *testing.T) {
 	head := "Host: 127.0.0.1\r\nConnection: close\r\n\r\n"
 	for _, c := range []struct {
 		name, raw string
-		want      []int // acceptable; 0 is a line hung up
+		want      []int // acceptable; 0 is a closed connection
 	}{
 		{"words", "hello\r\n\r\n", []int{400}},
 		{"no host", "GET /api/calc HTTP/1.1\r\nConnection: close\r\n\r\n", []int{400}},

@@ -15,7 +15,7 @@ import (
 const (
 	kib = 1 << 10
 
-	short = 10 * time.Second // for answers out of memory
+	short = 10 * time.Second // for answers from memory
 
 	appPath = "/{file:.*}" // what no other route has taken
 )
@@ -38,7 +38,7 @@ func (s *Server) table() []web.Route {
 		{Method: "GET", Path: "/api/me", Role: store.Reader, Time: short, Handler: s.me},
 		{Method: "GET", Path: "/api/office", Role: store.Reader, Time: short, Handler: s.office},
 	}
-	if s.Pairing != nil { // who gets in
+	if s.Pairing != nil { // pairing
 		routes = append(routes,
 			web.Route{Method: "POST", Path: "/api/pair", Body: 4 * kib, Time: short, Handler: s.pairTrade, Plain: true},
 			web.Route{Method: "POST", Path: "/api/pair/code", Role: store.Owner, Body: 4 * kib, Time: short,
@@ -59,7 +59,7 @@ func (s *Server) table() []web.Route {
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)
-	// the app: what nothing above has taken
+	// the app: all other addresses
 	for _, method := range []string{"GET", "HEAD"} {
 		routes = append(routes, web.Route{Method: method, Path: appPath, Time: 2 * time.Minute,
 			Handler: files.serve, Plain: true})
@@ -70,9 +70,9 @@ func (s *Server) table() []web.Route {
 // Routes gives the table of an open server.
 func (s *Server) Routes() []web.Route { return slices.Clone(s.routes) }
 
-// router turns the table into a handler. It matches the path as it was sent,
-// still percent-coded, and never cleans or redirects: a document id may hold a
-// coded slash, and a redirect breaks replication clients.
+// router turns the table into a handler. It matches the path as it was sent, still percent-coded,
+// and never cleans or redirects: a document id may hold a coded slash, and redirects break
+// replication clients.
 func (s *Server) router() http.Handler {
 	s.routes = s.table()
 	m := mux.NewRouter().UseEncodedPath().SkipClean(true)
@@ -84,8 +84,8 @@ func (s *Server) router() http.Handler {
 		}
 		m.Handle(rt.Path, s.admit(rt)).Methods(rt.Method)
 	}
-	// The app takes what is left, and not as a route that matches everything:
-	// to such a one a wrong method elsewhere would look like a file not found.
+	// The app serves all other addresses, but not by a catch-all route: that would turn a wrong
+	// method elsewhere into a file not found.
 	m.NotFoundHandler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if web.IsData(r.URL.Path) {
 			s.fail(w, r, errNothingHere)
@@ -108,7 +108,7 @@ func (s *Server) wrongMethod(w http.ResponseWriter, r *http.Request, allowed []s
 		"this address takes only "+list))
 }
 
-// methods gives the methods that an address takes.
+// methods returns the methods that an address allows.
 func methods(m *mux.Router, r *http.Request) []string {
 	var out []string
 	for _, method := range []string{"GET", "HEAD", "POST", "PUT", "DELETE", "COPY"} {

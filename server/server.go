@@ -21,29 +21,28 @@ import (
 	"datumbook/server/web"
 )
 
-// The times that hold for every connection; routes have their own on top.
+// The timeouts of every connection; routes have their own too.
 const (
 	headerTime = 10 * time.Second // to send the request's headers
 	idleTime   = 2 * time.Minute  // between requests on one connection
 	closeTime  = 15 * time.Second // that Close waits for requests in flight
 
-	// patience is how long a client may let a body stand still, in either
-	// direction, unless Server.Patience says otherwise.
+	// patience is how long a body may stall, in either direction, unless Server.Patience is set.
 	patience = 30 * time.Second
 
-	// headerBytes is the most a request's headers may weigh. A replication
-	// client may list a thousand revisions of 35 letters in a query.
+	// headerBytes is the largest size of a request's headers. A replication client may list a
+	// thousand revisions of 35 letters in a query.
 	headerBytes = 64 << 10
 )
 
-// Server is one office server. Set the fields, then Open. The zero value of an
-// optional field turns off what it stands for.
+// Server is one office server. Set the fields, then Open. The zero value of an optional field turns
+// its feature off.
 type Server struct {
 	Addr string // host:port; port 0 takes a free one; empty means 127.0.0.1:8470
 
 	Assets  fs.FS            // the built app
 	Sheets  Sheets           // the worksheets
-	Pairing *pairing.Service // pairing and tokens; nil: no such routes, and no token is good
+	Pairing *pairing.Service // pairing and tokens; nil: no such routes, and no token is valid
 	Sync    []web.Route      // the replication protocol, mounted under /sync
 
 	TLS     *tls.Config // HTTPS on Addr when set
@@ -54,15 +53,15 @@ type Server struct {
 	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
 
 	Fingerprint string    // of the certificate that phones install, for the office screen
-	Until       time.Time // when the certificate that phones trust runs out; zero where there is none
+	Until       time.Time // when the certificate that phones trust expires; zero if none
 
-	Reviews ReviewList // what needs a look; nil: no such routes
+	Reviews ReviewList // the review list; nil: no such routes
 
 	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
 
-	Patience time.Duration // how long a body may stand still; zero means 30 s
+	Patience time.Duration // how long a body may stall; zero means 30 s
 
-	Ready   func() error // says why the server cannot do its work; nil when it can
+	Ready   func() error // why the server cannot work; nil when it can
 	Version string
 	Now     func() time.Time
 	Log     *slog.Logger
@@ -73,7 +72,7 @@ type Server struct {
 	start    net.Listener
 	startSrv *http.Server
 	routes   []web.Route
-	loopback bool // listens where only this machine can call
+	loopback bool // listens on loopback only
 	hosts    map[string]bool
 	origins  map[string]bool
 	metrics  *metrics
@@ -83,11 +82,11 @@ type Server struct {
 	serving  sync.WaitGroup
 }
 
-// DefaultAddr is where a server listens when nothing else is said.
+// DefaultAddr is the default address to listen on.
 const DefaultAddr = "127.0.0.1:8470"
 
-// Open listens and begins to serve. It reports at once, in words, an address
-// that is taken, not ours, or not allowed.
+// Open listens and serves. It reports at once, in words, an address that is in use, not ours, or
+// not allowed.
 func (s *Server) Open() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -159,7 +158,7 @@ func (s *Server) httpServer(h http.Handler) *http.Server {
 	return &http.Server{
 		Handler:           h,
 		ReadHeaderTimeout: headerTime,
-		// Each route sets its own deadlines; these hold until it has.
+		// Each route sets its own deadlines; these apply until then.
 		ReadTimeout:    2 * s.Patience,
 		WriteTimeout:   2 * s.Patience,
 		IdleTimeout:    idleTime,
@@ -176,12 +175,12 @@ func (s *Server) serve(run func() error) {
 	})
 }
 
-// Failed gives an error if serving ends by itself.
+// Failed receives an error if serving ends unexpectedly.
 func (s *Server) Failed() <-chan error { return s.failed }
 
-// Close stops listening, ends long polls, lets every other request finish and
-// returns when the last has been answered. Requests that need longer than
-// ctx, or than fifteen seconds, are cut off and the error says so.
+// Close stops listening, ends long polls, lets every other request finish and returns when the last
+// has been answered. Requests that outlast ctx or fifteen seconds are cut off and the error says
+// so.
 func (s *Server) Close(ctx context.Context) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -254,7 +253,7 @@ const (
 	busyAddress = "address %s is in use: another program, perhaps another Datumbook, listens there; stop it or choose another port, for instance --addr %s"
 )
 
-// listen listens on addr and words what can go wrong.
+// listen listens on addr and explains errors.
 func listen(addr string) (net.Listener, error) {
 	host, _, err := net.SplitHostPort(addr)
 	if err != nil {
@@ -281,8 +280,8 @@ func isLoopback(a net.Addr) bool {
 	return err == nil && ap.Addr().Unmap().IsLoopback()
 }
 
-// hostSet reads the further names. A name with a port or a scheme is a
-// mistake that would otherwise never match.
+// hostSet reads the further names. A name with a port or a scheme is refused, since it would never
+// match.
 func hostSet(names []string) (map[string]bool, error) {
 	set := make(map[string]bool)
 	for _, n := range names {

@@ -5,7 +5,7 @@ import (
 	"datumbook/server/web"
 )
 
-// SyncRoutes takes the replication protocol's own table in under /sync.
+// SyncRoutes mounts the replication protocol's table under /sync.
 func SyncRoutes(h *replication.Handler) []web.Route {
 	const under = "/sync"
 	var out []web.Route

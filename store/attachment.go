@@ -18,8 +18,8 @@ const (
 	spoolSize = 4 << 20 // content up to this much waits in memory and is written with its document
 )
 
-// Blob is received content, not yet part of a document. Discard it when the document was answered,
-// in any case.
+// Blob is received content that no document holds yet. Discard it once the document was answered,
+// whatever the answer.
 type Blob struct {
 	Length int64
 	MD5    [16]byte
@@ -33,8 +33,8 @@ type Blob struct {
 	going *spooling
 }
 
-// Upload takes in content of any length with little memory: what exceeds a few megabytes is written
-// to the store at once and becomes visible with the document that names it.
+// Upload receives content of any length with little memory: beyond a few megabytes it is written to
+// the store at once, and becomes visible with the document that names it.
 type Upload struct {
 	s      *Store
 	buf    []byte
@@ -57,7 +57,7 @@ func (s *Store) NewUpload(keep int) *Upload {
 	return &Upload{s: s, keep: keep, md5: md5.New(), sha: sha256.New()}
 }
 
-// Write takes more of the content.
+// Write appends to the content.
 func (u *Upload) Write(p []byte) (int, error) {
 	if u.err != nil {
 		return 0, u.err
@@ -76,7 +76,7 @@ func (u *Upload) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// spool writes a part of the content as chunks while more is taken in; the part before must be on
+// spool writes one part of the content as chunks while more arrives; the part before it must be on
 // disk by then.
 func (u *Upload) spool(part []byte) error {
 	if u.run == 0 {
@@ -87,7 +87,7 @@ func (u *Upload) spool(part []byte) error {
 	}
 	first, run := u.chunks, u.run
 	u.chunks += uint32((len(part) + chunkSize - 1) / chunkSize)
-	u.s.spooling <- struct{}{} // so many parts at once, or the memory would fill up before a slow disk
+	u.s.spooling <- struct{}{} // limits parts in flight, or memory would fill up before a slow disk
 	done := make(chan struct{})
 	u.going = &spooling{done: done}
 	go func(g *spooling) {
@@ -95,7 +95,7 @@ func (u *Upload) spool(part []byte) error {
 		g.err = u.s.commit(&job{weight: len(part), fn: func(tx *bolt.Tx) error {
 			chunk := tx.Bucket(bucketChunk)
 			chunk.FillPercent = 1
-			if chunk.Sequence() < run { // numbers are never given out twice, also after a restart
+			if chunk.Sequence() < run { // run numbers are never reused, even after a restart
 				if err := chunk.SetSequence(run); err != nil {
 					return err
 				}
@@ -109,7 +109,7 @@ func (u *Upload) spool(part []byte) error {
 	return nil
 }
 
-// spooling is a part on its way to the disk.
+// spooling is a part being written to disk.
 type spooling struct {
 	done chan struct{}
 	err  error
@@ -135,8 +135,8 @@ func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
 	return nil
 }
 
-// Finish ends the content and gives it as a Blob. A part that is still on its way to the disk is
-// waited for, and its failure told, by the Push or Edit that names the Blob.
+// Finish ends the content and returns it as a Blob. The Push or Edit that names the Blob waits for
+// a part still being written and reports its failure.
 func (u *Upload) Finish() (*Blob, error) {
 	if u.err != nil {
 		return nil, u.err
@@ -157,7 +157,7 @@ func (u *Upload) Finish() (*Blob, error) {
 	return b, nil
 }
 
-// Abort forgets an upload that will not be finished.
+// Abort drops an upload that will not be finished.
 func (u *Upload) Abort() { (&Blob{s: u.s, run: u.run, going: u.going}).Discard() }
 
 // NewBlob makes a Blob of bytes in memory; the bytes must not be changed afterwards.
@@ -165,12 +165,12 @@ func (s *Store) NewBlob(data []byte) *Blob {
 	return &Blob{Length: int64(len(data)), MD5: md5.Sum(data), SHA256: sha256.Sum256(data), s: s, mem: data}
 }
 
-// Discard removes spooled chunks that no document took. It does nothing to content that one did.
+// Discard removes spooled chunks that no document refers to, and leaves content that one refers to.
 func (b *Blob) Discard() {
 	if b == nil || b.run == 0 {
 		return
 	}
-	_ = b.going.wait() // what failed may still have left earlier parts
+	_ = b.going.wait() // a failed write may still have left earlier parts
 	_ = b.s.update(func(tx *bolt.Tx) error {
 		if tx.Bucket(bucketPending).Get(key64(b.run)) == nil {
 			return nil
@@ -232,7 +232,7 @@ func loadBlob(b *bolt.Bucket, sha []byte) (row blobRow, ok bool, err error) {
 	return row, true, nil
 }
 
-// attach works out the attachments of a new revision and counts their references.
+// attach resolves the attachments of a new revision and counts their references.
 func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree) ([]Att, error) {
 	if len(d.Atts) == 0 || d.Deleted {
 		return nil, nil
@@ -292,7 +292,7 @@ func (w *writer) ancestorAtt(name string, p revtree.Path, t *revtree.Tree) (Att,
 	return Att{}, false, nil
 }
 
-// takeBlob makes content part of the store or counts one more reference to it.
+// takeBlob stores new content, or counts one more reference to content that is stored.
 func (w *writer) takeBlob(a Att) error {
 	blobs := w.tx.Bucket(bucketBlob)
 	row, ok, err := loadBlob(blobs, a.SHA256[:])
@@ -330,8 +330,8 @@ func (w *writer) takeBlob(a Att) error {
 	return row.save(blobs, a.SHA256[:])
 }
 
-// releaseBody counts off the references of a body that is about to go; content that nothing names
-// goes too.
+// releaseBody drops the references of a body that is about to be deleted, and content without
+// references.
 func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 	v, err := unseal(key, raw)
 	if err != nil {

@@ -7,7 +7,7 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Event is a line of the audit trail.
+// Event is an entry of the audit trail.
 type Event struct {
 	At     time.Time `json:"at"`
 	What   string    `json:"what"`             // pair, revoke, restore, create book, ...
@@ -15,7 +15,7 @@ type Event struct {
 	Detail string    `json:"detail,omitempty"` // plain words, never a secret
 }
 
-// Audit adds a line to the trail.
+// Audit adds an entry to the trail.
 func (s *Store) Audit(e Event) error {
 	return s.update(func(tx *bolt.Tx) error { return addEvent(tx, e) })
 }
@@ -30,7 +30,7 @@ func addEvent(tx *bolt.Tx, e Event) error {
 	return putJSON(b, key64(n), e)
 }
 
-// AuditTrail gives the newest lines, newest first; a limit of 0 or less means all.
+// AuditTrail returns the newest entries, newest first; a limit of 0 or less means all.
 func (s *Store) AuditTrail(limit int) ([]Event, error) {
 	var out []Event
 	err := s.view(func(tx *bolt.Tx) error {

@@ -17,8 +17,8 @@ import (
 )
 
 // Backup writes the whole store, as of one instant, to a new file while serving. The file is
-// flushed before it gets its name: at any crash there is a whole backup at path or none. An
-// existing file is replaced only then.
+// flushed before it is renamed to path: after a crash there is a complete backup at path or none.
+// Only then is an existing file replaced.
 func (s *Store) Backup(path string) error {
 	if same(path, s.opt.Path) {
 		return newError(Bad, "the backup needs another name than the store itself")
@@ -33,7 +33,7 @@ func (s *Store) Backup(path string) error {
 	})
 }
 
-// same reports whether two names are one file.
+// same reports whether two paths are the same file.
 func same(a, b string) bool {
 	x, errA := os.Stat(a)
 	y, errB := os.Stat(b)
@@ -70,17 +70,16 @@ func replaceFile(path string, write func(io.Writer) error) (err error) {
 	return syncDir(dir)
 }
 
-// Restored says what a restore did.
+// Restored is the result of a restore.
 type Restored struct {
 	Report Report // of the backup that was put in place
 	Kept   string // where the store that was there before is now; empty where there was none
 }
 
-// Restore puts a backup in the place of the store at path, which no server may have open. The
-// backup is verified first and refused where it is damaged. The store that was there is kept beside
-// it under another name. The restored store gets a new identity, no checkpoints and higher sequence
-// numbers, so that every phone compares everything again and sends what the backup lacks. who is
-// for the audit trail.
+// Restore replaces the store at path, which no server may have open. The backup is verified first
+// and refused where it is damaged. The replaced store is kept beside it under another name. The
+// restored store gets a new identity, no checkpoints and higher sequence numbers, so that every
+// phone compares everything again and sends what the backup lacks. who goes into the audit trail.
 func Restore(ctx context.Context, backup, path string, now time.Time, who string) (Restored, error) {
 	var out Restored
 	if same(backup, path) {
@@ -123,9 +122,9 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 	return out, syncDir(filepath.Dir(path))
 }
 
-// holdStore locks the store that is to be replaced, and gives the sequences it gave out; a server
-// that runs on it refuses the lock. A damaged store, which cannot be opened, must not keep its
-// backup out.
+// holdStore locks the store that is to be replaced and returns the sequences it has assigned; a
+// running server holds the lock, so it is refused. A damaged store that cannot be opened must not
+// block the restore.
 func holdStore(path string) (map[string]uint64, func(), error) {
 	free := func() {}
 	info, err := os.Stat(path)
@@ -213,8 +212,8 @@ type SnapshotFile struct {
 	Size int64
 }
 
-// Snapshots lists the snapshots in a folder, newest first. Other files are not looked at; a folder
-// that does not exist has none.
+// Snapshots lists the snapshots in a folder, newest first. Other files are ignored; a folder that
+// does not exist has none.
 func Snapshots(dir string) ([]SnapshotFile, error) {
 	entries, err := os.ReadDir(dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -242,9 +241,9 @@ func Snapshots(dir string) ([]SnapshotFile, error) {
 }
 
 // Snapshot makes a backup in a folder if the newest one there is older than every, verifies it, and
-// removes the oldest beyond keep. It gives the path of the new one, or "" where none was due.
-// Clocks that jump do no harm: a snapshot from the future counts as just made, and no more than
-// what exceeds keep is ever removed, and only after a new one was verified.
+// removes the oldest beyond keep. It returns the path of the new one, or "" where none was due.
+// Clock jumps do no harm: a snapshot from the future counts as just made, and no more than what
+// exceeds keep is ever removed, and only after a new one was verified.
 func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every time.Duration, keep int) (string, error) {
 	if keep < 1 {
 		return "", newError(Bad, "at least one snapshot must be kept")
@@ -252,7 +251,7 @@ func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every t
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", openError(dir, err)
 	}
-	s.drop(filepath.Join(dir, ".datumbook-*.part"), time.Minute) // snapshots that a kill cut short
+	s.drop(filepath.Join(dir, ".datumbook-*.part"), time.Minute) // left by a killed process
 	have, err := Snapshots(dir)
 	if err != nil {
 		return "", err

@@ -84,8 +84,8 @@ func GoodBookName(name string) bool {
 	return true
 }
 
-// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists for one that is
-// there.
+// CreateBook makes an empty book. Bad for a name that GoodBookName refuses, Exists if there is one
+// of that name.
 func (s *Store) CreateBook(name string) (*Book, error) {
 	if !GoodBookName(name) {
 		return nil, newError(Bad, "%q cannot name a book: only lower-case letters (a-z), digits (0-9), "+
@@ -212,7 +212,7 @@ func (b *Book) SetRevsLimit(limit int) error {
 	})
 }
 
-// Seq gives the last committed sequence without looking into the file.
+// Seq returns the last committed sequence without reading the file.
 func (b *Book) Seq() uint64 { return b.seq.Load() }
 
 // Changed gives a channel that is closed at the next commit that changes the book, or when the book

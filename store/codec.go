@@ -60,8 +60,8 @@ func leafRevs(t *revtree.Tree) []revtree.Rev {
 	return revs
 }
 
-// encodeBody gives the value of a body: the attachment table, then the members, packed if they are
-// given packed.
+// encodeBody returns the value of a body: the attachment table, then the members, compressed if
+// they are passed compressed.
 func encodeBody(atts []Att, members, packed []byte) []byte {
 	size := 8 + len(members) + sealSize
 	if packed != nil {
@@ -86,7 +86,7 @@ func encodeBody(atts []Att, members, packed []byte) []byte {
 	return append(v, members...)
 }
 
-// decodeBody takes an unsealed body apart; the members may alias the argument.
+// decodeBody splits an unsealed body; the members may alias the argument.
 func decodeBody(v []byte) ([]Att, []byte, error) {
 	atts, members, packed, err := splitBody(v)
 	if err == nil && packed {
@@ -95,7 +95,7 @@ func decodeBody(v []byte) ([]Att, []byte, error) {
 	return atts, members, err
 }
 
-// splitBody takes an unsealed body apart and leaves the members as they are kept.
+// splitBody splits an unsealed body and leaves the members as stored.
 func splitBody(v []byte) (atts []Att, members []byte, packed bool, err error) {
 	r := reader{b: v}
 	if packed = bytes.HasPrefix(v, []byte(packedMark)); packed {
@@ -139,7 +139,7 @@ func getBody(b *bolt.Bucket, number uint64) ([]Att, []byte, error) {
 	return atts, members, err
 }
 
-// encodeRow gives the value of a sequence row.
+// encodeRow returns the value of a sequence row.
 func encodeRow(id string, deleted bool, leaves []revtree.Rev) []byte {
 	v := appendString(make([]byte, 0, len(id)+8+20*len(leaves)+sealSize), id)
 	if deleted {

@@ -9,35 +9,34 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Limits of one commit: beyond them the next waiting function goes into the next commit, which
-// bounds memory.
+// Limits of one commit: functions beyond them wait for the next commit, which bounds memory.
 const (
 	groupBytes = 8 << 20
 	groupJobs  = 512
 )
 
-// job is a function that waits for a commit. It may run more than once and must set all its results
-// afresh each time.
+// job is a function waiting for a commit. It may run more than once, so it must set all its results
+// each time.
 type job struct {
 	fn     func(*bolt.Tx) error
-	weight int    // bytes it will write, about
+	weight int    // bytes it will write, roughly
 	after  func() // called once it is on disk, before done; may be nil
 	alone  func() error
 	done   chan error
 	clean  error
 }
 
-// unwritten wraps a refusal of a function that has written nothing: its neighbours' work needs no
-// second run.
+// unwritten wraps the error of a function that has written nothing, so the rest of its group need
+// not run again.
 type unwritten struct{ error }
 
 func (u unwritten) Unwrap() error { return u.error }
 
-// update runs fn in a write transaction shared with whoever else waits, and returns once it is on
-// disk.
+// update runs fn in a write transaction shared with other waiting writers, and returns once it is
+// on disk.
 func (s *Store) update(fn func(*bolt.Tx) error) error { return s.commit(&job{fn: fn}) }
 
-// alone runs fn between two commits; nothing is written meanwhile except by fn itself.
+// alone runs fn between two commits, with no other writes.
 func (s *Store) alone(fn func() error) error { return s.commit(&job{alone: fn}) }
 
 func (s *Store) commit(j *job) error {
@@ -58,7 +57,7 @@ func (s *Store) commit(j *job) error {
 	}
 }
 
-// run is the committer: it takes all that waits, commits it, answers, and starts again.
+// run is the committer: it takes all waiting jobs, commits them, answers, and starts again.
 func (s *Store) run() {
 	defer close(s.stopped)
 	var group []*job
@@ -119,7 +118,7 @@ func (s *Store) commitGroup(group []*job) {
 			group = slices.Delete(slices.Clone(group), failed, failed+1)
 			continue
 		}
-		// A full disk may refuse what the group wants together and still have room for each.
+		// A full disk may refuse the whole group and still have space for single functions.
 		if err != nil && len(group) > 1 {
 			solo = append(solo, group...)
 			break

@@ -37,7 +37,7 @@ func TestWaitingPushesShareACommit(t *testing.T) {
 	assert.Less(t, after.Commits-before.Commits, uint64(40))
 }
 
-// A push that fails inside the store does not take its neighbours' work with it.
+// A push that fails inside the store does not fail the others.
 func TestOneFailureSparesTheOthers(t *testing.T) {
 	s := storetest.MustOpen(t, func(o *store.Options) { o.TestOnlyFlushDelay = 5 * time.Millisecond })
 	b := storetest.MustBook(t, s, "jobs")
@@ -113,7 +113,8 @@ func TestFlagsFollowTheLeaves(t *testing.T) {
 	assert.Empty(t, flags)
 }
 
-// Two replicas gave different things the same revision: the second is kept aside, and told once.
+// Two replicas gave different things the same revision: the second is quarantined, and reported
+// once.
 func TestSameRevisionOtherContentIsKeptAside(t *testing.T) {
 	s := storetest.MustOpen(t)
 	b := storetest.MustBook(t, s, "photos")

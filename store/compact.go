@@ -11,8 +11,8 @@ import (
 	berrors "go.etcd.io/bbolt/errors"
 )
 
-// StartCompact begins Compact in the background; Info.Compacting tells when it has ended. Busy
-// where one runs already is no error.
+// StartCompact starts Compact in the background; Info.Compacting reports when it has ended. Busy,
+// if one is running, is no error.
 func (s *Store) StartCompact() error {
 	if s.opt.ReadOnly {
 		return newError(ReadOnly, "the store was opened for reading only")
@@ -29,10 +29,10 @@ func (s *Store) StartCompact() error {
 	return nil
 }
 
-// Compact drops the bodies of revisions that are no leaves, with the attachments only they name,
-// and writes the file anew without its free pages, so that the disk gets the space back. Trees are
-// kept. Reading goes on meanwhile; writing goes on while bodies are dropped and waits while the
-// file is copied. At any crash the old file or the new one is there, whole.
+// Compact drops the bodies of non-leaf revisions, with the attachments only they name, and rewrites
+// the file without its free pages, which frees disk space. Trees are kept. Reading goes on
+// meanwhile; writing goes on while bodies are dropped and waits while the file is copied. After a
+// crash either the old or the new file is there, complete.
 func (s *Store) Compact() error {
 	if !s.compacting.CompareAndSwap(false, true) {
 		return newError(Busy, "the store is being compacted already")
@@ -56,7 +56,7 @@ func (s *Store) compact() error {
 	return s.alone(s.rewrite)
 }
 
-// dropOldBodies goes through the documents in steps, so that pushes get their turn in between.
+// dropOldBodies goes through the documents in steps, so that pushes can run in between.
 func (b *Book) dropOldBodies() error {
 	const step = 256
 	var after []byte
@@ -122,20 +122,19 @@ func (b *Book) dropOldBodies() error {
 // compactingSuffix ends the name of the copy that a compaction writes.
 const compactingSuffix = ".compacting"
 
-// tidy removes what a process that was killed left half done beside the file: a compaction's copy,
-// an empty store that never got its name. No other process compacts the file that this one has
-// locked; one that makes a store in the same folder is done within the minute.
+// tidy removes temporary files that a killed process left beside the file: a compaction's copy, a
+// new store that was never renamed. No other process compacts the file that this one has locked;
+// one that creates a store in the same folder is done within a minute.
 func (s *Store) tidy() {
 	s.drop(s.opt.Path+compactingSuffix, 0)
 	s.drop(filepath.Join(filepath.Dir(s.opt.Path), ".datumbook-*.new"), time.Minute)
 }
 
-// drop removes files that match a pattern and are older than an age. What cannot be removed only
-// takes room.
+// drop removes files that match a pattern and are older than an age; those left only take space.
 func (s *Store) drop(pattern string, age time.Duration) {
 	left, err := filepath.Glob(pattern)
 	if err != nil {
-		return // a folder whose name is a bad pattern
+		return // the folder's name is not a valid pattern
 	}
 	for _, path := range left {
 		if info, err := os.Stat(path); err != nil || time.Since(info.ModTime()) < age {
@@ -147,7 +146,7 @@ func (s *Store) drop(pattern string, age time.Duration) {
 	}
 }
 
-// rewrite copies the file without its free pages and puts the copy in its place. Nothing is written
+// rewrite copies the file without its free pages and replaces it with the copy. Nothing is written
 // meanwhile.
 func (s *Store) rewrite() error {
 	path := s.opt.Path
@@ -176,13 +175,13 @@ func (s *Store) rewrite() error {
 	if err := dst.Update(func(tx *bolt.Tx) error { return nil }); err != nil {
 		return undo(err)
 	}
-	s.mu.Lock() // waits for the readers
+	s.mu.Lock() // waits for readers
 	defer s.mu.Unlock()
 	if windows { // an open file can be neither renamed nor replaced there
 		return s.swapClosed(dst, temp)
 	}
-	// The copy is locked from before it gets the name until the store is closed: no other process
-	// can slip in.
+	// The copy is locked before it is renamed and until the store is closed: no other process can
+	// open it in between.
 	if err := os.Rename(temp, path); err != nil {
 		return undo(err)
 	}
@@ -210,7 +209,7 @@ func (s *Store) swapClosed(dst *bolt.DB, temp string) error {
 	return errors.Join(err, openErr)
 }
 
-// syncDir makes a rename in a folder last.
+// syncDir makes a rename in a folder durable.
 func syncDir(dir string) error {
 	if windows {
 		return nil // folders cannot be flushed there

@@ -8,8 +8,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Content reads an attachment. Each read takes a short transaction of its own and at most one chunk
-// of memory, so a slow client holds nothing up.
+// Content reads an attachment. Each read uses its own short transaction and at most one chunk of
+// memory, so a slow client blocks nothing.
 type Content struct {
 	*io.SectionReader
 	Att
@@ -19,7 +19,7 @@ func (s *Store) content(a Att, run uint64) *Content {
 	return &Content{io.NewSectionReader(&chunks{s: s, att: a, run: run, part: -1}, 0, a.Length), a}
 }
 
-// chunks reads an attachment's chunks at any place.
+// chunks reads an attachment's chunks at any offset.
 type chunks struct {
 	s    *Store
 	att  Att
@@ -83,10 +83,10 @@ func (s *Store) OpenAtt(a Att) (*Content, error) {
 	return s.content(a, row.run), nil
 }
 
-// Kept gives how many bytes of the content wait in memory.
+// Kept returns how many bytes of the content are in memory.
 func (b *Blob) Kept() int64 { return int64(len(b.mem)) }
 
-// Open reads a content that no document has taken yet.
+// Open reads content that no document refers to yet.
 func (b *Blob) Open() (io.Reader, error) {
 	if b.run == 0 {
 		return bytes.NewReader(b.mem), nil
@@ -97,7 +97,7 @@ func (b *Blob) Open() (io.Reader, error) {
 	return b.s.content(Att{Name: "upload", Length: b.Length}, b.run), nil
 }
 
-// Again gives kept content once more, to be named by another document.
+// Again returns stored content as a Blob, so that another document can name it.
 func (s *Store) Again(a Att) *Blob {
 	return &Blob{Length: a.Length, MD5: a.MD5, SHA256: a.SHA256, s: s, known: true}
 }

@@ -24,8 +24,8 @@ func TestContractOfTheModel(t *testing.T) {
 	storetest.Run(t, func(t *testing.T) storetest.Replica { return storetest.NewModel() })
 }
 
-// TestRandomLife drives the store and its twin through the same life and compares after each step
-// all that can be asked.
+// TestRandomLife runs the same random operations on store and model and compares all results after
+// each step.
 func TestRandomLife(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		s, err := store.Open(store.Options{Path: t.TempDir() + "/twin.db"})

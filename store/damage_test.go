@@ -22,8 +22,7 @@ import (
 	"datumbook/store/storetest"
 )
 
-// rich makes a closed store with something of everything, and gives its path and all it holds as
-// text.
+// rich makes a closed store with data of every kind, and returns its path and content as text.
 func rich(t testing.TB) (path, facts string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "rich.db")
@@ -220,7 +219,7 @@ func TestFlippedBits(t *testing.T) {
 }
 
 // A header that is damaged makes bbolt fall back to the state before the last change. That must not
-// pass as the same history: what phones were told is safe may be missing.
+// count as the same history: acknowledged changes may be missing.
 func TestFallingBackIsANewHistory(t *testing.T) {
 	path, _ := rich(t)
 	s, err := store.Open(store.Options{Path: path})

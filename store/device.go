@@ -15,7 +15,7 @@ type Role string
 
 // The roles, from least to most.
 const (
-	Anyone   Role = ""       // no token: the app's own files, pairing, the health probe
+	Anyone   Role = ""       // no token: the app's own files, pairing, health probes
 	Reader   Role = "reader" // sees jobs and records, changes nothing
 	Operator Role = "hand"   // a machinist: reads and writes records
 	Owner    Role = "owner"  // also pairs and revokes devices, creates books, takes backups
@@ -52,7 +52,7 @@ type Device struct {
 	Revoked  time.Time `json:"revoked"`
 }
 
-// IsRevoked reports whether the device was shut out.
+// IsRevoked reports whether the device was revoked.
 func (d Device) IsRevoked() bool { return !d.Revoked.IsZero() }
 
 type deviceRow struct {
@@ -86,7 +86,7 @@ func (s *Store) AddDevice(d Device, token [32]byte) (Device, error) {
 }
 
 // DeviceByToken finds the device that the token with this SHA-256 belongs to; NotFound where there
-// is none. A revoked device is returned too, so that its holder can be told.
+// is none. A revoked device is returned too, so that its user can be told.
 func (s *Store) DeviceByToken(token [32]byte) (Device, error) {
 	var row deviceRow
 	err := s.view(func(tx *bolt.Tx) error {
@@ -115,8 +115,8 @@ func (s *Store) Devices() ([]Device, error) {
 	return out, err
 }
 
-// RevokeDevice shuts a device out from this moment; its token is kept, so that it can be told why.
-// NotFound where there is none; revoking twice keeps the first time.
+// RevokeDevice revokes a device at once; its token is kept, so that a refusal can say why. NotFound
+// where there is none; revoking twice keeps the first time.
 func (s *Store) RevokeDevice(id string, at time.Time) error {
 	return s.update(func(tx *bolt.Tx) error {
 		var row deviceRow
@@ -131,8 +131,8 @@ func (s *Store) RevokeDevice(id string, at time.Time) error {
 	})
 }
 
-// SeenDevice notes that a device was here. The note is kept in memory and written with the next
-// commit of anything, or at Close: it costs no flush of its own.
+// SeenDevice records when a device was last seen. The time is kept in memory and written with the
+// next commit or at Close, so it costs no extra flush.
 func (s *Store) SeenDevice(id string, at time.Time) {
 	s.seenMu.Lock()
 	defer s.seenMu.Unlock()
@@ -151,7 +151,7 @@ func (s *Store) withSeen(d Device) Device {
 	return d
 }
 
-// writeSeen puts the noted times into the transaction, at most one write per device and minute.
+// writeSeen writes the recorded times, at most once per device and minute.
 func (s *Store) writeSeen(tx *bolt.Tx, all bool) error {
 	s.seenMu.Lock()
 	defer s.seenMu.Unlock()

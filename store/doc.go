@@ -4,7 +4,7 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
-// devices, the audit trail and the list of records that need a look. Format 2:
+// devices, the audit trail and the review list. Format 2:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
@@ -30,7 +30,7 @@
 // rows and chunks are only ever appended: their pages fill up and a page of _changes costs the same
 // at the millionth record as at the first. Every value outside chunk ends in a CRC-32C over its key
 // and itself; chunks are covered by the SHA-256 they are filed under. A flipped bit is therefore
-// told, not served.
+// reported, never served.
 //
 // # Revisions
 //
@@ -43,11 +43,11 @@
 // # What one transaction covers
 //
 // Writers hand functions to one committer. It takes all that wait, runs them in one bbolt
-// transaction and commits: many pushes share two flushes (bbolt's data and header). One call of
-// [Book.Push] or [Book.Edit] is one function, so its documents, trees, sequence rows, counters,
+// transaction and commits: many pushes share one commit's two flushes (data and header). One call
+// of [Book.Push] or [Book.Edit] is one function, so its documents, trees, sequence rows, counters,
 // attachment references and flags are on disk together or not at all. Bytes of large attachments
 // are written ahead in functions of their own and stay invisible until a document names them. A
-// function that fails is run again alone, so that it never spoils its neighbours.
+// function that fails is run again alone, so that it does not fail the others.
 //
 // Readers see one instant and copy what they return. No read transaction stays open while a client
 // is written to or waited for.
@@ -55,13 +55,12 @@
 // # What an acknowledgement promises
 //
 // When a writing method returns without error, what it wrote has been flushed to the disk and
-// survives a crash or a power cut at any later moment. When it returns an error, either nothing of
-// it is kept or, where the disk itself failed, all or nothing of it is; sending it again does no
-// harm.
+// survives a crash or a power cut at any later moment. When it returns an error, nothing was kept
+// or, if the disk itself failed, all or nothing; sending it again does no harm.
 //
 // # Identity
 //
-// The uuid names this history of the store to replicas. [Restore] draws a new one, forgets all
+// The uuid names this history of the store to replicas. [Restore] generates a new one, drops all
 // checkpoints and raises the sequence numbers past any that were given out, so that every phone
 // compares everything again and sends what the restored copy lacks. The same is done when the
 // file's newer header page turns out to be damaged, because bbolt then falls back to the state

@@ -30,7 +30,7 @@ type Att struct {
 	RevPos      uint64 // generation in which it was added
 	Length      int64
 	MD5         [16]byte // the protocol's name for the content
-	SHA256      [32]byte // ours
+	SHA256      [32]byte // the store's name for the content
 
 	Stub bool  // on writing: keep what the ancestor has under this name
 	Blob *Blob // on writing: new content
@@ -47,14 +47,14 @@ type Result struct {
 	Err     error
 }
 
-// Push merges revisions that were made elsewhere (new_edits:false). It never conflicts and changes
-// nothing for revisions that are known. Results are in the order of docs; the error is for all of
-// them, and then none was kept. A document refused for what it is (Bad, Invalid, MissingStub) is
-// kept aside and listed by Refused.
+// Push merges revisions that were made elsewhere (new_edits:false). It never conflicts, and known
+// revisions change nothing. Results are in the order of docs; an error applies to all of them, and
+// then none is stored. A document that is itself refused (Bad, Invalid, MissingStub) is quarantined
+// and listed by Refused.
 func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
 
 // Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf,
-// or that is live and has none, gets a Conflict; one that was deleted is continued.
+// or that is live and has none, gets a Conflict; a deleted one is continued.
 func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
 
 // CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other
@@ -119,7 +119,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 			}
 		}
 		if 2*w.timed > w.fresh {
-			w.doc.FillPercent = 0.9 // they come in the order of their ids: what lies behind them stays as it is
+			w.doc.FillPercent = 0.9 // documents come in id order: pages behind them stay as they are
 		}
 		if w.st != w.was {
 			last, moves = w.st.seq, w.moves
@@ -142,8 +142,8 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 	return results, nil
 }
 
-// generationOrder is the request's order, except that several revisions of one document come oldest
-// first.
+// generationOrder keeps the request's order, except that several revisions of one document come
+// oldest first.
 func generationOrder(docs []Doc, edit bool) []int {
 	order := make([]int, len(docs))
 	for i := range order {
@@ -182,7 +182,7 @@ type writer struct {
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
 	moves                []move
-	fresh, timed         int // documents that were not there, and those among them whose ids go by time
+	fresh, timed         int // new documents, and those among them with time-ordered ids
 }
 
 func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
@@ -199,7 +199,7 @@ func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
 	return w, nil
 }
 
-// save writes one document. A refusal of the document is in the result; an error spoils the
+// save writes one document. A refusal of the document is in the result; an error aborts the
 // transaction.
 func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Result, error) {
 	res := Result{ID: d.ID, Rev: d.Rev}
@@ -228,8 +228,8 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 			if KindOf(err) != Conflict {
 				return res, err
 			}
-			// Equal name, other content: two replicas made the same revision of different things.
-			// The first is kept in its place, the second is kept aside.
+			// Same revision, different content: two replicas gave different content the same
+			// revision. The first stays, the second is quarantined.
 			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err); err != nil {
 				return res, err
 			}
@@ -283,8 +283,8 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	return res, w.doc.Put([]byte(d.ID), rec.encode(d.ID))
 }
 
-// timed tells ids that go by time: a kind, a colon and 26 letters of Crockford's base 32, the
-// milliseconds first.
+// timed reports whether an id is time-ordered: a kind, a colon and 26 letters of Crockford's base
+// 32, the milliseconds first.
 func timed(id string) bool {
 	at := len(id) - 26
 	if at < 2 || id[at-1] != ':' {
@@ -365,8 +365,8 @@ func NewHash(parent revtree.Rev, d *Doc) string {
 	return hex.EncodeToString(h.Sum(nil))
 }
 
-// same refuses with Conflict where a known leaf holds something else than what was pushed under its
-// name.
+// same refuses with Conflict if a known leaf holds different content than was pushed under its
+// revision.
 func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 	if t.Nodes[i].Inner || t.Nodes[i].Body == 0 {
 		return nil
@@ -389,8 +389,7 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 	return nil
 }
 
-// sequence gives a changed document its new place in the sequence and keeps counts and flags in
-// step.
+// sequence moves a changed document to a new sequence and updates counts and flags.
 func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, live bool) error {
 	if rec.seq != 0 {
 		if err := w.seq.Delete(key64(rec.seq)); err != nil {

@@ -5,8 +5,7 @@ import (
 	"fmt"
 )
 
-// Kind says what sort of refusal a [Error] is, so that the server can pick a status and the command
-// line a hint.
+// Kind classifies an [Error], so that the server can pick a status and the command line a hint.
 type Kind string
 
 // The kinds, by when they occur.
@@ -22,7 +21,7 @@ const (
 	// When something is asked for.
 	NotFound Kind = "not found" // no such book, document, revision, attachment, device
 	Deleted  Kind = "deleted"   // the document's winner is a deletion
-	Closed   Kind = "closed"    // the store is closed or being exchanged
+	Closed   Kind = "closed"    // the store is closed or being replaced
 
 	// When something is written.
 	Conflict    Kind = "conflict"     // the revision to be replaced is not a leaf
@@ -31,7 +30,7 @@ const (
 	Invalid     Kind = "invalid"      // a member beginning with _ that the protocol does not know
 	MissingStub Kind = "missing stub" // an attachment stub that no ancestor has
 	TooLarge    Kind = "too large"    // over a size limit
-	Full        Kind = "full"         // no room on the disk
+	Full        Kind = "full"         // the disk or quota is full
 	Failed      Kind = "failed"       // the disk or the system refused for another reason
 )
 

@@ -12,7 +12,7 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Flag marks a leaf that the rules object to. The record is kept and replicated like any other.
+// Flag marks a leaf that breaks the rules. The record is stored and replicated like any other.
 type Flag struct {
 	Book    string    `json:"book"`
 	ID      string    `json:"id"`
@@ -35,8 +35,7 @@ func dropFlag(tx *bolt.Tx, book, id string, rev revtree.Rev) error {
 	return tx.Bucket(bucketFlag).Delete(flagKey(book, id, rev))
 }
 
-// Flags lists the records that need a look, by book and id. A flag goes when its revision is
-// replaced.
+// Flags lists the flagged records, by book and id. A flag is removed when its revision is replaced.
 func (s *Store) Flags() ([]Flag, error) {
 	var out []Flag
 	err := s.view(func(tx *bolt.Tx) error {
@@ -48,8 +47,7 @@ func (s *Store) Flags() ([]Flag, error) {
 	return out, err
 }
 
-// DropFlag takes a flag off after someone has looked; the record stays as it is. A flag that is
-// gone already is no error.
+// DropFlag removes a flag after review; the record stays as it is. A missing flag is not an error.
 func (s *Store) DropFlag(book, id, rev string) error {
 	r, err := revtree.ParseRev(rev)
 	if err != nil {
@@ -58,8 +56,8 @@ func (s *Store) DropFlag(book, id, rev string) error {
 	return s.update(func(tx *bolt.Tx) error { return dropFlag(tx, book, id, r) })
 }
 
-// Refusal is a pushed document that the protocol's own rules forbid to store, kept whole but for
-// attachment contents.
+// Refusal is a pushed document that the protocol's own rules forbid to store, quarantined without
+// its attachment contents.
 type Refusal struct {
 	Number  uint64          `json:"-"`
 	Book    string          `json:"book"`
@@ -69,17 +67,16 @@ type Refusal struct {
 	Reason  string          `json:"reason"`
 	At      time.Time       `json:"at"`
 	Body    json.RawMessage `json:"body,omitempty"` // the members as one JSON object
-	Text    string          `json:"text,omitempty"` // what was sent, where it is no JSON object
+	Text    string          `json:"text,omitempty"` // what was sent, if not a JSON object
 }
 
-// Refuse keeps a document aside that could not even be given to Push; rev is its revision as it was
-// sent.
+// Refuse quarantines a document that could not even be passed to Push; rev is its revision as sent.
 func (s *Store) Refuse(book string, d Doc, rev string, why error) error {
 	return s.update(func(tx *bolt.Tx) error { return addRefused(tx, s.opt.Now(), book, &d, rev, why) })
 }
 
-// putRefusal keeps each refused document once, however often it is offered: its number comes from
-// what it holds.
+// putRefusal stores each refused document once, however often it is sent: its number is a hash of
+// its content.
 func putRefusal(tx *bolt.Tx, r Refusal) error {
 	sum := sha256.New()
 	for _, part := range []string{r.Book, r.ID, r.Rev, string(r.Body), r.Text} {
@@ -104,7 +101,7 @@ func addRefused(tx *bolt.Tx, at time.Time, book string, d *Doc, rev string, why 
 	return putRefusal(tx, r)
 }
 
-// Refused lists what was refused, oldest first.
+// Refused lists the quarantined documents, oldest first.
 func (s *Store) Refused() ([]Refusal, error) {
 	var out []Refusal
 	err := s.view(func(tx *bolt.Tx) error {
@@ -118,7 +115,7 @@ func (s *Store) Refused() ([]Refusal, error) {
 	return out, err
 }
 
-// DropRefused forgets one, after someone has looked at it.
+// DropRefused deletes one after review.
 func (s *Store) DropRefused(number uint64) error {
 	return s.update(func(tx *bolt.Tx) error { return tx.Bucket(bucketRefused).Delete(key64(number)) })
 }

@@ -11,12 +11,12 @@ import (
 	"slices"
 )
 
-// header is what bbolt's two header pages say. They are read here first because bbolt maps a file
-// without comparing its length to what the header promises, and touching what is missing would end
-// the process.
+// header is the content of bbolt's two header pages. They are read here first because bbolt maps a
+// file without comparing its length with the header, and reading past the end would crash the
+// process.
 type header struct {
 	fresh    bool // no file yet, or an empty one
-	torn     bool // one of the two pages does not check
+	torn     bool // one of the two pages is invalid
 	pageSize int64
 	root     uint64 // page of the top bucket
 	free     uint64 // page of the free list
@@ -45,7 +45,7 @@ func readHeader(path string) (header, error) {
 	return fileHeader(f, path)
 }
 
-// fileHeader gives the header page that counts: the newer one that checks.
+// fileHeader returns the valid header page, the newer one if both are.
 func fileHeader(f *os.File, path string) (header, error) {
 	info, err := f.Stat()
 	if err != nil {
@@ -77,8 +77,8 @@ func fileHeader(f *os.File, path string) (header, error) {
 	return best, nil
 }
 
-// readMetas gives the header pages that check. The second one's place depends on the page size,
-// which may only be legible there: the usual ones are tried.
+// readMetas returns the valid header pages. The second one's offset depends on the page size, which
+// may be readable only there: the usual sizes are tried.
 func readMetas(f io.ReaderAt) (pages []header) {
 	sizes := []int64{4096, 16384, 65536, 8192, 32768, 2048, 1024}
 	if first, ok := readMeta(f, 0, 0); ok {
@@ -92,7 +92,7 @@ func readMetas(f io.ReaderAt) (pages []header) {
 	return pages
 }
 
-// readMeta reads the header page at an offset; page size 0 takes the page's own word for it.
+// readMeta reads the header page at an offset; page size 0 takes the size stored in the page.
 func readMeta(f io.ReaderAt, off, pageSize int64) (header, bool) {
 	var b [pageHead + metaSize]byte
 	if _, err := f.ReadAt(b[:], off); err != nil {
@@ -111,7 +111,7 @@ func readMeta(f io.ReaderAt, off, pageSize int64) (header, bool) {
 	return h, h.pageSize > 0 && (pageSize == 0 || h.pageSize == pageSize)
 }
 
-// sniff reports whether either usual place of a header page still carries bbolt's mark.
+// sniff reports whether either usual place of a header page still has bbolt's magic number.
 func sniff(f io.ReaderAt) bool {
 	var b [4]byte
 	for _, off := range []int64{0, 4096, 16384} {

@@ -48,7 +48,7 @@ func seal(key, value []byte) []byte {
 	return binary.BigEndian.AppendUint32(value, sum)
 }
 
-// unseal checks and takes off the check sum; the result aliases the argument.
+// unseal verifies and removes the check sum; the result aliases the argument.
 func unseal(key, value []byte) ([]byte, error) {
 	n := len(value) - sealSize
 	if n < 0 {
@@ -61,13 +61,13 @@ func unseal(key, value []byte) ([]byte, error) {
 	return value[:n:n], nil
 }
 
-// putSealed writes value, sealed, under key.
+// putSealed stores value with its check sum under key.
 func putSealed(b *bolt.Bucket, key, value []byte) error {
 	return b.Put(key, seal(key, value))
 }
 
-// getSealed reads what putSealed wrote: nil, nil where there is nothing. The bytes live as long as
-// the transaction.
+// getSealed reads what putSealed wrote: nil, nil where there is nothing. The bytes are valid as
+// long as the transaction.
 func getSealed(b *bolt.Bucket, key []byte) ([]byte, error) {
 	v := b.Get(key)
 	if v == nil {
@@ -82,8 +82,8 @@ func chunkKey(run uint64, n uint32) []byte {
 	return binary.BigEndian.AppendUint32(key64(run), n)
 }
 
-// reader takes apart the store's own binary values; after any overrun bad is set and everything
-// reads as zero.
+// reader decodes the store's own binary values; after an overrun, bad is set and every read returns
+// zero.
 type reader struct {
 	b   []byte
 	bad bool

@@ -7,8 +7,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// migrations bring a file from the format of their index to the next one; the present format is
-// their number. Each runs in the transaction that records it. They are never changed once released.
+// migrations bring a file from the format of their index to the next one; the current format is
+// their number. Each runs in the transaction that records it, and is never changed once released.
 var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
 	packedBodies,
@@ -32,8 +32,8 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 	return putSealed(meta, keyCreated, when)
 }
 
-// packedBodies is format 2, in which a body's members may be packed. Those written before stay as
-// they are; the number keeps a program that cannot unpack from opening the file.
+// packedBodies is format 2, in which a body's members may be compressed. Older bodies stay as they
+// are; the new number keeps programs that cannot decompress from opening the file.
 func packedBodies(*Store, *bolt.Tx) error { return nil }
 
 func readFormat(tx *bolt.Tx) (int, error) {
@@ -75,7 +75,7 @@ func checkFormat(tx *bolt.Tx) error {
 	return nil
 }
 
-// migrate brings the file to the present format.
+// migrate brings the file to the current format.
 func (s *Store) migrate(tx *bolt.Tx) error {
 	have, err := readFormat(tx)
 	if err != nil {
@@ -95,14 +95,14 @@ func (s *Store) migrate(tx *bolt.Tx) error {
 	return nil
 }
 
-// epoch is the step by which a restore raises every book's sequence: more than any store gives out
+// epoch is the step by which a restore raises every book's sequence: more than any store assigns
 // between two backups, and small enough that thousands of restores stay within what JSON numbers
 // keep.
 const epoch = 1 << 32
 
-// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any that
-// were given out, here or, as far as given tells, by the store that is being replaced. A random
-// part keeps two copies of one backup apart.
+// renew gives the store a new identity: another uuid, no checkpoints, sequences beyond any assigned
+// here or, as far as given says, by the store being replaced. A random part keeps two copies of one
+// backup apart.
 func renew(tx *bolt.Tx, given map[string]uint64) error {
 	if err := putSealed(tx.Bucket(bucketMeta), keyUUID, []byte(NewID())); err != nil {
 		return err
@@ -127,7 +127,7 @@ func renew(tx *bolt.Tx, given map[string]uint64) error {
 	})
 }
 
-// sequences gives the last sequence of every book, as far as it can be read.
+// sequences returns the last sequence of every book, as far as readable.
 func sequences(tx *bolt.Tx) map[string]uint64 {
 	given := map[string]uint64{}
 	books := tx.Bucket(bucketBooks)

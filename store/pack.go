@@ -6,19 +6,19 @@ import (
 	"github.com/klauspost/compress/s2"
 )
 
-// A body's members may be kept packed, from format 2 on: most of a record is the names of its
-// fields and edits, the same in every record, and each page saved is a page less to write and
-// flush. A packed body begins with a two-byte nought, which no attachment table ever did, since its
-// count is written in as few bytes as it takes; then the way of packing.
+// A body's members may be compressed, from format 2 on: most of a record is the names of its fields
+// and edits, the same in every record, and each page saved is a page less to write and flush. A
+// packed body begins with a two-byte zero, which no attachment table ever did, since its count is
+// written in as few bytes as it takes; then the compression method.
 const (
 	packedMark  = "\x80\x00"
 	packedS2    = 1        // an S2 block over dictionary 1
-	packedHead  = 3        // bytes of mark and way
-	packedLimit = 64 << 20 // longest that members unpack to: a whole request's documents, and far more than one may be
+	packedHead  = 3        // bytes of marker and method
+	packedLimit = 64 << 20 // longest decompressed members: a whole request's documents
 )
 
-// dictionary1 is what the records of a job book have in common, the commonest last. It is part of
-// the file format and is never changed: another one is another way of packing.
+// dictionary1 holds what the records of a job book have in common, most frequent last. It is part
+// of the file format and never changes: another one needs another method number.
 const dictionary1 = `"cautions":[{"level":"note","text":""}],"inputs":{"readings":{"text":"","unit":"","value":[[` +
 	`"results":{"unit":"in","value":0.0"lines":[{"label":"","source":"` +
 	`"worksheet":[{"at":"2026-"answer":[{"at":"2026-"photo":[{"at":"2026-"taken":[{"at":"2026-"text":[{"at":"2026-"drawing":[{"at":"2026-` +
@@ -35,10 +35,10 @@ const dictionary1 = `"cautions":[{"level":"note","text":""}],"inputs":{"readings
 
 var packing = sync.OnceValue(func() *s2.Dict { return s2.MakeDictManual([]byte(dictionary1), 0) })
 
-// packer packs the bodies of one push; what it gives lives as long as it is wanted.
+// packer compresses the bodies of one push; its results stay valid.
 type packer struct{ scratch, arena []byte }
 
-// pack gives the members packed, or nil where that saves less than an eighth.
+// pack returns the members compressed, or nil if that saves less than an eighth.
 func (p *packer) pack(members []byte) []byte {
 	if len(members) < 32 {
 		return nil
@@ -58,7 +58,7 @@ func (p *packer) pack(members []byte) []byte {
 	return p.arena[from:len(p.arena):len(p.arena)]
 }
 
-// unpackMembers undoes pack.
+// unpackMembers decompresses.
 func unpackMembers(packed []byte) ([]byte, error) {
 	if n, err := s2.DecodedLen(packed); err == nil && n <= packedLimit {
 		if out, err := packing().Decode(nil, packed); err == nil {

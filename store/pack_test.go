@@ -43,7 +43,7 @@ func TestPackedBodies(t *testing.T) {
 	})
 }
 
-// FuzzBody: a body that is damaged beneath its check sum is refused or read, and never ends the
+// FuzzBody: a damaged body with a valid check sum is refused or read, and never crashes the
 // program.
 func FuzzBody(f *testing.F) {
 	var p packer

@@ -7,15 +7,15 @@ import (
 	"io"
 )
 
-// pageWalk checks bbolt's pages with plain reads. bbolt's own Tx.Check follows the page numbers and
-// lengths that it finds, in a goroutine of its own: over some kinds of damage it reads outside the
-// mapped file, and nothing can catch the memory fault there.
+// pageWalk checks bbolt's pages with plain reads. bbolt's own Tx.Check trusts the page numbers and
+// lengths it finds, in its own goroutine: on some damage it reads outside the mapped file, and that
+// memory fault cannot be recovered.
 type pageWalk struct {
 	r        io.ReaderAt
 	h        header
 	used     []uint64 // a bit for each page: reached, or free
 	problems []string
-	quick    bool // read only the first page where an entry goes on over several
+	quick    bool // read only the first page of multi-page entries
 	depth    int
 	buf      [][]byte // a page buffer for each depth
 }
@@ -29,8 +29,8 @@ const (
 	maxProblems  = 100
 )
 
-// checkPages walks over all pages a header leads to and gives what is wrong, in sentences.
-// The quick way leaves out what lies behind the first page of long entries.
+// checkPages walks all pages reachable from a header and returns the problems as sentences. quick
+// skips all but the first page of long entries.
 func checkPages(r io.ReaderAt, h header, quick bool) []string {
 	w := &pageWalk{r: r, h: h, quick: quick, used: make([]uint64, h.pages/64+1)}
 	w.mark(0, 0, "header")
@@ -53,7 +53,7 @@ func (w *pageWalk) problem(format string, args ...any) {
 	}
 }
 
-// mark notes that pages are in use; false where one was noted before.
+// mark marks pages as used; false if one already was.
 func (w *pageWalk) mark(page, overflow uint64, as string) bool {
 	for p := page; p <= page+overflow; p++ {
 		if w.used[p/64]&(1<<(p%64)) != 0 {
@@ -65,7 +65,7 @@ func (w *pageWalk) mark(page, overflow uint64, as string) bool {
 	return true
 }
 
-// load reads a page whole into the buffer of the present depth.
+// load reads a whole page into the current depth's buffer.
 func (w *pageWalk) load(page uint64) ([]byte, bool) {
 	if page < 2 || page >= w.h.pages {
 		w.problem("page %d lies outside the file", page)
@@ -112,8 +112,7 @@ func (w *pageWalk) load(page uint64) ([]byte, bool) {
 	return b, true
 }
 
-// tree checks a page and all below it. Keys must not be below low, and must be below high where
-// that is given.
+// tree checks a page and all below it. Keys must be at least low, and below high if given.
 func (w *pageWalk) tree(page uint64, low, high []byte) {
 	b, ok := w.load(page)
 	if !ok {
@@ -194,7 +193,7 @@ func (w *pageWalk) elements(b []byte, name string, low, high []byte) {
 	}
 }
 
-// bucket checks a bucket's value: where its tree is, or its only page inline.
+// bucket checks a bucket's value: its tree, or its inline page.
 func (w *pageWalk) bucket(v []byte, name string) {
 	if len(v) < 16 {
 		w.problem("%s is too short for a bucket", name)
@@ -211,7 +210,7 @@ func (w *pageWalk) bucket(v []byte, name string) {
 	w.elements(v[16:], name, nil, nil)
 }
 
-// freelist checks that what is said to be free is not in use.
+// freelist checks that no page listed as free is in use.
 func (w *pageWalk) freelist() {
 	b, ok := w.load(w.h.free)
 	if !ok {

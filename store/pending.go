@@ -8,20 +8,20 @@ import (
 // pendingBlock is how many sequences share one count.
 const pendingBlock = 1024
 
-// pending counts a book's sequence rows by blocks, so that what is left behind a sequence is known
-// without walking over it. It lives in memory, is counted once when first asked for, and follows
-// each commit from then on.
+// pending counts a book's sequence rows in blocks, so that the number of rows after a sequence is
+// known without reading them. It is in memory, counted when first asked for, and updated by each
+// commit from then on.
 type pending struct {
 	mu     sync.Mutex
 	blocks map[uint64]uint64
 	upTo   uint64 // sequences up to this one are in the counts
-	told   uint64 // the last sequence that follow was told of, counts or none
+	told   uint64 // the last sequence passed to follow, with or without counts
 }
 
 // move is a document's row that went from one sequence (0: none) to another.
 type move struct{ from, to uint64 }
 
-// follow takes in what a commit moved. What the count saw already is left out.
+// follow applies a commit's moves. Moves that the count already includes are skipped.
 func (p *pending) follow(moves []move) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -60,7 +60,7 @@ func (view *View) Pending(after uint64) (uint64, error) {
 		for k, _ := c.First(); len(k) == 8; k, _ = c.Next() {
 			blocks[binary.BigEndian.Uint64(k)/pendingBlock]++
 		}
-		if st.seq >= p.told { // else a commit behind this instant was told of already, and a kept count would lack it for good
+		if st.seq >= p.told { // else a cached count would miss a later commit for good
 			p.blocks, p.upTo = blocks, st.seq
 		}
 	}

@@ -6,5 +6,5 @@ import "syscall"
 
 const windows = false
 
-// winDiskFull stands for Windows' own number of a full disk, which no other system gives.
+// winDiskFull stands in for Windows' disk-full error, which no other system returns.
 const winDiskFull = syscall.ENOSPC

@@ -4,5 +4,5 @@ import "syscall"
 
 const windows = true
 
-// winDiskFull is Windows' own number of a full disk.
+// winDiskFull is Windows' disk-full error.
 const winDiskFull = syscall.Errno(112)

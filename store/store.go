@@ -22,18 +22,17 @@ import (
 
 // Options say how a store is opened.
 type Options struct {
-	Path     string        // the file; it and its folder are made where they do not exist, unless MustExist
-	ReadOnly bool          // look, never write; several readers may look at once, none beside a writer
+	Path     string        // the file; it and its folder are created if missing, unless Must
+	ReadOnly bool          // never write; several readers may share a file, none with a writer
 	Must     bool          // the file must exist already
-	LockWait time.Duration // how long to wait for another process to let go; 0 means one second
+	LockWait time.Duration // how long to wait for another process's lock; 0 means one second
 	MaxSize  int64         // largest file in bytes; 0 means no limit
 	Now      func() time.Time
 	Log      *slog.Logger // nil: silent
 
-	// Rules names what is wrong with a record, in plain sentences; nothing for a good one. It is
-	// called once for each document that becomes a leaf, with the document's members as a JSON
-	// object without the protocol's own, and must be quick and pure and must not keep those bytes.
-	// nil: no rules.
+	// Rules returns what is wrong with a record, in plain sentences. It is called once for each
+	// document that becomes a leaf, with its members as a JSON object without the protocol's own.
+	// It must be fast and pure and must not keep those bytes. nil: no rules.
 	Rules func(book, id string, doc []byte) []string
 
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
@@ -44,7 +43,7 @@ type Options struct {
 type Store struct {
 	opt Options
 
-	mu sync.RWMutex // read-held by each transaction; write-held while the file is exchanged
+	mu sync.RWMutex // read-locked by each transaction; write-locked while the file is replaced
 	db *bolt.DB     // nil once closed
 
 	jobs    chan *job
@@ -61,7 +60,7 @@ type Store struct {
 	books   map[string]*Book
 
 	runs     atomic.Uint64 // the last number given to an attachment's chunks
-	spooling chan struct{} // holds an item for each part of an upload on its way to the disk
+	spooling chan struct{} // holds an item for each part of an upload being written
 
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
@@ -124,8 +123,8 @@ func Open(opt Options) (*Store, error) {
 	return s, nil
 }
 
-// create makes an empty store under another name and then gives it its own, so that a file at the
-// path is always whole.
+// create makes an empty store under a temporary name and then renames it, so that a file at the
+// path is always complete.
 func create(opt Options) error {
 	dir := filepath.Dir(opt.Path)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -146,13 +145,13 @@ func create(opt Options) error {
 	if err != nil {
 		return err
 	}
-	db.NoGrowSync = true // an empty store needs no room to grow
+	db.NoGrowSync = true // an empty store does not grow
 	s := &Store{opt: opt}
 	err = s.safely(func() error { return db.Update(s.migrate) })
 	if err = errors.Join(err, db.Close()); err != nil {
 		return err
 	}
-	// A link, not a rename: where another process was quicker, its store stays.
+	// A link, not a rename: if another process was faster, its store stays.
 	if err := os.Link(temp, opt.Path); err != nil && !errors.Is(err, fs.ErrExist) {
 		if err := os.Rename(temp, opt.Path); err != nil { // a file system without links
 			return openError(opt.Path, err)
@@ -161,8 +160,8 @@ func create(opt Options) error {
 	return syncDir(dir)
 }
 
-// inspectSize is the largest file whose pages are all looked at when it is opened; larger ones
-// would make a start slow and are looked at by Verify, which each snapshot runs.
+// inspectSize is the largest file whose pages are all checked when it is opened; larger ones would
+// make a start slow and are checked by Verify, which each snapshot runs.
 const inspectSize = 128 << 20
 
 // inspect checks the structure of a file that was just opened and locked, before anything is
@@ -183,8 +182,8 @@ func (s *Store) inspect() error {
 	return nil
 }
 
-// prepare brings a freshly opened file to the present format, empties what was pending and, after a
-// damaged header, takes a new identity. A file that needs none of it is not written to.
+// prepare migrates a freshly opened file to the current format, deletes pending uploads and, after
+// a damaged header, sets a new identity. A file that needs none of this is not written to.
 func (s *Store) prepare(torn bool) error {
 	due := torn
 	err := s.safely(func() error {
@@ -246,8 +245,7 @@ func (s *Store) loadBooks() error {
 	})
 }
 
-// openBolt opens the file with the store's settings and turns panics over damaged pages into a
-// refusal.
+// openBolt opens the file with the store's settings and turns panics on damaged pages into errors.
 func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 	var file *os.File
 	defer func() {
@@ -292,7 +290,7 @@ func openError(path string, err error) error {
 	}
 }
 
-// Close finishes acknowledged work and lets the file go. Closing twice is harmless.
+// Close finishes acknowledged work and closes the file. Closing twice is harmless.
 func (s *Store) Close() error {
 	if s == nil {
 		return nil
@@ -363,8 +361,8 @@ func (s *Store) view(fn func(*bolt.Tx) error) error {
 	return s.safely(func() error { return s.db.View(fn) })
 }
 
-// safely runs fn and gives its error a kind. A panic or memory fault over damaged pages becomes
-// one, too.
+// safely runs fn and gives its error a kind. A panic or memory fault on damaged pages becomes an
+// error, too.
 func (s *Store) safely(fn func() error) error {
 	return writeError(catchDamage(s.opt.Log, fn))
 }
@@ -381,7 +379,7 @@ func catchDamage(log *slog.Logger, fn func() error) (err error) {
 	return fn()
 }
 
-// writeError gives an error from bbolt or the system its kind.
+// writeError classifies an error from bbolt or the system.
 func writeError(err error) error {
 	var f *Error
 	switch {
@@ -398,8 +396,7 @@ func writeError(err error) error {
 	}
 }
 
-// isFull reports whether an error means that there is no room. bbolt passes some of the system's
-// errors on as text only.
+// isFull reports whether an error means a full disk. bbolt returns some system errors as text only.
 func isFull(err error) bool {
 	if errors.Is(err, berrors.ErrMaxSizeReached) || strings.Contains(err.Error(), berrors.ErrMaxSizeReached.Error()) {
 		return true

@@ -28,12 +28,11 @@ func (r *Report) problem(format string, args ...any) {
 	}
 }
 
-// Verify walks over everything in the open store while it serves: bbolt's pages; each document's
-// tree, bodies, sequence row and counts, both ways; each attachment's length, digests and
-// references; all check sums. The error says that it could not be done; what it found is in the
-// report.
+// Verify checks everything in the open store while it serves: bbolt's pages; each document's tree,
+// bodies, sequence row and counts, both ways; each attachment's length, digests and references; all
+// check sums. An error means that it could not run; its findings are in the report.
 func (s *Store) Verify(ctx context.Context) (Report, error) {
-	s.upkeep.Lock() // a compaction would wait for this reader and make all others wait behind it
+	s.upkeep.Lock() // a compaction would wait for this reader and block all others behind it
 	defer s.upkeep.Unlock()
 	var r Report
 	err := s.view(func(tx *bolt.Tx) error {
@@ -72,8 +71,8 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 	if head.torn {
 		r.problem("one of the two header pages is damaged: the last change before the damage may be missing")
 	}
-	// Opened for reading, bbolt takes the lock and looks at the headers only: no page is trusted
-	// before it is checked.
+	// Opened read-only, bbolt takes the lock and reads the headers only: no page is trusted before
+	// it is checked.
 	db, err := openBolt(path, Options{ReadOnly: true, LockWait: 1e9})
 	if err != nil {
 		return r, err
@@ -95,7 +94,7 @@ func VerifyFile(ctx context.Context, path string) (Report, error) {
 
 // pages checks the pages as of transaction number tx, or the newest for 0.
 func (r *Report) pages(f *os.File, path string, tx uint64) error {
-	for range 3 { // the header of an open store may be replaced while we look
+	for range 3 { // the header of an open store may be replaced meanwhile
 		head, err := fileHeader(f, path)
 		if err != nil {
 			return err
@@ -110,7 +109,7 @@ func (r *Report) pages(f *os.File, path string, tx uint64) error {
 	return newError(Failed, "the store changed too fast to be verified; try again")
 }
 
-// contents checks all that the pages hold.
+// contents checks the data on the pages.
 func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 	for _, name := range topBuckets {
 		if tx.Bucket(name) == nil {
@@ -341,7 +340,7 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 	})
 }
 
-// devices checks that tokens and devices belong together.
+// devices checks that tokens and devices match.
 func (r *Report) devices(tx *bolt.Tx) {
 	devices, tokens := tx.Bucket(bucketDevice), tx.Bucket(bucketToken)
 	count := 0

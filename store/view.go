@@ -9,8 +9,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// View reads a book at one instant. It is valid only inside the function given to Book.View; what
-// it returns is copied and stays.
+// View reads a book at one instant. It is valid only inside the function passed to Book.View; what
+// it returns is a copy and stays valid.
 type View struct {
 	b                    *Book
 	book, doc, body, seq *bolt.Bucket
@@ -130,7 +130,7 @@ type AllQuery struct {
 	Skip, Limit      int  // Limit below 0 means all
 	Docs             bool // with bodies
 	After            string
-	HasAfter         bool // continue behind this id: a later page of the same question
+	HasAfter         bool // continue after this id: a later page of the same query
 }
 
 // AllRow is a live document.
@@ -140,7 +140,7 @@ type AllRow struct {
 	Doc   Doc
 }
 
-// AllPage is a part of the answer; More says that another page follows: ask again with Next.
+// AllPage is one page of the result; More says that another follows: query again with Next.
 type AllPage struct {
 	Rows []AllRow
 	More bool
@@ -238,7 +238,7 @@ type ChangesQuery struct {
 	IDs        []string // only these documents; nil means all
 }
 
-// ChangesPage is a part of the answer.
+// ChangesPage is one page of the feed.
 type ChangesPage struct {
 	Rows    []Change
 	Last    uint64 // the last row's sequence; the present one where the page reaches the end
@@ -300,7 +300,7 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	return page, nil
 }
 
-// changesOf looks up the documents asked for instead of walking the sequence.
+// changesOf looks up the given documents instead of walking the sequence.
 func (view *View) changesOf(q ChangesQuery, page *ChangesPage) error {
 	seen := map[string]bool{}
 	for _, id := range q.IDs {

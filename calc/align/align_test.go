@@ -17,7 +17,7 @@ import (
 
 func TestWorksheets(t *testing.T) { registrytest.Worksheets(t, Sheets(), Checks()) }
 
-// run runs a worksheet of this room in inches.
+// run runs a worksheet of this package in inches.
 func run(t testing.TB, name string, pairs ...worksheet.Pair) worksheet.Answer {
 	t.Helper()
 	return registrytest.Run(t, Sheets(), name, pairs...)
@@ -120,7 +120,7 @@ func TestMoveCures(t *testing.T) {
 	})
 }
 
-// brute tries every pack by counting up, the second way.
+// brute tries every pack by counting up, as a second method.
 func brute(owned []units.Length, each, most int, want units.Length) []units.Length {
 	near := make([]units.Length, most+1)
 	have := make([]bool, most+1)

@@ -87,7 +87,7 @@ func tramChecks() []check.Check {
 	}
 }
 
-// tenths turns ten thousandths of an inch into lengths.
+// tenths turns ten-thousandths of an inch into lengths.
 func tenths(n ...int) []units.Length {
 	out := make([]units.Length, len(n))
 	for i := range n {

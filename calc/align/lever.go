@@ -6,7 +6,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Stylus is how a lever indicator stands. Lengths are in inches.
+// Stylus is the geometry of a lever indicator. Lengths are in inches.
 type Stylus struct {
 	Angle      float64 // between the stylus and the surface, degrees; 0 is along it
 	Self       float64 // angle the tip is ground to read true at, degrees; 0 for a ball

@@ -8,24 +8,23 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Needle says how well an indicator was read.
+// Needle is the quality of an indicator's readings.
 type Needle struct {
 	Grad float64 // graduation, inches
 	SD   float64 // scatter of the readings about what was fitted, inches
-	Free int     // readings to spare behind SD; 0 where there are none
+	Free int     // degrees of freedom of SD; 0 if none
 }
 
-// One is the standard uncertainty of one reading, inches: the graduation as a
-// rectangle of width Grad, and the scatter.
+// One is the standard uncertainty of one reading, inches: the graduation as a uniform width Grad,
+// and the scatter.
 //
 // Source: JCGM 100:2008, F.2.2.1 (resolution) and 5.1.2 (sum of squares).
 func (n Needle) One() float64 {
 	return math.Sqrt(float64(n.SD*n.SD) + float64(n.Grad*n.Grad)/12)
 }
 
-// Factor is the coverage factor for about 95 %: 2, or more where the scatter
-// rests on few readings. With one reading to spare the scatter says too little
-// for Student's t, and 2 is kept.
+// Factor is the coverage factor for about 95 %: 2, or more if the scatter is from few readings. One
+// degree of freedom is too few for Student's t, and 2 is kept.
 //
 // Source: JCGM 100:2008, G.4.1 (Welch-Satterthwaite) and G.3.
 func (n Needle) Factor() float64 {
@@ -45,8 +44,8 @@ func (n Needle) Factor() float64 {
 	return max(2, t)
 }
 
-// Sure is the half width, at about 95 %, of a result that would have the
-// standard error unit if every reading had one of 1.
+// Sure is the half width, at about 95 %, of a result whose standard error would be unit for
+// readings of standard error 1.
 func (n Needle) Sure(unit float64) float64 { return n.Factor() * n.One() * unit }
 
 // Fine writes a small length: hundred thousandths of an inch or tenths of a

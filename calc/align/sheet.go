@@ -12,7 +12,7 @@ var (
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of a line, a plane and a lever"}
 )
 
-// ends are the words for places along an axis.
+// ends are the words for positions along an axis.
 var ends = []worksheet.Option{{Key: "first", Label: "least x"}, {Key: "middle", Label: "middle"}, {Key: "last", Label: "greatest x"}}
 
 var tramSheet = worksheet.Sheet{

@@ -12,16 +12,14 @@ type Pack struct {
 	Total  units.Length
 }
 
-// Over is the pack's total less what was wanted.
+// Over is the pack's total minus the wanted thickness.
 func (p Pack) Over(want units.Length) units.Length { return p.Total - want }
 
 func abs(l units.Length) units.Length { return max(l, -l) }
 
-// Packs finds, for each number of leaves from 0 to most, the pack nearest to
-// want. Each thickness may be used up to each times. Of two packs equally near,
-// the thinner total wins, then the one with the thicker leaves. A number of
-// leaves that cannot be made from what is owned is left out of the end of the
-// list.
+// Packs finds, for each number of leaves from 0 to most, the pack nearest to want. Each thickness
+// may be used up to each times. Of two packs equally near, the thinner total wins, then the thicker
+// leaves. Numbers of leaves that the owned shims cannot make are missing at the end of the list.
 //
 // The search is exact, in whole picometres: every pack is tried that could beat
 // what was found. owned must hold no thickness below 1; its order does not
@@ -69,7 +67,7 @@ type search struct {
 	path       []units.Length
 }
 
-// from judges the path and adds leaves of thickness owned[i] and thinner to it.
+// from scores the path and adds leaves of thickness owned[i] and thinner to it.
 func (s *search) from(i int, sum units.Length) {
 	n := len(s.path)
 	if n > 0 && (!s.found[n] || better(sum, s.best[n].Total, s.want)) {
@@ -93,8 +91,8 @@ func (s *search) from(i int, sum units.Length) {
 	}
 }
 
-// hope says whether more leaves, of thickness owned[i] at most, could still
-// beat or fill any place of the list.
+// hope reports whether more leaves, of thickness owned[i] at most, could still improve or fill any
+// entry of the list.
 func (s *search) hope(i int, sum units.Length) bool {
 	n := len(s.path)
 	thin := s.owned[len(s.owned)-1]
@@ -134,12 +132,11 @@ func Choose(packs []Pack, want, near units.Length) Pack {
 	return best
 }
 
-// Foot is a place the part rests on and the lift it needs, inches.
+// Foot is a support under the part and the lift it needs, inches.
 type Foot struct{ X, Y, Lift float64 }
 
-// Feet fits a plane to heights (a larger reading is a higher surface) and gives
-// the lift under each foot that brings the surface level: the highest foot
-// keeps its place and no lift is negative.
+// Feet fits a plane to heights (a larger reading is a higher surface) and gives the lift under each
+// foot that brings the surface level: the highest foot stays and no lift is negative.
 func Feet(heights []fitting.Point3, feet []fitting.Point) ([]Foot, fitting.Plane, *worksheet.InputError) {
 	p, err := fitting.FitPlane(heights, nil)
 	if err != nil {

@@ -62,7 +62,7 @@ var shimSheet = worksheet.Sheet{
 	Compute: shimCompute,
 }
 
-// place is one place that is lifted.
+// place is a position that is lifted.
 type place struct {
 	x, y       float64
 	hasX, hasY bool
@@ -219,7 +219,7 @@ func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 	if err != nil {
 		return nil, v.Refuse("readings", err.Error()+".")
 	}
-	pivot, under := high, low // the low end is shimmed, the high one keeps its place
+	pivot, under := high, low // the low end is shimmed, the high one stays
 	if l.Slope < 0 {
 		pivot, under = low, high
 	}

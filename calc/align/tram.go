@@ -1,9 +1,8 @@
-// Package align answers: is it in line, and what puts it in line?
+// Package align answers: is it aligned, and what aligns it?
 //
-// Tram fits a line and a parabola to indicator readings along an axis, tells
-// tilt from bow, and says which end to move. Shims finds the lift under an edge
-// or under feet and makes it up from the leaves owned. Lever corrects a lever
-// indicator whose stylus stands at an angle.
+// Tram fits a line and a parabola to indicator readings along an axis, separates tilt from bow, and
+// says which end to move. Shims finds the lift under an edge or under feet and builds it from the
+// owned leaves. Lever corrects a lever indicator for its stylus angle.
 package align
 
 import (
@@ -29,11 +28,11 @@ type State int
 // The states of a tilt.
 const (
 	InLine  State = iota // tilt is within what is allowed
-	Tilted               // tilt is more than is allowed, for sure
-	Unknown              // the readings are not sure enough to say
+	Tilted               // tilt exceeds the limit beyond doubt
+	Unknown              // the readings are too uncertain to say
 )
 
-// Lie is how the surface lies. Lengths are in inches.
+// Lie is the fitted position of the surface. Lengths are in inches.
 type Lie struct {
 	State      State
 	Slope      float64 // in/in, + rises with x
@@ -100,7 +99,7 @@ func Judge(r Run) (Lie, *worksheet.InputError) {
 	return l, nil
 }
 
-// StateOf holds a size against what is allowed, given how sure it is.
+// StateOf compares a size with what is allowed, given its uncertainty.
 func StateOf(size, sure, allow float64) State {
 	switch {
 	case size > allow && size > sure:
@@ -117,7 +116,7 @@ func (l *Lie) group(r Run, line fitting.Line) {
 	for i := range order {
 		order[i] = i
 	}
-	for i := range order { // by insertion: few, and mostly in order already
+	for i := range order { // insertion sort: few, and mostly sorted already
 		for j := i; j > 0 && r.X[order[j]] < r.X[order[j-1]]; j-- {
 			order[j], order[j-1] = order[j-1], order[j]
 		}
@@ -147,8 +146,8 @@ func (l *Lie) group(r Run, line fitting.Line) {
 	l.Spread = most - least
 }
 
-// apart counts stations at least a fiftieth of the span from the one before, so
-// that a bow is not read from two stations side by side.
+// apart counts stations at least a fiftieth of the span from the one before, so that a bow is not
+// computed from two adjacent stations.
 func (l *Lie) apart(span float64) int {
 	n, at := 0, math.Inf(-1)
 	for _, s := range l.Stations {

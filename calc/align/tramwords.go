@@ -121,7 +121,7 @@ func (l *Lie) work(r Run, o *worksheet.Out) {
 	o.Line(&tiltIsStep, []string{FineBare(o, l.Needle.One()), Fine(o, l.TotalSure)}, l.Needle.Factor(), float64(l.SlopeUnit*span))
 }
 
-// Warn says that something is not as good as is allowed, or not known to be.
+// Warn adds a caution that something exceeds its limit, or may exceed it.
 func Warn(o *worksheet.Out, s State) {
 	o.CautionIf(s == Tilted, "More than you allow: what is cut now comes out as far off.")
 	o.CautionIf(s == Unknown, "Not known to be within what you allow.")

@@ -21,7 +21,7 @@ func Checks() []check.Proof {
 	}
 }
 
-// The values from outside that this room must meet.
+// The published values that this package must reproduce.
 
 const (
 	mh     = "Machinery's Handbook, 31st edition"
@@ -39,7 +39,7 @@ func blocksChecks() []check.Check {
 	pieces := func(key string) func() float64 {
 		return func() float64 { b, _ := Set(key); return float64(len(b)) }
 	}
-	// uses is 1 where the sizes are all in the set and make up the height.
+	// uses is 1 if the sizes are all in the set and add up to the height.
 	uses := func(key string, h units.Length, sizes ...units.Length) func() float64 {
 		return func() float64 {
 			owned, _ := Set(key)
@@ -123,7 +123,7 @@ func shimsChecks() []check.Check {
 		coins   = "Textbook problem of the fewest coins, example with printed answer: "
 		example = "Published practice problem of the fewest coins, example with printed answer: "
 	)
-	// any is leaves of these thousandths, as many of each as wanted.
+	// any is leaves of these thousandths, any number of each.
 	any := func(of ...units.Length) []Leaf {
 		var own []Leaf
 		for _, t := range of {

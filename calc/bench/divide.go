@@ -16,7 +16,7 @@ type Index struct {
 	Off                  float64 // degrees of work by which one step is off
 }
 
-// Exact says whether the step is right.
+// Exact reports whether the step has no error.
 func (i Index) Exact() bool { return i.Off == 0 }
 
 // Divide finds how to turn the work by num/den of a revolution with a worm of

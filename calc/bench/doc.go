@@ -1,8 +1,7 @@
-// Package bench makes a size up from what is owned: gauge blocks for a
-// height, blocks under a sine bar for an angle, shims for a gap, holes of a
-// plate for a division. It also holds the small geometry that goes with them
-// (triangles, arcs, tapers) and the correction of a length for temperature.
+// Package bench builds a size from owned pieces: gauge blocks for a height, blocks under a sine bar
+// for an angle, shims for a gap, holes of a plate for a division. It also has the geometry that
+// goes with them (triangles, arcs, tapers) and the correction of a length for temperature.
 //
-// Lengths that must add up exactly are whole picometres (quantity.Length);
-// the rest is plain float64 in inches, degrees and degrees Celsius.
+// Lengths that must add up exactly are whole picometres (units.Length); the rest is plain float64
+// in inches, degrees and degrees Celsius.
 package bench

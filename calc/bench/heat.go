@@ -6,12 +6,11 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// reference is the temperature at which sizes are what the drawing says, in
-// degrees Celsius: ISO 1:2022.
+// reference is the temperature at which sizes match the drawing, in degrees Celsius: ISO 1:2022.
 const reference = 20
 
-// Grown is by what factor a length is larger at a temperature than at 20
-// degrees Celsius: 1 + a (t - 20), a in millionths per kelvin.
+// Grown is the factor by which a length at a temperature exceeds that at 20 degrees Celsius: 1 + a
+// (t - 20), a in millionths per kelvin.
 func Grown(ppm, celsius float64) float64 { return 1 + float64(float64(ppm*(celsius-reference))*1e-6) }
 
 // At20 is the length a part has at 20 degrees Celsius, from what a gauge read
@@ -88,7 +87,7 @@ var (
 func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	pick := func(metal, own string) (float64, *worksheet.InputError) {
 		if v.Choice(metal) != "own" {
-			return expansion(v.Choice(metal)), nil // 0 for a gauge that reads true
+			return expansion(v.Choice(metal)), nil // 0 for a gauge without thermal error
 		}
 		if !v.Has(own) {
 			return 0, v.Refuse(own, "the metal is 'my own figure' and none is given. Type one, like 6.4.")

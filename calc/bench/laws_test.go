@@ -41,8 +41,8 @@ func TestTriangleRoundTrip(t *testing.T) {
 			}
 			found, err := Solve(part)
 			require.NoError(t, err, "%v", part)
-			// Near a right angle opposite a given side the sine is flat: a hair
-			// of the side is a millionth of the angle.
+			// Near a right angle opposite a given side the sine is flat: a tiny change of the side
+			// is a millionth of the angle.
 			best := math.Inf(1)
 			for _, f := range found {
 				worst := 0.0

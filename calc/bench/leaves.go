@@ -6,7 +6,7 @@ import (
 	"datumbook/calc/units"
 )
 
-// Leaf is a thickness of shim and how many of it are owned.
+// Leaf is a shim thickness and the number owned.
 type Leaf struct {
 	Thick units.Length
 	Have  int
@@ -35,14 +35,13 @@ type Pack struct {
 	Over units.Length // total less the wanted thickness
 }
 
-// Leaves finds, for each number of leaves from none up to most, the pack
-// nearest to the wanted thickness that uses no more leaves than that and no
-// leaf oftener than it is owned. Each pack of the answer is nearer than the
-// one before; the first is no leaf at all. Of two packs equally near, the
-// thinner is given.
+// Leaves finds, for each number of leaves from none up to most, the pack nearest to the wanted
+// thickness that uses no more leaves than that and no more of each than are owned. Each pack of the
+// answer is nearer than the one before; the first is empty. Of two packs equally near, the thinner
+// is given.
 //
-// Method: the fewest leaves for every sum that is a multiple of the common
-// step, one kind after the other; exact, in whole steps.
+// Method: dynamic programming over every sum that is a multiple of the common step, one kind after
+// the other; exact, in whole steps.
 func Leaves(want units.Length, owned []Leaf, most int) ([]Pack, error) {
 	step, thickest := units.Length(0), units.Length(0)
 	for _, l := range owned {
@@ -93,8 +92,8 @@ type table struct {
 	lots   []lot
 }
 
-// lot is some leaves of one kind taken together: 1, 2, 4 and so on, so that
-// any number owned can be put together of lots used once.
+// lot is some leaves of one kind taken together: 1, 2, 4 and so on, so that lots used once can form
+// any number owned.
 type lot struct {
 	kind, count, steps int
 	took               []uint64 // bit by sum: the lot lowered it
@@ -126,7 +125,7 @@ func (t *table) add(kind, steps, have int) {
 	}
 }
 
-// pack reads back which leaves make up a sum.
+// pack reconstructs the leaves of a sum.
 func (t *table) pack(sum int, owned []Leaf) []units.Length {
 	var out []units.Length
 	for i := len(t.lots) - 1; i >= 0; i-- {

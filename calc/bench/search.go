@@ -9,34 +9,32 @@ import (
 // Most is the largest number of blocks a stack may have.
 const Most = 10
 
-// budget bounds the steps of one search, so that a list typed at random cannot
-// hold the phone up. The usual sets stay far below it.
+// budget bounds the steps of one search, so that a random list cannot block the phone. The usual
+// sets stay far below it.
 const budget = 200_000
 
-// Stack is blocks wrung together, or leaves laid together.
+// Stack is blocks wrung together, or leaves stacked.
 type Stack struct {
 	Blocks []units.Length // thickest first
 	Total  units.Length
 }
 
-// Blocks finds the stack of fewest blocks that makes the height exactly, using
-// at most the given number of blocks and none twice. A size that stands twice in
-// owned is two blocks. Sizes must be 1 or more. found is false where there is
-// no such stack. sure is false where the search was cut short: a stack found
-// may then not be the shortest, and one not found may be there after all.
+// Blocks finds the stack of fewest blocks that makes the height exactly, using at most the given
+// number of blocks and none twice. A size listed twice in owned is two blocks. Sizes must be 1 or
+// more. found is false where there is no such stack. sure is false where the search was cut short:
+// a stack found may then not be the shortest, and one not found may exist.
 //
-// Method: every decimal of the height must come from the blocks that carry
-// it, so blocks are tried finest first, and what is left must always be a
-// multiple of the common measure of those still to try and within their sums.
+// Method: every decimal of the height must come from blocks that have it, so blocks are tried
+// finest first, and the rest must be a multiple of the remaining blocks' greatest common divisor
+// and within their sums.
 func Blocks(height units.Length, owned []units.Length, most int) (s Stack, found, sure bool) {
 	f := newFinder(owned, min(most, Most))
 	s, found = f.find(height)
 	return s, found, f.left > 0
 }
 
-// finder holds the blocks finest first, and for each place in that order the
-// common measure of the blocks from there on and their largest and smallest
-// sums of k.
+// finder holds the blocks finest first, and for each index the greatest common divisor of the
+// blocks from there on and their largest and smallest sums of k.
 type finder struct {
 	sizes    []units.Length
 	most     int
@@ -48,13 +46,13 @@ type finder struct {
 	left     int
 }
 
-// two is the pair of blocks with a sum whose first stands last.
+// two is the pair of blocks with a sum whose first index is last.
 type two struct {
 	sum           units.Length
 	first, second uint16
 }
 
-// place says where a size last stands in finder.sizes, or how coarse it is.
+// place is the last index of a size in finder.sizes, or its coarseness.
 type place struct {
 	size units.Length
 	at   int
@@ -66,7 +64,7 @@ func newFinder(owned []units.Length, most int) *finder {
 	for _, b := range owned {
 		all = gcd(all, b)
 	}
-	// A block is the finer, the fewer 2s and 5s its size has in common steps.
+	// A block is finer the fewer factors 2 and 5 its size has in common steps.
 	ranked := make([]place, len(owned))
 	for i, b := range owned {
 		ranked[i] = place{b, coarseness(b / max(all, 1))}
@@ -109,7 +107,7 @@ func newFinder(owned []units.Length, most int) *finder {
 
 func order(a, b units.Length) int { return int(min(max(a-b, -1), 1)) }
 
-// coarseness counts the 2s and 5s in n: 25 is coarser than 5, 5 than 3.
+// coarseness counts the factors 2 and 5 in n: 25 is coarser than 5, 5 than 3.
 func coarseness(n units.Length) int {
 	c := 0
 	for n > 0 && n%10 == 0 {
@@ -131,8 +129,7 @@ func gcd(a, b units.Length) units.Length {
 	return a
 }
 
-// find tries one block, then two, and so on: the first count that works is the
-// fewest.
+// find tries one block, then two, and so on: the first success has the fewest.
 func (f *finder) find(height units.Length) (Stack, bool) {
 	if height <= 0 {
 		return Stack{}, false
@@ -185,8 +182,7 @@ func (f *finder) try(i, k int, rest units.Length) bool {
 	return false
 }
 
-// deep is the number of blocks from which on a table of all pairs is worth its
-// making.
+// deep is the number of blocks from which a table of all pairs pays off.
 const deep = 5
 
 // pairUp fills the table of pairs: open addressing, at most half full.
@@ -210,7 +206,7 @@ func (f *finder) pairUp() {
 	}
 }
 
-// slot finds where a sum stands or would stand.
+// slot finds the slot of a sum in the hash table.
 func (f *finder) slot(sum units.Length) int {
 	mask := uint64(len(f.twos) - 1)
 	at := uint64(sum) * 0x9E3779B97F4A7C15 >> 32 & mask
@@ -220,7 +216,7 @@ func (f *finder) slot(sum units.Length) int {
 	return int(at)
 }
 
-// last gives the last place at which a size stands, or -1.
+// last returns the last index of a size, or -1.
 func (f *finder) last(size units.Length) int {
 	lo, hi := 0, len(f.bySize)
 	for lo < hi {
@@ -237,9 +233,8 @@ func (f *finder) last(size units.Length) int {
 	return -1
 }
 
-// Nearest finds the stacks next below and next above a height that cannot be
-// made exactly. A stack with no blocks says that there is none on that side.
-// sure is false where the search was cut short.
+// Nearest finds the stacks next below and next above a height that cannot be made exactly. A stack
+// without blocks means none on that side. sure is false where the search was cut short.
 func Nearest(height units.Length, owned []units.Length, most int) (below, above Stack, sure bool) {
 	f := newFinder(owned, min(most, Most))
 	if len(f.sizes) == 0 {
@@ -251,7 +246,7 @@ func Nearest(height units.Length, owned []units.Length, most int) (below, above 
 		lo = 0
 	}
 	hi := (height/step + 1) * step
-	// Single blocks and pairs bound how far to look.
+	// Single blocks and pairs bound the search.
 	floor, ceiling := units.Length(0), f.big[0][min(f.most, len(f.sizes))]
 	look := func(sum units.Length) {
 		if sum < height {

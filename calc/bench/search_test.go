@@ -89,7 +89,7 @@ func TestEveryHeight(t *testing.T) {
 	}
 }
 
-// honest checks that a stack is of blocks owned, none twice, and adds up.
+// honest checks that a stack uses owned blocks, none twice, and adds up.
 func honest(t require.TestingT, s Stack, owned []units.Length) {
 	have := map[units.Length]int{}
 	for _, b := range owned {

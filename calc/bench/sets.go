@@ -2,7 +2,7 @@ package bench
 
 import "datumbook/calc/units"
 
-// run is blocks from the first size on: n of them, a step apart.
+// run is n blocks from the first size on, a step apart.
 type run struct {
 	first, step units.Length
 	n           int
@@ -14,7 +14,7 @@ const (
 	um = units.Micrometre
 )
 
-// set is a set of gauge blocks as it is usually boxed.
+// set is a usual boxed set of gauge blocks.
 type set struct {
 	key  string
 	runs []run

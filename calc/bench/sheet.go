@@ -32,8 +32,8 @@ func dms(deg float64) string {
 	return sign + strconv.Itoa(s/3600) + "d" + strconv.Itoa(s/60%60) + "'" + strconv.Itoa(s%60) + "\""
 }
 
-// marked writes a block or leaf as it is marked: in inches to a tenth or in
-// millimetres to half a micrometre, by preference in the system asked for.
+// marked writes a block or leaf as it is marked: in inches to a ten-thousandth or in millimetres to
+// half a micrometre, preferably in the system asked for.
 func marked(l units.Length, metric bool) string {
 	inch, _ := units.Round(l.Inches(), 4)
 	m, _ := units.Round(l.MM(), 4)
@@ -46,7 +46,7 @@ func marked(l units.Length, metric bool) string {
 	return inch.Text() + " in"
 }
 
-// listed writes lengths in a row: .750 + .126.
+// listed joins lengths: .750 + .126.
 func listed(blocks []units.Length, metric bool) string {
 	out := ""
 	if len(blocks) == 0 {

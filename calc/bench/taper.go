@@ -76,7 +76,7 @@ var taperSheet = worksheet.Sheet{
 	Compute: computeTaper,
 }
 
-// need refuses the first of the keys that is empty.
+// need refuses the first empty key.
 func need(v *worksheet.Values, keys ...string) *worksheet.InputError {
 	for _, k := range keys {
 		if !v.Has(k) {
@@ -127,7 +127,7 @@ var (
 	halfAngleStep4 = worksheet.Step{What: "Half angle", Formula: "tan(half) = (D - d)/(2 L)", Numbers: "({len} - {len})/(2 x {len})", Result: "{5} deg", Source: "geometry"}
 )
 
-// taperHalf finds the half angle by the way chosen.
+// taperHalf finds the half angle by the chosen method.
 func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *worksheet.InputError) {
 	switch v.Choice("from") {
 	case "rate":
@@ -238,7 +238,7 @@ var (
 	largeDiameterStep = worksheet.Step{What: "Large diameter", Formula: "D = d + L rate", Numbers: "{len} + {len} x {6}", Result: "{in}", Source: "MH"}
 )
 
-// taperEnds answers diameters and length: two of them give the third.
+// taperEnds computes diameters and length: two of them give the third.
 func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.InputError {
 	big, small, l := v.In("big"), v.In("small"), v.In("length")
 	switch hasB, hasS, hasL := v.Has("big"), v.Has("small"), v.Has("length"); {

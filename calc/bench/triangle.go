@@ -14,12 +14,12 @@ const (
 	errTooShort Error = "the side opposite the angle is too short to reach the third side"
 )
 
-// least is the smallest angle worked with, in degrees.
+// least is the smallest angle accepted, in degrees.
 const least = 1e-3
 
-// Solve finds the triangles with the three parts given, one of them a side.
-// There are two where two sides and the angle opposite the shorter one are
-// given and the side reaches: the first has the larger angle acute.
+// Solve finds the triangles with the three parts given, one of them a side. There are two where two
+// sides and the angle opposite the shorter one are given and the side is long enough: the first has
+// the larger angle acute.
 //
 // Formulas: law of sines, law of cosines, half-angle formula for three sides.
 func Solve(t Triangle) ([]Triangle, error) {
@@ -40,7 +40,7 @@ func Solve(t Triangle) ([]Triangle, error) {
 	case sides == 1:
 		return twoAngles(t)
 	}
-	// Two sides and an angle: is the angle's side known?
+	// Two sides and an angle: is the opposite side known?
 	for i := range 3 {
 		if t.Angle[i] > 0 && t.Side[i] == 0 {
 			return twoSides(t, i), nil
@@ -52,7 +52,7 @@ func Solve(t Triangle) ([]Triangle, error) {
 func threeSides(t Triangle) ([]Triangle, error) {
 	a, b, c := t.Side[0], t.Side[1], t.Side[2]
 	s := float64((a + b + c) / 2)
-	// Below this the corners cannot be told from a straight line.
+	// Below this the triangle is indistinguishable from a straight line.
 	if min(s-a, s-b, s-c) < 1e-9*s {
 		return nil, errNoClose
 	}
@@ -83,8 +83,7 @@ func twoAngles(t Triangle) ([]Triangle, error) {
 	return nil, errThree
 }
 
-// bySines fills the unknown sides: side = d sin(angle), d across the circle
-// through the corners.
+// bySines fills the unknown sides: side = d sin(angle), d the circumscribed circle's diameter.
 func bySines(t Triangle, d float64) Triangle {
 	for i := range 3 {
 		if t.Side[i] == 0 {
@@ -99,7 +98,7 @@ func twoSides(t Triangle, i int) []Triangle {
 	j, k := (i+1)%3, (i+2)%3
 	b, c := t.Side[j], t.Side[k]
 	h := math.Sin(t.Angle[i] / 2 * rad)
-	// (b - c)^2 + 4 b c sin^2(A/2): the law of cosines without its loss of digits.
+	// (b - c)^2 + 4 b c sin^2(A/2): the law of cosines without cancellation.
 	t.Side[i] = math.Sqrt(float64((b-c)*(b-c)) + float64(4*b*c*h*h))
 	t.Angle[j] = math.Atan2(b*math.Sin(t.Angle[i]*rad), c-float64(b*math.Cos(t.Angle[i]*rad))) / rad
 	t.Angle[k] = 180 - t.Angle[i] - t.Angle[j]
@@ -204,7 +203,7 @@ func (a Arc) Length() float64 { return a.Radius * a.Angle * rad }
 func (a Arc) Segment() float64 {
 	t := float64(a.Angle * rad)
 	part := t - math.Sin(t)
-	if t < 0.01 { // the difference has no digits left: t^3/6 (1 - t^2/20)
+	if t < 0.01 { // cancellation: series t^3/6 (1 - t^2/20)
 		part = t * t * t / 6 * (1 - float64(t*t)/20)
 	}
 	return a.Radius * a.Radius / 2 * part

@@ -122,7 +122,7 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	return nil
 }
 
-// sidesBeside says whether the angle given stands between the two sides given.
+// sidesBeside reports whether the given angle is between the given sides.
 func sidesBeside(t Triangle) bool {
 	n := 0
 	for i := range 3 {

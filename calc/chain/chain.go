@@ -1,9 +1,9 @@
 // Package chain answers: will the finished part come out square?
 //
-// A part goes through set-ups, each located on a face finished before. Every
-// set-up turns the faces it finishes by a small angle against the one it was
-// located on: seat, plate, tram, head, ways, heat. Predict adds these up along
-// the chain, for each finished face to each datum, before anything is cut.
+// A part goes through set-ups, each located on an earlier finished face. Every set-up turns the
+// faces it finishes by a small angle against the locating face: seat, plate, tram, head, ways,
+// heat. Predict adds these up along the chain, for each finished face to each datum, before
+// anything is cut.
 package chain
 
 import (
@@ -26,7 +26,7 @@ type Setup struct {
 // Side is a side of the part: top is +z, right +x, back +y.
 type Side string
 
-// axis is the part's axis a side looks along.
+// axis is the part's axis that a side faces.
 func (s Side) axis() int {
 	switch s {
 	case "left", "right":
@@ -40,8 +40,8 @@ func (s Side) axis() int {
 // Kind says where an error comes from.
 type Kind string
 
-// partSide says whether it turns the part in the machine, so that the cut face
-// comes out turned the other way; the others turn the cut.
+// partSide reports whether the error turns the part in the machine, so that the cut face comes out
+// turned the other way; other errors turn the cut.
 func (k Kind) partSide() bool { return k != "head" && k != "way" && k != "heat" }
 
 // Cause is one contribution: a small turn about an axis of the machine, right
@@ -54,8 +54,8 @@ type Cause struct {
 	Value    float64 // as measured, in/in; 0 for an assumption
 	Half     float64 // measured: U with k = 2, in/in; assumed: limits either way
 	Measured bool
-	Mark     string // causes of one mark and axis are one and the same error
-	Turned   bool   // what carries the error was turned half round
+	Mark     string // causes of one mark and axis are the same error
+	Turned   bool   // the object with the error was turned half round
 }
 
 // Face is a finished face or hole pattern.
@@ -89,10 +89,10 @@ type Error struct {
 // Sure is the half width at about 95 %, with k = 2 (JCGM 100 G.6.6).
 func (e Error) Sure() float64 { return 2 * e.Unit }
 
-// Reach is how far off it may come out at about 95 %.
+// Reach is the largest error at about 95 %.
 func (e Error) Reach() float64 { return math.Abs(e.Mean) + e.Sure() }
 
-// part is what one source of error, shared or not, adds.
+// part is the contribution of one error source, shared or not.
 type part struct {
 	first int     // cause it is first named in
 	sens  float64 // in over the length for one in/in
@@ -107,8 +107,7 @@ func (c Cause) std() float64 {
 	return c.Half / math.Sqrt(3)
 }
 
-// pose gives, for each axis of the machine, the part's axis that lies along it
-// and its sign.
+// pose returns, for each machine axis, the part axis along it and its sign.
 func (s Setup) pose() (axis [3]int, sign [3]float64) {
 	axis, sign = [3]int{0, 1, 2}, [3]float64{1, 1, 1}
 	switch s.Down {
@@ -130,19 +129,18 @@ func (s Setup) pose() (axis [3]int, sign [3]float64) {
 	return axis, sign
 }
 
-// effect is how a cause turns what its set-up finishes: part's axis and sign.
+// effect is how a cause turns the faces of its set-up: part axis and sign.
 func (p *Plan) effect(c Cause) (axis int, sign float64) {
 	axes, signs := p.Setups[c.Setup-1].pose()
 	sign = signs[c.Axis]
-	if c.Kind.partSide() != c.Turned { // both turn the sense round
+	if c.Kind.partSide() != c.Turned { // both reverse the sign
 		sign = -sign
 	}
 	return axes[c.Axis], sign
 }
 
-// way gives for each set-up how its errors count towards a face against its
-// datum: +1 on the way to the face alone, -1 to the datum alone, 0 where on
-// both or none.
+// way returns the sign of each set-up's errors in a face's error to its datum: +1 on the face's
+// chain alone, -1 on the datum's alone, 0 on both or none.
 func (p *Plan) way(f Face) []float64 {
 	w := make([]float64, len(p.Setups)+1)
 	for s := f.Setup; s > 0; s = p.Setups[s-1].From {
@@ -156,9 +154,9 @@ func (p *Plan) way(f Face) []float64 {
 	return w
 }
 
-// axes lists the part's axes about which a face's error to its datum counts: a
-// turn about the line a plain face looks along does not tilt it, and so for its
-// datum. A hole pattern counts about all three.
+// axes lists the part's axes about which a face's error to its datum counts: a turn about a plane
+// face's normal does not tilt it, and likewise for its datum. A hole pattern counts about all
+// three.
 func (p *Plan) axes(f Face) []int {
 	var out []int
 	for a := range 3 {
@@ -175,7 +173,7 @@ func (p *Plan) axes(f Face) []int {
 	return out
 }
 
-// Check refuses a plan that hangs in the air.
+// Check refuses invalid references and errors.
 func (p *Plan) Check() *worksheet.InputError {
 	row := func(i int) string { return "row " + strconv.Itoa(i+1) }
 	for i, s := range p.Setups {
@@ -212,8 +210,8 @@ func (p *Plan) Check() *worksheet.InputError {
 
 func alike(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(a) }
 
-// first is the first cause that is the same error as cause i: i itself unless
-// they share a mark and an axis.
+// first is the first cause with cause i's mark and axis, and so the same error: i itself without a
+// mark.
 func (p *Plan) first(i int) int {
 	c := p.Causes[i]
 	if c.Mark != "" {
@@ -269,8 +267,7 @@ func (p *Plan) Predict() []Error {
 	return out
 }
 
-// Chief gives the error that is worst for what is allowed, or where nothing is
-// allowed anywhere, for its length.
+// Chief returns the error that is largest relative to its limit or, without limits, to its length.
 func (p *Plan) Chief(errors []Error) int {
 	best, most := 0, -1.0
 	asked := slices.ContainsFunc(p.Faces, func(f Face) bool { return f.Allow > 0 })
@@ -290,18 +287,18 @@ func (p *Plan) Chief(errors []Error) int {
 	return best
 }
 
-// Share is what one error adds, and what a reading of it would gain.
+// Share is the contribution of one error, and the gain from measuring it.
 type Share struct {
 	Cause  int     // the first row that names it
-	Mean   float64 // adds to the expected error, inches over the length
-	Unit   float64 // adds as a standard uncertainty
+	Mean   float64 // contribution to the expected error, inches over the length
+	Unit   float64 // contribution as a standard uncertainty
 	Part   float64 // of the variance, 0 to 1
-	After  float64 // Sure of the whole if this were read to better
+	After  float64 // Sure of the whole with this measured better
 	Better float64 // standard uncertainty it would then have, inches over the length
 }
 
-// Shares gives them, the largest first. better is the U (k = 2) a reading would
-// have, in/in, for each cause.
+// Shares returns them, largest first. better is the U (k = 2) of a measurement, in/in, for each
+// cause.
 func (p *Plan) Shares(e Error, better func(c int) float64) []Share {
 	var out []Share
 	square := float64(e.Unit * e.Unit)
@@ -323,7 +320,7 @@ func (p *Plan) Shares(e Error, better func(c int) float64) []Share {
 	return out
 }
 
-// Cure is the shim that takes out what is expected.
+// Cure is the shim that removes the expected error.
 type Cure struct {
 	Setup int     // from 1
 	Axis  int     // machine's axis about which the part is turned
@@ -331,9 +328,8 @@ type Cure struct {
 	Shim  float64 // over the set-up's seat, inches
 }
 
-// Cure gives the last set-up on the way in which the part can be turned to take
-// the expected error out, and by how much. ok is false where the face and its
-// datum are finished in one set-up.
+// Cure returns the last set-up in the chain where turning the part removes the expected error, and
+// the turn. ok is false where the face and its datum are finished in one set-up.
 func (p *Plan) Cure(e Error) (Cure, bool) {
 	f := p.Faces[e.Face]
 	w := p.way(f)
@@ -344,7 +340,7 @@ func (p *Plan) Cure(e Error) (Cure, bool) {
 		axes, signs := p.Setups[s-1].pose()
 		for m := range axes {
 			if axes[m] == e.Axis {
-				// The part turned in the machine turns the face the other way.
+				// Turning the part in the machine turns the face the other way.
 				turn := e.Mean / f.Length * w[s] * signs[m]
 				return Cure{s, m, turn, math.Abs(turn) * p.Setups[s-1].Seat}, true
 			}

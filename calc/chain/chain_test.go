@@ -82,8 +82,8 @@ func cross(v []float64) *mat.Dense {
 	return mat.NewDense(3, 3, []float64{0, -v[2], v[1], v[2], 0, -v[0], -v[1], v[0], 0})
 }
 
-// stand is how a set-up's machine lies in the part, as a matrix, found by
-// turning the part step by step: the second way to pose.
+// stand is how a set-up's machine lies in the part, as a matrix, found by turning the part step by
+// step: a second method for pose.
 func stand(s Setup) *mat.Dense {
 	turn := func(axis int, quarters int) *mat.Dense {
 		v := []float64{0, 0, 0}
@@ -211,8 +211,8 @@ func TestTrialsAgree(t *testing.T) {
 	})
 }
 
-// Laws of the prediction: the worst holds what is likely; more doubt is never
-// surer; the shares make up the whole; reading a thing never makes it worse.
+// Laws of the prediction: the worst covers the likely; more uncertainty is never better; the shares
+// add up to the whole; a measurement never makes it worse.
 func TestLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := plan(t, .001)
@@ -242,8 +242,8 @@ func TestLaws(t *testing.T) {
 	})
 }
 
-// The shim told of takes out what is expected: added to the causes as a turn of
-// the part it leaves nothing.
+// The proposed shim removes the expected error: added to the causes as a turn of the part it leaves
+// zero.
 func TestCure(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := plan(t, .001)

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Trial is what drawing the errors many times gives for one predicted error.
+// Trial is the Monte Carlo result for one predicted error.
 type Trial struct {
 	Mean float64
 	Unit float64
@@ -13,12 +13,10 @@ type Trial struct {
 	High float64 // 2.5 % lie above
 }
 
-// Try draws every error many times by its distribution - normal for a reading,
-// anywhere within the limits alike for an assumption - turns the part through
-// the whole chain in space with each, and measures the finished faces: the
-// propagation of distributions of JCGM 101:2008, 7, on a model that is not made
-// straight. The same seed draws the same numbers. It is a second opinion on
-// Predict.
+// Try is a Monte Carlo check of Predict: it draws every error many times (normal for a reading,
+// uniform within the limits for an assumption), turns the part through the whole chain in space and
+// measures the finished faces: the propagation of distributions of JCGM 101:2008, 7, without
+// linearising. The same seed draws the same numbers.
 func (p *Plan) Try(errors []Error, trials int, seed uint64) []Trial {
 	d := draws(seed)
 	first := make([]int, len(p.Causes))
@@ -75,7 +73,7 @@ func (p *Plan) Try(errors []Error, trials int, seed uint64) []Trial {
 	return out
 }
 
-// quantile reads a sorted list between its values.
+// quantile interpolates in a sorted list.
 func quantile(x []float64, part float64) float64 {
 	at := float64(part * float64(len(x)-1))
 	i := min(int(at), len(x)-1)
@@ -83,8 +81,8 @@ func quantile(x []float64, part float64) float64 {
 	return x[i] + float64((x[j]-x[i])*(at-float64(i)))
 }
 
-// measure gives how far the face has turned against its datum about the axis of
-// e: how far the end of a line as long as the face has risen.
+// measure returns the face's turn against its datum about the axis of e: the rise at the end of a
+// line as long as the face.
 func (p *Plan) measure(e Error, stands []rotation) float64 {
 	f := p.Faces[e.Face]
 	r := stands[f.Setup]
@@ -106,10 +104,10 @@ func rotationOf(v [3]float64) rotation {
 	return rotation{n, x * n, y * n, z * n}
 }
 
-// back is the rotation undone.
+// back is the inverse rotation.
 func (a rotation) back() rotation { return rotation{a[0], -a[1], -a[2], -a[3]} }
 
-// then is b made first, in the frame of a: the product a b.
+// then is the product a b: b first, in the frame of a.
 func (a rotation) then(b rotation) rotation {
 	return rotation{
 		float64(a[0]*b[0]) - float64(a[1]*b[1]) - float64(a[2]*b[2]) - float64(a[3]*b[3]),
@@ -125,11 +123,10 @@ func (a rotation) turn(v [3]float64) [3]float64 {
 	return [3]float64{r[1], r[2], r[3]}
 }
 
-// draws is a small generator of its own, splitmix64, so that the same seed gives
-// the same trials on every machine.
+// draws is a splitmix64 generator: the same seed gives the same trials on every machine.
 type draws uint64
 
-// unit draws from 0 to 1.
+// unit draws uniformly from 0 to 1.
 func (d *draws) unit() float64 {
 	*d += 0x9e3779b97f4a7c15
 	z := uint64(*d)
@@ -138,10 +135,9 @@ func (d *draws) unit() float64 {
 	return float64(float64((z^z>>31)>>11) / (1 << 53))
 }
 
-// normal draws from the standard normal distribution: twelve draws added up, and
-// the sum's shape put right by a polynomial, to 2 parts in ten thousand up to
-// three standard deviations. It takes no logarithm, which not every machine
-// gives to the same last digit.
+// normal draws from the standard normal distribution: the sum of twelve draws, corrected by a
+// polynomial to 2 parts in ten thousand up to three standard deviations. It avoids logarithms,
+// whose last digit differs between machines.
 //
 // Source: The Art of Computer Programming, volume 2, 2nd edition, 3.4.1, as
 // published programs for simulation reproduce it.

@@ -85,7 +85,7 @@ func (p *Plan) over(v *worksheet.Values, i int, c Cause) float64 {
 	return 1
 }
 
-// state holds an error against what is allowed, as an index of says.
+// state compares an error with its limit, as an index of says.
 func state(e Error, allow float64) int {
 	switch {
 	case allow == 0:
@@ -150,7 +150,7 @@ func (p *Plan) datum(f Face) string {
 	return p.Faces[f.To-1].Name
 }
 
-// name names a cause: what, and in which set-up.
+// name describes a cause: what, and in which set-up.
 func (p *Plan) name(i int) string {
 	c := p.Causes[i]
 	s := ""
@@ -165,7 +165,7 @@ func (p *Plan) name(i int) string {
 	return s + ", set-up " + strconv.Itoa(c.Setup) + " (row " + strconv.Itoa(i+1) + ")"
 }
 
-// work shows how the chief error came about and what betters it.
+// work shows how the chief error came about and what reduces it.
 func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 	bare := func(x float64) string { return align.FineBare(o, x) }
 	fineOf := func(x float64) string { return align.Fine(o, x) }

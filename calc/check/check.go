@@ -1,7 +1,6 @@
-// Package check holds what the calculations were checked against: a value from
-// outside the program, where it stands, and how close ours must come. The same
-// rows are run by the tests and shown in the app, so that a sceptical user can
-// see value, expected value and source on the phone itself.
+// Package check holds the reference values of the calculations: an external value, its source, and
+// the tolerance. The same rows are run by the tests and shown in the app, so that users can see
+// value, expected value and source on the phone.
 package check
 
 import "math"
@@ -29,9 +28,8 @@ type Check struct {
 	Provenance Provenance
 }
 
-// Proof is what one worksheet was checked against. The rooms' proofs are no
-// part of calc.wasm (their files say !js): the phone shows the list that the
-// build works out.
+// Proof is the checks of one worksheet. The packages' checks are not in calc.wasm (their files have
+// the build tag !js): the phone shows the outcomes the build computed.
 type Proof struct {
 	Sheet string
 	Rows  []Check

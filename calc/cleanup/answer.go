@@ -14,7 +14,7 @@ var (
 	shimStep  = worksheet.Step{What: "Shim under {s}", Formula: "how far the support rises when the part is set straight, less the lowest", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 )
 
-// axes are the six directions by key.
+// axis is one of the six directions by its key.
 func axis(key string) (v [3]float64) {
 	sign := worksheet.Either(key[0] == '-', -1, 1.0)
 	v[key[1]-'x'] = sign
@@ -32,7 +32,7 @@ func point(v *worksheet.Values, key string, i, col int) (p [3]float64) {
 
 var kindKeys = [...]string{"face", "bore", "boss", "wall", "ring"}
 
-// read reads the worksheet into a question.
+// read reads the worksheet's values into an Ask.
 func read(v *worksheet.Values) (Ask, *worksheet.InputError) {
 	a := Ask{MaxTurn: v.As("maxturn", "deg") * math.Pi / 180, MaxShift: v.In("maxshift")}
 	for i := range v.Rows("features") {
@@ -140,8 +140,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// tables writes the tables and gives the surfaces that hold the answer with
-// their shares, in words.
+// tables writes the tables and names the limiting surfaces with their shares.
 func tables(o *worksheet.Out, a *Ask, r *Result) string {
 	touches := make([][]worksheet.Cell, 0, len(a.Touches))
 	faces, outline := make([][]worksheet.Cell, 0, len(a.Features)), make([][]worksheet.Cell, 0, len(a.Features))
@@ -193,8 +192,8 @@ func verdict(o *worksheet.Out, r *Result, shares string) string {
 	return says + ". What starves: " + shares + "."
 }
 
-// proof shows that the touches which hold the answer cannot all gain: their
-// shares make a sum that no small move changes.
+// proof shows that the limiting touches cannot all gain: the sum weighted by their shares does not
+// change with any small move.
 func proof(o *worksheet.Out, a *Ask, r *Result) {
 	text, sum := "", 0.0
 	machined := 0.0

@@ -31,8 +31,8 @@ func block(free string) Ask {
 	return a
 }
 
-// bore is a 2 in bore touched at the four quarters of a rough hole that is
-// round, 1.8 in, and out by (.03, -.02).
+// bore is a 2 in bore touched at the four quarters of a rough hole that is round, 1.8 in, and off
+// centre by (.03, -.02).
 func bore() Ask {
 	a := Ask{Free: [6]bool{true, true}, MaxShift: 1, MaxTurn: .1}
 	a.Features = []Feature{{Kind: Bore, Dir: [3]float64{0, 0, 1}, Radius: 1}}

@@ -1,8 +1,7 @@
 // Package cleanup answers one question: does the rough casting clean up?
 //
-// The finished part is moved inside the rough, as it was touched off, until the
-// least stock anywhere is as large as it can be. Where that is less than
-// nothing, no move whatever cleans it up, and the faces that starve are named.
+// The finished part is moved inside the touched-off rough to maximise the least stock. If that is
+// negative, no move cleans it up, and the faces short of stock are named.
 package cleanup
 
 import "math"
@@ -10,8 +9,8 @@ import "math"
 // Kind is what a feature of the finished part is.
 type Kind uint8
 
-// The kinds. Face, Bore and Boss are machined; Wall and Ring are the metal that
-// must stay between a machined feature and a surface left as cast.
+// The kinds. Face, Bore and Boss are machined; Wall and Ring are the metal to keep between a
+// machined feature and an as-cast surface.
 const (
 	Face Kind = iota // a plane: stock stands out along its normal
 	Bore             // a hole: stock stands inside its radius
@@ -30,7 +29,7 @@ type Feature struct {
 	Need   float64    // least stock to be left for the tool; least wall for Wall and Ring
 }
 
-// keep says that the feature is metal that must stay.
+// keep reports whether the feature is metal to keep.
 func (f *Feature) keep() bool { return f.Kind == Wall || f.Kind == Ring }
 
 // Touch is a point found on the rough.
@@ -39,8 +38,8 @@ type Touch struct {
 	P       [3]float64
 }
 
-// Ask is the whole question. Free says which of the six ways the part may be
-// moved: along X, Y, Z, and turned about X, Y, Z through Pivot.
+// Ask is the input. Free lists which of the six motions are allowed: along X, Y, Z, and turned
+// about X, Y, Z through Pivot.
 type Ask struct {
 	Features []Feature
 	Touches  []Touch
@@ -59,12 +58,12 @@ type Move struct {
 	Angle [3]float64 // the turn as a vector, rad: along its axis, as long as the angle
 }
 
-// still is no move.
+// still is the identity move.
 func still(pivot [3]float64) Move {
 	return Move{Turn: [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, Pivot: pivot}
 }
 
-// Map gives where a point of the finished part comes to in the rough.
+// Map returns where a point of the finished part lies in the rough.
 func (m Move) Map(p [3]float64) [3]float64 {
 	q := apply(&m.Turn, sub(p, m.Pivot))
 	return [3]float64{q[0] + m.Pivot[0] + m.Shift[0], q[1] + m.Pivot[1] + m.Shift[1], q[2] + m.Pivot[2] + m.Shift[2]}
@@ -83,17 +82,17 @@ func (m Move) Back(p [3]float64) [3]float64 {
 	return [3]float64{q[0] + m.Pivot[0], q[1] + m.Pivot[1], q[2] + m.Pivot[2]}
 }
 
-// Stock is what one touch has.
+// Stock is the stock at one touch.
 type Stock struct {
 	Laid  float64 // before any move: stock, or wall
 	Best  float64 // after it
 	Spare float64 // Best less what is needed
-	Share float64 // its part in the shortage, 0 to 1; only touches that hold the answer have one
+	Share float64 // its part in the shortage, 0 to 1; above 0 only for limiting touches
 	grad  [6]float64
 	n     [3]float64
 }
 
-// Result is the best move and what it leaves.
+// Result is the best move and the stock it leaves.
 type Result struct {
 	Move   Move
 	Stocks []Stock // one for each touch
@@ -102,9 +101,9 @@ type Result struct {
 	Laid   float64 // least spare before any move
 	Cleans bool    // every machined touch has its stock and every wall its metal
 	Walls  float64 // least spare of the walls; infinite where there are none
-	Limit  bool    // a limit on shift or turn holds the answer
-	Proved bool    // the shares show that no small move gives more; without it the answer was only searched for
-	Rounds int     // of linear programmes
+	Limit  bool    // a limit on shift or turn is active
+	Proved bool    // the shares prove that no small move gives more; otherwise only searched
+	Rounds int     // linear programmes solved
 }
 
 func dot(a, b [3]float64) float64 {
@@ -145,11 +144,11 @@ func rotation(w [3]float64) [3][3]float64 {
 	return t
 }
 
-// measure gives a touch's stock (or wall) at a move, and how it changes with a
-// further move of the part: d/d(shift), d/d(turn) about the moved pivot. The
-// stock of a plane is n.(p - f), of a bore R - r, of a boss r - R.
+// measure returns a touch's stock (or wall) at a move, and its derivative by a further move of the
+// part: d/d(shift), d/d(turn) about the moved pivot. The stock is n.(p - f) of a plane, R - r of a
+// bore, r - R of a boss.
 //
-// n is the way, on the part, in which the rough point gains stock.
+// n is the direction, on the part, in which the rough point gains stock.
 func (a *Ask) measure(m *Move, t *Touch) (stock float64, grad [6]float64, n [3]float64) {
 	f := &a.Features[t.Feature]
 	q := sub(m.Back(t.P), f.At)
@@ -162,7 +161,7 @@ func (a *Ask) measure(m *Move, t *Touch) (stock float64, grad [6]float64, n [3]f
 	default:
 		r := sub(q, scale(f.Dir, dot(f.Dir, q)))
 		d := math.Sqrt(dot(r, r))
-		if d < 1e-12 { // on the axis every way is as good
+		if d < 1e-12 { // on the axis every direction is equal
 			d, r = 0, square(f.Dir)
 		} else {
 			r = scale(r, 1/d)
@@ -175,8 +174,8 @@ func (a *Ask) measure(m *Move, t *Touch) (stock float64, grad [6]float64, n [3]f
 	return stock, m.slope(t, n), n
 }
 
-// slope is how stock changes with a further move, where it grows along n:
-// moving the part by (d, w) moves the rough on it the other way.
+// slope is the stock's derivative by a further move, if it grows along n: moving the part by (d, w)
+// moves the rough on it the other way.
 func (m *Move) slope(t *Touch, n [3]float64) (grad [6]float64) {
 	n = apply(&m.Turn, n)
 	w := cross(sub(sub(t.P, m.Pivot), m.Shift), n)
@@ -186,7 +185,7 @@ func (m *Move) slope(t *Touch, n [3]float64) (grad [6]float64) {
 	return grad
 }
 
-// square gives a unit vector square to u.
+// square returns a unit vector perpendicular to u.
 func square(u [3]float64) [3]float64 {
 	e := [3]float64{1, 0, 0}
 	if math.Abs(u[0]) > .8 {

@@ -93,7 +93,7 @@ func TestMoreStockNeverLoses(t *testing.T) {
 		for j := range a.Touches {
 			f := &a.Features[a.Touches[j].Feature]
 			if f.Kind != Face {
-				f.Need = -1 // out of the way
+				f.Need = -1 // not a constraint
 				continue
 			}
 			for k := range 3 {

@@ -13,23 +13,22 @@ type Reason uint8
 const (
 	Fine    Reason = iota
 	Bare           // a feature has no touch, At names it
-	Loose          // nothing touched holds the part one of its free ways, At names it
-	Nothing        // there is no machined feature or no free way
+	Loose          // the touches do not locate the part in a free motion, At names it
+	Nothing        // there is no machined feature or no free motion
 )
 
 const (
-	penalty = 1e4  // what a lacking wall costs against stock
-	loose   = 1e-6 // what the second stage may give up of the first, in the unit of lengths
+	penalty = 1e4  // weight of a missing wall against stock
+	loose   = 1e-6 // what the second stage may lose of the first, in the unit of lengths
 	settled = 1e-9 // gain at which the search stops, in the unit of lengths
-	rounds  = 60   // of programmes at most, for each stage
+	rounds  = 60   // most programmes, for each stage
 	nudge   = .005 // rad
 )
 
-// Solve finds the move with the most least-stock: linear programmes in a small
-// further shift and turn, each about the exact pose the last one led to, until
-// nothing is gained (sequential linear programming with a trust region). Walls
-// are kept first. Then, holding that, the most stock is made as small as it
-// goes. at is the feature or way a fault names.
+// Solve finds the move with the most least-stock: linear programmes in a small further shift and
+// turn, each about the exact pose of the last, until there is no gain (sequential linear
+// programming with a trust region). Walls come first. The second stage, keeping that, minimises the
+// most stock. at is the feature or motion of a fault.
 func Solve(a Ask) (r Result, fault Reason, at int) {
 	machined, ways := 0, 0
 	for i := range a.Features {
@@ -68,9 +67,8 @@ func Solve(a Ask) (r Result, fault Reason, at int) {
 	m = s.climb(m, math.Inf(-1), rounds)
 	duals, slopes, limit := s.duals, s.slopes, s.limit
 	s.look(&m, r.Stocks)
-	// A programme does not see what a turn gives in the second order only:
-	// start again from a little turn each way, unless every small move costs in
-	// the first order.
+	// A linear programme misses second-order gains of a turn: restart from a small turn each way,
+	// unless every small move loses to first order.
 	for k := range 6 {
 		if !a.Free[3+k/2] || s.strict(ways) {
 			continue
@@ -100,7 +98,7 @@ func Solve(a Ask) (r Result, fault Reason, at int) {
 	}
 	for j := range r.Stocks {
 		r.Stocks[j].Share = duals[j] / max(sum, 1e-300)
-		if duals[j] > 0 { // the slope that the share belongs to
+		if duals[j] > 0 { // the slope of the share
 			for k := range r.Stocks[j].grad {
 				r.Stocks[j].grad[k] = slopes[j][k] / duals[j]
 			}
@@ -111,11 +109,10 @@ func Solve(a Ask) (r Result, fault Reason, at int) {
 	return r, Fine, 0
 }
 
-// balanced says whether the shares' sum of the slopes comes to nothing in every
-// free way, and their sum of what is spare to the answer: then what one touch
-// gains by a small move another loses, and all that have a share hold. Where a
-// touch lies all but on a bore's axis the slopes have no one direction and the
-// sum may not come out, though the search has settled.
+// balanced reports whether the slopes weighted by the shares add up to zero in every free motion,
+// and the spares to the answer: then a small move gains at one touch what it loses at another, and
+// all touches with a share are limiting. With a touch almost on a bore's axis the slope has no
+// unique direction and the sum may not vanish, though the search has converged.
 func (r *Result) balanced(free [6]bool) bool {
 	var sum [6]float64
 	for j := range r.Stocks {
@@ -135,9 +132,8 @@ func (r *Result) balanced(free [6]bool) bool {
 	return math.Abs(spare-r.Least) <= 1e-5
 }
 
-// strict says whether the last programme of the first stage ended where every
-// small move takes from some touch: touches one more than the free ways hold
-// each other, each with a share that counts.
+// strict reports whether at the end of the first stage every small move loses at some touch: one
+// more touches than free motions are limiting, each with a significant share.
 func (s *solver) strict(ways int) bool {
 	hold, sum := 0, 0.0
 	for _, d := range s.duals {
@@ -154,7 +150,7 @@ func (s *solver) strict(ways int) bool {
 // solver is one search.
 type solver struct {
 	ask    *Ask
-	reach  float64      // of the touches from the pivot: turns are reckoned times it
+	reach  float64      // of the touches from the pivot: turns are scaled by it
 	duals  []float64    // of each touch in the last programme of the first stage
 	slopes [][6]float64 // the slopes those duals stand for, summed up by touch
 	limit  bool
@@ -162,12 +158,11 @@ type solver struct {
 	rounds int
 	cuts   []cut
 	rows   [][]float64 // of the programme, kept for the next
-	cells  []float64   // the same, one after the other
+	cells  []float64   // backing array of rows
 }
 
-// cut is a direction in which a bore's touch was found to lie at a move that
-// was tried. A radius is never less than what it measures along any direction,
-// so that each gives a limit on the stock, and together they close in on it.
+// cut is the direction of a bore's touch at a tried move. A radius is never less than its
+// projection on any direction, so each cut bounds the stock, and together they converge to it.
 type cut struct {
 	touch int
 	n     [3]float64
@@ -175,8 +170,7 @@ type cut struct {
 
 const maxCuts = 100 // the newest are kept
 
-// remember keeps the directions of touches that came out below what the
-// programme promised.
+// remember keeps the directions of touches with less stock than the programme predicted.
 func (s *solver) remember(st []Stock, promised float64) {
 	for j := range st {
 		if st[j].Spare < promised && s.ask.Features[s.ask.Touches[j].Feature].Kind == Bore {
@@ -194,7 +188,7 @@ func (s *solver) at(m *Move) (x [6]float64) {
 	return x
 }
 
-// reach is how far the touches lie from the pivot.
+// reach is the largest distance of the touches from the pivot.
 func (a *Ask) reach() float64 {
 	most := 0.0
 	for i := range a.Touches {
@@ -204,8 +198,8 @@ func (a *Ask) reach() float64 {
 	return max(math.Sqrt(most), 1e-6)
 }
 
-// look measures every touch at a move; the gradient is in shift and in the
-// turn vector times reach.
+// look evaluates every touch at a move; the gradient is in shift and in the turn vector times
+// reach.
 func (s *solver) look(m *Move, out []Stock) {
 	cols := turnCols(m)
 	for j := range s.ask.Touches {
@@ -216,8 +210,8 @@ func (s *solver) look(m *Move, out []Stock) {
 	}
 }
 
-// turnCols says how a small change e of the turn vector v turns the part:
-// by e + v x e/2 + v x (v x e)/6.
+// turnCols returns how a small change e of the turn vector v turns the part: by e + v x e/2 + v x
+// (v x e)/6.
 func turnCols(m *Move) (cols [3][3]float64) {
 	for k := range 3 {
 		var e [3]float64
@@ -231,7 +225,7 @@ func turnCols(m *Move) (cols [3][3]float64) {
 	return cols
 }
 
-// inTurn puts a slope by a small turn into one by the turn vector times reach.
+// inTurn converts a slope by a small turn into one by the turn vector times reach.
 func (s *solver) inTurn(g [6]float64, cols *[3][3]float64) [6]float64 {
 	w := [3]float64{g[3], g[4], g[5]}
 	for k := range 3 {
@@ -256,9 +250,9 @@ func (s *solver) lowest(st []Stock, keep bool) float64 {
 	return low
 }
 
-// merit is what the search makes large: in the first stage the least spare, in
-// the second (floor given) the least of the most spares; walls that lack cost
-// dearly, and what the first stage gained may not be given up.
+// merit is what the search maximises: in the first stage the least spare, in the second (floor
+// given) the negative of the most spare; missing walls cost much, and the first stage's gain must
+// be kept.
 func (s *solver) merit(st []Stock, floor float64) float64 {
 	lack := max(0, -s.walls(st))
 	if math.IsInf(floor, -1) {
@@ -276,7 +270,7 @@ func (s *solver) merit(st []Stock, floor float64) float64 {
 	return -most
 }
 
-// climb runs the programmes from a move.
+// climb iterates programmes from a move.
 func (s *solver) climb(m Move, floor float64, rounds int) Move {
 	st, next := make([]Stock, len(s.ask.Touches)), make([]Stock, len(s.ask.Touches))
 	s.look(&m, st)
@@ -306,7 +300,7 @@ func (s *solver) climb(m Move, floor float64, rounds int) Move {
 		switch {
 		case gain > .75:
 			trust *= 2
-		case lost > 2: // not for want of tangents: the turn bends too much
+		case lost > 2: // not for lack of tangents: the turn is too nonlinear
 			trust, lost = float64(.5*min(trust, widest(step))), 0
 		}
 		now = max(now, got)
@@ -335,8 +329,8 @@ func (s *solver) moved(m Move, step [6]float64) Move {
 	return m
 }
 
-// programme solves for one step. Its unknowns are the free ways, then t, the
-// least spare (or the most, in the second stage), then what is lacking.
+// programme solves for one step. Its unknowns are the free motions, then t, the least spare (or the
+// most, in the second stage), then what is lacking.
 func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]float64, value float64, ok bool) {
 	way := make([]int, 0, 6)
 	for k, f := range s.ask.Free {
@@ -425,21 +419,20 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 		s.slopes = make([][6]float64, len(st))
 		for i, j := range owner {
 			s.duals[j] += o.Duals[i]
-			for l, k := range way { // a bore's touch may hold by several tangents at once
+			for l, k := range way { // a bore's touch may be limited by several tangents at once
 				s.slopes[j][k] -= float64(o.Duals[i] * rows[i][l])
 			}
 		}
 		for i := limits; i < len(rows); i++ {
-			// A dual on a side that is not the trust region's own.
+			// The dual of a row other than the trust region's.
 			s.limit = s.limit || o.Duals[i] > 1e-9 && rhs[i] < trust
 		}
 	}
 	return step, o.Value, true
 }
 
-// held says whether the touches hold the part in every free way: the rank of
-// their gradients, by elimination with pivoting on the normal matrix. k is a
-// way left loose.
+// held reports whether the touches locate the part in every free motion: the rank of their
+// gradients, by elimination with pivoting on the normal matrix. k is a motion left free.
 func (s *solver) held() (k int, ok bool) {
 	m := still(s.ask.Pivot)
 	st := make([]Stock, len(s.ask.Touches))

@@ -155,8 +155,8 @@ func tapChecks() []check.Check {
 	}
 }
 
-// slices is the tapping torque by adding up thin rings of the thread's
-// triangle, each at its own radius: force kc K times its area, N.m.
+// slices is the tapping torque as the sum over thin rings of the thread's triangle, each at its own
+// radius: force kc K times its area, N.m.
 func slices(d, hole, kc, k float64) float64 {
 	const n = 2000
 	h := float64((d - hole) / 2)

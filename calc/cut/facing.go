@@ -43,8 +43,8 @@ func (p Plan) Passes() int {
 	return n * p.Rows
 }
 
-// Make works a face out: passes side by side as reach.Rows has them, each as
-// long as reach.Path asks, time = length over feed (milling time formulas).
+// Make plans a face: passes side by side by reach.Rows, each as long as reach.Path, time = length
+// over feed (milling time formulas).
 func (f Face) Make() Plan {
 	var p Plan
 	rough := f.Stock

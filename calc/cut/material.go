@@ -13,7 +13,7 @@ type span struct{ lo, hi float64 }
 
 func (s span) at(share float64) float64 { return s.lo + float64(share*(s.hi-s.lo)) }
 
-// Material is the work and what is known of cutting it.
+// Material is a work material and its cutting data.
 type Material struct {
 	Key, Label string
 	// Surface speeds in ft/min. Carbide is for milling and boring.
@@ -32,11 +32,11 @@ type Material struct {
 	Tapping                         float64 // specific cutting resistance in tapping, N/mm2
 }
 
-// band is a value that holds up to a Brinell hardness.
+// band is a value that applies up to a Brinell hardness.
 type band struct{ upto, value float64 }
 
-// lookup gives the value for a hardness; inside says whether it lies in the
-// table, whose first band starts 20 below its end.
+// lookup returns the value for a hardness; inside reports whether the table covers it; its first
+// band starts 20 below its end.
 func lookup(bands []band, hb float64) (value float64, inside bool) {
 	if len(bands) == 1 {
 		return bands[0].value, true

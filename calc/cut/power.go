@@ -28,8 +28,8 @@ func (c Milling) Engaged() float64 {
 var feedFactors = [...][2]float64{{.001, 1.60}, {.002, 1.40}, {.003, 1.30}, {.004, 1.25}, {.005, 1.19}, {.006, 1.15}, {.008, 1.08},
 	{.010, 1.04}, {.012, 1.00}, {.015, .96}, {.020, .90}, {.025, .86}, {.030, .83}}
 
-// FeedFactor gives C for a feed in inches, straight between the table's feeds
-// and level beyond them.
+// FeedFactor returns C for a feed in inches, linear between the table's feeds and constant beyond
+// them.
 func FeedFactor(feed float64) float64 {
 	last := feedFactors[0]
 	if feed <= last[0] {
@@ -58,9 +58,8 @@ func (m Material) PowerConstant(hb, perTooth float64) (kp float64, inside bool) 
 	return lookup(m.Kp, hb)
 }
 
-// Specific gives the specific cutting force in milling, N/mm2, at a feed per
-// tooth in inches, straight between the table's feeds and level beyond them; 0
-// where there is none.
+// Specific gives the specific cutting force in milling, N/mm2, at a feed per tooth in inches,
+// linear between the table's feeds and constant beyond them; 0 where there is none.
 func (m Material) Specific(perTooth float64) float64 {
 	f := float64(perTooth * 25.4)
 	if f <= kcFeeds[0] {
@@ -107,8 +106,8 @@ func (d Drilling) chisel() (a, b, j float64) {
 	return a, b, j
 }
 
-// root5 is the fifth root of a positive number, by Newton's steps from the
-// fourth root: the same digits on every machine, unlike Exp and Log.
+// root5 is the fifth root of a positive number, by Newton's method from the fourth root: the same
+// digits on every machine, unlike Exp and Log.
 func root5(x float64) float64 {
 	y := math.Sqrt(math.Sqrt(x))
 	for range 40 {
@@ -165,9 +164,9 @@ var makerK = [...]struct {
 	k   float64
 }{{"greysoft", 1.00}, {"grey", 1.39}, {"greyhard", 1.88}, {"aluminium", 1.01}, {"mild", 2.22}, {"free", 1.42}, {"alloy", 2.41}}
 
-// Maker gives thrust in lbf and torque in lbf-in a second way, by a drill
-// maker's technical pages, sharp: T = 570 K D f^0.85 (N), M = K D^2 (0.630 +
-// 16.84 f)/100 (N.m), mm. ok is false for metals they do not list.
+// Maker gives thrust in lbf and torque in lbf-in a second way, by a drill maker's technical pages,
+// sharp: T = 570 K D f^0.85 (N), M = K D^2 (0.630 + 16.84 f)/100 (N.m), mm. ok is false for
+// unlisted metals.
 func Maker(key string, d, feed float64) (thrust, torque float64, ok bool) {
 	for _, m := range makerK {
 		if m.key == key {

@@ -39,7 +39,7 @@ func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	surface := Surface(c.RPM, c.Cutter)
 	mean := Tangential(hp, surface)
 	teeth := c.Engaged()
-	hold := mean * math.Ceil(teeth-1e-9) / teeth // each tooth pushes mean/teeth
+	hold := mean * math.Ceil(teeth-1e-9) / teeth // force of each tooth: mean/teeth
 	o.SetAll("removal in3/min, power hp, motorpower hp, force lbf, mean lbf, torque lbf-in, speed ft/min, pertooth in, engaged, constant",
 		q, hp, hp/e, hold, mean, SpindleTorque(hp, c.RPM),
 		surface, fz, teeth, kp)

@@ -12,14 +12,13 @@ func Surface(rpm, d float64) float64 { return float64(math.Pi*d) * rpm / 12 }
 // Speed is a spindle speed chosen from the machine's own.
 type Speed struct {
 	RPM   float64
-	Above bool // it lies above the speed aimed at
-	Fast  bool // even the slowest the machine has is past the cap
+	Above bool // it is above the target speed
+	Fast  bool // even the machine's slowest speed exceeds the cap
 }
 
-// PickSpeed chooses from the machine's list: the next at or below the speed
-// aimed at; where that is less than three quarters of it, whichever neighbour is
-// off by the smaller ratio, the upper one only up to the cap. Without a list the
-// speed itself.
+// PickSpeed chooses from the machine's list: the next at or below the target; if that is less than
+// three quarters of it, the neighbour with the smaller ratio to it, the upper one only up to the
+// cap. Without a list, the target itself.
 func PickSpeed(list []float64, aim, most float64) Speed {
 	if len(list) == 0 {
 		return Speed{RPM: min(aim, most)}
@@ -48,8 +47,8 @@ func PickSpeed(list []float64, aim, most float64) Speed {
 	return Speed{RPM: below}
 }
 
-// PickFeed chooses the largest feed of the list at or below the one aimed at,
-// else the smallest there is; over says so.
+// PickFeed chooses the largest feed of the list at or below the target, else the smallest; over
+// reports the latter.
 func PickFeed(list []float64, aim float64) (feed float64, over bool) {
 	if len(list) == 0 {
 		return aim, false
@@ -83,8 +82,8 @@ func DrillFeed(d float64) (lo, hi float64) {
 	return .015, .025
 }
 
-// Deep gives what is left of speed and feed in a hole of the given depth in
-// diameters (published drill guide, deep holes: 3, 4, 5, 6 diameters).
+// Deep returns the factors on speed and feed in a hole of the given depth in diameters (published
+// drill guide, deep holes: 3, 4, 5, 6 diameters).
 func Deep(diameters float64) (speed, feed float64) {
 	switch {
 	case diameters >= 6:
@@ -99,8 +98,8 @@ func Deep(diameters float64) (speed, feed float64) {
 	return 1, 1
 }
 
-// EndFeed gives the feed per tooth of an end mill of diameter d, in: straight
-// between the table's 1/4 in and 1 in cutters, in proportion below, level above.
+// EndFeed gives the feed per tooth of an end mill of diameter d, in: linear between the table's 1/4
+// in and 1 in cutters, proportional below, constant above.
 func (m Material) EndFeed(d float64) float64 {
 	switch {
 	case d <= .25:
@@ -122,7 +121,7 @@ func Thinning(ae, d float64) float64 {
 	return min(1/float64(2*math.Sqrt(x-float64(x*x))), 2)
 }
 
-// Op is what is done.
+// Op is a machining operation.
 type Op string
 
 // The operations.

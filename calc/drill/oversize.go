@@ -19,12 +19,10 @@ var oversizes = [...]struct{ d, min, mean, max float64 }{
 	{1, .0040, .0070, .0090},
 }
 
-// UsualOversize returns the expected oversize for a drill of the given diameter
-// in inches, by straight lines between the tabulated diameters of 1/16 to 1 in.
-// Inside says whether the diameter lies in that span. Below it the oversize is
-// taken in proportion to the diameter (nothing at zero); above it the 1 in
-// figures are held, since the source gives nothing larger. A diameter that is
-// not above zero has no oversize.
+// UsualOversize returns the expected oversize for a drill of the given diameter in inches, linear
+// between the tabulated diameters of 1/16 to 1 in. Inside reports whether the diameter is in that
+// range. Below it the oversize is proportional to the diameter; above it the 1 in figures apply,
+// since the source ends there. A diameter of zero or less has no oversize.
 func UsualOversize(diameter float64) (o Oversize, inside bool) {
 	first, last := oversizes[0], oversizes[len(oversizes)-1]
 	switch {

@@ -16,7 +16,7 @@ func Checks() []check.Proof {
 	}
 }
 
-// made is a shorthand for the checks: a joint that must work out.
+// made is a shorthand for the checks: a joint that must be valid.
 func made(designation string, bolt, tensile, shear float64) Strength {
 	t, err := thread.Parse(designation)
 	if err != nil {
@@ -38,7 +38,7 @@ func of(designation string, grade, metal string) Strength {
 	return s
 }
 
-// checks are the values from outside that the room must meet.
+// checks are the published values that the package must reproduce.
 func checks() []check.Check {
 	var out []check.Check
 	area := func(d string, want float64) {

@@ -76,7 +76,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// withLength judges the thread there is.
+// withLength judges the existing thread.
 func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.InputError {
 	lost := v.In("lost")
 	if v.Word("lost") == "pitch" {
@@ -133,7 +133,7 @@ func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.In
 	return nil
 }
 
-// ways lists the ways out of too little thread.
+// ways lists remedies for too little thread.
 func ways(o *worksheet.Out, s Strength, low float64) {
 	o.SetLines("ways", []string{
 		o.Fill("More thread: {in} of full thread is needed.", nil, s.Needed),
@@ -174,7 +174,7 @@ func work(j Joint, s Strength, o *worksheet.Out) {
 	o.Line(&engagementShearStep, []string{ksi(j.Shear), ksi(shearOfSteel * j.Bolt)}, s.ByShear)
 }
 
-// say adds the cautions and notes.
+// say adds cautions and notes.
 func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
 	d := j.Thread.Inches(j.Thread.D)
 	if m.Key != "own" {

@@ -1,10 +1,9 @@
 // Package engage answers one question: how much thread must a screw have in a
 // tapped hole so that the screw breaks before the thread strips?
 //
-// The shear areas and the length of engagement are those of FED-STD-H28/2B and
-// ASME B1.1, appendix B. Grey iron is stronger in shear than in tension, so the
-// tensile ratio of the standard asks for more thread than the iron needs; both
-// ways are worked and the longer one is the answer.
+// The shear areas and the length of engagement are those of FED-STD-H28/2B and ASME B1.1, appendix
+// B. Grey iron is stronger in shear than in tension, so the tensile ratio of the standard asks for
+// more thread than the iron needs; both are computed and the longer one is the answer.
 package engage
 
 import (
@@ -30,26 +29,26 @@ type Joint struct {
 	Hole    float64 // measured minor diameter; 0 takes the largest its class allows
 }
 
-// Strength is what a joint can bear. Lengths are in inches of full thread, areas
-// in square inches, loads in pounds.
+// Strength is the capacity of a joint. Lengths are in inches of full thread, areas in square
+// inches, loads in pounds.
 type Strength struct {
 	Area      float64 // tensile stress area of the screw
 	Break     float64 // load that breaks the screw
 	External  float64 // shear area of the screw's thread for each inch of engagement
 	Internal  float64 // shear area of the tapped thread for each inch of engagement
-	Ratio     float64 // J: how much harder the tapped thread is worked than the screw's
+	Ratio     float64 // J: stress ratio of the tapped thread to the screw's
 	Equal     float64 // engagement for a hole as strong as the screw
 	ByTensile float64 // engagement by the tensile strengths
 	ByShear   float64 // engagement by the shear strengths
 	Needed    float64 // the longer of the two
-	Minor     float64 // minor diameter of the hole that was reckoned with
+	Minor     float64 // minor diameter of the hole used
 	Percent   float64 // percentage of full thread that hole leaves
 	Pitch     float64 // pitch of the thread
 	Middle    float64 // pitch diameter, basic
 	j         Joint
 }
 
-// Length works out how much full thread a joint needs.
+// Length computes how much full thread a joint needs.
 //
 //	At  = 0.7854 (D - 0.9743/n)^2                           B1.1 appendix B (1)
 //	ASs = pi n LE D1max [1/(2n) + 0.57735 (d2min - D1max)]  B1.1 appendix B, screw
@@ -85,7 +84,7 @@ func Length(j Joint) (Strength, *worksheet.InputError) {
 	p := k * t.Pitch
 	minor, least := k*in.Minor.Max, k*in.Minor.Min
 	if j.Hole > 0 {
-		minor = max(j.Hole, least) // a small hole is brought to size by the tap
+		minor = max(j.Hole, least) // a smaller hole is opened by the tap
 	}
 	dmin := float64(k * ext.Major.Min)
 	if minor >= dmin {
@@ -119,10 +118,9 @@ func ShearArea(d, p, depth float64) float64 {
 	return math.Pi / p * float64(d*(float64(0.5*p)+float64(tan30*depth)))
 }
 
-// Strip gives the load, in pounds, at which a length of full thread lets go: by
-// half the tensile strengths, as FED-STD-H28 reckons, and by the shear
-// strengths. Metal is true where the tapped metal goes before the screw's
-// thread in the shear reckoning.
+// Strip gives the load, in pounds, at which a length of full thread strips: by half the tensile
+// strengths, as FED-STD-H28 does, and by the shear strengths. Metal is true if by shear the tapped
+// metal strips before the screw's thread.
 func (s Strength) Strip(length float64) (byTensile, byShear float64, metal bool) {
 	byTensile = length / 2 * min(s.External*s.j.Bolt, s.Internal*s.j.Tensile)
 	hole, screw := s.Internal*s.j.Shear, s.External*float64(shearOfSteel*s.j.Bolt)
@@ -134,8 +132,8 @@ func (s Strength) Strip(length float64) (byTensile, byShear float64, metal bool)
 //
 //	P = pi dm Fs L / 3
 //
-// dm is the pitch diameter, Fs the shear strength of the tapped metal, and a
-// third takes the place of the half of a perfect thread.
+// dm is the pitch diameter, Fs the shear strength of the tapped metal, and the factor is a third
+// instead of the half for a perfect thread.
 func (s Strength) PullOut(length float64) float64 {
 	return math.Pi * s.Middle * float64(s.j.Shear*length) / 3
 }

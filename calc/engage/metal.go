@@ -72,9 +72,8 @@ var Grades = [...]Grade{
 	{"12.9", "Class 12.9", 99, 1220 * psiPerMPa, 0, 1.6 / 25.4, 39.1 / 25.4},
 }
 
-// Tensile gives the least tensile strength in psi of a grade's screw of the
-// given diameter in inches; covered says whether its standard goes to that
-// size. An unknown grade has none.
+// Tensile gives the least tensile strength in psi of a grade's screw of the given diameter in
+// inches; covered reports whether its standard covers that size. An unknown grade has none.
 func Tensile(grade string, d float64) (psi float64, covered bool) {
 	for _, g := range Grades {
 		if g.Key != grade {
@@ -86,10 +85,9 @@ func Tensile(grade string, d float64) (psi float64, covered bool) {
 	return 0, false
 }
 
-// Needed works out the joint of a thread with a bolt of a grade in a metal, both
-// by their keys, for those who hold no figures of their own. Hole is the minor
-// diameter of the tapped hole in inches, 0 for the largest its class allows.
-// The fault names the field: thread, bolt, metal or hole.
+// Needed computes the joint of a thread with a bolt of a grade in a metal, both by key, for callers
+// without figures of their own. Hole is the minor diameter of the tapped hole in inches, 0 for the
+// largest its class allows. The fault names the field: thread, bolt, metal or hole.
 func Needed(t thread.Thread, grade, metal string, hole float64) (Strength, *worksheet.InputError) {
 	bolt, _ := Tensile(grade, t.Inches(t.D))
 	m, _ := FindMetal(metal)

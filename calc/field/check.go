@@ -8,8 +8,8 @@ import (
 	"datumbook/calc/units"
 )
 
-// Range is what a quantity may be: its limits are read once, however many rows
-// of a table are held against them.
+// Range is what a quantity may be: its limits are read once, however many rows of a table are
+// checked against them.
 type Range struct {
 	field  *Field
 	dim    units.Dim
@@ -31,9 +31,9 @@ func (f *Field) Range(s units.System) Range {
 	return r
 }
 
-// limit reads a limit of the description: a decimal, and a unit where it is not
-// the bare one. To read it as what a user may type takes ten times as long, and
-// an office checks thousands of numbers a second.
+// limit reads a limit of the description: a decimal, and a unit where it is not the bare one.
+// Parsing it like user input takes ten times as long, and an office checks thousands of numbers a
+// second.
 func (r *Range) limit(text string) float64 {
 	end := 0
 	for end < len(text) && text[end] != ' ' {
@@ -53,13 +53,12 @@ func (r *Range) limit(text string) float64 {
 	return unit.ToBase(x)
 }
 
-// Number reads a quantity as typed and holds it against its limits.
+// Number reads a quantity as typed and checks its limits.
 func (r *Range) Number(text string) (shoptext.Number, *shoptext.ParseError) {
 	return r.read(text, shoptext.Parse)
 }
 
-// Kept reads a quantity as it was kept on some day before, and holds it against
-// its limits.
+// Kept reads a quantity as it was stored earlier, and checks its limits.
 func (r *Range) Kept(text string) (shoptext.Number, *shoptext.ParseError) {
 	return r.read(text, shoptext.ParseKept)
 }
@@ -74,7 +73,7 @@ func (r *Range) read(text string, parse reader) (shoptext.Number, *shoptext.Pars
 	return n, fault
 }
 
-// Holds holds a quantity that was read from a text against its limits.
+// Holds checks a quantity read from a text against its limits.
 func (r *Range) Holds(n shoptext.Number, text string) *shoptext.ParseError {
 	base := n.Base()
 	if r.dim == units.Span {
@@ -95,7 +94,7 @@ func refuse(text, says, try string) *shoptext.ParseError {
 	return &shoptext.ParseError{Says: "'" + Short(Trimmed(text)) + "' is " + says, Try: try}
 }
 
-// try says what would keep to the limits.
+// try suggests a value within the limits.
 func (r *Range) try() string {
 	switch low, high := r.field.Min, r.field.Max; {
 	case high == "":
@@ -129,7 +128,7 @@ func (f *Field) NoChoice(text string) *shoptext.ParseError {
 	return refuse(text, "not one of its choices.", "Choose one of: "+list+".")
 }
 
-// Rows holds a number of rows, or of what they are called, against the limits.
+// Rows checks a number of rows, or what they are called, against the limits.
 func (f *Field) Rows(n, most int, what string) *shoptext.ParseError {
 	switch {
 	case n < f.MinRows:
@@ -142,7 +141,7 @@ func (f *Field) Rows(n, most int, what string) *shoptext.ParseError {
 	return nil
 }
 
-// Fits holds a text against the longest that is taken.
+// Fits checks a text against the maximum length.
 func (f *Field) Fits(text string, most int) *shoptext.ParseError {
 	if len(text) <= most {
 		return nil
@@ -153,7 +152,7 @@ func (f *Field) Fits(text string, most int) *shoptext.ParseError {
 // Missing is the sentence for a field that has to be filled in.
 func (f *Field) Missing() string { return f.Label + " is missing." + f.Like() }
 
-// Like says what would do.
+// Like suggests an example.
 func (f *Field) Like() string {
 	if f.Example == "" {
 		return " Fill it in."
@@ -161,8 +160,7 @@ func (f *Field) Like() string {
 	return " Type it like " + f.Example + "."
 }
 
-// Says puts the field's label before what is wrong with its text; "" where
-// nothing is.
+// Says prefixes a problem with the field's label; "" if there is none.
 func (f *Field) Says(fault *shoptext.ParseError) string {
 	if fault == nil {
 		return ""

@@ -1,6 +1,5 @@
-// Package field describes one thing that is asked - an input of a worksheet, a field of a record,
-// a column of either's tables - and says what may stand in it: one set of kinds, one check of
-// limits, one set of sentences, one way to write it as JSON.
+// Package field describes an input of a worksheet, a field of a record or a column of either's
+// tables, and what it may contain: one set of kinds, limit checks, sentences and JSON.
 package field
 
 import (
@@ -8,7 +7,7 @@ import (
 	"datumbook/calc/units"
 )
 
-// Kind says what a field holds, or what is read from a result.
+// Kind is the type of a field, or of a result's value.
 type Kind string
 
 // The kinds. Quantities carry the plain name of their units.Dim.
@@ -54,7 +53,7 @@ const (
 	Photo Kind = "photo" // the name of the attachment that holds the picture
 )
 
-// Kinds lists every kind, for the types that other languages know them by.
+// Kinds lists every kind, for generated types in other languages.
 func Kinds() []Kind {
 	return []Kind{Length, Angle, Number, Count, Percent, Force, Torque, Mass, SurfaceSpeed, TableFeed, Power, Stress,
 		Temperature, Area, Volume, Density, Spin, Time, Slope, Removal, Expansion, Choice, Choices, Thread, Drill, Text, Flag,
@@ -67,7 +66,7 @@ func (k Kind) Dim() (units.Dim, bool) {
 	switch k {
 	case Count:
 		return units.None, true
-	case Drill, Length: // most of them; the others are looked for by name
+	case Drill, Length: // the most frequent; others are looked up by name
 		return units.Span, true
 	case Text, Choice:
 		return units.None, false
@@ -101,16 +100,16 @@ func (u Units) name(s units.System) string {
 	return u.Inch
 }
 
-// Field is one thing asked.
+// Field describes one input.
 type Field struct {
 	Key      string
 	Label    string
 	Kind     Kind
 	Help     string // one or two sentences
-	Example  string // a text that would do
+	Example  string // a valid text
 	Default  string // text taken when nothing is typed; "" for none
 	Required bool
-	Optional bool     // of a column: its cells may be left empty; those of others are due
+	Optional bool     // of a column: cells may be empty; other columns' are required
 	Section  string   // heading in the form, "" for the main part
 	Min, Max string   // inclusive limits as shop text with unit, "" for none
 	Units    Units    // what a bare number means, where it is not the usual unit
@@ -128,7 +127,7 @@ type Field struct {
 // Unit gives the unit of a bare number.
 func (f *Field) Unit(s units.System) (units.Unit, bool) { return f.Kind.Unit(f.Units, s) }
 
-// Measured tells whether numbers with a unit can stand in the field.
+// Measured reports whether the field takes numbers with a unit.
 func (f *Field) Measured() bool {
 	if dim, ok := f.Kind.Dim(); ok && dim != units.None {
 		return true

@@ -31,9 +31,8 @@ func every(visit func(where string, f *field.Field)) {
 	}
 }
 
-// TestLimits: every limit is itself taken, in both systems of units, though a limit is read the
-// short way and what is typed the long one; what lies beyond it is refused in a sentence that names
-// it.
+// TestLimits: every limit is itself taken, in both systems of units, though limits and typed text
+// have different parsers; values beyond it are refused in a sentence that names it.
 func TestLimits(t *testing.T) {
 	seen := 0
 	every(func(where string, f *field.Field) {

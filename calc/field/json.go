@@ -7,8 +7,8 @@ import (
 	"datumbook/calc/units"
 )
 
-// Writer builds JSON by hand: the order of what is written is kept, numbers are
-// written as rounded, and the phone is spared the reflection of encoding/json.
+// Writer builds JSON by hand: order is kept, numbers are written as rounded, and the phone does not
+// load encoding/json's reflection.
 type Writer struct {
 	B     []byte
 	comma bool
@@ -26,14 +26,14 @@ func (w *Writer) sep() {
 	}
 }
 
-// Key writes a member's name; our own hold nothing to be escaped.
+// Key writes a member's name; our names need no escaping.
 func (w *Writer) Key(k string) {
 	w.sep()
 	w.B = append(append(append(w.B, '"'), k...), '"', ':')
 	w.comma = false
 }
 
-// Put lets a value that is no text be written by what appends it.
+// Put writes a non-text value by its append function.
 func (w *Writer) Put(grown []byte) { w.B = grown; w.comma = true }
 
 // Str writes a text.
@@ -42,14 +42,14 @@ func (w *Writer) Str(s string) { w.sep(); w.Put(AppendQuoted(w.B, s)) }
 // Text writes a member that is a text.
 func (w *Writer) Text(k, v string) { w.Key(k); w.Str(v) }
 
-// Given writes a member that is a text, where there is one.
+// Given writes a text member unless it is empty.
 func (w *Writer) Given(k, v string) {
 	if v != "" {
 		w.Text(k, v)
 	}
 }
 
-// Mark writes a member that is true, where it is.
+// Mark writes a member that is true, if it is.
 func (w *Writer) Mark(k string, yes bool) {
 	if yes {
 		w.Key(k)
@@ -67,13 +67,12 @@ func (w *Writer) Strs(k string, list []string) {
 	w.End(']')
 }
 
-// AppendQuoted writes a JSON string (RFC 8259 section 7) with as few escapes as
-// there can be, so that a text has one form only. Bytes that are not UTF-8
-// become the replacement character.
+// AppendQuoted writes a JSON string (RFC 8259 section 7) with as few escapes as possible, so that a
+// text has one form only. Bytes that are not UTF-8 become the replacement character.
 func AppendQuoted(b []byte, s string) []byte {
 	const hex = "0123456789abcdef"
 	b = append(b, '"')
-	start := 0 // of what can be copied as it is
+	start := 0 // of the part to copy unchanged
 	for i := 0; i < len(s); {
 		c := s[i]
 		if c >= 0x20 && c < utf8.RuneSelf && c != '"' && c != '\\' {
@@ -102,9 +101,8 @@ func AppendQuoted(b []byte, s string) []byte {
 	return append(append(b, s[start:]...), '"')
 }
 
-// WriteAll writes a member that is an array of fields, where there are any. What a field does not
-// have is left out: written out empty it was a fifth of what a phone reads before it shows the
-// first form.
+// WriteAll writes a member that is an array of fields, if there are any. Empty attributes are left
+// out: they were a fifth of what a phone reads before it shows the first form.
 func WriteAll(w *Writer, key string, fields []Field) {
 	if len(fields) == 0 {
 		return

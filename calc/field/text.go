@@ -1,6 +1,6 @@
 package field
 
-// Byte helpers for what is typed: the strings package's, which know all of Unicode, weigh more.
+// Byte helpers for typed text: the strings package's, with all of Unicode, are larger.
 
 // Trimmed cuts the spaces at both ends.
 func Trimmed(s string) string {
@@ -16,7 +16,7 @@ func Trimmed(s string) string {
 // IsSpace tells a space, a tab or the end of a line.
 func IsSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
 
-// Short cuts what was typed before it is quoted back.
+// Short truncates typed text before it is quoted back.
 func Short(s string) string {
 	for i := range s {
 		if i >= 40 {
@@ -44,7 +44,7 @@ func foldEqual(a, b string) bool {
 	return true
 }
 
-// Lower gives the small form of a letter.
+// Lower returns the lower case of a letter.
 func Lower(c byte) byte {
 	if 'A' <= c && c <= 'Z' {
 		return c + 'a' - 'A'

@@ -102,9 +102,8 @@ var b41Classes = [...]b41Class{
 		low:  []int16{90, 120, 140, 160, 180, 220, 250, 300, 400, 500, 600, 700, 800, 1000, 1200, 1200, 1400, 1600, 1600}},
 }
 
-// unread says that the row of a class at this size was not read in a printed or
-// stored copy of the table, but follows from its neighbours and the grades of
-// the standard.
+// unread says that the row of a class at this size was not checked against a copy of the table, but
+// follows from its neighbours and the grades of the standard.
 func (c b41Class) unread(size float64) bool {
 	switch {
 	case c.fromMemory:
@@ -142,8 +141,7 @@ func inchFit(class string, size float64) (c b41Class, hole, low, high float64, f
 	return b41Class{}, 0, 0, 0, false, false
 }
 
-// rangeOf finds the range a size belongs to: above the end before, up to and
-// including its own.
+// rangeOf finds the range of a size: above the previous end, up to and including its own.
 func rangeOf(ends []int, size float64) int {
 	for i, e := range ends {
 		if size*100 <= float64(e)+1e-6 {

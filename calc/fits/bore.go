@@ -38,9 +38,8 @@ func SocketSeat(s Screw, f Fit) Seat {
 // cos30 turns the width across flats of a hexagon into that across corners.
 const cos30 = 0.8660254037844386
 
-// HexSeat gives the spotface for a hexagon head (ASME B18.2.1; ISO 4014, the
-// older wider heads where they differ): wide enough for the corners and a
-// little, or for the washer or the wrench socket with a sixteenth of room,
+// HexSeat gives the spotface for a hexagon head (ASME B18.2.1; ISO 4014, the older wider heads
+// where they differ): for the corners and a little, or the washer or wrench socket and a sixteenth,
 // whichever is largest. Washer and wrench are outside diameters, 0 for none.
 func HexSeat(s Screw, f Fit, washer, wrench float64) Seat {
 	seat := Seat{Hole: Clearance(s, f)}

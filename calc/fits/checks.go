@@ -49,8 +49,8 @@ const (
 	tiny     = 1e-6 // the last digit of floating point
 )
 
-// row is a check as data: of what, at which size, and which of its numbers. One
-// function reads them all, since a closure for each would weigh on the phone.
+// row is a check as data: of what, at which size, and which of its numbers. One function reads them
+// all, since a closure for each would enlarge calc.wasm.
 type row struct {
 	what, of   string
 	size       float64

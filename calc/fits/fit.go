@@ -99,7 +99,7 @@ func (p Pair) closed() Pair {
 	return p
 }
 
-// splitFit takes a fit apart: an ISO hole and shaft, or a class of B4.1.
+// splitFit splits a fit: an ISO hole and shaft, or a class of B4.1.
 func splitFit(text string) (hole, shaft, inch string, f *worksheet.InputError) {
 	bad := worksheet.Refuse("fit", "'"+clip(text)+"' is not a fit this can read. Type it like H7/g6, H7, g6 or RC4.")
 	for _, part := range parts(text) {
@@ -140,7 +140,7 @@ func splitClass(s string) (string, int) {
 	return s[:i], n
 }
 
-// parts cuts a text at strokes, dashes and spaces.
+// parts splits a text at slashes, dashes and spaces.
 func parts(s string) []string {
 	var out []string
 	start := 0

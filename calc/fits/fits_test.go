@@ -151,8 +151,8 @@ func TestISOTablesRise(t *testing.T) {
 	}
 }
 
-// The formulas of ISO 286-1 come within rounding of its tables for the letters
-// that follow one: a check of every cell for slips of the pen.
+// The formulas of ISO 286-1 come within rounding of its tables for the letters that follow one: a
+// check of every cell for typing errors.
 func TestDeviationsFollowTheirFormulas(t *testing.T) {
 	for i := 3; i < len(halves); i++ { // from 10 mm; below it the tables go their own way
 		from := halves[i-1]
@@ -340,7 +340,7 @@ func TestTwoHolesSaysSo(t *testing.T) {
 	assert.Equal(t, "0.7625 in", a.Text("openone"))
 }
 
-// The two brute force figures of the room checks, found here by pushing.
+// The two brute force figures of the room checks, found here by search.
 func TestRoomByPushing(t *testing.T) {
 	passes := func(stud, h1, h2, differ float64) bool {
 		for push := -.2; push <= .2; push += .00005 {

@@ -2,8 +2,8 @@ package fits
 
 import "strconv"
 
-// ISO 286-1:2010, sizes to 500 mm. The values are those of its tables 1 to 5
-// and not of its formulas, which the tables round in their own way.
+// ISO 286-1:2010, sizes to 500 mm. The values are those of its tables 1 to 5 and not of its
+// formulas, which the tables round irregularly.
 
 // steps are the upper ends of the size steps of the standard tolerances, mm.
 var steps = [...]float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
@@ -30,10 +30,10 @@ var grades = [14][13]int32{
 	{2500, 3000, 3600, 4300, 5200, 6200, 7400, 8700, 10000, 11500, 13000, 14000, 15500},
 }
 
-// deviation is one letter: the shaft's fundamental deviation in micrometres by
-// size step, without its sign. Letters a to g lie below the basic size (upper
-// deviation es), k to zc above it (lower deviation ei). Rows of 13 follow steps,
-// rows of 25 halves; a short row has no larger sizes, none no such size.
+// deviation is one letter: the shaft's fundamental deviation in micrometres by size step, without
+// its sign. Letters a to g lie below the basic size (upper deviation es), k to zc above it (lower
+// deviation ei). Rows of 13 follow steps, rows of 25 halves; a short row lacks the larger sizes,
+// none marks a missing size.
 type deviation struct {
 	letter string
 	um     []int16

@@ -2,7 +2,7 @@ package fits
 
 import "datumbook/calc/worksheet"
 
-// Room is how far bolts may be off in their holes. Lengths are in inches.
+// Room is the play of bolts in their holes. Lengths are in inches.
 type Room struct {
 	First, Second float64 // position tolerance, a diameter, of each part's holes
 	Total         float64 // of both parts together
@@ -10,9 +10,9 @@ type Room struct {
 	Spacing       float64 // how much two centre distances may differ
 }
 
-// Floating gives the room where both parts have clearance holes, T = H - F for
-// each part (ASME Y14.5-2009, appendix B.3). F is the largest bolt, H1 and H2
-// the smallest holes. The fault names the field bolt, hole or hole2.
+// Floating returns the play if both parts have clearance holes, T = H - F for each part (ASME
+// Y14.5-2009, appendix B.3). F is the largest bolt, H1 and H2 the smallest holes. The fault names
+// the field bolt, hole or hole2.
 func Floating(f, h1, h2 float64) (Room, *worksheet.InputError) {
 	if h1 <= f {
 		return Room{}, tooSmall("hole")
@@ -27,11 +27,10 @@ func Floating(f, h1, h2 float64) (Room, *worksheet.InputError) {
 	return r, nil
 }
 
-// Fixed gives the room where one part holds the bolt, by thread or press:
-// T1 + T2 = H - F, shared equally (ASME Y14.5-2009, appendix B.4). Where the
-// tapped hole's tolerance is not projected through the plate, a leaning thread
-// takes its share twice over: H = F + T1 + T2 (1 + 2P/D), P the plate and D the
-// depth of thread (appendix B.5); thread 0 means it is projected.
+// Fixed returns the play if one part holds the bolt, by thread or press: T1 + T2 = H - F, shared
+// equally (ASME Y14.5-2009, appendix B.4). Where the tapped hole's tolerance is not projected
+// through the plate, a tilted thread counts twice: H = F + T1 + T2 (1 + 2P/D), P the plate and D
+// the depth of thread (appendix B.5); thread 0 means it is projected.
 func Fixed(f, h, plate, thread float64) (Room, *worksheet.InputError) {
 	if h <= f {
 		return Room{}, tooSmall("hole")
@@ -55,10 +54,9 @@ func HoleForFixed(f, t, plate, thread float64) float64 {
 	return f + float64(t*(2+lean))
 }
 
-// OpenBoth gives the hole, in both places of one part, that lets two bolts in
-// when the centre distances differ; OpenOne the hole where only one of the two
-// is opened and the other stays. Other is the room the facing part's hole
-// leaves, H - F, 0 where that part holds the bolts.
+// OpenBoth gives the hole, in both places of one part, that admits two bolts when the centre
+// distances differ; OpenOne the hole if only one of the two is opened. Other is the play in the
+// facing part's hole, H - F, 0 where that part holds the bolts.
 func OpenBoth(f, differ, other float64) float64 { return f + max(0, differ-other) }
 
 // OpenOne is described with OpenBoth; stays is the hole left as it is.

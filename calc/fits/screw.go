@@ -1,6 +1,5 @@
-// Package fits answers what size goes with it: clearance holes, counterbores
-// and spotfaces for screws, the room bolts have in their holes, limits of size
-// of a fit, and holes for dowel pins.
+// Package fits answers what size goes with it: clearance holes, counterbores and spotfaces for
+// screws, the play of bolts in their holes, limits of size of a fit, and holes for dowel pins.
 package fits
 
 import (
@@ -82,9 +81,8 @@ var metricRows = [...]metricRow{
 	{420, [3]int{430, 450, 480}, 630, 0, 650, 260}, {450, [3]int{460, 480, 520}, 675, 0, 700, 280}, {480, [3]int{500, 520, 560}, 720, 0, 750, 300},
 }
 
-// FindScrew understands a screw size: #10, No. 10, 1/4, 5/8-11, 1-1/8, M12,
-// M12x1.75. A bare whole number could be several sizes and is refused, as is a
-// size the tables do not have.
+// FindScrew understands a screw size: #10, No. 10, 1/4, 5/8-11, 1-1/8, M12, M12x1.75. A bare whole
+// number is ambiguous and refused, as is a size the tables lack.
 func FindScrew(text string) (Screw, *shoptext.ParseError) {
 	s := trim(text)
 	if t, err := thread.Parse(s); err == nil {
@@ -163,7 +161,7 @@ func trim(s string) string {
 	return s
 }
 
-// cut takes a prefix in small letters off, whatever the case.
+// cut removes a prefix, given in lower case, whatever its case.
 func cut(s, prefix string) (string, bool) {
 	if len(s) < len(prefix) {
 		return s, false

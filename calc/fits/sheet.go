@@ -26,8 +26,8 @@ func drillSize(o *worksheet.Out, name string, inches float64) string {
 	return o.Fill("{s} ({in})", []string{name}, inches)
 }
 
-// fine writes a length with the digits limits of size need: four decimals of an
-// inch or three of a millimetre, and one more where it says something.
+// fine writes a length with the digits limits of size need: four decimals of an inch or three of a
+// millimetre, and one more if it is not zero.
 func fine(o *worksheet.Out, inches float64) string {
 	x, places, unit := inches, 5, " in"
 	if o.System == units.MetricSystem {

@@ -105,7 +105,7 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// measured judges the press hole as it came out.
+// measured judges the press hole as measured.
 func measured(v *worksheet.Values, o *worksheet.Out, p Pin) {
 	r := v.In("reamed")
 	lo, hi := p.Min-r, p.Max-r

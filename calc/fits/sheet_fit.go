@@ -47,8 +47,7 @@ var fitSheet = &worksheet.Sheet{
 	Compute: computeFit,
 }
 
-// canonFit puts a fit into its usual form: hole before shaft, inch classes in
-// capitals.
+// canonFit puts a fit into canonical form: hole before shaft, inch classes in capitals.
 func canonFit(text string) (string, *shoptext.ParseError) {
 	hole, shaft, inch, f := splitFit(trim(text))
 	switch {
@@ -107,7 +106,7 @@ var (
 	loosestStep  = worksheet.Step{What: "Loosest", Formula: "largest hole - smallest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
 )
 
-// both says how hole and shaft go together.
+// both describes how hole and shaft fit.
 func (p Pair) both(o *worksheet.Out) string {
 	o.SetAll("tight in, loose in", p.Tightest, p.Loosest)
 	kind := p.Kind() + " fit"
@@ -128,8 +127,8 @@ func (p Pair) both(o *worksheet.Out) string {
 
 var shaftHoleStep = worksheet.Step{What: "Shaft for the hole as bored", Formula: "shaft limits + (hole measured - middle of hole limits)", Numbers: "{s}", Result: "{s} to {s}", Source: "definition"}
 
-// turn gives the shaft for the hole as bored: its limits moved by as much as the
-// hole lies from the middle of its own.
+// turn returns the shaft for the hole as bored: its limits shifted by the hole's distance from the
+// middle of its tolerance.
 func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bored := v.In("bored")
 	if p.Kind() == "" {

@@ -64,8 +64,8 @@ func TestMaximise(t *testing.T) {
 	}
 }
 
-// prices checks an answer against the theory of duals: enough by itself to
-// prove an optimum or a quarrel.
+// prices checks an answer against the theory of duals: which alone proves an optimum or
+// infeasibility.
 func prices(t require.TestingT, c []float64, a [][]float64, b []float64, o Optimum) {
 	if o.Status == Unbounded {
 		require.Nil(t, o.Duals)

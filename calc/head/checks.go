@@ -164,7 +164,7 @@ func barChecks() []check.Check {
 		p, _ := Point(Barred{Z: x, A: a, B: b, Grad: .0005, Allow: .0005})
 		return p
 	}
-	// crooked is a true spindle with a bar that runs as the readings do.
+	// crooked is a true spindle with a bar of the given run-out.
 	crooked := func() Pointing {
 		b := make([]float64, len(gumY))
 		for i, y := range gumY {

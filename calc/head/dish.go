@@ -21,7 +21,7 @@ type Face struct {
 	Near, Far float64 // least and greatest distance of the cut's sides from the cutter's centre
 }
 
-// Dish works the face out.
+// Dish computes the face.
 //
 // The tips run on a circle of radius R tilted by phi along the feed; at a
 // distance y from the centre the lowest edge passes sin(phi) sqrt(R^2 - y^2)
@@ -37,8 +37,7 @@ func Dish(p Pass) Face {
 		f.Near = 0
 	}
 	sin := math.Abs(p.Along) / math.Sqrt(1+float64(p.Along*p.Along))
-	// sqrt(R^2 - near^2) - sqrt(R^2 - far^2), written so that a narrow cut keeps
-	// its digits.
+	// sqrt(R^2 - near^2) - sqrt(R^2 - far^2), written to avoid cancellation for a narrow cut.
 	top, low := half(r, f.Near), half(r, f.Far)
 	f.Hollow = sin * ((f.Far - f.Near) * (f.Far + f.Near) / (top + low))
 	if sin > 0 {

@@ -1,10 +1,9 @@
-// Package head answers: is the head square, and is anything else?
+// Package head answers: is the head square, and what else is not?
 //
-// Sweep fits a once-per-turn wave to indicator readings round a circle and
-// reads the spindle's tilt about both axes from it, apart from the surface's
-// twist. Dish gives the hollow a tilted face mill leaves, Square tells a plate's
-// squareness from its square's by reversal, and Bar tells a spindle's direction
-// from the run-out of the bar in it.
+// Sweep fits a once-per-turn wave to indicator readings round a circle and computes the spindle's
+// tilt about both axes, apart from the surface's twist. Dish computes the hollow left by a tilted
+// face mill, Square separates a plate's squareness from the square's by reversal, and Bar a
+// spindle's direction from its bar's run-out.
 package head
 
 import (
@@ -28,7 +27,7 @@ type Sweep struct {
 	Allow float64   // lean over the diameter that is good enough
 }
 
-// Lean is how the spindle stands to the surface swept.
+// Lean is the spindle's tilt to the surface swept.
 type Lean struct {
 	State       align.State
 	X, Y        float64 // in/in: + where the right, the back, reads higher
@@ -36,7 +35,7 @@ type Lean struct {
 	Direction   float64 // degrees, where the surface is nearest
 	Over        float64 // lean over the diameter, inches
 	Sure        float64 // half width of Over at about 95 %
-	Mean        float64 // the reading all sides meet at
+	Mean        float64 // the reading common to all sides when square
 	Closure     float64 // (right + left) - (back + front)
 	HasClosure  bool
 	Second      float64 // amplitude of the twice-per-turn wave, inches
@@ -97,8 +96,8 @@ func Judge(s Sweep) (Lean, *worksheet.InputError) {
 	return l, nil
 }
 
-// quarters compares the readings at one angle and, where all four sides were
-// read, closes right and left against back and front.
+// quarters compares the readings at one angle and, where all four sides were read, compares right +
+// left with back + front.
 func (l *Lean) quarters(s Sweep) {
 	var sum [4]float64
 	var n [4]int
@@ -127,7 +126,7 @@ func (l *Lean) quarters(s Sweep) {
 	l.Closure = sum[0] + sum[2] - sum[1] - sum[3]
 }
 
-// turnOf brings an angle to 0 up to 360 degrees.
+// turnOf normalises an angle to 0 up to 360 degrees.
 func turnOf(a float64) float64 {
 	a = math.Mod(a, 360)
 	if a < 0 {

@@ -192,7 +192,7 @@ func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet
 
 var hollowStep2 = worksheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
 
-// cut gives the hollow a face mill would leave.
+// cut reports the hollow a face mill would leave.
 func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if !v.Has("cutter") {
 		return nil

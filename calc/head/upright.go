@@ -21,8 +21,8 @@ type Upright struct {
 	Square float64 // known error of the square, in/in; read where B is nil
 }
 
-// Stand is what the sweep tells. Slopes are in/in, + where the top is nearer the
-// indicator of the first set-up.
+// Stand is the result of the sweep. Slopes are in/in, + where the top is nearer the indicator of
+// the first set-up.
 type Stand struct {
 	State   align.State
 	Machine float64 // slope of the slide that was moved, or of the plate against a known square
@@ -104,8 +104,8 @@ type Pointing struct {
 	Needle   align.Needle
 }
 
-// Point separates them: the mean of each pair is where the spindle's axis is,
-// whatever the bar does, and half the difference is the bar's.
+// Point separates them: the mean of each pair is the spindle's axis, whatever the bar's run-out,
+// and half the difference is the bar's.
 //
 // Source: ISO 230-1, tests of an axis of rotation with a mandrel.
 func Point(b Barred) (Pointing, *worksheet.InputError) {

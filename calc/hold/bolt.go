@@ -85,10 +85,9 @@ var grades = []worksheet.Option{
 	{Key: "own", Label: "my own figures"},
 }
 
-// Grade gives the bolt of a thread in a grade, "sae5" or "8.8"; a grade of the
-// other system, or one that does not reach the diameter, is not found. An inch
-// thread in a class of ISO 898-1 is taken at that class's stresses, as studs
-// are sold, when its diameter lies in the class's range.
+// Grade gives the bolt of a thread in a grade, "sae5" or "8.8"; a grade of the other system, or one
+// that does not reach the diameter, is not found. An inch thread in an ISO 898-1 class gets that
+// class's stresses, as studs are sold, if its diameter is in the class's range.
 func Grade(t thread.Thread, grade string) (Bolt, bool) {
 	b := Size(t)
 	if t.System == thread.Unified {
@@ -134,9 +133,9 @@ type Preload struct {
 	Max float64 // lbf: scattered high
 }
 
-// Scattered spreads a tension by the scatter s of the way it was tightened and
-// takes the settling off the low side: Fmin = (1 - s)(1 - settle) F, Fmax =
-// (1 + s) F (NSTS 08307, maximum and minimum preload).
+// Scattered spreads a tension by the scatter s of the way it was tightened and subtracts the
+// settling on the low side: Fmin = (1 - s)(1 - settle) F, Fmax = (1 + s) F (NSTS 08307, maximum and
+// minimum preload).
 func Scattered(aim, s, settle float64) Preload {
 	return Preload{Aim: aim, Min: aim * float64((1-s)*(1-settle)), Max: aim * (1 + s)}
 }

@@ -74,7 +74,7 @@ func torqueChecks() []check.Check {
 	}
 }
 
-// group is a job of studs and loads for the checks, in any one set of units.
+// group is a job of studs and loads for the checks, in any consistent units.
 func group(studs [][2]float64, loads ...Load) Held {
 	return Job{Studs: studs, Contact: Contact{-1e3, 1e3, 0, 1e3}, Loads: loads, Mu: .12}.Analyse()
 }

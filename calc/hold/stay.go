@@ -40,14 +40,13 @@ var edgeNames = [...]string{"bottom", "top", "left", "right"}
 // String gives the edge's name.
 func (e Edge) String() string { return edgeNames[e] }
 
-// Stud is what one stud's place has to carry.
+// Stud is the load on one stud.
 type Stud struct {
 	Shear   float64 // lbf in the plane, pull and twist together
 	Tension float64 // lbf added by tipping and by a pull away from the face, were the joint to open
 }
 
-// Held is how a job stands. Margins are capacity over demand; Inf where nothing
-// asks for the capacity.
+// Held is the result of a job. Margins are capacity over demand; Inf where there is no demand.
 type Held struct {
 	Pull      float64 // force along the face, lbf
 	Twist     float64 // moment in the plane about the studs' middle, lbf-in
@@ -66,11 +65,10 @@ type Held struct {
 	Pin  float64 // one stud's shear strength over the whole pull
 }
 
-// Analyse works a job out: friction from the least preload against pull and
-// twist, elastic bolt group (Shigley 8-57, NASA RP-1228); tipping as a rigid
-// part about each edge of the contact, T_i = M h_i/sum h^2 (the same sources);
-// studs as pins should it slip. Every stud must lie inside the contact and no
-// two may share a place; Check says so.
+// Analyse computes a job: friction from the least preload against pull and twist, elastic bolt
+// group (Shigley 8-57, NASA RP-1228); tipping as a rigid part about each edge of the contact, T_i =
+// M h_i/sum h^2 (the same sources); studs as pins if it slips. Every stud must lie inside the
+// contact and no two may share a place; Check says so.
 func (j Job) Analyse() Held {
 	n := float64(len(j.Studs))
 	var cx, cy, f Vec
@@ -105,7 +103,7 @@ func (j Job) Analyse() Held {
 			h.WorstPin = i
 		}
 	}
-	grip := max(j.Preload.Min-max(f.Z, 0)/n, 0) // what still presses at each stud
+	grip := max(j.Preload.Min-max(f.Z, 0)/n, 0) // remaining clamp force of each stud
 	h.Slip = over(j.Mu*grip*n, h.Pull)
 	h.Turn = over(j.Mu*grip, h.Studs[h.WorstPin].Shear)
 	h.Pin = over(j.Bolt.ShearLoad(), h.Pull)
@@ -117,7 +115,7 @@ func (j Job) Analyse() Held {
 	return h
 }
 
-// tip looks at each edge of the contact in turn.
+// tip checks each edge of the contact in turn.
 func (j Job) tip(h *Held) {
 	h.Tip = math.Inf(1)
 	c := j.Contact
@@ -139,7 +137,7 @@ func (j Job) tip(h *Held) {
 		if m <= 1e-9 {
 			continue
 		}
-		if h2 <= 0 { // every stud stands on this edge: nothing holds
+		if h2 <= 0 { // all studs are on this edge: nothing holds
 			h.Tip, h.Edge, h.Moment, h.Hold = 0, e, m, 0
 			continue
 		}
@@ -157,7 +155,7 @@ func (j Job) tip(h *Held) {
 	}
 }
 
-// over divides, with no demand giving an endless margin.
+// over divides; with no demand the margin is infinite.
 func over(capacity, demand float64) float64 {
 	if demand <= 1e-9 {
 		return math.Inf(1)
@@ -178,9 +176,9 @@ var Ways = [...]Way{
 	{"out", "away from the plate", Vec{0, 0, 1}}, {"in", "towards the plate", Vec{0, 0, -1}},
 }
 
-// Ratio is a margin over what is wanted of it, the smallest of the three ways
-// of coming loose; Case says which. The stud's proof load, which wants 1, comes
-// in where it is nearly reached or nothing else is asked for.
+// Ratio is the smallest margin over its required value among the three failure modes; Case says
+// which. The stud's proof load, required 1, counts if it is nearly reached or nothing else is
+// demanded.
 func (h Held) Ratio(wanted float64) (ratio float64, which Case) {
 	ratio, which = h.Bolt, Bolts
 	if h.Bolt >= 1.1 {
@@ -197,10 +195,10 @@ func (h Held) Ratio(wanted float64) (ratio float64, which Case) {
 	return ratio, which
 }
 
-// Case is a way a job fails.
+// Case is a failure mode.
 type Case int
 
-// The cases, in the order they are looked at.
+// The cases, in the order they are checked.
 const (
 	Turns Case = iota
 	Slips

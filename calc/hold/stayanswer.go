@@ -84,7 +84,7 @@ func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// raise says what would raise the ruling margin, in numbers.
+// raise lists, in numbers, what would raise the critical margin.
 func raise(j Job, g tightened, h Held, which Case, wanted float64, o *worksheet.Out) []string {
 	var out []string
 	proof := g.ProofLoad()

@@ -130,8 +130,8 @@ func stayInput(v *worksheet.Values, g tightened) (Job, *worksheet.InputError) {
 	return j, nil
 }
 
-// worst tries every direction and place the cutting force may have and keeps
-// the one with the least ratio.
+// worst tries every direction and place of the cutting force and keeps the one with the least
+// ratio.
 func worst(v *worksheet.Values, j Job, wanted float64) (Job, Held, int) {
 	c := j.Contact
 	xs, ys := []float64{c.Left, c.Right}, []float64{c.Bottom, c.Top}

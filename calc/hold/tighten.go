@@ -40,8 +40,7 @@ const (
 	finePart = "Fine points"
 )
 
-// boltInputs are the questions about the stud, the same on every worksheet of
-// this room.
+// boltInputs are the stud's inputs, the same on every worksheet of this package.
 var boltInputs = []worksheet.Input{
 	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart,
 		Canon: thread.Canon("5/8-11 or M16", ".", false),
@@ -68,7 +67,7 @@ var boltInputs = []worksheet.Input{
 		Help: "For 'my own figures': the stress it breaks at."},
 }
 
-// tightened is what the stud's questions come to.
+// tightened is the result of the stud's inputs.
 type tightened struct {
 	Bolt
 	Preload
@@ -79,7 +78,7 @@ type tightened struct {
 	General string  // the grade's label
 }
 
-// tighten reads the stud's questions.
+// tighten reads the stud's inputs.
 func tighten(v *worksheet.Values) (tightened, *worksheet.InputError) {
 	var g tightened
 	t, err := thread.Parse(v.Text("thread"))
@@ -152,7 +151,7 @@ func force(o *worksheet.Out, lbf float64) string {
 	return o.Scaled(lbf, 0, " lbf", 4.4482216152605, 0, " N")
 }
 
-// warn says what a tension close to the proof load asks for.
+// warn adds cautions for a tension close to the proof load.
 func (g tightened) warn(o *worksheet.Out) {
 	switch {
 	case g.Max > g.ProofLoad():

@@ -15,7 +15,7 @@ func Checks() []check.Proof {
 	}
 }
 
-// plan is a shorthand for the checks: a plan that must work out.
+// plan is a shorthand for the checks: a plan that must be valid.
 func plan(designation string, set func(*Input)) Plan {
 	t, err := thread.Parse(designation)
 	if err != nil {
@@ -30,7 +30,7 @@ func plan(designation string, set func(*Input)) Plan {
 	return p
 }
 
-// checks are the values from outside that the plan must meet.
+// checks are the published values that the plan must reproduce.
 func checks() []check.Check {
 	published := []check.Check{
 		{What: "2-56 with a #50 drill, percentage of thread", Got: percentAs("2-56", .0700), Want: 69, Tol: .5, Unit: "%",
@@ -51,9 +51,8 @@ func checks() []check.Check {
 	return append(published, practice()...)
 }
 
-// practice checks the habit of the trade that is the heart of the job: a ledge
-// of almost an inch, drilled about three quarters and tapped 5/8-11 with a
-// bottoming tap, is done every day.
+// practice checks the usual shop practice: a ledge of almost an inch, drilled about three quarters
+// and tapped 5/8-11 with a bottoming tap, is done every day.
 func practice() []check.Check {
 	ledge := func() Plan {
 		return plan("5/8-11", func(in *Input) { in.Depth, in.To, in.Stock, in.Chips = .75, ToShoulder, .95, -1 })

@@ -1,9 +1,8 @@
 // Package hole answers one question: which drill, how deep, and does it fit?
 //
-// A tapped hole in a casting is a budget of depths. From the surface down come
-// the full thread, the tap's chamfer, room for chips, the drill's point and the
-// floor that must stay. Plan adds them up, chooses the drill of those owned and
-// says, where the budget does not close, what the ways out are.
+// A tapped hole in a casting is a depth budget: from the surface down the full thread, the tap's
+// chamfer, room for chips, the drill's point and the floor that must stay. Plan adds them up,
+// chooses an owned drill and, if the depth is too small, lists the remedies.
 package hole
 
 import (
@@ -38,7 +37,7 @@ const (
 // Work is the metal of the part.
 type Work string
 
-// The metals whose habits differ.
+// The metals with different practice.
 const (
 	Iron      Work = "iron"
 	Steel     Work = "steel"
@@ -110,9 +109,8 @@ type Plan struct {
 // Taps lists the taps in the order of Plan.DeepestFull.
 var Taps = [3]Tap{Taper, Plug, Bottoming}
 
-// Make works the plan out. It refuses inputs that contradict each other with a
-// fault naming the field; a hole that does not fit is no fault but a plan that
-// says so.
+// Make computes the plan. It refuses inputs that contradict each other with a fault naming the
+// field; a hole that does not fit is no fault but a plan that says so.
 func Make(in Input) (Plan, *worksheet.InputError) {
 	var p Plan
 	if in.Forming && in.Work == Iron {
@@ -157,16 +155,15 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	return p, nil
 }
 
-// metals names the metal reckoned with for each work: the weakest of its kind,
-// since the class of an old casting is not known. Stainless varies too much to
-// be told.
+// metals is the metal assumed for each work: the weakest of its kind, since the class of an old
+// casting is not known. Stainless varies too much to be told.
 var metals = [...]struct {
 	work  Work
 	metal string
 }{{Iron, "grey20"}, {Steel, "mild"}, {Aluminium, "al356"}, {Bronze, "bronze"}}
 
-// engage works out the engagement that lets the screw break before the thread
-// strips, in the likely hole.
+// engage computes the engagement at which the screw breaks before the thread strips, in the likely
+// hole.
 func (p *Plan) engage(in Input) {
 	p.Bolt = in.Bolt
 	if p.Bolt == "" {
@@ -257,8 +254,8 @@ func pointLength(d, angle float64) float64 {
 	return d / 2 / math.Tan(angle/2*math.Pi/180)
 }
 
-// chamferPitches gives the tap's lead: the one typed, or the longest of its
-// kind, since a plan must hold for whichever tap comes out of the drawer.
+// chamferPitches gives the tap's lead: the one typed, or the longest of its kind, since a plan must
+// be valid for any tap of that kind.
 func chamferPitches(t Tap, typed float64, forming bool) float64 {
 	if typed > 0 {
 		return typed
@@ -287,9 +284,8 @@ func chipPitches(in Input) float64 {
 	return 2
 }
 
-// usualFloor is the floor habit leaves under a drilled point: the largest of
-// 1.5 pitches, 1/8 in (3 mm for a metric thread) and a quarter of the drill.
-// Common practice, no published source.
+// usualFloor is the usual floor left under a drilled point: the largest of 1.5 pitches, 1/8 in (3
+// mm for a metric thread) and a quarter of the drill. Common practice, no published source.
 func usualFloor(in Input, d, pitch float64) float64 {
 	least := worksheet.Either(in.Thread.System == thread.ISO, 3/25.4, 0.125)
 	return max(least, 1.5*pitch, d/4)

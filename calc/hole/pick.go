@@ -8,8 +8,7 @@ import (
 	"datumbook/calc/thread"
 )
 
-// Grade says how sure a drill's hole is to lie inside the limits of the minor
-// diameter.
+// Grade is how certainly a drill's hole is within the minor diameter's limits.
 type Grade int
 
 // The grades, best first.
@@ -95,8 +94,8 @@ func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate 
 	return shorten(list)
 }
 
-// shorten keeps the best six, and of those outside the limits only the two
-// nearest: they are shown so that the machinist sees why they will not do.
+// shorten keeps the best six, and of those outside the limits only the two nearest, to show why
+// they are unsuitable.
 func shorten(list []Candidate) []Candidate {
 	outside := 0
 	for i, c := range list {
@@ -117,7 +116,7 @@ func holeFor(in Input, percent float64) float64 {
 	return in.Thread.HoleForPercent(percent)
 }
 
-// judge works out the hole a drill makes.
+// judge computes the hole a drill makes.
 func judge(in Input, l thread.Limits, s drill.Size) Candidate {
 	o, _ := drill.UsualOversize(s.Inches)
 	c := Candidate{Name: s.Name, Dia: s.Inches, Low: s.Inches + o.Min, Mean: s.Inches + o.Mean, High: s.Inches + o.Max}
@@ -152,8 +151,8 @@ func percentOf(in Input, hole float64) float64 {
 	return in.Thread.PercentOfThread(x)
 }
 
-// bored is the way where no drill owned does it: a hole at six tenths of the
-// minor diameter's tolerance, bored or reamed, without oversize.
+// bored is the result if no owned drill fits: a hole at six tenths of the minor diameter's
+// tolerance, bored or reamed, without oversize.
 func bored(in Input, l thread.Limits, target float64) Candidate {
 	x := l.Minor.Min + float64(0.6*(l.Minor.Max-l.Minor.Min))
 	if in.Forming {
@@ -177,9 +176,9 @@ func nameOf(inches float64) string {
 	return "drill"
 }
 
-// target is the percentage of thread a metal usually gets: tough metals and
-// deep holes less, since torque climbs steeply and strength hardly. Common
-// practice, no published source; forming taps by Machinery's Handbook.
+// target is the usual percentage of thread for a metal: less in tough metals and deep holes, since
+// torque rises steeply and strength hardly. Common practice, no published source; forming taps by
+// Machinery's Handbook.
 func target(in Input) float64 {
 	switch {
 	case in.Percent > 0:

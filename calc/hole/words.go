@@ -34,8 +34,7 @@ func (p *Plan) verdict(in Input, o *worksheet.Out) string {
 	return with + ", " + o.Len(p.Shoulder) + " to the shoulder, " + o.Len(p.Tip) + " to the point."
 }
 
-// ways lists the ways out of a hole that does not fit, or that fits with less
-// floor than habit leaves.
+// ways lists remedies for a hole that does not fit, or has less floor than usual.
 func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	if in.Through || p.Fits && !p.ThinFloor {
 		return nil
@@ -62,8 +61,7 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 		"; else take a smaller or finer thread, or have the section built up.")
 }
 
-// asDrilled reads the depth as that of the drilled hole, which is how many say
-// it: ok where that plan works.
+// asDrilled takes the depth as that of the drilled hole, as many state it: ok if that plan works.
 func asDrilled(in Input) (Plan, bool) {
 	if in.Deepest || in.Through || in.To != ToThread {
 		return Plan{}, false
@@ -73,7 +71,7 @@ func asDrilled(in Input) (Plan, bool) {
 	return p, f == nil && p.Fits
 }
 
-// same is the deepest full thread with the tap at hand and the least floor.
+// same is the deepest full thread with the given tap and the least floor.
 func (p *Plan) same(in Input) float64 {
 	return in.Stock - p.LeastFloor - p.PointLen - p.Chips - p.Chamfer
 }

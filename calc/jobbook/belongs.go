@@ -37,7 +37,7 @@ func Belongs(id string, docs []*Record) []string {
 			}
 		}
 	}
-	for _, e := range x.entries { // pictures and notes of the fixtures and machines themselves
+	for _, e := range x.entries { // photos and notes of the fixtures and machines
 		for _, l := range e.links {
 			used[e.num] = used[e.num] || used[l] && (e.kind == "photo" || e.kind == "note")
 		}
@@ -54,9 +54,8 @@ func Belongs(id string, docs []*Record) []string {
 // keepDays is how long a deleted record can be brought back.
 const keepDays = 30
 
-// opPurge lists the deleted records whose time is over: {"docs":[...],"now"}
-// gives {"ids":[...]}. Nothing is listed whose deletion clashes with a change
-// of mind, or has no readable date.
+// opPurge lists the deleted records whose time is over: {"docs":[...],"now"} gives {"ids":[...]}.
+// Records whose deletion clashes with an undo, or has no readable date, are not listed.
 func opPurge(_ *Session, in, out *node) *RecordError {
 	docs, f := many(in, "docs")
 	if f != nil {

@@ -1,19 +1,19 @@
 package jobbook
 
-// Session answers calls and holds what stays between them: the search index, and the file going in
-// or out. It serves one caller at a time.
+// Session answers calls and keeps state between them: the search index, and the file being imported
+// or exported. It serves one caller at a time.
 type Session struct {
 	index *Index
-	text  []byte // of a file that is being handed over; nil where none is
+	text  []byte // of a file being imported; nil if none
 	in    *Import
 	out   *Export
 }
 
-// phone is the one desk of a phone, where there is one thread.
+// phone is the one session of a phone, which has one thread.
 var phone Session
 
-// Call answers on the phone's own desk: JSON in, JSON out, as FORMAT.md lists
-// it. Where many call at once, give each caller a Desk.
+// Call answers in the phone's session: JSON in, JSON out, as FORMAT.md lists it. Concurrent callers
+// need a Session each.
 func Call(op string, in []byte) []byte { return phone.Call(op, in) }
 
 // op is one operation: its input and its answer are objects.
@@ -51,7 +51,7 @@ func (d *Session) Call(name string, in []byte) []byte {
 	return appendNode(nil, out)
 }
 
-// ops is everything that can be asked.
+// ops lists all operations.
 var ops = [...]op{
 	{"check", opCheck}, {"new", opNew}, {"edit", opEdit}, {"merge", opMerge},
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},

@@ -13,7 +13,7 @@ import (
 // obj is a JSON object as the tests read it.
 type obj = map[string]any
 
-// call runs an operation on a desk of its own.
+// call runs an operation in a session of its own.
 func call(t require.TestingT, op string, in any) obj {
 	return callOn(t, &jobbook.Session{}, op, in)
 }
@@ -101,8 +101,7 @@ func TestTableRows(t *testing.T) {
 	assert.NotContains(t, view(t, byRow)["values"], "shims")
 }
 
-// A row typed in millimetres stays so when it is handed back by a phone that
-// works in inches.
+// A row typed in millimetres stays so when returned by a phone that works in inches.
 func TestRowKeepsItsUnit(t *testing.T) {
 	out := call(t, "new", obj{"type": "setup", "id": "setup:1", "device": "a", "unit": "mm", "set": obj{"name": "s", "shims": []any{obj{"place": "left", "thick": "0.5"}}}})
 	doc := out["doc"].(obj)

@@ -7,12 +7,11 @@ import (
 	"datumbook/calc/units"
 )
 
-// sides names where a face looks, as the worksheet of the chain does.
+// sides names the direction a face points in, as the chain worksheet does.
 var sides = map[string]string{"+x": "right", "-x": "left", "+y": "back", "-y": "front", "+z": "top", "-z": "bottom"}
 
-// assumed is what is assumed where nothing was read: limits either way, over a
-// length ("" is the seat), about an axis of the machine. Common practice, no
-// published source.
+// assumed is the default where nothing was measured: limits either way, over a length ("" is the
+// seat), about an axis of the machine. Common practice, no published source.
 var assumed = [...]struct{ what, axis, limit, over string }{
 	{"seat", "x", "0.0005 in", ""},
 	{"seat", "y", "0.0005 in", ""},
@@ -24,7 +23,7 @@ var assumed = [...]struct{ what, axis, limit, over string }{
 	{"heat", "x", "0.0002 in", ""},
 }
 
-// order is the number a setup goes by; what has none comes last.
+// order is a setup's number; setups without one come last.
 func (d *document) order() float64 {
 	n, f := shoptext.ParseKept(d.text("order"), units.None, units.None.Unit(units.InchSystem))
 	if f != nil {
@@ -33,9 +32,8 @@ func (d *document) order() float64 {
 	return n.Value
 }
 
-// chain takes a job's setups in order, with what is known or assumed of the
-// errors of each, and the faces they finish. A face is finished in the last
-// setup with a step that names it.
+// chain fills in a job's setups in order, with the measured or assumed errors of each, and the
+// faces they finish. A face is finished in the last setup with a step that names it.
 func (c *context) chain(job *document) {
 	setups := arranged(c.all("setup", "job", job.id), func(a, b *document) int {
 		if a.order() < b.order() {
@@ -100,19 +98,19 @@ func (c *context) chain(job *document) {
 	c.put("faces", string(finish.text), job.text("name"))
 }
 
-// causes gathers the errors of the setups. One plate or one machine that serves
-// twice is one error: its rows carry one mark.
+// causes collects the errors of the setups. A plate or machine used twice is one error: its rows
+// have one mark.
 type causes struct {
 	*context
 	cells
 	job   *document
 	rows  int
-	read  string            // what was read, in words
-	marks map[string]bool   // by what they are of and their axis
+	read  string            // what was measured, in words
+	marks map[string]bool   // by their object and axis
 	swept map[string]string // by machine: the setup in which its head was swept
 }
 
-// add takes one setup's errors: what was read of them, else what is assumed.
+// add adds one setup's errors: as measured, else as assumed.
 func (e *causes) add(number string, s *document) {
 	fixture, machine := e.link(s, "fixture"), e.link(s, "machine")
 	upright := fixture.text("kind") == "angle"
@@ -134,14 +132,14 @@ func (e *causes) add(number string, s *document) {
 				axis = "y"
 			}
 			r := e.result("tram", s, "total", "sure", "length")
-			if r != nil && r[1] != 0 && r[2] != 0 { // what rises to the right turns it clockwise, from above or from behind
+			if r != nil && r[1] != 0 && r[2] != 0 { // rises right: clockwise from above/behind
 				value, within, over = inches(-r[0]), inches(r[1]), inches(r[2])
 			}
 		case "head":
 			carrier = machine
 			if r := e.result("sweep", s, "tiltx", "tilty", "sure", "dia"); r != nil && r[2] != 0 && r[3] != 0 {
 				tilt := -r[1]
-				if axis == "y" { // the top leans to the side that reads nearer: to the back lowers the back
+				if axis == "y" { // the top leans to the nearer side: to the back lowers the back
 					tilt = r[0]
 				}
 				value, within, over = inches(tilt*r[3]), inches(r[2]), inches(r[3])
@@ -151,7 +149,7 @@ func (e *causes) add(number string, s *document) {
 		case "way":
 			carrier = machine
 		}
-		if value != "" && told != a.what { // the two axes of one are told once
+		if value != "" && told != a.what { // the two axes of one share a label
 			told = a.what
 			e.read = joined(e.read, ", ", a.what+" of set-up "+number)
 		}
@@ -169,7 +167,7 @@ func (e *causes) add(number string, s *document) {
 	}
 }
 
-// riseOf gives the rise of a slope, the length it is over, and what it is sure within.
+// riseOf returns the rise of a slope, its length, and its uncertainty.
 func riseOf(said string) (rise string, per [2]string) {
 	for _, p := range [...][3]string{{"/ft", "12 in", "0.0002 in"}, {"/m", "1000 mm", "0.02 mm"}, {"/in", "1 in",
 		"0.00002 in"}} {
@@ -180,8 +178,8 @@ func riseOf(said string) (rise string, per [2]string) {
 	return "", per
 }
 
-// result gives numbers of the answer last kept with a setup, in inches or
-// inches in an inch; nil where one of them is not there.
+// result returns numbers of the answer last stored with a setup, in inches or in/in; nil if one is
+// missing.
 func (e *causes) result(sheet string, setup *document, keys ...string) []float64 {
 	answer := none
 	for _, k := range e.all("kept", "job", e.job.id) {

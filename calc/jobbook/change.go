@@ -2,18 +2,17 @@ package jobbook
 
 import "strconv"
 
-// Author says who writes an edit. Device is a name no other device has;
-// Counter is raised past every edit of that device the document holds, so that
-// a counter that started again never gives an id twice in one document. At is
-// RFC 3339 text, for people to read; nothing is decided by it. Unit, "in" or
-// "mm", says what bare numbers in the values mean.
+// Author says who writes an edit. Device is unique; Counter is raised past every edit of that
+// device the document holds, so that a counter that started again never gives an id twice in one
+// document. At is RFC 3339 text, for people to read; nothing is decided by it. Unit, "in" or "mm",
+// says what bare numbers in the values mean.
 type Author struct {
 	Device, By, At, Unit string
 	Counter              int
 	// Units names the unit of a field's bare numbers where it is not Unit: a
 	// form gives a field it did not change the unit it came with.
 	Units map[string]string
-	// again says that the values were kept before, in another record.
+	// again reports that the values were stored before, in another record.
 	again bool
 }
 
@@ -58,7 +57,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 	}
 	for i, key := range next.keys {
 		def, v := k.Field(key), next.list[i]
-		if v.kind == text && def.Kind != Long && def.Kind != Any { // spaces at the ends are nobody's intent
+		if v.kind == text && def.Kind != Long && def.Kind != Any { // trim unintended spaces
 			v = str(trim(v.text))
 		}
 		if v.kind == text && v.text == "" || v.kind == array && len(v.list) == 0 {
@@ -107,7 +106,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []RecordErr
 				clean.put(c, one.list[j])
 			}
 		}
-		unit := one.str("unit") // as the view gave it: an unchanged row stays what it was
+		unit := one.str("unit") // as in the view: an unchanged row stays as it was
 		if id == "" || d.find(def.Key+"#"+id) == nil {
 			last++
 			id = pad(last, 4) + "-" + a.Device
@@ -173,7 +172,7 @@ func (d *document) rows(table string) []tableRow {
 	return out
 }
 
-// set adds one edit, unless it would say what already stands alone.
+// set adds one edit, unless it repeats the only current value.
 func (d *document) set(key string, v *node, a *Author) {
 	heads := d.find(key).heads()
 	if len(heads) == 0 && v.kind == null || d.stands(key, v, a) {
@@ -189,7 +188,7 @@ func (d *document) set(key string, v *node, a *Author) {
 	e.put("v", v)
 	if len(heads) > 0 {
 		var over []string
-		for _, h := range heads { // they stand in the order of their ids
+		for _, h := range heads { // in the order of their ids
 			if n := len(over); n == 0 || over[n-1] != h.id {
 				over = append(over, h.id)
 			}
@@ -200,13 +199,13 @@ func (d *document) set(key string, v *node, a *Author) {
 	d.by = a.Device
 }
 
-// stands tells whether a value is the field's only one already.
+// stands reports whether a value is the field's only current one.
 func (d *document) stands(key string, v *node, a *Author) bool {
 	heads := d.find(key).heads()
 	return len(heads) == 1 && heads[0].unit == d.unitOf(key, v, a) && normal(heads[0].v) == normal(v)
 }
 
-// unitOf is the unit that is kept with a value: none where no bare number can stand.
+// unitOf is the unit stored with a value: none where a bare number is impossible.
 func (d *document) unitOf(key string, v *node, a *Author) string {
 	if def := KindOf(d.kind).Field(key); def != nil && v.kind != null && def.Measured() {
 		return a.unit(key)

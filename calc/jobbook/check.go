@@ -17,9 +17,8 @@ type Report struct {
 	Newer  []string // fields, or "type", that come from a newer version and are kept as they are
 }
 
-// Check reads a document and names everything in its current values that the
-// rules object to. Nothing is lost by a fault: the document is kept all the
-// same.
+// Check reads a document and lists every fault in its current values. A document with faults is
+// stored all the same.
 func Check(doc []byte) Report {
 	d, problem := readDocument(doc)
 	if problem != "" {
@@ -28,8 +27,7 @@ func Check(doc []byte) Report {
 	return d.check()
 }
 
-// Sentences gives the faults of a stored document in plain sentences, for the
-// office's list of records that need a look.
+// Sentences gives the faults of a stored document in plain sentences, for the office's review list.
 func Sentences(id string, doc []byte) []string {
 	if sound(id, doc) {
 		return nil
@@ -108,7 +106,7 @@ func nameOf(def *Field, key string) string {
 	return def.Label
 }
 
-// idType gives what stands before the colon of an id.
+// idType returns the part of an id before the colon.
 func idType(id string) string {
 	t, _, found := strings.Cut(id, ":")
 	if !found {
@@ -117,8 +115,8 @@ func idType(id string) string {
 	return t
 }
 
-// checkValue holds one value against its field; empty is always allowed here.
-// What is fresh, and not kept so already, is asked what it leaves open.
+// checkValue checks one value against its field; empty is always allowed here. Only new values are
+// queried about ambiguous fractions.
 func checkValue(f *Field, key string, v *node, unit string, fresh bool) *RecordError {
 	if v.kind == null {
 		return nil
@@ -294,8 +292,7 @@ func system(unit string) units.System {
 	return units.InchSystem
 }
 
-// readNumber reads a quantity as it was kept and holds it against the field's
-// limits.
+// readNumber reads a quantity as stored and checks the field's limits.
 func readNumber(f *Field, typed, unit string) (shoptext.Number, *shoptext.ParseError) {
 	r := f.Range(system(unit))
 	return r.Kept(typed)

@@ -5,11 +5,11 @@ import (
 	"datumbook/calc/units"
 )
 
-// opReadings holds new readings against the expected ones, station by station:
+// opReadings compares new readings with the expected ones, station by station:
 // {"setup":doc,"docs":[readings],"limit":length,"unit"} gives
-// {"rows":[{"station","kind","expected","found","difference","beyond"}],"beyond":n}.
-// A difference is beyond the limit, or without one beyond what the new reading
-// is sure within. Where one side is missing there is no difference.
+// {"rows":[{"station","kind","expected","found","difference","beyond"}],"beyond":n}. A difference
+// is beyond the limit, or without one beyond the new reading's uncertainty. If one side is missing
+// there is no difference.
 func opReadings(_ *Session, in, out *node) *RecordError {
 	setup, f := one(in, "setup")
 	if f != nil {
@@ -35,7 +35,7 @@ func opReadings(_ *Session, in, out *node) *RecordError {
 		typed := v.get("value")
 		row.putStr("expected", saying(columnOf(def, "value"), typed, unit))
 		var found *document
-		for i, d := range list { // the last one counts; the others are there to be seen in the list
+		for i, d := range list { // the last one counts; the others are shown in the list
 			if stationOf(d) == v.str("station") && (v.str("kind") == "" || d.text("kind") == v.str("kind")) {
 				found, used[i] = d, true
 			}
@@ -122,8 +122,8 @@ func signed(l units.Length, sys string) string {
 	return s + unit
 }
 
-// opFound holds what was found against what a kept worksheet had planned:
-// {"doc"} gives {"rows":[{"row","what","planned","found","difference","unit"}]}.
+// opFound compares the results with the plan of a stored worksheet: {"doc"} gives
+// {"rows":[{"row","what","planned","found","difference","unit"}]}.
 func opFound(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {
@@ -147,7 +147,7 @@ func opFound(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// difference gives found less planned, in the unit of the plan.
+// difference returns found minus planned, in the plan's unit.
 func difference(planned *node, found string) (off, unit string, ok bool) {
 	name := planned.str("unit")
 	value := planned.get("value")

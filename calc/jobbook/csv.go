@@ -12,7 +12,7 @@ func opCSV(_ *Session, in, out *node) *RecordError {
 	return f
 }
 
-// Tables lists what there is to write of a kind as a table: "" for its records, and the keys of the
+// Tables lists the tables of a kind that can be exported: "" for its records, and the keys of the
 // tables inside them.
 func (k *Kind) Tables() []string {
 	out := []string{""}
@@ -25,8 +25,8 @@ func (k *Kind) Tables() []string {
 }
 
 // CSV writes records of one kind, or the rows of one of their tables, as a file for spreadsheets
-// (RFC 4180), which are told by the mark at its front that it is UTF-8. Docs of other kinds serve
-// to name what is linked to. Where values clash, all stand in the cell.
+// (RFC 4180), with a byte order mark for UTF-8. Docs of other kinds provide the names of linked
+// records. Clashing values are all in the cell.
 func CSV(kind, table string, docs []*Record) (name, text string, f *RecordError) {
 	k := KindOf(kind)
 	if k == nil {

@@ -85,8 +85,8 @@ func monthDays(y, m int64) int64 {
 	return 31
 }
 
-// days counts from 1970-01-01 in the proleptic Gregorian calendar: years are
-// begun in March, so that the day put in falls at the end.
+// days counts from 1970-01-01 in the proleptic Gregorian calendar: years start in March, so that
+// the leap day is the last.
 func days(y, m, d int64) int64 {
 	if m <= 2 {
 		y--

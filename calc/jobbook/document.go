@@ -9,9 +9,9 @@ type edit struct {
 	unit       string // what a bare number in v means: "in" or "mm"
 	v          *node
 	over       []string
-	raw        *node  // the whole edit, members sorted, whatever else it holds
-	odd        bool   // not an edit this version can read; kept all the same
-	same       string // what says gave
+	raw        *node  // the whole edit, members sorted, unknown ones included
+	odd        bool   // malformed for this version; kept all the same
+	same       string // cached result of says
 }
 
 // history is a key with its edits.
@@ -20,30 +20,29 @@ type history struct {
 	edits []*edit
 }
 
-// member is one top-level member that this version does not interpret, with
-// every value it has had on copies that were merged. The greatest stands under
-// the name itself, the others under also.
+// member is one top-level member that this version does not interpret, with every value it has had
+// on copies that were merged. The greatest is stored under the name itself, the others under also.
 type member struct {
 	key    string
 	values []*node
 }
 
-// document is one thing of the job book.
+// document is one record of the job book.
 type document struct {
 	id, kind string
 	v        string // form version as sent
 	members  []*member
 	fields   []*history
-	rev      *node // _rev, for the caller to write over
+	rev      *node // _rev, for the caller to replace
 	files    *node // _attachments
 	by       string
-	made     string // when it was made, as the phone that sent a view of it says
+	made     string // when it was created, as given in a view
 	shown    *node  // of a view, its values: the tables are read from there
-	old      bool   // was one of the first, flat kind when read
+	old      bool   // was in the first, flat format when read
 }
 
-// bookkeeping names members that belong to one stored revision and not to the
-// record: the replication protocol's, and who wrote the revision.
+// bookkeeping names members of one stored revision, not of the record: the replication protocol's,
+// and who wrote the revision.
 func bookkeeping(key string) bool {
 	return key != "" && key[0] == '_' || key == "by" || key == "changed"
 }
@@ -56,8 +55,7 @@ func readDocument(b []byte) (*document, string) {
 	return toDocument(n)
 }
 
-// toDocument reads a document; nothing it holds is dropped but what
-// bookkeeping names.
+// toDocument reads a document; only bookkeeping members are dropped.
 func toDocument(n *node) (*document, string) {
 	if n.kind != object {
 		return nil, "this is not a record: a record is a JSON object"
@@ -81,8 +79,8 @@ func toDocument(n *node) (*document, string) {
 	return d, ""
 }
 
-// fromView reads a record as a view or a phone holds it: what stands now,
-// without its history; nil where it is a stored document.
+// fromView reads a record in the form of a view: current values without history; nil where it is a
+// stored document.
 func fromView(n *node) *document {
 	values, units := n.get("values"), n.get("units")
 	if values.kind != object {
@@ -98,8 +96,7 @@ func fromView(n *node) *document {
 	return d
 }
 
-// readAlso takes in the values that stand beside the standing ones. What
-// cannot be such a value is kept under "odd".
+// readAlso reads the values stored under also. Malformed ones are kept under "odd".
 func (d *document) readAlso(v *node) {
 	if v.kind != object {
 		d.keep("odd", v)
@@ -129,7 +126,7 @@ func (d *document) keep(key string, v *node) {
 	d.members = append(d.members, &member{key, []*node{v}})
 }
 
-// top gives the standing value of a top-level member.
+// top returns a top-level member's current value.
 func (d *document) top(key string) *node {
 	for _, m := range d.members {
 		if m.key == key {
@@ -227,12 +224,12 @@ func (d *document) addEdit(key string, e *edit) {
 	f.edits = append(f.edits, e)
 }
 
-// settle puts everything into the one order and drops what is there twice.
+// settle sorts everything and drops duplicates.
 func (d *document) settle() {
 	d.members = arranged(d.members, func(a, b *member) int { return compare(a.key, b.key) })
 	for _, m := range d.members {
 		m.values = distinct(m.values)
-		if m.key == "v" { // the newer form stands; that the older one was there says nothing
+		if m.key == "v" { // the newer version wins; the older one is dropped
 			m.values = m.values[len(m.values)-1:]
 		}
 	}
@@ -250,9 +247,8 @@ func (d *document) settle() {
 	d.v = d.top("v").text
 }
 
-// orderEdits orders by id, then by what is said, then by how it is written,
-// longest first: of two edits that say the same the first is kept, and the
-// longest has every digit.
+// orderEdits orders by id, then by meaning, then by text, longest first: of two equal edits the
+// first is kept, and the longest has every digit.
 func orderEdits(a, b *edit) int {
 	if c := compare(a.id, b.id); c != 0 {
 		return c
@@ -263,7 +259,7 @@ func orderEdits(a, b *edit) int {
 	return longer(b.raw.json(), a.raw.json())
 }
 
-// distinct orders values, the greatest last, and drops what is there twice.
+// distinct sorts values, the greatest last, and drops duplicates.
 func distinct(values []*node) []*node {
 	if len(values) < 2 {
 		return values
@@ -323,8 +319,8 @@ func (d *document) node(withRev bool) *node {
 	return sorted(out)
 }
 
-// heads are the edits that no other edit replaces. Where damaged edits replace
-// each other in a ring, all are shown rather than none.
+// heads are the edits that no other edit replaces. If malformed edits replace each other in a
+// cycle, all are heads.
 func (f *history) heads() []*edit {
 	if f == nil {
 		return nil
@@ -381,8 +377,7 @@ func (f *history) current() []*edit {
 	return out
 }
 
-// value is the one a screen shows first: of several current ones the last in
-// order, so that every device shows the same.
+// value is the one a screen shows first: the last in order, so that all devices agree.
 func (f *history) value() (v *node, unit string) {
 	if heads := f.heads(); len(heads) > 0 {
 		last := heads[len(heads)-1]
@@ -414,5 +409,5 @@ func plain(v *node) string {
 
 func (d *document) gone() bool { return d.value("gone").yes() }
 
-// newer tells that the document was written by a later version of the form.
+// newer reports that the document has a later format version.
 func (d *document) newer() bool { return longer(d.v, "1") > 0 }

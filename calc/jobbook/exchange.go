@@ -5,30 +5,30 @@ package jobbook
 // it there was a file of revisions, {"datumbook":1,"book","made","docs":[revision,...]}, which is
 // read as well: the revisions of one id are merged like any copies of it.
 
-// slice is how many records go out or come in at a time, so that a large book needs little more
-// room than its file.
+// slice is how many records are exported or imported at a time, so that a large book needs little
+// more memory than its file.
 const slice = 50
 
-// passage is how far the records of a file have gone over.
+// passage is the progress of an import or export.
 type passage struct {
 	ids []string
 	at  int
 }
 
-// Next gives the ids of the records that go over next: bring them with their files.
+// Next returns the ids of the next records: provide them with their files.
 func (p *passage) Next() []string { return p.ids[p.at:min(p.at+slice, len(p.ids))] }
 
-// answer tells whoever brings them.
+// answer reports the progress to the caller.
 func (p *passage) answer(out *node) {
 	out.put("ids", strs(p.Next())).put("done", whole(p.at)).put("all", whole(len(p.ids)))
 }
 
-// Import is a file of records on its way in: Take them slice by slice, until Next has none.
+// Import is the import of a file: call Take slice by slice, until Next is empty.
 type Import struct {
 	passage
-	docs map[string][]string // what the file says under each id
+	docs map[string][]string // the file's documents of each id
 
-	// What came of it so far.
+	// The results so far.
 	Added, Changed, Same int
 	Clashes              []Clash
 	Refused              []RecordError // left out, each with its id as the field
@@ -40,7 +40,7 @@ type Clash struct {
 	Fields []string
 }
 
-// OpenFile reads a file, and refuses it whole where it is not whole or none of ours.
+// OpenFile reads a file and refuses it if it is incomplete or of another format.
 func OpenFile(text string) (*Import, *RecordError) {
 	w := walk{reader: reading(text)}
 	im := &Import{docs: map[string][]string{}}
@@ -76,7 +76,7 @@ func OpenFile(text string) (*Import, *RecordError) {
 	return nil, &RecordError{"", problem}
 }
 
-// list notes where each record stands in the file.
+// list notes the position of each record in the file.
 func (im *Import) list(w *walk) bool {
 	for first := true; !w.ends(']'); first = false {
 		if !first && !w.take(',') {
@@ -106,9 +106,8 @@ func (im *Import) refuse(id, problem string) {
 	im.Refused = append(im.Refused, RecordError{id, sentence(problem)})
 }
 
-// Take merges the next records of the file into those that are here under their ids, with their
-// files inside, and gives what has to be written. Nothing is overwritten: a record in both becomes
-// their merge.
+// Take merges the next records of the file into the stored ones of the same ids, with their files
+// inside, and returns the records to write. Nothing is overwritten: a record in both is merged.
 func (im *Import) Take(mine []*Record) (put []*Record) {
 	here := map[string]*document{}
 	for _, d := range mine {
@@ -121,13 +120,13 @@ func (im *Import) Take(mine []*Record) (put []*Record) {
 		d := im.join(was, im.docs[id])
 		delete(im.docs, id)
 		switch {
-		case d == was: // nothing of it could be taken
+		case d == was: // nothing of it was usable
 			continue
 		case was == nil:
 			im.Added++
 		case was.node(false).json() == d.node(false).json():
 			im.Same++
-			if !was.old { // else it is written in the form of today
+			if !was.old { // else it is rewritten in the current format
 				continue
 			}
 		default:
@@ -142,14 +141,14 @@ func (im *Import) Take(mine []*Record) (put []*Record) {
 	return put
 }
 
-// join merges what a file says under one id into what is here.
+// join merges a file's copies of one record into the stored one.
 func (im *Import) join(d *document, texts []string) *document {
 	for _, text := range texts {
 		r := reading(text)
 		n := r.value()
 		theirs, problem := toDocument(n)
 		if n.get("_deleted").yes() && len(theirs.fields) == 0 {
-			continue // the mark of a removal holds nothing to merge
+			continue // a deletion marker has nothing to merge
 		}
 		if theirs.plainFiles(d); problem == "" {
 			problem = theirs.incomplete()
@@ -174,7 +173,7 @@ func (im *Import) join(d *document, texts []string) *document {
 	return d
 }
 
-// incomplete tells what keeps a document of a file from being a record here.
+// incomplete says why a document of a file cannot be stored.
 func (d *document) incomplete() string {
 	if d.kind == "" {
 		return "this is not a record; it was left out"
@@ -198,17 +197,17 @@ func (d *document) clashing() []string {
 	return out
 }
 
-// opOpen begins to read a file: {"bytes"} gives {}. Its text follows by "feed", in pieces.
+// opOpen begins to read a file: {"bytes"} gives {}. Its text follows in "feed" calls.
 func opOpen(s *Session, in, _ *node) *RecordError {
 	n, _ := digits(in.get("bytes").text)
 	if n > 1<<31 {
 		return &RecordError{"", "This file is larger than can be read in. Save it in parts, a job at a time."}
 	}
-	s.in, s.text = nil, make([]byte, 0, max(n, 1)) // room at once: grown bit by bit it would take twice as much
+	s.in, s.text = nil, make([]byte, 0, max(n, 1)) // at once: growing would take twice as much
 	return nil
 }
 
-// noFile answers whoever goes on with a file that was never begun, or in a program that has ended.
+// noFile is the error of calls without a begun file, or after a restart.
 var noFile = RecordError{"", "That file is no longer open. Begin with it once more; nothing is doubled."}
 
 // opFeed takes the next piece of the text: {"text"} gives {}.
@@ -220,7 +219,7 @@ func opFeed(s *Session, in, _ *node) *RecordError {
 	return nil
 }
 
-// opTake: {"mine":[what is here under the ids asked for]} gives {"put":[docs to write],"ids":[ask
+// opTake: {"mine":[stored records of the ids asked for]} gives {"put":[docs to write],"ids":[ask
 // for these next],"done",
 // "all","added","changed","same","clashes":[{"id","fields"}],"refused":[{"field":id,"message"}]}.
 // The first call asks for none.
@@ -253,12 +252,12 @@ func opTake(s *Session, in, out *node) (f *RecordError) {
 	return nil
 }
 
-// Export is a file of records on its way out: Write them slice by slice, until it is Done.
+// Export is the export of a file: call Write slice by slice, until Done.
 type Export struct {
 	passage
 	Name       string // of the file
 	head       *node
-	some, done bool // records were written, all were
+	some, done bool // some records, all records were written
 }
 
 // NewExport begins the file of a book's records, or of those of one job: docs are all of the book,
@@ -285,7 +284,7 @@ func NewExport(book, made, job string, docs []*Record) *Export {
 	return e
 }
 
-// FileName turns a name into one that every file system takes.
+// FileName turns a name into one valid on every file system.
 func FileName(name string) string {
 	var b []byte
 	for _, c := range []byte(lower(name)) {
@@ -308,11 +307,11 @@ func FileName(name string) string {
 // Records is how many records go into the file.
 func (e *Export) Records() int { return len(e.ids) }
 
-// Done tells that the file is whole.
+// Done reports that the file is complete.
 func (e *Export) Done() bool { return e.done }
 
 // Write gives the next piece of the file: the records of Next with their files inside, and the
-// file's head and end where they are the first and the last.
+// file's head and end with the first and the last.
 func (e *Export) Write(docs []*Record) []byte {
 	var b []byte
 	if e.at == 0 {

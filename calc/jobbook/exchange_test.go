@@ -15,8 +15,7 @@ import (
 	"datumbook/calc/jobbook/demo"
 )
 
-// recordSet is a store of records as a phone or an office has one: the newest of each, under its
-// id.
+// recordSet is a store of records as on a phone or at an office: the newest of each, by id.
 type recordSet map[string]obj
 
 func (s recordSet) whole(ids []any) []any {
@@ -37,11 +36,11 @@ func (s recordSet) all() []any {
 	return out
 }
 
-// read brings a file in as the phone does, in pieces of so many letters, and gives the last answer.
+// read imports a file as the phone does, in pieces of so many letters, and returns the last answer.
 func (s recordSet) read(t require.TestingT, text string, piece int) obj {
 	d := &jobbook.Session{}
 	callOn(t, d, "open", obj{"bytes": len(text)})
-	for some := range slices.Chunk([]rune(text), piece) { // letters are whole, as the phone hands them over
+	for some := range slices.Chunk([]rune(text), piece) { // whole letters, as the phone passes them
 		require.Empty(t, callOn(t, d, "feed", obj{"text": string(some)}))
 	}
 	out := callOn(t, d, "take", obj{})
@@ -80,7 +79,7 @@ func counts(out obj) []any { return []any{out["added"], out["changed"], out["sam
 
 func TestExportImport(t *testing.T) {
 	shop := setOf(world(t)...)
-	for i := range 120 { // more than go over at a time
+	for i := range 120 { // more than one slice
 		note := made(t, "note", fmt.Sprintf("%03d", i), obj{"text": "a note"})
 		shop[note["_id"].(string)] = note
 	}
@@ -136,11 +135,11 @@ func fileOf(t require.TestingT, docs ...obj) string {
 	return string(text)
 }
 
-// pixels is a picture as stores hand it out.
+// pixels is a picture as stores return it.
 var pixels = obj{"image": obj{"content_type": "image/png", "revpos": 2, "digest": "md5-x", "data": "AAEC"}}
 
-// TestPictures: a picture goes along with its record, without what stores say of it; one that the
-// file only names is the one that is here.
+// TestPictures: a picture is exported with its record, without store metadata; one only named in
+// the file is the stored one.
 func TestPictures(t *testing.T) {
 	photo := made(t, "photo", "1", obj{"name": "plate", "image": "image"})
 	photo["_attachments"] = pixels
@@ -212,7 +211,7 @@ func TestOlderFile(t *testing.T) {
 	assert.Contains(t, old["kept:20260309T080000123Z-a1-x"], "f")
 }
 
-// TestNoFile: what is no file of ours is refused whole, in words.
+// TestNoFile: files of other formats are refused with a message.
 func TestNoFile(t *testing.T) {
 	whole := fileOf(t, made(t, "note", "1", obj{"text": "x"}))
 	_, f := jobbook.OpenFile(whole)
@@ -242,8 +241,7 @@ func TestNoFile(t *testing.T) {
 	assert.Contains(t, callOn(t, d, "take", obj{})["error"].(obj)["message"], "no longer open")
 }
 
-// TestFilesLoseNothing: whatever copies two phones hold, each one's file read in by the other
-// leaves both with the same.
+// TestFilesLoseNothing: after two phones import each other's file, both have the same records.
 func TestFilesLoseNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		doc := func() obj {
@@ -279,7 +277,7 @@ func FuzzOpenFile(f *testing.F) {
 	})
 }
 
-// TestInvention: what is invented is told from what a person put to it.
+// TestInvention: demo records are told apart from what a person added.
 func TestInvention(t *testing.T) {
 	here := recordSet{}
 	require.Equal(t, 89.0, here.read(t, string(demo.File), 1000)["added"])
@@ -302,8 +300,7 @@ func TestInvention(t *testing.T) {
 	assert.ElementsMatch(t, []any{plate, mill}, out["gone"])
 }
 
-// TestJoin: copies of one record become one over the copy that stands; what cannot be merged leaves
-// that one.
+// TestJoin: copies of one record are merged over the winner; if that fails, the winner stays.
 func TestJoin(t *testing.T) {
 	text := func(d obj, rev string) []byte {
 		d["_rev"] = rev
@@ -325,7 +322,7 @@ func TestJoin(t *testing.T) {
 	assert.Error(t, err)
 }
 
-// TestPages: every page is made for kinds that there are, and reads what it is made for.
+// TestPages: every page is made for kinds that exist, and reads them.
 func TestPages(t *testing.T) {
 	for _, p := range jobbook.Pages {
 		for _, kind := range p.Kinds {

@@ -1,14 +1,13 @@
 package jobbook
 
-// Query asks the index. Every word has to be found, in the record itself or in
-// the name of what it is linked to; a word may be the beginning of one. Sizes
-// are found however they are written: 8 in, 8" and 203.2mm are one, and so are
-// 5/8-11 and 5/8-11 UNC-2B.
+// Query asks the index. Every word has to be found, in the record itself or in the name of what it
+// is linked to; a word may be the beginning of one. Sizes match in any notation: 8 in, 8" and
+// 203.2mm are equal, and so are 5/8-11 and 5/8-11 UNC-2B.
 type Query struct {
 	Text        string
 	Unit        string   // what a bare number in Text means
 	Kinds       []string // none: all
-	To          []string // ids of records that have to be reached by links
+	To          []string // ids of records that must be reachable by links
 	From, Until string   // dates, inclusive, or ""
 	Gone        bool     // deleted records too
 	Most        int      // hits to give; 0 means 50
@@ -21,11 +20,11 @@ type Hit struct {
 	Score                               int
 }
 
-// What a match is worth; twice as much in the title.
+// Scores of a match; doubled in the title.
 const (
 	scoreSize   = 6
 	scoreWord   = 4
-	scoreBare   = 3 // a bare number taken as a size
+	scoreBare   = 3 // a bare number matched as a size
 	scoreBegins = 2
 	scoreLinked = 1
 )
@@ -35,7 +34,7 @@ const (
 func (x *Index) Find(q Query) (hits []Hit, total int) {
 	x.sortIn()
 	scores := make([]int32, len(x.entries))
-	narrow := q.From != "" || q.Until != "" || len(q.Kinds) > 0 // else nothing is called for each of 20,000
+	narrow := q.From != "" || q.Until != "" || len(q.Kinds) > 0 // else skip 20,000 calls
 	for slot, e := range x.entries {
 		if e == nil || e.gone && !q.Gone || narrow && !fits(e, &q) {
 			scores[slot] = -1
@@ -90,7 +89,7 @@ func (x *Index) before(a, b int32, scores []int32) bool {
 	return x.entries[a].id > x.entries[b].id
 }
 
-// fits holds an entry against kinds and dates.
+// fits checks an entry against kinds and dates.
 func fits(e *entry, q *Query) bool {
 	if q.From != "" && e.date < q.From || q.Until != "" && cut(e.date, len(q.Until)) > q.Until {
 		return false
@@ -119,8 +118,8 @@ func (x *Index) only(id string, scores []int32) {
 	}
 }
 
-// shopKind names what many jobs share. Its own links lead to other jobs and
-// are not followed: a plate has holes of many jobs.
+// shopKind names kinds shared by many jobs. Their links lead to other jobs and are not followed: a
+// plate has holes of many jobs.
 func shopKind(kind string) bool {
 	switch kind {
 	case "machine", "fixture", "tool", "gauge", "set", "material":
@@ -129,9 +128,8 @@ func shopKind(kind string) bool {
 	return false
 }
 
-// match holds every candidate against the first term of the list, adds to the
-// scores of those that have it and drops the others (-1). It gives how many
-// chunks the term took.
+// match matches every candidate with the first term of the list, adds to the scores of those that
+// have it and drops the others (-1). It returns how many chunks the term used.
 func (x *Index) match(list []string, unit string, scores []int32) int {
 	term := list[0]
 	found := make([]int32, len(scores))
@@ -154,7 +152,7 @@ func (x *Index) match(list []string, unit string, scores []int32) int {
 	if used > 0 && !bare {
 		note(x.posts[sizeKey(l)], scoreSize)
 	}
-	if used < 2 { // what is more than one chunk is a size and nothing else
+	if used < 2 { // a term of several chunks is a size and nothing else
 		used = 1
 		if bare {
 			note(x.posts[sizeKey(l)], scoreBare)
@@ -181,20 +179,19 @@ func (x *Index) match(list []string, unit string, scores []int32) int {
 	return used
 }
 
-// leads answers whether a record's links lead to one that is named, at last
-// over others: a reading belongs to its setup's fixture. Each record is looked
-// at once.
+// leads reports whether a record's links reach a named one, directly or over others: a reading
+// belongs to its setup's fixture. Each record is visited once.
 type leads struct {
 	x     *Index
 	named []bool // by id's number
-	seen  []int8 // by id's number: 1 yes, -1 no or being looked at
+	seen  []int8 // by id's number: 1 yes, -1 no or in progress
 }
 
 func (x *Index) leads() *leads {
 	return &leads{x: x, named: make([]bool, len(x.slots), len(x.slots)+1), seen: make([]int8, len(x.slots))}
 }
 
-// maxHops is the most links one after the other.
+// maxHops is the longest chain of links followed.
 const maxHops = 5
 
 func (t *leads) from(e *entry, hops int) bool {

@@ -1,9 +1,8 @@
 package jobbook
 
-// NewID makes an id that sorts by time: the kind, a colon, and 26 characters
-// of base 32 (Crockford's letters, in capitals): 48 bits of milliseconds since
-// 1970 and 80 bits of chance, which the caller draws as 20 hex digits. after
-// moves the chance on by as much, for several ids of one draw.
+// NewID makes an id that sorts by time: the kind, a colon, and 26 characters of base 32
+// (Crockford's letters, in capitals): 48 bits of milliseconds since 1970 and 80 random bits, which
+// the caller passes as 20 hex digits. after is added to them, for several ids of one draw.
 func NewID(kind string, ms int64, chance string, after int) (string, *RecordError) {
 	if ms < 0 || ms >= 1<<48 {
 		return "", &RecordError{"ms", "The clock cannot be right. Set the time of this device."}
@@ -35,7 +34,7 @@ const letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 // base32 writes 128 bits as 26 letters, the first of which carries 3 bits.
 func base32(b [16]byte) string {
 	var out [26]byte
-	bits, have, at := uint(0), uint(2), 0 // two noughts in front make 130 bits
+	bits, have, at := uint(0), uint(2), 0 // two leading zeros make 130 bits
 	for _, c := range b {
 		bits = bits<<8 | uint(c)
 		have += 8

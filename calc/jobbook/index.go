@@ -9,7 +9,7 @@ type Index struct {
 	slots   []int32          // by that number; -1 where there is no such record
 	posts   map[string]*word
 	vocab   []*word // words, sorted, for the beginnings of words
-	fresh   []*word // words not sorted in yet
+	fresh   []*word // words not yet sorted in
 }
 
 // entry is what is known of one record.
@@ -59,7 +59,7 @@ func (x *Index) Remove(id string) {
 	}
 }
 
-// pack closes the gaps that replaced records left.
+// pack removes the empty slots of replaced records.
 func (x *Index) pack() {
 	moved := make([]int32, len(x.entries))
 	kept := x.entries[:0]
@@ -72,7 +72,7 @@ func (x *Index) pack() {
 		}
 	}
 	x.entries, x.dead = kept, 0
-	for token, w := range x.posts { // each by itself: the order of the map does not matter
+	for token, w := range x.posts { // each word separately: map order does not matter
 		live := w.list[:0]
 		for _, p := range w.list {
 			if to := moved[p>>1]; to >= 0 {
@@ -93,7 +93,7 @@ func (x *Index) pack() {
 	x.vocab = words
 }
 
-// place makes a slot for a record and its links.
+// place allocates a slot for a record and its links.
 func (x *Index) place(d *document) *entry {
 	e := &entry{id: d.id, kind: d.kind, shop: shopKind(d.kind), num: x.num(d.id)}
 	x.slots[e.num] = int32(len(x.entries))
@@ -104,7 +104,7 @@ func (x *Index) place(d *document) *entry {
 	return e
 }
 
-// Add puts a record in, in place of an older state of it.
+// Add adds a record, replacing its earlier state.
 func (x *Index) Add(doc []byte) error {
 	d, problem := readDocument(doc)
 	if problem != "" {
@@ -145,8 +145,7 @@ func (x *Index) add(d *document) {
 	}
 }
 
-// linksOf lists the records a record names, but for the one it repeats: an
-// earlier job is another job.
+// linksOf lists a record's links, except to the one it repeats: an earlier job is another job.
 func linksOf(d *document) []string {
 	var out []string
 	k := KindOf(d.kind)
@@ -186,7 +185,7 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 		}
 	case v.kind == object:
 		if def != nil && def.Kind == Any {
-			return // an answer's numbers would be found for everything
+			return // an answer's numbers would match everything
 		}
 		for i, key := range v.keys {
 			var one *Field
@@ -200,7 +199,7 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 			x.addValue(one, v.list[i], unit, slot, title)
 		}
 	case v.kind != text && v.kind != number:
-	case def != nil && def.Kind == Link: // found by what it leads to
+	case def != nil && def.Kind == Link: // found by its target
 	case def != nil && def.Kind == Choice:
 		x.tokens(saying(def, v, unit), slot, title)
 	default:
@@ -255,7 +254,7 @@ func (x *Index) sortIn() {
 	x.fresh = nil
 }
 
-// beginning gives the words that begin with a text.
+// beginning returns the words with a prefix.
 func (x *Index) beginning(with string) []*word {
 	low, high := 0, len(x.vocab)
 	for low < high {

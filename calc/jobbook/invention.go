@@ -3,15 +3,15 @@ package jobbook
 // demoMark is in every id of an invented record, after its kind.
 const demoMark = ":00-demo-"
 
-// Invention is what a book holds of an invented job.
+// Invention is a book's records of a demo job.
 type Invention struct {
-	Plain   []*Record // as it came: taken out for good
-	Changed []*Record // by a person: deleted like any other record, so that what was typed can be brought back
-	Gone    []*Record // deleted by hand: brought back where the job is loaded again
-	Own     int       // a person's own records that lead to it: they stay
+	Plain   []*Record // unchanged: removed for good
+	Changed []*Record // by a person: deleted like any other record, so that it can be restored
+	Gone    []*Record // deleted by hand: restored when the job is loaded again
+	Own     int       // a person's own records that link to it: they stay
 }
 
-// InventionIn sorts out what of some records is invented.
+// InventionIn finds the demo records among some records.
 func InventionIn(docs []*Record) Invention {
 	var out Invention
 	for _, d := range docs {
@@ -35,7 +35,7 @@ func InventionIn(docs []*Record) Invention {
 	return out
 }
 
-// typedIn tells whether anyone but the invented bench wrote into a record.
+// typedIn reports whether anyone but the demo's author edited a record.
 func (d *document) typedIn() bool {
 	for _, f := range d.fields {
 		for _, e := range f.edits {
@@ -47,7 +47,7 @@ func (d *document) typedIn() bool {
 	return false
 }
 
-// leadsTo tells whether a mark stands anywhere in a record's text.
+// leadsTo reports whether a mark occurs anywhere in a record's text.
 func (d *document) leadsTo(mark string) bool {
 	for text := d.node(false).json(); len(text) >= len(mark); text = text[1:] {
 		if hasPrefix(text, mark) {

@@ -5,8 +5,8 @@ import (
 	"unicode/utf8"
 )
 
-// Limits of the reader. A document is small; the rest is room for inline
-// pictures and for a whole book handed over at once.
+// Limits of the reader. A document is small; the rest is for inline pictures and for a whole book
+// in one call.
 const (
 	maxBytes = 256 << 20 // bytes of one JSON text
 	maxDepth = 100       // objects and arrays within each other
@@ -30,8 +30,8 @@ type node struct {
 	list []*node
 }
 
-// Builders. They are kept out of line: written out at each of their many
-// calls they would weigh more on the phone than all the rest.
+// Builders. They are not inlined: at their many calls that would enlarge calc.wasm more than all
+// the rest.
 
 //go:noinline
 func str(s string) *node { return &node{kind: text, text: s} }
@@ -135,8 +135,8 @@ type reader struct {
 	at    int
 	depth int
 	bad   string
-	room  []node // for the next values: made one by one they take longer than to read
-	like  *node  // the object read last: rows of a table have its members again
+	room  []node // preallocated for the next values: single allocations take longer than parsing
+	like  *node  // the object read last: rows of a table share its keys
 }
 
 // parse reads one JSON text; problem is a sentence for the reader, or "".
@@ -278,7 +278,7 @@ func same(a, b []string) bool {
 	return true
 }
 
-// twice tells whether a name stands twice.
+// twice reports whether a name occurs twice.
 func twice(keys []string) bool {
 	if len(keys) < 2 {
 		return false
@@ -340,7 +340,7 @@ func (r *reader) string() string {
 			s := r.s[start:r.at]
 			r.at++
 			if !utf8.ValidString(s) {
-				return string([]rune(s)) // bytes that are no UTF-8 become U+FFFD
+				return string([]rune(s)) // invalid UTF-8 becomes U+FFFD
 			}
 			return s
 		case c == '\\':
@@ -418,7 +418,7 @@ func (r *reader) unicode() rune {
 		}
 		r.at = back
 	}
-	return utf8.RuneError // half a pair alone means nothing
+	return utf8.RuneError // half a surrogate pair is invalid
 }
 
 func (r *reader) hex4() rune {

@@ -136,7 +136,7 @@ func TestOrder(t *testing.T) {
 	})
 }
 
-// TestPure: the phone carries this package, and its weight is watched.
+// TestPure: the package is part of calc.wasm, so its imports are limited.
 func TestPure(t *testing.T) {
 	files, err := filepath.Glob("*.go")
 	require.NoError(t, err)

@@ -26,7 +26,7 @@ type (
 	Units  = field.Units
 )
 
-// What fields hold.
+// The kinds of fields.
 const (
 	Text, Long, Count, Thread, Sheet = field.Text, field.Long, field.Count, field.Thread, field.Sheet
 	Choice, Flag, Date, Link, List   = field.Choice, field.Flag, field.Date, field.Link, field.List
@@ -50,8 +50,7 @@ func choices(list string) []Option {
 	return out
 }
 
-// goneField is common to all kinds: deleting is a value like any other, so it
-// can be undone and merged.
+// goneField is common to all kinds: deletion is a value, so it can be undone and merged.
 var goneField = Field{Key: "gone", Label: "Deleted", Kind: Flag,
 	Help: "Deleted records are kept for 30 days and can be brought back."}
 

@@ -1,7 +1,7 @@
 package jobbook
 
-// Kinds is everything the job book knows, in the order of a list. Keys never
-// change once published: documents out in the shop carry them.
+// Kinds lists the kinds of the job book, in display order. Keys never change once published: stored
+// documents use them.
 var Kinds = []Kind{
 	{Key: "job", Label: "Job", Plural: "Jobs", Help: "What was asked for, by whom and by when.",
 		Title: []string{"name"}, Detail: []string{"drawing", "state", "due"}, Fields: jobFields},

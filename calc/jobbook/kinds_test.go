@@ -161,8 +161,7 @@ func TestGoodValues(t *testing.T) {
 	}
 }
 
-// TestSentences: the office hears of a bad record in plain words, of a good one
-// nothing.
+// TestSentences: the office gets sentences for a record with faults, none for a good one.
 func TestSentences(t *testing.T) {
 	bad := `{"type":"reading","v":1,"f":{"value":[{"id":"a-1","v":"two"}]}}`
 	got := jobbook.Sentences("reading:1", []byte(bad))

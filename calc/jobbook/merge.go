@@ -11,10 +11,9 @@ func (f *RecordError) Error() string {
 	return f.Field + ": " + f.Message
 }
 
-// merged makes one document of copies of one thing: every edit of all of them,
-// in one order and one form, whoever merges them, when, and how often. It
-// refuses documents of different things, and two different files under one
-// attachment name; then keep all copies.
+// merged makes one document of copies of one record: every edit of all of them, in one order and
+// one form, whoever merges them, when, and how often. It refuses documents of different records,
+// and two different files under one attachment name; then keep all copies.
 func merged(docs []*document) (*document, *RecordError) {
 	if len(docs) == 0 {
 		return nil, &RecordError{"", "There is nothing to merge. Hand over at least one copy."}

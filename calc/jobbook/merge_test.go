@@ -14,8 +14,7 @@ import (
 	"datumbook/calc/jobbook"
 )
 
-// copyOf draws a document as some phone, perhaps a newer or a careless one,
-// may have written it.
+// copyOf draws a document as some phone, perhaps newer or faulty, may have written it.
 func copyOf(t *rapid.T) []byte {
 	value := rapid.OneOf(
 		rapid.Map(rapid.SampledFrom([]string{"1", "1.0", "1.50", "1.5", "-0", "0", "12345678901234567890", "1e400"}), func(s string) any { return json.RawMessage(s) }),
@@ -138,7 +137,7 @@ func values(t require.TestingT, doc []byte) []string {
 
 // lossless lets encoding/json read numbers beyond float64.
 func lossless(b []byte) []byte {
-	return []byte(replaceAll(replaceAll(string(b), "1e400", "1e300"), "-0", "0")) // nought has no sign
+	return []byte(replaceAll(replaceAll(string(b), "1e400", "1e300"), "-0", "0")) // no signed zero
 }
 
 func replaceAll(s, from, to string) string {

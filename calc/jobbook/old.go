@@ -22,7 +22,7 @@ func isOld(n *node) bool {
 	return n.str("type") == "kept" && n.get("worksheet").kind == text
 }
 
-// fromOld takes one flat member over as an edit and tells whether it did.
+// fromOld converts one flat member to an edit and reports whether it did.
 func (d *document) fromOld(n *node, key string, v *node) bool {
 	for _, m := range oldFields {
 		if m[0] != key {

@@ -92,7 +92,7 @@ func anys(docs []obj) []any {
 	return out
 }
 
-// TestPrefill: what the job hands over is what the worksheet takes.
+// TestPrefill: prefilled inputs are valid for the worksheet.
 func TestPrefill(t *testing.T) {
 	shop := world(t)
 	docs := anys(shop)
@@ -165,8 +165,7 @@ func TestLongInputs(t *testing.T) {
 	assert.Contains(t, kept(1_200_001), "faults")
 }
 
-// TestEveryRuleHasAWorksheet: a renamed input would otherwise be filled no more
-// without a word.
+// TestEveryRuleHasAWorksheet: else a renamed input would silently not be filled.
 func TestEveryRuleHasAWorksheet(t *testing.T) {
 	for _, r := range jobbook.Rules() {
 		s, ok := registry.Find(r[0])
@@ -304,7 +303,7 @@ func TestPurge(t *testing.T) {
 	assert.Contains(t, call(t, "purge", obj{"docs": []any{}})["error"].(obj)["message"], "time now")
 }
 
-// TestBadCalls: whatever is asked wrongly is answered in words.
+// TestBadCalls: malformed calls get an error message.
 func TestBadCalls(t *testing.T) {
 	for op, in := range map[string]string{"view": `{}`, "merge": `{"docs":[]}`, "edit": `{"doc":{}}`, "new": `{"type":"crane"}`, "check": `{"doc":7}`, "index": `[]`, "nothing": `{}`,
 		"find": `{"query":"` + strings.Repeat("x", 500) + `"}`, "csv": `{"kind":"x"}`,

@@ -1,12 +1,12 @@
 package jobbook
 
-// Page is a page for paper, made for records of some kinds.
+// Page is a printed page, made for records of some kinds.
 type Page struct {
 	Key   string
 	Kinds []string
 }
 
-// Pages are all pages for paper.
+// Pages are all printed pages.
 var Pages = []Page{
 	{"setup", []string{"setup"}},
 	{"card", []string{"fixture", "machine"}},
@@ -19,7 +19,7 @@ var Pages = []Page{
 // onPaper names the kinds of record that the pages read.
 const onPaper = "job part feature setup step reading note photo kept machine fixture tool gauge material"
 
-// OnPaper tells whether the pages read records of a kind.
+// OnPaper reports whether the pages read records of a kind.
 func (k *Kind) OnPaper() bool { return k != nil && hasWord(onPaper, k.Key) }
 
 // Pages lists the pages that are made for records of a kind.

@@ -1,12 +1,12 @@
 package jobbook
 
-// A rule of what a worksheet takes from the job: the input, the worksheets it
-// holds for, and where the value is looked for, the first that is filled in.
-// "machine.axes:x.travel" is the travel in the row of axes whose axis is x.
+// A rule for prefilling a worksheet from the job: the input, the worksheets it applies to, and the
+// paths to its value, of which the first filled one is used. "machine.axes:x.travel" is the travel
+// in the row of axes whose axis is x.
 type rule struct{ sheets, input, from string }
 
-// rules are tried in order; what is found first stays. Worksheets and inputs
-// are named as they are published.
+// rules are tried in order; the first value found stays. Worksheets and inputs are named as
+// published.
 var rules = [...]rule{
 	{"hole engage taptorque speed", "thread", "feature.thread feature.bolt tool.thread"},
 	{"hold strap torque", "thread", "feature.bolt feature.thread"},
@@ -53,8 +53,7 @@ var rules = [...]rule{
 	{"blocks", "mine", "blocks.sizes"},
 }
 
-// words maps a choice of the job book to a choice of worksheets, where both
-// mean the same thing and nothing has to be guessed.
+// words maps a choice of the job book to a choice of worksheets, where both mean the same.
 var words = [...][4]string{
 	{"reach", "machine", "machine.kind", "mill mill turret turret borer borer"},
 	{"hole", "work", "material.metal", "iron iron steel steel stainless stainless aluminium aluminium bronze bronze"},
@@ -66,12 +65,12 @@ var words = [...][4]string{
 	{"blocks", "set", "blocks.kind", "blocks mine"},
 }
 
-// context is what a step, a setup, a feature, a part or a job leads to, and
-// what a worksheet is filled with from it.
+// context holds the records linked from a step, setup, feature, part or job, and the inputs a
+// worksheet gets from them.
 type context struct {
 	docs                 []*document
 	by                   map[string]*document // by role
-	have                 map[string]bool      // what was lacking before, and was brought or is not there
+	have                 map[string]bool      // once missing; now provided, or known not to exist
 	missing              []string             // what to bring for a fuller answer, as FORMAT.md says
 	inputs, from, rounds *node
 }
@@ -100,7 +99,7 @@ func newContext(in *node) (*context, *RecordError) {
 	return c, nil
 }
 
-// lack notes once what to bring.
+// lack records once what to provide.
 func (c *context) lack(key string) {
 	if !c.have[key] {
 		c.have[key] = true
@@ -108,7 +107,7 @@ func (c *context) lack(key string) {
 	}
 }
 
-// nothing stands for a record that is not at hand: it says nothing.
+// nothing stands for a record that was not provided: it has no fields.
 var nothing = &document{}
 
 // get finds a record, or notes that it is missing.
@@ -135,7 +134,7 @@ func (c *context) role(name string) *document {
 	return nothing
 }
 
-// of gives the records at hand in the order they were made.
+// of returns the provided records in order of creation.
 func (c *context) of(kind, field, id string) []*document {
 	var out []*document
 	for _, d := range c.docs {
@@ -146,7 +145,7 @@ func (c *context) of(kind, field, id string) []*document {
 	return arranged(out, byMade)
 }
 
-// all gives them too, and notes that all of them are needed.
+// all returns them too, and asks for all of them.
 func (c *context) all(kind, field, id string) []*document {
 	c.lack(joined(kind, " ", joined(field, " ", id)))
 	return c.of(kind, field, id)
@@ -175,7 +174,7 @@ func (c *context) fill(key, said string, from *node) {
 	}
 }
 
-// ways are the links that are followed, in order: role, from, field.
+// ways are the links followed, in order: role, from, field.
 var ways = [...][3]string{
 	{"setup", "step", "setup"}, {"feature", "step", "feature"}, {"tool", "step", "tool"}, {"gauge", "step", "gauge"},
 	{"machine", "setup", "machine"}, {"fixture", "setup", "fixture"}, {"part", "setup", "part"}, {"part", "feature", "part"},
@@ -214,7 +213,7 @@ func opPrefill(_ *Session, in, out *node) *RecordError {
 	}
 	c.whole(sheet, in.str("step"), kind)
 	c.rules(sheet)
-	if kind == "" { // a line of one kind takes no readings of another
+	if kind == "" { // a line of one kind uses no readings of another
 		c.special(sheet, in.str("step"), in.str("setup"))
 	}
 	links := newObject()
@@ -231,7 +230,7 @@ func opPrefill(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// whole fills what a worksheet takes from the whole job.
+// whole fills inputs that need the whole job.
 func (c *context) whole(sheet, step, kind string) {
 	setup, part, job, feature := c.role("setup"), c.role("part"), c.role("job"), c.role("feature")
 	if part == nothing && job != nothing && hasWord("match cleanup", sheet) {
@@ -285,7 +284,7 @@ func (c *context) rules(sheet string) {
 	}
 }
 
-// special fills what is more than one field.
+// special fills inputs that need more than one field.
 func (c *context) special(sheet, step, setup string) {
 	if fixture := c.by["fixture"]; fixture != nil {
 		feature := c.by["feature"]
@@ -298,7 +297,7 @@ func (c *context) special(sheet, step, setup string) {
 		}
 	}
 	if set := c.by["shims"]; set != nil && sheet == "shims" {
-		c.take("owned", set.sizes("; ", 24), set, "sizes") // rows here, at most 24 of them
+		c.take("owned", set.sizes("; ", 24), set, "sizes") // rows, at most 24 of them
 	}
 	if f := c.by["feature"]; f != nil && sheet == "accept" {
 		for _, limit := range [...][2]string{{"low", "minus"}, {"high", "plus"}} {
@@ -365,7 +364,7 @@ func readings(docs []*document, step, setup string, of *document) []*document {
 	}
 	var ofStep, ofSetup []*document
 	for _, d := range docs {
-		if d.kind != "reading" || d.gone() || d.text("round") != "" { // rounds of tapping in are another matter
+		if d.kind != "reading" || d.gone() || d.text("round") != "" { // not tapping-in rounds
 			continue
 		}
 		if step != "" && d.text("step") == step {
@@ -381,7 +380,7 @@ func readings(docs []*document, step, setup string, of *document) []*document {
 	return arranged(ofSetup, byMade)
 }
 
-// at reads a path of a rule; d is nil where the record is not at hand.
+// at resolves a rule's path; d is nil where the record was not provided.
 func (c *context) at(path string) (d *document, field, said string) {
 	p := split(path, '.')
 	d = c.by[p[0]]
@@ -401,8 +400,7 @@ func (c *context) at(path string) (d *document, field, said string) {
 	return d, table[0], ""
 }
 
-// said is a value with the unit a bare number in it has; a list's values stand
-// behind each other.
+// said is a value with the unit of its bare numbers; a list's values are joined.
 func (d *document) said(key string) string {
 	def := KindOf(d.kind).Field(key)
 	v, unit := d.find(key).value()

@@ -1,11 +1,10 @@
 package jobbook
 
-// Record is a record as the rules read it, for a program that holds the shop's records and asks the
-// rules directly.
+// Record is a record for Go programs that hold the shop's records and call the rules directly.
 type Record = document
 
-// Join reads the copies of one record that a store holds, the one that stands first. They become
-// one, to be written over that one; copies that cannot be merged leave it as it stands.
+// Join reads a store's copies of one record, the winner first, and merges them, to be written over
+// the winner; if the copies cannot be merged, the winner stays as it is.
 func Join(copies ...[]byte) (*Record, error) {
 	list := make([]*document, len(copies))
 	for i, text := range copies {
@@ -38,22 +37,22 @@ func (d *document) Title() string { return d.title() }
 // Text is a field as a line of text, "" where it is none.
 func (d *document) Text(key string) string { return d.text(key) }
 
-// Gone tells whether it is deleted and can be brought back.
+// Gone reports whether it is deleted and can be restored.
 func (d *document) Gone() bool { return d.gone() }
 
-// JSON is the record in its one form, with the revision that it was read from.
+// JSON is the record in canonical form, with the revision it was read from.
 func (d *document) JSON() []byte { return appendNode(nil, d.node(true)) }
 
-// Removal is the mark that takes the record out of a store for good.
+// Removal is the deletion that removes the record from a store for good.
 func (d *document) Removal() []byte {
 	mark := newObject().putStr("_id", d.id).put("_rev", d.rev).putYes("_deleted", true)
 	return appendNode(nil, mark.putStr("type", d.kind))
 }
 
-// Anew is the record's JSON without its revision, to be put where it is not yet.
+// Anew is the record's JSON without its revision, for a store without it.
 func (d *document) Anew() []byte { return appendNode(nil, d.node(false)) }
 
-// Delete deletes the record so that it can be brought back, or brings it back.
+// Delete deletes the record restorably, or restores it.
 func (d *document) Delete(gone bool, a Author) *RecordError {
 	set := newObject().put("gone", none)
 	if gone {
@@ -65,8 +64,8 @@ func (d *document) Delete(gone bool, a Author) *RecordError {
 	return nil
 }
 
-// plainFiles leaves each file its kind and its content: what a store adds to them says nothing of
-// the record. A file that comes without its content is the one that is here under its name.
+// plainFiles keeps each file's type and content: what a store adds is not part of the record. A
+// file without content is the stored one of that name.
 func (d *document) plainFiles(here *document) {
 	files := newObject()
 	for i, name := range d.files.keys {

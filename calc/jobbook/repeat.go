@@ -3,7 +3,7 @@ package jobbook
 // opRepeat makes a setup again for another job: {"setup":doc,"docs":[steps and
 // readings],"job":id,"part":id,"ms","chance","device","by","at","demo"} gives {"docs":[the new
 // setup and its steps]}. The readings of the old one become what is expected; ticks, dates and
-// temperatures are left behind.
+// temperatures are dropped.
 func opRepeat(_ *Session, in, out *node) *RecordError {
 	old, f := one(in, "setup")
 	if f != nil {
@@ -64,11 +64,11 @@ func opRepeat(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// left names what belongs to the one time a setup was made.
+// left names fields specific to one run of a setup.
 const left = "gone when parttemp machinetemp wrong done who expected"
 
-// carry copies what is to stay the same into set, with the unit it was typed
-// in; what set holds already stays.
+// carry copies the repeated fields into set, with the unit they were typed in; values already in
+// set stay.
 func (d *document) carry(set, units *node) {
 	k := KindOf(d.kind)
 	for i := range k.Fields {
@@ -91,7 +91,7 @@ func (d *document) carry(set, units *node) {
 	}
 }
 
-// expected makes rows of readings, for each place and kind the last one.
+// expected makes rows of the last reading of each place and kind.
 func expected(list []*document) *node {
 	out := newArray()
 	seen := map[string]int{}

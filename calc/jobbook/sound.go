@@ -1,12 +1,11 @@
 package jobbook
 
-// sound tells that a stored document surely has no fault, at a small part of what a check costs. It
-// walks over the text once and keeps nothing. It is no second set of rules: each value is held
-// against its field by checkValue, as a check does, and whatever is out of the ordinary makes it
-// say no, after which the check decides. An office that takes in a whole shop's records after a day
-// offline spends most of its time here.
+// sound reports that a stored document certainly has no fault, much faster than a check. It scans
+// the text once without building it. It is not a second set of rules: checkValue checks each value,
+// as in a check, and anything unusual makes it return false, after which the check decides. An
+// office receiving a whole shop's records after a day offline spends most of its time here.
 //
-// It asks more than a check: every edit has to be in order, replaced ones too, and a required field
+// It is stricter than a check: every edit must be valid, replaced ones too, and a required field
 // must never have been empty.
 func sound(id string, doc []byte) bool {
 	if len(doc) > maxBytes {
@@ -16,8 +15,8 @@ func sound(id string, doc []byte) bool {
 	return w.kind != nil && w.document()
 }
 
-// seenKeys is how many members an object may have here; comparing each with each beyond that would
-// take longer than a check.
+// seenKeys is how many members an object may have here; comparing each with each would take longer
+// than a check beyond that.
 const seenKeys = 32
 
 // walk reads a document without building it.
@@ -34,7 +33,7 @@ type names struct {
 	n    int
 }
 
-// fresh tells whether a name stands for the first time, and notes it.
+// fresh reports whether a name occurs for the first time, and records it.
 func (m *names) fresh(key string) bool {
 	for i := range m.n {
 		if m.list[i] == key {
@@ -67,13 +66,13 @@ func (w *walk) key(first bool) (string, bool) {
 	return key, ok && w.bad == ""
 }
 
-// ends tells whether the object or array ends here.
+// ends reports whether the object or array ends here.
 func (w *walk) ends(c byte) bool {
 	w.space()
 	return w.take(c)
 }
 
-// any reads a value of whatever form. A plain one is overwritten by the next.
+// any reads any value. A plain one is overwritten by the next.
 func (w *walk) any() *node {
 	if w.at < len(w.s) {
 		switch c := w.s[w.at]; {
@@ -171,8 +170,8 @@ func (w *walk) edits(key string) bool {
 	return true
 }
 
-// edit reads one entry and holds its value against the field; a field of a later version has none
-// to hold it against.
+// edit reads one edit and checks its value against the field; a field of a later version has no
+// checks.
 func (w *walk) edit(def *Field, key string) (empty, ok bool) {
 	var met names
 	if w.space(); !w.take('{') {

@@ -45,8 +45,8 @@ func stored(t require.TestingT) (ids []string, docs [][]byte) {
 	return ids, docs
 }
 
-// TestSound: what the quick look calls sound, the check finds nothing wrong with, whatever was done
-// to the text; and it knows the records of a whole job as sound, or it would save no time.
+// TestSound: what sound accepts, the check finds no fault in, however the text was altered; and it
+// accepts the records of a whole job, or it would save no time.
 func TestSound(t *testing.T) {
 	ids, docs := stored(t)
 	known := 0
@@ -81,7 +81,7 @@ func TestSound(t *testing.T) {
 	})
 }
 
-// FuzzSound looks for a text with a fault that the quick look does not see.
+// FuzzSound looks for a text with a fault that sound accepts.
 func FuzzSound(f *testing.F) {
 	ids, docs := stored(f)
 	for i := range docs {

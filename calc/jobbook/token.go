@@ -8,15 +8,15 @@ import (
 	"datumbook/calc/units"
 )
 
-// Marks before the keys of sizes and threads in the index. They cannot be
-// typed, so no word is taken for one.
+// Marks before the keys of sizes and threads in the index. They cannot be typed, so no word equals
+// one.
 const (
 	sizeMark   = "\x02"
 	threadMark = "\x03"
 )
 
-// chunks parts a text at spaces and at what only separates. What belongs to a
-// number stays with it: 5/8-11, 8", #7, .750, 2026-03-09.
+// chunks splits a text at spaces and separators. Parts of a number stay with it: 5/8-11, 8", #7,
+// .750, 2026-03-09.
 func chunks(s string) []string {
 	var out []string
 	start := -1
@@ -41,8 +41,7 @@ func chunks(s string) []string {
 	return out
 }
 
-// bareEnds takes points and colons off the ends of a chunk, and quotes from
-// its front.
+// bareEnds trims points and colons at the ends of a chunk, and quotes at its front.
 func bareEnds(c string) string {
 	for c != "" && (c[len(c)-1] == '.' || c[len(c)-1] == ':' || c[len(c)-1] == '/' || c[len(c)-1] == '-') {
 		c = c[:len(c)-1]
@@ -98,7 +97,7 @@ func parts(c string) []string {
 
 func sizeKey(l units.Length) string { return sizeMark + strconv.FormatInt(int64(l), 36) }
 
-// threadKey is the same for every way to write one thread, whatever its class.
+// threadKey is the same for every notation of a thread, whatever its class.
 func threadKey(c string) (string, bool) {
 	digit, dash := false, false
 	for i := range len(c) {
@@ -116,9 +115,8 @@ func threadKey(c string) (string, bool) {
 	return threadMark + t.String(), true
 }
 
-// size reads a chunk, with the chunks after it where they end in a unit, as a
-// length: 8 in, 1 3/8 in. used is how many chunks it took; bare tells that no
-// unit stood there.
+// size reads a chunk, with the chunks after it where they end in a unit, as a length: 8 in, 1 3/8
+// in. used is how many chunks it took; bare reports a missing unit.
 func size(list []string, unit string) (l units.Length, used int, bare bool) {
 	dim := units.Span
 	in := dim.Unit(system(unit))
@@ -146,8 +144,8 @@ func size(list []string, unit string) (l units.Length, used int, bare bool) {
 	return n.Length, 1, shoptext.Pin(list[0], dim, in) != list[0]
 }
 
-// tokens gives every key under which a text is found: its words, the whole
-// chunk where it is more than a word, sizes that carry a unit, threads.
+// tokens returns every index key of a text: its words, the whole chunk where it is more than a
+// word, sizes that carry a unit, threads.
 func tokens(s string, add func(key string)) {
 	list := chunks(s)
 	for i, c := range list {

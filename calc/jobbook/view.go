@@ -56,8 +56,7 @@ func (d *document) view() *node {
 	return out
 }
 
-// viewTables adds each table's rows. A row's unit stands in the row when it is
-// given.
+// viewTables adds each table's rows. A row has its unit if one is known.
 func (d *document) viewTables(values, units *node) {
 	for _, f := range d.fields {
 		table, row := splitRow(f.key)
@@ -97,8 +96,7 @@ func stamp(e *edit) *node {
 	return out
 }
 
-// times finds the first and the last edit by what their clocks said; for
-// people to read, nothing is decided by it.
+// times finds the first and the last edit by their clocks; for display only.
 func (d *document) times() (first, last *edit) {
 	first, last = &edit{}, &edit{}
 	for _, f := range d.fields {
@@ -114,7 +112,7 @@ func (d *document) times() (first, last *edit) {
 			}
 		}
 	}
-	if made := d.top("created").text; made != "" { // the first kept results
+	if made := d.top("created").text; made != "" { // the first stored results
 		first = &edit{at: made, by: d.top("device").text}
 	}
 	return first, last
@@ -141,7 +139,7 @@ func (d *document) detail() string {
 	return ""
 }
 
-// line joins fields as a person would say them.
+// line joins fields for display.
 func (d *document) line(k *Kind, keys []string) string {
 	out := ""
 	for _, key := range keys {
@@ -169,7 +167,7 @@ func (d *document) line(k *Kind, keys []string) string {
 	return out
 }
 
-// cut takes at most n bytes and never half a letter.
+// cut takes at most n bytes and never splits a letter.
 func cut(s string, n int) string {
 	if len(s) <= n {
 		return s
@@ -253,9 +251,8 @@ type event struct {
 	current bool
 }
 
-// history lists every edit of a document, first to last: an edit stands after
-// those it replaces, and otherwise by what the clocks said.
-// [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
+// history lists every edit of a document, first to last: an edit comes after those it replaces,
+// otherwise by its clock. [{"field","label","id","at","by","unit","v","over":[...],"current":true}]
 func (d *document) history() *node {
 	var list []*event
 	for _, f := range d.fields {
@@ -284,8 +281,8 @@ func (d *document) history() *node {
 	return out
 }
 
-// events orders one field's edits. Each pass carries the latest clock over one
-// more link; a ring stops at as many passes as there are edits.
+// events orders one field's edits. Each pass propagates the latest clock over one more link; a
+// cycle ends after as many passes as edits.
 func (f *history) events() []*event {
 	var list []*event
 	at := map[string]*event{}

@@ -7,11 +7,10 @@ import (
 	"datumbook/calc/units"
 )
 
-// The worksheets that use the whole job at once, and what each takes from it: a
-// part's holes with every fixture, touches on a rough, the rounds of a tapping
-// in, the line of a setup.
+// The worksheets that use the whole job at once, and their inputs from it: a part's holes with
+// every fixture, touches on a rough, the rounds of a tapping in, the line of a setup.
 
-// cells writes a worksheet's table: no cell holds what parts cells.
+// cells writes a worksheet's table; its separators are removed from cells.
 type cells struct{ text []byte }
 
 func (t *cells) row(list ...string) {
@@ -56,14 +55,14 @@ func (d *document) lines(table string) []line {
 	return out
 }
 
-// text is a cell as it was typed, said a length with its unit.
+// text is a cell as typed, said a length with its unit.
 func (l line) text(key string) string { return plain(l.v.get(key)) }
 func (l line) said(key string) string {
 	return trim(shoptext.Pin(l.text(key), units.Span, units.Span.Unit(system(l.unit))))
 }
 
-// texts gives cells: of each the first of its fields that says something; a word
-// behind an equals sign stands for itself.
+// texts gives cells: each the first of its non-empty fields; a word after an equals sign is
+// literal.
 func texts(d interface{ said(key string) string }, fields string) []string {
 	out := split(fields, ',')
 	for i, each := range out {
@@ -89,7 +88,7 @@ func first(list ...string) string {
 	return ""
 }
 
-// joined puts two texts together where both are there.
+// joined joins two texts if both are non-empty.
 func joined(a, between, b string) string {
 	if a == "" || b == "" {
 		return a + b
@@ -120,7 +119,7 @@ func byMade(a, b *document) int {
 	return compare(a.id, b.id)
 }
 
-// bolt is the thread of the bolts of a place; "" where it is none.
+// bolt is the bolt thread of a place; "" if none.
 func bolt(f *document) string {
 	if !hasWord("hole slot tapped", f.text("kind")) {
 		return ""
@@ -180,8 +179,8 @@ func turned(runs string) string {
 	return "0"
 }
 
-// match takes the places for bolts on one face of a part, and every fixture
-// with the holes of its faces.
+// match fills in the bolt places of one face of a part, and every fixture with the holes of its
+// faces.
 func (c *context) match(feature *document) {
 	var pattern, faces, places, keep cells
 	part, face := c.link(feature, "part"), feature.text("face")
@@ -205,7 +204,7 @@ func (c *context) match(feature *document) {
 		}
 	}
 	if len(c.missing) == 0 {
-		c.lack("fixture") // they are many: they are brought last, and once
+		c.lack("fixture") // they are many: asked for last, and once
 	}
 	fixtures := c.of("fixture", "", "")
 	for _, f := range fixtures {
@@ -218,9 +217,9 @@ func (c *context) match(feature *document) {
 	c.put("keep", string(keep.text), label)
 }
 
-// shop adds a fixture's faces, places and what is to be kept clear of. What is
-// no place for a bolt, as a dowel hole is not, is kept clear of; a rib behind a
-// face that has no holes, no slots and no size stands behind all that have.
+// shop adds a fixture's faces, places and keep-out areas. Features that take no bolt, such as dowel
+// holes, are keep-out areas; a rib of a face without holes, slots and size applies to all faces
+// that have them.
 func (d *document) shop(faces, places, keep *cells) {
 	name := joined(d.text("name"), " ", d.text("tag"))
 	sizes, holes, slots := d.lines("faces"), d.lines("holes"), d.lines("slots")
@@ -255,7 +254,7 @@ func (d *document) shop(faces, places, keep *cells) {
 	for _, l := range holes {
 		x, y, dia, thread, face := l.said("x"), l.said("y"), l.said("dia"), l.text("thread"), l.text("face")
 		switch kind := l.text("kind"); {
-		case x == "" || y == "": // nobody wrote down where it is
+		case x == "" || y == "": // its position is not recorded
 		case kind == "tapped" && thread != "":
 			places.row(name, face, "tapped", x, y, "", thread)
 		case kind == "clear" && dia != "":
@@ -341,17 +340,15 @@ func (c *context) cleanup(part, setup *document) {
 	}
 }
 
-// round is a round of readings with the move made before it; a place that was
-// not read yet is nothing.
+// round is a round of readings with the move made before it; a place not yet read is empty.
 type round struct {
 	number int
 	reads  []*document
 	move   string
 }
 
-// rounds gives the rounds of a setup since the last first one, in order; a
-// place read twice counts as read last. A round of tapping in has two ends, one
-// of the head four sides of a sweep.
+// rounds gives the rounds of a setup since the last first one, in order; of repeated readings the
+// last counts. A round of tapping in has two ends, one of the head four sides of a sweep.
 func rounds(readings []*document, kind string) []*round {
 	stations := []string{"a", "b"}
 	if kind == "head" {
@@ -383,8 +380,8 @@ func rounds(readings []*document, kind string) []*round {
 	return out
 }
 
-// tapin takes what was asked once and the rounds that were read in full. All
-// rounds are answered too, for the page that goes on with them.
+// tapin fills in the settings and the complete rounds. All rounds are returned too, for the page
+// that continues them.
 func (c *context) tapin(setup *document) {
 	asked, label := setup.value("tapin"), setup.title()
 	for i, key := range asked.keys {
@@ -429,7 +426,7 @@ func (c *context) tram(setup *document, step, kind string) {
 		place(l.text("station"), l.said("x"))
 	}
 	for _, d := range c.all("reading", "setup", setup.id) {
-		if d.text("round") == "" { // rounds of tapping in are another matter
+		if d.text("round") == "" { // tapping-in rounds are separate
 			mine = append(mine, d)
 			place(d.text("station"), d.said("x"))
 		}
@@ -451,9 +448,8 @@ func (c *context) tram(setup *document, step, kind string) {
 	c.take("readings", string(table.text), from, "value")
 }
 
-// kindNext is the kind that is read next: that of the step's own last reading;
-// else of the setup's last one, but never by itself a whole length, since a
-// bare number would then be inches where a hand means thousandths.
+// kindNext is the kind of the next reading: that of the step's last one; else of the setup's last
+// one, except whole lengths, where a bare number would be inches instead of the thousandths meant.
 func kindNext(readings []*document, step string) string {
 	kind, own := "before", ""
 	for _, d := range readings {

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// held is a record as a phone holds it: what stands now, and when it was made.
+// held is a record as a phone stores it: current values, and when it was created.
 func held(t require.TestingT, doc obj) obj {
 	v := view(t, doc)
 	units, _ := v["units"].(obj)
@@ -24,7 +24,7 @@ func held(t require.TestingT, doc obj) obj {
 	return obj{"id": v["id"], "type": v["type"], "made": made, "values": v["values"], "units": units}
 }
 
-// asked asks as a phone does: nothing at first, then whatever was lacking, until nothing is.
+// asked calls as a phone does: without documents first, then with those missing, until none is.
 func asked(t require.TestingT, op string, given obj, shop []obj) obj {
 	have, docs := []any{}, []any{}
 	for range 20 {
@@ -186,8 +186,8 @@ func TestSumsReachTheWorksheet(t *testing.T) {
 	assert.Equal(t, "hole, 100 mm+5 mm, 10 mm+5 mm, M12, ; hole, 3/4 in+15 thou, 10 mm+5 mm, M12, ", in["part"])
 }
 
-// TestRounds: rounds begin anew at the first, a place read twice counts as read last, half a round
-// waits.
+// TestRounds: rounds restart at the first, the last of repeated readings counts, an incomplete
+// round waits.
 func TestRounds(t *testing.T) {
 	n := 0
 	reading := func(round, station, value, move string) [3]any {

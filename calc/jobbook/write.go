@@ -36,8 +36,8 @@ func appendNode(b []byte, n *node) []byte {
 // json gives the text of a node.
 func (n *node) json() string { return string(appendNode(nil, n)) }
 
-// sorted puts the members of every object in the order of their names: the
-// canonical form. Numbers stay as they were sent. What is in order already is given back itself.
+// sorted puts the members of every object in the order of their names: the canonical form. Numbers
+// stay as they were sent. A sorted node is returned itself.
 func sorted(n *node) *node {
 	if inOrder(n) {
 		return n
@@ -68,9 +68,8 @@ func inOrder(n *node) bool {
 	return true
 }
 
-// arrange gives the order that sorts n things; equal ones stay as they stand.
-// One merge sort over positions serves all: a copy for each type would weigh
-// more on the phone.
+// arrange returns the order that sorts n items, stably. One merge sort over indices serves all
+// types: a copy for each would enlarge calc.wasm.
 func arrange(n int, cmp func(a, b int) int) []int {
 	list, spare := make([]int, n), make([]int, n)
 	for i := range list {
@@ -94,7 +93,7 @@ func arrange(n int, cmp func(a, b int) int) []int {
 	return list
 }
 
-// arranged sorts a list by what cmp says.
+// arranged sorts a list by cmp.
 func arranged[T any](list []*T, cmp func(a, b *T) int) []*T {
 	if len(list) < 2 {
 		return list
@@ -106,9 +105,8 @@ func arranged[T any](list []*T, cmp func(a, b *T) int) []*T {
 	return out
 }
 
-// normal writes a sorted node with its numbers in their shortest form: equal
-// for values that differ only in how a number was written. A phone's own JSON
-// turns 1.50 into 1.5, and that is no new value.
+// normal writes a sorted node with its numbers in their shortest form: equal for values that differ
+// only in how a number was written. JavaScript turns 1.50 into 1.5, which is not a new value.
 func normal(n *node) string {
 	return string(appendNormal(nil, n))
 }

@@ -51,7 +51,7 @@ func edgeOf(side Side, tip, gap, want float64, reads ...float64) Edge {
 	return e
 }
 
-// volts and warm are the readings of the GUM that edges are averaged over.
+// volts and warm are the GUM's readings that edges are averaged over.
 var (
 	volts = []float64{5.007, 4.994, 5.005, 4.990, 4.999}
 	warm  = []float64{96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72}

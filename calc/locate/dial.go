@@ -5,22 +5,22 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Dial is a handwheel: its screw, its dial and how it is brought up.
+// Dial is a handwheel: its screw, its dial and the direction of approach.
 type Dial struct {
 	Lead  units.Length // travel in a turn
 	Div   units.Length // one division
 	Falls bool         // the dial's numbers fall as the coordinate rises
-	Down  bool         // every place is come to with the dial's numbers falling
+	Down  bool         // every position is approached with the dial's numbers falling
 }
 
-// Stop is a place on the dial.
+// Stop is a position on the dial.
 type Stop struct {
 	Count   int64        // divisions from the zero, as the dial counts
 	Turns   int64        // whole turns from the zero, downwards for negative places
 	Reading units.Length // what the dial shows
-	Over    units.Length // what rounding to a division leaves out, in coordinates
+	Over    units.Length // rounding error of the division, in coordinates
 	Move    int64        // divisions from the last stop, as the dial counts
-	Past    bool         // the slack must be taken up: go past it and come back
+	Past    bool         // overrun it and come back, to take up backlash
 }
 
 // Check refuses a dial whose divisions do not fill a turn.
@@ -36,10 +36,9 @@ func (d Dial) Check(lead, div string) *worksheet.InputError {
 	return nil
 }
 
-// Stops turns coordinates into places on the dial, from zero in the order given.
-// All is done in whole picometres. The screw's slack is taken up at the zero in
-// the direction of approach; a place that lies the other way is gone past and
-// come back to.
+// Stops converts coordinates to dial positions, from zero in the order given, in whole picometres.
+// Backlash is taken up at the zero in the direction of approach; a position the other way is
+// overrun and approached again.
 func (d Dial) Stops(at []units.Length) []Stop {
 	out := make([]Stop, len(at))
 	var last int64

@@ -211,8 +211,8 @@ func TestGridAndPairLaws(t *testing.T) {
 	})
 }
 
-// Cranking by what the table says brings the slide to the place, with the slack
-// always on one side.
+// Cranking by what the table says brings the slide to the place, with the backlash always on one
+// side.
 func TestDialsByCranking(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		per := rapid.Int64Range(2, 400).Draw(t, "divisions")
@@ -231,8 +231,8 @@ func TestDialsByCranking(t *testing.T) {
 		if d.Falls {
 			sign = -1
 		}
-		// The nut sits against the flank it was left on: the slide is behind the
-		// screw by the slack when the last motion was against the approach.
+		// The nut sits against the flank it was left on: the slide is behind the screw by the
+		// backlash when the last motion was against the approach.
 		screw, slide := units.Length(0), units.Length(0)
 		turn := func(by units.Length) {
 			screw += by

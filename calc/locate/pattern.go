@@ -12,7 +12,7 @@ type Circle struct {
 	X, Y      float64 // centre
 	Dia       float64
 	Holes     int
-	First     float64 // where hole 1 stands
+	First     float64 // angle of hole 1
 	Spread    float64 // from the first hole to the last; 0 for all round
 	Clockwise bool
 }
@@ -28,7 +28,7 @@ func (c Circle) Step() float64 {
 	return c.Spread / float64(c.Holes-1)
 }
 
-// Angle is where hole i stands, counting from 0; up to 360 degrees.
+// Angle is the angle of hole i, counting from 0; up to 360 degrees.
 func (c Circle) Angle(i int) float64 {
 	way := 1.0
 	if c.Clockwise {
@@ -88,7 +88,7 @@ type Grid struct {
 	Across, Up     float64 // from column to column, from row to row
 	Angle          float64 // of the rows, degrees
 	Middle         bool    // X, Y is the middle
-	BackAndForward bool    // every second row backwards, for the shortest way
+	BackAndForward bool    // every second row backwards, to shorten the path
 }
 
 // Places gives the holes, row by row.
@@ -112,7 +112,7 @@ func (g Grid) Places() []fitting.Point {
 	return out
 }
 
-// CentreLine is the line a pattern stands about. Lengths are in inches.
+// CentreLine is the axis of a symmetric pattern. Lengths are in inches.
 type CentreLine struct {
 	X, Y  float64 // a point of it, from which Along is counted
 	Angle float64 // degrees
@@ -136,7 +136,7 @@ func (l CentreLine) Places(couples []Couple) []fitting.Point {
 	return out
 }
 
-// Mirror is the place of a hole across the line.
+// Mirror is a hole's place mirrored at the line.
 func (l CentreLine) Mirror(p fitting.Point) fitting.Point {
 	cos, sin := cosSin(l.Angle)
 	dx, dy := p.X-l.X, p.Y-l.Y

@@ -13,10 +13,10 @@ type Feature struct {
 	Part, Machine fitting.Point
 }
 
-// Frame lays the part's coordinates into the machine's.
+// Frame maps the part's coordinates to the machine's.
 type Frame struct {
 	fitting.Rigid
-	Shift   fitting.Point // laid on top of the fit; zero unless the first feature is held
+	Shift   fitting.Point // added to the fit; zero unless the first feature is held
 	Angle   float64       // of the part's X to the machine's, degrees, counter-clockwise
 	Stretch float64       // machine's distances over the part's, less 1
 	Length  float64       // between the first and the last feature, on the part
@@ -43,7 +43,7 @@ func FindFrame(f []Feature) (Frame, *worksheet.InputError) {
 // found, and the whole misfit goes to the others.
 func (f *Frame) HoldFirst() { f.Shift = f.Misses[0] }
 
-// Place gives where a place of the part stands on the machine.
+// Place returns a part position in machine coordinates.
 func (f Frame) Place(p fitting.Point) fitting.Point {
 	m := f.Map(p)
 	return fitting.Point{X: m.X + f.Shift.X, Y: m.Y + f.Shift.Y}

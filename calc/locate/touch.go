@@ -1,10 +1,9 @@
 // Package locate answers: where is it?
 //
-// Edges, middles and centres come from touches of a finder of known diameter;
-// Skew lays the part's own coordinates into the machine's; patterns of holes are
-// given as coordinates for a readout and as turns and divisions of the
-// handwheels. Coordinates count to the right and to the back, as the spindle
-// stands over the part.
+// Edges, middles and centres come from touches of a finder of known diameter; Skew maps the part's
+// own coordinates to the machine's; patterns of holes are given as coordinates for a readout and as
+// turns and divisions of the handwheels. Coordinates count to the right and to the back, as the
+// spindle stands over the part.
 package locate
 
 import (
@@ -36,7 +35,7 @@ func (s Side) Towards() float64 {
 
 // Edge is an edge that was touched. Lengths are in inches.
 type Edge struct {
-	Offset float64 // half the tip and what lies between
+	Offset float64 // half the tip and the spacer
 	Set    float64 // what the readout must show while touching
 	Move   float64 // from touching to standing over the edge, signed
 	At     float64 // where the edge is, by the readings
@@ -45,8 +44,8 @@ type Edge struct {
 	HasAt  bool
 }
 
-// FindEdge works an edge out. The edge lies half the tip's diameter, and what
-// lies between, from the spindle's centre.
+// FindEdge computes an edge. It lies half the tip's diameter, plus any spacer, from the spindle's
+// centre.
 func FindEdge(side Side, tip, gap, want float64, reads []float64) (Edge, *worksheet.InputError) {
 	way := side.Towards()
 	e := Edge{Offset: float64(tip*.5) + gap}
@@ -91,10 +90,9 @@ type Middle struct {
 	Half  float64 // what the readout shows at the second touch when the middle is zero
 }
 
-// FindMiddle works it out: between two edges touched from opposite sides the tip
-// drops out, (a + b)/2; the width is |b - a| less the tip outside and plus the
-// tip inside. Like edges are both half a tip further on, and their distance is
-// |b - a|.
+// FindMiddle computes it: for two edges touched from opposite sides the tip cancels, (a + b)/2; the
+// width is |b - a| less the tip outside and plus the tip inside. Like edges are both half a tip
+// further on, and their distance is |b - a|.
 func FindMiddle(p Pair, a, b, tip float64) (Middle, *worksheet.InputError) {
 	m := Middle{At: float64((a + b) * .5), Width: math.Abs(b - a)}
 	switch p {

@@ -82,7 +82,7 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// minus turns the sign of a sum about.
+// minus reverses the sign of a sum.
 func minus(sign string) string { return worksheet.Either(sign == " + ", " - ", " + ") }
 
 var middleSheet = worksheet.Sheet{

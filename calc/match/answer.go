@@ -9,7 +9,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// reader reads the worksheet's tables and keeps the first fault.
+// reader reads the worksheet's tables and keeps the first error.
 type reader struct {
 	v     *worksheet.Values
 	fault *worksheet.InputError
@@ -23,7 +23,7 @@ func (r *reader) refuse(key string, row int, says string) {
 	}
 }
 
-// bolt understands a thread; the same text is read once.
+// bolt parses a thread; repeated texts are cached.
 func (r *reader) bolt(key string, row int, text string) Bolt {
 	for i := range r.texts {
 		if r.texts[i] == text {
@@ -40,7 +40,7 @@ func (r *reader) bolt(key string, row int, text string) Bolt {
 	return b
 }
 
-// base takes the class off: a bolt goes into any class of its thread.
+// base removes the class: a bolt fits any class of its thread.
 func base(t thread.Thread) thread.Thread {
 	t.Internal, t.External = "", ""
 	return t
@@ -51,8 +51,7 @@ func (r *reader) in(key string, row, col int) float64 {
 	return x
 }
 
-// slot checks the sizes a row of this kind needs, from column col on: size,
-// then length and angle two columns after skip.
+// sizes checks the sizes that a row of this kind needs: size, then length and angle.
 func (r *reader) sizes(p *Place, key string, row, size, long int) {
 	x, sized := r.v.Cell(key, row, size, "in")
 	p.Size = x
@@ -110,7 +109,7 @@ func (r *reader) part() (out []Place) {
 // plates reads the fixtures.
 func (r *reader) plates() []Plate {
 	var out []Plate
-	last := 0 // rows of one face mostly stand together
+	last := 0 // rows of one face are mostly adjacent
 	find := func(key string, row int) *Plate {
 		f, face := r.v.CellText(key, row, 0), r.v.CellText(key, row, 1)
 		if last < len(out) && out[last].Fixture == f && out[last].Face == face {
@@ -201,7 +200,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// clearance is what the part's own place gives a bolt, as a radius.
+// clearance is a bolt's play in the part's own place, as a radius.
 func clearance(p Place) float64 {
 	if p.Kind == Tapped {
 		return 0
@@ -221,10 +220,10 @@ var (
 	clearStep  = worksheet.Step{What: "Clearance hole for a bolt from behind", Formula: "normal fit", Numbers: "{s}", Result: "{s}", Source: "B18.2.8"}
 )
 
-// over says whether a pose is turned over.
+// over reports whether a pose is flipped.
 func over(p Pose) string { return worksheet.Either(p.Flip, "yes", "no") }
 
-// sits sets the results that a pose has.
+// sits sets the results for a pose.
 func sits(o *worksheet.Out, plate *Plate, p Pose) {
 	o.SetText("on", plate.Name())
 	o.Set("turned", p.Angle(), "deg")
@@ -247,7 +246,7 @@ func posed(plate *Plate, p Pose, last float64) []worksheet.Cell {
 	return worksheet.Cells("ssdsiii", []string{plate.Fixture, plate.Face, over(p)}, p.Angle(), p.X, p.Y, last)
 }
 
-// boltRows makes the table of bolts and gives the tightest.
+// boltRows builds the table of bolts and returns the tightest.
 func boltRows(o *worksheet.Out, plate *Plate, seats []Seat) Seat {
 	var rows [][]worksheet.Cell
 	tight := Seat{Room: math.Inf(1)}
@@ -261,7 +260,7 @@ func boltRows(o *worksheet.Out, plate *Plate, seats []Seat) Seat {
 	return tight
 }
 
-// taken answers where a fixture takes the part.
+// taken answers if the part fits a fixture.
 func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	w := f.Ways[0]
 	plate := &plates[w.Plate]
@@ -297,7 +296,7 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	})
 }
 
-// drillOut answers where new holes are drilled.
+// drillOut answers if new holes are needed.
 func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plates []Plate, plans []Drilling) {
 	d := &plans[0]
 	plate := &plates[d.Plate]

@@ -2,34 +2,34 @@ package match
 
 import "math"
 
-// bored is a hole that was planned for a plate of some thickness.
+// bored is a planned hole in a plate of some thickness.
 type bored struct {
 	thick float64
 	hole  NewHole
 	ok    bool // the plate is thick enough
 }
 
-// chart is a face in small squares: what may be said of a square at once saves
-// going through all places and ribs for most positions of the part.
+// chart is a grid over a face: bounds for a whole square save checking all places and ribs for most
+// positions of the part.
 type chart struct {
 	reach  []float64 // half slot of each spot
 	known  []bored
-	made   []NewHole // the hole each spot needs, but for its position
+	made   []NewHole // the hole each spot needs, without its position
 	side   float64   // of a square, in
 	nx, ny int       // how many
-	deep   []float64 // how far the square's middle lies within what new holes keep off, for the smallest
-	old    []uint16  // a bit for each spot that may find an old place somewhere in the square
-	stray  bool      // some old place reaches beyond the face
-	edge   float64   // new holes keep this far off the edges, at least
+	deep   []float64 // depth of the square's middle in the smallest hole's keep-out zone
+	old    []uint16  // a bit for each spot that may use an existing place in the square
+	stray  bool      // some existing place reaches beyond the face
+	edge   float64   // least edge distance of new holes
 	open   []cell    // squares of shifts
 	evals  int       // positions tried
 	top    score     // of the face, where found
 	found  bool
-	most   int     // new holes that are not too many
-	near   float64 // from the middle that is not too far
+	most   int     // most new holes accepted
+	near   float64 // largest distance from the middle accepted
 }
 
-// draw makes the chart of a face for the planner's spots.
+// draw builds the chart of a face for the planner's spots.
 func (p *planner) draw() {
 	c, f := p.chart, p.plate
 	p.reach = p.reach[:0]
@@ -71,7 +71,7 @@ func (p *planner) draw() {
 			if p.rooms[k][j] < 0 || done&(1<<k) != 0 {
 				continue
 			}
-			bits := uint16(0) // of all spots that reach as far
+			bits := uint16(0) // of all spots with the same reach
 			for i := k; i < len(p.spots); i++ {
 				if p.rooms[i][j] == p.rooms[k][j] && p.reach[i] == p.reach[k] && p.spots[i].Bolt == p.spots[k].Bolt {
 					bits |= 1 << i
@@ -87,9 +87,9 @@ func (p *planner) draw() {
 	}
 }
 
-// mark goes through the squares whose middles lie within r of a line, or with
-// the highest bit of a rectangle, of half length or size h about a point: with
-// no bit, or the highest, how deep they lie in it, else the bit.
+// mark updates the squares whose middles are within r of a line of half length h about a point, or
+// of a rectangle of half size h if bit is the highest. With no bit, or the highest, it records the
+// depth inside, else the bit.
 func (p *planner) mark(at, h vec, r float64, bit uint16) {
 	c, f := p.chart, p.plate
 	w := vec{math.Abs(h.x) + r, math.Abs(h.y) + r}
@@ -128,8 +128,7 @@ func (p *planner) mark(at, h vec, r float64, bit uint16) {
 	}
 }
 
-// served says that a bolt may find an old place at a point, as far as the chart
-// tells.
+// served reports whether a bolt may find an existing place at a point, by the chart.
 func (p *planner) served(v vec, i int) bool {
 	x, y := v.x-p.plate.Left, v.y-p.plate.Bottom
 	if x < 0 || y < 0 || x > p.plate.Width || y > p.plate.Height {
@@ -138,9 +137,8 @@ func (p *planner) served(v vec, i int) bool {
 	return p.old[int(y/p.side)*p.nx+int(x/p.side)]&(1<<i) != 0
 }
 
-// may says whether a shift may make a plan as good as the best: each spot may
-// find an old place, or a new hole may be drilled for it as far as the chart
-// tells.
+// may reports whether, by the chart, a shift may give a plan as good as the best: each spot may use
+// an existing place or a new hole.
 func (p *planner) may(x, y float64, at []vec) bool {
 	c, f := p.chart, p.plate
 	fresh, off, edge := 0, float64(c.side*.7072)+tiny, c.edge-tiny
@@ -164,8 +162,7 @@ func (p *planner) may(x, y float64, at []vec) bool {
 	return true
 }
 
-// blocked says that no shift within out of one leaves every spot a new hole, as
-// far as the chart tells.
+// blocked reports that, by the chart, no shift within out of one allows new holes for all spots.
 func (p *planner) blocked(shift vec, at []vec, out float64) bool {
 	c, f := p.chart, p.plate
 	deep, edge := float64(c.side*.7072)+out+tiny, c.edge-out-tiny

@@ -9,9 +9,8 @@ import (
 	"datumbook/calc/thread"
 )
 
-// Rules are what new holes keep clear of. Lengths are in inches; a negative
-// margin takes the rule of the trade, a number of bolt diameters. Common
-// practice, no published source.
+// Rules are the margins of new holes. Lengths are in inches; a negative margin takes the usual
+// number of bolt diameters. Common practice, no published source.
 type Rules struct {
 	Edge    float64 // centre of a hole to the edge of the face: 1.5 bolts
 	Between float64 // metal left to another hole or slot: 1 bolt
@@ -35,10 +34,10 @@ type Drilling struct {
 	Plate    int
 	Pose     Pose
 	New      []NewHole
-	Old      []Seat  // bolts that go into places there already are
-	Spare    float64 // least room left over and above the margins
+	Old      []Seat  // bolts that use existing places
+	Spare    float64 // least clearance beyond the margins
 	Centred  bool    // the part's centre line lies on the face's
-	Even     bool    // the bolts lie alike on both sides of the part's centre line
+	Even     bool    // the bolts are symmetric about the part's centre line
 	Distance float64 // of the part's middle from the face's
 	score    score
 }
@@ -77,7 +76,7 @@ func (h Hazard) Words() string {
 	return [...]string{"nothing", "the edge", "a hole or slot", "a rib", "a place kept clear"}[h]
 }
 
-// planner looks for one plan on one face.
+// planner searches one plan on one face.
 type planner struct {
 	rules  Rules
 	spots  []Place
@@ -92,11 +91,10 @@ type planner struct {
 // maxPlans is how many faces Drill names.
 const maxPlans = 20
 
-// Drill says where to drill: for each of the best faces that can be drilled the
-// plan with the fewest new holes, at quarter turns, best first. Only where no
-// old hole of any face serves are all new ones laid out; then the part's middle
-// comes as near to the middle of the face as the margins allow. cut says that
-// the search stopped before it was through.
+// Drill says where to drill: for each of the best drillable faces the plan with the fewest new
+// holes, at quarter turns, best first. Only if no existing hole of any face is usable are all holes
+// new; then the part's middle is as near to the middle of the face as the margins allow. cut
+// reports that the search was cut short.
 func Drill(ask Ask, rules Rules, plates []Plate) (plans []Drilling, cut bool) {
 	c := &chart{}
 	for _, fresh := range []bool{false, true} {
@@ -126,7 +124,7 @@ func Drill(ask Ask, rules Rules, plates []Plate) (plans []Drilling, cut bool) {
 	return plans, c.evals > maxEvals
 }
 
-// drillFace gives the best plan of one face: with old holes, or all fresh.
+// drillFace returns the best plan of one face: with existing holes, or all new.
 func drillFace(ask Ask, rules Rules, plate *Plate, fresh bool, c *chart, last *score) (top Drilling, found bool) {
 	if plate.Width <= 0 || plate.Height <= 0 {
 		return top, false
@@ -171,8 +169,8 @@ func drillFace(ask Ask, rules Rules, plate *Plate, fresh bool, c *chart, last *s
 	return top, p.found
 }
 
-// join reckons the room of each spot's bolt in each place; false where no old
-// place serves and one was wanted.
+// join computes each bolt's play in each place; false if no existing place is usable and one was
+// required.
 func (p *planner) join() bool {
 	some := p.fresh
 	for k := range p.spots {
@@ -195,13 +193,13 @@ const (
 	fine     = 1.0 / 64
 )
 
-// holes plans the hole each spot needs in this plate; false where the plate is
-// too thin for one of them.
+// holes plans the hole each spot needs in this plate; false if the plate is too thin for one of
+// them.
 func (p *planner) holes() bool {
 	p.made = p.made[:0]
 	for i := range p.spots {
 		sp := &p.spots[i]
-		k := 0 // the same hole in a plate as thick is planned once
+		k := 0 // plates of equal thickness share a plan
 		for k < len(p.known) && (p.known[k].thick != p.plate.Thick || p.known[k].hole.Bolt != sp.Bolt || p.known[k].hole.Clear != (sp.Kind == Tapped)) {
 			k++
 		}
@@ -248,7 +246,7 @@ func (p *planner) tapped(h *NewHole) bool {
 	if f != nil {
 		return false
 	}
-	in.Depth = probe.Strong + (probe.Full - probe.Usable) // the countersink takes its share
+	in.Depth = probe.Strong + (probe.Full - probe.Usable) // the countersink's part
 	for _, tap := range [...]hole.Tap{hole.Plug, hole.Bottoming} {
 		in.Tap = tap
 		plan, f := hole.Make(in)
@@ -257,7 +255,7 @@ func (p *planner) tapped(h *NewHole) bool {
 			return true
 		}
 	}
-	if p.plate.Thick < h.Bolt.Dia { // less than a bolt of thread holds nothing that matters
+	if p.plate.Thick < h.Bolt.Dia { // less than a bolt diameter of thread is useless
 		return false
 	}
 	in.Tap, in.Through, in.Depth, in.Stock = hole.Plug, true, p.plate.Thick, 0
@@ -275,9 +273,8 @@ func (h *NewHole) take(plan hole.Plan, tap hole.Tap, depth float64) {
 	h.Drill, h.Dia = plan.Pick.Name, plan.Pick.Dia
 }
 
-// stand chooses where the bolts stand in the part's places: in the middle of
-// holes, and in slots where another place's mirror image about the centre line
-// comes nearest. even says that they lie alike on both sides.
+// stand places the bolts in the part's places: in the middle of holes, and in slots nearest to
+// another place's mirror image about the centre line. even reports symmetry.
 func (p *planner) stand(flip bool) (even bool) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	p.points = p.points[:0]

@@ -75,10 +75,10 @@ func outside(v, u vec, h float64) (float64, vec) {
 	return d, v.times(1 / d)
 }
 
-// stiff says that no slot gives the bolt more room.
+// stiff reports that no slot gives the bolt more play.
 func (s *seat) stiff() bool { return s.s == vec{} && s.p == vec{} }
 
-// off gives how far the seat's bolt is out of the middle of its room.
+// off returns the bolt's distance from the middle of its play.
 func (s *seat) off(p Pose) float64 {
 	d, _ := apart(p.at(s.b).sub(s.a), s.s, s.p.turned(p.Cos, p.Sin))
 	return max(0, d)
@@ -100,28 +100,25 @@ func room(seats []seat, p Pose) float64 {
 	return least
 }
 
-// The fit looks for the shift x and the turn at which the tightest bolt has the
-// most room. With v = R b + x - a a bolt in its seat keeps, for every unit
-// direction n,
+// The fit maximises the play of the tightest bolt over the shift x and the turn. With v = R b + x -
+// a a bolt in its seat keeps, for every unit direction n,
 //
 //	n . v - h(n) <= r - room,  h(n) = |n . s| + |n . R p|
 //
-// h being the reach of the slots' parallelogram. At one turn this is a linear
-// programme in x and room with endlessly many rows, solved by exchange: three
-// directions that balance hold the shift, and the bolt that is worst off there
-// gives the next. Weights w that balance them, sum of w n = 0, take the shift
-// out of the sum of their rows, so at any other turn too
+// h being the support function of the slots' parallelogram. At one turn this is a linear programme
+// in x and room with infinitely many rows, solved by exchange: three balanced directions fix the
+// shift, and the worst bolt there gives the next. Weights w with sum of w n = 0 eliminate the shift
+// from the sum of their rows, so at any other turn too
 //
 //	room <= sum of w (r + h(n) + n . a - n . R b)
 //
-// a sinusoid of the turn. With these bounds the turns are searched by branch and
-// bound: a stretch of turns is given up only when the bounds from its ends leave
-// it no more room than was found.
+// a sinusoid of the turn. With these bounds the turns are searched by branch and bound: a stretch
+// is discarded only when the bounds from its ends allow no more room than was found.
 
 // knot is a turn.
 type knot struct{ at, c, s float64 }
 
-// pull is one direction in which a bolt holds the shift.
+// pull is one direction in which a bolt limits the shift.
 type pull struct {
 	i int
 	n vec
@@ -143,26 +140,26 @@ type stretch struct {
 	next   float64 // where to look next
 }
 
-// fitter does one fit at a time and keeps its lists from one to the next.
+// fitter does one fit at a time and reuses its lists.
 type fitter struct {
 	seats []seat
 	hold  [3]pull
 	v, q  [MaxSpots]vec
 	open  []stretch
-	cap   float64 // the least r: no fit betters it
+	cap   float64 // the least r: upper bound of every fit
 	room  float64 // best so far
 	turn  knot
 	shift vec
-	most  float64 // what no fit betters
-	tol   float64 // how near to the best is near enough
+	most  float64 // upper bound of every fit
+	tol   float64 // tolerance for the best
 	turns int     // looked at
 }
 
-// maxTurns ends a fit whose bounds do not close; it has not been seen to.
+// maxTurns ends a fit whose bounds do not converge; none has been seen.
 const maxTurns = 4000
 
-// fit looks for the most room with turns from lo to hi, first at the turn
-// start. It stops as soon as the room is enough, or cannot be worth it.
+// fit looks for the most room with turns from lo to hi, first at the turn start. It stops as soon
+// as the room is enough, or cannot become so.
 func (f *fitter) fit(seats []seat, lo, hi, start knot, enough, worth float64) {
 	f.cap, f.room, f.turns = math.Inf(1), math.Inf(-1), 0
 	f.seats, f.tol = seats, settled
@@ -205,8 +202,8 @@ func (f *fitter) fit(seats []seat, lo, hi, start knot, enough, worth float64) {
 	}
 }
 
-// add reckons what a stretch may hold and keeps it where that is worth it. Over
-// a stretch a cut lies below the line through its ends but for its bend.
+// add computes a stretch's bound and keeps the stretch if it may improve. Over a stretch a cut lies
+// below the chord through its ends, except for its bend.
 func (f *fitter) add(g stretch, worth float64) {
 	w := g.hi.at - g.lo.at
 	al, ah, bl, bh := g.a.over(g.lo), g.a.over(g.hi), g.b.over(g.lo), g.b.over(g.hi)
@@ -237,9 +234,8 @@ func (c *cut) over(k knot) float64 {
 	return x
 }
 
-// rise is how far over the line through its ends the bound may bulge: the
-// second derivative is c cos + s sin, and at least what its own line and bulge
-// make it.
+// rise bounds how far the bound may exceed its chord: the second derivative is c cos + s sin, and
+// at least what its own line and bulge make it.
 func (c *cut) rise(g *stretch, w float64) float64 {
 	l, h := float64(c.c*g.lo.c)+float64(c.s*g.lo.s), float64(c.c*g.hi.c)+float64(c.s*g.hi.s)
 	ww := float64(w*w) / 8
@@ -273,7 +269,7 @@ func (f *fitter) worst(x vec) (least float64, worst int, dir vec) {
 	return least, worst, dir
 }
 
-// look solves for the shift at one turn and gives its cut.
+// look solves for the shift at one turn and returns its cut.
 func (f *fitter) look(at knot, worth float64) cut {
 	f.turns++
 	n := len(f.seats)
@@ -317,13 +313,13 @@ func (f *fitter) look(at knot, worth float64) cut {
 
 			break
 		}
-		// Its direction comes in for one that then would push the wrong way.
+		// Its direction replaces one whose weight would become negative.
 		e := dir.sub(n0)
 		var m [3]float64
 		m[1] = (float64(e.x*d2.y) - float64(e.y*d2.x)) / det
 		m[2] = (float64(d1.x*e.y) - float64(d1.y*e.x)) / det
 		m[0] = 1 - m[1] - m[2]
-		// Three that all but lie in line hold nothing: det times m is the area left.
+		// Three almost collinear points fix nothing: det times m is the area left.
 		out, share, floor := -1, math.Inf(1), max(1e-9, 1e-12/math.Abs(det))
 		for k := range m {
 			if m[k] > floor && max(0, w[k]) < share*m[k] {
@@ -338,8 +334,8 @@ func (f *fitter) look(at knot, worth float64) cut {
 	return f.cut(w)
 }
 
-// pair starts with the two bolts, one at least without slots, that leave each
-// other the least room, and is done where no third leaves less.
+// pair starts with the two bolts, at least one without slots, that limit each other most, and is
+// done if no third limits more.
 func (f *fitter) pair(at knot) (c cut, done bool) {
 	top, n := f.cap, vec{}
 	var a, b int
@@ -377,21 +373,21 @@ func (f *fitter) pair(at knot) (c cut, done bool) {
 	least, worst, dir := f.worst(x)
 	f.keep(min(least, f.cap), x, at)
 	f.hold = [3]pull{{a, n.times(-1)}, {b, n}, {worst, dir}}
-	if math.Abs(n.cross(dir)) < 1e-6 { // three in line hold nothing
+	if math.Abs(n.cross(dir)) < 1e-6 { // three in line fix nothing
 		f.hold[2].n = vec{-n.y, n.x}
 	}
 	return f.cut([3]float64{.5, .5, 0}), least >= top-1e-12
 }
 
-// keep notes a shift that is better than any so far; a turn that gains next to
-// nothing is not worth leaving the square for.
+// keep notes a shift that is better than any so far; a negligible gain is not worth leaving a
+// quarter turn for.
 func (f *fitter) keep(r float64, x vec, at knot) {
 	if r > f.room && (at.at == f.turn.at || r > f.room+settled) {
 		f.room, f.shift, f.turn = r, x, at
 	}
 }
 
-// cut makes the bound of the directions that hold and their weights.
+// cut computes the bound of the active directions and their weights.
 func (f *fitter) cut(w [3]float64) (c cut) {
 	for k := range f.hold {
 		h := &f.hold[k]

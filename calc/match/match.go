@@ -1,9 +1,8 @@
 // Package match answers one question: which of my fixtures takes this part?
 //
-// The part is a pattern of holes and slots with the bolts they take, a fixture
-// a face with holes, threads, slots and T-slots. Find goes through every way to
-// set the pattern on every face and keeps those in which all the bolts go in;
-// Drill says where new holes would go where none takes it.
+// The part is a pattern of holes and slots with the bolts they take, a fixture a face with holes,
+// threads, slots and T-slots. Find searches every placement of the pattern on every face for those
+// that take all bolts; Drill places new holes if there is none.
 package match
 
 import "math"
@@ -19,7 +18,7 @@ const (
 	Tee                // a T-slot
 )
 
-// Bolt is what goes in. Bolts of one name screw into threads of that name.
+// Bolt is a bolt. Bolts of one name screw into threads of that name.
 type Bolt struct {
 	Name string  // full designation of the thread
 	Dia  float64 // in
@@ -60,7 +59,7 @@ func (p *Plate) Name() string {
 	return p.Fixture + ", " + p.Face
 }
 
-// Ask is what Find looks for.
+// Ask is the input of Find.
 type Ask struct {
 	Spots []Place // of the part, 1 to MaxSpots
 	Free  bool    // any turn will do; else the four quarter turns
@@ -108,7 +107,7 @@ type Way struct {
 	Pose   Pose
 	To     [MaxSpots]int16 // spot i goes to place To[i] of the face
 	Room   float64         // the least room left at any bolt, in, as a radius
-	most   float64         // no position of these places has more
+	most   float64         // upper bound of the room for these places
 	lo, hi float64         // the turns at which they were found, rad
 }
 
@@ -128,8 +127,7 @@ type Count struct {
 	Room  float64 // of the best
 }
 
-// Found is what Find gives: the best ways of each face, best first, and how
-// many there are.
+// Found is the result of Find: the best ways of each face, best first, and how many there are.
 type Found struct {
 	Ways    []Way
 	Counts  []Count // faces that take the part, in the order given
@@ -149,8 +147,8 @@ func (a vec) turned(c, s float64) vec {
 	return vec{float64(c*a.x) - float64(s*a.y), float64(s*a.x) + float64(c*a.y)}
 }
 
-// along gives half the way a bolt may travel in a slot: round ends for a slot,
-// and for a T-slot a nut two bolts long that stays in.
+// along returns half of a bolt's travel in a slot: less the round ends, or in a T-slot less a nut
+// two bolts long.
 func along(p Place, bolt float64) vec {
 	half := 0.0
 	switch p.Kind {
@@ -172,10 +170,9 @@ func along(p Place, bolt float64) vec {
 	return vec{half * c, half * s}
 }
 
-// joint gives the room a bolt has between a part's place and a fixture's, as a
-// radius; ok is false where they do not go together. Floating bolts have
-// (H1-F)/2 + (H2-F)/2, fixed ones (H-F)/2: ASME Y14.5-2009, appendix B. A T-nut
-// is taken as central in its slot.
+// joint gives the room a bolt has between a part's place and a fixture's, as a radius; ok is false
+// where they do not go together. Floating bolts have (H1-F)/2 + (H2-F)/2, fixed ones (H-F)/2: ASME
+// Y14.5-2009, appendix B. A T-nut is assumed central in its slot.
 func joint(spot, to *Place) (room float64, ok bool) {
 	f := spot.Bolt.Dia
 	if spot.Kind != Tapped {

@@ -143,8 +143,8 @@ func near(ask Ask, plate *Plate) float64 {
 	return 1e-6
 }
 
-// hopeless says that two bolts of a set of places stand too far apart or too
-// near for any turn and shift, by their distances alone.
+// hopeless reports that two bolts are too far apart or too near for any turn and shift, by their
+// distances alone.
 func hopeless(ask Ask, plate *Plate, to []int) bool {
 	for i := range to {
 		for k := range i {

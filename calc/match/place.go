@@ -5,12 +5,12 @@ import (
 	"slices"
 )
 
-// score is what plans are ranked by.
+// score is the ranking of plans.
 type score struct {
 	pose     Pose
 	fresh    int     // new holes
 	thin     int     // of them with less thread than usually wanted
-	spare    float64 // least room left over and above the margins
+	spare    float64 // least clearance beyond the margins
 	distance float64 // of the part's middle from the face's
 }
 
@@ -30,7 +30,7 @@ func (a *score) better(b *score) bool {
 	return false
 }
 
-// turned gives where the bolts come to at a quarter turn.
+// turned returns the bolts' places at a quarter turn.
 func (p *planner) turned(c, s float64) []vec {
 	p.at = p.at[:0]
 	for _, v := range p.points {
@@ -55,8 +55,8 @@ func (p *planner) turn(q int, flip bool) {
 		}
 		return
 	}
-	// With a bolt in the middle of a place there already is, every position
-	// that uses an old hole at this turn is gone through.
+	// With a bolt in the middle of an existing place, every position that uses an existing hole at
+	// this turn is tried.
 	for i := range p.spots {
 		for j := range p.plate.Places {
 			if p.rooms[i][j] < 0 || p.evals > maxEvals {
@@ -71,9 +71,8 @@ func (p *planner) turn(q int, flip bool) {
 	}
 }
 
-// plan takes stock of a pose: which bolts find a place, and whether the others
-// may be drilled for. It keeps the score where it is the best so far; d, where
-// given, is filled with all there is to say.
+// plan evaluates a pose: which bolts find a place, and whether holes can be drilled for the others.
+// It keeps the score if it is the best so far; d, if given, gets the details.
 func (p *planner) plan(pose Pose, at []vec, d *Drilling) {
 	n := score{pose: pose, spare: math.Inf(1)}
 	var used [MaxSpots]int16
@@ -130,13 +129,13 @@ func (p *planner) plan(pose Pose, at []vec, d *Drilling) {
 		d.Centred = math.Abs(float64((lo+hi)/2)+pose.X-face.x) < .01
 		return
 	}
-	// Without new holes it would be a match, and not ours to find.
+	// Without new holes it is a match: left to Find.
 	if n.fresh > 0 && (!p.found || n.better(&p.top)) {
 		p.top, p.found, p.most, p.near = n, true, n.fresh, min(p.near, n.distance+.01)
 	}
 }
 
-// serves says whether spot i finds an old place with room at the pose.
+// serves reports whether spot i finds an existing place with room at the pose.
 func (p *planner) serves(i int, pose Pose, used []int16) (Seat, bool) {
 	half := along(p.spots[i], p.spots[i].Bolt.Dia).turned(pose.Cos, pose.Sin)
 	c := pose.at(vec{p.spots[i].X, p.spots[i].Y})
@@ -146,7 +145,7 @@ func (p *planner) serves(i int, pose Pose, used []int16) (Seat, bool) {
 		if r < 0 {
 			continue
 		}
-		// Comparisons by hand: max is a call on the phone.
+		// Comparisons by hand: max is a function call in WebAssembly.
 		pl := &p.plate.Places[j]
 		w, reach := vec{c.x - pl.X, c.y - pl.Y}, r+span+pl.Length
 		if w.x > reach || w.x < -reach || w.y > reach || w.y < -reach || slices.Contains(used, int16(j)) && pl.Kind != Slot && pl.Kind != Tee {
@@ -172,9 +171,8 @@ func margin(given, usual, dia float64) float64 {
 	return float64(usual * dia)
 }
 
-// spare is how much further a hole of the bolt's diameter at v stands clear
-// than its margins ask; near is the distance that rules, edge to edge, and what
-// says of what. It stops looking below enough.
+// spare is the clearance beyond the margins of a hole of the bolt's diameter at v; near is the
+// critical distance, edge to edge, and what is the object. It stops below enough.
 func (p *planner) spare(v vec, bolt, dia, enough float64) (spare, near float64, what Hazard) {
 	p.evals++
 	f := p.plate
@@ -200,7 +198,7 @@ func (p *planner) spare(v vec, bolt, dia, enough float64) (spare, near float64, 
 		if pl.Kind == Tee {
 			size *= teeBody
 		}
-		// Only what is nearer than what was found can rule.
+		// Only objects nearer than the nearest so far count.
 		if most := spare + between + float64(size/2) + r + float64(pl.Length/2); w.x > most || w.x < -most || w.y > most || w.y < -most {
 			continue
 		}
@@ -242,11 +240,10 @@ type cell struct {
 	reach float64 // no shift in it is nearer to the middle
 }
 
-// nearestFree finds the shift nearest to the middle of the face at which every
-// hole keeps its margins, among those nearer than the best plan so far. Room
-// changes no faster than the shift, so a square whose middle lacks more than its
-// half diagonal holds no answer: branch and bound, down to 1/64 in. With line
-// set only shifts up and down are tried, near or far.
+// nearestFree finds the shift nearest to the middle of the face at which every hole keeps its
+// margins, among those nearer than the best plan so far. Clearance changes no faster than the
+// shift, so a square whose middle lacks more than its half diagonal has no solution: branch and
+// bound, down to 1/64 in. With line set only shifts up and down are tried, at any distance.
 func (p *planner) nearestFree(at []vec, line bool) (vec, bool) {
 	m := vec{}
 	for _, v := range at {

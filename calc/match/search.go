@@ -2,10 +2,9 @@ package match
 
 import "math"
 
-// Find goes through every way to set the part on every face. It is exact: a
-// branch is given up only where the distances of two bolts, or the turn they
-// force on the part, leave a third no place; nothing is sampled. What is left
-// is fitted for the most room at the tightest bolt.
+// Find searches every placement on every face. It is exact: a branch is pruned only if the
+// distances of two bolts, or the turn they force on the part, leave a third no place; nothing is
+// sampled. The rest is fitted for the most room at the tightest bolt.
 func Find(ask Ask, plates []Plate) Found {
 	var out Found
 	each := ask.Each
@@ -142,8 +141,8 @@ func (s *searcher) face() {
 		}
 		for l := range s.fits[s.order[1]] {
 			g := &s.fits[s.order[1]][l]
-			// The distance of the two spots against that of the two places.
-			// Written out, since calls are dear on the phone.
+			// The distance of the two spots against that of the two places. Inlined by hand, since
+			// calls are slow in WebAssembly.
 			dx, dy, most := g.at.x-f.at.x, g.at.y-f.at.y, f.room+g.room+f.len+g.len+slack
 			dd := float64(dx*dx) + float64(dy*dy)
 			if dd > (gap+most)*(gap+most) || gap > most && dd < (gap-most)*(gap-most) || s.taken(1, g) {
@@ -166,8 +165,7 @@ func (s *searcher) set(spot int, f *fitting) {
 	c.a, c.s, c.r = f.at, f.half, f.room
 }
 
-// taken says that one of the first n spots already has the place; slots take
-// several bolts.
+// taken reports whether one of the first n spots has the place; slots take several bolts.
 func (s *searcher) taken(n int, f *fitting) bool {
 	if f.many {
 		return false
@@ -180,8 +178,8 @@ func (s *searcher) taken(n int, f *fitting) bool {
 	return false
 }
 
-// setOrder puts the two spots farthest apart first, since they pin the turn
-// down best, then the rest by how few places take them.
+// setOrder puts the two spots farthest apart first, since they limit the turn most, then the rest
+// by fewest places.
 func (s *searcher) setOrder() {
 	n := len(s.spots)
 	s.order = s.order[:0]
@@ -191,7 +189,7 @@ func (s *searcher) setOrder() {
 	best, a, b := -1.0, 0, 0
 	for i := range n {
 		for j := range i {
-			// A slot leaves the turn open, so holes go first where there are any.
+			// A slot leaves the turn open, so holes go first if there are any.
 			d := s.part(i, j).size() - float64(4*(s.half[i].size()+s.half[j].size()))
 			if a == b || d > best {
 				best, a, b = d, j, i
@@ -210,8 +208,8 @@ func (s *searcher) setOrder() {
 	arrange(n, func(i, j int) bool { return rank(s.order[i]) < rank(s.order[j]) }, func(i, j int) { s.order[i], s.order[j] = s.order[j], s.order[i] })
 }
 
-// arrange is a stable sort by insertion. The lists here are short or nearly in
-// order, and the library's would be compiled anew for each kind of them.
+// arrange is a stable sort by insertion. The lists are short or nearly sorted, and each type would
+// add a copy of the library's sort.
 func arrange(n int, before func(i, j int) bool, swap func(i, j int)) {
 	for i := 1; i < n; i++ {
 		for j := i; j > 0 && before(j, j-1); j-- {
@@ -236,8 +234,8 @@ func (s *searcher) turns() {
 	lp, lf := part.size(), far.size()
 	slots := s.reach[a] + s.reach[b]
 	all := s.rooms[a] + s.rooms[b] + slots
-	// The turn that lays one on the other; a disc of radius all seen from the
-	// far end spans asin(all/distance) to each side.
+	// The turn that maps one to the other; a disc of radius all seen from the far end spans
+	// asin(all/distance) to each side.
 	whole := min(lp, lf) <= float64(all*1.01)+tiny
 	from, to := -math.Pi, math.Pi
 	slack := min(s.ask.Slack, math.Pi/4)
@@ -268,8 +266,7 @@ func (s *searcher) turns() {
 	}
 }
 
-// within goes on with the turns from one to another; wide ones are looked
-// through first.
+// within continues with a range of turns; wide ones are filtered first.
 func (s *searcher) within(from, to float64, wide bool) {
 	run := span{from, to, !wide}
 	if wide {
@@ -278,13 +275,13 @@ func (s *searcher) within(from, to float64, wide bool) {
 	s.flush(&run)
 }
 
-// span is a range of turns being gathered.
+// span is a range of turns being collected.
 type span struct {
 	from, to float64
 	any      bool
 }
 
-// split halves a range of turns until it is narrow, and gathers what may do.
+// split halves a range of turns until it is narrow, and collects what may fit.
 func (s *searcher) split(from, to float64, a, b int, run *span) {
 	s.nodes++
 	s.sin, s.cos = math.Sincos((from + to) / 2)
@@ -307,7 +304,7 @@ func (s *searcher) split(from, to float64, a, b int, run *span) {
 	*run = span{from, to, true}
 }
 
-// flush goes on with a gathered range, in pieces narrow enough to prune by.
+// flush continues with a collected range, in pieces narrow enough to prune.
 func (s *searcher) flush(run *span) {
 	if !run.any {
 		return
@@ -379,8 +376,7 @@ func (s *searcher) extend(n int) {
 	}
 	cos, sin, wide := s.cos, s.sin, s.wide
 	i, o := s.order[n], s.order[0]
-	// Where the spot comes to by the first one, and how far that may be out: a
-	// quick look before the full one.
+	// Where the first spot puts this one, and its largest error: a quick test before the full one.
 	part := s.part(o, i)
 	v := part.turned(cos, sin)
 	v.x, v.y = v.x+s.seats[o].a.x, v.y+s.seats[o].a.y
@@ -424,7 +420,7 @@ func (s *searcher) extend(n int) {
 	}
 }
 
-// done keeps a complete set of places where all bolts go in.
+// done keeps a complete assignment in which all bolts fit.
 func (s *searcher) done() {
 	w := Way{Plate: s.at, To: s.to, lo: s.lo, hi: s.hi, most: math.Inf(1)}
 	slots := 0.0
@@ -432,7 +428,7 @@ func (s *searcher) done() {
 		w.most = min(w.most, s.rooms[i])
 		slots += s.reach[i]
 	}
-	// A look with the first bolt in the middle of its place spares most fits.
+	// A test with the first bolt in the middle of its place saves most fits.
 	start := begin(s.lo, s.hi)
 	p := Pose{Cos: start.c, Sin: start.s, Flip: s.flip}
 	a := &s.seats[s.order[0]]
@@ -452,7 +448,7 @@ func (s *searcher) done() {
 		}
 	}
 	w.Room = max(0, w.Room)
-	for k := s.first; k < len(s.found); k++ { // the same places by another piece of the same range
+	for k := s.first; k < len(s.found); k++ { // the same places, from another part of this range
 		if o := &s.found[k]; o.To == w.To && o.Pose.Flip == w.Pose.Flip {
 			o.lo, o.hi, o.most = min(o.lo, w.lo), max(o.hi, w.hi), max(o.most, w.most)
 			if w.Room > o.Room {
@@ -464,7 +460,7 @@ func (s *searcher) done() {
 	s.found = append(s.found, w)
 }
 
-// begin is the turn to look at first: square where that is among them.
+// begin is the first turn to try: square if included.
 func begin(lo, hi float64) knot {
 	mid := float64((lo + hi) / 2)
 	q := math.Round(mid * (2 / math.Pi))
@@ -481,9 +477,8 @@ func knotAt(at float64) knot {
 	return knot{at, c, s}
 }
 
-// fit fits the way that the seats hold for the most room. Slots that turn bound
-// the room badly, so where the part's are the longer the fixture is turned
-// about the part.
+// fit maximises the room of the seats' way. Turning slots give poor bounds, so if the part's are
+// longer, the fixture is turned about the part.
 func (s *searcher) fit(w *Way, enough, worth float64) {
 	seats := s.seats
 	face, part := 0.0, 0.0
@@ -508,8 +503,7 @@ func (s *searcher) fit(w *Way, enough, worth float64) {
 	w.Room, w.most = f.room, min(w.most, f.most)
 }
 
-// bound is what no position of stiff seats can better: two bolts share the
-// difference of their spacings.
+// bound is the upper limit for stiff seats: two bolts share the difference of their spacings.
 func (s *searcher) bound(most float64) float64 {
 	for i := range s.seats {
 		for j := range i {
@@ -531,8 +525,7 @@ func (s *searcher) fill(to [MaxSpots]int16) {
 	}
 }
 
-// rank fits those ways for the most room that could be among the best, and
-// gives the best each.
+// rank fits the most promising of those ways and orders the best of each.
 func (s *searcher) rank(each int) []Way {
 	var kept []Way
 	keep := func(w *Way) {
@@ -576,7 +569,7 @@ func (s *searcher) rank(each int) []Way {
 	return kept
 }
 
-// turnOver turns the spots over about the part's Y axis.
+// turnOver flips the spots about the part's Y axis.
 func (s *searcher) turnOver() {
 	s.flip = !s.flip
 	s.over()
@@ -598,9 +591,8 @@ func order(a, b float64) int {
 	return 0
 }
 
-// sortWays puts the most room first; of ways as roomy within a tenth of a thou
-// the one that sits squarest, then the one that is turned least and lies
-// nearest the face's zero.
+// sortWays puts the most room first; of ways as roomy within a tenth of a thou the squarest, then
+// the least turned and the nearest to the face's zero.
 func sortWays(w []Way) {
 	arrange(len(w), func(i, j int) bool { return compare(&w[i], &w[j]) < 0 }, func(i, j int) { w[i], w[j] = w[j], w[i] })
 }
@@ -632,7 +624,7 @@ func flipped(w *Way) float64 {
 	return 0
 }
 
-// skew is how far a turn is off the nearest quarter turn, as a sine.
+// skew is the sine of the angle to the nearest quarter turn.
 func skew(p Pose) float64 { return min(math.Abs(p.Cos), math.Abs(p.Sin)) }
 
 // Seats gives the bolts of a way.

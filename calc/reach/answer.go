@@ -6,8 +6,8 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// axis is one direction: the path the spindle must have about the face's
-// middle, and the travel it has.
+// axis is one direction: the path the spindle needs about the face's middle, and the travel
+// available.
 type axis struct {
 	lo, hi, tlo, thi float64
 	from, to         float64 // window
@@ -27,7 +27,7 @@ func newAxis(lo, hi, tlo, thi float64, given bool, at float64) axis {
 	return a
 }
 
-// move gives how far the part has to go to come into the window.
+// move returns how far the part must move to enter the window.
 func (a axis) move() float64 { return min(max(a.used, a.from), a.to) - a.used }
 
 // Worked lines of reachCompute.
@@ -125,7 +125,7 @@ func column(v *worksheet.Values, o *worksheet.Out, b, span, c float64) (room flo
 	return room - c, true
 }
 
-// over works out how far the part hangs beyond the table.
+// over computes how far the part overhangs the table.
 func over(v *worksheet.Values, o *worksheet.Out, at, l float64) {
 	if !v.Has("table") {
 		return

@@ -90,7 +90,7 @@ func foulChecks() []check.Check {
 	round := func(x, y, r float64) func() float64 {
 		return gap(Box{"corner", x, x, y, y, 0, 1}, Head{Round: true, Radius: r, Z2: 1}, still)
 	}
-	// points is how far a corner stands from a head without size.
+	// points is the distance of a corner from a head without size.
 	points := func(x, y, z, u, v, w float64) func() float64 {
 		return gap(Box{"corner", x, x, y, y, z, z}, Head{Round: true}, Sweep{u, u, v, v, w, w})
 	}

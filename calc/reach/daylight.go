@@ -1,8 +1,7 @@
 package reach
 
-// Stack is what stands between the spindle nose and the table, in inches. On a
-// horizontal borer it lies level: table for the far face, knee for the saddle,
-// quill for the spindle's own travel.
+// Stack is what stands between the spindle nose and the table, in inches. On a horizontal borer the
+// stack is horizontal: table means the far face, knee the saddle, quill the spindle's travel.
 type Stack struct {
 	Daylight float64 // most from spindle nose to table, knee at its lowest
 	Knee     float64 // knee travel
@@ -18,7 +17,7 @@ type Stack struct {
 	HasHang  bool
 }
 
-// Fit is what comes out: nose-to-table distances that work, and why not.
+// Fit is the result: nose-to-table distances that work, or why none does.
 type Fit struct {
 	Low, High float64 // window of nose to table; empty where Low > High
 	Lift      float64 // how far the tool has to rise above the finished surface
@@ -30,7 +29,7 @@ type Fit struct {
 	Hang      float64 // spare between the hanging part and the floor, best case
 }
 
-// Fits works a stack out.
+// Fits computes a stack.
 //
 // With the quill feeding, nose to table stays at z, and
 //
@@ -62,8 +61,8 @@ func (s Stack) Fits() Fit {
 	return f
 }
 
-// Works says whether the stack can be cut: with the quill any place in the
-// window, with the knee the whole stroke.
+// Works reports whether the stack can be cut: with the quill anywhere in the window, with the knee
+// the whole stroke.
 func (s Stack) Works() bool {
 	f := s.Fits()
 	const slack = -1e-9
@@ -76,7 +75,7 @@ func (s Stack) Works() bool {
 	return f.RoomUp >= slack && f.RoomDown >= slack
 }
 
-// Spare is the tightest of the rooms; less than nothing where it does not fit.
+// Spare is the smallest clearance; negative if it does not fit.
 func (s Stack) Spare() float64 {
 	f := s.Fits()
 	x := min(f.RoomUp, f.RoomDown)

@@ -34,11 +34,11 @@ type Sweep struct{ X1, X2, Y1, Y2, Z1, Z2 float64 }
 // Gap is how far apart a box and a swept part of the head are.
 type Gap struct {
 	Box, Head int
-	Distance  float64 // clear distance; less than nothing is how deep they foul
-	Move      Push    // the shortest way apart where they foul
+	Distance  float64 // negative: depth of the interference
+	Move      Push    // the shortest way out of an interference
 }
 
-// Push is a way to get clear.
+// Push is a direction to get clear.
 type Push int
 
 // The ways to get clear.

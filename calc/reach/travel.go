@@ -1,6 +1,6 @@
-// Package reach answers whether the machine reaches a cut: the travels it
-// needs, the window of places for the part that works, the stack of tool and
-// work under the spindle, and what fouls what. Lengths are inches.
+// Package reach answers whether the machine reaches a cut: the travels it needs, the window of
+// places for the part that works, the stack of tool and work under the spindle, and what collides.
+// Lengths are inches.
 package reach
 
 import "math"
@@ -50,8 +50,8 @@ const (
 	FromHigh              // the same from the high end
 )
 
-// Path gives where the cutter's middle has to be able to go along a face from
-// -l/2 to l/2: lo and hi, with run-out c and approach A = Approach(d, w).
+// Path returns the travel the cutter's middle needs along a face from -l/2 to l/2: lo and hi, with
+// run-out c and approach A = Approach(d, w).
 //
 //	clear both ends:  L + D + 2c
 //	clear one end:    L + A + 2c  (c before it touches, c after the face is cut)

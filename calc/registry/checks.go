@@ -25,8 +25,8 @@ import (
 	"datumbook/calc/weigh"
 )
 
-// proofs lists what the worksheets were checked against. It is no part of calc.wasm:
-// the build runs the checks and files the outcomes with the app.
+// proofs lists the worksheets' checks. It is not part of calc.wasm: the build runs the checks and
+// stores the outcomes with the app.
 var proofs = []func() []check.Proof{
 	reach.Checks,
 	hold.Checks,
@@ -46,14 +46,13 @@ var proofs = []func() []check.Proof{
 	uncertainty.Checks,
 }
 
-// Outcome is a check of one worksheet that was run.
+// Outcome is one worksheet check that was run.
 type Outcome struct {
 	Sheet string
 	check.Outcome
 }
 
-// Checks runs all that the worksheets were checked against, in the order of the
-// worksheets.
+// Checks runs all checks, in the order of the worksheets.
 func Checks() []Outcome {
 	var all []check.Proof
 	for _, room := range proofs {

@@ -23,7 +23,7 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Groups are the headings worksheets stand under, in the order of the job.
+// Groups are the headings of worksheets, in the order of the job.
 func Groups() []worksheet.Group {
 	return []worksheet.Group{
 		{Key: "holes", Title: "Holes and threads"},
@@ -38,7 +38,7 @@ func Groups() []worksheet.Group {
 	}
 }
 
-// packages lists those that hold worksheets.
+// packages lists those with worksheets.
 var packages = []func() []*worksheet.Sheet{
 	reach.Sheets,
 	hold.Sheets,
@@ -58,12 +58,11 @@ var packages = []func() []*worksheet.Sheet{
 	chain.Sheets,
 }
 
-// all is every worksheet in the order of the groups, put together once: doing
-// it for each answer cost a phone more than the answer.
+// all is every worksheet in the order of the groups, built once: per answer it cost a phone more
+// than the answer.
 var all = gather()
 
-// All gives every worksheet in the order of the groups. The slice is not the
-// caller's to change.
+// All gives every worksheet in the order of the groups. Callers must not change the slice.
 func All() []*worksheet.Sheet { return all }
 
 func gather() []*worksheet.Sheet {

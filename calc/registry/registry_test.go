@@ -31,8 +31,8 @@ func TestDescriptions(t *testing.T) {
 	assert.True(t, json.Valid(registry.ChecksJSON()))
 }
 
-// TestExamples: the inputs shown as an example work in both systems of units,
-// and every worksheet shows how its numbers came about and on whose authority.
+// TestExamples: the inputs shown as an example work in both systems of units, and every worksheet
+// shows its working and its sources.
 func TestExamples(t *testing.T) {
 	for _, s := range registry.All() {
 		for _, sys := range []units.System{units.InchSystem, units.MetricSystem} {
@@ -63,8 +63,8 @@ func TestChecksPass(t *testing.T) {
 	}
 }
 
-// TestTotal runs every worksheet on random inputs in both systems: it answers
-// or refuses in a sentence, never panics, and no number that is none leaves it.
+// TestTotal runs every worksheet on random inputs in both systems: it answers or refuses in a
+// sentence, never panics, and never outputs NaN or infinity.
 func TestTotal(t *testing.T) {
 	for _, s := range registry.All() {
 		t.Run(s.Name, func(t *testing.T) {
@@ -87,7 +87,7 @@ func TestTotal(t *testing.T) {
 	}
 }
 
-// FuzzRun throws any text at any input. Run: go test ./calc/registry -fuzz FuzzRun
+// FuzzRun passes any text to any input. Run: go test ./calc/registry -fuzz FuzzRun
 func FuzzRun(f *testing.F) {
 	f.Add("hole", "thread", "5/8-11", "depth", "3/4", "stock", ".95")
 	f.Add("hole", "thread", "M12x1.75-6H", "depth", "24mm", "stock", "through")

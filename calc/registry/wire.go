@@ -2,8 +2,7 @@ package registry
 
 import "datumbook/calc/worksheet"
 
-// Separators of the packed form in which the phone hands inputs over: they
-// cannot be typed.
+// Separators of the packed form in which the phone passes inputs: they cannot be typed.
 const (
 	afterKey  = '\x1f'
 	afterText = '\x1e'

@@ -38,7 +38,7 @@ func parseDMS(s string) (n Number, f *ParseError, ok bool) {
 		}
 		rest = rest[p.at:]
 		if count < 2 && t.den > 1 && trim(rest) != "" && count > 0 {
-			// 14 2.5 10: a decimal is only sense in the last place
+			// 14 2.5 10: only the last part may have decimals
 			return n, nil, false
 		}
 		mark, width := dmsMark(rest)
@@ -58,8 +58,8 @@ func parseDMS(s string) (n Number, f *ParseError, ok bool) {
 	return Number{Value: sign * deg, Unit: units.Angle.Unit(units.InchSystem), Note: note}, nil, true
 }
 
-// dmsMark finds what stands between the parts: which part it closes (-1 where
-// the mark does not say) and how many bytes it takes.
+// dmsMark finds the separator of two parts: which part it closes (-1 if the mark does not say) and
+// its length in bytes.
 func dmsMark(s string) (part, width int) {
 	if s == "" {
 		return -1, 0

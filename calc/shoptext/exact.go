@@ -7,9 +7,8 @@ import (
 	"datumbook/calc/units"
 )
 
-// toLength turns num/den of a unit into whole picometres, rounded to the
-// nearest. The product is formed in 128 bits, so that it is exact before the
-// one division. It refuses what does not fit.
+// toLength turns num/den of a unit into whole picometres, rounded to the nearest. The product is
+// formed in 128 bits, so that it is exact before the one division. It refuses overflow.
 func toLength(t term, unit *units.Unit) (units.Length, bool) {
 	pm := uint64(math.Round(unit.Scale * float64(units.Millimetre)))
 	hi, lo := bits.Mul64(t.num, pm)

@@ -1,9 +1,8 @@
 // Package shoptext reads and writes numbers the way a machinist does: 5/8,
 // 1-3/8, .750, 3/4+.015, 19.05mm, #7, F, 15 thou, 14d2'10".
 //
-// Lengths are exact: the text is turned into whole picometres without passing
-// through a float64. Whatever cannot be read is refused with a sentence that
-// says what was wrong and one that says what would do.
+// Lengths are exact: the text is turned into whole picometres without passing through a float64.
+// Unreadable text is refused with a sentence on what was wrong and one on what to type.
 package shoptext
 
 import (
@@ -14,7 +13,7 @@ import (
 	"datumbook/calc/units"
 )
 
-// ParseError is a refusal: Says names what was wrong, Try what would do.
+// ParseError is a parse error: Says names what was wrong, Try what to type.
 type ParseError struct{ Says, Try string }
 
 func (f *ParseError) Error() string { return f.Says + " " + f.Try }
@@ -31,22 +30,21 @@ type Number struct {
 // Base gives the value in the base unit of its kind.
 func (n Number) Base() float64 { return n.Unit.ToBase(n.Value) }
 
-// maxText bounds what is read, so that a pasted page is refused and not parsed.
+// maxText bounds what is read, so that a pasted page is refused unparsed.
 const maxText = 64
 
-// Parse reads a quantity of the given kind; a bare number is in the unit bare.
-// The text may be a whole number, a fraction, a mixed number, a decimal, a sum
-// or difference of these, each with or without a unit; a length may also be a
-// drill's name, an angle degrees, minutes and seconds. A fraction without a
-// unit where a bare number is metric is asked about: it is a size in inches
-// that somebody forgot to mark as often as it is not.
+// Parse reads a quantity of the given kind; a bare number is in the unit bare. The text may be a
+// whole number, a fraction, a mixed number, a decimal, a sum or difference of these, each with or
+// without a unit; a length may also be a drill's name, an angle degrees, minutes and seconds. A
+// fraction without a unit where a bare number is metric is queried: as often as not it is meant in
+// inches.
 func Parse(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
 	p := parser{dim: dim, bare: bare, asks: true}
 	return p.read(text)
 }
 
-// ParseKept reads what was kept, as Parse did before it asked about fractions:
-// a record means what it meant on the day it was written.
+// ParseKept reads stored text, as Parse did before it queried fractions: a record keeps its
+// meaning.
 func ParseKept(text string, dim units.Dim, bare units.Unit) (Number, *ParseError) {
 	p := parser{dim: dim, bare: bare}
 	return p.read(text)
@@ -75,7 +73,7 @@ func (p *parser) read(text string) (Number, *ParseError) {
 	return p.sum()
 }
 
-// example gives a text of this kind that would be read.
+// example returns a valid text of this kind.
 func example(dim units.Dim) string {
 	switch dim {
 	case units.Span:
@@ -123,8 +121,7 @@ func parseDrill(s string) (Number, bool) {
 		Note: "drill " + size.Name + " is " + strconv.FormatFloat(size.Inches, 'f', -1, 64) + " in"}, true
 }
 
-// parser walks one text. Every number is a fraction num/den so that nothing is
-// lost before the unit is known.
+// parser reads one text. Every number is an exact fraction num/den until the unit is known.
 type parser struct {
 	s     string
 	shown string
@@ -180,7 +177,7 @@ func (p *parser) sum() (Number, *ParseError) {
 		case c == '+':
 			minus = false
 			p.at++
-		case c == '-' && feet: // 3'-2 5/8": the dash joins
+		case c == '-' && feet: // 3'-2 5/8": the dash is no minus
 			p.at++
 		case c == '-':
 			minus = true
@@ -205,8 +202,7 @@ func (p *parser) sum() (Number, *ParseError) {
 	return p.add(terms[:n])
 }
 
-// ambiguous refuses 1-3 and 10-24: a thread, a slip, or a subtraction nobody
-// writes.
+// ambiguous refuses 1-3 and 10-24: a thread, a typing error, or an unlikely subtraction.
 func (p *parser) ambiguous(before term) *ParseError {
 	if !before.whole || before.hasUnit {
 		return nil
@@ -359,7 +355,7 @@ func (p *parser) peek() byte {
 	return 0
 }
 
-// matchUnit finds the longest unit of this kind that stands here.
+// matchUnit finds the longest unit of this kind at this position.
 func (p *parser) matchUnit() (best *units.Unit, length int) {
 	rest := p.s[p.at:]
 	if rest == "" {
@@ -379,7 +375,7 @@ func (p *parser) matchUnit() (best *units.Unit, length int) {
 			try(u.Name, u)
 		}
 		for _, a := range u.Aliases {
-			if a[0]|0x20 == first { // most are not asked further
+			if a[0]|0x20 == first { // rules most units out
 				try(a, u)
 			}
 		}
@@ -387,7 +383,7 @@ func (p *parser) matchUnit() (best *units.Unit, length int) {
 	return best, length
 }
 
-// badUnit says which units this kind takes.
+// badUnit lists the units this kind takes.
 func (p *parser) badUnit() *ParseError {
 	list := ""
 	for i, u := range p.dim.Units() {
@@ -413,8 +409,7 @@ func (p *parser) of(t term) *units.Unit {
 	return &p.bare
 }
 
-// shared gives the one unit of a sum that stands behind its last term, as a
-// shop writes 10+5 mm; nil for any other sum.
+// shared returns the single unit at the end of a sum, as in 10+5 mm; nil for any other sum.
 func shared(terms []term) *units.Unit {
 	last := len(terms) - 1
 	for i := range last {
@@ -425,12 +420,12 @@ func shared(terms []term) *units.Unit {
 	return terms[last].unit
 }
 
-// unsaid is the refusal of a part that may be in either of two units.
+// unsaid is the error for a part that may be in either of two units.
 func (p *parser) unsaid() *ParseError {
 	return p.fail("has a part without a unit; write the unit behind each part.")
 }
 
-// askFraction refuses a fraction that does not say whether it is inches.
+// askFraction refuses a fraction that may or may not be in inches.
 func (p *parser) askFraction(terms []term) *ParseError {
 	inch, sum := "in", 0.0
 	for _, t := range terms {
@@ -458,11 +453,11 @@ func (p *parser) askFraction(terms []term) *ParseError {
 		"Write " + p.s + " " + inch + ", or " + plain + " " + p.bare.Name + "."}
 }
 
-// add brings the terms to one unit and sums them up.
+// add converts the terms to one unit and sums them.
 func (p *parser) add(terms []term) (Number, *ParseError) {
-	// One unit at the end of a sum holds for all of it where it is the other
-	// system's own: 10+5 mm is 15 mm also where a bare number is inches. Behind
-	// a part of a unit, as in 3/4+15 thou, the bare terms may well be inches.
+	// One unit at the end of a sum applies to all of it if it is the other system's own: 10+5 mm is
+	// 15 mm also where a bare number is inches. After a sub-unit, as in 3/4+15 thou, the bare terms
+	// may be inches.
 	end := shared(terms)
 	if len(terms) > 1 && end != nil && end.System() != p.bare.System() && end.Name == p.dim.Unit(end.System()).Name {
 		p.bare = *end

@@ -2,11 +2,10 @@ package shoptext
 
 import "datumbook/calc/units"
 
-// Pin writes the unit behind every bare term of a text, so that it reads the
-// same whatever a bare number means later. It takes the text for one that was
-// kept; whoever pins what is just being typed asks about a fraction first. What
-// ParseKept refuses, a drill's name, degrees with minutes, and what would
-// become too long stay as they are.
+// Pin adds the unit to every bare term of a text, so that its meaning no longer depends on the unit
+// of bare numbers. The text is read as stored; callers pinning typed text query fractions first.
+// Text that ParseKept refuses, drill names, degrees with minutes, and text that would become too
+// long stay unchanged.
 func Pin(text string, dim units.Dim, unit units.Unit) string {
 	if isPlain(text) && unit.Name != "" {
 		return text + " " + unit.Name
@@ -28,8 +27,7 @@ func Pin(text string, dim units.Dim, unit units.Unit) string {
 	return out
 }
 
-// isPlain tells a short decimal, which most of what is kept is: no need to read
-// it to know what it is.
+// isPlain reports a short decimal, the most common stored text: its value is not needed.
 func isPlain(s string) bool {
 	digits, points := 0, 0
 	for i := range len(s) {

@@ -1,7 +1,6 @@
 package shoptext
 
-// Small byte helpers: the strings and unicode packages would cost the phone
-// more than these lines.
+// Small byte helpers: the strings and unicode packages would enlarge calc.wasm.
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
@@ -59,8 +58,8 @@ func fold(c byte) byte {
 	return c
 }
 
-// isClean says whether nothing needs replacing or folding: most of what is
-// typed, and all the limits of the worksheets.
+// isClean reports that nothing needs replacing or folding: most typed text, and all limits of the
+// worksheets.
 func isClean(s string) bool {
 	for i := range len(s) {
 		if s[i] < ' ' || s[i] > '~' || i > 0 && s[i] == s[i-1] && (s[i] == ' ' || s[i] == '\'') {
@@ -70,8 +69,7 @@ func isClean(s string) bool {
 	return true
 }
 
-// twins are the signs a phone's keyboard or a pasted text puts in place of the
-// plain ones.
+// twins maps look-alike characters of phone keyboards and pasted text to plain ones.
 var twins = []struct{ from, to string }{
 	{"\u2212", "-"}, {"\u2013", "-"}, {"\u2014", "-"}, {"\u2011", "-"},
 	{"\u2032", "'"}, {"\u2019", "'"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""},

@@ -39,7 +39,7 @@ func Checks() []check.Proof {
 	lean := func(s Story) float64 { return s.Axes[0].E }
 	// 0.006 leans, 0.004 asked away from it, 0.002 + 0.0004 left: the move gave 0.9.
 	gave := []Pair{{B: .006}, {B: .0024, At: "b", Ask: -.004, HasAsk: true}}
-	// Readings of a quantity that stands still, the repeat alone behind them.
+	// Readings of a constant quantity, with the repeatability alone.
 	building := func() float64 {
 		a := Axis{Model: Model{Guess: 1, Repeat: 5 / math.Sqrt2}, E: 60, VarE: 225, R: 1}
 		for _, y := range []float64{48.54, 47.11, 55.01, 55.15, 49.89, 40.85, 46.72, 50.05, 51.27, 49.95} {

@@ -18,13 +18,13 @@ const (
 	Head Way = "head" // a head turned by its adjusters
 )
 
-// Task is what a sequence is about. Lengths are in inches; a larger reading
-// means nearer the indicator.
+// Task is the input of a sequence. Lengths are in inches; a larger reading means nearer the
+// indicator.
 type Task struct {
 	Way          Way
 	Span         float64 // from A to B, or the diameter swept
 	Allow        float64 // lean over Span that is good enough
-	Certain      float64 // chance wanted that it is inside, such as 0.95
+	Certain      float64 // probability required, such as 0.95
 	Grad, Repeat float64
 	Pivot        string     // "a", "b": the end that stays; "free" where neither does
 	Reach        float64    // from the pivot to where it is tapped or shimmed; 0 takes Span
@@ -48,7 +48,7 @@ type Round struct {
 	HasTurn                  [2]bool
 }
 
-// Past is one reading of the sequence.
+// Past is one step of the sequence.
 type Past struct {
 	Axes   []Axis  // as they stood after it
 	At     string  // end moved before it
@@ -69,10 +69,9 @@ type Story struct {
 	Moves   int
 }
 
-// models gives what is taken for granted of each axis. Common practice, no
-// published source: a plate springs back a tenth when it is tightened and one
-// move in seven differs by more than a quarter; a shim does nearly what it
-// measures; an adjuster whose screw is known is known to a quarter.
+// models returns the prior assumptions for each axis. Common practice, no published source: a plate
+// springs back a tenth when it is tightened and one move in seven differs by more than a quarter; a
+// shim acts nearly by its thickness; an adjuster with a known screw is known to a quarter.
 func (t Task) models() []Model {
 	m := Model{Guess: .9, GuessUnit: .25, Scatter: .15, Grad: t.Grad, Repeat: t.Repeat}
 	switch {
@@ -92,7 +91,7 @@ func (t Task) models() []Model {
 		}
 		return two
 	case t.Pivot == "free":
-		m.Guess, m.GuessUnit, m.Scatter = 1.7, .6, .1 // no snug bolt that winds up
+		m.Guess, m.GuessUnit, m.Scatter = 1.7, .6, .1 // no snug bolt to spring back
 	}
 	return []Model{m}
 }
@@ -105,8 +104,7 @@ func (t Task) lever() float64 {
 	return 1
 }
 
-// Follow takes the pairs in order. A pair that says nothing of its move was
-// made as told; the first has none.
+// Follow takes the pairs in order. A pair without a move was made as told; the first has none.
 func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 	var s Story
 	lever := t.lever()
@@ -152,16 +150,15 @@ func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 	return s, nil
 }
 
-// sign is what a move towards the indicator at an end does to the lean B - A.
+// sign is the effect on the lean B - A of a move towards the indicator at an end.
 func sign(at string) float64 { return worksheet.Either(at == "a", -1.0, 1) }
 
 func end(a bool) string { return worksheet.Either(a, "a", "b") }
 
-// turnedAbout learns from the two needles where a part that no bolt holds turned:
-// A went by da while the lean went by d, so that it turned about -da/d of the
-// way from A. From then on it is moved at the end farther from there, where as
-// much play and friction of the hand makes less of a lean. A needle set to zero
-// at A each time says nothing of it.
+// turnedAbout computes from both readings where an unbolted part pivoted: A moved by da while the
+// lean changed by d, so the pivot is -da/d of the way from A. From then on the end farther from the
+// pivot is moved, where the same error of the move changes the lean less. A needle zeroed at A each
+// time gives no information.
 func (s *Story) turnedAbout(at string, da, d float64) {
 	a := &s.Axes[0]
 	if a.Stuck || a.Wrong || math.Abs(d) < 6*math.Sqrt(a.reading()) {
@@ -190,7 +187,7 @@ func (s *Story) judge(t Task, at string) {
 	}
 }
 
-// plan works out the next move of a pair, told or not.
+// plan computes the next move of a pair, told or not.
 func (s *Story) plan(t Task, p Pair) {
 	a := &s.Axes[0]
 	lean := a.Next()
@@ -201,7 +198,7 @@ func (s *Story) plan(t Task, p Pair) {
 		s.At = "b"
 	case t.Way == Shim: // a shim lifts
 		s.At = end(lean < 0)
-	case s.At == "": // away from the indicator first, and at that end from then on: each end answers in its own way
+	case s.At == "": // first away from the indicator, then always that end
 		s.At = end(lean > 0)
 	}
 	s.Ask = []float64{lean * sign(s.At) / t.lever()}
@@ -245,8 +242,8 @@ func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 	return s, nil
 }
 
-// turns works out the next turns: of both adjusters, but of the one that is
-// nearly right only where it can be told from right.
+// turns works out the next turns: of both adjusters, but of a nearly right one only if its error is
+// significant.
 func (s *Story) turns(t Task) {
 	s.Ask = make([]float64, 2)
 	far := worksheet.Either(math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E), 1, 0)

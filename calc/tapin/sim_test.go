@@ -170,8 +170,8 @@ func TestFewerMoves(t *testing.T) {
 	assert.GreaterOrEqual(t, k.inside, .95) // what it was sure of to 95 %
 }
 
-// Other shops: a coarse indicator and twice the tolerance; a fixture that gives
-// half of what is asked; shims, which go in by what the drawer holds.
+// Other shops: a coarse indicator and twice the tolerance; a fixture that gives half of what is
+// asked; shims, limited to available thicknesses.
 func TestFewerMovesElsewhere(t *testing.T) {
 	for _, c := range []struct {
 		name string

@@ -1,8 +1,8 @@
 // Package tapin answers: what do I tap next, and when is it good enough?
 //
-// It follows a sequence of readings with the moves made between them. After
-// each it knows the lean and how surely, has learned how much this fixture or
-// adjuster gives for what is asked of it, and tells the next move or to stop.
+// It follows a sequence of readings with the moves made between them. After each it estimates the
+// lean, its uncertainty and the response of this fixture or adjuster, and tells the next move or to
+// stop.
 package tapin
 
 import (
@@ -11,29 +11,28 @@ import (
 	"datumbook/calc/fitting"
 )
 
-// Model is what is taken for granted of a fixture before it has moved. The lean
-// is in inches over the spacing read; moves are in the unit of the model (inches
-// or turns).
+// Model is the prior for a fixture before it has moved. The lean is in inches over the spacing
+// read; moves are in the unit of the model (inches or turns).
 type Model struct {
 	Guess     float64 // change of the lean for a move of one, above 0
 	GuessUnit float64 // its standard uncertainty
 	Scatter   float64 // standard deviation of one move about the response, as a part of it
 	Grad      float64 // graduation of the indicator
-	Repeat    float64 // standard deviation of one reading taken again
+	Repeat    float64 // standard deviation of a repeated reading
 }
 
-// reading is the variance of a lean, the difference of two readings: the
-// graduation as a rectangle of its width, and the repeat, twice each.
+// reading is the variance of a lean, the difference of two readings: the graduation as a uniform
+// distribution, and the repeat, twice each.
 //
 // Source: JCGM 100:2008, F.2.2.1 and 5.1.2.
 func (m Model) reading() float64 { return m.floor() + float64(2*m.Repeat*m.Repeat) }
 
-// floor is the part of it that reading again does not make smaller: a needle
-// that stands still is rounded the same way each time.
+// floor is the part of it that repeated readings do not reduce: a still needle is rounded the same
+// way each time.
 func (m Model) floor() float64 { return m.Grad * m.Grad / 6 }
 
-// Axis is what is known of one direction: the lean E and the response R, with
-// their variances and covariance. Both follow from straight equations,
+// Axis is the estimate for one direction: the lean E and the response R, with their variances and
+// covariance. Both follow from straight equations,
 //
 //	E' = E + R move + slip        y = E' + reading error
 //
@@ -66,10 +65,9 @@ func (a *Axis) RUnit() float64 { return math.Sqrt(max(a.VarR, 0)) }
 
 // Step takes a move of ask (0 where nothing was moved) and the reading after it.
 //
-// A move that did nothing says that friction held, and one that went the other
-// way says that something else moved: neither says how the fixture answers, and
-// the response is left as it was. One that surprises makes what was known of the
-// response worth no more than the first guess.
+// A move without effect means friction, one in the wrong direction that something else moved:
+// neither tells the response, which is unchanged. After a surprising move the response's
+// uncertainty is reset to at least the prior's.
 func (a *Axis) Step(ask, y float64) {
 	v := a.reading()
 	change, sure := y-a.E, 2*math.Sqrt(a.VarE+v)
@@ -92,7 +90,7 @@ func (a *Axis) Step(ask, y float64) {
 	}
 	a.Before = a.E + want
 	if a.Stuck || a.Wrong {
-		// Where it stands is what is read; nothing is learned of the response.
+		// The lean is the reading; the response is unchanged.
 		if a.Stuck {
 			a.Sticks = max(a.Sticks, math.Abs(ask))
 		}
@@ -113,8 +111,8 @@ func (a *Axis) Step(ask, y float64) {
 	a.R = min(max(a.R, a.Guess*.1), a.Guess*10)
 }
 
-// Next is the move that leaves the least lean to be expected: less than E/R
-// where the response is not well known, so that it does not run past.
+// Next is the move with the least expected lean after it: less than E/R if the response is
+// uncertain, to avoid overshoot.
 //
 //	move = -E R/(R^2 + u(R)^2 + (scatter R)^2)
 func (a *Axis) Next() float64 {
@@ -132,20 +130,18 @@ type State int
 const (
 	Move  State = iota // move it as told
 	Again              // move nothing, read again
-	Blind              // as near as this indicator can tell
-	Done               // inside, as surely as asked
+	Blind              // within the indicator's resolution
+	Done               // inside, as certainly as required
 )
 
-// patience is how many readings more are asked for at most before it is said
-// that the indicator cannot tell.
+// patience is the most further readings asked for before the result is Blind.
 const patience = 6
 
 // Judge says what to do next, and the chance that the lean is inside what is
 // allowed now. One axis is held against allow either way, two against a circle.
 //
-// It is read again where one reading more would settle it, or a few where the
-// lean cannot be told from nothing; else it is moved. Blind is where a few would
-// not settle it even if they showed no lean at all.
+// Again if one more reading would decide, or a few if the lean is not significant; else Move. Blind
+// if a few would not decide even if they showed no lean.
 func Judge(axes []Axis, allow, certain float64) (State, float64) {
 	var e, now, again, best [2]float64
 	near := true
@@ -178,8 +174,8 @@ func Inside(e, u []float64, allow float64) float64 {
 	if len(e) == 1 {
 		return between(e[0], u[0], allow)
 	}
-	// In strips across the circle, as far as the first lean is likely to lie.
-	// Equal angles make the strips narrow where the circle closes.
+	// Integrate in strips across the circle, over the likely range of the first lean. Equal angles
+	// make the strips narrow at the ends.
 	const n = 64
 	low, high := max(-allow, e[0]-float64(6*u[0])), min(allow, e[0]+float64(6*u[0]))
 	if low >= high {
@@ -198,7 +194,7 @@ func Inside(e, u []float64, allow float64) float64 {
 	return sum
 }
 
-// between is the probability of e, sure to u, lying within allow either way.
+// between is the probability of e, with uncertainty u, lying within +-allow.
 func between(e, u, allow float64) float64 {
 	e = math.Abs(e)
 	return max(0, fitting.NormalCDF((allow-e)/u)-fitting.NormalCDF((-allow-e)/u))

@@ -38,8 +38,8 @@ func Parse(text string) (Thread, error) {
 	return parseUnified(s)
 }
 
-// tidy puts the several ways to write dashes, signs and spaces into one: single
-// spaces, plain hyphens, x for times, no space around - and x.
+// tidy normalises dashes, signs and spaces: single spaces, plain hyphens, x for times, no space
+// around - and x.
 func tidy(text string) string {
 	var b strings.Builder
 	space := false

@@ -139,11 +139,11 @@ func rowFor(d float64) (unifiedRow, bool) {
 	return units.First(unifiedSeries[:], func(r unifiedRow) bool { return r.diameter() == d })
 }
 
-// NewUnified returns the Unified thread of basic major diameter d inches and n
-// threads per inch, Standard when the standard lists the pair and series UNS
-// when it does not. The diameter must be from 0.06 to 6 in and n from 3 to 100,
-// with from 2 to 150 pitches in the diameter (the standard's own go from 4 to 96;
-// beyond 150 the tolerances eat the thread up); otherwise it returns an *Error.
+// NewUnified returns the Unified thread of basic major diameter d inches and n threads per inch,
+// Standard when the standard lists the pair and series UNS when it does not. The diameter must be
+// from 0.06 to 6 in and n from 3 to 100, with from 2 to 150 pitches in the diameter (the standard's
+// own go from 4 to 96; beyond 150 the tolerances exceed the thread); otherwise it returns an
+// *Error.
 func NewUnified(d, n float64) (Thread, error) {
 	if !(d >= 0.06 && d <= 6) {
 		return Thread{}, &Error{Says: "a Unified thread here is from number 0 (.060 in) to 6 in; that diameter is outside", Try: "3/8-16"}

@@ -36,8 +36,8 @@ func (s System) Unit() string {
 	return "in"
 }
 
-// A Thread is one designation, understood. The zero Thread is not valid; get
-// one from Parse, or from NewUnified or NewISO.
+// A Thread is one parsed designation. The zero Thread is not valid; get one from Parse, or from
+// NewUnified or NewISO.
 type Thread struct {
 	System System
 	// D is the basic major diameter, in or mm.
@@ -60,8 +60,8 @@ type Thread struct {
 	Internal, External string
 }
 
-// An Error is a designation or class that cannot be used. Says is one sentence
-// for the machinist; Try is an entry that would do, or empty.
+// An Error is a designation or class that cannot be used. Says is one sentence for the machinist;
+// Try is a valid entry, or empty.
 type Error struct{ Says, Try string }
 
 // Error returns the sentence.
@@ -75,9 +75,8 @@ func (t Thread) Inches(x float64) float64 {
 	return x
 }
 
-// Canon makes the check of a typed designation for a worksheet. What cannot be
-// read is refused in its words and this stop, with an example of how to type it:
-// where own is asked for, the one that fits what was typed.
+// Canon makes a worksheet's check of a typed designation. Errors are the parser's sentence ended by
+// stop, with an example: if own is set, the one that fits the typed text.
 func Canon(example, stop string, own bool) func(text string) (string, *shoptext.ParseError) {
 	return func(text string) (string, *shoptext.ParseError) {
 		t, err := Parse(text)

@@ -2,11 +2,10 @@ package thread
 
 import "math"
 
-// round returns x to the given number of decimals with halves to the even
-// digit, the rounding of ASME B1.30. A value within 1e-4 of a unit of a half is
-// taken as the half, since binary fractions put exact halves a hair to either
-// side. Halves matter: 5/8-11 class 2A (.62335 to .6234), all 64 threads per
-// inch, and 10-24 and 1-3/4-5 class 2B come out as printed only in this way.
+// round returns x to the given number of decimals with halves to the even digit, the rounding of
+// ASME B1.30. A value within 1e-4 of a unit of a half is taken as the half, since binary fractions
+// put exact halves slightly to either side. Halves matter: 5/8-11 class 2A (.62335 to .6234), all
+// 64 threads per inch, and 10-24 and 1-3/4-5 class 2B come out as printed only in this way.
 func round(x float64, places int) float64 {
 	k := 1.0
 	for range places {
@@ -40,9 +39,9 @@ var unifiedRules = [...]unifiedRule{
 	{"1B", false, 1.95}, {"2B", false, 1.3}, {"3B", false, 0.975},
 }
 
-// engagement returns the length of engagement LE that the standard's tables are
-// made for: one diameter for UNC, UNF, 4UN, 6UN and 8UN, nine pitches for
-// everything else (B1.1 section 5). 12-32 UNEF is printed with one diameter.
+// engagement returns the length of engagement LE that the standard's tables are made for: one
+// diameter for UNC, UNF, 4UN, 6UN and 8UN, nine pitches for all others (B1.1 section 5). 12-32 UNEF
+// is printed with one diameter.
 //
 // The printed tables give a few secondary diameters of the constant pitch series,
 // such as 15/16, 2-3/8 and 5-3/4, the tolerance of a neighbouring diameter, which

@@ -31,14 +31,14 @@ func (l Limits) Zone(rule Rule, guard float64) Limits {
 	return l
 }
 
-// Holds says whether a value lies in the zone, ends included. A hair is allowed
-// for the rounding of sums: a size typed as the zone's end is in it.
+// Holds says whether a value lies in the zone, ends included. It allows for the rounding of sums: a
+// size typed as the zone's end is inside.
 func (l Limits) Holds(y float64) bool {
 	hair := float64(1e-12 * (1 + math.Abs(y)))
 	return y >= l.Low-hair && y <= l.High+hair
 }
 
-// Empty says whether guard bands took the whole tolerance.
+// Empty reports whether guard bands took the whole tolerance.
 func (l Limits) Empty() bool {
 	return l.Low > l.High+float64(1e-12*(1+math.Abs(l.High)))
 }
@@ -49,7 +49,7 @@ func (l Limits) Empty() bool {
 //	p_c = Phi((T_U - y)/u) - Phi((T_L - y)/u)     JCGM 106 eq. 7
 func (l Limits) Conforms(y, u float64) float64 {
 	high, low := (l.High-y)/u, (l.Low-y)/u
-	if low > 0 { // both tails above: take them as lower tails, which keep their digits
+	if low > 0 { // both tails above: take them as lower tails, for precision
 		high, low = -low, -high
 	}
 	return max(0, phi(high)-phi(low))

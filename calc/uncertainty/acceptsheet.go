@@ -107,8 +107,8 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	return nil
 }
 
-// judge puts the decision in words. What lies within a guard band of a limit
-// is in doubt under the rules with one.
+// judge puts the decision in words. A value within a guard band of a limit is in doubt under the
+// rules with one.
 func judge(rule Rule, l Limits, guard, y float64) (state, says string) {
 	within, surely := l.Holds(y), l.Zone(ProveIn, guard).Holds(y)
 	surelyOut := !l.Zone(ProveOut, guard).Holds(y)

@@ -17,7 +17,7 @@ func Checks() []check.Proof {
 	}
 }
 
-// The values from outside that this room must meet.
+// The published values that this package must reproduce.
 
 const gum = "JCGM 100:2008 (GUM), "
 

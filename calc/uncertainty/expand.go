@@ -1,5 +1,5 @@
-// Package uncertainty says how sure a measured or computed size is, and what that
-// means for accepting a part.
+// Package uncertainty computes how certain a measured or computed size is, and what that means for
+// accepting a part.
 //
 // Uncertainties are combined by JCGM 100:2008 (the GUM), decisions follow
 // JCGM 106:2012. Values may be in any one unit unless a comment says otherwise.
@@ -11,7 +11,7 @@ import (
 	"datumbook/calc/fitting"
 )
 
-// Given says how a contribution is known.
+// Given is the form in which a contribution is known.
 type Given string
 
 // The ways a contribution may be known, and what divides its value to give the
@@ -21,9 +21,9 @@ const (
 	Double   Given = "k2"    // an expanded uncertainty with k = 2
 	At95     Given = "p95"   // half of a 95 % interval, normal: JCGM 100 4.3.4
 	At99     Given = "p99"   // half of a 99 % interval, normal: JCGM 100 4.3.4
-	Limit    Given = "limit" // plus or minus limits, anywhere between alike: 4.3.7
-	Triangle Given = "tri"   // plus or minus limits, mostly near the middle: 4.3.9
-	Swing    Given = "swing" // plus or minus limits of a swing, mostly near the ends: H.1.3.4
+	Limit    Given = "limit" // plus or minus limits, uniform between: 4.3.7
+	Triangle Given = "tri"   // plus or minus limits, triangular: 4.3.9
+	Swing    Given = "swing" // plus or minus limits of a swing, U-shaped: H.1.3.4
 	Step     Given = "step"  // one graduation or last digit: F.2.2.1
 	Twice    Given = "twice" // the difference of two readings on one graduation
 )
@@ -49,10 +49,9 @@ func (g Given) divisor() float64 {
 	return 1
 }
 
-// Part is one contribution. Value is 0 or more, at most 1e9; Sens, how much the
-// result changes for one unit of it, is at most 1e9 in size; DF, its degrees of
-// freedom, is 1 or more, or 0 where it is known as well as if there were no end
-// of them.
+// Part is one contribution. Value is 0 or more, at most 1e9; Sens, how much the result changes for
+// one unit of it, is at most 1e9 in size; DF, its degrees of freedom, is 1 or more, or 0 for
+// infinitely many.
 type Part struct {
 	Name  string
 	Given Given
@@ -76,7 +75,7 @@ type Pair struct {
 // Budget is the combined uncertainty of a result.
 type Budget struct {
 	Std float64 // combined standard uncertainty
-	DF  float64 // effective degrees of freedom; 0 where there is no end of them
+	DF  float64 // effective degrees of freedom; 0 for infinitely many
 	K   float64 // coverage factor
 	U   float64 // expanded uncertainty
 }
@@ -110,7 +109,7 @@ func Combine(parts []Part, corr []Pair, cover float64) (Budget, error) {
 	if most == 0 {
 		return Budget{}, ErrNone
 	}
-	// In parts of the largest share, so that nothing over- or underflows.
+	// Relative to the largest share, against overflow and underflow.
 	square, slack := 0.0, 0.0
 	for _, p := range parts {
 		s := p.Share() / most
@@ -145,9 +144,8 @@ func Combine(parts []Part, corr []Pair, cover float64) (Budget, error) {
 	return b, nil
 }
 
-// Cover is the factor k for a part of the values: Student's t with the degrees
-// of freedom cut to a whole number (JCGM 100 G.4.1), or the normal
-// distribution's where there is no end of them (df 0).
+// Cover is the factor k for a part of the values: Student's t with the degrees of freedom cut to a
+// whole number (JCGM 100 G.4.1), or the normal distribution's for infinitely many (df 0).
 func Cover(df, cover float64) (float64, error) {
 	p := 0.5 + float64(cover/2)
 	if df == 0 {

@@ -6,21 +6,21 @@ import (
 	"datumbook/calc/fitting"
 )
 
-// Readings is what repeated readings of one size come to.
+// Readings is the result of repeated readings of one size.
 type Readings struct {
 	fitting.Moments
 	Std float64 // standard uncertainty of the mean with graduation and gauge
 	One float64 // the same of one more reading
-	DF  float64 // effective degrees of freedom of Std; 0 for no end of them
+	DF  float64 // effective degrees of freedom of Std; 0 for infinitely many
 	K   float64
 	U   float64 // expanded uncertainty of the mean
 	Far int     // the reading farthest from the mean, counted from 0
 	Off float64 // how far it is off, in standard deviations; 0 where they are all alike
 }
 
-// Repeat sums up at least 2 readings taken alike. step is the graduation or
-// last digit read to, other the standard uncertainty that every reading has in
-// common (gauge, master, temperature), both 0 where there is none.
+// Repeat evaluates at least 2 readings taken alike. step is the graduation or last digit read to,
+// other the standard uncertainty that every reading has in common (gauge, master, temperature),
+// both 0 where there is none.
 //
 //	u^2 = s^2/n + step^2/12 + other^2     JCGM 100 4.2.3, F.2.2.1
 func Repeat(x []float64, step, other, cover float64) (Readings, error) {
@@ -43,7 +43,7 @@ func Repeat(x []float64, step, other, cover float64) (Readings, error) {
 	parts := []Part{{Given: Standard, Value: m.MeanErr, Sens: 1, DF: float64(m.N - 1)}, {Given: Step, Value: step, Sens: 1}, {Given: Standard, Value: other, Sens: 1}}
 	b, err := Combine(parts, nil, cover)
 	if err == ErrNone {
-		return r, nil // all alike, and nothing else known: U is 0 and K too
+		return r, nil // all equal, and nothing else known: U is 0 and K too
 	}
 	if err != nil {
 		return Readings{}, err

@@ -87,10 +87,9 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	return nil
 }
 
-// walks says whether readings taken one after the other drift: whether the
-// slope is four times its own standard error or more, which chance does about
-// once in a hundred times with six readings. Common practice, no published
-// source.
+// walks says whether readings taken one after the other drift: whether the slope is four times its
+// own standard error or more, which happens by chance about once in a hundred times with six
+// readings. Common practice, no published source.
 func walks(x []float64) bool {
 	if len(x) < 6 {
 		return false

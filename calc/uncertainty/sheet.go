@@ -34,8 +34,8 @@ func cover(level string) float64 {
 	return 0
 }
 
-// two writes an uncertainty given in inches with two digits that count
-// (JCGM 100 7.2.6), in the run's system.
+// two writes an uncertainty in inches with two significant digits (JCGM 100 7.2.6), in the run's
+// system.
 func two(o *worksheet.Out, inches float64) string { return digits(o, inches, true) }
 
 // digits is two, or without the unit, for worked lines, four digits.

@@ -267,9 +267,8 @@ func DimOf(name string) (Dim, bool) {
 	return None, false
 }
 
-// equalFold compares ASCII letters without regard to case; other bytes must be
-// the same. The unicode tables of strings.EqualFold are not worth their weight
-// on the phone.
+// equalFold compares ASCII letters without regard to case; other bytes must be the same. The
+// unicode tables of strings.EqualFold would enlarge calc.wasm.
 func equalFold(a, b string) bool {
 	if len(a) != len(b) {
 		return false

@@ -1,9 +1,8 @@
 package units
 
-// Order gives the order in which n things stand: indices such that none comes
-// after one it must stand before; equals keep their places. One function for
-// all kinds of things, since the phone pays for each kind a generic sort is
-// made for.
+// Order gives the order in which n things stand: indices such that none comes after one it must
+// stand before; equals keep their places. One function for all types, since each instance of a
+// generic sort enlarges calc.wasm.
 func Order(n int, before func(i, j int) bool) []int {
 	at, merged := make([]int, n), make([]int, n)
 	for i := range at {

@@ -2,10 +2,9 @@ package units
 
 import "math"
 
-// tie is how far below a half, in units of the last place, a number may lie and
-// still be rounded up: a value that is a half by definition comes out of
-// floating point a hair to either side, on different machines to different
-// sides.
+// tie is how far below a half, in units of the last place, a number may lie and still be rounded
+// up: a value that is a half by definition comes out of floating point slightly to either side,
+// depending on the machine.
 const tie = 1e-6
 
 // maxUnits bounds the scaled number so that it stays a whole number in a
@@ -35,7 +34,7 @@ func Round(x float64, places int) (d Decimal, ok bool) {
 			return Decimal{int64(n), places}, true
 		}
 		if places == 0 {
-			return Decimal{}, false // larger than 9e15: no answer of this trade
+			return Decimal{}, false // larger than 9e15: not a plausible result
 		}
 		places--
 	}

@@ -1,8 +1,7 @@
 package units
 
-// Small helpers for typed text. They know ASCII letters only, which is all that
-// designations and units are made of: the letters of all the world's alphabets
-// that the strings package folds would cost the phone some kilobytes.
+// Small helpers for typed text. They know ASCII letters only, which is all that designations and
+// units are made of: the strings package's Unicode folding would add some kilobytes to calc.wasm.
 
 // Upper gives s with its ASCII letters in capitals.
 func Upper(s string) string { return cased(s, 'a', 'z') }
@@ -10,7 +9,7 @@ func Upper(s string) string { return cased(s, 'a', 'z') }
 // Lower gives s with its ASCII letters in lower case.
 func Lower(s string) string { return cased(s, 'A', 'Z') }
 
-// cased turns the case of the letters from first to last.
+// cased changes the case of the letters from first to last.
 func cased(s string, first, last byte) string {
 	b := []byte(s)
 	for i, c := range b {

@@ -24,8 +24,8 @@ const (
 	byMakers  = "Makers' reduction of eyebolt ratings by angle, as published for a 3/8 in eyebolt rated 1,550 lb"
 )
 
-// row is a check as data: one function reads them all, since a closure for each
-// would weigh on the phone.
+// row is a check as data: one function reads them all, since a closure for each would enlarge
+// calc.wasm.
 type row struct {
 	what       string
 	get        byte

@@ -43,9 +43,9 @@ const (
 	StraightPull = 5
 )
 
-// Part gives the part of its vertical rating that makers leave a shoulder
-// eyebolt at an angle from the vertical, by the next larger angle they table: 80
-// % to 15 degrees, 65 % to 30, 30 % to 45 and 25 % to 90.
+// Part returns the fraction of its vertical rating that makers allow a shoulder eyebolt at an angle
+// from the vertical, by the next larger angle they table: 80 % to 15 degrees, 65 % to 30, 30 % to
+// 45 and 25 % to 90.
 func Part(degrees float64) float64 {
 	switch {
 	case degrees <= StraightPull:
@@ -74,10 +74,9 @@ func (e Eyebolt) Listed(degrees float64) float64 {
 	return e.Load[3]
 }
 
-// Allowed gives the least of the schemes: the standard's table, a rating's part
-// at the angle, and where the maker's rating is given the part of that. Rated is
-// the maker's vertical rating, 0 where it is not known; e.Dia is 0 for a size
-// the table does not have.
+// Allowed returns the least of the standard's table, a rating's part at the angle, and the part of
+// the maker's rating if given. Rated is the maker's vertical rating, 0 where it is not known; e.Dia
+// is 0 for a size the table does not have.
 func Allowed(e Eyebolt, rated, degrees float64) float64 {
 	out := math.Inf(1)
 	if e.Dia > 0 {
@@ -95,8 +94,8 @@ func Allowed(e Eyebolt, rated, degrees float64) float64 {
 // eyeboltTensile is the least tensile strength of ASTM A489 steel, psi.
 const eyeboltTensile = 65e3
 
-// Grip gives how many times the pull the tapped thread bears, by the weaker of
-// the two ways of engage, for the length of full thread in inches.
+// Grip returns how many times the pull the tapped thread holds, by the weaker of the two ways of
+// engage, for the length of full thread in inches.
 func Grip(e Eyebolt, m engage.Metal, length, pull float64) (float64, *worksheet.InputError) {
 	t, err := thread.Parse(e.Thread)
 	if err != nil {

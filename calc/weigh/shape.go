@@ -79,8 +79,8 @@ type local struct {
 	lo, hi [3]float64
 }
 
-// local works a body out by the formulas of solids (Machinery's Handbook, 31st
-// ed., volumes of solids and center of gravity).
+// local computes a body by the formulas of solids (Machinery's Handbook, 31st ed., volumes of
+// solids and center of gravity).
 func (s Body) local() local {
 	a, b, c := s.A, s.B, s.C
 	l := local{lo: [3]float64{-a / 2, -b / 2, 0}, hi: [3]float64{a / 2, b / 2, c}}
@@ -136,7 +136,7 @@ func (s Body) local() local {
 	return l
 }
 
-// place turns a point of the body's own frame into the part's axes.
+// place maps a point from the body's own frame to the part's axes.
 func (s Body) place(p [3]float64) [3]float64 {
 	axis, w := s.Axis, p[2]
 	if len(axis) == 2 { // "-x", "-y", "-z"
@@ -152,7 +152,7 @@ func (s Body) place(p [3]float64) [3]float64 {
 	return [3]float64{at[0] + p[0], at[1] + p[1], at[2] + w}
 }
 
-// Placed is a body worked out in the part's axes. A void's volume is positive.
+// Placed is a computed body in the part's axes. A void's volume is positive.
 type Placed struct {
 	Volume   float64 // cubic inches
 	Weight   float64 // pounds
@@ -227,8 +227,7 @@ func Weigh(bodies []Body) (Total, *worksheet.InputError) {
 	return t, nil
 }
 
-// look sees whether a void lies where there is metal, by the boxes of the
-// solids.
+// look checks whether a void is where there is metal, by the boxes of the solids.
 func (t *Total) look(i int, bodies []Body) {
 	const hair = 1e-6
 	v := t.Bodies[i]

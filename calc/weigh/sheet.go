@@ -104,7 +104,7 @@ func bodies(v *worksheet.Values) ([]Body, *worksheet.InputError) {
 	return out, nil
 }
 
-// wrong says what is missing from a body, or nothing.
+// wrong says what a body lacks, or "".
 func (s Body) wrong() string {
 	for _, n := range needs {
 		if n.shape != s.Shape {

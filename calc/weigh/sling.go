@@ -27,11 +27,10 @@ type Leg struct {
 	Tension, Inward float64
 }
 
-// Hang gives the most each leg can be made to carry by a rigid load that hangs
-// from one hook plumb over its centre of gravity. With two legs, or three in a
-// triangle, the load sets what each carries. With more the legs can share it in
-// many ways, and a rigid load that rocks on two or three of them puts all of it
-// there: the worst of all such ways is taken for each leg.
+// Hang gives the most each leg can be made to carry by a rigid load that hangs from one hook plumb
+// over its centre of gravity. With two legs, or three in a triangle, statics sets what each
+// carries. With more the share is indeterminate, and a rigid load may hang on two or three of them:
+// the worst such case is taken for each leg.
 //
 // The weight is carried by tensions T along the legs:
 //

@@ -130,7 +130,7 @@ var (
 	tensionLegStep  = worksheet.Step{What: "Tension in a leg", Formula: "weight / legs that carry x factor", Numbers: "{s} / {s} x {3}", Result: "{s}", Source: "B30.9"}
 )
 
-// alike works out legs that are all the same.
+// alike computes legs that are all equal.
 func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.InputError) {
 	n := int(v.Choice("legs")[0] - '0')
 	angle := v.As("angle", "deg")
@@ -200,7 +200,7 @@ func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet
 	return h, nil
 }
 
-// byLugs works out lugs given by their place.
+// byLugs computes legs from the lugs' places.
 func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.InputError) {
 	if v.Rows("lugs") == 0 {
 		return hung{}, v.Refuse("lugs", "there are none. Give X, Y and the hook's height of each, like 12, 8, 40.")
@@ -231,7 +231,7 @@ func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.
 	return h, nil
 }
 
-// judge says whether it may be lifted so.
+// judge says whether it may be lifted.
 func judge(v *worksheet.Values, o *worksheet.Out, t, need, least float64) {
 	text := "Each leg must carry up to " + say(o, t) + "; use slings rated " + say(o, need) + " or more in straight pull."
 	if v.Has("rated") {

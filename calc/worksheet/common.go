@@ -2,9 +2,9 @@ package worksheet
 
 import "datumbook/calc/units"
 
-// What many worksheets share, and what makes them shorter to write.
+// What many worksheets share.
 
-// Practice is the source of what the trade does and nobody prints.
+// Practice is the source for unpublished trade practice.
 var Practice = Source{Key: "practice", Title: "Common practice, no published source"}
 
 // Verdict is the answer in a sentence or two, the first result of a worksheet.
@@ -27,7 +27,7 @@ var Sense = Input{Key: "sense", Label: "A larger reading means", Kind: Choice, D
 var Graduation = Input{Key: "grad", Label: "Indicator graduation", Kind: Length, Section: "Indicator",
 	Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Help: "The smallest step you read from the dial."}
 
-// Turned is -1 where the needle goes against the surface, else 1.
+// Turned is -1 if the needle moves against the surface, else 1.
 func Turned(v *Values) float64 { return Either(v.Choice("sense") == "far", -1.0, 1) }
 
 // Either gives a where a thing holds, else b.
@@ -55,21 +55,21 @@ func (v *Values) Or(key, unit string, other float64) float64 {
 	return other
 }
 
-// SetIf answers as SetAll does, where a thing holds.
+// SetIf answers as SetAll does, if a condition holds.
 func (o *Out) SetIf(holds bool, list string, x ...float64) {
 	if holds {
 		o.SetAll(list, x...)
 	}
 }
 
-// RefuseIf says that it cannot be done as asked, where a thing holds. Numbers
-// fill the places of the text as Fill does, here and in the next two.
+// RefuseIf says that it cannot be done as asked, if a condition holds. Numbers fill the places of
+// the text as Fill does, here and in the next two.
 func (o *Out) RefuseIf(holds bool, text string, x ...float64) { o.sayIf(holds, Refusal, text, x) }
 
-// CautionIf says what may fail or hurt, where a thing holds.
+// CautionIf says what may fail or hurt, if a condition holds.
 func (o *Out) CautionIf(holds bool, text string, x ...float64) { o.sayIf(holds, Warning, text, x) }
 
-// NoteIf says what was assumed, where a thing holds.
+// NoteIf says what was assumed, if a condition holds.
 func (o *Out) NoteIf(holds bool, text string, x ...float64) { o.sayIf(holds, Remark, text, x) }
 
 func (o *Out) sayIf(holds bool, l Level, text string, x []float64) {
@@ -87,8 +87,7 @@ func (o *Out) Scaled(x float64, places int, unit string, times float64, metric i
 	return o.Dec(x, places) + unit
 }
 
-// SetRows answers a table with a row for each thing of a list; a row that is nil
-// is left out.
+// SetRows answers a table with a row for each item of a list; nil rows are left out.
 func SetRows[T any](o *Out, key string, list []T, row func(i int, x T) []Cell) {
 	o.setEach(key, len(list), func(i int) []Cell { return row(i, list[i]) })
 }

@@ -2,9 +2,8 @@ package worksheet
 
 import "datumbook/calc/units"
 
-// Wasm code is dear: every call site costs the phone some sixty bytes. The
-// functions here let a worksheet hold its sentences and worked lines as data,
-// with places for numbers, and hand over all the numbers in one call.
+// Every call site costs some sixty bytes of WebAssembly. With these functions a worksheet keeps its
+// sentences and worked lines as data, with places for numbers, and passes all numbers in one call.
 
 // Step is a worked line as data. Numbers and Result hold places, filled in
 // order: Numbers first.
@@ -24,7 +23,7 @@ func (o *Out) Fill(template string, s []string, x ...float64) string {
 	return text
 }
 
-// fill does the work of Fill and gives what is left over.
+// fill does the work of Fill and returns the rest.
 func (o *Out) fill(template string, s []string, x []float64) (string, []string, []float64) {
 	var room [256]byte // most sentences fit: one allocation, for the text itself
 	b, start := room[:0], 0

@@ -144,8 +144,8 @@ func readList(in *Input, sys units.System, val *value) *shoptext.ParseError {
 	return nil
 }
 
-// known says whether a kind takes a unit; an unknown one is left where it was
-// typed, so that the right number is named.
+// known reports whether a kind takes a unit; an unknown one stays where it was typed, so that the
+// error names the right number.
 func known(k Kind, unit string) bool {
 	dim, ok := k.Dim()
 	if !ok {

@@ -1,7 +1,7 @@
 package worksheet
 
-// InputError is a refusal a user can act on: the field it belongs to ("" for the
-// whole sheet) and a sentence naming the field, what was wrong and what to do.
+// InputError is an error a user can act on: its field ("" for the whole sheet) and a sentence
+// naming the field, what was wrong and what to do.
 type InputError struct {
 	Field   string
 	Message string
@@ -9,11 +9,11 @@ type InputError struct {
 
 func (f *InputError) Error() string { return f.Message }
 
-// Refuse makes a fault of a field.
+// Refuse makes an error for a field.
 func Refuse(field, message string) *InputError { return &InputError{field, message} }
 
-// CheckFields refuses a description whose labels or keys would mislead; it is
-// run by the registry's test over every worksheet.
+// CheckFields refuses a description with misleading labels or keys; the registry's test runs it
+// over every worksheet.
 func (s *Sheet) CheckFields() []string {
 	var wrong []string
 	say := func(what string) { wrong = append(wrong, s.Name+": "+what) }

@@ -8,13 +8,13 @@ import (
 	"datumbook/calc/units"
 )
 
-// JSON writes the answer, or the fault, in the published form.
+// JSON writes the answer, or the error, in the published form.
 func (a Answer) JSON() []byte {
 	if a.Fault != nil {
 		return a.Fault.JSON()
 	}
 	size := 12 << 10
-	for i := range a.Values.vals { // a long table stands there as typed and as read
+	for i := range a.Values.vals { // a long table appears as typed and as read
 		size += 3 * len(a.Values.vals[i].text)
 	}
 	w := &field.Writer{B: make([]byte, 0, size)}
@@ -59,7 +59,7 @@ func (a Answer) JSON() []byte {
 func (f *found) json(w *field.Writer) {
 	w.Key("text")
 	switch f.kind {
-	case asNumber: // a number and its unit hold nothing to be escaped
+	case asNumber: // a number and its unit need no escaping
 		w.Put(append(f.here.append(append(w.B, '"')), '"'))
 	case asLines:
 		w.Str(strings.Join(f.rows, " "))
@@ -112,7 +112,7 @@ func (a Answer) writeTail(w *field.Writer) {
 	w.End(']')
 }
 
-// JSON writes the fault in the published form.
+// JSON writes the error in the published form.
 func (f *InputError) JSON() []byte {
 	w := &field.Writer{}
 	w.Open('{')

@@ -19,8 +19,8 @@ const (
 	Remark  Level = "note"
 )
 
-// Line is one worked line: what is computed, by which formula, with which
-// numbers, to which result, on whose authority.
+// Line is one worked line: what is computed, by which formula, with which numbers, to which result,
+// by which source.
 type Line struct{ What, Formula, Numbers, Result, Source string }
 
 // Caution is a sentence with its level.
@@ -133,8 +133,7 @@ func (o *Out) Set(key string, x float64, unit string) {
 // SetLength answers an exact length.
 func (o *Out) SetLength(key string, l units.Length) { o.Set(key, l.Inches(), "in") }
 
-// noNumber turns a result that is no number into a fault, so that it never
-// reaches anybody as an answer.
+// noNumber turns a NaN or infinite result into an error, so that it is never shown as an answer.
 func (o *Out) noNumber(label string) {
 	if o.fault == nil {
 		o.fault = &InputError{"", label + " could not be worked out from these numbers. Check the inputs for a size that does not belong to the others."}
@@ -156,7 +155,7 @@ func (s shown) append(b []byte) []byte {
 	case "%":
 		return append(s.d.Append(b), '%')
 	}
-	b = s.d.Short(s.least).Append(b) // finer digits only where they say something
+	b = s.d.Short(s.least).Append(b) // finer digits only if not zero
 	return append(append(b, ' '), s.unit...)
 }
 
@@ -205,7 +204,7 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 			units[j] = u.Name
 		}
 	}
-	// Bytes are appended to, not strings joined: a table may be long.
+	// Appended to bytes, not joined strings: a table may be long.
 	size := 24 * len(rows) * len(r.Columns)
 	text := make([]byte, 0, size)
 	value := append(make([]byte, 0, size), '[')

@@ -2,8 +2,8 @@ package worksheet
 
 import "datumbook/calc/units"
 
-// Answer is one run of a worksheet: the inputs as understood and what came out,
-// or the fault that stopped it.
+// Answer is one run of a worksheet: the inputs as parsed and the results, or the error that stopped
+// it.
 type Answer struct {
 	Sheet  *Sheet
 	Values *Values
@@ -11,8 +11,8 @@ type Answer struct {
 	Fault  *InputError
 }
 
-// Run parses the inputs, computes and rounds. It never panics on what a user
-// can type and never answers with a number that is none.
+// Run parses the inputs, computes and rounds. It never panics on what a user can type and never
+// answers with NaN or infinity.
 func Run(s *Sheet, sys units.System, pairs []Pair) Answer {
 	v, fault := parse(s, sys, pairs)
 	a := Answer{Sheet: s, Values: v, Fault: fault}

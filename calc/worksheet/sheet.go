@@ -1,5 +1,4 @@
-// Package worksheet describes a worksheet once - what it asks, what it answers, by
-// which limits and on whose authority - and runs it.
+// Package worksheet describes a worksheet once (inputs, results, limits and sources) and runs it.
 //
 // From the one description come the form on the phone, the command line, the
 // HTTP call, the reference page and the TypeScript types. A calculation is a

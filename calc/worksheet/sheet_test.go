@@ -14,7 +14,7 @@ import (
 	"datumbook/calc/units"
 )
 
-// trial is a worksheet with one input of each sort, that hands its numbers back.
+// trial is a worksheet with one input of each sort, that returns its numbers.
 func trial(compute func(v *Values, o *Out) *InputError) *Sheet {
 	return &Sheet{
 		Name: "trial", Title: "Trial", Question: "Does it?", Group: "none", About: []string{"A trial."},
@@ -122,8 +122,8 @@ func TestWordsAndEmptyCells(t *testing.T) {
 	assert.False(t, set)
 }
 
-// TestNoNumberNeverLeaves: whatever a calculation hands over, the answer is
-// valid JSON without a number that is none.
+// TestNoNumberNeverLeaves: whatever a calculation returns, the answer is valid JSON without NaN or
+// infinity.
 func TestNoNumberNeverLeaves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		x := rapid.Float64().Draw(t, "x")

@@ -2,8 +2,8 @@ package worksheet
 
 import "datumbook/calc/field"
 
-// plainText turns the control characters with which inputs are packed for the
-// phone into spaces, so that a pasted one means the same everywhere.
+// plainText turns the control characters with which inputs are packed for the phone into spaces, so
+// that pasted ones mean the same everywhere.
 func plainText(s string) string {
 	for i := range len(s) {
 		if s[i] == 0x1e || s[i] == 0x1f {
@@ -35,7 +35,7 @@ func split(s string, sep byte) []string {
 	return out
 }
 
-// splitCells cuts a row at its commas and keeps empty cells, behind out.
+// splitCells splits a row at its commas and keeps empty cells, appending to out.
 func splitCells(out []string, s string) []string {
 	start := 0
 	for i := 0; i <= len(s); i++ {

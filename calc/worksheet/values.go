@@ -77,7 +77,7 @@ func (v *Values) As(key, unit string) float64 {
 // it is one.
 func convert(k Kind, x float64, from string, length units.Length, unit, key string, set bool) float64 {
 	dim, ok := k.Dim()
-	if dim == units.Span { // keep what is exact exact
+	if dim == units.Span { // exact lengths stay exact
 		switch unit {
 		case "in":
 			return length.Inches()
@@ -153,7 +153,7 @@ func (v *Values) Label(key string) string {
 	return in.Label
 }
 
-// Refuse makes a fault of an input: "Label: what is wrong".
+// Refuse makes an error for an input: "Label: what is wrong".
 func (v *Values) Refuse(key, says string) *InputError {
 	return &InputError{key, v.Label(key) + ": " + says}
 }

@@ -21,8 +21,8 @@ import (
 // for such things.
 const serviceType = "_https._tcp"
 
-// refresh is how often interfaces and addresses are looked at again: a router
-// may hand out a new address, a cable may be plugged in.
+// refresh is how often interfaces and addresses are read again: DHCP may assign a new address, a
+// cable may be plugged in.
 const refresh = 30 * time.Second
 
 // Announcer answers on the local network to the office's name (multicast DNS,
@@ -34,7 +34,7 @@ type Announcer struct {
 
 	mu      sync.Mutex
 	servers []closer
-	shown   string // what the servers were started for
+	shown   string // interfaces and addresses the servers run on
 }
 
 type closer interface{ Shutdown() error }
@@ -51,9 +51,8 @@ type AnnounceOptions struct {
 	every      time.Duration
 }
 
-// Announce starts answering. A network that takes no multicast is an error
-// with the way out: the addresses work without the name. After the start,
-// changes of address are followed and trouble is logged.
+// Announce starts answering. Without multicast it returns an error with the workaround: the
+// addresses work without the name. Afterwards, address changes are followed and errors logged.
 func Announce(o AnnounceOptions) (*Announcer, error) {
 	name := strings.TrimSuffix(strings.ToLower(o.Name), ".")
 	if label, ok := strings.CutSuffix(name, ".local"); !ok || strings.Contains(label, ".") || !dnsLabel(label) {
@@ -86,7 +85,7 @@ func Announce(o AnnounceOptions) (*Announcer, error) {
 	return a, nil
 }
 
-// dnsLabel reports whether a word may stand in a host name (RFC 1123).
+// dnsLabel reports whether a word is a valid host name label (RFC 1123).
 func dnsLabel(s string) bool {
 	if s == "" || len(s) > 63 || s[0] == '-' || s[len(s)-1] == '-' {
 		return false
@@ -114,7 +113,7 @@ func (a *Announcer) follow() {
 	}
 }
 
-// renew starts answering anew where interfaces or addresses have changed.
+// renew restarts answering where interfaces or addresses have changed.
 func (a *Announcer) renew() error {
 	all, err := a.o.Addresses()
 	if err != nil {
@@ -181,8 +180,8 @@ func (a *Announcer) Close() error {
 	return nil
 }
 
-// quietLog takes the library's remarks about other machines' packets, which
-// are no trouble of ours, at the lowest level.
+// quietLog logs the library's remarks about other machines' packets, which are not our errors, at
+// the lowest level.
 func quietLog(l *slog.Logger) *log.Logger { return slog.NewLogLogger(l.Handler(), slog.LevelDebug) }
 
 // zone answers questions about the office's name in whatever case they are

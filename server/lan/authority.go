@@ -26,17 +26,17 @@ import (
 )
 
 const (
-	// authorityFile holds key and certificate together, mode 0600: one file is
-	// there whole or not at all, two could part.
+	// authorityFile holds key and certificate together, mode 0600: one file is replaced atomically,
+	// two could get out of step.
 	authorityFile = "authority.pem"
 
 	authorityLife = 10 * 365 * 24 * time.Hour
 	// leafLife is well under 825 days, the longest that phones take for a
 	// server certificate from an authority their owner installed.
 	leafLife  = 90 * 24 * time.Hour
-	leafRenew = 30 * 24 * time.Hour // left when a new one is made
-	backdate  = 24 * time.Hour      // so that a phone whose clock is behind takes it
-	lookEvery = time.Minute         // between looks for changed addresses
+	leafRenew = 30 * 24 * time.Hour // a new one is made with this much left
+	backdate  = 24 * time.Hour      // for phones whose clock is behind
+	lookEvery = time.Minute         // between checks for changed addresses
 )
 
 // localDomains are the domains the authority may sign for: those that no one
@@ -74,10 +74,10 @@ type Options struct {
 	Log       *slog.Logger                 // nil: silent
 }
 
-// OpenAuthority reads the authority from its folder or makes it at first
-// start. A key that others could read is closed to them and reported. A broken
-// or mismatched pair is an error that says what to do; it is never replaced
-// silently, since every phone would have to trust the new one first.
+// OpenAuthority reads the authority from its folder or makes it at first start. A key readable by
+// others gets its permissions fixed and is reported. An invalid or mismatched pair is an error that
+// says what to do; it is never replaced silently, since every phone would have to trust the new one
+// first.
 func OpenAuthority(o Options) (*Authority, error) {
 	a := &Authority{addresses: o.Addresses, now: o.Now, log: o.Log}
 	if a.addresses == nil {
@@ -149,7 +149,7 @@ func localAddress(ip netip.Addr) bool {
 	return false
 }
 
-// make draws a new authority and puts it on disk.
+// make generates a new authority and writes it to disk.
 func (a *Authority) make(dir string) error {
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -205,8 +205,7 @@ func (a *Authority) make(dir string) error {
 	return nil
 }
 
-// read takes certificate and key from their text and checks that they belong
-// together and are what make would have made.
+// read parses certificate and key and checks that they match and are what make would have made.
 func (a *Authority) read(text []byte) error {
 	var key any
 	var cert *x509.Certificate
@@ -236,7 +235,7 @@ func (a *Authority) read(text []byte) error {
 	return nil
 }
 
-// closeFile takes other users' rights to the file away.
+// closeFile removes other users' permissions.
 func (a *Authority) closeFile(path string) error {
 	info, err := os.Stat(path)
 	if err != nil {
@@ -281,8 +280,8 @@ func (a *Authority) Fingerprint() string {
 	return strings.Join(pairs, ":")
 }
 
-// TLS gives the server's configuration. The certificate is looked at on each
-// connection and renewed when it grows old or this machine's addresses change.
+// TLS gives the server's configuration. The certificate is checked on each connection and renewed
+// before it expires or when this machine's addresses change.
 func (a *Authority) TLS() *tls.Config {
 	return &tls.Config{
 		MinVersion: tls.VersionTLS12,
@@ -292,14 +291,14 @@ func (a *Authority) TLS() *tls.Config {
 	}
 }
 
-// renew gives the leaf certificate, a new one where needed. When a new one
-// cannot be made, one that still holds goes on serving.
+// renew returns the leaf certificate, a new one where needed. If making one fails, one that is
+// still valid stays in use.
 func (a *Authority) renew() (*tls.Certificate, error) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	now := a.now()
-	// Looking up addresses costs system calls; not on each connection. A clock
-	// that went back looks again.
+	// Listing addresses costs system calls, so not on each connection. A clock set back lists
+	// again.
 	if since := now.Sub(a.looked); a.leaf != nil && since >= 0 && since < lookEvery {
 		return a.leaf, nil
 	}
@@ -328,7 +327,7 @@ func (a *Authority) renew() (*tls.Certificate, error) {
 	return leaf, nil
 }
 
-// sign makes a server certificate. Its key lives in memory alone.
+// sign makes a server certificate. Its key is only in memory.
 func (a *Authority) sign(now time.Time, ips []netip.Addr) (*tls.Certificate, error) {
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -365,8 +364,7 @@ func (a *Authority) sign(now time.Time, ips []netip.Addr) (*tls.Certificate, err
 	return &tls.Certificate{Certificate: [][]byte{der, a.cert.Raw}, PrivateKey: key, Leaf: leaf}, nil
 }
 
-// tidy sorts addresses, and leaves out doubles and those that the authority
-// may not sign for.
+// tidy sorts addresses and drops duplicates and those the authority may not sign for.
 func tidy(ips []netip.Addr) []netip.Addr {
 	var out []netip.Addr
 	for _, ip := range ips {

@@ -6,9 +6,8 @@ import (
 	"path/filepath"
 )
 
-// writeWhole puts a file in place whole or not at all: written beside it,
-// synced, renamed, and the folder synced too. Its mode is 0600 from the first
-// byte on, which is how os.CreateTemp opens.
+// writeWhole writes a file atomically: to a temporary file, synced, renamed, and the folder synced
+// too. Its mode is 0600 from the start, as os.CreateTemp opens.
 func writeWhole(dir, name string, data []byte) (err error) {
 	defer func() {
 		if err != nil {
@@ -19,7 +18,7 @@ func writeWhole(dir, name string, data []byte) (err error) {
 	if err != nil {
 		return err
 	}
-	defer func() { _ = os.Remove(f.Name()) }() // gone already when all went well
+	defer func() { _ = os.Remove(f.Name()) }() // gone after the rename
 	if _, err = f.Write(data); err == nil {
 		err = f.Sync()
 	}

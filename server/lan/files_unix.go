@@ -4,7 +4,7 @@ package lan
 
 import "os"
 
-// private: file modes say who may read.
+// private: file modes control who may read.
 const private = true
 
 func syncFolder(dir string) error {

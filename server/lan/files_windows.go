@@ -1,7 +1,7 @@
 package lan
 
-// private is false: on Windows the folder's access list says who may read, and
-// a user's own data folder is closed to others.
+// private is false: on Windows the folder's access list controls reading, and a user's data folder
+// excludes others.
 const private = false
 
 // syncFolder has nothing to do: NTFS journals the rename.

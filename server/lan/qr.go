@@ -21,8 +21,8 @@ type QR struct {
 // quiet is the width of the light border that the standard asks for, in modules.
 const quiet = 4
 
-// NewQR makes the code for a text. Medium correction (15 %) is enough for
-// a screen and for paper that a thumb has touched.
+// NewQR makes the code for a text. Medium correction (15 %) is enough for a screen and for smudged
+// paper.
 func NewQR(text string) (*QR, error) {
 	code, err := goqr.EncodeText(text, goqr.Medium)
 	if err != nil {
@@ -44,13 +44,13 @@ func (q *QR) at(x, y int) bool {
 	return y >= 0 && y < q.size && x >= 0 && x < q.size && q.dark[y][x]
 }
 
-// Text gives the code for a terminal, two rows of modules to a line. It prints
-// the light modules as blocks, for the usual light letters on a dark ground.
+// Text gives the code for a terminal, two rows of modules to a line. Light modules are printed as
+// blocks, for light text on a dark background.
 func (q *QR) Text() string {
 	var b strings.Builder
 	for y := -quiet; y < q.size+quiet; y += 2 {
 		for x := -quiet; x < q.size+quiet; x++ {
-			// Below the last row there is nothing to print: it counts as dark.
+			// Below the last row nothing is printed: it counts as dark.
 			up, down := q.at(x, y), q.at(x, y+1) || y+1 >= q.size+quiet
 			switch {
 			case !up && !down:
@@ -68,7 +68,7 @@ func (q *QR) Text() string {
 	return b.String()
 }
 
-// SVG gives the code as a drawing that scales; one unit is one module.
+// SVG returns the code as a scalable drawing; one unit is one module.
 func (q *QR) SVG() []byte {
 	var b bytes.Buffer
 	side := q.size + 2*quiet
@@ -91,7 +91,7 @@ func (q *QR) SVG() []byte {
 	return b.Bytes()
 }
 
-// PNG gives the code as a picture with scale pixels to a module.
+// PNG returns the code as a picture with scale pixels to a module.
 func (q *QR) PNG(scale int) ([]byte, error) {
 	if scale < 1 || scale > 40 {
 		return nil, fmt.Errorf("QR code scale %d is not between 1 and 40 pixels a module", scale)

@@ -11,7 +11,7 @@ import (
 	"strconv"
 )
 
-// certificatePath is where the start page's one file lies.
+// certificatePath is the address of the start page's one file.
 const certificatePath = "/datumbook-shop.crt"
 
 //go:embed startpage.html
@@ -80,7 +80,7 @@ func (p *StartPage) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.Set("Content-Length", strconv.Itoa(len(body)))
 	w.WriteHeader(http.StatusOK)
 	if r.Method == http.MethodGet {
-		_, _ = w.Write(body) // a phone that left is no one's error
+		_, _ = w.Write(body) // the phone may have left
 	}
 }
 

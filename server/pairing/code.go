@@ -15,20 +15,20 @@ import (
 const (
 	codeDigits  = 8
 	codeLife    = 10 * time.Minute
-	codesAtOnce = 8 // codes that may be out together
+	codesAtOnce = 8 // valid codes at one time
 )
 
 // Code is a one-time code as the office shows it.
 type Code struct {
 	Text    string     // "4821-9037"
-	Role    store.Role // what the device that trades it may do
+	Role    store.Role // role of the device that redeems it
 	Expires time.Time
 }
 
 // Digits gives the code without its dash, as it goes into a QR text.
 func (c Code) Digits() string { return strings.ReplaceAll(c.Text, "-", "") }
 
-// newCode draws a code; every one of the 10^8 is equally likely.
+// newCode draws a code; all 10^8 are equally likely.
 func newCode(random io.Reader) (string, error) {
 	n, err := rand.Int(random, big.NewInt(100_000_000))
 	if err != nil {
@@ -38,8 +38,7 @@ func newCode(random io.Reader) (string, error) {
 	return s[:4] + "-" + s[4:], nil
 }
 
-// readCode takes a code as typed, with or without blanks and dashes, and gives
-// the form codes are kept in. False when it cannot be one.
+// readCode normalises a typed code, with or without blanks and dashes. False when it cannot be one.
 func readCode(typed string) (string, bool) {
 	if len(typed) > 64 {
 		return "", false
@@ -50,7 +49,7 @@ func readCode(typed string) (string, bool) {
 		case r >= '0' && r <= '9':
 			digits = append(digits, byte(r))
 		case r == '-' || r == ' ' || r == '\u00a0' || r == '\u2011' || r == '\u2013':
-			// a dash or blank however a phone's keyboard writes it
+			// a dash or blank in any of its typed forms
 		default:
 			return "", false
 		}
@@ -61,8 +60,8 @@ func readCode(typed string) (string, bool) {
 	return string(digits[:4]) + "-" + string(digits[4:]), true
 }
 
-// findCode gives the index of a code that is still good, or -1. It compares
-// with every code and in constant time, so that how long it takes tells nothing.
+// findCode returns the index of a valid code, or -1. It compares with every code in constant time,
+// so that timing reveals nothing.
 func findCode(codes []Code, text string, now time.Time) int {
 	found := -1
 	for i, c := range codes {

@@ -13,8 +13,7 @@ import (
 	"datumbook/store"
 )
 
-// One contract, both keepers: the double that other tests lean on behaves like
-// the office store.
+// One contract for both keepers: the test double behaves like the office store.
 func TestKeepers(t *testing.T) {
 	day := time.Date(2030, 1, 2, 3, 4, 5, 0, time.UTC)
 	for _, c := range []struct {

@@ -13,9 +13,8 @@ import (
 // ErrNoDevice is returned for a device id that is not known.
 var ErrNoDevice = errors.New("no such device")
 
-// Keeper keeps paired devices and the audit trail; *store.Store is one. Every
-// method is safe for concurrent use; all but SeenDevice have their change on
-// disk when they return.
+// Keeper keeps paired devices and the audit trail; *store.Store is one. Methods are safe for
+// concurrent use; all but SeenDevice have written to disk when they return.
 type Keeper interface {
 	// AddDevice keeps a new device under the SHA-256 of its token. An id or a
 	// token that exists is an error.
@@ -25,12 +24,12 @@ type Keeper interface {
 	DeviceByToken(token [32]byte) (store.Device, error)
 	// Devices lists every device, revoked ones too, oldest first.
 	Devices() ([]store.Device, error)
-	// RevokeDevice marks a device as no longer welcome. Revoking twice keeps
-	// the first time. store.NotFound when there is none.
+	// RevokeDevice revokes a device. Revoking twice keeps the first time. store.NotFound when there
+	// is none.
 	RevokeDevice(id string, at time.Time) error
-	// SeenDevice notes when a device was last heard.
+	// SeenDevice records when a device was last seen.
 	SeenDevice(id string, at time.Time)
-	// Audit adds a line to the trail.
+	// Audit adds an entry to the audit trail.
 	Audit(store.Event) error
 }
 

@@ -11,11 +11,11 @@ import (
 	"datumbook/store"
 )
 
-// localFile holds this machine's own owner token, mode 0600: whoever may read
-// it may read the store beside it anyway.
+// localFile holds this machine's own owner token, mode 0600: its readers can read the store beside
+// it anyway.
 const localFile = "office.token"
 
-// localName is what the device of this machine is called in lists.
+// localName is this machine's device name in lists.
 const localName = "this machine"
 
 // LocalToken gives the owner token of the office machine itself, for the
@@ -51,8 +51,8 @@ func ReadLocalToken(dir string) (string, error) {
 	return strings.TrimSpace(string(text)), nil
 }
 
-// writeLocalToken puts the file in place whole. A lost one is made anew at the
-// next start, so it needs no sync. os.CreateTemp opens with mode 0600.
+// writeLocalToken replaces the file atomically. A lost token is made again at the next start, so no
+// sync. os.CreateTemp opens with mode 0600.
 func writeLocalToken(dir, token string) error {
 	f, err := os.CreateTemp(dir, localFile+".new-*")
 	if err != nil {
@@ -72,8 +72,8 @@ func writeLocalToken(dir, token string) error {
 	return nil
 }
 
-// HasOwner reports whether any device but this machine is a live owner, so
-// that a first start on the shop's network can show a code for one.
+// HasOwner reports whether any device but this machine is an owner not revoked, so that a first
+// start on the shop's network can show a code for one.
 func (s *Service) HasOwner() (bool, error) {
 	all, err := s.Keeper.Devices()
 	if err != nil {

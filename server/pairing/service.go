@@ -16,31 +16,30 @@ import (
 	"datumbook/store"
 )
 
-// seenEvery is how often at most a device's last-seen time is written, so that
-// a phone that syncs all day does not cost a disk write a request.
+// seenEvery is how often at most a device's last-seen time is written, so that a busy phone does
+// not cost a disk write for each request.
 const seenEvery = time.Minute
 
-// Refusal is a refusal that the caller can act on: which field, and a sentence
-// that says what would do.
+// Refusal is an error the caller can act on: the field, and a sentence that says what to do.
 type Refusal struct {
 	Field string
 	Says  string
-	Wait  time.Duration // how long to hold off before the next try; zero if it does not matter
-	Early bool          // the try came before a wait was over and was not looked at
-	Wrong bool          // the code is not one that opens
+	Wait  time.Duration // time until the next attempt; zero if it does not matter
+	Early bool          // the attempt came too early and was not checked
+	Wrong bool          // the code is not valid
 }
 
 // Error gives the sentence.
 func (r *Refusal) Error() string { return r.Says }
 
-// Reasons why a token does not let a device in.
+// Errors of a token that gives no access.
 var (
 	ErrUnknown = errors.New("this device is not paired with this office; pair it again with a code from the office screen")
 	ErrRevoked = errors.New("this device was signed out by the owner; unsent work stays on it; ask for a new code to pair it again")
 )
 
-// Service lets devices in and shows them out. Set the fields before use; every
-// method is safe for concurrent use.
+// Service pairs and revokes devices. Set the fields before use; methods are safe for concurrent
+// use.
 type Service struct {
 	Keeper Keeper
 	Now    func() time.Time // nil: the real clock
@@ -74,8 +73,8 @@ func (s *Service) log() *slog.Logger {
 	return slog.New(slog.DiscardHandler)
 }
 
-// Show draws a one-time code for a device that will have the given role. by
-// says who asked, for the trail. It ends a lock: the owner has looked.
+// Show creates a one-time code for a device with the given role. by is the caller, for the audit
+// trail. It ends a lock, since the owner is present.
 func (s *Service) Show(role store.Role, by string) (Code, error) {
 	if _, err := store.ParseRole(string(role)); err != nil {
 		return Code{}, &Refusal{Field: "role", Says: "say what the device may do: owner, hand or reader"}
@@ -104,9 +103,9 @@ func (s *Service) Show(role store.Role, by string) (Code, error) {
 	}
 }
 
-// Trade gives a device token for a code. The token is shown this once; only
-// its hash is kept. from is the caller's network address. A wrong code makes
-// that address wait, longer each time; ten wrong codes withdraw every code.
+// Trade exchanges a code for a device token. The token is returned only here; only its hash is
+// kept. from is the caller's network address. A wrong code makes that address wait, longer each
+// time; ten wrong codes revoke every code.
 func (s *Service) Trade(code, name string, from netip.Addr) (token string, dev store.Device, err error) {
 	name, err = cleanName(name)
 	if err != nil {
@@ -129,8 +128,8 @@ func (s *Service) Trade(code, name string, from netip.Addr) (token string, dev s
 		return "", store.Device{}, s.refuse(now, from)
 	}
 
-	// The code is spent only when the device is on disk: a full disk must not
-	// cost the machinist a walk back to the office.
+	// The code is used up only when the device is on disk, so that it can be tried again after a
+	// full disk.
 	token, dev, err = s.admit(name, s.codes[at].Role, from.String())
 	if err != nil {
 		return "", store.Device{}, fmt.Errorf("keep the new device: %w", err)
@@ -140,8 +139,7 @@ func (s *Service) Trade(code, name string, from netip.Addr) (token string, dev s
 	return token, dev, nil
 }
 
-// admit draws a token, keeps a new device under its hash and notes it. by says
-// who let it in, for the trail.
+// admit creates a token, stores a new device under its hash and audits it. by is who paired it.
 func (s *Service) admit(name string, role store.Role, by string) (token string, dev store.Device, err error) {
 	if token, err = newToken(s.random()); err != nil {
 		return "", dev, err
@@ -159,7 +157,7 @@ func (s *Service) admit(name string, role store.Role, by string) (token string, 
 	return token, dev, nil
 }
 
-// refuse counts a wrong code and words the refusal. The service is locked.
+// refuse counts a wrong code and builds the refusal. The service is locked.
 func (s *Service) refuse(now time.Time, from netip.Addr) error {
 	s.note("wrong code", "", from.String(), "")
 	locks := s.wrong.miss(now, from)
@@ -176,8 +174,8 @@ func (s *Service) dropOld(now time.Time) {
 	s.codes = slices.DeleteFunc(s.codes, func(c Code) bool { return !now.Before(c.Expires) })
 }
 
-// Who tells whose token it is: ErrUnknown or ErrRevoked when it opens nothing,
-// another error when the store cannot be asked.
+// Who finds a token's device: ErrUnknown or ErrRevoked if it gives no access, another error if the
+// store fails.
 func (s *Service) Who(token string) (Identity, error) {
 	hash, ok := hashToken(token)
 	if !ok {
@@ -196,7 +194,7 @@ func (s *Service) Who(token string) (Identity, error) {
 	return Identity{Device: dev.ID, Name: dev.Name, Role: dev.Role}, nil
 }
 
-// saw notes the last-seen time, at most once a minute for each device.
+// saw records the last-seen time, at most once a minute for each device.
 func (s *Service) saw(dev store.Device) {
 	now := s.now().UTC()
 	s.mu.Lock()
@@ -217,8 +215,8 @@ func (s *Service) saw(dev store.Device) {
 // List gives every device, revoked ones too, oldest first.
 func (s *Service) List() ([]store.Device, error) { return s.Keeper.Devices() }
 
-// Revoke signs a device out. The next request with its token is refused; what
-// it holds stays on it. ErrNoDevice when there is none.
+// Revoke revokes a device. The next request with its token is refused; its local data stays.
+// ErrNoDevice when there is none.
 func (s *Service) Revoke(id, by string) error {
 	err := s.Keeper.RevokeDevice(id, s.now().UTC())
 	if store.KindOf(err) == store.NotFound {
@@ -230,7 +228,7 @@ func (s *Service) Revoke(id, by string) error {
 	return err
 }
 
-// note adds a line to the trail about a device, if it is about one.
+// note audits an event about a device, if there is one.
 func (s *Service) note(what, device, by, detail string) {
 	if device != "" {
 		detail = strings.TrimSpace("device " + device + " " + detail)

@@ -175,8 +175,8 @@ func TestGuessingLocks(t *testing.T) {
 	assert.NoError(t, err)
 }
 
-// However the guesser spreads over addresses and time, one shown code gives at
-// most ten looks at it.
+// However the guesser spreads over addresses and time, one shown code allows at most ten checked
+// attempts.
 func TestGuessesPerCode(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		service, _, clk := newService()
@@ -238,7 +238,7 @@ func (*full) AddDevice(store.Device, [32]byte) (store.Device, error) {
 	return store.Device{}, errors.New("no space left on device")
 }
 
-// A full disk does not use the code up.
+// A full disk does not use up the code.
 func TestCodeOutlivesAFullDisk(t *testing.T) {
 	service, kept, _ := newService()
 	code, err := service.Show(store.Operator, "office")

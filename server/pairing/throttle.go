@@ -5,11 +5,10 @@ import (
 	"time"
 )
 
-// The limits on guessing. With eight digits, lockAfter guesses a code make one
-// success in ten million.
+// The limits on guessing. Eight digits and lockAfter guesses: one success in ten million codes.
 const (
-	lockAfter   = 10               // wrong codes, from anywhere, that withdraw every code
-	calmAfter   = 15 * time.Minute // without a wrong code, after which counting starts again
+	lockAfter   = 10               // wrong codes, from any address, that revoke every code
+	calmAfter   = 15 * time.Minute // without a wrong code, after which counts restart
 	slowFirst   = time.Second      // wait after an address's first wrong code; doubles each time
 	slowLongest = 5 * time.Minute
 	addressMost = 4096 // addresses remembered at once
@@ -29,8 +28,8 @@ type slow struct {
 	last  time.Time
 }
 
-// place folds an address to what one caller can hold: an IPv6 host owns its
-// whole /64, so the count is per /64 there.
+// place reduces an address to what one caller controls: an IPv6 host has a whole /64, so its count
+// is per /64.
 func place(a netip.Addr) netip.Addr {
 	a = a.Unmap().WithZone("")
 	if a.Is6() {
@@ -41,7 +40,7 @@ func place(a netip.Addr) netip.Addr {
 	return a
 }
 
-// wait gives how long an address must hold off; zero when it may try.
+// wait returns how long an address must wait; zero if it may try.
 func (t *throttle) wait(now time.Time, a netip.Addr) time.Duration {
 	if s := t.from[place(a)]; s != nil && now.Before(s.until) {
 		return s.until.Sub(now)
@@ -49,7 +48,7 @@ func (t *throttle) wait(now time.Time, a netip.Addr) time.Duration {
 	return 0
 }
 
-// miss counts a wrong code and reports whether it was the one that locks.
+// miss counts a wrong code and reports whether it locks.
 func (t *throttle) miss(now time.Time, a netip.Addr) (locks bool) {
 	if now.Sub(t.last) >= calmAfter {
 		t.wrong = 0
@@ -80,13 +79,13 @@ func (t *throttle) miss(now time.Time, a netip.Addr) (locks bool) {
 	return false
 }
 
-// hit clears an address that knew a code.
+// hit clears an address after a valid code.
 func (t *throttle) hit(a netip.Addr) { delete(t.from, place(a)) }
 
-// fresh starts the common count again, for a code the owner has just shown.
+// fresh resets the common count, for a code just shown.
 func (t *throttle) fresh() { t.wrong = 0 }
 
-// forget makes room: calm addresses first, then the one heard longest ago.
+// forget evicts addresses: expired ones first, then the least recently seen.
 func (t *throttle) forget(now time.Time) {
 	if len(t.from) < addressMost {
 		return

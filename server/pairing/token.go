@@ -8,8 +8,7 @@ import (
 	"strings"
 )
 
-// tokenPrefix lets a person, or a scanner for leaked secrets, see what a
-// string is. It is part of what is hashed.
+// tokenPrefix lets people and secret scanners recognise a token. It is part of what is hashed.
 const tokenPrefix = "dtb_"
 
 // tokenLen is the length of a token's text: the prefix and 32 bytes in

@@ -25,7 +25,7 @@ func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book,
 	return a.s.broke(err)
 }
 
-// listing is one request for a list of documents.
+// listing is one request for documents.
 type listing struct {
 	h    *Handler
 	s    *stream
@@ -36,8 +36,8 @@ type listing struct {
 	rows int
 }
 
-// ask reads the question from query and body; in a body the names are the same. keys is nil unless
-// documents are named.
+// ask reads the parameters from query or body, which use the same names. keys is nil unless the
+// request names documents.
 func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 	values := map[string]json.RawMessage{}
 	if r.Method == http.MethodPost {

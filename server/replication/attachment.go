@@ -40,15 +40,15 @@ func (h *Handler) getAtt(w http.ResponseWriter, r *http.Request, t target) error
 	head.Set("ETag", `"`+digest+`"`)
 	head.Set("Cache-Control", "must-revalidate")
 	head.Set("Content-Md5", digest)
-	// What a phone sent is data here, never a page of ours.
+	// Uploaded content is data, never a page of ours.
 	head.Set("X-Content-Type-Options", "nosniff")
 	head.Set("Content-Security-Policy", "sandbox; default-src 'none'")
 	http.ServeContent(w, r, "", time.Time{}, &watched{Content: c})
 	return nil
 }
 
-// watched ends the connection when a piece turns out damaged after the headers went out, so that no
-// client takes a part for the whole.
+// watched cuts the connection if a chunk is damaged after the headers were sent, so that no client
+// takes a part for the whole.
 type watched struct{ *store.Content }
 
 func (c *watched) Read(p []byte) (int, error) {
@@ -91,8 +91,8 @@ func (h *Handler) deleteAtt(w http.ResponseWriter, r *http.Request, t target) er
 	})
 }
 
-// changeAtt makes a new revision of a document that differs in its attachments only. Their names'
-// slashes may come coded or not.
+// changeAtt makes a new revision of a document that differs in its attachments only. Slashes in
+// names may be percent-encoded or not.
 func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int,
 	change func(d *store.Doc, name string) error) error {
 	name, err := param(r, "att")

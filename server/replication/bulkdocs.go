@@ -11,7 +11,7 @@ import (
 )
 
 // bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the
-// refused ones only, edits with a row each. What is answered is on disk.
+// refused ones only, edits with a row each, after they are on disk.
 func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	in := &intake{s: h.Store}
 	defer in.discard()
@@ -64,8 +64,8 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 				if s.lacks('{') {
 					return badRequest("Document must be a JSON object")
 				}
-				// Documents share arenas, so that a batch costs few allocations; a full one is left
-				// to its documents.
+				// Documents share arenas to save allocations; a full arena is left to its
+				// documents.
 				if cap(arena)-len(arena) < 2<<10 {
 					arena = make([]byte, 0, 64<<10)
 				}
@@ -90,8 +90,8 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 }
 
 // save stores a batch and gives a row for each document in its order. A malformed document among
-// edits refuses the whole batch, as the protocol says; among pushed revisions it is kept aside and
-// only its own row tells.
+// edits refuses the whole batch, as the protocol says; among pushed revisions it is quarantined and
+// only its own row says so.
 func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
@@ -100,7 +100,7 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 		at int
 		id string
 	}
-	var locals []local // written last, once the batch is known to be good
+	var locals []local // written last, once the batch is valid
 	for i := range docs {
 		d := &docs[i]
 		if id, ok := strings.CutPrefix(d.id, "_local/"); ok {
@@ -153,8 +153,8 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 	return rows, nil
 }
 
-// saveLocal writes a checkpoint that came in a batch. What refuses it is in the row; an error is
-// the disk's.
+// saveLocal writes a checkpoint that came in a batch. A refusal is in the row; an error is the
+// disk's.
 func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
 	row := store.Result{ID: d.id, Err: d.wrong}
 	if row.Err != nil {
@@ -179,9 +179,9 @@ func saveLocal(b *store.Book, id string, d *incoming) (store.Result, error) {
 	return row, nil
 }
 
-// appendResult writes a row of the answer. A pushed document is only ever refused for what will not
-// change, so its row says forbidden, with the protocol's word in the reason: any other word makes
-// replicators stop and repeat for ever.
+// appendResult writes a row of the answer. A pushed document is only refused for permanent reasons,
+// so its row says forbidden, with the protocol's word in the reason: any other word makes
+// replicators retry for ever.
 func appendResult(b []byte, row store.Result, push bool) []byte {
 	b = append(b, `{"id":`...)
 	b = appendString(b, row.ID)
@@ -205,7 +205,7 @@ func appendResult(b []byte, row store.Result, push bool) []byte {
 	return append(b, '}')
 }
 
-// postDoc answers POST /{db}: a new document, with an id of ours where it brings none.
+// postDoc answers POST /{db}: a new document, with a new id if it has none.
 func (h *Handler) postDoc(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	return h.writeOne(w, r, target{b, "", q})
 }

@@ -54,7 +54,7 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 	return s.end()
 }
 
-// wanted is one item of the question.
+// wanted is one item of the request.
 type wanted struct {
 	ID    json.RawMessage `json:"id"`
 	Rev   json.RawMessage `json:"rev"`
@@ -63,15 +63,14 @@ type wanted struct {
 	rev   string
 }
 
-// found is one revision of the answer: a document, or why there is none.
+// found is one revision of the answer: a document or an error.
 type found struct {
 	doc *loaded
 	rev string
 	err error
 }
 
-// find looks one item up. Whatever is wrong with it becomes a row of the answer, not a failure of
-// the rest.
+// find looks up one item. Its errors become a row of the answer and do not fail the rest.
 func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 	if json.Unmarshal(v.ID, &v.id) != nil || v.id == "" {
 		return []found{{err: badRequest("document id missed")}}, nil
@@ -123,7 +122,7 @@ func (sh show) leaves(view *store.View, f *store.Found) ([]found, error) {
 	return out, nil
 }
 
-// revision loads one revision, or with latest the leaves that grew from it.
+// revision loads one revision, or with latest its descendant leaves.
 func (sh show) revision(view *store.View, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
 	none := found{rev: rev.String(), err: status(http.StatusNotFound, "not_found", "missing")}
 	i, ok := f.Tree.Find(rev)

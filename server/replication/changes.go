@@ -11,7 +11,7 @@ import (
 	"datumbook/store"
 )
 
-// defaultIdle is how long a long poll without news is kept.
+// defaultIdle is how long a long poll without changes is kept open.
 const defaultIdle = 50 * time.Second
 
 // feed is one request for changes.
@@ -69,7 +69,7 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request, b *store.Book,
 	return f.s.broke(err)
 }
 
-// ask reads what the request asks for.
+// ask reads the request's parameters.
 func (f *feed) ask(q query, r *http.Request) error {
 	var err error
 	if f.show, err = q.show(); err != nil {
@@ -79,7 +79,7 @@ func (f *feed) ask(q query, r *http.Request) error {
 		return err
 	}
 	if f.left == 0 {
-		f.left = 1 // as the protocol's home does
+		f.left = 1 // as CouchDB does
 	}
 	if f.interval, err = q.number("seq_interval", 0); err != nil {
 		return err
@@ -134,7 +134,7 @@ func (f *feed) ask(q query, r *http.Request) error {
 	return nil
 }
 
-// sequence reads a since: a number, a number with a tail as other servers give it, or now.
+// sequence reads a since: a number, a number with a suffix as other servers send it, or now.
 func (f *feed) sequence(since string) (uint64, error) {
 	since = strings.Trim(since, `"`)
 	if since == "" || since == "0" {
@@ -210,7 +210,7 @@ func (f *feed) page() (more bool, err error) {
 	return page.More, nil
 }
 
-// next gives where the page after a row begins.
+// next returns where the page after a row begins.
 func (f *feed) next(seq uint64) (since, before uint64) {
 	if f.q.Descending {
 		return f.q.Since, seq
@@ -277,7 +277,7 @@ func (f *feed) normal() error {
 	return f.rest()
 }
 
-// rest writes what there is and ends the answer.
+// rest writes the remaining rows and ends the answer.
 func (f *feed) rest() error {
 	for {
 		more, err := f.page()
@@ -291,8 +291,8 @@ func (f *feed) rest() error {
 	return f.finish()
 }
 
-// pending counts the documents that changed after the last row, filtered or not, as the protocol's
-// home counts them.
+// pending counts the documents that changed after the last row, filtered or not, as CouchDB counts
+// them.
 func (f *feed) pending() (n uint64, err error) {
 	if f.q.Descending || f.b.Seq() <= f.last {
 		return 0, nil

@@ -3,7 +3,7 @@
 // compatibility.md lists every endpoint. A handler answers or returns an error, which respond.go
 // gives the protocol's words.
 //
-// Documents are not decoded into Go values: json.go takes off the protocol's own members and hands
-// the rest to the store as it was sent. Attachment contents are decoded while they arrive and never
-// wait in memory whole.
+// Documents are not decoded into Go values: json.go separates the protocol's own members and passes
+// the rest to the store as sent. Attachment contents are decoded as a stream, never held in memory
+// whole.
 package replication

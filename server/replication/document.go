@@ -222,7 +222,7 @@ func saved(w http.ResponseWriter, code int, row store.Result) error {
 	return web.JSON(w, code, map[string]any{"ok": true, "id": row.ID, "rev": rev})
 }
 
-// deleteDoc answers DELETE /{db}/{id}?rev=: a new revision that says the document is gone.
+// deleteDoc answers DELETE /{db}/{id}?rev=: a new revision marked as deleted.
 func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request, t target) error {
 	d := store.Doc{ID: t.id, Deleted: true}
 	if rev := ifMatch(r, t.q); rev != "" {
@@ -236,7 +236,7 @@ func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request, t target) er
 			}
 		}
 	} else if _, err := t.Get(t.id, revtree.Rev{}); err != nil {
-		return err // a document that is not there cannot be deleted; one that is needs its revision
+		return err // a missing document cannot be deleted; an existing one needs its revision
 	}
 	row, err := edit(t.Book, d)
 	if err != nil {
@@ -281,7 +281,7 @@ func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request, t target) erro
 	return saved(w, http.StatusCreated, row)
 }
 
-// accepts reports whether a request asks for a kind of answer by name.
+// accepts reports whether a request names a media type in Accept.
 func accepts(r *http.Request, kind string) bool {
 	for _, v := range r.Header.Values("Accept") {
 		for _, part := range strings.Split(v, ",") {

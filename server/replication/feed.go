@@ -8,7 +8,7 @@ import (
 	"datumbook/store"
 )
 
-// patience says how long a feed waits for news and how often it shows that it lives.
+// patience is how long a feed waits for changes and how often it sends a heartbeat.
 type patience struct {
 	beat, idle time.Duration // 0: never
 }
@@ -76,18 +76,18 @@ func (f *feed) longpoll(ctx context.Context, wait patience) error {
 }
 
 // gone reports whether the book was removed, or the store closed, while a client waited: its answer
-// then ends as one without news.
+// then ends as one without changes.
 func gone(err error) bool {
 	return store.KindOf(err) == store.NotFound || store.KindOf(err) == store.Closed
 }
 
-// finish ends the answer without looking for more rows.
+// finish ends the answer without reading more rows.
 func (f *feed) finish() error {
 	f.s.text("\n],\n")
 	return f.end()
 }
 
-// end writes where the answer has come to.
+// end writes the sequence the answer has reached.
 func (f *feed) end() error {
 	pending, err := f.pending()
 	if err != nil {
@@ -104,7 +104,7 @@ func (f *feed) end() error {
 	return f.s.end()
 }
 
-// stream answers with a line for each change, as long as the client listens.
+// stream writes a line for each change, until the client leaves.
 func (f *feed) stream(ctx context.Context, wait patience) error {
 	for {
 		changed := f.b.Changed()
@@ -141,14 +141,14 @@ func (f *feed) stream(ctx context.Context, wait patience) error {
 
 func (f *feed) close() error {
 	if f.events {
-		return f.s.end() // the browser comes back by itself and names the last row it has
+		return f.s.end() // the browser reconnects and sends the id of its last row
 	}
 	return f.end()
 }
 
-// wait waits for news, writing a newline each beat; false: the time is over.
+// wait waits for changes, writing a newline each beat; false: timed out.
 func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan time.Time, beat time.Duration) (bool, error) {
-	// The headers and the beginning go out now, so that the client knows it is connected.
+	// The headers are sent now, so that the client knows it is connected.
 	if err := f.s.flush(); err != nil {
 		return false, err
 	}
@@ -165,7 +165,7 @@ func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan tim
 		case <-end:
 			return false, nil
 		case <-ctx.Done():
-			// The client has left, or the server closes: end the answer whole where it can still be
+			// The client has left, or the server closes: end the answer properly if it can still be
 			// sent.
 			return false, nil
 		case <-tick:

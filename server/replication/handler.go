@@ -14,13 +14,13 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Handler answers the protocol out of one store.
+// Handler serves the protocol from one store.
 type Handler struct {
 	Store   *store.Store
 	Version string // of the program, for the welcome
 
-	// IdlePoll is how long a long poll without news is kept; 0 means 50 s. It must be shorter than
-	// what proxies and phones put up with, and ends the polls of phones that have vanished.
+	// IdlePoll is how long a long poll without changes is kept open; 0 means 50 s. It must be
+	// shorter than the timeouts of proxies and phones, and ends the polls of phones that are gone.
 	IdlePoll time.Duration
 }
 
@@ -32,7 +32,7 @@ const (
 )
 
 // Routes is the whole table. Paths are relative to where it is mounted; documents' ids and books'
-// names are matched as sent, so that a coded slash stays inside its segment.
+// names are matched as sent, so that an encoded slash stays in its segment.
 func (h *Handler) Routes() []web.Route {
 	const r, w, o = store.Reader, store.Operator, store.Owner
 	var table []web.Route
@@ -90,7 +90,7 @@ func (h *Handler) Routes() []web.Route {
 	return table
 }
 
-// inBook makes a handler of one about a book, with the request's query.
+// inBook makes a handler of one that takes a book and the request's query.
 func (h *Handler) inBook(do func(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error) web.Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
 		name, err := param(r, "db")
@@ -121,7 +121,7 @@ type target struct {
 	q  query
 }
 
-// of makes a handler of one about a document or checkpoint, whose id is read by id.
+// of makes a handler of one that takes a document or checkpoint, whose id is read by id.
 func (h *Handler) of(id func(*http.Request) (string, error),
 	do func(w http.ResponseWriter, r *http.Request, t target) error) web.Handler {
 	return h.inBook(func(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
@@ -133,7 +133,7 @@ func (h *Handler) of(id func(*http.Request) (string, error),
 	})
 }
 
-// param gives a path variable with its percent-coding undone.
+// param returns a decoded path variable.
 func param(r *http.Request, name string) (string, error) {
 	v, err := url.PathUnescape(mux.Vars(r)[name])
 	if err != nil {
@@ -142,7 +142,7 @@ func param(r *http.Request, name string) (string, error) {
 	return v, nil
 }
 
-// docID gives the document a request is about.
+// docID returns the id of the document a request is about.
 func docID(r *http.Request) (string, error) {
 	if _, design := mux.Vars(r)["ddoc"]; design {
 		name, err := param(r, "ddoc")
@@ -155,10 +155,10 @@ func docID(r *http.Request) (string, error) {
 	return id, store.CheckID(id)
 }
 
-// localID gives the checkpoint a request is about.
+// localID returns the id of the checkpoint a request is about.
 func localID(r *http.Request) (string, error) { return param(r, "id") }
 
-// query reads one request's query values.
+// query reads a request's query values.
 type query struct{ url.Values }
 
 func (q query) on(name string) bool { return q.Get(name) == "true" }
@@ -189,18 +189,18 @@ func (q query) rev(name string) (revtree.Rev, error) {
 	return rev, nil
 }
 
-// Records is the form of the records that this office keeps. It rises when an app that knows only
-// the form before could misread them; such an app stops exchanging records and asks to be updated.
+// Records is the version of the record format in this office. It is raised when apps that know only
+// older versions could misread records; such an app stops syncing and asks to be updated.
 const Records = 1
 
-// welcome answers for the server as a whole. Its uuid names the store's history to replicas.
+// welcome answers for the server itself. Its uuid identifies the store's history to replicas.
 func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) error {
 	id, err := h.Store.UUID()
 	if err != nil {
 		return err
 	}
 	return web.JSON(w, http.StatusOK, map[string]any{
-		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, which some clients look at
+		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, for clients
 		"vendor": map[string]string{"name": "Datumbook", "version": h.Version}, "features": []string{},
 		"datumbook": map[string]int{"records": Records},
 	})

@@ -9,7 +9,7 @@ import (
 	"datumbook/store"
 )
 
-// info answers GET and HEAD /{db}: the counts that replicators and people look at.
+// info answers GET and HEAD /{db}: the book's counts.
 func (h *Handler) info(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	in, err := b.Info()
 	if err != nil {
@@ -43,7 +43,7 @@ func (h *Handler) createBook(w http.ResponseWriter, r *http.Request) error {
 	return web.JSON(w, http.StatusCreated, map[string]bool{"ok": true})
 }
 
-// deleteBook answers DELETE /{db}. A rev in the query means that a document's id was forgotten.
+// deleteBook answers DELETE /{db}. A rev in the query means that a document's id is missing.
 func (h *Handler) deleteBook(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	if q.Has("rev") {
 		return badRequest("You tried to DELETE a database with a ?rev= parameter. " +
@@ -55,13 +55,12 @@ func (h *Handler) deleteBook(w http.ResponseWriter, r *http.Request, b *store.Bo
 	return web.JSON(w, http.StatusOK, map[string]bool{"ok": true})
 }
 
-// ensureFullCommit answers POST /{db}/_ensure_full_commit: what was answered before is on disk
-// already.
+// ensureFullCommit answers POST /{db}/_ensure_full_commit: all earlier answers are on disk already.
 func (h *Handler) ensureFullCommit(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	return web.JSON(w, http.StatusCreated, map[string]any{"ok": true, "instance_start_time": "0"})
 }
 
-// compact answers POST /{db}/_compact: it begins, and the book's info tells when it has ended.
+// compact answers POST /{db}/_compact: it starts, and the book's info shows when it has ended.
 func (h *Handler) compact(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	if err := h.Store.StartCompact(); err != nil {
 		return err
@@ -94,7 +93,7 @@ func (h *Handler) setRevsLimit(w http.ResponseWriter, r *http.Request, b *store.
 	return web.JSON(w, http.StatusOK, map[string]bool{"ok": true})
 }
 
-// security answers GET /{db}/_security. Who may do what is decided by device and role, not here.
+// security answers GET /{db}/_security. Access is decided by device and role, not here.
 func (h *Handler) security(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	none := map[string][]string{"names": {}, "roles": {}}
 	return web.JSON(w, http.StatusOK, map[string]any{"admins": none, "members": none})

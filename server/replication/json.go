@@ -28,11 +28,11 @@ func (e errJSON) Error() string { return e.says }
 
 func notJSON(format string, args ...any) error { return errJSON{fmt.Sprintf(format, args...)} }
 
-// source reads JSON from a stream and copies out what is wanted, byte for byte.
+// source reads JSON from a stream and copies values out byte for byte.
 type source struct {
 	dec    *jsontext.Decoder
 	r      io.Reader
-	unread []byte // comes before what r has left
+	unread []byte // read before r
 	left   int64  // bytes of r that the value being read may still take
 	ended  bool   // r has no more
 }
@@ -44,7 +44,7 @@ func newSource(r io.Reader) *source {
 	return s
 }
 
-// allow lets the next value take n bytes, and the decoder read ahead a little.
+// allow lets the next value take n bytes, plus a little read-ahead of the decoder.
 func (s *source) allow(n int64) { s.left = n + mib }
 
 // Read gives the stream to the decoder.
@@ -63,7 +63,7 @@ func (s *source) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// fail gives a decoder's error as one of ours.
+// fail maps a decoder error to one of ours.
 func (s *source) fail(err error) error {
 	var e *jsontext.SyntacticError
 	if errors.As(err, &e) {
@@ -72,18 +72,18 @@ func (s *source) fail(err error) error {
 	return err
 }
 
-// kind looks at what comes next: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next
-// read gives.
+// kind peeks at the next token: '{', '[', '"', '0', 't', 'f' or 'n'; 0 is an error, which the next
+// read returns.
 func (s *source) kind() jsontext.Kind { return s.dec.PeekKind() }
 
-// lacks reports whether something of another kind comes next, or nothing.
+// lacks reports whether the next token is of another kind, or missing.
 func (s *source) lacks(kind jsontext.Kind) bool {
 	k := s.kind()
 	nothing := s.ended && len(bytes.TrimSpace(s.dec.UnreadBuffer())) == 0
 	return k != kind && (k != 0 || nothing)
 }
 
-// members walks over an object: fn gets each name as it was sent and must consume the value.
+// members iterates over an object: fn gets each name as it was sent and must consume the value.
 func (s *source) members(fn func(name []byte) error) error {
 	var name []byte
 	return s.walk('{', func() error {
@@ -96,7 +96,7 @@ func (s *source) members(fn func(name []byte) error) error {
 	})
 }
 
-// items walks over an array: fn must consume each value.
+// items iterates over an array: fn must consume each value.
 func (s *source) items(fn func() error) error { return s.walk('[', fn) }
 
 func (s *source) walk(open jsontext.Kind, fn func() error) error {
@@ -132,7 +132,7 @@ func (s *source) value(dst []byte) ([]byte, error) {
 	begin := len(dst)
 	dst = append(dst, raw...)
 	if !bytes.ContainsAny(raw[:1], "{[") {
-		return dst, nil // nothing to take white space from
+		return dst, nil // no white space inside
 	}
 	sent := jsontext.Value(dst[begin:])
 	err = sent.Compact(asSent...)
@@ -169,7 +169,7 @@ func (s *source) eof() error {
 	return s.fail(err)
 }
 
-// text reads a string and gives what it means.
+// text reads a string and returns its decoded value.
 func (s *source) text() (string, error) {
 	s.allow(maxDoc)
 	raw, err := s.dec.ReadValue()
@@ -181,7 +181,7 @@ func (s *source) text() (string, error) {
 
 var errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
 
-// unquote gives the meaning of a string that was read already.
+// unquote decodes a string that was read already.
 func unquote(raw []byte) (string, error) {
 	if !utf8.Valid(raw) {
 		return "", errUTF8
@@ -189,15 +189,14 @@ func unquote(raw []byte) (string, error) {
 	if bytes.IndexByte(raw, '\\') < 0 {
 		return string(raw[1 : len(raw)-1]), nil
 	}
-	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair stands for a replacement character
+	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair becomes U+FFFD
 	return string(text), nil
 }
 
 var errBase64 = errJSON{"invalid JSON: an attachment's data is not base64"}
 
-// base64 decodes a string of base64, which was looked at, into w while it arrives. The decoder of
-// JSON would hold it in memory whole: it is read past that one, which then begins again behind the
-// string, led to the same depth.
+// base64 stream-decodes a base64 string, already peeked at, into w. The JSON decoder would hold it
+// in memory whole, so it is bypassed and restarted behind the string at the same depth.
 func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
 	text := bytes.Clone(s.dec.UnreadBuffer())
@@ -222,7 +221,7 @@ func (s *source) base64(w io.Writer) error {
 		if !ended {
 			whole = len(bytes.TrimSuffix(text, []byte(`\`))) / 4 * 4
 		}
-		// The library passes over line ends, which JSON does not allow in a string.
+		// The library skips line ends, which JSON does not allow in a string.
 		if whole > 0 && padded || bytes.IndexByte(text, '\n') >= 0 || bytes.IndexByte(text, '\r') >= 0 {
 			return errBase64
 		}
@@ -239,7 +238,7 @@ func (s *source) base64(w io.Writer) error {
 	return s.resume()
 }
 
-// resume leads a fresh decoder to where the present one stands, with a string read as the value.
+// resume brings a new decoder to the current position, with a string read as the value.
 func (s *source) resume() error {
 	var lead []byte
 	tokens := 1
@@ -262,10 +261,10 @@ func (s *source) resume() error {
 	return nil
 }
 
-// isJSON reports whether an error is about the body's shape and not about reading it.
+// isJSON reports whether an error is about the JSON and not about reading it.
 func isJSON(err error) bool { return errors.As(err, new(errJSON)) }
 
-// decodeJSON is for small bodies: it refuses what does not fit and anything that follows.
+// decodeJSON is for small bodies: it refuses mismatches and trailing data.
 func decodeJSON(text []byte, v any) error {
 	if err := json.Unmarshal(text, v); err != nil {
 		return errJSON{"invalid JSON: " + strings.TrimPrefix(err.Error(), "json: ")}

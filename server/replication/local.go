@@ -60,7 +60,7 @@ func (h *Handler) deleteLocal(w http.ResponseWriter, r *http.Request, t target) 
 	return web.JSON(w, http.StatusOK, map[string]any{"ok": true, "id": "_local/" + t.id, "rev": "0-0"})
 }
 
-// localRev reads 0-N; nothing is 0.
+// localRev reads 0-N; empty is 0.
 func localRev(rev string) (uint64, error) {
 	if rev == "" {
 		return 0, nil
@@ -72,7 +72,7 @@ func localRev(rev string) (uint64, error) {
 	return n, nil
 }
 
-// noLocalAtt answers GET /{db}/_local/{id}/{attachment}: checkpoints carry none.
+// noLocalAtt answers GET /{db}/_local/{id}/{attachment}: checkpoints have none.
 func (h *Handler) noLocalAtt(w http.ResponseWriter, r *http.Request) error {
 	return badRequest("_local documents do not accept attachments.")
 }

@@ -26,8 +26,8 @@ import (
 	"datumbook/store"
 )
 
-// between stands between client and office and may spoil what passes. spoil gets the number of the
-// request and says whether it has answered itself.
+// between is a proxy that may disturb requests. spoil gets the number of the request and reports
+// whether it answered it.
 func between(t *testing.T, o *office, spoil func(n int, w http.ResponseWriter, r *http.Request) bool) string {
 	t.Helper()
 	target, err := url.Parse(o.URL)
@@ -181,8 +181,8 @@ func TestRollbackLosesNothing(t *testing.T) {
 	assert.Empty(t, report.Problems)
 }
 
-// Loss: a document that is refused is never offered again. What the shop's rules object to is
-// therefore taken and flagged; what the protocol forbids to take is kept aside whole.
+// Loss: a document that is refused is never offered again. Documents that break the shop's rules
+// are therefore stored and flagged; those the protocol forbids are quarantined whole.
 func TestObjectionableRecordsAreKept(t *testing.T) {
 	t.Parallel()
 	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "o.db"), Rules: func(_, _ string, doc []byte) []string {
@@ -228,7 +228,7 @@ func TestTwoPhotosUnderIDsOfTheirOwn(t *testing.T) {
 		assert.Equal(t, "[]\n", r.body)
 	}
 	assert.EqualValues(t, 2, o.ask(t, "GET", "/photos", "").at("doc_count"))
-	// And should it happen, the office does not pretend: the second content is kept aside.
+	// If it happens anyway, the second content is quarantined and reported.
 	for i := range 2 {
 		o.ask(t, "POST", "/photos/_bulk_docs", fmt.Sprintf(`{"new_edits":false,"docs":[{"_id":"one","_rev":"1-same","_attachments":{"photo":{"content_type":"image/jpeg","data":%q}}}]}`, encode64([]byte{byte(i)})))
 	}
@@ -237,7 +237,7 @@ func TestTwoPhotosUnderIDsOfTheirOwn(t *testing.T) {
 	assert.Len(t, refused, 1)
 }
 
-// Loss: phones that vanish leave long polls behind. An idle poll ends by itself, and a poll whose
+// Loss: disconnected phones leave long polls open. An idle poll ends by itself, and a poll whose
 // client has left frees its waiter at once.
 func TestVanishedPhonesFreeTheirPolls(t *testing.T) {
 	o := mustOffice(t, "jobs")

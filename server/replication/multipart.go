@@ -13,8 +13,8 @@ import (
 	"datumbook/store"
 )
 
-// related reads multipart/related: the document as JSON, then the contents of its attachments that
-// say follows, in their order or by the file name of their part.
+// related reads multipart/related: the document as JSON, then the contents of its attachments
+// marked follows, in order or by the part's file name.
 func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 	if boundary == "" {
 		return incoming{}, badRequest("multipart/related without a boundary")
@@ -56,7 +56,7 @@ func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 	return d, nil
 }
 
-// follower gives the attachment that a part belongs to.
+// follower finds the attachment that a part belongs to.
 func (d *incoming) follower(name string) *incomingAtt {
 	for i := range d.atts {
 		a := &d.atts[i]
@@ -82,7 +82,7 @@ func badPart(err error) error {
 	return badRequest("the multipart body is broken: " + err.Error())
 }
 
-// inParts answers with parts. An answer that has begun is cut short on an error.
+// inParts answers with parts. On an error, an answer already begun is cut short.
 func inParts(w http.ResponseWriter, kind string, write func(*multipart.Writer) error) error {
 	mw := multipart.NewWriter(w)
 	w.Header().Set("Content-Type", kind+`; boundary="`+mw.Boundary()+`"`)
@@ -98,7 +98,7 @@ func (h *Handler) related(w http.ResponseWriter, d *loaded) error {
 	return inParts(w, "multipart/related", func(mw *multipart.Writer) error { return h.relatedParts(mw, d) })
 }
 
-// relatedParts writes a document and the contents that are to follow it as parts.
+// relatedParts writes a document and its following contents as parts.
 func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 	var follow []store.Att
 	doc := *d

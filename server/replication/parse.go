@@ -14,10 +14,10 @@ const (
 	maxDoc     = 8 << 20   // one document without attachment contents, as in CouchDB
 	maxBatch   = 64 << 20  // all documents of one request, likewise
 	maxRequest = 256 << 20 // one request with everything
-	keepMemory = 8 << 20   // attachment contents of one request that wait in memory for their documents
+	keepMemory = 8 << 20   // attachment contents of one request held in memory
 )
 
-// incoming is a document as it was sent: the protocol's members taken apart, the others raw.
+// incoming is a document as sent: the protocol's members decoded, the others raw.
 type incoming struct {
 	id      string
 	hasID   bool
@@ -42,8 +42,7 @@ type incomingAtt struct {
 	blob    *store.Blob
 }
 
-// intake reads documents of one request and remembers the contents it received, to be discarded if
-// unused.
+// intake reads the documents of one request and tracks received contents, to discard the unused.
 type intake struct {
 	s     *store.Store
 	blobs []*store.Blob
@@ -51,15 +50,14 @@ type intake struct {
 	body  int
 }
 
-// discard removes received contents that no document took.
+// discard removes received contents that no document names.
 func (in *intake) discard() {
 	for _, b := range in.blobs {
 		b.Discard()
 	}
 }
 
-// upload starts taking in a content; little contents wait in memory, as long as there are not too
-// many of them.
+// upload starts receiving a content; small ones stay in memory, up to a limit in all.
 func (in *intake) upload() *store.Upload {
 	if in.kept >= keepMemory {
 		return in.s.NewUpload(1)
@@ -77,7 +75,7 @@ func (in *intake) finish(u *store.Upload) (*store.Blob, error) {
 	return b, nil
 }
 
-// copy takes in a content from a reader, unpacking it where it comes packed.
+// copy receives a content from a reader, decompressing it if needed.
 func (in *intake) copy(r io.Reader, coding string) (*store.Blob, error) {
 	u := in.upload()
 	if strings.EqualFold(coding, "gzip") {
@@ -97,7 +95,7 @@ func (in *intake) copy(r io.Reader, coding string) (*store.Blob, error) {
 	return in.finish(u)
 }
 
-// doc reads one document. arena, if not nil, is where the body goes; the grown arena is returned.
+// doc reads one document. The body is appended to arena, if not nil, which is returned.
 func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 	var d incoming
 	begin := len(arena)
@@ -111,7 +109,7 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 				return in.reserved(s, &d, meaning)
 			}
 		}
-		// One of the document's own: copied as it was sent.
+		// One of the document's own members: copied as sent.
 		if len(arena) > begin {
 			arena = append(arena, ',')
 		}
@@ -139,7 +137,7 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 	return d, arena, nil
 }
 
-// alone reads a document that is the whole of a body.
+// alone reads a document that is the whole body.
 func (in *intake) alone(r io.Reader) (incoming, error) {
 	s := newSource(r)
 	if s.lacks('{') {
@@ -152,7 +150,7 @@ func (in *intake) alone(r io.Reader) (incoming, error) {
 	return d, err
 }
 
-// reserved takes apart one of the protocol's members.
+// reserved decodes one of the protocol's members.
 func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	kind := s.kind()
 	switch name {
@@ -193,7 +191,7 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 			return in.att(s, d, att)
 		})
 	case "_conflicts", "_deleted_conflicts", "_revs_info", "_local_seq":
-		// answers carry them; they mean nothing when sent back
+		// part of answers; ignored when sent back
 	default:
 		if d.wrong == nil {
 			d.wrong = &store.Error{Kind: store.Invalid, Says: "Bad special document member: " + name}
@@ -239,7 +237,7 @@ func (in *intake) revisions(s *source, d *incoming) error {
 	})
 }
 
-// att reads one attachment; its data, if it comes inside, goes straight to the store.
+// att reads one attachment; inline data goes straight to the store.
 func (in *intake) att(s *source, d *incoming, name string) error {
 	a := incomingAtt{name: name}
 	if s.lacks('{') {
@@ -288,7 +286,7 @@ func (in *intake) att(s *source, d *incoming, name string) error {
 	return nil
 }
 
-// unpack replaces a content that was sent packed by what is in it.
+// unpack replaces compressed content by the decompressed one.
 func (in *intake) unpack(b *store.Blob) (*store.Blob, error) {
 	r, err := b.Open()
 	if err != nil {
@@ -297,7 +295,7 @@ func (in *intake) unpack(b *store.Blob) (*store.Blob, error) {
 	return in.copy(r, "gzip")
 }
 
-// store gives the document as the store takes it. push: as a revision made elsewhere.
+// store returns the document as the store takes it. push: as a revision made elsewhere.
 func (d *incoming) store(push bool) (store.Doc, error) {
 	out := store.Doc{ID: d.id, Deleted: d.deleted, Body: d.body}
 	if d.wrong != nil {

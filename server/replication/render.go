@@ -10,7 +10,7 @@ import (
 	"datumbook/store/revtree"
 )
 
-// loaded is a revision read from the store with what the request asked to see beside it.
+// loaded is a revision from the store with what the request asked to show.
 type loaded struct {
 	store.Doc
 	revs             bool // _revisions, from Doc.Hashes
@@ -27,7 +27,7 @@ type revInfo struct {
 	status string
 }
 
-// writeDoc writes a document with everything it carries.
+// writeDoc writes a document with all requested parts.
 func (h *Handler) writeDoc(s *stream, d *loaded) error {
 	b := s.buf
 	b = append(b, `{"_id":`...)
@@ -159,7 +159,7 @@ func appendRevs(b []byte, name string, revs []revtree.Rev) []byte {
 	return append(b, ']')
 }
 
-// show says what a request wants to see of a document.
+// show says which parts of a document a request wants.
 type show struct {
 	revs, conflicts, deletedConflicts, info, seq, atts bool
 	since                                              []revtree.Rev

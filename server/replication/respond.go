@@ -24,7 +24,7 @@ func errTooLarge(limit int64) error {
 	return status(http.StatusRequestEntityTooLarge, "too_large", fmt.Sprintf("more than the %d MiB that are allowed", (limit+mib-1)/mib))
 }
 
-// kinds gives the store's refusals their status and the protocol's word.
+// kinds maps the store's errors to status and the protocol's word.
 var kinds = map[store.Kind]struct {
 	status int
 	name   string
@@ -68,8 +68,7 @@ func errorOf(err error) *web.Error {
 	return e
 }
 
-// answered gives a handler's errors the protocol's words; those that are not the client's to know
-// stay as they are.
+// answered maps a handler's errors to the protocol's words; internal errors stay as they are.
 func answered(do web.Handler) web.Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
 		err := do(w, r)
@@ -83,8 +82,8 @@ func answered(do web.Handler) web.Handler {
 	}
 }
 
-// stream writes a long answer piece by piece. After the first piece an error can only cut the
-// answer short, so that no client takes half for whole.
+// stream writes a long answer in pieces. After the first piece an error can only cut the answer
+// short, so that no client takes a part for the whole.
 type stream struct {
 	w    http.ResponseWriter
 	buf  []byte
@@ -105,7 +104,7 @@ func (s *stream) Write(p []byte) (int, error) {
 
 func (s *stream) text(t string) { s.buf = append(s.buf, t...) }
 
-// spill sends what waits once it is more than limit. A stream without a client only gathers.
+// spill sends the buffer once it exceeds limit. A stream without a client only buffers.
 func (s *stream) spill(limit int) error {
 	if s.err != nil || len(s.buf) <= limit || s.w == nil {
 		return s.err
@@ -125,7 +124,7 @@ func (s *stream) begin() {
 	}
 }
 
-// flush sends all that waits to the client now.
+// flush sends the buffer to the client now.
 func (s *stream) flush() error {
 	s.begin()
 	if err := s.spill(0); err != nil {
@@ -135,17 +134,17 @@ func (s *stream) flush() error {
 	return s.err
 }
 
-// end sends the rest. A short answer gets its length.
+// end sends the rest. A short answer gets a Content-Length.
 func (s *stream) end() error {
 	if !s.sent {
 		s.w.Header().Set("Content-Length", strconv.Itoa(len(s.buf)))
 	}
 	s.begin()
-	_ = s.spill(0) // a client that has left is no one's error
+	_ = s.spill(0) // the client may have left
 	return nil
 }
 
-// broke gives the error of an answer that met one: what has begun is cut short.
+// broke returns the error of a failed answer: an answer already begun is cut short.
 func (s *stream) broke(err error) error {
 	switch {
 	case err == nil || !s.sent:
@@ -158,6 +157,6 @@ func (s *stream) broke(err error) error {
 
 // appendString appends a string as JSON.
 func appendString(dst []byte, s string) []byte {
-	dst, _ = jsontext.AppendQuote(dst, s) // what is not UTF-8 becomes the replacement character
+	dst, _ = jsontext.AppendQuote(dst, s) // invalid UTF-8 becomes the replacement character
 	return dst
 }

@@ -39,7 +39,7 @@ func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book
 	return s.end()
 }
 
-// missingRevs answers POST /{db}/_missing_revs, the older form of the same question.
+// missingRevs answers POST /{db}/_missing_revs, the older form of the same request.
 func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
 	lacking, _, err := diff(r, b)
 	if err != nil {
@@ -54,7 +54,7 @@ func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.B
 	return web.JSON(w, http.StatusOK, map[string]any{"missing_revs": out})
 }
 
-// diff reads {"id": ["rev", ...], ...} and compares; order gives the ids as they were asked.
+// diff reads {"id": ["rev", ...], ...} and compares; order returns the ids as sent.
 func diff(r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
 	asked := map[string][]revtree.Rev{}
 	var order []string

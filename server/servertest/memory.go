@@ -9,7 +9,7 @@ import (
 	"datumbook/store"
 )
 
-// Memory is a pairing.Keeper that forgets everything when the program ends.
+// Memory is a pairing.Keeper in memory.
 type Memory struct {
 	mu      sync.Mutex
 	devices []memoryDevice
@@ -59,7 +59,7 @@ func (m *Memory) Devices() ([]store.Device, error) {
 	return all, nil
 }
 
-// RevokeDevice marks a device as no longer welcome.
+// RevokeDevice revokes a device.
 func (m *Memory) RevokeDevice(id string, at time.Time) error {
 	return m.change(id, func(d *store.Device) {
 		if !d.IsRevoked() {
@@ -68,7 +68,7 @@ func (m *Memory) RevokeDevice(id string, at time.Time) error {
 	})
 }
 
-// SeenDevice notes when a device was last heard.
+// SeenDevice records when a device was last seen.
 func (m *Memory) SeenDevice(id string, at time.Time) {
 	_ = m.change(id, func(d *store.Device) { d.LastSeen = at })
 }
@@ -93,7 +93,7 @@ func (m *Memory) Audit(e store.Event) error {
 	return nil
 }
 
-// Events gives a copy of what was noted.
+// Events returns a copy of the events.
 func (m *Memory) Events() []store.Event {
 	m.mu.Lock()
 	defer m.mu.Unlock()

@@ -1,6 +1,5 @@
-// Package servertest starts a true server on a free port and talks to it the
-// way phones, browsers and strangers do: a client for each role, and slow,
-// oversized and broken requests for the middleware.
+// Package servertest starts a real server on a free port with clients for each role and for slow,
+// oversized and malformed requests.
 package servertest
 
 import (
@@ -54,8 +53,7 @@ func Start(t testing.TB, change func(*server.Server)) *Office {
 	return &Office{Server: s, Kept: kept, Clock: clock, Lines: lines}
 }
 
-// Everywhere makes a server listen as it does on the shop's network, where no
-// one is let in without a token.
+// Everywhere makes a server listen as on the shop's network, where every request needs a token.
 func Everywhere(s *server.Server) { s.Addr = "0.0.0.0:0" }
 
 // Local gives the address that reaches the server from this machine, also
@@ -75,7 +73,7 @@ func (o *Office) Token(t testing.TB, role store.Role) (token, id string) {
 	return token, dev.ID
 }
 
-// Request is one request and what is special about it.
+// Request is one request and its options.
 type Request struct {
 	Method string
 	Path   string
@@ -85,14 +83,14 @@ type Request struct {
 	Header map[string]string
 }
 
-// Answer is what came back, read to the end.
+// Answer is a response, read to the end.
 type Answer struct {
 	Status int
 	Header http.Header
 	Body   string
 }
 
-// plainClient follows no redirect and unpacks nothing by itself.
+// plainClient follows no redirects and decompresses nothing.
 var plainClient = &http.Client{
 	Transport:     &http.Transport{DisableCompression: true},
 	CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
@@ -122,8 +120,8 @@ func (o *Office) Do(t testing.TB, q Request) Answer {
 	return Answer{Status: got.StatusCode, Header: got.Header, Body: string(body)}
 }
 
-// App is a small built app: an entry page, a service worker, a manifest and
-// two hashed files with their packed forms.
+// App is a small built app: an entry page, a service worker, a manifest and two hashed files with
+// compressed forms.
 func App() fstest.MapFS {
 	script := []byte(strings.Repeat("export const answer = 42;\n", 100))
 	return fstest.MapFS{
@@ -175,7 +173,7 @@ func (c *Clock) Now() time.Time {
 	return c.now
 }
 
-// Pass moves the clock on.
+// Pass advances the clock.
 func (c *Clock) Pass(d time.Duration) {
 	c.mu.Lock()
 	defer c.mu.Unlock()

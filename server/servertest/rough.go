@@ -23,13 +23,13 @@ func jsonOf(v any) []byte {
 	return b
 }
 
-// Raw sends bytes as they are and gives the status of the answer, or 0 when
-// the server hung up without one. It waits at most wait.
+// Raw sends bytes as they are and gives the status of the answer, or 0 if the server closed without
+// one. It waits at most wait.
 func (o *Office) Raw(t testing.TB, wait time.Duration, bytes string) (status int, body string) {
 	t.Helper()
 	c := o.Dial(t)
 	require.NoError(t, c.SetDeadline(time.Now().Add(wait)))
-	// The server may hang up while we are still writing.
+	// The server may close while we are still writing.
 	_, _ = io.WriteString(c, bytes)
 	got, err := http.ReadResponse(bufio.NewReader(c), nil)
 	if err != nil {
@@ -40,7 +40,7 @@ func (o *Office) Raw(t testing.TB, wait time.Duration, bytes string) (status int
 	return got.StatusCode, string(all)
 }
 
-// Dial opens a bare connection that the test's end closes.
+// Dial opens a raw connection that the test's end closes.
 func (o *Office) Dial(t testing.TB) net.Conn {
 	t.Helper()
 	c, err := net.Dial("tcp", strings.TrimPrefix(o.Local(), "http://"))
@@ -49,15 +49,15 @@ func (o *Office) Dial(t testing.TB) net.Conn {
 	return c
 }
 
-// Bomb is a gzip body of about n/1000 bytes that unpacks to n zero bytes; n is
-// a whole number of megabytes.
+// Bomb is a gzip body of about n/1000 bytes that decompresses to n zero bytes; n is a whole number
+// of megabytes.
 func Bomb(t testing.TB, n int) string {
 	t.Helper()
-	// Gzip files laid end to end are one gzip file.
+	// Concatenated gzip files are one gzip file.
 	return strings.Repeat(Zip(t, string(make([]byte, 1<<20))), n>>20)
 }
 
-// Zip packs a body.
+// Zip compresses a body.
 func Zip(t testing.TB, body string) string {
 	t.Helper()
 	var b bytes.Buffer

@@ -14,9 +14,9 @@ import (
 type Error struct {
 	Status  int           // HTTP status
 	Name    string        // the protocol's word under /sync: "not_found", "forbidden" ...
-	Field   string        // what it is about, for people and for the app
-	Message string        // a sentence: what was wrong and what would do
-	Wait    time.Duration // when to come back; zero if it does not matter
+	Field   string        // for people and for the app
+	Message string        // a sentence: what was wrong and what to do
+	Wait    time.Duration // when to retry; zero if it does not matter
 }
 
 // Error gives the sentence.
@@ -27,7 +27,7 @@ func NewError(status int, name, field, message string) *Error {
 	return &Error{Status: status, Name: name, Field: field, Message: message}
 }
 
-// BadRequest makes an Error for something that was not sent as it should be.
+// BadRequest makes an Error for a malformed request.
 func BadRequest(field, message string) *Error {
 	return NewError(http.StatusBadRequest, "bad_request", field, message)
 }
@@ -52,8 +52,7 @@ func size(n int64) string {
 	}
 }
 
-// known gives what the caller may know of an error; nil for what is not ours
-// to explain.
+// known returns what the caller may know of an error; nil for internal ones.
 func known(err error) *Error {
 	var e *Error
 	var big *http.MaxBytesError
@@ -72,12 +71,11 @@ func known(err error) *Error {
 	}
 }
 
-// cutShort is the error of an answer that has begun.
+// cutShort is the error of an answer already begun.
 type cutShort struct{ cause error }
 
 func (c *cutShort) Error() string { return "the answer was cut short" }
 
-// CutShort makes the error of an answer that has begun: the connection is
-// ended, so that no client takes a part for the whole. The cause goes to the
-// log; nil where the client has left.
+// CutShort makes the error of an answer already begun: the connection is cut, so that no client
+// takes a part for the whole. The cause goes to the log; nil if the client has left.
 func CutShort(cause error) error { return &cutShort{cause} }

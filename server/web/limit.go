@@ -14,14 +14,13 @@ import (
 
 // Limits are what a server puts on every request beside its route's own.
 type Limits struct {
-	Patience time.Duration   // how long a body or a write may stand still
+	Patience time.Duration   // how long a body or a write may stall
 	Closing  context.Context // done when the server closes
 }
 
-// Apply puts the limits on a request: the body's size, before and after
-// decompression, and the time for all of it. Within that time a body that
-// stands still is cut off sooner. The function it gives must be called when
-// the request is answered.
+// Apply puts the limits on a request: the body's size, before and after decompression, and the time
+// for all of it. A stalled body is cut off sooner. The returned function must be called when the
+// request is answered.
 func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.Request, func(), error) {
 	if r.ContentLength > rt.Body {
 		return nil, nil, TooLarge(rt.Body)
@@ -34,8 +33,8 @@ func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.R
 		end = time.Now().Add(rt.Time)
 		ctx, stop = context.WithDeadline(ctx, end)
 	} else {
-		// A stream ends by itself, when the client leaves, or when the server
-		// closes; it has no deadline to write by. See also body.Read.
+		// A stream ends by itself, when the client leaves, or when the server closes; it has no
+		// write deadline. See also body.Read.
 		var cancel context.CancelCauseFunc
 		ctx, cancel = context.WithCancelCause(ctx)
 		unhook := context.AfterFunc(l.Closing, func() { cancel(errClosing) })
@@ -48,8 +47,8 @@ func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.R
 			_ = rc.SetWriteDeadline(time.Now().Add(l.Patience)) // for what is still buffered
 		}
 	}
-	// Errors: a test's recorder has no deadlines to set; a closed connection
-	// will be noticed by the next read or write.
+	// Errors: test recorders have no deadlines to set; a closed connection shows at the next read
+	// or write.
 	_ = rc.SetWriteDeadline(end)
 	r = r.WithContext(ctx)
 	if r.Body == nil || r.Body == http.NoBody {
@@ -78,8 +77,8 @@ func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.R
 // errClosing is the cause that a stream's context has when the server closes.
 var errClosing = errors.New("the server is closing")
 
-// body reads a request's body and moves the read deadline along while bytes
-// arrive: a phone that stands still is let go, a slow one is not.
+// body reads a request's body and extends the read deadline as bytes arrive: a stalled phone is cut
+// off, a slow one is not.
 type body struct {
 	io.ReadCloser
 	rc       *http.ResponseController
@@ -95,17 +94,16 @@ func (b *body) Read(p []byte) (int, error) {
 	_ = b.rc.SetReadDeadline(until)
 	n, err := b.ReadCloser.Read(p)
 	if err == io.EOF {
-		// Once the body is in, net/http goes on reading to notice a client
-		// that leaves. A deadline left behind would look like one and end a
-		// long poll. After any other error it stays, so that what net/http
-		// still tries to read of the body cannot take longer either.
+		// Once the body is in, net/http goes on reading to notice a client that leaves. A deadline
+		// left set would look like that and end a long poll. After any other error it stays, to
+		// bound what net/http still reads of the body.
 		_ = b.rc.SetReadDeadline(time.Time{})
 	}
 	return n, err
 }
 
-// unzipped unpacks a gzip body and stops at the route's limit, however small
-// the packed form was.
+// unzipped decompresses a gzip body and stops at the route's limit, however small the compressed
+// form was.
 type unzipped struct {
 	packed io.ReadCloser
 	zip    *gzip.Reader
@@ -122,14 +120,14 @@ func (u *unzipped) Read(p []byte) (int, error) {
 		zip, err := gzip.NewReader(u.packed)
 		if err != nil {
 			if errors.Is(err, io.EOF) {
-				err = io.ErrUnexpectedEOF // nothing is not an empty gzip
+				err = io.ErrUnexpectedEOF // empty input is not an empty gzip
 			}
 			u.err = badGzip(err)
 			return 0, u.err
 		}
 		u.zip = zip
 	}
-	// One byte more than allowed tells a body of exactly the limit from a longer one.
+	// One byte over the limit tells an exact fit from a longer body.
 	if room := u.limit - u.got + 1; int64(len(p)) > room {
 		p = p[:room]
 	}
@@ -147,8 +145,8 @@ func (u *unzipped) Read(p []byte) (int, error) {
 
 func (u *unzipped) Close() error { return u.packed.Close() }
 
-// badGzip words broken packing. It stays an io.ErrUnexpectedEOF underneath,
-// which every handler knows as a body that is not whole.
+// badGzip explains invalid gzip. It wraps io.ErrUnexpectedEOF, which every handler treats as an
+// incomplete body.
 func badGzip(err error) error {
 	if errors.Is(err, gzip.ErrHeader) || errors.Is(err, gzip.ErrChecksum) || errors.As(err, new(flate.CorruptInputError)) {
 		return fmt.Errorf("%w: the body is not whole gzip (%w)", io.ErrUnexpectedEOF, err)

@@ -33,8 +33,8 @@ func ReadJSON(r *http.Request, v any) error {
 	return nothingMore(dec)
 }
 
-// ReadTexts reads a flat JSON object of texts. A number stands for its own
-// digits, as written: 0.750 and 3e-1 come through untouched.
+// ReadTexts reads a flat JSON object of strings. A number keeps its digits as written: 0.750 and
+// 3e-1 stay unchanged.
 func ReadTexts(in io.Reader) (map[string]string, error) {
 	all, err := io.ReadAll(in)
 	if err != nil {
@@ -51,7 +51,7 @@ func ReadTexts(in io.Reader) (map[string]string, error) {
 		if err != nil {
 			return nil, broken(err)
 		}
-		key := t.(string) // the decoder lets nothing else stand here
+		key := t.(string) // the decoder allows nothing else here
 		if _, twice := texts[key]; twice {
 			return nil, BadRequest(Shorten(key, 40), "this input is given twice: leave one out")
 		}

@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// Recorder remembers what went out.
+// Recorder records what was sent.
 type Recorder struct {
 	http.ResponseWriter
 	Status   int           // 0: nothing yet
@@ -13,9 +13,8 @@ type Recorder struct {
 	patience time.Duration // for each write of a stream, which has no end time; zero for other answers
 }
 
-// patient gives one write of a stream its time, and takes it back afterwards: a
-// deadline left standing would end an idle stream on HTTP/2. A client that
-// stops reading is let go, one that waits for news is not.
+// patient sets a deadline for one write of a stream, and clears it afterwards: left set, it would
+// end an idle stream on HTTP/2. A client that stops reading is cut off, one that waits is not.
 func (rec *Recorder) patient(write func()) {
 	if rec.patience == 0 {
 		write()
@@ -30,7 +29,7 @@ func (rec *Recorder) patient(write func()) {
 // Unwrap lets http.ResponseController reach the connection.
 func (rec *Recorder) Unwrap() http.ResponseWriter { return rec.ResponseWriter }
 
-// WriteHeader notes the status.
+// WriteHeader records the status.
 func (rec *Recorder) WriteHeader(status int) {
 	if rec.Status == 0 && status >= 200 {
 		rec.Status = status
@@ -38,7 +37,7 @@ func (rec *Recorder) WriteHeader(status int) {
 	rec.ResponseWriter.WriteHeader(status)
 }
 
-// Write counts.
+// Write counts bytes.
 func (rec *Recorder) Write(p []byte) (n int, err error) {
 	if rec.Status == 0 {
 		rec.Status = http.StatusOK

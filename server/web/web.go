@@ -1,6 +1,5 @@
-// Package web is what the parts of the server share of HTTP: a route of the
-// table, handlers that return errors, the limits of a request, and the one
-// place that writes answers and errors.
+// Package web is the HTTP code the parts of the server share: routes, handlers that return errors,
+// request limits, and the one place that writes answers and errors.
 package web
 
 import (
@@ -24,22 +23,21 @@ type Handler func(w http.ResponseWriter, r *http.Request) error
 type Route struct {
 	Method  string
 	Path    string        // a gorilla/mux template, matched on the escaped path
-	Role    store.Role    // the least that is let in
-	Body    int64         // largest body in bytes, packed and unpacked; zero: none
+	Role    store.Role    // the least role allowed
+	Body    int64         // largest body in bytes, compressed and decompressed; zero: none
 	Time    time.Duration // longest; zero: a stream that ends by itself
 	Handler Handler       // sees only requests that passed all middleware
 
-	Near  bool // this machine itself is let in without a token, also on the shop's network
-	Plain bool // never packed with gzip: ready-packed files, secrets
+	Near  bool // this machine needs no token, also on the shop's network
+	Plain bool // never gzipped: precompressed files, secrets
 }
 
-// DataPolicy is the content security policy of data, which needs nothing at
-// all: an attachment that is opened by its address, whatever it claims to be,
-// can neither run nor load.
+// DataPolicy is the content security policy of data, which allows nothing: an attachment opened by
+// its address, of whatever type, can neither run scripts nor load.
 const DataPolicy = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; sandbox"
 
-// IsData reports whether a path belongs to the API or the protocol, so that a
-// mistake there gets an error in JSON and never a page.
+// IsData reports whether a path belongs to the API or the protocol, so that errors there are JSON
+// and never a page.
 func IsData(path string) bool { return under(path, "/api") || under(path, "/sync") }
 
 func under(path, area string) bool { return path == area || strings.HasPrefix(path, area+"/") }
@@ -53,14 +51,14 @@ func JSON(w http.ResponseWriter, status int, v any) error {
 	return Raw(w, status, append(body, '\n'))
 }
 
-// Raw answers with JSON that is ready as bytes.
+// Raw answers with encoded JSON.
 func Raw(w http.ResponseWriter, status int, body []byte) error {
 	h := w.Header()
 	h.Set("Content-Type", "application/json")
 	h.Set("Cache-Control", "no-store")
 	h.Set("Content-Length", strconv.Itoa(len(body)))
 	w.WriteHeader(status)
-	_, _ = w.Write(body) // a client that left is no one's error
+	_, _ = w.Write(body) // the client may have left
 	return nil
 }
 
@@ -73,10 +71,9 @@ func Serve(h Handler, log *slog.Logger) http.Handler {
 	})
 }
 
-// Fail answers with an error in the words of the part that was asked: the
-// protocol's under /sync, field and message under /api, a plain sentence
-// elsewhere. What is not ours to explain is a 500 that names the request, and
-// its reason stands in the log.
+// Fail answers with an error in the format of the part that was called: the protocol's under /sync,
+// field and message under /api, a plain sentence elsewhere. Internal errors are a 500 with the
+// request's id; the reason is logged.
 func Fail(w http.ResponseWriter, r *http.Request, err error, log *slog.Logger) {
 	h := w.Header()
 	id := h.Get("X-Request-Id")

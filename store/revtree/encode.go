@@ -8,7 +8,7 @@ import (
 
 // Node flags of the binary form.
 const (
-	flagInner   = 1 << iota // something grew from it
+	flagInner   = 1 << iota // it has a child
 	flagDeleted             // a deletion
 	flagBody                // a body number follows
 	flagParent              // the distance to the parent follows
@@ -143,7 +143,7 @@ func (t *Tree) Valid() bool {
 
 func uvarint(b []byte) (uint64, []byte, bool) {
 	v, n := binary.Uvarint(b)
-	if n <= 0 || (n > 1 && b[n-1] == 0) { // a longer form than needed is refused, so that each tree has one form
+	if n <= 0 || (n > 1 && b[n-1] == 0) { // longer than necessary: each tree has one encoding
 		return 0, nil, false
 	}
 	return v, b[n:], true

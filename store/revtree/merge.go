@@ -32,7 +32,7 @@ func (p Path) Valid() bool {
 type Outcome struct {
 	Added   bool // the path's newest revision was not in the tree; its body belongs to it now
 	Changed bool // anything was added or joined: the tree must be written
-	Leaves  bool // the set of leaves is another one: the document has changed for readers
+	Leaves  bool // the set of leaves differs: readers see a change
 }
 
 // Merge adds a valid path to the tree.
@@ -67,7 +67,7 @@ func (t *Tree) Merge(p Path) Outcome {
 			t.Nodes[parent].Inner = true
 			out.Changed, out.Leaves = true, true
 		}
-		if old := t.Nodes[child].Parent; old < parent { // -1 for none; the greater hash where two are claimed
+		if old := t.Nodes[child].Parent; old < parent { // -1: none; of two parents the greater
 			t.Nodes[child].Parent = parent
 			out.Changed = true
 		}
@@ -118,15 +118,15 @@ func (t *Tree) insert(p Path) {
 	t.Nodes = nodes
 }
 
-// Stem cuts what lies limit or more generations behind every leaf that grew from it, and gives the
-// nodes cut. Leaves are never cut, and no revision that a leaf still reaches within the limit. A
-// limit below 1 counts as 1.
+// Stem removes revisions that are limit or more generations behind all their leaves, and returns
+// the nodes removed. It never removes a leaf, nor a revision that a leaf still reaches within the
+// limit. A limit below 1 counts as 1.
 func (t *Tree) Stem(limit int) []Node {
 	limit = max(limit, 1)
 	if len(t.Nodes) <= limit {
 		return nil
 	}
-	far := make([]int, len(t.Nodes)) // steps to the nearest leaf that grew from it; 0: no leaf did
+	far := make([]int, len(t.Nodes)) // steps to the nearest descendant leaf; 0: none
 	for i := range t.Nodes {
 		if t.Nodes[i].Inner {
 			continue

@@ -1,12 +1,12 @@
-// Package revtree holds a document's history: which revisions exist, which grew from which, which
-// are leaves, and which leaf wins. It knows nothing of bodies, files or HTTP. The rules are those
-// of the CouchDB replication protocol, so that every replica that has seen the same revisions, in
-// whatever order and however often, agrees.
+// Package revtree holds a document's history: the revisions, their parents, which are leaves, and
+// which leaf wins. It knows nothing of bodies, files or HTTP. The rules are those of the CouchDB
+// replication protocol, so that every replica that has seen the same revisions, in whatever order
+// and however often, agrees.
 //
 // A tree is a set of revisions, each with at most one known parent. Merging adds the revisions of a
 // path and is a union: a revision that two paths give different parents (which no honest replica
-// produces) takes the greater one, and what was ever a parent never becomes a leaf, so that order
-// and repetition do not matter even then.
+// produces) takes the greater one, and a revision once named as a parent never becomes a leaf, so
+// order and repetition do not matter even then.
 package revtree
 
 import (
@@ -68,7 +68,7 @@ func (r Rev) String() string {
 	return strconv.FormatUint(r.Pos, 10) + "-" + r.Hash
 }
 
-// IsZero reports whether r names nothing.
+// IsZero reports whether r is the zero Rev.
 func (r Rev) IsZero() bool { return r.Pos == 0 }
 
 // Compare orders revisions by generation, then by the bytes of the hash.
@@ -83,7 +83,7 @@ func (r Rev) Compare(o Rev) int {
 type Node struct {
 	Rev
 	Parent  int    // index of the parent in Nodes, or -1 where none is known
-	Inner   bool   // something grew from it
+	Inner   bool   // it has a child
 	Deleted bool   // it is a deletion
 	Body    uint64 // where its body is kept; 0 where it is not
 }
@@ -95,7 +95,7 @@ type Tree struct {
 
 // Find gives the index of a revision.
 func (t *Tree) Find(r Rev) (int, bool) {
-	// The newest generations are asked for most, and most histories are one chain: look at the end
+	// The newest generations are asked for most, and most histories are one chain: check the end
 	// first.
 	if n := len(t.Nodes); n > 0 && t.Nodes[n-1].Rev == r {
 		return n - 1, true
@@ -177,7 +177,7 @@ func (t *Tree) PossibleAncestors(missing []Rev) []Rev {
 	return out
 }
 
-// LatestFrom gives the leaves that grew from node i, winner first; the node itself where it is a
+// LatestFrom returns the leaves descending from node i, winner first; the node itself if it is a
 // leaf.
 func (t *Tree) LatestFrom(i int) []int {
 	if !t.Nodes[i].Inner {

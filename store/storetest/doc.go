@@ -1,4 +1,4 @@
-// Package storetest holds what every store of revisions must do: a contract that runs against the
-// real one and against an in-memory twin, random lives that drive both and compare, a child process
-// to be killed, and damage to be told.
+// Package storetest tests stores of revisions: a contract that runs against the real store and an
+// in-memory model, random operations that drive both and compare them, a child process to be
+// killed, and damaged files.
 package storetest

@@ -24,8 +24,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// ChildEnv names the store that a child process of a test is to write to; ChildRound numbers its
-// life.
+// ChildEnv names the store that a test's child process writes to; ChildRound is the number of its
+// run.
 const (
 	ChildEnv   = "DATUMBOOK_TEST_CHILD"
 	ChildRound = "DATUMBOOK_TEST_ROUND"
@@ -33,9 +33,9 @@ const (
 
 const childWorkers = 6
 
-// Child writes to the store at path as fast as it can and prints a line for each answer it got,
-// until it is killed: pushes, edits, deletions, attachments small and spooled, checkpoints, and now
-// and then a compaction.
+// Child writes to the store at path as fast as it can and prints a line for each result, until it
+// is killed: pushes, edits, deletions, small and spooled attachments, checkpoints, and sometimes a
+// compaction.
 func Child(path string) error {
 	round := os.Getenv(ChildRound)
 	s, err := store.Open(store.Options{Path: path})
@@ -53,7 +53,7 @@ func Child(path string) error {
 	say := func(id string, rev revtree.Rev, att string) {
 		out.Lock()
 		defer out.Unlock()
-		fmt.Fprintf(os.Stdout, "%s %s %s\n", id, rev, att) // one write: a line is whole or not there
+		fmt.Fprintf(os.Stdout, "%s %s %s\n", id, rev, att) // one write: no partial line
 	}
 	errs := make(chan error, childWorkers+1)
 	for w := range childWorkers {
@@ -140,15 +140,15 @@ func Content(round string, w, n int) []byte {
 }
 
 // Kill starts the test binary as a child that writes, kills it at a random moment, and checks that
-// each answer it printed holds and that the store is sound; rounds times. The binary's TestMain
-// must run Child where ChildEnv is set.
+// each result it printed is in the store and that the store is sound; rounds times. The binary's
+// TestMain must run Child where ChildEnv is set.
 func Kill(t *testing.T, rounds int, seed uint64) {
 	t.Logf("%d kills, seed %d", rounds, seed)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	var path string
 	answers, total := map[string]answer{}, 0
 	for round := range rounds {
-		if round%20 == 0 { // a new store now and then, so that the beginning of one is hit too and none grows long
+		if round%20 == 0 { // a new store at times, so that kills also hit its creation
 			path = filepath.Join(t.TempDir(), "kill.db")
 			answers = map[string]answer{}
 		}
@@ -163,7 +163,7 @@ func Kill(t *testing.T, rounds int, seed uint64) {
 	assert.Greater(t, total, rounds, "the child hardly wrote anything: this proves nothing")
 }
 
-// answer is a revision that the child was told is safe.
+// answer is a revision that was acknowledged to the child.
 type answer struct {
 	id    string
 	rev   revtree.Rev
@@ -182,8 +182,8 @@ func life(t *testing.T, path string, round int, after time.Duration) []answer {
 	cmd.Stderr = &errs
 	require.NoError(t, cmd.Start())
 	r := bufio.NewReader(out)
-	// Half of the lives end while the store is being opened or made, the others while it is written
-	// to.
+	// Half of the children are killed while the store is being opened or made, the others while it
+	// is written to.
 	if round%2 == 0 {
 		first, err := r.ReadString('\n')
 		for err == nil && first != "ready\n" {
@@ -215,7 +215,7 @@ func life(t *testing.T, path string, round int, after time.Duration) []answer {
 	return lines
 }
 
-// holds opens the store after a kill and looks for all answers.
+// holds reopens the killed store and looks for all answers.
 func holds(path string, answers map[string]answer) error {
 	if _, err := os.Stat(path); os.IsNotExist(err) && len(answers) == 0 {
 		return nil // killed before there was a store

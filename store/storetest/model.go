@@ -9,8 +9,8 @@ import (
 	"datumbook/store/revtree"
 )
 
-// Model is the twin: the same promises kept with plain maps, without trees, files or indexes. A
-// history is a set of revisions and of who was named as whose parent.
+// Model is a model of the store: the same contract kept with plain maps, without trees, files or
+// indexes. A history is a set of revisions and of the parents claimed for each.
 type Model struct {
 	docs map[string]*modelDoc
 	seq  uint64

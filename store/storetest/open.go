@@ -13,7 +13,7 @@ import (
 )
 
 // MustOpen opens a store in a temporary folder. When the test ends the whole store is verified, and
-// again from its file after closing; a store that fails is kept and its place printed.
+// again from its file after closing; a store that fails is kept and its path printed.
 func MustOpen(t testing.TB, change ...func(*store.Options)) *store.Store {
 	t.Helper()
 	opt := store.Options{Path: filepath.Join(t.TempDir(), "office.db")}

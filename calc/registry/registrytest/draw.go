@@ -11,9 +11,8 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// Pairs draws inputs of a worksheet: most often the example with its numbers
-// changed, else what is required and some of the rest within the limits, and
-// one time in ten with nonsense among them.
+// Pairs draws inputs of a worksheet: most often the example with its numbers changed, else what is
+// required and some of the rest within the limits, and one time in ten with invalid values.
 func Pairs(s *worksheet.Sheet) *rapid.Generator[[]worksheet.Pair] {
 	return rapid.Custom(func(t *rapid.T) []worksheet.Pair {
 		mode := rapid.IntRange(0, 9).Draw(t, "mode")

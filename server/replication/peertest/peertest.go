@@ -1,5 +1,5 @@
 // Package peertest installs the npm packages of server/replication/testdata/peer for the tests and
-// benchmarks that put clients and offices which nobody here wrote beside ours.
+// benchmarks against third-party clients and servers.
 package peertest
 
 import (
@@ -72,7 +72,7 @@ func install(dir string) error {
 	return os.WriteFile(mark, lock, 0o600)
 }
 
-// alone waits until no other process holds the name, or has left it behind.
+// alone waits until no other process holds the lock, or its lock is stale.
 func alone(name string) (done func(), err error) {
 	const long = 5 * time.Minute
 	for {
