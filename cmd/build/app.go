@@ -49,8 +49,8 @@ func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
 	var a assets
 	a.wasm = put(files, "assets/calc.wasm", wasm)
 	a.sheets = put(files, "assets/sheets.json", registry.Describe())
-	// The checks themselves would make calc.wasm a twentieth larger: the phone shows their outcomes
-	// as they stand, and cmd/calcwasm's test shows that it answers as this machine does.
+	// The checks would make calc.wasm a twentieth larger: the phone shows their outcomes as worked
+	// out here, and cmd/calcwasm's test shows that it answers as this machine does.
 	a.checks = put(files, "assets/checks.json", registry.ChecksJSON())
 	a.demo = put(files, "assets/demo.json", demo.File)
 	if a.worker, err = b.worker(ctx, files); err != nil {
@@ -94,7 +94,7 @@ type assets struct {
 	wasm, sheets, checks, demo, worker string
 	main, css                          string
 	chunks                             []string        // what main imports at once
-	later                              map[string]bool // addresses that the second step stores
+	later                              map[string]bool // addresses in the second step's list
 }
 
 // put files a body under its name with a digest of its content in it, and gives its address.
@@ -111,8 +111,8 @@ func digest(body []byte) string {
 	return strings.ToLower(base32.StdEncoding.EncodeToString(sum[:]))[:10]
 }
 
-// write brings a folder to exactly these files and the placeholder, touching none that is right
-// already.
+// write makes a folder hold exactly these files and the placeholder, and rewrites none that is
+// unchanged.
 func write(dist string, files map[string][]byte) error {
 	for _, name := range names(files) {
 		to := filepath.Join(dist, filepath.FromSlash(name))

@@ -8,16 +8,16 @@ import (
 
 // Byte budgets, in brotli as sent (kB = 1,000 bytes). A phone on a shop's weak network loads this
 // once, in two steps: first what it needs to start, work a sheet, keep and send with no network,
-// after which the app says that it is ready; then, behind it, the job book's screens, the drawings,
-// paper, pairing, the checks and the invented job. When one trips, look at the size report: is
-// something in the first bundle that could be imported lazily, or is a package in that a few lines
-// of our own would replace? Raise a budget only with the reason in the commit.
+// after which the app says that it is ready; then the job book's screens, the drawings, paper,
+// pairing, the checks and the invented job. When a budget is exceeded, look at the size report: can
+// something in the first bundle be imported lazily, or a few lines of our own replace a package?
+// Raise a budget only with the reason in the commit.
 //
 // Measured on 25 November 2026: scripts of the first step 88 kB, of which PouchDB 38; all scripts
-// 150 kB. Of calc.wasm some 350 kB are the Go runtime's floor, to which a room of worksheets adds
-// 15 to 30 kB. What helped calc.wasm: no inlining (157 kB less), joined data segments (82), blanked
-// names and lines (124), checks outside (45). Binaryen's wasm-opt -Oz makes it 20 kB larger, so it
-// is not used.
+// 150 kB. Of calc.wasm some 350 kB are the Go runtime's floor, to which a package of worksheets
+// adds 15 to 30 kB. What helped calc.wasm: no inlining (157 kB less), joined data segments (82),
+// blanked names and lines (124), checks outside (45). Binaryen's wasm-opt -Oz makes it 20 kB
+// larger, so it is not used.
 const (
 	budgetJS    = 110_000   // scripts of the first step: page, worker, service worker, the book
 	budgetLater = 70_000    // scripts of the second step
@@ -37,7 +37,7 @@ type line struct {
 }
 
 // measure adds up what a first visit fetches: the service worker, what it stores, and index.html
-// once more, since the page itself came before the service worker did.
+// once more, since the page was loaded before the service worker.
 func measure(files map[string][]byte, lists stored) sizes {
 	var s sizes
 	add := func(name string, scripts *int) {
@@ -66,7 +66,7 @@ func measure(files map[string][]byte, lists stored) sizes {
 	return s
 }
 
-// limit is a ceiling, and a floor: an empty bundle is small, but no app.
+// limit is a ceiling, and a floor, so that an empty bundle fails too.
 type limit struct {
 	what              string
 	have, floor, most int

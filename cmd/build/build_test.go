@@ -25,8 +25,8 @@ func TestSqueezedCopiesOpenToTheOriginal(t *testing.T) {
 	text := []byte(strings.Repeat("full thread, shoulder, point; ", 200))
 	files := map[string][]byte{
 		"assets/a.js": text, "index.html": text, "assets/c.wasm": text,
-		"icon.png": text,        // a kind that is packed already
-		"tiny.css": []byte("a"), // would only grow
+		"icon.png": text,        // a kind that is compressed already
+		"tiny.css": []byte("a"), // would only become larger
 	}
 	require.NoError(t, b.squeeze(files))
 	for _, name := range []string{"assets/a.js", "index.html", "assets/c.wasm"} {
@@ -87,8 +87,8 @@ func TestStoredInTwoSteps(t *testing.T) {
 	assert.NotEqual(t, was, *storedIn(files, nil).first[2].Revision, "another page is another revision")
 }
 
-// TestLatecomers: what the page or the book imports at once is of the first step, and so is what
-// those import.
+// TestLatecomers: what the page or the book imports statically belongs to the first step, and so
+// does what those import.
 func TestLatecomers(t *testing.T) {
 	var meta metafile
 	require.NoError(t, json.Unmarshal([]byte(`{"outputs": {

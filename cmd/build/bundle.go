@@ -44,7 +44,7 @@ func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions
 	}
 }
 
-// metafile is the part used here of the bundler's own report.
+// metafile is the part used here of esbuild's own report.
 type metafile struct {
 	Inputs  map[string]json.RawMessage `json:"inputs"`
 	Outputs map[string]struct {
@@ -95,7 +95,7 @@ func packageName(in string) string {
 	return parts[0]
 }
 
-// page bundles what the page runs, late parts as files of their own.
+// page bundles what the page runs, lazily imported parts as files of their own.
 func (b builder) page(files map[string][]byte, a *assets) error {
 	const entry = "src/app/main.tsx"
 	opts := b.options("dist/assets", api.EntryPoint{InputPath: entry, OutputPath: "main"})
@@ -132,11 +132,11 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	return nil
 }
 
-// address is where the page finds what the bundler's report calls by its place.
+// address gives the page's address of a file in esbuild's report.
 func address(name string) string { return "/" + strings.TrimPrefix(name, "dist/") }
 
-// lazyScripts gives the addresses of the scripts that none of the first entries needs at once: what
-// stands behind the lazy import, the book excepted, without which nothing is kept.
+// lazyScripts gives the addresses of the scripts that no first entry imports statically: all that
+// is imported lazily, except the book, without which nothing can be stored.
 func lazyScripts(meta metafile, first ...string) map[string]bool {
 	needed := map[string]bool{}
 	var need func(name string)
@@ -187,7 +187,7 @@ func goExec(file string) api.Plugin {
 	}}
 }
 
-// serviceWorker bundles sw.js; its lists of files make it differ whenever any of them does.
+// serviceWorker bundles sw.js; the file lists in it make it differ whenever any of them does.
 func (b builder) serviceWorker(lists stored) ([]byte, error) {
 	first, err := json.Marshal(lists.first)
 	if err != nil {
@@ -207,7 +207,7 @@ func (b builder) serviceWorker(lists stored) ([]byte, error) {
 	return files["sw.js"], nil
 }
 
-// single bundles an entry that must come out as one file, and gives its address.
+// single bundles an entry that must be one file, and gives its address.
 func (b builder) single(files map[string][]byte, opts api.BuildOptions) (string, error) {
 	made := map[string][]byte{}
 	if _, err := b.bundle(made, opts); err != nil {
@@ -221,16 +221,15 @@ func (b builder) single(files map[string][]byte, opts api.BuildOptions) (string,
 	return "/" + name, nil
 }
 
-// precached is one line of the service worker's list: a revision only where the address does not
-// carry one.
+// precached is a line of the service worker's list: with a revision only where the address has
+// none.
 type precached struct {
 	URL      string  `json:"url"`
 	Revision *string `json:"revision"`
 }
 
-// stored are the two lists of the service worker: what the app needs to start, work a sheet, keep
-// and send with no network, which is stored before it says that it is ready; and the rest, which
-// follows at once behind it.
+// stored are the service worker's two lists: what the app needs to start, work a sheet, keep and
+// send with no network, stored before it says that it is ready; and the rest, stored after that.
 type stored struct{ first, later []precached }
 
 // storedIn sorts the app's files into the two lists.

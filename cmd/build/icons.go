@@ -88,8 +88,7 @@ func hexOf(c color.RGBA) string {
 }
 
 // paint fills the polygons on a square of size pixels. A pixel whose corners and centre agree has
-// their colour; any other is the mean of 4 x 4 points, which no shape here is thin enough to slip
-// between.
+// their colour; any other is the mean of 4 x 4 points, which is finer than any shape here.
 func paint(size int, scale, corner float64) image.Image {
 	img := image.NewNRGBA(image.Rect(0, 0, size, size))
 	shapes := drawing()

@@ -20,8 +20,8 @@ func (b builder) npm(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	// npm leaves no simple mark that what it laid out is what the lock file says, so this is ours:
-	// the digest of the lock.
+	// npm leaves no simple sign that node_modules matches the lock file, so the lock's digest is
+	// stored beside it.
 	mark := b.pwa("node_modules", ".datumbook-lock")
 	want := []byte(digest(lock))
 	if have, err := os.ReadFile(mark); err == nil && bytes.Equal(have, want) {

@@ -27,8 +27,8 @@ import (
 	"datumbook/server"
 )
 
-// The app as built, served by the true server with its strict policy, in a true Chromium: it stores
-// itself, starts and calculates with the server gone, and takes a newer version only when told.
+// The app as built, served by the real server with its strict policy, in a real Chromium: it caches
+// itself, starts and calculates with the server gone, and activates a newer version only when told.
 func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 6*time.Minute)
 	defer cancel()
@@ -53,7 +53,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 		page.do(chromedp.Navigate(office.URL() + path))
 		page.until("the app at "+path, `document.title.includes("Datumbook") && document.querySelector("#app").children.length > 0`)
 	}
-	// The calculations from the device alone: the worker and the module as the page itself starts
+	// The calculations from the device's cache alone: the worker and the module as the page starts
 	// them.
 	answer, err := chromedp.Run(page.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async () => {
 		const worker = new Worker(%q);
@@ -96,8 +96,7 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 		if takesOver(t, page, address, newer) {
 			return
 		}
-		// A browser short of time may leave the worker it has in the middle of its work for
-		// minutes: another browser.
+		// A browser short of time may leave its old worker busy for minutes: start another browser.
 		page = newPage(ctx, t)
 		office = serveApp(t, address, files)
 		page.do(chromedp.Navigate(office.URL()))
@@ -108,22 +107,22 @@ func TestAppWorksOfflineAndUpdatesWhenTold(t *testing.T) {
 	require.Fail(t, "the newer version was told to take over in three browsers, and did in none")
 }
 
-// takesOver meets a newer version on a page that has the older one stored: nothing changes until it
-// is told.
+// takesOver meets a newer version on a page that has the older one cached: nothing changes until
+// the page activates it.
 func takesOver(t *testing.T, page chromePage, address string, newer map[string][]byte) bool {
 	t.Helper()
 	office := serveApp(t, address, newer)
 	defer func() { require.NoError(t, office.Close(context.Background())) }()
 	page.do(chromedp.Navigate(office.URL()))
 	page.until("the old version, still", `!document.body.dataset.version && document.querySelector("#app").children.length > 0`)
-	// What a page does soon after its start is over, as it is when a person has read the offer.
+	// What a page does soon after its start is done by the time a person has read the offer.
 	page.until("the second step, again", `document.documentElement.dataset.stored === "all"`)
 	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { window.mark = 1; await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
 	page.until("the newer version waits", `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
-	// Neither a page that it serves nor another look at the server lets it take over by itself.
+	// Neither another page that it serves nor another check for updates activates it.
 	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { await fetch("/"); await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
 	page.until("nothing was reloaded, and it waits still", `window.mark === 1 && navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
-	// Told again until it hears, as the app does.
+	// Sent again until it takes over, as the app does.
 	if err := page.within(30*time.Second, `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.postMessage({ type: "SKIP_WAITING" }) || r.active?.state === "activated" && !r.waiting && !r.installing && navigator.serviceWorker.controller === r.active)`); err != nil {
 		return false
 	}
@@ -183,7 +182,7 @@ func newPage(ctx context.Context, t *testing.T) chromePage {
 	entries, thrown := chromedp.Events(ctx, log.EntryAdded), chromedp.Events(ctx, runtime.ExceptionThrown)
 	go func() {
 		for event, err := range entries {
-			// There is no book at this office, and the phone asks for it: that one is expected.
+			// There is no book at this office, so the phone's request for it fails: expected.
 			if err == nil && event.Entry.Level == log.EntryLevelError && !strings.Contains(event.Entry.URL, "/sync/") {
 				page.complaints.add(event.Entry.Text + " " + event.Entry.URL)
 			}
@@ -204,7 +203,7 @@ func (p chromePage) do(actions ...chromedp.Action[chromedp.Void]) {
 	require.NoError(p.t, chromedp.Do(p.ctx, actions...))
 }
 
-// within asks the page again and again; a reload in between only costs a turn.
+// within evaluates an expression again and again; a reload in between costs only one try.
 func (p chromePage) within(limit time.Duration, expression string) error {
 	var holds bool
 	var err error

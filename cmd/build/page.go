@@ -16,8 +16,8 @@ const (
 const about = "Plan it, do it, write it down: a machinist's book that works with no signal."
 
 // The page holds nothing inline: the server's policy allows none, and the first paint waits for one
-// script and one style sheet, both asked for at once. The list of worksheets and what runs
-// calc.wasm start down the line beside them.
+// script and one style sheet, both requested at once. The list of worksheets and what runs
+// calc.wasm load beside them.
 var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <html lang="en">
 <head>

@@ -26,7 +26,7 @@ var packers = []struct {
 }
 
 // squeeze adds a .br and a .gz copy beside each file that becomes smaller by it. It is done once,
-// here, so that the server only picks.
+// here, so that the server only has to choose.
 func (b builder) squeeze(files map[string][]byte) error {
 	for _, name := range names(files) {
 		if !slices.Contains(squeezed, path.Ext(name)) {

@@ -61,9 +61,9 @@ func BenchmarkWorksheets(b *testing.B) {
 	}
 }
 
-// manyFixtures are invented: 200 faces with 40 holes, threads and slots each, as
-// the job book hands them over, and a part of four bolts. With fits, the part's
-// four places are among the holes of the 138th.
+// manyFixtures are invented: 200 faces with 40 holes, threads and slots each, as the job book
+// passes them, and a part with four bolts. With fits, the part's four places are among the holes of
+// the 138th.
 func manyFixtures(fits bool) []worksheet.Pair {
 	chance := rand.New(rand.NewPCG(6, 1))
 	inch := func(x float64) string { return fmt.Sprintf("%.4f in", x) }
@@ -139,8 +139,8 @@ func BenchmarkMatchLarge(b *testing.B) {
 	}
 }
 
-// invented makes n records as a shop's book has them, most of them readings,
-// steps and notes of set-ups on a few machines and fixtures.
+// invented makes n records as a shop's book has them, most of them readings, steps and notes of
+// setups on a few machines and fixtures.
 func invented(n int) []any {
 	chance := rand.New(rand.NewPCG(5, 4))
 	stems := strings.Fields("base bore cover flange plate pump housing bracket angle vise left right top datum shim face slot rough finish tram head gear shaft boss wall pad foot rib")
@@ -201,9 +201,9 @@ func inventedQuestions() (out []any) {
 	return out
 }
 
-// BenchmarkFindLarge prints how long a phone four times slower than this machine
-// looks through 20,000 records: the question that puts the index in order, which
-// the app asks itself, the first question after it, and fifty others. Goal: 100 ms.
+// BenchmarkFindLarge prints how long a phone four times slower than this machine searches 20,000
+// records: the query that sorts the index, which the app makes itself, the first query after it,
+// and fifty others. Goal: 100 ms.
 func BenchmarkFindLarge(b *testing.B) {
 	docs, err := json.Marshal(invented(20_000))
 	require.NoError(b, err)

@@ -1,9 +1,8 @@
 //go:build js && wasm
 
-// Command calcwasm is the calculations compiled for the phone. Its exported
-// functions take a request written into its memory and leave the answer there;
-// pwa/src/engine/module.ts is the other side. Exported functions rather than
-// syscall/js: the phone is spared some 17 kB of program.
+// Command calcwasm is the calculations compiled for the phone. Its exported functions take a
+// request written into its memory and leave the answer there; pwa/src/engine/module.ts is the other
+// side. Exported functions instead of syscall/js save some 17 kB.
 package main
 
 import (

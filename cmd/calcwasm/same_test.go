@@ -36,8 +36,7 @@ WebAssembly.instantiateStreaming(fetch("/calc.wasm"), go.importObject).then(r =>
 window.batch = list => list.map(([name, unit, packed]) => datumbook.run(name, unit, packed));
 </script>`
 
-// serveModule serves calc.wasm, as the app has it, in a page that asks it by the
-// app's own code.
+// serveModule serves calc.wasm, as the app has it, in a page that asks it by the app's own code.
 func serveModule(t testing.TB) string {
 	root, err := filepath.Abs(filepath.Join("..", ".."))
 	require.NoError(t, err)

@@ -34,21 +34,21 @@ const (
 	gloveTarget = 120
 )
 
-// Most that may move by itself while the start page comes, by the Layout
-// Instability specification's score: 0.1 is what is commonly called good
-// (common practice, no published source); here nothing under a thumb may move.
+// Most layout shift while the start page loads, as the Layout Instability specification scores it:
+// 0.1 is commonly called good (common practice, no published source); here nothing under a thumb
+// may move.
 const mostShift = 0.005
 
 // screen is one screen of the app in one state.
 type screen struct {
 	name string
 	hash string            // its address
-	till string            // a selector of what has to be there before it is looked at
+	till string            // a selector of what has to be there before it is checked
 	set  map[string]string // what local storage holds before it is opened
-	anew string            // load the page anew: in a browser that fails in this way, "no" for none
+	anew string            // reload the page: in a browser that fails in this way, "no" for none
 	do   string            // what is then done on it; may await
-	show string            // a selector of what that brings
-	bare bool              // its look is that of bare hands only, as of the bare keypad
+	show string            // a selector of what that makes appear
+	bare bool              // only for bare hands, as the bare keypad is
 	worn bool              // gloves are on by the setting, not only by the style
 }
 
@@ -119,13 +119,13 @@ func owned(t *testing.T) []string {
 	return words(between(t, "jobbook/shop.tsx", "const OWNED = [", "]"))
 }
 
-// emptyScreens is what an app shows in which nothing was kept yet.
+// emptyScreens is what an app without records shows.
 func emptyScreens(t *testing.T) []screen {
 	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}
-	// pages of what is not there, and is no longer
+	// pages of records that do not exist, or were deleted
 	for _, page := range append(bookViews(t), "job") {
 		if kind := map[string]string{"job": "job", "compare": "kept"}[page]; kind != "" {
 			out = append(out, at(escaped(page, kind+":"+nobody)))
@@ -175,7 +175,7 @@ func fullScreens(t *testing.T) []screen {
 	for _, s := range registry.All() {
 		out = append(out,
 			screen{name: "sheet " + s.Name, hash: "#/sheet/" + s.Name, till: "#answer .verdict", set: example(t, s.Name)})
-		// Their references differ in words alone: one of each group.
+		// Their reference pages differ in words alone: one of each group.
 		if !groups[s.Group] {
 			groups[s.Group] = true
 			out = append(out, screen{name: "reference " + s.Name, hash: "#/reference/" + s.Name, till: ".reference"})
@@ -198,17 +198,16 @@ func example(t *testing.T, name string) map[string]string {
 	return map[string]string{"datumbook.draft." + name: string(draft)}
 }
 
-// Ids of records that stand for what the invented job has not.
+// Ids of records for states that the invented job has not.
 const (
 	clashing = "01ARYZ6S41TSV4RRFFQ69G5FA1"
 	overlong = "01ARYZ6S41TSV4RRFFQ69G5FA2"
-	nobody   = "01ARYZ6S41TSV4RRFFQ69G5FAV" // that there is none of
+	nobody   = "01ARYZ6S41TSV4RRFFQ69G5FAV" // an id that no record has
 	newer    = "01ARYZ6S41TSV4RRFFQ69G5FA3"
 )
 
-// rareRecords are a fixture that two devices wrote differently, a job whose
-// every text is as long as it may be, one of a later version, and an answer
-// that was kept under a mere name.
+// rareRecords are a fixture that two devices wrote differently, a job whose every text is as long
+// as it may be, one of a later version, and an answer that was kept under a name only.
 func rareRecords() []map[string]any {
 	edit := func(id string, v any) map[string]any {
 		return map[string]any{"id": id, "at": "2026-03-02T09:12:00Z", "by": "bench", "v": v, "unit": "in"}
@@ -239,7 +238,7 @@ func send(t *testing.T, office string, docs []map[string]any) {
 	require.Less(t, answer.StatusCode, 300)
 }
 
-// access looks at screens and gathers what is wrong with them.
+// access checks screens and collects their faults.
 type access struct {
 	t       *testing.T
 	b       *browsertest.Browser
@@ -250,7 +249,7 @@ type access struct {
 	touched int
 }
 
-// eval runs what ends with the page at rest.
+// eval runs a script and waits for it.
 func (a *access) eval(script string) {
 	browsertest.Eval[bool](a.b, `(async () => { `+script+`; return true })()`)
 }
@@ -278,14 +277,14 @@ func (a *access) open(s screen) {
 	a.eval(script)
 }
 
-// accessSizes are the devices. On the desk the page is the same and only its style is another.
+// accessSizes are the devices. On the office computer only the page's style differs.
 var accessSizes = []struct {
 	name string
 	browsertest.Screen
 }{{"phone", browsertest.Screen{Width: 360, Height: 740, Scale: 1, Touch: true}}, {"desk", browsertest.Desk}}
 
-// visit looks at a screen on the phone and on the desk. What is done on it is
-// done on each: it may go by, as what is said at the foot does.
+// visit checks a screen on the phone and on the office computer. Its script runs on each, since
+// what it shows may vanish, as a message at the foot does.
 func (a *access) visit(s screen) {
 	a.t.Helper()
 	for i, size := range accessSizes {
@@ -300,7 +299,7 @@ func (a *access) visit(s screen) {
 		if s.worn {
 			bare = 0
 		}
-		axe := "" // asked on the phone, in the bright and the dim look by turns
+		axe := "" // run on the phone, in the bright and the dim theme by turns
 		if i == 0 {
 			axe = []string{"bright", "dim"}[a.looks/len(accessSizes)%2]
 		}
@@ -320,7 +319,7 @@ func (a *access) visit(s screen) {
 	}
 }
 
-// picture keeps pictures of a screen where the flag asks for them.
+// picture saves pictures of a screen where the flag asks for them.
 func (a *access) picture(s screen, size string, worn bool) {
 	if *screens == "" {
 		return
@@ -342,8 +341,8 @@ func quote(text string) string {
 	return string(out)
 }
 
-// fails makes a browser, before the page's own scripts run, into one that lacks
-// something or has something to tell, by what local storage names.
+// fails makes a browser, before the page's own scripts run, lack or report something, as local
+// storage says.
 const fails = `(() => {
 	const shifts = (window.datumbookShifts = []);
 	new PerformanceObserver((list) => {
@@ -372,7 +371,7 @@ const (
 	typedJS = `const typed = (what, text) => { const el = document.querySelector(what); Object.getOwnPropertyDescriptor(Object.getPrototypeOf(el), "value").set.call(el, text); el.dispatchEvent(new Event("input", { bubbles: true })); el.dispatchEvent(new Event("change", { bubbles: true })); }; `
 )
 
-// prefs is what local storage holds where the user chose something.
+// prefs is what local storage holds where the user changed a setting.
 func prefs(text string) map[string]string { return map[string]string{"datumbook.prefs": text} }
 
 // doing lets the screens' own scripts tap and type.
@@ -385,8 +384,7 @@ func doing(screens []screen) []screen {
 	return screens
 }
 
-// shownStates are screens with something done on them, one after the other:
-// what opens, what is wrong, and what is said.
+// shownStates are screens after actions on them: opened parts, faults and messages.
 func shownStates(t *testing.T) []screen {
 	t.Helper()
 	setup, fixture := demoID("setup", 2), demoID("fixture", 1)
@@ -461,7 +459,7 @@ func failing() []screen {
 	}
 }
 
-// still holds the start page to standing still while it comes.
+// still checks that nothing on the start page moves while it loads.
 func (a *access) still(what string) {
 	a.t.Helper()
 	a.b.Equip(a.axe)
@@ -486,7 +484,7 @@ func (a *access) tell() {
 	}
 }
 
-// newAccess opens the app, empty, in a browser and at an office of its own.
+// newAccess opens the app, empty, in a browser and with an office of its own.
 func newAccess(t *testing.T) (a *access, office *browsertest.Office, gate *browsertest.Gate) {
 	source, err := os.ReadFile("../../pwa/node_modules/axe-core/axe.min.js")
 	require.NoError(t, err, "npm --prefix pwa ci")
@@ -501,7 +499,7 @@ func newAccess(t *testing.T) (a *access, office *browsertest.Office, gate *brows
 	return a, office, gate
 }
 
-// fill brings the invented job and the rare records in.
+// fill imports the invented job and the rare records.
 func (a *access) fill(office *browsertest.Office) {
 	var invented struct{ Docs []json.RawMessage }
 	require.NoError(a.t, json.Unmarshal(demo.File, &invented))
@@ -513,10 +511,9 @@ func (a *access) fill(office *browsertest.Office) {
 	a.b.WaitText("Gear case") // the last of them is on the page
 }
 
-// TestAccess holds every screen of the app, in its empty, full, wrong and open
-// states, on the phone and on the desk, in the bright and the dim look, to
-// axe-core's rules and to the size that a finger needs. Its parts look side by
-// side, each in a browser of its own.
+// TestAccess checks every screen of the app, in its empty, full, wrong and open states, on the
+// phone and on the office computer, in the bright and the dim theme, against axe-core's rules and
+// the size that a finger needs. Its parts run in parallel, each in a browser of its own.
 func TestAccess(t *testing.T) {
 	full := fullScreens(t)
 	for _, page := range routeTable(t) {
@@ -555,7 +552,7 @@ func TestAccess(t *testing.T) {
 		for _, size := range accessSizes {
 			a.b.Resize(size.Screen)
 			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"})
-			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // the second time it knows its room
+			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // now its room is stored
 			a.still("the start page on the " + size.name)
 		}
 		for _, s := range failing() {

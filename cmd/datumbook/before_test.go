@@ -1,6 +1,6 @@
 //go:build before
 
-// Holds this version against the build of an earlier one: `task before` makes that build and names
+// Compares this version with the build of an earlier one: `task before` makes that build and names
 // it in DATUMBOOK_BEFORE.
 package main
 
@@ -53,7 +53,7 @@ func reply(t *testing.T, office *browsertest.Office, sheet, unit string, inputs 
 
 // TestAnswersAsBefore asks every worksheet of both versions for its example, for the example
 // without each of its inputs, and with each input's and each choice's own example put in. Answers
-// are the same byte for byte; a refusal may be said in other words.
+// are the same byte for byte; a refusal may be worded differently.
 func TestAnswersAsBefore(t *testing.T) {
 	old := browsertest.StartProgram(t, before(t), t.TempDir())
 	now := browsertest.StartOffice(t, t.TempDir())
@@ -120,7 +120,7 @@ const newRecord = `{"_id":"fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0G","type":"fixture",
 	"wide":[{"id":"bench-3","unit":"mm","v":"100+5"}],
 	"notyet":[{"id":"bench-4","v":["of a later version",1.5]}]}}`
 
-// docsOf reads a file of records: by id, without what each store adds.
+// docsOf reads an export file: records by id, without what each store adds.
 func docsOf(t *testing.T, file string) map[string]any {
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)
@@ -134,8 +134,8 @@ func docsOf(t *testing.T, file string) map[string]any {
 	return docs
 }
 
-// TestOfficeBefore carries records of this version through an office of the earlier one, by file,
-// and a store of the earlier one on into this one. Nothing is lost.
+// TestOfficeBefore exports records of this version to an office of the earlier one and back, and
+// opens a store of the earlier version with this one. Nothing is lost.
 func TestOfficeBefore(t *testing.T) {
 	dir, old, now := t.TempDir(), before(t), browsertest.Program(t)
 	at := func(name string) string { return filepath.Join(dir, name) }
@@ -170,8 +170,8 @@ func TestPhoneBefore(t *testing.T) {
 	phone.Go(gate.URL() + "/")
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
 	phone.AtOffice()
-	// The office is this version from here on; the phone keeps its app until someone takes the
-	// newer one.
+	// The office is this version from here on; the phone keeps its app until the newer one is
+	// activated.
 	office.Kill()
 	office = browsertest.StartOffice(t, data)
 	gate.To(office.Addr)

@@ -6,8 +6,8 @@ import (
 	"io"
 )
 
-// command is one subcommand: its name, one line of what it does, and what it
-// runs. run gives the exit code.
+// command is one subcommand: its name, one line of what it does, and its function, which gives the
+// exit code.
 type command struct {
 	name, short string
 	run         func(ctx context.Context, c *console, args []string) int

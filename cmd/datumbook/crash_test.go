@@ -33,14 +33,14 @@ var (
 
 const (
 	crashLanes  = 2  // data folders that are killed side by side
-	crashRenew  = 12 // rounds after which a lane begins a new folder
+	crashRenew  = 12 // rounds after which a lane starts with a new folder
 	crashPhones = 5  // that push at once
 	crashBook   = "/sync/shop"
 )
 
-// TestKilledOffice kills the program that serves while phones push records and
-// photos, at moments nobody chose, and starts it again: what was answered is
-// there, whole, and the program's own verify finds nothing wrong.
+// TestKilledOffice kills the serving program at random moments while phones push records and
+// photos, and starts it again: what was acknowledged is there, whole, and the program's own verify
+// finds nothing wrong.
 func TestKilledOffice(t *testing.T) {
 	t.Logf("%d kills, -crash-seed %d", *kills, *crashSeed)
 	program := browsertest.Program(t)
@@ -63,7 +63,7 @@ func TestKilledOffice(t *testing.T) {
 	}
 }
 
-// crash is one data folder and what was answered about it.
+// crash is one data folder and what was acknowledged about it.
 type crash struct {
 	t       *testing.T
 	program string
@@ -128,10 +128,10 @@ func (l *life) kill() {
 	_ = l.cmd.Wait()
 }
 
-// round starts the office, proves what was answered before, lets the phones
-// push, kills it, and verifies the file that is left.
+// round starts the office, checks what was acknowledged before, lets the phones push, kills it, and
+// verifies the file that is left.
 func (c *crash) round(round int) {
-	if c.rng.IntN(6) == 0 { // while it starts: making, opening or mending its file
+	if c.rng.IntN(6) == 0 { // during its start: creating, opening or repairing its file
 		l := c.begin()
 		time.Sleep(time.Duration(c.rng.Int64N(int64(50 * time.Millisecond))))
 		l.kill()
@@ -158,15 +158,15 @@ func (c *crash) round(round int) {
 	}
 	if _, err := os.Stat(filepath.Join(c.data, storeFile)); errors.Is(err, os.ErrNotExist) {
 		require.Empty(c.t, c.acked, "the records are gone")
-		return // killed before there were any
+		return // killed before any were made
 	}
 	out, err := exec.Command(c.program, "verify", "--data", c.data).CombinedOutput()
 	require.NoError(c.t, err, "round %d, -crash-seed %d: %s", round, *crashSeed, out)
 	require.Contains(c.t, string(out), "Sound: ")
 }
 
-// gone reports whether an answer never came, as it must once the office is
-// killed; one that refuses fails the test.
+// gone reports whether no answer came, as is right once the office is killed; a refusal fails the
+// test.
 func (c *crash) gone(err error) bool {
 	var no *refusedError
 	if errors.As(err, &no) {
@@ -175,8 +175,8 @@ func (c *crash) gone(err error) bool {
 	return err != nil
 }
 
-// push is one phone: pushed batches with and without photos, edits, deletions,
-// checkpoints, until the office is gone. It notes only what was answered.
+// push is one phone: pushed batches with and without photos, edits, deletions, checkpoints, until
+// the office is gone. It records only what was acknowledged.
 func (c *crash) push(client *http.Client, url, who string, rng *rand.Rand) {
 	at := url + crashBook
 	var mine []string // documents with one revision each, by id and revision
@@ -274,7 +274,7 @@ func (c *crash) note(id, rev string) {
 	c.total++
 }
 
-// prove asks the office for everything that was answered in this folder.
+// prove asks the office for everything that was acknowledged in this folder.
 func (c *crash) prove(l *life) {
 	client := &http.Client{Transport: &http.Transport{}}
 	defer client.CloseIdleConnections()
@@ -302,7 +302,7 @@ func (c *crash) prove(l *life) {
 		require.Equal(c.t, http.StatusOK, resp.StatusCode, "%s: %s", where, got)
 		require.Equal(c.t, want, sha256.Sum256(got), "the photo of %s is another, -crash-seed %d", where, *crashSeed)
 	}
-	c.photo = map[string][32]byte{} // looked at once; verify goes on proving its digest
+	c.photo = map[string][32]byte{} // checked once; verify goes on checking its digest
 	for name, n := range c.local {
 		var got struct {
 			Rev string `json:"_rev"`
@@ -341,7 +341,7 @@ func ask(client *http.Client, method, url, body string) (string, error) {
 	return string(text), err
 }
 
-// refusedError is an answer that says no.
+// refusedError is an answer other than success.
 type refusedError struct{ status, text string }
 
 func (e *refusedError) Error() string { return e.status + ": " + e.text }

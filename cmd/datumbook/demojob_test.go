@@ -30,13 +30,13 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// hand is a hand on the phone in the browser tests of the demo job.
+// hand is the operator of a phone in the browser tests of the demo job.
 type hand struct {
 	t *testing.T
 	*browsertest.Browser
 }
 
-// part is one part of the walk, with how long it took.
+// part is one part of the test, with the time it took.
 func (h hand) part(name string, walk func()) {
 	h.t.Helper()
 	began := time.Now()
@@ -58,9 +58,8 @@ func (h hand) start() {
 	h.Wait("the start", `!!document.querySelector(".home .running-name")`)
 }
 
-// touch presses what a selector finds and says a text, in the middle of the
-// screen where neither head nor foot lies over it. An open keypad is closed
-// first: it lies over half of it.
+// touch presses what a selector finds and that contains a text, in the middle of the screen where
+// neither head nor foot covers it. An open keypad, which covers half of it, is closed first.
 func (h hand) touch(selector, says string) {
 	h.t.Helper()
 	if browsertest.Eval[bool](h.Browser, `!!document.querySelector(".keypad")`) {
@@ -70,8 +69,7 @@ func (h hand) touch(selector, says string) {
 	h.TapText(selector, says)
 }
 
-// shot says what stands out of the screen, and keeps a picture where one was
-// asked for.
+// shot reports what is wider than the screen, and saves a picture where one was asked for.
 func (h hand) shot(name string) {
 	h.t.Helper()
 	out := browsertest.Eval[string](h.Browser, `document.documentElement.scrollWidth <= innerWidth ? "" : [...document.querySelectorAll("main *")]
@@ -103,8 +101,7 @@ const stored = `new Promise((go, no) => {
 	};
 })`
 
-// officeRecord is a record as the office has it: a field's value stands in each
-// of its edits.
+// officeRecord is a record as the office has it: each edit of a field has a value.
 type officeRecord struct {
 	ID  string
 	Doc struct {
@@ -124,8 +121,7 @@ func atOffice(t *testing.T, office *browsertest.Office) []officeRecord {
 	return all.Rows
 }
 
-// says gives what a field says; "" where it says nothing, or more than one
-// thing.
+// says gives a field's value; "" where it has none, or more than one.
 func (r officeRecord) says(key string) string {
 	var edits []struct{ V any }
 	if json.Unmarshal(r.Doc.F[key], &edits) != nil || len(edits) != 1 {
@@ -170,13 +166,11 @@ func casting(t *testing.T) string {
 	return path
 }
 
-// TestDemoJob takes the invented job through a shift at the mill, on a phone
-// by touch, with no signal from the second step on: readings by keypad and by
-// a gauge that types, ticks, tram, a bore's centre, a photo, a note, the setup
-// after this one, a hole planned and measured, the inspection sheet, finding,
-// and the setup made again for another job. All of it is there after a reload
-// and after the page was closed, and once the office is in reach it has all of
-// it, each thing once.
+// TestDemoJob works the invented job for a shift at the mill, on a phone by touch, with no signal
+// from the second step on: readings by keypad and by a gauge that types, ticks, tram, a bore's
+// centre, a photo, a note, the setup after this one, a hole planned and measured, the inspection
+// sheet, search, and the setup repeated for another job. All of it is there after a reload and
+// after the page was closed, and once the office is reachable it has all of it, each thing once.
 func TestDemoJob(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
@@ -223,13 +217,13 @@ func TestDemoJob(t *testing.T) {
 		h.Tap(`#reading`)
 		tapKeys(h.Browser, "sign", "1", ".", "5", "next")
 		h.atPlace("left", "-1.5 thou")
-		tapKeys(h.Browser, "same") // where it goes on by itself
+		tapKeys(h.Browser, "same") // to the place that comes next by itself
 		h.atPlace("left middle", "-1.5 thou")
 		h.shot("keypad")
 		h.touch(`.take button`, "Undo last")
 		h.WaitText("left middle -1.5 thou taken back.")
 		h.Wait("the place is open again", `![...document.querySelectorAll(".places .chip")].some((c) => c.firstChild.textContent === "left middle" && c.querySelector("b"))`)
-		// A gauge that types like a keyboard, with nothing in hand.
+		// A gauge that types like a keyboard, while no field has the focus.
 		browsertest.Eval[bool](h.Browser, `(document.activeElement?.blur(), true)`)
 		for _, one := range []struct{ place, typed, value string }{{"left middle", "-0.5", "-0.5 thou"}, {"right middle", "0.5", "+0.5 thou"}, {"right", "1.5", "+1.5 thou"}} {
 			h.gauge(one.typed)
@@ -307,7 +301,7 @@ func TestDemoJob(t *testing.T) {
 		h.open("#/job/" + job)
 		h.WaitText("Base down, cap face and cap holes")
 		h.shot("job")
-		// With steps open the one that ran is only planned again; taken back, it runs.
+		// With steps open the setup that ran is planned again; after Undo it runs.
 		h.touch(`a.link-card`, "Base down, cap face and cap holes")
 		h.touch(`label:has(input[name="state"])`, "running")
 		h.WaitText("3 Base down, cap face and cap holes is now the running one. 2 Base to the plate, face and bore the flange runs no longer: planned.")
@@ -316,7 +310,7 @@ func TestDemoJob(t *testing.T) {
 		h.touch(`.said button`, "Undo")
 		state(setup, "running")
 		state(next, "planned")
-		// Its last steps ticked, it hands over.
+		// With its last steps ticked, the next setup takes over.
 		h.start()
 		for _, step := range []string{"Face the flange", "Rough the bore to 3.960"} {
 			h.Wait(step+" is next", fmt.Sprintf(`document.querySelector(".next-step").innerText.includes(%q)`, step))
@@ -331,7 +325,7 @@ func TestDemoJob(t *testing.T) {
 		h.shot("handed")
 		h.touch(`.said button`, "Undo")
 		h.Wait("the one before stands first again", `document.querySelector(".running-name")?.innerText.includes("Base to the plate")`)
-		// From the setup's own page it leads to the next one's.
+		// Its own page leads to the next one's.
 		h.touch(`a.running-name`, "Base to the plate")
 		h.Wait("the setup's page", `!document.querySelector(".home") && !!document.querySelector("input[name=state]")`)
 		h.touch(`main button`, "Done here: on to 3 Base down, cap face")
@@ -391,7 +385,7 @@ func TestDemoJob(t *testing.T) {
 		h.shot("again")
 	})
 
-	// Nothing of it hangs on the page that stood open.
+	// None of it depends on the page that stood open.
 	there := func() {
 		h.t.Helper()
 		h.open("#/setup/" + setup)
@@ -456,7 +450,7 @@ func TestDemoJob(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, image.Rect(0, 0, 48, 32), seen.Bounds(), "the photo itself")
 
-	// On the office machine it looks as it does on the phone.
+	// The office machine shows the same as the phone.
 	h.Browser = browsertest.Open(t, t.TempDir(), browsertest.Desk)
 	h.Go("http://" + office.Addr + "/#/setup/" + setup)
 	h.Wait("it has come", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
@@ -475,8 +469,8 @@ func TestDemoJob(t *testing.T) {
 	}
 }
 
-// What browsers do where a window may store nothing: some refuse when asked,
-// some have nothing to ask, some have no store for drafts either.
+// How browsers behave in a window that may store nothing: some refuse when asked, some have no such
+// question, some have no local storage either.
 var noStore = map[string]string{
 	"refused": `IDBFactory.prototype.open = function () {
 		const asked = new EventTarget();
@@ -490,7 +484,7 @@ var noStore = map[string]string{
 	"missing": `Object.defineProperty(window, "indexedDB", { value: undefined });`,
 }
 
-// before runs a script on every page before the page's own.
+// before runs a script on every page, before the page's own scripts.
 func (h hand) before(script string) {
 	h.t.Helper()
 	h.Do("prepare the window", chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
@@ -512,14 +506,13 @@ func (h hand) plan(home string) {
 	h.WaitText("17/32")
 }
 
-// typed says what stands in the fields of plan.
+// typed gives the values of plan's fields.
 const typed = `["#hole-thread", "#hole-depth", "#hole-stock", "#keep-job", "#keep-note"].map((f) => document.querySelector(f)?.value).join(" | ")`
 
 const wasTyped = "5/8-11 | 3/4 | .95 | Pump cover | ledge by the inlet"
 
-// TestNoStorage opens the app in windows that store nothing: it says so in
-// plain words with the way out, works out what it can, and what was typed
-// stays.
+// TestNoStorage opens the app in windows that store nothing: it says so in plain words with what to
+// do, works out what it can, and what was typed stays.
 func TestNoStorage(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
@@ -533,7 +526,7 @@ func TestNoStorage(t *testing.T) {
 			h.WaitText("This window stores nothing: it is private,")
 			h.WaitText("Open the app in an ordinary window.")
 			assert.Equal(t, "nothing is kept here", browsertest.Eval[string](h.Browser, `document.querySelector(".sync-words").textContent`))
-			h.plan(home) // what needs no store works on
+			h.plan(home) // worksheets need no store
 			assert.True(t, browsertest.Eval[bool](h.Browser, `document.querySelector("#keep button[type=submit]").disabled`), "it cannot be kept")
 			assert.Contains(t, browsertest.Eval[string](h.Browser, `document.querySelector("#keep-fault").innerText`), "Open the app in an ordinary window.")
 			assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))

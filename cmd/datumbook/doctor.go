@@ -24,7 +24,7 @@ records, the newest snapshot, the certificate, the address, the app.
 
 `
 
-// finding is one line of the doctor's: well, or what is wrong and what to do.
+// finding is one line of the report: all well, or what is wrong and what to do.
 type finding struct {
 	what, says string
 	bad        bool
@@ -74,8 +74,7 @@ func checkFolder(data string) finding {
 	return well(what, "%s can be written", data)
 }
 
-// leastSpace is what must be free before the doctor worries: a busy shop's
-// photos of some months.
+// leastSpace is the free space below which the doctor warns: a busy shop's photos of some months.
 const leastSpace = 2 << 30
 
 func checkSpace(data string) finding {

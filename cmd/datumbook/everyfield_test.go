@@ -22,8 +22,8 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// heard keeps what the page asks of the calculations: the newest inputs of each worksheet, and what
-// a record is made of or changed by. What a form only tries while it is filled in is not that.
+// heard records what the page asks of the calculations: the newest inputs of each worksheet, and
+// what a record is made of or changed by, without what a form only tries while it is filled in.
 const heard = `(() => {
 	const heard = window.datumbookHeard = { run: {}, set: undefined };
 	let tell = () => {};
@@ -82,12 +82,12 @@ func TestEveryField(t *testing.T) {
 	}
 }
 
-// finger answers the fields of a form.
+// finger fills in the fields of a form.
 type finger struct {
 	*browsertest.Browser
 	t    *testing.T
 	home string
-	last string // the key hit last, a second hit of which at once is taken for a slip
+	last string // the key hit last; a second hit at once would be dropped
 	n    int    // answers given
 }
 
@@ -110,8 +110,8 @@ func (h *finger) sheet(s *worksheet.Sheet) {
 	h.hears("what "+s.Name+" is asked", "run["+strconv.Quote(s.Name)+"]", want)
 }
 
-// records makes one of each kind from nothing but its form. A picture is taken and not typed: what
-// is said of one is changed.
+// records makes one of each kind from its form alone. A picture is taken and not typed, so its
+// record's text is changed instead.
 func (h *finger) records() {
 	h.Go(h.home)
 	h.Tap(`.demo-keys button`)
@@ -128,7 +128,7 @@ func (h *finger) records() {
 		want := map[string]any{}
 		for j := range k.Fields {
 			switch f := &k.Fields[j]; f.Kind {
-			case field.Pairs, field.Any, field.Photo: // stored by other means
+			case field.Pairs, field.Any, field.Photo: // filled in by other means
 			case field.Flag:
 				want[f.Key] = h.answer("rec", f) == "yes"
 			case field.List:
@@ -166,7 +166,7 @@ func (h *finger) there(selector string) bool {
 	return browsertest.Eval[bool](h.Browser, `!!document.querySelector(`+strconv.Quote(selector)+`)`)
 }
 
-// touch presses what is there as soon as it can be pressed, and unfolds what it is folded into.
+// touch opens the section that an element is folded into, and presses it once it can be pressed.
 func (h *finger) touch(selector string) {
 	if browsertest.Eval[bool](h.Browser, fmt.Sprintf(`datumbookHeard.folded(%q)`, selector)) {
 		h.TapAtOnce(`[data-fold]:not([open]) > summary`)
@@ -174,7 +174,7 @@ func (h *finger) touch(selector string) {
 	h.TapAtOnce(selector)
 }
 
-// answer gives one field an answer and what it has to become: a text, or the rows of a table.
+// answer fills in one field and gives what it has to become: a text, or the rows of a table.
 func (h *finger) answer(prefix string, f *field.Field) any {
 	id := prefix + "-" + f.Key
 	if f.Kind != field.Table {
@@ -223,7 +223,7 @@ func (h *finger) key(name string) {
 	h.last = name
 }
 
-// choose touches an option that is not the usual one.
+// choose touches an option that is not the default.
 func (h *finger) choose(id string, f *field.Field) string {
 	options := f.Options
 	if f.Kind == field.Flag {
@@ -256,7 +256,7 @@ func (h *finger) choose(id string, f *field.Field) string {
 	return options[at].Key
 }
 
-// pick takes the first thing that a list offers, as the phone's own way of choosing would.
+// pick chooses the first entry of a list, as the phone's own list would.
 func (h *finger) pick(id string, f *field.Field) string {
 	options := `[...document.querySelector("#` + id + `").options].map((e) => e.value)`
 	h.touch("#" + id)
@@ -295,8 +295,8 @@ func (h *finger) write(id string, f *field.Field) string {
 	return want
 }
 
-// number is a text that the field takes, other than those before it, in which no key follows
-// itself.
+// number is a text that the field takes, other than those before it, in which no key is repeated at
+// once.
 func (h *finger) number(f *field.Field) string {
 	switch f.Kind {
 	case field.Thread:

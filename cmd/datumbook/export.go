@@ -79,7 +79,7 @@ func writeFile(ctx context.Context, c *console, s records, file *jobbook.Export,
 	return err
 }
 
-// writeTables writes every table of the kinds that there are.
+// writeTables writes every table of every kind.
 func writeTables(c *console, docs []*jobbook.Record, dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder cannot be made: %w", err)

@@ -18,8 +18,7 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// catchFiles keeps what the page hands to the browser's downloads, and chooses
-// a file in the page as a person would.
+// catchFiles records the page's downloads, and chooses a file in the page as a user would.
 const catchFiles = `(() => {
 	window.saved = [];
 	URL.createObjectURL = (file) => { saved.push(file); return "#" };
@@ -34,7 +33,7 @@ const catchFiles = `(() => {
 	return true;
 })()`
 
-// TestFiles takes the invented job out by file and in again, on the phone.
+// TestFiles exports the invented job and imports it again, on the phone.
 func TestFiles(t *testing.T) {
 	t.Parallel()
 	var invented struct{ Docs []json.RawMessage }
@@ -57,7 +56,7 @@ func TestFiles(t *testing.T) {
 			if screen.name == "desk" {
 				want++ // with the phone's note
 			}
-			// Kind by kind they come in; the list says how many there are of each.
+			// They load kind by kind; the list says how many there are of each.
 			b.Wait("all of it is there", fmt.Sprintf(`[...document.querySelectorAll(".file-list li > span")].reduce((n, s) => n + (Number(s.textContent) || 0), 0) === %d`, want))
 			require.True(t, browsertest.Eval[bool](b, catchFiles))
 			if *papers != "" {

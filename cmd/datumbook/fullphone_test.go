@@ -19,8 +19,7 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// room says how many bytes the browser gives an origin; nil gives it back what
-// it had.
+// room sets how many bytes the browser gives an origin; nil restores the default.
 func (h hand) room(origin string, bytes *float64) {
 	h.t.Helper()
 	h.Do("change the room", chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
@@ -29,7 +28,7 @@ func (h hand) room(origin string, bytes *float64) {
 	}))
 }
 
-// saysFull waits for a fault and holds it to what a full phone has to say.
+// saysFull waits for a fault and compares it with the sentence for a full phone.
 func (h hand) saysFull(where, selector string) {
 	h.t.Helper()
 	h.Wait(where+" says something", `!!document.querySelector(`+"`"+selector+"`"+`)?.innerText`)
@@ -41,12 +40,11 @@ func (h hand) saysFull(where, selector string) {
 	assert.Equal(h.t, 1, strings.Count(said, "Free some room"), where)
 }
 
-// TestFullPhone fills the phone's store, by taking its room away, in the middle
-// of a shift with no signal. A worksheet's result, a note and a photo find no
-// room: each says so in the same plain words, what was typed stays, also over a
-// reload, and what was kept before is read as ever. The records that wait reach
-// the office from the full phone. Once there is room the same keys keep what
-// was in hand, and the office has each thing once.
+// TestFullPhone sets the browser's quota to one byte in the middle of a shift with no signal. A
+// worksheet's result, a note and a photo find no room: each says so in the same plain words, what
+// was typed stays, also over a reload, and what was kept before is still read. The waiting records
+// reach the office from the full phone. Once there is room the same keys keep what was not stored,
+// and the office has each thing once.
 func TestFullPhone(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
@@ -69,7 +67,7 @@ func TestFullPhone(t *testing.T) {
 	h.Wait("all of it waits", fmt.Sprintf(`document.querySelector(".sync-words")?.textContent === "%d waiting"`, len(invented.Docs)))
 	before := browsertest.Eval[[]string](h.Browser, stored)
 
-	// A browser learns of its room as it opens a store.
+	// A browser reads its quota when it opens a store.
 	h.Close()
 	h.Browser = browsertest.Open(t, profile, browsertest.Phone)
 	h.room(gate.URL(), new(float64(1)))

@@ -13,11 +13,10 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// TestWholeJob walks the worksheets that use the whole job at once through the
-// invented job, on a phone at the mill with no signal from the second step on:
-// a part no plate takes and the holes drilled for it, the chain of setups, the
-// rough casting, tapping in live, and taking the invented job out without
-// losing what was put to it.
+// TestWholeJob runs the worksheets that use the whole job on the invented job, on a phone at the
+// mill with no signal from the second step on: a part that fits no plate and the holes drilled for
+// it, the chain of setups, the rough casting, tapping in, and removing the invented job without
+// losing what was added to it.
 func TestWholeJob(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
@@ -110,7 +109,7 @@ func TestWholeJob(t *testing.T) {
 		phone.WaitText("Round 2: Reading at end B")
 		tapKeys(phone, "2", "next")
 		phone.WaitText("Round 3: Reading at end A")
-		phone.WaitText("Tap end B by 0.00") // it has learned how little the plate gives
+		phone.WaitText("Tap end B by 0.00") // it has worked out how little the plate gives
 		phone.Tap(`.keypad [aria-label="Close the keypad"]`)
 		see("told", `section[aria-label="Next move"]`)
 		browsertest.Eval[bool](phone, `([...document.querySelectorAll("button")].find((b) => b.textContent.startsWith("Keep the sequence")).click(), true)`)

@@ -33,7 +33,7 @@ func importCommand(ctx context.Context, c *console, args []string) int {
 	return ended(c, withRecords(ctx, data, book, true, func(s records) error { return readFile(ctx, c, s, text) }))
 }
 
-// readFile merges a file into the records and says what came of it.
+// readFile merges a file into the records and reports the result.
 func readFile(ctx context.Context, c *console, s records, text []byte) error {
 	file, fault := jobbook.OpenFile(string(text))
 	if fault != nil {
@@ -63,10 +63,10 @@ func readFile(ctx context.Context, c *console, s records, text []byte) error {
 	return nil
 }
 
-// asText is one of the ways to write a record down.
+// asText is a function that writes a record as text.
 type asText func(*jobbook.Record) []byte
 
-// write stores records as their text says, and gives those that were refused.
+// write stores records from their texts, and gives those that were refused.
 func write(ctx context.Context, s records, docs []*jobbook.Record, text asText) ([]jobbook.RecordError, error) {
 	if len(docs) == 0 {
 		return nil, nil
@@ -103,14 +103,14 @@ func demoCommand(ctx context.Context, c *console, args []string) int {
 	return ended(c, withRecords(ctx, data, book, true, func(s records) error { return work(ctx, c, s) }))
 }
 
-// invention sorts out what the book holds of the invented job.
+// invention finds what the book holds of the invented job.
 func invention(ctx context.Context, s records) (jobbook.Invention, error) {
 	docs, err := s.all(ctx)
 	return jobbook.InventionIn(docs), err
 }
 
-// removeDemo takes every invented record out. One that clashes has further
-// copies, which stand once the first is gone.
+// removeDemo removes every invented record. One with conflicting revisions has further leaves,
+// which become current once the first is gone.
 func removeDemo(ctx context.Context, c *console, s records) error {
 	var first jobbook.Invention
 	for pass := 0; ; pass++ {
@@ -146,7 +146,7 @@ func removeDemo(ctx context.Context, c *console, s records) error {
 	return nil
 }
 
-// setGone deletes records so that they can be brought back, or brings them back.
+// setGone deletes records, restorably, or restores them.
 func setGone(ctx context.Context, s records, docs []*jobbook.Record, gone bool) ([]jobbook.RecordError, error) {
 	by := jobbook.Author{Device: "office", By: "office", At: time.Now().UTC().Format(time.RFC3339), Unit: "in"}
 	for _, d := range docs {
@@ -157,7 +157,7 @@ func setGone(ctx context.Context, s records, docs []*jobbook.Record, gone bool) 
 	return write(ctx, s, docs, (*jobbook.Record).JSON)
 }
 
-// loadDemo puts the invented job in; what was deleted of it comes back.
+// loadDemo imports the invented job and restores what was deleted of it.
 func loadDemo(ctx context.Context, c *console, s records) error {
 	if err := readFile(ctx, c, s, demo.File); err != nil {
 		return err

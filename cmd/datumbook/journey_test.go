@@ -12,8 +12,8 @@ import (
 
 var pictures = flag.Bool("pictures", false, "renew the README's pictures")
 
-// slipOver is true once the keypad takes a second hit on the same key for one
-// that is meant; one that comes sooner is a slip of the glove to it.
+// slipOver is true once the keypad accepts a second hit on the same key; one that comes sooner is
+// dropped as a slip of the glove.
 const slipOver = `performance.now() - tapped > (JSON.parse(localStorage["datumbook.prefs"] ?? "{}").double ?? 120)`
 
 // tapKeys taps keys of the app's own keypad, by what they type or their name.
@@ -26,10 +26,9 @@ func tapKeys(b *browsertest.Browser, keys ...string) {
 	}
 }
 
-// TestJourney is the product's promise, walked as a machinist would: load at
-// the office, go offline, plan a hole by the keypad, keep it, close, reopen
-// still offline, come back in reach, survive a killed server, and find the
-// record on the office machine.
+// TestJourney is the main use from start to end: load at the office, go offline, plan a hole by the
+// keypad, keep it, close, reopen still offline, come back in reach, survive a killed server, and
+// find the record on the office machine.
 func TestJourney(t *testing.T) {
 	t.Parallel()
 	data, profile := t.TempDir(), t.TempDir()
@@ -46,7 +45,7 @@ func TestJourney(t *testing.T) {
 
 	gate.Shut()
 	phone.Go(gate.URL() + "/")
-	phone.WaitText("No job on this phone yet") // comes late and moves what stands below it
+	phone.WaitText("No job on this phone yet") // loads late and moves what is below it
 	phone.Tap(`a[href*="sheet/hole"]`)
 	phone.Tap(`#hole-thread`)
 	tapKeys(phone, "3", "/", "8", "-", "1", "6", "next", "next") // no depth: as deep as it goes

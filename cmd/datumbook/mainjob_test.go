@@ -49,7 +49,7 @@ func (h hand) keep(name string) {
 	h.Wait(name+" is kept", fmt.Sprintf(`!document.querySelector(".rec-form") && document.body.innerText.includes(%q)`, name))
 }
 
-// fill answers fields of a form: sizes by the app's keypad, choices by touch, all else as words.
+// fill fills in fields of a form: sizes by the app's keypad, choices by touch, all else as words.
 func (h hand) fill(prefix string, answers ...string) {
 	h.t.Helper()
 	for i := 0; i < len(answers); i += 2 {
@@ -70,7 +70,7 @@ func (h hand) has(selector string) bool {
 	return browsertest.Eval[bool](h.Browser, `!!document.querySelector(`+strconv.Quote(selector)+`)`)
 }
 
-// row adds a row to a table, whose section may be folded, and answers its fields.
+// row adds a row to a table, whose section may be folded, and fills in its fields.
 func (h hand) row(section, table string, answers ...string) {
 	h.t.Helper()
 	if folded := "details:not([open]) > summary"; browsertest.Eval[bool](h.Browser, fmt.Sprintf(`[...document.querySelectorAll(%q)].some((s) => s.textContent.includes(%q))`, folded, section)) {
@@ -88,10 +88,9 @@ func (h hand) row(section, table string, answers ...string) {
 	h.fill("rec-"+strings.ToLower(table)+"-", answers...)
 }
 
-// TestMainJob does the job that the app is for, on a phone by touch alone, against what `task run`
-// serves: a part with its slots, an angle plate with its holes and slots, which of them takes the
-// part, the hole that is missing planned, and everything kept. After a reload with no network it is
-// found again.
+// TestMainJob does the main job on a phone by touch alone, with what `task run` serves: a part with
+// its slots, an angle plate with its holes and slots, which fixture takes the part, the missing
+// hole planned, and everything kept. After a reload with no network it is found again.
 func TestMainJob(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())

@@ -19,9 +19,9 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// manyFixtures are the records of an invented shop: a job with one part of four
-// bolt holes, and n fixtures with so many holes and slots each, on sixteenths
-// by chance. Only the fixture whose number is fits has four threads for it.
+// manyFixtures are the records of an invented shop: a job with one part of four bolt holes, and n
+// fixtures with so many holes and slots each, at random multiples of 1/16 in. Only the fixture
+// numbered fits has four threads for it.
 func manyFixtures(t testing.TB, n, features, fits int) []json.RawMessage {
 	var docs []json.RawMessage
 	desk := &jobbook.Session{}
@@ -75,8 +75,8 @@ func manyFixtures(t testing.TB, n, features, fits int) []json.RawMessage {
 	return docs
 }
 
-// shopOf starts an office that has the records and opens its job on a phone that
-// has taken all of them.
+// shopOf starts an office that has the records and opens its job on a phone that has pulled all of
+// them.
 func shopOf(t testing.TB, docs []json.RawMessage) *browsertest.Browser {
 	office := browsertest.StartOffice(t, t.TempDir())
 	body, err := json.Marshal(map[string]any{"docs": docs})

@@ -15,8 +15,8 @@ import (
 	"datumbook/store"
 )
 
-// network is what serve --lan adds: a certificate phones can be taught to
-// trust, a name on the shop's network, and a start page.
+// network is what serve --lan adds: a certificate that phones can install, a name on the shop's
+// network, and a start page.
 type network struct {
 	name      string
 	authority *lan.Authority // nil with a certificate of the shop's own
@@ -61,7 +61,7 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 	return n, nil
 }
 
-// announce gives the name out once the port is known.
+// announce announces the name once the port is known.
 func (n *network) announce(s *server.Server, log *slog.Logger) error {
 	a, err := lan.Announce(lan.AnnounceOptions{Name: n.name, Port: s.Port(), Log: log})
 	n.announcer = a
@@ -74,8 +74,8 @@ func (n *network) close() {
 	}
 }
 
-// welcome tells the owner where phones go and, while nobody is owner yet, shows
-// the code that makes the first one.
+// welcome tells the owner where phones go and, while there is no owner yet, shows the code that
+// pairs the first one.
 func (n *network) welcome(c *console, s *server.Server, data string) error {
 	if _, err := s.Pairing.LocalToken(data); err != nil {
 		return err

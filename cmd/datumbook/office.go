@@ -38,7 +38,7 @@ func findOffice(ctx context.Context, data string) (*office, bool) {
 		roots.AppendCertsFromPEM(own)
 	}
 	o := &office{url: at.URL, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: roots, ServerName: at.Name, MinVersion: tls.VersionTLS12}}}}
-	o.token, _ = pairing.ReadLocalToken(data) // none is needed where only this machine is let in
+	o.token, _ = pairing.ReadLocalToken(data) // not needed where only this machine has access
 	ctx, stop := context.WithTimeout(ctx, 5*time.Second)
 	defer stop()
 	if err := o.call(ctx, http.MethodGet, "/healthz", nil, io.Discard); err != nil {

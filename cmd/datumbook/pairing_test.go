@@ -63,9 +63,9 @@ func ownerCall(t *testing.T, data, near, method, path, body string, into any) {
 	require.NoError(t, json.Unmarshal(text, into))
 }
 
-// TestPairing walks a phone through the shop's network: kept before it was
-// paired, paired by the code, shut out while unsent work is on it, taken out by
-// file, paired again. Every record is at the office once, whatever came first.
+// TestPairing takes a phone through the shop's network: records kept before it was paired, paired
+// by the code, revoked while it has unsent work, exported by file, paired again. Every record is at
+// the office once, whatever came first.
 func TestPairing(t *testing.T) {
 	t.Parallel()
 	data := t.TempDir()
@@ -86,14 +86,14 @@ func TestPairing(t *testing.T) {
 		return len(all.Rows)
 	}
 
-	// A phone that was never paired keeps records and says where they are.
+	// A phone that was never paired stores records and shows that they are on it alone.
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone, trust...)
 	phone.Go(page + "/")
 	phone.WaitText("not paired with the office yet")
 	planHole(phone, page, "Pump cover", "before it was paired")
 	assert.Zero(t, records())
 
-	// The code goes out of the address at once, and lets the phone in.
+	// The code is removed from the address at once, and pairs the phone.
 	digits := code("hand")
 	phone.Go(page + "/#pair=" + digits[:4] + digits[5:])
 	phone.Wait("the code stands in its field", `document.querySelector("#pair-code")?.value.length === 8`)
@@ -105,7 +105,7 @@ func TestPairing(t *testing.T) {
 	phone.AtOffice()
 	assert.Equal(t, 1, records())
 
-	// The owner sees it in the list and shuts it out.
+	// The owner sees it in the list and revokes it.
 	desk := browsertest.Open(t, t.TempDir(), browsertest.Desk, trust...)
 	desk.Go(page + "/#/pair")
 	desk.Type("#pair-code", code("owner"))
@@ -128,7 +128,7 @@ func TestPairing(t *testing.T) {
 	desk.Wait("the code to scan is drawn", `document.querySelector(".pair-code img")?.naturalWidth > 0`)
 	look(t, desk, "office-code")
 
-	// What waits is still there, is said, and can be carried out by file.
+	// What waits is still there, is reported, and can be exported.
 	phone.Go(page + "/#/where")
 	phone.WaitText("shut this device out")
 	phone.WaitText("1 record or change waits here.")
@@ -146,7 +146,7 @@ func TestPairing(t *testing.T) {
 		const input = document.querySelector("input[type=file]");
 		input.files = box.files; input.dispatchEvent(new Event("change", { bubbles: true })); return true; })()`
 	desk.Go(page + "/#/jobs")
-	desk.WaitText("Pump cover") // what the office has is here, so that the file brings it a second time
+	desk.WaitText("Pump cover") // so the file brings it a second time
 	desk.Go(page + "/#/files")
 	desk.Wait("the page is there", `!!document.querySelector("input[type=file]")`)
 	text, err := json.Marshal(file)
@@ -158,7 +158,7 @@ func TestPairing(t *testing.T) {
 	desk.Go(page + "/#/where")
 	desk.WaitText("Nothing waits.")
 
-	// A wrong code makes it wait; the right one lets it in again with all it has.
+	// A wrong code makes it wait; the right one pairs it again with all it has.
 	phone.Go(page + "/#/pair")
 	phone.Type("#pair-code", "00000000")
 	phone.Tap(`form button[type=submit]`)
@@ -174,23 +174,22 @@ func TestPairing(t *testing.T) {
 	assert.Equal(t, 2, records(), "by file and by network, each once")
 }
 
-// setText puts a text into a field in the place of what is there.
+// setText replaces the text of a field.
 func setText(b *browsertest.Browser, selector, text string) {
 	browsertest.Eval[bool](b, `document.querySelector(`+strconv.Quote(selector)+`).select(), true`)
 	b.Type(selector, text)
 }
 
-// look keeps a picture of the screen where DATUMBOOK_LOOK names a folder, for
-// whoever wants to see it.
+// look saves a picture of the screen where DATUMBOOK_LOOK names a folder.
 func look(t *testing.T, b *browsertest.Browser, name string) {
 	if dir := os.Getenv("DATUMBOOK_LOOK"); dir != "" {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".png"), b.Picture(), 0o644))
 	}
 }
 
-// TestRestoredOffice: the office loses its newest records with its disk and goes
-// on from an older backup. The phone that had sent them compares everything
-// anew, sends what the backup lacks, and says so.
+// TestRestoredOffice: the office loses its newest records with its disk and goes on from an older
+// backup. The phone that had sent them compares everything anew, sends what the backup lacks, and
+// says so.
 func TestRestoredOffice(t *testing.T) {
 	t.Parallel()
 	data, copied := t.TempDir(), filepath.Join(t.TempDir(), "older.backup")

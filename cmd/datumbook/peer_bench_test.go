@@ -188,7 +188,7 @@ func measure(b *testing.B, s served, client string, slow bool) map[string]float6
 	var one struct{ Docs []json.RawMessage }
 	require.NoError(b, json.Unmarshal(docs, &one))
 	require.Empty(b, jobbook.Sentences("", one.Docs[0]), "the records must be sound")
-	time.Sleep(time.Second) // what a start leaves behind
+	time.Sleep(time.Second) // let the work after the start end
 	f["resident, idle (MB)"] = memory(b, s.pid, "VmRSS")
 
 	f["raw push, 50 phones (records/s)"], f["raw push, p95 of a batch (ms)"] = rawPush(b, at)

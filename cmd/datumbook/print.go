@@ -99,7 +99,7 @@ func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, er
 		p.out = p.what + "-" + jobbook.FileName(rec.Title()) + ".pdf"
 	}
 	if o, ok := s.(byOffice); ok && p.address == "" {
-		own := []string{"127.0.0.1", "localhost", "::1"} // leads nobody else here
+		own := []string{"127.0.0.1", "localhost", "::1"} // addresses of this machine alone
 		if u, err := url.Parse(o.url); err == nil && !slices.Contains(own, u.Hostname()) {
 			p.address = o.url
 		}
@@ -112,8 +112,8 @@ func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, er
 	return s.whole(ctx, around(docs, rec))
 }
 
-// around lists the records that a page of one may name: its job with all that
-// belongs to that, else itself with what is said of it.
+// around lists the records that a page of one may name: its job with all that belongs to that, else
+// itself with its notes and photos.
 func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 	job := rec.Text("job")
 	if rec.Kind() == "job" {
@@ -140,8 +140,8 @@ func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 	return ids
 }
 
-// pdf prints the page as the app draws it: the records go into a store of
-// their own, served to this machine's browser alone.
+// pdf prints the page as the app draws it: the records go into a temporary store, served to this
+// machine's browser alone.
 func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Record) (pdf []byte, err error) {
 	app, err := pwa.Files()
 	if err != nil {

@@ -17,8 +17,8 @@ import (
 
 var papers = flag.String("papers", "", "also write the printed pages into this folder, to be looked at")
 
-// paperPages is every page of the invented job, with the least and most sheets
-// it may take and what has to stand on it.
+// paperPages is every page of the invented job, with the fewest and most sheets it may take and the
+// text it must contain.
 var paperPages = []struct {
 	name, what, id string
 	least, most    int
@@ -86,7 +86,7 @@ func TestPaper(t *testing.T) {
 	phone.WaitText("Load an invented job to look round")
 }
 
-// TestPrintCommand prints the same pages with no one at the screen.
+// TestPrintCommand prints the same pages by the command line.
 func TestPrintCommand(t *testing.T) {
 	t.Parallel()
 	data := t.TempDir()
@@ -105,7 +105,7 @@ func TestPrintCommand(t *testing.T) {
 	require.NotEmpty(t, pages)
 	assert.InDelta(t, sheets["a4"][1], pages[0][1], 1)
 
-	// A label's code has to lead somewhere that a phone can reach.
+	// A label's code has to be an address that a phone can reach.
 	assert.Contains(t, say(exitFailed, "print", "label", "F1", "--out", file), "--address")
 	say(exitOK, "print", "label", "F1", "--out", file, "--address", "https://datumbook.local:8470")
 	pdf, err = os.ReadFile(file)

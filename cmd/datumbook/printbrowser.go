@@ -43,7 +43,7 @@ func findBrowser() (string, error) {
 	return "", errors.New("no browser was found to draw the page: install Chromium, or set DATUMBOOK_BROWSER to its path; or open the page in the app and choose 'Print or save as PDF'")
 }
 
-// printPage opens an address and prints it once the page says it is whole.
+// printPage opens an address and prints it once the page reports that it is complete.
 func printPage(ctx context.Context, browser, profile, address string) ([]byte, error) {
 	ctx, stop := context.WithTimeout(ctx, printTime)
 	defer stop()
@@ -68,7 +68,7 @@ func printPage(ctx context.Context, browser, profile, address string) ([]byte, e
 		return nil, fmt.Errorf("the page did not come up whole (%w); it shows: %s", err, shows)
 	}
 	pdf, err := chromedp.Run(tab, chromedp.PrintToPDF(chromedp.PDFPrintBackground(), func(p *page.PrintToPDFParams) {
-		p.PreferCSSPageSize = new(true) // the page says which paper
+		p.PreferCSSPageSize = new(true) // the page sets the size of paper
 	}))
 	if err != nil {
 		return nil, fmt.Errorf("the browser could not print the page: %w", err)

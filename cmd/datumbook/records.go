@@ -93,7 +93,7 @@ func (s inStore) whole(_ context.Context, ids []string) (out []*jobbook.Record, 
 // read adds the records that a question finds to a list.
 func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*jobbook.Record, error) {
 	for more := true; more; {
-		var found [][]store.Doc // copies of each, the winner first
+		var found [][]store.Doc // revisions of each, the winner first
 		err := s.book.View(func(l *store.View) error {
 			page, err := l.All(q)
 			q, more = page.Next, page.More
@@ -127,8 +127,8 @@ func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*j
 	return out, nil
 }
 
-// joined adds a record to a list, made of its copies; what is none of the job book, like a design
-// document, is left out.
+// joined adds a record to a list, merged from its revisions; a document that is no record, such as
+// a design document, is left out.
 func joined(out []*jobbook.Record, copies [][]byte) ([]*jobbook.Record, error) {
 	d, err := jobbook.Join(copies...)
 	if err == nil && d.Kind() != "" {
@@ -255,7 +255,7 @@ func (s byOffice) read(ctx context.Context, asked map[string]any, files string) 
 			Conflicts []string `json:"_conflicts"`
 		}
 		if err := json.Unmarshal(row.Doc, &head); err != nil || head.ID == "" {
-			continue // there is none, or none any more
+			continue // none, or deleted
 		}
 		copies := [][]byte{row.Doc}
 		for _, rev := range head.Conflicts {
@@ -291,8 +291,7 @@ func (s byOffice) put(ctx context.Context, docs [][]byte) ([]jobbook.RecordError
 	return out, nil
 }
 
-// pick finds one record by its id or its name; of several kinds of one name,
-// the kind that stands first.
+// pick finds one record by its id or its name; where several kinds have the name, the first kind.
 func pick(docs []*jobbook.Record, kinds []string, word string) (*jobbook.Record, error) {
 	for _, kind := range kinds {
 		var found *jobbook.Record

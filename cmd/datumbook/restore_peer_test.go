@@ -56,10 +56,9 @@ func (p *nodePhone) hears(want string) {
 	require.Equal(p.t, want, line)
 }
 
-// TestRestoreIsFilledByPhones: a backup made while serving is put back,
-// in its place and on a new machine. A PouchDB that had pushed since, in the
-// same session and at the same address, sends again what the backup lacks; so
-// does one that knows neither.
+// TestRestoreIsFilledByPhones: a backup made while serving is restored, in its place and on a new
+// machine. A PouchDB that had pushed since, in the same session and at the same address, sends
+// again what the backup lacks; so does one that has neither.
 func TestRestoreIsFilledByPhones(t *testing.T) {
 	t.Parallel()
 	program := browsertest.Program(t)

@@ -81,8 +81,8 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
-	// What the rules object to is kept and shared all the same, and shown at the
-	// office as needing a look.
+	// Records that the rules object to are kept and replicated all the same, and listed at the
+	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
 	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// stuck is a browser whose store does not answer until it is let go.
+// stuck is a browser whose store does not answer until it is released.
 const stuck = `{
 	const open = IDBFactory.prototype.open;
 	const held = [];
@@ -23,10 +23,9 @@ const stuck = `{
 	window.letGo = () => { IDBFactory.prototype.open = open; held.forEach((go) => go()); return true; };
 }`
 
-// TestStuckStore opens the app while the browser's store does not answer, as
-// another window that holds it may bring about. Every page that waits for it
-// says so within seconds with what to do, what is typed stays, and once the
-// store answers all of it goes on by itself.
+// TestStuckStore opens the app while the browser's store does not answer, as when another window
+// locks it. Every page that waits for it says so within seconds with what to do, what is typed
+// stays, and once the store answers all of it goes on by itself.
 func TestStuckStore(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())

@@ -17,7 +17,7 @@ import (
 	"datumbook/server/replication/peertest"
 )
 
-// peerFolder holds the PouchDB that nobody here built.
+// peerFolder is where the published PouchDB is installed.
 const peerFolder = "../../server/replication/testdata/peer"
 
 // peerPage is a page of another origin with PouchDB and two phones' databases on it.
@@ -46,7 +46,7 @@ const equal = async () => { const all = await Promise.all([a, b, far].map(state)
 const bytes = async (db, id) => Array.from(new Uint8Array(await (await db.getAttachment(id, "photo")).arrayBuffer()));
 </script>`
 
-// peerInBrowser opens a page of another origin that the office was told to let call.
+// peerInBrowser opens a page of another origin, which the office was told to allow.
 func peerInBrowser(t *testing.T) (phone *browsertest.Browser, gate *browsertest.Gate, restart func()) {
 	script, err := os.ReadFile(filepath.Join(peertest.Install(t, peerFolder), "node_modules/pouchdb/dist/pouchdb.min.js"))
 	require.NoError(t, err)

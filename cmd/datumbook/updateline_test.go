@@ -9,7 +9,7 @@ import (
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// newerFound is a browser in which a newer version is found when letUpdate says so.
+// newerFound is a browser in which a newer version is found when letUpdate is called.
 const newerFound = `{
 	const waiting = Object.assign(new EventTarget(), { scriptURL: new URL("/sw.js", location.href).href, state: "installed", postMessage() {} });
 	navigator.serviceWorker.register = () => new Promise((go) => {
@@ -17,9 +17,9 @@ const newerFound = `{
 	});
 }`
 
-// TestUpdateLine lets the line about a newer version come while a form is on
-// the screen: nothing of the form moves, the line lies between head and foot,
-// and the page's last line can be brought above it.
+// TestUpdateLine shows the offer of a newer version while a form is on the screen: nothing of the
+// form moves, the offer lies between head and foot, and the page's last line can be scrolled above
+// it.
 func TestUpdateLine(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())

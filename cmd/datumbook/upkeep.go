@@ -15,8 +15,8 @@ import (
 	"datumbook/store"
 )
 
-// servingFile tells other commands on this machine where the server that has
-// the store open can be asked.
+// servingFile tells other commands on this machine the address of the server that has the store
+// open.
 const servingFile = "serving.json"
 
 // serving is what the file holds.
@@ -88,9 +88,8 @@ func snapshots(ctx context.Context, st *store.Store, data string, keep int, log 
 	return func() { stop(); <-done }
 }
 
-// dropLeftovers removes the copies that a kill in the middle of a backup or a
-// verification left in the data folder. Only the one program that has the store
-// open may call it.
+// dropLeftovers removes the copies that a backup or verification killed midway left in the data
+// folder. Only the one program that has the store open may call it.
 func dropLeftovers(data string, log *slog.Logger) {
 	for _, pattern := range []string{"backup-*", "verify-*"} {
 		left, _ := filepath.Glob(filepath.Join(data, pattern))

@@ -33,9 +33,9 @@ import (
 	"datumbook/server/replication"
 )
 
-// front stands before an office under a fixed address and changes what devices
-// meet there: nothing, an office under another address, one with records of a
-// newer form, a stranger, a certificate that ran out.
+// front is a proxy under a fixed address before an office, and changes what devices meet there:
+// nothing, an office under another address, one with records of a newer form, a stranger, an
+// expired certificate.
 type front struct {
 	*httptest.Server
 	met        atomic.Pointer[meeting]
@@ -47,7 +47,7 @@ type meeting struct {
 	mode  string
 	until context.Context
 	end   context.CancelFunc
-	busy  sync.RWMutex // held for reading by what is under way
+	busy  sync.RWMutex // held for reading by open requests
 }
 
 func newFront(t *testing.T, office string) *front {
@@ -95,15 +95,14 @@ func newFront(t *testing.T, office string) *front {
 		}
 		return &tls.Config{Certificates: []tls.Certificate{shown}, SessionTicketsDisabled: true}, nil
 	}}
-	f.Config.ErrorLog = log.New(io.Discard, "", 0) // refused certificates are what it is about
+	f.Config.ErrorLog = log.New(io.Discard, "", 0) // refused certificates are expected
 	f.StartTLS()
 	t.Cleanup(f.Close)
 	return f
 }
 
-// set changes what is met. What is under way is answered that it failed before
-// connections close: a browser asks again by itself, and tells nobody, where
-// one closes without an answer.
+// set changes what is met. Open requests get an error status before connections close: where one
+// closes without an answer, a browser retries by itself and reports nothing.
 func (f *front) set(mode string) {
 	until, end := context.WithCancel(context.Background())
 	before := f.met.Swap(&meeting{mode: mode, until: until, end: end})
@@ -115,7 +114,7 @@ func (f *front) set(mode string) {
 	f.CloseClientConnections()
 }
 
-// change alters the office's own words about itself.
+// change changes the office's answers about itself.
 func (f *front) change(r *http.Response) error {
 	mode, path := f.met.Load().mode, r.Request.URL.Path
 	var with func(said map[string]any)
@@ -159,10 +158,9 @@ func certificate(t *testing.T, until time.Time) tls.Certificate {
 	return tls.Certificate{Certificate: [][]byte{raw}, PrivateKey: key, Leaf: leaf}
 }
 
-// TestWalls: an office that moved, one with newer records, a stranger at its
-// address and a certificate that ran out are each told in words with the way
-// out; what was kept meanwhile stays, can be carried out by file, and goes to
-// the office when the wall is gone.
+// TestWalls: an office that moved, one with newer records, a stranger at its address and an expired
+// certificate are each told in words with what to do; what was kept meanwhile stays, can be
+// exported, and goes to the office when the connection error is gone.
 func TestWalls(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
@@ -184,14 +182,14 @@ func TestWalls(t *testing.T) {
 		t.Run(wall.mode, func(t *testing.T) {
 			phone.Go(f.URL + "/#/where")
 			phone.WaitText("Nothing waits.")
-			if wall.mode == "expired" { // its last day was heard while it was good
+			if wall.mode == "expired" { // its last day was read while it was valid
 				f.set("last day")
 				phone.Reload()
 				phone.Wait("the last day is noted", `(JSON.parse(localStorage["datumbook.office"] ?? "{}").until ?? "").startsWith(`+
 					strconv.Quote(f.past.Leaf.NotAfter.UTC().Format("2006-01-02T15"))+`)`)
 			}
 			f.set(wall.mode)
-			phone.WaitText(wall.says[0]) // the head has said so too: nothing shifts under the thumb any more
+			phone.WaitText(wall.says[0]) // by now nothing moves any more
 			planHole(phone, f.URL, "Pump cover", "kept while it was "+wall.mode)
 			kept++
 			phone.Go(f.URL + "/#/where")

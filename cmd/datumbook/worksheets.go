@@ -11,8 +11,8 @@ import (
 // worksheets lets the server work the worksheets.
 type worksheets struct{}
 
-// Run works a worksheet. Inputs are put in the order of their keys, so that the
-// same mistake is always the one that is named.
+// Run works a worksheet. Inputs are put in the order of their keys, so that of several mistakes
+// always the same one is named.
 func (worksheets) Run(name, unit string, inputs map[string]string) (answer []byte, ok, found bool) {
 	var pairs []worksheet.Pair
 	for _, key := range slices.Sorted(maps.Keys(inputs)) {

@@ -7,7 +7,7 @@ import type { Office } from "../src/sync/sync";
 import { fresh, TestOffice, until, type Pushed } from "./office";
 import { startRules } from "./rules";
 
-/** An invented plan: the book does not look into answers. */
+/** An invented plan: the book does not read answers. */
 function plan(job: string, depth = "3/4"): NewPlan {
   return {
     job,
@@ -155,7 +155,7 @@ test("what came from the office does not count as waiting for it, also after a r
 test("a refused record is told of, also after a reload, until the office takes a newer form of it", async () => {
   const name = fresh("book");
   const office = new TestOffice();
-  // As an office would: it takes the rest of the batch and names the record it refuses.
+  // As an office does: it takes the rest of the batch and names the record it refuses.
   office.meddle = async (docs, store) => {
     const isBad = (doc: Pushed) => doc.f?.["jobname"]?.at(-1)?.v === "bad";
     const refused = docs.filter(isBad);

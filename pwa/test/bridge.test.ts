@@ -8,7 +8,7 @@ type Ask = Extract<ToWorker, { kind: "run" }>;
 
 const module = {} as WebAssembly.Module;
 
-/** A worker that answers when told to, so that a test decides what overtakes what. */
+/** A worker that answers on demand, so that a test decides the order of answers. */
 class Hand implements Helper {
   onmessage: Helper["onmessage"] = null;
   onerror: Helper["onerror"] = null;
@@ -97,7 +97,7 @@ test("the newest question of a lane wins, those it overtook give undefined", asy
   await turn();
   const replies = ["1", "2", "3", "4"].map((depth) => bridge.run("hole", "in", { depth }));
   assert.equal(hand().questions().length, 1, "one question at a time");
-  hand().answer(); // of the first, already overtaken
+  hand().answer(); // of the first, already superseded
   await turn();
   assert.equal(hand().questions().length, 2);
   hand().answer();

@@ -1,4 +1,4 @@
-// Where the lines of the drawings go.
+// Geometry of the drawings: the hole's section, scale, labels, broken edges.
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { holePlan, type HoleSizes } from "../src/drawing/hole-plan";

@@ -1,5 +1,5 @@
-// Records in and out by file, with the rules themselves behind it: nothing doubled, nothing lost,
-// and the older file too.
+// Export and import by file with the real rules: nothing doubled, nothing lost, and the older form
+// of file too.
 import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";

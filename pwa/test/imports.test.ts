@@ -1,11 +1,11 @@
-// Imports between the front end's folders run one way, and no file stands in a circle. It keeps a
-// folder readable by itself, and what is imported lazily out of what the first paint needs.
+// Imports between the front end's folders run one way, and no file is part of an import cycle, so
+// that a folder can be read by itself and nothing imported lazily gets into the first paint.
 import assert from "node:assert/strict";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, normalize, relative } from "node:path";
 import { test } from "node:test";
 
-/** From what knows nothing of the others to the shell; a folder imports from those before it. */
+/** Order of the folders: each imports only from those before it. */
 const order =
   "text engine storage sync records ui screen form drawing worksheet jobbook print start office app".split(
     " ",
@@ -54,7 +54,7 @@ function backward(g: Graph): string[] {
   );
 }
 
-/** One circle of imports as the files on it, or none. */
+/** The files of one import cycle, or none. */
 function circle(g: Graph): string[] {
   const done = new Set<string>();
   const walk = (file: string, path: string[]): string[] => {

@@ -1,4 +1,4 @@
-// An office for tests, beside the phones in one program.
+// An office for tests, in one program with the phones.
 import assert from "node:assert/strict";
 import PouchDB from "pouchdb-core";
 import type { Doc } from "../src/records/fields";
@@ -10,11 +10,11 @@ export const fresh = (what: string) => `${what}${++serial}`;
 export type Pushed = { _id: string; f?: Doc["f"] };
 type Rows = Awaited<ReturnType<PouchDB["bulkDocs"]>>;
 
-/** An office that a test can put out of reach, restore, or make refuse. */
+/** An office that a test can make unreachable, restore, or make refuse. */
 export class TestOffice implements Office {
   constructor(public up = true) {}
   store = fresh("office");
-  /** Stands in the way of what is pushed. */
+  /** Intercepts what is pushed. */
   meddle: ((docs: Pushed[], store: (docs: Pushed[]) => Promise<Rows>) => Promise<Rows>) | undefined;
 
   identity(): Promise<string> {

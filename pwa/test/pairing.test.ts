@@ -1,5 +1,4 @@
-// Pairing, the office's answers and what stands in the way of it, in words; and handing a file
-// over.
+// Pairing, the office's answers, connection errors in words, and sharing or downloading a file.
 import assert from "node:assert/strict";
 import { afterEach, test } from "node:test";
 import { askAddresses, askOffice, OfficeSays, OutOfReach, pairHere } from "../src/sync/office";

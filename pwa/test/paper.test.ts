@@ -23,7 +23,7 @@ import {
 import { kinds } from "../src/records/rules";
 import { startRules } from "./rules";
 
-// The invented job, as the app carries it.
+// The invented job, as the app ships it.
 const file = JSON.parse(readFileSync("../calc/jobbook/demo/pillow-block.json", "utf8")) as { docs: Doc[] };
 const recs = file.docs.map((d) => readDoc(d)!);
 const look: Look = {

@@ -1,4 +1,4 @@
-// The screens' pure parts: addresses, rows, units pinned to numbers, the looks' contrasts.
+// The screens' pure parts: addresses, rows, units pinned to numbers, the themes' contrasts.
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";

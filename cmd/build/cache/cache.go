@@ -1,4 +1,4 @@
-// Package cache keeps what took long to make.
+// Package cache keeps build results that take long to make.
 package cache
 
 import (
@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 )
 
-// Dir is a folder of made things, named by a digest of everything they were made from. It may be
+// Dir is a folder of results, named by a digest of everything they were made from. It may be
 // deleted at any time.
 type Dir string
 
@@ -29,8 +29,8 @@ func (d Dir) Do(kind string, key []byte, make func() ([]byte, error)) ([]byte, e
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return nil, err
 	}
-	// Written beside and renamed, so that a build cut short leaves no half file under a name that
-	// vouches for it.
+	// Written beside and renamed, so that a build cut short leaves no partial file under the
+	// digest.
 	temp, err := os.CreateTemp(filepath.Dir(path), "new-*")
 	if err != nil {
 		return nil, err

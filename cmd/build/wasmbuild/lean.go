@@ -6,11 +6,11 @@ import (
 	"fmt"
 )
 
-// A Go program carries, for tracebacks, the name of every function and tables from each instruction
-// to its file and line. On the phone no one reads a traceback: a calculation that breaks is
-// reported as such and started again. In calc.wasm they weigh some tens of kB as sent, so they are
-// blanked. What the runtime needs to run - stack sizes, pointer maps, and where functions begin -
-// stays, and a panic still ends the program as it should.
+// A Go program contains, for tracebacks, the name of every function and tables from each
+// instruction to its file and line. On the phone no one reads a traceback: a calculation that
+// panics is reported as such and restarted. In calc.wasm they cost some tens of kB as sent, so they
+// are blanked. What the runtime needs to run - stack sizes, pointer maps, and where functions begin
+// - stays, and a panic still ends the program as it should.
 //
 // The layout is that of Go 1.20 and later: runtime/symtab.go (pcHeader, functab, pcvalue) and
 // runtime/runtime2.go (_func).

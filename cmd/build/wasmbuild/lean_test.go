@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// program leans on all that the runtime reads its tables for: stacks that grow, the collector
-// walking them, goroutines that yield, a panic recovered through several frames, and one that ends
-// the program.
+// program uses all that the runtime reads its tables for: stacks that grow, the collector walking
+// them, goroutines that yield, a panic recovered through several frames, and one that ends the
+// program.
 const program = `package main
 
 import (
@@ -116,8 +116,8 @@ func inNode(t *testing.T, module string) (out, complaints string, code int) {
 	return stdout.String(), stderr.String(), cmd.ProcessState.ExitCode()
 }
 
-// TestLeanRefusesAnotherLayout: a toolchain that lays its tables out otherwise is named, not
-// spoiled.
+// TestLeanRefusesAnotherLayout: another table layout, as of a newer toolchain, is an error and
+// leaves the bytes unchanged.
 func TestLeanRefusesAnotherLayout(t *testing.T) {
 	header := func(words ...byte) []byte {
 		b := bytes.Clone(pclnMagic)

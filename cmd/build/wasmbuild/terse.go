@@ -16,11 +16,11 @@ import (
 // answers do not use it. So calc.wasm is compiled from the same sources with these sentences left
 // out.
 
-// described are the fields of sheet.Sheet, sheet.Input and sheet.Result that stand in the list
-// only, and what is put in their place.
+// described are the fields of worksheet.Sheet, field.Field and worksheet.Result that stand in the
+// list only, and what replaces them.
 var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`}
 
-// describer is the package whose users hold descriptions.
+// describer is the package that files with descriptions import.
 const describer = "datumbook/calc/worksheet"
 
 // terse gives the source of a file with the describing sentences left out; changed is false where
@@ -51,7 +51,7 @@ func terse(name string, source []byte) (out []byte, changed bool, err error) {
 		}
 		from, to := files.Position(pair.Value.Pos()).Offset, files.Position(pair.Value.End()).Offset
 		out = append(out, source[at:from]...)
-		// The lines stay, so that the compiler's words still point to the place.
+		// The lines stay, so that the compiler's messages still point to the place.
 		out = append(out, bytes.Repeat([]byte("\n"), bytes.Count(source[from:to], []byte("\n")))...)
 		out = append(out, described[key.Name]...)
 		at = to

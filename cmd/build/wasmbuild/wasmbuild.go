@@ -18,8 +18,7 @@ import (
 	"datumbook/cmd/build/cache"
 )
 
-// What is done to the module once it is linked, and before to some sources: a change of it makes
-// another module.
+// The sources of what changes the module before and after linking: they are part of its key.
 var (
 	//go:embed lean.go
 	leanSource string
@@ -108,9 +107,9 @@ func Exec(ctx context.Context, root string) (string, error) {
 	return path, nil
 }
 
-// Key names the module that Make would make: a digest over the toolchain, the flags, what is done
-// to the linked module and every source file that the program is compiled from, the standard
-// library excepted, which the toolchain's version stands for.
+// Key names the module that Make would make: a digest over the toolchain, the flags, the changes to
+// the linked module and every source file that the program is compiled from, except the standard
+// library, which the toolchain's version stands for.
 func Key(ctx context.Context, root string) (string, error) {
 	version, err := run(ctx, root, os.Environ(), "env", "GOVERSION")
 	if err != nil {

@@ -5,7 +5,7 @@ import _ "embed"
 //go:embed access.js
 var accessJS string
 
-// Resize gives the page another screen, as if another device showed it.
+// Resize changes the page's screen, as if another device showed it.
 func (b *Browser) Resize(screen Screen) {
 	b.t.Helper()
 	b.touch = screen.Touch

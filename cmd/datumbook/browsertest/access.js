@@ -1,5 +1,5 @@
-// What the test of access asks of a page. It is put into the page beside
-// axe-core and hands back plain lists, empty where all is well.
+// What TestAccess asks of a page. It is put into the page beside axe-core and returns plain lists,
+// empty where all is well.
 (() => {
   const access = (window.datumbookAccess = {});
   const seen = (el) =>
@@ -16,8 +16,8 @@
     attributes: true,
   });
   /**
-   * Whether the page shows what it came for: nothing on its way, pictures drawn, and nothing moved
-   * since `still` ms.
+   * Whether the page is complete: nothing loading, pictures drawn, and nothing moved since `still`
+   * ms.
    */
   access.still = (still) => {
     const main = document.querySelector("main");
@@ -27,7 +27,7 @@
   };
 
   const frame = () => new Promise((done) => requestAnimationFrame(done));
-  /** Waits until a question has yes for an answer, asked at every frame. */
+  /** Waits until a condition is true, checked at every frame. */
   access.wait = async (what, asked) => {
     for (const end = performance.now() + 90_000; !asked(); await frame())
       if (performance.now() > end) throw new Error(`waited 90 s for ${what}; the page shows: ${document.body.innerText}`);
@@ -48,7 +48,7 @@
     await access.settle(until);
   };
 
-  /** A short way to find an element again. */
+  /** A short selector for an element, to find it again. */
   const path = (el) => {
     const parts = [];
     for (let e = el; e && e !== document.body && parts.length < 4; e = e.parentElement) {
@@ -60,8 +60,7 @@
     return `${parts.join(" > ")} "${says.slice(0, 40)}"`;
   };
 
-  // Everything a finger can do something with. A tick or a choice counts with the label that it is
-  // in.
+  // Everything that can be touched. A tick or a choice counts with its label.
   const touchable =
     'a[href], button, input:not([type="hidden"]), select, textarea, summary, label:has(input, select), ' +
     '[role="button"], [role="link"], [role="checkbox"], [role="radio"], [role="switch"], [role="tab"], ' +
@@ -120,9 +119,9 @@
     await frame();
   };
 
-  // The stricter contrast, which axe-core leaves off by itself, takes the laxer one in. The size of
-  // targets is measured here, for every one of them and with no leave for those that have room
-  // about them.
+  // The stricter contrast rule, which is off by default in axe-core, includes the laxer one. Target
+  // sizes are measured here, for every one and without the exception for those with room around
+  // them.
   const asked = {
     "color-contrast": { enabled: false },
     "color-contrast-enhanced": { enabled: true },
@@ -135,9 +134,9 @@
       ),
     );
   };
-  // WCAG 2.2, 1.4.6 at its strictest, for words on the ground of the nearest that has one: what
-  // axe-core does with more care and twenty times the time. Drawings are left to
-  // test/screens.test.ts, which knows what lies on what.
+  // WCAG 2.2, 1.4.6 at its strictest, for words on the nearest ground: what axe-core does with more
+  // care and in twenty times the time. Drawings are left to test/screens.test.ts, which knows what
+  // lies on what.
   const rgba = (text) => (text.match(/[\d.]+/g) ?? []).map(Number);
   const luminance = ([r, g, b]) => {
     const [x, y, z] = [r, g, b].map((v) => (v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4));
@@ -146,7 +145,7 @@
   const groundOf = (el) => {
     for (let e = el; e; e = e.parentElement) {
       const style = getComputedStyle(e);
-      if (Number(style.opacity) < 1) return undefined; // what fades is an answer on its way out
+      if (Number(style.opacity) < 1) return undefined; // what fades is a superseded answer
       const [r, g, b, alpha = 1] = rgba(style.backgroundColor);
       if (alpha === 1 && style.backgroundColor !== "transparent") return [r, g, b];
     }
@@ -167,9 +166,8 @@
   };
 
   /**
-   * Holds the screen that is there against the rules: axe-core's in the look that is named, if any;
-   * contrast in the others; and the size of what can be touched, with bare hands and in gloves
-   * where asked.
+   * Checks the present screen: axe-core's rules in the theme that is named, if any; contrast in the
+   * others; and the size of what can be touched, with bare hands and in gloves where asked.
    */
   access.look = async ({ look, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;

@@ -1,7 +1,6 @@
-// Package browsertest drives a real Chromium and the real program for the
-// end-to-end tests: a browser with a profile that outlives it, a gate that
-// stands for the shop's network and can be shut, and the server as a process
-// that can be killed.
+// Package browsertest drives a real Chromium and the real program for the end-to-end tests: a
+// browser with a profile that outlives it, a gate that stands for the shop's network and can be
+// shut, and the server as a process that can be killed.
 package browsertest
 
 import (
@@ -28,7 +27,7 @@ type Screen struct {
 	Touch         bool
 }
 
-// The screens tests look at.
+// The screens that tests use.
 var (
 	Phone = Screen{360, 740, 2, true}
 	Desk  = Screen{1280, 800, 1, false}
@@ -50,8 +49,8 @@ type Browser struct {
 	cancel []context.CancelFunc
 }
 
-// Chromium names the Chromium to start: what DATUMBOOK_BROWSER names, else the one without windows
-// where it is installed, which draws and runs the same in half the processor's time, else any.
+// Chromium names the Chromium to start: DATUMBOOK_BROWSER, else the one without windows where it is
+// installed, which draws and runs the same in half the processor's time, else any.
 func Chromium() []chromedp.ExecAllocatorOption {
 	for _, name := range []string{os.Getenv("DATUMBOOK_BROWSER"), "chromium-headless-shell"} {
 		if path, err := exec.LookPath(name); err == nil {
@@ -61,10 +60,9 @@ func Chromium() []chromedp.ExecAllocatorOption {
 	return nil
 }
 
-// Open starts Chromium on a profile folder. It fails, never skips, where there
-// is no Chromium: the README's test command installs one. trust are keys of
-// certificates, as [Office.Keys] gives them, that it takes without asking, as a
-// phone does on which the shop's certificate was installed.
+// Open starts Chromium on a profile folder. It fails, never skips, where there is no Chromium:
+// `task browser` installs one. trust are keys of certificates, as [Office.Keys] gives them, that it
+// accepts without asking, as a phone does that has the shop's certificate installed.
 func Open(t testing.TB, profile string, screen Screen, trust ...string) *Browser {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
@@ -98,14 +96,13 @@ func (b *Browser) Close() {
 	b.ctx = nil
 }
 
-// Do runs steps within a time limit and fails the test with the page's text
-// where they do not come off.
+// Do runs steps within a time limit and fails the test with the page's text where one fails.
 func (b *Browser) Do(what string, steps ...chromedp.Action[chromedp.Void]) {
 	b.t.Helper()
 	run(b, what, chromedp.Steps(steps...))
 }
 
-// run is Do for a step that gives something.
+// run is Do for a step that returns a value.
 func run[T any](b *Browser, what string, step chromedp.Action[T]) T {
 	b.t.Helper()
 	ctx, stop := context.WithTimeout(b.ctx, 100*time.Second)

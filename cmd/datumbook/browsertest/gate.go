@@ -9,9 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Gate is the shop's network: it passes connections on to the office while it
-// is open, and refuses them while it is shut. Its address stays the same, so
-// that the page keeps its origin whatever happens behind it.
+// Gate is the shop's network: it forwards connections to the office while it is open, and refuses
+// them while it is shut. Its address never changes, so that the page keeps its origin.
 type Gate struct {
 	Addr string
 
@@ -35,7 +34,7 @@ func NewGate(t testing.TB) *Gate {
 // URL is the address the browser opens.
 func (g *Gate) URL() string { return "http://" + g.Addr }
 
-// To says where connections go.
+// To sets where connections are forwarded to.
 func (g *Gate) To(addr string) { g.mu.Lock(); g.to = addr; g.mu.Unlock() }
 
 // Open lets connections through.

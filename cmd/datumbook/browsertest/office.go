@@ -19,8 +19,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// program compiles datumbook once for all tests of a package. It is left where
-// the next run finds it, so that the linker's work is not done again for nothing.
+// program compiles datumbook once for all tests of a package. The file stays for the next run,
+// which need not link it again if nothing changed.
 var program = sync.OnceValues(func() (string, error) {
 	here, err := os.Getwd()
 	if err != nil {
@@ -101,7 +101,7 @@ func (o *Office) Near() string {
 // Keys gives the keys of the certificates that the office shows.
 func (o *Office) Keys(t testing.TB) []string {
 	t.Helper()
-	conn, err := tls.Dial("tcp", o.Near(), &tls.Config{InsecureSkipVerify: true}) // only looked at
+	conn, err := tls.Dial("tcp", o.Near(), &tls.Config{InsecureSkipVerify: true}) // only inspected
 	require.NoError(t, err)
 	defer conn.Close()
 	var keys []string

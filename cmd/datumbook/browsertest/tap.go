@@ -9,11 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// aim waits until what a function finds lies still, in sight and uncovered, and
-// gives the middle of the part that can be hit. From then on a press beside it
-// goes nowhere: words that come meanwhile may push the screen from under the
-// finger, and a person would look before pressing what has come there. What
-// becomes of the press is promised in window.aimed.
+// aim waits until the element that a function finds is still, in sight and uncovered, and gives the
+// middle of the part that can be hit. From then on a press beside it is swallowed: a message may
+// move the page under the finger, and a person would look before pressing what is there then.
+// window.aimed promises the outcome of the press.
 const aim = `(find, rest) => {
 	` + frame + `
 	window.aimed?.end();
@@ -79,23 +78,23 @@ const frame = `const frame = () => new Promise((go) => {
 		requestAnimationFrame(() => { clearTimeout(late); go(); });
 	});`
 
-// Tap presses what a selector finds, as a finger or a mouse would, and presses
-// again where the screen moved under the finger. window.tapped is when.
+// Tap presses what a selector finds, as a finger or a mouse would, and again where the page moved
+// under the finger. window.tapped is when.
 func (b *Browser) Tap(selector string) {
 	b.t.Helper()
 	b.tap(selector, first(selector), 3)
 }
 
-// TapText presses the first of what a selector finds that can be seen and says a text. It is looked
-// for anew until the press, since a page that was just written to may put another in its place.
+// TapText presses the first visible element that a selector finds and that contains a text. It is
+// looked up anew until the press, since a page that was just written to may replace it.
 func (b *Browser) TapText(selector, says string) {
 	b.t.Helper()
 	b.tap(selector+" that says "+says, `() => [...document.querySelectorAll(`+strconv.Quote(selector)+`)].find((e) =>
 		e.offsetParent && e.textContent.includes(`+strconv.Quote(says)+`))`, 3)
 }
 
-// TapAtOnce presses without waiting for the screen to come to rest: as fast as
-// the page answers. A press that the screen moved from under is made again.
+// TapAtOnce presses without waiting for the page to be still: as fast as the page answers. A press
+// that missed because the page moved is repeated.
 func (b *Browser) TapAtOnce(selector string) {
 	b.t.Helper()
 	b.tap(selector, first(selector), 0)
@@ -125,8 +124,8 @@ func (b *Browser) tap(what, find string, rest int) {
 	require.FailNow(b.t, "ten taps missed", what)
 }
 
-// hit waits for what became of a press. Where the press led to another page it
-// went there with all that waited for it, and that page has no aim.
+// hit waits for the outcome of a press. One that led to another page ended all that waited there,
+// and the new page has no aim.
 func (b *Browser) hit() bool {
 	b.t.Helper()
 	const answer = `Promise.race([window.aimed?.hit ?? true, new Promise((go) => setTimeout(go, 20000, false))])
@@ -139,8 +138,8 @@ func (b *Browser) hit() bool {
 	return Eval[bool](b, answer)
 }
 
-// Show brings what a selector finds to the middle of the screen, once it is
-// there, nothing on the page is still on its way, and it lies still.
+// Show scrolls what a selector finds to the middle of the screen, once it exists, nothing on the
+// page is loading, and it is still.
 func (b *Browser) Show(selector string) {
 	b.t.Helper()
 	there := Eval[bool](b, `(async (selector) => {

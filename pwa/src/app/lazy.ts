@@ -1,18 +1,17 @@
-// The one entry for code that the first screen does not need: every dynamic import stands here, and
-// each becomes a file of its own that the service worker stores beside the rest. Keep what the
-// first paint needs out of what is behind it.
+// Every dynamic import stands here; each becomes a file of its own that the service worker caches.
+// Nothing that the first paint needs may be behind one of them.
 import type { Book, BookOptions } from "../records/open";
 import type { Loaders } from "../screen/load";
 
 /**
- * Opens the book: PouchDB is the heaviest part of the page and comes while the first screen is
- * already there.
+ * Opens the job book. PouchDB is the largest part of the page, so it is loaded after the first
+ * screen is shown.
  */
 export async function openBook(options: BookOptions): Promise<Book> {
   return (await import("../records/open")).openBook("shop", options);
 }
 
-/** Loads once; where that fails, as with no network, it is asked for again. */
+/** Loads once; after a failure, as with no network, the next call tries again. */
 function once<T>(load: () => Promise<T>): () => Promise<T> {
   let going: Promise<T> | undefined;
   return () =>

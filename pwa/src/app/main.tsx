@@ -13,14 +13,13 @@ import { watchUpdates } from "./update";
 import { Shell } from "./shell";
 import "../ui/ui.css";
 
-// Everything that can wait for the first paint is started after it: the look first, then the page,
-// then the rest.
+// The theme first, then the page, then the rest: what can wait for the first paint starts after it.
 dress();
 watchInstall();
 const bridge = startBridge();
 const updates = watchUpdates();
 
-/** Why nothing can be kept here, in sentences. A store of a newer app says so itself. */
+/** Why nothing can be stored here, in sentences. A store of a newer app has its own message. */
 function closedBook(err: unknown): string {
   if ((err as Error).name === "NewerStore") return words(err);
   return sayFault(err) ?? `${W.settings.noStore} (${words(err)})`;

@@ -23,7 +23,7 @@ interface Said {
 
 function useRoute(): Route {
   const [route, set] = useState(readRoute);
-  // At once, not after the first paint: a page that is gone to in between would be missed.
+  // Not after the first paint: a hashchange in between would be missed.
   useLayoutEffect(() => {
     const moved = () => set(readRoute());
     addEventListener("hashchange", moved);
@@ -32,10 +32,7 @@ function useRoute(): Route {
   return route;
 }
 
-/**
- * Header with the page's name and where the records are, the page, the bar under the thumb, the
- * keypad.
- */
+/** Header with the page's name and the sync status, the page, the bottom bar, the keypad. */
 export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; updates: Updates }) {
   const route = useRoute();
   const [named, entitle] = useState({ key: "", title: "" });
@@ -142,7 +139,7 @@ function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
 
 const none: Record<string, string> = {};
 
-/** Jobs kept by name came before jobs were records; both have their page. */
+/** Results were kept under a job's name before jobs were records; both have their page. */
 const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
 
 function Page({ route }: { route: Route }) {
@@ -172,7 +169,7 @@ function Page({ route }: { route: Route }) {
   }
 }
 
-/** A fault in one screen leaves the rest of the app standing. */
+/** Keeps an error in one screen from taking down the rest of the app. */
 class Guard extends Component<{ children: ComponentChildren }, { broken: string }> {
   override state = { broken: "" };
   override componentDidCatch(err: unknown): void {
@@ -189,7 +186,7 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: string 
   }
 }
 
-/** Whether what waits is in storage that the browser may clear. */
+/** Whether unsent records are in storage that the browser may clear. */
 function useMayGo(waits: boolean): boolean {
   const [may, set] = useState(false);
   useEffect(() => {
@@ -203,7 +200,7 @@ function useMayGo(waits: boolean): boolean {
   return may;
 }
 
-/** Where the records are, always in sight: an empty, half or full box beside the words. */
+/** Sync status, always in sight: an empty, half or full box beside the words. */
 function SyncLine() {
   const { bookFault } = useApp();
   const state = useSync();
@@ -240,9 +237,7 @@ function SyncLine() {
   );
 }
 
-/**
- * A newer version is offered, never forced, and never over something typed that is stored nowhere.
- */
+/** A newer version is offered, never forced, and never over unsaved input. */
 function UpdateLine({ updates }: { updates: Updates }) {
   const [state, set] = useState<UpdateState>(updates.state);
   const [later, setLater] = useState(false);
@@ -265,7 +260,7 @@ const PARTS = ["answer", "numbers", "drawing"] as const;
 type Part = (typeof PARTS)[number];
 
 /**
- * The part of a worksheet that the middle key goes to next: the one after that at the top of the
+ * The section of a worksheet that the middle key scrolls to: the one after that at the top of the
  * screen.
  */
 function useNextPart(on: boolean): Part {
@@ -288,7 +283,7 @@ function useNextPart(on: boolean): Part {
   return part;
 }
 
-/** Three places under the thumb; on a worksheet its own parts. */
+/** The bottom bar: three places; on a worksheet its own sections. */
 function Bar({ route }: { route: Route }) {
   const sheet = route.page === "sheet";
   const next = useNextPart(sheet);

@@ -1,15 +1,15 @@
-// Newer versions of the app: told to the person, taken over only when they say so.
+// Newer versions of the app: announced to the user, activated only when they ask.
 import { Workbox } from "workbox-window";
 
 export interface UpdateState {
-  /** The app is stored on this device and starts with no network. */
+  /** The app is cached on this device and starts with no network. */
   offlineReady: boolean;
   /** The screens, drawings and lists that are imported lazily are stored too. */
   allStored: boolean;
-  /** A newer version is stored and waits to be taken over. */
+  /** A newer version is stored and waits to be activated. */
   waiting: boolean;
   /**
-   * Another window took the newer version over; this one should be reloaded when nothing is being
+   * Another window activated the newer version; this one should be reloaded when nothing is being
    * typed.
    */
   stale: boolean;
@@ -18,12 +18,9 @@ export interface UpdateState {
 export interface Updates {
   readonly state: UpdateState;
   onChange(tell: (state: UpdateState) => void): () => void;
-  /**
-   * Takes the newer version over and reloads, unless `busy` says that something typed would be
-   * lost: then false.
-   */
+  /** Activates the newer version and reloads, unless `busy` reports unsaved input: then false. */
   apply(busy: () => boolean): boolean;
-  /** Looks for a newer version now. */
+  /** Checks for a newer version now. */
   check(): void;
 }
 
@@ -42,7 +39,7 @@ class Watched implements Updates {
     this.workbox = workbox;
     workbox.addEventListener("activated", () => this.turn({ offlineReady: true }));
     workbox.addEventListener("waiting", () => this.turn({ waiting: true }));
-    // The first version ever takes the open page over without a reload; any later one replaces what
+    // The first version ever controls the open page without a reload; any later one replaces what
     // the page runs.
     let controlled = navigator.serviceWorker.controller !== null;
     workbox.addEventListener("controlling", () => {
@@ -73,8 +70,7 @@ class Watched implements Updates {
       // The first screen and its answer come before what can wait.
       setTimeout(() => registration.active?.postMessage({ type: "STORE_REST" }), 1500);
     });
-    // An installed app can stay open for weeks: look when it is taken up again, and every six
-    // hours.
+    // An installed app can stay open for weeks: check when it is shown again, and every six hours.
     document.addEventListener(
       "visibilitychange",
       () => document.visibilityState === "visible" && this.check(),
@@ -96,7 +92,7 @@ class Watched implements Updates {
       return true;
     }
     this.applying = busy;
-    // Said again until it takes over: nothing tells whether a worker heard it.
+    // Sent again until it takes over: nothing confirms that a worker received it.
     const tell = () => this.workbox?.messageSkipWaiting();
     tell();
     this.telling ??= setInterval(tell, 3000);
@@ -104,7 +100,7 @@ class Watched implements Updates {
   }
 
   check(): void {
-    this.workbox?.update().catch(() => undefined); // out of reach is no trouble
+    this.workbox?.update().catch(() => undefined); // being offline is no error
   }
 
   private turn(news: Partial<UpdateState>): void {
@@ -117,7 +113,7 @@ class Watched implements Updates {
 
 /**
  * Registers the service worker and watches for newer versions. Call it once, after the first screen
- * is there.
+ * is shown.
  */
 export function watchUpdates(): Updates {
   return new Watched();

@@ -10,7 +10,7 @@ const D = W.drawing;
 /** Where the labels stand. */
 const TAGS = 256;
 
-/** Id of the clip: what is drilled beyond the stock is not there. */
+/** Id of the clip path that hides what is drilled beyond the stock. */
 const WITHIN = "within-stock";
 
 function num(answer: Answer, key: string): number | undefined {
@@ -18,7 +18,7 @@ function num(answer: Answer, key: string): number | undefined {
   return typeof v === "number" && Number.isFinite(v) ? v : undefined;
 }
 
-/** Reads the sizes of the answer; undefined when one that the drawing needs is not there. */
+/** Reads the sizes of the answer; undefined when one that the drawing needs is missing. */
 function sizesOf(answer: Answer): HoleSizes | undefined {
   const drill = num(answer, "dia");
   const full = num(answer, "full") ?? 0;
@@ -41,10 +41,7 @@ function sizesOf(answer: Answer): HoleSizes | undefined {
   };
 }
 
-/**
- * A hole meant to go through has the thickness of its depth, and coming out of the back is no fault
- * of it.
- */
+/** A through hole: its depth is the stock's thickness, and breaking out of the back is no fault. */
 const isThrough = (answer: Answer): boolean => answer.inputs["stock"]?.value === "through";
 
 const across = (x0: number, x1: number, y: number): string => `M${px(x0)} ${px(y)}H${px(x1)}`;

@@ -8,7 +8,7 @@ type Shown = ComponentType<{ name: string; answer: Answer }>;
 
 let shown: Shown | undefined;
 
-/** A drawing by its name, imported lazily; what was fetched once is there at once. */
+/** A drawing by its name, imported lazily; one that was fetched before is drawn at once. */
 export function lazyDrawing(name: string): ComponentType<{ answer: Answer }> {
   return function LazyDrawing({ answer }) {
     const { drawings } = useApp().load;

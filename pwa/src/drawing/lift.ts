@@ -1,4 +1,4 @@
-/** What it weighs and how it hangs. */
+/** Weight, balance point and slings. */
 import { arc, type Pad, polar, span, WIDTH, type Point, type View } from "./pad";
 import type { Reader } from "./read";
 
@@ -48,7 +48,7 @@ function weigh(p: Pad, r: Reader) {
   p.note("Each body by its extent. Dashes: cut out.");
 }
 
-/** Hook, legs and load in a level view, every leg by its own spread and rise. */
+/** Hook, legs and load in elevation, every leg by its own spread and rise. */
 function sling(p: Pad, r: Reader) {
   const legs = r.filled("legs");
   // Each leg is turned about the hook into the plane of the paper: left ones left, right ones
@@ -95,7 +95,7 @@ function sling(p: Pad, r: Reader) {
   p.note("Every leg turned into the sheet, at its true angle. The load is not known.");
 }
 
-/** What the eyebolt may carry in every direction, drawn out along the pull. */
+/** What the eyebolt may carry in every direction, drawn along the pull. */
 function eyebolt(p: Pad, r: Reader) {
   const zones = r.numbers("byangle", 2);
   const angle = r.n("angle") ?? 0;
@@ -103,7 +103,7 @@ function eyebolt(p: Pad, r: Reader) {
   if (!(most > 0)) return false;
   const [ox, oy, long] = [44, 236, 196];
   const at = (deg: number, d: number): Point => polar(ox, oy, d, 90 - deg);
-  // Each zone a sector as long as its load.
+  // Each zone is a sector as long as its load.
   let from = 0;
   zones.forEach(([to, load], i) => {
     const d = (load! / most) * long;
@@ -121,8 +121,7 @@ function eyebolt(p: Pad, r: Reader) {
   p.iron(10, oy + 13, 200, oy + 54);
   p.box("d-zone", ox - 6, oy + 13, ox + 6, oy + 44, "thread");
   p.box("d-thin", ox - 6, oy + 13, ox + 6, oy + 44);
-  // The pull to the loads' own scale; its dot alone is drawn where the arrow would be lost in the
-  // eye.
+  // The pull at the loads' scale; only its dot where the arrow would be hidden by the eye.
   const d = Math.min(pull / most, 1.06) * long;
   const q = at(angle, d);
   const bad = allowed !== undefined && pull > allowed;

@@ -62,7 +62,7 @@ function tram(p: Pad, r: Reader) {
   p.note(`Up is towards the indicator. Dots: readings. Thick line: through them. ${larger(c.by)}`);
 }
 
-/** What goes under where. */
+/** Which shim goes under which support. */
 function shim(p: Pad, r: Reader) {
   const places = r.rows("places").map((q, i) => ({
     x: r.size(q[0]) ?? i,
@@ -140,7 +140,7 @@ function lever(p: Pad, r: Reader) {
   p.note("Angle true. Moves much larger than life.");
 }
 
-/** A clock of readings with the side that is nearest. */
+/** Readings around a dial, with the nearest side marked. */
 function sweep(p: Pad, r: Reader) {
   const points = r.some("points", 4) as [number, number, number, number][];
   const [cx, cy, R, most] = [180, 152, 74, 22];
@@ -213,7 +213,7 @@ function dish(p: Pad, r: Reader) {
   p.note(`Widths to scale. The hollow ${drawn(by)}.`);
 }
 
-/** Slide and square against the true upright. */
+/** Slide and square against the true vertical. */
 function square(p: Pad, r: Reader) {
   const hs = r.numbers("readings", 1).map((q) => q[0]!);
   const [h0, h1] = span(hs);
@@ -263,7 +263,7 @@ function bar(p: Pad, r: Reader) {
   );
 }
 
-/** Lean after every move, against what is wanted. */
+/** Lean after every move, against the target. */
 function tapin(p: Pad, r: Reader) {
   const allow = r.need("allow");
   const n = r.filled("history");

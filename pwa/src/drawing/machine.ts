@@ -31,7 +31,7 @@ function reach(p: Pad, r: Reader) {
   const [X, Y] = [v.x, v.y];
   const [top, foot] = [Y(uy + wide / 2), Y(uy - wide / 2)];
   const beyond = (x: number): boolean => x < t0 - 1e-9 || x > t1 + 1e-9;
-  // The same from the side, heights as they come.
+  // The same from the side, with the heights as given.
   const y = v.bottom + 34;
   p.put(8, y - 12, sides[1]!);
   if (over1 - over0 > long) {
@@ -48,7 +48,7 @@ function reach(p: Pad, r: Reader) {
   }
   for (const row of rows) p.line("d-axis", [X(ends[0]!), Y(row)], [X(ends[1]!), Y(row)]);
   if (table > 0) p.box("d-tool", X(-table), y + 40, X(table), y + 50);
-  // Travel against need: what is beyond the travel is lined over.
+  // Travel against need: what is beyond the travel is hatched.
   const [n0, n1] = span(ends);
   p.box("d-tool", X(t0), y + 58, X(t1), y + 66);
   const [m0, m1] = [Math.max(n0, t0), Math.min(n1, t1)];
@@ -57,7 +57,7 @@ function reach(p: Pad, r: Reader) {
   if (n1 > t1) p.box("d-badline", X(Math.max(n0, t1)), y + 70, X(n1), y + 77, "bad");
   p.put(8, y + 94, "Open bar: travel. Filled: needed.");
   p.letter(X(f0) + 14, top + 12, "Face, middle now at", "=usedx");
-  // The window of places for the middle of the face, and its middle.
+  // The range of positions for the middle of the face, and its midpoint.
   const [w0, w1] = [r.n("xfrom") ?? 1, r.n("xto") ?? 0];
   if (w1 >= w0) {
     p.range([X(w0), Y(uy)], [X(w1), Y(uy)]);
@@ -150,8 +150,8 @@ function foul(p: Pad, r: Reader) {
   const hit = (t: Thing): boolean => bad && (t.head ? t.name === worst?.[1] : t.name === worst?.[0]);
   const reach = (list: Thing[], k: "x" | "y" | "z"): [number, number] => span(list.flatMap((t) => t[k]));
   const [sx, sy, sz] = [reach(things, "x"), reach(things, "y"), reach(things, "z")];
-  // What is large beside the table's things, a column, does not make them too small to see: it is
-  // cut off.
+  // What is much larger than the things on the table, such as a column, is cut off, so that they
+  // stay large enough to see.
   let cropped = false;
   for (const [k, s] of [
     ["x", sx],
@@ -220,7 +220,7 @@ function views(p: Pad, things: Thing[], hit: (t: Thing) => boolean, v: View, k: 
     const kind = hit(t) ? "d-badline" : t.head ? "d-thin" : "d-line";
     if (!t.head) p.box("d-metal", l, top, rt, b, "iron");
     if (t.round > 0 && k === "y") {
-      // Round the corners: where the cutter stands at the four ends of its way.
+      // Rounded corners: the cutter at the four ends of its path.
       const c = t.round * v.s;
       const ring: Point[] = [];
       for (let a = 0; a <= 360; a += 10) {

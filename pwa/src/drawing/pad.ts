@@ -1,7 +1,4 @@
-/**
- * What the drawings are put together on: lines and words in pixels, labels that keep out of each
- * other's way.
- */
+/** The canvas of the drawings: lines and text in pixels, labels that avoid each other. */
 import type { Reader } from "./read";
 import { fitScale, path, px, spread } from "./scale";
 
@@ -11,9 +8,9 @@ export interface Mark {
   /** Class: how the line or face looks. */
   k: string;
   d: string;
-  /** Name of the lining laid over it. */
+  /** Name of the hatching laid over it. */
   lining?: string | undefined;
-  /** Id of the clip it is kept within. */
+  /** Id of the clip path it is kept within. */
   within?: string | undefined;
 }
 
@@ -54,7 +51,7 @@ export const ROOM = 216;
 
 const EM: Record<string, number> = { "d-size": 16, "d-small": 13, "d-name": 13, "d-warn": 15, "d-num": 11 };
 
-/** Width a word takes, on the wide side of what the phone's own sans serif needs. */
+/** Estimated width of a text, not less than what the phone's own sans serif needs. */
 export function wide(s: string, k: string): number {
   const bold = k === "d-size" || k === "d-small" || k === "d-warn";
   let w = 0;
@@ -148,8 +145,8 @@ export class Pad {
   }
 
   /**
-   * One scale both ways: the sizes x0, y0, x1, y1 laid into a room, up being up, top first, in the
-   * middle sideways.
+   * One scale both ways: the sizes x0, y0, x1, y1 fitted into a box, y up, aligned to the top,
+   * centred sideways.
    */
   view([x0, y0, x1, y1]: Box, [l, t, r, b]: Box, most = Infinity): View {
     const s = fitScale({ w: x1 - x0, h: y1 - y0 }, { w: r - l, h: b - t }, most) || 1;
@@ -194,13 +191,13 @@ export class Pad {
     this.box("d-line", x0, y0, x1, y1);
   }
 
-  /** A ring or a dot that no words may cover. */
+  /** A ring or a dot that no label may cover. */
   spot(k: string, x: number, y: number, r: number): void {
     this.round(k, x, y, r);
     this.block([x - r - 1, y - r - 1, x + r + 1, y + r + 1]);
   }
 
-  /** What a part turns about, standing under a place. */
+  /** A pivot: a triangle under a point. */
   pivot(x: number, y: number): void {
     this.face("d-tool", [
       [x, y],
@@ -265,7 +262,7 @@ export class Pad {
     this.dimension([x, Math.min(y0, y1)], [x, Math.max(y0, y1)]);
   }
 
-  /** Where something may stand: a thick line with its ends. */
+  /** A permitted range: a thick line with end marks. */
   range(a: Point, b: Point): void {
     this.line("d-mark", a, b);
     const [dx, dy] = a[0] === b[0] ? [6, 0] : [0, 6];
@@ -281,12 +278,12 @@ export class Pad {
     this.block([x - r, y - r, x + r, y + r]);
   }
 
-  /** Keeps words off a place. */
+  /** Keeps labels off a place. */
   block(b: Box): void {
     this.taken.push(b);
   }
 
-  /** Words at a place, whatever is there. */
+  /** Text at a place, whatever it overlaps. */
   put(x: number, y: number, s: string, k = "d-name", a: Word["a"] = "start"): void {
     const w: Word = { x, y, s, k, a };
     const b = boxOf(w);
@@ -302,7 +299,7 @@ export class Pad {
     return b[0] >= 1 && b[2] <= WIDTH - 1 && b[1] >= 1 && this.taken.every((t) => apart(b, t));
   }
 
-  /** Words as near to a place as nothing else stands; false where there is no room within reach. */
+  /** Text as near to a place as there is free room; false where there is none within reach. */
   near(x: number, y: number, s: string, k = "d-name", most = 40): boolean {
     for (let r = 0; r <= most; r += 5) {
       for (let i = 0; i < (r === 0 ? 1 : 16); i++) {
@@ -348,7 +345,7 @@ export class Pad {
     this.tell(`${name} ${text}`);
   }
 
-  /** A part of what is told to those who do not see the drawing. */
+  /** A part of the description for those who do not see the drawing. */
   tell(s: string): void {
     this.says.push(s);
   }
@@ -361,19 +358,19 @@ export class Pad {
     this.tell(`${name} ${text}`);
   }
 
-  /** How it was drawn, in small words at the foot. */
+  /** How it was drawn, in small text at the foot. */
   note(s: string): void {
     this.notes.push([s, "d-name"]);
     this.tell(s);
   }
 
-  /** What is wrong, at the foot, with its sign. */
+  /** A fault, at the foot, with its sign. */
   warn(s: string): void {
     this.notes.push([s, "d-warn"]);
     this.says.push(s);
   }
 
-  /** Sets the labels, the list and the notes, and gives the picture. */
+  /** Places the labels, the list and the notes, and gives the picture. */
   done(): Picture {
     const gap = 38;
     this.tags.sort((a, b) => a.from[1] - b.from[1]);
@@ -436,7 +433,7 @@ export class Pad {
   }
 }
 
-/** A size as large as its room lets it be. */
+/** A size, as large as its room allows. */
 function fitted(s: string, room: number): [string, string] {
   return wide(s, "d-size") <= room ? [s, "d-size"] : [short(s, "d-small", room), "d-small"];
 }

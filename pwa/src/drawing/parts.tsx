@@ -2,7 +2,7 @@ import type { ComponentChildren } from "preact";
 import type { Mark } from "./pad";
 import { px } from "./scale";
 
-/** What is laid over cut faces: parallel lines at an angle, so far apart, of a class. */
+/** Hatching of cut faces: name, angle, spacing and class of the lines. */
 const LININGS = [
   ["iron", 45, 9, "d-lining"],
   ["steel", -45, 5, "d-lining"],
@@ -23,10 +23,7 @@ export function Tag(p: { x: number; y: number; name: string; size: string; besid
   );
 }
 
-/**
- * The sheet of every drawing with its lines and faces: described in words for those who do not see
- * it.
- */
+/** The SVG element of every drawing, with its description for those who do not see it. */
 export function Sheet({
   width,
   height,

@@ -24,7 +24,7 @@ const TO: Record<string, number> = {
 /** Decimals a length is written with, at least. */
 const PLACES: Record<string, number> = { in: 4, mm: 3, thou: 1, um: 1 };
 
-/** Thrown where a number the drawing cannot do without is not in the answer. */
+/** Thrown where a number that the drawing needs is missing from the answer. */
 export class Missing extends Error {}
 
 export class Reader {
@@ -115,14 +115,14 @@ export class Reader {
     return g.value.map((row, j) => (Array.isArray(row) ? row.map(scale) : [scale(row, j)]));
   }
 
-  /** Rows with nought in place of what is not a number; never none. */
+  /** Rows with 0 in place of what is not a number; never empty. */
   filled(key: string): number[][] {
     const list = this.rows(key).map((b) => b.map((c) => (typeof c === "number" ? c : 0)));
     if (list.length === 0) throw new Missing(key);
     return list;
   }
 
-  /** The same of a drawing that is nothing without them. */
+  /** Rows of numbers for a drawing that needs at least one. */
   some(key: string, columns: number): number[][] {
     const list = this.numbers(key, columns);
     if (list.length === 0) throw new Missing(key);

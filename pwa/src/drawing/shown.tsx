@@ -6,7 +6,7 @@ import { plans } from "./plans";
 import { px } from "./scale";
 import { Missing, Reader } from "./read";
 
-/** The picture of an answer, or undefined where the answer has not the numbers for it. */
+/** The picture of an answer, or undefined where the answer lacks the numbers for it. */
 export function pictureOf(name: string, answer: Answer): Picture | undefined {
   try {
     const r = new Reader(answer);

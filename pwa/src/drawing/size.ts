@@ -1,4 +1,4 @@
-/** What size goes with it: sections and tolerance zones. */
+/** Matching sizes: sections and tolerance zones. */
 import { life, type Pad, polar, ROOM, span, type Point } from "./pad";
 import type { Reader } from "./read";
 

@@ -1,6 +1,6 @@
 /**
- * How sure: the reading's spread against the limits, repeats about their mean, what the doubt is
- * made of.
+ * Uncertainty: a reading's spread against the limits, repeats about their mean, the uncertainty
+ * budget.
  */
 import { life, type Pad, short, span, WIDTH, wide, type Point } from "./pad";
 import type { Reader } from "./read";
@@ -18,7 +18,7 @@ function accept(p: Pad, r: Reader) {
   const X = (n: number): number => 12 + (n - a + pad) * s;
   const [top, base] = [34, 134];
   const [l, h] = [low ?? a - pad, high ?? b + pad];
-  // What may be accepted is plain, what lies between it and the limit is lined.
+  // The acceptance zone is plain, the guard band between it and the limit is hatched.
   p.box("d-tool", X(l), base, X(h), base + 18);
   const [g0, g1] = [z0 ?? l, z1 ?? h];
   if (g1 > g0) p.box("d-fill", X(g0), base + 4, X(g1), base + 14);
@@ -92,7 +92,7 @@ function sure(p: Pad, r: Reader) {
   p.note("Bars: share of the sum of squares. At the right: what each adds.");
 }
 
-/** Every face's lean: what is expected, how sure that is, the very worst, and what is allowed. */
+/** Every face's lean: expected value, its uncertainty, the worst case, and what is allowed. */
 function chain(p: Pad, r: Reader) {
   const rows = r.rows("errors").slice(0, 20);
   const n = r.filled("errors");

@@ -15,14 +15,14 @@ function places(p: Pad, pts: Point[], zero: Point | undefined, ring: number, way
     if (ring > 0) p.round("d-ghost", zx, zy, ring * v.s);
   }
   if (way && at.length > 1) p.line("d-ext", ...at);
-  // Holes never touch in the drawing, however close they stand.
+  // Small enough that neighbouring holes never touch, however close they stand.
   const gaps = at.slice(1, 300).map((q, i) => Math.hypot(q[0] - at[i]![0], q[1] - at[i]![1]) || 99);
   const r = Math.max(2, Math.min(6.5, ...gaps.map((g) => g * 0.3)));
   for (const [x, y] of at) {
     p.spot("d-void d-line", x, y, r);
   }
   let left = 0;
-  // The last one before the rest, so that the end of the row is known.
+  // The last one is labelled first, so that the end of the row is known.
   const order = [...at.keys()];
   order.unshift(order.pop()!);
   for (const i of order) {

@@ -1,14 +1,13 @@
-// The page's side of the calculations: asks the worker, one question at a time, and only the newest
-// of each lane.
+// The page's side of the worker: sends one question at a time, and only the newest of each lane.
 import { pack, type FromWorker, type ToWorker } from "./protocol";
 import type { Check, Describe, Refused, Reply, UnitSystem } from "./contract.gen";
 
 export type BridgeState =
   | "starting"
   | "ready"
-  /** The calculations ended and are being started again; what was asked is asked again. */
+  /** The worker ended and is being restarted; open questions are asked again. */
   | "restarting"
-  /** They ended too often or cannot be loaded; `retry` tries once more. */
+  /** It ended too often or cannot be loaded; `retry` tries once more. */
   | "stopped";
 
 export interface Bridge {
@@ -39,9 +38,9 @@ export interface Bridge {
    */
   checks(): Promise<Check[]>;
   readonly state: BridgeState;
-  /** Why it stopped, in plain words; "" while it runs. */
+  /** Why it stopped, as a sentence; "" while it runs. */
   readonly trouble: string;
-  /** Calls back after each change of state; returns what ends that. */
+  /** Calls back after each change of state; returns the function that unsubscribes. */
   onState(tell: (state: BridgeState) => void): () => void;
   retry(): void;
 }
@@ -65,13 +64,13 @@ export interface Means {
   patience: number;
 }
 
-/** Ends in a row, without an answer between them, after which it is not started again by itself. */
+/** Crashes in a row, without an answer between them, after which it is not restarted by itself. */
 const endsAllowed = 4;
 
 interface Question {
   lane: string;
   message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | Omit<Extract<ToWorker, { kind: "book" }>, "id">;
-  /** How often the calculations ended while working on it. */
+  /** How often the worker ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
 }
@@ -158,7 +157,7 @@ class Calculations implements Bridge {
         this.ended(event.message ?? "the worker failed");
       }
     };
-    // Starting can hang as well as answering can; loading may take as long as the line needs.
+    // Starting can hang as well as answering can; loading may take as long as the network needs.
     if (this.module) {
       this.watch();
     }
@@ -188,7 +187,7 @@ class Calculations implements Bridge {
         this.unwatch();
         this.ends = 0;
         this.current = undefined;
-        // Overtaken while it was being worked out: the newer answer follows at once.
+        // Superseded while it was being worked out: the newer answer follows at once.
         question.settle(this.waiting.has(question.lane) ? undefined : message.json);
         this.next();
         return;
@@ -230,7 +229,7 @@ class Calculations implements Bridge {
       if (this.waiting.has(question.lane)) {
         question.settle(undefined);
       } else if (question.ends < 2) {
-        // Asked again first, in its old place, unless it is what ends the calculations each time.
+        // Asked again first, in its old place, unless it is what crashes the worker each time.
         this.waiting = new Map([[question.lane, question], ...this.waiting]);
       } else {
         question.settle(JSON.stringify(broke));
@@ -300,7 +299,7 @@ async function fetchGood(url: string): Promise<Response> {
 export function startBridge(): Bridge {
   // Both start now, side by side: the form needs the first, the first answer the second.
   const sheets = fetchGood(SHEETS_URL).then((response) => response.json() as Promise<Describe>);
-  sheets.catch(() => undefined); // told to whoever calls describe
+  sheets.catch(() => undefined); // reported to whoever calls describe
   let first: Promise<Describe> | undefined = sheets;
   const bridge = makeBridge({
     spawn: () => new Worker(WORKER_URL) as Helper,

@@ -33,7 +33,7 @@ export type FromWorker =
   | { kind: "unloaded"; why: string }
   | { kind: "ready" }
   | { kind: "answer"; id: number; json: string }
-  /** The Go program returned or broke: this worker answers no more. */
+  /** The Go program returned or panicked: this worker answers no more. */
   | { kind: "ended"; why: string };
 
 /**

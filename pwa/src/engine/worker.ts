@@ -8,8 +8,8 @@ const scope = self as unknown as DedicatedWorkerGlobalScope;
 let calc: Calc | undefined;
 
 /**
- * How often, and for how many milliseconds at most, a worksheet is run again at rest, and what
- * counts as rest.
+ * How often, and for how many milliseconds at most, an idle worksheet is run again, and after how
+ * long it counts as idle.
  */
 const warmRuns = 200;
 const warmTime = 1000;
@@ -26,10 +26,7 @@ function ended(why: string): void {
   tell({ kind: "ended", why });
 }
 
-/**
- * Loads and compiles here and not in the page: checking five megabytes would hold up its first
- * screen.
- */
+/** Compiles here and not in the page: compiling five megabytes would delay its first screen. */
 async function load(url: string): Promise<WebAssembly.Module | undefined> {
   try {
     const response = await fetch(url);
@@ -61,8 +58,8 @@ async function start(from: string | WebAssembly.Module): Promise<void> {
 }
 
 /**
- * A browser makes a calculation quick only after it has run for a while: while no one asks, the
- * worksheet just opened is run again, one run at a time, so that the next key finds it quick.
+ * A browser optimises a calculation only after it has run for a while: when idle, the worksheet
+ * just opened is run again, one run at a time, so that the next key is answered quickly.
  */
 function warm(question: Run, runs = 0, spent = 0): void {
   if (warmed.has(question.name)) {

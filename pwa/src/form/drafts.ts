@@ -1,10 +1,10 @@
-// What is typed and not yet kept: written at once, at every key, so that a reload or a crash loses
+// Drafts: what is typed and not yet kept, stored at every key, so that a reload or a crash loses
 // nothing.
 
 export interface Draft {
   /** Texts by input key. */
   inputs: Record<string, string>;
-  /** Anything else the screen wants back: note, job, open sections. Texts only. */
+  /** Other state of the screen: note, job, open sections. Texts only. */
   more?: Record<string, string>;
 }
 
@@ -23,7 +23,7 @@ export function loadDraft(name: string): Draft | undefined {
     const more = texts(draft.more);
     return { inputs: texts(draft.inputs), ...(Object.keys(more).length > 0 && { more }) };
   } catch {
-    return undefined; // switched off, or not written by us: an empty form is better than none
+    return undefined; // switched off, or not written by this app: an empty form is better than none
   }
 }
 
@@ -69,7 +69,7 @@ export function anyDraft(): boolean {
   return false;
 }
 
-/** Only texts under names: whatever else got in is left out. */
+/** Keeps only texts under names and drops whatever else got in. */
 function texts(from: unknown): Record<string, string> {
   return Object.fromEntries(
     Object.entries((from ?? {}) as Record<string, unknown>).filter(

@@ -9,14 +9,14 @@ import type { FieldProps, One } from "./props";
 import { ListEditor, TableEditor } from "./rows";
 import { commaList } from "./rowtext";
 
-/** The way back from a choice that need not be made. */
+/** The option that clears an optional choice. */
 const unsaid = { key: "", label: "–" };
 const yesNo = [
   { key: "yes", label: W.sheet.yes },
   { key: "no", label: W.sheet.no },
 ];
 
-/** One thing asked, drawn by its kind: what can be chosen is offered and never typed. */
+/** One field, drawn by its kind: choices are offered and never typed. */
 export function FieldInput(p: FieldProps) {
   const { f, value, set } = p;
   const id = `${p.prefix}-${f.key}`;
@@ -81,7 +81,7 @@ function hint(f: Field, needed: boolean, unit: UnitSystem): string {
   return needed ? W.sheet.required : W.sheet.optional;
 }
 
-/** A field's box with its label, and under it what explains it and what is wrong. */
+/** A field's box with its label, and under it help and fault. */
 function Frame(
   p: One & { look?: string; box?: string; more?: ComponentChildren; children: ComponentChildren },
 ) {
@@ -102,7 +102,7 @@ function Frame(
   );
 }
 
-/** What every box says of itself to who cannot see it. */
+/** Id, name and ARIA attributes that every box has. */
 const spoken = ({ id, f, fault, explain }: One) => ({
   id,
   name: f.key,

@@ -8,7 +8,7 @@ import type { FieldProps } from "./props";
 import { blank, filled, type Typed } from "./typed";
 
 /**
- * All that a form asks: the main part open, what has a heading folded until something stands in it.
+ * All fields of a form: the main part open, headed sections folded until something is filled in.
  */
 export function Fields({
   fields,

@@ -17,9 +17,9 @@ export interface FieldProps {
   /** Whether the explanations are shown. */
   explain?: boolean;
   set: (v: Typed) => void;
-  /** What a field of a record that names something else may name. */
+  /** The records that a link field of a record may name. */
   offers?: ((f: Field) => Offer[]) | undefined;
-  /** What the row is called that it is a cell of. */
+  /** Name of the row that it is a cell of. */
   row?: string;
 }
 

@@ -64,11 +64,11 @@ export function ListEditor({ Cell, ...p }: One & { Cell: ComponentType<One & { e
   );
 }
 
-/** A cell in words: a choice by its label. */
+/** The text of a cell: a choice by its label. */
 const said = (column: Field, cell: string | undefined): string =>
   column.options?.find((o) => o.key === cell)?.label || cell || "–";
 
-/** A table a row at a time: the rows so far to read and touch, and one open with its fields. */
+/** A table edited a row at a time: the rows so far as text, and one open with its fields. */
 export function TableEditor({ Cell, ...p }: FieldProps & { id: string; Cell: ComponentType<FieldProps> }) {
   const { id, f, value, set } = p;
   const columns = f.columns ?? [];

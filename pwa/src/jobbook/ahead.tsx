@@ -9,8 +9,8 @@ import { ask } from "./prefill";
 const H = B.hooks;
 
 /**
- * The questions that use the whole job at once: of a part its fixtures and its rough, of a job its
- * chain of setups.
+ * The worksheets that use the whole job: for a part its fixtures and its rough, for a job its chain
+ * of setups.
  */
 export function Ahead({ repo, part, job, setup }: { repo: Repository; part?: Rec; job?: Rec; setup?: Rec }) {
   const { describe } = useApp();

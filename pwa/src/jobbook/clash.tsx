@@ -63,7 +63,7 @@ export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
   );
 }
 
-/** Says that a thing is deleted, and brings it back. */
+/** Says that a record is deleted, and restores it. */
 export function Gone({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
   if (rec.newer) {

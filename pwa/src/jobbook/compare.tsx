@@ -20,7 +20,7 @@ import { Card } from "./parts";
 import { thou } from "./readlogic";
 import { Remove, storeFault, useRepository } from "./use";
 
-/** A kept result: what was worked out, held against what was found. */
+/** A kept result: planned values beside measured ones. */
 export function Compare({ id }: { id: string }) {
   const { book: records, bookFault, describe } = useApp();
   const { repo, fault } = useRepository("kept", "setup", "job", "step");
@@ -52,7 +52,7 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
   const owner = kept.links?.step || kept.links?.setup || kept.links?.job;
   const main = sheet ? mains(sheet, answer) : [];
   const given = sheet?.inputs.filter((i) => kept.inputs[i.key]) ?? [];
-  // The same inputs worked out again: a method that has changed since is said, not hidden.
+  // The same inputs worked out again: a method that has changed since is reported, not hidden.
   const again = useLoaded(
     async () => (sheet ? bridge.run(sheet.name, kept.unit, kept.inputs, `again ${kept._id}`) : undefined),
     [bridge, sheet, kept._id],
@@ -179,7 +179,7 @@ function Line({
   planned: Found;
   found: string;
   unit: "in" | "mm";
-  /** How far they are apart, as the rules work it out. */
+  /** The difference between them, as the rules work it out. */
   off: string;
   keep: (value: string) => Promise<void>;
 }) {

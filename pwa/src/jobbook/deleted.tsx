@@ -9,10 +9,7 @@ const ALL =
   "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
 const DAYS = 30;
 
-/**
- * What was deleted: each comes back by one key; only by hand, and only after 30 days, is anything
- * taken out for good.
- */
+/** Deleted records: each can be restored; they are purged only by hand and only after 30 days. */
 export function Deleted() {
   const { say } = useApp();
   const { repo, ready, fault } = useRepository(...ALL);

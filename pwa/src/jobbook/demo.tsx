@@ -5,7 +5,7 @@ import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { storeFault, useRepository } from "./use";
 
-/** Loads the invented job, or takes it out where it is: one touch each. */
+/** Loads the invented job, or removes it: one touch each. */
 export function DemoKeys() {
   const { say, load } = useApp();
   const { repo, ready } = useRepository("job", "fixture", "machine");
@@ -42,7 +42,7 @@ export function DemoKeys() {
               found.own > 0 ? B.mill.demoOwn(found.own) : "",
               found.changed.length > 0 ? B.mill.demoChanged(found.changed.length) : "",
             ].filter(Boolean);
-            // One touch is enough, unless a person put something to it: then that is said first.
+            // One touch is enough, unless a person changed part of it: then that is said first.
             if (more.join() !== own.join()) return setOwn(more);
             say([B.mill.demoOut(await removeDemo(repo, found)), ...more].join(" "));
             setOwn([]);
@@ -55,7 +55,7 @@ export function DemoKeys() {
   );
 }
 
-/** Stands on every page of an invented record, with the key that takes them all out. */
+/** Shown on every page of an invented record, with the key that removes them all. */
 export function Invented({ id }: { id: string }) {
   return id.includes(":00-demo-") ? (
     <div class="narrow">

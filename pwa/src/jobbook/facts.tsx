@@ -14,7 +14,7 @@ export const recordHref = (id: string): string => {
   return book("record", id);
 };
 
-/** Everything a record says, by the headings of its form. What is empty is left out. */
+/** All of a record's fields, by the headings of its form. Empty ones are left out. */
 export function Facts({
   repo,
   rec,

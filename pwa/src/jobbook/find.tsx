@@ -17,7 +17,7 @@ import { Gate, useKinds, useRepository } from "./use";
 const MOST = 30;
 const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", "note", "photo"];
 
-/** Find anything again. */
+/** Search over all records. */
 export function Find({ more }: { more: Record<string, string> }) {
   const { bridge } = useApp();
   const { unit } = usePrefs();
@@ -49,8 +49,8 @@ export function Find({ more }: { more: Record<string, string> }) {
         if (mine !== turn.current) return;
         setTrouble("");
         setOut({ for: query, hits, total, ms: Math.round(performance.now() - began) });
-        // The words stay in the address, so that going back from a record finds them again. Whoever
-        // is on the way to another page already is not called back.
+        // The query stays in the address, so that going back from a record repeats the search; not
+        // once the user has left for another page.
         if (!location.hash.startsWith(book("find", ""))) return;
         history.replaceState(
           null,

@@ -4,7 +4,7 @@ import type { Repository } from "../records/repository";
 
 let one: { repo: Repository; finder: Finder } | undefined;
 
-/** The one index of this window; it is filled anew when the calculations were started anew. */
+/** The one index of this window; it is filled again after a restart of the worker. */
 export function finderOf(repo: Repository, bridge: Bridge): Finder {
   if (one?.repo !== repo) {
     const finder = new Finder(repo);

@@ -58,14 +58,14 @@ function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Rec
   );
 }
 
-/** Small things of the book that nothing belongs to. */
+/** Kinds of record that nothing belongs to. */
 const leaves = ["reading", "note", "photo", "kept"];
 
 /** The kinds of record that a link may lead to. */
 const named = (f: Field, kinds: readonly RecordKind[]): string[] =>
   f.kind !== "link" ? [] : (f.of ?? kinds.map((k) => k.key).filter((k) => !leaves.includes(k)));
 
-/** What a new record knows of itself: what it belongs to, and its place in the order. */
+/** Values a new record starts with: what it belongs to, and its place in the order. */
 function given(repo: Repository, kind: RecordKind, more: Record<string, string>): Record<string, string> {
   const out: Record<string, string> = { ...more };
   delete out["back"];
@@ -110,7 +110,7 @@ function Form({
   const [explain, setExplain] = useState(false);
   useUnsaved(draft, !stored);
 
-  // The newest, also between two changes that come before the form is drawn again.
+  // The newest values, also between two changes before the form is drawn again.
   const latest = useRef(values);
   const put = (key: string, v: Typed) => {
     const next = { ...latest.current, [key]: v };
@@ -121,8 +121,8 @@ function Form({
     setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) } }));
   };
 
-  // Every field is held against the rules as it is typed; what is only still missing is not a
-  // mistake yet.
+  // Every field is checked against the rules as it is typed; one that is still empty is no mistake
+  // yet.
   const fields = asked(kind);
   useEffect(() => {
     if (touched.length === 0) return;
@@ -150,7 +150,7 @@ function Form({
             setFaults(
               (out.faults ?? []).filter((f) => touched.includes(base(f.field)) && !missing(values, f)),
             ),
-          () => undefined, // said when it is kept
+          () => undefined, // reported when it is kept
         );
     }, 350);
     return () => {
@@ -261,7 +261,7 @@ function Form({
   );
 }
 
-/** After a part, a feature or a step is kept its job or setup is shown, where one goes on from. */
+/** After a part, a feature or a step is kept, its job or setup is shown, where work goes on. */
 const home = (rec: Rec): string =>
   (rec.kind === "part" && text(rec, "job")) || (rec.kind === "step" && text(rec, "setup")) || rec.id;
 

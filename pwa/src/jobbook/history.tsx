@@ -7,7 +7,7 @@ import { recordHref } from "./facts";
 import { saying } from "./saying";
 import { Gate, tell, useKinds, useRepository, useWho } from "./use";
 
-/** Every change to a record: what, when, by whom. An earlier value can be made to stand again. */
+/** Every change to a record: what, when, by whom. An earlier value can be restored. */
 export function History({ id }: { id: string }) {
   const { say } = useApp();
   const { repo, ready, fault } = useRepository(

@@ -1,4 +1,4 @@
-// The job book's screens: one file that arrives after the first paint.
+// The job book's screens: one file, imported lazily.
 import type { ComponentType } from "preact";
 import type { ScreenProps } from "../screen/load";
 import { JobPage } from "./keptjob";

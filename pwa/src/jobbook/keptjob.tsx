@@ -21,8 +21,7 @@ export function JobPage({ id: job }: { id: string }) {
   useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
   const kept = useLoaded(() => book?.list(job), [book, job, round]);
 
-  // A delete waits eight seconds for its Undo, or until the page is left; only then does it reach
-  // the book.
+  // A delete waits eight seconds for its Undo, or until the page is left; only then is it stored.
   const finish = (id: string) => {
     clearTimeout(going.current.get(id));
     going.current.delete(id);

@@ -20,22 +20,21 @@ import { Gate, mark, tell, titleOfSheet, useLit, useRepository } from "./use";
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
 
 /**
- * What stands first when the app is opened at the mill: the running setup, its next step, and what
- * a hand does there.
+ * First on the start page at the mill: the running setup, its next step, and the keys for what is
+ * done there.
  */
 export function Mill() {
   const { bridge } = useApp();
   const { repo, fault } = useRepository("job", "setup", "step", "machine", "fixture");
-  // Steps and what they stand on come a moment later; the setup itself does not wait for them.
+  // Steps and the records they name load a moment later; the setup itself does not wait for them.
   const ready = !!repo && repo.ready("job", "setup");
   useEffect(() => {
     if (!repo || !ready) return;
-    // Once the page is there and the hand is at rest, so that the next pages and finding are ready
-    // when wanted.
+    // Once the page is shown and idle, so that the next pages and the search are ready when wanted.
     const t = setTimeout(() => {
       LATER.reduce((before, kind) => before.then(() => repo.load(kind)), Promise.resolve())
         .then(() => finderOf(repo, bridge).start())
-        .catch(() => undefined); // said on the page that asks for it
+        .catch(() => undefined); // reported on the page that needs it
     }, 6000);
     return () => clearTimeout(t);
   }, [bridge, repo, ready]);
@@ -102,7 +101,7 @@ interface Face {
   next: string;
   notes: string;
   sheet: string;
-  /** What stands there when no step is next. */
+  /** Shown when there is no next step. */
   none: string;
   /** The setup that takes over then. */
   on: string;
@@ -125,8 +124,8 @@ function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
   const steps = stepsOf(repo, setup.id);
   const next = steps.find((s) => !yes(s, "done"));
   const after = nextAfter(repo, setup);
-  // Steps, machine and fixture come a moment after the setup: till then the card says what it said
-  // the last time, so that no key moves under a thumb when they are there.
+  // Steps, machine and fixture load after the setup: until then the card shows its previous text,
+  // so that no key moves under a thumb.
   const whole = repo.ready("step", "machine", "fixture");
   const [before] = useState(() => faceBefore(setup.id));
   const now: Face = {
@@ -177,7 +176,7 @@ function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
               go
               label={B.mill.tick}
               act={() => {
-                if (!next) return; // on its way
+                if (!next) return; // still loading
                 tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), () => tick(repo, next, false));
               }}
             />

@@ -19,7 +19,7 @@ export interface OutcomeProps {
 }
 
 /**
- * What the job does with an answer: leads to the fixtures found, takes new holes in, keeps what is
+ * What the job does with an answer: links to the fixtures found, stores new holes, stores what is
  * to be set.
  */
 export function Outcome(p: OutcomeProps) {
@@ -47,7 +47,7 @@ function told(answer: Answer, key: string, columns: readonly string[]): Record<s
   );
 }
 
-/** The fixture by the name that the worksheet has of it, which holds nothing that parts cells. */
+/** The fixture by the name that the worksheet has of it, which holds no cell separator. */
 const find = (repo: Repository, name: string): Rec | undefined =>
   repo
     .all("fixture")
@@ -100,8 +100,7 @@ function Fixtures({ repo, answer, links }: One) {
 }
 
 /**
- * The key that writes holes into a fixture once they are drilled. Those that stand there already
- * are not written again.
+ * The key that writes holes into a fixture once they are drilled; those already in it are skipped.
  */
 function Drilled({
   repo,
@@ -180,7 +179,7 @@ function Drilled({
   );
 }
 
-/** Shims and steps of a clean-up, into the setup in which the rough is set. */
+/** Stores the shims and steps of a clean-up in the setup that holds the rough. */
 function Setting({ repo, answer, unit, inputs, links }: One) {
   const { book: records, say } = useApp();
   const work = useWork();

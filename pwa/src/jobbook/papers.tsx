@@ -6,7 +6,7 @@ import { B } from "../text/jobbook";
 import { Card } from "./parts";
 import { useKinds } from "./use";
 
-/** The ways a record goes on paper and out. */
+/** Links to a record's printed pages and its export. */
 export function Papers({ rec }: { rec: Rec }) {
   const { book: records } = useApp();
   const { kinds } = useKinds(records?.repo);

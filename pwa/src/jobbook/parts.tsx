@@ -2,7 +2,7 @@ import type { ComponentChildren } from "preact";
 import type { Option } from "../engine/contract.gen";
 import { Labelled, type Around, type Typed } from "../ui/controls";
 
-/** A part of a page under its name. */
+/** A section of a page under its heading. */
 export function Card({
   title,
   kind = "",
@@ -22,7 +22,7 @@ export function Card({
   );
 }
 
-/** One of a list, or none of it. */
+/** A select: one option of a list, or none. */
 export function Choice({
   none,
   options,

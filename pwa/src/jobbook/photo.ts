@@ -1,5 +1,4 @@
-// Pictures are made smaller on the phone before they are stored: what a setup looked like needs no
-// twelve million dots.
+// Photos are made smaller on the phone before they are stored: a setup needs no twelve megapixels.
 import { B } from "../text/jobbook";
 
 /** Longest side of what is kept and of the thumbnail, in pixels. */
@@ -15,7 +14,7 @@ interface Picture {
   high: number;
 }
 
-/** Said to the person who chose the picture. */
+/** Its message is shown to the person who chose the picture. */
 class NoPicture extends Error {
   override name = "NoPicture";
 }
@@ -26,7 +25,7 @@ export function fitInto(wide: number, high: number, longest: number): { wide: nu
   return { wide: Math.max(1, Math.round(wide * scale)), high: Math.max(1, Math.round(high * scale)) };
 }
 
-/** Opens a picture, turns it upright, and gives it small enough to keep. */
+/** Decodes a picture, turns it upright, and scales it down for keeping. */
 export async function shrink(file: Blob): Promise<Picture> {
   if (file.size > MOST_BYTES) throw new NoPicture(B.photo.huge(Math.round(file.size / 1e6)));
   let bitmap: ImageBitmap;
@@ -58,12 +57,12 @@ async function paint(
   canvas.height = size.high;
   const pen = canvas.getContext("2d");
   if (!pen) throw new NoPicture(B.photo.notPicture);
-  pen.fillStyle = "#fff"; // under what is see-through: JPEG has no such thing
+  pen.fillStyle = "#fff"; // background of transparent pixels: JPEG has no transparency
   pen.fillRect(0, 0, size.wide, size.high);
   pen.imageSmoothingQuality = "high";
   pen.drawImage(bitmap, 0, 0, size.wide, size.high);
   const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", quality));
-  canvas.width = canvas.height = 0; // gives the memory back at once
+  canvas.width = canvas.height = 0; // frees the memory at once
   if (!blob) throw new NoPicture(B.photo.notPicture);
   return blob;
 }

@@ -30,7 +30,7 @@ export function TakePhoto({ repo, about, big = false }: { repo: Repository; abou
   const { say } = useApp();
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState("");
-  // A camera's picture is nowhere else: what found no room stays in hand.
+  // A camera's picture exists nowhere else: one that could not be stored is held here.
   const [held, hold] = useState<File>();
   const take = async (file: File | undefined) => {
     if (!file) return;
@@ -99,7 +99,7 @@ function Pick(p: {
   );
 }
 
-/** An image that comes out of the book when it can be seen. */
+/** An image that is loaded from the job book when it scrolls into view. */
 function Stored({
   repo,
   rec,

@@ -1,6 +1,6 @@
 // What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or
-// the job itself. The rules decide; this brings them the records they name, from memory where they
-// are there.
+// the job itself. The rules decide; this supplies the records they ask for, from memory where they
+// are loaded.
 import { readDoc, text, type Doc, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import { kindOf, type Repository } from "../records/repository";
@@ -29,7 +29,7 @@ interface Filled {
 /** With the rounds of a tapping in, where that is asked for. */
 export type Given = Prefill & Pick<Filled, "rounds">;
 
-/** Asks the rules, and again with what they lack until they lack nothing that this phone has. */
+/** Asks the rules, and again with the records they miss, until this phone has no more of them. */
 export async function ask<T>(repo: Repository, op: string, given: object): Promise<T> {
   const docs = new Map<string, unknown>();
   const have: string[] = [];

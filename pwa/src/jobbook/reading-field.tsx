@@ -15,8 +15,8 @@ import { useWedge } from "./wedge";
 type Texts = Record<string, string>;
 
 /**
- * A reading on its way: what is typed stays over a reload, and a gauge that types like a keyboard
- * types it too.
+ * A reading being entered: the text survives a reload, and a gauge that types like a keyboard can
+ * enter it.
  */
 export function useReading(draft: string) {
   const [was] = useState(() => loadDraft(draft));
@@ -37,7 +37,7 @@ export function useReading(draft: string) {
     fault,
     setFault,
     field,
-    /** What else was chosen, as it was left. */
+    /** The other choices, as they were left. */
     was: more.current,
     remember,
     put: (value: string) => {
@@ -51,10 +51,7 @@ export function useReading(draft: string) {
       if (wrong) setFault(wrong);
       return wrong ? "" : value;
     },
-    /**
-     * It is kept: the field is cleared as a key would, so that the keypad's Undo brings the number
-     * back.
-     */
+    /** Stored: the field is cleared as by a key, so that the keypad's Undo restores the number. */
     taken: (also: Texts = {}) => {
       const el = field.current;
       if (el) el.value = "";
@@ -73,7 +70,7 @@ export const takenNow = (setup: Rec) => ({
   gauge: text(setup, "indicator") || undefined,
 });
 
-/** What stands over the keypad's keys while a page is open. */
+/** What stands above the keypad's keys while a page is open. */
 export function useTold(fault: string, answer: string, level: News["level"]): void {
   useEffect(() => {
     tellKeypad({ fault, answer, level });

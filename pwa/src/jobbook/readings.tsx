@@ -41,7 +41,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     const done = lastOfEach(mine, kind, known);
     const now = done.length > 0 ? text(done.at(-1), "station") : "";
     const next = nextPlace(known, done, now);
-    // Where all of them were read, the next round begins at the first.
+    // Once all of them were read, the next round begins at the first.
     const name = was["place"] || (next === now && known[0]?.name) || next;
     return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
   });
@@ -115,7 +115,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     el?.addEventListener("same-again", again);
     return () => el?.removeEventListener("same-again", again);
   });
-  // Ready to type at once; later only a touch brings the keypad back.
+  // The field has the focus at first; later only a touch opens the keypad again.
   useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
   const { sheet, answer } = worked;
   const said = answer && sheet ? inALine(sheet, answer) : "";
@@ -292,7 +292,7 @@ function Places({
   );
 }
 
-/** Every reading, the last of each place in front; those it replaced stand under it. */
+/** Every reading, the latest of each place first; those it replaced stand under it. */
 function Listed({
   setup,
   all,
@@ -383,7 +383,7 @@ interface Held {
   beyond?: boolean;
 }
 
-/** The readings held against those of the last time, by the rules. */
+/** The readings compared with those of the last time, by the rules. */
 function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: string) => Held | undefined {
   const { repo } = useRepository();
   const { unit } = usePrefs();

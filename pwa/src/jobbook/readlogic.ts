@@ -35,7 +35,7 @@ export interface Place {
   name: string;
   x: string;
   expected: string;
-  /** Of a touch on a rough. */
+  /** Fields of a touch on a rough. */
   y?: string;
   z?: string;
 }
@@ -82,9 +82,8 @@ export function lastOfEach(readings: readonly Rec[], kind: string, at: readonly 
 export const isWhole = (kind: string): boolean => kind === "size" || kind === "rough";
 
 /**
- * The kind that is read next: that of the step's own last reading; else of the setup's last one,
- * but never by itself a whole length, since a bare number would then be inches where a hand means
- * thousandths.
+ * The kind that is read next: that of the step's own last reading; else of the setup's last one
+ * that is not a whole length, since a bare number would then be inches where thousandths are meant.
  */
 export function kindNext(readings: readonly Rec[], step: string): string {
   const last = [...readings].sort(byMade).reverse();
@@ -107,9 +106,7 @@ export function nextPlace(at: readonly Place[], done: readonly Rec[], now: strin
   return now || "1";
 }
 
-/**
- * "+1.5 thou" as it is said: "plus one point five thousandths" is the voice's own work, from this.
- */
+/** "+1.5 thou" as text for speech; the voice makes "plus one point five thousandths" of it. */
 export function aloud(read: string, station: string): string {
   const said = read
     .replace(/^\+/, "plus ")

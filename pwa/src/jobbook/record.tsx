@@ -15,7 +15,7 @@ import { Card } from "./parts";
 import { Photos } from "./photos";
 import { ofRecord, Remove, titleOfSheet, useKinds, useRepository, useWho } from "./use";
 
-/** Any record: what it says, what was said of it, where it was used. */
+/** Any record: its fields, its notes, where it was used. */
 export const RecordPage = ofRecord(Open, [
   "feature",
   "setup",

@@ -32,7 +32,7 @@ export const Repeat = ofRecord(Choose, ["step", "reading", "job", "machine", "fi
 const readingsOf = (repo: Repository, setup: string): Rec[] =>
   repo.all("reading").filter((r) => text(r, "setup") === setup);
 
-/** Makes a setup again in a job: what it was is copied, its readings become what is expected. */
+/** Repeats a setup in a job: its data is copied, its readings become the expected ones. */
 async function repeatSetup(repo: Repository, setup: Rec, job: string): Promise<Rec> {
   const ids = [...stepsOf(repo, setup.id), ...readingsOf(repo, setup.id)].map((r) => r.id);
   const order =

@@ -1,4 +1,4 @@
-// Which setup of a job runs: one at a time, the next one taking over where the one before it ends.
+// Which setup of a job runs: one at a time; when it is done the next one follows.
 import { byOrder, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import { B } from "../text/jobbook";
@@ -15,7 +15,7 @@ export const setupsOf = (repo: Repository, job: string): Rec[] =>
     .filter((s) => text(s, "job") === job)
     .sort(byOrder);
 
-/** What was done, in words, and the way back. */
+/** A message of what was done, and its undo. */
 export interface Marked {
   words: string;
   undo: () => Promise<void>;
@@ -28,7 +28,7 @@ async function writeAll(repo: Repository, list: Write[]): Promise<() => Promise<
   const done: Write[] = [];
   const undo = async () => {
     for (const [{ id, values }, set] of done.reverse()) {
-      // What was changed since then stays as it is.
+      // Fields changed since then stay as they are.
       const mine = Object.keys(set).filter((k) => repo.get(id)?.values[k] === set[k]);
       await repo.change(id, Object.fromEntries(mine.map((k) => [k, values[k] ?? null])));
     }
@@ -39,7 +39,7 @@ async function writeAll(repo: Repository, list: Write[]): Promise<() => Promise<
       done.push(one);
     }
   } catch (err) {
-    await undo().catch(() => undefined); // no room for that either: the state of each stands on its page
+    await undo().catch(() => undefined); // no room for that either: each page shows its state
     throw err;
   }
   return undo;

@@ -1,4 +1,4 @@
-// Reading back aloud, with a voice that lives on the phone and sends nothing out.
+// Reads readings aloud with a voice installed on the phone; nothing is sent out.
 
 const voices = (): SpeechSynthesisVoice[] =>
   "speechSynthesis" in window ? speechSynthesis.getVoices().filter((v) => v.localService) : [];
@@ -14,7 +14,7 @@ export async function canSpeak(): Promise<boolean> {
   return voices().length > 0;
 }
 
-/** Says it, in place of whatever is still being said. */
+/** Speaks a text, cutting off one still being spoken. */
 export function speak(text: string): void {
   const all = voices();
   const lang = document.documentElement.lang || "en";

@@ -30,8 +30,8 @@ const ends = ["a", "b"];
 const fours = ["right", "back", "left", "front"];
 
 /**
- * Where a tapping in stands: the rounds read in full, the one that is open, and which round and
- * place come next.
+ * The state of a tapping in: the rounds read in full, the open one, and which round and place come
+ * next.
  */
 function standing(all: readonly Round[], places: readonly string[], anew: boolean) {
   const whole = (r: Round) => r.reads.every(Boolean);
@@ -66,10 +66,7 @@ function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
   );
 }
 
-/**
- * What is asked once of a tapping in: from the setup where it was kept there, else what its records
- * say.
- */
+/** Settings of a tapping in: from the setup where they were stored there, else from its records. */
 function useAsked(repo: Repository, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;
@@ -82,7 +79,7 @@ function useAsked(repo: Repository, setup: Rec, known: Texts) {
       setTyped(next);
       saveDraft(name, { inputs: next });
     },
-    /** Into the setup, where another phone finds it. */
+    /** Stores them in the setup, where another phone finds them. */
     keep: async () => {
       if (canonical(kept) !== canonical(asked)) await repo.change(setup.id, { tapin: asked });
       clearDraft(name);
@@ -111,7 +108,7 @@ interface Said {
   fault?: { field: string; message: string };
 }
 
-/** The move told, as it is kept with the readings after it. */
+/** The advised move, as it is stored with the readings after it. */
 function toldMove(answer: Answer | undefined, head: boolean): string {
   const of = (key: string) => answer?.results[key]?.text ?? "";
   if (head) return of("turnx") || of("turny") ? `${of("turnx") || "0"}, ${of("turny") || "0"}` : "0, 0";
@@ -161,14 +158,14 @@ function Going({
   const take = () => {
     const value = typing.number();
     if (!value) return;
-    if (done.length > 0 && !open && moved === "told" && !next.answer) return; // it is still being worked out
+    if (done.length > 0 && !open && moved === "told" && !next.answer) return; // not worked out yet
     setFault("");
     work.run(async () => {
       await keep();
       // The last reading may be stored and the rounds not yet worked out with it.
       const fresh = (await prefill(repo, "tapin", setup.id)).rounds[kind] ?? [];
       const now = standing(fresh, places, anew);
-      if (now.n !== n && !now.open) return; // what to move before it is not worked out yet either
+      if (now.n !== n && !now.open) return; // the move before it is not worked out yet either
       const before = move(now);
       await repo.make("reading", {
         setup: setup.id,
@@ -281,7 +278,7 @@ function Going({
   );
 }
 
-/** What was really moved before this round: as told, unless said otherwise. */
+/** The move really made before this round: the advised one unless the user says otherwise. */
 function Moved({
   told,
   head,

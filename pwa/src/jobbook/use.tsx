@@ -11,7 +11,7 @@ import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { setState } from "./setups";
 
-/** The records of some kinds, drawn again whenever any of them changes. */
+/** The records of some kinds, drawn again whenever one of them changes. */
 export function useRepository(...kinds: string[]): {
   repo: Repository | undefined;
   ready: boolean;
@@ -31,7 +31,7 @@ export function useRepository(...kinds: string[]): {
   return { repo, ready: !!repo && repo.ready(...kinds), fault: bookFault || fault };
 }
 
-/** Stands in for a screen while its records are read, or cannot be. */
+/** Shown in place of a screen while its records load, or cannot. */
 export function Gate({
   ready,
   fault,
@@ -47,7 +47,7 @@ export function Gate({
 }
 
 /**
- * Makes the page of one record: it waits for what it needs, and says where the record is not on
+ * Makes the page of one record: it waits for what it needs, and reports a record that is not on
  * this phone.
  */
 export function ofRecord<P extends { id: string }>(
@@ -71,12 +71,12 @@ export function ofRecord<P extends { id: string }>(
   };
 }
 
-/** What the rules say of every kind; empty until they have said it. */
+/** The rules' description of every kind; empty until it has arrived. */
 export function useKinds(repo: Repository | undefined): { kinds: RecordKind[]; fault: string } {
   const { bridge } = useApp();
   const [kinds, set] = useState<RecordKind[]>([]);
   const [fault, setFault] = useState("");
-  // Rules that have stopped say so; asked again and running again, they answer.
+  // Rules that have stopped report it; once they run again they are asked again.
   useEffect(() => {
     const look = () => setFault(bridge.trouble);
     look();
@@ -95,13 +95,13 @@ export function useKinds(repo: Repository | undefined): { kinds: RecordKind[]; f
   return { kinds, fault: kinds.length > 0 ? "" : fault };
 }
 
-/** What stopped something from being stored, in a sentence. */
+/** Why something could not be stored, in a sentence. */
 export function storeFault(err: unknown): string {
   if (err instanceof Refused) return err.message;
   return sayFault(err) ?? `${B.saveFailed} ${words(err)}`;
 }
 
-/** Says what came of something: the words with their Undo, or what stopped it. */
+/** Reports the outcome of an action: the message with its Undo, or why it failed. */
 export function tell(say: App["say"], work: Promise<unknown>, words: string, undo?: () => unknown): void {
   work.then(
     () => say(words, undo && (() => void undo())),
@@ -109,7 +109,7 @@ export function tell(say: App["say"], work: Promise<unknown>, words: string, und
   );
 }
 
-/** Deletes a record, with the way back. */
+/** Deletes a record, with an Undo. */
 export function Remove({
   repo,
   id,
@@ -130,8 +130,8 @@ export function Remove({
 }
 
 /**
- * Marks a setup and says what became of the others of its job, with the way back; false where it
- * did not come off.
+ * Marks a setup and reports what changed in the others of its job, with an Undo; false where it
+ * failed.
  */
 export async function mark(
   repo: Repository,
@@ -151,7 +151,7 @@ export async function mark(
   }
 }
 
-/** Runs one piece of work at a time and says what stopped it. */
+/** Runs one action at a time and reports why it failed. */
 export function useWork(): {
   busy: boolean;
   fault: string;
@@ -175,7 +175,7 @@ export function useWork(): {
   };
 }
 
-/** Keeps the screen lit while something is worked on; a phone that cannot is no trouble. */
+/** Keeps the screen on while something is worked on; failing to is no error. */
 export function useLit(on: boolean): void {
   useEffect(() => {
     if (!on || !("wakeLock" in navigator)) return;

@@ -1,4 +1,4 @@
-// The screens about this device and the office: one file that arrives after the first paint.
+// The screens about this device and the office: one file, imported lazily.
 import type { ScreenProps } from "../screen/load";
 import { Office } from "./office";
 import { Pair } from "./pair";

@@ -11,7 +11,7 @@ import { O } from "../text/office";
 
 const S = O.office;
 
-/** The owner's page: who may come in, how phones find the office, and what needs a look. */
+/** The owner's page: devices, pairing, the office's addresses, and records that need a look. */
 export function Office() {
   const [me, setMe] = useState<Me>();
   const [fault, setFault] = useState<{ title: string; help: string; pair: boolean }>();

@@ -12,7 +12,7 @@ import { O } from "../text/office";
 
 const P = O.pair;
 
-/** Trades the office's code for this device's own token. */
+/** Exchanges the office's code for this device's own token. */
 export function Pair({ code: scanned }: { code: string }) {
   const { book } = useApp();
   const [had] = useState(readPairing);

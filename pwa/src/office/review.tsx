@@ -28,13 +28,13 @@ interface Refusal {
   text?: string;
 }
 
-/** What was sent, laid out for reading. */
+/** What was sent, formatted for reading. */
 const bodyOf = (r: Refusal): string =>
   r.body === undefined ? (r.text ?? "") : JSON.stringify(r.body, null, 2);
 
 /**
- * Records that the rules object to, and documents that were set aside. Nothing here is lost until
- * it is dropped.
+ * Records that the rules object to, and quarantined documents. Nothing here is lost until it is
+ * dropped.
  */
 export function Look() {
   const { say } = useApp();

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { Button } from "../ui/controls";
 
-/** A first name for a device, by what its browser says; the person changes it. */
+/** A default name for a device, from its user agent; the user can change it. */
 export function deviceGuess(agent: string): string {
   for (const [mark, name] of [
     ["iPhone", "Phone"],
@@ -13,7 +13,7 @@ export function deviceGuess(agent: string): string {
   return "Desk machine";
 }
 
-/** A key that asks once more before it acts. */
+/** A key that asks for confirmation before it acts. */
 export function Twice({
   label,
   sure,

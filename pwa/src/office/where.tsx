@@ -15,7 +15,7 @@ import { O } from "../text/office";
 
 const S = O.where;
 
-/** Where the records are, what keeps them from the office, and every way out. */
+/** Sync status, what keeps the records from the office, and every export. */
 export function Where() {
   const { book, bookFault } = useApp();
   const state = useSync();
@@ -96,7 +96,7 @@ function TroubleLine({ trouble: t }: { trouble: Trouble }) {
               void navigator.serviceWorker
                 ?.getRegistration()
                 .then((r) => r?.update())
-                .catch(() => undefined); // out of reach: it is looked for again by itself
+                .catch(() => undefined); // unreachable: tried again by itself
               say(S.updated);
             }}
           />

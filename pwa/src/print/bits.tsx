@@ -12,7 +12,7 @@ export interface SheetProps {
   rec: Rec;
   repo: Repository;
   kinds: RecordKind[];
-  /** Where the codes lead: the address that phones know this shop by; "" for no codes. */
+  /** Base of the codes' links: the address that phones know this shop by; "" for no codes. */
   at: string;
   extra: import("./gather").Extra;
   describe: import("../engine/contract.gen").Describe;
@@ -44,7 +44,7 @@ export function Table({
   name: string;
   heads: string[];
   list: ComponentChildren[][];
-  /** The column that takes what room there is. */
+  /** The column that takes the remaining width. */
   wide?: number;
 }) {
   // A column with nothing in it takes no room.
@@ -69,7 +69,7 @@ export function TableOrNone(p: Parameters<typeof Table>[0]) {
   return p.list.length === 0 ? <p>{P.none}</p> : <Table {...p} />;
 }
 
-/** A cell with something smaller under it. */
+/** A cell with a second, smaller line. */
 export function Over({ main, under }: { main: ComponentChildren; under: string }) {
   return (
     <>

@@ -13,7 +13,7 @@ import { Gate, useKinds, useRepository } from "../jobbook/use";
 
 const F = P.files;
 
-/** The ways out and in that need no network: one file, one job, one table. */
+/** Export and import without a network: everything, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
   const { book, bridge, say } = useApp();
   const { kinds } = useKinds(book?.repo);
@@ -35,7 +35,7 @@ export function Files({ more }: { more: Record<string, string> }) {
   };
   const save = (one?: string) =>
     work(F.exportFailed, async () => {
-      // Rules that have stopped answer nobody: with a word why, it goes on without them.
+      // Rules that have stopped do not answer: the file is then made without them.
       const make = () =>
         bridge.state === "stopped"
           ? Promise.reject(new Error(bridge.trouble))
@@ -145,7 +145,7 @@ export function Files({ more }: { more: Record<string, string> }) {
   );
 }
 
-/** What reading a file in did: counts, what there is to choose, what was left out and why. */
+/** Result of an import: counts, clashes to settle, what was left out and why. */
 function Told({ report }: { report: Report }) {
   const list = (says: string, rows: ComponentChildren[]) =>
     rows.length > 0 && (

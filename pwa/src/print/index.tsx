@@ -27,7 +27,7 @@ function Page({ path, more }: { path: string; more: Record<string, string> }) {
   const { repo, ready, fault } = useRepository(...read);
   const page = parsePage(path, kinds);
   if (!page && kinds.length > 0) return <Blank kind="empty" title={P.nothing} help={P.nothingHelp} />;
-  // Printed by the office's own browser, the records are still on their way when the page opens.
+  // When the office's own browser prints, the records are still loading as the page opens.
   const wanted = Number(more["have"] ?? 0);
   const have = repo ? read.reduce((n, k) => n + repo.all(k).length, 0) : 0;
   const rec = page && repo?.get(page.id);

@@ -22,7 +22,7 @@ export interface Look {
 const of = (look: Look, kind: string, key: string, ids: ReadonlySet<string>): Rec[] =>
   look.all(kind).filter((r) => ids.has(text(r, key)));
 
-/** Everything that is part of a job: itself, its parts, setups and what hangs on those. */
+/** Everything that is part of a job: itself, its parts, setups and the records linked to those. */
 export function belongings(look: Look, job: Rec): Rec[] {
   const root = new Set([job.id]);
   const parts = of(look, "part", "job", root).sort(byMade);

@@ -64,7 +64,7 @@ export const formVersion = 1;
 const isEdit = (e: unknown): e is Edit =>
   typeof e === "object" && e !== null && typeof (e as Edit).id === "string" && "v" in e;
 
-/** The edits that no other edit replaces; where damaged ones replace each other in a ring, all. */
+/** The edits that no other edit replaces; where damaged ones replace each other in a cycle, all. */
 export function heads(edits: readonly unknown[] | undefined): Edit[] {
   const all = Array.isArray(edits) ? edits.filter(isEdit) : [];
   const over = new Set(all.flatMap((e) => (e.over ?? []).filter((id) => id !== e.id)));
@@ -124,7 +124,7 @@ const oldFields: [string, string][] = [
   ["measured", "measured"],
 ];
 
-/** Reads a stored document; undefined where it is none of ours. */
+/** Reads a stored document; undefined where it is not a record. */
 export function readDoc(doc: Doc): Rec | undefined {
   if (typeof doc?._id !== "string" || typeof doc.type !== "string") return undefined;
   const rec: Rec = {

@@ -1,5 +1,5 @@
-// Finding again: the index lives with the calculations in their worker and is filled from the
-// records in slices, so that neither typing nor an answer waits for it.
+// Search: the index lives in the worker and is filled from the records in slices, so that neither
+// typing nor an answer waits for it.
 import type { Doc } from "./fields";
 import type { Repository } from "./repository";
 
@@ -18,7 +18,7 @@ export interface Asked {
   query: string;
   unit: "in" | "mm";
   kinds?: string[];
-  /** Records that have to be linked, directly or over others. */
+  /** Records that a hit has to be linked to, directly or through others. */
   to?: string[];
   most?: number;
 }
@@ -44,7 +44,7 @@ export class Finder {
     });
   }
 
-  /** Begins to read the records, once. */
+  /** Starts reading the records, once. */
   start(): Promise<void> {
     this.going ??= this.fill().catch((cause: unknown) => {
       this.fault = cause instanceof Error ? cause.message : String(cause);
@@ -54,7 +54,7 @@ export class Finder {
     return this.going;
   }
 
-  /** The calculations were started anew and know nothing any more. */
+  /** The worker was restarted and its index is empty. */
   forget(): void {
     if (!this.going) return;
     this.going = undefined;
@@ -82,13 +82,13 @@ export class Finder {
       this.tell();
       await new Promise((go) => setTimeout(go, this.rest));
     }, 100);
-    // The first question puts the index in order; better now than when someone waits for it.
+    // The first query sorts the index; better now than when someone waits for it.
     await this.repo.ask("find", { query: "a", most: 1 });
     this.whole = true;
     this.tell();
   }
 
-  /** Takes in what was written since. */
+  /** Adds what was written since. */
   private async flush(): Promise<void> {
     clearTimeout(this.flushing);
     this.flushing = undefined;

@@ -1,12 +1,12 @@
-// Hands a file over: through the share sheet where the device has one, else as a download.
+// Gives a file to the user: through the share sheet where the device has one, else as a download.
 
 export type Handed =
   | "shared"
   | "saved" // it is among the downloads
   | "cancelled" // the person closed the share sheet
-  | "again"; // the browser wants a fresh tap, since making the file took a while
+  | "again"; // the browser wants a new tap, since making the file took a while
 
-/** The parts of a browser that it takes; a test puts its own in their place. */
+/** The browser functions it uses; a test replaces them. */
 export interface Hands {
   canShare?: (data: { files: File[] }) => boolean;
   share?: (data: { files: File[]; title?: string }) => Promise<void>;
@@ -19,7 +19,7 @@ export const browserHands = (): Hands => ({
   download,
 });
 
-/** Browsers let only some kinds of file through the share sheet; plain text is one everywhere. */
+/** Browsers allow only some kinds of file in the share sheet; plain text is allowed everywhere. */
 export function shareable(file: File, hands: Hands): File | undefined {
   if (!hands.share || !hands.canShare) return undefined;
   const asText = new File([file], file.name.replace(/\.json$/, ".txt"), { type: "text/plain" });
@@ -43,14 +43,14 @@ export async function handOver(file: File, hands: Hands = browserHands()): Promi
       const name = (cause as { name?: string } | null)?.name;
       if (name === "AbortError") return "cancelled";
       if (name === "NotAllowedError") return "again";
-      // the share sheet itself failed: the download is left
+      // the share sheet itself failed: download instead
     }
   }
   hands.download(file);
   return "saved";
 }
 
-/** Hands a file to the browser's downloads. */
+/** Downloads a file. */
 export function download(file: File): void {
   const url = URL.createObjectURL(file);
   const a = document.createElement("a");

@@ -1,5 +1,4 @@
-// What the book keeps. Each kept plan is a document of its own, so that phones never edit one list
-// between them.
+// Kept plans. Each is a document of its own, so that two phones never edit one list.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import { current, readDoc, text, type Doc } from "./fields";
 

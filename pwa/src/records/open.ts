@@ -21,9 +21,9 @@ import { NewerOffice } from "../sync/connection";
 PouchDB.plugin(idb).plugin(http).plugin(replication);
 bearFull();
 
-/** What a test puts in the place of the real thing. */
+/** What a test replaces. */
 export type BookOptions = Partial<Omit<SyncOptions, "db" | "device">> & {
-  /** Who answers for the rules of the job book; without one nothing can be changed. */
+  /** Runs the job book's rules; without it nothing can be changed. */
   ask?: Ask;
   who?: () => { by: string; unit: "in" | "mm" };
   /** Called where the browser's store has not answered for some seconds; it may still do so. */
@@ -157,7 +157,7 @@ export class Book {
     return this.syncing.onState(tell);
   }
 
-  /** Tries the office now instead of at the next turn. */
+  /** Tries the office now instead of at the next scheduled try. */
   syncNow(): void {
     this.syncing.again();
   }
@@ -181,7 +181,7 @@ function officeHere(name: string, heard: () => void): Office {
         throw new NotTheOffice("the answer was not understood");
       })) as { uuid?: string; reason?: string; datumbook?: { records?: number } } | null;
       if (response.status === 401 && readPairing()) {
-        // Replication's errors do not say whether the owner shut this device out; the office's own
+        // Replication's errors do not say whether the owner revoked this device; the office's own
         // do.
         await whoAmI().catch((cause: unknown) => {
           if (cause instanceof OfficeSays) throw cause;
@@ -237,7 +237,7 @@ export async function openBook(name = "shop", options: BookOptions = {}): Promis
   };
   const endings: (() => void)[] = [];
   if (typeof document !== "undefined") {
-    // A phone taken out of the pocket, or back on the network, does not wait for the next turn.
+    // A phone taken out of the pocket, or back on the network, does not wait for the scheduled try.
     addEventListener("online", again);
     document.addEventListener("visibilitychange", again);
     endings.push(() => {

@@ -1,4 +1,4 @@
-// The part of PouchDB that the book uses, typed by hand: strict, and nothing beside it.
+// Types of the part of PouchDB that is used here: strict, and nothing beside it.
 declare module "pouchdb-core" {
   export interface Stored {
     _id: string;

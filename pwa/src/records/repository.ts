@@ -33,7 +33,7 @@ export type Files = Record<string, Blob>;
 
 const page = 400;
 
-/** From so many records read one by one on, a kind is set aside in one piece. */
+/** From this many single reads on, a kind is saved as one snapshot. */
 const worthAside = 300;
 
 const status = (cause: unknown): number | undefined => (cause as { status?: number }).status;
@@ -66,7 +66,7 @@ export class Repository {
     if (!going) {
       going = this.read(kind);
       this.loads.set(kind, going);
-      going.catch(() => this.loads.delete(kind)); // asked again, it is read again
+      going.catch(() => this.loads.delete(kind)); // the next call reads it again
     }
     return going;
   }
@@ -165,7 +165,7 @@ export class Repository {
   remove = (id: string): Promise<Rec> => this.change(id, { gone: true });
   restore = (id: string): Promise<Rec> => this.change(id, { gone: null });
 
-  /** Takes a record out of the store for good; its mark travels to the other devices. */
+  /** Purges a record from the store; its tombstone replicates to the other devices. */
   async erase(id: string): Promise<void> {
     const { _rev, type } = await this.o.db.get<Doc>(id);
     const mark = { type, by: this.o.device, changed: this.o.now().toISOString() };
@@ -231,7 +231,7 @@ export class Repository {
   docs = async (ids: readonly string[]): Promise<Doc[]> =>
     (await Promise.all(ids.map((id) => this.doc(id)))).filter((d): d is Doc => d !== undefined);
 
-  /** Every document in slices, for whoever makes an index of them. */
+  /** Every document, in slices, for building an index. */
   async walk(take: (docs: Doc[], done: number) => void | Promise<void>, size = 200): Promise<void> {
     let start = "";
     for (let done = 0; ;) {
@@ -244,7 +244,7 @@ export class Repository {
     }
   }
 
-  /** The feed of changes says that a document was written, here or elsewhere. */
+  /** Takes in a change from the feed, made here or elsewhere. */
   arrived(doc: Doc | undefined, id: string, deleted: boolean, seq?: number): void {
     if (seq !== undefined) this.seen = seq;
     if (deleted) return this.forget(id);
@@ -254,9 +254,9 @@ export class Repository {
   }
 
   /**
-   * Makes one of the copies that two devices wrote at the same time. The copy that stands takes in
-   * every edit of the others, which are then closed; where all say the same already nothing new is
-   * written, so that two devices doing this at once come to the same end.
+   * Merges the conflicting revisions of a record. The winner takes in every edit of the others,
+   * which are then deleted; where all say the same already nothing new is written, so that two
+   * devices doing this at once converge.
    */
   resolve(id: string): Promise<void> {
     return this.inTurn(id, async () => {
@@ -277,15 +277,15 @@ export class Repository {
         await this.o.db
           .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark })
           .catch((cause: unknown) => {
-            if (status(cause) !== 409) throw cause; // closed by the other device already
+            if (status(cause) !== 409) throw cause; // deleted by the other device already
           });
       }
-    }).catch(() => undefined); // what cannot be merged stays in all its copies, and the record says so
+    }).catch(() => undefined); // what cannot be merged keeps its revisions, and the record says so
   }
 
   /**
-   * Files that only another copy has are read in whole; those of the copy that stands stay where
-   * they are.
+   * Files that only another revision has are read in whole; those of the winner stay where they
+   * are.
    */
   private async gather(doc: Doc, docs: Doc[]): Promise<Pick<Doc, "_attachments">> {
     const wanted = doc._attachments ?? {};
@@ -304,8 +304,7 @@ export class Repository {
   }
 
   /**
-   * From what was set aside at the last start and what changed since, else from the records
-   * themselves.
+   * From the snapshot of the last start and what changed since, else from the records themselves.
    */
   private async read(kind: string): Promise<void> {
     const aside = await readAside(this.o.db, kind);
@@ -337,7 +336,7 @@ export class Repository {
       if (rows.length < page) return count;
       start = `${rows.at(-1)!.id}\u0000`;
       this.tell();
-      await new Promise((go) => setTimeout(go)); // the screen comes first
+      await new Promise((go) => setTimeout(go)); // let the screen draw first
     }
   }
 
@@ -364,9 +363,7 @@ export class Repository {
     this.took(doc, false);
   }
 
-  /**
-   * Sets a long kind aside in one piece, so that the next start need not read it record by record.
-   */
+  /** Saves a snapshot of a long kind, so that the next start need not read it record by record. */
   private setAside(kind: string): void {
     setTimeout(() => {
       void this.o.db
@@ -404,7 +401,7 @@ export class Repository {
     for (const tell of [...this.arrivals]) tell({ _id: id, _deleted: true, type: kindOf(id) });
   }
 
-  /** Tells the screens, once for all that happens in one go. */
+  /** Notifies the screens, once for all changes of one go. */
   private tell(): void {
     if (this.telling) return;
     this.telling = true;
@@ -424,7 +421,7 @@ export class Repository {
     };
   }
 
-  /** Changes to one record wait for each other. */
+  /** Queues the changes to one record. */
   private inTurn<T>(id: string, work: () => Promise<T>): Promise<T> {
     const before = this.turns.get(id) ?? Promise.resolve();
     const mine = before.then(work, work);
@@ -437,7 +434,7 @@ export class Repository {
 
 export const kindOf = (id: string): string => id.slice(0, Math.max(0, id.indexOf(":")));
 
-/** Without what belongs to the store alone. */
+/** Without the members that belong to the store alone. */
 function plain(doc: Doc): Doc {
   const { _conflicts, ...rest } = doc;
   void _conflicts;

@@ -1,5 +1,4 @@
-// The job book's rules, which are compiled once for office and phone: asked through whoever runs
-// them.
+// The job book's rules, compiled once for office and phone, called through the given function.
 import type { FieldFault, RecordKind, RecordKinds } from "../engine/contract.gen";
 import type { Doc } from "./fields";
 
@@ -78,7 +77,7 @@ export const clashesOf = async (ask: Ask, doc: Doc): Promise<Clash[]> =>
 export const historyOf = async (ask: Ask, doc: Doc): Promise<Past[]> =>
   (await call<{ history: Past[] }>(ask, "history", { doc })).history;
 
-/** Hex digits drawn by chance. */
+/** Random hex digits. */
 export function chance(digits: number): string {
   const bytes = crypto.getRandomValues(new Uint8Array(Math.ceil(digits / 2)));
   return [...bytes]

@@ -1,14 +1,11 @@
-// Records of a long kind, as they are held in memory, set aside in one piece beside the store:
-// thousands of records are there at once instead of being read one by one. It is only ever a copy:
-// without it everything is read again.
+// Snapshots: the records of a long kind as held in memory, saved as one piece beside the store, so
+// that thousands of records load at once. A snapshot is only a cache: without it everything is read
+// again.
 import type PouchDB from "pouchdb-core";
 import type { Rec } from "./fields";
 import { readLocal, writeLocal } from "../storage/local";
 
-/**
- * Raised whenever records are held differently in memory, so that an old copy is not taken for a
- * new one.
- */
+/** Raised whenever records are held differently in memory, so that an old snapshot is not used. */
 const form = 1;
 
 export interface Aside {

@@ -1,6 +1,6 @@
-// Records in and out by file, and the invented job, which is such a file. What a file looks like,
-// what goes into it and what becomes of what stands in it is said by the rules (calc/jobbook),
-// which hold one file open at a time.
+// Export and import by file, and the invented job, which is such a file. The rules (calc/jobbook)
+// decide the file's form, what goes into it and how it is merged; they hold one file open at a
+// time.
 import type { Doc } from "./fields";
 import type { Repository } from "./repository";
 
@@ -9,10 +9,10 @@ const piece = 1 << 20;
 
 declare const DEMO_URL: string;
 
-/** How far it is, for a line on the screen. */
+/** Progress, for a line on the screen. */
 export type Tell = (done: number, all: number) => void;
 
-/** A file on its way: the records to bring next, and how far it is. */
+/** A file being written or read: the records needed next, and the progress. */
 interface Part {
   ids: string[];
   done: number;
@@ -81,7 +81,7 @@ export const exportRecords = (
     return { file: new File(parts, name, { type: "application/json" }), records: next.all };
   });
 
-/** Reads a file in. What is here is merged with it, and nothing is overwritten. */
+/** Imports a file. What is here is merged with it, and nothing is overwritten. */
 export const importRecords = (repo: Repository, file: Blob, tell: Tell = () => undefined): Promise<Report> =>
   inTurn(async () => {
     await repo.ask("open", { bytes: file.size });
@@ -107,7 +107,7 @@ export async function csvFile(repo: Repository, kind: string, table = ""): Promi
   return new File([csv], name, { type: "text/csv" });
 }
 
-/** Puts the invented job into the book; what was deleted of it comes back. */
+/** Loads the invented job; what was deleted of it is restored. */
 export async function loadDemo(repo: Repository, tell?: Tell): Promise<Report> {
   const answer = await fetch(DEMO_URL);
   if (!answer.ok) throw new Error(`The invented job could not be fetched (${answer.status}).`);
@@ -116,11 +116,11 @@ export async function loadDemo(repo: Repository, tell?: Tell): Promise<Report> {
   return report;
 }
 
-/** What of the invented job is on this device, and what a person put to it. */
+/** What of the invented job is on this device, and what a person added to it. */
 export interface Invention {
-  /** As it came: taken out for good. */
+  /** Unchanged: purged. */
   plain: string[];
-  /** Changed by hand: deleted like any other record, so that what was typed can be brought back. */
+  /** Changed by hand: deleted like any other record, so that what was typed can be restored. */
   changed: string[];
   /** Deleted by hand. */
   gone: string[];
@@ -132,7 +132,7 @@ export const invention = async (repo: Repository): Promise<Invention> =>
   repo.ask("invention", { docs: await everything(repo) });
 
 /**
- * Takes the invented job out, and tells how many records that were. Nothing that a person typed is
+ * Removes the invented job and gives how many records that were. Nothing that a person typed is
  * lost.
  */
 export async function removeDemo(repo: Repository, found: Invention): Promise<number> {

@@ -8,8 +8,8 @@ import type { Describe } from "../engine/contract.gen";
 import type { SyncState } from "../sync/status";
 
 /**
- * What every screen may use. Each of the later two is undefined until it is there, or an error in
- * plain words.
+ * What every screen may use. describe and book are undefined until they have loaded; where they
+ * cannot, the fault beside them says why.
  */
 export interface App {
   bridge: Bridge;
@@ -19,9 +19,9 @@ export interface App {
   book: Book | undefined;
   bookFault: string;
   load: Loaders;
-  /** Puts a sentence at the foot of the screen, with an Undo when one is given. */
+  /** Shows a message at the foot of the screen, with an Undo when one is given. */
   say: (text: string, undo?: () => void) => void;
-  /** Puts the page's name into the head, where the address alone does not give it. */
+  /** Sets the page's title in the head, where the address alone does not give it. */
   entitle: (title: string) => void;
 }
 
@@ -33,7 +33,7 @@ export function useApp(): App {
   return app;
 }
 
-/** Where the records are, as it changes. */
+/** The sync status, as it changes. */
 export function useSync(): SyncState | undefined {
   const { book } = useApp();
   const [state, set] = useState(book?.sync);
@@ -80,7 +80,7 @@ export const words = (err: unknown): string =>
 
 const typing = new Set<string>();
 
-/** Says that something typed here is stored nowhere yet, so nothing may reload the page. */
+/** Declares unsaved input on this page, so that nothing reloads it. */
 export function useUnsaved(name: string, unsaved: boolean): void {
   useEffect(() => {
     if (unsaved) typing.add(name);

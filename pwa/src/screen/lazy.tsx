@@ -6,7 +6,7 @@ import { Blank } from "../ui/parts";
 import { W } from "../text/words";
 import type { ScreenProps } from "./load";
 
-/** A screen that arrives after the first paint. */
+/** A screen that is imported lazily. */
 export function Lazy(p: ScreenProps) {
   const { screens } = useApp().load;
   const [there, set] = useState<{ Screen: ComponentType<ScreenProps> }>();

@@ -1,12 +1,11 @@
-// What arrives after the first paint. The shell hands the loaders in (app/lazy.ts holds every
-// dynamic import), so that no screen imports what another one imports lazily, and imports between
-// folders run one way.
+// Lazy imports. The shell passes the loaders in (app/lazy.ts holds every dynamic import), so that
+// no screen imports what another one imports lazily, and imports between folders run one way.
 import type { ComponentType } from "preact";
 import type { Answer, UnitSystem } from "../engine/contract.gen";
 import type { Links } from "../records/kept";
 import type { Repository } from "../records/repository";
 
-/** What a screen is opened with. */
+/** Props of a screen. */
 export interface ScreenProps {
   view: string;
   id: string;
@@ -22,7 +21,7 @@ export interface Prefill {
   job: string;
 }
 
-/** What the job makes of an answer. */
+/** Shows what the job does with an answer. */
 export type Outcome = ComponentType<{
   answer: Answer;
   unit: UnitSystem;
@@ -41,6 +40,6 @@ export interface Loaders {
   fromJob: () => Promise<FromJob>;
   /** All drawings but the hole's. */
   drawings: () => Promise<{ Shown: ComponentType<{ name: string; answer: Answer }> }>;
-  /** Records in and out by file, and the invented job. */
+  /** Export and import by file, and the invented job. */
   transfer: () => Promise<typeof import("../records/transfer")>;
 }

@@ -1,4 +1,4 @@
-// Small things that a window keeps for itself. A window without storage works without them.
+// Small values in local storage. Without storage the app works without them.
 
 /** What is kept under a name; undefined where nothing is. */
 export function inPocket(name: string): unknown {
@@ -13,6 +13,6 @@ export function putInPocket(name: string, what: unknown): void {
   try {
     localStorage.setItem(name, JSON.stringify(what));
   } catch {
-    // it lasts as long as the window
+    // not stored: only this window has it
   }
 }

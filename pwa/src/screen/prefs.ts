@@ -65,7 +65,7 @@ export function usePrefs(): Prefs {
   return now;
 }
 
-/** Puts the look, glove and hand on the root element, where the style sheets find them. */
+/** Sets theme, glove and hand on the root element, where the style sheets find them. */
 export function dress(): void {
   const root = document.documentElement;
   const dark = matchMedia("(prefers-color-scheme: dark)").matches;

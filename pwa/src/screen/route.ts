@@ -74,8 +74,8 @@ export function parseRoute(hash: string): Route {
 }
 
 /**
- * The route of the page's own address. A pairing code is taken out of it at once, so that it stays
- * in no history.
+ * The route of the page's own address. A pairing code is removed from it at once, so that it is not
+ * left in the history.
  */
 export function readRoute(): Route {
   const code = /^#\/?pair=([\d-]{1,20})$/.exec(location.hash)?.[1];

@@ -10,9 +10,8 @@ import { W } from "../text/words";
 import { InstallHint } from "./install";
 
 /**
- * What comes late takes at once the room that it had the last time on a screen like this, so that
- * nothing under a thumb jumps when it comes. The first time of all it takes the room that the style
- * sheet gives to what is empty.
+ * What is imported lazily has at once the height it had the last time on a screen of this size, so
+ * that nothing under a thumb jumps. The first time the style sheet gives the height.
  */
 function Kept({ view }: { view: "mill" | "recent" }) {
   const inside = useRef<HTMLDivElement>(null);

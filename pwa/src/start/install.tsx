@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Button } from "../ui/controls";
 import { W } from "../text/words";
 
-/** Chromium's question whether to install, kept until the person asks for it. */
+/** Chromium's install prompt, held until the user asks for it. */
 interface InstallEvent extends Event {
   prompt(): Promise<void>;
 }
@@ -33,7 +33,7 @@ const declined = (): boolean => {
   }
 };
 const alone = (): boolean => matchMedia("(display-mode: standalone)").matches;
-/** Browsers that install only by their share menu have this and no question of their own. */
+/** Browsers that install only by their share menu have this property and no prompt. */
 const byMenu = (): boolean => "standalone" in navigator && !alone();
 
 export function InstallHint() {

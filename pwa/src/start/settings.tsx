@@ -32,7 +32,7 @@ function Chosen({ of, options, help }: { of: Choosable; options: Record<string, 
   );
 }
 
-/** How this phone is used, and the way out by file. */
+/** Preferences of this phone, and export by file. */
 export function Settings() {
   const p = usePrefs();
   return (
@@ -119,7 +119,7 @@ export function Room() {
           act={() => {
             askToKeep()
               .then(set)
-              .catch(() => undefined) // it cannot be asked: that is said as a no
+              .catch(() => undefined) // it cannot be asked: shown as a refusal
               .finally(() => setAsked(true));
           }}
         />
@@ -128,7 +128,7 @@ export function Room() {
   );
 }
 
-/** The way to the one screen for files. */
+/** Link to the screen for files. */
 export function OneFile() {
   return (
     <section class="card" id="one-file">

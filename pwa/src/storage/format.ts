@@ -1,15 +1,15 @@
-// How the records lie in this device's own storage, and how an update of the app changes that.
+// How records are laid out in this device's own storage, and how an update of the app changes that.
 //
 // Each format has a database of its own. A step copies everything over, histories and photos
-// included, and then changes what the new format wants changed; only when that is whole does the
-// new one count. The old one stays, as it was, until the office has confirmed that it has
-// everything the new one holds.
+// included, and then makes the changes of the new format; only when that is whole does the new one
+// count. The old one stays unchanged until the office has confirmed that it has everything in the
+// new one.
 import PouchDB from "pouchdb-core";
 import { readLocal, writeLocal } from "./local";
 
 /**
- * Changes a store that holds everything of the format before into the next one. Must bear being run
- * twice.
+ * Changes a store that holds everything of the previous format into the next one. Must be
+ * idempotent.
  */
 export type Step = (db: PouchDB) => Promise<void>;
 
@@ -37,14 +37,14 @@ export interface OpenStore {
   /** Whether an old copy is still kept. */
   copyKept: () => boolean;
   /**
-   * The office has everything: what the old copy may have gained since is taken over, and it goes.
+   * The office has everything: what the old copy gained since is taken over, and it is deleted.
    */
   synced: () => Promise<void>;
 }
 
 /**
- * Notes of this device that move with its records. How far it was pushed does not: the new store
- * counts anew.
+ * Local notes that move with the records. The push checkpoint is not among them: the new store has
+ * sequence numbers of its own.
  */
 const notes = ["device", "refused", "imported"];
 
@@ -54,7 +54,7 @@ const nameOf = (book: string, format: number): string =>
 const open = (book: string, format: number): PouchDB =>
   new PouchDB(nameOf(book, format), { adapter: "idb", auto_compaction: false });
 
-/** Opens the records of a book in the newest format, bringing older ones along. */
+/** Opens the records of a book in the newest format, migrating older ones. */
 export async function openStore(book: string, way: readonly Step[] = steps): Promise<OpenStore> {
   const format = way.length + 1;
   const db = open(book, format);
@@ -96,17 +96,14 @@ export async function openStore(book: string, way: readonly Step[] = steps): Pro
   };
 }
 
-/**
- * Takes over from the newest older format there is, and gives its number; 0 where this device has
- * none.
- */
+/** Migrates from the newest older format there is, and gives its number; 0 where there is none. */
 async function bringAlong(db: PouchDB, book: string, format: number, way: readonly Step[]): Promise<number> {
   for (let older = format - 1; older >= 1; older--) {
     if (!(await exists(book, older))) continue;
     const old = open(book, older);
     const { update_seq } = await old.info();
     if (update_seq === 0 && !(await readLocal(old, "device"))) {
-      await old.close(); // asking for it made it, where the browser does not list what is there
+      await old.close(); // opening it created it, where the browser does not list databases
       continue;
     }
     await carry(old, db);
@@ -132,7 +129,7 @@ async function exists(book: string, format: number): Promise<boolean> {
   return all.some(({ name }) => name === `_pouch_${nameOf(book, format)}`);
 }
 
-/** So that an older app, should one still run, does not write where nobody looks. */
+/** So that an older app that still runs does not write to a database that nobody reads. */
 async function markOld(book: string, older: number, format: number): Promise<void> {
   const old = open(book, older);
   await writeLocal<Mark>(old, "format", { format, copy: 0 });

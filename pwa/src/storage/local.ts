@@ -36,8 +36,8 @@ export function randomName(length: number): string {
 }
 
 /**
- * This device's name for itself. It lives and dies with the records, so that a cleared device
- * starts as a new one.
+ * This device's name for itself. It is stored with the records, so that a cleared device starts as
+ * a new one.
  */
 export async function deviceName(db: PouchDB): Promise<string> {
   for (;;) {

@@ -30,7 +30,7 @@ export async function askToKeep(): Promise<StorageState> {
   return storageState();
 }
 
-/** Looks without asking. */
+/** Reads the state without asking for it. */
 export async function storageState(): Promise<StorageState> {
   const storage = navigator.storage as StorageManager | undefined;
   let granted: boolean | undefined;

@@ -1,7 +1,7 @@
-// A store with no room left. PouchDB takes one write that finds no room for the end of the whole
-// store: it lets go of it, so that nothing can be read any more, waits for ever for a local note,
-// and opens no store that it cannot write to. All of these are of this device alone; what is there
-// can be read, and goes to the office, with no room at all.
+// Quota exceeded. PouchDB takes one write that finds no room for the end of the whole store: it
+// closes it, so that nothing can be read any more, waits forever for a local note, and opens no
+// store that it cannot write to. Yet what is stored can be read, and sent to the office, with no
+// room at all.
 let borne = false;
 
 /** Whether a fault says that the browser gives no more room. */
@@ -10,12 +10,12 @@ export const isFull = (cause: unknown): boolean => {
   return /quota/i.test(`${String(name)} ${String(message)} ${String(reason)}`);
 };
 
-/** What has no room here is left: it is only noted to save work later. */
+/** Ignores a lack of room, for writes that only save work later. */
 export const unlessFull = (cause: unknown): void => {
   if (!isFull(cause)) throw cause;
 };
 
-/** From now on a write that finds no room fails by itself, and is told. */
+/** From now on a write that finds no room fails by itself, and its error is reported. */
 export function bearFull(): void {
   if (borne || typeof IDBDatabase === "undefined") return;
   borne = true;
@@ -28,9 +28,9 @@ export function bearFull(): void {
     tx.addEventListener("error", () => (told = true));
     tx.addEventListener("abort", (event) => {
       if (!isFull(tx.error)) return;
-      event.stopPropagation(); // the store itself is well
+      event.stopPropagation(); // the store itself still works
       if ([stores].flat().includes("detect-blob-support")) {
-        // Opening writes down a count that it makes anew each time: it is open without.
+        // Opening writes values that it derives anew each time: the store works without them.
         event.stopImmediatePropagation();
         tx.oncomplete?.(event);
       } else if (!tx.onabort && !told) tx.onerror?.(event);

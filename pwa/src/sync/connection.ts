@@ -1,10 +1,10 @@
-// What stands between this device and the office, in words, each with the way out. Whatever it is,
-// the records stay.
+// Connection errors between this device and the office, in words, each with what to do. Whichever
+// it is, the records stay on this device.
 import { NotTheOffice } from "./fetch";
 import { isFull } from "../storage/quota";
 
 export type WallKind =
-  | "" // merely out of reach
+  | "" // merely unreachable
   | "unpaired" // the office wants a pairing, and this device has none
   | "unknown" // the office does not know this device's token
   | "revoked" // the owner shut this device out
@@ -15,9 +15,9 @@ export type WallKind =
   | "full" // no room on this device
   | "large" // a record is too large
   | "book" // the office has no such book
-  | "office"; // the office is in trouble
+  | "office"; // the office has a fault
 
-/** Those that pairing gets over. */
+/** Those that pairing solves. */
 export const pairable: readonly WallKind[] = ["unpaired", "unknown", "revoked", "reader"];
 
 export interface Wall {
@@ -35,14 +35,14 @@ interface Cause {
   name?: string;
   message?: string;
   reason?: string;
-  /** What the office's refusal is about. */
+  /** The member that the office's refusal is about. */
   field?: string;
 }
 
 export const reasonOf = (cause: Cause): string =>
   (cause.reason ?? cause.message ?? cause.name ?? "it gave no reason").replace(/\.$/, "");
 
-/** Finds the wall. paired: whether this device holds a token. */
+/** Classifies a connection error. paired: whether this device holds a token. */
 export function wallOf(cause: unknown, paired: boolean): Wall {
   const { status, name, field } = (cause ?? {}) as Cause;
   if (cause instanceof NotTheOffice || name === "NotTheOffice") {
@@ -117,7 +117,7 @@ export function wallOf(cause: unknown, paired: boolean): Wall {
   return { kind: "", text: "" };
 }
 
-/** What a reader wrote does not go to the office by itself. */
+/** Shown where a device that may only read was written on: that is not sent. */
 export const readerWall: Wall = {
   kind: "reader",
   text: "This device may only read at the office, so what was kept here stays here. Ask the owner for a code for a hand and pair again, or save it to a file.",

@@ -1,11 +1,10 @@
-// fetch with a watchdog. PouchDB waits for ever on a network that swallows everything, as radio in
-// a shop can; here a request that stays silent too long is given up, and the replication starts
-// anew.
+// fetch with a watchdog. PouchDB waits forever on a network that drops everything, as radio in a
+// shop can; here a request that stays silent too long is aborted, and the replication restarts.
 
 export interface Watch {
   /**
-   * Milliseconds of silence after which a request is given up. The office sends a sign of life
-   * every 10 s.
+   * Milliseconds of silence after which a request is aborted. The office sends a keep-alive every
+   * 10 s.
    */
   silence: number;
   /** Called after each whole answer of the office. */
@@ -14,14 +13,11 @@ export interface Watch {
   token?: () => string | undefined;
 }
 
-/**
- * Uploads show no progress, so they are granted time by size: as if the network carried this many
- * bytes a second.
- */
+/** Uploads report no progress, so their time limit grows by size: at this many bytes a second. */
 const slowest = 4_000;
 
 /**
- * What came back was not from the office: a sign-in page of some network, or another machine at its
+ * The answer was not the office's: a sign-in page of some network, or another machine at its
  * address.
  */
 export class NotTheOffice extends Error {
@@ -67,7 +63,7 @@ export function watchedFetch(watch: Watch, fetcher: typeof fetch = fetch) {
   };
 }
 
-/** Reads a body to its end, telling of each piece: a long poll's blank lines are pieces too. */
+/** Reads a body to its end, reporting each chunk: a long poll's blank lines are chunks too. */
 async function readAll(response: Response, piece: () => void): Promise<Blob | null> {
   if (response.status === 204 || response.status === 304) {
     return null;

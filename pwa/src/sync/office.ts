@@ -1,4 +1,4 @@
-// Questions to the office beside replication: pairing, devices, what needs a look.
+// Requests to the office beside replication: pairing, devices, records that need a look.
 import { readPairing, toOffice, writeOffice, writePairing, type OfficeNote, type Role } from "./pairing";
 import { NotTheOffice, watchedFetch } from "./fetch";
 
@@ -10,7 +10,7 @@ export class OfficeSays extends Error {
     readonly status: number,
     /** What it is about, such as code, name, token, revoked, role. */
     readonly field: string,
-    /** Seconds to hold off before the next try; 0 where it does not matter. */
+    /** Seconds to wait before the next try; 0 where it does not matter. */
     readonly wait: number,
   ) {
     super(message);
@@ -35,7 +35,7 @@ export interface AskOptions {
   origin?: string;
 }
 
-/** Asks the office; what it refuses is thrown as OfficeSays, silence as OutOfReach. */
+/** Asks the office; a refusal is thrown as OfficeSays, no answer as OutOfReach. */
 export async function askOffice<T>(
   method: "GET" | "POST" | "DELETE",
   path: string,
@@ -86,7 +86,7 @@ export interface DeviceView {
 }
 
 /**
- * Trades a code for a token and keeps it. kept is false where the browser forgets it with this
+ * Exchanges a code for a token and stores it. kept is false where the browser forgets it with this
  * window.
  */
 export async function pairHere(
@@ -117,7 +117,7 @@ export interface Me {
 export const whoAmI = (options?: AskOptions): Promise<Me> =>
   askOffice<Me>("GET", "/api/me", undefined, options);
 
-/** Asks how the office is reached and keeps the answer for when it is not. */
+/** Asks how the office is reached and stores the answer for when it is unreachable. */
 export async function askAddresses(now: number, options?: AskOptions): Promise<OfficeNote> {
   const note = toOffice(
     await askOffice<Record<string, unknown>>("GET", "/api/office", undefined, options),

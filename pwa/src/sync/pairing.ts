@@ -1,5 +1,5 @@
-// What this device holds from its pairing with the office: the token that lets it in, and who it is
-// there. The records are elsewhere and never depend on it: losing or replacing it loses nothing.
+// What this device holds from its pairing with the office: its token, and its id and role there.
+// The records never depend on it: losing or replacing it loses nothing.
 
 export type Role = "owner" | "hand" | "reader";
 
@@ -21,14 +21,14 @@ export interface OfficeNote {
   until: string;
   network: boolean;
   version: string;
-  /** When this was heard, milliseconds since 1970. */
+  /** When this was received, milliseconds since 1970. */
   heard: number;
 }
 
 const pairingKey = "datumbook.pairing";
 const officeKey = "datumbook.office";
 
-// A window without storage keeps them as long as it is open.
+// Where nothing can be stored they last as long as the window is open.
 const memory = new Map<string, string>();
 
 function readText(key: string): string | null {

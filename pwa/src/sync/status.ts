@@ -1,4 +1,4 @@
-// Where the records are, in plain words. Pure: facts in, words out.
+// The sync status in plain words. Pure: facts in, words out.
 import type { WallKind } from "./connection";
 
 export interface Trouble {
@@ -6,7 +6,7 @@ export interface Trouble {
   text: string;
   /** Id of the record it concerns, when it is one record. */
   id?: string;
-  /** What stands between this device and the office, when it is that. */
+  /** The kind of connection error, when it is one. */
   wall?: WallKind;
 }
 
@@ -23,19 +23,16 @@ export interface SyncState {
   waiting: number;
   /** Whether the office answers at this moment. */
   connected: boolean;
-  /** Whether records are on their way at this moment. */
+  /** Whether records are being transferred at this moment. */
   moving: boolean;
   /** When the office last confirmed everything; milliseconds since 1970, undefined if never. */
   confirmed: number | undefined;
   /**
-   * Refused records and what keeps the office out of reach; empty while all is well or merely out
-   * of reach.
+   * Refused records and the connection error; empty while all is well or the office is merely
+   * unreachable.
    */
   trouble: Trouble[];
-  /**
-   * Something that happened and needs no hand: the office was restored and everything is compared
-   * anew.
-   */
+  /** A notice that needs no action: the office was restored and everything is compared anew. */
   note?: string;
 }
 
@@ -46,7 +43,7 @@ export interface Facts {
   moving: boolean;
   confirmed: number | undefined;
   refused: Trouble[];
-  /** What keeps the office out of reach, when it is more than distance. */
+  /** The connection error as a sentence; "" while the office is merely unreachable. */
   barrier: string;
   wall?: WallKind;
   /** When this device met another store than before, and when all was compared with it. */
@@ -80,7 +77,7 @@ export function sayState(facts: Facts, now: Date): SyncState {
   return { ...said, kind: "office", words: `at the office ${clock(new Date(confirmed), now)}` };
 }
 
-/** What a restored or replaced office means for this device; for a week after it is done. */
+/** What a restored or replaced office means for this device; shown for a week after it is done. */
 function sayAnew(anew: Facts["anew"], now: Date): string {
   if (!anew) {
     return "";

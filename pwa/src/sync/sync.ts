@@ -1,10 +1,10 @@
-// Carries records both ways between this device and the office whenever the office can be reached.
+// Replicates records both ways between this device and the office whenever it can be reached.
 //
-// Pushing is one short replication for each burst of changes, since only the end of one says for
-// certain up to where the office has everything; pulling is one that stays open. PouchDB's own
-// retrying is off: it would go on with what it believed before the break, while the office may have
-// been restored from a backup meanwhile. Here each new start first asks which store answers, and a
-// store not met before is compared from the beginning.
+// A push is one short replication for each burst of changes, since only its end says for certain up
+// to where the office has everything; the pull is one that stays open. PouchDB's own retrying is
+// off: it would go on from what it knew before the break, while the office may have been restored
+// from a backup meanwhile. Here each new start first asks which store answers, and one not met
+// before is compared from the beginning.
 import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
 import { isFull, unlessFull } from "../storage/quota";
 import { readLocal, writeLocal } from "../storage/local";
@@ -24,7 +24,7 @@ export interface SyncOptions {
   db: PouchDB;
   device: string;
   office: Office;
-  /** Milliseconds before the first and at most before any further try. */
+  /** Milliseconds before the first retry, and at most before any further one. */
   firstWait?: number;
   longestWait?: number;
   /** Milliseconds of quiet after a change before it is pushed. */
@@ -51,13 +51,11 @@ export class Sync {
   private settling: ReturnType<typeof setTimeout> | undefined;
   private counting: Promise<void> | undefined;
   private countAgain = false;
-  /** When it was last written down how far the office has everything. */
+  /** When the confirmed sequence number was last stored. */
   private noted = 0;
   private starting = false;
   private closed = false;
-  /**
-   * This device has no room: it sends before it takes, and writes nothing down of how far it came.
-   */
+  /** Out of quota: this device sends before it receives, and stores no checkpoint. */
   private full = false;
   private readonly now: () => Date;
 
@@ -67,13 +65,12 @@ export class Sync {
     this.state = sayState(this.facts, this.now());
   }
 
-  /** Reads what is known from before and starts trying. */
+  /** Reads the stored state and starts trying. */
   async start(): Promise<void> {
     this.pushed = await readPushed(this.options.db);
     this.refused = (await readLocal<Refused>(this.options.db, "refused")) ?? {};
     this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords(), anew: this.pushed?.anew });
-    // Where very much waits, counting it takes a while: the records do not wait for that longer
-    // than a moment.
+    // Counting very many waiting records takes a while: replication waits for it only a moment.
     const counted = this.count();
     await Promise.race([counted, new Promise((done) => setTimeout(done, 150))]);
     void counted.then(() => this.connect());
@@ -91,7 +88,7 @@ export class Sync {
     this.settling = setTimeout(() => this.pushNow(), this.options.settle ?? 250);
   }
 
-  /** Tries at once, as when the person asks or the network came back. */
+  /** Tries at once, as when the user asks or the network came back. */
   again(): void {
     this.wait = this.options.firstWait ?? 1_000;
     if (!this.remote) {
@@ -101,7 +98,7 @@ export class Sync {
     }
   }
 
-  /** The office was heard from: its word that it has everything is as old as that. */
+  /** The office answered: while nothing waits, everything is confirmed as of now. */
   heard(): void {
     const { confirmed, waiting, connected } = this.facts;
     const now = this.now().getTime();
@@ -130,8 +127,8 @@ export class Sync {
         return;
       }
       if (office !== this.pushed?.office) {
-        // Also a store that was restored has a new identity: nothing is taken for being there that
-        // it does not say.
+        // A restored store has a new identity too: nothing is assumed to be there that it does not
+        // confirm.
         this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: this.now().getTime() } }) };
         this.refused = {};
         await this.note(this.pushed);
@@ -140,7 +137,7 @@ export class Sync {
         await this.count();
       }
       this.remote = this.options.office.open();
-      // With no room here, what waits goes first: whatever comes would end the exchange.
+      // Out of quota, push first: anything that is pulled would end the replication.
       if (!this.full) this.startPull(this.remote);
       this.pushNow();
     } catch (cause) {
@@ -153,7 +150,7 @@ export class Sync {
   private startPull(remote: PouchDB): void {
     const pull = PouchDB.replicate(remote, this.options.db, { live: true, retry: false, batch_size: 100 });
     this.pull = pull;
-    pull.catch(() => undefined); // told to the listener below
+    pull.catch(() => undefined); // reported to the listener below
     pull.on("error", (cause: Failure) => this.pull === pull && this.failed(cause));
     pull.on("denied", (cause: Failure) => {
       this.tell({
@@ -178,7 +175,7 @@ export class Sync {
     const push = PouchDB.replicate(this.options.db, this.remote, {
       retry: false,
       batch_size: 10,
-      ...(this.full && { checkpoint: "target" }), // how far it came is written down there alone
+      ...(this.full && { checkpoint: "target" }), // the checkpoint is stored at the office alone
     });
     this.push = push;
     let denied = 0;
@@ -202,7 +199,7 @@ export class Sync {
             return;
           }
           if (result.doc_write_failures > denied) {
-            // Refused without saying which: nothing of it counts as being there.
+            // Refused without saying which: none of the batch counts as being there.
             throw Object.assign(new Error(`${result.doc_write_failures - denied} records were not taken`), {
               status: 500,
             });
@@ -224,7 +221,7 @@ export class Sync {
       .catch((cause: unknown) => this.push === push && this.failed(cause));
   }
 
-  /** A reader's device sends nothing, so what was written on it is told instead. */
+  /** A device that may only read sends nothing; what was written on it is reported instead. */
   private async onlyRead(): Promise<void> {
     await this.count();
     const pushed = this.pushed;
@@ -250,8 +247,8 @@ export class Sync {
     const further = seq > pushed.seq;
     if (further) {
       pushed.seq = seq;
-      // Written before it is told, so that a reload does not count again what the office has; in a
-      // long push now and then.
+      // Stored before it is reported, so that a reload does not count again what the office has;
+      // during a long push from time to time.
       if (whole || this.now().getTime() - this.noted > 1_000) {
         this.noted = this.now().getTime();
         await this.note(pushed);
@@ -288,7 +285,7 @@ export class Sync {
   private async refuse(cause: Failure): Promise<void> {
     if (cause.id) {
       this.refused[cause.id] = { rev: cause.rev ?? "", reason: reason(cause) };
-      // Written before it is told, so that a reload knows it too.
+      // Stored before it is reported, so that a reload knows it too.
       await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
       this.tell({ refused: this.refusedWords() });
     }
@@ -301,7 +298,7 @@ export class Sync {
     }));
   }
 
-  /** Lets go of the office and sets the next try. */
+  /** Disconnects and schedules the next try. */
   private failed(cause: unknown): void {
     this.drop();
     this.full = isFull(cause);
@@ -316,7 +313,7 @@ export class Sync {
     this.timer = setTimeout(() => void this.connect(), wait);
   }
 
-  /** How far the office has everything; with no room to write it down a reload compares again. */
+  /** Stores the confirmed sequence number; without room for it a reload compares again. */
   private note = (pushed: Pushed): Promise<void> => writePushed(this.options.db, pushed).catch(unlessFull);
 
   private drop(): void {
@@ -327,7 +324,7 @@ export class Sync {
     push?.cancel();
   }
 
-  /** Counts what waits, one count at a time and never missing the last change. */
+  /** Counts what waits, one count at a time, and again after a change meanwhile. */
   private count(): Promise<void> {
     if (this.counting) {
       this.countAgain = true;
@@ -345,8 +342,7 @@ export class Sync {
         );
         this.tell({ waiting });
         if (this.countAgain) {
-          // Where very much waits a count takes a while: it may have no more than a quarter of the
-          // time.
+          // Pauses three times as long as the count took: counting takes a quarter of the time.
           await new Promise((done) => setTimeout(done, 3 * (Date.now() - began)));
         }
       } while (this.countAgain && !this.closed);
@@ -361,8 +357,8 @@ export class Sync {
   }
 
   private wall(cause: unknown): Wall {
-    // Without a word about roles, an office that asks for a token is one that this device was
-    // paired with.
+    // Where no role is known, an office that asks for a token is one that this device was paired
+    // with.
     return wallOf(cause, !this.options.role || this.options.role() !== undefined);
   }
 
@@ -380,7 +376,6 @@ export class Sync {
 }
 
 /**
- * The words alone of what stands between a paired device and the office; "" when it is only out of
- * reach.
+ * The sentence alone of a paired device's connection error; "" when the office is only unreachable.
  */
 export const barrier = (cause: unknown): string => wallOf(cause, true).text;

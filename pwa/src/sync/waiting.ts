@@ -36,8 +36,8 @@ export async function countWaiting(
   met = true,
 ): Promise<number> {
   if (!met) {
-    // Told by the store itself, also where there are very many. What was made and deleted before
-    // then, no office lacks.
+    // The store's own count, quick however many there are. What was made and deleted before then,
+    // no office lacks.
     return (await db.info()).doc_count;
   }
   const changes = await db.changes({ since, style: "all_docs", include_docs: true, return_docs: true });

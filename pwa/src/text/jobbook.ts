@@ -1,6 +1,6 @@
 import { here } from "./words";
 
-/** Sentences and labels of the job book's screens. They arrive with those screens. */
+/** Sentences and labels of the job book's screens, imported with those screens. */
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
 export const B = here({

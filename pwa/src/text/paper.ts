@@ -1,6 +1,5 @@
 /**
- * Sentences and labels of the printed pages and of files in and out. They arrive with those
- * screens.
+ * Sentences and labels of the printed pages and of export and import, imported with those screens.
  */
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 

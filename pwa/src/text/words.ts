@@ -1,7 +1,7 @@
 /** A name short enough for one line of the foot. */
 const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)}…` : name);
 
-/** What there is of these on one line. */
+/** The parts that are not empty, on one line. */
 export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
 export const commas = (...parts: unknown[]): string => parts.filter(Boolean).join(", ");
 
@@ -15,7 +15,7 @@ const swap = (said: unknown): unknown =>
         : said;
 
 /**
- * Words as they are said here: on the office machine itself, by its wide window, no phone is meant.
+ * On the office machine itself, in a wide window, the words say "this machine" for "this phone".
  */
 export const here = <T>(said: T): T =>
   typeof location !== "undefined" && /^(localhost|127\.|\[::1)/.test(location.hostname) && innerWidth >= 900
@@ -23,7 +23,8 @@ export const here = <T>(said: T): T =>
     : said;
 
 /**
- * Every sentence and label the app itself shows. Those of a worksheet come with its description.
+ * The app's sentences and labels. Those of the job book, the office and paper are in the files
+ * beside this one, those of a worksheet come with its description.
  */
 export const W = here({
   name: "Datumbook",

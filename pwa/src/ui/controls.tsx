@@ -3,16 +3,16 @@ import { FaultLine } from "./parts";
 
 interface ButtonProps {
   label: ComponentChildren;
-  /** Where it leads; without it is a key that acts. */
+  /** Address of a link; without it the control is a button. */
   href?: string;
   act?: () => void;
-  /** What one comes here to do, dyed. */
+  /** The page's main action, dyed. */
   go?: boolean;
   submit?: boolean;
   disabled?: boolean;
-  /** Of a key that stays down. */
+  /** State of a toggle. */
   pressed?: boolean;
-  /** In place of the looks of a common key. */
+  /** Class in place of a common key's. */
   class?: string;
 }
 
@@ -36,7 +36,7 @@ export function Button({ label, href, act, go, submit, class: looks = "button", 
   );
 }
 
-/** A form that is not sent anywhere: what it does is done here. */
+/** A form that is handled here and not submitted. */
 export function Form({
   act,
   ...rest
@@ -65,13 +65,13 @@ export interface Around {
   looks?: "long-name" | "tall";
   unit?: string | false;
   help?: string;
-  /** What is wrong with it: the field's border tells it too. */
+  /** What is wrong with it; the field's border shows it too. */
   fault?: string;
-  /** What else stands under it. */
+  /** Anything else under it. */
   under?: ComponentChildren;
 }
 
-/** A field's place: its name and its unit in it, under it what is said of it. */
+/** A field with its label and unit inside, and help and fault under it. */
 export function Labelled(p: Around & { children: ComponentChildren }) {
   return (
     <div class={p.fault ? "field-wrap wrong" : "field-wrap"}>

@@ -5,8 +5,8 @@ import { W } from "../text/words";
 export type Level = Caution["level"] | "good";
 
 /**
- * The sign of a level: shape first, colour second. Octagon stops, triangle warns, square tells,
- * ring with a tick is well.
+ * The sign of a level: shape first, colour second. Octagon: stop; triangle: careful; square: note;
+ * ring with a tick: good.
  */
 export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
   const shape = {
@@ -44,7 +44,7 @@ export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
 
 const ORDER = { refuse: 0, caution: 1, note: 2 };
 
-/** What the answer warns of, the gravest first; notes stand together in one block. */
+/** The answer's cautions, the gravest first; notes stand together in one block. */
 export function Cautions({ list }: { list: Caution[] }) {
   const grave = list.filter((c) => c.level !== "note").sort((a, b) => ORDER[a.level] - ORDER[b.level]);
   const notes = list.filter((c) => c.level === "note");
@@ -79,7 +79,7 @@ export function Cautions({ list }: { list: Caution[] }) {
   );
 }
 
-/** Something to be told apart from the rest, by its sign. */
+/** A notice, set apart from the rest by its sign. */
 export function Warn({
   level,
   text,
@@ -98,7 +98,7 @@ export function Warn({
   );
 }
 
-/** A way on: its name, what more there is to say of where it leads, and how it stands. */
+/** A link: its name, a description of where it leads, and a state. */
 export function LinkCard({
   href,
   name,
@@ -121,7 +121,7 @@ export function LinkCard({
   );
 }
 
-/** Ways on, one under another. */
+/** A list of links. */
 export function LinkList({ line, children }: { line?: string; children: ComponentChildren }) {
   return (
     <ul class="link-list">
@@ -222,7 +222,7 @@ export function Fold({
   );
 }
 
-/** A page with nothing on it yet, still loading, or broken: said in words, with a way on. */
+/** A page that is empty, still loading, or broken: said in words, with a link on. */
 export function Blank({
   kind,
   title,

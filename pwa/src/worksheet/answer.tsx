@@ -3,7 +3,7 @@ import { drawings } from "../drawing/registry";
 import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
 
-/** The worst that the answer says of itself. */
+/** The gravest level among the answer's cautions. */
 export function levelOf(answer: Answer): Level {
   const levels = answer.cautions.map((c) => c.level);
   return levels.includes("refuse") ? "refuse" : levels.includes("caution") ? "caution" : "good";

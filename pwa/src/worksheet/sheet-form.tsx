@@ -34,8 +34,8 @@ const draftName = (sheet: Sheet, record: Kept | undefined, given: FromJob | unde
   record ? `${sheet.name} ${record._id}` : given ? `${sheet.name} ${given.id}` : sheet.name;
 
 /**
- * What the form starts with: what was being typed, else the kept record, else what the phone knows
- * of the shop.
+ * What the form starts with: the draft, else the kept record, else the shop's settings on this
+ * phone.
  */
 function startWith(
   sheet: Sheet,
@@ -106,8 +106,7 @@ export function SheetForm({
     say(W.sheet.cleared, () => put(before));
   };
 
-  // A blank field that is asked for is not a mistake: the head says what is wanted, and nothing
-  // turns red.
+  // A required field left blank is no fault: the head says what is wanted, and nothing turns red.
   const blank = (field: string): boolean => field !== "" && !(texts[field] ?? "").trim();
   const faultOf = (key: string): string => (fault?.field === key && !blank(key) ? fault.message : "");
   const told = worked.fault && !blank(worked.fault.field) ? worked.fault.message : "";
@@ -223,7 +222,7 @@ export function SheetForm({
   );
 }
 
-/** What came from the job, by name, as long as it stands as it came. */
+/** The inputs taken from the job, by name, as long as they are unchanged. */
 function Taken({ given, sheet, texts }: { given: FromJob; sheet: Sheet; texts: Texts }) {
   const list = sheet.inputs.filter((i) => given.inputs[i.key] && texts[i.key] === given.inputs[i.key]);
   return (
@@ -239,14 +238,14 @@ function Taken({ given, sheet, texts }: { given: FromJob; sheet: Sheet; texts: T
   );
 }
 
-/** Why the arithmetic stopped; "" while it runs. */
+/** Why the worker stopped; "" while it runs. */
 function useTrouble(bridge: Bridge): string {
   const [trouble, set] = useState(bridge.trouble);
   useEffect(() => bridge.onState(() => set(bridge.trouble)), [bridge]);
   return trouble;
 }
 
-/** Enter goes to the next field, as on a gauge that ends each reading with Enter. */
+/** Enter goes to the next field, for gauges that end each reading with Enter. */
 function nextOnEnter(e: KeyboardEvent & { currentTarget: HTMLFormElement }): void {
   if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement) || e.target.type !== "text") return;
   e.preventDefault();

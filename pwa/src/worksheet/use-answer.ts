@@ -11,7 +11,7 @@ interface Worked {
    * The fault has stood for half a second, so it is not just a number half typed: now it is shown.
    */
   settled: boolean;
-  /** The arithmetic itself failed. */
+  /** The worker failed. */
   broken: string;
   /** Labels of required inputs still blank; nothing is asked until there are none. */
   needs: string[];

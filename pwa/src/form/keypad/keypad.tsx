@@ -16,7 +16,7 @@ const isPad = (el: EventTarget | null): el is HTMLInputElement =>
 
 const coarse = (): boolean => matchMedia("(pointer: coarse)").matches;
 
-/** Whether the app's own keypad serves: it then keeps the phone's keyboard away. */
+/** Whether the app's own keypad is in use: the phone's keyboard is then suppressed. */
 export function ownPad(): boolean {
   const choice = prefs().keypad;
   return choice === "always" || (choice === "touch" && (touched || coarse()));
@@ -85,8 +85,8 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
     case "same":
       return void el.dispatchEvent(new Event("same-again"));
     case "next": {
-      // Where a number is taken as soon as it is whole, this takes it, and the field stays open for
-      // the one after.
+      // In a field that takes each number as it is whole, this submits it, and the field stays open
+      // for the next.
       if (el.dataset["take"] !== undefined) return el.form?.requestSubmit();
       const all = fields(el);
       const next = all[all.indexOf(el) + 1];

@@ -19,7 +19,7 @@ export interface Key {
 }
 
 export interface Page {
-  /** What the key that leads here says. */
+  /** Label of the key that leads here. */
   name: string;
   columns: number;
   rows: Key[][];

@@ -1,6 +1,6 @@
-/** The keypad's arithmetic of text: pure, so that it is tested without a screen. */
+/** The keypad's text editing: pure, so that it is tested without a screen. */
 
-/** What stands in a field: its text, the selection, and what stood there before (newest last). */
+/** A field's state: its text, the selection, and earlier texts for Undo (newest last). */
 export interface Entry {
   readonly text: string;
   readonly from: number;
@@ -39,7 +39,7 @@ export function back(e: Entry): Entry {
 
 export const clear = (e: Entry): Entry => change(e, "", 0);
 
-/** What stood there before; the caret goes to the end. */
+/** Undo: the text before; the caret goes to the end. */
 export function undo(e: Entry): Entry {
   const text = e.past.at(-1);
   if (text === undefined) return e;

@@ -1,4 +1,4 @@
-/** What the keypad shows above its keys: told by the form, read by the keypad. */
+/** What the keypad shows above its keys: set by the form, read by the keypad. */
 export interface News {
   /** Sentence about the field being typed in, "" when it is right. */
   fault: string;
