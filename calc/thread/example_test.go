@@ -25,7 +25,7 @@ func ExampleParse_refused() {
 	fmt.Println(err)
 	_, err = thread.Parse("1/4 NPT")
 	fmt.Println(err)
-	// Output: 5/8-13 is in no standard series; with that diameter it lists 11, 18, 24, 12, 16, 20,
-	// 28 and 32 threads per inch; as a special it is UNS NPT is a taper pipe thread; only straight
-	// Unified and ISO metric threads are covered
+	// Output:
+	// 5/8-13 is in no standard series; with that diameter it lists 11, 18, 24, 12, 16, 20, 28 and 32 threads per inch; as a special it is UNS
+	// NPT is a taper pipe thread; only straight Unified and ISO metric threads are covered
 }
