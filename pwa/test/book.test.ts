@@ -252,7 +252,7 @@ test("a store not met before is told of, everything is compared with it, and the
   book = await open(name, office);
   await until("the new store was met", () => book.sync.note !== undefined);
   assert.match(book.sync.note!, /put back from a backup.*is being compared/);
-  assert.equal(book.sync.waiting, 1);
+  await until("it is counted anew", () => book.sync.waiting === 1);
   office.meddle = undefined;
   book.syncNow();
   await atOffice(book);
