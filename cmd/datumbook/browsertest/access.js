@@ -122,12 +122,9 @@
   // The stricter contrast rule, which is off by default in axe-core, includes the laxer one. Target
   // sizes are measured here, for every one and without the exception for those with room around
   // them.
-  const asked = {
-    "color-contrast": { enabled: false },
-    "color-contrast-enhanced": { enabled: true },
-  };
-  const axeSays = async () => {
-    const report = await axe.run(document, { resultTypes: ["violations"], preload: false, rules: asked });
+  const axeSays = async (contrast) => {
+    const rules = { "color-contrast": { enabled: false }, "color-contrast-enhanced": { enabled: contrast } };
+    const report = await axe.run(document, { resultTypes: ["violations"], preload: false, rules });
     return report.violations.flatMap((v) =>
       v.nodes.map(
         (n) => `${v.id}: ${n.target.join(" ")}: ${[...n.any, ...n.all, ...n.none].map((c) => c.message).join("; ")}`,
@@ -166,16 +163,19 @@
   };
 
   /**
-   * Checks the present screen: axe-core's rules in the theme that is named, if any; contrast in the
-   * others; and the size of what can be touched, with bare hands and in gloves where asked.
+   * Holds the screen against the rules: contrast in both themes; axe-core's in the theme `axe`, if one
+   * is named, its own rule of contrast among them where asked; and the size of what can be touched,
+   * with bare hands and in gloves where asked.
    */
-  access.look = async ({ look, bare, glove, asGlove }) => {
+  access.look = async ({ axe, contrast, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;
     const before = { ...root };
     const out = { faults: {}, touched: 0 };
     root.glove = asGlove ? "yes" : "no";
-    for (root.look of ["bright", "dim"])
-      out.faults[root.look] = root.look === look ? await axeSays() : access.contrast();
+    for (root.look of ["bright", "dim"]) {
+      out.faults[root.look] = access.contrast();
+      if (root.look === axe) out.faults[root.look].push(...(await axeSays(contrast)));
+    }
     const measure = (name, least, sentences) => {
       const { count, faults } = access.targets(least, sentences);
       out.touched += count;
