@@ -98,7 +98,8 @@ func TestLatecomers(t *testing.T) {
 		"dist/assets/print.js": {"entryPoint": "src/print/index.ts", "imports": [{"path": "dist/assets/shared.js", "kind": "import-statement"}, {"path": "dist/assets/lines.js", "kind": "import-statement"}]},
 		"dist/assets/lines.js": {}
 	}}`), &meta))
-	assert.Equal(t, map[string]bool{"/assets/print.js": true, "/assets/lines.js": true}, lazyScripts(meta, "src/app/main.tsx", "src/records/open.ts"))
+	assert.Equal(t, map[string]bool{"/assets/print.js": true, "/assets/lines.js": true},
+		lazyScripts(meta, "src/app/main.tsx", "src/records/open.ts"))
 }
 
 func TestSizesCheck(t *testing.T) {

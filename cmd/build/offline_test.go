@@ -120,8 +120,11 @@ func takesOver(t *testing.T, page chromePage, address string, newer map[string][
 	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { window.mark = 1; await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
 	page.until("the newer version waits", `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
 	// Neither another page that it serves nor another check for updates activates it.
-	page.do(chromedp.Evaluate[chromedp.Void](`(async () => { await fetch("/"); await (await navigator.serviceWorker.ready).update(); return true })()`, chromedp.EvalAwaitPromise))
-	page.until("nothing was reloaded, and it waits still", `window.mark === 1 && navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
+	page.do(chromedp.Evaluate[chromedp.Void](
+		`(async () => { await fetch("/"); await (await navigator.serviceWorker.ready).update(); return true })()`,
+		chromedp.EvalAwaitPromise))
+	page.until("nothing was reloaded, and it waits still",
+		`window.mark === 1 && navigator.serviceWorker.getRegistration().then((r) => r.waiting?.state === "installed")`)
 	// Sent again until it takes over, as the app does.
 	if err := page.within(30*time.Second, `navigator.serviceWorker.getRegistration().then((r) => r.waiting?.postMessage({ type: "SKIP_WAITING" }) || r.active?.state === "activated" && !r.waiting && !r.installing && navigator.serviceWorker.controller === r.active)`); err != nil {
 		return false

@@ -308,7 +308,8 @@ func (a *access) visit(s screen) {
 		got := browsertest.Eval[struct {
 			Faults  map[string][]string
 			Touched int
-		}](a.b, fmt.Sprintf(`datumbookAccess.look({ axe: %q, contrast: %v, bare: %d, glove: %d, asGlove: %v })`, axe, turn%3 == 0, bare, glove, s.worn))
+		}](a.b, fmt.Sprintf(`datumbookAccess.look({ axe: %q, contrast: %v, bare: %d, glove: %d, asGlove: %v })`,
+			axe, turn%3 == 0, bare, glove, s.worn))
 		a.looks++
 		a.touched += got.Touched
 		assert.Positive(a.t, got.Touched, s.name)
@@ -422,7 +423,8 @@ func shownStates(t *testing.T) []screen {
 // their pages.
 func keypads() []screen {
 	pads := []struct{ name, hash, field string }{
-		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"}, {"drill", "#/sheet/hole", "input[data-pad=drill]"},
+		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"},
+		{"drill", "#/sheet/hole", "input[data-pad=drill]"},
 		{"reading", escaped("readings", demoID("setup", 2)), "input[data-pad=reading]"},
 	}
 	var in []screen
@@ -561,7 +563,10 @@ func TestAccess(t *testing.T) {
 			a.visit(s)
 		}
 		gate.Shut()
-		for _, s := range []screen{{name: "office out of reach", hash: "#/office", till: ".blank.broken", anew: "no"}, {name: "where out of reach", hash: "#/where", till: ".causes"}} {
+		for _, s := range []screen{
+			{name: "office out of reach", hash: "#/office", till: ".blank.broken", anew: "no"},
+			{name: "where out of reach", hash: "#/where", till: ".causes"},
+		} {
 			a.visit(s)
 		}
 	})

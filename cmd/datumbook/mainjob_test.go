@@ -107,8 +107,10 @@ func TestMainJob(t *testing.T) {
 		h.touch(`a.button.go`, "fixture")
 		h.fill("rec-", "name", "Plate four", "kind", "angle", "thick", "1-1/2")
 		h.row("Its face", "Faces", "face", "upright", "wide", "20", "high", "16", "left", "-10", "bottom", "-8")
-		h.row("Its face", "Slots", "name", "S1", "face", "upright", "x", "0", "y", "5", "wide", "9/16", "long", "6", "runs", "x", "kind", "through")
-		h.row("Its face", "Holes", "name", "A1", "face", "upright", "x", "-4", "y", "0", "kind", "tapped", "thread", "1/2-13", "why", "left end of the bearing stand")
+		h.row("Its face", "Slots", "name", "S1", "face", "upright",
+			"x", "0", "y", "5", "wide", "9/16", "long", "6", "runs", "x", "kind", "through")
+		h.row("Its face", "Holes", "name", "A1", "face", "upright",
+			"x", "-4", "y", "0", "kind", "tapped", "thread", "1/2-13", "why", "left end of the bearing stand")
 		h.keep("Plate four")
 	})
 	h.part("the job and its part", func() {

@@ -100,6 +100,13 @@
       if (width < least - 0.02 || height < least - 0.02)
         out.push(`${Math.round(width * 10) / 10} x ${Math.round(height * 10) / 10}: ${path(el)}`);
     });
+    for (const el of all) {
+      for (const box of [el, ...el.querySelectorAll("span")]) {
+        const over = box.scrollWidth - box.clientWidth;
+        if (!box.matches("input, textarea, select, .unseen") && box.clientWidth > 0 && over > 1)
+          if (getComputedStyle(box).overflowX === "visible") out.push(`words stand ${over} px out of ${path(box)}`);
+      }
+    }
     const layer = (el) => el.closest(".top, .bar, .keypad, .said-place, .skip, dialog") ?? null;
     for (let i = 0; i < all.length; i++) {
       for (let j = i + 1; j < all.length; j++) {

@@ -149,7 +149,8 @@ func Eval[T any](b *Browser, expression string) T {
 // Wait waits until an expression is true.
 func (b *Browser) Wait(what, expression string) {
 	b.t.Helper()
-	run(b, "wait until "+what, chromedp.Poll[bool](expression, chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(90*time.Second)))
+	run(b, "wait until "+what, chromedp.Poll[bool](expression,
+		chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(90*time.Second)))
 }
 
 // WaitText waits until the page shows a text.

@@ -99,7 +99,7 @@ export const W = here({
     about: "What this assumes",
     optional: "if wanted",
     required: "needed",
-    neededLike: (example: string) => `needed, like ${example}`,
+    neededLike: (example: string) => `needed: ${example}`,
     like: (example: string) => `like ${example}`,
     unset: (text: string) => `blank means ${text}`,
     clear: "Clear all",
