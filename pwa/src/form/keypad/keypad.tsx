@@ -10,6 +10,8 @@ import { news, onNews } from "./status";
 const pasts = new WeakMap<HTMLInputElement, { past: readonly string[]; text: string }>();
 const guard = doubleGuard();
 let touched = false;
+/** The field that was come to and neither typed in nor touched again: its text is replaced by the first key. */
+let untouched: HTMLInputElement | undefined;
 
 const isPad = (el: EventTarget | null): el is HTMLInputElement =>
   el instanceof HTMLInputElement && el.dataset["pad"] !== undefined;
@@ -24,6 +26,9 @@ export function ownPad(): boolean {
 
 function read(el: HTMLInputElement): Entry {
   const kept = pasts.get(el);
+  const all = el === untouched;
+  untouched = undefined;
+  if (all) return entry(el.value, 0, el.value.length, kept?.past ?? []);
   const from = el.selectionStart ?? el.value.length;
   return entry(el.value, from, el.selectionEnd ?? from, kept?.past ?? []);
 }
@@ -71,6 +76,10 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
     case "fit":
       return write(el, fit(read(el), a.name));
     case "back":
+      if (el === untouched) {
+        untouched = undefined; // of what stands there the last character, not all
+        el.setSelectionRange(el.value.length, el.value.length);
+      }
       return write(el, back(read(el)));
     case "undo":
       return write(el, undo(read(el)));
@@ -93,7 +102,7 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
       if (!next) return el.blur();
       next.inputMode = "none";
       next.focus();
-      next.setSelectionRange(next.value.length, next.value.length);
+      next.select();
     }
   }
 }
@@ -134,11 +143,13 @@ export function Keypad() {
   useEffect(() => {
     const down = (e: PointerEvent) => {
       touched = e.pointerType !== "mouse";
+      if (e.target === document.activeElement && e.target === untouched) untouched = undefined;
       if (isPad(e.target)) e.target.inputMode = ownPad() ? "none" : "text";
     };
     const focus = (e: FocusEvent) => {
       if (!isPad(e.target) || !ownPad()) return setTarget(undefined);
       e.target.inputMode = "none";
+      untouched = e.target.value ? e.target : undefined;
       setTarget(e.target);
       setText(e.target.value);
       turn(0);
@@ -149,6 +160,7 @@ export function Keypad() {
     const input = (e: Event) => {
       if (!isPad(e.target)) return;
       const el = e.target;
+      untouched = undefined;
       const kept = pasts.get(el);
       if (!kept) pasts.set(el, { past: [], text: el.value });
       else if (kept.text !== el.value)
@@ -198,7 +210,11 @@ export function Keypad() {
   const following = pages[(at + 1) % pages.length]!;
   const told = news();
   const hit = (key: Key) => {
-    if (guard(key.id, performance.now(), double)) act(target, key.act, turn);
+    // With bare hands a second hit is meant.
+    if (!guard(key.id, performance.now(), glove ? double : 0)) return;
+    // The field that Next led to a moment ago may not be drawn here yet.
+    act(isPad(document.activeElement) ? document.activeElement : target, key.act, turn);
+    draw((n) => n + 1);
     navigator.vibrate?.(8);
   };
   const stay = (e: Event) => e.preventDefault();
@@ -214,7 +230,11 @@ export function Keypad() {
         <div class="pad-show">
           <div class="pad-label">{target.dataset["label"]}</div>
           <div class={`pad-text num ${told.fault ? "wrong" : ""}`}>
-            {text || <span class="quiet">{W.keypad.empty}</span>}
+            {text ? (
+              <span class={target === untouched ? "replaced" : ""}>{text}</span>
+            ) : (
+              <span class="quiet">{W.keypad.empty}</span>
+            )}
           </div>
           <div class="pad-told">
             {told.fault ? (
