@@ -83,11 +83,38 @@ func (r *Range) Holds(n shoptext.Number, text string) *shoptext.ParseError {
 	case r.field.Kind == Count && n.Value != math.Trunc(n.Value):
 		return refuse(text, "not a whole number.", "Type a whole number.")
 	case base < r.lo:
-		return refuse(text, "less than "+r.field.Min+", the least this takes.", r.try())
+		return refuse(text, "less than "+r.field.Min+", the least this takes.", r.try()+r.meant(n, text))
 	case base > r.hi:
-		return refuse(text, "more than "+r.field.Max+", the most this takes.", r.try())
+		return refuse(text, "more than "+r.field.Max+", the most this takes.", r.try()+r.meant(n, text))
 	}
 	return nil
+}
+
+// meant asks, of a length without a unit that is outside the limits, whether the other system's
+// was meant, where it would then be within them.
+func (r *Range) meant(n shoptext.Number, text string) string {
+	other := "mm"
+	if r.bare.System() == units.MetricSystem {
+		other = "in"
+	}
+	unit, _ := r.dim.Find(other)
+	if r.dim != units.Span || n.Unit.Name != r.bare.Name || hasLetter(text) {
+		return ""
+	}
+	if x := unit.ToBase(n.Value); x < r.lo || x > r.hi {
+		return ""
+	}
+	return " Or was " + Short(Trimmed(text)) + " " + other + " meant? Then type the unit with it."
+}
+
+// hasLetter says whether a text carries a unit.
+func hasLetter(text string) bool {
+	for i := range len(text) {
+		if c := Lower(text[i]); c >= 'a' && c <= 'z' || c == '"' || c == '\'' || c >= 0x80 {
+			return true
+		}
+	}
+	return false
 }
 
 func refuse(text, says, try string) *shoptext.ParseError {

@@ -110,6 +110,7 @@ type Field struct {
 	Default  string // text taken when nothing is typed; "" for none
 	Required bool
 	Optional bool     // of a column: cells may be empty; other columns' are required
+	Fine     bool     // of a column of results: read finer than on a handwheel
 	Section  string   // heading in the form, "" for the main part
 	Min, Max string   // inclusive limits as shop text with unit, "" for none
 	Units    Units    // what a bare number means, where it is not the usual unit

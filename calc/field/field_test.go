@@ -54,3 +54,26 @@ func TestLimits(t *testing.T) {
 	})
 	require.Greater(t, seen, 2000)
 }
+
+// TestOtherUnitMeant: a length without a unit that is too large as inches, or too small as
+// millimetres, is refused with the question whether the other unit was meant.
+func TestOtherUnitMeant(t *testing.T) {
+	f := field.Field{Key: "high", Label: "Height", Kind: field.Length, Min: "0.01 in", Max: "40 in"}
+	for _, row := range []struct {
+		sys  units.System
+		text string
+		asks string
+	}{
+		{units.InchSystem, "50", "Or was 50 mm meant?"}, {units.MetricSystem, ".2", "Or was .2 in meant?"},
+		{units.InchSystem, "50 in", ""}, {units.InchSystem, "5000", ""}, {units.InchSystem, "0", ""},
+	} {
+		r := f.Range(row.sys)
+		_, fault := r.Number(row.text)
+		require.NotNil(t, fault, row.text)
+		if row.asks == "" {
+			assert.NotContains(t, fault.Error(), "meant")
+		} else {
+			assert.Contains(t, fault.Error(), row.asks)
+		}
+	}
+}

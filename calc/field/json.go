@@ -125,6 +125,7 @@ func (f *Field) write(w *Writer) {
 	w.Given("default", f.Default)
 	w.Mark("required", f.Required)
 	w.Mark("optional", f.Optional)
+	w.Mark("fine", f.Fine)
 	w.Given("section", f.Section)
 	WriteUnits(w, f.Kind, f.Units)
 	w.Given("min", f.Min)

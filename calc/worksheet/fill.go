@@ -15,6 +15,9 @@ type Step struct{ What, Formula, Numbers, Result, Source string }
 //	{len}  a length given in inches, as a bare number of the run's system
 //	{in}   a length given in inches, with its unit in the run's system
 //	{lbf}  any other unit: a quantity given in that unit, shown in the run's system
+//	{quill in}  a quantity given in that unit, as it is read on a dial (see Dials); {margin } a pure
+//
+// number
 //
 // and {s} from the next string. A template asking for more than it is given is
 // a bug of ours and panics.
@@ -54,6 +57,11 @@ func (o *Out) fill(template string, s []string, x []float64) (string, []string, 
 
 // number writes one number by its place, behind b.
 func (o *Out) number(b []byte, place string, x float64) []byte {
+	for i := range place {
+		if place[i] == ' ' {
+			return append(b, o.Read(place[:i], x, place[i+1:])...)
+		}
+	}
 	switch {
 	case place == "len":
 		return o.bare(b, x)
@@ -67,6 +75,9 @@ func (o *Out) number(b []byte, place string, x float64) []byte {
 
 // kindOf finds the kind a unit belongs to.
 func kindOf(unit string) Kind {
+	if unit == "" {
+		return Number
+	}
 	for d := units.Span; d <= units.Percent; d++ {
 		for _, u := range d.Units() {
 			if u.Name == unit {

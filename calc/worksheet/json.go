@@ -44,6 +44,14 @@ func (a Answer) JSON() []byte {
 		w.Key(a.Sheet.Results[i].Key)
 		w.Open('{')
 		f.json(w)
+		if r := &a.Sheet.Results[i]; r.Dial != "" && f.kind == asNumber {
+			text, also, step := a.Out.shown(r, f)
+			w.Text("shown", text)
+			if also != "" {
+				w.Text("shownalso", also)
+			}
+			w.Text("step", step)
+		}
 		if f.units != nil {
 			w.Strs("units", f.units)
 		}
@@ -88,12 +96,17 @@ func (a Answer) writeTail(w *field.Writer) {
 		w.End('}')
 	}
 	w.End(']')
+	w.Text("mark", string(a.Mark()))
 	w.Key("cautions")
 	w.Open('[')
 	for _, c := range a.Out.cautions {
 		w.Open('{')
 		w.Text("level", string(c.Level))
 		w.Text("text", c.Text)
+		if c.Field != "" {
+			w.Text("field", c.Field)
+			w.Text("means", c.Means)
+		}
 		w.End('}')
 	}
 	w.End(']')

@@ -1,6 +1,7 @@
 package worksheet
 
 import (
+	"slices"
 	"strings"
 
 	"datumbook/calc/field"
@@ -23,10 +24,13 @@ const (
 // by which source.
 type Line struct{ What, Formula, Numbers, Result, Source string }
 
-// Caution is a sentence with its level.
+// Caution is a sentence with its level. One that asks about a likely slip names the field, and
+// gives the text that was likely meant.
 type Caution struct {
-	Level Level
-	Text  string
+	Level        Level
+	Text         string
+	Field, Means string
+	rank         int // of two of one level the lower comes first
 }
 
 // Cell is one place of a result table: a number in a unit, or a text.
@@ -53,6 +57,8 @@ type Out struct {
 	cautions []Caution
 	cited    []string
 	fault    *InputError
+	stop     string // the verdict where it cannot be done
+	steps    []step // of dials, where the run says them
 }
 
 // found is one result. Numbers and sentences are kept as they are and written
@@ -60,7 +66,9 @@ type Out struct {
 type found struct {
 	set         bool
 	kind        form
-	here, there shown    // a number in the run's system and in the other, if that differs
+	here, there shown   // a number in the run's system and in the other, if that differs
+	x           float64 // the number as it was worked out, and its unit
+	unit        string
 	text, value string   // of a text, flag or table: as read, and as JSON
 	units       []string // of a table's columns
 	rows        []string // text of each row or sentence
@@ -120,14 +128,25 @@ func (o *Out) Set(key string, x float64, unit string) {
 		o.noNumber(r.Label)
 		return
 	}
-	other := units.MetricSystem
-	if o.System == units.MetricSystem {
-		other = units.InchSystem
-	}
-	*f = found{set: true, kind: asNumber, here: here}
-	if there, ok := rounded(r.Kind, r.Units, r.Digits, other, x, unit); ok && there.unit != here.unit {
+	*f = found{set: true, kind: asNumber, here: here, x: x, unit: unit}
+	if there, ok := rounded(r.Kind, r.Units, r.Digits, o.other(), x, unit); ok && there.unit != here.unit {
 		f.there = there
 	}
+}
+
+// ReadAs has the dial of a result that was answered show another number, in the unit it was answered
+// in: one reckoned from the limits as they are shown. Text and value keep their digits.
+func (o *Out) ReadAs(key string, x float64) {
+	_, f := o.at(key)
+	f.x = x
+}
+
+// other is the system of units the run is not in.
+func (o *Out) other() units.System {
+	if o.System == units.MetricSystem {
+		return units.InchSystem
+	}
+	return units.MetricSystem
 }
 
 // SetLength answers an exact length.
@@ -273,19 +292,74 @@ func (o *Out) Cite(source string) {
 // Refuse says that it cannot be done as asked.
 func (o *Out) Refuse(text string) { o.say(Refusal, text) }
 
-// Caution says what may fail or hurt.
+// Stop refuses as [Out.Refuse] does, with the verdict that goes with it; the first one counts.
+func (o *Out) Stop(verdict, text string) {
+	if o.stop == "" {
+		o.stop = verdict
+	}
+	o.Refuse(text)
+}
+
+// settle puts the gravest caution first, and makes verdict and flags say what a refusal says:
+// whatever was worked out besides, the
+// verdict is that of the first refusal, nothing that judges says yes, and no plan is given.
+func (o *Out) settle() {
+	slices.SortStableFunc(o.cautions, func(a, b Caution) int { return a.rank - b.rank })
+	for _, c := range o.cautions {
+		if c.Level != Refusal {
+			continue
+		}
+		for i, r := range o.sheet.Results {
+			switch {
+			case r.Plan:
+				o.fields[i] = found{}
+			case r.Judges && o.fields[i].set:
+				o.SetFlag(r.Key, false)
+			case r.Key == Verdict.Key && o.stop != "":
+				o.SetText(r.Key, o.stop)
+			case r.Key == Verdict.Key:
+				o.SetText(r.Key, c.Text)
+			}
+		}
+		return
+	}
+}
+
+// Ask says that a number is likely a slip: what is odd about it, and what was likely meant instead
+// of it, as it would be typed.
+func (o *Out) Ask(field, means, text string) {
+	o.add(Caution{Level: Warning, Text: text, Field: field, Means: means, rank: 1})
+}
+
+// Hurt is a caution about what can hurt someone; it stands before the others.
+func (o *Out) Hurt(text string) { o.add(Caution{Level: Warning, Text: text, rank: 2}) }
+
+// Caution says what may fail or spoil the work.
 func (o *Out) Caution(text string) { o.say(Warning, text) }
 
 // Note says what was assumed.
 func (o *Out) Note(text string) { o.say(Remark, text) }
 
+// say adds a sentence: refusals are ranked 0, cautions 3, notes 4.
 func (o *Out) say(l Level, text string) {
-	for _, c := range o.cautions {
-		if c.Text == text {
+	rank := 4
+	switch l {
+	case Refusal:
+		rank = 0
+	case Warning:
+		rank = 3
+	}
+	o.add(Caution{Level: l, Text: text, rank: rank})
+}
+
+// add adds a sentence that is not there yet.
+func (o *Out) add(c Caution) {
+	for _, is := range o.cautions {
+		if is.Text == c.Text {
 			return
 		}
 	}
-	o.cautions = append(o.cautions, Caution{l, text})
+	o.cautions = append(o.cautions, c)
 }
 
 // Show writes a quantity with its unit in the run's system, for sentences and

@@ -23,6 +23,7 @@ func Run(s *Sheet, sys units.System, pairs []Pair) Answer {
 	if fault = s.Compute(v, o); fault == nil {
 		fault = o.fault
 	}
+	o.settle()
 	a.Out, a.Fault = o, fault
 	return a
 }
@@ -36,6 +37,33 @@ func (a Answer) Text(key string) string {
 	return string(f.appendText(nil))
 }
 
+// Shown gives a result as it is read on its dial, and in the other system of units, with the step
+// it is rounded to; a result without a dial as Text and Also give it.
+func (a Answer) Shown(key string) (text, also, step string) {
+	if a.Out == nil {
+		return "", "", ""
+	}
+	r, f := a.Out.at(key)
+	return a.Out.shown(r, f)
+}
+
+// shown writes a result as Shown gives it.
+func (o *Out) shown(r *Result, f *found) (text, also, step string) {
+	if r.Dial == "" || f.kind != asNumber || !f.set {
+		text = string(f.appendText(nil))
+		if f.there.unit != "" {
+			also = string(f.there.append(nil))
+		}
+		return text, also, ""
+	}
+	d := DialOf(r.Dial)
+	text, step = o.read(d, r.Kind, r.Units, o.System, f.x, f.unit, 1)
+	if f.there.unit != "" {
+		also, _ = o.read(d, r.Kind, r.Units, o.other(), f.x, f.unit, 1)
+	}
+	return text, also, step
+}
+
 // Value gives a result's value as JSON, "" where it does not apply.
 func (a Answer) Value(key string) string {
 	if a.Out == nil {
@@ -43,6 +71,42 @@ func (a Answer) Value(key string) string {
 	}
 	_, f := a.Out.at(key)
 	return string(f.appendValue(nil))
+}
+
+// Mark sums an answer up.
+type Mark string
+
+// The marks: it will do; it will do with care; it will not do as asked; what it depends on was not
+// said.
+const (
+	Good    Mark = "good"
+	Careful Mark = "careful"
+	Stop    Mark = "stop"
+	Open    Mark = "open"
+)
+
+// Mark gives the answer's mark: stop if and only if it holds a refusal; open where the worksheet
+// judges and no judgement was given; careful where it holds a caution.
+func (a Answer) Mark() Mark {
+	worst, judges, judged := Good, false, false
+	for _, c := range a.Cautions() {
+		switch c.Level {
+		case Refusal:
+			return Stop
+		case Warning:
+			worst = Careful
+		}
+	}
+	for i, r := range a.Sheet.Results {
+		if r.Judges {
+			judges = true
+			judged = judged || a.Out.fields[i].set
+		}
+	}
+	if judges && !judged {
+		return Open
+	}
+	return worst
 }
 
 // Cautions gives the cautions in order.

@@ -93,8 +93,11 @@ type Result struct {
 	Kind    Kind
 	Help    string
 	Main    bool // shown large, first
+	Plan    bool // what is to be done or set: not given in an answer that holds a refusal
+	Judges  bool // a flag that says whether it will do: no in an answer that holds a refusal
 	Units   Units
 	Digits  Digits
+	Dial    string   // key of what it is set or read on: how finely it is told
 	Columns []Column // for Table
 }
 

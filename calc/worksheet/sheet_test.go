@@ -52,7 +52,7 @@ func TestAnswerForm(t *testing.T) {
 			"tap":{"text":"plug","value":"plug","unit":""},"list":{"text":"","value":null,"unit":""},"points":{"text":"","value":null,"unit":""}},
 		"results":{"out":{"text":"0.7500 in","value":0.75,"unit":"in","also":"19.050 mm"}},
 		"lines":[{"what":"Size","formula":"out = size","numbers":"0.7500","result":"0.7500 in","source":"practice"}],
-		"cautions":[],"sources":[{"key":"practice","title":"Common practice, no published source"}]}`, string(a.JSON()))
+		"mark":"good","cautions":[],"sources":[{"key":"practice","title":"Common practice, no published source"}]}`, string(a.JSON()))
 	a = Run(trial(pass), units.MetricSystem, []Pair{{"size", "25.4"}})
 	assert.Equal(t, "25.400 mm", a.Text("out"))
 	assert.Equal(t, "1.0000 in", a.Also("out"))
