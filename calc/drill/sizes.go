@@ -93,8 +93,8 @@ func build() []Size {
 		list = append(list, inch(string(rune('A'+i)), Letter, float64(v)/1000))
 	}
 	// Metric in hundredths: by 0.05 from 0.3 to 3, by 0.1 to 14, by 0.25 to 32,
-	// by 0.5 to 40.
-	for v := 30; v <= 4000; v += metricStep(v) {
+	// by 0.5 to 50.
+	for v := 30; v <= 5000; v += metricStep(v) {
 		mm := float64(v) / 100
 		list = append(list, Size{
 			Name: strconv.FormatFloat(mm, 'f', -1, 64) + " mm", Set: Metric,

@@ -68,6 +68,12 @@ type Input struct {
 	CskDeg  float64 // included angle of the countersink
 	Run     float64 // how far the drill's edges run out of a through hole
 	Bolt    string  // strength class of the screw, a key of engage.Grades; "" takes the usual one
+	Usual   bool    // the tap drill of the usual tables is at hand, whatever Sets holds
+	Mark    float64 // step of the quill's stop, to which the depth is set; 0 sets it exactly
+	Rule    float64 // step up to which the usual countersink is taken; 0 takes it exactly
+	Before  Tap     // tap run to the same depth before; "" for none
+	Lead    float64 // its chamfer, pitches; 0 takes the longest of its kind
+	Centre  float64 // point on the finishing tap's end, beyond its chamfer
 }
 
 // Plan is the hole as it will be made. Lengths are in inches, depths from the
@@ -75,6 +81,8 @@ type Input struct {
 type Plan struct {
 	Limits      thread.Limits // of the tapped hole, in the thread's own unit
 	Pick        Candidate
+	Tabled      Candidate // the drill of the usual tables; no Name where they have none
+	Reckoned    Candidate // the drill by the percentage aimed at
 	Runners     []Candidate
 	Target      float64 // percentage of thread aimed at
 	Pitch       float64
@@ -88,14 +96,20 @@ type Plan struct {
 	Floor       float64 // under the point; negative breaks through
 	LeastFloor  float64
 	FloorKnown  bool
-	Turns       float64
+	Lead        float64 // chamfer of the tap run before, pitches; 0 for none
+	Bite        thread.Bite
+	Fewest      float64 // turns from the bite to the mark, over the chamfers such taps may have
+	Most        float64
+	Mark        float64 // on the finishing tap, from its very end
 	Csk         float64 // diameter, 0 for none
 	CskDepth    float64
+	CskLoss     float64 // thread that the countersink takes
 	Usable      float64 // full thread less what the countersink takes
 	StopTip     float64 // travel from the point touching the surface
 	StopEdge    float64 // travel from the full diameter level with the surface
 	Fits        bool
 	ThinFloor   bool
+	TooThin     bool // so little floor that grind and quill take it
 	Breaks      bool
 	Strong      float64 // engagement the metal usually wants
 	Bolt        string  // strength class reckoned with, a key of engage.Grades
@@ -119,8 +133,18 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	if f := checkDepths(in); f != nil {
 		return p, f
 	}
+	if in.Lead > 0 && in.Before == "" && !in.Through {
+		return p, worksheet.Refuse("lead", "Its chamfer: no tap is run before this one. Choose which, or leave it "+
+			"empty.")
+	}
 	if d := in.Thread.Inches(in.Thread.D); in.Drill >= d {
 		return p, worksheet.Refuse("drill", "Drill: it is as large as the thread, so no thread would be left. Choose one below the thread's diameter.")
+	}
+	if in.Thread.External != "" && in.Thread.Internal == "" {
+		return p, worksheet.Refuse("thread", "Thread: "+in.Thread.External+" is a class of screws. A tapped hole "+
+			"takes "+
+			worksheet.Either(in.Thread.System == thread.ISO, "6H, or another with a capital letter.",
+				"2B, or 1B or 3B."))
 	}
 	limits, err := in.Thread.InternalLimits()
 	if err != nil {
@@ -129,13 +153,13 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	p.Limits = limits
 	p.Pitch = in.Thread.Inches(in.Thread.Pitch)
 	p.Target = target(in)
-	p.Pick, p.Runners = choose(in, limits, p.Target)
+	p.choose(in, limits)
 	d := p.Pick.Dia
 
 	// Depth budget: trade geometry of the cone and of the tap's lead.
-	p.PointLen = pointLength(d, in.Point)
+	p.PointLen = thread.PointLength(d, in.Point)
 	p.Chamfer = chamferPitches(in.Tap, in.Chamfer, in.Forming) * p.Pitch
-	p.Chips = chipPitches(in) * p.Pitch
+	p.Chips = max(chipPitches(in)*p.Pitch, in.Centre-p.PointLen) // the tap's own point may land first
 	p.LeastFloor = in.Floor
 	if in.Floor == 0 {
 		p.LeastFloor = usualFloor(in, d, p.Pitch)
@@ -146,8 +170,10 @@ func Make(in Input) (Plan, *worksheet.InputError) {
 	} else {
 		p.blind(in)
 	}
-	p.Turns = max(0, p.Reach/p.Pitch)
-	p.Usable = max(0, p.Full-p.cskLoss(in))
+	p.tapping(in)
+	p.CskLoss = thread.CskLoss(p.Csk, in.Thread.Inches(limits.Minor.Max), in.CskDeg)
+	p.Usable = max(0, p.Full-p.CskLoss)
+	p.Fits = p.Fits && !p.short(in)
 	p.Strong = strongIn(in.Work) * in.Thread.Inches(in.Thread.D)
 	p.engage(in)
 	wants := worksheet.Either(p.Needs > 0, min(p.Needs, p.NeedsShear), p.Strong)
@@ -199,59 +225,112 @@ func (p *Plan) through(in Input) {
 	p.Tip = p.Shoulder + p.PointLen
 	p.Reach = in.Depth + p.Chamfer + p.Pitch
 	p.StopTip, p.StopEdge = p.Tip, p.Shoulder
-	p.Fits = true
+	p.Fits = p.sized()
 	for i := range p.DeepestFull {
 		p.DeepestFull[i] = in.Depth
 	}
 	p.FlatFull = in.Depth
 }
 
-// blind plans a hole with a floor.
+// blind plans a hole with a floor. The depth to the point is what the quill's stop is set to, or to
+// the shoulder where that was asked for; the others follow from it.
 func (p *Plan) blind(in Input) {
 	over := p.Chamfer + p.Chips // from the last full thread to the shoulder
 	switch {
 	case in.Deepest:
-		p.Tip = in.Stock - p.LeastFloor
-		p.Shoulder = p.Tip - p.PointLen
-		p.Full = p.Shoulder - over
+		p.Tip = onMark(in.Stock-p.LeastFloor, 0, in, p.LeastFloor)
 	case in.To == ToShoulder:
-		p.Shoulder = in.Depth
-		p.Tip = p.Shoulder + p.PointLen
-		p.Full = p.Shoulder - over
+		p.Tip = onMark(in.Depth, p.PointLen, in, p.LeastFloor)
 	case in.To == ToPoint:
-		p.Tip = in.Depth
-		p.Shoulder = p.Tip - p.PointLen
-		p.Full = p.Shoulder - over
+		p.Tip = onMark(in.Depth, 0, in, p.LeastFloor)
 	default:
-		p.Full = in.Depth
-		p.Shoulder = p.Full + over
-		p.Tip = p.Shoulder + p.PointLen
+		p.Tip = onMark(in.Depth+over+p.PointLen, 0, in, p.LeastFloor)
 	}
+	p.Shoulder = p.Tip - p.PointLen
+	p.Full = p.Shoulder - over
 	p.Reach = p.Full + p.Chamfer
 	p.StopTip, p.StopEdge = p.Tip, p.Shoulder
 	p.FloorKnown = in.Stock > 0
-	p.Fits = p.Full > 1e-9
+	p.Fits = p.sized()
 	if !p.FloorKnown {
 		return
 	}
 	p.Floor = in.Stock - p.Tip
 	p.Breaks = p.Floor <= 1e-9
 	p.ThinFloor = p.Floor < p.LeastFloor-1e-9
-	p.Fits = p.Fits && !p.Breaks && !(p.ThinFloor && in.Floor > 0)
+	p.TooThin = p.Floor < p.surely()-1e-9
+	p.Fits = p.Fits && !p.TooThin && !(p.ThinFloor && in.Floor > 0)
 	room := in.Stock - p.LeastFloor - p.Chips
 	for i, t := range Taps {
 		p.DeepestFull[i] = room - p.PointLen - float64(chamferPitches(t, 0, in.Forming)*p.Pitch)
 	}
-	p.FlatFull = room - p.Chamfer
+	p.FlatFull = in.Stock - p.LeastFloor - p.Chamfer - max(float64(chipPitches(in)*p.Pitch), in.Centre)
 }
 
-// pointLength is pl = (d/2)/tan(a/2), the height of the drill's cone; a flat
-// cutter (180 degrees) has none.
-func pointLength(d, angle float64) float64 {
-	if angle >= 180 {
-		return 0
+// leastThreads is the fewest full threads that make a blind hole worth tapping. Common practice, no
+// published source.
+const leastThreads = 3
+
+// short says whether too few threads are left below the countersink. A thin plate is tapped through
+// all the same where one thread is left, unless it is the countersink asked for that leaves so few.
+func (p *Plan) short(in Input) bool {
+	least := float64(leastThreads * p.Pitch)
+	if in.Through && (p.Full < least || in.Csk < 0) {
+		least = p.Pitch
 	}
-	return d / 2 / math.Tan(angle/2*math.Pi/180)
+	return p.Usable < least-1e-9
+}
+
+// surely is the floor below which the point's grind and the quill may take all of it: .03 in, or a
+// quarter of the least floor. Common practice, no published source.
+func (p *Plan) surely() float64 { return max(.03, p.LeastFloor/4) }
+
+// sized says whether the drill makes a hole that the tap can cut this thread in.
+func (p *Plan) sized() bool {
+	return p.Pick.Grade != Outside && !(p.Pick.Grade == Formed && (p.Pick.Percent > 100 || p.Pick.Percent < 40))
+}
+
+// onMark sets a depth to a mark of the quill's stop, the deeper one if the wanted floor still
+// holds, else the shallower, and gives the depth to the point, which lies that much deeper.
+func onMark(depth, point float64, in Input, floor float64) float64 {
+	if in.Mark <= 0 {
+		return depth + point
+	}
+	steps := math.Round(depth/in.Mark*1e6) / 1e6
+	tip := float64(math.Ceil(steps)*in.Mark) + point
+	if in.Stock > 0 && in.Stock-tip < floor-1e-9 {
+		tip = float64(math.Floor(steps)*in.Mark) + point
+	}
+	return tip
+}
+
+// tapping reckons where the finishing tap first cuts, and its mark. A tap run before it goes to the
+// same depth.
+func (p *Plan) tapping(in Input) {
+	reach, own := max(0, p.Reach), p.Chamfer/p.Pitch
+	p.Mark = reach + in.Centre
+	if in.Before != "" && !in.Through {
+		p.Lead = chamferPitches(in.Before, in.Lead, in.Forming)
+	}
+	if p.Lead <= own+1e-9 {
+		p.Lead = 0
+		p.Bite = thread.FirstBite(0, 0, reach, own, p.Pitch)
+		p.Fewest, p.Most = p.Bite.Turns, p.Bite.Turns
+		return
+	}
+	turns := func(lead, chamfer float64) float64 {
+		return thread.FirstBite(reach, max(lead, chamfer), reach, chamfer, p.Pitch).Turns
+	}
+	p.Bite = thread.FirstBite(reach, p.Lead, reach, own, p.Pitch)
+	least, most := own, own
+	if in.Chamfer == 0 {
+		least = chamferOf(in.Tap, in.Forming).Min
+	}
+	shortest, longest := p.Lead, p.Lead
+	if in.Lead == 0 {
+		shortest = chamferOf(in.Before, in.Forming).Min
+	}
+	p.Fewest, p.Most = turns(shortest, most), turns(longest, least)
 }
 
 // chamferPitches gives the tap's lead: the one typed, or the longest of its kind, since a plan must
@@ -260,6 +339,11 @@ func chamferPitches(t Tap, typed float64, forming bool) float64 {
 	if typed > 0 {
 		return typed
 	}
+	return chamferOf(t, forming).Max
+}
+
+// chamferOf finds the leads of a kind of tap.
+func chamferOf(t Tap, forming bool) thread.Chamfer {
 	key := string(t)
 	if forming {
 		key = "forming " + key
@@ -268,7 +352,7 @@ func chamferPitches(t Tap, typed float64, forming bool) float64 {
 	if !ok {
 		c, _ = thread.LookupChamfer(string(t))
 	}
-	return c.Max
+	return c
 }
 
 // chipPitches is the room under the tap: iron crumbles and packs little, other
@@ -303,24 +387,18 @@ func strongIn(w Work) float64 {
 	return 1
 }
 
-// csk sets the countersink: the usual one opens the hole to the thread's
-// diameter and half a pitch, so that the first thread is not raised.
+// csk sets the countersink: the usual one opens the hole to the thread's diameter and half a pitch,
+// up to what a rule shows, so that the first thread is not raised. Under 1/4 in the rule's step is
+// quartered.
 func (p *Plan) csk(in Input) {
 	p.Csk = in.Csk
 	if in.Csk < 0 {
 		p.Csk = in.Thread.Inches(in.Thread.D) + float64(p.Pitch*.5)
+		if step := worksheet.Either(p.Csk < .25, in.Rule/4, in.Rule); step > 0 {
+			p.Csk = math.Ceil(math.Round(p.Csk/step*1e6)/1e6) * step
+		}
 	}
 	if p.Csk > p.Pick.Dia {
 		p.CskDepth = (p.Csk - p.Pick.Dia) / 2 / math.Tan(in.CskDeg/2*math.Pi/180)
 	}
-}
-
-// cskLoss is the thread the countersink takes: down to where its cone is as
-// wide as the thread's major diameter.
-func (p *Plan) cskLoss(in Input) float64 {
-	d := in.Thread.Inches(in.Thread.D)
-	if p.Csk <= d {
-		return 0
-	}
-	return (p.Csk - d) / 2 / math.Tan(in.CskDeg/2*math.Pi/180)
 }

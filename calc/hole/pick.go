@@ -6,6 +6,7 @@ import (
 
 	"datumbook/calc/drill"
 	"datumbook/calc/thread"
+	"datumbook/calc/worksheet"
 )
 
 // Grade is how certainly a drill's hole is within the minor diameter's limits.
@@ -16,9 +17,15 @@ const (
 	Inside  Grade = iota // even with the least and the most oversize usual
 	Likely               // with the mean oversize
 	Nominal              // only where the drill cuts its own size
+	Over                 // by a hair over the most: tap drill tables name a few such drills
+	Under                // the drill is under the least, and counts on cutting big
 	Outside              // not even then
 	Formed               // a forming tap makes the minor diameter itself: judged by percentage alone
 )
+
+// overBy is the most by which a drill of the usual tables exceeds the largest minor diameter, in
+// inches: 9/16-18 with 33/64 and the like.
+const overBy = .00065
 
 // Say puts the grade in words.
 func (g Grade) Say() string {
@@ -29,6 +36,10 @@ func (g Grade) Say() string {
 		return "inside with the usual oversize"
 	case Nominal:
 		return "inside only if the drill cuts its size"
+	case Over:
+		return "a hair over the most minor diameter"
+	case Under:
+		return "under the least minor diameter, and counts on cutting big"
 	case Formed:
 		return "made by the forming tap"
 	}
@@ -46,31 +57,61 @@ type Candidate struct {
 	Bored           bool // no drill does it: the size to bore or ream to
 }
 
-// choose gives the drill to use and up to five runners-up.
+// choose sets the drill to use, and up to five runners-up: the drill of the usual tables where it
+// is at hand and no percentage is asked for, else the one reckoned.
 //
-// The best grade wins; among drills of a grade the one whose likely hole comes
-// nearest to the percentage aimed at, and of two as near the larger, which is
-// kinder to the tap.
-func choose(in Input, l thread.Limits, target float64) (Candidate, []Candidate) {
-	if in.Drill > 0 {
-		c := judge(in, l, drill.Size{Name: nameOf(in.Drill), Inches: in.Drill})
-		return c, near(in, l, target, c)
+// Of the drills reckoned the best grade wins; among those of a grade the one whose likely hole
+// comes nearest to the percentage aimed at, and of two as near the larger, which is kinder to the
+// tap. None is smaller than the least minor diameter.
+func (p *Plan) choose(in Input, l thread.Limits) {
+	list := near(in, l, p.Target)
+	p.Reckoned = bored(in, l, p.Target)
+	if len(list) > 0 && list[0].Grade != Over && list[0].Grade != Under && list[0].Grade != Outside {
+		p.Reckoned = list[0]
 	}
-	list := near(in, l, target, Candidate{})
-	if len(list) == 0 || list[0].Grade == Outside {
-		return bored(in, l, target), list
+	p.Pick = p.Reckoned
+	if name, ok := in.Thread.TapDrill(); ok && !in.Forming {
+		if size, found := drill.Lookup(name); found {
+			p.Tabled = judge(in, l, size)
+		}
 	}
-	return list[0], list[1:]
+	switch {
+	case in.Drill > 0:
+		p.Pick = judge(in, l, drill.Size{Name: nameOf(in.Drill), Inches: in.Drill})
+	case in.Percent == 0 && p.Tabled.Name != "" && owned(in, &p.Tabled):
+		// In another class than the tables are made for, a drill that is surer to be inside.
+		most := Over
+		if l.Class != "2B" && l.Class != "6H" {
+			most = worksheet.Either(p.Reckoned.Grade < Nominal && !p.Reckoned.Bored, Likely, Nominal)
+		}
+		if p.Tabled.Grade <= most {
+			p.Pick = p.Tabled
+		}
+	}
+	for _, c := range list {
+		if c.Dia != p.Pick.Dia {
+			p.Runners = append(p.Runners, c)
+		}
+	}
+}
+
+// owned says whether a drill is at hand, and names it as it stands in its set.
+func owned(in Input, c *Candidate) bool {
+	if in.Usual {
+		return true
+	}
+	for _, s := range drill.Between(c.Dia-1e-9, c.Dia+1e-9, in.Sets...) {
+		c.Name = s.Name
+		return true
+	}
+	return false
 }
 
 // near lists the drills owned within reach of the wanted hole, best first.
-func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate {
+func near(in Input, l thread.Limits, target float64) []Candidate {
 	want, reach := in.Thread.Inches(holeFor(in, target)), float64(0.75*in.Thread.Inches(in.Thread.Pitch))
 	var list []Candidate
 	for _, s := range drill.Between(want-reach, want+reach, in.Sets...) {
-		if s.Inches == but.Dia {
-			continue
-		}
 		if n := len(list); n > 0 && list[n-1].Dia == s.Inches {
 			continue // the same size under another name
 		}
@@ -80,7 +121,11 @@ func near(in Input, l thread.Limits, target float64, but Candidate) []Candidate 
 		if a.Grade != b.Grade {
 			return int(a.Grade) - int(b.Grade)
 		}
+		// A hole to be formed must be on size, so it is drilled to come out so.
 		da, db := math.Abs(a.Likely-target), math.Abs(b.Likely-target)
+		if in.Forming {
+			da, db = math.Abs(a.Percent-target), math.Abs(b.Percent-target)
+		}
 		switch {
 		case da < db-1e-9:
 			return -1
@@ -128,16 +173,27 @@ func judge(in Input, l thread.Limits, s drill.Size) Candidate {
 	lo, hi := in.Thread.Inches(l.Minor.Min)-1e-9, in.Thread.Inches(l.Minor.Max)+1e-9
 	holds := func(x float64) bool { return lo <= x && x <= hi }
 	switch {
+	case c.Dia < lo && holds(c.Mean):
+		c.Grade = Under
 	case holds(c.Low) && holds(c.High):
 		c.Grade = Inside
 	case holds(c.Mean):
 		c.Grade = Likely
 	case holds(c.Dia):
 		c.Grade = Nominal
+	case c.Dia > hi && c.Dia <= hi+overBy && ofTables(in.Thread, c.Dia):
+		c.Grade = Over
 	default:
 		c.Grade = Outside
 	}
 	return c
+}
+
+// ofTables says whether the usual tables name a drill of this size for the thread.
+func ofTables(t thread.Thread, dia float64) bool {
+	name, _ := t.TapDrill()
+	s, ok := drill.Lookup(name)
+	return ok && math.Abs(s.Inches-dia) < 1e-7
 }
 
 func percentOf(in Input, hole float64) float64 {
@@ -168,12 +224,12 @@ func bored(in Input, l thread.Limits, target float64) Candidate {
 	return c
 }
 
-// nameOf finds the drill of a size, or says that it has none.
+// nameOf finds the drill of a size; one without a name is told by its size.
 func nameOf(inches float64) string {
 	for _, s := range drill.Between(inches-1e-7, inches+1e-7) {
 		return s.Name
 	}
-	return "drill"
+	return ""
 }
 
 // target is the usual percentage of thread for a metal: less in tough metals and deep holes, since

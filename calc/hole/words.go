@@ -1,93 +1,249 @@
 package hole
 
 import (
+	"strings"
+
+	"datumbook/calc/drill"
 	"datumbook/calc/engage"
+	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
 	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
-// verdict is the answer in one sentence.
-func (p *Plan) verdict(in Input, o *worksheet.Out) string {
-	with := "Drill " + p.Pick.Name
+// named gives a drill's name, or its size where it has none.
+func named(c *Candidate, o *worksheet.Out) string {
+	return worksheet.Either(c.Name != "", c.Name, o.Read("micrometer", c.Dia, "in"))
+}
+
+// tool says what makes the hole: "17/32 drill".
+func (p *Plan) tool(o *worksheet.Out) string {
 	if p.Pick.Bored {
-		with = "Bore or ream " + o.Len(p.Pick.Dia)
+		return o.Fill("Bore or ream {micrometer in}", nil, p.Pick.Dia)
+	}
+	return named(&p.Pick, o) + " drill"
+}
+
+// sized writes a length that was typed: a fraction as one.
+func sized(o *worksheet.Out, x float64) string {
+	if s, ok := shoptext.Fraction(units.FromInches(x)); ok && o.System == units.InchSystem {
+		return s + " in"
+	}
+	return o.Read("quill", x, "in")
+}
+
+// positive writes how much is missing, from a number that is less than nothing on a dial that shows
+// less: the missing part is shown larger.
+func positive(o *worksheet.Out, dial string, x float64) string {
+	return strings.TrimPrefix(o.Read(dial, x, "in"), "-")
+}
+
+// verdict is the answer in a sentence or two: what to drill, what comes of it, and what is weak.
+func (p *Plan) verdict(in Input, o *worksheet.Out) string {
+	says := p.tool(o)
+	if in.Through {
+		says += o.Fill(" right through, tap {s} until the chamfer is out: {diameters } D of thread",
+			[]string{in.Thread.String()}, diameters(in, p.Usable))
+	} else {
+		says += o.Fill(", {quill in} deep to the shoulder: {thread in} full thread", nil, p.Shoulder, p.Full)
+		if p.FloorKnown {
+			says += o.Fill(", {left in} floor", nil, p.Floor)
+		}
+		if p.FloorKnown && p.ThinFloor {
+			says += ", thin"
+		}
+	}
+	says += p.strips(in, o)
+	if in.Csk > 0 && in.Csk <= p.Pick.Dia {
+		says += "; " + p.noSink(in, o)
+	}
+	if p.Pick.Grade == Over || p.Pick.Grade == Under {
+		says += "; the drill is " + p.Pick.Grade.Say()
+	}
+	if !p.FloorKnown && !in.Through {
+		return says + ". How thick is the stock? The floor is not reckoned."
+	}
+	return says + "."
+}
+
+// strips says that the thread may be too short for the screw, "" where it is not.
+func (p *Plan) strips(in Input, o *worksheet.Out) string {
+	if !p.Weak {
+		return ""
+	}
+	return o.Fill("; {diameters } D may strip before the screw breaks", nil, diameters(in, p.Usable))
+}
+
+// noSink says that the countersink asked for is smaller than the hole.
+func (p *Plan) noSink(in Input, o *worksheet.Out) string {
+	return "no countersink, " + sized(o, in.Csk) + " is smaller than the hole"
+}
+
+// stops refuses what cannot be done, the gravest first, each with its verdict.
+func (p *Plan) stops(in Input, o *worksheet.Out) {
+	unit := in.Thread.System.Unit()
+	least, most := in.Thread.Inches(p.Limits.Minor.Min), in.Thread.Inches(p.Limits.Minor.Max)
+	name := named(&p.Pick, o)
+	switch k := &p.Pick; {
+	case p.sized():
+	case k.Grade == Formed && k.Percent > 100:
+		o.Stop(o.Fill("{s}: hole too small to form, {percent %} of thread.", []string{name}, k.Percent),
+			"The forming tap would jam and break: above 100% there is no room for the metal it moves.")
+	case k.Grade == Formed:
+		o.Stop(o.Fill("{s}: hole too big to form, {percent %} of thread.", []string{name}, k.Percent),
+			"Less than 40% of thread: the crests do not meet, and it strips.")
+	case k.Dia < least:
+		o.Stop(o.Fill("{s}: hole too small by {micrometer in}, {percent %} of thread.", []string{name},
+			least-k.Mean, k.Percent),
+			o.Fill("The hole comes out under the least minor diameter for class {s}, {micrometer "+unit+"}: the tap "+
+				"binds and breaks.", []string{p.Limits.Class}, p.Limits.Minor.Min))
+	default:
+		o.Stop(o.Fill("{s}: hole too big by {micrometer in}, {percent %} of thread.", []string{name}, k.Mean-most,
+			k.Likely),
+			o.Fill("The hole comes out over the most minor diameter for class {s}, {micrometer "+unit+"}.",
+				[]string{p.Limits.Class}, p.Limits.Minor.Max))
 	}
 	switch {
 	case in.Through:
-		return with + " through, tap " + in.Thread.String() + " until the chamfer is out."
-	case p.Breaks:
-		says := "It does not fit: the point comes out " + o.Len(-p.Floor) + " beyond the stock."
-		if alt, ok := asDrilled(in); ok {
-			says += " Drilled " + o.Len(in.Depth) + " deep to the shoulder it is workable: " + o.Len(alt.Full) + " of full thread, " + o.Len(alt.Floor) + " of floor."
-		}
-		return says
-	case p.Full <= 1e-9:
-		return "It does not fit: chamfer and chip room take the whole depth, and no full thread is left."
-	case p.ThinFloor && in.Floor > 0:
-		return "It does not fit: " + o.Len(p.Floor) + " of floor would be left, and you want " + o.Len(p.LeastFloor) + "."
-	case p.ThinFloor:
-		return "It works, with a thin floor: " + with + ", " + o.Len(p.Shoulder) + " to the shoulder; " + o.Len(p.Floor) + " is left under the point."
-	case p.FloorKnown:
-		return "It fits: " + with + ", " + o.Len(p.Shoulder) + " to the shoulder; " + o.Len(p.Floor) + " is left under the point."
+	case p.FloorKnown && p.Breaks:
+		o.Stop("Comes out "+positive(o, "left", p.Floor)+" behind the stock.",
+			o.Fill("The drilled point breaks through: it would end {quill in} down in {s} of stock.",
+				[]string{sized(o, in.Stock)}, p.Tip))
+	case p.FloorKnown && p.TooThin:
+		was, wanted := o.ReadApart("left", p.Floor, p.surely(), "in")
+		o.Stop("Floor "+was+": too thin, less than "+wanted+" may come out behind.",
+			"How the point is ground and how the quill is set may take it.")
+	case p.FloorKnown && p.ThinFloor && in.Floor > 0:
+		was, wanted := o.ReadApart("left", p.Floor, p.LeastFloor, "in")
+		o.Stop("Floor "+was+", you want "+wanted+".", "Less floor would be left under the point than the least you "+
+			"typed.")
 	}
-	return with + ", " + o.Len(p.Shoulder) + " to the shoulder, " + o.Len(p.Tip) + " to the point."
+	switch {
+	case p.Full <= 1e-9:
+		o.Stop("No full thread left.", "The tap's chamfer and the room for chips take the whole depth.")
+	case !p.short(in):
+	case p.Full < float64(leastThreads*p.Pitch)-1e-9:
+		o.Stop(o.Fill("Only {thread in} of full thread.", nil, p.Full),
+			"Fewer than three full threads hold nothing to speak of.")
+	default:
+		o.Stop(o.Fill("Only {thread in} of thread left: the countersink takes {quill in}.", nil, p.Usable,
+			p.CskLoss), "Fewer than three threads below the countersink hold nothing to speak of.")
+	}
 }
 
-// ways lists remedies for a hole that does not fit, or has less floor than usual.
+// ways lists remedies for a hole that does not fit, or has less floor than usual. Each is tried
+// before it is offered, and says what is still weak.
 func (p *Plan) ways(in Input, o *worksheet.Out) []string {
-	if in.Through || p.Fits && !p.ThinFloor {
+	var out []string
+	first := "" // the drill that the others count on
+	if !p.sized() {
+		in.Drill, in.Percent = 0, 0
+		other, f := Make(in)
+		if f != nil || !other.sized() {
+			return nil
+		}
+		best := &other.Pick
+		first = "Take the " + named(best, o) + " drill"
+		if best.Bored {
+			first = o.Fill("Bore or ream the hole to {micrometer in}", nil, best.Dia)
+		}
+		if other.Fits {
+			return []string{first + o.Fill(": {percent %} of thread", nil, best.Percent) +
+				worksheet.Either(other.ThinFloor, o.Fill(", {left in} floor, thin", nil, other.Floor), "") +
+				other.strips(in, o) + "."}
+		}
+		p, first = &other, first+". "
+	}
+	if p.Fits && !p.ThinFloor {
 		return nil
 	}
-	var out []string
-	first := "Less thread: with this tap " + o.Len(p.same(in)) + " of full thread leaves the least floor of " + o.Len(p.LeastFloor) + "."
-	if p.same(in) <= 0 {
-		first = "Less thread will not do with this tap: its chamfer, the chip room, the point and the least floor of " + o.Len(p.LeastFloor) + " take all the stock."
+	add := func(text string, after *Plan) { out = append(out, first+text+after.strips(in, o)+".") }
+	if sunk := in; p.short(in) {
+		if sunk.Csk = -1; in.Csk > 0 {
+			if alt, ok := works(sunk); ok {
+				add(o.Fill("Countersink to {s}: {thread in} of thread stays", []string{sized(o, alt.Csk)}, alt.Usable),
+					&alt)
+			}
+		}
+	}
+	if in.Through && len(out) == 0 {
+		out = append(out, first+"Take a finer thread, or a thicker part.")
+	}
+	if in.Through {
+		return out
 	}
 	if alt, ok := asDrilled(in); ok {
-		first += " If " + o.Len(in.Depth) + " is how deep you drill, to the shoulder, it works: " + o.Len(alt.Full) +
-			" of full thread and " + o.Len(alt.Floor) + " of floor under the point."
+		add(o.Fill("If {quill in} is how deep you drill, to the shoulder, it works as it is: {thread "+
+			"in} of full thread and {left in} of floor under the point", nil, in.Depth, alt.Full, alt.Floor), &alt)
 	}
-	out = append(out, first)
-	second := "A flat floor: square the bottom with an end mill or a flat drill, and up to " + o.Len(p.FlatFull) + " of full thread goes in with the least floor."
-	if p.FlatFull <= 0 {
-		second = "A flat floor alone is not enough here."
+	with := in
+	with.Deepest, with.To, with.Depth = true, ToThread, 0
+	if in.Stock == 0 {
+		return append(out, first+o.Fill("Drill deeper: three full threads take {quill in} to the shoulder.", nil,
+			p.Shoulder-p.Full+p.CskLoss+float64(leastThreads*p.Pitch)))
 	}
-	if b := p.DeepestFull[2]; in.Tap != Bottoming && in.Chamfer == 0 && b > p.same(in) {
-		second += " Or finish with a bottoming tap: " + o.Len(max(b, 0)) + " of full thread with the drilled point."
+	fits, ok := works(with)
+	switch {
+	case ok && fits.Full < p.Full:
+		add(o.Fill("Less thread: {thread in} with this tap, drilled {quill in} to the shoulder, "+
+			"leaves the floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits)
+	case ok && p.short(in):
+		add(o.Fill("More thread: up to {thread in} with this tap, drilled {quill in} to the shoulder, "+
+			"leaves a floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits)
 	}
-	out = append(out, second)
-	return append(out, "Go through: if nothing is behind, drill and tap right through "+o.Len(in.Stock)+
-		"; else take a smaller or finer thread, or have the section built up.")
+	if ok && !p.Breaks && !p.ThinFloor {
+		return out
+	}
+	flat := with
+	flat.Point = 180
+	if f, ok := works(flat); ok && in.Point < 180 {
+		add(o.Fill("A flat floor: square the bottom with an end mill or a flat drill, and up to "+
+			"{thread in} of full thread goes in", nil, f.Full), &f)
+	}
+	if in.Tap != Bottoming {
+		short := with
+		short.Tap, short.Chamfer, short.Before = Bottoming, 0, Plug
+		if b, ok := works(short); ok {
+			add(o.Fill("Finish with a bottoming tap: up to {thread in} of full thread with the "+
+				"drilled point", nil, b.Full), &b)
+		}
+	}
+	open := with
+	open.Deepest, open.Through, open.Depth, open.Before = false, true, in.Stock, ""
+	if t, ok := works(open); ok && t.Usable >= float64(leastThreads*t.Pitch) {
+		add("Go through: if nothing is behind, drill and tap right through the "+sized(o, in.Stock), &t)
+	}
+	return append(out, "Take a smaller or finer thread, or have the section built up.")
+}
+
+// works makes a plan and says whether it will do with the usual floor.
+func works(in Input) (Plan, bool) {
+	p, f := Make(in)
+	return p, f == nil && p.Fits && !p.ThinFloor
 }
 
 // asDrilled takes the depth as that of the drilled hole, as many state it: ok if that plan works.
 func asDrilled(in Input) (Plan, bool) {
-	if in.Deepest || in.Through || in.To != ToThread {
+	if in.Deepest || in.Through || in.To != ToThread || in.Stock == 0 {
 		return Plan{}, false
 	}
 	in.To = ToShoulder
-	p, f := Make(in)
-	return p, f == nil && p.Fits
-}
-
-// same is the deepest full thread with the given tap and the least floor.
-func (p *Plan) same(in Input) float64 {
-	return in.Stock - p.LeastFloor - p.PointLen - p.Chips - p.Chamfer
+	return works(in)
 }
 
 // steps is what is done at the machine, in order.
 func (p *Plan) steps(in Input, o *worksheet.Out) []string {
 	out := []string{"Face or spot the surface the depths are measured from, then centre drill."}
-	d := p.Pick.Name
+	d := p.tool(o)
 	if p.Pick.Bored {
-		d = o.Len(p.Pick.Dia) + " (drill under size, then bore or ream)"
+		d += " after a drill under size"
 	}
 	if in.Through {
-		out = append(out, "Drill "+d+" through: "+o.Len(p.Tip)+" of travel from the point touching the surface, so that the lips run out by "+o.Len(in.Run)+".")
+		out = append(out, o.Fill("{s}: {need in} of travel from the point touching the surface, so that the lips "+
+			"run out by {s}.", []string{d, sized(o, in.Run)}, p.Tip))
 	} else {
-		out = append(out, "Touch the point on the surface, zero the stop or the readout, and drill "+d+" to "+o.Len(p.StopTip)+
-			"; zeroed with the full diameter level with the surface, to "+o.Len(p.StopEdge)+".")
+		out = append(out, o.Fill("Touch the point on the surface, zero the stop or the readout. {s}, to {quill in}; "+
+			"zeroed with the full diameter level with the surface, to {quill in}.", []string{d}, p.StopTip, p.StopEdge))
 	}
 	if p.Shoulder > 3*p.Pick.Dia {
 		out = append(out, "Peck: the first peck two to three drill diameters, then one, then a half; clear the chips each time.")
@@ -96,67 +252,112 @@ func (p *Plan) steps(in Input, o *worksheet.Out) []string {
 		out = append(out, "Clear the chips out and gauge the depth to the shoulder before tapping.")
 	}
 	if p.Csk > p.Pick.Dia {
-		out = append(out, "Countersink to "+o.Len(p.Csk)+" at "+o.Dec(in.CskDeg, 1)+" degrees, "+o.Len(p.CskDepth)+" below the hole's edge.")
+		out = append(out, o.Fill("Countersink to {s} at {1} degrees, {quill in} below the hole's edge.",
+			[]string{sized(o, p.Csk)}, in.CskDeg, p.CskDepth))
 	}
-	turns := o.Dec(p.Turns, 1) + " turns from the first bite"
-	switch {
-	case in.Forming:
-		out = append(out, "Form the thread with plenty of lubricant: "+turns+".")
-	case in.Through:
-		out = append(out, "Tap "+in.Thread.String()+" until the chamfer is out: about "+turns+".")
-	case in.Tap == Taper:
-		out = append(out, "Tap "+in.Thread.String()+" with the taper tap: "+turns+"; mark the tap and stop there.")
-	default:
-		out = append(out, "Start "+in.Thread.String()+" with a taper or plug tap, clear the chips, and finish with the "+string(in.Tap)+" tap: "+turns+"; mark the tap and stop there.")
-	}
-	return append(out, "Gauge the thread, measure the full depth, and write down what was found.")
+	return append(append(out, p.tapSteps(in, o)...), "Gauge the thread, measure the full depth, and write down what "+
+		"was found.")
 }
 
-// say adds the plan's cautions to the answer.
+// tapSteps says how it is tapped: by the mark on the tap. A count of turns only warns.
+func (p *Plan) tapSteps(in Input, o *worksheet.Out) []string {
+	name := in.Thread.String()
+	verb := worksheet.Either(in.Forming, "Form", "Tap")
+	if in.Through {
+		return []string{o.Fill(verb+" {s} until the chamfer is out: about {turn } turns from the face.",
+			[]string{name}, p.Bite.Turns)}
+	}
+	oil := worksheet.Either(in.Forming, ", with plenty of lubricant", "")
+	mark := o.Fill("mark it {mark in} from its very end and stop when the mark is level with the surface", nil, p.Mark)
+	if p.Lead == 0 {
+		return []string{o.Fill(verb+" {s} with the {s} tap"+oil+": {s}, about {turn } turns from the face. The mark "+
+			"decides, the count only warns.", []string{name, string(in.Tap), mark}, p.Bite.Turns)}
+	}
+	first := o.Fill(verb+" {s} with the {s} tap"+oil+", its end to the same depth: mark it {mark in} from its end. "+
+		"Clear the chips.", []string{name, string(in.Before)}, p.Reach)
+	bite := o.Fill("bites about {turn } turns before the mark", nil, p.Bite.Turns)
+	if p.Most-p.Fewest > .1 {
+		bite = o.Fill("bites {turn } to {turn } turns before the mark", nil, p.Fewest, p.Most)
+	}
+	return []string{first, o.Fill("Finish with the {s} tap: {s}. It goes in free for about {turn } turns and {s}; "+
+		"if it turns hard sooner, stop. The mark decides, the count only warns.", []string{string(in.Tap), mark,
+		bite}, p.Bite.Free)}
+}
+
+// say adds the plan's cautions to the answer: the two gravest, the lesser ones as notes.
 func (p *Plan) say(in Input, o *worksheet.Out) {
-	switch {
-	case in.Through:
-	case p.Breaks:
-		o.Refuse("The drilled point breaks through: it ends " + o.Len(p.Tip) + " down in " + o.Len(in.Stock) + " of stock.")
-	case p.ThinFloor && in.Floor > 0:
-		o.Refuse("The floor of " + o.Len(p.Floor) + " is less than the " + o.Len(p.LeastFloor) + " you want to leave.")
-	case p.ThinFloor:
-		o.Caution("The floor is thin: " + o.Len(p.Floor) + " where habit leaves " + o.Len(p.LeastFloor) +
-			" (the largest of 1.5 pitches, 1/8 in and a quarter of the drill). The point may lift the far side.")
-	}
-	o.RefuseIf(!in.Through && p.Full <= 1e-9, "No full thread is left at this depth.")
-	switch p.Pick.Grade {
-	case Nominal:
-		o.Caution("The hole is inside the limits only if " + p.Pick.Name + " cuts its own size; with a drill's usual oversize it comes out over. Drill a trial hole.")
-	case Outside:
-		o.Refuse("The hole is outside the minor diameter's limits for class " + p.Limits.Class + ".")
-	}
-	if p.Pick.Bored {
-		o.Caution("No drill you own lands inside the limits: bore or ream to " + o.Len(p.Pick.Dia) + ".")
-	}
-	switch {
-	case p.Full <= 0:
-	case !p.Weak && p.Usable < max(p.Needs, p.NeedsShear):
-		o.Note(o.Fill("Engagement: with {in} of usable thread, {2} diameters, a screw of {s} breaks before the thread strips by the one reckoning; by the more careful one {in} is wanted.",
-			[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), max(p.Needs, p.NeedsShear)))
-	case !p.Weak:
-	case p.Needs > 0:
-		o.Caution(o.Fill("Engagement: {in} of usable thread is {2} diameters. For a screw of {s} to break before the thread strips, {in} is needed by the tensile strengths and {in} by the shear strengths.",
-			[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), p.Needs, p.NeedsShear))
-	default:
-		o.Caution(o.Fill("Engagement: {in} of usable thread is {2} diameters, and {s} usually wants {1}. The thread may strip before the bolt breaks.",
-			[]string{string(in.Work)}, p.Usable, diameters(in, p.Usable), strongIn(in.Work)))
-	}
-	o.CautionIf(!in.Through && in.Chips >= 0 && in.Chips < 1,
-		"Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
-	o.CautionIf(p.Shoulder > 4*p.Pick.Dia,
-		"Deeper than four drill diameters: the drill wanders and packs. Peck often, and go slower.")
-	if says := in.Thread.Notice(); says != "" {
-		o.Caution(says)
-	}
-	o.NoteIf(!p.FloorKnown && !in.Through, "The stock's thickness is not known, so the floor is not checked.")
 	o.NoteIf(!in.Through,
-		"On a rough casting the far wall may not be where it is drawn: probe it, and leave twice the floor where you cannot. Do not drill towards a pressure or oil wall on this plan.")
+		"On a rough casting the far wall may not be where it is drawn: probe it, and leave twice the floor where "+
+			"you cannot. Do not drill towards a pressure or oil wall on this plan.")
+	if !p.Fits {
+		return
+	}
+	said := 0
+	caution := func(holds bool, text string) {
+		switch {
+		case !holds:
+		case said < 2:
+			said++
+			o.Caution(text)
+		default:
+			o.Note(text)
+		}
+	}
+	k := &p.Pick
+	caution(!in.Through && p.FloorKnown && p.ThinFloor && !p.Breaks && in.Floor == 0, o.Fill(
+		"The floor is thin: {left in} where habit leaves {quill in} (the largest of 1.5 pitches, 1/8 in or 3 mm, "+
+			"and a quarter of the drill). The point may lift the far side.", nil, p.Floor, p.LeastFloor))
+	weak := ""
+	if p.Full > 0 && p.Weak {
+		weak = o.Fill("{thread in} of usable thread is {diameters } D, and {s} usually wants {1}: it may strip "+
+			"before the bolt breaks.", []string{string(in.Work)}, p.Usable, diameters(in, p.Usable), strongIn(in.Work))
+		if p.Needs > 0 {
+			weak = o.Fill("{thread in} of usable thread is {diameters } D. For a screw of {s} to break before it "+
+				"strips, {threadneed in} is needed by the tensile strengths and {threadneed in} by the shear "+
+				"strengths.",
+				[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), p.Needs, p.NeedsShear)
+		}
+	}
+	caution(weak != "", weak)
+	caution(k.Bored && k.Grade != Formed, o.Fill("No drill at hand lands inside the limits: bore or ream to "+
+		"{micrometer in}.", nil, k.Dia))
+	class := in.Thread.Internal != "" // class work: the hole may be gauged
+	oversize := "The hole may come out over the most minor diameter, " + o.Read("micrometer", p.Limits.Minor.Max,
+		in.Thread.System.Unit()) + ", with a drill's usual oversize: a plug for the minor diameter may drop in. "
+	oversize += o.Fill("It still leaves {percent %} of thread.", nil, k.Likely)
+	caution(class && (k.Grade == Nominal || k.Grade == Over), oversize+" For gauged work drill a trial hole.")
+	caution(k.Grade == Under, o.Fill("The drill is {micrometer in} under the least minor diameter and counts on "+
+		"cutting big: where it cuts its size the tap binds. Drill a trial hole.", nil,
+		in.Thread.Inches(p.Limits.Minor.Min)-k.Dia))
+	caution(k.Grade == Formed && p.sized() && k.Percent > 85, o.Fill("{percent %} of thread with a forming tap is "+
+		"tight: it may jam. 65 to 75 is usual.", nil, k.Percent))
+	caution(!in.Through && in.Chips >= 0 && in.Chips < 1,
+		"Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
+	caution(p.Shoulder > 4*k.Dia && !in.Through, "Deeper than four drill diameters: the drill wanders and packs. "+
+		"Peck often, and go slower.")
+	caution(in.Thread.Notice() != "", in.Thread.Notice())
+	if !class && (k.Grade == Nominal || k.Grade == Over) {
+		o.Note(oversize)
+	}
+	if p.Full > 0 && !p.Weak && p.Usable < max(p.Needs, p.NeedsShear) {
+		o.Note(o.Fill("With {thread in} of usable thread, {diameters } D, a screw of {s} breaks before it strips by "+
+			"the one reckoning; by the more careful one {threadneed in} is wanted.",
+			[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), max(p.Needs, p.NeedsShear)))
+	}
+	if in.Forming {
+		by, more := "a thou", .001
+		if o.System == units.MetricSystem {
+			by, more = "0.02 mm", .02/25.4
+		}
+		o.Note(o.Fill("The hole must be on size, {micrometer in} for {percent %}: {s} larger takes {share %} of "+
+			"thread off. Drill a trial hole.", []string{by}, in.Thread.Inches(holeFor(in, p.Target)), p.Target,
+			more/(.0068*p.Pitch)))
+	}
+	if name, ok := in.Thread.TapDrill(); ok && name == p.Pick.Name && in.Thread.System == thread.Unified &&
+		strings.HasSuffix(name, "mm") {
+		o.Note("The inch drill of many charts for this thread is under the least minor diameter and counts on " +
+			"cutting big; this metric one is inside.")
+	}
 	o.Note("Drills cut over size by how they are ground: drill a trial hole where the limits are close. Clear chips with the spindle stopped; goggles on.")
 }
 
@@ -171,23 +372,63 @@ func gradeName(key string) string {
 
 // The worked lines. Lengths are in inches; limits in the thread's own unit.
 var (
-	limitsStep  = worksheet.Step{What: "Limits of the minor diameter, class and series of the thread", Formula: "D1 = D - 1.08253175 P, then the class tolerance", Numbers: "class {s}: {4} - 1.08253175 x {6}", Result: "{4} to {4} {s}", Source: "B1.1"}
-	percentStep = worksheet.Step{What: "Percentage of thread of the likely hole", Formula: "% = 100 (D - hole)/(1.29903811 P)", Numbers: "D {4}, hole {4} {s}, P {6}", Result: "{1}%", Source: "MH"}
-	overStep    = worksheet.Step{What: "Usual oversize of the drill", Formula: "hole = drill + oversize, by diameter", Numbers: "{len} + {len} / {len} / {len}", Result: "{len} / {len} / {in}", Source: "MH"}
-	pointStep   = worksheet.Step{What: "Point length", Formula: "pl = (d/2)/tan(a/2)", Numbers: "({len}/2)/tan({2}/2)", Result: "{in}", Source: "geometry"}
-	travelStep  = worksheet.Step{What: "Travel of the point", Formula: "thickness + run-out + pl", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
-	turnsStep   = worksheet.Step{What: "Turns of the tap from first bite", Formula: "reach / P", Numbers: "{len}/{len}", Result: "{1}", Source: "geometry"}
-	cskStep     = worksheet.Step{What: "Depth of the countersink from the hole's edge", Formula: "(Dc - d)/(2 tan(a/2))", Numbers: "({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
-	chamferStep = worksheet.Step{What: "Tap chamfer", Formula: "ch = c P", Numbers: "{2} x {len}", Result: "{in}", Source: "TM 9-254"}
-	chipsStep   = worksheet.Step{What: "Chip room", Formula: "k = pitches x P", Numbers: "{2} x {len}", Result: "{in}", Source: "practice"}
-	deepStep    = worksheet.Step{What: "Depth to the point", Formula: "stock - least floor", Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
-	askedStep   = worksheet.Step{What: "Depth to the point", Formula: "as asked", Numbers: "{len}", Result: "{in}", Source: "geometry"}
-	fullStep    = worksheet.Step{What: "Full thread", Formula: "shoulder - ch - k", Numbers: "{len} - {len} - {len}", Result: "{in}", Source: "geometry"}
-	shoulderAdd = worksheet.Step{What: "Depth to the shoulder", Formula: "full thread + ch + k", Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
-	tipStep     = worksheet.Step{What: "Depth to the point", Formula: "shoulder + pl", Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
-	floorStep   = worksheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
-	needStep    = worksheet.Step{What: "Engagement for the screw to break first", Formula: "LE = 2 At/(ASs/LE), times J where the hole is the weaker; by shear At Su/(tau ASn/LE)", Numbers: "{s} in {s}", Result: "{in} by tensile, {in} by shear", Source: "H28"}
-	leastStep   = worksheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as typed", Numbers: "P {len}, d {len}", Result: "{in}", Source: "practice"}
+	tableStep = worksheet.Step{What: "Tap drill of the usual tables", Formula: "table", Numbers: "{s}",
+		Result: "{s}, {len}: {1}%, {s}", Source: "taps"}
+	reckonedStep = worksheet.Step{What: "Drill reckoned from the percentage",
+		Formula: "hole = D - % x 1.29903811 P/100, the drill at hand that comes nearest inside the limits",
+		Numbers: "aimed at {1}%", Result: "{s}, {len}: {1}%, {s}", Source: "MH"}
+	limitsStep = worksheet.Step{What: "Limits of the minor diameter, class and series of the thread",
+		Formula: "D1 = D - 1.08253175 P, then the class tolerance", Numbers: "class {s}: {4} - 1.08253175 x {6}",
+		Result: "{4} to {4} {s}", Source: "B1.1"}
+	percentStep = worksheet.Step{What: "Percentage of thread of the likely hole",
+		Formula: "% = 100 (D - hole)/(1.29903811 P)", Numbers: "D {4}, hole {4} {s}, P {6}", Result: "{1}%",
+		Source: "MH"}
+	overStep = worksheet.Step{What: "Usual oversize of the drill",
+		Formula: "hole = drill + oversize, by diameter", Numbers: "{len} + {len} / {len} / {len}",
+		Result: "{len} / {len} / {in}", Source: "MH"}
+	pointStep = worksheet.Step{What: "Point length", Formula: "pl = (d/2)/tan(a/2)",
+		Numbers: "({len}/2)/tan({2}/2)", Result: "{in}", Source: "geometry"}
+	travelStep = worksheet.Step{What: "Travel of the point", Formula: "thickness + run-out + pl",
+		Numbers: "{len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	markStep = worksheet.Step{What: "Mark on the tap, from its very end",
+		Formula: "z2 = shoulder - k, and the point on the tap's end", Numbers: "{len} - {len} + {len}",
+		Result: "{in}", Source: "geometry"}
+	biteStep = worksheet.Step{What: "End of the tap at its first bite",
+		Formula: "zb = z1 - (c1 - c2) P, or z1 c2/c1 where the tap before cut no full thread",
+		Numbers: "z1 {len}, c1 {2}, c2 {2}, P {len}", Result: "{in}", Source: "geometry"}
+	turnsStep = worksheet.Step{What: "Turns from the bite to the mark", Formula: "(z2 - zb)/P",
+		Numbers: "({len} - {len})/{len}", Result: "{2}, after {2} free", Source: "geometry"}
+	outStep = worksheet.Step{What: "Turns of the tap until the chamfer is out",
+		Formula: "(thickness + ch + P)/P", Numbers: "{len}/{len}", Result: "{1}", Source: "geometry"}
+	cskStep = worksheet.Step{What: "Depth of the countersink from the hole's edge",
+		Formula: "(Dc - d)/(2 tan(a/2))", Numbers: "({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
+	usableStep = worksheet.Step{What: "Usable thread below the countersink",
+		Formula: "full thread - (Dc - D1)/(2 tan(a/2)), D1 the largest minor diameter",
+		Numbers: "{len} - ({len} - {len})/(2 tan({1}/2))", Result: "{in}", Source: "geometry"}
+	chamferStep = worksheet.Step{What: "Tap chamfer", Formula: "ch = c P", Numbers: "{2} x {len}", Result: "{in}",
+		Source: "TM 9-254"}
+	chipsStep = worksheet.Step{What: "Chip room", Formula: "k = pitches x P, or what the tap's own point takes",
+		Numbers: "{2} x {len}", Result: "{in}", Source: "practice"}
+	deepStep = worksheet.Step{What: "Depth to the point", Formula: "stock - least floor, to a mark of the stop",
+		Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+	askedStep = worksheet.Step{What: "Depth to the point", Formula: "as asked, to a mark of the stop",
+		Numbers: "{len}", Result: "{in}", Source: "geometry"}
+	addStep = worksheet.Step{What: "Depth to the point", Formula: "full thread + ch + k + pl, to a mark of the " +
+		"stop", Numbers: "{len} + {len} + {len} + {len}", Result: "{in}", Source: "geometry"}
+	asideStep = worksheet.Step{What: "Depth to the point", Formula: "shoulder + pl, to a mark of the stop",
+		Numbers: "{len} + {len}", Result: "{in}", Source: "geometry"}
+	shoulderStep = worksheet.Step{What: "Depth to the shoulder", Formula: "point - pl", Numbers: "{len} - {len}",
+		Result: "{in}", Source: "geometry"}
+	fullStep = worksheet.Step{What: "Full thread", Formula: "shoulder - ch - k",
+		Numbers: "{len} - {len} - {len}", Result: "{in}", Source: "geometry"}
+	floorStep = worksheet.Step{What: "Floor left", Formula: "stock - point", Numbers: "{len} - {len}",
+		Result: "{in}", Source: "geometry"}
+	needStep = worksheet.Step{What: "Engagement for the screw to break first",
+		Formula: "LE = 2 At/(ASs/LE), times J where the hole is the weaker; by shear At Su/(tau ASn/LE)",
+		Numbers: "{s} in {s}; there is {len}", Result: "{in} by tensile, {in} by shear", Source: "H28"}
+	leastStep = worksheet.Step{What: "Least floor", Formula: "largest of 1.5 P, 1/8 in (3 mm) and d/4, or as " +
+		"typed; refused under a quarter of it or .03 in", Numbers: "P {len}, d {len}", Result: "{in}; {in}",
+		Source: "practice"}
 )
 
 // work adds the worked lines.
@@ -202,21 +443,27 @@ func (p *Plan) work(in Input, o *worksheet.Out) {
 	if in.Forming {
 		percent.Formula = "% = (D - hole)/(0.0068 P)"
 	}
+	if c := &p.Tabled; c.Name != "" {
+		o.Line(&tableStep, []string{t.String(), c.Name, c.Grade.Say()}, c.Dia, c.Percent)
+	}
+	o.Line(&reckonedStep, []string{named(&p.Reckoned, o), p.Reckoned.Grade.Say()}, p.Target, p.Reckoned.Dia,
+		p.Reckoned.Percent)
 	o.Line(&limits, []string{p.Limits.Class, unit}, t.D, t.Pitch, p.Limits.Minor.Min, p.Limits.Minor.Max)
 	o.Line(&percent, []string{own}, t.D, hole, t.Pitch, k.Likely)
 	o.Line(&overStep, nil, k.Dia, k.Low-k.Dia, k.Mean-k.Dia, k.High-k.Dia, k.Low, k.Mean, k.High)
 	o.Line(&pointStep, nil, k.Dia, in.Point, p.PointLen)
 	if in.Through {
 		o.Line(&travelStep, nil, in.Depth, in.Run, p.PointLen, p.Tip)
+		o.Line(&outStep, nil, p.Reach, p.Pitch, p.Bite.Turns)
 	} else {
 		p.workBlind(in, o)
 	}
-	o.Line(&turnsStep, nil, p.Reach, p.Pitch, p.Turns)
 	if p.Needs > 0 {
-		o.Line(&needStep, []string{gradeName(p.Bolt), string(in.Work)}, p.Needs, p.NeedsShear)
+		o.Line(&needStep, []string{gradeName(p.Bolt), string(in.Work)}, p.Usable, p.Needs, p.NeedsShear)
 	}
 	if p.Csk > k.Dia {
 		o.Line(&cskStep, nil, p.Csk, k.Dia, in.CskDeg, p.CskDepth)
+		o.Line(&usableStep, nil, p.Full, p.Csk, t.Inches(p.Limits.Minor.Max), in.CskDeg, p.Usable)
 	}
 }
 
@@ -228,15 +475,39 @@ func (p *Plan) workBlind(in Input, o *worksheet.Out) {
 		o.Line(&deepStep, nil, in.Stock, p.LeastFloor, p.Tip)
 	case in.To == ToPoint:
 		o.Line(&askedStep, nil, in.Depth, p.Tip)
+	case in.To == ToShoulder:
+		o.Line(&asideStep, nil, in.Depth, p.PointLen, p.Tip)
+	default:
+		o.Line(&addStep, nil, in.Depth, p.Chamfer, p.Chips, p.PointLen, p.Tip)
 	}
-	if in.Deepest || in.To != ToThread {
-		o.Line(&fullStep, nil, p.Shoulder, p.Chamfer, p.Chips, p.Full)
-	} else {
-		o.Line(&shoulderAdd, nil, p.Full, p.Chamfer, p.Chips, p.Shoulder)
-	}
-	o.Line(&tipStep, nil, p.Shoulder, p.PointLen, p.Tip)
+	o.Line(&shoulderStep, nil, p.Tip, p.PointLen, p.Shoulder)
+	o.Line(&fullStep, nil, p.Shoulder, p.Chamfer, p.Chips, p.Full)
 	if p.FloorKnown {
 		o.Line(&floorStep, nil, in.Stock, p.Tip, p.Floor)
 	}
-	o.Line(&leastStep, nil, p.Pitch, p.Pick.Dia, p.LeastFloor)
+	o.Line(&leastStep, nil, p.Pitch, p.Pick.Dia, p.LeastFloor, p.surely())
+	o.Line(&markStep, nil, p.Shoulder, p.Chips, in.Centre, p.Mark)
+	if p.Lead > 0 {
+		o.Line(&biteStep, nil, p.Reach, p.Lead, p.Chamfer/p.Pitch, p.Pitch, p.Bite.Tip)
+	}
+	o.Line(&turnsStep, nil, p.Reach, p.Bite.Tip, p.Pitch, p.Bite.Turns, p.Bite.Free)
+}
+
+// markOf is the step of the quill's stop in a system of units, in inches.
+func markOf(sys units.System) float64 {
+	d := worksheet.DialOf("quill")
+	if sys == units.MetricSystem {
+		return d.Metric[0].Step / 25.4
+	}
+	return d.Inch[0].Step
+}
+
+// ruleOf is the step of the usual countersink in a system of units, in inches.
+func ruleOf(sys units.System) float64 {
+	return worksheet.Either(sys == units.MetricSystem, .5/25.4, 1.0/16)
+}
+
+// offered says whether a drill is one of the usual sets.
+func offered(s drill.Set, t thread.Thread) bool {
+	return (s == drill.Metric) == (t.System == thread.ISO)
 }
