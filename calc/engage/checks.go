@@ -76,6 +76,26 @@ func checks() []check.Check {
 		Source: "Material data for ASTM A48 class 35 grey iron, 330 MPa or 48 ksi", Provenance: check.Published})
 	out = append(out, check.Check{What: "5/8-11 in a metal of 27,000 psi shear, pull-out of 1 in of rough thread", Got: func() float64 { return of("5/8-11", "5", "al6061").PullOut(1) }, Want: math.Pi * .5660 * 27000 / 3, Tol: 5, Unit: "lbf",
 		Source: "NASA RP-1228, pull-out load of tapped holes, worked by hand with the pitch diameter of ASME B1.1", Provenance: check.Published})
+	second := func(what string, got func() float64, want, tol float64, unit string) {
+		out = append(out, check.Check{What: what, Got: got, Want: want, Tol: tol, Unit: unit, Provenance: check.Independent,
+			Source: "Formulas of ASME B1.1 appendix B and FED-STD-H28/2B, worked apart from this program from the printed " +
+				"limits"})
+	}
+	second("5/8-11 2A/2B, shear area of the screw's thread for an inch",
+		func() float64 { return of("5/8-11", "5", "grey30").External }, .9982, 5e-4, "in2")
+	second("5/8-11 2A/2B, shear area of the tapped thread for an inch",
+		func() float64 { return of("5/8-11", "5", "grey30").Internal }, 1.4249, 5e-4, "in2")
+	second("5/8-11 bolt and hole equally strong, engagement",
+		func() float64 { return of("5/8-11", "5", "grey30").Equal }, .4528, 2e-4, "in")
+	second("5/8-11 grade 5 in class 30, J", func() float64 { return of("5/8-11", "5", "grey30").Ratio }, 2.802, .002, "")
+	second("5/8-11 grade 5 in class 30, engagement by tensile strengths",
+		func() float64 { return of("5/8-11", "5", "grey30").ByTensile }, 1.269, .001, "in")
+	second("5/8-11 grade 5 in class 30, engagement by shear strengths",
+		func() float64 { return of("5/8-11", "5", "grey30").ByShear }, .476, .001, "in")
+	second("1/2-13 grade 2 in class 30, engagement by tensile strengths",
+		func() float64 { return of("1/2-13", "2", "grey30").ByTensile }, .623, .001, "in")
+	second("5/8-11 grade 5 in 6061-T6, engagement by shear strengths",
+		func() float64 { return of("5/8-11", "5", "al6061").ByShear }, .705, .001, "in")
 	return append(out, profiles()...)
 }
 

@@ -65,18 +65,22 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		s.Ratio, s.Area, s.External, s.Internal, s.Minor, s.Percent,
 		d, s.Pitch)
 	work(j, s, o)
+	o.AskUnit(v, "length", d/4, 8*d)
 	if v.Has("length") {
 		if f := withLength(v, o, s); f != nil {
 			return f
 		}
 	} else {
-		o.SetText("verdict", o.Fill("Give it {in} of full thread, {2} diameters, and the bolt breaks before the thread strips.", nil, s.Needed, s.Needed/d))
+		o.SetText("verdict", o.Fill("Needs {threadneed in} of full thread for the bolt to break before it strips. "+
+			"How much there is was not said.", nil, s.Needed))
 	}
 	say(v, o, j, m, s)
 	return nil
 }
 
-// withLength judges the existing thread.
+// withLength judges the existing thread. Too short by both reckonings it strips before the bolt
+// breaks, which stops unless a pull was given that it bears; too short by one is for care. A pull
+// that is more than it bears by the more careful reckoning stops always.
 func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.InputError {
 	lost := v.In("lost")
 	if v.Word("lost") == "pitch" {
@@ -101,45 +105,72 @@ func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.In
 		first = "in doubt: the two ways disagree"
 	}
 	o.SetText("first", first)
-	there := o.Fill("{in} of full thread, {in} needed", nil, l, s.Needed)
-	switch least := min(s.ByTensile, s.ByShear); {
+	least := min(s.ByTensile, s.ByShear)
+	strips, breaks := o.ReadApart("grip", low, s.Break, "lbf")
+	there, needed := o.Read("thread", l, "in"), o.Read("threadneed", s.Needed, "in")
+	pull := v.As("pull", "lbf")
+	o.SetFlag("holds", true)
+	switch {
 	case l >= s.Needed*1.1:
-		o.SetText("verdict", "It holds: the bolt breaks first. "+there+".")
+		o.SetText("verdict", "Holds: the bolt breaks first. "+there+" of full thread, "+needed+" needed.")
 	case l >= s.Needed:
-		o.SetText("verdict", "It holds, with little to spare: the bolt breaks first. "+there+".")
+		o.SetText("verdict", "Holds, just: the bolt breaks first. "+there+" of full thread, "+needed+" needed.")
 	case l >= least:
-		o.SetText("verdict", o.Fill("Doubtful: enough by one way of reckoning, {in}, and short by the other. {s}.", []string{there}, least))
+		o.SetText("verdict", o.Fill("Holds by one reckoning only: {s} of full thread, {threadneed in} needed by "+
+			"that, {s} by the other.", []string{there, needed}, least))
+		o.Caution("By the more careful reckoning the thread strips at " + strips + ", and the bolt breaks at " +
+			"" + breaks + ".")
+		ways(o, s, low)
+	case pull > 0:
+		o.SetText("verdict", "Strips at "+strips+", before the bolt breaks: never pull it further.")
+		o.Caution("By both reckonings the thread strips before the bolt breaks: " + strips + " against " + breaks + ".")
 		ways(o, s, low)
 	default:
-		o.SetText("verdict", "Not enough for the bolt's full strength: the thread strips first. "+there+".")
+		o.Stop("Too short: the thread strips at "+strips+", and the bolt breaks at "+breaks+".",
+			o.Fill("By both reckonings the thread strips before the bolt breaks: {s} of full thread, {threadneed "+
+				"in} needed by the one and {s} by the other.", []string{there, needed}, least))
 		ways(o, s, low)
 	}
-	if v.Has("pull") {
-		pull := v.As("pull", "lbf")
-		strength := min(low, s.Break)
-		if pull > 0 {
-			o.Set("margin", strength/pull, "")
-			switch m := strength / pull; {
-			case m < 1:
-				o.Refuse("The pull is more than the joint can bear. Do not load it.")
-			case m < 2:
-				o.Caution("The joint bears less than twice the pull. Look for more thread, a larger bolt or less pull.")
-			}
+	if pull <= 0 {
+		return nil
+	}
+	strength := min(low, s.Break)
+	m := strength / pull
+	o.Set("margin", m, "")
+	asked, bears := o.Show(pull, "lbf", worksheet.Force), o.Read("grip", strength, "lbf")
+	switch {
+	case m < 1:
+		o.Stop("Does not bear that pull: "+asked+" asked, "+bears+" borne.",
+			"The pull is more than the joint can bear. Do not load it.")
+		ways(o, s, low)
+	case m < 2:
+		o.Caution("The joint bears less than twice the pull. Look for more thread, a larger bolt or less pull.")
+		o.SetText("verdict", o.Fill("Bears the pull only {margin } times. {s} of full thread.", []string{there}, m))
+	default:
+		if l < s.Needed {
+			o.SetText("verdict", o.Fill("Bears the pull {margin } times, but strips at {s}, before the bolt "+
+				"breaks.", []string{strips}, m))
 		}
-		if rough := s.PullOut(l); pull > rough {
-			o.Caution(o.Fill("If the thread is worn, loose or roughly cut it may pull out at {lbf}, below the pull asked for.", nil, rough))
-		}
+	}
+	if rough := s.PullOut(l); pull > rough && m >= 1 {
+		o.Caution(o.Fill("If the thread is worn, loose or roughly cut it may pull out at {grip lbf}, below the "+
+			"pull asked for.", nil, rough))
 	}
 	return nil
 }
 
-// ways lists remedies for too little thread.
+// ways lists remedies for too little thread: more of it, if it is not past sharing the load, and a
+// load that is half of what it bears.
 func ways(o *worksheet.Out, s Strength, low float64) {
-	o.SetLines("ways", []string{
-		o.Fill("More thread: {in} of full thread is needed.", nil, s.Needed),
-		o.Fill("Less load: the thread there is bears {lbf}. Tighten to well below that, half of it or less.", nil, low),
-		"A thread insert, which works on a larger thread in the hole's metal; a larger stud; or a through bolt with a nut.",
-	})
+	var out []string
+	d := s.j.Thread.Inches(s.j.Thread.D)
+	if s.Needed <= 2*d {
+		out = append(out, o.Fill("More thread: {threadneed in} of full thread.", nil, s.Needed))
+	}
+	out = append(out, o.Fill("Less load: {grip lbf} at most, half of what it bears.", nil, low/2),
+		"A thread insert, which works on a larger thread in the hole's metal; a larger stud; or a through bolt "+
+			"with a nut.")
+	o.SetLines("ways", out)
 }
 
 // Worked lines of work.
@@ -182,11 +213,12 @@ func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
 	}
 	if m.Brittle {
 		o.Cite("SMED")
-		o.Caution("A grey iron class is the strength of a test bar cast beside the part; thick sections of the part itself may be a third weaker. Of an old casting nobody knows the class: take 20.")
+		o.Note("A grey iron class is the strength of a test bar cast beside the part; thick sections of the part " +
+			"itself may be a third weaker. Of an old casting nobody knows the class: take 20.")
 		o.CautionIf(!j.Thread.Coarse,
 			"Fine threads crumble in grey iron. Use the coarse thread where you have the choice.")
 	}
-	o.CautionIf(s.Needed > 2*d,
+	o.NoteIf(s.Needed > 2*d,
 		"More than two diameters of thread do not share the load: the turns nearest the face carry most of it. Think of an insert, a larger stud or a weaker bolt tightened less.")
 	if v.Has("hole") {
 		hole := v.In("hole")
@@ -194,11 +226,13 @@ func say(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
 		case hole < s.Minor-1e-9:
 			o.Note("The measured hole is below the smallest the class allows; the smallest is reckoned with, since the tap brings it there.")
 		case s.Percent < 50:
-			o.Caution(o.Fill("The hole leaves only {0}% of thread. Below 50% the crests may bend over before they shear.", nil, s.Percent))
+			o.Caution(o.Fill("The hole leaves only {chance %} of thread. Below 50% the crests may bend over before "+
+				"they shear.", nil, s.Percent))
 		}
 	}
 	o.NoteIf(j.Bolt > 100e3,
 		"Above 100,000 psi the standard also gives a smaller stress area. The larger is used here because it asks for more thread.")
 	o.Note("Bolts are often stronger than the least their grade allows. Where it matters that the bolt goes first, leave thread to spare.")
-	o.Caution("This is for work holding and ordinary joints. For lifting, pressure or anything that can fall on somebody, a licensed engineer decides, and the thread is proof tested.")
+	o.Note("This is for work holding and ordinary joints. For lifting, pressure or anything that can fall on " +
+		"somebody, a licensed engineer decides, and the thread is proof tested.")
 }

@@ -2,6 +2,7 @@ package engage
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -139,13 +140,68 @@ func TestVerdicts(t *testing.T) {
 		require.Nil(t, a.Fault)
 		return a
 	}
-	assert.Contains(t, run("1.5").Text("verdict"), "It holds: ")
-	assert.Contains(t, run("1.3").Text("verdict"), "little to spare")
-	assert.Contains(t, run("1").Text("verdict"), "Doubtful")
-	assert.Contains(t, run(".4").Text("verdict"), "Not enough")
+	for _, c := range []struct {
+		length, says string
+		mark         worksheet.Mark
+		holds        string
+	}{
+		// 5/8-11 grade 5 in class 30: 1.269 by half tensile, .476 by shear; 27,120 lbf breaks it.
+		{"1.5", "Holds: the bolt breaks first. 1.500 in of full thread, 1.27 in needed.", worksheet.Good, "yes"},
+		{"1.3", "Holds, just: the bolt breaks first. 1.300 in of full thread, 1.27 in needed.", worksheet.Good, "yes"},
+		{"1", "Holds by one reckoning only: 1.000 in of full thread, .48 in needed by that, 1.27 in by the other.",
+			worksheet.Careful, "yes"},
+		// .4 in strips at .4/2 x 1.4249 x 30,000 = 8,549 lbf.
+		{".4", "Too short: the thread strips at 8500 lbf, and the bolt breaks at 27000 lbf.", worksheet.Stop, "no"},
+	} {
+		a := run(c.length)
+		assert.Equal(t, c.says, a.Text("verdict"))
+		assert.Equal(t, c.mark, a.Mark(), c.length)
+		assert.Equal(t, c.holds, a.Text("holds"), c.length)
+	}
 	assert.NotEmpty(t, run(".4").Text("ways"))
-	over := run("1", worksheet.Pair{Key: "pull", Text: "50000"})
-	assert.Equal(t, worksheet.Refusal, over.Cautions()[0].Level)
+	pull := func(length, x string) worksheet.Answer {
+		return run(length, worksheet.Pair{Key: "pull", Text: x})
+	}
+	// 1 in strips at .5 x 1.4249 x 30,000 = 21,373 lbf the careful way.
+	over := pull("1", "50000")
+	assert.Equal(t, worksheet.Stop, over.Mark())
+	assert.Equal(t, "Does not bear that pull: 50000.0 lbf asked, 21000 lbf borne.", over.Text("verdict"))
+	assert.Equal(t, "no", over.Text("holds"))
+	assert.Equal(t, "Bears the pull only 1.4 times. 1.000 in of full thread.", pull("1", "15000").Text("verdict"))
+	few := pull(".4", "2000")
+	assert.Equal(t, worksheet.Careful, few.Mark())
+	assert.Equal(t, "Bears the pull 4.0 times, but strips at 8500 lbf, before the bolt breaks.", few.Text("verdict"))
+	open := worksheet.Run(engage, units.InchSystem, []worksheet.Pair{{Key: "thread", Text: "5/8-11"},
+		{Key: "metal", Text: "grey30"}})
+	assert.Equal(t, worksheet.Open, open.Mark())
+	assert.Contains(t, open.Text("verdict"), "was not said")
+}
+
+// Where the mark turns to stop, the length is the shorter of the two reckoned, and the worked line
+// says so.
+func TestTurnsAtTheShorterLength(t *testing.T) {
+	at := func(length float64) worksheet.Answer {
+		d, _ := units.Round(length, 6)
+		return worksheet.Run(engage, units.InchSystem, []worksheet.Pair{{Key: "thread", Text: "1/2-13"},
+			{Key: "metal", Text: "grey20"}, {Key: "lost", Text: "0"}, {Key: "length", Text: d.Text()}})
+	}
+	low, high := .2, 2.0
+	require.Equal(t, worksheet.Stop, at(low).Mark())
+	require.NotEqual(t, worksheet.Stop, at(high).Mark())
+	for range 40 {
+		if mid := (low + high) / 2; at(mid).Mark() == worksheet.Stop {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	a := at(high)
+	assert.Contains(t, a.Text("byshear"), strconv.FormatFloat(high, 'f', 4, 64))
+	found := false
+	for _, l := range a.Lines() {
+		found = found || l.Result == a.Text("byshear")
+	}
+	assert.True(t, found, "a worked line ends in the length it turned at")
 }
 
 func TestRandomInputsNeverBreak(t *testing.T) {
@@ -183,4 +239,23 @@ func TestNeededRefusesWhatItDoesNotKnow(t *testing.T) {
 	_, f := Needed(thread.Thread{}, "5", "mild", 0)
 	require.NotNil(t, f)
 	assert.Equal(t, "thread", f.Field)
+}
+
+// A length far past the bolt's diameter is asked about: 25 in the inch system is likely 25 mm,
+// 1.57 diameters of 5/8-11.
+func TestLikelyMillimetres(t *testing.T) {
+	asked := func(sys units.System, length string) (means string) {
+		a := worksheet.Run(engage, sys, []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "length", Text: length}})
+		require.Nil(t, a.Fault)
+		for _, c := range a.Cautions() {
+			if c.Field == "length" {
+				assert.Equal(t, worksheet.Careful, a.Mark())
+				means = c.Means
+			}
+		}
+		return means
+	}
+	assert.Equal(t, "25 mm", asked(units.InchSystem, "25"))
+	assert.Empty(t, asked(units.InchSystem, "25 in"))
+	assert.Empty(t, asked(units.InchSystem, "2.5"))
 }

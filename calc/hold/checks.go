@@ -4,29 +4,28 @@ package hold
 
 import (
 	"datumbook/calc/check"
+	"datumbook/calc/joint"
 	"datumbook/calc/thread"
 )
 
 // Checks gives what the worksheets of this package were checked against.
 func Checks() []check.Proof {
 	return []check.Proof{
-		{Sheet: "torque", Rows: torqueChecks()},
+		{Sheet: "torque", Rows: append(torqueChecks(), joint.Rows()...)},
 		{Sheet: "hold", Rows: stayChecks()},
 		{Sheet: "strap", Rows: strapChecks()},
 	}
 }
 
 // bolt is a shorthand for the checks: a bolt that must be found.
-func bolt(designation, grade string) Bolt {
-	t, err := thread.Parse(designation)
-	if err != nil {
-		return Bolt{}
-	}
-	b, _ := Grade(t, grade)
-	return b
+func bolt(designation, grade string) *joint.Bolt {
+	t, _ := thread.Parse(designation)
+	b, _ := joint.Grade(t, grade)
+	return &b
 }
 
 const (
+	mm   = 25.4
 	kN   = 4448.2216152605 / 1e6 // kN in one lbf
 	newM = .1129848290276167     // N.m in one lbf-in
 )
@@ -76,7 +75,7 @@ func torqueChecks() []check.Check {
 
 // group is a job of studs and loads for the checks, in any consistent units.
 func group(studs [][2]float64, loads ...Load) Held {
-	return Job{Studs: studs, Contact: Contact{-1e3, 1e3, 0, 1e3}, Loads: loads, Mu: .12}.Analyse()
+	return Job{Studs: studs, Bolt: &joint.Bolt{}, Contact: Contact{-1e3, 1e3, 0, 1e3}, Loads: loads, Mu: .12}.Analyse()
 }
 
 func stayChecks() []check.Check {
@@ -93,10 +92,21 @@ func stayChecks() []check.Check {
 		h := group([][2]float64{{-10, high}, {10, high}, {-10, low}, {10, low}}, Load{Vec{0, -p, 0}, Vec{0, 0, e}})
 		return h.Studs[h.WorstBolt].Tension, h.Pull / 4
 	}
+	const worksUp = "Statics worked apart from this program, in double precision"
+	worked := func(mu float64) Held {
+		return Job{Studs: [][2]float64{{-4, 5}, {4, 5}}, Contact: Contact{-6, 6, 0, 8}, Bolt: bolt("5/8-11",
+			"sae5"), Mu: mu, Preload: joint.Preload{Min: 3564},
+			Loads: []Load{{Vec{0, -180, 0}, Vec{0, 5, 0}}, {Vec{150, -60, 0}, Vec{0, 5, 0}}}}.Analyse()
+	}
+	tipped := func() Held {
+		return Job{Studs: [][2]float64{{-4, 2}, {4, 2}, {0, 7}}, Contact: Contact{-6, 6, 0, 8},
+			Bolt: bolt("5/8-11", "sae5"), Mu: .12, Preload: joint.Preload{Min: 3564},
+			Loads: []Load{{Vec{0, -180, 0}, Vec{0, 4, 3.25}}, {Vec{0, 0, 200}, Vec{0, 5.5, 0}}}}.Analyse()
+	}
 	hang := func(mu, s float64) Held {
 		b := bolt("5/8-11", "sae5")
 		return Job{Studs: [][2]float64{{-4, 5}, {4, 5}}, Contact: Contact{-6, 6, 0, 8}, Bolt: b, Mu: mu,
-			Preload: Scattered(.75*b.ProofLoad(), s, 0),
+			Preload: joint.Scattered(.75*b.ProofLoad(), s, 0),
 			Loads:   []Load{{Vec{0, -180, 0}, Vec{0, 5, 3.5}}, {Vec{250, 0, 0}, Vec{0, 5, 0}}}}.Analyse()
 	}
 	return []check.Check{
@@ -125,6 +135,22 @@ func stayChecks() []check.Check {
 			Source: "n mu Fmin/SF in double precision from the printed grade 5 figures", Provenance: check.Independent},
 		{What: "Same, 180 lb and 250 lbf sideways: pull", Got: func() float64 { return hang(.15, .35).Pull }, Want: 308.06, Tol: .01, Unit: "lbf", Source: "sqrt(180^2 + 250^2)", Provenance: check.Exact},
 		{What: "Two studs 5 in up, 180 lb at 3.5 in: added tension each", Got: func() float64 { h := hang(.15, .35); return h.Studs[0].Tension }, Want: 63, Tol: .01, Unit: "lbf", Source: "M h/sum h^2 = 180 x 3.5 x 5/50", Provenance: check.Exact},
+		{What: "Two studs, 3,564 lbf each at least, friction 0.10: slipping under 180 + 60 lbf down and 150 " +
+			"across", Got: func() float64 { return worked(.10).Slip }, Want: 2.519, Tol: .002, Unit: "",
+			Source: worksUp, Provenance: check.Independent},
+		{What: "Same, friction 0.12", Got: func() float64 { return worked(.12).Slip }, Want: 3.022, Tol: .002,
+			Unit: "", Source: worksUp, Provenance: check.Independent},
+		{What: "Same, friction 0.20", Got: func() float64 { return worked(.20).Slip }, Want: 5.037, Tol: .003,
+			Unit: "", Source: worksUp, Provenance: check.Independent},
+		{What: "180 lb at 3.25 and 200 lbf off the plate at 5.5, studs at 2, 2 and 7: tipping moment",
+			Got: func() float64 { return tipped().Moment }, Want: 1685, Tol: .01, Unit: "lbf-in", Source: worksUp,
+			Provenance: check.Independent},
+		{What: "Same: pull of the upper stud by tipping", Got: func() float64 { return tipped().Moment * 7 / 57 },
+			Want: 206.9, Tol: .05, Unit: "lbf", Source: worksUp, Provenance: check.Independent},
+		{What: "Same: holding moment, 3,564 lbf each", Got: func() float64 { return tipped().Hold }, Want: 39204,
+			Tol: .5, Unit: "lbf-in", Source: worksUp, Provenance: check.Independent},
+		{What: "Same: margin on tipping", Got: func() float64 { return tipped().Tip }, Want: 23.27, Tol: .01,
+			Unit: "", Source: worksUp, Provenance: check.Independent},
 		{What: "1/2-13 grade 8, breaking load", Got: func() float64 { b := bolt("1/2-13", "sae8"); return b.Su * 1000 * b.Area }, Want: 21285, Tol: 10, Unit: "lbf",
 			Source: "SAE J429 grade 8, 150,000 psi on the stress area 0.1419 in2 of ASME B1.1", Provenance: check.Published},
 		{What: "5/8-11 grade 5 as a pin, threads in the plane", Got: func() float64 { return bolt("5/8-11", "sae5").ShearLoad() }, Want: 16272, Tol: 15, Unit: "lbf",
@@ -138,7 +164,7 @@ func strapChecks() []check.Check {
 		return func() float64 { w, _ := Strap{1, 1}.Share(tension); return w }
 	}
 	torque := func(d string, tension float64) func() float64 {
-		return func() float64 { t, _ := thread.Parse(d); return Size(t).Torque(tension, .2) / 12 }
+		return func() float64 { t, _ := thread.Parse(d); b := joint.Size(t); return b.Torque(tension, .2) / 12 }
 	}
 	return []check.Check{
 		{What: "5/8-11 stud at 7,400 lbf: on the work", Got: work(7400), Want: 3700, Tol: .5, Unit: "lbf", Source: table, Provenance: check.Published},

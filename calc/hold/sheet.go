@@ -1,6 +1,13 @@
+// Package hold answers whether a part stays where it is clamped while it is
+// cut: tightening torque and preload with its scatter, a part hung on an angle
+// plate by studs, and strap clamps on a table. Typed functions work in inches,
+// pounds-force and ksi throughout.
 package hold
 
-import "datumbook/calc/worksheet"
+import (
+	"datumbook/calc/joint"
+	"datumbook/calc/worksheet"
+)
 
 // Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
@@ -8,7 +15,7 @@ func Sheets() []*worksheet.Sheet {
 }
 
 func torqueSheet() *worksheet.Sheet {
-	in := boltInputs
+	in := jointInputs()
 	for i := range in {
 		if in[i].Section == boltPart {
 			in[i].Section = ""
@@ -30,74 +37,96 @@ func torqueSheet() *worksheet.Sheet {
 			"For holding, count on the least; for the stud and the thread, reckon with the most.",
 		},
 		Inputs: in,
-		Results: []worksheet.Result{
+		Results: append([]worksheet.Result{
 			worksheet.Verdict,
-			{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true},
-			{Key: "preload", Label: "Tension aimed at", Kind: worksheet.Force, Main: true},
-			{Key: "least", Label: "Tension to count on", Kind: worksheet.Force, Main: true},
-			{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force, Main: true},
+			{Key: "holds", Label: "The joint bears it", Kind: worksheet.Flag, Judges: true},
+			{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true, Plan: true, Dial: "wrench"},
+			{Key: "preload", Label: "Tension aimed at", Kind: worksheet.Force, Main: true, Dial: "pull"},
+			{Key: "least", Label: "Tension to count on", Kind: worksheet.Force, Main: true, Dial: "grip"},
+			{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force, Main: true, Dial: "push"},
 			{Key: "share", Label: "Share of the proof load", Kind: worksheet.Percent},
 			{Key: "mostshare", Label: "Share it may come to", Kind: worksheet.Percent},
 			{Key: "proofload", Label: "Proof load", Kind: worksheet.Force},
 			{Key: "area", Label: "Stress area", Kind: worksheet.Area},
 			{Key: "proof", Label: "Proof strength", Kind: worksheet.Stress},
 			{Key: "tensile", Label: "Tensile strength", Kind: worksheet.Stress},
-			{Key: "longway", Label: "Torque the long way", Kind: worksheet.Torque},
+			{Key: "longway", Label: "Torque the long way", Kind: worksheet.Torque, Dial: "wrench"},
 			{Key: "longk", Label: "Torque factor the long way", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
-		},
-		Sources: boltSources,
-		Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "finish", Text: "dry"}, {Key: "percent", Text: "75"}},
+			{Key: "ways", Label: "Ways out", Kind: worksheet.Lines},
+		}, jointResults...),
+		Sources: append(append([]worksheet.Source{{Key: "RP-1228",
+			Title: "NASA Reference Publication 1228 Fastener Design Manual, 1990: pull-out of tapped holes"}},
+			holeSources...), boltSources...),
+		Example: []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}, {Key: "into",
+			Text: "blind"}, {Key: "depth", Text: "13/16 in"}, {Key: "to", Text: "shoulder"},
+			{Key: "tap", Text: "bottoming"}, {Key: "csk", Text: "11/16 in"}, {Key: "nut", Text: "j5"},
+			{Key: "washer", Text: "wide"}},
 		Compute: torqueCompute,
 	}
 }
 
 var torqueLongStep = worksheet.Step{What: "Torque the long way", Formula: "F [d2/2 (tan l + ft sec 30)/(1 - ft tan l sec 30) + fb dm/2]", Numbers: "d2 {len}, P {len}, ft {3}, fb {3}, dm {len}", Result: "{lbf-in}", Source: "Shigley"}
 
+var yieldStep = worksheet.Step{What: "For comparison: tension at nine tenths of yield, twist and all, and its " +
+	"torque", Formula: "nu Rp A0/sqrt(1 + 3 [(3/2)(d2/d0)(P/(pi d2) + 1.155 mu)]^2)", Numbers: "mu {3}, Rp {ksi}",
+	Result: "{s}, {lbf-in}", Source: "VDI 2230"}
+
 func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
-	g, f := tighten(v)
+	g, f := tighten(v, o, true)
 	if f != nil {
 		return f
 	}
+	b := &g.In.Bolt
 	if v.Has("tension") {
 		if v.Has("torque") {
 			return v.Refuse("tension", "torque and tension are both given. Leave one of them empty.")
 		}
-		aim := v.As("tension", "lbf")
-		g.Preload = Scattered(aim, g.S, g.Settle)
-		g.Torque = g.Bolt.Torque(aim, g.K)
+		g.In.Torque = b.Torque(v.As("tension", "lbf"), g.In.K)
+		if f := g.make(v, o); f != nil {
+			return f
+		}
 	}
-	proof := g.ProofLoad()
-	o.SetAll("torque lbf-in, preload lbf, least lbf, most lbf, share %, mostshare %, proofload lbf, area in2, proof ksi, tensile ksi",
-		g.Torque, g.Aim, g.Min, g.Max, 100*g.Aim/proof, 100*g.Max/proof,
-		proof, g.Area, g.Proof, g.Su)
-	t := o.Show(g.Torque, "lbf-in", worksheet.Torque)
-	switch {
-	case g.Aim > proof:
-		o.SetText("verdict", "Too tight: "+t+" pulls the stud to "+force(o, g.Aim)+", and its proof load is "+force(o, proof)+".")
-		o.Refuse("The tension aimed at is past the stud's proof load.")
-	case g.Max > proof:
-		o.SetText("verdict", "Close: "+t+" aims at "+force(o, g.Aim)+", but it may come to "+force(o, g.Max)+" and the proof load is "+force(o, proof)+".")
-	default:
-		o.SetText("verdict", t+" gives about "+force(o, g.Aim)+": count on "+force(o, g.Min)+", reckon with "+force(o, g.Max)+".")
-	}
+	proof, p := b.ProofLoad(), g.R.Preload
+	o.SetIf(g.R.Over == nil, "least lbf", p.Min)
+	o.SetAll("torque lbf-in, preload lbf, most lbf, share %, mostshare %, proofload lbf, area in2, proof ksi, tensile ksi",
+		g.R.Torque, p.Aim, p.Max, 100*p.Aim/proof, 100*p.Max/proof,
+		proof, b.Area, b.Proof, b.Su)
 	g.show(o)
-	if v.Has("fthread") || v.Has("fnut") {
-		ft, fb, dm := v.Num("fthread"), v.Num("fnut"), v.In("face")
-		if !v.Has("fthread") {
-			ft = fb
-		}
-		if !v.Has("fnut") {
-			fb = ft
-		}
-		if dm == 0 {
-			dm = 1.25 * g.D
-		}
-		long := g.TorqueLong(g.Aim, ft, fb, dm)
-		o.SetAll("longway lbf-in, longk", long, long/float64(g.Aim*g.D))
-		o.Line(&torqueLongStep, nil, g.Pitch2, g.Pitch, ft, fb, dm, long)
+	switch goes := g.sayJoint(o); {
+	case !goes:
+		o.SetFlag("holds", false)
+		o.SetLines("ways", g.ways(o))
+	case g.unsaid():
+		o.SetText("verdict", g.open(o))
+	default:
+		o.SetFlag("holds", true)
+		gives := worksheet.Either(g.R.Typed, "It gives ", "That gives ")
+		o.SetText("verdict", g.pull(o)+" "+gives+g.spread(o)+".")
 	}
-	g.warn(o)
+	if p.Aim > 0 && (v.Has("fthread") || v.Has("fnut")) {
+		ft, fb := v.Or("fthread", "", v.Num("fnut")), v.Or("fnut", "", v.Num("fthread"))
+		dm := v.Or("face", "in", 1.25*b.D)
+		long := b.TorqueLong(p.Aim, ft, fb, dm)
+		o.SetAll("longway lbf-in, longk", long, long/float64(p.Aim*b.D))
+		o.Line(&torqueLongStep, nil, b.Pitch2, b.Pitch, ft, fb, dm, long)
+		yield := b.AtYield(.9, ft)
+		o.Line(&yieldStep, []string{force(o, yield)}, ft, b.Yield, b.TorqueLong(yield, ft, fb, dm))
+	}
 	o.Note("K alone is uncertain by a third. Tighten the nut, not the stud, with the stud's thread clean and turned fully in by hand.")
-	o.Note("A tapped hole must be deep enough to break the stud before it strips: check the thread's engagement against the most the tension may come to.")
 	return nil
+}
+
+// open says what a torque gives where nothing is known of the hole.
+func (g *tightened) open(o *worksheet.Out) string {
+	const unsaid = "What the stud screws into was not said"
+	switch common := joint.Common(g.In.Thread, g.In.Bolt.Su); {
+	case !g.R.Typed && g.R.Weakest.Part == joint.TheCommonHole:
+		return o.Fill("{s}. Until it is, no more than {wrench lbf-in}: a short hole in grey iron bears that.",
+			[]string{unsaid}, g.R.Most)
+	case g.R.Preload.Max > common:
+		return o.Fill("{s} gives {s}. {s}: a short hole in grey iron bears {wrench lbf-in}.", []string{g.asTyped,
+			g.spread(o), unsaid},
+			g.In.Bolt.Torque(common/(1+g.In.Scatter), g.In.K))
+	}
+	return g.asTyped + " gives " + g.spread(o) + ". " + unsaid + "."
 }

@@ -1,6 +1,10 @@
 package hold
 
-import "math"
+import (
+	"math"
+
+	"datumbook/calc/joint"
+)
 
 // Vec is a point in inches or a force in lbf: X along the plate, Y up it, Z out
 // of its face towards the free end of the part.
@@ -16,8 +20,8 @@ type Contact struct{ Left, Right, Bottom, Top float64 }
 type Job struct {
 	Studs     [][2]float64 // x, y of each, in
 	Contact   Contact
-	Bolt      Bolt
-	Preload   Preload
+	Bolt      *joint.Bolt
+	Preload   joint.Preload
 	Mu        float64 // friction of the faces
 	Loads     []Load  // weight and cutting force
 	OnLedge   bool    // a stop under the part carries what pushes down
@@ -177,20 +181,20 @@ var Ways = [...]Way{
 }
 
 // Ratio is the smallest margin over its required value among the three failure modes; Case says
-// which. The stud's proof load, required 1, counts if it is nearly reached or nothing else is
-// demanded.
+// which. The stud's proof load counts only where it is passed: what keeps a stud below it is the
+// torque, and its margin is none on the cut. Where nothing is demanded the ratio is infinite.
 func (h Held) Ratio(wanted float64) (ratio float64, which Case) {
 	ratio, which = h.Bolt, Bolts
-	if h.Bolt >= 1.1 {
-		ratio = math.Inf(1)
+	if h.Bolt >= 1 {
+		ratio, which = math.Inf(1), Nothing
 	}
 	for c, r := range [...]float64{h.Turn / wanted, h.Slip / wanted, h.Tip / wanted} {
 		if r < ratio {
 			ratio, which = r, Case(c)
 		}
 	}
-	if math.IsInf(ratio, 0) {
-		ratio = h.Bolt
+	if which == Turns && h.Slip <= h.Turn*(1+1e-9) { // nothing twists it: all studs slip together
+		which = Slips
 	}
 	return ratio, which
 }
@@ -204,6 +208,7 @@ const (
 	Slips
 	Tips
 	Bolts
+	Nothing
 )
 
 func hypot(x, y float64) float64 { return math.Hypot(x, y) }

@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 
+	"datumbook/calc/joint"
 	"datumbook/calc/worksheet"
 )
 
@@ -42,14 +43,15 @@ func staySheet() *worksheet.Sheet {
 		{Key: "fy", Label: "at y", Kind: worksheet.Length, Section: cutPart, Example: "8", Min: "-200 in", Max: "200 in", Help: "Empty: the corner of the bearing face that is worst."},
 		{Key: "fz", Label: "out from the plate", Kind: worksheet.Length, Section: cutPart, Example: "7", Min: "0 in", Max: "200 in", Help: "Distance of the cut from the plate's face. Empty: twice that of the middle of weight."},
 	}
-	inputs = append(inputs, boltInputs...)
+	inputs = append(inputs, jointInputs()...)
 	inputs = append(inputs,
 		worksheet.Input{Key: "mu", Label: "Friction of the faces", Kind: worksheet.Number, Default: "0.12", Min: "0.02", Max: "0.8", Section: finePart,
-			Help: "0.10 to 0.12 oily machined iron or steel, 0.15 to 0.20 clean and dry, 0.3 with paper between."},
+			Help: "0.10 with oil to be seen, 0.12 wiped with a rag, 0.18 degreased and dry."},
 		worksheet.Input{Key: "wanted", Label: "Margin wanted", Kind: worksheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart,
 			Help: "On slip and tipping. 2.5 is usual; more for an interrupted cut."},
 		worksheet.Input{Key: "thick", Label: "Lug or flange thickness", Kind: worksheet.Length, Example: "3/4", Min: "0.05 in", Max: "20 in", Section: finePart,
-			Help: "Of the casting at the stud, to judge it as a pin bearing on its hole."},
+			Help: "Of the casting at the stud: for landing on the studs, their length, settling, and the stud as a " +
+				"pin in its hole."},
 		worksheet.Input{Key: "su", Label: "Strength of the casting", Kind: worksheet.Stress, Default: "20 ksi", Min: "2 ksi", Max: "200 ksi", Section: finePart,
 			Help: "Tensile strength. An old iron casting of unknown class: 20 ksi."})
 	return &worksheet.Sheet{
@@ -60,29 +62,38 @@ func staySheet() *worksheet.Sheet {
 		},
 		Drawing: "hold",
 		Inputs:  inputs,
-		Results: stayResults,
-		Sources: append([]worksheet.Source{
+		Results: append(stayResults, jointResults...),
+		Sources: append(append([]worksheet.Source{
 			{Key: "RP-1228", Title: "NASA Reference Publication 1228 Fastener Design Manual, 1990: bolt groups, shear of fasteners"},
 			{Key: "statics", Title: "Statics of a rigid part on an edge"},
-		}, boltSources...),
+		}, holeSources...), boltSources...),
 		Example: []worksheet.Pair{{Key: "studs", Text: "-4 in, 5 in; 4 in, 5 in"}, {Key: "left", Text: "-6 in"}, {Key: "right", Text: "6 in"}, {Key: "bottom", Text: "0 in"}, {Key: "top", Text: "8 in"},
 			{Key: "weight", Text: "180 lb"}, {Key: "cgy", Text: "4 in"}, {Key: "cgz", Text: "3.5 in"}, {Key: "force", Text: "100 lbf"}, {Key: "way", Text: "left"},
-			{Key: "fx", Text: "0 in"}, {Key: "fy", Text: "5 in"}, {Key: "fz", Text: "6 in"}, {Key: "thread", Text: "5/8-11"}, {Key: "grade", Text: "sae5"}},
+			{Key: "fx", Text: "0 in"}, {Key: "fy", Text: "5 in"}, {Key: "fz", Text: "6 in"}, {Key: "thread",
+				Text: "5/8-11"}, {Key: "grade", Text: "sae5"},
+			{Key: "ledge", Text: "yes"}, {Key: "into", Text: "blind"}, {Key: "depth", Text: "13/16 in"},
+			{Key: "to", Text: "shoulder"}, {Key: "tap", Text: "bottoming"}, {Key: "csk", Text: "11/16 in"},
+			{Key: "thick", Text: "1-1/4 in"}, {Key: "washer", Text: "wide"}},
 		Compute: stayCompute,
 	}
 }
 
 var stayResults = []worksheet.Result{
 	worksheet.Verdict,
-	{Key: "stays", Label: "It stays", Kind: worksheet.Flag},
-	{Key: "ruling", Label: "Ruling case", Kind: worksheet.Text, Main: true},
-	{Key: "margin", Label: "Its margin", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+	{Key: "stays", Label: "It stays", Kind: worksheet.Flag, Judges: true},
+	{Key: "ruling", Label: "What lets go first", Kind: worksheet.Text, Main: true},
+	{Key: "margin", Label: "Its margin", Kind: worksheet.Number, Main: true, Dial: "margin",
+		Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 	{Key: "ratio", Label: "Margin over margin wanted", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Help: "One or more is enough."},
-	{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "turn", Label: "Margin on turning at the worst stud", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
-	{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "slip", Label: "Margin on slipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2,
+		Metric: 2}, Main: true, Dial: "margin"},
+	{Key: "turn", Label: "Margin on turning at the worst stud", Kind: worksheet.Number,
+		Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true, Dial: "margin"},
+	{Key: "tip", Label: "Margin on tipping", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2},
+		Main: true, Dial: "margin"},
 	{Key: "edge", Label: "Tips about", Kind: worksheet.Text},
-	{Key: "boltroom", Label: "Proof load over the most tension", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true},
+	{Key: "boltroom", Label: "Proof load over the most tension", Kind: worksheet.Number,
+		Digits: worksheet.Digits{Inch: 2, Metric: 2}, Main: true, Plan: true, Dial: "margin"},
 	{Key: "pin", Label: "One stud as a pin, if it slipped", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 	{Key: "bearing", Label: "The hole's bearing, if it slipped", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 	{Key: "raise", Label: "What would raise it", Kind: worksheet.Lines},
@@ -92,11 +103,14 @@ var stayResults = []worksheet.Result{
 	{Key: "twist", Label: "Twist about the studs' middle", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
 	{Key: "tipping", Label: "Tipping moment", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
 	{Key: "holding", Label: "Holding moment", Kind: worksheet.Torque, Units: worksheet.Units{Inch: "lbf-in"}},
-	{Key: "torque", Label: "Torque", Kind: worksheet.Torque},
-	{Key: "preload", Label: "Tension aimed at, each stud", Kind: worksheet.Force},
-	{Key: "least", Label: "Tension to count on", Kind: worksheet.Force},
-	{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force},
-	{Key: "added", Label: "Tension added by tipping and pull", Kind: worksheet.Force},
+	{Key: "torque", Label: "Torque", Kind: worksheet.Torque, Main: true, Plan: true, Dial: "wrench"},
+	{Key: "preload", Label: "Tension aimed at, each stud", Kind: worksheet.Force, Dial: "pull"},
+	{Key: "least", Label: "Tension to count on", Kind: worksheet.Force, Dial: "grip"},
+	{Key: "most", Label: "Tension it may come to", Kind: worksheet.Force, Dial: "push"},
+	{Key: "added", Label: "Tension added by tipping and pull", Kind: worksheet.Force, Dial: "push"},
+	{Key: "landing", Label: "Bending of a stud the part lands on", Kind: worksheet.Stress, Dial: "three"},
+	{Key: "long", Label: "Length of the studs", Kind: worksheet.Length, Plan: true, Dial: "need"},
+	{Key: "steps", Label: "Steps", Kind: worksheet.Lines, Plan: true},
 	{Key: "proofload", Label: "Proof load", Kind: worksheet.Force},
 	{Key: "each", Label: "Each stud", Kind: worksheet.Table, Columns: []worksheet.Column{
 		{Key: "x", Label: "x", Kind: worksheet.Length}, {Key: "y", Label: "y", Kind: worksheet.Length},
@@ -104,62 +118,135 @@ var stayResults = []worksheet.Result{
 	{Key: "pointx", Label: "Force taken at x", Kind: worksheet.Length}, {Key: "pointy", Label: "at y", Kind: worksheet.Length}, {Key: "pointz", Label: "out from the plate", Kind: worksheet.Length},
 }
 
-// stayInput reads the job, without the cutting force.
-func stayInput(v *worksheet.Values, g tightened) (Job, *worksheet.InputError) {
-	j := Job{Bolt: g.Bolt, Preload: g.Preload, Mu: v.Num("mu"), OnLedge: v.Flag("ledge"), SideStops: v.Flag("sides"),
+// setup is a hung part: its joint, and the cutting force with the ways and places it may act.
+type setup struct {
+	job    Job
+	joint  *tightened
+	force  float64
+	ways   []int // of Ways
+	xs, ys []float64
+	z      float64
+	wanted float64
+	lug    float64 // thickness of the lugs, 0 where it was not said
+}
+
+// read reads the job.
+func (s *setup) read(v *worksheet.Values) *worksheet.InputError {
+	j := Job{Mu: v.Num("mu"), OnLedge: v.Flag("ledge"), SideStops: v.Flag("sides"),
 		Contact: Contact{v.In("left"), v.In("right"), v.In("bottom"), v.In("top")}}
 	c := j.Contact
 	if c.Right-c.Left < .1 || c.Top-c.Bottom < .1 {
-		return j, v.Refuse("right", "the face the part bears on has no size. Give its left and right, bottom and top, at least 0.1 in apart.")
+		return v.Refuse("right", "the face the part bears on has no size. Give its left and right, bottom and top, "+
+			"at least 0.1 in apart.")
 	}
 	for i := range v.Rows("studs") {
 		x, _ := v.Cell("studs", i, 0, "in")
 		y, _ := v.Cell("studs", i, 1, "in")
 		if x < c.Left || x > c.Right || y < c.Bottom || y > c.Top {
-			return j, v.Refuse("studs", "a stud stands outside the face the part bears on, where tightening it bends the part instead of holding it. Check the studs and the edges.")
+			return v.Refuse("studs", "a stud stands outside the face the part bears on, where tightening it bends "+
+				"the part instead of holding it. Check the studs and the edges.")
 		}
 		for _, s := range j.Studs {
 			if math.Hypot(x-s[0], y-s[1]) < .1 {
-				return j, v.Refuse("studs", "two studs stand in one place. Give each its own.")
+				return v.Refuse("studs", "two studs stand in one place. Give each its own.")
 			}
 		}
 		j.Studs = append(j.Studs, [2]float64{x, y})
 	}
-	w := v.As("weight", "lb")
-	j.Loads = []Load{{Vec{0, -w, 0}, Vec{v.In("cgx"), v.In("cgy"), v.In("cgz")}}}
-	return j, nil
-}
-
-// worst tries every direction and place of the cutting force and keeps the one with the least
-// ratio.
-func worst(v *worksheet.Values, j Job, wanted float64) (Job, Held, int) {
-	c := j.Contact
-	xs, ys := []float64{c.Left, c.Right}, []float64{c.Bottom, c.Top}
+	j.Loads = []Load{{Vec{0, -v.As("weight", "lb"), 0}, Vec{v.In("cgx"), v.In("cgy"), v.In("cgz")}}}
+	s.job, s.force, s.wanted = j, v.As("force", "lbf"), v.Num("wanted")
+	s.xs, s.ys = []float64{c.Left, c.Right}, []float64{c.Bottom, c.Top}
 	if v.Has("fx") {
-		xs = []float64{v.In("fx")}
+		s.xs = []float64{v.In("fx")}
 	}
 	if v.Has("fy") {
-		ys = []float64{v.In("fy")}
+		s.ys = []float64{v.In("fy")}
 	}
-	z := v.Or("fz", "in", 2*v.In("cgz"))
-	f, way := v.As("force", "lbf"), v.Choice("way")
-	var best Job
-	var held Held
-	least, at := math.Inf(1), -1
+	s.z = v.Or("fz", "in", 2*v.In("cgz"))
 	for i, w := range Ways {
-		if way != "any" && way != w.Key {
-			continue
+		if way := v.Choice("way"); way == "any" || way == w.Key {
+			s.ways = append(s.ways, i)
 		}
-		for _, x := range xs {
-			for _, y := range ys {
-				t := j
-				t.Loads = append([]Load{j.Loads[0]}, Load{Vec{f * w.Dir.X, f * w.Dir.Y, f * w.Dir.Z}, Vec{x, y, z}})
+	}
+	return nil
+}
+
+// outcome is a setup reckoned: the worst of all ways and places of the cutting force.
+type outcome struct {
+	Held
+	joint.Result
+	job   Job
+	way   int
+	ratio float64 // least margin over what is wanted of it
+	which Case
+	bends bool // landed on its studs it bends them
+}
+
+// try reckons the setup with a joint.
+func (s *setup) try(in *joint.Input) (*outcome, *worksheet.InputError) {
+	r, f := in.Make()
+	if f != nil {
+		return nil, f
+	}
+	worst := &outcome{way: -1}
+	for _, way := range s.ways {
+		for _, x := range s.xs {
+			for _, y := range s.ys {
+				t, d := s.job, Ways[way].Dir
+				t.Bolt, t.Preload = &in.Bolt, r.Preload
+				t.Loads = append([]Load{s.job.Loads[0]}, Load{Vec{s.force * d.X, s.force * d.Y, s.force * d.Z},
+					Vec{x, y, s.z}})
 				h := t.Analyse()
-				if r, _ := h.Ratio(wanted); at < 0 || r < least {
-					best, held, least, at = t, h, r, i
+				if r, which := h.Ratio(s.wanted); worst.way < 0 || r < worst.ratio {
+					*worst = outcome{Held: h, job: t, way: way, ratio: r, which: which}
 				}
 			}
 		}
 	}
-	return best, held, at
+	worst.Result, worst.bends = r, s.landing(&in.Bolt) > in.Bolt.Yield/2
+	return worst, nil
+}
+
+// margin is the ruling margin.
+func (t *outcome) margin() float64 {
+	return t.of(t.which)
+}
+
+// of is the margin of a case.
+func (h *Held) of(c Case) float64 {
+	return [...]float64{h.Turn, h.Slip, h.Tip, h.Bolt, math.Inf(1)}[c]
+}
+
+// alone reckons the part without a cut, as it hangs when the hoist lets go.
+func (t *outcome) alone() Held {
+	j := t.job
+	j.Loads = j.Loads[:1]
+	return j.Analyse()
+}
+
+// loads says what the margin is over: the cut, the weight, or both where the weight too is asked of
+// the case that comes first.
+func (t *outcome) loads(force float64) string {
+	j := t.job
+	j.Loads = j.Loads[1:]
+	h := j.Analyse()
+	switch {
+	case force == 0:
+		return "its weight"
+	case math.Abs(h.of(t.which)-t.margin()) <= 1e-9*t.margin():
+		return "the cut"
+	}
+	return "what cut and weight ask"
+}
+
+// stays reports whether the joint bears its torque and the part stays with the margin wanted.
+func (t *outcome) stays() bool { return t.Over == nil && !t.None() && !t.bends && t.ratio >= 1 }
+
+// ruling names the case that comes first.
+func (t *outcome) ruling() string {
+	name := caseNames[t.which]
+	if t.which == Tips {
+		name += " about the " + t.Edge.String() + " edge"
+	}
+	return name
 }

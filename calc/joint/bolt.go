@@ -1,8 +1,4 @@
-// Package hold answers whether a part stays where it is clamped while it is
-// cut: tightening torque and preload with its scatter, a part hung on an angle
-// plate by studs, and strap clamps on a table. Typed functions work in inches,
-// pounds-force and ksi throughout.
-package hold
+package joint
 
 import (
 	"math"
@@ -11,11 +7,10 @@ import (
 	"datumbook/calc/worksheet"
 )
 
-// mm is the inch in millimetres, exact.
-const mm = 25.4
-
-// ksi is one ksi in MPa, the ratio the strengths of ISO 898-1 are divided by.
-const ksi = 6.894757293168361
+const (
+	mm  = 25.4              // the inch in millimetres, exact
+	ksi = 6.894757293168361 // one ksi in MPa
+)
 
 // Bolt is a stud or bolt: its sizes in inches and square inches, its strengths
 // in ksi.
@@ -23,6 +18,7 @@ type Bolt struct {
 	D      float64 // nominal diameter, in
 	Pitch  float64 // in
 	Pitch2 float64 // basic pitch diameter, in
+	Core   float64 // root of the stud's thread, in
 	Area   float64 // tensile stress area, in2
 	Proof  float64 // proof strength, ksi
 	Yield  float64 // ksi
@@ -31,16 +27,22 @@ type Bolt struct {
 
 // ProofLoad gives the proof load in lbf: proof strength x stress area
 // (SAE J429 and ISO 898-1, proof load).
-func (b Bolt) ProofLoad() float64 { return b.Proof * 1000 * b.Area }
+func (b *Bolt) ProofLoad() float64 { return b.Proof * 1000 * b.Area }
 
 // ShearLoad gives the load in lbf at which the threads shear across on one
 // plane: 0.60 Su At (AISC specification and NASA RP-1228 take about 0.6 Su).
-func (b Bolt) ShearLoad() float64 { return .60 * b.Su * 1000 * b.Area }
+func (b *Bolt) ShearLoad() float64 { return .60 * b.Su * 1000 * b.Area }
 
 // Size fills in a bolt's sizes from its thread.
 func Size(t thread.Thread) Bolt {
 	u := worksheet.Either(t.System == thread.ISO, mm, 1.0)
-	return Bolt{D: t.D / u, Pitch: t.Pitch / u, Pitch2: t.Basic().Pitch / u, Area: t.StressArea() / float64(u*u)}
+	basic := t.Basic()
+	b := Bolt{D: t.D / u, Pitch: t.Pitch / u, Pitch2: basic.Pitch / u, Core: basic.Core / u,
+		Area: t.StressArea() / float64(u*u)}
+	if l, err := t.ExternalLimits(); err == nil && t.System == thread.Unified {
+		b.Core = l.Minor.Max // rounded root, B1.1 section 8
+	}
+	return b
 }
 
 // band is one strength of a grade over a range of diameters. Inch grades hold
@@ -75,16 +77,6 @@ var isoBands = [...]band{
 	{"rod", 0, 100, 225, 240, 400},
 }
 
-// grades are the choices of the worksheets.
-var grades = []worksheet.Option{
-	{Key: "rod", Label: "unknown or threaded rod"},
-	{Key: "sae1", Label: "SAE grade 1"}, {Key: "sae2", Label: "SAE grade 2"}, {Key: "sae4", Label: "SAE grade 4 stud"},
-	{Key: "sae5", Label: "SAE grade 5"}, {Key: "sae8", Label: "SAE grade 8"}, {Key: "a574", Label: "ASTM A574 socket head"},
-	{Key: "4.6", Label: "ISO class 4.6"}, {Key: "4.8", Label: "ISO class 4.8"}, {Key: "5.8", Label: "ISO class 5.8"},
-	{Key: "8.8", Label: "ISO class 8.8"}, {Key: "10.9", Label: "ISO class 10.9"}, {Key: "12.9", Label: "ISO class 12.9"},
-	{Key: "own", Label: "my own figures"},
-}
-
 // Grade gives the bolt of a thread in a grade, "sae5" or "8.8"; a grade of the other system, or one
 // that does not reach the diameter, is not found. An inch thread in an ISO 898-1 class gets that
 // class's stresses, as studs are sold, if its diameter is in the class's range.
@@ -110,16 +102,16 @@ func Grade(t thread.Thread, grade string) (Bolt, bool) {
 
 // Tension gives the tension in lbf that a torque in lbf-in pulls a bolt to:
 // F = T/(K D) (Shigley eq. 8-27, turned round).
-func (b Bolt) Tension(torque, k float64) float64 { return torque / float64(k*b.D) }
+func (b *Bolt) Tension(torque, k float64) float64 { return torque / float64(k*b.D) }
 
 // Torque gives the torque in lbf-in for a tension in lbf: T = K F D.
-func (b Bolt) Torque(tension, k float64) float64 { return float64(k*tension) * b.D }
+func (b *Bolt) Torque(tension, k float64) float64 { return float64(k*tension) * b.D }
 
 // TorqueLong gives the torque in lbf-in from the friction of thread and nut
 // apart: F [ d2/2 (tan l + ft sec a)/(1 - ft tan l sec a) + fb dm/2 ], with the
 // flank angle a of 30 degrees and dm the mean diameter the nut turns on
 // (Shigley eq. 8-26; VDI 2230 has the same with small angles).
-func (b Bolt) TorqueLong(tension, ft, fb, dm float64) float64 {
+func (b *Bolt) TorqueLong(tension, ft, fb, dm float64) float64 {
 	const secant = 1.1547005383792515 // 1/cos 30
 	lead := b.Pitch / float64(math.Pi*b.Pitch2)
 	turn := (lead + float64(ft*secant)) / (1 - float64(float64(ft*lead)*secant))
@@ -138,4 +130,21 @@ type Preload struct {
 // minimum preload).
 func Scattered(aim, s, settle float64) Preload {
 	return Preload{Aim: aim, Min: aim * float64((1-s)*(1-settle)), Max: aim * (1 + s)}
+}
+
+// AtYield gives the tension in lbf at which tension and twist together load a bolt to a share of
+// its yield strength while it is tightened, at a friction of its thread (VDI 2230, assembly
+// preload, from memory; the published torque list it is checked against agrees):
+//
+//	FM = nu Rp A0/sqrt(1 + 3 [(3/2)(d2/d0)(P/(pi d2) + 1.155 mu)]^2),  d0 = (d2 + d3)/2
+func (b *Bolt) AtYield(share, mu float64) float64 {
+	d0 := (b.Pitch2 + b.Core) / 2
+	turn := 1.5 * b.Pitch2 / d0 * (b.Pitch/float64(math.Pi*b.Pitch2) + float64(1.155*mu))
+	return share * b.Yield * 1000 * math.Pi / 4 * float64(d0*d0) / math.Sqrt(1+float64(3*float64(turn*turn)))
+}
+
+// Landing gives the stress in ksi that a part resting on a loose stud bends it with, its weight on
+// this stud acting at a distance from the plate: 32 F a/(pi d3^3).
+func (b *Bolt) Landing(weight, out float64) float64 {
+	return 32 * weight * out / float64(math.Pi*float64(b.Core*float64(b.Core*b.Core))) / 1000
 }
