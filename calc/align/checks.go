@@ -21,7 +21,7 @@ func Checks() []check.Proof {
 
 // judged fits readings with pivot at the first and move at the last station.
 func judged(x, y []float64, grad float64) Lie {
-	l, _ := Judge(Run{X: x, Y: y, Grad: grad, Pivot: x[0], Tap: x[len(x)-1], Allow: .0005})
+	l, _ := Judge(Run{X: x, Y: y, Noise: Noise{Grad: grad}, Pivot: x[0], Tap: x[len(x)-1], Allow: .0005})
 	return l
 }
 
@@ -48,42 +48,136 @@ func flag(b bool) float64 {
 	return 0
 }
 
+// faced judges readings with a needle of half a thou or another, and what is allowed.
+func faced(grad, allow float64, x, y []float64) Lie {
+	l, _ := Judge(Run{X: x, Y: y, Noise: Noise{Grad: grad}, Pivot: x[0], Tap: x[len(x)-1], Allow: allow})
+	return l
+}
+
+const (
+	worked = "Worked by hand from the end-point line, the minimum zone, and a doubt of repeats and graduation alone"
+	zones  = "Worked by a second program: every direction tried for the closest parallel lines"
+)
+
 func tramChecks() []check.Check {
-	gum := func() Lie { return judged(gumX, gumY, .0005) }
 	five := func() Lie { return judged(fiveX, fiveY, .0005) }
-	bow := func() Lie { return judged([]float64{0, 8, 16}, []float64{0, .003, 0}, .0005) }
 	moved := func() Lie {
-		l, _ := Judge(Run{X: fiveX, Y: fiveY, Grad: .0005, Pivot: 0, Tap: 22, Allow: .0005})
+		l, _ := Judge(Run{X: fiveX, Y: fiveY, Noise: Noise{Grad: .0005}, Pivot: 0, Tap: 22, Allow: .0005})
 		return l
 	}
+	even := []float64{0, 4.5, 9, 13.5, 18}
+	hollow := func() Lie { return faced(.0005, .0015, even, []float64{0, -.0016, -.0024, -.0016, 0}) }
+	uneven := func() Lie {
+		return faced(.0005, .0015, []float64{0, 4, 8, 12, 18}, []float64{0, -.0024, -.0016, -.0008, 0})
+	}
+	crown := func() Lie { return faced(.0005, .0015, even, []float64{0, .0016, .0024, .0016, 0}) }
+	tick := func() Lie { return faced(.0005, .0015, []float64{0, 4, 8, 12}, []float64{0, .0005, 0, .0005}) }
+	pair := func() Lie { return faced(.0005, .0015, []float64{0, 12}, []float64{0, .0005}) }
+	out := func() Lie { return faced(.0005, .0015, even, []float64{0, -.0008, -.0006, .0007, .0030}) }
+	bent := func() Lie {
+		return faced(.0005, .0005, []float64{0, 3, 6, 9, 12, 15}, []float64{.0012, .0009, .0004, .0001, .0002, .0004})
+	}
+	spot := func() Lie {
+		return faced(.0005, .0005, []float64{0, 4, 8, 12, 16}, []float64{0, .0002, .0018, .0003, .0002})
+	}
+	metric := func() Lie {
+		return faced(.01, .02, []float64{0, 100, 200, 300, 400, 500}, []float64{0, .012, .018, .020, .016, .008})
+	}
+	times := func(n int) Lie { // zeros at both ends, read so often
+		var x, y []float64
+		for range n {
+			x, y = append(x, 0, 12), append(y, 0, 0)
+		}
+		return faced(.0005, .0005, x, y)
+	}
+	fine := func() Lie { return faced(.0001, .0005, []float64{0, 12}, []float64{0, .0004}) }
+	thrice := func() Lie {
+		return faced(.0001, .0005, []float64{0, 0, 0, 12, 12, 12}, []float64{0, 0, .0001, .0004, .0004, .0003})
+	}
+	drift := func() float64 {
+		return Drift([]float64{0, 4, 8, 12, 16, 0}, []float64{0, .0004, .0011, .0016, .0024, .0006})
+	}
+	undrift := func() float64 { return undrifted([]float64{0, .0004, .0011, .0016, .0024}, .0006)[4] }
+	part, plate := Strip{2, 6, 18, 14.5e6}, Strip{3, 8, 18, 14.5e6}
+	closes := func(s Strip) func() float64 { return func() float64 { f, _ := s.Close(.0024); return f } }
+	const beam = "Worked by hand: strip on two supports, F = 48 E I h/L^3"
+	row := func(what string, got func() float64, want, tol float64, unit, source string) check.Check {
+		return check.Check{What: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source,
+			Provenance: check.Independent}
+	}
+	in := func(l func() Lie, get func(Lie) float64) func() float64 { return func() float64 { return get(l()) } }
+	lean := func(l Lie) float64 { return l.T }
+	doubt := func(l Lie) float64 { return l.U }
+	zoned := func(l Lie) float64 { return l.Shape.Zone }
+	least := func(l Lie) float64 { return l.Least * (l.Last - l.First) }
+	sure := func(l Lie) float64 { return flag(!l.Out && l.Sure) }
 	return []check.Check{
-		{What: "Norris, slope of the line", Got: func() float64 { return judged(norrisX, norrisY, .0005).Slope }, Want: 1.00211681802045, Tol: 1e-13, Unit: "", Source: nist, Provenance: check.Published},
-		{What: "Norris, standard deviation of the slope", Got: func() float64 {
-			l, err := fitting.FitLine(norrisX, norrisY, nil)
-			if err != nil {
-				return math.NaN()
-			}
-			return judged(norrisX, norrisY, .0005).SlopeUnit * l.SD
-		}, Want: .429796848199937e-3, Tol: 1e-15, Unit: "", Source: nist, Provenance: check.Published},
-		{What: "Thermometer of the GUM, slope", Got: func() float64 { return gum().Slope }, Want: .00218, Tol: .000005, Unit: "1", Source: gumH3, Provenance: check.Published},
-		{What: "Thermometer of the GUM, standard uncertainty of the slope", Got: func() float64 {
-			l, err := fitting.FitLine(gumX, gumY, nil)
-			if err != nil {
-				return math.NaN()
-			}
-			return gum().SlopeUnit * l.SD
-		}, Want: .00067, Tol: .000005, Unit: "1", Source: gumH3, Provenance: check.Published},
+		{What: "Norris, slope of the line by least squares",
+			Got: func() float64 { return judged(norrisX, norrisY, .0005).Least }, Want: 1.00211681802045, Tol: 1e-13,
+			Unit: "", Source: nist, Provenance: check.Published},
+		{What: "Thermometer of the GUM, slope by least squares",
+			Got: func() float64 { return judged(gumX, gumY, .0005).Least }, Want: .00218, Tol: .000005, Unit: "1",
+			Source: gumH3, Provenance: check.Published},
 		{What: "Least squares line of data set I of Anscombe, slope", Got: func() float64 {
-			return judged([]float64{10, 8, 13, 9, 11, 14, 6, 4, 12, 7, 5}, []float64{8.04, 6.95, 7.58, 8.81, 8.33, 9.96, 7.24, 4.26, 10.84, 4.82, 5.68}, .0005).Slope
+			return judged([]float64{10, 8, 13, 9, 11, 14, 6, 4, 12, 7, 5},
+				[]float64{8.04, 6.95, 7.58, 8.81, 8.33, 9.96, 7.24, 4.26, 10.84, 4.82, 5.68}, .0005).Least
 		}, Want: .5, Tol: .0005, Unit: "", Source: "F. J. Anscombe, Graphs in statistical analysis, The American Statistician 27 (1973) 17; data and line y = 3.00 + 0.500 x as reprinted by a dictionary of statistics and a data library", Provenance: check.Published},
-		{What: "Plate read 0, 1.5, 3.5, 5, 6 thou at 4 in steps, tilt in a foot", Got: func() float64 { return 12 * five().Slope }, Want: .00465, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
-		{What: "The same plate, spread off the line", Got: func() float64 { return five().Spread }, Want: .0006, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
-		{What: "The same plate, bow of the middle over the ends", Got: func() float64 { return five().Bow }, Want: .00042857, Tol: 5e-9, Unit: "in", Source: "Parabola by a general solver", Provenance: check.Independent},
-		{What: "The same plate, move 22 in from the pivot", Got: func() float64 { return moved().Move }, Want: -.008525, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
-		{What: "Both ends zero and three thou in the middle: in line (1 = yes)", Got: func() float64 { return flag(bow().State == InLine) }, Want: 1, Unit: "", Source: "Workshop habit", Provenance: check.Practice},
-		{What: "Both ends zero and three thou in the middle: bowed (1 = yes)", Got: func() float64 { return flag(bow().Bowed) }, Want: 1, Unit: "", Source: "Workshop habit", Provenance: check.Practice},
 		{What: "A reading to 1 unit of resolution, standard uncertainty", Got: func() float64 { return Needle{Grad: 1}.One() }, Want: .29, Tol: .005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1: u = 0.29 times the resolution", Provenance: check.Published},
+		{What: "Student's factor, 95 %, eight readings to spare",
+			Got: func() float64 { t, _ := (&Noise{Grad: 1}).factors(); return t }, Want: 2.31, Tol: .005, Unit: "",
+			Source: "JCGM 100:2008 (GUM), table G.2", Provenance: check.Published},
 		{What: "Student's factor, 95 %, 10 readings to spare", Got: func() float64 { return Needle{SD: 1, Free: 10}.Factor() }, Want: 2.23, Tol: .005, Unit: "", Source: "JCGM 100:2008 (GUM), table G.2", Provenance: check.Published},
+		row("Plate read 0, 1.5, 3.5, 5, 6 thou at 4 in steps, lean in a foot",
+			func() float64 { return 12 * five().Slope }, .0045, 1e-12, "in", "Worked by hand: 6 thou in 16 in"),
+		row("The same plate by least squares, in a foot", func() float64 { return 12 * five().Least }, .00465, 1e-12,
+			"in", hand),
+		row("The same plate, most off the line of its ends",
+			func() float64 { return five().Shape.Off }, .0005, 1e-12, "in", "Worked by hand: 3.5 less half of 6 thou"),
+		row("The same plate, move 22 in from the pivot", func() float64 { return moved().Move }, -.00825, 1e-12, "in",
+			"Worked by hand: 6 thou in 16 in, times 22"),
+		row("Hollow of five stations, lean", in(hollow, lean), 0, 1e-12, "in", worked),
+		row("Hollow of five stations, doubt", in(hollow, doubt), .000577, 5e-7, "in", worked),
+		row("Hollow of five stations, straight within", in(hollow, zoned), .0024, 1e-9, "in", zones),
+		row("Hollow of five stations: in line, and sure (1 = yes)", in(hollow, sure), 1, 0, "", worked),
+		row("Hollow read at uneven stations, lean", in(uneven, lean), 0, 1e-12, "in", worked),
+		row("Hollow read at uneven stations, the false lean of least squares", in(uneven, least), .000767, 5e-7, "in",
+			worked),
+		row("Hollow read at uneven stations, straight within", in(uneven, zoned), .0024, 1e-9, "in", zones),
+		row("Crown of five stations, a flat part at the middle rocks through", func() float64 {
+			l := crown()
+			c := l.Shape.Lies(l.Places, 9)
+			return (c.Slope[0] - c.Slope[1]) / 2 * 18
+		}, .0032, 5e-9, "in", worked),
+		row("One tick up at four stations, doubt", in(tick, doubt), .000577, 5e-7, "in", worked),
+		row("One tick up at four stations: in line, and sure (1 = yes)", in(tick, sure), 1, 0, "", worked),
+		row("One tick up at two stations, lean", in(pair, lean), .0005, 1e-12, "in", worked),
+		row("One tick up at two stations: in line, and sure (1 = yes)", in(pair, sure), 1, 0, "", worked),
+		row("Lean of three thou with a hollow, move", func() float64 { return out().Move }, -.003, 1e-12, "in", worked),
+		row("Lean of three thou with a hollow, straight within", in(out, zoned), .0021, 1e-9, "in", zones),
+		row("Six stations, lean by the ends", in(bent, lean), -.0008, 1e-12, "in", worked),
+		row("Six stations, by least squares", in(bent, least), -.000914, 5e-7, "in", worked),
+		row("Six stations, straight within", in(bent, zoned), .00062, 1e-9, "in", zones),
+		row("One high spot, straight within", in(spot, zoned), .0017, 1e-9, "in", zones),
+		row("One high spot is told from a crown (1 = yes)", func() float64 { return flag(spot().Shape.Form == Spot) },
+			1, 0, "", worked),
+		row("Crown in millimetres, lean", in(metric, lean), .008, 1e-12, "mm", worked),
+		row("Crown in millimetres, by least squares", in(metric, least), .007714, 5e-7, "mm", worked),
+		row("Crown in millimetres, straight within", in(metric, zoned), .0152, 5e-6, "mm", zones),
+		row("Zeros at both ends read once, doubt", func() float64 { return times(1).U }, .000577, 5e-7, "in", worked),
+		row("Zeros at both ends read twice, doubt", func() float64 { return times(2).U }, .000478, 5e-7, "in", worked),
+		row("Zeros at both ends read thrice, doubt", func() float64 { return times(3).U }, .000447, 5e-7, "in", worked),
+		row("Four tenths with a tenth needle, doubt", in(fine, doubt), .000115, 5e-7, "in", worked),
+		row("Read thrice, lean", in(thrice, lean), .0003, 1e-12, "in", worked),
+		row("Read thrice, doubt", in(thrice, doubt), .0000894, 5e-8, "in", worked),
+		row("The first station reads six tenths more at the end, drift", drift, .0006, 1e-12, "in", worked),
+		row("The last of five with that taken off", undrift, .00192, 1e-12, "in", worked),
+		row("Six of iron, 2 thick, over a hollow of 2.4 thou in 18 in, bolt in the middle", closes(part), 1146, .5,
+			"lbf", beam),
+		row("The same, bending stress", func() float64 { _, s := part.Close(.0024); return s }, 1289, .5, "psi", beam),
+		row("The same, .75 thick", closes(Strip{.75, 6, 18, 14.5e6}), 60.4, .05, "lbf", beam),
+		row("The same, 3 thick", closes(Strip{3, 6, 18, 14.5e6}), 3866, 1, "lbf", beam),
+		row("On a plate 8 by 3, what the part takes of it", func() float64 { return part.Springs(.0024, plate) },
+			.001964, 5e-7, "in", beam),
 	}
 }
 
@@ -121,7 +215,9 @@ func shimChecks() []check.Check {
 		{What: "Shaft falling 5 thou in 14 in, feet 26 in apart: shim of one over the other", Got: shaft, Want: .0093, Tol: .00005, Unit: "in", Source: "Machinery Component Maintenance, textbook, p. 203, alignment by reversed indicators: (.012 - .007)(14 + 12)/14", Provenance: check.Published},
 		{What: "Level of 0.02 mm/m out by 2 divisions on 200 mm: shim", Got: func() float64 { return 200 * judged([]float64{0, 1000}, []float64{0, .04}, .001).Slope }, Want: .008, Tol: 1e-12, Unit: "mm", Source: "A level maker's instructions, worked example: 0.02/1000 x 200 x 2", Provenance: check.Published},
 		{What: "1 ft level out by 1/8 in, base plate of 4 ft: shim", Got: func() float64 { return 48 * judged([]float64{0, 12}, []float64{0, .125}, .001).Slope }, Want: .5, Tol: 1e-12, Unit: "in", Source: "Millwrights' examination, practice question with printed answer", Provenance: check.Published},
-		{What: "Plate tilted 4.65 thou in a foot, shim 12 in from the pivot", Got: func() float64 { return 12 * judged(fiveX, fiveY, .0005).Slope }, Want: .00465, Tol: 1e-12, Unit: "in", Source: hand, Provenance: check.Independent},
+		{What: "Plate tilted 4.5 thou in a foot, shim 12 in from the pivot",
+			Got: func() float64 { return 12 * judged(fiveX, fiveY, .0005).Slope }, Want: .0045, Tol: 1e-12,
+			Unit: "in", Source: "Worked by hand: 6 thou in 16 in", Provenance: check.Independent},
 		{What: "Coupling of 5 in open by 12 thou, bolts 30 in apart: shim", Got: func() float64 { return 30 * judged([]float64{0, 5}, []float64{0, .012}, .0005).Slope }, Want: .072, Tol: 1e-12, Unit: "in", Source: "A chiller maker's manual, alignment of couplings: S = M L/D, worked example", Provenance: check.Published},
 		{What: "Four feet, lift at (0, 0)", Got: foot(0), Want: .0036, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
 		{What: "Four feet, lift at (10, 0)", Got: foot(1), Want: .0016, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},

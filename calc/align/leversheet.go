@@ -14,19 +14,25 @@ var leverSheet = worksheet.Sheet{
 	},
 	Drawing: "lever",
 	Inputs: []worksheet.Input{
-		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "0.004", Min: "-1 in", Max: "1 in", Help: "What the needle moved."},
+		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "0.004", Min: "-100 in",
+			Max: "100 in", Help: "What the needle moved."},
 		{Key: "angle", Label: "Stylus angle", Kind: worksheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
 		{Key: "self", Label: "Tip reads true at", Kind: worksheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
 		{Key: "made", Label: "Stylus the dial was made for", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
 		{Key: "used", Label: "Stylus fitted", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
+		worksheet.Graduation,
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "true", Label: "True movement", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "factor", Label: "Times the reading", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 4, Metric: 4}, Main: true},
-		{Key: "error", Label: "Reading less true", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "true", Label: "True movement", Kind: worksheet.Length, Digits: worksheet.FineDigits, Dial: "needle",
+			Main: true},
+		{Key: "factor", Label: "Times the reading", Kind: worksheet.Number,
+			Digits: worksheet.Digits{Inch: 4, Metric: 4}, Dial: "three", Main: true},
+		{Key: "error", Label: "Reading less true", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "needle", Main: true},
 		{Key: "percent", Label: "Reads too much by", Kind: worksheet.Percent},
-		{Key: "show", Label: "To move the reading's amount, let it show", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "show", Label: "To move the reading's amount, let it show", Kind: worksheet.Length,
+			Digits: worksheet.FineDigits, Dial: "reads"},
 		{Key: "table", Label: "Factors of a ball tip", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "factor", Label: "Times", Kind: worksheet.Number}}},
 	},
@@ -43,10 +49,15 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f != nil {
 		return f
 	}
-	reading := v.In("reading")
+	reading, grad := v.In("reading"), v.In("grad")
+	Steps(o, grad)
+	if Slip(o, grad, 0, math.Abs(reading), 0, Meant{"reading", AsMeant(o, reading, grad), ""}) {
+		return nil
+	}
 	moved := float64(reading * k)
 	o.SetAll("true in, factor, error in, percent %, show in", moved, k, reading-moved, 100*(1/k-1), reading/k)
-	o.SetText("verdict", o.Fill("It moved {s}: {3} times the {s} it shows.", []string{Fine(o, moved), Fine(o, reading)}, k))
+	o.SetText("verdict", o.Fill("It moved {s}: {three } times the {s} it shows.",
+		[]string{Read(o, "needle", moved), Full(o, reading)}, k))
 	const rad = math.Pi / 180
 	var rows [][]worksheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
@@ -59,7 +70,7 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		numbers += o.Fill(" x {len}/{len}", nil, s.Used, s.Made)
 	}
 	o.Work("Factor", formula, numbers, o.Dec(k, 4), "JIS B 7533")
-	o.Line(&trueMovementStep, []string{FineBare(o, reading), Fine(o, moved)}, k)
+	o.Line(&trueMovementStep, []string{FullBare(o, reading), Full(o, moved)}, k)
 	o.CautionIf(s.Angle > 45,
 		"Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
 	o.NoteIf(s.Self == 0 && s.Angle > 0,

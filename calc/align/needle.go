@@ -5,10 +5,12 @@ import (
 	"strconv"
 
 	"datumbook/calc/fitting"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
-// Needle is the quality of an indicator's readings.
+// Needle is the quality of readings that were fitted, where what is left off the fit is their
+// scatter.
 type Needle struct {
 	Grad float64 // graduation, inches
 	SD   float64 // scatter of the readings about what was fitted, inches
@@ -57,6 +59,39 @@ func Fine(o *worksheet.Out, inches float64) string {
 // FineBare is Fine without the unit.
 func FineBare(o *worksheet.Out, inches float64) string {
 	return o.Scaled(inches, 5, "", 25.4, 4, "")
+}
+
+// Full writes a needle's length, given in inches, with all its digits: as typed, or for a worked
+// line. The unit is the needle's, as everywhere: thou or millimetres.
+func Full(o *worksheet.Out, inches float64) string {
+	return FullBare(o, inches) + worksheet.Either(o.System == units.MetricSystem, " mm", " thou")
+}
+
+// FullBare is Full without the unit.
+func FullBare(o *worksheet.Out, inches float64) string {
+	if o.System == units.MetricSystem {
+		return o.Dec(inches*25.4, 5)
+	}
+	return noughtless(o.Dec(inches*1000, 4))
+}
+
+// Long writes a distance along a face, given in inches, as it was typed.
+func Long(o *worksheet.Out, inches float64) string {
+	if o.System == units.MetricSystem {
+		return o.Dec(inches*25.4, 1) + " mm"
+	}
+	return noughtless(o.Dec(inches, 2)) + " in"
+}
+
+// noughtless drops the nought before a decimal point.
+func noughtless(s string) string {
+	switch {
+	case len(s) > 1 && s[:2] == "0.":
+		return s[1:]
+	case len(s) > 2 && s[:3] == "-0.":
+		return "-" + s[2:]
+	}
+	return s
 }
 
 // DMS writes an angle given in radians in degrees, minutes and seconds.

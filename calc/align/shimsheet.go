@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"datumbook/calc/fitting"
@@ -14,7 +15,9 @@ const usualShims = "0.001, 0.0015, 0.002, 0.003, 0.004, 0.005, 0.006, 0.007, 0.0
 var shimSheet = worksheet.Sheet{
 	Name: "shim", Title: "Shim it up", Question: "What shim goes under which edge?", Group: "line",
 	About: []string{
-		"An edge: readings along one line give the tilt, and the shim is the tilt times the distance from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
+		"An edge: what the two ends of a line read apart is the tilt, and the shim is the tilt times the distance " +
+			"from the edge it pivots on. Feet: readings over a surface give a plane, and each foot is lifted to " +
+			"the highest of them, so that no shim is less than nothing. Amounts: type what each place needs.",
 		"The packs are made of the leaves you own: the fewest that come close enough, else the nearest. The search is exact, in whole tenths and hundredths of a micrometre.",
 	},
 	Drawing: "shim",
@@ -25,7 +28,7 @@ var shimSheet = worksheet.Sheet{
 			Help: "Place and reading: x, y, reading. Along a line the y is not read and may be left empty.",
 			Columns: []worksheet.Column{{Key: "x", Label: "x", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"},
 				{Key: "y", Label: "y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
-				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
+				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-100 in", Max: "100 in"}}},
 		{Key: "pivot", Label: "Edge it pivots on", Kind: worksheet.Length, Example: "2", Min: "-500 in", Max: "500 in", Help: "Station of the edge that keeps its place. Empty: the end the readings show high."},
 		{Key: "under", Label: "Shim goes under", Kind: worksheet.Length, Example: "14", Min: "-500 in", Max: "500 in", Help: "Station of the edge or bolt the shim goes under. Empty: the other end of the readings."},
 		{Key: "feet", Label: "Feet", Kind: worksheet.Table, Example: "0, 0; 10, 0; 10, 8; 0, 8", MinRows: 1, MaxRows: 8,
@@ -39,25 +42,34 @@ var shimSheet = worksheet.Sheet{
 		{Key: "each", Label: "Leaves of each", Kind: worksheet.Count, Default: "2", Min: "1", Max: "5", Section: "Shims", Help: "How often a thickness may come in one pack."},
 		{Key: "most", Label: "Leaves in a pack, at most", Kind: worksheet.Count, Default: "3", Min: "1", Max: "4", Section: "Shims", Help: "Every leaf more is another place for a burr: three is plenty."},
 		{Key: "near", Label: "Close enough", Kind: worksheet.Length, Default: "0.0002 in", Min: "0 in", Max: "0.01 in", Section: "Shims", Help: "A pack this near is taken before one with more leaves."},
-		worksheet.Sense,
+		worksheet.Sense, worksheet.Graduation, Repeats,
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "need", Label: "Lift needed", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "The largest, where there are several."},
-		{Key: "pack", Label: "Pack", Kind: worksheet.Text, Main: true},
-		{Key: "total", Label: "Pack comes to", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "need", Label: "Lift needed", Kind: worksheet.Length, Digits: worksheet.FineDigits, Dial: "needle",
+			Main: true, Help: "The largest, where there are several."},
+		{Key: "pack", Label: "Pack", Kind: worksheet.Text, Main: true, Plan: true},
+		{Key: "total", Label: "Pack comes to", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "micrometer", Main: true, Plan: true},
+		{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Digits: worksheet.FineDigits, Dial: "reads",
+			Main: true, Plan: true},
 		{Key: "leaves", Label: "Leaves", Kind: worksheet.Count},
 		{Key: "places", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "x", Label: "x", Kind: worksheet.Text}, {Key: "y", Label: "y", Kind: worksheet.Text}, {Key: "lift", Label: "Lift", Kind: worksheet.Length, Units: worksheet.Thou},
-			{Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: worksheet.Thou}}},
+			{Key: "x", Label: "x", Kind: worksheet.Text}, {Key: "y", Label: "y", Kind: worksheet.Text},
+			{Key: "lift", Label: "Lift", Kind: worksheet.Length, Units: Dialled},
+			{Key: "pack", Label: "Pack", Kind: worksheet.Text},
+			{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: Dialled}}},
 		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Help: "For the largest lift.", Columns: []worksheet.Column{
-			{Key: "leaves", Label: "Leaves", Kind: worksheet.Count}, {Key: "pack", Label: "Pack", Kind: worksheet.Text}, {Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: worksheet.Thou}}},
+			{Key: "leaves", Label: "Leaves", Kind: worksheet.Count},
+			{Key: "pack", Label: "Pack", Kind: worksheet.Text},
+			{Key: "over", Label: "Pack less lift", Kind: worksheet.Length, Units: Dialled}}},
 		{Key: "slopex", Label: "Tilt along x", Kind: worksheet.Slope},
 		{Key: "slopey", Label: "Tilt along y", Kind: worksheet.Slope},
-		{Key: "spread", Label: "Spread off the line or plane", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "spread", Label: "Spread off the line or plane", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "needle"},
 	},
-	Sources: []worksheet.Source{fromGUM, fromGeometry, {Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, worksheet.Practice},
+	Sources: []worksheet.Source{fromGUM, FromDecision, fromISO230, fromGeometry,
+		{Key: "search", Title: "Every pack of the leaves owned, tried in whole picometres"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "2 in, 0 in, 0.0046 in; 8 in, 0 in, 0.0023 in; 14 in, 0 in, 0 in"}},
 	Compute: shimCompute,
 }
@@ -67,6 +79,7 @@ type place struct {
 	x, y       float64
 	hasX, hasY bool
 	lift       float64
+	name       string // of an edge
 }
 
 // Worked lines of shimCompute.
@@ -78,6 +91,11 @@ var (
 func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var places []place
 	var f *worksheet.InputError
+	grad := v.In("grad")
+	Steps(o, grad)
+	if v.Choice("by") != "amounts" && slipped(v, o, grad) {
+		return nil
+	}
 	switch v.Choice("by") {
 	case "amounts":
 		if !v.Has("amounts") {
@@ -92,7 +110,7 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	default:
 		places, f = byEdge(v, o)
 	}
-	if f != nil {
+	if f != nil || places == nil {
 		return f
 	}
 	owned := make([]units.Length, v.Rows("owned"))
@@ -130,10 +148,11 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetLength("total", main.Total)
 	o.SetLength("over", main.Over(want))
 	o.Set("leaves", float64(len(main.Leaves)), "")
-	o.Line(&packStep, []string{packText(o, main), Fine(o, main.Total.Inches())})
+	o.Line(&packStep, []string{packText(o, main), Full(o, main.Total.Inches())})
 	o.SetText("verdict", shimVerdict(o, places, big, main))
-	if far > max(near, units.Tenth) {
-		o.Caution("The nearest pack misses by " + Fine(o, far.Inches()) + ". Add the leaf that is missing to the drawer, or allow more leaves.")
+	if far > max(near, 5*units.Tenth) {
+		o.Caution("The nearest pack misses by " + o.Read("doubt", far.Inches(), "in") +
+			". Add the leaf that is missing to the drawer, or allow more leaves.")
 	}
 	o.NoteIf(len(main.Leaves) > 2,
 		"Wipe every leaf: each face between leaves can hold a tenth or two of oil and burr. Put the thinnest between thicker ones, never outside.")
@@ -143,17 +162,18 @@ func shimCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 
 func shimVerdict(o *worksheet.Out, places []place, big int, main Pack) string {
 	p := places[big]
-	if p.lift < 5e-6 {
-		return "No shim is needed."
+	lift := Read(o, "needle", p.lift)
+	if p.lift < 5e-6 || lift == Unread {
+		return "No shim is needed: " + Unread + " is low."
 	}
 	where := ""
 	if p.hasX {
-		where = " under x = " + o.Len(p.x)
+		where = " under " + worksheet.Either(p.name != "", p.name, Long(o, p.x))
 		if p.hasY {
-			where += ", y = " + o.Len(p.y)
+			where += ", " + Long(o, p.y)
 		}
 	}
-	says := "Lift " + Fine(o, p.lift) + where + ": "
+	says := "Lift " + lift + where + ": "
 	if len(main.Leaves) == 0 {
 		return says + "no leaf owned comes nearer than leaving it alone."
 	}
@@ -164,11 +184,26 @@ func shimVerdict(o *worksheet.Out, places []place, big int, main Pack) string {
 	return says
 }
 
-func coordinate(o *worksheet.Out, x float64, has bool) string {
-	return worksheet.Either(has, o.Len(x), "")
+// slipped asks about readings that differ by more than an indicator's do.
+func slipped(v *worksheet.Values, o *worksheet.Out, grad float64) bool {
+	rows := v.Rows("readings")
+	if rows == 0 {
+		return false
+	}
+	low, high, first, last := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for i := range rows {
+		x, _ := v.Cell("readings", i, 0, "in")
+		y, _ := v.Cell("readings", i, 2, "in")
+		low, high, first, last = min(low, y), max(high, y), min(first, x), max(last, x)
+	}
+	return Slip(o, grad, low, high, last-first, Table(v, o, "readings", 2, 1, grad, "in")...)
 }
 
-// packText writes a pack as "0.01 + 0.002 in".
+func coordinate(o *worksheet.Out, x float64, has bool) string {
+	return worksheet.Either(has, Long(o, x), "")
+}
+
+// packText writes a pack as its leaves are marked: ".01 + .002 in".
 func packText(o *worksheet.Out, p Pack) string {
 	if len(p.Leaves) == 0 {
 		return "none"
@@ -178,7 +213,11 @@ func packText(o *worksheet.Out, p Pack) string {
 		if i > 0 {
 			s += " + "
 		}
-		s += FineBare(o, l.Inches())
+		if o.System == units.MetricSystem {
+			s += o.Dec(l.MM(), 4)
+		} else {
+			s += noughtless(o.Dec(l.Inches(), 5))
+		}
 	}
 	return s + worksheet.Either(o.System == units.MetricSystem, " mm", " in")
 }
@@ -192,32 +231,34 @@ func choices(o *worksheet.Out, packs []Pack, want units.Length) {
 	})
 }
 
-// Worked lines of byEdge.
-var (
-	tiltLeastStep = worksheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s} readings", Result: "{8} in/in", Source: "GUM"}
-	liftShimStep  = worksheet.Step{What: "Lift at the shim", Formula: "b (pivot - shim)", Numbers: "{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
-)
+var liftShimStep = worksheet.Step{What: "Lift at the shim", Formula: "T/L (pivot - shim)",
+	Numbers: "{s}/{len} x ({len} - {len})", Result: "{s}", Source: "geometry"}
 
-// byEdge finds the lift of one edge from readings along a line.
+// byEdge finds the lift of one edge from readings along a line, by the line through its ends; no
+// place where the readings forbid it.
 func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputError) {
 	if !v.Has("readings") {
 		return nil, v.Refuse("readings", "nothing is typed. Type x, y and reading of at least two places, like 2, 0, 0.004; 14, 0, 0.")
 	}
 	way := worksheet.Turned(v)
-	var x, y []float64
-	low, high := math.Inf(1), math.Inf(-1)
+	r := Run{Noise: Noise{Grad: v.In("grad"), Habit: v.In("repeat")}}
 	for i := range v.Rows("readings") {
 		a, _ := v.Cell("readings", i, 0, "in")
 		b, _ := v.Cell("readings", i, 2, "in")
-		x, y = append(x, a), append(y, way*b)
-		low, high = min(low, a), max(high, a)
+		r.X, r.Y = append(r.X, a), append(r.Y, way*b)
 	}
+	low, high := slices.Min(r.X), slices.Max(r.X)
+	r.Pivot, r.Tap = low, high
 	if high-low < .1 {
 		return nil, v.Refuse("readings", "the stations span less than 0.1 in along x. Take them further apart.")
 	}
-	l, err := fitting.FitLine(x, y, nil)
-	if err != nil {
-		return nil, v.Refuse("readings", err.Error()+".")
+	l, f := Judge(r)
+	if f != nil {
+		return nil, f
+	}
+	if l.Trouble != nil {
+		l.Trouble.Says(o, l.name(o, l.Trouble.At.X))
+		return nil, nil
 	}
 	pivot, under := high, low // the low end is shimmed, the high one stays
 	if l.Slope < 0 {
@@ -239,14 +280,22 @@ func byEdge(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 		return nil, v.Refuse("under", "it is at the pivot, where a shim tilts nothing. Choose a place at least 0.1 in away.")
 	}
 	lift := float64(l.Slope * (pivot - under))
-	o.SetAll("slopex in/in, spread in", l.Slope, l.Range())
-	o.Line(&tiltLeastStep, []string{strconv.Itoa(len(x))}, l.Slope)
-	o.Line(&liftShimStep, []string{Fine(o, lift)}, l.Slope, pivot, under)
-	if lift < 0 {
-		o.Caution(o.Fill("The edge at x = {in} is the high one: a shim there makes it worse. The shim goes under the other edge, at x = {in}.", nil, under, pivot))
-		under, lift = pivot, -lift
+	o.SetAll("slopex in/in, spread in", l.Slope, l.Shape.span(l.Places))
+	o.Line(&tiltEndsStep, []string{FullBare(o, l.Places[len(l.Places)-1].Mid()), FullBare(o, l.Places[0].Mid()),
+		Full(o, l.T)})
+	o.Line(&liftShimStep, []string{FullBare(o, l.T), Full(o, lift)}, high-low, pivot, under)
+	if lift < -hair && math.Abs(l.T) > r.Noise.Grad/2 {
+		o.Caution("The edge at " + Long(o, under) + " is the high one: a shim there makes it worse. The shim goes " +
+			"under the other edge, at " + Long(o, pivot) + ".")
+		under = pivot
 	}
-	return []place{{x: under, hasX: true, lift: lift}}, nil
+	o.CautionIf(l.Shape.Form == Spot, "One place stands off its neighbours, which agree: a chip or a burr first. "+
+		"Wipe it and read it again.")
+	if math.Abs(l.T) < r.Noise.Grad-hair { // less than the needle shows: not ordered
+		lift = 0
+		o.Note("The ends read less than a graduation apart: no shim is reckoned from that.")
+	}
+	return []place{{x: under, hasX: true, lift: math.Abs(lift), name: l.name(o, under)}}, nil
 }
 
 // Worked lines of byFeet.
@@ -292,10 +341,10 @@ func byFeet(v *worksheet.Values, o *worksheet.Out) ([]place, *worksheet.InputErr
 	out := make([]place, len(lifts))
 	worst := 0.0
 	for i, l := range lifts {
-		out[i] = place{l.X, l.Y, true, true, l.Lift}
+		out[i] = place{x: l.X, y: l.Y, hasX: true, hasY: true, lift: l.Lift}
 		worst = max(worst, l.Lift)
 	}
-	o.Line(&liftFootStep, []string{strconv.Itoa(len(lifts)), Fine(o, worst)})
+	o.Line(&liftFootStep, []string{strconv.Itoa(len(lifts)), Full(o, worst)})
 	o.NoteIf(len(lifts) > 3,
 		"Four feet and more do not find one plane by themselves: pull down evenly, and feel for a foot that is loose.")
 	if worst > 1 {

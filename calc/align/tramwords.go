@@ -24,125 +24,236 @@ func tramCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := worksheet.Turned(v)
 	tilt := v.As("stylus", "deg")
 	factor := math.Cos(tilt * math.Pi / 180)
-	r := Run{Grad: v.In("grad"), Allow: v.In("allow")}
+	grad := v.In("grad")
+	Steps(o, grad)
+	r := Run{Noise: Noise{Grad: grad * factor, Habit: v.In("repeat") * factor}, Allow: v.In("allow")}
 	first, last := math.Inf(1), math.Inf(-1)
+	low, high := first, last
 	for i := range v.Rows("readings") {
 		x, _ := v.Cell("readings", i, 0, "in")
 		y, _ := v.Cell("readings", i, 1, "in")
 		r.X, r.Y = append(r.X, x), append(r.Y, way*factor*y)
 		first, last = min(first, x), max(last, x)
+		low, high = min(low, y), max(high, y)
 	}
 	r.Pivot, r.Tap = stationOf(v, "pivot", first, last), stationOf(v, "tap", first, last)
 	l, f := Judge(r)
 	if f != nil {
 		return f
 	}
-	o.SetText("verdict", l.verdict(r, o))
-	o.SetFlag("inline", l.State == InLine)
-	o.SetFlag("bowed", l.Bowed)
-	o.SetAll("total in, move in, aim in", l.Total, l.Move, way*l.Aim/factor)
-	o.SetIf(l.BowKnown, "bow in, bowsure in", l.Bow, l.BowSure)
-	o.SetAll("sure in, slope in/in, perfoot in, per100 mm", l.TotalSure, l.Slope, 12*l.Slope, 100*l.Slope)
+	asked := Slip(o, grad, low, high, last-first, Table(v, o, "readings", 1, 1, grad, "in")...)
+	o.SetAll("length in, pivotx in, tapx in", last-first, r.Pivot, r.Tap)
+	o.SetIf(l.Repeated, "repeat in", l.Repeat)
+	worksheet.SetRows(o, "stations", l.Places, func(_ int, p Place) []worksheet.Cell {
+		return worksheet.Cells("iiii", nil, p.X, p.Mid(), l.at(p.X), p.Mid()-l.at(p.X))
+	})
+	o.Set("spread", l.Shape.span(l.Places), "in")
+	if l.Trouble != nil && !asked {
+		l.Trouble.Says(o, l.name(o, l.Trouble.At.X))
+		l.workTrouble(r, o)
+		return nil
+	}
+	o.SetAll("total in, sure in, slope in/in, perfoot in, per100 mm", l.T, l.U, l.Slope, 12*l.Slope, 100*l.Slope)
 	angle := math.Atan(l.Slope)
 	o.Set("angle", angle, "rad")
 	o.SetText("dms", DMS(angle))
-	o.Set("spread", l.Spread, "in")
-	o.SetIf(l.Repeated, "repeat in", l.Repeat)
-	o.SetAll("length in, pivotx in, tapx in", l.Last-l.First, r.Pivot, r.Tap)
-	worksheet.SetRows(o, "stations", l.Stations, func(_ int, s Station) []worksheet.Cell {
-		return worksheet.Cells("iiii", nil, s.X, s.Mean, s.Line, s.Off)
-	})
+	if asked { // the slip first: nothing is judged on it
+		return nil
+	}
 	l.work(r, o)
-	l.say(r, o)
+	o.SetFlag("inline", !l.Out)
+	says := l.Says(o, "In line", "Out of line", " over "+Long(o, last-first), "each end")
+	if l.Out {
+		says += " " + l.todo(r, o, way/factor)
+	}
+	l.Warn(o, "each end")
+	o.SetText("verdict", says+l.shape(v, o))
+	o.NoteIf(len(l.Places) < 3, "Two readings give the lean and nothing else: a middle reading shows a bow, or a "+
+		"misread needle.")
+	o.NoteIf(l.Out && math.Abs(r.Tap-r.Pivot) < (last-first)/4,
+		"The tapping point is close to the pivot: a small slip there is a large turn. Tap farther out.")
+	half := float64((last - first) / 2)
+	o.NoteIf(max(r.Tap, r.Pivot) > last+half || min(r.Tap, r.Pivot) < first-half,
+		"The pivot or the tapping point lies well outside the length read: what is wrong there is guessed from far "+
+			"off.")
+	o.Note("Lock the slides the way they will be locked for the cut, tighten in steps, and sweep again after " +
+		"tightening: bolts move what was in line.")
 	o.NoteIf(tilt > 0, "The readings were taken times the cosine of the stylus angle, {4}.", factor)
 	return nil
 }
 
-// at names a station.
-func at(o *worksheet.Out, x float64) string { return "x = " + o.Len(x) }
-
-// verdict is the answer in a sentence or two.
-func (l *Lie) verdict(r Run, o *worksheet.Out) string {
-	size, over := Fine(o, math.Abs(l.Total)), " over "+o.Len(l.Last-l.First)
-	bow := ""
-	if l.Bowed {
-		way := worksheet.Either(l.Bow > 0, "proud", "short")
-		bow = "the middle is " + Fine(o, math.Abs(l.Bow)) + " " + way + " of the ends"
+// name is what a station is called.
+func (l *Lie) name(o *worksheet.Out, x float64) string {
+	switch {
+	case math.Abs(x-l.First) < 1e-6:
+		return "the left end"
+	case math.Abs(x-l.Last) < 1e-6:
+		return "the right end"
 	}
-	switch l.State {
-	case Tilted:
-		says := "Out of line by " + size + over + ": " + l.todo(r, o)
-		if bow != "" {
-			says += " It is bowed too: " + bow + ", and moving an end does not cure that."
-		}
-		return says
-	case Unknown:
-		says := "These readings cannot tell: they show " + size + " of tilt" + over + ", sure only to " + Fine(o, l.TotalSure) + ". Read again, with more stations or a finer indicator."
-		if bow != "" {
-			says += " It does look bowed: " + bow + "."
-		}
-		return says
-	}
-	if bow != "" {
-		return "In line, but bowed: " + bow + ". Do not move an end, that would put it out of line."
-	}
-	if math.Abs(l.Total) <= l.TotalSure {
-		return "In line, as closely as these readings tell: " + Fine(o, l.TotalSure) + " either way" + over + "."
-	}
-	return "In line within what you allow: " + size + " of tilt" + over + "."
+	return "the place at " + Long(o, x)
 }
 
-// todo says which end moves which way.
-func (l *Lie) todo(r Run, o *worksheet.Out) string {
+// todo says which end moves, how far and which way. Too little for the needle is not ordered.
+func (l *Lie) todo(r Run, o *worksheet.Out, needle float64) string {
+	size := Read(o, "aim", math.Abs(l.Move))
+	if size == Unread {
+		return "That is too little to tap by this needle."
+	}
+	o.SetAll("move in, aim in", l.Move, needle*l.Aim)
 	way := worksheet.Either(l.Move < 0, "away from", "towards")
-	return "with the pivot at " + at(o, r.Pivot) + ", move " + at(o, r.Tap) + " by " + Fine(o, math.Abs(l.Move)) + " " + way + " the indicator."
+	return "Keep " + l.name(o, r.Pivot) + ", tap " + l.name(o, r.Tap) + " " + size + " " + way +
+		" the indicator, until the needle there reads " +
+		Read(o, "reads", needle*l.Aim) + "."
+}
+
+// shape says what the face is between its ends, and whether a part may be bolted across it.
+func (l *Lie) shape(v *worksheet.Values, o *worksheet.Out) string {
+	s := &l.Shape
+	o.SetIf(len(l.Places) > 2, "bow in, bowsure in, straight in", s.Off, l.ShapeSure, s.Zone)
+	o.SetFlag("bowed", s.Form != Straight)
+	if len(l.Places) > 2 {
+		o.SetText("shape", shapes[s.Form])
+	}
+	if s.Form == Straight {
+		return ""
+	}
+	o.Line(&zoneStep, []string{strconv.Itoa(len(l.Places)), Full(o, s.Zone)})
+	zone, where := Read(o, "hollow", s.Zone), l.where(o)
+	switch s.Form {
+	case Spot:
+		o.Caution("A chip, a burr or a misread needle first: its neighbours agree without it. Wipe, read it again, " +
+			"then believe it.")
+		return " One place, " + Long(o, s.At.X) + ", stands " + Read(o, "needle", math.Abs(s.Off)) +
+			worksheet.Either(s.Off > 0, " proud of", " hollow of") +
+			" its neighbours: wipe it and read it again."
+	case Crown:
+		l.bolt(v, o)
+		return " The face is proud " + zone + " " + where + ": moving an end does not cure that."
+	case Wavy:
+		l.bolt(v, o)
+		return " The face is wavy, " + zone + " from straight, most " + where + ": moving an end does not cure that."
+	}
+	l.bolt(v, o)
+	return " The face is hollow " + zone + " " + where + ": shim it before anything is bolted there."
+}
+
+// shapes names the forms.
+var shapes = [...]string{Straight: "straight, as far as the needle shows", Hollow: "hollow", Crown: "proud",
+	Wavy: "wavy", Spot: "one place off"}
+
+// span is the most less the least of the places off the line through the ends.
+func (s *Shape) span(places []Place) float64 {
+	low, high := 0.0, 0.0
+	for _, p := range places {
+		off := p.Mid() - along(places[0], places[len(places)-1], p.X)
+		low, high = min(low, off), max(high, off)
+	}
+	return high - low
+}
+
+// where says at which place a face is farthest off.
+func (l *Lie) where(o *worksheet.Out) string {
+	if middle := float64((l.First + l.Last) / 2); math.Abs(l.Shape.At.X-middle) < (l.Last-l.First)/6 {
+		return "in the middle"
+	}
+	return "at " + Long(o, l.Shape.At.X)
+}
+
+// bolt says how a stiff flat part lies on the face, and what pulling it down does. A gap over a
+// thou or a third of what is allowed is shimmed, not pulled: common practice, no published source.
+func (l *Lie) bolt(v *worksheet.Values, o *worksheet.Out) {
+	c := l.Shape.Lies(l.Places, stationOf(v, "clamp", l.First, l.Last))
+	span := l.Last - l.First
+	if c.Rocks {
+		lean := [2]string{Read(o, "needle", c.Slope[0]*span), Read(o, "needle", c.Slope[1]*span)}
+		o.SetText("lies", "rocks on "+Long(o, c.A.X)+": leans "+lean[0]+" or "+lean[1]+" over "+Long(o, span))
+		o.Caution("A flat part bolted on there rocks on " + l.name(o, c.A.X) + ", " +
+			Read(o, "needle", math.Abs(c.Slope[0]-c.Slope[1])*span) +
+			" from one way to the other over " + Long(o, span) + ": shim it where it is open, do not pull it over.")
+		return
+	}
+	o.SetText("lies", "on "+Long(o, c.A.X)+" and "+Long(o, c.B.X)+": leans "+Read(o, "needle", c.Slope[0]*span)+
+		" over "+Long(o, span))
+	if c.Gap <= hair {
+		o.Caution("A flat part bolted on there lies on " + l.name(o, c.A.X) + " and " + l.name(o, c.B.X) +
+			" alone: shim it where it is open, do not pull it down.")
+		return
+	}
+	gap := Read(o, "hollow", c.Gap)
+	says := "A flat part bolted on there lies on " + l.name(o, c.A.X) + " and " + l.name(o, c.B.X) + ", open " + gap +
+		" at " + Long(o, c.GapAt) +
+		": shim it to touch. Pulled down it bends, and springs back when it is let go."
+	if v.Has("thick") && v.Has("wide") {
+		part := Strip{v.In("thick"), v.In("wide"), c.B.X - c.A.X, v.As("elastic", "psi")}
+		force, stress := part.Close(c.Gap)
+		o.SetAll("pull lbf, stress psi", force, stress)
+		o.Line(&closeStep, []string{FullBare(o, c.Gap)}, part.Span, part.Thick, part.Wide, force, stress)
+		back := c.Gap
+		if v.Has("underthick") && v.Has("underwide") {
+			back = part.Springs(c.Gap, Strip{v.In("underthick"), v.In("underwide"), part.Span, part.E})
+			o.Line(&springStep, []string{FullBare(o, c.Gap), Full(o, back)})
+		}
+		o.Set("spring", back, "in")
+		says += " " + o.Fill("About {push lbf} in the middle closes it.", nil, force)
+	}
+	if c.Gap > .001+hair || c.Gap > l.Allow/3+hair {
+		o.Caution(says)
+		return
+	}
+	o.Note(says)
 }
 
 // Worked lines of work.
 var (
-	tiltLeastSquaresStep = worksheet.Step{What: "Tilt, by least squares", Formula: "b = Sxy/Sxx", Numbers: "{s}", Result: "{8} in/in", Source: "GUM"}
-	tiltOverStep         = worksheet.Step{What: "Tilt over the length read", Formula: "b L", Numbers: "{8} x {len}", Result: "{s}", Source: "geometry"}
-	moveTappingStep      = worksheet.Step{What: "Move at the tapping point", Formula: "-b (tap - pivot)", Numbers: "-{8} x ({len} - {len})", Result: "{s}", Source: "geometry"}
-	bowMiddleStep        = worksheet.Step{What: "Bow: middle of the fitted parabola over its chord", Formula: "-c (L/2)^2", Numbers: "L {len}", Result: "{s}", Source: "ISO 230-1"}
-	oneReadingStep       = worksheet.Step{What: "One reading is sure to", Formula: "u = sqrt(s^2 + d^2/12)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "GUM"}
-	tiltIsStep           = worksheet.Step{What: "Tilt is sure to, about 95 %", Formula: "U = k u L/sqrt(Sxx)", Numbers: "{2} x {s} x {3}", Result: "{s}", Source: "GUM"}
+	tiltEndsStep = worksheet.Step{What: "Lean, by the ends",
+		Formula: "T = last - first, each the mid of its readings", Numbers: "{s} - {s}", Result: "{s}",
+		Source: "ISO 230-1"}
+	tiltLeastStep = worksheet.Step{What: "To compare, by least squares", Formula: "b L = Sxy/Sxx L", Numbers: "{s}",
+		Result: "{s}", Source: "GUM"}
+	moveStep = worksheet.Step{What: "Move at the tapping point", Formula: "-T/L (tap - pivot)",
+		Numbers: "-{s}/{len} x ({len} - {len})", Result: "{s}", Source: "geometry"}
+	zoneStep = worksheet.Step{What: "Straight within, the two closest parallel lines",
+		Formula: "every pair of places tried", Numbers: "{s} places", Result: "{s}", Source: "ISO 12780-1"}
+	driftStep = worksheet.Step{What: "Drift taken off in the order read", Formula: "y - d i/n",
+		Numbers: "d {s}, n {0}", Result: "{s}", Source: "practice"}
+	closeStep = worksheet.Step{What: "To close the gap in the middle",
+		Formula: "F = 4 E b t^3 h/L^3, s = 6 E t h/L^2", Numbers: "h {s}, L {len}, t {len}, b {len}",
+		Result: "{lbf}, {psi}", Source: "geometry"}
+	springStep = worksheet.Step{What: "The part's share of it", Formula: "h k/(k + kp), by stiffness",
+		Numbers: "h {s}", Result: "{s}", Source: "geometry"}
 )
 
 func (l *Lie) work(r Run, o *worksheet.Out) {
-	n := strconv.Itoa(len(r.X)) + " readings at " + strconv.Itoa(len(l.Stations)) + " stations"
+	n := strconv.Itoa(len(r.X)) + " readings at " + strconv.Itoa(len(l.Places)) + " stations"
 	span := l.Last - l.First
-	o.Line(&tiltLeastSquaresStep, []string{n}, l.Slope)
-	o.Line(&tiltOverStep, []string{Fine(o, l.Total)}, l.Slope, span)
-	o.Line(&moveTappingStep, []string{Fine(o, l.Move)}, l.Slope, r.Tap, r.Pivot)
-	if l.BowKnown {
-		o.Line(&bowMiddleStep, []string{Fine(o, l.Bow)}, span)
+	o.Line(&tiltEndsStep, []string{FullBare(o, l.Places[len(l.Places)-1].Mid()), FullBare(o, l.Places[0].Mid()),
+		Full(o, l.T)})
+	l.Work(o, "the lean")
+	o.Line(&tiltLeastStep, []string{n, Full(o, l.Least*span)})
+	if l.Out {
+		o.Line(&moveStep, []string{FullBare(o, l.T), Full(o, l.Move)}, span, r.Tap, r.Pivot)
 	}
-	o.Line(&oneReadingStep, []string{FineBare(o, l.Needle.SD), FineBare(o, l.Needle.Grad), Fine(o, l.Needle.One())})
-	o.Line(&tiltIsStep, []string{FineBare(o, l.Needle.One()), Fine(o, l.TotalSure)}, l.Needle.Factor(), float64(l.SlopeUnit*span))
 }
 
-// Warn adds a caution that something exceeds its limit, or may exceed it.
-func Warn(o *worksheet.Out, s State) {
-	o.CautionIf(s == Tilted, "More than you allow: what is cut now comes out as far off.")
-	o.CautionIf(s == Unknown, "Not known to be within what you allow.")
+// workTrouble shows what the readings would be with the drift taken off.
+func (l *Lie) workTrouble(r Run, o *worksheet.Out) {
+	n := len(r.X) - 1
+	d := Drift(r.X, r.Y)
+	if !l.Trouble.Drift || math.Abs(r.X[n]-r.X[0]) > 1e-6 {
+		return
+	}
+	text := ""
+	for i, y := range undrifted(r.Y[:n], d) {
+		text += worksheet.Either(i > 0, ", ", "") + FullBare(o, y)
+	}
+	o.Line(&driftStep, []string{FullBare(o, d), text}, float64(n))
 }
 
-func (l *Lie) say(r Run, o *worksheet.Out) {
-	if l.Repeated && l.Repeat > 2*r.Grad {
-		o.Refuse("A station read twice differs by " + Fine(o, l.Repeat) + ", more than two graduations: something is loose - a gib, the indicator's arm, the part. Find it before trusting any of this.")
+// undrifted takes a drift that came evenly off readings in their order.
+func undrifted(y []float64, d float64) []float64 {
+	out := make([]float64, len(y))
+	for i := range y {
+		out[i] = y[i] - float64(d*float64(i)/float64(len(y)))
 	}
-	Warn(o, l.State)
-	o.CautionIf(l.State == Tilted && l.Bowed && math.Abs(l.Bow) > math.Abs(l.Total)/3,
-		"The bow is more than a third of the tilt: look for a chip under the part, or a plate that is sprung. Do not pull it straight with the bolts.")
-	if !l.BowKnown {
-		o.Note("Two stations cannot show bow, nor a misread needle. Read a third between them.")
-	} else if l.Needle.Free == 0 {
-		o.Note("Three readings leave none to spare, so how sure the answer is comes from the graduation alone. More stations, or the first one read again, would show the scatter.")
-	}
-	o.CautionIf(math.Abs(r.Tap-r.Pivot) < (l.Last-l.First)/4,
-		"The tapping point is close to the pivot: a small slip there is a large turn. Tap farther out.")
-	half := float64((l.Last - l.First) / 2)
-	o.CautionIf(max(r.Tap, r.Pivot) > l.Last+half || min(r.Tap, r.Pivot) < l.First-half,
-		"The pivot or the tapping point lies well outside the length read: what is wrong there is guessed from far off.")
-	o.Note("Lock the slides the way they will be locked for the cut, tighten in steps, and sweep again after tightening: bolts move what was in line.")
+	return out
 }

@@ -19,11 +19,13 @@ var (
 	tryStep   = worksheet.Step{What: "Drawn many times, turned in space", Formula: "half of what holds 95 of 100", Numbers: "{0} trials", Result: "{s} +/- {s}", Source: "JCGM 101"}
 
 	says = [...]string{
-		"{s} to {s}: expect {s} over {in}, plus or minus {s}. Nothing is said to be allowed.",
-		"It comes out: the nearest to its limit, {s} to {s}, is expected {s} off over {in}, plus or minus {s}, and with everything at its limit keeps within the {s} allowed.",
-		"It should come out: the nearest to its limit, {s} to {s}, is expected {s} off over {in}, plus or minus {s}, of {s} allowed; with everything at its worst it would not.",
-		"It may not come out: {s} to {s} is expected {s} off over {in}, plus or minus {s}, and {s} is allowed.",
-		"It will not come out: {s} to {s} is expected {s} off over {in}, plus or minus {s}, and only {s} is allowed.",
+		"{s} to {s}: expect {s} off over {s}, plus or minus {s}. Nothing is said to be allowed.",
+		"It comes out: the nearest to its limit, {s} to {s}, is expected {s} off over {s}, plus or minus {s}, and with " +
+			"everything at its limit keeps within the {s} allowed.",
+		"It should come out: the nearest to its limit, {s} to {s}, is expected {s} off over {s}, plus or minus {s}, of {s} " +
+			"allowed.",
+		"It may not come out: {s} to {s} is expected {s} off over {s}, plus or minus {s}, and {s} is allowed.",
+		"It will not come out: {s} to {s} is expected {s} off over {s}, plus or minus {s}, and only {s} is allowed.",
 	}
 	short     = [...]string{"not asked", "within", "should", "may not", "will not"}
 	edges     = [3][2]string{{"back", "front"}, {"left", "right"}, {"", ""}}
@@ -85,6 +87,10 @@ func (p *Plan) over(v *worksheet.Values, i int, c Cause) float64 {
 	return 1
 }
 
+// thinnest is the thinnest leaf there is, inches: what is less is nothing a shim can take out.
+// Common practice, no published source.
+const thinnest = .0005
+
 // state compares an error with its limit, as an index of says.
 func state(e Error, allow float64) int {
 	switch {
@@ -127,7 +133,24 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	e := errors[chief]
 	face := p.Faces[e.Face]
 	fineOf := func(x float64) string { return align.Fine(o, x) }
-	o.SetText("verdict", o.Fill(says[state(e, face.Allow)], []string{face.Name, p.datum(face), fineOf(math.Abs(e.Mean)), fineOf(e.Sure()), fineOf(face.Allow)}, face.Length))
+	reckoned := func(x float64) string { return o.Read("reckoned", x, "in") }
+	comes := state(e, face.Allow)
+	off := reckoned(math.Abs(e.Mean))
+	if off == reckoned(0) {
+		off = "nothing"
+	}
+	verdict := o.Fill(says[comes], []string{face.Name, p.datum(face), off,
+		o.Read("rule", face.Length, "in"), o.Read("doubt", e.Sure(), "in"), o.Allowed(face.Allow)})
+	o.SetText("verdict", verdict)
+	switch comes {
+	case 2:
+		o.Caution("With everything at its worst it would not come out.")
+	case 3:
+		o.Caution("Better one of these errors before the cut: what betters it most is named.")
+	case 4:
+		o.Stop(verdict, "As these errors stand the face comes out off by more than is allowed. Better what is named first, "+
+			"then cut.")
+	}
 	o.SetAll("expected in, sure in, worst in", e.Mean, e.Sure(), e.Worst)
 	p.work(v, o, e)
 	if n := int(v.Num("trials")); n > 0 {
@@ -195,20 +218,23 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 	if best >= 0 {
 		s := shares[best]
 		gain = e.Sure() - s.After
-		improve = o.Fill(readSays, []string{p.name(s.Cause), fineOf(e.Sure()), fineOf(s.After)})
+		improve = o.Fill(readSays, []string{p.name(s.Cause), o.Read("doubt", e.Sure(), "in"), o.Read("doubt", s.After, "in")})
 		o.Set("after", s.After, "in")
 		step := afterStep
 		step.What = o.Fill(step.What, []string{p.name(s.Cause)})
 		o.Line(&step, []string{bare(e.Unit), bare(s.Unit), bare(s.Better), fineOf(s.After)})
 	}
 	cure, ok := p.Cure(e)
-	if ok && cure.Shim > 5e-6 {
+	if ok && cure.Shim >= thinnest {
 		o.SetAll("shim in, shimsetup", cure.Shim, float64(cure.Setup))
 		o.Line(&shimStep, []string{bare(math.Abs(e.Mean)), fineOf(cure.Shim)}, p.Faces[e.Face].Length, p.Setups[cure.Setup-1].Seat)
 		if math.Abs(e.Mean) > gain {
-			improve = o.Fill(shimSays, []string{edge(cure), fineOf(cure.Shim), strconv.Itoa(cure.Setup), fineOf(math.Abs(e.Mean))})
+			improve = o.Fill(shimSays, []string{edge(cure), o.Read("reckoned", cure.Shim, "in"), strconv.Itoa(cure.Setup),
+				o.Read("reckoned", math.Abs(e.Mean), "in")})
 			if cure.Axis == 2 {
-				improve = o.Fill(turnSays, []string{edge(cure), fineOf(cure.Shim), strconv.Itoa(cure.Setup), fineOf(math.Abs(e.Mean))})
+				improve = o.Fill(turnSays,
+					[]string{edge(cure), o.Read("reckoned", cure.Shim, "in"), strconv.Itoa(cure.Setup),
+						o.Read("reckoned", math.Abs(e.Mean), "in")})
 			}
 		}
 	}

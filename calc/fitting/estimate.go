@@ -1,5 +1,5 @@
 // Package fitting fits simple shapes to readings and says how well they fit:
-// lines, parabolas, planes, once-per-turn waves, circles, rigid moves, and the
+// lines, planes, once-per-turn waves, circles, rigid moves, and the
 // best corner of a set of linear limits. It knows nothing of the trade; callers
 // give the numbers a meaning.
 //

@@ -81,9 +81,6 @@ func (h Harmonic) At(t float64) float64 {
 	return sum
 }
 
-// At is the height of the parabola at x.
-func (q Quad) At(x float64) float64 { return horner(q.k, (x-q.mean)/q.scale) }
-
 // studentCDF is the part of Student's t distribution with nu degrees of freedom
 // below t. nu may be fractional, from 1 to 1e9; t up to 1e15 in size. The lesser
 // of the part below and the part above is right to 1e-11 of itself, and the

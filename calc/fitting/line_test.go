@@ -143,3 +143,14 @@ func TestLineUnit(t *testing.T) {
 	assert.InDelta(t, math.Sqrt(sum[1]), l.InterceptUnit, 1e-14)
 	assert.InDelta(t, math.Sqrt(sum[2]), l.UnitAt(20), 1e-14)
 }
+
+// spreadX draws n stations no two closer than 1/2.
+func spreadX(t *rapid.T, n int) []float64 {
+	x := make([]float64, n)
+	at := rapid.Float64Range(-50, 50).Draw(t, "start")
+	for i := range x {
+		x[i] = at
+		at += rapid.Float64Range(.5, 5).Draw(t, "step")
+	}
+	return rapid.Permutation(x).Draw(t, "order")
+}

@@ -12,7 +12,6 @@ import (
 func TestRefused(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	line := func(x, y, w []float64) error { _, err := FitLine(x, y, w); return err }
-	quad := func(x, y, w []float64) error { _, err := FitQuad(x, y, w); return err }
 	wave := func(x, y []float64, second bool) error { _, err := FitHarmonic(x, y, second); return err }
 	plane := func(w []float64, p ...Point3) error { _, err := FitPlane(p, w); return err }
 	sum := func(x ...float64) error { _, err := Summarise(x); return err }
@@ -34,10 +33,6 @@ func TestRefused(t *testing.T) {
 		{"line: no weight", line(f{1, 2}, f{1, 2}, f{1, 0}), ErrWeight},
 		{"line: weight below zero", line(f{1, 2}, f{1, 2}, f{1, -1}), ErrWeight},
 		{"line: weight not a number", line(f{1, 2}, f{1, 2}, f{1, nan}), ErrFinite},
-		{"quad: two points", quad(f{1, 2}, f{1, 2}, nil), ErrFew},
-		{"quad: two stations", quad(f{1, 2, 2, 1}, f{1, 2, 3, 4}, nil), ErrSpread},
-		{"quad: one station", quad(f{2, 2, 2}, f{1, 2, 3}, nil), ErrSpread},
-		{"quad: weight", quad(f{1, 2, 3}, f{1, 2, 3}, f{1, 1, 1e31}), ErrWeight},
 		{"wave: two readings", wave(f{0, 1}, f{0, 1}, false), ErrFew},
 		{"wave: four readings and a second", wave(f{0, 1, 2, 3}, f{0, 1, 2, 3}, true), ErrFew},
 		{"wave: angle a turn away", wave(f{0, 1, 1 + 2*math.Pi}, f{0, 1, 2}, false), ErrSpread},
@@ -91,12 +86,6 @@ func TestNothingWild(t *testing.T) {
 
 		l, err := FitLine(x, y, w)
 		good("line", err, append(left(l.Scatter), l.Intercept, l.Slope, l.MeanX, l.MeanY, l.InterceptErr, l.SlopeErr, l.InterceptUnit, l.SlopeUnit, l.R, l.At(1), l.UnitAt(1))...)
-		q, err := FitQuad(x, y, w)
-		if err == nil {
-			good("quad", err, append(left(q.Scatter), q.A, q.B, q.C, q.AErr, q.BErr, q.CErr, q.AUnit, q.BUnit, q.CUnit, q.At(x[0]), q.Middle(x[0], x[1]), q.MiddleUnit(x[0], x[1]))...)
-		} else {
-			good("quad", err)
-		}
 		h, err := FitHarmonic(x, y, rapid.Bool().Draw(t, "second"))
 		good("wave", err, append(left(h.Scatter), h.C, h.A, h.B, h.A2, h.B2, h.CErr, h.AErr, h.BErr, h.A2Err, h.B2Err, h.CUnit, h.AUnit, h.BUnit, h.A2Unit, h.B2Unit, h.Amplitude(), h.Amplitude2(), h.Direction(), h.At(1))...)
 		p2, p3, to2 := make([]Point, n), make([]Point3, n), make([]Point, n)
@@ -143,11 +132,10 @@ func TestSameTwice(t *testing.T) {
 	}
 	run := func() []any {
 		l, _ := FitLine(x, y, w)
-		q, _ := FitQuad(x, y, w)
 		h, _ := FitHarmonic(x, y, true)
 		c, _ := FitCircle(fiveNearTwo)
 		o, _ := Maximise([]float64{3, 5}, [][]float64{{1, 0}, {0, 2}, {3, 2}}, []float64{4, 12, 18})
-		return []any{l, q, h, c, o}
+		return []any{l, h, c, o}
 	}
 	assert.Equal(t, run(), run())
 	assert.Equal(t, norrisX, x)

@@ -5,6 +5,7 @@ package head
 import (
 	"math"
 
+	"datumbook/calc/align"
 	"datumbook/calc/check"
 )
 
@@ -28,7 +29,7 @@ const (
 )
 
 func lean(dia float64, angle, y []float64) Lean {
-	l, _ := Judge(Sweep{Angle: angle, Y: y, Dia: dia, Grad: .0005, Allow: .0005})
+	l, _ := Judge(Sweep{Angle: angle, Y: y, Dia: dia, Noise: align.Noise{Grad: .0005}, Allow: .0005})
 	return l
 }
 
@@ -51,6 +52,7 @@ func sweepChecks() []check.Check {
 	eight := func() Lean {
 		return lean(10, []float64{0, 45, 90, 135, 180, 225, 270, 315}, []float64{.00280, .001419, -.00050, -.001409, -.00120, -.000419, .00090, .002409})
 	}
+	two := func() Lean { return lean(10, []float64{0, 180, 0}, []float64{.0015, -.0005, .0015}) }
 	const made = "Readings made from A 0.0020, B -0.0007 and a twist of 0.0003, rounded to a millionth"
 	return []check.Check{
 		{What: "Trigonometric regression over half a turn, cosine coefficient", Got: func() float64 { return halfTurn().X }, Want: .3333333, Tol: 5e-8, Unit: "", Source: trigFit, Provenance: check.Published},
@@ -64,6 +66,17 @@ func sweepChecks() []check.Check {
 		{What: "Eight readings, back-front part", Got: func() float64 { return eight().Y * 5 }, Want: -.0007, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
 		{What: "Eight readings, direction of the lean", Got: func() float64 { return eight().Direction }, Want: -19.29, Tol: .005, Unit: "deg", Source: made, Provenance: check.Independent},
 		{What: "Eight readings, twice-a-turn wave", Got: func() float64 { return eight().Second }, Want: .0003, Tol: 5e-7, Unit: "in", Source: made, Provenance: check.Independent},
+		{What: "Right +1.5, left -0.5 thou on 10 in, nothing else read: tilt in a foot",
+			Got: func() float64 { return 12 * two().X }, Want: .0024, Tol: 1e-12, Unit: "in", Source: byHand,
+			Provenance: check.Independent},
+		{What: "The same, where both sides meet", Got: func() float64 { return two().Axes[0].Mean }, Want: .0005,
+			Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
+		{What: "Return to the first side to 1 unit: at most",
+			Got: func() float64 { return (&align.Noise{Grad: 1}).Return() }, Want: 1.08, Tol: .005, Unit: "unit",
+			Source: byHand + ": 2 sqrt(2 (1/16 + 1/12))", Provenance: check.Independent},
+		{What: "Four sides to 1 unit, closure: at most",
+			Got: func() float64 { return (&align.Noise{Grad: 1}).Closure() }, Want: 1.53, Tol: .005, Unit: "unit",
+			Source: byHand + ": 2 sqrt(4 (1/16 + 1/12))", Provenance: check.Independent},
 		{What: "One side high by 0.3 mm on 300 mm, lean over the circle", Got: func() float64 { return lean(300, quarter, []float64{.3, 0, 0, 0}).X }, Want: .001, Tol: 1e-12, Unit: "mm/mm", Source: iso, Provenance: check.Published},
 	}
 }
@@ -119,40 +132,64 @@ func pair(x, y []float64, d float64) (a, b []float64) {
 func squareChecks() []check.Check {
 	reversed := func(x, y []float64, d float64) Stand {
 		a, b := pair(x, y, d)
-		s, _ := Reverse(Upright{H: x, A: a, B: b, Grad: .0005, Allow: .0005})
+		s, _ := Reverse(Upright{H: x, A: a, B: b, Noise: align.Noise{Grad: .0005}, Allow: .0005})
 		return s
 	}
 	h := []float64{0, 6, 12}
 	turned := func(piece bool) Stand {
-		s, _ := Reverse(Upright{H: h, A: []float64{0, .0008, .0016}, B: []float64{0, .0002, .0004}, Grad: .0005, Allow: .0005, Piece: piece})
+		s, _ := Reverse(Upright{H: h, A: []float64{0, .0008, .0016}, B: []float64{0, .0002, .0004},
+			Noise: align.Noise{Grad: .0005}, Allow: .0005, Piece: piece})
+		return s
+	}
+	six := func() Stand {
+		s, _ := Reverse(Upright{H: []float64{0, 6}, A: []float64{0, .0012}, B: []float64{0, -.0004},
+			Noise: align.Noise{Grad: .0001}, Allow: .0005})
 		return s
 	}
 	known := func() Stand {
-		s, _ := Reverse(Upright{H: []float64{0, 300}, A: []float64{0, .012}, Grad: .001, Allow: .01, Square: .003 / 300})
+		s, _ := Reverse(Upright{H: []float64{0, 300}, A: []float64{0, .012}, Noise: align.Noise{Grad: .001},
+			Allow: .01, Square: .003 / 300})
 		return s
 	}
 	return []check.Check{
-		{What: "Thermometer of the GUM as readings up a square that itself leans 0.001, turned: slope of the slide", Got: func() float64 { return reversed(gumX, gumY, .001).Machine }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
-		{What: "Data set I of Anscombe as readings up a square that itself leans 0.03, turned: slope of the slide", Got: func() float64 { return reversed(anscombeX, anscombeY, .03).Machine }, Want: .5, Tol: .0005, Source: anscombe, Provenance: check.Published},
+		{What: "Thermometer of the GUM as readings up a square that itself leans 0.001, turned: slope of the slide",
+			Got: func() float64 { return reversed(gumX, gumY, .001).Least[0] }, Want: .00218, Tol: .000005,
+			Source: gumH3, Provenance: check.Published},
+		{What: "Data set I of Anscombe as readings up a square that itself leans 0.03, turned: slope of the slide",
+			Got: func() float64 { return reversed(anscombeX, anscombeY, .03).Least[0] }, Want: .5, Tol: .0005,
+			Source: anscombe, Provenance: check.Published},
 		{What: "0.02 mm on a metre as an angle", Got: func() float64 {
-			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .02}, Grad: .001})
+			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .02}, Noise: align.Noise{Grad: .001}})
 			return math.Atan(s.Machine) / degree * 3600
 		}, Want: 4, Tol: .15, Unit: "arcsec", Source: "A level maker's instructions: a division of 4 seconds is 0.02 mm in 1000 mm", Provenance: check.Published},
 		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the machine", Got: func() float64 { return turned(false).Machine * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Square turned: +1.6 then +0.4 thou up 12 in, the square", Got: func() float64 { return turned(false).Object * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Plate turned, read from the other side: the plate", Got: func() float64 { return turned(true).Object * 12 }, Want: .001, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
 		{What: "Plate turned, read from the other side: the machine", Got: func() float64 { return turned(true).Machine * 12 }, Want: .0006, Tol: 1e-12, Unit: "in", Source: reverse, Provenance: check.Exact},
-		{What: "Known square 3 um out on 300 mm, reading 12 um: the column", Got: func() float64 { return known().Out }, Want: .009, Tol: 1e-12, Unit: "mm", Source: byHand, Provenance: check.Independent},
+		{What: "Up 6 in, 1.2 thou, turned -0.4: the machine",
+			Got: func() float64 { return six().T }, Want: .0004, Tol: 1e-12, Unit: "in", Source: reverse,
+			Provenance: check.Independent},
+		{What: "Up 6 in, 1.2 thou, turned -0.4: the square",
+			Got: func() float64 { return six().Object * 6 }, Want: .0008, Tol: 1e-12, Unit: "in", Source: reverse,
+			Provenance: check.Independent},
+		{What: "Known square 3 um out on 300 mm, reading 12 um: the column",
+			Got: func() float64 { return known().T }, Want: .009, Tol: 1e-12, Unit: "mm", Source: byHand,
+			Provenance: check.Independent},
 		{What: "One reading to 1 unit, standard uncertainty behind the answer", Got: func() float64 {
-			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Grad: 1})
-			return s.Sure / 2 / math.Sqrt2
+			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Noise: align.Noise{Grad: 1, Habit: 1e-9}})
+			return s.U / 2 / math.Sqrt2
 		}, Want: .29, Tol: .005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1: u = 0.29 times the resolution", Provenance: check.Published},
+		{What: "Two readings to 1 unit, doubt of the lean between them", Got: func() float64 {
+			s, _ := Reverse(Upright{H: []float64{0, 1}, A: []float64{0, 0}, Noise: align.Noise{Grad: 1}})
+			return s.U
+		}, Want: 1.1538, Tol: .0001, Unit: "unit", Source: byHand + ": sqrt(2.306^2 x 2/16 + 8/12)",
+			Provenance: check.Independent},
 		{What: "0.2908 mm on a metre as an angle", Got: func() float64 {
-			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .2908}, Grad: .001})
+			s, _ := Reverse(Upright{H: []float64{0, 1000}, A: []float64{0, .2908}, Noise: align.Noise{Grad: .001}})
 			return math.Atan(s.Machine) / degree * 3600
 		}, Want: 60, Tol: .02, Unit: "arcsec", Source: "Printed conversion, one minute of arc: 0.2908 mm/m", Provenance: check.Published},
 		{What: "Five thousandths in a foot as an angle", Got: func() float64 {
-			s, _ := Reverse(Upright{H: []float64{0, 12}, A: []float64{0, .005}, Grad: .0005})
+			s, _ := Reverse(Upright{H: []float64{0, 12}, A: []float64{0, .005}, Noise: align.Noise{Grad: .0005}})
 			return math.Atan(s.Machine) / degree * 3600
 		}, Want: 85.9, Tol: .05, Unit: "arcsec", Source: byHand + ": 0.005/12 of 206265 seconds", Provenance: check.Independent},
 	}
@@ -161,7 +198,7 @@ func squareChecks() []check.Check {
 func barChecks() []check.Check {
 	half := func(x, y []float64, d float64) Pointing {
 		a, b := pair(x, y, d)
-		p, _ := Point(Barred{Z: x, A: a, B: b, Grad: .0005, Allow: .0005})
+		p, _ := Point(Barred{Z: x, A: a, B: b, Noise: align.Noise{Grad: .0005}, Allow: .0005})
 		return p
 	}
 	// crooked is a true spindle with a bar of the given run-out.
@@ -170,33 +207,53 @@ func barChecks() []check.Check {
 		for i, y := range gumY {
 			b[i] = -y
 		}
-		p, _ := Point(Barred{Z: gumX, A: gumY, B: b, Grad: .0005, Allow: .0005})
+		p, _ := Point(Barred{Z: gumX, A: gumY, B: b, Noise: align.Noise{Grad: .0005}, Allow: .0005})
 		return p
 	}
 	bar := func() Pointing {
-		p, _ := Point(Barred{Z: []float64{1, 13}, A: []float64{0, .002}, B: []float64{.001, .0006}, Grad: .0005, Allow: .0005})
+		p, _ := Point(Barred{Z: []float64{1, 13}, A: []float64{0, .002}, B: []float64{.001, .0006},
+			Noise: align.Noise{Grad: .0005}, Allow: .0005})
 		return p
 	}
 	pure := func() Pointing { // a bent bar in a true spindle
-		p, _ := Point(Barred{Z: []float64{0, 150, 300}, A: []float64{.01, .02, .03}, B: []float64{-.01, -.02, -.03}, Grad: .001, Allow: .01})
+		p, _ := Point(Barred{Z: []float64{0, 150, 300}, A: []float64{.01, .02, .03}, B: []float64{-.01, -.02, -.03},
+			Noise: align.Noise{Grad: .001}, Allow: .01})
 		return p
 	}
 	return []check.Check{
-		{What: "Thermometer of the GUM as a spindle with a bar bent by 0.001: slope of the spindle", Got: func() float64 { return half(gumX, gumY, .001).Slope }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
-		{What: "The same as a bar in a true spindle: slope of the bar", Got: func() float64 { return crooked().BarSlope }, Want: .00218, Tol: .000005, Source: gumH3, Provenance: check.Published},
-		{What: "Data set I of Anscombe as a spindle with a bar bent by 0.03: slope of the spindle", Got: func() float64 { return half(anscombeX, anscombeY, .03).Slope }, Want: .5, Tol: .0005, Source: anscombe, Provenance: check.Published},
+		{What: "Thermometer of the GUM as a spindle with a bar bent by 0.001: slope of the spindle",
+			Got: func() float64 { return half(gumX, gumY, .001).Least[0] }, Want: .00218, Tol: .000005, Source: gumH3,
+			Provenance: check.Published},
+		{What: "The same as a bar in a true spindle: slope of the bar",
+			Got: func() float64 { return crooked().Least[1] }, Want: .00218, Tol: .000005, Source: gumH3,
+			Provenance: check.Published},
+		{What: "Data set I of Anscombe as a spindle with a bar bent by 0.03: slope of the spindle",
+			Got: func() float64 { return half(anscombeX, anscombeY, .03).Least[0] }, Want: .5, Tol: .0005,
+			Source: anscombe, Provenance: check.Published},
 		{What: "A bar that runs 0.004 either way: full run-out", Got: func() float64 {
-			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{.004, .004}, B: []float64{-.004, -.004}, Grad: .0005})
+			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{.004, .004}, B: []float64{-.004, -.004},
+				Noise: align.Noise{Grad: .0005}})
 			return p.TIR
 		}, Want: .008, Tol: 1e-12, Unit: "in", Source: "A rubber moulder's design guide, total indicator reading: 0.004 either way is 0.008", Provenance: check.Published},
-		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length", Got: func() float64 { return bar().Out }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
+		{What: "Readings 0, 1 thou at the nose and 2, 0.6 a foot out: the spindle over the length",
+			Got: func() float64 { return bar().T }, Want: .0008, Tol: 1e-12, Unit: "in", Source: mandrel,
+			Provenance: check.Exact},
 		{What: "The same readings, the bar's full run-out", Got: func() float64 { return bar().TIR }, Want: .0014, Tol: 1e-12, Unit: "in", Source: mandrel, Provenance: check.Exact},
 		{What: "The same readings, the bar against the spindle over the length", Got: func() float64 { return bar().BarSlope * 12 }, Want: .0012, Tol: 1e-12, Unit: "in", Source: byHand, Provenance: check.Independent},
-		{What: "A bent bar in a true spindle, the spindle over the length", Got: func() float64 { return pure().Out }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel, Provenance: check.Exact},
+		{What: "A bent bar in a true spindle, the spindle over the length",
+			Got: func() float64 { return pure().T }, Want: 0, Tol: 1e-15, Unit: "mm", Source: mandrel,
+			Provenance: check.Exact},
 		{What: "A bent bar in a true spindle, full run-out at the end", Got: func() float64 { return pure().TIR }, Want: .06, Tol: 1e-12, Unit: "mm", Source: mandrel, Provenance: check.Exact},
 		{What: "Mean of two readings to 1 unit, standard uncertainty", Got: func() float64 {
-			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0}, Grad: 1})
-			return p.Needle.One()
+			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0},
+				Noise: align.Noise{Grad: 1, Habit: 1e-9}})
+			return p.U / 2 / math.Sqrt2
 		}, Want: .204, Tol: .0005, Unit: "unit", Source: "JCGM 100:2008 (GUM), F.2.2.1 and 4.2.3: 0.289/sqrt 2", Provenance: check.Published},
+		{What: "Four readings to 1 unit, half a turn apart, doubt of the axis", Got: func() float64 {
+			p, _ := Point(Barred{Z: []float64{0, 1}, A: []float64{0, 0}, B: []float64{0, 0},
+				Noise: align.Noise{Grad: 1}})
+			return p.U
+		}, Want: .8159, Tol: .0001, Unit: "unit", Source: byHand + ": sqrt(2.306^2/16 + 4/12)",
+			Provenance: check.Independent},
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"datumbook/calc/align"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -39,21 +40,24 @@ func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetIf(f.Radius > 0 && f.Radius < 1e7, "radius in", f.Radius)
 	o.SetFlag("flat", f.Hollow <= flat)
 	tilt := o.Show(p.Along, "in/in", worksheet.Slope)
-	o.SetText("verdict", o.Fill("A hollow of {s} over {in} of cut, at {s} along the feed.", []string{tiny(o, f.Hollow), tilt}, p.Width))
-	o.Line(&hollowStep, []string{tilt, tiny(o, f.Hollow)}, p.Dia/2, f.Near, f.Far)
-	o.Line(&mostTiltStep, []string{align.FineBare(o, flat)}, most)
+	hollow, _ := align.Apart(o, "hollow", f.Hollow, flat)
+	o.SetText("verdict", "Hollows "+hollow+" over "+align.Long(o, p.Width)+" of cut, you want "+align.Full(o, flat)+
+		worksheet.Either(f.Hollow > flat, ": lean less, or cut narrower.", "."))
+	o.Line(&hollowStep, []string{tilt, align.Full(o, f.Hollow)}, p.Dia/2, f.Near, f.Far)
+	o.Line(&mostTiltStep, []string{align.FullBare(o, flat)}, most)
 	if p.Across > 0 {
-		o.Line(&slopeAcrossStep, []string{align.Fine(o, f.Slope)}, p.Across, p.Width)
+		o.Line(&slopeAcrossStep, []string{align.Full(o, f.Slope)}, p.Across, p.Width)
 	}
 	o.CautionIf(f.Hollow > flat,
 		"More than the flatness wanted. Square the head, take a narrower pass, or use a smaller cutter.")
-	o.CautionIf(p.Along > .02,
-		"More than 20 thou in an inch is no lean left over from squaring: check the unit of the tilt.")
+	if p.Along > .02 {
+		if means := o.Dec(p.Along*12, 6) + " thou/ft"; o.System == units.InchSystem {
+			o.Ask("along", means, "More than 20 thou in an inch is no lean left over from squaring: was "+
+				means+" meant?")
+		} else {
+			o.Caution("More than 20 mm in a metre is no lean left over from squaring: check the unit of the tilt.")
+		}
+	}
 	o.Note("Springing of the part and the cutter's own wear are not in this. Prove the face with a straightedge and feelers, spindle stopped.")
 	return nil
-}
-
-// tiny writes a millionth of an inch where it is one.
-func tiny(o *worksheet.Out, in float64) string {
-	return o.Scaled(in, 6, " in", 25.4, 5, " mm")
 }

@@ -1,6 +1,9 @@
 package head
 
-import "datumbook/calc/worksheet"
+import (
+	"datumbook/calc/align"
+	"datumbook/calc/worksheet"
+)
 
 // Sheets gives the worksheets of this package.
 func Sheets() []*worksheet.Sheet {
@@ -9,35 +12,50 @@ func Sheets() []*worksheet.Sheet {
 
 // The sources of this package.
 var (
-	fromISO230   = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric accuracy: squareness, axes of rotation, reversal"}
-	fromGUM      = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in measurement: F.2.2.1 (resolution), G.4 (few readings)"}
+	fromISO230 = worksheet.Source{Key: "ISO 230-1", Title: "ISO 230-1:2012 Test code for machine tools, geometric " +
+		"accuracy: squareness, axes of rotation, reversal"}
+	fromGUM = worksheet.Source{Key: "GUM", Title: "JCGM 100:2008 Guide to the expression of uncertainty in " +
+		"measurement: F.2.2.1 (resolution), G.3 (few readings)"}
 	fromGeometry = worksheet.Source{Key: "geometry", Title: "Geometry of a tilted circle and of two lines"}
 )
 
 var sweepSheet = worksheet.Sheet{
 	Name: "sweep", Title: "Is the head square?", Question: "Is the head square, and which way does it go?", Group: "line",
 	About: []string{
-		"An indicator swung round the spindle reads the surface at four sides, or at any number of angles. What rises and falls once a turn is the tilt; what does so twice a turn is the surface's own twist, or a saddle that sags, and no turn of the head removes it. Run-out of the spindle does not show, because the same tip goes round.",
-		"Four readings must close: right and left together as much as back and front together. Where they do not, the table is not flat, a gib is loose or a reading is wrong.",
+		"An indicator swung round the spindle reads the surface at two sides across from each other for one axis, " +
+			"at four for both, or at any number of angles. Each axis is judged by itself, and one that is square " +
+			"is left alone. What does not change sign from side to side but rises and falls twice a turn is the " +
+			"surface's own twist, or a saddle that sags, and no turn of the head removes it. Run-out of the " +
+			"spindle does not show, because the same tip goes round.",
+		"Four readings must close: right and left together as much as back and front together. Where they do not, " +
+			"the table is not flat, a gib is loose or a reading is wrong: sweep all four again and type them under " +
+			"'more readings'; what repeats is believed. The first side read once more at the end is always worth it.",
 		"The top of a vertical head leans to the side that reads nearer. Bring both sides to their mean, not one to the other's reading.",
 	},
 	Drawing: "sweep",
 	Inputs: []worksheet.Input{
 		{Key: "machine", Label: "Spindle", Kind: worksheet.Choice, Default: "vertical", Help: "Upright over the table, or level before an upright plate.",
 			Options: []worksheet.Option{{Key: "vertical", Label: "vertical"}, {Key: "level", Label: "horizontal"}}},
-		{Key: "right", Label: "Right", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the right, seen from the operator."},
-		{Key: "back", Label: "Back or top", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the column side; for a level spindle at the top."},
-		{Key: "left", Label: "Left", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the left."},
-		{Key: "front", Label: "Front or bottom", Kind: worksheet.Length, Example: "0.0015", Min: "-1 in", Max: "1 in", Help: "Reading at the operator's side; for a level spindle at the bottom."},
-		{Key: "readings", Label: "More readings", Kind: worksheet.Table, Example: "0, 0.003; 90, -0.0005; 180, -0.001; 270, 0.0005", MinRows: 1, MaxRows: 72,
+		{Key: "right", Label: "Right", Kind: worksheet.Length, Example: "0.0015", Min: "-100 in", Max: "100 in",
+			Help: "Reading at the right, seen from the operator."},
+		{Key: "back", Label: "Back or top", Kind: worksheet.Length, Example: "0.0015", Min: "-100 in", Max: "100 in",
+			Help: "Reading at the column side; for a level spindle at the top."},
+		{Key: "left", Label: "Left", Kind: worksheet.Length, Example: "0.0015", Min: "-100 in", Max: "100 in",
+			Help: "Reading at the left."},
+		{Key: "front", Label: "Front or bottom", Kind: worksheet.Length, Example: "0.0015", Min: "-100 in",
+			Max: "100 in", Help: "Reading at the operator's side; for a level spindle at the bottom."},
+		{Key: "readings", Label: "More readings", Kind: worksheet.Table,
+			Example: "0, 0.003; 90, 0.0005; 180, -0.001; 270, 0.0015", MinRows: 1, MaxRows: 72,
 			Help: "Angle and reading: 0 is right, 90 back (top), 180 left, 270 front (bottom). Used together with the four above.",
 			Columns: []worksheet.Column{{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Min: "-360", Max: "720"},
-				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-1 in", Max: "1 in"}}},
+				{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-100 in", Max: "100 in"}}},
 		{Key: "swing", Label: "Swing", Kind: worksheet.Length, Required: true, Example: "10", Min: "0.5 in", Max: "120 in", Help: "Diameter of the circle the tip goes round, or its radius."},
 		{Key: "is", Label: "The swing is the", Kind: worksheet.Choice, Default: "diameter", Help: "What was measured.",
 			Options: []worksheet.Option{{Key: "diameter", Label: "diameter"}, {Key: "radius", Label: "radius"}}},
-		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Lean over the swing's diameter. Half a thou on ten inches is usual; less for a wide face mill."},
-		worksheet.Sense, worksheet.Graduation,
+		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in",
+			Max: "0.1 in", Help: "Lean over the swing's diameter, of each axis. Half a thou on ten inches is " +
+				"usual; less for a wide face mill."},
+		worksheet.Sense, worksheet.Graduation, align.Repeats,
 		{Key: "distx", Label: "Right-left adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the swivel's centre to the screw that swings the head right and left."},
 		{Key: "pitchx", Label: "Its advance in a turn", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "2 in", Section: "Adjusters", Help: "Pitch of that screw: 1/20 in for 20 threads an inch."},
 		{Key: "disty", Label: "Nod adjuster from its pivot", Kind: worksheet.Length, Example: "10", Min: "0.005 in", Max: "100 in", Section: "Adjusters", Help: "Distance from the nod's pivot to the screw that nods the head, or to the bolt you shim."},
@@ -49,33 +67,51 @@ var sweepSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "square", Label: "Square", Kind: worksheet.Flag},
-		{Key: "over", Label: "Lean over the swing", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "tiltx", Label: "Right-left tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the right reads nearer."},
-		{Key: "tilty", Label: "Back-front tilt", Kind: worksheet.Slope, Main: true, Help: "+ where the back (top) reads nearer."},
-		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "turny", Label: "Turns of the nod adjuster", Kind: worksheet.Number, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
-		{Key: "todo", Label: "What to do", Kind: worksheet.Lines},
-		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "At about 95 %."},
+		{Key: "square", Label: "Square", Kind: worksheet.Flag, Judges: true, Help: "Both axes."},
+		{Key: "squarex", Label: "Right and left square", Kind: worksheet.Flag, Judges: true},
+		{Key: "squarey", Label: "Back and front square", Kind: worksheet.Flag, Judges: true},
+		{Key: "over", Label: "Lean over the swing", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true,
+			Dial: "needle"},
+		{Key: "tiltx", Label: "Right-left tilt", Kind: worksheet.Slope, Main: true,
+			Help: "+ where the right reads nearer.", Dial: "incline"},
+		{Key: "tilty", Label: "Back-front tilt", Kind: worksheet.Slope, Main: true,
+			Help: "+ where the back (top) reads nearer.", Dial: "incline"},
+		{Key: "turnx", Label: "Turns of the right-left adjuster", Kind: worksheet.Number, Main: true,
+			Digits: worksheet.Digits{Inch: 3, Metric: 3}, Dial: "adjust", Plan: true},
+		{Key: "turny", Label: "Turns of the nod adjuster", Kind: worksheet.Number, Main: true,
+			Digits: worksheet.Digits{Inch: 3, Metric: 3}, Dial: "adjust", Plan: true},
+		{Key: "hollow", Label: "Hollow a face mill would leave", Kind: worksheet.Length,
+			Digits: worksheet.Digits{Inch: 6, Metric: 5}, Dial: "hollow", Main: true},
+		{Key: "todo", Label: "What to do", Kind: worksheet.Lines, Plan: true},
+		{Key: "sure", Label: "Lean is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Help: "At about 95 %.", Dial: "doubt"},
 		{Key: "nearest", Label: "Nearest at", Kind: worksheet.Angle, Help: "0 is right, 90 back or top.", Digits: worksheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "mean", Label: "All sides meet at", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Nothing, on a flat table."},
-		{Key: "twist", Label: "Twice-a-turn wave", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "Half its swing: the table's twist."},
+		{Key: "mean", Label: "All sides meet at", Kind: worksheet.Length, Digits: worksheet.FineDigits, Dial: "reads"},
+		{Key: "closure", Label: "Right and left less back and front", Kind: worksheet.Length,
+			Digits: worksheet.FineDigits, Help: "Nothing, on a flat table.", Dial: "needle"},
+		{Key: "twist", Label: "Twice-a-turn wave", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Help: "Half its swing: the table's twist.", Dial: "needle"},
 		{Key: "twistdir", Label: "Highest at, and opposite", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
-		{Key: "spread", Label: "Spread off the tilt", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "movex", Label: "Move at the right-left adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "movey", Label: "Move at the nod adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "spread", Label: "Spread off the tilt", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "needle"},
+		{Key: "repeat", Label: "Repeats differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "needle"},
+		{Key: "movex", Label: "Move at the right-left adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "aim", Plan: true},
+		{Key: "movey", Label: "Move at the nod adjuster", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "aim", Plan: true},
 		{Key: "dmsx", Label: "Right-left, degrees", Kind: worksheet.Text},
 		{Key: "dmsy", Label: "Back-front, degrees", Kind: worksheet.Text},
 		{Key: "dia", Label: "Swing's diameter", Kind: worksheet.Length},
 		{Key: "points", Label: "Readings", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "angle", Label: "Angle", Kind: worksheet.Angle}, {Key: "reading", Label: "Reading", Kind: worksheet.Length, Units: worksheet.Thou},
-			{Key: "tilt", Label: "Of the tilt", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "off", Label: "Off the tilt", Kind: worksheet.Length, Units: worksheet.Thou}}},
+			{Key: "angle", Label: "Angle", Kind: worksheet.Angle},
+			{Key: "reading", Label: "Reading", Kind: worksheet.Length, Units: align.Dialled},
+			{Key: "tilt", Label: "Of the tilt", Kind: worksheet.Length, Units: align.Dialled},
+			{Key: "off", Label: "Off the tilt", Kind: worksheet.Length, Units: align.Dialled}}},
 	},
-	Sources: []worksheet.Source{fromISO230, fromGUM, fromGeometry, worksheet.Practice},
-	Example: []worksheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "-0.0005 in"}, {Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0005 in"}, {Key: "swing", Text: "10 in"}},
+	Sources: []worksheet.Source{fromISO230, fromGUM, align.FromDecision, fromGeometry, worksheet.Practice},
+	Example: []worksheet.Pair{{Key: "right", Text: "0.003 in"}, {Key: "back", Text: "0.0005 in"},
+		{Key: "left", Text: "-0.001 in"}, {Key: "front", Text: "0.0015 in"}, {Key: "swing", Text: "10 in"}},
 	Compute: sweepCompute,
 }
 
@@ -97,12 +133,16 @@ var dishSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "hollow", Label: "Hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}, Main: true},
-		{Key: "most", Label: "Most tilt along the feed", Kind: worksheet.Slope, Main: true, Help: "For the flatness wanted."},
-		{Key: "slope", Label: "Slope across the cut", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "One side of the cut over the other."},
-		{Key: "ridge", Label: "Step between passes", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "hollow", Label: "Hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5},
+			Dial: "hollow", Main: true},
+		{Key: "most", Label: "Most tilt along the feed", Kind: worksheet.Slope, Dial: "incline", Main: true,
+			Help: "For the flatness wanted."},
+		{Key: "slope", Label: "Slope across the cut", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "hollow", Main: true, Help: "One side of the cut over the other."},
+		{Key: "ridge", Label: "Step between passes", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "hollow", Main: true},
 		{Key: "radius", Label: "Radius of the hollow", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 1, Metric: 0}, Help: "At its lowest line."},
-		{Key: "flat", Label: "Flat enough", Kind: worksheet.Flag},
+		{Key: "flat", Label: "Flat enough", Kind: worksheet.Flag, Judges: true},
 	},
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "cutter", Text: "6 in"}, {Key: "width", Text: "4 in"}},

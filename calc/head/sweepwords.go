@@ -13,39 +13,61 @@ var sides = [4]struct {
 	angle float64
 }{{"right", 0}, {"back", 90}, {"left", 180}, {"front", 270}}
 
-// words names the sides and what moves, for the two kinds of spindle.
-type words struct {
-	right, left, back, front string
-	level                    bool
+// Words names the sides, for the two kinds of spindle.
+type Words struct {
+	Sides [4]string // right, back, left, front
+	level bool
 }
 
-func wordsOf(v *worksheet.Values) words {
-	if v.Choice("machine") == "level" {
-		return words{"right", "left", "top", "bottom", true}
+// WordsOf gives the names of the sides of a vertical or a level spindle.
+func WordsOf(level bool) Words {
+	if level {
+		return Words{[4]string{"right", "top", "left", "bottom"}, true}
 	}
-	return words{"right", "left", "back", "front", false}
+	return Words{[4]string{"right", "back", "left", "front"}, false}
 }
 
-// pick names the side a tilt reads nearer at, and the one across from it.
-func pick(tilt float64, plus, minus string) (near, far string) {
-	if tilt < 0 {
-		return minus, plus
+// both names the sides of an axis.
+func (w Words) both(k int) string { return w.Sides[0+k] + " and " + w.Sides[2+k] }
+
+// near gives the side of an axis that reads nearer, and the one across from it.
+func (w Words) near(k int, t float64) (near, far string) {
+	if t < 0 {
+		return w.Sides[2+k], w.Sides[k]
 	}
-	return plus, minus
+	return w.Sides[k], w.Sides[2+k]
+}
+
+// name names a place round the circle.
+func (w Words) name(o *worksheet.Out, angle float64) string {
+	if q := turnOf(angle) / 90; q == math.Trunc(q) {
+		return "the " + w.Sides[int(q)]
+	}
+	return o.Fill("the side at {deg}", nil, turnOf(angle))
 }
 
 func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := worksheet.Turned(v)
-	s := Sweep{Dia: v.In("swing"), Grad: v.In("grad"), Allow: v.In("allow")}
+	grad := v.In("grad")
+	align.Steps(o, grad)
+	s := Sweep{Dia: v.In("swing"), Noise: align.Noise{Grad: grad, Habit: v.In("repeat")}, Allow: v.In("allow")}
 	if v.Choice("is") == "radius" {
 		s.Dia *= 2
 	}
+	low, high := math.Inf(1), math.Inf(-1)
 	add := func(angle, y float64) {
 		s.Angle, s.Y = append(s.Angle, angle), append(s.Y, float64(way*y))
+		low, high = min(low, y), max(high, y)
 	}
+	var asks []align.Meant
 	for _, side := range sides {
 		if v.Has(side.key) {
-			add(side.angle, v.In(side.key))
+			y := v.In(side.key)
+			add(side.angle, y)
+			if y != 0 {
+				asks = append(asks, align.Meant{Field: side.key, Means: align.AsMeant(o, y, grad),
+					What: v.Label(side.key) + ": "})
+			}
 		}
 	}
 	for i := range v.Rows("readings") {
@@ -53,31 +75,38 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		y, _ := v.Cell("readings", i, 1, "in")
 		add(a, y)
 	}
-	if len(s.Y) < 3 {
-		return v.Refuse("right", "a sweep needs readings at three sides, and four are usual. Type right, back, left and front, or a table of angles.")
+	if v.Rows("readings") > 0 {
+		asks = append(asks, turns(v, o, grad))
+	}
+	if len(s.Y) < 2 {
+		return v.Refuse("right", "an axis needs readings at its two sides. Type right and left, or back and front, "+
+			"or all four, or a table of angles.")
 	}
 	l, f := Judge(s)
 	if f != nil {
 		return f
 	}
-	w := wordsOf(v)
-	o.SetText("verdict", l.verdict(s, w, o))
-	o.SetFlag("square", l.State == align.InLine)
-	o.SetAll("over in, tiltx in/in, tilty in/in, sure in", l.Over, l.X, l.Y, l.Sure)
-	o.SetIf(l.Over > 0, "nearest deg", l.Direction)
-	o.Set("mean", way*l.Mean, "in")
+	w := WordsOf(v.Choice("machine") == "level")
 	o.SetIf(l.HasClosure, "closure in", l.Closure)
 	o.SetIf(l.HasSecond, "twist in, twistdir deg", l.Second, l.SecondDir)
 	o.Set("spread", l.Spread, "in")
 	o.SetIf(l.Repeated, "repeat in", l.Repeat)
-	o.SetText("dmsx", align.DMS(math.Atan(l.X)))
-	o.SetText("dmsy", align.DMS(math.Atan(l.Y)))
-	o.Set("dia", s.Dia, "in")
+	o.SetAll("dia in, mean in", s.Dia, way*l.Mean)
 	worksheet.SetRows(o, "points", s.Y, func(i int, _ float64) []worksheet.Cell {
 		return worksheet.Cells("diii", nil, s.Angle[i], s.Y[i], l.Fitted[i]-l.Mean, l.Off[i])
 	})
-	l.work(s, o)
-	if f := l.adjust(v, w, o); f != nil {
+	asked := align.Slip(o, grad, low, high, s.Dia, asks...)
+	if !asked && l.Troubled(w, o) {
+		l.workClosure(o)
+		return nil
+	}
+	l.answer(s, w, o)
+	if asked { // the slip first: nothing is judged on it
+		return nil
+	}
+	o.SetText("verdict", l.Says(o, w, s.Dia)+l.todoWords(w, way, o))
+	l.flags(o)
+	if f := l.adjust(v, w, s.Dia, way, o); f != nil {
 		return f
 	}
 	if f := l.cut(v, o); f != nil {
@@ -87,107 +116,188 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-func (l *Lean) verdict(s Sweep, w words, o *worksheet.Out) string {
-	size := o.Fill("{s} over {in}", []string{align.Fine(o, l.Over)}, s.Dia)
-	switch l.State {
-	case align.Unknown:
-		return "These readings cannot tell: they show " + size + ", sure only to " + align.Fine(o, l.Sure) + ". Sweep again at more angles, wider, or with a finer indicator."
-	case align.InLine:
-		if l.Over <= l.Sure {
-			return o.Fill("Square, as closely as these readings tell: {s} over {in}.", []string{align.Fine(o, l.Sure)}, s.Dia)
-		}
-		return "Square within what you allow: " + size + "."
+// turns is what the table of angles was likely meant as.
+func turns(v *worksheet.Values, o *worksheet.Out, grad float64) align.Meant {
+	text := ""
+	for i := range v.Rows("readings") {
+		a, _ := v.Cell("readings", i, 0, "deg")
+		y, _ := v.Cell("readings", i, 1, "in")
+		text += worksheet.Either(i > 0, "; ", "") + o.Dec(a, 6) + ", " + align.AsMeant(o, y, grad)
 	}
-	nearX, _ := pick(l.X, w.right, w.left)
-	nearY, _ := pick(l.Y, w.back, w.front)
-	says := "Out of square by " + size + ": "
-	x, y := math.Abs(l.X)*s.Dia, math.Abs(l.Y)*s.Dia
-	part := func(size float64, near string) string { return align.Fine(o, size) + " nearer at the " + near }
+	return align.Meant{Field: "readings", Means: text}
+}
+
+// Troubled stops an answer where the readings forbid a judgement.
+func (l *Lean) Troubled(w Words, o *worksheet.Out) bool {
 	switch {
-	case x < s.Grad/4:
-		says += part(y, nearY)
-	case y < s.Grad/4:
-		says += part(x, nearX)
+	case l.Trouble != nil:
+		l.Trouble.Says(o, w.name(o, l.Trouble.At.X))
+	case l.Open:
+		off, most := align.Apart(o, "needle", math.Abs(l.Closure), l.ClosureMost)
+		o.Stop("The sides do not add up: "+off+" between "+w.both(0)+", and "+w.both(1)+".",
+			"More than the "+most+" this needle may be off: a reading is wrong, a gib is loose or the surface is "+
+				"not flat there. Sweep all four sides again and add them; what repeats is believed. Nothing is "+
+				"turned on these readings.")
 	default:
-		says += part(x, nearX) + ", " + part(y, nearY)
+		return false
 	}
-	return says + "."
+	return true
+}
+
+// flags says of each axis that was read whether it is square, and of the whole where both were.
+func (l *Lean) flags(o *worksheet.Out) {
+	for k, key := range [...]string{"squarex", "squarey"} {
+		if l.Axes[k].Read {
+			o.SetFlag(key, !l.Axes[k].Out)
+		}
+	}
+	if l.Unread() < 0 || l.Out() {
+		o.SetFlag("square", !l.Out())
+	}
+}
+
+func (l *Lean) answer(s Sweep, w Words, o *worksheet.Out) {
+	o.SetAll("over in, sure in", l.Over, l.Doubt())
+	o.SetIf(l.Over > 0, "nearest deg", l.Direction)
+	tilt := [2]float64{l.X, l.Y}
+	for k := range l.Axes {
+		if l.Axes[k].Read {
+			o.Set([...]string{"tiltx", "tilty"}[k], tilt[k], "in/in")
+			o.SetText([...]string{"dmsx", "dmsy"}[k], align.DMS(math.Atan(tilt[k])))
+		}
+	}
+	l.work(s, w, o)
+}
+
+// Says judges the axes that were read, by name.
+func (l *Lean) Says(o *worksheet.Out, w Words, dia float64) string {
+	over := " over " + align.Long(o, dia)
+	text := ""
+	for k := range l.Axes {
+		a := &l.Axes[k]
+		if !a.Read {
+			continue
+		}
+		near, _ := w.near(k, a.T)
+		side := over
+		if align.Read(o, "needle", math.Abs(a.T)) != align.Unread {
+			side = over + ", nearer at the " + near
+		}
+		if l.Out() && !a.Out {
+			text += worksheet.Either(text != "", " ", "") + align.Upper(w.both(k)) + " are within what you want."
+			continue
+		}
+		what := align.Upper(w.both(k))
+		text += worksheet.Either(text != "", " ", "") + a.Lean.Says(o, what+" square", what+" out of square", side,
+			"both sides")
+	}
+	if k := l.Unread(); k >= 0 {
+		text += " " + align.Upper(w.both(k)) + " were not read: that axis is not judged."
+	}
+	return text
+}
+
+// todoWords says which way the head goes.
+func (l *Lean) todoWords(w Words, way float64, o *worksheet.Out) string {
+	text := ""
+	for k := range l.Axes {
+		if l.Axes[k].Out {
+			text += " " + w.Move(k, &l.Axes[k], way, o) + "."
+		}
+	}
+	return text
+}
+
+// Move says how an axis is brought square. The sides meet half way, so that neither is the other's
+// reading.
+func (w Words) Move(k int, a *Axis, way float64, o *worksheet.Out) string {
+	near, far := w.near(k, a.T)
+	text := worksheet.Either(k == 0, "Swing", "Nod") + " the top of the head to the " + far
+	if w.level {
+		text = "Move the " + near + worksheet.Either(k == 0, " side", "") + " of the plate away from the spindle"
+	}
+	return text + " until " + w.both(k) + " both read " + align.Read(o, "reads", way*a.Mean)
 }
 
 // Worked lines of work.
 var (
-	onceTurnStep  = worksheet.Step{What: "Once-a-turn wave, by least squares", Formula: "r = C + A cos t + B sin t", Numbers: "{s}", Result: "A {s}, B {s}", Source: "geometry"}
-	tiltAboutStep = worksheet.Step{What: "Tilt about both axes", Formula: "A/(D/2), B/(D/2)", Numbers: "{s}/{len}, {s}/{len}", Result: "{in/in}, {in/in}", Source: "ISO 230-1"}
-	leanOverStep  = worksheet.Step{What: "Lean over the swing", Formula: "2 sqrt(A^2 + B^2)", Numbers: "", Result: "{s}", Source: "geometry"}
-	closureStep   = worksheet.Step{What: "Closure", Formula: "(right + left) - (back + front)", Numbers: "", Result: "{s}", Source: "practice"}
-	leanIsStep    = worksheet.Step{What: "Lean is sure to, about 95 %", Formula: "U = k u 2 sqrt(2/n)", Numbers: "k {2}, u {s}", Result: "{s}", Source: "GUM"}
+	acrossStep = worksheet.Step{What: "Lean, {s}", Formula: "T = one side - the side across", Numbers: "over {len}",
+		Result: "{s}, {in/in}", Source: "ISO 230-1"}
+	waveStep = worksheet.Step{What: "Lean, {s}", Formula: "twice the once-a-turn wave, r = C + A cos t + B sin " +
+		"t by least squares", Numbers: "over {len}", Result: "{s}, {in/in}", Source: "geometry"}
+	leanStep = worksheet.Step{What: "Lean over the swing, both together", Formula: "sqrt(Tx^2 + Ty^2)",
+		Numbers: "{s} readings", Result: "{s}", Source: "geometry"}
+	closureStep = worksheet.Step{What: "Closure", Formula: "(right + left) - (back + front), at most 4 sqrt(s0^2 + " +
+		"d^2/12)", Numbers: "at most {s}", Result: "{s}", Source: "practice"}
 )
 
-func (l *Lean) work(s Sweep, o *worksheet.Out) {
-	n := strconv.Itoa(len(s.Y)) + " readings"
-	r := s.Dia / 2
-	o.Line(&onceTurnStep, []string{n, align.Fine(o, float64(l.X*r)), align.Fine(o, float64(l.Y*r))})
-	o.Line(&tiltAboutStep, []string{align.FineBare(o, float64(l.X*r)), align.FineBare(o, float64(l.Y*r))}, r, r, l.X, l.Y)
-	o.Line(&leanOverStep, []string{align.Fine(o, l.Over)})
-	if l.HasClosure {
-		o.Line(&closureStep, []string{align.Fine(o, l.Closure)})
+func (l *Lean) work(s Sweep, w Words, o *worksheet.Out) {
+	for k := range l.Axes {
+		a := &l.Axes[k]
+		if !a.Read {
+			continue
+		}
+		step := worksheet.Either(a.Fitted, waveStep, acrossStep)
+		step.What = o.Fill(step.What, []string{w.both(k)})
+		o.Line(&step, []string{align.Full(o, a.T)}, s.Dia, a.T/s.Dia)
+		a.Work(o, w.both(k))
 	}
-	o.Line(&leanIsStep, []string{align.FineBare(o, l.Needle.One()), align.Fine(o, l.Sure)}, l.Needle.Factor())
+	o.Line(&leanStep, []string{strconv.Itoa(len(s.Y)), align.Full(o, l.Over)})
+	l.workClosure(o)
 }
 
-// adjust says what to move, and by how many turns where the adjusters are known.
-func (l *Lean) adjust(v *worksheet.Values, w words, o *worksheet.Out) *worksheet.InputError {
-	_, farX := pick(l.X, w.right, w.left)
-	_, farY := pick(l.Y, w.back, w.front)
-	nearX, _ := pick(l.X, w.right, w.left)
-	nearY, _ := pick(l.Y, w.back, w.front)
-	type axis struct {
-		tilt                        float64
-		dist, pitch, move, turn     string
-		do, name, alike, adjustName string
+func (l *Lean) workClosure(o *worksheet.Out) {
+	if l.HasClosure {
+		o.Line(&closureStep, []string{align.Full(o, l.ClosureMost), align.Full(o, l.Closure)})
 	}
-	axes := [2]axis{
-		{l.X, "distx", "pitchx", "movex", "turnx", "Swing the top of the head to the " + farX, "right-left", "right and left read alike", "right-left adjuster"},
-		{l.Y, "disty", "pitchy", "movey", "turny", "Nod the top of the head to the " + farY, "nod", "back and front read alike", "nod adjuster"},
-	}
-	if w.level {
-		axes[0].do = "Move the " + nearX + " side of the plate away from the spindle"
-		axes[1].do = "Move the " + nearY + " of the plate away from the spindle"
-		axes[1].alike = "top and bottom read alike"
-	}
+}
+
+// adjust says what to move, and by how many turns where the adjusters are known; an axis that is
+// square or was not read is left alone.
+func (l *Lean) adjust(v *worksheet.Values, w Words, dia, way float64, o *worksheet.Out) *worksheet.InputError {
 	var todo []string
-	for _, a := range axes {
-		if v.Has(a.pitch) && !v.Has(a.dist) {
-			return v.Refuse(a.dist, "its distance is missing. Type how far the screw is from the pivot, or leave the advance empty.")
+	for k, key := range [...]string{"x", "y"} {
+		a := &l.Axes[k]
+		dist, pitch := "dist"+key, "pitch"+key
+		if v.Has(pitch) && !v.Has(dist) {
+			return v.Refuse(dist, "its distance is missing. Type how far the screw is from the pivot, or leave the "+
+				"advance empty.")
 		}
-		says := a.do + " until " + a.alike + ", half way between what they read now"
-		if l.State == align.InLine {
-			says = ""
+		if !a.Out {
+			continue
 		}
-		if v.Has(a.dist) {
-			move := math.Abs(a.tilt) * v.In(a.dist)
-			o.Set(a.move, move, "in")
-			o.Work("Move at the "+a.adjustName, "tilt x distance", o.Fill("{7} x {len}", nil, math.Abs(a.tilt), v.In(a.dist)), align.Fine(o, move), "geometry")
-			if says != "" {
-				says += ": " + align.Fine(o, move) + " at the " + a.adjustName
+		says := w.Move(k, a, way, o)
+		if v.Has(dist) {
+			adjuster := worksheet.Either(k == 0, "right-left adjuster", "nod adjuster")
+			tilt := math.Abs(a.T) / dia
+			move := tilt * v.In(dist)
+			o.Set("move"+key, move, "in")
+			o.Work("Move at the "+adjuster, "tilt x distance", o.Fill("{7} x {len}", nil, tilt, v.In(dist)),
+				align.Full(o, move), "geometry")
+			says += ": " + align.Read(o, "aim", move) + " at the " + adjuster
+			if v.Has(pitch) {
+				turn := move / v.In(pitch)
+				o.Set("turn"+key, turn, "")
+				o.Work("Turns of the "+adjuster, "move/advance", align.Full(o, move)+"/"+align.Full(o, v.In(pitch)),
+					o.Dec(turn, 3), "geometry")
+				says += ", " + Turn(o, turn)
 			}
-			if v.Has(a.pitch) {
-				turns := move / v.In(a.pitch)
-				o.Set(a.turn, turns, "")
-				o.Work("Turns of the "+a.adjustName, "move/advance", o.Fill("{s}/{len}", []string{align.FineBare(o, move)}, v.In(a.pitch)), o.Dec(turns, 3), "geometry")
-				if says != "" {
-					says += o.Fill(", {3} of a turn", nil, turns)
-				}
-			}
 		}
-		if says != "" {
-			todo = append(todo, says+".")
-		}
+		todo = append(todo, says+".")
 	}
 	if todo != nil {
 		o.SetLines("todo", append(todo, "Snug the bolts in turn and sweep again after each: the head moves as they pull down."))
 	}
 	return nil
+}
+
+// Turn writes a turn of an adjuster as a wrench makes it.
+func Turn(o *worksheet.Out, turns float64) string {
+	turns = math.Abs(turns)
+	if turns < 1./16 {
+		return "less than 1/16 turn"
+	}
+	return o.Read("adjust", turns, "") + " turn"
 }
 
 var hollowStep2 = worksheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
@@ -197,34 +307,49 @@ func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if !v.Has("cutter") {
 		return nil
 	}
-	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Along: l.X}
-	if v.Choice("feed") == "y" {
-		p.Along = l.Y
-	}
+	k := worksheet.Either(v.Choice("feed") == "y", 1, 0)
+	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Along: [2]float64{l.X, l.Y}[k]}
 	if v.Has("width") {
 		p.Width = v.In("width")
 	}
 	if p.Width > p.Dia {
 		return v.Refuse("width", "it is wider than the cutter. Type the width of one pass.")
 	}
+	if !l.Axes[k].Read {
+		o.Note("The hollow is not reckoned: the axis along the feed was not read.")
+		return nil
+	}
 	f := Dish(p)
 	o.Set("hollow", f.Hollow, "in")
-	o.Line(&hollowStep2, []string{align.Fine(o, f.Hollow)}, p.Dia, p.Width, math.Abs(p.Along))
+	o.Line(&hollowStep2, []string{align.Full(o, f.Hollow)}, p.Dia, p.Width, math.Abs(p.Along))
 	return nil
 }
 
-func (l *Lean) say(s Sweep, w words, o *worksheet.Out) {
-	if l.Repeated && l.Repeat > 2*s.Grad {
-		o.Refuse("Readings at one angle differ by " + align.Fine(o, l.Repeat) + ", more than two graduations: the arm, the quill or a gib is loose. Find it before trusting any of this.")
+func (l *Lean) say(s Sweep, w Words, o *worksheet.Out) {
+	worst := &l.Axes[0] // the axis with most to say
+	for k := range l.Axes {
+		if a := &l.Axes[k]; a.Read && (!worst.Read || a.Out && !worst.Out || a.Out == worst.Out && worst.Sure &&
+			!a.Sure) {
+			worst = a
+		}
 	}
-	if l.HasClosure && math.Abs(l.Closure) > 2*s.Grad {
-		o.Caution("Right and left do not close with back and front, by " + align.Fine(o, l.Closure) + ": the surface is not flat there, a gib is loose, or a reading is wrong. Sweep it again, and on parallels or a plate.")
-	}
-	if l.HasSecond && l.Second > max(s.Grad, l.Over/4) {
-		o.Caution("A wave of twice a turn is left, " + align.Fine(o, 2*l.Second) + " from high to low: the surface is twisted or the saddle sags. Turning the head does not remove it.")
-	}
+	worst.Warn(o, "both sides")
+	l.Surface(o, s.Noise.Grad)
+	o.NoteIf(l.Axes[0].Fitted || l.Axes[1].Fitted,
+		"An axis without a reading at both its sides is taken from the wave through all angles, on a flat surface.")
 	o.NoteIf(w.level,
 		"On a level spindle the arm droops by its own weight and reads it top to bottom. Sweep a bar held in the same pose, or turn the arm in the clamp, and take the droop off.")
 	o.Note("Spindle stopped and out of gear, turned by hand; the tip must not fall into a slot. Support the head before its bolts are slack, as its maker says: it is heavy and may swing.")
-	align.Warn(o, l.State)
+}
+
+// Surface warns of a surface that no turn of the head makes flat.
+func (l *Lean) Surface(o *worksheet.Out, grad float64) {
+	switch {
+	case l.HasSecond && l.Second > max(grad, l.Over/4):
+		o.Caution("A wave of twice a turn is left, " + align.Read(o, "needle", 2*l.Second) +
+			" from high to low: the surface is twisted or the saddle sags. Turning the head does not remove it.")
+	case l.HasClosure && math.Abs(l.Closure) > l.ClosureMost+1e-9:
+		o.Caution("The sides do not add up, by " + align.Read(o, "needle", math.Abs(l.Closure)) +
+			", and repeat: the surface is not flat there. Sweep on parallels or a plate to be sure of the head.")
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"datumbook/calc/align"
 	"datumbook/calc/head"
 	"datumbook/calc/worksheet"
 )
@@ -22,10 +23,10 @@ const (
 // indicator.
 type Task struct {
 	Way          Way
-	Span         float64 // from A to B, or the diameter swept
-	Allow        float64 // lean over Span that is good enough
-	Certain      float64 // probability required, such as 0.95
-	Grad, Repeat float64
+	Span         float64    // from A to B, or the diameter swept
+	Allow        float64    // lean over Span that is good enough
+	Certain      float64    // how sure, such as 0.95
+	Grad, Repeat float64    // Repeat is 0 for a quarter of Grad
 	Pivot        string     // "a", "b": the end that stays; "free" where neither does
 	Reach        float64    // from the pivot to where it is tapped or shimmed; 0 takes Span
 	Lead         [2]float64 // head: advance of the adjusters in a turn; 0 where not known
@@ -58,22 +59,25 @@ type Past struct {
 
 // Story is the whole sequence and what to do next.
 type Story struct {
-	Past    []Past
-	Axes    []Axis
-	State   State
-	Chance  float64
-	At      string    // end to move: "a" or "b"
-	Ask     []float64 // how far: inches at the tapping point, + towards the indicator; or turns
-	Needle  float64   // tap: reading to bring the needle to at that end
-	Closure float64   // head: right + left - back - front of the last sweep
-	Moves   int
+	Past   []Past
+	Axes   []Axis
+	Leans  []align.Lean // of the axes, by what was read since the last move
+	Lie    align.Lie    // of a pair
+	Sweep  head.Lean    // of the head
+	State  State
+	Chance float64
+	At     string    // end to move: "a" or "b"
+	Ask    []float64 // how far: inches at the tapping point, + towards the indicator; or turns
+	Needle float64   // tap: reading to bring the needle to at that end
+	Moves  int
 }
 
 // models returns the prior assumptions for each axis. Common practice, no published source: a plate
 // springs back a tenth when it is tightened and one move in seven differs by more than a quarter; a
 // shim acts nearly by its thickness; an adjuster with a known screw is known to a quarter.
 func (t Task) models() []Model {
-	m := Model{Guess: .9, GuessUnit: .25, Scatter: .15, Grad: t.Grad, Repeat: t.Repeat}
+	m := Model{Guess: .9, GuessUnit: .25, Scatter: .15, Grad: t.Grad,
+		Repeat: worksheet.Either(t.Repeat > 0, t.Repeat, t.Grad/4)}
 	switch {
 	case t.Way == Shim:
 		m.Guess, m.GuessUnit, m.Scatter = .95, .12, .1
@@ -104,10 +108,15 @@ func (t Task) lever() float64 {
 	return 1
 }
 
+// noise is the needle's.
+func (t Task) noise() align.Noise {
+	return align.Noise{Grad: t.Grad, Habit: t.Repeat, Cover: t.Certain}
+}
+
 // Follow takes the pairs in order. A pair without a move was made as told; the first has none.
 func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 	var s Story
-	lever := t.lever()
+	lever, since := t.lever(), 0 // the first pair after the last move
 	for i, p := range pairs {
 		y := p.B - p.A
 		at := ""
@@ -138,16 +147,34 @@ func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 			if ask == 0 {
 				at = ""
 			}
+			if at != "" {
+				since = i
+			}
 			was := s.Axes[0].Y
 			s.Axes[0].Step(float64(sign(at)*ask*lever), y)
 			if t.Pivot == "free" && t.Way == Tap && at != "" {
 				s.turnedAbout(at, p.A-pairs[i-1].A, y-was)
 			}
 		}
-		s.judge(t, at)
+		if f := s.judgePairs(t, pairs[since:i+1]); f != nil {
+			return s, f
+		}
+		s.past(t, at)
 		s.plan(t, p)
 	}
 	return s, nil
+}
+
+// judgePairs judges the pairs since the last move as a line through two stations.
+func (s *Story) judgePairs(t Task, pairs []Pair) *worksheet.InputError {
+	run := align.Run{Noise: t.noise(), Tap: t.Span, Allow: t.Allow}
+	for _, p := range pairs {
+		run.X, run.Y = append(run.X, 0, t.Span), append(run.Y, p.A, p.B)
+	}
+	l, f := align.Judge(run)
+	s.Lie, s.Leans = l, []align.Lean{l.Lean}
+	s.State = worksheet.Either(l.Trouble != nil, Look, StateOf(l.Lean))
+	return f
 }
 
 // sign is the effect on the lean B - A of a move towards the indicator at an end.
@@ -178,8 +205,13 @@ func (s *Story) turnedAbout(at string, da, d float64) {
 	s.At = end(at == "b")
 }
 
-func (s *Story) judge(t Task, at string) {
-	s.State, s.Chance = Judge(s.Axes, t.Allow, t.Certain)
+// past keeps the step.
+func (s *Story) past(t Task, at string) {
+	var e, u []float64
+	for i := range s.Leans {
+		e, u = append(e, s.Leans[i].T), append(u, s.Leans[i].Unit())
+	}
+	s.Chance = worksheet.Either(s.State == Look, 0, Inside(e, u, t.Allow))
 	s.Past = append(s.Past, Past{append([]Axis(nil), s.Axes...), at, s.Chance, s.State})
 	s.Moves = 0
 	for _, a := range s.Axes {
@@ -189,8 +221,7 @@ func (s *Story) judge(t Task, at string) {
 
 // plan computes the next move of a pair, told or not.
 func (s *Story) plan(t Task, p Pair) {
-	a := &s.Axes[0]
-	lean := a.Next()
+	lean := s.Axes[0].Next(s.Leans[0].T)
 	switch {
 	case t.Pivot == "b":
 		s.At = "a"
@@ -209,17 +240,13 @@ func (s *Story) plan(t Task, p Pair) {
 	s.Needle += float64(sign(s.At) * lean)
 }
 
-// Sweeps follows the head. The sweep is read by head.Judge: the lean over the
-// diameter about both axes.
+// Sweeps follows the head. What was swept since the last turn is read by head.Judge: the lean over
+// the diameter about both axes.
 func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 	var s Story
+	since := 0
 	for i, r := range rounds {
-		l, f := head.Judge(head.Sweep{Angle: []float64{0, 90, 180, 270}, Y: []float64{r.Right, r.Back, r.Left, r.Front}, Dia: t.Span, Grad: t.Grad, Allow: t.Allow})
-		if f != nil {
-			return s, f
-		}
-		s.Closure = l.Closure
-		y := [2]float64{l.X * t.Span, l.Y * t.Span}
+		y := [2]float64{r.Right - r.Left, r.Back - r.Front}
 		if i == 0 {
 			if r.Turn[0] != 0 || r.Turn[1] != 0 {
 				return s, worksheet.Refuse("sweeps", "Sweeps: row 1 names turns, but nothing was read before it. Leave the turns of the first row empty.")
@@ -233,24 +260,30 @@ func Sweeps(t Task, rounds []Round) (Story, *worksheet.InputError) {
 				if !r.HasTurn[k] && s.State == Move {
 					turn = s.Ask[k]
 				}
+				if turn != 0 {
+					since = i
+				}
 				s.Axes[k].Step(turn, y[k])
 			}
 		}
-		s.judge(t, "")
-		s.turns(t)
-	}
-	return s, nil
-}
-
-// turns works out the next turns: of both adjusters, but of a nearly right one only if its error is
-// significant.
-func (s *Story) turns(t Task) {
-	s.Ask = make([]float64, 2)
-	far := worksheet.Either(math.Abs(s.Axes[1].E) > math.Abs(s.Axes[0].E), 1, 0)
-	for k := range s.Axes {
-		a := &s.Axes[k]
-		if k == far || math.Abs(a.E) > max(a.Unit(), t.Allow*.4) {
-			s.Ask[k] = a.Next()
+		sweep := head.Sweep{Dia: t.Span, Noise: t.noise(), Allow: t.Allow}
+		for _, r := range rounds[since : i+1] {
+			sweep.Angle = append(sweep.Angle, 0, 90, 180, 270)
+			sweep.Y = append(sweep.Y, r.Right, r.Back, r.Left, r.Front)
+		}
+		l, f := head.Judge(sweep)
+		if f != nil {
+			return s, f
+		}
+		s.Sweep, s.Leans = l, []align.Lean{l.Axes[0].Lean, l.Axes[1].Lean}
+		s.State = worksheet.Either(l.Trouble != nil || l.Open, Look, StateOf(s.Leans...))
+		s.past(t, "")
+		s.Ask = make([]float64, 2)
+		for k := range s.Axes { // an axis that is in is left alone
+			if s.Leans[k].Out {
+				s.Ask[k] = s.Axes[k].Next(s.Leans[k].T)
+			}
 		}
 	}
+	return s, nil
 }

@@ -1,13 +1,14 @@
 // Package tapin answers: what do I tap next, and when is it good enough?
 //
-// It follows a sequence of readings with the moves made between them. After each it estimates the
-// lean, its uncertainty and the response of this fixture or adjuster, and tells the next move or to
-// stop.
+// It follows a sequence of readings with the moves made between them. What was read since the last
+// move is judged as the worksheets for one reading judge it, so that the two never disagree; the
+// response of this fixture or adjuster is learned from the moves, and tells how far to move next.
 package tapin
 
 import (
 	"math"
 
+	"datumbook/calc/align"
 	"datumbook/calc/fitting"
 )
 
@@ -111,16 +112,16 @@ func (a *Axis) Step(ask, y float64) {
 	a.R = min(max(a.R, a.Guess*.1), a.Guess*10)
 }
 
-// Next is the move with the least expected lean after it: less than E/R if the response is
+// Next is the move with the least expected lean after it: less than lean/R if the response is
 // uncertain, to avoid overshoot.
 //
-//	move = -E R/(R^2 + u(R)^2 + (scatter R)^2)
-func (a *Axis) Next() float64 {
-	if a.E == 0 {
+//	move = -lean R/(R^2 + u(R)^2 + (scatter R)^2)
+func (a *Axis) Next(lean float64) float64 {
+	if lean == 0 {
 		return 0
 	}
 	r2 := float64(a.R * a.R)
-	return -a.E * a.R / (r2 + max(a.VarR, 0) + float64(a.Scatter*a.Scatter*r2))
+	return -lean * a.R / (r2 + max(a.VarR, 0) + float64(a.Scatter*a.Scatter*r2))
 }
 
 // State is what to do next.
@@ -128,74 +129,37 @@ type State int
 
 // The states of a sequence.
 const (
-	Move  State = iota // move it as told
-	Again              // move nothing, read again
-	Blind              // within the indicator's resolution
-	Done               // inside, as certainly as required
+	Move  State = iota // out: move it as told
+	Again              // in, and reading again may make it sure
+	Blind              // in, as near as this needle shows
+	Done               // in, and sure
+	Look               // the readings do not repeat or add up: nothing is moved on them
 )
 
-// patience is the most further readings asked for before the result is Blind.
-const patience = 6
-
-// Judge says what to do next, and the chance that the lean is inside what is
-// allowed now. One axis is held against allow either way, two against a circle.
-//
-// Again if one more reading would decide, or a few if the lean is not significant; else Move. Blind
-// if a few would not decide even if they showed no lean.
-func Judge(axes []Axis, allow, certain float64) (State, float64) {
-	var e, now, again, best [2]float64
-	near := true
-	for i := range axes {
-		a := &axes[i]
-		v := a.reading()
-		e[i] = a.E
-		now[i] = a.Unit()
-		again[i] = math.Sqrt(max(a.floor(), a.VarE*v/(a.VarE+v)))
-		best[i] = math.Sqrt(max(a.floor(), a.VarE*v/(float64(patience*a.VarE)+v)))
-		near = near && math.Abs(a.E) < max(a.Grad*.5, now[i])
+// StateOf says what follows from the leans judged.
+func StateOf(leans ...align.Lean) State {
+	state := Done
+	for i := range leans {
+		switch l := &leans[i]; {
+		case l.Out:
+			return Move
+		case l.Sure:
+		case l.More == 0:
+			state = Blind
+		case state == Done:
+			state = Again
+		}
 	}
-	n := len(axes)
-	chance := Inside(e[:n], now[:n], allow)
-	switch {
-	case chance >= certain:
-		return Done, chance
-	case Inside(e[:n], again[:n], allow) >= certain, near && Inside(e[:n], best[:n], allow) >= certain:
-		return Again, chance
-	case near && Inside(make([]float64, n), best[:n], allow) < certain:
-		return Blind, chance
-	}
-	return Move, chance
+	return state
 }
 
-// Inside is the probability that leans e with standard uncertainties u lie
-// within allow: between two limits for one (JCGM 106:2012, 7), in a circle for
-// two.
+// Inside is the probability that leans e with standard uncertainties u all lie between two limits,
+// allow either way (JCGM 106:2012, 7).
 func Inside(e, u []float64, allow float64) float64 {
-	if len(e) == 1 {
-		return between(e[0], u[0], allow)
+	chance := 1.0
+	for i := range e {
+		x := math.Abs(e[i])
+		chance *= max(0, fitting.NormalCDF((allow-x)/u[i])-fitting.NormalCDF((-allow-x)/u[i]))
 	}
-	// Integrate in strips across the circle, over the likely range of the first lean. Equal angles
-	// make the strips narrow at the ends.
-	const n = 64
-	low, high := max(-allow, e[0]-float64(6*u[0])), min(allow, e[0]+float64(6*u[0]))
-	if low >= high {
-		return 0
-	}
-	from := math.Asin(low / allow)
-	step, sum := (math.Asin(high/allow)-from)/n, 0.0
-	below := fitting.NormalCDF((low - e[0]) / u[0])
-	for i := range n {
-		angle := from + float64(float64(i+1)*step)
-		upTo := fitting.NormalCDF((float64(allow*math.Sin(angle)) - e[0]) / u[0])
-		half := float64(allow * math.Cos(angle-float64(.5*step)))
-		sum += float64((upTo - below) * between(e[1], u[1], half))
-		below = upTo
-	}
-	return sum
-}
-
-// between is the probability of e, with uncertainty u, lying within +-allow.
-func between(e, u, allow float64) float64 {
-	e = math.Abs(e)
-	return max(0, fitting.NormalCDF((allow-e)/u)-fitting.NormalCDF((-allow-e)/u))
+	return chance
 }

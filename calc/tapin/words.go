@@ -2,33 +2,34 @@ package tapin
 
 import (
 	"math"
+	"strings"
 
 	"datumbook/calc/align"
+	"datumbook/calc/head"
 	"datumbook/calc/worksheet"
 )
 
 // Worked lines, as data.
 var (
 	leanStep     = worksheet.Step{What: "Lean, {s}", Formula: "E' = E + R move, then towards y by u^2(E)/(u^2(E) + u^2(y))", Numbers: "expected {s}, read {s}", Result: "{s}", Source: "least squares"}
-	readStep     = worksheet.Step{What: "A lean read is sure to", Formula: "u = sqrt(2 s^2 + d^2/6)", Numbers: "s {s}, d {s}", Result: "{s}", Source: "JCGM 100"}
 	responseStep = worksheet.Step{What: "It gives, for a move of one", Formula: "R by least squares", Numbers: "moves made: {0}", Result: "{4}, u {4}", Source: "least squares"}
-	nextStep     = worksheet.Step{What: "Next move", Formula: "-E R/(R^2 + u^2(R) + (s R)^2), by the lever", Numbers: "E {s}, R {4}, u {4}, s {2}", Result: "{s}", Source: "least squares"}
-	chanceStep   = worksheet.Step{What: "Chance that it is inside", Formula: "Phi((T - E)/u) - Phi((-T - E)/u)", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
-	chance2Step  = worksheet.Step{What: "Chance that it is inside", Formula: "normal distribution over a circle of radius T", Numbers: "T {s}, u {s}", Result: "{1} %", Source: "JCGM 106"}
+	nextStep     = worksheet.Step{What: "Next move", Formula: "-T R/(R^2 + u^2(R) + (s R)^2), by the lever",
+		Numbers: "T {s}, R {4}, u {4}, s {2}", Result: "{s}", Source: "least squares"}
+	chanceStep = worksheet.Step{What: "Chance that it is inside",
+		Formula: "Phi((A - T)/u) - Phi((-A - T)/u), u = U/2, all axes", Numbers: "A {s}", Result: "{1} %",
+		Source: "JCGM 106"}
 
-	says = [...]string{
-		Move:  "Leans {s} over {in}. ",
-		Again: "Leans {s} over {in}, and may be inside: move nothing, read again, and add the row with 'none' as what was moved.",
-		Blind: "As near as this indicator can tell: {s} over {in}. It cannot show what you want as surely as you want it. Take a finer indicator, a wider span, or ask for less.",
-		Done:  "Good enough: leans {s} over {in}, inside {s} with a chance of {1} %. Leave it, tighten in steps, and read once more.",
-	}
-	tapSays   = "Tap end {s} by {s} {s} the indicator: until the needle there reads {s}."
-	shimSays  = "{s} {s} of shim {s} end {s}."
-	turnSays  = "Turn the {s} adjuster {3} of a turn, the way that swings the top to the {s}."
+	tapSays   = " Tap end {s} {s} {s} the indicator, until the needle there reads {s}."
+	shimSays  = " {s} {s} of shim {s} end {s}."
+	turnSays  = " Turn the {s} adjuster {s}, the way that swings the top to the {s}."
+	smallSays = " That is too little to move by this needle."
+	againSays = " Move nothing, read again, and add the row with 'none' as what was moved."
+	doneSays  = " Leave it, tighten in steps, and read once more."
 	stuckSays = "The last move did nothing that shows: it sticks. Slacken the snug bolt a little, or tap harder, and ask the same again; a lighter tap only winds it up."
-	wrongSays = "The last move went the other way. See that the right end was moved, which way the needle goes, and that nothing is loose; it was not learned from."
+	wrongTop  = "The last move went the other way."
+	wrongSays = "See that the right end was moved, which way the needle goes, and that nothing is loose; it was " +
+		"not learned from."
 	manySays  = "Six moves and not in: look for a chip, a burr, a sprung plate or a loose gib before the next."
-	closeSays = "Right and left do not close with back and front, by {s}: the surface is not flat there, a gib is loose or a reading is wrong."
 	guessSays = "Nothing is learned yet: that it gives {0} % of what is asked, sure to {0} %, is assumed from common practice."
 	holdSays  = "Where a bolt can be made snug at one end, do that and say which end stays: it then turns about a known place and comes in with fewer moves."
 	headCare  = "Spindle stopped and out of gear. Support the head before its bolts are slack, as its maker says: it is heavy and may swing."
@@ -51,6 +52,7 @@ func taskOf(v *worksheet.Values) Task {
 
 func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t := taskOf(v)
+	align.Steps(o, t.Grad)
 	way := worksheet.Turned(v)
 	var s Story
 	var f *worksheet.InputError
@@ -88,6 +90,9 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f != nil {
 		return f
 	}
+	if slipped(v, o, t, key) {
+		return nil
+	}
 	s.answer(t, way, o)
 	s.work(t, o)
 	s.care(t, o)
@@ -107,64 +112,119 @@ func (t Task) name(k int) string {
 // percent writes a part as whole per cent.
 func percent(o *worksheet.Out, x float64) string { return o.Dec(100*x, 0) + " %" }
 
-func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
-	total, unit := 0.0, 0.0
-	for i := range s.Axes {
-		total += float64(s.Axes[i].E * s.Axes[i].E)
-		unit = max(unit, s.Axes[i].Unit())
-	}
-	fineOf := func(x float64) string { return align.Fine(o, x) }
-	a := &s.Axes[0]
-	text := o.Fill(says[s.State], []string{fineOf(math.Sqrt(total)), fineOf(t.Allow)}, t.Span, 100*s.Chance)
-	if s.State == Move {
-		if t.Way == Head {
-			text += s.turnWords(o)
-		} else {
-			text += s.pairWords(t, way, o)
+// slipped asks about readings of one row that differ by more than an indicator's do.
+func slipped(v *worksheet.Values, o *worksheet.Out, t Task, key string) bool {
+	readings := worksheet.Either(t.Way == Head, 4, 2)
+	var low, high float64
+	text := ""
+	for i := range v.Rows(key) {
+		least, most := math.Inf(1), math.Inf(-1)
+		row := ""
+		for j := range readings {
+			y, _ := v.Cell(key, i, j, "in")
+			least, most = min(least, y), max(most, y)
+			row += worksheet.Either(j > 0, ", ", "") + align.AsMeant(o, y, t.Grad)
 		}
+		if most-least > high-low {
+			low, high = least, most
+		}
+		if t.Way == Head {
+			for j := range 2 {
+				turn, set := v.Cell(key, i, 4+j, "")
+				row += worksheet.Either(set, ", "+o.Dec(turn, 6), ", ")
+			}
+		} else {
+			by, set := v.Cell(key, i, 3, "in")
+			row += ", " + v.CellText(key, i, 2) + ", " + worksheet.Either(set, align.AsMeant(o, by, t.Grad), "")
+		}
+		text += worksheet.Either(i > 0, "; ", "") + strings.TrimRight(row, ", ")
+	}
+	return align.Slip(o, t.Grad, low, high, t.Span, align.Meant{Field: key, Means: text})
+}
+
+func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
+	s.history(t, o)
+	o.Set("moves", float64(s.Moves), "")
+	if t.Way == Head {
+		o.SetIf(s.Sweep.HasClosure, "closure in", s.Sweep.Closure)
+		if s.Sweep.Troubled(head.WordsOf(false), o) {
+			return
+		}
+	} else if s.Lie.Trouble != nil {
+		s.Lie.Trouble.Says(o, "end "+worksheet.Either(s.Lie.Trouble.At.X == 0, "A", "B"))
+		return
+	}
+	a := &s.Axes[0]
+	text := ""
+	if t.Way == Head {
+		text = s.Sweep.Says(o, head.WordsOf(false), t.Span)
+	} else {
+		text = s.Leans[0].Says(o, "In line", "Out of line", " over "+align.Long(o, t.Span), "each end")
+	}
+	switch {
+	case s.State == Again:
+		text += againSays
+	case s.State != Move:
+		text += doneSays
+	case t.Way == Head:
+		text += s.turnWords(way, o)
+	default:
+		text += s.pairWords(t, way, o)
 	}
 	o.SetText("verdict", text)
-	o.SetFlag("done", s.State == Done)
-	o.SetAll("lean in, chance %, sure in, moves", a.E, 100*s.Chance, 2*unit, float64(s.Moves))
+	o.SetFlag("done", s.State != Move)
+	unit := s.Leans[0].U
 	if t.Way == Head {
 		b := &s.Axes[1]
-		o.SetAll("leany in, perturnx in, perturny in, closure in", b.E, a.R, b.R, s.Closure)
+		unit = max(unit, s.Leans[1].U)
+		o.SetAll("leany in, perturnx in, perturny in", s.Leans[1].T, a.R, b.R)
 		if s.State == Move {
 			o.SetAll("turnx, turny", s.Ask...)
 		}
 	} else {
 		o.SetAll("gain %, gainsure %", 100*a.R, 200*a.RUnit())
-		if s.State == Move {
-			o.SetText("end", upper(s.At))
-			o.Set("move", s.Ask[0], "in")
-			o.SetIf(t.Way == Tap, "aim in", way*s.Needle)
-		}
 	}
+	o.SetAll("lean in, chance %, sure in", s.Leans[0].T, 100*s.Chance, unit)
 	if a.Sticks > 0 && t.Way != Head {
-		o.SetText("sticks", fineOf(a.Sticks/t.lever()))
+		o.SetText("sticks", align.Full(o, a.Sticks/t.lever()))
 	}
-	s.history(t, o)
 }
 
 func upper(at string) string { return worksheet.Either(at == "a", "A", "B") }
 
 func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 	ask := s.Ask[0]
-	size := align.Fine(o, math.Abs(ask))
+	size := align.Read(o, "aim", math.Abs(ask))
+	if size == align.Unread {
+		return smallSays
+	}
+	o.SetText("end", upper(s.At))
+	o.Set("move", ask, "in")
 	if t.Way == Shim {
 		if ask < 0 {
 			return o.Fill(shimSays, []string{"Take out", size, "from under", upper(s.At)})
 		}
 		return o.Fill(shimSays, []string{"Put in", size, "more under", upper(s.At)})
 	}
+	// The needle's mark before the one reckoned, so that too little is moved rather than too much.
+	half := t.Grad / 2
+	aim := half * math.Floor(s.Needle/half+1e-6)
+	if ask < 0 {
+		aim = half * math.Ceil(s.Needle/half-1e-6)
+	}
+	o.Set("aim", way*aim, "in")
 	to := worksheet.Either(ask < 0, "away from", "towards")
-	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Fine(o, way*s.Needle)})
+	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Read(o, "reads", way*aim)})
 }
 
-func (s *Story) turnWords(o *worksheet.Out) string {
+func (s *Story) turnWords(way float64, o *worksheet.Out) string {
 	text := ""
 	for k, turn := range s.Ask {
 		if turn == 0 {
+			continue
+		}
+		if math.Abs(turn) < 1./16 { // nobody sets less with a wrench
+			text += " " + head.WordsOf(false).Move(k, &s.Sweep.Axes[k], way, o) + "."
 			continue
 		}
 		words := [2][3]string{{"right-left", "right", "left"}, {"nod", "back", "front"}}[k]
@@ -172,10 +232,7 @@ func (s *Story) turnWords(o *worksheet.Out) string {
 		if turn < 0 {
 			to = words[2]
 		}
-		if text != "" {
-			text += " "
-		}
-		text += o.Fill(turnSays, []string{words[0], to}, math.Abs(turn))
+		text += o.Fill(turnSays, []string{words[0], head.Turn(o, turn), to})
 	}
 	return text
 }
@@ -194,7 +251,7 @@ func (s *Story) history(t Task, o *worksheet.Out) {
 			case t.Way == Head:
 				moved, asked = "adjuster", o.Dec(a.Asked, 3)+" turn"
 			default:
-				moved, asked = upper(p.At), align.Fine(o, float64(a.Asked*sign(p.At)/t.lever()))
+				moved, asked = upper(p.At), align.Read(o, "reads", float64(a.Asked*sign(p.At)/t.lever()))
 			}
 			if a.Asked != 0 && math.Abs(a.Took) < 100 {
 				took = percent(o, a.Took)
@@ -213,43 +270,55 @@ func (s *Story) history(t Task, o *worksheet.Out) {
 }
 
 func (s *Story) work(t Task, o *worksheet.Out) {
-	bare := func(x float64) string { return align.FineBare(o, x) }
 	for k := range s.Axes {
 		a := &s.Axes[k]
 		step := leanStep
 		step.What = o.Fill(step.What, []string{t.name(k)})
-		o.Line(&step, []string{bare(a.Before), bare(a.Y), align.Fine(o, a.E)})
+		o.Line(&step, []string{align.FullBare(o, a.Before), align.FullBare(o, a.Y), align.Full(o, a.E)})
 		o.Line(&responseStep, nil, float64(a.Moves), a.R, a.RUnit())
-		if s.State == Move {
-			next := align.Fine(o, float64(a.Next()/t.lever()))
+		if s.State == Look {
+			continue
+		}
+		s.Leans[k].Work(o, t.name(k))
+		if s.Leans[k].Out {
+			move := a.Next(s.Leans[k].T)
+			next := align.Full(o, float64(move/t.lever()))
 			if t.Way == Head {
-				next = o.Dec(a.Next(), 3) + " turn"
+				next = o.Dec(move, 3) + " turn"
 			}
-			o.Line(&nextStep, []string{bare(a.E), next}, a.R, a.RUnit(), a.Scatter)
+			o.Line(&nextStep, []string{align.FullBare(o, s.Leans[k].T), next}, a.R, a.RUnit(), a.Scatter)
 		}
 	}
-	a := &s.Axes[0]
-	o.Line(&readStep, []string{bare(t.Repeat), bare(t.Grad), align.Fine(o, math.Sqrt(a.reading()))})
-	last := worksheet.Either(len(s.Axes) > 1, &chance2Step, &chanceStep)
-	o.Line(last, []string{bare(t.Allow), bare(a.Unit())}, 100*s.Chance)
+	if s.State != Look {
+		o.Line(&chanceStep, []string{align.FullBare(o, t.Allow)}, 100*s.Chance)
+	}
 	o.Cite("practice")
 }
 
 func (s *Story) care(t Task, o *worksheet.Out) {
 	for k := range s.Axes {
 		a := &s.Axes[k]
+		if a.Wrong {
+			o.Stop(wrongTop, wrongSays)
+		}
 		o.CautionIf(a.Stuck, stuckSays)
-		o.RefuseIf(a.Wrong, wrongSays)
 		o.NoteIf(a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move, holdSays)
 		o.NoteIf(a.Moves == 0 && t.Way != Head && s.State == Move, guessSays, 100*a.R, 200*a.RUnit())
 	}
-	o.CautionIf(s.State == Move && s.Moves >= 6, manySays)
-	if math.Abs(s.Closure) > 2*t.Grad+float64(4*t.Repeat) {
-		o.Caution(o.Fill(closeSays, []string{align.Fine(o, s.Closure)}))
+	if t.Way == Head && s.State != Look {
+		s.Sweep.Surface(o, t.Grad)
 	}
-	if t.Way == Head {
-		o.Caution(headCare)
-	} else {
-		o.Caution(tapCare)
+	care := worksheet.Either(t.Way == Head, headCare, tapCare)
+	switch s.State {
+	case Move:
+		o.Hurt(care)
+		o.CautionIf(s.Moves >= 6, manySays)
+	case Again, Blind:
+		for k := range s.Leans {
+			s.Leans[k].Warn(o, worksheet.Either(t.Way == Head, "both sides", "each end"))
+		}
+		o.Note(care)
+	default:
+		o.Note(care)
 	}
 }
