@@ -3,13 +3,20 @@ package cleanup
 import (
 	"math"
 	"strconv"
+	"strings"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
 var (
-	laidStep  = worksheet.Step{What: "Least to spare as laid out", Formula: "stock = n.(p - f) of a plane, R - r of a bore, r - R outside; less what is wanted", Numbers: "{s}", Result: "{in}", Source: "geometry"}
-	bestStep  = worksheet.Step{What: "Least to spare at best, {0} programmes", Formula: "largest t with stock - wanted - n.(d + w x q) >= t for every touch", Numbers: "shift {len}, {len}, {len}; turn {4}, {4}, {4} deg", Result: "{in}", Source: "Chvatal"}
+	laidStep = worksheet.Step{What: "Least to spare as laid out",
+		Formula: "stock = n.(p - f) of a plane, R - r of a bore, r - R outside; less what is " +
+			"wanted", Numbers: "{s}", Result: "{in}", Source: "geometry"}
+	bestStep = worksheet.Step{What: "Least to spare at best, {0} programmes",
+		Formula: "largest t with stock - wanted - n.(d + w x q) >= t for every touch",
+		Numbers: "drawing's shift {len}, {len}, " +
+			"{len}; one turn, along its axis, {4}, {4}, {4} deg", Result: "{in}", Source: "Chvatal"}
 	proofStep = worksheet.Step{What: "Why no move gives more", Formula: "shares x what each touch has to spare as laid out, added up: the same for every small move", Numbers: "{s}", Result: "{in}", Source: "Chvatal"}
 	shimStep  = worksheet.Step{What: "Shim under {s}", Formula: "how far the support rises when the part is set straight, less the lowest", Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
 )
@@ -115,29 +122,68 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	case Loose:
 		return v.Refuse("touches", "nothing touched holds the part against this: "+ways[at].Label+". Three points on one face, two on a second and one on a third hold it all six ways; touch more, further apart, or take that way out of 'It may be moved'.")
 	}
-	o.SetFlag("cleans", r.Cleans)
+	for _, x := range [...]*float64{&r.Least, &r.Most, &r.Walls} {
+		*x = snapped(*x)
+	}
+	for j := range r.Stocks {
+		s := &r.Stocks[j]
+		s.Best, s.Spare = snapped(s.Best), snapped(s.Spare)
+	}
+	odd := askTouches(v, o, &a, &r)
+	if odd == "" || !r.Cleans {
+		o.SetFlag("cleans", r.Cleans)
+	}
 	o.SetAll("least in, laid in, most in", r.Least, r.Laid, r.Most)
 	o.SetIf(!math.IsInf(r.Walls, 0), "walls in", r.Walls)
-	zero := r.Move.Map([3]float64{})
+	m := &r.Move
+	turns := m.turns()
 	for k := range 3 {
-		o.Set([3]string{"dx", "dy", "dz"}[k], r.Move.Shift[k], "in")
-		o.Set([3]string{"rx", "ry", "rz"}[k], r.Move.Angle[k]*180/math.Pi, "deg")
-		o.Set([3]string{"zx", "zy", "zz"}[k], zero[k], "in")
+		o.Set([3]string{"dx", "dy", "dz"}[k], m.Shift[k], "in")
+		o.Set([3]string{"rx", "ry", "rz"}[k], turns[k]*180/math.Pi, "deg")
+	}
+	angle := math.Sqrt(dot(m.Angle, m.Angle))
+	o.Set("turn", angle*180/math.Pi, "deg")
+	if angle > 1e-9 {
+		o.SetText("about", o.Fill("X {3}, Y {3}, Z {3}", nil, m.Angle[0]/angle, m.Angle[1]/angle, m.Angle[2]/angle))
 	}
 	shares := tables(o, &a, &r)
-	o.SetText("verdict", verdict(o, &r, shares))
+	deg := 180 / math.Pi
+	moved := a.turned(m)
+	if !moved && odd == "" { // a casting that was turned has no coordinates left from before
+		zero := m.Map([3]float64{})
+		o.SetAll("zx in, zy in, zz in", zero[0], zero[1], zero[2])
+	}
+	verdict(o, &a, &r, shares, moved, odd)
 	o.Line(&laidStep, []string{strconv.Itoa(len(a.Touches)) + " touches"}, r.Laid)
 	best := bestStep
 	best.What = o.Fill(best.What, nil, float64(r.Rounds))
-	m := &r.Move
-	deg := 180 / math.Pi
 	o.Line(&best, nil, m.Shift[0], m.Shift[1], m.Shift[2], m.Angle[0]*deg, m.Angle[1]*deg, m.Angle[2]*deg, r.Least)
 	if r.Proved && r.Walls >= -1e-6 {
 		proof(o, &a, &r)
 	}
-	set(v, o, &a, &r)
+	if odd == "" {
+		set(v, o, &a, &r, moved)
+	}
 	says(o, &a, &r)
 	return nil
+}
+
+// snapped takes off the last digits of a search that comes within 2e-5 in of the best, so that they
+// do not decide how a stock is read.
+func snapped(x float64) float64 {
+	if math.IsInf(x, 0) {
+		return x
+	}
+	return math.Round(x*2e4) / 2e4
+}
+
+// legible is the least length that is set or touched off, inches.
+const legible = 5e-4
+
+// turned says whether the casting has to be turned: by more, at the touch farthest from the middle,
+// than could be read.
+func (a *Ask) turned(m *Move) bool {
+	return math.Sqrt(dot(m.Angle, m.Angle))*a.reach() > legible
 }
 
 // tables writes the tables and names the limiting surfaces with their shares.
@@ -176,20 +222,68 @@ func tables(o *worksheet.Out, a *Ask, r *Result) string {
 	return words
 }
 
-func verdict(o *worksheet.Out, r *Result, shares string) string {
+// spare writes stock to spare, and missing what is missing, so that it does not read as nothing.
+func spare(o *worksheet.Out, x float64) string {
+	text, _ := o.ReadApart("stock", x, 0, "in")
+	return text
+}
+
+func missing(o *worksheet.Out, x float64) string { return spare(o, -math.Abs(x))[1:] }
+
+func verdict(o *worksheet.Out, a *Ask, r *Result, shares string, moved bool, odd string) {
+	if odd != "" && r.Cleans { // yes cannot be said of it
+		o.SetText("verdict", odd)
+		return
+	}
+	still := !moved && r.Least-r.Laid < legible
 	switch {
-	case r.Cleans && r.Laid >= -1e-7 && r.Least-r.Laid < 5e-4:
-		return o.Fill("It cleans up as laid out: {in} to spare at the thinnest, and no move gives more to speak of.", nil, r.Least)
+	case r.Cleans && r.Laid >= -1e-7 && still:
+		o.SetText("verdict", "Cleans up as it lies: "+spare(o, r.Least)+" to spare at the thinnest. Take zero as laid out.")
+		return
 	case r.Cleans:
-		return o.Fill("It cleans up with {in} to spare at the thinnest; as laid out it has {in}. Set it as below.", nil, r.Least, r.Laid)
-	case r.Walls < -1e-7:
-		return o.Fill("It does not clean up: a wall would be {in} too thin at best. What quarrels: ", nil, -r.Walls) + shares + "."
+		next := worksheet.Either(moved, "Set it as below, then touch it again.", "It stays where it lies; the zero shifts.")
+		o.SetText("verdict", "Cleans up, "+spare(o, r.Least)+" to spare at the thinnest; as laid out "+spare(o, r.Laid)+
+			". "+next)
+		return
 	}
-	says := o.Fill("It does not clean up: {in} is missing at best, wherever it is set", nil, -r.Least)
+	says := "Will not clean up: " + missing(o, r.Least) + " is missing at best"
+	if r.Walls < -1e-7 {
+		says = "Will not clean up: a wall would be " + missing(o, r.Walls) + " too thin at best"
+	}
 	if r.Limit {
-		says += " within the limits of shift and turn"
+		says += ", within the limits of shift and turn"
 	}
-	return says + ". What starves: " + shares + "."
+	o.Stop(says+". What starves: "+shares+".", "No setting cleans it up. The customer's drawing rules: ask before it is "+
+		"scrapped or welded.")
+	o.SetLines("ways", waysOut(o, a, r))
+}
+
+// waysOut gives what might be done; what the calculation can try was tried.
+func waysOut(o *worksheet.Out, a *Ask, r *Result) (ways []string) {
+	if r.Limit {
+		wide := *a
+		wide.MaxShift, wide.MaxTurn = 4*a.MaxShift, min(4*a.MaxTurn, .25)
+		if w, fault, _ := Solve(wide); fault == Fine && w.Cleans {
+			ways = append(ways, "With more shift or turn than the limits it would clean up: widen them under 'Fine points', "+
+				"if the casting may be so far out.")
+		}
+	}
+	bare := *a
+	bare.Features = append([]Feature{}, a.Features...)
+	wanted := false
+	for i := range bare.Features {
+		f := &bare.Features[i]
+		if !f.keep() && f.Need > 0 {
+			f.Need, wanted = 0, true
+		}
+	}
+	if wanted {
+		if w, fault, _ := Solve(bare); fault == Fine && w.Cleans {
+			ways = append(ways, "With less wanted to come off it cleans up: "+spare(o, snapped(w.Least))+" at the thinnest.")
+		}
+	}
+	return append(ways, "Ask the customer whether the starved surface may show skin, be made smaller or move with its "+
+		"mates; have it built up by weld where the metal and the drawing allow it; or scrap it before more work goes in.")
 }
 
 // proof shows that the limiting touches cannot all gain: the sum weighted by their shares does not
@@ -218,14 +312,16 @@ func proof(o *worksheet.Out, a *Ask, r *Result) {
 	o.Line(&proofStep, []string{text}, sum)
 }
 
-// set says what to set on the machine.
-func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
+// set says what to set on the machine: shims first, then the turn on the table, then touches and
+// zero. With the casting turned, nothing touched before it holds any more.
+func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result, moved bool) {
 	up := axis(v.Choice("up"))
+	m := &r.Move
 	var rise []float64
 	low := math.Inf(1)
 	for i := range v.Rows("supports") {
 		p := point(v, "supports", i, 1)
-		d := dot(up, sub(r.Move.Back(p), p))
+		d := dot(up, sub(m.Back(p), p))
 		rise, low = append(rise, d), min(low, d)
 	}
 	var steps []string
@@ -236,26 +332,32 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 		step := shimStep
 		step.What = o.Fill(step.What, []string{name})
 		o.Line(&step, nil, rise[i], low, rise[i]-low)
-		if rise[i]-low >= 5e-4 {
-			steps = append(steps, o.Fill("Shim {in} under {s}.", []string{name}, rise[i]-low))
+		if moved && rise[i]-low >= legible {
+			steps = append(steps, o.Fill("Shim {wheel in} under {s}.", []string{name}, rise[i]-low))
 		}
 	}
 	if rows != nil {
 		o.SetTable("shims", rows)
 	}
-	about := dot(up, r.Move.Angle) // the casting turns the other way
-	swing := math.Tan(max(-1, min(1, -about)))
+	if moved && rows == nil {
+		steps = append(steps, tip(o, m, up)...)
+	}
+	swing := math.Tan(m.swing(up))
 	o.Set("swing", swing*1000, "mm/m")
-	way := worksheet.Either(swing < 0, "clockwise", "counter-clockwise")
-	if math.Abs(swing) > 1e-6 {
-		steps = append(steps, "Turn it on the table "+way+", seen from above, by "+o.Show(math.Abs(swing)*1000, "mm/m", worksheet.Slope)+", read with the indicator along a surface that was touched.")
+	if moved && math.Abs(swing)*a.reach() > legible {
+		way := worksheet.Either(swing < 0, "clockwise", "counter-clockwise")
+		steps = append(steps, o.Fill("Turn it on the table {s}, seen from above, by {incline mm/m}, read with the "+
+			"indicator along a surface that was touched.", []string{way}, math.Abs(swing)*1000))
 	}
-	tilt := sub(r.Move.Angle, scale(up, about))
-	if l := math.Sqrt(dot(tilt, tilt)); l > 1e-6 && rows == nil {
-		steps = append(steps, o.Fill("Tip it as the turns about the level axes say ({deg} in all). Give the supports to have it in shims.", nil, l*180/math.Pi))
+	if moved {
+		steps = append(steps, "Clamp it and touch it off again: every coordinate and zero from before it was shimmed or "+
+			"turned is dead.")
+		steps = append(steps, zeros(o, a, r)...)
+	} else {
+		zero := m.Map([3]float64{})
+		steps = append(steps, o.Fill("The part's zero lies at X {wheel in}, Y {wheel in}, Z {wheel in} on the rough as it "+
+			"was touched off: take the work's zero there, or scribe it.", nil, zero[0], zero[1], zero[2]))
 	}
-	zero := r.Move.Map([3]float64{})
-	steps = append(steps, o.Fill("The part's zero lies at X {in}, Y {in}, Z {in} on the rough as it was touched off: take the work's zero there, or scribe it.", nil, zero[0], zero[1], zero[2]))
 	for i := range a.Features {
 		if a.Features[i].keep() {
 			continue
@@ -266,17 +368,119 @@ func set(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) {
 				thin = j
 			}
 		}
-		p := a.Touches[thin].P
-		if b := r.Stocks[thin].Best; b >= 0 {
-			steps = append(steps, a.Features[i].Name+o.Fill(": the finished surface lies {in} under the touch at {len}, {len}, {len}. Check that reading before the first cut.", nil, b, p[0], p[1], p[2]))
-		} else {
-			steps = append(steps, a.Features[i].Name+o.Fill(": the touch at {len}, {len}, {len} stays {in} below the finished surface.", nil, p[0], p[1], p[2], -b))
-		}
+		p := m.Back(a.Touches[thin].P)
+		steps = append(steps, o.Fill("{s}: from the part's zero, near X {rule in}, Y {rule in}, Z {rule in} the finished "+
+			"surface lies {s} under the rough. Check that before the first cut.",
+			[]string{a.Features[i].Name, spare(o, r.Stocks[thin].Best)}, p[0], p[1], p[2]))
 	}
-	if !r.Cleans {
-		steps = append(steps, "Ways out: ask the customer whether the starved surface may show skin, be made smaller or move with its mates; have it built up by weld where the metal and the drawing allow it; or scrap it before more work goes in.")
+	if moved {
+		steps = append(steps, "Put the new touches in here: it must come out as it lies.")
 	}
 	o.SetLines("steps", steps)
+}
+
+// tip says how far the casting comes up along the two level directions, where no supports were
+// given.
+func tip(o *worksheet.Out, m *Move, up [3]float64) (steps []string) {
+	ends := [3][2]string{{"right, +X", "left, -X"}, {"back, +Y", "front, -Y"}, {"upper, +Z", "lower, -Z"}}
+	for k := range 3 {
+		e := [3]float64{}
+		if e[k] = 1; dot(e, up) != 0 {
+			continue
+		}
+		zero, one := m.Back([3]float64{}), m.Back(e)
+		if s := dot(up, sub(one, zero)); math.Abs(s) > 2e-5 {
+			steps = append(steps, o.Fill("Raise its {s} end by {incline mm/m}.",
+				[]string{ends[k][worksheet.Either(s > 0, 0, 1)]}, math.Abs(s)*1000))
+		}
+	}
+	if steps != nil {
+		steps = append(steps, "Give the supports to have that in shims.")
+	}
+	return steps
+}
+
+// zeros says what a touch has to read once the casting is set, for each axis the touch that looks
+// along it best: so the zero is found anew.
+func zeros(o *worksheet.Out, a *Ask, r *Result) (steps []string) {
+	for k := range 3 {
+		best, at := .9, -1
+		for j := range a.Touches {
+			f := &a.Features[a.Touches[j].Feature]
+			look := math.Abs(r.Stocks[j].n[k]) + worksheet.Either(f.Kind == Face, .5, 0)
+			if !f.keep() && math.Abs(r.Stocks[j].n[k]) > .9 && look > best {
+				best, at = look, j
+			}
+		}
+		if at < 0 {
+			continue
+		}
+		p := r.Move.Back(a.Touches[at].P)
+		name := [3]string{"X", "Y", "Z"}
+		u, w := (k+1)%3, (k+2)%3
+		if u > w {
+			u, w = w, u
+		}
+		steps = append(steps, o.Fill("Touch {s} again where it was touched, near {s} {rule in}, {s} {rule in} from the "+
+			"part's zero: it must read {s} {wheel in}. Set {s} so.",
+			[]string{a.Features[a.Touches[at].Feature].Name, name[u], name[w], name[k], name[k]}, p[u], p[w], p[k]))
+	}
+	return steps
+}
+
+// astray is how far a touch may lie from its surface as laid out, inches, before it is asked about.
+const astray = 1
+
+// askTouches asks about touches far from their surfaces, in the other unit where that brings them
+// near or they lie farther off than the part is long: then the question is returned. Else it may be
+// metal that stands out.
+func askTouches(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) string {
+	rows := strings.FieldsFunc(v.Typed("touches"), func(c rune) bool { return c == ';' || c == '\n' })
+	metric := o.System == units.MetricSystem
+	other, times := worksheet.Either(metric, "in", "mm"), worksheet.Either(metric, 25.4, 1/25.4)
+	size := 0.0
+	for i := range a.Features {
+		for k := range a.Features {
+			d := sub(a.Features[i].At, a.Features[k].At)
+			size = max(size, math.Sqrt(dot(d, d)))
+		}
+	}
+	first, changed, asLaid := -1, false, still(a.Pivot)
+	for j := range a.Touches {
+		t, f := &a.Touches[j], &a.Features[a.Touches[j].Feature]
+		d := math.Abs(r.Stocks[j].Laid)
+		if d <= astray || f.keep() {
+			continue
+		}
+		if first < 0 {
+			first = j
+		}
+		there := Touch{t.Feature, scale(t.P, times)}
+		stock, _, _ := a.measure(&asLaid, &there)
+		near := math.Abs(stock)
+		if len(rows) != len(a.Touches) || near >= d || near > astray && d <= size {
+			continue
+		}
+		cells := strings.Split(rows[j], ",")
+		for k := 1; k < min(len(cells), 4); k++ {
+			if c := strings.TrimSpace(cells[k]); c != "" && (c[len(c)-1] >= '0' && c[len(c)-1] <= '9' || c[len(c)-1] == '.') {
+				cells[k], changed = " "+c+" "+other, true
+			}
+		}
+		rows[j] = strings.Join(cells, ",")
+	}
+	if first < 0 {
+		return ""
+	}
+	says := "Touch " + strconv.Itoa(first+1) + o.Fill(" lies {rule in} from '{s}' as laid out: ",
+		[]string{a.Features[a.Touches[first].Feature].Name}, math.Abs(r.Stocks[first].Laid))
+	if !changed {
+		o.Caution(says + "is it of that surface, and in that unit?")
+		return ""
+	}
+	says += "is it in " + other + "?"
+	o.Ask("touches", strings.Join(rows, ";"), says)
+	return says
 }
 
 // says adds the cautions.
@@ -287,7 +491,6 @@ func says(o *worksheet.Out, a *Ask, r *Result) {
 		"The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
 	o.CautionIf(r.Cleans && r.Least < .03,
 		"There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
-	o.CautionIf(!r.Cleans, "The customer's drawing rules: ask before it is scrapped or welded.")
 	o.Note("Only what was touched is known. A dip, a core shift or a riser stump between touches is not: touch corners, edges and the middle.")
 	once := ""
 	for i := range a.Features {

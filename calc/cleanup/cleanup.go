@@ -82,6 +82,25 @@ func (m Move) Back(p [3]float64) [3]float64 {
 	return [3]float64{q[0] + m.Pivot[0], q[1] + m.Pivot[1], q[2] + m.Pivot[2]}
 }
 
+// turns gives the turns about X, Y and Z in radians that are the move's one turn: the casting goes
+// the other way about the machine's X, then Y, then Z, each as far as its own says, and arrives.
+// Read in another order they do not arrive.
+func (m Move) turns() [3]float64 {
+	t := &m.Turn // the casting turns by its transpose, Rz Ry Rx
+	return [3]float64{-math.Atan2(t[1][2], t[2][2]), math.Asin(max(-1, min(1, t[0][2]))), -math.Atan2(t[0][1], t[0][0])}
+}
+
+// swing gives how far the casting is turned on the table, radians counter-clockwise seen from
+// above, after it was tipped about a level line.
+func (m Move) swing(up [3]float64) float64 {
+	l := math.Sqrt(dot(m.Angle, m.Angle))
+	if l < 1e-300 {
+		return 0
+	}
+	s, c := math.Sincos(l / 2)
+	return -2 * math.Atan2(float64(s/l)*dot(m.Angle, up), c)
+}
+
 // Stock is the stock at one touch.
 type Stock struct {
 	Laid  float64 // before any move: stock, or wall

@@ -37,7 +37,8 @@ func TestExample(t *testing.T) {
 	require.Nil(t, a.Fault, "%v", a.Fault)
 	assert.Equal(t, "true", a.Value("cleans"))
 	assert.Equal(t, "0.105 in", a.Text("least")[:5]+" in")
-	assert.Contains(t, a.Text("verdict"), "It cleans up with 0.1050 in")
+	assert.Contains(t, a.Text("verdict"), "Cleans up, .105 in to spare at the thinnest; as laid out .050 in. Set it as "+
+		"below, then touch it again.")
 	// The part turns by -.0025 in the rough, so the casting is tipped the other
 	// way: over 10 in one end comes up by .025.
 	assert.Contains(t, a.Rows("shims")[1], "0.0250")
@@ -52,7 +53,9 @@ func TestStarves(t *testing.T) {
 	for _, name := range []string{"left", "right", "front", "back"} {
 		assert.Contains(t, a.Text("verdict"), name)
 	}
-	assert.Contains(t, a.Text("steps"), "Ways out")
+	assert.Contains(t, a.Text("ways"), "With less wanted to come off it cleans up: .105 in")
+	assert.Equal(t, worksheet.Stop, a.Mark())
+	assert.Empty(t, a.Text("steps"), "nothing to set")
 }
 
 func TestRefusals(t *testing.T) {
@@ -104,4 +107,47 @@ func TestMoreStockNeverLoses(t *testing.T) {
 		require.Equal(t, Fine, fault)
 		require.GreaterOrEqual(t, after.Least, before.Least+add-1e-4)
 	})
+}
+
+// Touches in millimetres on a part of 10 in: 100 in off its left face is no stock. The question is
+// the headline, it is not answered yes, and nothing is to be set; a touch 2 in off may be of
+// another surface.
+func TestTouchesInAnotherUnitAreAskedAbout(t *testing.T) {
+	const rest = "; right, 10.22, 1, 0; right, 10.12, 5, 0; front, 1, -.05, 0; front, 9, -.13, 0; back, 1, 6.24, 0; " +
+		"back, 9, 6.14, 0"
+	a := run(worksheet.Pair{Key: "touches", Text: "left, -100, 1, 0; left, -100, 5, 0" + rest})
+	require.Nil(t, a.Fault)
+	assert.Equal(t, worksheet.Open, a.Mark())
+	assert.Contains(t, a.Text("verdict"), "Touch 1 lies 100.00 in from 'left' as laid out: is it in mm?")
+	assert.Empty(t, a.Text("cleans"))
+	assert.Empty(t, a.Text("steps"))
+	first := a.Cautions()[0]
+	assert.Equal(t, "touches", first.Field)
+	assert.True(t, strings.HasPrefix(first.Means, "left, -100 mm, 1 mm, 0 mm; left, -100 mm, 5 mm, 0 mm; right, 10.22, "),
+		first.Means)
+	// -5 mm is .197 in: near.
+	b := run(worksheet.Pair{Key: "touches", Text: "left, -5, 25, 0; left, -5, 125, 0" + rest})
+	require.Nil(t, b.Fault)
+	again := run(worksheet.Pair{Key: "touches", Text: b.Cautions()[0].Means})
+	require.Nil(t, again.Fault)
+	assert.Equal(t, worksheet.Good, again.Mark(), "%v", again.Cautions())
+	c := run(worksheet.Pair{Key: "touches", Text: "left, -.1, 1, 0; left, -.1, 5, 0; right, 12.5 in, 1, 0; right, " +
+		"12.5 in, 5, 0" + rest[strings.Index(rest, "; front"):]})
+	require.Nil(t, c.Fault)
+	assert.Equal(t, worksheet.Careful, c.Mark())
+	assert.Contains(t, c.Cautions()[0].Text, "is it of that surface")
+}
+
+// What the step says and what the results say of the turn agree: the casting turns the other way
+// than the drawing in it, and the labels say whose turn it is.
+func TestTurnSaysWhose(t *testing.T) {
+	a := run()
+	assert.Contains(t, a.Text("steps"), "counter-clockwise, seen from above")
+	assert.True(t, strings.HasPrefix(a.Text("rz"), "-"), a.Text("rz"))
+	for _, r := range cleanSheet.Results {
+		switch r.Key {
+		case "dx", "dy", "dz", "rx", "ry", "rz", "turn", "about":
+			assert.Contains(t, r.Label, "Drawing's")
+		}
+	}
 }

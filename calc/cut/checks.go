@@ -4,6 +4,7 @@ package cut
 
 import (
 	"math"
+	"strconv"
 
 	"datumbook/calc/check"
 )
@@ -83,7 +84,7 @@ func powerChecks() []check.Check {
 	kw := func(kc, ccMin, e float64) float64 { return kc * hpPerKc * ccMin * ccPerMin * kwPerHP / e }
 	facing := Milling{Depth: .125, Width: 4, Feed: 7.5, Cutter: 6, Teeth: 6, RPM: RPM(300, 6)}
 	pc := PowerAtCutter(.82, 1, facing.Removal(), 1)
-	return []check.Check{
+	return append(arcChecks(), []check.Check{
 		{What: "Mild steel, 120 m/min, 3 mm deep, 0.2 mm/rev, kc 3100, efficiency 0.8", Got: func() float64 { return kw(3100, 3*.2*120, .8) }, Want: 4.65, Tol: .001, Unit: "kW", Source: insert + "turning example", Provenance: check.Published},
 		{What: "Tool steel, 2 x 80 mm, 280 mm/min, 0.228 mm a tooth, efficiency 0.8", Got: func() float64 { m, _ := Find("tool"); return kw(m.Specific(.228/25.4), 2*80*280/1000.0, .8) }, Want: 1.68, Tol: .02, Unit: "kW", Source: insert + "milling example", Provenance: check.Published},
 		{What: "Slot 30 mm wide, 4 mm deep, 120 mm/min, ks 1000: power at the cutter", Got: func() float64 { return kw(1000, 30*4*120/1000.0, 1) }, Want: .24, Tol: .001, Unit: "kW", Source: "Fundamentals of Machining Processes, 2nd ed., example in 6.3", Provenance: check.Published},
@@ -101,7 +102,66 @@ func powerChecks() []check.Check {
 			k, _ := m.PowerConstant(200, .2/25.4)
 			return k * FeedFactor(.2/25.4) / (m.Specific(.2/25.4) * hpPerKc)
 		}, Want: 1, Tol: .3, Unit: "", Source: "Two independent tables", Provenance: check.Independent},
+	}...)
+}
+
+// arcChecks are the examples of a cutter's arc: forces by width, chips, and which way the part is
+// pushed. No public numeric example was found; all were computed apart, in double precision.
+func arcChecks() (out []check.Check) {
+	const kc, apart = 2e5, "Computed apart in double precision: "
+	mill := func(d, z, fz, b, e float64) Milling {
+		return Milling{Depth: .1, Width: b, Cutter: d, Teeth: z, RPM: 100, Feed: fz * z * 100, Offset: e}
 	}
+	add := func(what, source, unit string, want, tol, got float64) {
+		out = append(out, check.Check{What: what, Got: func() float64 { return got }, Want: want, Tol: tol, Unit: unit,
+			Source: apart + source, Provenance: check.Independent})
+	}
+	for _, r := range [][6]float64{ // width, arc, teeth in the cut, mean, worst instant, mean and one tooth
+		{2, 38.94, .649, 76.39, 120, 196.4}, {2.9, 57.81, .963, 110.8, 120, 230.8}, {3, 60, 1, 114.6, 207.8, 234.6}, {3.1,
+			62.22, 1.037, 118.4, 207.8, 238.4},
+		{4, 83.62, 1.394, 152.8, 207.8, 272.8}, {5.2, 120.1, 2.002, 198.6, 240, 318.6}, {5.9, 159.1, 2.651, 225.4, 240,
+			345.4}, {6, 180, 3, 229.2, 240, 349.2},
+	} {
+		c := mill(6, 6, .006, r[0], 0)
+		at := "6 in cutter, 6 teeth at 0.006 in, 0.1 deep, 200 ksi, " + strconv.FormatFloat(r[0], 'g', -1, 64) + " in wide: "
+		enters, leaves := c.Arc()
+		add(at+"arc", "phi = acos(2y/D)", "deg", r[1], .006+float64(5e-4*r[1]), (leaves-enters)*180/math.Pi)
+		add(at+"teeth in the cut", "z arc/(2 pi)", "", r[2], .0006, c.Engaged())
+		add(at+"mean force", "kc ap fz z B/(pi D)", "lbf", r[3], 6e-4*r[3], c.Mean(kc))
+		add(at+"worst instant", "teeth added up at every place", "lbf", r[4], .06, c.Pushes(kc).Rim)
+		add(at+"force to hold against", "mean and one tooth", "lbf", r[5], 6e-4*r[5], c.Hold(kc))
+	}
+	for _, r := range [][6]float64{{4, .5, .006, .003969, .002075, 1.512}, {4, .25, .006, .002905, .001484, 2.066},
+		{1, .1, .004, .0024, .001243, 1.667}, {6, 4, .006, .006, .005482, 1}} {
+		c := mill(r[0], 6, r[2], r[1], (r[0]-r[1])/2)
+		if r[5] == 1 {
+			c.Offset = 0
+		}
+		thick, mean := c.Chip()
+		at := strconv.FormatFloat(r[0], 'g', -1, 64) + " in cutter, " + strconv.FormatFloat(r[1], 'g', -1, 64) +
+			" in wide at " + strconv.FormatFloat(r[2], 'g', -1, 64) + " in a tooth: "
+		add(at+"thickest chip", "2 fz sqrt(x - x^2)", "in", r[3], 6e-7, thick)
+		add(at+"mean chip", "fz (1 - cos psi)/psi", "in", r[4], 6e-7, mean)
+		add(at+"times the feed for a full chip", "fz over the thickest", "", r[5], 6e-4, Thinned(r[1], r[0]))
+	}
+	for _, r := range []struct {
+		what string
+		e    float64
+		want [5]float64
+	}{
+		{"conventional side", 1.25, [5]float64{78.38, 34.44, 108.4, -40.17, 145.5}}, {"centred", 0,
+			[5]float64{33.55, -.42, 82.94, -83.89, 129.2}}, {"climb side", -1.25, [5]float64{-29.05, -40.62, -11.57, -83.14,
+			145.5}},
+	} {
+		p := mill(4, 6, .006, 1.5, r.e).Pushes(kc)
+		for i, x := range []float64{p.X, p.XLow, p.XTop, p.Y, p.Worst} {
+			add("4 in cutter, 1.5 in wide, "+r.what+": "+[...]string{"mean push ahead", "least push ahead",
+				"most push ahead", "mean push to the left", "most in the plane"}[i],
+				"Ft cos + Fr sin, -Ft sin + Fr cos, Fr 0.4 Ft", "lbf", r.want[i], .06+float64(6e-4*math.Abs(r.want[i])),
+				x) // the figures were sampled
+		}
+	}
+	return out
 }
 
 func drillChecks() []check.Check {
@@ -151,6 +211,8 @@ func tapChecks() []check.Check {
 		{What: "Resistance of the 18-8 stainless", Got: kc("stainless"), Want: 4200, Unit: "MPa", Source: pages, Provenance: check.Published},
 		{What: "M12 plug tap in GG25, hole 10.3 mm", Got: func() float64 { return TapTorque(12, 10.3, 2900, 1.25) }, Want: 8.22, Tol: .01, Unit: "N.m", Source: "The published formula in double precision", Provenance: check.Independent},
 		{What: "5/8-11 bottoming tap in iron, 17/32 in hole", Got: func() float64 { return TapTorque(15.875, 17.0/32*25.4, 2900, 1.30) }, Want: 22.0, Tol: .1, Unit: "N.m", Source: "The published formula in double precision", Provenance: check.Independent},
+		{What: "5/8-11 tap, core 13.375 mm: breaks near", Got: func() float64 { return Breaks(13.375) }, Want: 101.5, Tol: .1,
+			Unit: "N.m", Source: "pi/16 x 1000 N/mm2 x (0.6 x 13.375)^3; no public table was found", Provenance: check.Practice},
 		{What: "M10 groove cut in 2,000 slices, against the formula", Got: func() float64 { return slices(10, 8.5, 3900, 1.35) / TapTorque(10, 8.5, 3900, 1.35) }, Want: 1, Tol: 1e-6, Unit: "", Source: "Numeric integration of the thread's triangle", Provenance: check.Independent},
 	}
 }

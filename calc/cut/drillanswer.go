@@ -2,8 +2,10 @@ package cut
 
 import (
 	"math"
+	"strings"
 
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -23,20 +25,39 @@ func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		d.Wear = 1.5
 	}
 	e := efficiency(v.Choice("drive"))
+	at := d.Power() / e
 	o.SetAll("thrust lbf, torque lbf-in, power hp, motorpower hp, force lbf, speed ft/min, feedrate in/min, factor",
-		d.Thrust(), d.Torque(), d.Power(), d.Power()/e, d.Torque()/(d.D/2), Surface(d.RPM, d.D),
+		d.Thrust(), d.Torque(), d.Power(), at, d.Torque()/(d.D/2), Surface(d.RPM, d.D),
 		d.Feed*d.RPM, kd)
-	thrust, torque := o.Show(d.Thrust(), "lbf", worksheet.Force), o.Show(d.Torque(), "lbf-in", worksheet.Torque)
-	verdict := o.Fill("It pushes with {s} and twists with {s}; {hp} at the motor.", []string{thrust, torque}, d.Power()/e)
+	does := o.Fill("It pushes with {push lbf} and twists with {push lbf-in}", nil, d.Thrust(), d.Torque())
+	verdict := does + o.Fill("; {motor hp} at the motor. Whether the motor has it was not reckoned: type its power.",
+		nil, at)
 	if v.Has("motor") {
-		share := 100 * d.Power() / e / v.As("motor", "hp")
-		o.Set("share", share, "%")
-		if share > 100 {
-			verdict = o.Fill("Too much for the motor: {hp} is asked, {0} % of it. Thrust {s}, torque {s}.", []string{thrust, torque}, d.Power()/e, share)
-			o.Refuse("The hole asks more than the motor is rated for. Drill it in two steps, or feed less.")
+		rated := v.As("motor", "hp")
+		o.Set("share", 100*at/rated, "%")
+		o.SetFlag("ok", at <= rated)
+		takes, _ := o.ReadApart("motor", at, rated, "hp")
+		has := o.Scaled(rated, 3, " hp", .74569987158227022, 3, " kW")
+		switch verdict = does + "; " + takes + " of " + has + " at the motor."; {
+		case at > rated:
+			way := ""
+			if slow := d.lighter(rated * e); slow >= .001 {
+				way = o.Fill(" Feed no more than {tooth in} a turn.", nil, slow)
+			}
+			o.Stop("It stalls: "+takes+" of "+has+"."+way, "The hole asks more than the motor is rated for."+way)
+		case at > .85*rated:
+			verdict = "It drills, just: " + takes + " of " + has + ". " + does + "."
+			o.Caution("Little of the motor is left for a hard spot or a dull point.")
 		}
 	}
+	lo, hi := DrillFeed(d.D)
+	if d.Feed > heavyDrill*hi {
+		verdict = o.Fill("{tooth in} a turn is a heavy feed. ", nil, d.Feed) + verdict
+		o.Caution(o.Fill("Drills of this size are fed {tooth in} to {tooth in} a turn.", nil, lo, hi))
+		o.AskMillimetres(d.Feed/25.4 < hi && d.Feed > 6*hi, "feed", d.Feed)
+	}
 	o.SetText("verdict", verdict)
+	thrust, torque := o.Show(d.Thrust(), "lbf", worksheet.Force), o.Show(d.Torque(), "lbf-in", worksheet.Torque)
 	a, b, j := d.chisel()
 	ff, ft, fm := Factors(d.Feed, d.D)
 	o.Line(&thrustLbfStep, []string{thrust}, kd, ff, ft, b, j, d.Wear)
@@ -50,9 +71,24 @@ func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Cite("MH iron")
 		o.Note("The work material factor is from memory of the handbook: confirm it before you rely on it.")
 	}
-	o.Caution("As the point breaks through the drill pulls itself in and the twist jumps: clamp against twice the torque, and ease the feed.")
+	o.Note("As the point breaks through the drill pulls itself in and the twist jumps: clamp against twice the torque, " +
+		"and ease the feed.")
 	o.Note("Never hold a part in the hand under a drill; a stop to the left of it takes the twist.")
 	return nil
+}
+
+// lighter gives the largest feed at which the drill takes no more power, or 0.
+func (d Drilling) lighter(hp float64) float64 {
+	lo, hi := 0.0, d.Feed
+	for range 60 {
+		d.Feed = (lo + hi) / 2
+		if d.Power() > hp {
+			hi = d.Feed
+		} else {
+			lo = d.Feed
+		}
+	}
+	return lo
 }
 
 // tapFactors: K by tap, thread and metal, from a tap maker's technical pages.
@@ -86,7 +122,16 @@ func TapFactor(tap string, coarse bool, work string) float64 {
 	return tapFactors[0].k[col]
 }
 
-var tappingTorqueStep = worksheet.Step{What: "Tapping torque (mm, N/mm2)", Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{s}", Source: "makers"}
+var tappingTorqueStep = worksheet.Step{What: "Tapping torque (mm, N/mm2)",
+	Formula: "tan 30 kc K (D - Do)^2 (D + 2 Do)/24000", Numbers: "kc {0}, K {2}, D {3}, Do {3}", Result: "{N.m}",
+	Source: "makers"}
+
+var breaksStep = worksheet.Step{What: "The tap breaks near, reckoned (mm, N/mm2)",
+	Formula: "pi 1000 (0.6 core)^3/16, low", Numbers: "core {3}", Result: "{N.m}", Source: "practice"}
+
+// formed is the share of thread, per cent, that a forming tap's hole is usually drilled for. Common
+// practice, no published source.
+const formed = 65
 
 func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	t, err := thread.Parse(v.Text("thread"))
@@ -114,26 +159,78 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		percent = (d - hole) / float64(.0068*pitch)
 	}
 	o.SetAll("percent %, factor, resistance MPa", percent, k, kc)
-	text := o.Show(nm, "N.m", worksheet.Torque)
-	verdict := o.Fill("The tap takes about {s} in a clean hole; reckon with {N.m} when it dulls or the chips pack.", []string{text}, 2*nm)
 	o.SetIf(v.Has("rpm"), "power hp", nm/.1129848290276167*v.As("rpm", "rpm")/63025)
-	if v.Has("breaks") {
-		b := v.As("breaks", "N.m")
-		o.Set("share", 100*nm/b, "%")
-		switch {
-		case nm > b:
-			verdict = o.Fill("It breaks: the tap takes about {s} and breaks at {N.m}.", []string{text}, b)
-			o.Refuse("The torque is more than the tap stands. Drill larger, or take a stronger tap.")
-		case nm > b/2:
-			o.Caution("More than half of what breaks the tap: oil, clear chips, and drill a larger hole if the thread allows.")
+	o.Line(&tappingTorqueStep, nil, kc, k, d*25.4, cutHole*25.4, nm)
+	breaks, how := v.As("breaks", "N.m"), ""
+	if !v.Has("breaks") {
+		core := float64((d - float64(1.08253175*pitch)) * 25.4)
+		breaks, how = Breaks(core), " (reckoned)"
+		o.Line(&breaksStep, nil, core, breaks)
+		o.Note("What the tap breaks at is reckoned from its core, low: a good tap stands up to twice that, a nicked or " +
+			"carbon steel one less. The maker's figure is better.")
+	}
+	o.Set("breaks", breaks, "N.m")
+	o.Set("share", 100*nm/breaks, "%")
+	o.SetFlag("ok", nm <= breaks)
+	takes, _ := o.ReadApart("push", nm, breaks, "N.m")
+	dull := o.Read("push", 2*nm, "N.m")
+	at := o.Read("grip", breaks, "N.m") + how
+	verdict := "The tap takes about " + takes + ", dull " + dull + "; it breaks near " + at + "."
+	switch {
+	case nm > breaks:
+		o.Stop("The tap breaks near "+at+", and takes "+takes+".",
+			"The torque is more than the tap stands."+tapWay(o, d, pitch, hole, kc, k, breaks, forming))
+	case 2*nm > breaks:
+		verdict = "The tap takes about " + takes + ", and dull or packed " + dull + ": it breaks near " + at + "."
+		o.Caution("Dull or with packed chips it breaks: oil, back it off often, clear chips." +
+			tapWay(o, d, pitch, hole, kc, k, breaks/2, forming))
+	}
+	if drill := o.Size(v.Length("hole")); forming && percent > 100 {
+		mm := strings.Contains(v.Typed("hole"), "mm") || v.System == units.MetricSystem
+		if mm { // as it is typed
+			drill = o.Dec(hole*25.4, 3) + " mm"
 		}
+		right := d - float64(formed*.0068*pitch)
+		verdict = drill + " is the drill of a cutting tap: a forming tap would pack and break. " + verdict
+		means := worksheet.Either(mm, o.Dec(right*25.4, 2)+" mm", o.Dec(right, 3)+" in")
+		o.Ask("hole", means, drill+" is the drill of a cutting tap. Or "+means+", for a forming one?")
 	}
 	o.SetText("verdict", verdict)
-	o.Line(&tappingTorqueStep, []string{text}, kc, k, d*25.4, cutHole*25.4)
 	o.NoteIf(forming,
 		"A forming tap takes two to three times a cutting tap; two and a half is reckoned, on the cutting tap's hole.")
 	o.CautionIf(math.Abs(percent-70) > 25 && !forming,
-		"This hole leaves {0} % of thread: check the tap drill.", percent)
+		"This hole leaves {percent %} of thread: check the tap drill.", percent)
 	o.Note("Cutting resistance is for sound metal and a sharp, oiled tap. Where it sticks, back it off; never lean on it. A broken tap is sharp: glasses on, no fingers.")
 	return nil
+}
+
+// Breaks reckons what a tap breaks at in N.m, from the diameter of its thread's core in mm: the
+// flutes leave what twists like a round bar of 0.6 of the core, T = pi tau d^3/16, at 1,000 N/mm2
+// of shear in hardened high speed steel. Both are low and common practice, no published source;
+// no public table of breaking torques was found.
+func Breaks(core float64) float64 {
+	d := .6 * core
+	return math.Pi / 16 * 1000 * float64(d*d*d) / 1000
+}
+
+// tapWay gives the hole with which a cutting tap takes no more than a torque in N.m, if it leaves
+// half the thread.
+func tapWay(o *worksheet.Out, d, pitch, hole, kc, k, most float64, forming bool) string {
+	if forming {
+		return ""
+	}
+	lo, hi := hole, d
+	for range 60 {
+		if mid := (lo + hi) / 2; TapTorque(float64(d*25.4), float64(mid*25.4), kc, k) > most {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	hi = math.Ceil(hi*1000) / 1000
+	if hi > d-float64(.5*1.29903811*pitch) {
+		return ""
+	}
+	return o.Fill(" A hole of {micrometer in} would do, with {percent %} of thread, where the thread allows it.", nil,
+		hi, 100*(d-hi)/float64(1.29903811*pitch))
 }

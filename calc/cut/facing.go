@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"datumbook/calc/reach"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -92,6 +93,9 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	f := Face{Long: v.In("long"), Wide: v.In("wide"), Stock: v.In("stock"), Deep: v.In("depth"), Finish: min(v.In("finish"), v.In("stock")), Cutter: v.In("cutter"),
 		Runout: v.In("runout"), Edge: v.In("edge"), Step: v.In("cutter") * v.Num("step") / 100, Clear: v.Choice("ends") == "both",
 		Feed: feed, FineFeed: feed * v.Num("finfeed") / 100, BothWays: v.Choice("way") == "two", Rapid: v.As("rapid", "in/min"), Handling: v.As("handling", "min")}
+	if !v.Given("finish") && f.Stock <= f.Deep && f.Stock < 2*f.Finish {
+		f.Finish = f.Stock // no roughing pass thinner than the finishing one
+	}
 	if f.Stock/f.Deep > most || f.Wide/f.Step > most {
 		return v.Refuse("depth", "it would take thousands of passes. Check the stock, the depth and the cutter.")
 	}
@@ -104,11 +108,28 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		f.Feed, f.FineFeed, p.Travel, p.Apart, p.Pass)
 	wide := worksheet.Either(p.Rows > 1, min(p.Apart, f.Cutter), min(f.Wide, f.Cutter))
 	o.SetAll("removal in3/min, volume in3", p.Each*wide*f.Feed, f.Long*f.Wide*f.Stock)
-	deep := o.Dec(float64(p.Levels), 0) + " roughing"
-	if p.Finishing {
-		deep += " and one finishing"
+	deep := ""
+	if p.Levels > 0 {
+		deep = o.Fill(": {0} deep of {pass in}", nil, float64(p.Levels), p.Each)
 	}
-	o.SetText("verdict", o.Fill("{0} passes, about {min}: {s} deep, {0} side by side.", []string{deep}, float64(p.Passes()), p.Total, float64(p.Rows)))
+	if p.Finishing {
+		deep += o.Fill("{s} a finishing one of {pass in}", []string{worksheet.Either(p.Levels > 0, " and", ":")},
+			f.Stock-float64(float64(p.Levels)*p.Each))
+	}
+	rows := worksheet.Either(p.Rows == 1, "one row", o.Fill("{0} rows side by side", nil, float64(p.Rows)))
+	passes := worksheet.Either(p.Passes() == 1, "pass", "passes")
+	verdict := o.Fill("{0} {s}, about {clock min}{s}, {s}.", []string{passes, deep, rows}, float64(p.Passes()), p.Total)
+	if v.Given("finish") && v.In("finish") > f.Stock+1e-9 {
+		verdict = "More is to be finished than there is to take off. " + verdict
+	}
+	if fz := v.In("pertooth"); fz > heaviest() {
+		verdict = o.Fill("{tooth in} a tooth is a heavy chip: edges will break. ", nil, fz) + verdict
+		o.Caution(o.Fill("{tooth in} a tooth is the most that the tables give in any metal.", nil, heaviest()))
+		o.AskMillimetres(fz > 2*heaviest(), "pertooth", fz)
+	}
+	o.SetText("verdict", verdict)
+	dialled(v, o, p)
+	facingAsk(v, o, f)
 	o.Line(&tableFeedStep, nil, v.In("pertooth"), v.Num("teeth"), v.As("rpm", "rpm"), feed)
 	formula := worksheet.Either(f.Clear, "L + D + 2 c", "L + A + 2 c")
 	o.Work("Length of a pass", formula, o.Fill("L {len}, D {len}, c {len}", nil, f.Long, f.Cutter, f.Runout), o.Len(p.Travel), "FMP")
@@ -120,4 +141,48 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		"Cutting both ways climbs one way: take out backlash and lock what does not move, or cut one way.")
 	o.Note("Times are for the table's feed alone; setting up, measuring and changing edges come on top. Lift or move clear before you run back.")
 	return nil
+}
+
+// dialled says what stands on the dial, counted from touch-off, for each pass deep.
+func dialled(v *worksheet.Values, o *worksheet.Out, p Plan) {
+	const most = 40
+	n := p.Levels + worksheet.Either(p.Finishing, 1, 0)
+	var lines []string
+	for i := range min(n, most) {
+		down := o.Read("pass", float64(i+1)*p.Each, "in")
+		if i == n-1 {
+			down = o.Read("pass", v.In("stock"), "in")
+			if thou := float64(v.In("stock") * 1000); math.Abs(thou-math.Round(thou)) > 1e-6 {
+				down = o.Size(v.Length("stock"))
+			}
+		}
+		what := worksheet.Either(p.Finishing && i == n-1, "Finishing", o.Fill("Pass {0}", nil, float64(i+1)))
+		lines = append(lines, what+": dial "+down+" from touch-off.")
+	}
+	if n > most {
+		lines = append(lines, o.Fill("And so on, {0} deep in all.", nil, float64(n)))
+	}
+	o.SetLines("dialled", lines)
+}
+
+// heaviest is the largest feed per tooth the tables give in any metal.
+func heaviest() (most float64) {
+	for i := range materials {
+		most = max(most, materials[i].Face.hi)
+	}
+	return most
+}
+
+// facingAsk asks about sizes that are likely in the other unit.
+func facingAsk(v *worksheet.Values, o *worksheet.Out, f Face) {
+	if fine := v.In("finish"); v.Given("finish") && fine > f.Stock+1e-9 {
+		means := worksheet.Either(fine >= .05 && fine/10 < f.Stock, fine/10, f.Stock)
+		text := o.Scaled(means, 4, " in", 25.4, 3, " mm")
+		o.Ask("finish", text, "A finishing cut of "+o.Scaled(fine, 4, " in", 25.4, 3, " mm")+" is more than the "+
+			o.Scaled(f.Stock, 4, " in", 25.4, 3, " mm")+" to take off. Is "+text+" meant?")
+	}
+	o.AskMillimetres(f.Long > 100 && f.Long > 15*f.Cutter, "long", f.Long)
+	if text := o.Dec(f.Stock, 4); f.Stock >= 2 && o.System == units.InchSystem {
+		o.Ask("stock", o.Dec(f.Stock/1000, 6)+" in", text+" in to take off? Or "+text+" thou?")
+	}
 }

@@ -9,6 +9,7 @@ type Milling struct {
 	Cutter       float64 // diameter
 	Teeth        float64
 	RPM          float64
+	Offset       float64 // middle of the cut left of the cutter's middle, facing the way it goes
 }
 
 // Removal gives the metal removed in in3/min: Q = ap ae vf.
@@ -17,10 +18,10 @@ func (c Milling) Removal() float64 { return float64(c.Depth*c.Width) * c.Feed }
 // PerTooth gives the feed per tooth in inches: fz = vf/(z n).
 func (c Milling) PerTooth() float64 { return c.Feed / float64(c.Teeth*c.RPM) }
 
-// Engaged gives how many teeth cut at once, the cutter standing over the middle
-// of the cut: z asin(ae/D)/pi.
+// Engaged gives how many teeth cut at once in the mean: z arc/(2 pi).
 func (c Milling) Engaged() float64 {
-	return c.Teeth * math.Asin(min(c.Width/c.Cutter, 1)) / math.Pi
+	enters, leaves := c.Arc()
+	return c.Teeth * (leaves - enters) / (2 * math.Pi)
 }
 
 // feedFactors: C by feed per tooth or turn, in. Machinery's Handbook, 31st ed.,

@@ -82,6 +82,39 @@ func DrillFeed(d float64) (lo, hi float64) {
 	return .015, .025
 }
 
+// heavyDrill is how many times the table's largest feed is called a heavy one. Common practice, no
+// published source.
+const heavyDrill = 1.5
+
+// MostFeed gives the largest feed that is not called heavy: of mills and reamers per tooth, else
+// per turn. That of a face mill is the table's; others may go past theirs by half.
+func (m Material) MostFeed(op Op, d float64) float64 {
+	_, drill := DrillFeed(d)
+	switch op {
+	case FaceMill:
+		return m.Face.hi
+	case EndMill:
+		return heavyDrill * m.EndFeed(d)
+	case Ream:
+		return heavyDrill * .0025
+	case Bore:
+		return heavyDrill * m.BoreFeed.hi
+	}
+	return heavyDrill * drill
+}
+
+// Told rounds a spindle speed down to the two figures it is told by.
+func Told(rpm float64) float64 {
+	unit := 1.0
+	for rpm >= 100*unit {
+		unit *= 10
+	}
+	for unit > 1e-9 && rpm < 10*unit {
+		unit /= 10
+	}
+	return math.Floor(rpm/unit+1e-6) * unit
+}
+
 // Deep returns the factors on speed and feed in a hole of the given depth in diameters (published
 // drill guide, deep holes: 3, 4, 5, 6 diameters).
 func Deep(diameters float64) (speed, feed float64) {
@@ -112,13 +145,16 @@ func (m Material) EndFeed(d float64) float64 {
 
 // Thinning gives by how much the feed per tooth may rise where the width of cut
 // ae is less than half the diameter d, so that the thickest chip stays the same:
-// 1/(2 sqrt(ae/d - (ae/d)^2)), at most 2.
-func Thinning(ae, d float64) float64 {
+// 1/(2 sqrt(ae/d - (ae/d)^2)), at most 2; Thinned has no such limit.
+func Thinning(ae, d float64) float64 { return min(Thinned(ae, d), 2) }
+
+// Thinned gives how many times the feed per tooth is the thickest chip of a side cut.
+func Thinned(ae, d float64) float64 {
 	x := ae / d
 	if x >= .5 || x <= 0 {
 		return 1
 	}
-	return min(1/float64(2*math.Sqrt(x-float64(x*x))), 2)
+	return 1 / float64(2*math.Sqrt(x-float64(x*x)))
 }
 
 // Op is a machining operation.

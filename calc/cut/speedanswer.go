@@ -1,7 +1,10 @@
 package cut
 
 import (
+	"math"
+
 	"datumbook/calc/thread"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -45,18 +48,25 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	aimRPM := min(RPM(aim, d), top)
 	got := PickSpeed(v.List("speeds", "rpm"), aimRPM, top)
+	if !v.Has("speeds") { // speed and feed go by what is told
+		got.RPM = Told(got.RPM)
+	}
 	pertooth, teeth := feedPer(v, m, op, d)
 	perrev := worksheet.Either(op == Tap, pitch, pertooth*teeth*lighter)
 	milling := op == FaceMill || op == EndMill
 	set, over := perrev*got.RPM, false
+	steps(v, o, "speeds", "spindle", "rpm", "rpm")
 	switch {
 	case op == Tap:
+		o.SetStep("tooth", .0001, "in") // a lead is no choice
 	case milling:
 		set, over = PickFeed(v.List("feeds", "in/min"), perrev*got.RPM)
+		steps(v, o, "feeds", "tablefeed", "in/min", "mm/min")
 	default:
 		var f float64
 		f, over = PickFeed(v.List("revfeeds", "in"), perrev)
 		set = f * got.RPM
+		steps(v, o, "revfeeds", "tooth", "in", "mm")
 	}
 	actual := Surface(got.RPM, d)
 	o.SetAll("rpm rpm, feed in/min, perrev in", got.RPM, set, set/got.RPM)
@@ -64,23 +74,138 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("speed ft/min, aimrpm rpm, aimfeed in/min, aimspeed ft/min, low ft/min, high ft/min, toprpm rpm",
 		actual, aimRPM, perrev*aimRPM, aim, lo*slower, hi*slower,
 		top)
-	o.SetIf(milling || op == Bore, "depth in", worksheet.Either(v.Choice("finish") == "finish", .010, m.Depth))
-	feedText := o.Len(set/got.RPM) + " a turn"
+	deep := m.Depth
+	if v.Flag("scale") {
+		deep = max(deep, throughSkin)
+	} else if v.Choice("finish") == "finish" {
+		deep = .010
+	}
+	cuts := milling || op == Bore
+	o.SetIf(cuts, "depth in", deep)
+	feedText := o.Fill("{tooth in} a turn", nil, set/got.RPM)
 	if milling {
-		feedText = o.Show(set, "in/min", worksheet.TableFeed)
+		feedText = o.Read("tablefeed", set, "in/min")
 	}
-	verdict := o.Fill("Set {0} rpm and feed {s}: that is {ft/min}.", []string{feedText}, got.RPM, actual)
-	if got.Fast || v.Has("maxrpm") && got.RPM > v.As("maxrpm", "rpm") {
-		verdict = o.Fill("The machine's slowest, {0} rpm, is too fast for this tool: {ft/min} where {ft/min} is the most.", nil, got.RPM, actual, Surface(top, d))
-		o.Refuse("No spindle speed of this machine is slow enough for this tool and metal. Take a smaller diameter, carbide, or back gear.")
+	if op == Tap {
+		feedText = o.Fill("its lead, {tooth in}, each turn", nil, pitch)
+	}
+	verdict := o.Fill("Set {spindle rpm} and feed {s}: that is {surface ft/min}.", []string{feedText}, got.RPM, actual)
+	if got.Fast {
+		tooFast(v, o, m, op, d, got.RPM, top, slower)
 	} else if got.Above {
-		o.Caution("The speed set lies above the one aimed at, because the next slower one is far below it. Watch the edges; drop to the slower one if they blue or squeal.")
+		next := PickSpeed(v.List("speeds", "rpm"), aimRPM, aimRPM)
+		says := o.Fill("{spindle rpm} is a step over the {two rpm} aimed at", nil, got.RPM, aimRPM)
+		if !next.Fast {
+			says += o.Fill(": if edges blue or squeal, drop to {spindle rpm}", nil, next.RPM)
+		}
+		if actual > hi*slower {
+			verdict += " " + says + "."
+			o.Caution(says + ".")
+		} else { // within the table's range
+			o.Note(says + ".")
+		}
 	}
-	o.CautionIf(over,
-		"The machine's smallest feed is more than the feed aimed at: take a lighter cut, or feed by hand.")
+	if v.Flag("scale") && cuts {
+		says := o.Fill("Through scale: get under the skin in one cut, {pass in} deep or what the skin takes. A cut that "+
+			"rubs the skin kills the edges", nil, deep)
+		verdict += " " + says + "."
+		o.Caution(says + worksheet.Either(v.Choice("finish") == "finish", "; a finishing cut comes after it.",
+			"; ask 'power' whether the motor pulls it."))
+	}
+	if over {
+		least := worksheet.Either(milling, o.Read("tablefeed", set, "in/min"), o.Read("tooth", set/got.RPM, "in"))
+		verdict += " The smallest feed is more than aimed at."
+		o.Caution("The machine's smallest feed is more than the feed aimed at: " + least +
+			". Take a lighter cut, or feed by hand.")
+	}
+	o.NoteIf(v.Flag("scale") && !cuts, "Through scale and sand a third slower; feed so that the edges are under the "+
+		"skin at once.")
+	marked := v.As("maxrpm", "rpm")
+	o.CautionIf(v.Has("maxrpm") && !got.Fast && got.RPM > .8*marked,
+		"This is near the {spindle rpm} marked on the tool: never turn it faster.", marked)
+	o.CautionIf(v.Has("own") && aim > 1.3*hi*slower, "Your own surface speed is {1} times the most that the table gives "+
+		"for this tool and metal.", aim/(hi*slower))
+	verdict = ownFeed(v, o, m, op, d) + verdict
+	speedAsk(o, op, d)
+	o.Few()
 	o.SetText("verdict", verdict)
 	speedSay(v, o, m, op, carbide, d, aim, aimRPM, got.RPM, actual, perrev, pertooth, teeth, lo, hi)
 	return nil
+}
+
+// ownFeed says that a feed typed in place of the table's is a heavy one.
+func ownFeed(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d float64) string {
+	own, most := v.In("ownfeed"), m.MostFeed(op, d)
+	thick := own
+	if (op == FaceMill || op == EndMill) && v.Has("width") {
+		thick /= Thinned(v.In("width"), d)
+	}
+	if op == Tap || thick <= most*(1+1e-9) {
+		return ""
+	}
+	o.AskMillimetres(own > 6*most && own/25.4 < most, "ownfeed", own)
+	lo, hi := DrillFeed(d)
+	switch op {
+	case Drill:
+		o.Caution(o.Fill("Drills of this size are fed {two in} to {two in} a turn.", nil, lo, hi))
+	case FaceMill, EndMill, Ream:
+		o.Caution(o.Fill("{two in} a tooth is the most that is usual for this tool and metal.", nil, most))
+	default:
+		o.Caution(o.Fill("{two in} a turn is the most that is usual for this tool and metal.", nil, most))
+	}
+	typed := o.Scaled(own, 4, " in", 25.4, 3, " mm")
+	if op == FaceMill || op == EndMill {
+		return typed + " a tooth is a heavy chip: edges will break. "
+	}
+	return typed + worksheet.Either(op == Ream, " a tooth", " a turn") + " is a heavy feed. "
+}
+
+// throughSkin is the least depth, inches, of a first cut under sand and skin of a raw casting.
+// Common practice, no published source.
+const throughSkin = 1. / 8
+
+// steps makes a dial read a machine's own figures as they stand in its list.
+func steps(v *worksheet.Values, o *worksheet.Out, key, dial, inch, metric string) {
+	unit := worksheet.Either(v.System == units.MetricSystem, metric, inch)
+	list := v.List(key, unit)
+	if len(list) == 0 {
+		return
+	}
+	step := 1.0
+	for _, x := range list {
+		for step > 1e-5 && math.Abs(x/step-math.Round(x/step)) > 1e-4 {
+			step /= 10
+		}
+	}
+	o.SetStep(dial, step, unit)
+}
+
+// tooFast stops where the machine's slowest speed is more than top, with what would do. Slower is
+// what scale and depth leave of the tables' speeds.
+func tooFast(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d, rpm, top, slower float64) {
+	const refusal = "No spindle speed of this machine is slow enough for this tool and metal."
+	if marked := v.As("maxrpm", "rpm"); v.Has("maxrpm") && rpm > marked {
+		o.Stop(o.Fill("Slowest speed {spindle rpm} too fast: the tool is marked {spindle rpm}.", nil, rpm, marked),
+			refusal+" Back gear, or another tool.")
+		return
+	}
+	actual, most := Surface(rpm, d), Surface(top, d)
+	is, limit := o.ReadApart("surface", actual, most, "ft/min")
+	ways := " Use back gear"
+	if _, fast := m.Range(op, true); op != Tap && v.Choice("tool") != "carbide" && fast*slower >= actual {
+		ways += ", or carbide, which stands it"
+	}
+	if least := d * most / actual; (op == FaceMill || op == EndMill) && least > d/2 {
+		ways += o.Fill(", or a cutter of {left in} or less", nil, least)
+	}
+	o.Stop(o.Fill("Slowest speed {spindle rpm} too fast: {s} where {s} is the most.", []string{is, limit}, rpm),
+		refusal+ways+".")
+}
+
+// speedAsk asks about sizes that are likely in the other unit.
+func speedAsk(o *worksheet.Out, op Op, d float64) {
+	most := map[Op]float64{FaceMill: 16, EndMill: 4, Drill: 3, Ream: 4, Csink: 4, Bore: 24}[op]
+	o.AskMillimetres(op != Tap && d > most, "dia", d)
 }
 
 func map3(setup string) float64 {
@@ -184,9 +309,9 @@ func speedSay(v *worksheet.Values, o *worksheet.Out, m Material, op Op, carbide 
 	default:
 		o.Line(&feedAimedStep4, nil, perrev)
 	}
-	o.NoteIf(v.Flag("scale"),
-		"First cut through scale and sand: get under the skin in one cut, and slow; a cut that rubs the skin kills the edges.")
-	o.CautionIf(!v.Has("maxrpm"),
-		"The cutter's own limit is not known: never turn a cutter faster than its maker marks on it.")
+	o.NoteIf((op == FaceMill || op == EndMill) && d >= 2 && !v.Has("maxrpm"),
+		"The cutter's own limit was not said: never turn it faster than its maker marks on it.")
+	o.NoteIf((op == FaceMill || op == EndMill || op == Ream) && !v.Given("teeth"),
+		"Reckoned for {0} teeth: type how many it has.", teeth)
 	o.Note("Tables are starting values for sharp tools and a sound set-up. Eye protection on, guard in place; stop the spindle to clear chips.")
 }

@@ -36,6 +36,8 @@ func reachChecks() []check.Check {
 		{What: "Approach, cutter 8 in, face 5 in", Got: a(8, 5), Want: .8775, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
 		{What: "Approach, cutter 6 in, face 4 in", Got: a(6, 4), Want: .7639, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
 		{What: "Approach, cutter 4 in, face 3 in", Got: a(4, 3), Want: .6771, Tol: 5e-5, Unit: "in", Source: plain, Provenance: check.Independent},
+		{What: "Approach, cutter 6 in, face 5 in, .4 in off its middle", Got: a(6, 5.8), Want: 2.2319, Tol: 5e-5, Unit: "in",
+			Source: "3 - sqrt(3^2 - 2.9^2), by hand", Provenance: check.Independent},
 		{What: "Approach, cutter 10 in, face 8 in (the 3-4-5 triangle)", Got: a(10, 8), Want: 2, Tol: 1e-12, Unit: "in", Source: "5 - sqrt(5^2 - 4^2)", Provenance: check.Exact},
 		{What: "Window with 22 in of travel, same face", Got: func() float64 {
 			lo, hi := Path(14, 6, .25, 0, ClearBoth)
@@ -80,7 +82,7 @@ func daylightChecks() []check.Check {
 
 func foulChecks() []check.Check {
 	gap := func(b Box, h Head, s Sweep) func() float64 {
-		return func() float64 { d, _ := Between(b, h, s); return d }
+		return func() float64 { return Between(b, h, s) }
 	}
 	post := Box{"post", 3, 4, 4, 5, 0, 10}
 	still := Sweep{}

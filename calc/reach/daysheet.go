@@ -1,6 +1,10 @@
 package reach
 
-import "datumbook/calc/worksheet"
+import (
+	"math"
+
+	"datumbook/calc/worksheet"
+)
 
 const hang, head, fine = "Hanging part", "Head and bar", "Fine points"
 
@@ -35,12 +39,23 @@ var daylightSheet = &worksheet.Sheet{
 	Results: []worksheet.Result{
 		worksheet.Verdict,
 		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "fits, close or short"},
-		{Key: "place", Label: "Set nose to table", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "low", Label: "Nose to table, least", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "high", Label: "Nose to table, most", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "spare", Label: "Spare at the tightest", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomup", Label: "Spare above", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "roomdown", Label: "Spare below", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "quillspare", Label: "Spare quill travel", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "stroke", Label: "Stroke needed", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "lift", Label: "Tool lifts above the surface", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "height", Label: "Finished surface above the table", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tip", Label: "Cutting edge above the table, at depth", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "hangspare", Label: "Hanging part clears the floor by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "change", Label: "Room to change tools here", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "holder", Label: "Holder clears the work by", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltx", Label: "Nose moves sideways", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "tiltz", Label: "Nose rises", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "ok", Label: "It fits", Kind: worksheet.Flag, Judges: true},
+		{Key: "place", Label: "Set nose to table", Kind: worksheet.Length, Main: true, Digits: places, Dial: "rule"},
+		{Key: "low", Label: "Nose to table, least", Kind: worksheet.Length, Main: true, Digits: places, Dial: "need"},
+		{Key: "high", Label: "Nose to table, most", Kind: worksheet.Length, Main: true, Digits: places, Dial: "spare"},
+		{Key: "spare", Label: "Spare at the tightest", Kind: worksheet.Length, Main: true, Digits: places, Dial: "spare"},
+		{Key: "roomup", Label: "Spare above", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "roomdown", Label: "Spare below", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "quillspare", Label: "Spare quill travel", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "stroke", Label: "Stroke needed", Kind: worksheet.Length, Main: true, Digits: places, Dial: "need"},
+		{Key: "lift", Label: "Tool lifts above the surface", Kind: worksheet.Length, Digits: places, Dial: "need"},
+		{Key: "height", Label: "Finished surface above the table", Kind: worksheet.Length, Digits: places, Dial: "rule"},
+		{Key: "tip", Label: "Cutting edge above the table, at depth", Kind: worksheet.Length, Digits: places, Dial: "rule"},
+		{Key: "hangspare", Label: "Hanging part clears the floor by", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "change", Label: "Room to change tools here", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "holder", Label: "Holder clears the work by", Kind: worksheet.Length, Digits: places, Dial: "spare"},
+		{Key: "tiltx", Label: "Nose moves sideways", Kind: worksheet.Length, Digits: places, Dial: "rule"},
+		{Key: "tiltz", Label: "Nose rises", Kind: worksheet.Length, Digits: places, Dial: "rule"},
 		{Key: "overhang", Label: "Overhang in bar diameters", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
 		{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
 	},
@@ -121,52 +136,120 @@ func daylightCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	return nil
 }
 
+// trial is a change of the stack and what it is called.
+type trial struct {
+	works Stack
+	says  string
+}
+
+// roundUp rounds a length up to what is set by a rule.
+func roundUp(x float64) float64 { return math.Ceil(float64(x*100)-1e-9) / 100 }
+
+// stackWays gives the changes with which the stack works: each was tried.
+func stackWays(o *worksheet.Out, s Stack, f Fit) (ways []string) {
+	var tries []trial
+	try := func(change func(s *Stack), says string, x ...float64) {
+		t := s
+		change(&t)
+		if t.Tool > 0 && t.Under >= 0 && t.Hang >= 0 {
+			tries = append(tries, trial{t, o.Fill(says, nil, x...)})
+		}
+	}
+	up := roundUp(max(-f.RoomUp, 0))
+	if s.HasHang {
+		up = roundUp(max(-f.RoomUp, -f.Hang, 0))
+	}
+	if up > 0 {
+		try(func(s *Stack) { s.Tool -= up }, "A tool and holder {need in} shorter fits.", up)
+		try(func(s *Stack) { s.Under -= up }, "{need in} less under the part fits.", up)
+		try(func(s *Stack) { s.Daylight += up }, "A riser of {need in} under the head fits.", up)
+	}
+	if s.HasHang && f.Hang < 0 {
+		h := roundUp(-f.Hang)
+		try(func(s *Stack) { s.Under, s.Hang = s.Under+h, s.Hang-h },
+			"Stand the part {need in} higher: then it hangs clear.", h)
+	}
+	if down := roundUp(max(-f.RoomDown, 0)); down > 0 {
+		try(func(s *Stack) { s.Tool += down }, "A tool or holder {need in} longer comes down.", down)
+		try(func(s *Stack) { s.Under += down }, "Packing of {need in} under the part brings it up.", down)
+	}
+	if s.Quill > 0 && f.Quill < 0 {
+		try(func(s *Stack) { s.Quill = 0 }, "Feed with the knee: the quill is {need in} short of the stroke.", -f.Quill)
+		if s.Quill >= s.Depth {
+			t := s
+			t.Over, t.Clear = 0, 0
+			if t.Works() && f.RoomUp >= 0 {
+				tries = append(tries, trial{t, o.Fill("The quill is {need in} short of the stroke: feed with it, and lower the "+
+					"knee to clear the work.", nil, -f.Quill)})
+			}
+		}
+	}
+	for _, t := range tries {
+		if t.works.Works() {
+			ways = append(ways, t.says)
+		}
+	}
+	if ways == nil {
+		ways = []string{"No one change of tool, fixture or feed makes it fit."}
+	}
+	return ways
+}
+
 func daylightSay(v *worksheet.Values, o *worksheet.Out, s Stack, f Fit, quill bool, place float64) {
 	var ways []string
 	spare := s.Spare()
-	state := "fits"
+	state, verdict := "fits", ""
+	unsaid := ""
+	for _, u := range [...]struct{ key, text string }{{"under", "fixture"}, {"depth", "depth"},
+		{"over", "the highest thing above"}} {
+		if !v.Given(u.key) {
+			unsaid += worksheet.Either(unsaid == "", " Not said, and reckoned as nothing: ", ", ") + u.text
+		}
+	}
+	if unsaid != "" {
+		unsaid += "."
+	}
 	switch {
 	case !s.Works():
-		state = "short"
-		if f.RoomUp < 0 {
-			ways = append(ways, o.Fill("Short above by {in}: a shorter tool or holder, less fixture, or a riser under the head.", nil, -f.RoomUp))
+		state, ways = "short", stackWays(o, s, f)
+		what := "under the spindle"
+		switch {
+		case f.RoomUp >= 0 && quill && f.Quill < 0 && f.Quill <= f.RoomDown:
+			what = "of quill travel"
+		case f.RoomUp >= 0 && f.RoomDown < 0:
+			what = "of coming down"
+		case f.RoomUp >= 0 && s.HasHang && f.Hang < 0:
+			what = "over the floor"
 		}
-		if quill && f.Quill < 0 {
-			ways = append(ways, o.Fill("The quill is {in} short of the stroke: lower the knee to clear the work instead of lifting the quill, or drill in two settings.", nil, -f.Quill))
-		}
-		if f.RoomDown < 0 {
-			ways = append(ways, o.Fill("Does not come down by {in}: a longer tool, or packing under the part.", nil, -f.RoomDown))
-		}
-		if s.HasHang && f.Hang < 0 {
-			ways = append(ways, o.Fill("The hanging part meets the floor by {in} when the table is low enough for the tool: shorten the tool, or raise the machine's floor clearance by standing the part higher.", nil, -f.Hang))
-		}
-		if len(ways) == 0 {
-			ways = append(ways, "The window closes: what lets the tool rise and what lets it come down do not meet.")
-		}
-		o.SetText("verdict", o.Fill("It does not fit: {in} short at the tightest.", nil, -spare))
-		o.Refuse("The stack does not fit under the spindle.")
+		o.Stop(o.Fill("{need in} short {s}.", []string{what}, -spare), "The stack does not fit under the spindle.")
 	case spare <= v.In("close"):
-		state = "close"
-		o.SetText("verdict", o.Fill("Close call: it fits with {in} to spare at the tightest.", nil, spare))
+		state, verdict = "close", o.Fill("Fits, {spare in} to spare: close.", nil, spare)
 		o.Caution("Close call: measure daylight, tool and part before you rely on it.")
 	default:
-		o.SetText("verdict", o.Fill("It fits, with {in} to spare at the tightest.", nil, spare))
+		verdict = o.Fill("Fits, {spare in} to spare.", nil, spare)
+	}
+	if unsaid == "" || state == "short" {
+		o.SetFlag("ok", state != "short")
 	}
 	if state != "short" {
 		if quill {
-			ways = append(ways, o.Fill("Set the knee so that nose to table is {in}, and feed with the quill.", nil, place))
+			ways = append(ways, o.Fill("Set the knee so that nose to table is {rule in}, and feed with the quill.", nil, place))
 		} else {
-			ways = append(ways, o.Fill("Quill up and locked: nose to table goes from {in} at depth to {in} clear above.", nil, f.Low, f.High))
+			ways = append(ways, o.Fill("Quill up and locked: nose to table goes from {rule in} at depth to {rule in} clear "+
+				"above.", nil, f.Low, f.High))
 		}
 	}
 	if c := s.Daylight - s.Under - s.Part - s.Over - s.Tool - v.In("drop"); c < 0 {
-		o.Caution(o.Fill("Tools cannot be changed over the work: it takes {in} more. Run the table aside.", nil, -c))
+		o.Caution(o.Fill("Tools cannot be changed over the work: it takes {need in} more. Run the table aside.", nil, -c))
 	}
 	if v.Has("project") {
 		h := v.In("project") - s.Depth
 		o.Set("holder", h-s.Over, "in")
-		o.CautionIf(h-s.Over < 0,
-			"The holder comes down past the highest thing beside the hole before the tool is at depth: it may hit by {in}.", s.Over-h)
+		if h < s.Over {
+			verdict += o.Fill(" The holder may hit by {need in}.", nil, s.Over-h)
+			o.Caution(o.Fill("The holder comes down past the highest thing beside the hole before the tool is at depth: it "+
+				"may hit by {need in}.", nil, s.Over-h))
+		}
 	}
 	if v.Has("bar") {
 		out := s.Tool
@@ -178,7 +261,12 @@ func daylightSay(v *worksheet.Values, o *worksheet.Out, s Stack, f Fit, quill bo
 		o.CautionIf(ratio > 5,
 			"The bar stands out {1} times its diameter: past four or five it chatters. Shorten it, take a thicker one, or support its end.", ratio)
 	}
+	for _, key := range [...]string{"part", "tool", "under"} {
+		o.AskMillimetres(v.In(key) > 3*s.Daylight, key, v.In(key))
+	}
+	o.Few()
 	o.SetText("state", state)
+	o.SetText("verdict", verdict+unsaid)
 	o.SetLines("ways", ways)
 	o.Note("Lower the tool by hand over the work once, spindle off, before the first cut.")
 }

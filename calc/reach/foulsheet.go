@@ -3,6 +3,7 @@ package reach
 import (
 	"math"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -11,7 +12,9 @@ const path, swing = "Where the spindle goes", "Turning the part"
 var foulSheet = &worksheet.Sheet{
 	Name: "foul", Title: "What fouls what", Question: "Does anything hit?", Group: "hold",
 	About: []string{
-		"Work, fixture, straps and stud ends are boxes on the table; cutter body, holder, quill and head are rounds or boxes on the spindle. The spindle goes over a rectangle with the cutting edge at one height, and the worksheet finds the nearest pair, how far they clear or how deep they foul, and the shortest way out.",
+		"Work, fixture, straps and stud ends are boxes on the table; cutter body, holder, quill and head are rounds or " +
+			"boxes on the spindle. The spindle goes over a rectangle with the cutting edge at one height, and the worksheet " +
+			"finds the nearest pair, how far they clear or how deep they foul, and what would clear them.",
 		"It is the cutter's body and the nut above it that hit studs, not the cutting edge: enter them too. A part that hangs below or beyond the table is a box like any other, and so are column, knee and floor where the table's travel brings them near (enter them as boxes on the head).",
 	},
 	Drawing: "foul",
@@ -29,21 +32,25 @@ var foulSheet = &worksheet.Sheet{
 		{Key: "cut", Label: "Cutting edge at z", Kind: worksheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
 		{Key: "room", Label: "Room wanted", Kind: worksheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
 		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
-		{Key: "skip", Label: "Cutting part", Kind: worksheet.Text, Section: fine, Example: "part", Help: "Name of the box that is cut: rounds that reach down to the cutting edge are not held against it."},
+		{Key: "skip", Label: "Cutting part", Kind: worksheet.Text, Section: fine, Example: "part",
+			Help: "Name of the box that is cut: rounds near the cutting edge are not held against it. " +
+				"All else has to lie below the edge."},
 		{Key: "px", Label: "Turned about x", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
 		{Key: "py", Label: "and y", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
 		{Key: "swingroom", Label: "Room about it", Kind: worksheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "clear, close or fouls"},
-		{Key: "nearest", Label: "Nearest pair", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "state", Label: "State", Kind: worksheet.Text, Help: "clear, close, too near or fouls"},
+		{Key: "nearest", Label: "Nearest pair", Kind: worksheet.Length, Main: true, Digits: places, Dial: "clear"},
+		{Key: "ok", Label: "Nothing hits", Kind: worksheet.Flag, Judges: true},
 		{Key: "pair", Label: "Which", Kind: worksheet.Text, Main: true},
 		{Key: "fouls", Label: "Pairs too near", Kind: worksheet.Count, Digits: worksheet.WholeDigits, Main: true},
 		{Key: "ways", Label: "What to do", Kind: worksheet.Lines},
 		{Key: "pairs", Label: "Pairs, nearest first", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "box", Label: "On the table", Kind: worksheet.Text}, {Key: "head", Label: "On the spindle", Kind: worksheet.Text}, {Key: "gap", Label: "Clear by", Kind: worksheet.Length}}},
-		{Key: "swept", Label: "Farthest corner sweeps", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}}, {Key: "swingspare", Label: "Room left when it is turned", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
+		{Key: "swept", Label: "Farthest corner sweeps", Kind: worksheet.Length, Digits: places, Dial: "need"},
+		{Key: "swingspare", Label: "Room left when it is turned", Kind: worksheet.Length, Digits: places, Dial: "spare"},
 		{Key: "sweeper", Label: "Farthest corner is of", Kind: worksheet.Text},
 	},
 	Sources: sources,
@@ -92,6 +99,67 @@ func readHeads(v *worksheet.Values) ([]Head, *worksheet.InputError) {
 	return out, nil
 }
 
+// foulWays says what clears a pair, each way tried.
+func foulWays(v *worksheet.Values, o *worksheet.Out, w work, g Gap, s Sweep) string {
+	b, h, room := w.boxes[g.Box], w.heads[g.Head], v.In("room")
+	step := worksheet.Either(v.System == units.MetricSystem, .2/25.4, .01)
+	text := o.Fill("{s} and {s}: {need in} too near.", []string{b.Name, h.Name}, room-g.Distance)
+	if asCut(v, w, g) {
+		return text + " If " + b.Name + " is what is cut, name it as the part that is cut."
+	}
+	for _, way := range w.waysOut(g, s, room, step) {
+		keep := func(place string, x float64) {
+			text += o.Fill(" Keep the spindle {s}"+place, []string{way.text}, x)
+			if way.uncut > 1e-9 {
+				text += o.Fill(": {need in} of the face stays uncut.", nil, way.uncut)
+			} else {
+				text += ": the face is still cut whole."
+			}
+		}
+		switch way.text {
+		case "shorter":
+			text += o.Fill(" {s} {need in} lower.", []string{b.Name}, way.by)
+		case "longer":
+			text += o.Fill(" A holder {need in} longer.", nil, way.by)
+		case sides[0].limit:
+			keep("{need in}", s.X1+way.by)
+		case sides[1].limit:
+			keep("{spare in}", s.X2-way.by)
+		case sides[2].limit:
+			keep("{need in}", s.Y1+way.by)
+		case sides[3].limit:
+			keep("{spare in}", s.Y2-way.by)
+		default:
+			if fixed(b.Name) { // all else is put the other way
+				for j := range sides {
+					if sides[j].name == way.text {
+						text += o.Fill(" Set the work, and the spindle's way with it, {need in} {s}.",
+							[]string{sides[j^1].name}, way.by)
+					}
+				}
+				break
+			}
+			text += o.Fill(" {s} {need in} {s}, if it can be moved.", []string{b.Name, way.text}, way.by)
+		}
+	}
+	return text
+}
+
+// asCut says whether a box that no name calls the part that is cut looks like it: its top is where
+// the teeth run, within what a cut takes.
+func asCut(v *worksheet.Values, w work, g Gap) bool {
+	b := w.boxes[g.Box]
+	if w.cut >= 0 || g.Head != w.teeth || fixed(b.Name) || math.Abs(b.Z2-v.In("cut")) > within {
+		return false
+	}
+	for _, other := range w.boxes { // it is the largest, not a strap on it
+		if !fixed(other.Name) && (other.X2-other.X1)*(other.Y2-other.Y1) > (b.X2-b.X1)*(b.Y2-b.Y1) {
+			return false
+		}
+	}
+	return true
+}
+
 // Worked lines of foulCompute.
 var (
 	farthestCornerStep = worksheet.Step{What: "Farthest corner when the part is turned", Formula: "sqrt(a^2 + b^2)", Numbers: "{s}", Result: "{in}", Source: "geometry"}
@@ -110,13 +178,8 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	cut := v.In("cut")
 	s := Sweep{min(v.In("x1"), v.In("x2")), max(v.In("x1"), v.In("x2")), min(v.In("y1"), v.In("y2")), max(v.In("y1"), v.In("y2")), cut, cut}
-	var gaps []Gap
-	for _, g := range Gaps(boxes, heads, s) {
-		if skip := v.Text("skip"); skip != "" && boxes[g.Box].Name == skip && heads[g.Head].Round && heads[g.Head].Z1 <= .5 && boxes[g.Box].Z2 <= cut+heads[g.Head].Z1+1e-6 {
-			continue
-		}
-		gaps = append(gaps, g)
-	}
+	w := newWork(boxes, heads, v.Text("skip"))
+	gaps := w.gaps(s)
 	if len(gaps) == 0 {
 		return v.Refuse("skip", "nothing is left to hold against each other. Enter the studs, straps and walls beside the part.")
 	}
@@ -130,9 +193,12 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			rows = append(rows, worksheet.Cells("ssi", []string{boxes[g.Box].Name, heads[g.Head].Name}, g.Distance))
 		}
 		if g.Distance < room-1e-9 {
-			bad++
+			if bad++; asCut(v, w, g) {
+				name := boxes[g.Box].Name
+				o.Ask("skip", name, "Is "+name+" what is cut? Then name it as the part that is cut.")
+			}
 			if len(ways) < 6 {
-				ways = append(ways, o.Fill("{s} and {s}: {in} too near; the shortest way out is to move the work {s}.", []string{boxes[g.Box].Name, heads[g.Head].Name, g.Move.String()}, room-g.Distance))
+				ways = append(ways, foulWays(v, o, w, g, s))
 			}
 		}
 	}
@@ -142,23 +208,32 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("fouls", float64(bad), "")
 	o.SetTable("pairs", rows)
 	which := boxes[near.Box].Name + " and " + heads[near.Head].Name
+	verdict := ""
+	state := "clear"
+	hits := near.Distance < 1e-9
+	o.SetFlag("ok", bad == 0)
 	switch {
-	case near.Distance < 0:
-		o.SetText("state", "fouls")
-		o.SetText("verdict", o.Fill("It hits: {s} foul by {in}.", []string{which}, -near.Distance))
-		o.Refuse("Something hits on the spindle's way. Do not run it.")
+	case hits:
+		state = "fouls"
+		by := worksheet.Either(near.Distance > -1e-9, "they touch", o.Fill("by {need in}", nil, -near.Distance))
+		says := "It hits: " + which + ", " + by + "."
+		if over := boxes[near.Box].Z2 - cut; near.Head == w.teeth && over > 1e-9 && near.Distance < 1e-9-over {
+			says = o.Fill("{s} stands {need in} above the cut: the teeth hit it.", []string{boxes[near.Box].Name}, over)
+		}
+		o.Stop(says, "Something hits on the spindle's way. Do not run it.")
 	case bad > 0:
-		o.SetText("state", "fouls")
-		o.SetText("verdict", o.Fill("Too near: {s} clear by only {in} where {in} is wanted.", []string{which}, near.Distance, room))
+		state = "too near"
+		verdict = o.Fill("Too near: {s} {clear in} apart, {s} wanted.", []string{which, o.Size(v.Length("room"))},
+			near.Distance)
 		o.Caution("A pair comes nearer than the room wanted.")
 	case near.Distance <= v.In("close"):
-		o.SetText("state", "close")
-		o.SetText("verdict", o.Fill("Close call: {s} clear by {in}.", []string{which}, near.Distance))
+		state = "close"
+		verdict = o.Fill("Close call: {s} clear by {clear in}.", []string{which}, near.Distance)
 		o.Caution("Close call: measure both before you rely on it.")
 	default:
-		o.SetText("state", "clear")
-		o.SetText("verdict", o.Fill("Nothing hits: the nearest are {s}, clear by {in}.", []string{which}, near.Distance))
+		verdict = o.Fill("Nothing hits: the nearest, {s}, clear by {clear in}.", []string{which}, near.Distance)
 	}
+	o.SetText("state", state)
 	if v.Has("px") && v.Has("py") {
 		swept, who := 0.0, 0
 		for i, b := range boxes {
@@ -171,17 +246,28 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Line(&farthestCornerStep, []string{boxes[who].Name}, swept)
 		if v.Has("swingroom") {
 			o.Set("swingspare", v.In("swingroom")-swept, "in")
-			o.CautionIf(swept > v.In("swingroom")-room,
-				"The part cannot be turned here: its corner sweeps {in} and the room is {in}.", swept, v.In("swingroom"))
+			if swept > v.In("swingroom")-room {
+				sweeps, has := o.ReadApart("need", swept, v.In("swingroom"), "in")
+				verdict += " It cannot be turned here."
+				o.Caution("The part cannot be turned here: its corner sweeps " + sweeps + ", the room is " + has +
+					o.Fill(" and {need in} is wanted between.", nil, room))
+			}
+		} else {
+			o.Note("The room about the axis was not said: whether the part can be turned was not reckoned.")
 		}
 	}
+	o.SetText("verdict", verdict)
 	o.SetLines("ways", ways)
 	h := heads[near.Head]
 	b := boxes[near.Box]
+	if near.Head == w.teeth && near.Box != w.cut {
+		h.Z1 = min(h.Z1, 0)
+	}
 	zGap := between(b.Z1, b.Z2, cut+h.Z1, cut+h.Z2)
 	o.Line(&nearestPairStep, nil, b.Z1, b.Z2, cut+h.Z1, cut+h.Z2, zGap)
 	o.Line(&nearestPairAllStep, nil, near.Distance)
 	o.Note("Boxes are what you entered: hoses, handles, swarf guards and the operator's hands are not in it. Dry run by hand, spindle off.")
+	o.NoteIf(w.teeth < 0, "The cutter was not entered: its teeth were not held against anything.")
 	o.NoteIf(math.Abs(cut) > 0,
 		"Only the way at the cutting height is looked at: lift clear before you run to the start or change tools.")
 	return nil

@@ -12,7 +12,7 @@ import (
 func Checks() []check.Proof {
 	return []check.Proof{
 		{Sheet: "eyebolt", Rows: eyeChecks()},
-		{Sheet: "weigh", Rows: weighChecks()},
+		{Sheet: "weigh", Rows: append(weighChecks(), meetChecks()...)},
 		{Sheet: "sling", Rows: slingChecks()},
 	}
 }
@@ -100,6 +100,93 @@ func weighChecks() []check.Check {
 		}
 		return t.Centre[0]
 	})
+}
+
+// meetChecks are parts whose bodies meet, in iron of .26 lb/in3: weights, common volumes and a
+// balance, from the formulas of segment, lens, cap and crossed cylinders.
+func meetChecks() (out []check.Check) {
+	const density = .26
+	box := func(a, b, c float64) Body {
+		return Body{Shape: Box, A: a, B: b, C: c, X: a / 2, Y: b / 2, Density: density}
+	}
+	cut := func(s Shape, a, b, c, x, y, z float64) Body {
+		return Body{Shape: s, A: a, B: b, C: c, X: x, Y: y, Z: z, Void: true, Density: density}
+	}
+	add := func(what, source, unit string, want, tol float64, get func(t Total) float64, list ...Body) {
+		out = append(out, check.Check{What: what, Got: func() float64 {
+			t, f := Weigh(list)
+			if f != nil {
+				return math.NaN()
+			}
+			return get(t)
+		}, Want: want, Tol: tol, Unit: unit, Source: source, Provenance: check.Independent})
+	}
+	weight := func(t Total) float64 { return t.Weight }
+	volume := func(t Total) float64 { return t.Volume }
+	last := func(t Total) float64 { return t.Bodies[len(t.Bodies)-1].Volume }
+	const (
+		hand    = "By hand, counted apart on a grid of points: "
+		crossed = "8 x integral of r^2 cos^2 t sqrt(R^2 - r^2 sin^2 t), counted apart on a grid of points"
+	)
+	plate, slab := box(10, 10, 1), box(10, 10, 2)
+	hole := cut(Rod, 4, 0, 1, 5, 5, 0)
+	tall := cut(Rod, 4, 0, 3, 5, 5, 0)
+	const h3 = "10 x 10 x 1 plate, "
+	add(h3+"rod 4 in standing 3 high cut from it", hand+"pi 2^2 x 1 is all there is", "lb", 22.73, .005, weight, plate,
+		tall)
+	add(h3+"the same: volume left", hand+"100 - 4 pi", "in3", 87.43, .005, volume, plate, tall)
+	add(h3+"the same hole entered twice", hand+"a hole is cut once", "lb", 22.73, .005, weight, plate, hole, hole)
+	pair := []Body{plate, cut(Rod, 4, 0, 1, 3.5, 5, 0), cut(Rod, 4, 0, 1, 6.5, 5, 0)}
+	add(h3+"two holes of 4, centres 3 apart: the second takes", hand+"pi 2^2 less the lens of 1.813", "in3",
+		4*math.Pi-1.813, .001, last, pair...)
+	add(h3+"two holes of 4, centres 3 apart", hand+"removed 23.32", "lb", 19.94, .005, weight, pair...)
+	edge := []Body{plate, cut(Rod, 3, 0, 1, 1, 5, 0)}
+	add(h3+"hole of 3, centre 1 from the edge: removed", hand+"pi 1.5^2 less the segment outside, .7744", "in3", 6.294,
+		.001, last, edge...)
+	add(h3+"the same: weight", hand+"100 - 6.294", "lb", 24.36, .005, weight, edge...)
+	add(h3+"the same: removed metal's centre from the edge", hand+"segment's centroid", "in", 1.148, .001,
+		func(t Total) float64 { return t.Bodies[1].Centre[0] }, edge...)
+	add(h3+"the same: balance", hand+"moments", "in", 5.259, .001, func(t Total) float64 { return t.Centre[0] }, edge...)
+	add(h3+"box 6 x 6 cut, centred on a corner", hand+"it takes 3 x 3", "lb", 23.66, .005, weight, plate,
+		cut(Box, 6, 6, 1, 0, 0, 0))
+	add("10 x 10 x 3 block, ball of 4 centred .5 below the top cut: removed", hand+"pi 4^3/6 less the cap of 10.60",
+		"in3", 22.91, .005, last, box(10, 10, 3), cut(Ball, 4, 0, 0, 5, 5, 2.5))
+	add("the same: weight", hand+"300 - 22.91", "lb", 72.04, .005, weight, box(10, 10, 3), cut(Ball, 4, 0, 0, 5, 5, 2.5))
+	bar := Body{Shape: Rod, A: 6, C: 8, Z: -4, Density: density}
+	through := func(r, l float64) Body { return Body{Shape: Rod, A: 2 * r, C: l, X: -l / 2, Axis: "x", Void: true} }
+	add("bar 6 in, 8 long, cross hole of 3: common", crossed, "in3", 41.04, .005, last, bar, through(1.5, 8))
+	add("the same: weight", crossed, "lb", 48.14, .005, weight, bar, through(1.5, 8))
+	add("crossed rods of 3 and 1 in: common", crossed, "in3", 2.323, .001, last,
+		Body{Shape: Rod, A: 3, C: 8, Z: -4, Density: density}, through(.5, 8))
+	ball := Body{Shape: Ball, A: 6, Density: density}
+	add("ball of 6 bored 2 through: left", "pi H^3/6 with H = 2 sqrt(3^2 - 1^2)", "in3", 94.78, .005, volume, ball,
+		through(1, 8))
+	add("10 x 10 x 2 plate, pocket 4 x 4 x .75 and a hole of 2 in it, through", hand+"200 - 12 - 1.25 pi", "lb", 47.86,
+		.005, weight,
+		slab, cut(Box, 4, 4, .75, 5, 5, 1.25), cut(Rod, 2, 0, 2, 5, 5, 0))
+	bores := []Body{box(10, 10, 1.5)}
+	for i := range 4 {
+		x, y := 2.5+float64(5*(i%2)), 2.5+float64(5*(i/2))
+		bores = append(bores, cut(Rod, 1, 0, 1.5, x, y, 0), cut(Rod, 2, 0, .5, x, y, 1))
+	}
+	add("10 x 10 x 1.5 plate, four holes of 1 with counterbores of 2, .5 deep", hand+"2.356 in3 each", "lb", 36.55,
+		.005, weight, bores...)
+	drill := func(axis Axis) []Body {
+		pl := .5 / math.Tan(59*math.Pi/180)
+		down, point := cut(Rod, 1, 0, 2, 5, 5, 3), cut(Cone, 1, 0, pl, 5, 5, 1)
+		down.Axis, point.Axis = axis, axis
+		return []Body{box(10, 10, 3), down, point}
+	}
+	add("hole of 1, 2 deep with its 118 degree point: removed", "pi/4 x 2 + pi/12 x .3004, point .0787", "in3", 1.649,
+		.001, func(t Total) float64 { return 300 - t.Volume }, drill("-z")...)
+	post := []Body{{Shape: Box, A: 10, B: 6, C: 2, Density: density}, {Shape: Rod, A: 4, C: 6, Z: 1, Density: density}}
+	add("post of 4, 6 high, let 1 in into a 10 x 6 x 2 base, both added", hand+"120 + 24 pi - 4 pi", "lb", 47.54, .005,
+		weight, post...)
+	add("balls of radius 3 and 2, centres 4 apart: common", "pi (R+r-d)^2 (d^2 + 2d(R+r) - 3(R-r)^2)/(12 d)", "in3",
+		3.469, .004, last, ball, cut(Ball, 4, 0, 0, 4, 0, 0))
+	add("cap 1 high of a ball of radius 3", "pi h^2 (3R - h)/3", "in3", 8.378, .001, last, ball,
+		cut(Box, 8, 8, 2, 0, 0, 2))
+	return out
 }
 
 var slingRows = []row{

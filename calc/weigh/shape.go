@@ -138,31 +138,28 @@ func (s Body) local() local {
 
 // place maps a point from the body's own frame to the part's axes.
 func (s Body) place(p [3]float64) [3]float64 {
-	axis, w := s.Axis, p[2]
-	if len(axis) == 2 { // "-x", "-y", "-z"
-		axis, w = axis[1:], -w
+	axes, sense := s.frame()
+	out := [3]float64{s.X, s.Y, s.Z}
+	p[2] *= sense
+	for i, a := range axes {
+		out[a] += p[i]
 	}
-	at := [3]float64{s.X, s.Y, s.Z}
-	switch axis {
-	case "x":
-		return [3]float64{at[0] + w, at[1] + p[0], at[2] + p[1]}
-	case "y":
-		return [3]float64{at[0] + p[0], at[1] + w, at[2] + p[1]}
-	}
-	return [3]float64{at[0] + p[0], at[1] + p[1], at[2] + w}
+	return out
 }
 
-// Placed is a computed body in the part's axes. A void's volume is positive.
+// Placed is a computed body in the part's axes: what it adds to those before it or takes out of
+// them. A void's volume is positive.
 type Placed struct {
 	Volume   float64 // cubic inches
 	Weight   float64 // pounds
 	Centre   [3]float64
 	Low, Top [3]float64 // the box it lies in
+	Own      float64    // volume of the whole body
 }
 
 func (s Body) placed() Placed {
 	l := s.local()
-	p := Placed{Volume: l.volume, Weight: l.volume * s.Density, Centre: s.place(l.centre)}
+	p := Placed{Volume: l.volume, Own: l.volume, Weight: l.volume * s.Density, Centre: s.place(l.centre)}
 	q, r := s.place(l.lo), s.place(l.hi)
 	for i := range 3 {
 		p.Low[i], p.Top[i] = min(q[i], r[i]), max(q[i], r[i])
@@ -176,11 +173,38 @@ type Total struct {
 	Centre         [3]float64
 	Low, Top       [3]float64 // box round all solids
 	Bodies         []Placed
-	Astray         []int // voids, counted from 0, that lie outside every solid's box
-	Partly         []int // voids that lie partly outside
+	Idle           []int // rows, counted from 0, that add or take off nothing
+	Partly         []int // rows of which a part adds or takes off nothing
 }
 
-// Weigh adds the bodies up, voids taken off:
+// meets lists the rows before i whose boxes overlap its own.
+func meets(placed []Placed, i int) (out []int) {
+	const hair = 1e-6
+	v := &placed[i]
+	for j := range i {
+		s, touch := &placed[j], true
+		for d := range 3 {
+			touch = touch && v.Low[d] < s.Top[d]-hair && s.Low[d] < v.Top[d]-hair
+		}
+		if touch {
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+// within says whether row i lies in the box of row j.
+func within(placed []Placed, i, j int) bool {
+	const hair = 1e-6
+	in := true
+	for d := range 3 {
+		in = in && placed[i].Low[d] >= placed[j].Low[d]-hair && placed[i].Top[d] <= placed[j].Top[d]+hair
+	}
+	return in
+}
+
+// Weigh builds the part up row by row. A solid adds the metal that is not there yet, a void takes
+// out what is there of the rows before it:
 //
 //	W = sum(density x volume);  centre = sum(W x centre of each) / W
 //
@@ -188,67 +212,83 @@ type Total struct {
 func Weigh(bodies []Body) (Total, *worksheet.InputError) {
 	var t Total
 	var moment [3]float64
-	solid := false
+	solid, pairs := false, 0
 	for _, b := range bodies {
-		p := b.placed()
-		t.Bodies = append(t.Bodies, p)
+		t.Bodies = append(t.Bodies, b.placed())
+	}
+	for i := range bodies {
+		pairs += len(meets(t.Bodies, i))
+	}
+	lines := 300 // across a body; many bodies in one place take their time
+	if pairs > 8 {
+		lines = worksheet.Either(pairs > 60, 60, 120)
+	}
+	for i, b := range bodies {
+		t.Bodies[i].settle(bodies, t.Bodies, i, lines)
+		p := &t.Bodies[i]
 		sign := 1.0
 		if b.Void {
 			sign = -1
 		} else {
-			for i := range 3 {
+			for k := range 3 {
 				if !solid {
-					t.Low[i], t.Top[i] = p.Low[i], p.Top[i]
+					t.Low[k], t.Top[k] = p.Low[k], p.Top[k]
 				}
-				t.Low[i], t.Top[i] = min(t.Low[i], p.Low[i]), max(t.Top[i], p.Top[i])
+				t.Low[k], t.Top[k] = min(t.Low[k], p.Low[k]), max(t.Top[k], p.Top[k])
 			}
 			solid = true
 		}
 		t.Volume += float64(sign * p.Volume)
 		t.Weight += float64(sign * p.Weight)
-		for i := range 3 {
-			moment[i] += float64(sign * float64(p.Weight*p.Centre[i]))
+		for k := range 3 {
+			moment[k] += float64(sign * float64(p.Weight*p.Centre[k]))
+		}
+		switch {
+		case p.Volume < 1e-6*p.Own:
+			t.Idle = append(t.Idle, i)
+		case p.Volume < (1-1e-4)*p.Own:
+			t.Partly = append(t.Partly, i)
 		}
 	}
 	if !solid {
 		return t, worksheet.Refuse("parts", "there is no solid among them. Add the body the holes are cut from.")
 	}
-	if !(t.Weight > 0) || !(t.Volume > 0) {
-		return t, worksheet.Refuse("parts", "the holes take away more than the solids bring. Check the sizes and which rows are cut.")
+	if most := t.Bodies[0].Weight; !(t.Weight > 1e-6*most) || !(t.Volume > 0) {
+		return t, worksheet.Refuse("parts", "the holes take away all that the solids bring. Check the sizes and which rows "+
+			"are cut.")
 	}
 	for i := range 3 {
 		t.Centre[i] = moment[i] / t.Weight
 	}
-	for i, b := range bodies {
-		if b.Void {
-			t.look(i, bodies)
-		}
-	}
 	return t, nil
 }
 
-// look checks whether a void is where there is metal, by the boxes of the solids.
-func (t *Total) look(i int, bodies []Body) {
-	const hair = 1e-6
-	v := t.Bodies[i]
-	touches, within := false, false
-	for k, b := range bodies {
-		if b.Void {
-			continue
-		}
-		s := t.Bodies[k]
-		touch, in := true, true
-		for d := range 3 {
-			touch = touch && v.Low[d] < s.Top[d]-hair && s.Low[d] < v.Top[d]-hair
-			in = in && v.Low[d] >= s.Low[d]-hair && v.Top[d] <= s.Top[d]+hair
-		}
-		touches, within = touches || touch, within || in
-	}
+// settle works out what row i adds or takes off, where it meets rows before it.
+func (p *Placed) settle(bodies []Body, placed []Placed, i int, lines int) {
+	at := meets(placed, i)
+	void := bodies[i].Void
 	switch {
-	case !touches:
-		t.Astray = append(t.Astray, i)
-	case !within:
-		t.Partly = append(t.Partly, i)
+	case len(at) == 0 && void:
+		p.Volume, p.Weight = 0, 0
+		return
+	case len(at) == 0:
+		return
+	case len(at) == 1 && void && bodies[at[0]].Shape == Box && !bodies[at[0]].Void && within(placed, i, at[0]):
+		p.Weight = p.Volume * bodies[at[0]].Density
+		return
+	}
+	d := sliced(bodies, placed, i, at, lines)
+	if !(d.own > 0) {
+		return
+	}
+	p.Volume, p.Weight = float64(d.volume/d.own*p.Own), float64(d.weight/d.own*p.Own)
+	if !(d.weight > 0) {
+		return
+	}
+	for k := range 3 {
+		if c, mid := d.moment[k]/d.weight, d.mid[k]/d.own; math.Abs(c-mid) > 1e-9*(p.Top[k]-p.Low[k]) {
+			p.Centre[k] = c
+		}
 	}
 }
 

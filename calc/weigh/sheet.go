@@ -14,6 +14,8 @@ var weighSheet = &worksheet.Sheet{
 	About: []string{
 		"A part made up of simple bodies, with holes and pockets cut out, gives its weight and its centre of gravity.",
 		"Each row is a body. X, Y and Z place the middle of the face it stands on; its height runs along its axis from there. Along z, size A runs along x and B along y; along x, A along y and B along z; along y, A along x and B along z.",
+		"Rows are taken in order: a cut takes out only metal of the rows above it, and only once; a body that stands in " +
+			"another counts once.",
 		"Castings come out heavier than their drawing. For lifting reckon with the weight that has the allowance on it, and weigh the part where it is anywhere near a limit.",
 	},
 	Drawing: "weigh",
@@ -40,13 +42,16 @@ var weighSheet = &worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Main: true},
-		{Key: "lift", Label: "Reckon for lifting", Kind: worksheet.Mass, Main: true},
-		{Key: "cgx", Label: "Balance, X", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "cgy", Label: "Balance, Y", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "cgz", Label: "Balance, Z", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 3, Metric: 2}},
-		{Key: "volume", Label: "Volume", Kind: worksheet.Volume},
-		{Key: "over", Label: "Scale over reckoned", Kind: worksheet.Percent},
+		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Main: true, Dial: "weight"},
+		{Key: "lift", Label: "Reckon for lifting", Kind: worksheet.Mass, Main: true, Dial: "lift"},
+		{Key: "cgx", Label: "Balance, X", Kind: worksheet.Length, Main: true,
+			Digits: worksheet.Digits{Inch: 3, Metric: 2}, Dial: "balance"},
+		{Key: "cgy", Label: "Balance, Y", Kind: worksheet.Length, Main: true,
+			Digits: worksheet.Digits{Inch: 3, Metric: 2}, Dial: "balance"},
+		{Key: "cgz", Label: "Balance, Z", Kind: worksheet.Length, Main: true,
+			Digits: worksheet.Digits{Inch: 3, Metric: 2}, Dial: "balance"},
+		{Key: "volume", Label: "Volume", Kind: worksheet.Volume, Dial: "three"},
+		{Key: "over", Label: "Scale over reckoned", Kind: worksheet.Percent, Dial: "percent"},
 		{Key: "bodies", Label: "Body by body", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "body", Label: "Body", Kind: worksheet.Text}, {Key: "volume", Label: "Volume", Kind: worksheet.Volume}, {Key: "weight", Label: "Weight", Kind: worksheet.Mass},
 			{Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "z", Label: "Z", Kind: worksheet.Length}}},
@@ -128,7 +133,8 @@ func (s Body) wrong() string {
 
 // Worked lines of computeWeigh.
 var (
-	volumeStep        = worksheet.Step{What: "Volume", Formula: "solids - voids", Numbers: "", Result: "{in3}", Source: "MH"}
+	volumeStep = worksheet.Step{What: "Volume",
+		Formula: "metal added row by row, less what each cut finds there", Numbers: "", Result: "{in3}", Source: "MH"}
 	weightStep        = worksheet.Step{What: "Weight", Formula: "sum of density x volume", Numbers: "", Result: "{lb}", Source: "MH"}
 	balanceXStep      = worksheet.Step{What: "Balance, X", Formula: "sum of weight x X / weight", Numbers: "", Result: "{in}", Source: "statics"}
 	balanceYStep      = worksheet.Step{What: "Balance, Y", Formula: "sum of weight x Y / weight", Numbers: "", Result: "{in}", Source: "statics"}
@@ -145,43 +151,63 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if bad != nil {
 		return v.Refuse("parts", bad.Message)
 	}
-	weight := t.Weight
+	const light = -10 // %, beyond which the scale is not believed
+	lift, over := t.Weight*(1+v.Num("allow")/100), 0.0
 	if v.Has("scale") {
-		weight = v.As("scale", "lb")
+		weight := v.As("scale", "lb")
 		if weight > 10*t.Weight || t.Weight > 10*weight {
 			return v.Refuse("scale", "scale and reckoning are more than ten times apart. Check the sizes, their units and the scale.")
 		}
-		over := 100 * (weight/t.Weight - 1)
+		over = 100 * (weight/t.Weight - 1)
 		o.Set("over", over, "%")
-		o.CautionIf(over > 15 || over < -15,
-			"Scale and reckoning differ by {0}%. Look for a body that was left out, a core that moved, or a wrong size.", over)
+		o.CautionIf(over > 15, "The scale reads {percent %} more than was reckoned. Look for a body that was left out, a "+
+			"core that moved, or a wrong size.", over)
+		if over >= light { // the heavier of the two
+			lift = max(weight, t.Weight)
+		} else {
+			o.Hurt(o.Fill("The scale reads {percent %} less than was reckoned. Did hoist or blocking carry part of it, or "+
+				"is a size wrong? Lift for the heavier until that is cleared.", nil, -over))
+		}
 	}
-	lift := worksheet.Either(v.Has("scale"), weight, weight*(1+v.Num("allow")/100))
 	o.SetAll("weight lb, lift lb, volume in3", t.Weight, lift, t.Volume)
 	for i, key := range []string{"cgx", "cgy", "cgz"} {
 		o.Set(key, t.Centre[i], "in")
 	}
-	says := o.Fill("It weighs about {lb}; reckon with {lb} for lifting.", nil, t.Weight, lift)
-	if v.Has("scale") {
-		says = o.Fill("It weighs {lb} on the scale, {lb} reckoned.", nil, lift, t.Weight)
+	says := o.Fill("{lift lb} to lift: it weighs {weight lb}", nil, lift, t.Weight)
+	switch {
+	case over < light:
+		says = o.Fill("{lift lb} to lift, by the reckoning: the scale reads {percent %} less", nil, lift, -over)
+	case v.Has("scale") && over < 0:
+		says = o.Fill("{lift lb} to lift, as reckoned; the scale reads {percent %} less", nil, lift, -over)
+	case v.Has("scale"):
+		says = o.Fill("{lift lb} to lift, by the scale; {weight lb} reckoned", nil, lift, t.Weight)
 	}
-	o.SetText("verdict", o.Fill("{s} It balances at X {in}, Y {in}, Z {in}.", []string{says}, t.Centre[0], t.Centre[1], t.Centre[2]))
+	o.SetText("verdict", o.Fill("{s}. It balances at X {balance in}, Y {balance in}, Z {balance in}.", []string{says},
+		t.Centre[0], t.Centre[1], t.Centre[2]))
+	if text := doubts(v, o, list, t); text != "" {
+		o.SetText("verdict", text+" As typed: "+says+".")
+	}
 	tables(o, list, t)
 	o.Line(&volumeStep, nil, t.Volume)
 	o.Line(&weightStep, nil, t.Weight)
 	o.Line(&balanceXStep, nil, t.Centre[0])
 	o.Line(&balanceYStep, nil, t.Centre[1])
 	o.Line(&balanceZStep, nil, t.Centre[2])
-	if !v.Has("scale") {
+	if !v.Has("scale") || over < light {
 		o.Line(&weightLiftingStep, nil, t.Weight, v.Num("allow"), lift)
 	}
-	for _, i := range t.Astray {
-		o.Caution("Row " + strconv.Itoa(i+1) + " cuts where there is no metal. Check its place and axis.")
-	}
 	for _, i := range t.Partly {
-		o.Note("Row " + strconv.Itoa(i+1) + " reaches beyond the body it is cut from; what it cuts from the air is taken off as well.")
+		p := &t.Bodies[i]
+		what := worksheet.Either(list[i].Void, " takes off only {three in3} of its {three in3}: the rest lies outside the "+
+			"metal that was there.",
+			" adds only {three in3} of its {three in3}: the rest stands in bodies before it and counts once.")
+		o.Note("Row " + strconv.Itoa(i+1) + o.Fill(what, nil, p.Volume, p.Own))
 	}
-	o.Caution("A reckoned weight is good to about 10% for a casting. Weigh it before a lift that comes near any limit, and let a qualified person decide the lift.")
+	o.NoteIf(len(t.Partly) > 0, "Where bodies meet, what they have in common was added up in thin slices, to about a "+
+		"thousandth of it.")
+	o.NoteIf(!v.Given("metal") && !v.Has("scale"), "Grey iron was reckoned, as no metal was named.")
+	o.Note("A reckoned weight is good to about 10% for a casting. Weigh it before a lift that comes near any limit, and " +
+		"let a qualified person decide the lift.")
 	return nil
 }
 

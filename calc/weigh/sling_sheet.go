@@ -39,13 +39,19 @@ var slingSheet = &worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "tension", Label: "Most a leg carries", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true},
-		{Key: "need", Label: "Rating needed", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Help: "Of each leg in straight vertical pull."},
-		{Key: "angle", Label: "Least angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}, Main: true},
+		{Key: "tension", Label: "Most a leg carries", Kind: worksheet.Force, Units: kilo,
+			Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Dial: "sling"},
+		{Key: "need", Label: "Rating needed", Kind: worksheet.Force, Units: kilo,
+			Digits: worksheet.Digits{Inch: worksheet.Whole,
+				Metric: 3}, Main: true, Plan: true, Dial: "sling", Help: "Of each leg in straight vertical pull."},
+		{Key: "angle", Label: "Least angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1},
+			Main: true, Dial: "lay"},
 		{Key: "factor", Label: "Tension over share", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
-		{Key: "inward", Label: "Inward pull on a lug", Kind: worksheet.Force, Units: kilo, Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true},
-		{Key: "margin", Label: "Rating over tension", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "ok", Label: "Within the rating", Kind: worksheet.Flag},
+		{Key: "inward", Label: "Inward pull on a lug", Kind: worksheet.Force, Units: kilo,
+			Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Dial: "sling"},
+		{Key: "margin", Label: "Rating over what is asked", Kind: worksheet.Number,
+			Digits: worksheet.Digits{Inch: 2, Metric: 2}, Plan: true, Dial: "margin"},
+		{Key: "ok", Label: "Within the rating", Kind: worksheet.Flag, Judges: true},
 		{Key: "legs", Label: "Leg by leg", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "leg", Label: "Leg", Kind: worksheet.Text}, {Key: "x", Label: "X", Kind: worksheet.Length}, {Key: "y", Label: "Y", Kind: worksheet.Length}, {Key: "rise", Label: "Hook above", Kind: worksheet.Length},
 			{Key: "length", Label: "Length", Kind: worksheet.Length}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle},
@@ -62,9 +68,10 @@ var slingSheet = &worksheet.Sheet{
 
 // hung is what the three ways to describe the legs come to.
 type hung struct {
-	legs []Leg
-	lugs []Lug
-	most Leg
+	legs   []Leg
+	lugs   []Lug
+	most   Leg
+	places bool // the lugs stand where they are in truth
 }
 
 // Worked lines of computeSling.
@@ -113,7 +120,7 @@ func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Line(&ratingNeededStep, []string{say(o, t), say(o, need)})
 	}
 	o.Set("need", need, "lbf")
-	judge(v, o, t, need, least)
+	judge(v, o, h, t, need, least)
 	return nil
 }
 
@@ -164,7 +171,7 @@ func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.I
 	if n == 1 {
 		out = 0
 	}
-	h := hung{}
+	h := hung{places: v.Has("leg") && n > 1}
 	for i := range n {
 		a := 2 * math.Pi * float64(i) / float64(n)
 		h.lugs = append(h.lugs, Lug{out * math.Cos(a), out * math.Sin(a), length * math.Sin(angle*math.Pi/180)})
@@ -186,7 +193,7 @@ func twoLegs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet
 	if d1+d2 <= 0 {
 		return hung{}, v.Refuse("far", "both lugs lie at the centre of gravity. Give the level distances, or choose one leg.")
 	}
-	h := hung{lugs: []Lug{{-d1, 0, rise}, {d2, 0, rise}}}
+	h := hung{places: true, lugs: []Lug{{-d1, 0, rise}, {d2, 0, rise}}}
 	for i, l := range h.lugs {
 		s := math.Hypot(l.X, rise)
 		other := worksheet.Either(i == 1, d1, d2)
@@ -205,7 +212,7 @@ func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.
 	if v.Rows("lugs") == 0 {
 		return hung{}, v.Refuse("lugs", "there are none. Give X, Y and the hook's height of each, like 12, 8, 40.")
 	}
-	h := hung{}
+	h := hung{places: true}
 	for i := range v.Rows("lugs") {
 		x, _ := v.Cell("lugs", i, 0, "in")
 		y, _ := v.Cell("lugs", i, 1, "in")
@@ -231,31 +238,90 @@ func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.
 	return h, nil
 }
 
-// judge says whether it may be lifted.
-func judge(v *worksheet.Values, o *worksheet.Out, t, need, least float64) {
-	text := "Each leg must carry up to " + say(o, t) + "; use slings rated " + say(o, need) + " or more in straight pull."
+// typed writes a force as it was typed, not rounded.
+func typed(o *worksheet.Out, lbf float64) string {
+	return o.Scaled(lbf, 1, " lbf", .0044482216152605, 3, " kN")
+}
+
+// judge says whether it may be lifted: t is what the worst leg carries, need the rating it takes.
+func judge(v *worksheet.Values, o *worksheet.Out, h hung, t, need, least float64) {
+	flat := least < LeastAngle-1e-9
+	const lugs = " Lugs, eyebolts and hook were not reckoned."
+	at, who := o.Read("lay", h.most.Angle, "deg"), "Each leg pulls up to"
+	flattest := ""
+	if h.most.Angle > least+.5 { // it is not the leg that pulls most
+		flattest = " The flattest leg lies at " + o.Read("lay", least, "deg") + "."
+	}
+	if len(h.legs) > 1 && v.Choice("how") != "equal" {
+		who = "The leg that carries most pulls"
+	}
+	text := o.Fill("{s} {sling lbf} at {s}: take slings tagged {sling lbf} or more in straight pull. "+
+		"The tag was not said.", []string{who, at}, t, need) + flattest + lugs
 	if v.Has("rated") {
 		rated := v.As("rated", "lbf")
 		o.Set("margin", rated/need, "")
-		o.SetFlag("ok", rated >= need)
-		if rated >= need {
-			text = "Within the rating: up to " + say(o, need) + " asked of slings rated " + say(o, rated) + "."
-		} else {
-			text = "Too much for these slings: up to " + say(o, need) + " asked of a rating of " + say(o, rated) + "."
-			o.Refuse("The slings are overloaded. Use heavier ones, longer legs, or a spreader.")
+		o.SetFlag("ok", rated >= need && !flat)
+		asks, _ := o.ReadApart("sling", need, rated, "lbf")
+		tag := typed(o, rated)
+		switch {
+		case rated < need:
+			o.Stop("Leg asks "+asks+", tag says "+tag+".", "The slings are overloaded."+steeper(v, o, least, rated/need))
+		case rated < 1.25*need:
+			text = "Leg asks " + asks + " at " + at + ", tag says " + tag + ": little to spare." + flattest + lugs
+			o.Hurt("Starting and stopping add a tenth to a quarter, and a quarter is over the tag. Take slings with room to " +
+				"spare.")
+		default:
+			text = "Leg asks " + asks + " at " + at + ", tag says " + tag + "." + flattest + lugs
 		}
 	}
 	switch {
-	case least < LeastAngle-1e-9:
-		text = o.Fill("Do not lift so: a leg lies at {1} degrees, and below 30 degrees slings are not rated. Use longer legs or a spreader.", nil, least)
-		o.Refuse("A sling leg below 30 degrees from the horizontal is outside the sling standards.")
+	case flat:
+		o.SetFlag("ok", false)
+		angle, limit := o.ReadApart("lay", least, LeastAngle, "deg")
+		o.Stop(angle+" is too flat: "+limit+" at least.",
+			"A sling leg below 30 degrees from the horizontal is outside the sling standards: do not lift so."+rise(o, h))
+		if v.Given("angle") && v.Choice("how") == "equal" {
+			up := o.Dec(90-least, 2)
+			o.Ask("angle", up, o.Dec(least, 2)+" from the horizontal? Measured from the vertical it would be "+up+".")
+		}
 	case least < 45:
-		o.Caution("A leg lies below 45 degrees. Some yards and many eyebolts allow no less; longer legs or a spreader are better.")
+		o.Hurt("A leg lies below 45 degrees. Some yards and many eyebolts allow no less; longer legs or a spreader are " +
+			"better.")
 	}
 	o.SetText("verdict", text)
-	o.CautionIf(v.Choice("hitch") == "choker",
-		"Three quarters holds for a choke angle of 120 degrees or more. A choker drawn up tighter carries less: ask the maker's table.")
-	o.Caution("Starting and stopping add a tenth to a quarter to these figures. Take slings with room to spare.")
-	o.Caution("The inward pull squeezes the load and bends lugs and eyebolts sideways: check those as well.")
-	o.Caution("A qualified person decides the lift. Use tagged gear in date, look at it before use, keep everyone from under the load, and lift a hand's width first to see that it hangs level.")
+	if v.Choice("hitch") == "choker" {
+		o.Hurt("Three quarters holds for a choke angle of 120 degrees or more. A choker drawn up tighter carries less: ask " +
+			"the maker's table.")
+	}
+	o.Few()
+	o.Note("Starting and stopping add a tenth to a quarter to these figures. Take slings with room to spare.")
+	o.Note("The inward pull squeezes the load and bends lugs and eyebolts sideways: check those as well, with 'eyebolt'.")
+	o.Note("A qualified person decides the lift, by the makers' tables and the local code. Use tagged gear in date, " +
+		"look at it before use, keep everyone from under the load, and lift a hand's width first to see that it hangs level.")
+}
+
+// steeper gives the angle at which legs that are alike would be within their tag with a quarter to
+// spare, where there is one: what a leg carries goes by 1/sin.
+func steeper(v *worksheet.Values, o *worksheet.Out, angle, part float64) string {
+	s := 1.25 * math.Sin(angle*math.Pi/180) / part
+	if v.Choice("how") != "equal" || v.Choice("legs") == "1" || s > 1 {
+		return " Use heavier ones."
+	}
+	up := max(math.Ceil(math.Asin(s)*180/math.Pi-1e-9), LeastAngle)
+	return o.Fill(" Use heavier ones; at {0} degrees or steeper these would do.", nil, up)
+}
+
+// rise gives how far the hook has to be above the lugs for no leg to be too flat, where the lugs'
+// places are known.
+func rise(o *worksheet.Out, h hung) string {
+	if !h.places {
+		return " Use longer legs or a spreader."
+	}
+	least := 0.0
+	for i, l := range h.lugs {
+		if h.legs[i].Tension > 0 {
+			least = max(least, math.Hypot(l.X, l.Y)*math.Tan(LeastAngle*math.Pi/180))
+		}
+	}
+	return o.Fill(" With longer legs and the hook {need in} above the lugs it would be 30; or use a spreader.", nil, least)
 }

@@ -101,8 +101,7 @@ func TestShapesByCountingCells(t *testing.T) {
 	}
 }
 
-// A cone with two equal ends is a rod, a tube with no bore too; cutting a body
-// out and putting it back changes nothing; moving the part moves its balance.
+// A cone with two equal ends is a rod; moving the part moves its balance.
 func TestLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		num := func(name string) float64 { return rapid.Float64Range(.1, 30).Draw(rt, name) }
@@ -116,16 +115,6 @@ func TestLaws(t *testing.T) {
 		base := Body{Shape: Box, A: 60, B: 60, C: 60, Density: .3}
 		hole := Body{Shape: needs[rapid.IntRange(0, len(needs)-1).Draw(rt, "shape")].shape, A: a, B: a * .4, C: c, X: num("x"), Y: num("y"), Z: num("z"), Density: .3,
 			Axis: axes[rapid.IntRange(0, len(axes)-1).Draw(rt, "axis")]}
-		cut := hole
-		cut.Void = true
-		whole, f := Weigh([]Body{base})
-		if f != nil {
-			rt.Fatal(f.Message)
-		}
-		back, f := Weigh([]Body{base, cut, hole})
-		if f != nil || math.Abs(back.Weight-whole.Weight) > 1e-6 || math.Abs(back.Centre[0]-whole.Centre[0]) > 1e-6 {
-			rt.Fatal("cut and put back")
-		}
 		one, _ := Weigh([]Body{base, hole})
 		dx := num("dx")
 		base.X += dx
@@ -152,13 +141,13 @@ func TestStrayHolesAreSeen(t *testing.T) {
 		texts += c.Text
 	}
 	assert.Contains(t, texts, "Row 2 cuts where there is no metal")
-	assert.Contains(t, texts, "Row 3 reaches beyond")
+	assert.Contains(t, texts, "Row 3 takes off only 0.785 in3 of its 2.36 in3")
 }
 
 func TestWeighRefusals(t *testing.T) {
 	for _, r := range []struct{ parts, says string }{
 		{"cut, box, 1, 1, 1", "no solid"},
-		{"add, box, 1, 1, 1; cut, box, 2, 2, 2", "take away more"},
+		{"add, box, 1, 1, 1; cut, box, 2, 2, 2", "take away all"},
 		{"add, box, 1, , 1", "size B"},
 		{"add, rod, 1", "size C"},
 		{"add, tube, 1, 2, 3", "bore"},
@@ -272,7 +261,8 @@ func TestFlatSlingsAreRefused(t *testing.T) {
 		angle string
 		level worksheet.Level
 		says  string
-	}{{"29", worksheet.Refusal, "Do not lift so"}, {"30", worksheet.Warning, "must carry"}, {"60", worksheet.Warning, "must carry"}} {
+	}{{"29", worksheet.Refusal, "29 deg is too flat: 30 deg at least"}, {"30", worksheet.Warning,
+		"slings tagged 600 lbf"}, {"60", worksheet.Remark, "slings tagged 350 lbf"}} {
 		a := worksheet.Run(slingSheet, units.InchSystem, []worksheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
 		require.Nil(t, a.Fault)
 		assert.Equal(t, r.level, a.Cautions()[0].Level, r.angle)
