@@ -69,17 +69,27 @@ var divideSheet = worksheet.Sheet{
 	Results: []worksheet.Result{
 		worksheet.Verdict,
 		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
-		{Key: "turns", Label: "Whole turns", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
-		{Key: "holes", Label: "Holes more", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
-		{Key: "circle", Label: "On the circle of", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
-		{Key: "step", Label: "Step of the work", Kind: worksheet.Angle},
-		{Key: "dial", Label: "On a degree dial of the crank", Kind: worksheet.Text, Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
-		{Key: "off", Label: "One step off by", Kind: worksheet.Angle, Units: worksheet.Arcsec},
-		{Key: "sum", Label: "Last division off by", Kind: worksheet.Angle, Units: worksheet.Arcsec, Help: "If the same step is made every time."},
-		{Key: "ways", Label: "Other circles", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "circle", Label: "Circle", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
-			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
-		{Key: "places", Label: "Places from the start", Kind: worksheet.Table, Help: "Counted from the first place each time, so that the error does not add up.", Columns: []worksheet.Column{{Key: "number", Label: "Division", Kind: worksheet.Count}, {Key: "turns", Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
-			{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
+		{Key: "turns", Label: "Whole turns", Kind: worksheet.Count, Main: true, Plan: true,
+			Digits: worksheet.WholeDigits},
+		{Key: "holes", Label: "Holes more", Kind: worksheet.Count, Main: true, Plan: true,
+			Digits: worksheet.WholeDigits},
+		{Key: "circle", Label: "On the circle of", Kind: worksheet.Count, Main: true, Plan: true,
+			Digits: worksheet.WholeDigits},
+		{Key: "step", Label: "Step of the work", Kind: worksheet.Angle, Dial: "sine"},
+		{Key: "dial", Label: "On a degree dial of the crank", Kind: worksheet.Text, Plan: true,
+			Help: "For a table whose crank has a dial in degrees and minutes of the work instead of plates."},
+		{Key: "off", Label: "One step off by", Kind: worksheet.Angle, Dial: "two", Units: worksheet.Arcsec},
+		{Key: "sum", Label: "Last division off by", Kind: worksheet.Angle, Dial: "two", Units: worksheet.Arcsec,
+			Help: "If the same step is made every time."},
+		{Key: "ways", Label: "Other circles", Kind: worksheet.Table, Plan: true,
+			Columns: []worksheet.Column{{Key: "circle", Label: "Circle", Kind: worksheet.Count}, {Key: "turns",
+				Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
+				{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
+		{Key: "places", Label: "Places from the start", Kind: worksheet.Table, Plan: true,
+			Help: "Counted from the first place each time, so that the error does not add up.",
+			Columns: []worksheet.Column{{Key: "number", Label: "Division", Kind: worksheet.Count}, {Key: "turns",
+				Label: "Turns", Kind: worksheet.Count}, {Key: "holes", Label: "Holes", Kind: worksheet.Count},
+				{Key: "off", Label: "Off by", Kind: worksheet.Angle, Units: worksheet.Arcsec}}},
 	},
 	Sources: []worksheet.Source{{Key: "OD1644", Title: "US Army correspondence course OD1644 Milling Machine Operations: plain and angular indexing"}, {Key: "MH", Title: "Machinery's Handbook: indexing for angles, simple indexing"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "divisions", Text: "7"}},
@@ -88,7 +98,11 @@ var divideSheet = worksheet.Sheet{
 
 // Worked lines of computeDivide.
 var (
-	turnsCrankStep  = worksheet.Step{What: "Turns of the crank for one division", Formula: "ratio/divisions", Numbers: "{s}/{s}", Result: "{6}", Source: "OD1644"}
+	turnsCrankStep = worksheet.Step{What: "Turns of the crank for one division", Formula: "ratio/divisions",
+		Numbers: "{s}/{s}", Result: "{6}", Source: "OD1644"}
+	offHoleStep = worksheet.Step{What: "One step off by, and half a hole of the largest circle",
+		Formula: "(holes/(ratio circle) - step) 360", Numbers: "ratio {s}, circle {s}",
+		Result: "{2} arcsec, {2} arcsec", Source: "OD1644"}
 	turnsCrankStep2 = worksheet.Step{What: "Turns of the crank", Formula: "angle x ratio/360", Numbers: "{6} x {s}/360", Result: "{6}", Source: "MH"}
 )
 
@@ -134,22 +148,38 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	o.SetText("dial", dial)
 	move := func(turns, holes, circle int) string {
-		return plural(turns, "turn") + " and " + plural(holes, "hole") + " on the " + strconv.Itoa(circle) + " circle"
+		on := plural(holes, "hole") + " on the " + strconv.Itoa(circle) + " circle"
+		switch {
+		case holes == 0:
+			return plural(turns, "turn")
+		case turns == 0:
+			return on
+		}
+		return plural(turns, "turn") + " and " + on
 	}
 	verdict := move(best.Turns, best.Holes, best.Circle)
-	switch {
+	// Counted from the start a place is off by half a hole at the most.
+	half := 180 / float64(ratio) / float64(slices.Max(circles))
+	switch off := math.Abs(best.Off); {
 	case best.Exact():
 		verdict += ", exactly."
-	case math.Abs(best.Off)*3600 < 0.05:
-		verdict += ", to a twentieth of a second of angle."
+	case off*3600 < 0.5 && off*float64(times)*3600 < 30:
+		verdict += ", to half a second of angle."
+	case times == 1 && off > step/20, times > 1 && half > step/20:
+		o.Stop(o.Fill("Ratio {s} with these circles has no such step: nearest is off {sine deg} in {sine deg}.",
+			[]string{strconv.Itoa(ratio)}, off, step),
+			"Take plates with more or other holes, a higher ratio, or compound or differential dividing by the "+
+				"head's own table.")
+	case times == 1:
+		verdict += o.Fill(", off {sine deg}.", nil, off)
+		o.Caution("Not exact: no circle of these does it.")
 	default:
-		verdict = o.Fill("No circle does it exactly. Nearest: {s}, off by {1} seconds of angle each step", []string{verdict}, best.Off*3600)
-		if times > 1 {
-			verdict += ", " + dms(best.Off*float64(times)) + " at the last division"
-		}
-		verdict += "."
-		o.Caution("Not exact: made step by step the error adds up into the last space. Count from the start by the list of places, or use compound or differential dividing by the head's own table.")
+		verdict = o.Fill("Use the list of places: no circle does it exactly. Nearest is {s}, off {sine deg} a step, "+
+			"{sine deg} at the last.", []string{verdict}, off, off*float64(times))
+		o.Caution("Made step by step the error adds up into the last space. Count from the start by the list of " +
+			"places, or use compound or differential dividing by the head's own table.")
 	}
+	o.Line(&offHoleStep, []string{strconv.Itoa(ratio), strconv.Itoa(best.Circle)}, best.Off*3600, half*3600)
 	o.SetText("verdict", verdict)
 	var rows [][]worksheet.Cell
 	for _, w := range ways[1:] {
@@ -161,7 +191,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.SetTable("ways", rows)
 	if !best.Exact() && times > 1 && times <= 200 {
 		o.SetTable("places", places(times, ratio, slices.Max(circles)))
-		o.Note("The list of places is for the " + strconv.Itoa(slices.Max(circles)) + " circle.")
+		o.NoteIf(half <= step/20, "The list of places is for the "+strconv.Itoa(slices.Max(circles))+" circle.")
 	}
 	if times > 1 {
 		o.Line(&turnsCrankStep, []string{strconv.Itoa(ratio), strconv.Itoa(times)}, float64(ratio)/float64(times))

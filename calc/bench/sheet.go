@@ -3,6 +3,7 @@ package bench
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
@@ -32,8 +33,8 @@ func dms(deg float64) string {
 	return sign + strconv.Itoa(s/3600) + "d" + strconv.Itoa(s/60%60) + "'" + strconv.Itoa(s%60) + "\""
 }
 
-// marked writes a block or leaf as it is marked: in inches to a ten-thousandth or in millimetres to
-// half a micrometre, preferably in the system asked for.
+// marked writes a block or leaf as it is marked: in inches to a ten-thousandth without a leading
+// nought, or in millimetres to half a micrometre, preferably in the system asked for.
 func marked(l units.Length, metric bool) string {
 	inch, _ := units.Round(l.Inches(), 4)
 	m, _ := units.Round(l.MM(), 4)
@@ -43,7 +44,7 @@ func marked(l units.Length, metric bool) string {
 		}
 		return m.Text() + " mm"
 	}
-	return inch.Text() + " in"
+	return strings.TrimPrefix(inch.Text(), "0") + " in"
 }
 
 // listed joins lengths: .750 + .126.
@@ -99,9 +100,13 @@ var blocksSheet = worksheet.Sheet{
 		worksheet.Verdict,
 		{Key: "exact", Label: "Exact", Kind: worksheet.Flag},
 		{Key: "count", Label: "Blocks", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
-		{Key: "total", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "total", Label: "Stack", Kind: worksheet.Length, Main: true, Dial: "block",
+			Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "off", Label: "Stack less height", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
-		{Key: "stack", Label: "From the bottom up", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "block", Label: "Block", Kind: worksheet.Text}, {Key: "size", Label: "Size", Kind: worksheet.Length}, {Key: "sum", Label: "So far", Kind: worksheet.Length}}},
+		{Key: "stack", Label: "From the bottom up", Kind: worksheet.Table, Plan: true,
+			Columns: []worksheet.Column{{Key: "block", Label: "Block", Kind: worksheet.Text}, {Key: "size",
+				Label: "Size", Kind: worksheet.Length, Fine: true}, {Key: "sum", Label: "So far",
+				Kind: worksheet.Length, Fine: true}}},
 		{Key: "below", Label: "Next below", Kind: worksheet.Text},
 		{Key: "above", Label: "Next above", Kind: worksheet.Text},
 	},
@@ -120,6 +125,9 @@ var (
 	stackStep        = worksheet.Step{What: "Stack", Formula: "sum of the blocks, in whole numbers", Numbers: "{s}", Result: "{s}", Source: "NPL"}
 )
 
+// farOff is how far a stack may be off and still be told as one to use: half a thou, about 0.01 mm.
+const farOff = in / 2000
+
 func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	owned, metric := chosen(v)
 	switch mine := v.Choice("set") == "mine"; {
@@ -136,6 +144,7 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Note("Your own list is not read: the set chosen is another. Choose 'my own list' to use it.")
 	}
 	height, wear := v.Length("height"), v.Length("wear")
+	o.AskUnit(v, "height", .02, 16)
 	rest := height - 2*wear
 	if rest < 1 {
 		return v.Refuse("wear", o.Fill("two wear blocks are {in}, which is the whole height or more. Take thinner ones or none.", nil, 2*wear.Inches()))
@@ -143,7 +152,9 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	most := int(v.Num("most"))
 	s, found, sure := Blocks(rest, owned, most)
 	if found {
-		o.SetText("verdict", plural(len(s.Blocks), "block")+withWear(wear, metric)+": "+listed(s.Blocks, metric)+".")
+		o.SetText("verdict", plural(len(s.Blocks), "block")+withWear(wear,
+			metric)+worksheet.Either(len(s.Blocks) == 1 && wear == 0, " makes ", " make ")+marked(height,
+			metric)+": "+listed(s.Blocks, metric)+".")
 	} else {
 		below, above, sureToo := Nearest(rest, owned, most)
 		sure = sure && sureToo
@@ -154,14 +165,22 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		if s.Blocks == nil {
 			return v.Refuse("mine", "no stack can be made of these. Add sizes.")
 		}
-		o.SetText("verdict", "No stack of up to "+plural(most, "block")+" makes it exactly. Nearest: "+listed(s.Blocks, metric)+withWear(wear, metric)+", off by "+marked(s.Total-rest, metric)+".")
 		if below.Blocks != nil {
 			o.SetText("below", marked(below.Total+2*wear, metric)+" = "+listed(below.Blocks, metric)+withWear(wear, metric))
 		}
 		if above.Blocks != nil {
 			o.SetText("above", marked(above.Total+2*wear, metric)+" = "+listed(above.Blocks, metric)+withWear(wear, metric))
 		}
-		o.Refuse("This set cannot make the height exactly with up to " + plural(most, "block") + ".")
+		off := s.Total - rest
+		nearest := plural(len(s.Blocks), "block") + withWear(wear, metric) + ", " + o.Read("least",
+			size(off).Inches(), "in") + worksheet.Either(off > 0, " over", " under")
+		if size(off) > farOff {
+			o.Stop("This set does not make it: nearest is "+nearest+".", "No stack of up to "+plural(most,
+				"block")+" comes within half a thou (0.01 mm). Use blocks of another set, or an adjustable parallel.")
+		} else {
+			o.SetText("verdict", nearest+": "+listed(s.Blocks, metric)+", the nearest of this set.")
+			o.Caution("This set cannot make the height exactly with up to " + plural(most, "block") + ".")
+		}
 	}
 	o.CautionIf(!sure, "The list is too mixed to search to the end: a shorter or nearer stack may be there.")
 	o.SetFlag("exact", found)

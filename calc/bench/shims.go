@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"strings"
+
 	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
@@ -21,13 +23,19 @@ var shimsSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "total", Label: "Pack", Kind: worksheet.Length, Main: true, Plan: true, Dial: "block",
+			Digits: worksheet.FineDigits},
+		{Key: "off", Label: "Pack less thickness", Kind: worksheet.Length, Main: true, Dial: "block",
+			Digits: worksheet.FineDigits},
 		{Key: "count", Label: "Leaves", Kind: worksheet.Count, Main: true, Digits: worksheet.WholeDigits},
-		{Key: "near", Label: "Near enough", Kind: worksheet.Flag},
-		{Key: "leaves", Label: "Leaves in order", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "thick", Label: "Leaf", Kind: worksheet.Length}}},
+		{Key: "near", Label: "Near enough", Kind: worksheet.Flag, Judges: true},
+		{Key: "leaves", Label: "Leaves in order", Kind: worksheet.Table, Plan: true,
+			Columns: []worksheet.Column{{Key: "thick", Label: "Leaf", Kind: worksheet.Length, Fine: true}}},
 		{Key: "choices", Label: "By number of leaves", Kind: worksheet.Table, Columns: []worksheet.Column{
-			{Key: "count", Label: "Leaves", Kind: worksheet.Count}, {Key: "total", Label: "Pack", Kind: worksheet.Length}, {Key: "off", Label: "Off by", Kind: worksheet.Length}, {Key: "pack", Label: "Of", Kind: worksheet.Text}}},
+			{Key: "count", Label: "Leaves", Kind: worksheet.Count},
+			{Key: "total", Label: "Pack", Kind: worksheet.Length, Fine: true},
+			{Key: "off", Label: "Off by", Kind: worksheet.Length, Fine: true},
+			{Key: "pack", Label: "Of", Kind: worksheet.Text}}},
 	},
 	Sources: []worksheet.Source{{Key: "sum", Title: "Sums of whole steps, every one looked at"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "want", Text: ".0265 in"}},
@@ -39,6 +47,10 @@ var (
 	packStep = worksheet.Step{What: "Pack", Formula: "sum of the leaves", Numbers: "{s}", Result: "{s}", Source: "sum"}
 	offStep  = worksheet.Step{What: "Off by", Formula: "pack - thickness", Numbers: "{s} - {s}", Result: "{s}", Source: "sum"}
 )
+
+// springy is the number of leaves beyond which a pack gives under load. Common practice, no
+// published source.
+const springy = 4
 
 func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var owned []Leaf
@@ -56,27 +68,38 @@ func computeShims(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("owned", err.Error()+". Give thicknesses in one unit and a count of at least one of something.")
 	}
 	p := Choose(packs, near)
-	if len(p.Blocks) == 0 {
-		if size(p.Over) <= near {
-			o.SetText("verdict", "No shim: the thickness itself is within what you call near enough.")
-		} else {
-			o.SetText("verdict", "No shim comes nearer than none: the thinnest is too thick.")
-			o.Caution("The thinnest leaf owned overshoots by more than leaving the gap as it is.")
-		}
-	} else {
-		verdict := worksheet.Either(len(p.Blocks) > 1, plural(len(p.Blocks), "leave"), "1 leaf")
-		verdict += ": " + listed(p.Blocks, metric)
-		if p.Over == 0 {
-			verdict += ", exactly."
-		} else {
-			verdict += ", off by " + marked(p.Over, metric) + "."
-		}
-		o.SetText("verdict", verdict)
-	}
+	o.AskUnit(v, "want", .0005, .3)
+	n := len(p.Blocks)
 	o.SetFlag("near", size(p.Over) <= near)
-	if size(p.Over) > near {
-		o.Caution(o.Fill("No pack of up to {s} comes within {in}: this is the nearest.", []string{plural(int(v.Num("most")), "leave")}, near.Inches()))
+	says := worksheet.Either(n == 1, "1 leaf", plural(n, "leave")) + ": " + listed(p.Blocks, metric)
+	switch off := marked(size(p.Over), metric); {
+	case n == 0 && size(p.Over) <= near:
+		says = "No shim: the thickness itself is within what you call near enough."
+	case n == 0:
+		thin := units.Length(0)
+		for _, l := range owned {
+			if l.Have > 0 && (thin == 0 || l.Thick < thin) {
+				thin = l.Thick
+			}
+		}
+		o.Stop("Thinnest leaf is too thick: "+marked(want, metric)+" wanted, thinnest "+marked(thin, metric)+".",
+			"It would miss by more than leaving the gap as it is. Take paper or a thinner leaf, or stone the other "+
+				"side.")
+	case p.Over == 0:
+		says += ", exactly."
+	default:
+		says += ", " + off + worksheet.Either(p.Over > 0, " over.", " short.")
 	}
+	if n > 0 && size(p.Over) > near {
+		says = strings.TrimSuffix(says, ".") + ": no pack of these comes closer."
+		o.Caution("No pack of up to " + plural(int(v.Num("most")), "leave") + " comes within " + marked(near,
+			metric) + ".")
+	}
+	if n > springy && size(p.Over) <= near {
+		says = strings.TrimSuffix(says, ".") + "; springy."
+		o.Caution(plural(n, "leave") + " are springy: one thicker leaf in place of some is better.")
+	}
+	o.SetText("verdict", says)
 	o.SetLength("total", p.Total)
 	o.SetLength("off", p.Over)
 	o.Set("count", float64(len(p.Blocks)), "")

@@ -37,15 +37,19 @@ var sineSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
+		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Main: true, Dial: "block",
+			Digits: worksheet.FineDigits},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true, Dial: "sine"},
 		{Key: "dms", Label: "Degrees, minutes, seconds", Kind: worksheet.Text},
-		{Key: "made", Label: "Stack as made up", Kind: worksheet.Length, Digits: worksheet.Digits{Inch: 6, Metric: 5}},
+		{Key: "made", Label: "Stack as made up", Kind: worksheet.Length, Plan: true, Dial: "block",
+			Digits: worksheet.Digits{Inch: 6, Metric: 5}},
 		{Key: "gives", Label: "Angle it gives", Kind: worksheet.Text},
-		{Key: "error", Label: "Angle off by", Kind: worksheet.Angle, Units: worksheet.Arcsec},
-		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: worksheet.Angle, Main: true, Units: worksheet.Arcsec},
-		{Key: "blocks", Label: "Blocks", Kind: worksheet.Text, Main: true},
-		{Key: "other", Label: "Stack for the complement", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "error", Label: "Angle off by", Kind: worksheet.Angle, Dial: "two", Units: worksheet.Arcsec},
+		{Key: "sens", Label: "Angle turned by 0.0001 in (2.5 um) of stack", Kind: worksheet.Angle, Main: true,
+			Dial: "two", Units: worksheet.Arcsec},
+		{Key: "blocks", Label: "Blocks", Kind: worksheet.Text, Main: true, Plan: true},
+		{Key: "other", Label: "Stack for the complement", Kind: worksheet.Length, Dial: "block",
+			Digits: worksheet.FineDigits},
 		{Key: "bar", Label: "Bar", Kind: worksheet.Length},
 	},
 	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: sine bar, table of constants for a 5-inch sine bar"}, worksheet.Practice},
@@ -59,6 +63,14 @@ var (
 	stackStep2    = worksheet.Step{What: "Stack", Formula: "h = L sin(a)", Numbers: "{len} x sin({5})", Result: "{in}", Source: "geometry"}
 	turnErrorStep = worksheet.Step{What: "Turn for an error dh of the stack", Formula: "da = dh/(L cos a)", Numbers: "0.0001/({4} x cos {3}), in inches", Result: "{2} arcsec", Source: "geometry"}
 )
+
+// coarse is how many seconds of angle a made up stack may be off without a word: a tenth of a thou
+// on a 5 in bar is 4.
+const coarse = 10
+
+// useless is how many seconds the made up stack may be off and still be set. Common practice, no
+// published source.
+const useless = 60
 
 func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
@@ -100,7 +112,12 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			made = above
 		}
 	}
-	verdict := o.Fill("{s} on a {in} bar wants a stack of {in}.", []string{dms(deg)}, bar, stack)
+	o.AskUnit(v, "stack", .05, 1.2*bar)
+	says := o.Fill("Stack {block in} for {sine deg} on a {in} bar", nil, stack, deg, bar)
+	if v.Given("stack") {
+		says = o.Fill("It makes {sine deg} on a {in} bar", nil, deg, bar)
+	}
+	complement := o.Fill("{sine deg}, from a square face: stack {block in}", nil, 90-deg, SineStack(bar, 90-deg)+zero)
 	if made.Blocks != nil {
 		o.SetText("blocks", listed(made.Blocks, metric))
 		o.SetLength("made", made.Total)
@@ -108,18 +125,31 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			gives := SineAngle(bar, h)
 			o.SetText("gives", dms(gives))
 			o.Set("error", (gives-deg)*3600, "arcsec")
+			if off := math.Abs(gives-deg) * 3600; off >= .5 && !v.Given("stack") {
+				says += o.Fill("; made up it gives {sine deg}", nil, gives)
+				if off > useless {
+					o.Stop(o.Fill("This set does not make {sine deg}: its nearest stack gives {sine deg}.", nil, deg, gives),
+						"The blocks turn the bar more than a minute off. Take another set, or a plate that "+
+							"stands on blocks when it is level.")
+				}
+				o.CautionIf(off > coarse && off <= useless, "The blocks of this set turn the bar {two arcsec} off.", off)
+			}
 		}
-		verdict += " Blocks: " + listed(made.Blocks, metric) + "."
+		says += ". Blocks: " + listed(made.Blocks, metric)
 	} else if round > 0 {
+		says += ". This set cannot make a stack near that height"
 		o.Caution("This set cannot make a stack near that height.")
 	}
-	o.SetText("verdict", verdict)
 	switch {
 	case deg > 60:
-		o.Caution(o.Fill("Above 60 degrees a sine bar no longer holds the angle: an error of the stack turns it {1} times as far as near level. Set the complement, {s}, from a square face.", []string{dms(90 - deg)}, 1/math.Cos(min(deg, 89.9)*rad)))
+		o.Stop("Over 60: a bar will not hold it. Set the complement, "+complement+".",
+			o.Fill("An error of the stack turns the bar {1} times as far as near level, and the work slides.", nil,
+				1/math.Cos(min(deg, 89.9)*rad)))
 	case deg > 45:
-		o.Caution("Above 45 degrees set the complement, " + dms(90-deg) + ", from a square face: the stack's error turns the bar less.")
+		says += ". Use the square face"
+		o.Caution("Above 45 degrees set the complement, " + complement + ": the stack's error turns the bar less.")
 	}
+	o.SetText("verdict", says+".")
 	o.Note("Clamp work on a sine plate by its own clamps and stop, and do not cut on a bar that only rests on its blocks.")
 	o.Cite("MH")
 	o.Cite("practice")

@@ -63,12 +63,15 @@ var taperSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "rate", Label: "Rate", Kind: worksheet.Slope, Main: true}, {Key: "ratio", Label: "Ratio 1 to", Kind: worksheet.Number, Main: true},
-		{Key: "angle", Label: "Angle, whole", Kind: worksheet.Angle, Main: true}, {Key: "half", Label: "Half angle, to set a slide", Kind: worksheet.Angle, Main: true},
+		{Key: "rate", Label: "Rate", Kind: worksheet.Slope, Main: true, Dial: "four"}, {Key: "ratio",
+			Label: "Ratio 1 to", Kind: worksheet.Number, Main: true, Dial: "four"},
+		{Key: "angle", Label: "Angle, whole", Kind: worksheet.Angle, Main: true, Dial: "sine"}, {Key: "half",
+			Label: "Half angle, to set a slide", Kind: worksheet.Angle, Main: true, Dial: "swivel"},
 		{Key: "dms", Label: "Whole, half", Kind: worksheet.Text},
 		{Key: "big", Label: "Large diameter", Kind: worksheet.Length}, {Key: "small", Label: "Small diameter", Kind: worksheet.Length}, {Key: "length", Label: "Length", Kind: worksheet.Length},
-		{Key: "plate", Label: "Diameter at the plate", Kind: worksheet.Length}, {Key: "mouth", Label: "Diameter at the face", Kind: worksheet.Length},
-		{Key: "setover", Label: "Tailstock set-over", Kind: worksheet.Length},
+		{Key: "plate", Label: "Diameter at the plate", Kind: worksheet.Length, Dial: "touch"}, {Key: "mouth",
+			Label: "Diameter at the face", Kind: worksheet.Length, Dial: "touch"},
+		{Key: "setover", Label: "Tailstock set-over", Kind: worksheet.Length, Dial: "wheel"},
 		{Key: "per", Label: "Advance for 0.001 in of diameter", Kind: worksheet.Length, Help: "How much further a gauge goes on when a thousandth comes off the diameter."},
 	},
 	Sources: []worksheet.Source{srcGeometry, {Key: "ISO 1119", Title: "ISO 1119:2011 Series of conical tapers and taper angles"}, {Key: "MH", Title: "Machinery's Handbook, 31st edition: tapers, rules for figuring and measuring"}, worksheet.Practice},
@@ -89,7 +92,10 @@ func need(v *worksheet.Values, keys ...string) *worksheet.InputError {
 // Worked lines of computeTaper.
 var (
 	rateRatioStep = worksheet.Step{What: "Rate and ratio", Formula: "rate = 2 tan(half), ratio = 1/rate", Numbers: "2 tan({5} deg)", Result: "{in/in}, 1 to {4}", Source: "geometry"}
-	setOverStep   = worksheet.Step{What: "Set-over of the tailstock", Formula: "s = L rate/2", Numbers: "{len} x {6}/2", Result: "{in}", Source: "MH"}
+	vernierStep   = worksheet.Step{What: "What the vernier leaves, in a foot of length",
+		Formula: "24 (tan(half) - tan(set))", Numbers: "set {5} deg, half {5} deg", Result: "{in}", Source: "geometry"}
+	setOverStep = worksheet.Step{What: "Set-over of the tailstock", Formula: "s = L rate/2",
+		Numbers: "{len} x {6}/2", Result: "{in}", Source: "MH"}
 )
 
 func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
@@ -104,14 +110,31 @@ func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f := taperEnds(v, o, slope); f != nil {
 		return f
 	}
-	o.SetText("verdict", o.Fill("{in/in}, 1 to {3}, {4} deg across; set the slide to {s}.", []string{dms(half)}, slope, 1/slope, 2*half))
+	says := o.Fill("Set the slide to {swivel deg}: {four in/in}, 1 to {four }, {sine deg} across", nil, half, slope,
+		1/slope, 2*half)
+	if vernier := math.Round(half*12) / 12; half < 45 && math.Abs(half-vernier)*3600 > .5 {
+		off := 2 * math.Abs(math.Tan(half*rad)-math.Tan(vernier*rad))
+		o.Line(&vernierStep, nil, vernier, half, off*12)
+		o.Note(o.Fill("The slide's vernier is read to 5 minutes, which leaves {hollow in} of diameter in a foot: "+
+			"finish by an indicator over a length, or by the blue.", nil, off*12))
+	}
+	if half > 10 {
+		says += "; over 10 degrees set it on a sine bar"
+		o.Caution("A swivel is read to minutes: over 10 degrees set it by a sine bar and an indicator.")
+	}
+	o.SetText("verdict", says+".")
+	for _, key := range [...]string{"big", "small", "length", "pin", "low", "high", "blocks", "disc1", "disc2",
+		"apart", "ball1", "ball2"} {
+		o.AskUnit(v, key, .02, 24)
+	}
 	o.Line(&rateRatioStep, nil, half, slope, 1/slope)
 	if v.Has("overall") {
 		set := v.In("overall") * slope / 2
 		o.Set("setover", set, "in")
 		o.Line(&setOverStep, nil, v.In("overall"), slope, set)
 		o.CautionIf(set > 1,
-			"A set-over of {in} is more than most tailstocks take, and the centres no longer seat. Swivel the slide or use a taper attachment.", set)
+			"A set-over of {wheel in} is more than most tailstocks take, and the centres no longer seat. Swivel the "+
+				"slide or use a taper attachment.", set)
 	}
 	o.Note("Try a taper with bearing blue before the last cuts; angle figures alone do not make it seat.")
 	o.Cite("practice")
@@ -257,7 +280,7 @@ func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.
 		if length := (big - small) / slope; !hasL || v.Choice("from") == "ends" {
 			l = length
 		} else if math.Abs(length-l) > 0.0005+float64(0.0005*length) {
-			o.Caution(o.Fill("These diameters lie {in} apart on this taper, not {in}.", nil, length, l))
+			o.Caution(o.Fill("These diameters lie {touch in} apart on this taper, not {touch in}.", nil, length, l))
 		}
 	default:
 		return nil

@@ -2,7 +2,9 @@ package bench
 
 import (
 	"math"
+	"strings"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -24,10 +26,15 @@ var triangleSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "a", Label: "Side a", Kind: worksheet.Length, Main: true}, {Key: "b", Label: "Side b", Kind: worksheet.Length, Main: true}, {Key: "c", Label: "Side c", Kind: worksheet.Length, Main: true},
-		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Main: true}, {Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Main: true}, {Key: "angc", Label: "Angle C", Kind: worksheet.Angle},
+		{Key: "a", Label: "Side a", Kind: worksheet.Length, Main: true, Dial: "wheel"}, {Key: "b", Label: "Side b",
+			Kind: worksheet.Length, Main: true, Dial: "wheel"}, {Key: "c", Label: "Side c", Kind: worksheet.Length,
+			Main: true, Dial: "wheel"},
+		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Main: true, Dial: "sine"}, {Key: "angb",
+			Label: "Angle B", Kind: worksheet.Angle, Main: true, Dial: "sine"}, {Key: "angc", Label: "Angle C",
+			Kind: worksheet.Angle, Dial: "sine"},
 		{Key: "area", Label: "Area", Kind: worksheet.Area},
-		{Key: "height", Label: "Height over side c", Kind: worksheet.Length, Help: "From the corner C square to side c."},
+		{Key: "height", Label: "Height over side c", Kind: worksheet.Length, Dial: "wheel",
+			Help: "From the corner C square to side c."},
 		{Key: "foot", Label: "From A along c to the foot of that height", Kind: worksheet.Length},
 		{Key: "other", Label: "The other triangle", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "part", Label: "Corner", Kind: worksheet.Text}, {Key: "side", Label: "Side", Kind: worksheet.Length}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
@@ -100,7 +107,8 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	all := func(t Triangle) string {
 		out := ""
 		for i := range 3 {
-			out += o.Fill("{s} {in}, {s} {4} deg", []string{sideKeys[i], string(rune('A' + i))}, t.Side[i], t.Angle[i])
+			out += o.Fill("{s} {wheel in}, {s} {sine deg}", []string{sideKeys[i], string(rune('A' + i))}, t.Side[i],
+				t.Angle[i])
 			if i < 2 {
 				out += "; "
 			}
@@ -116,7 +124,16 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 		})
 	}
 	o.SetText("verdict", verdict)
-	o.Work("Other parts", rule, given[2:], all(s), "geometry")
+	full := ""
+	for i := range 3 {
+		full += o.Fill("{s} {in}, {s} {4} deg; ", []string{sideKeys[i], string(rune('A' + i))}, s.Side[i], s.Angle[i])
+	}
+	o.Work("Other parts", rule, given[2:], strings.TrimSuffix(full, "; "), "geometry")
+	for i, key := range sideKeys {
+		if j, k := (i+1)%3, (i+2)%3; v.Has(sideKeys[j]) || v.Has(sideKeys[k]) {
+			o.AskUnit(v, key, .0001, 15*max(v.In(sideKeys[j]), v.In(sideKeys[k])))
+		}
+	}
 	o.Line(&areaStep, nil, s.Side[0], s.Side[1], s.Angle[2], s.Area())
 	o.Cite("OpenStax")
 	return nil
@@ -149,8 +166,10 @@ var arcSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Main: true}, {Key: "chord", Label: "Chord", Kind: worksheet.Length, Main: true},
-		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Main: true}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle, Main: true},
+		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Main: true, Dial: "wheel"}, {Key: "chord",
+			Label: "Chord", Kind: worksheet.Length, Main: true, Dial: "touch"},
+		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Main: true, Dial: "touch"}, {Key: "angle",
+			Label: "Angle", Kind: worksheet.Angle, Main: true, Dial: "sine"},
 		{Key: "length", Label: "Along the arc", Kind: worksheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: worksheet.Area},
 		{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: worksheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
 	},
@@ -165,6 +184,19 @@ var (
 	chordRiseStep = worksheet.Step{What: "Chord and rise", Formula: "c = 2 r sin(t/2), h = r (1 - cos(t/2))", Numbers: "r {len}, t {4} deg", Result: "{in}, {in}", Source: "geometry"}
 	alongArcStep  = worksheet.Step{What: "Along the arc", Formula: "s = r t, t in radians", Numbers: "{len} x {6}", Result: "{in}", Source: "geometry"}
 )
+
+// known is the step a radius is told to where a thou of rise changes it so much: the power of ten
+// not above it, in the unit of the system.
+func known(feel float64, sys units.System) float64 {
+	if sys == units.MetricSystem {
+		feel *= 25.4
+	}
+	step := .001
+	for step*10 <= feel {
+		step *= 10
+	}
+	return step
+}
 
 func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	got := Arc{v.In("radius"), v.In("chord"), v.In("rise"), v.As("angle", "deg")}
@@ -181,19 +213,30 @@ func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetAll("radius in, chord in, rise in, angle deg, length in, area in2",
 		a.Radius, a.Chord, a.Rise, a.Angle, a.Length(), a.Segment())
+	loosely := ""
 	if a.Chord > 1e-4*a.Radius { // r = c^2/(8h) + h/2, so dr/dh = 1/2 - c^2/(8 h^2)
 		q := a.Chord / a.Rise
 		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
 		o.Set("feel", feel, "in")
-		o.CautionIf(feel > 0.02*a.Radius,
-			"The arc is flat: a thousandth of an inch more or less of rise changes the radius by {in}. Measure over a longer chord.", feel)
+		if got.Chord > 0 && got.Rise > 0 && feel > .001 {
+			o.SetStep("wheel", known(feel, o.System), worksheet.Either(o.System == units.MetricSystem, "mm", "in"))
+		}
+		if feel > 0.02*a.Radius {
+			loosely = ", loosely"
+			o.Caution(o.Fill("The arc is flat: a thousandth of an inch more or less of rise changes the radius by "+
+				"{wheel in}. Measure over a longer chord.", nil, feel))
+		}
 	}
-	o.SetText("verdict", o.Fill("Radius {in}, chord {in}, rise {in}, angle {4} deg; {in} along the arc.", nil, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
+	o.SetText("verdict", o.Fill("Radius {wheel in}{s}; chord {touch in}, rise {touch in}, angle {sine deg}; {touch "+
+		"in} along the arc.", []string{loosely}, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
+	o.AskUnit(v, "rise", .001, 15*got.Chord)
+	o.AskUnit(v, "chord", .001, worksheet.Either(got.Rise > 0, 400*got.Rise, 50*got.Radius))
 	o.Line(&radiusStep, nil, a.Chord, a.Rise, a.Rise, a.Radius)
 	o.Line(&chordRiseStep, nil, a.Radius, a.Angle, a.Chord, a.Rise)
 	o.Line(&alongArcStep, nil, a.Radius, a.Angle*rad, a.Length())
 	o.NoteIf(got.Radius > 0 && got.Chord > 0,
-		"The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {in}.", 2*a.Radius-a.Rise)
+		"The arc of half a circle or less was taken; the rest of the circle has the same chord and a rise of {touch "+
+			"in}.", 2*a.Radius-a.Rise)
 	o.Cite("MH")
 	return nil
 }

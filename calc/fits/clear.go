@@ -1,6 +1,8 @@
 package fits
 
 import (
+	"math"
+
 	"datumbook/calc/drill"
 )
 
@@ -47,6 +49,14 @@ func Clearance(s Screw, f Fit) Hole {
 	r := inchRows[s.row]
 	size, _ := drill.Lookup(r.drill[f])
 	return Hole{r.drill[f], size.Inches, float64(r.lim[f][0]) / 1000, float64(r.lim[f][1]) / 1000}
+}
+
+// exact takes the drill itself as the least hole, where the table gives it to three places.
+func (h Hole) exact() Hole {
+	if math.Abs(h.Min-h.Dia) < .00055 {
+		h.Min = h.Dia
+	}
+	return h
 }
 
 func metricDrill(d float64) string {

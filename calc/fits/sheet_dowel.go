@@ -23,9 +23,13 @@ var dowelSheet = &worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "pressmin", Label: "Press hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "pressmax", Label: "Press hole, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "slipmin", Label: "Slip hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "holds", Label: "Pin is tight in the press hole", Kind: worksheet.Flag, Judges: true},
+		{Key: "pressmin", Label: "Press hole, least", Kind: worksheet.Length, Main: true, Dial: "least",
+			Digits: worksheet.FineDigits},
+		{Key: "pressmax", Label: "Press hole, most", Kind: worksheet.Length, Main: true, Dial: "most",
+			Digits: worksheet.FineDigits},
+		{Key: "slipmin", Label: "Slip hole, least", Kind: worksheet.Length, Main: true, Dial: "least",
+			Digits: worksheet.FineDigits},
 		{Key: "drill", Label: "Drill before reaming", Kind: worksheet.Text, Main: true},
 		{Key: "pinmin", Label: "Pin, least", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "pinmax", Label: "Pin, most", Kind: worksheet.Length, Digits: worksheet.FineDigits},
@@ -34,8 +38,9 @@ var dowelSheet = &worksheet.Sheet{
 		{Key: "here", Label: "Squeeze in the measured hole", Kind: worksheet.Text},
 		{Key: "dia", Label: "Drill diameter", Kind: worksheet.Length},
 		{Key: "nominal", Label: "Nominal", Kind: worksheet.Length},
-		{Key: "shear", Label: "Single shear, least", Kind: worksheet.Force, Digits: worksheet.WholeDigits, Help: "Breaking load of the pin, not a working load."},
-		{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
+		{Key: "shear", Label: "Single shear, least", Kind: worksheet.Force, Dial: "grip",
+			Digits: worksheet.WholeDigits, Help: "Breaking load of the pin, not a working load."},
+		{Key: "steps", Label: "Steps", Kind: worksheet.Lines, Plan: true},
 	},
 	Sources: []worksheet.Source{
 		{Key: "B18.8.2", Title: "ASME B18.8.2-2000 Taper Pins, Dowel Pins, Straight Pins, Grooved Pins, and Spring Pins (Inch Series), table 2"},
@@ -85,40 +90,83 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("dia in, nominal in", d.Inches, p.Nominal)
 	o.SetIf(p.Shear > 0, "shear lbf", p.Shear)
 	series := worksheet.Either(over, "oversize series", "standard series")
-	o.SetText("verdict", "Drill "+drillSize(o, d.Name, d.Inches)+", ream the press hole to "+fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax)+" and the slip hole to "+fine(o, slip)+" or a little more.")
-	o.SetLines("steps", []string{
+	inward(o, p.HoleMin, p.HoleMax)
+	press := o.Fill("{least in} to {most in}", nil, p.HoleMin, p.HoleMax)
+	says := o.Fill("Ream the press hole {s}, the slip hole {least in} or a little more; drill {s} first",
+		[]string{press, drillSize(o, d.Name, d.Inches)}, slip)
+	steps := []string{
 		"Clamp both parts together and drill " + drillSize(o, d.Name, d.Inches) + " through both where you can.",
-		"Ream the press hole to " + fine(o, p.HoleMin) + " to " + fine(o, p.HoleMax) + ".",
-		"Take the parts apart and ream the other to " + fine(o, slip) + " or a little more.",
+		"Ream the press hole to " + press + ".",
+		o.Fill("Take the parts apart and ream the other to {least in} or a little more.", nil, slip),
 		"Press the pin in; do not strike it. Where the hole is blind leave a vent for the air.",
-	})
+	}
+	if r := v.In("reamed"); r >= p.HoleMin { // it is reamed, and no reamer makes it smaller
+		says = o.Fill("Leave the press hole at {micrometer in}; ream the slip hole {least in} or a little more, "+
+			"drill {s} first", []string{drillSize(o, d.Name, d.Inches)}, r, slip)
+		steps = []string{
+			"Clamp the parts in place, spot the slip hole from the press hole, and drill it " +
+				drillSize(o, d.Name, d.Inches) + ".",
+			o.Fill("Ream the slip hole to {least in} or a little more.", nil, slip), steps[3]}
+	}
+	o.SetLines("steps", steps)
+	if s := v.In("slip"); s > mostSlip {
+		o.Ask("slip", o.Len(s/10), o.Fill("A slip fit of {needle in}? The parts would not come back to one place. "+
+			"Or {needle in}?", nil, s, s/10))
+		says += o.Fill("; {needle in} of slip locates little", nil, s)
+	}
 	o.Work("Pin", "table, "+series, p.Name, fine(o, p.Min)+" to "+fine(o, p.Max), source)
 	o.Work("Press hole", "table", p.Name, fine(o, p.HoleMin)+" to "+fine(o, p.HoleMax), source)
 	o.Line(&slipHoleStep, []string{fine(o, p.Max), fine(o, v.In("slip")), fine(o, v.In("spread")), fine(o, slip)})
 	o.Line(&drillBeforeStep, []string{p.Name, drillSize(o, d.Name, d.Inches)})
-	if v.Has("reamed") {
-		measured(v, o, p)
+	switch {
+	case v.Has("reamed"):
+		if tight := measured(v, o, p); tight != "" {
+			says += tight + worksheet.Either(over, " with the oversize pin", "")
+		}
+	case p.Min > p.HoleMax:
+		o.SetFlag("holds", true)
+	default:
+		says += ". Measure the press hole: in its larger half this pin may be loose"
 	}
-	o.NoteIf(kind == ISOPin,
-		"An m6 pin in an H7 hole may come out with a little room. Where it must be tight, ream nearer the least, or choose a tighter hole class.")
-	o.Caution("Wear eye protection: hardened pins splinter when they are struck or pressed crooked.")
+	o.SetText("verdict", says+".")
+	o.Note("Wear eye protection: hardened pins splinter when they are struck or pressed crooked.")
 	return nil
 }
 
-// measured judges the press hole as measured.
-func measured(v *worksheet.Values, o *worksheet.Out, p Pin) {
+// mostSlip is the most room that still locates a part, in inches. Common practice, no published
+// source.
+const mostSlip = .005
+
+// mostSqueeze is three times the most a standard pin is pressed by, in inches: beyond it the pin
+// seizes half way or splits the part. Common practice, no published source.
+const mostSqueeze = .0025
+
+// measured judges the press hole as measured, and gives the end of the verdict.
+func measured(v *worksheet.Values, o *worksheet.Out, p Pin) string {
 	r := v.In("reamed")
 	lo, hi := p.Min-r, p.Max-r
+	hole := o.Read("micrometer", r, "in")
+	o.SetFlag("holds", lo > 0 && hi <= mostSqueeze)
 	switch {
+	case hi > mostSqueeze:
+		o.SetText("here", o.Fill("{most in} to {least in} of squeeze", nil, lo, hi))
+		o.Stop("Hole "+hole+": too small, the pin seizes or splits the part.",
+			o.Fill("{least in} of squeeze is more than three times what such a pin is pressed by. Measure again, or "+
+				"ream it.", nil, hi))
 	case lo > 0:
-		o.SetText("here", fine(o, lo)+" to "+fine(o, hi)+" of squeeze")
+		o.SetText("here", o.Fill("{most in} to {least in} of squeeze", nil, lo, hi))
+		o.CautionIf(r < p.HoleMin-1e-9,
+			"The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall "+
+				"of cast iron.")
+		return o.Fill("; in your hole {most in} to {least in} of squeeze", nil, lo, hi)
 	case hi < 0:
-		o.SetText("here", "loose by "+fine(o, -hi)+" to "+fine(o, -lo))
-		o.Caution("This pin is loose in the hole. Use an oversize pin, or ream for the next size.")
+		o.SetText("here", o.Fill("loose by {most in} to {least in}", nil, -hi, -lo))
+		o.Stop("Hole "+hole+": the pin will drop in.", "This pin is loose in the hole. Use an oversize pin, or ream "+
+			"for the next size.")
 	default:
-		o.SetText("here", "from "+fine(o, -lo)+" loose to "+fine(o, hi)+" of squeeze")
+		o.SetText("here", o.Fill("from {least in} loose to {most in} of squeeze", nil, -lo, hi))
 		o.Caution("This pin may be loose in the hole. Pick one by measurement, or use an oversize pin.")
+		return "; in your hole it may be loose"
 	}
-	o.CautionIf(r < p.HoleMin-1e-9,
-		"The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall of cast iron.")
+	return ""
 }

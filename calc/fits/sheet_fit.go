@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -23,15 +24,23 @@ var fitSheet = &worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "holemin", Label: "Hole, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "holemax", Label: "Hole, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "shaftmin", Label: "Shaft, least", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "shaftmax", Label: "Shaft, most", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "tight", Label: "Tightest", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
-		{Key: "loose", Label: "Loosest", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
+		{Key: "holemin", Label: "Hole, least", Kind: worksheet.Length, Main: true, Dial: "least",
+			Digits: worksheet.FineDigits},
+		{Key: "holemax", Label: "Hole, most", Kind: worksheet.Length, Main: true, Dial: "most",
+			Digits: worksheet.FineDigits},
+		{Key: "shaftmin", Label: "Shaft, least", Kind: worksheet.Length, Main: true, Dial: "least",
+			Digits: worksheet.FineDigits},
+		{Key: "shaftmax", Label: "Shaft, most", Kind: worksheet.Length, Main: true, Dial: "most",
+			Digits: worksheet.FineDigits},
+		{Key: "tight", Label: "Tightest", Kind: worksheet.Length, Main: true, Dial: "most",
+			Digits: worksheet.FineDigits, Help: "Room between hole and shaft; less than nothing is squeeze."},
+		{Key: "loose", Label: "Loosest", Kind: worksheet.Length, Main: true, Dial: "least",
+			Digits: worksheet.FineDigits},
 		{Key: "kind", Label: "Kind of fit", Kind: worksheet.Text},
-		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: worksheet.Length, Digits: worksheet.FineDigits},
+		{Key: "turnmin", Label: "Turn the shaft to, least", Kind: worksheet.Length, Dial: "least",
+			Digits: worksheet.FineDigits},
+		{Key: "turnmax", Label: "Turn the shaft to, most", Kind: worksheet.Length, Dial: "most",
+			Digits: worksheet.FineDigits},
 		{Key: "basic", Label: "Basic size", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "holelow", Label: "Hole, lower deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "holehigh", Label: "Hole, upper deviation", Kind: worksheet.Length, Digits: worksheet.FineDigits},
@@ -71,32 +80,44 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	source := worksheet.Either(p.Inch, "B4.1", "ISO 286")
 	span := func(lo, hi float64) string { return fine(o, lo) + " to " + fine(o, hi) }
+	tight := p.HoleDev[1] - p.HoleDev[0]
+	if p.HasShaft && (!p.HasHole || p.ShaftDev[1]-p.ShaftDev[0] < tight) {
+		tight = p.ShaftDev[1] - p.ShaftDev[0]
+	}
+	inward(o, 0, tight)
 	says := ""
 	if p.HasHole {
 		o.SetAll("holemin in, holemax in, holelow in, holehigh in", p.HoleMin, p.HoleMax, p.HoleDev[0], p.HoleDev[1])
 		o.Work("Hole", "basic size + deviations", fine(o, p.Basic)+", "+span(p.HoleDev[0], p.HoleDev[1]), span(p.HoleMin, p.HoleMax), source)
-		says = "Hole " + span(p.HoleMin, p.HoleMax) + ". "
+		says = o.Fill("Hole {least in} to {most in}. ", nil, p.HoleMin, p.HoleMax)
 	}
 	if p.HasShaft {
 		o.SetAll("shaftmin in, shaftmax in, shaftlow in, shafthigh in", p.ShaftMin, p.ShaftMax, p.ShaftDev[0], p.ShaftDev[1])
 		o.Work("Shaft", "basic size + deviations", fine(o, p.Basic)+", "+span(p.ShaftDev[0], p.ShaftDev[1]), span(p.ShaftMin, p.ShaftMax), source)
-		says += "Shaft " + span(p.ShaftMin, p.ShaftMax) + ". "
+		says += o.Fill("Shaft {least in} to {most in}. ", nil, p.ShaftMin, p.ShaftMax)
 	}
 	o.Set("basic", p.Basic, "in")
 	if p.Kind() != "" {
 		says += p.both(o)
 	}
-	o.SetText("verdict", trim(says))
 	if v.Has("bored") {
-		if bad := p.turn(v, o); bad != nil {
+		turn, bad := p.turn(v, o)
+		if bad != nil {
 			return bad
 		}
+		says = turn + says
 	}
+	o.SetText("verdict", trim(says))
 	o.NoteIf(p.FromMemory,
 		"This row has not been compared with a printed copy of ANSI B4.1. Compare it before the part depends on it.")
 	o.Note("Limits hold at 20 C (68 F), with hole and shaft at the same temperature.")
-	o.CautionIf(p.Kind() == "interference" || p.Kind() == "transition",
-		"Press with a press, square and greased, and stand clear; heat for a shrink fit by the book of both metals. Cast iron hubs split: keep to the lighter press fits in them.")
+	if p.Kind() == "interference" {
+		o.Hurt("Press with a press, square and greased, and stand clear; heat for a shrink fit by the book of both " +
+			"metals. Cast iron hubs split: keep to the lighter press fits in them.")
+	}
+	o.CautionIf(p.Kind() == "transition", "It may come out loose or tight. Where it must be one of them, match the "+
+		"parts by measurement, or choose another fit.")
+	o.AskUnit(v, "size", .02, 12)
 	return nil
 }
 
@@ -116,32 +137,49 @@ func (p Pair) both(o *worksheet.Out) string {
 	o.SetText("kind", kind)
 	o.Line(&tightestStep, []string{fine(o, p.HoleMin), fine(o, p.ShaftMax), fine(o, p.Tightest)})
 	o.Line(&loosestStep, []string{fine(o, p.HoleMax), fine(o, p.ShaftMin), fine(o, p.Loosest)})
+	// What is read must add up: the limits as they are shown are what is worked to.
+	tight, loose := read(o, "least", p.HoleMin)-read(o, "most", p.ShaftMax),
+		read(o, "most", p.HoleMax)-read(o, "least", p.ShaftMin)
+	o.ReadAs("tight", tight)
+	o.ReadAs("loose", loose)
 	switch p.Kind() {
 	case "clearance":
-		return "It goes in with " + fine(o, p.Tightest) + " to " + fine(o, p.Loosest) + " of room."
+		return o.Fill("It goes in with {most in} to {least in} of room.", nil, max(0, tight), loose)
 	case "interference":
-		return "It is pressed in with " + fine(o, -p.Loosest) + " to " + fine(o, -p.Tightest) + " of squeeze."
+		return o.Fill("It is pressed in with {most in} to {least in} of squeeze.", nil, max(0, -loose), -tight)
 	}
-	return "Anything from " + fine(o, -p.Tightest) + " of squeeze to " + fine(o, p.Loosest) + " of room."
+	return o.Fill("Could be tight or loose: anything from {least in} of squeeze to {least in} of room.", nil,
+		max(0, -tight), max(0, loose))
+}
+
+// read is a length in inches as a dial shows it.
+func read(o *worksheet.Out, dial string, inches float64) float64 {
+	n, _ := shoptext.Parse(o.Read(dial, inches, "in"), units.Span, units.Span.Unit(o.System))
+	return n.Length.Inches()
 }
 
 var shaftHoleStep = worksheet.Step{What: "Shaft for the hole as bored", Formula: "shaft limits + (hole measured - middle of hole limits)", Numbers: "{s}", Result: "{s} to {s}", Source: "definition"}
 
 // turn returns the shaft for the hole as bored: its limits shifted by the hole's distance from the
-// middle of its tolerance.
-func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+// middle of its tolerance; and what the verdict says of it.
+func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) (string, *worksheet.InputError) {
 	bored := v.In("bored")
 	if p.Kind() == "" {
-		return v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")
+		return "", v.Refuse("bored", "a measured hole needs a hole and a shaft class to match. Type a fit like H7/g6.")
 	}
 	if math.Abs(bored-p.Basic) > float64(.05*p.Basic)+.05 {
-		return v.Refuse("bored", "the hole is far from its basic size. Check the measurement, or make it the basic size.")
+		return "", v.Refuse("bored", "the hole is far from its basic size. Check the measurement, or make it the "+
+			"basic size.")
 	}
 	move := bored - float64((p.HoleMin+p.HoleMax)*.5)
 	lo, hi := p.ShaftMin+move, p.ShaftMax+move
 	o.SetAll("turnmin in, turnmax in", lo, hi)
 	o.Line(&shaftHoleStep, []string{fine(o, move), fine(o, lo), fine(o, hi)})
-	o.CautionIf(bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9,
-		"The measured hole is outside its own limits. The shaft given still makes the fit, but the two no longer interchange with standard parts.")
-	return nil
+	says := o.Fill("Turn it {least in} to {most in} for the hole you have", nil, lo, hi)
+	if bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9 {
+		says += ", which is outside its limits"
+		o.Caution("The measured hole is outside its own limits. The shaft given still makes the fit, but the two no " +
+			"longer interchange with standard parts.")
+	}
+	return says + ". ", nil
 }

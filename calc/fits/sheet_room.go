@@ -29,16 +29,18 @@ var roomSheet = &worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "each", Label: "Position tolerance, each part", Kind: worksheet.Length, Main: true, Help: "A diameter."},
-		{Key: "need", Label: "Hole needed", Kind: worksheet.Length, Main: true},
+		{Key: "each", Label: "Position tolerance, each part", Kind: worksheet.Length, Main: true, Dial: "left",
+			Help: "A diameter."},
+		{Key: "need", Label: "Hole needed", Kind: worksheet.Length, Main: true, Dial: "least"},
 		{Key: "drill", Label: "Drill for it", Kind: worksheet.Text, Main: true},
-		{Key: "shift", Label: "May shift each way", Kind: worksheet.Length, Main: true},
-		{Key: "spacing", Label: "Centre distances may differ by", Kind: worksheet.Length, Main: true},
-		{Key: "differ", Label: "Centre distances differ by", Kind: worksheet.Length},
-		{Key: "goes", Label: "Two bolts go in", Kind: worksheet.Flag},
-		{Key: "spare", Label: "To spare", Kind: worksheet.Length, Help: "Less than nothing is how much is missing."},
-		{Key: "open", Label: "Open both holes to", Kind: worksheet.Length},
-		{Key: "openone", Label: "Or one hole to", Kind: worksheet.Length},
+		{Key: "shift", Label: "May shift each way", Kind: worksheet.Length, Main: true, Dial: "left"},
+		{Key: "spacing", Label: "Centre distances may differ by", Kind: worksheet.Length, Main: true, Dial: "left"},
+		{Key: "differ", Label: "Centre distances differ by", Kind: worksheet.Length, Dial: "quill"},
+		{Key: "goes", Label: "Two bolts go in", Kind: worksheet.Flag, Judges: true},
+		{Key: "spare", Label: "To spare", Kind: worksheet.Length, Dial: "left",
+			Help: "Less than nothing is how much is missing."},
+		{Key: "open", Label: "Open both holes to", Kind: worksheet.Length, Dial: "least"},
+		{Key: "openone", Label: "Or one hole to", Kind: worksheet.Length, Dial: "least"},
 		{Key: "total", Label: "Tolerance of both parts together", Kind: worksheet.Length},
 		{Key: "bolt", Label: "Bolt", Kind: worksheet.Length},
 		{Key: "hole", Label: "Hole", Kind: worksheet.Length},
@@ -48,6 +50,7 @@ var roomSheet = &worksheet.Sheet{
 	Sources: []worksheet.Source{
 		{Key: "Y14.5", Title: "ASME Y14.5-2009 Dimensioning and Tolerancing, nonmandatory appendix B: fixed and floating fasteners"},
 		{Key: "geometry", Title: "Geometry of two holes and two bolts"},
+		worksheet.Practice,
 	},
 	Example: []worksheet.Pair{{Key: "how", Text: "fixed"}, {Key: "bolt", Text: "5/8 in"}, {Key: "hole", Text: "11/16 in"}, {Key: "here", Text: "8 in"}, {Key: "there", Text: "8.04 in"}},
 	Compute: computeRoom,
@@ -72,7 +75,8 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		needed(v, o, f, fixed, plate, depth)
 	}
 	if !v.Has("hole") {
-		o.SetText("verdict", o.Fill("Holes of {in} or more let the bolts in with a position tolerance of {in} on each part.", nil, neededHole(v, f, fixed, plate, depth), v.In("tol")))
+		o.SetText("verdict", o.Fill("Holes of {least in} or more let the bolts in where each part's are off by no "+
+			"more than {quill in} on diameter.", nil, neededHole(v, f, fixed, plate, depth), v.In("tol")))
 		return nil
 	}
 	h, h2 := v.In("hole"), v.In("hole")
@@ -96,8 +100,11 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("each in, total in, shift in, spacing in, hole in", each, r.Total, r.Shift, r.Spacing, h)
 	o.SetIf(!fixed, "hole2 in", h2)
 	roomLines(o, f, h, h2, plate, depth, r, fixed)
-	o.SetText("verdict", o.Fill("Each part's holes may be off position by {in} on diameter; two centre distances may differ by {in}.", nil, each, r.Spacing))
+	o.SetText("verdict", o.Fill("Each part's holes may be off by {left in} on diameter. Do two bolts go in? Two "+
+		"centre distances may differ by {left in}.", nil, each, r.Spacing))
 	o.NoteIf(v.Has("here") != v.Has("there"), "Give both centre distances to see whether two bolts go in.")
+	o.AskUnit(v, "bolt", .02, 4)
+	o.AskUnit(v, "hole", .02, max(4, 3*f))
 	if v.Has("here") && v.Has("there") {
 		twoHoles(v, o, f, h, h2, r, fixed)
 	}
@@ -140,7 +147,8 @@ func roomLines(o *worksheet.Out, f, h, h2, plate, depth float64, r Room, fixed b
 		o.Line(&positionToleranceStep, nil, h, f, plate, depth, r.First)
 	case fixed:
 		o.Line(&positionToleranceEachStep, nil, h, f, r.First)
-		o.Note("The tapped hole's tolerance is taken as projected: the studs stand square. If they lean, give plate and depth of thread.")
+		o.Note("The studs are taken to stand square, the tapped hole's tolerance as projected. If they lean, give " +
+			"plate and depth of thread.")
 	default:
 		o.Line(&positionToleranceFirstStep, nil, h, f, r.First)
 		o.Line(&positionToleranceOtherStep, nil, h2, f, r.Second)
@@ -159,22 +167,79 @@ func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, f
 	o.SetFlag("goes", goes)
 	o.Set("spare", r.Spacing-differ, "in")
 	o.Line(&centreDistancesStep, nil, v.In("there"), v.In("here"), v.In("there")-v.In("here"))
+	o.AskUnit(v, "here", .05, 8*v.In("there"))
+	o.AskUnit(v, "there", .05, 8*v.In("here"))
+	are, may := o.ReadApart("left", differ, r.Spacing, "in")
 	if goes {
-		o.SetText("verdict", o.Fill("Both bolts go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
-		o.CautionIf(r.Spacing-differ < .1*r.Spacing,
-			"There is almost nothing to spare; a burr or a leaning stud stops it.")
+		says := o.Fill("Both bolts go in, {left in} to spare: the centre distances differ by {s} and may differ by "+
+			"{s}", []string{are, may}, r.Spacing-differ)
+		if tight := r.Spacing-differ < .1*r.Spacing; tight {
+			says += "; a burr or a leaning stud takes that"
+			o.Caution("There is almost nothing to spare; a burr or a leaning stud stops it. Open the holes by a drill.")
+		}
+		o.SetText("verdict", says+".")
+		return
+	}
+	o.Stop("Second bolt will not go in: centre distances "+are+" apart, may be "+may+".",
+		"The second bolt is off by more than the holes leave.")
+	if differ > r.Spacing+h {
+		o.SetLines("ways", []string{"Check that the two distances are of the same two holes: they differ by more " +
+			"than a hole."})
 		return
 	}
 	both := OpenBoth(f, differ, other)
 	one := OpenOne(f, differ, other, h)
-	o.SetAll("open in, openone in", both, one)
-	o.SetText("verdict", o.Fill("The second bolt does not go in: the centre distances differ by {in} and may differ by {in}.", nil, differ, r.Spacing))
-	o.SetLines("ways", []string{
-		o.Fill("Open both holes of this part to {in} or more, drill {s}.", []string{nextDrill(o, both)}, both),
-		o.Fill("Or open one of the two to {in} or more, drill {s}.", []string{nextDrill(o, one)}, one),
-		o.Fill("Or slot one hole along the line of centres by {in}.", nil, differ-r.Spacing),
-		"Under a hole opened well over the bolt put a thick washer.",
-	})
+	flats := nutFlats(f)
+	var ways []string
+	for _, way := range []struct {
+		key, text string
+		hole      float64
+	}{{"open", "Open both holes of this part to {least in} or more, drill {s}.", both},
+		{"openone", "Open one of the two to {least in} or more, drill {s}.", one}} {
+		if drilled(way.hole) <= flats-bears {
+			o.Set(way.key, way.hole, "in")
+			ways = append(ways, o.Fill(way.text, []string{nextDrill(o, way.hole)}, way.hole))
+		}
+	}
+	if len(ways) < 2 {
+		o.Line(&coversStep, nil, flats, bears, flats-bears)
+		ways = append(ways, o.Fill("Open no hole past {left in}: a nut {micrometer in} across its flats would not "+
+			"bear, or fall through.", nil, flats-bears, flats))
+	}
+	ways = append(ways, o.Fill("Slot one hole along the line of centres by {need in}.", nil, differ-r.Spacing))
+	o.SetLines("ways", append(ways, "Under a hole opened well over the bolt, or a slot, put a thick washer."))
+}
+
+// bears is how much wider than its hole a nut must be across the flats, in inches. Common practice,
+// no published source.
+const bears = 1. / 16
+
+var coversStep = worksheet.Step{What: "Largest hole that the nut covers", Formula: "across flats - 1/16 in",
+	Numbers: "{len} - {len}", Result: "{in}", Source: "practice"}
+
+// nutFlats is the width across flats of the nut for a bolt, in inches: that of the head of its size
+// (ASME B18.2.1, ISO 4014), else one and a half diameters.
+func nutFlats(bolt float64) float64 {
+	flats := 1.5 * bolt
+	for _, r := range inchRows {
+		if d := float64(r.d) / 10000; r.flats > 0 && d >= bolt-1e-6 && bolt > .93*d {
+			return float64(r.flats) / 1000
+		}
+	}
+	for _, r := range metricRows {
+		if d := float64(r.d) / 10 / mmPerInch; d >= bolt-1e-6 && bolt > .93*d {
+			return float64(r.flats) / 10 / mmPerInch
+		}
+	}
+	return flats
+}
+
+// drilled is the size of the next drill at or above a diameter, or the diameter.
+func drilled(d float64) float64 {
+	for _, s := range drill.Between(d-1e-9, 99, drill.Fraction) {
+		return s.Inches
+	}
+	return d
 }
 
 // nextDrill gives the next drill at or above a diameter.

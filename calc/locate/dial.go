@@ -11,6 +11,7 @@ type Dial struct {
 	Div   units.Length // one division
 	Falls bool         // the dial's numbers fall as the coordinate rises
 	Down  bool         // every position is approached with the dial's numbers falling
+	Anti  bool         // the numbers fall as the wheel is turned clockwise
 }
 
 // Stop is a position on the dial.

@@ -196,7 +196,9 @@ func TestGridAndPairLaws(t *testing.T) {
 			if g.Rows > 1 {
 				want = min(want, g.Up)
 			}
-			require.InDelta(t, want, closest(holes), 1e-9)
+			_, _, near, ok := nearest(holes)
+			require.True(t, ok)
+			require.InDelta(t, want, near, 1e-9)
 		}
 		l := CentreLine{g.X, g.Y, g.Angle}
 		couple := Couple{rapid.Float64Range(-9, 9).Draw(t, "along"), rapid.Float64Range(.1, 9).Draw(t, "across")}
@@ -266,18 +268,22 @@ func TestDialsByCranking(t *testing.T) {
 
 func TestSheets(t *testing.T) {
 	e := run(t, "edge", p("side", "right"), p("reads", "5.1, 5.1002"))
-	assert.Equal(t, "While it touches, set X to 0.1000 in; the edge is then 0.0000 in. The spindle stands over it 0.1000 in farther to the left.", e.Text("verdict"))
+	assert.Equal(t, "While it touches, set X to .1000 in; the edge is then .0000 in. "+
+		"Move .1000 in to the left to stand over it. "+
+		"The tries agree to .2 thou.", e.Text("verdict"))
 	assert.Equal(t, "5.0001 in", e.Text("at"))
 	y := run(t, "edge", p("side", "front"))
-	assert.Contains(t, y.Text("verdict"), "set Y to -0.1000 in")
+	assert.Contains(t, y.Text("verdict"), "set Y to -.1000 in")
 	m := run(t, "middle", p("a", "1.3175"), p("b", "4.0185"), p("a2", "1.3195"), p("b2", "4.0205"), p("apart", "10"), p("size", "2.5"))
-	assert.Equal(t, "The middle is at 2.6680 in, 1.3505 in back from the second touch; 2.5010 in from edge to edge.", m.Text("verdict"))
+	assert.Equal(t, "The middle is at 2.6680 in, 1.3505 in from the second touch toward the first; 2.501 in wide.",
+		m.Text("verdict"))
 	assert.Contains(t, m.Text("slope"), "0.0024")
 	b := run(t, "bolts", p("dia", "8"), p("n", "6"), p("lead", ".2"))
 	assert.Equal(t, "1, 4.0000 in, 0.0000 in", b.Rows("holes")[0])
 	assert.Equal(t, "2, 2.0000 in, 3.4641 in", b.Rows("holes")[1])
 	assert.Equal(t, "2, 10, 0.0000 in, past, 17, 0.0640 in, on", b.Rows("wheels")[1])
-	assert.Contains(t, b.Rows("steps")[1], "X down past it by half a turn or more, then up to 10 turns")
+	assert.Contains(t, b.Rows("steps")[1], "X counter-clockwise past it by half a turn or more, then clockwise to "+
+		"10 turns")
 	top := run(t, "bolts", p("dia", "6.5"), p("n", "5"), p("start", "top"), p("way", "cw"))
 	assert.Equal(t, "2, 3.0909 in, 1.0043 in", top.Rows("holes")[1])
 	arc := run(t, "bolts", p("dia", "8"), p("n", "4"), p("spread", "90"))
@@ -296,7 +302,9 @@ func TestSheets(t *testing.T) {
 	assert.Equal(t, "1", d.Text("back"))
 	fall := run(t, "dials", p("holes", "0.05, 0"), p("xdial", "fall"))
 	assert.Equal(t, "1, -1, 0.1500 in, past, 0, 0.0000 in, on", fall.Rows("wheels")[0])
-	assert.Equal(t, "Hole 1: X down past it by half a turn or more, then up to 1 turn below zero, dial 0.1500 in; Y stays at 0 turns, dial 0.0000 in.", fall.Rows("steps")[0])
+	assert.Equal(t, "Hole 1: X counter-clockwise past it by half a turn or more, then clockwise to 1 turn below "+
+		"zero, dial .150 in; "+
+		"Y stays at 0 turns, dial .000 in.", fall.Rows("steps")[0])
 	r := run(t, "row", p("n", "5"), p("over", "6"), p("from", "middle"), p("angle", "90"))
 	assert.Equal(t, "1, 0.0000 in, -3.0000 in", r.Rows("holes")[0])
 	one := run(t, "pairs", p("one", "1,2"), p("angle", "90"))

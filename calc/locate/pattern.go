@@ -144,18 +144,3 @@ func (l CentreLine) Mirror(p fitting.Point) fitting.Point {
 	off := float64(dy*cos) - float64(dx*sin)
 	return place(along, -off, cos, sin, l.X, l.Y)
 }
-
-// closest is the least distance between two places, 0 for fewer than two.
-func closest(p []fitting.Point) float64 {
-	least := math.Inf(1)
-	for i := range p {
-		for j := range i {
-			dx, dy := p[i].X-p[j].X, p[i].Y-p[j].Y
-			least = min(least, float64(dx*dx)+float64(dy*dy))
-		}
-	}
-	if math.IsInf(least, 1) {
-		return 0
-	}
-	return math.Sqrt(least)
-}

@@ -24,15 +24,18 @@ var boltsSheet = worksheet.Sheet{
 		{Key: "spread", Label: "First to last hole", Kind: worksheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []worksheet.Option{{Key: "round", Label: "all round"}}},
 		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
 		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
-		leadInput, divInput, comeInput,
+		acrossInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
-		{Key: "chord", Label: "Chord between neighbours", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
-		{Key: "step", Label: "Angle between neighbours", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}},
+		{Key: "chord", Label: "Chord between neighbours", Kind: worksheet.Length, Main: true, Dial: "touch",
+			Help: "From centre to centre."},
+		{Key: "step", Label: "Angle between neighbours", Kind: worksheet.Angle, Main: true, Dial: "sine",
+			Digits: worksheet.Digits{Inch: 5, Metric: 5}},
 		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
 		{Key: "close", Label: "Chord from last to first", Kind: worksheet.Length},
-		{Key: "angles", Label: "Angles", Kind: worksheet.Table, Help: "Counter-clockwise from the right.", Columns: []worksheet.Column{{Key: "hole", Label: "Hole", Kind: worksheet.Count}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
-		holesResult, wheelsResult, stepsResult},
+		{Key: "angles", Label: "Angles", Kind: worksheet.Table, Plan: true,
+			Help: "Counter-clockwise from the right.", Columns: []worksheet.Column{{Key: "hole", Label: "Hole", Kind: worksheet.Count}, {Key: "angle", Label: "Angle", Kind: worksheet.Angle}}},
+		nearResult, holesResult, wheelsResult, stepsResult},
 	Sources: []worksheet.Source{fromGeometry, fromMH, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
 	Compute: boltsCompute,
@@ -64,7 +67,13 @@ func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if c.Spread > 0 {
 		gaps--
 	}
-	o.SetText("verdict", o.Fill("{s} holes on {in}: {in} from each to the next. Hole 1 is at {s}.", []string{strconv.Itoa(c.Holes), at(o, holes[0])}, c.Dia, c.Chord()))
+	o.AskUnit(v, "dia", .1, 60)
+	says := o.Fill("1 hole on {in}, at {s}.", []string{on(o, holes[0])}, c.Dia)
+	if c.Holes > 1 {
+		says = o.Fill("{s} on {in}, {touch in} from each to the next. Hole 1 is at {s}.",
+			[]string{counted(c.Holes), on(o, holes[0])}, c.Dia, c.Chord())
+	}
+	o.SetText("verdict", says+crowded(v, o, holes))
 	o.SetAll("chord in, step deg, gaps", c.Chord(), c.Step(), float64(gaps))
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
@@ -99,13 +108,14 @@ var rowSheet = worksheet.Sheet{
 		{Key: "x", Label: "X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
 		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
 		{Key: "angle", Label: "Row goes at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
-		leadInput, divInput, comeInput,
+		acrossInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
-		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Digits: worksheet.FineDigits},
-		{Key: "over", Label: "First to last", Kind: worksheet.Length, Main: true},
+		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Dial: "readout",
+			Digits: worksheet.FineDigits},
+		{Key: "over", Label: "First to last", Kind: worksheet.Length, Main: true, Dial: "readout"},
 		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
-		holesResult, wheelsResult, stepsResult},
+		nearResult, holesResult, wheelsResult, stepsResult},
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "n", Text: "5"}, {Key: "pitch", Text: "1.5 in"}},
 	Compute: rowCompute,
@@ -136,7 +146,14 @@ func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse("pitch", "the row would be longer than 500 in. Type a smaller spacing or fewer holes.")
 	}
 	holes := g.Places()
-	o.SetText("verdict", o.Fill("{s} holes, {in} from each to the next, {in} in all.", []string{strconv.Itoa(n)}, pitch, over))
+	o.AskUnit(v, "pitch", .05, mostPitch)
+	o.AskUnit(v, "over", .05, mostTravel)
+	says := "1 hole, at " + on(o, holes[0]) + "."
+	if n > 1 {
+		says = o.Fill("{s}, {readout in} from each to the next, {readout in} from first to last; hole 1 at {s}.",
+			[]string{counted(n), on(o, holes[0])}, pitch, over)
+	}
+	o.SetText("verdict", says+crowded(v, o, holes))
 	o.SetAll("pitch in, over in, gaps", pitch, over, float64(n-1))
 	setHoles(o, holes)
 	o.Line(&lengthStep, []string{strconv.Itoa(n - 1)}, pitch, over)
@@ -161,14 +178,15 @@ var gridSheet = worksheet.Sheet{
 		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
 		{Key: "angle", Label: "Rows go at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
 		{Key: "order", Label: "Order", Kind: worksheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []worksheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
-		leadInput, divInput, comeInput,
+		acrossInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
-		{Key: "diagonal", Label: "Diagonal over all", Kind: worksheet.Length, Main: true, Help: "From corner hole to corner hole."},
+		{Key: "diagonal", Label: "Diagonal over all", Kind: worksheet.Length, Main: true, Dial: "touch",
+			Help: "From corner hole to corner hole."},
 		{Key: "width", Label: "Over the columns", Kind: worksheet.Length},
 		{Key: "height", Label: "Over the rows", Kind: worksheet.Length},
-		holesResult, wheelsResult, stepsResult},
+		nearResult, holesResult, wheelsResult, stepsResult},
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
 	Compute: gridCompute,
@@ -197,7 +215,14 @@ func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	diagonal := math.Sqrt(float64(w*w) + float64(h*h))
 	holes := g.Places()
-	o.SetText("verdict", o.Fill("{s} holes over {in} by {in}; {in} from corner to corner.", []string{strconv.Itoa(len(holes))}, w, h, diagonal))
+	o.AskUnit(v, "px", .05, mostPitch)
+	o.AskUnit(v, "py", .05, mostPitch)
+	says := "1 hole, at " + on(o, holes[0]) + "."
+	if len(holes) > 1 {
+		says = o.Fill("{s} over {readout in} by {readout in}; check {touch in} from corner to corner.",
+			[]string{counted(len(holes))}, w, h, diagonal)
+	}
+	o.SetText("verdict", says+crowded(v, o, holes))
 	o.SetAll("n, diagonal in, width in, height in", float64(len(holes)), diagonal, w, h)
 	setHoles(o, holes)
 	o.Line(&diagonalOverStep, nil, w, h, diagonal)
@@ -219,18 +244,28 @@ var pairsSheet = worksheet.Sheet{
 		{Key: "x", Label: "The line goes through X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
 		{Key: "y", Label: "and Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
 		{Key: "angle", Label: "The line runs at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
-		leadInput, divInput, comeInput,
+		acrossInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
-		{Key: "nearest", Label: "Nearest two holes", Kind: worksheet.Length, Main: true, Help: "From centre to centre."},
-		holesResult, wheelsResult, stepsResult},
+		{Key: "nearest", Label: "Nearest two holes", Kind: worksheet.Length, Main: true, Dial: "touch",
+			Help: "From centre to centre."},
+		nearResult, holesResult, wheelsResult, stepsResult},
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "pairs", Text: "0 in, 3 in; 2.5 in, 3 in; 6 in, 4.25 in"}},
 	Compute: pairsCompute,
 }
 
 var holesPairStep = worksheet.Step{What: "Holes of a pair", Formula: "along the line, half across to each side, turned and shifted", Numbers: "angle {5}", Result: "{s} for hole 1", Source: "geometry"}
+
+// pairPoints gives pairs as places, to compare them.
+func pairPoints(couples []Couple) []fitting.Point {
+	out := make([]fitting.Point, len(couples))
+	for i, c := range couples {
+		out[i] = fitting.Point{X: c.Along, Y: c.Across}
+	}
+	return out
+}
 
 func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	l := CentreLine{v.In("x"), v.In("y"), v.As("angle", "deg")}
@@ -247,12 +282,20 @@ func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if len(holes) == 0 {
 		return v.Refuse("pairs", "no hole is typed. Type pairs, or holes of one side.")
 	}
-	near := closest(holes)
-	o.SetText("verdict", o.Fill("{s} holes about a line through {s} at {4} degrees.", []string{strconv.Itoa(len(holes)), at(o, fitting.Point{X: l.X, Y: l.Y})}, l.Angle))
+	asked := askTwice(v, o, "pairs", "Pair", pairPoints(couples))
+	asked = askTwice(v, o, "one", "Hole", points(v, "one")) || asked
+	o.AskUnits(v, "pairs", farthest(pairPoints(couples)), .05, mostTravel)
+	says := o.Fill("{s} about a line through {s} at {sine deg}.", []string{counted(len(holes)), on(o,
+		fitting.Point{X: l.X, Y: l.Y})}, l.Angle)
+	if asked {
+		says += " One is typed twice."
+	} else {
+		says += crowded(v, o, holes)
+	}
+	o.SetText("verdict", says)
 	o.Set("n", float64(len(holes)), "")
-	if len(holes) > 1 {
+	if _, _, near, ok := nearest(holes); ok {
 		o.Set("nearest", near, "in")
-		o.CautionIf(near < .001, "Two holes stand in one place. Check the pairs, and holes that lie on the line.")
 	}
 	setHoles(o, holes)
 	o.Line(&holesPairStep, []string{at(o, holes[0])}, l.Angle)
@@ -273,12 +316,15 @@ var dialsSheet = worksheet.Sheet{
 		{Key: "div", Label: "Division of the dials", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step."},
 		{Key: "xdial", Label: "X dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
 		{Key: "ydial", Label: "Y dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
+		{Key: "clock", Label: "Turned clockwise, the dials' numbers", Kind: worksheet.Choice, Default: "rise",
+			Help: clockHelp, Options: clockOptions},
 		{Key: "come", Label: "Come to each place", Kind: worksheet.Choice, Default: "up", Help: comeHelp, Options: comeOptions},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
 		{Key: "back", Label: "Places gone past and come back to", Kind: worksheet.Count, Main: true, Help: "Another order of the places may need fewer."},
-		{Key: "over", Label: "Most that rounding leaves out", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "over", Label: "Most that rounding leaves out", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Main: true, Dial: "doubt"},
 		wheelsResult, stepsResult,
 	},
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
@@ -288,8 +334,9 @@ var dialsSheet = worksheet.Sheet{
 
 func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	down := v.Choice("come") == "down"
-	dx := Dial{v.Length("leadx"), v.Length("div"), v.Choice("xdial") == "fall", down}
-	dy := Dial{v.Length("leady"), v.Length("div"), v.Choice("ydial") == "fall", down}
+	anti := v.Choice("clock") == "fall"
+	dx := Dial{v.Length("leadx"), v.Length("div"), v.Choice("xdial") == "fall", down, anti}
+	dy := Dial{v.Length("leady"), v.Length("div"), v.Choice("ydial") == "fall", down, anti}
 	if f := dx.Check("leadx", "div"); f != nil {
 		return f
 	}
@@ -309,8 +356,19 @@ func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			worst = max(worst, math.Abs(s.Over.Inches()))
 		}
 	}
-	o.SetText("verdict", strconv.Itoa(len(holes))+" places; "+strconv.Itoa(back)+" times a dial is gone past and come back to. Hole 1: X "+
+	stepWheel(v, o)
+	says := worksheet.Either(len(holes) == 1, "1 place", strconv.Itoa(len(holes))+" places")
+	switch back {
+	case 0:
+	case 1:
+		says += "; go past and come back once"
+	default:
+		says += "; go past and come back " + strconv.Itoa(back) + " times"
+	}
+	o.SetText("verdict", says+". Hole 1: X "+
 		stopText(o, dx, dx.Stops(lengths(holes, false))[0])+", Y "+stopText(o, dy, dy.Stops(lengths(holes, true))[0])+".")
+	askTwice(v, o, "holes", "Place", holes)
+	o.AskUnits(v, "holes", farthest(holes), .05, mostWheel)
 	o.SetAll("back, over in", float64(back), worst)
 	setWheels(o, holes, dx, dy)
 	return nil

@@ -1,6 +1,7 @@
 package locate
 
 import (
+	"math"
 	"strconv"
 
 	"datumbook/calc/fitting"
@@ -32,20 +33,31 @@ func points(v *worksheet.Values, key string) []fitting.Point {
 	return out
 }
 
-// at writes a coordinate pair.
+// at writes a coordinate pair in full.
 func at(o *worksheet.Out, p fitting.Point) string { return o.Fill("X {in}, Y {in}", nil, p.X, p.Y) }
+
+// on writes a coordinate pair as the readout shows it.
+func on(o *worksheet.Out, p fitting.Point) string {
+	return o.Fill("X {readout in}, Y {readout in}", nil, p.X, p.Y)
+}
 
 const wheels = "Handwheels, for a machine without a readout"
 
-// leadInput, divInput and comeInput ask for the handwheels where a pattern
+// leadInput, divInput, turnInput and comeInput ask for the handwheels where a pattern
 // offers them.
 var (
 	leadInput = worksheet.Input{Key: "lead", Label: "Travel in a turn", Kind: worksheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels}
 	divInput  = worksheet.Input{Key: "div", Label: "Division of the dial", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step of the dials.", Section: wheels}
+	turnInput = worksheet.Input{Key: "clock", Label: "Turned clockwise, the dials' numbers", Kind: worksheet.Choice,
+		Default: "rise", Section: wheels, Help: clockHelp, Options: clockOptions}
 	comeInput = worksheet.Input{Key: "come", Label: "Come to each place", Kind: worksheet.Choice, Default: "up", Section: wheels, Help: comeHelp, Options: comeOptions}
 )
 
 const comeHelp = "Always the same way, so that the screw's slack is always on the same side. Set the zeros the same way."
+
+const clockHelp = "As you face the handwheel. On most machines they rise."
+
+var clockOptions = []worksheet.Option{{Key: "rise", Label: "rise"}, {Key: "fall", Label: "fall"}}
 
 var comeOptions = []worksheet.Option{{Key: "up", Label: "with the numbers rising"}, {Key: "down", Label: "with the numbers falling"}}
 
@@ -53,13 +65,76 @@ var holeColumns = []worksheet.Column{{Key: "hole", Label: "Hole", Kind: workshee
 
 // What all patterns answer.
 var (
-	holesResult  = worksheet.Result{Key: "holes", Label: "Coordinates", Kind: worksheet.Table, Columns: holeColumns}
-	wheelsResult = worksheet.Result{Key: "wheels", Label: "Handwheels", Kind: worksheet.Table, Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come back to it.", Columns: []worksheet.Column{
-		{Key: "hole", Label: "Hole", Kind: worksheet.Count},
-		{Key: "xturns", Label: "X turns", Kind: worksheet.Count}, {Key: "xdial", Label: "X dial", Kind: worksheet.Length}, {Key: "xhow", Label: "X", Kind: worksheet.Text},
-		{Key: "yturns", Label: "Y turns", Kind: worksheet.Count}, {Key: "ydial", Label: "Y dial", Kind: worksheet.Length}, {Key: "yhow", Label: "Y", Kind: worksheet.Text}}}
-	stepsResult = worksheet.Result{Key: "steps", Label: "Step by step", Kind: worksheet.Lines}
+	holesResult = worksheet.Result{Key: "holes", Label: "Coordinates", Kind: worksheet.Table, Plan: true,
+		Columns: holeColumns}
+	wheelsResult = worksheet.Result{Key: "wheels", Label: "Handwheels", Kind: worksheet.Table, Plan: true,
+		Help: "Turns from the zero and what the dial shows. 'past' means: go past by half a turn or more, then come " +
+			"back to it.", Columns: []worksheet.Column{
+			{Key: "hole", Label: "Hole", Kind: worksheet.Count},
+			{Key: "xturns", Label: "X turns", Kind: worksheet.Count}, {Key: "xdial", Label: "X dial",
+				Kind: worksheet.Length}, {Key: "xhow", Label: "X", Kind: worksheet.Text},
+			{Key: "yturns", Label: "Y turns", Kind: worksheet.Count}, {Key: "ydial", Label: "Y dial",
+				Kind: worksheet.Length}, {Key: "yhow", Label: "Y", Kind: worksheet.Text}}}
+	stepsResult = worksheet.Result{Key: "steps", Label: "Step by step", Kind: worksheet.Lines, Plan: true}
+	nearResult  = worksheet.Result{Key: "near", Label: "Metal between the nearest two holes",
+		Kind: worksheet.Length, Dial: "left"}
+	acrossInput = worksheet.Input{Key: "hole", Label: "Hole diameter", Kind: worksheet.Length, Example: "1/2",
+		Min: "0.005 in", Max: "20 in", Help: "To see whether the holes run into each other. Empty: not looked at."}
 )
+
+// nearest finds the two holes that stand closest; ok is false for fewer than two.
+func nearest(p []fitting.Point) (i, j int, apart float64, ok bool) {
+	least := math.Inf(1)
+	for b := range p {
+		for a := range b {
+			dx, dy := p[b].X-p[a].X, p[b].Y-p[a].Y
+			if d := float64(dx*dx) + float64(dy*dy); d < least-1e-12 {
+				i, j, least, ok = a, b, d, true
+			}
+		}
+	}
+	if !ok {
+		return 0, 0, 0, false
+	}
+	return i, j, math.Sqrt(least), true
+}
+
+var betweenStep = worksheet.Step{What: "Metal between the nearest two holes", Formula: "distance - hole diameter",
+	Numbers: "{len} - {len}", Result: "{in}", Source: "geometry"}
+
+// crowded judges holes that stand close, and gives what the verdict says of it.
+func crowded(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) string {
+	i, j, apart, ok := nearest(holes)
+	if !ok {
+		return ""
+	}
+	two := "Holes " + strconv.Itoa(i+1) + " and " + strconv.Itoa(j+1)
+	d := v.In("hole")
+	metal := apart - d
+	if d > 0 {
+		o.Set("near", metal, "in")
+		o.Line(&betweenStep, nil, apart, d, metal)
+	}
+	switch {
+	case d == 0 && apart < .001:
+		o.Caution(two + " stand in one place.")
+		return " " + two + " stand in one place."
+	case d == 0:
+	case metal <= 0:
+		dia, between := o.ReadApart("touch", d, apart, "in")
+		o.Stop("Holes run into each other: "+dia+" holes, "+between+" apart.",
+			two+" overlap. Check the spacing, or take fewer or smaller holes.")
+	case metal < d/4:
+		says := o.Fill("{left in} of metal between holes {s} and {s}", []string{strconv.Itoa(i + 1), strconv.Itoa(j +
+			1)}, metal)
+		o.Caution("Only " + says + ": less than a quarter of their diameter. The drill may break through.")
+		return " " + says + ": thin."
+	}
+	return ""
+}
+
+// counted writes how many holes there are.
+func counted(n int) string { return worksheet.Either(n == 1, "1 hole", strconv.Itoa(n)+" holes") }
 
 // setHoles answers the coordinates.
 func setHoles(o *worksheet.Out, holes []fitting.Point) {
@@ -74,10 +149,12 @@ func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point)
 		o.Note("For a readout the slack of the screws does not matter to where the holes are; without one, type the travel in a turn for the handwheels.")
 		return nil
 	}
-	d := Dial{Lead: v.Length("lead"), Div: v.Length("div"), Down: v.Choice("come") == "down"}
+	d := Dial{Lead: v.Length("lead"), Div: v.Length("div"), Down: v.Choice("come") == "down",
+		Anti: v.Choice("clock") == "fall"}
 	if f := d.Check("lead", "div"); f != nil {
 		return f
 	}
+	stepWheel(v, o)
 	setWheels(o, holes, d, d)
 	return nil
 }
@@ -115,7 +192,18 @@ func setWheels(o *worksheet.Out, holes []fitting.Point, dx, dy Dial) {
 		p, s := holes[0], sx[0]
 		o.Line(&turnsDialStep, []string{strconv.FormatInt(s.Turns, 10)}, p.X, dx.Lead.Inches(), s.Reading.Inches())
 	}
-	o.Note(o.Fill("Zero both dials over the pattern's zero, come to in the chosen direction, and count turns by a mark on the wheel. Lock the slide you are not moving. The dials' divisions leave out up to {in}.", nil, worst.Inches()))
+	o.Note(o.Fill("Zero both dials over the pattern's zero, come to it turning {s}, and count turns from there by a "+
+		"mark on the wheel, not from hole to hole. Lock the slide you are not moving. The dials' divisions leave "+
+		"out up to {doubt in}.", []string{clock(!dx.Down != dx.Anti)}, worst.Inches()))
+}
+
+// stepWheel says how finely the handwheels' dials are read.
+func stepWheel(v *worksheet.Values, o *worksheet.Out) {
+	if o.System == units.MetricSystem {
+		o.SetStep("wheel", v.Length("div").MM(), "mm")
+		return
+	}
+	o.SetStep("wheel", v.Length("div").Inches(), "in")
 }
 
 func stopCells(s Stop) []worksheet.Cell {
@@ -123,7 +211,11 @@ func stopCells(s Stop) []worksheet.Cell {
 	return worksheet.Cells("nis", []string{how}, float64(s.Turns), s.Reading.Inches())
 }
 
-// stopText says how to come to a place.
+// clock names a way of turning a handwheel, as one faces it.
+func clock(with bool) string { return worksheet.Either(with, "clockwise", "counter-clockwise") }
+
+// stopText says how to come to a place: which way to turn, to how many turns from the zero, and
+// what the dial then shows.
 func stopText(o *worksheet.Out, d Dial, s Stop) string {
 	turns := s.Turns
 	if turns < 0 {
@@ -133,16 +225,14 @@ func stopText(o *worksheet.Out, d Dial, s Stop) string {
 	if s.Turns < 0 {
 		where += " below zero"
 	}
-	where += ", dial " + o.Len(s.Reading.Inches())
-	back, on := "down", "up"
-	if d.Down {
-		back, on = "up", "down"
-	}
+	where += ", dial " + o.Read("wheel", s.Reading.Inches(), "in")
+	rising := !d.Anti // clockwise
+	to := clock(!d.Down == rising)
 	switch {
 	case s.Move == 0:
 		return "stays at " + where
 	case s.Past:
-		return back + " past it by half a turn or more, then " + on + " to " + where
+		return clock(d.Down == rising) + " past it by half a turn or more, then " + to + " to " + where
 	}
-	return on + " to " + where
+	return to + " to " + where
 }

@@ -26,11 +26,16 @@ var edgeSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "set", Label: "Set the readout, while touching, to", Kind: worksheet.Length, Main: true},
-		{Key: "move", Label: "Move to stand over the edge", Kind: worksheet.Length, Main: true, Help: "+ to the right or to the back."},
-		{Key: "at", Label: "The edge is at", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "set", Label: "Set the readout, while touching, to", Kind: worksheet.Length, Main: true, Plan: true,
+			Dial: "finder"},
+		{Key: "move", Label: "Move to stand over the edge", Kind: worksheet.Length, Main: true, Plan: true,
+			Dial: "finder", Help: "+ to the right or to the back."},
+		{Key: "at", Label: "The edge is at", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true,
+			Plan: true, Dial: "finder"},
 		{Key: "offset", Label: "Half the tip, and the gap", Kind: worksheet.Length},
-		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in it."},
+		{Key: "sure", Label: "Sure to, plus or minus", Kind: worksheet.Length, Dial: "doubt",
+			Digits: worksheet.FineDigits, Help: "From the repeats, at about 95 %. The finder's own error is not in " +
+				"it."},
 		{Key: "spread", Label: "Readings differ by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 	},
 	Sources: []worksheet.Source{fromGeometry, fromGUM, worksheet.Practice},
@@ -38,12 +43,19 @@ var edgeSheet = worksheet.Sheet{
 	Compute: edgeCompute,
 }
 
+// mostSpread is the most that tries at one edge should differ by, in inches; three times it and
+// they mean nothing. Common practice, no published source.
+const mostSpread = .001
+
 // Worked lines of edgeCompute.
 var (
 	halfTipStep      = worksheet.Step{What: "Half the tip, and the gap", Formula: "t/2 + gap", Numbers: "{len}/2 + {len}", Result: "{in}", Source: "geometry"}
 	readoutWhileStep = worksheet.Step{What: "Readout while touching", Formula: "wanted - (t/2 + gap) towards the edge", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
 	edgeStep         = worksheet.Step{What: "Edge", Formula: "mean reading + (t/2 + gap) towards it", Numbers: "{len}{s}{len}", Result: "{in}", Source: "geometry"}
-	sureAboutStep    = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings", Result: "{in}", Source: "GUM"}
+	spreadStep       = worksheet.Step{What: "Tries differ by", Formula: "most less least", Numbers: "{s} readings",
+		Result: "{in}", Source: "practice"}
+	sureAboutStep = worksheet.Step{What: "Sure to, about 95 %", Formula: "U = t s/sqrt(n)", Numbers: "{s} readings",
+		Result: "{in}", Source: "GUM"}
 )
 
 func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
@@ -62,7 +74,10 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if e.Move < 0 {
 		way = worksheet.Either(axis == "X", "left", "front")
 	}
-	o.SetText("verdict", o.Fill("While it touches, set {s} to {in}; the edge is then {in}. The spindle stands over it {in} farther to the {s}.", []string{axis, way}, e.Set, v.In("want"), e.Offset))
+	says := o.Fill("While it touches, set {s} to {finder in}; the edge is then {finder in}. Move {finder in} to "+
+		"the {s} to stand over it.", []string{axis, way}, e.Set, v.In("want"), e.Offset)
+	askTip(v, o)
+	o.AskUnit(v, "gap", 0, .25)
 	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
 	sign := worksheet.Either(e.Move < 0, " - ", " + ")
 	o.Line(&halfTipStep, nil, v.In("tip"), v.In("gap"), e.Offset)
@@ -70,13 +85,27 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if e.HasAt {
 		o.SetAll("at in, spread in", e.At, e.Spread)
 		o.Line(&edgeStep, []string{sign}, e.At-e.Move, e.Offset, e.At)
+		o.Line(&spreadStep, []string{strconv.Itoa(v.Rows("reads"))}, e.Spread)
 		if e.Sure > 0 {
 			o.Set("sure", e.Sure, "in")
 			o.Line(&sureAboutStep, []string{strconv.Itoa(v.Rows("reads"))}, e.Sure)
 		}
-		o.CautionIf(e.Spread > .001,
-			"The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide that is not locked.")
+		o.AskUnits(v, "reads", farthest([]fitting.Point{{X: e.At}}), .05, mostTravel)
+		apart := o.Read("hollow", e.Spread, "in")
+		switch {
+		case e.Spread > 3*mostSpread:
+			o.Stop("Tries "+apart+" apart: clean it and touch again.",
+				"A finder repeats to two to five tenths: a burr, a chip, scale, a finder that sticks, or a slide "+
+					"that is not locked.")
+		case e.Spread > mostSpread:
+			says += " The tries are " + apart + " apart."
+			o.Caution("The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide " +
+				"that is not locked.")
+		case v.Rows("reads") > 1:
+			says += " The tries agree to " + worksheet.Either(e.Spread > 0, apart, "what the readout shows") + "."
+		}
 	}
+	o.SetText("verdict", says)
 	o.Note("A finder repeats to two to five tenths at best. A sawn, cast or drafted edge is worth ten thou or worse: machine a spot first, and touch it at both ends.")
 	o.Note("Turn the finder at the speed its maker gives, about 1000 rpm for the common kind: faster, it can fly apart. Raise it clear before moving across.")
 	return nil
@@ -106,10 +135,13 @@ var middleSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "middle", Label: "Middle", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "move", Label: "Move from the second touch", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "half", Label: "Or set the readout there to", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "Then the middle is zero."},
-		{Key: "width", Label: "Width", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "middle", Label: "Middle", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true,
+			Plan: true, Dial: "finder"},
+		{Key: "move", Label: "Move from the second touch", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Main: true, Plan: true, Dial: "finder"},
+		{Key: "half", Label: "Or set the readout there to", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Main: true, Plan: true, Dial: "finder", Help: "Then the middle is zero."},
+		{Key: "width", Label: "Width", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Dial: "touch"},
 		{Key: "over", Label: "Width less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "middle2", Label: "Middle, farther along", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "width2", Label: "Width, farther along", Kind: worksheet.Length, Digits: worksheet.FineDigits},
@@ -121,15 +153,62 @@ var middleSheet = worksheet.Sheet{
 	Compute: middleCompute,
 }
 
+var overStep = worksheet.Step{What: "Found less drawn", Formula: "found - drawn", Numbers: "{len} - {len}",
+	Result: "{in}", Source: "geometry"}
+
+// mostOff is how far a size found may be off the drawn one without a word, in inches.
+func mostOff(size float64) float64 { return max(.02, size/50) }
+
+// offDrawn says how far what was found is off the drawn size: a little is as drawn, more is a
+// caution, and so much that other edges were touched stops the answer.
+func offDrawn(o *worksheet.Out, over, size float64, what, across, why string) string {
+	off := o.Read("touch", math.Abs(over), "in") + worksheet.Either(over > 0, " too ", " less ") +
+		worksheet.Either(over > 0, across, "than drawn")
+	switch {
+	case math.Abs(over) > max(.1, size/10):
+		o.Stop(what+" "+off+".", why)
+	case math.Abs(over) > mostOff(size):
+		o.Caution(what + " " + off + ": a wrong touch, the wrong tip, or inside taken for outside?")
+		return ", " + off
+	case math.Abs(over) < .0005:
+		return ", as drawn"
+	}
+	return ""
+}
+
+// likelyTouch asks about what would bring the size found to the drawn one: touched from the other
+// side, or a tip given by its radius. read is the size between the spindle's places.
+func likelyTouch(v *worksheet.Values, o *worksheet.Out, read float64, outside, inside bool, other string) {
+	size, tip := v.In("size"), v.In("tip")
+	sign := worksheet.Either(inside, 1.0, -1)
+	agrees := func(x float64) bool { return math.Abs(x-size) < .01 }
+	switch {
+	case !outside && !inside:
+	case agrees(read - float64(sign*tip)):
+		o.Ask("of", other, "Touched from the "+worksheet.Either(outside, "inside", "outside")+"? Then it is as drawn.")
+	case agrees(read + float64(sign*2*tip)):
+		o.Ask("tip", o.Len(2*tip), "Is "+o.Len(tip)+" the tip's radius? With twice that it is as drawn.")
+	case agrees(read + float64(sign*tip/2)):
+		o.Ask("tip", o.Len(tip/2), "Is the tip half that? With "+o.Len(tip/2)+" it is as drawn.")
+	}
+}
+
 var runsOffStep = worksheet.Step{What: "Runs off the axis", Formula: "(middle there - middle)/distance", Numbers: "({len} - {len})/{len}", Result: "{in/in}", Source: "geometry"}
 
 func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p, tip := Pair(v.Choice("of")), v.In("tip")
+	if v.In("a") == v.In("b") {
+		return v.Refuse("b", "it is the same as the first: typed twice? Type what the readout showed at the other "+
+			"edge.")
+	}
 	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
 	if f != nil {
 		return f
 	}
-	o.SetText("verdict", o.Fill("The middle is at {in}, {in} back from the second touch; {in} from edge to edge.", nil, m.At, math.Abs(m.Move), m.Width))
+	says := o.Fill("The middle is at {finder in}, {finder in} from the second touch toward the first; {touch in} "+
+		"wide", nil, m.At, math.Abs(m.Move), m.Width)
+	askTip(v, o)
+	o.AskUnit(v, "size", .02, mostTravel)
 	o.SetAll("middle in, move in, half in, width in", m.At, m.Move, m.Half, m.Width)
 	formula, width := "(a + b)/2", "|b - a|"
 	switch p {
@@ -147,9 +226,15 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if v.Has("size") {
 		over := m.Width - v.In("size")
 		o.Set("over", over, "in")
-		o.CautionIf(math.Abs(over) > max(.02, v.In("size")/50),
-			"The width is {in} off the drawn one: wrong edge, wrong tip, or inside taken for outside?", math.Abs(over))
+		o.Line(&overStep, nil, m.Width, v.In("size"), over)
+		says += offDrawn(o, over, v.In("size"), "Width", "wide", "The middle of these two touches is not that of "+
+			"the drawn width: another edge, the wrong tip, or inside taken for outside.")
+		if math.Abs(over) > mostOff(v.In("size")) {
+			likelyTouch(v, o, math.Abs(v.In("b")-v.In("a")), p == Outside, p == Inside,
+				worksheet.Either(p == Outside, "inside", "outside"))
+		}
 	}
+	o.SetText("verdict", says+".")
 	if v.Has("a2") != v.Has("b2") || v.Has("a2") != v.Has("apart") {
 		return v.Refuse("apart", "a second pair needs both readings and how far along it is. Type all three, or none.")
 	}
@@ -162,7 +247,8 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.SetAll("middle2 in, width2 in, slope in/in, angle rad", n.At, n.Width, slope, math.Atan(slope))
 		o.Line(&runsOffStep, nil, n.At, m.At, v.In("apart"), slope)
 		o.CautionIf(math.Abs(n.Width-m.Width) > .001,
-			"The two widths differ by {in}: it tapers, and the middle depends on where you measure.", math.Abs(n.Width-m.Width))
+			"The two widths differ by {touch in}: it tapers, and the middle depends on where you measure.",
+			math.Abs(n.Width-m.Width))
 		o.CautionIf(math.Abs(slope) > .0002,
 			"It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
 	}
@@ -186,13 +272,19 @@ var centreSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
-		{Key: "form", Label: "Out of round", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "Between two circles about the centre that hold all touches."},
-		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Help: "At about 95 %, in the direction it is known worst."},
-		{Key: "movex", Label: "Move from the last touch, X", Kind: worksheet.Length},
-		{Key: "movey", Label: "and Y", Kind: worksheet.Length},
+		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Plan: true,
+			Dial: "finder"},
+		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true, Plan: true,
+			Dial: "finder"},
+		{Key: "dia", Label: "Diameter", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true,
+			Dial: "touch"},
+		{Key: "form", Label: "Out of round", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true,
+			Dial: "hollow", Help: "Between two circles about the centre that hold all touches."},
+		{Key: "sure", Label: "Centre is sure to, plus or minus", Kind: worksheet.Length,
+			Digits: worksheet.FineDigits, Main: true, Dial: "doubt", Help: "At about 95 %, in the direction it is " +
+				"known worst."},
+		{Key: "movex", Label: "Move from the last touch, X", Kind: worksheet.Length, Plan: true, Dial: "finder"},
+		{Key: "movey", Label: "and Y", Kind: worksheet.Length, Plan: true, Dial: "finder"},
 		{Key: "over", Label: "Diameter less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits},
 		{Key: "arc", Label: "Touches span", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1}},
 		{Key: "circle", Label: "Circle of the spindle, diameter", Kind: worksheet.Length, Digits: worksheet.FineDigits},
@@ -210,6 +302,41 @@ var (
 	centreIsStep      = worksheet.Step{What: "Centre is sure to, about 95 %", Formula: "U = k u, times what the spread of the touches makes of it", Numbers: "k {2}, u {len}, x {2}", Result: "{in}", Source: "GUM"}
 )
 
+// mostDoubt is the most a centre may be in doubt and still be one, in inches. Common practice, no
+// published source.
+const mostDoubt = .005
+
+// stray finds the touch that is farthest off the circle through the others. k is -1 where they
+// cannot tell which one it is; with three there are no others to make a circle.
+func stray(touches []fitting.Point) (k int, miss float64) {
+	k = -1
+	if len(touches) < 4 {
+		return k, 0
+	}
+	best := math.Inf(1)
+	for i := range touches {
+		rest := append(append([]fitting.Point{}, touches[:i]...), touches[i+1:]...)
+		c, err := fitting.FitCircle(rest)
+		if err != nil {
+			continue
+		}
+		dx, dy := touches[i].X-c.X, touches[i].Y-c.Y
+		off := math.Abs(math.Sqrt(float64(dx*dx)+float64(dy*dy)) - c.R)
+		switch form := c.Form(); {
+		case len(touches) == 4: // three always make a circle
+			if miss == 0 || off < miss {
+				miss = off
+			}
+		case form < best:
+			best, miss, k = form, off, i
+		}
+	}
+	if k >= 0 && best > miss/4 {
+		k = -1
+	}
+	return k, miss
+}
+
 func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	touches := points(v, "touches")
 	inside := v.Choice("of") == "bore"
@@ -218,11 +345,14 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return f
 	}
 	centre := fitting.Point{X: b.X, Y: b.Y}
-	says := o.Fill("The centre is at {s}; the {s} is {in} across.", []string{at(o, centre), v.Choice("of")}, b.Dia)
+	says := o.Fill("The centre is at X {finder in}, Y {finder in}; the {s} is {touch in} across",
+		[]string{v.Choice("of")}, b.X, b.Y, b.Dia)
 	if len(touches) > 3 {
-		says += o.Fill(" It is out of round by {in}.", nil, b.Form)
+		says += o.Fill(", {hollow in} out of round", nil, b.Form)
 	}
-	o.SetText("verdict", says)
+	askTip(v, o)
+	askTwice(v, o, "touches", "Touch", touches)
+	o.AskUnits(v, "touches", farthest(touches), .05, mostTravel)
 	o.SetAll("x in, y in, dia in, circle in", b.X, b.Y, b.Dia, 2*b.R)
 	o.SetIf(len(touches) > 3, "form in", b.Form)
 	o.Set("sure", b.Sure, "in")
@@ -238,14 +368,43 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if v.Has("size") {
 		over := b.Dia - v.In("size")
 		o.Set("over", over, "in")
-		o.CautionIf(math.Abs(over) > max(.02, v.In("size")/50),
-			"The diameter is {in} off the drawn one: a wrong touch, the wrong tip, or a boss taken for a bore?", math.Abs(over))
+		o.Line(&overStep, nil, b.Dia, v.In("size"), over)
+		says += offDrawn(o, over, v.In("size"), "Diameter", "large", "The touches do not make the drawn circle: a "+
+			"wrong touch, the wrong tip, or a boss taken for a bore.")
+		switch twice := 2 * v.In("size"); {
+		case math.Abs(over) <= mostOff(v.In("size")):
+		case math.Abs(b.Dia-twice) <= mostOff(twice):
+			o.Ask("size", o.Len(twice), "Is "+v.Typed("size")+" the radius? The diameter found is "+o.Read("touch",
+				b.Dia, "in")+".")
+		default:
+			likelyTouch(v, o, 2*b.R, !inside, inside, worksheet.Either(inside, "boss", "bore"))
+		}
 	}
+	if b.Arc < 90 {
+		says += o.Fill("; sure to {doubt in} only", nil, b.Sure)
+	}
+	if k, miss := stray(touches); miss > max(.025, b.Dia/250) {
+		which := "A touch"
+		if k >= 0 {
+			which = "Touch " + strconv.Itoa(k+1)
+		}
+		o.Stop(which+" is "+o.Read("hollow", miss, "in")+" off a circle through the others.",
+			"It does not belong: a wrong number, a keyway or a chip. Touch again; a cast bore has no one centre, so "+
+				"bore a ring true first.")
+	}
+	if b.Sure > mostDoubt {
+		o.Stop(o.Fill("Centre sure to {doubt in} only: not round, or touched on too short an arc.", nil, b.Sure),
+			"No hole is bored from a centre known so badly. Touch farther round; a cast bore has no one centre, so "+
+				"bore a ring true first.")
+	}
+	o.SetText("verdict", says+".")
 	o.NoteIf(len(touches) == 3, "Three touches always make a circle, a wrong one too. A fourth shows it.")
 	o.CautionIf(b.Arc < 90,
-		"The touches span only {0} degrees: the centre is uncertain towards and away from them. Reach farther round.", b.Arc)
+		"The touches span only {lay deg}: the centre is uncertain towards and away from them. Reach farther round.",
+		b.Arc)
 	o.CautionIf(len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005),
-		"Out of round by {in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst in the table.", b.Form)
+		"Out of round by {hollow in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst "+
+			"in the table.", b.Form)
 	return nil
 }
 
@@ -268,13 +427,16 @@ var skewSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "angle", Label: "Lies at", Kind: worksheet.Angle, Main: true, Digits: worksheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
-		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope, Main: true},
-		{Key: "zerox", Label: "Part's zero at X", Kind: worksheet.Length, Main: true},
-		{Key: "zeroy", Label: "and Y", Kind: worksheet.Length, Main: true},
-		{Key: "distance", Label: "Distance found less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits, Main: true},
+		{Key: "fits", Label: "The features agree with the drawing", Kind: worksheet.Flag, Judges: true},
+		{Key: "angle", Label: "Lies at", Kind: worksheet.Angle, Main: true, Plan: true, Dial: "sine",
+			Digits: worksheet.Digits{Inch: 5, Metric: 5}, Help: "Part's X to machine's X, counter-clockwise."},
+		{Key: "slope", Label: "Runs off by", Kind: worksheet.Slope, Main: true, Plan: true, Dial: "incline"},
+		{Key: "zerox", Label: "Part's zero at X", Kind: worksheet.Length, Main: true, Plan: true, Dial: "readout"},
+		{Key: "zeroy", Label: "and Y", Kind: worksheet.Length, Main: true, Plan: true, Dial: "readout"},
+		{Key: "distance", Label: "Distance found less drawn", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Main: true, Dial: "touch"},
 		{Key: "worst", Label: "Worst feature off by", Kind: worksheet.Length, Digits: worksheet.FineDigits},
-		{Key: "where", Label: "Places", Kind: worksheet.Table, Columns: []worksheet.Column{
+		{Key: "where", Label: "Places", Kind: worksheet.Table, Plan: true, Columns: []worksheet.Column{
 			{Key: "px", Label: "Part X", Kind: worksheet.Length}, {Key: "py", Label: "Part Y", Kind: worksheet.Length}, {Key: "mx", Label: "Machine X", Kind: worksheet.Length}, {Key: "my", Label: "Machine Y", Kind: worksheet.Length}}},
 		{Key: "left", Label: "Left over at the features", Kind: worksheet.Table, Columns: []worksheet.Column{
 			{Key: "feature", Label: "Feature", Kind: worksheet.Count}, {Key: "dx", Label: "X", Kind: worksheet.Length, Units: worksheet.Thou}, {Key: "dy", Label: "Y", Kind: worksheet.Length, Units: worksheet.Thou}}},
@@ -289,6 +451,78 @@ var (
 	turnLeastStep = worksheet.Step{What: "Turn, by least squares", Formula: "tan(angle) = sum(a x b)/sum(a . b)", Numbers: "{s} features", Result: "{5} deg", Source: "Kabsch"}
 	machineSStep  = worksheet.Step{What: "Machine's place of a part's place", Formula: "X = X0 + x cos - y sin, Y = Y0 + x sin + y cos", Numbers: "X0 {len}, Y0 {len}, cos {7}, sin {7}", Result: "in the table", Source: "geometry"}
 )
+
+// distanceStep and worstStep show what the features are judged by.
+var (
+	distanceStep = worksheet.Step{What: "Distance found less drawn", Formula: "stretch x distance of the first and " +
+		"the last feature", Numbers: "{7} x {len}", Result: "{in}; allowed {in}", Source: "geometry"}
+	worstStep = worksheet.Step{What: "Worst feature off by", Formula: "what is left over at it",
+		Numbers: "allowed {len}", Result: "{in}", Source: "geometry"}
+)
+
+// wrongFeatures is how many times what is allowed the features may be off before they are not the
+// drawing's. Common practice, no published source.
+const wrongFeatures = 5
+
+// judgeFeatures says whether what was found can be what is drawn, and gives the end of the verdict.
+// More than .01 an inch, or five times what is allowed, is another feature or a wrong number.
+func judgeFeatures(v *worksheet.Values, o *worksheet.Out, features []Feature, fr Frame, worst float64) string {
+	distance, per, allowed := float64(fr.Stretch*fr.Length), math.Abs(fr.Stretch), v.In("apart")
+	off := math.Abs(distance)
+	o.Line(&distanceStep, nil, fr.Stretch, fr.Length, distance, allowed)
+	o.Line(&worstStep, nil, allowed, worst)
+	if len(features) > 2 {
+		off = max(off, worst)
+	}
+	found, drawn := make([]fitting.Point, len(features)), make([]fitting.Point, len(features))
+	for i, f := range features {
+		found[i], drawn[i] = f.Machine, f.Part
+	}
+	_ = askTwice(v, o, "features", "Feature", drawn) || askTwice(v, o, "features", "Feature", found)
+	o.AskUnits(v, "features", farthest(found), .05, mostTravel)
+	o.SetFlag("fits", off <= allowed)
+	far := o.Read("touch", off, "in")
+	switch {
+	case per > .01 && off > allowed || off > wrongFeatures*max(allowed, .005):
+		which := "These are not the features drawn, two are exchanged, or a number is wrong."
+		if k := odd(features, allowed); k >= 0 {
+			which = "Feature " + strconv.Itoa(k+1) + " does not belong: without it the others agree. Find it again, " +
+				"or leave it out."
+		}
+		o.Stop("Does not fit the drawing: "+far+" off.", which)
+	case off > allowed:
+		o.Caution("The features are " + far + " off the drawing. A casting may be so; a wrong feature would be too. " +
+			"Check before drilling.")
+		return ", features " + far + worksheet.Either(distance > 0, " farther than drawn", " off the drawing")
+	}
+	return ""
+}
+
+// odd finds the one feature without which the others agree with the drawing, or -1.
+func odd(features []Feature, allowed float64) int {
+	which := -1
+	if len(features) < 4 {
+		return which // of three, any two agree as well
+	}
+	for k := range features {
+		rest := append(append([]Feature{}, features[:k]...), features[k+1:]...)
+		fr, f := FindFrame(rest)
+		if f != nil {
+			continue
+		}
+		worst := 0.0
+		for _, m := range fr.Misses {
+			worst = max(worst, math.Sqrt(float64(m.X*m.X)+float64(m.Y*m.Y)))
+		}
+		if worst <= max(allowed, .005) {
+			if which >= 0 {
+				return -1
+			}
+			which = k
+		}
+	}
+	return which
+}
 
 func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var features []Feature
@@ -320,12 +554,10 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		fr.HoldFirst()
 	}
 	zero := fr.Place(fitting.Point{})
-	distance := float64(fr.Stretch * fr.Length)
-	o.SetText("verdict", o.Fill("The part lies at {4} degrees, its zero at {s}.", []string{at(o, zero)}, fr.Angle))
 	o.Set("angle", fr.Angle, "deg")
-	o.SetIf(math.Abs(fr.Cos) > .1, "slope in/in", fr.Sin/fr.Cos)
+	o.SetIf(math.Abs(fr.Sin) < .2 && fr.Cos > 0, "slope in/in", fr.Sin/fr.Cos)
 	o.SetAll("zerox in, zeroy in", zero.X, zero.Y)
-	o.SetIf(!edge, "distance in", distance)
+	o.SetIf(!edge, "distance in", float64(fr.Stretch*fr.Length))
 	if places := points(v, "places"); len(places) > 0 {
 		worksheet.SetRows(o, "where", places, func(_ int, p fitting.Point) []worksheet.Cell {
 			m := fr.Place(p)
@@ -341,15 +573,14 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("worst", worst, "in")
 	o.Line(&turnLeastStep, []string{strconv.Itoa(len(features))}, fr.Angle)
 	o.Line(&machineSStep, nil, zero.X, zero.Y, fr.Cos, fr.Sin)
-	per := math.Abs(fr.Stretch)
-	switch {
-	case edge:
+	says := o.Fill("The part lies at {sine deg}, its zero at {s}", []string{on(o, zero)}, fr.Angle)
+	if edge {
+		o.SetFlag("fits", true)
 		o.Note("From an edge the part's zero is the first touch of the spindle, half a tip off the edge itself: put the edge finder's half tip into the places.")
-	case per > .01:
-		o.Refuse(o.Fill("The features' distance differs from the drawing by {in}, more than ten thou in an inch: these are not the features, or two are exchanged.", nil, math.Abs(distance)))
-	case math.Abs(distance) > v.In("apart") || per > .002:
-		o.Caution(o.Fill("The features' distance differs from the drawing by {in}. A casting may be so; a wrong feature would be too. Check before drilling.", nil, math.Abs(distance)))
+	} else {
+		says += judgeFeatures(v, o, features, fr, worst)
 	}
+	o.SetText("verdict", says+".")
 	o.NoteIf(!edge && len(features) == 2 && v.Choice("hold") == "share",
 		"Two features fit any distance half way. A third would show which one is off.")
 	o.Note("Check one place by hand before the first chip: a sign the wrong way round mirrors the pattern.")

@@ -191,7 +191,9 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.CautionIf(cut,
 		"There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
 	if len(plans) == 0 {
-		o.SetText("verdict", o.Fill("None of the {0} faces takes it as it is, and none with its size given can be drilled for it within the margins.", nil, float64(len(plates))))
+		o.Stop(none(o, len(plates))+" takes it as it is, and none with its size given can be drilled for it within the "+
+			"margins.",
+			"No face listed takes this part. The steps say what else can be tried.")
 		o.Line(&roomStep, []string{ask.Spots[0].Bolt.Name}, clearance(ask.Spots[0])*2, clearance(ask.Spots[0]))
 		o.SetLines("steps", []string{"Give width, height and thickness of the faces that may be drilled.", "Make the margins smaller where you know the metal is sound, or allow any turn and turning over.", "Else drill a sub-plate for it, or clamp it with straps."})
 		return nil
@@ -275,7 +277,10 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 	})
 	turned := worksheet.Either(w.Pose.Flip, " turned over,", "")
 	ways := worksheet.Either(f.Total == 1, "way", "ways")
-	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {deg}, its zero at X {in}, Y {in}: the tightest bolt has {in} left all round. {0} {s} in all, on {0} of {0} faces.", []string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total), float64(len(f.Counts)), float64(len(plates))))
+	o.SetText("verdict", o.Fill("{s} takes it,{s} turned {swivel deg}, its zero at X {wheel in}, Y {wheel in}: the "+
+		"tightest bolt has {clear in} left all round. {0} {s} in all, on {0} of {0} faces.",
+		[]string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total),
+		float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
@@ -290,10 +295,19 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 		}
 	}
 	o.SetLines("steps", []string{
-		o.Fill("Set the part's zero at X {in}, Y {in} on the face, turned {deg}.", nil, w.Pose.X, w.Pose.Y, w.Pose.Angle()),
+		o.Fill("Set the part's zero at X {wheel in}, Y {wheel in} on the face, turned {swivel deg}.", nil, w.Pose.X,
+			w.Pose.Y, w.Pose.Angle()),
 		"Start all bolts by hand before any is tightened.",
 		"Tighten lightly, tram, then tighten in turn and tram again.",
 	})
+}
+
+// none begins the sentence that no face will do.
+func none(o *worksheet.Out, faces int) string {
+	if faces == 1 {
+		return "No face"
+	}
+	return o.Fill("None of the {0} faces", nil, float64(faces))
 }
 
 // drillOut answers if new holes are needed.
@@ -320,12 +334,13 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 		} else {
 			thin = thin || h.Thin
 		}
-		why, step := "to take {s}, its place {0}", "X {in}, Y {in}: drill {s} {in} to the shoulder, {in} to the point"
+		why, step := "to take {s}, its place {0}",
+			"X {wheel in}, Y {wheel in}: drill {s} {quill in} to the shoulder, {quill in} to the point"
 		if h.What != NoHazard {
-			why += "; {in} of metal to {s}"
+			why += "; {left in} of metal to {s}"
 		}
 		if h.Open {
-			open, step = "yes", "X {in}, Y {in}: drill {s} through"
+			open, step = "yes", "X {wheel in}, Y {wheel in}: drill {s} through"
 		}
 		why = o.Fill(why, []string{name, h.What.Words()}, float64(h.Spot+1), h.Near)
 		rows = append(rows, worksheet.Cells("iiiissiisss", []string{mk + h.Bolt.Name, h.Drill, open, h.Bolt.Name, why},
@@ -339,14 +354,14 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 		return worksheet.Cells("ssnndsiii", []string{on.Fixture, on.Face, over(q.Pose)},
 			float64(len(q.New)), float64(len(q.Old)), q.Pose.Angle(), q.Pose.X, q.Pose.Y, min(q.Spare, 1e4))
 	})
-	says := "None of the {0} faces takes it as it is. Drill {0} new holes in {s}, first at X {in}, Y {in}"
-	if len(d.New) == 1 {
-		says = "None of the {0} faces takes it as it is. Drill {0} new hole in {s}, first at X {in}, Y {in}"
-	}
+	says := none(o, len(plates)) + " takes it as it is. Drill {0} new " +
+		worksheet.Either(len(d.New) == 1, "hole", "holes") +
+		" in {s}, first at X {wheel in}, Y {wheel in}"
 	if len(d.Old) > 0 {
 		says += "; {0} old ones serve"
 	}
-	o.SetText("verdict", o.Fill(says+".", []string{plate.Name()}, float64(len(plates)), float64(len(d.New)), d.New[0].X, d.New[0].Y, float64(len(d.Old))))
+	o.SetText("verdict", o.Fill(says+".", []string{plate.Name()}, float64(len(d.New)), d.New[0].X, d.New[0].Y,
+		float64(len(d.Old))))
 	bolt := d.New[0].Bolt.Dia
 	o.Line(&edgeStep, nil, bolt, margin(rules.Edge, usualEdge, bolt))
 	o.Line(&gapStep, nil, bolt, margin(rules.Between, usualBetween, bolt))
@@ -366,6 +381,8 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 	o.NoteIf(!d.Even, "The part's places do not lie alike on both sides of its centre line; the new holes follow them.")
 	o.CautionIf(plate.Thick == 0,
 		"The plate's thickness is not known, so the floor under the holes is not checked. Measure it before drilling.")
-	o.Caution("Each hole weakens the fixture, and a casting may hide a core or a rib where none is drawn: look behind the face, keep to its maker's word, and do not drill a fixture that carries a part over people or that someone has to answer for.")
+	o.Hurt("Each hole weakens the fixture, and a casting may hide a core or a rib where none is drawn: look behind the " +
+		"face, keep to its maker's word, and do not drill a fixture that carries a part over people or that someone has to " +
+		"answer for.")
 	o.Note("Drill chips fly and taps break: goggles on, clamp the fixture, clear chips with the spindle stopped.")
 }

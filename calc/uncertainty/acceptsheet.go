@@ -24,9 +24,11 @@ var acceptSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "accept", Label: "Accept", Kind: worksheet.Flag, Main: true},
-		{Key: "inside", Label: "Probability that it is inside", Kind: worksheet.Percent, Main: true, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
-		{Key: "zonelow", Label: "Accept from", Kind: worksheet.Length, Main: true, Digits: fine}, {Key: "zonehigh", Label: "Accept to", Kind: worksheet.Length, Main: true, Digits: fine},
+		{Key: "accept", Label: "Accept", Kind: worksheet.Flag, Judges: true, Main: true},
+		{Key: "inside", Label: "Chance that it is inside", Kind: worksheet.Percent, Main: true, Dial: "chance",
+			Digits: worksheet.Digits{Inch: 2, Metric: 2}},
+		{Key: "zonelow", Label: "Accept from", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "least"},
+		{Key: "zonehigh", Label: "Accept to", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "most"},
 		{Key: "guard", Label: "Guard band", Kind: worksheet.Length, Digits: fine},
 		{Key: "state", Label: "State", Kind: worksheet.Text},
 		{Key: "toolow", Label: "Probability that it is too small", Kind: worksheet.Percent, Digits: worksheet.Digits{Inch: 2, Metric: 2}}, {Key: "toohigh", Label: "Probability that it is too large", Kind: worksheet.Percent, Digits: worksheet.Digits{Inch: 2, Metric: 2}},
@@ -80,17 +82,15 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		y, u, guard, inside*100, low*100, high*100)
 	o.SetIf(v.Has("low"), "low in", l.Low)
 	o.SetIf(v.Has("high"), "high in", l.High)
-	chance := o.Fill(" Probability that it is inside: {1} %.", nil, inside*100)
+	tellBy(o, 2*u, 0)
 	if z.Empty() {
 		o.SetFlag("accept", false)
 		o.SetText("state", "cannot be decided")
-		o.SetText("verdict", "It cannot be proven in by this measurement: the guard bands of "+two(o, guard)+" take the whole tolerance."+chance)
-		o.Refuse("The tolerance is smaller than what the measuring leaves unsure. Measure it better before deciding.")
+		o.Stop("Cannot tell: guard bands of "+unsure(o, guard)+" take the whole tolerance.",
+			"The tolerance is smaller than what the measuring leaves unsure. Measure it better before deciding.")
 	} else {
 		o.SetFlag("accept", z.Holds(y))
-		state, says := judge(rule, l, guard, y)
-		o.SetText("state", state)
-		o.SetText("verdict", says+chance)
+		o.SetText("state", decide(o, rule, l, guard, y, inside))
 		o.SetIf(!math.IsInf(z.Low, -1), "zonelow in", z.Low)
 		o.SetIf(!math.IsInf(z.High, 1), "zonehigh in", z.High)
 	}
@@ -107,34 +107,58 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	return nil
 }
 
-// judge puts the decision in words. A value within a guard band of a limit is in doubt under the
-// rules with one.
-func judge(rule Rule, l Limits, guard, y float64) (state, says string) {
-	within, surely := l.Holds(y), l.Zone(ProveIn, guard).Holds(y)
-	surelyOut := !l.Zone(ProveOut, guard).Holds(y)
+// decide puts the decision in words, with how far inside or outside the size lies, and gives its
+// state. A value within a guard band of a limit is in doubt under the rules with one.
+func decide(o *worksheet.Out, rule Rule, l Limits, guard, y, chance float64) string {
+	room := min(y-l.Low, l.High-y)
+	off := o.Read("micrometer", math.Abs(room), "in")
+	within := l.Holds(y)
+	says := worksheet.Either(within, "inside by "+off, worksheet.Either(y > l.High, "too big by ", "too small by ")+off)
+	if off == o.Read("micrometer", 0, "in") {
+		says = "it measures at the limit itself"
+	}
+	odds := o.Fill(" {s} in 100 that it is inside.", []string{percent(o, chance)})
+	surely, surelyOut := l.Zone(ProveIn, guard).Holds(y), !l.Zone(ProveOut, guard).Holds(y)
 	switch {
 	case rule == Share && within:
-		return "in", "Accept: it measures inside the limits."
+		o.SetText("verdict", "Accept: "+says+"."+odds)
+		return "in"
 	case rule == Share:
-		return "out", "Reject: it measures outside the limits."
+		o.Stop("Reject: "+says+"."+odds, "It measures outside the limits.")
+		return "out"
 	case surelyOut:
-		return "surely out", "Reject: it is outside the limits by more than the guard band."
+		o.Stop("Reject: "+says+", and surely.", "It is outside the limits by more than the guard band.")
+		return "surely out"
 	case rule == ProveIn && surely:
-		return "surely in", "Accept: it is inside the limits by at least the guard band."
-	case rule == ProveIn && within:
-		return "in doubt", "Not accepted: it measures inside, but within the guard band. Measure it better, or ask who gets the part."
+		o.SetText("verdict", "Accept: "+says+", and surely."+odds)
+		return "surely in"
 	case rule == ProveIn:
-		return "in doubt", "Not accepted: it measures outside, but within the guard band."
+		o.SetText("verdict", "In doubt, not accepted: "+says+"."+odds)
+		o.Caution("It lies within the guard band of a limit. Measure it better, or ask who gets the part.")
+		return "in doubt"
 	case within:
-		return "in", "Accept: it measures inside the limits."
+		o.SetText("verdict", "Accept: "+says+"."+odds)
+		return "in"
 	}
-	return "in doubt", "Accept by this rule: it measures outside, but by less than the guard band, so it is not proven out."
+	o.SetText("verdict", "In doubt, accepted by this rule: "+says+"."+odds)
+	o.Caution("It measures outside, but by less than the guard band, so it is not proven out.")
+	return "in doubt"
+}
+
+// percent writes a chance as so many in 100; 99 is the most that is said.
+func percent(o *worksheet.Out, chance float64) string {
+	text := o.Read("chance", chance*100, "%")
+	return text[:len(text)-1]
 }
 
 // Worked lines of workAccept.
 var (
-	guardBandStep       = worksheet.Step{What: "Guard band", Formula: "g = z u, Phi(z) = the probability wanted", Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 106"}
-	guardBandStep2      = worksheet.Step{What: "Guard band", Formula: "g = U = 2 u", Numbers: "2 x {s}", Result: "{s}", Source: "JCGM 106"}
+	guardBandStep = worksheet.Step{What: "Guard band", Formula: "g = z u, Phi(z) = the probability wanted",
+		Numbers: "{3} x {s}", Result: "{s}", Source: "JCGM 106"}
+	guardBandStep2 = worksheet.Step{What: "Guard band", Formula: "g = U = 2 u", Numbers: "2 x {s}",
+		Result: "{s}", Source: "JCGM 106"}
+	insideByStep = worksheet.Step{What: "Inside by", Formula: "min(y - T_L, T_U - y), in doubt from -g to g",
+		Numbers: "{s}, g = {s}", Result: "{s}", Source: "JCGM 106"}
 	probabilityThatStep = worksheet.Step{What: "Probability that it is inside", Formula: "p = Phi((T_U - y)/u) - Phi((T_L - y)/u)", Numbers: "{s} - {s}", Result: "{2} %", Source: "JCGM 106"}
 	toleranceSpreadStep = worksheet.Step{What: "Tolerance to the spread of measuring", Formula: "C_m = T/(4 u)", Numbers: "{s}/(4 x {s})", Result: "{2}", Source: "JCGM 106"}
 )
@@ -145,6 +169,14 @@ func workAccept(v *worksheet.Values, o *worksheet.Out, l, z Limits, y, u, guard 
 	} else if guard > 0 {
 		o.Line(&guardBandStep2, []string{digits(o, u, false), two(o, guard)})
 	}
+	room := min(y-l.Low, l.High-y)
+	whole := func(x float64) string { return o.Scaled(x, 7, "", 25.4, 6, "") }
+	more, less := l.High, y
+	if y-l.Low < l.High-y {
+		more, less = y, l.Low
+	}
+	nearest := whole(more) + " - " + whole(less)
+	o.Line(&insideByStep, []string{nearest, two(o, guard), digits(o, room, true)})
 	high, low := "1", "0"
 	if v.Has("high") {
 		high = o.Fill("Phi({3})", nil, (l.High-y)/u)
@@ -160,7 +192,8 @@ func workAccept(v *worksheet.Values, o *worksheet.Out, l, z Limits, y, u, guard 
 	o.Set("ratio", ratio, "")
 	o.Line(&toleranceSpreadStep, []string{digits(o, l.High-l.Low, false), digits(o, u, false)}, ratio)
 	if ratio < 4 && !z.Empty() {
-		o.Caution(o.Fill("The tolerance is only {1} times the spread of measuring, where 4 is the usual wish: expect parts in doubt.", nil, ratio))
+		o.Caution(o.Fill("The tolerance is only {margin } times the spread of measuring, where 4 is the usual wish: expect "+
+			"parts in doubt.", nil, ratio))
 		o.Cite("practice")
 	}
 }

@@ -146,7 +146,8 @@ func TestAnswers(t *testing.T) {
 	for _, row := range []struct{ name, sheet, in, key, want string }{
 		{"end gauge as typed, in nanometres", "sure", "level=p99|parts=standard,std,25,1,18; difference,std,9.7,1,25.6; expansion,limit,1,5,50; temperature,limit,0.05,575,2", "std", "31.6692938 in"},
 		{"end gauge, degrees", "sure", "level=p99|parts=standard,std,25,1,18; difference,std,9.7,1,25.6; expansion,limit,1,5,50; temperature,limit,0.05,575,2", "df", "16.8"},
-		{"stated with its size", "sure", "size=2.0003|level=two|parts=graduation,step,.0005", "verdict", "2.0003 in plus or minus 0.00029 in (k = 2, about 95 %); mostly from graduation."},
+		{"stated with its size", "sure", "size=2.0003|level=two|parts=graduation,step,.0005", "verdict",
+			"2.0003 in \u00b1 .00029 in (k = 2, about 95 %); mostly from graduation."},
 		{"guarded", "accept", "size=2.00035|unsure=.0002|low=1.9995|high=2.0005", "accept", "no"},
 		{"guarded, zone", "accept", "size=2.00035|unsure=.0002|low=1.9995|high=2.0005", "zonehigh", "2.0003 in"},
 		{"guarded, probability", "accept", "size=2.00035|unsure=.0002|low=1.9995|high=2.0005", "inside", "93.32%"},
@@ -192,4 +193,23 @@ func TestRefusals(t *testing.T) {
 			assert.Equal(t, row.field, a.Fault.Field, a.Fault.Message)
 		})
 	}
+}
+
+// Slips of the hand are seen: one of few readings a digit out, and thou typed as inches. Common
+// practice, no published source.
+func TestSlips(t *testing.T) {
+	far := registrytest.Run(t, Sheets(), "repeat", worksheet.Pair{Key: "readings", Text: "2.0001, 2.0002, 2.0001, 2.1001"})
+	require.Nil(t, far.Fault)
+	assert.Equal(t, worksheet.Careful, far.Mark())
+	assert.Contains(t, far.Cautions()[0].Text, "Reading 4 lies .10 in from the others")
+	near := registrytest.Run(t, Sheets(), "repeat", worksheet.Pair{Key: "readings", Text: "2.0001, 2.0002, 2.0001, 2.0004"})
+	assert.Equal(t, worksheet.Good, near.Mark(), "%v", near.Cautions())
+
+	sure := registrytest.Run(t, Sheets(), "sure", worksheet.Pair{Key: "parts", Text: "graduation, step, .5; repeat, std, .0002 in, 1, 4"})
+	require.Nil(t, sure.Fault)
+	require.NotEmpty(t, sure.Cautions())
+	assert.Equal(t, "parts", sure.Cautions()[0].Field)
+	assert.Equal(t, "graduation, step, .5 thou; repeat, std, .0002 in, 1, 4", sure.Cautions()[0].Means)
+	again := registrytest.Run(t, Sheets(), "sure", worksheet.Pair{Key: "parts", Text: sure.Cautions()[0].Means})
+	assert.Equal(t, worksheet.Good, again.Mark())
 }

@@ -1,6 +1,7 @@
 package uncertainty
 
 import (
+	"math"
 	"strconv"
 
 	"datumbook/calc/fitting"
@@ -19,9 +20,10 @@ var repeatSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "mean", Label: "Mean", Kind: worksheet.Length, Main: true, Digits: fine},
-		{Key: "expanded", Label: "Uncertainty U of the mean", Kind: worksheet.Length, Main: true, Digits: fine},
-		{Key: "sd", Label: "Standard deviation", Kind: worksheet.Length, Main: true, Digits: fine},
+		{Key: "mean", Label: "Mean", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "micrometer"},
+		{Key: "expanded", Label: "Uncertainty U of the mean", Kind: worksheet.Length, Main: true, Digits: fine,
+			Dial: "unsure"},
+		{Key: "sd", Label: "Standard deviation", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "unsure"},
 		{Key: "range", Label: "Largest less smallest", Kind: worksheet.Length, Digits: fine},
 		{Key: "count", Label: "Readings", Kind: worksheet.Count, Digits: worksheet.WholeDigits},
 		{Key: "meanstd", Label: "Standard uncertainty of the mean, from scatter", Kind: worksheet.Length, Digits: fine},
@@ -64,7 +66,9 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Caution("Readings that never differ are rounder than the size: give the graduation, or read finer.")
 	} else {
 		o.SetAll("expanded in, k", r.U, r.K)
-		o.SetText("verdict", mean+" plus or minus "+two(o, r.U)+" ("+levelText(v.Choice("level"))+"), from "+n+" readings that scatter by "+two(o, r.SD)+".")
+		tellBy(o, r.U, 0)
+		o.SetText("verdict", o.Read("micrometer", r.Mean, "in")+" \u00b1 "+unsure(o, r.U)+" ("+
+			levelText(v.Choice("level"))+"), from "+n+" readings that scatter by "+unsure(o, r.SD)+".")
 		o.Line(&standardUncertaintyStep, []string{digits(o, r.SD, false), n, digits(o, v.In("step"), false), digits(o, v.In("other"), false), two(o, r.Std)})
 		o.Line(&expandedUncertaintyStep, []string{digits(o, r.Std, false), two(o, r.U)}, r.K)
 	}
@@ -79,12 +83,37 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if r.N >= 6 && r.Off > 2.2 {
 		o.Caution("Reading " + strconv.Itoa(r.Far+1) + " stands apart: look for a slip or a chip, and take it again. Do not strike it out without a reason.")
 	}
+	if i, by := apart(x, v.In("step")); by > 0 {
+		o.Caution("Reading " + strconv.Itoa(i+1) + " lies " + o.Read("micrometer", by, "in") + " from the others: is a digit " +
+			"wrong? Take it again.")
+	}
 	o.CautionIf(walks(x), "The readings walk one way: something warms, settles or creeps. Wait, and take them again.")
 	worksheet.SetRows(o, "each", x, func(i int, y float64) []worksheet.Cell {
 		return worksheet.Cells("nis", []string{two(o, y-r.Mean)}, float64(i+1), y)
 	})
 	o.Cite("practice")
 	return nil
+}
+
+// apart finds a reading that lies from all others by more than ten times what they differ among
+// themselves, a step at least: more likely a slip than scatter. Common practice, no published
+// source.
+func apart(x []float64, step float64) (int, float64) {
+	if len(x) < 3 {
+		return 0, 0
+	}
+	for i, y := range x {
+		low, high, near := math.Inf(1), math.Inf(-1), math.Inf(1)
+		for j, z := range x {
+			if j != i {
+				low, high, near = min(low, z), max(high, z), min(near, math.Abs(y-z))
+			}
+		}
+		if near > 10*max(high-low, step, .0001) {
+			return i, near
+		}
+	}
+	return 0, 0
 }
 
 // walks says whether readings taken one after the other drift: whether the slope is four times its

@@ -3,6 +3,7 @@ package uncertainty
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
@@ -34,8 +35,28 @@ func cover(level string) float64 {
 	return 0
 }
 
-// two writes an uncertainty in inches with two significant digits (JCGM 100 7.2.6), in the run's
-// system.
+// unsure is an uncertainty as it is said: two figures, up (JCGM 100, 7.2.6).
+func unsure(o *worksheet.Out, inches float64) string { return o.Read("unsure", inches, "in") }
+
+// sizes are the dials on which a size is told.
+var sizes = []string{"micrometer", "least", "most"}
+
+// tellBy says how finely sizes are told beside their uncertainty: to its first figure, or to the
+// step they were read to where that is coarser.
+func tellBy(o *worksheet.Out, u, step float64) {
+	to := 1.0
+	if o.System == units.MetricSystem {
+		to = 1 / 25.4
+	}
+	for u > 0 && to > u*(1+1e-9) && to > 1e-7 {
+		to /= 10
+	}
+	for _, dial := range sizes {
+		o.SetStep(dial, max(to, step), "in")
+	}
+}
+
+// two writes an uncertainty in inches with two significant digits, in the run's system.
 func two(o *worksheet.Out, inches float64) string { return digits(o, inches, true) }
 
 // digits is two, or without the unit, for worked lines, four digits.
@@ -87,8 +108,8 @@ var budgetSheet = worksheet.Sheet{
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
-		{Key: "expanded", Label: "Expanded uncertainty U", Kind: worksheet.Length, Main: true, Digits: fine},
-		{Key: "std", Label: "Standard uncertainty", Kind: worksheet.Length, Main: true, Digits: fine},
+		{Key: "expanded", Label: "Expanded uncertainty U", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "unsure"},
+		{Key: "std", Label: "Standard uncertainty", Kind: worksheet.Length, Main: true, Digits: fine, Dial: "unsure"},
 		{Key: "k", Label: "Coverage factor k", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		{Key: "df", Label: "Effective degrees of freedom", Kind: worksheet.Text},
 		{Key: "biggest", Label: "Matters most", Kind: worksheet.Text, Main: true},
@@ -119,6 +140,7 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		p.DF, _ = v.Cell("parts", i, 4, "")
 		parts = append(parts, p)
 	}
+	askThou(v, o, parts)
 	corr, f := pairs(v, len(parts))
 	if f != nil {
 		return f
@@ -163,12 +185,12 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if h, err := Combine(half, corr, level); err == nil {
 		o.Set("better", h.U, "in")
 	}
-	says := "U = " + two(o, b.U)
+	tellBy(o, b.U, 0)
+	said := "Sure to \u00b1" + unsure(o, b.U)
 	if v.Has("size") {
-		o.SetText("verdict", o.Fill("{in} plus or minus {s} ({s}); mostly from {s}.", []string{two(o, b.U), levelText(v.Choice("level")), parts[top].Name}, v.In("size")))
-	} else {
-		o.SetText("verdict", says+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
+		said = o.Read("micrometer", v.In("size"), "in") + " \u00b1 " + unsure(o, b.U)
 	}
+	o.SetText("verdict", said+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
 	o.Line(&combinedStandardStep, []string{terms, two(o, b.Std)})
 	if slack != "" && len(corr) == 0 {
 		o.Line(&effectiveDegreesStep, []string{digits(o, b.Std, false), slack[3:], degrees(o, b.DF)})
@@ -179,6 +201,32 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.Note("This U is for this set-up on this day: work it out again when gauge, method, hands or temperature change. A mistake or a chip under the part is not in it.")
 	o.Cite("practice")
 	return nil
+}
+
+// coarsest is more than anything is read to, inches.
+const coarsest = .05
+
+// askThou asks about a graduation, a repeat or a limit that was likely typed in thou.
+func askThou(v *worksheet.Values, o *worksheet.Out, parts []Part) {
+	for i, p := range parts {
+		if p.Sens != 1 || p.Value <= coarsest {
+			continue
+		}
+		rows := strings.Split(v.Typed("parts"), ";")
+		if i >= len(rows) {
+			return
+		}
+		cells := strings.Split(rows[i], ",")
+		if len(cells) < 3 {
+			return
+		}
+		text := strings.TrimSpace(cells[2])
+		cells[2] = " " + text + worksheet.Either(o.System == units.MetricSystem, " um", " thou")
+		rows[i] = strings.Join(cells, ",")
+		o.Ask("parts", strings.Join(rows, ";"), p.Name+": sure only to "+o.Size(units.FromInches(p.Value))+
+			"? Then"+cells[2]+" was likely meant.")
+		return
+	}
 }
 
 func levelText(level string) string {
