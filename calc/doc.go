@@ -12,6 +12,7 @@
 //	field      one thing that is asked: kinds, limits, sentences, JSON
 //	worksheet  a worksheet's description and its runner
 //	check      what was checked against which source
+//	joint      a stud, its hole, nut and washer, for hold
 //	hole ...   one question of the machinist each
 //	registry   the one list of worksheets
 //	jobbook    records: kinds, edits, merging, views, search, exchange by file

@@ -137,7 +137,11 @@ func opFound(_ *Session, in, out *node) *RecordError {
 		what, found := v.str("what"), plain(v.get("value"))
 		planned := results.get(what)
 		row := newObject().putStr("row", r.id).putStr("what", what)
-		row.putText("planned", planned.str("text")).putStr("found", found)
+		told := planned.str("shown")
+		if told == "" {
+			told = planned.str("text")
+		}
+		row.putText("planned", told).putStr("found", found)
 		if off, unit, ok := difference(planned, found); ok {
 			row.putStr("difference", off).putText("unit", unit)
 		}
@@ -147,7 +151,7 @@ func opFound(_ *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// difference returns found minus planned, in the plan's unit.
+// difference returns found minus planned as it was told on its dial, in the plan's unit.
 func difference(planned *node, found string) (off, unit string, ok bool) {
 	name := planned.str("unit")
 	value := planned.get("value")
@@ -160,7 +164,10 @@ func difference(planned *node, found string) (off, unit string, ok bool) {
 				continue
 			}
 			is, fault := shoptext.ParseKept(found, dim, u)
-			was, bad := shoptext.ParseKept(value.text, dim, u)
+			was, bad := shoptext.ParseKept(planned.str("shown"), dim, u)
+			if bad != nil {
+				was, bad = shoptext.ParseKept(value.text, dim, u)
+			}
 			if fault != nil || bad != nil {
 				return "", "", false
 			}

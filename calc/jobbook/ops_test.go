@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -234,7 +235,12 @@ func TestFound(t *testing.T) {
 	require.False(t, failed)
 	var result obj
 	require.NoError(t, json.Unmarshal(answer, &result))
-	tip := result["results"].(obj)["tip"].(obj)["value"].(float64)
+	told := func(key string) float64 { // as it stands on the dial
+		x, err := strconv.ParseFloat(strings.TrimSuffix(result["results"].(obj)[key].(obj)["shown"].(string), " in"), 64)
+		require.NoError(t, err)
+		return x
+	}
+	tip := told("tip")
 	doc := made(t, "kept", "1", obj{"worksheet": "hole", "unit": "in", "inputs": obj{"thread": "5/8-11", "depth": "3/4", "stock": "1.75"}, "answer": result, "state": "planned",
 		"found": []any{obj{"what": "tip", "value": fmt.Sprintf("%.4f", tip+.004)}, obj{"what": "drill", "value": "17/32"}, obj{"what": "full", "value": "20mm"}, obj{"what": "none", "value": "7"}}})
 	rows := call(t, "found", obj{"doc": doc})["rows"].([]any)
@@ -242,8 +248,7 @@ func TestFound(t *testing.T) {
 	assert.Equal(t, "+0.004", rows[0].(obj)["difference"])
 	assert.Equal(t, "in", rows[0].(obj)["unit"])
 	assert.NotContains(t, rows[1], "difference", "a drill's name is no number")
-	full := result["results"].(obj)["full"].(obj)["value"].(float64)
-	d, _ := units.Round(20/25.4-full, 4)
+	d, _ := units.Round(20/25.4-told("full"), 4)
 	assert.Equal(t, d.Trim(), strings.TrimPrefix(rows[2].(obj)["difference"].(string), "+"))
 	assert.NotContains(t, rows[3], "planned")
 }

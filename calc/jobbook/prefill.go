@@ -41,7 +41,7 @@ var rules = [...]rule{
 	{"hold strap sling", "weight", "part.weight"},
 	{"tram square bar sweep tapin", "allow", "setup.wanted"},
 	{"match", "name", "part.name"},
-	{"tram square bar sweep tapin", "grad", "gauge.graduation indicator.graduation"},
+	{"tram shim lever square bar sweep tapin", "grad", "gauge.graduation indicator.graduation"},
 	{"repeat", "step", "gauge.graduation indicator.graduation"},
 	{"edge middle centre", "tip", "gauge.tip indicator.tip"},
 	{"dials", "leadx", "machine.axes:x.turn"},

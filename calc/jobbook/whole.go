@@ -383,10 +383,8 @@ func rounds(readings []*document, kind string) []*round {
 // tapin fills in the settings and the complete rounds. All rounds are returned too, for the page
 // that continues them.
 func (c *context) tapin(setup *document) {
-	asked, label := setup.value("tapin"), setup.title()
-	for i, key := range asked.keys {
-		c.put(key, plain(asked.list[i]), label)
-	}
+	c.settings(setup, "")
+	label := setup.title()
 	mine := c.all("reading", "setup", setup.id)
 	for _, kind := range [...][2]string{{"tap", "pairs"}, {"head", "sweeps"}} {
 		list, table := newArray(), ""
@@ -410,9 +408,21 @@ func (c *context) tapin(setup *document) {
 	}
 }
 
+// settings fills in what was typed on a setup's page of tapping in: all, or the inputs named.
+func (c *context) settings(setup *document, only string) {
+	asked := setup.value("tapin")
+	for i, key := range asked.keys {
+		if only == "" || hasWord(only, key) {
+			c.put(key, plain(asked.list[i]), setup.title())
+		}
+	}
+}
+
 // tram takes the line of a setup as its page of readings draws it: of each
-// place the last reading of one kind.
+// place the last reading of one kind. The needle is that of tapping in: two pages
+// judge the same readings alike.
 func (c *context) tram(setup *document, step, kind string) {
+	c.settings(setup, "allow grad repeat sense")
 	var order []string
 	var mine []*document
 	at, last := map[string]string{}, map[string]*document{}

@@ -293,6 +293,15 @@ func TestLine(t *testing.T) {
 	assert.Nil(t, ask(obj{"kind": "cut"})) // and the readings without a place of their own do not come in by another way
 }
 
+// TestOneNeedle: what was typed of the needle on the page of tapping in holds for the line too, so
+// that the two judge the same readings alike.
+func TestOneNeedle(t *testing.T) {
+	list := [][3]any{{"setup", "s", obj{"name": "s", "wanted": ".001",
+		"tapin": obj{"span": "12 in", "sense": "far", "repeat": ".0002 in", "allow": ".002 in"}}}}
+	in := asked(t, "prefill", obj{"worksheet": "tram", "setup": "setup:s"}, shopOf(t, list...))["inputs"]
+	assert.Equal(t, obj{"sense": "far", "repeat": ".0002 in", "allow": ".002 in"}, in)
+}
+
 // TestBareFraction: where bare numbers are millimetres a record asks about a
 // fraction; one kept before stays readable, and changes to others around it too.
 func TestBareFraction(t *testing.T) {

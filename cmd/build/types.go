@@ -38,6 +38,7 @@ func typeScript() ([]byte, error) {
 		"UnitSystem": {"in", "mm"},
 		"Kind":       kinds,
 		"Level":      {string(worksheet.Refusal), string(worksheet.Warning), string(worksheet.Remark)},
+		"Mark":       {string(worksheet.Good), string(worksheet.Careful), string(worksheet.Stop), string(worksheet.Open)},
 	})
 	if err != nil {
 		return nil, err

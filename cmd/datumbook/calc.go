@@ -121,7 +121,8 @@ func listSheets(c *console, asJSON bool) int {
 	return exitOK
 }
 
-// show prints an answer for people.
+// show prints an answer for people: main results as they are read on their dials, the others and
+// the worked lines with all digits.
 func show(w io.Writer, a worksheet.Answer) {
 	fmt.Fprintf(w, "%s\n", a.Sheet.Title)
 	for _, r := range a.Sheet.Results {
@@ -129,7 +130,11 @@ func show(w io.Writer, a worksheet.Answer) {
 		if text == "" {
 			continue
 		}
-		if also := a.Also(r.Key); also != "" {
+		also := a.Also(r.Key)
+		if r.Main {
+			text, also, _ = a.Shown(r.Key)
+		}
+		if also != "" {
 			text += "  (" + also + ")"
 		}
 		if r.Kind == worksheet.Lines || r.Kind == worksheet.Table {

@@ -270,7 +270,7 @@ func TestDemoJob(t *testing.T) {
 			h.Type(`#centre-touches-y`, at[1])
 		}
 		h.touch(`.rows .chip`, "Row is right")
-		h.Wait("the centre", `/0\.1000 in[^]*-0\.2000 in/.test(document.querySelector("#answer").innerText)`)
+		h.Wait("the centre", `/X \.1000 in[^]*-\.2000 in/.test(document.querySelector("#answer").innerText)`)
 		h.shot("centre")
 		h.touch(`#keep button[type=submit]`, "Keep")
 		h.WaitText("Kept under Pillow-block housing")
@@ -351,7 +351,7 @@ func TestDemoJob(t *testing.T) {
 		h.WaitText("Drill to the shoulder")
 		h.Type(`.measured input`, "1.250")
 		h.touch(`.measured button`, "Keep what was found")
-		h.Wait("it is held against the plan", `document.querySelector(".compare .off")?.textContent.includes("0.0192 in off")`)
+		h.Wait("it is held against the plan", `document.querySelector(".compare .off")?.textContent.includes("+0.019 in off")`)
 		h.shot("found")
 	})
 

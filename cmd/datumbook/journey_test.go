@@ -51,8 +51,8 @@ func TestJourney(t *testing.T) {
 	tapKeys(phone, "3", "/", "8", "-", "1", "6", "next", "next") // no depth: as deep as it goes
 	tapKeys(phone, "7", "/", "8")
 	phone.Tap(`.keypad [aria-label="Close the keypad"]`)
-	phone.WaitText("0.6561 in to the shoulder")
-	phone.WaitText("0.1250 in is left under the point")
+	phone.WaitText(".656 in deep to the shoulder")
+	phone.WaitText(".125 in floor")
 	if *pictures {
 		phone.Wait("the top stands still", `scrollTo({ top: 0, behavior: "instant" }), scrollY === 0`)
 		require.NoError(t, os.MkdirAll("pictures", 0o755))

@@ -117,7 +117,7 @@ func TestFixtureFound(t *testing.T) {
 		name, says string
 		fits       int
 	}{
-		{"one takes it", "Invented angle plate 9 F9, upright takes it, turned 0.0000 deg, its zero at X 7.0000 in, Y 5.0000 in", 9},
+		{"one takes it", "Invented angle plate 9 F9, upright takes it, turned 0°, its zero at X 7.000 in, Y 5.000 in", 9},
 		{"none takes it", "None of the 12 faces takes it as it is. Drill", 0},
 	} {
 		t.Run(row.name, func(t *testing.T) {

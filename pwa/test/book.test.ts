@@ -14,7 +14,15 @@ function plan(job: string, depth = "3/4"): NewPlan {
     worksheet: "hole",
     unit: "in",
     inputs: { thread: "5/8-11", depth },
-    answer: { worksheet: "hole", inputs: {}, results: {}, lines: [], cautions: [], sources: [] },
+    answer: {
+      worksheet: "hole",
+      inputs: {},
+      results: {},
+      lines: [],
+      mark: "good",
+      cautions: [],
+      sources: [],
+    },
   };
 }
 

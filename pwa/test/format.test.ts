@@ -19,7 +19,7 @@ const plan = (job: string): NewPlan => ({
   worksheet: "hole",
   unit: "in",
   inputs: { thread: "5/8-11" },
-  answer: { worksheet: "hole", inputs: {}, results: {}, lines: [], cautions: [], sources: [] },
+  answer: { worksheet: "hole", inputs: {}, results: {}, lines: [], mark: "good", cautions: [], sources: [] },
 });
 
 class TestOffice implements Office {

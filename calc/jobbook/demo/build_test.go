@@ -218,7 +218,16 @@ func build(t *testing.T) []any {
 	}, "job", job, "setup", one, "note", "before the first cut")
 	b.kept("08", "chain", []worksheet.Pair{
 		{Key: "setups", Text: "1 Bored side down  face the base, top, 0, 12 in, 0; 2 Base to the plate  face and bore the flange, left, 1, 14 in, 0; 3 Base down  cap face and cap holes, bottom, 1, 14 in, 0; 4 Finish bore and foot slots, bottom, 2, 8-1/2 in, 0"},
-		{Key: "causes", Text: "1, seat, x, , 0.0005 in, , ; 1, seat, y, , 0.0005 in, , ; 1, tram, y, , 0.0005 in, 12 in, ; 1, head, x, 0.0004 in, 0.00041 in, 10 in, D1 head 1; 1, head, y, 0.0004 in, 0.00041 in, 10 in, D1 head 1; 1, way, x, , 0.0003 in, 12 in, D1 way; 1, heat, x, , 0.0002 in, , ; 2, seat, x, , 0.0005 in, , ; 2, seat, y, , 0.0005 in, , ; 2, plate, x, .2 thou, 0.0002 in, 12 in, F1 plate; 2, tram, z, 0.00015 in, 0.00098 in, 12 in, ; 2, head, x, , , , D1 head 1; 2, head, y, , , , D1 head 1; 2, way, x, , , , D1 way; 2, heat, x, , 0.0002 in, , ; 3, seat, x, , 0.0005 in, , ; 3, seat, y, , 0.0005 in, , ; 3, tram, y, , 0.0005 in, 12 in, ; 3, head, x, , , , D1 head 1; 3, head, y, , , , D1 head 1; 3, way, x, , , , D1 way; 3, heat, x, , 0.0002 in, , ; 4, seat, x, , 0.0005 in, , ; 4, seat, y, , 0.0005 in, , ; 4, plate, x, , , , F1 plate; 4, tram, z, , 0.0005 in, 12 in, ; 4, head, x, , 0.0005 in, 12 in, D2 head; 4, head, y, , 0.0005 in, 12 in, D2 head; 4, way, x, , 0.0003 in, 12 in, D2 way; 4, heat, x, , 0.0002 in, , "},
+		{Key: "causes", Text: "1, seat, x, , 0.0005 in, , ; 1, seat, y, , 0.0005 in, , ; 1, tram, y, , 0.0005 in, 12 in, ; " +
+			"1, head, x, 0.0004 in, 0.00058 in, 10 in, D1 head 1; 1, head, y, 0.0004 in, 0.00058 in, 10 in, D1 head 1; 1, " +
+			"way, x, , 0.0003 in, 12 in, D1 way; 1, heat, x, , 0.0002 in, , ; 2, seat, x, , 0.0005 in, , ; 2, seat, y, , " +
+			"0.0005 in, , ; 2, plate, x, .2 thou, 0.0002 in, 12 in, F1 plate; 2, tram, z, 0 in, 0.00058 in, 12 in, ; 2, " +
+			"head, x, , , , D1 head 1; 2, head, y, , , , D1 head 1; 2, way, x, , , , D1 way; 2, heat, x, , 0.0002 in, , ; " +
+			"3, seat, x, , 0.0005 in, , ; 3, seat, y, , 0.0005 in, , ; 3, tram, y, , 0.0005 in, 12 in, ; 3, head, x, , , " +
+			", D1 head 1; 3, head, y, , , , D1 head 1; 3, way, x, , , , D1 way; 3, heat, x, , 0.0002 in, , ; 4, seat, x, " +
+			", 0.0005 in, , ; 4, seat, y, , 0.0005 in, , ; 4, plate, x, , , , F1 plate; 4, tram, z, , 0.0005 in, 12 in, " +
+			"; 4, head, x, , 0.0005 in, 12 in, D2 head; 4, head, y, , 0.0005 in, 12 in, D2 head; 4, way, x, , 0.0003 " +
+			"in, 12 in, D2 way; 4, heat, x, , 0.0002 in, , "},
 		{Key: "faces", Text: "Base face, 1, bottom, face, 0, 14 in, .002 in; Pump flange face, 2, front, face, 1, 8-1/2 in, .0015 in; Cap seat, 3, top, face, 1, 8 in, .001 in; Main bore, 4, front, holes, 1, 6 in, .002 in"},
 	}, "job", job, "note", "before the flange is faced")
 	b.kept("09", "tapin", []worksheet.Pair{

@@ -21,6 +21,9 @@ type Kind string
 // Level is how strong a caution is.
 type Level string
 
+// Mark sums an answer up: open is where what it depends on was not said.
+type Mark string
+
 // Describe is the build's list of worksheets.
 type Describe struct {
 	Groups     []Group `json:"groups"`
@@ -63,6 +66,8 @@ type Field struct {
 	Required bool   `json:"required,omitempty"`
 	// The cell of a table may be left empty.
 	Optional bool `json:"optional,omitempty"`
+	// The column of a result is read finer than on a handwheel.
+	Fine bool `json:"fine,omitempty"`
 	// Heading in the form; none is the main part, any other is shown folded.
 	Section string `json:"section,omitempty"`
 	// What a bare number means.
@@ -121,6 +126,10 @@ type Found struct {
 	Unit  string `json:"unit"`
 	// The same size in the other unit system.
 	Also string `json:"also,omitempty"`
+	// As it is read on its dial, here and in the other unit system, and the step of the dial.
+	Shown     string `json:"shown,omitempty"`
+	ShownAlso string `json:"shownalso,omitempty"`
+	Step      string `json:"step,omitempty"`
 	// Unit of each column of a table.
 	Units []string `json:"units,omitempty"`
 }
@@ -138,6 +147,10 @@ type Line struct {
 type Caution struct {
 	Level Level  `json:"level"`
 	Text  string `json:"text"`
+	// Of a likely slip that is asked about.
+	Field string `json:"field,omitempty"`
+	// What was likely meant there, as it would be typed.
+	Means string `json:"means,omitempty"`
 }
 
 // Answer is what a worksheet answers. A result that does not apply is absent.
@@ -146,6 +159,7 @@ type Answer struct {
 	Inputs    map[string]Given `json:"inputs"`
 	Results   map[string]Found `json:"results"`
 	Lines     []Line           `json:"lines"`
+	Mark      Mark             `json:"mark"`
 	Cautions  []Caution        `json:"cautions"`
 	Sources   []Source         `json:"sources"`
 }

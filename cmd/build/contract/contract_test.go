@@ -86,7 +86,8 @@ func TestTagged(t *testing.T) {
 func TestTypeScript(t *testing.T) {
 	_, err := TypeScript(nil)
 	require.ErrorContains(t, err, "UnitSystem")
-	out, err := TypeScript(map[string][]string{"UnitSystem": {"in", "mm"}, "Kind": {"length"}, "Level": {"note"}})
+	out, err := TypeScript(map[string][]string{"UnitSystem": {"in", "mm"}, "Kind": {"length"}, "Level": {"note"},
+		"Mark": {"good"}})
 	require.NoError(t, err)
 	for _, want := range []string{
 		"export type UnitSystem =\n  | \"in\"\n  | \"mm\";", "  inputs: Record<string, Given>;\n", "  options?: Option[];\n",

@@ -71,7 +71,8 @@ function hold(p: Pad, r: Reader) {
   }
   if (studs[0])
     p.letter(X(studs[0][0]) - 14, Y(studs[0][1]) - 12, `${studs.length} studs, each at least`, "=least");
-  p.row(`Ruling case: margin ${r.t("margin")}`, "=ruling");
+  const margin = r.t("margin");
+  p.row(margin ? `What lets go first: margin ${margin}` : "What lets go first", "=ruling");
   if (r.word("stays") === "false") p.warn("It does not stay as it is.");
   p.note("Places to scale. Arrows: where forces act and which way. Dashes: the depth is not known.");
 }
@@ -106,6 +107,7 @@ function strap(p: Pad, r: Reader) {
   p.level(s, n, dims);
   p.put((h + s) / 2, dims + 18, r.t("heel"), "d-small", "middle");
   p.put((s + n) / 2, dims + 18, r.t("nose"), "d-small", "middle");
+  p.tell(`Heel to stud ${r.t("heel")}, stud to work ${r.t("nose")}`);
   p.letter(s + 16, top - 44, "Stud, at least", "=least");
   p.letter(h - 16, top - 26, "On the heel, at most", "=onheel");
   p.letter(n + 16, top - 26, "On the work, at least", "=onwork");

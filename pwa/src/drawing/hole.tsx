@@ -26,7 +26,6 @@ function sizesOf(answer: Answer): HoleSizes | undefined {
   const tip = num(answer, "tip");
   if (drill === undefined || shoulder === undefined || tip === undefined) return undefined;
   const reach = num(answer, "reach") ?? full;
-  const turns = num(answer, "turns");
   return {
     drill,
     major: num(answer, "major") ?? drill,
@@ -37,7 +36,7 @@ function sizesOf(answer: Answer): HoleSizes | undefined {
     stock: num(answer, "stock") ?? (isThrough(answer) ? (num(answer, "depth") ?? full) : undefined),
     cskDia: num(answer, "cskdia"),
     cskDepth: num(answer, "cskdepth"),
-    pitch: turns !== undefined && turns > 0 ? reach / turns : undefined,
+    pitch: num(answer, "pitch"),
   };
 }
 
@@ -121,7 +120,8 @@ export function HoleDrawing({ answer }: { answer: Answer }) {
   const sizes = sizesOf(answer);
   const p = sizes && holePlan(sizes);
   if (!p) return <p class="quiet">{D.cannot}</p>;
-  const text = (key: string): string => answer.results[key]?.text ?? answer.inputs[key]?.text ?? "";
+  const text = (key: string): string =>
+    answer.results[key]?.shown ?? answer.results[key]?.text ?? answer.inputs[key]?.text ?? "";
   const names: Record<string, [string, string]> = {
     full: [D.full, text("full")],
     reach: [D.reach, text("reach")],

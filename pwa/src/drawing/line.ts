@@ -44,22 +44,23 @@ function tram(p: Pad, r: Reader) {
   p.pivot(c.x(pivot), c.y(level));
   if (r.word("bowed") === "true") {
     const worst = st.reduce((a, q) => (Math.abs(q[3]) > Math.abs(a[3]) ? q : a));
-    p.letter(c.x(worst[0]), c.y(worst[1]) - 16, "Bow of the middle", "=bow");
+    p.letter(c.x(worst[0]), c.y(worst[1]) - 16, "Farthest off the line", "=bow");
   }
   const [ty, goal] = [c.y(on(tap)), c.y(level)];
-  if (Math.abs(ty - goal) > 4) {
+  const move = r.n("move"); // only where one is ordered
+  if (move !== undefined && Math.abs(ty - goal) > 4) {
     const off = ty < goal ? -1 : 1;
     p.push(c.x(tap), ty + off * 34, c.x(tap), ty + off * 4);
     p.line("d-ghost", [c.x(pivot), goal], [c.x(tap), goal]);
     p.letter(
       c.x(tap) - 18,
       ty + off * 24,
-      `Move here ${r.need("move") < 0 ? "away from" : "towards"} the indicator`,
+      `Move here ${move < 0 ? "away from" : "towards"} the indicator`,
       r.t("move"),
     );
   }
   p.letter(c.x(pivot), c.y(level) + 26, "Pivot at", "=pivotx");
-  p.note(`Up is towards the indicator. Dots: readings. Thick line: through them. ${larger(c.by)}`);
+  p.note(`Up is towards the indicator. Dots: readings. Thick line: through the ends. ${larger(c.by)}`);
 }
 
 /** Which shim goes under which support. */
@@ -267,6 +268,7 @@ function bar(p: Pad, r: Reader) {
 function tapin(p: Pad, r: Reader) {
   const allow = r.need("allow");
   const n = r.filled("history");
+  if (n.length === 0) return false;
   const [lo, hi] = span([...n.map((q) => q[5]!), ...n.map((q) => q[6]!), allow, -allow]);
   const s = 150 / (hi - lo);
   const Y = (d: number): number => 24 + (hi - d) * s;

@@ -146,7 +146,7 @@ function foul(p: Pad, r: Reader) {
     });
   }
   const worst = r.rows("pairs")[0];
-  const bad = r.word("state") === "fouls";
+  const bad = r.word("state") === "fouls" || r.word("state") === "too near";
   const hit = (t: Thing): boolean => bad && (t.head ? t.name === worst?.[1] : t.name === worst?.[0]);
   const reach = (list: Thing[], k: "x" | "y" | "z"): [number, number] => span(list.flatMap((t) => t[k]));
   const [sx, sy, sz] = [reach(things, "x"), reach(things, "y"), reach(things, "z")];

@@ -340,7 +340,9 @@ export class Pad {
     if (text) this.told("", name, text);
   }
 
-  private told(letter: string, name: string, text: string): void {
+  /** A name with its size, or a dash where a refused answer withholds it. */
+  private told(letter: string, name: string, size: string): void {
+    const text = size || "–";
     this.listed.push([letter, name, text]);
     this.tell(`${name} ${text}`);
   }

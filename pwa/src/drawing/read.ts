@@ -36,7 +36,7 @@ export class Reader {
     this.bare = units.includes("mm") && !units.includes("in") ? TO["mm"]! : 1;
   }
 
-  private found(key: string): Given | undefined {
+  private found(key: string): (Given & { shown?: string }) | undefined {
     return this.answer.results[key] ?? this.answer.inputs[key];
   }
 
@@ -99,6 +99,7 @@ export class Reader {
   t(key: string): string {
     const g = this.found(key);
     if (!g) return "";
+    if (g.shown) return g.shown;
     return g.unit && /[0-9]$/.test(g.text) ? `${g.text} ${g.unit}` : g.text;
   }
 

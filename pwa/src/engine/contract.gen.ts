@@ -51,6 +51,13 @@ export type Level =
   | "caution"
   | "note";
 
+/** Mark sums an answer up: open is where what it depends on was not said. */
+export type Mark =
+  | "good"
+  | "careful"
+  | "stop"
+  | "open";
+
 /** Describe is the build's list of worksheets. */
 export interface Describe {
   groups: Group[];
@@ -92,6 +99,8 @@ export interface Field {
   required?: boolean;
   /** The cell of a table may be left empty. */
   optional?: boolean;
+  /** The column of a result is read finer than on a handwheel. */
+  fine?: boolean;
   /** Heading in the form; none is the main part, any other is shown folded. */
   section?: string;
   /** What a bare number means. */
@@ -150,6 +159,10 @@ export interface Found {
   unit: string;
   /** The same size in the other unit system. */
   also?: string;
+  /** As it is read on its dial, here and in the other unit system, and the step of the dial. */
+  shown?: string;
+  shownalso?: string;
+  step?: string;
   /** Unit of each column of a table. */
   units?: string[];
 }
@@ -167,6 +180,10 @@ export interface Line {
 export interface Caution {
   level: Level;
   text: string;
+  /** Of a likely slip that is asked about. */
+  field?: string;
+  /** What was likely meant there, as it would be typed. */
+  means?: string;
 }
 
 /** Answer is what a worksheet answers. A result that does not apply is absent. */
@@ -175,6 +192,7 @@ export interface Answer {
   inputs: Record<string, Given>;
   results: Record<string, Found>;
   lines: Line[];
+  mark: Mark;
   cautions: Caution[];
   sources: Source[];
 }

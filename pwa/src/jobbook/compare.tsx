@@ -11,7 +11,7 @@ import { Button, Form, TextField } from "../ui/controls";
 import { Blank, Cautions, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
-import { headline, levelOf, mains } from "../worksheet/answer";
+import { asRead, headline, levelOf, mains } from "../worksheet/answer";
 import { pinTyped } from "../form/pin";
 import { Clashes, Gone } from "./clash";
 import { recordHref } from "./facts";
@@ -62,7 +62,8 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
     !isRefused(again.value) &&
     main.some((m) => {
       const now = again.value;
-      return now && !isRefused(now) && now.results[m.result.key]?.text !== m.found.text;
+      const found = now && !isRefused(now) ? now.results[m.result.key] : undefined;
+      return !found || asRead(found).text !== m.found.text;
     });
   const held = useLoaded(async () => {
     const doc = await repo.doc(kept._id);

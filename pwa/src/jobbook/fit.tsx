@@ -21,11 +21,12 @@ export function useLine(repo: Repository, setup: Rec, readings: readonly Rec[], 
   const { value, fault } = useLoaded(async () => {
     const given = { worksheet: "tram", setup: setup.id, kind };
     const { inputs } = await ask<{ inputs: Record<string, string> }>(repo, "prefill", given);
-    const { readings: table = "", allow } = inputs;
+    const table = inputs["readings"] ?? "";
     const enough = new Set(table.split("; ").map((row) => row.split(",")[0])).size > 1;
     if (!sheet || !enough) return undefined;
     const lane = `line ${setup.id}`;
-    const reply = await bridge.run("tram", unit, { readings: table, ...(allow && { allow }) }, lane);
+    // All the worksheet would be opened with: here and there the same readings are judged alike.
+    const reply = await bridge.run("tram", unit, inputs, lane);
     return { table, reply };
   }, [bridge, repo, sheet, unit, setup, kind, ...readings]);
   const reply = value?.reply;

@@ -9,7 +9,7 @@ import { Button, Form, TextField } from "../ui/controls";
 import { Blank, FaultLine, Figure, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
-import { headline, levelOf, mains } from "../worksheet/answer";
+import { asRead, headline, levelOf, mains } from "../worksheet/answer";
 import { PlannedAndFound } from "./compare";
 
 /** What is kept under one job, newest first. */
@@ -96,7 +96,7 @@ function plannedDepth(sheet: Sheet | undefined, record: Kept): { label: string; 
   const r =
     list.find((x) => x.key === "shoulder" && results[x.key]) ??
     list.find((x) => x.main && x.kind === "length" && results[x.key]);
-  return r ? { label: r.label, found: results[r.key]! } : undefined;
+  return r ? { label: r.label, found: asRead(results[r.key]!) } : undefined;
 }
 
 function Record({

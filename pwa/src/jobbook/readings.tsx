@@ -8,7 +8,7 @@ import { Figure, Fold, Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
-import { inALine, levelOf } from "../worksheet/answer";
+import { headline, levelOf } from "../worksheet/answer";
 import { Fit, useLine } from "./fit";
 import { Card, Choice } from "./parts";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
@@ -118,7 +118,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   // The field has the focus at first; later only a touch opens the keypad again.
   useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
   const { sheet, answer } = worked;
-  const said = answer && sheet ? inALine(sheet, answer) : "";
+  const said = answer && sheet ? headline(sheet, answer).text : "";
   useTold(typing.fault, last ? dots(nameOf(last), said) : "", answer ? levelOf(answer) : "none");
 
   return (

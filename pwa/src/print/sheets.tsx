@@ -320,7 +320,7 @@ function Verdict({
   }) {
   const answer = r ? p.extra.judged.get(r.id) : p.extra.kept.get(kept?.id ?? "")?.answer;
   if (answer) {
-    const inside = answer.results["inside"]?.text;
+    const inside = answer.results["inside"]?.shown ?? answer.results["inside"]?.text;
     return (
       <>
         <b>{answer.results["accept"]?.value === true ? P.in : P.out}</b>

@@ -2,7 +2,7 @@ import { toChildArray, type ComponentChildren } from "preact";
 import type { Caution, Option } from "../engine/contract.gen";
 import { W } from "../text/words";
 
-export type Level = Caution["level"] | "good";
+export type Level = Caution["level"] | "good" | "open";
 
 /**
  * The sign of a level: shape first, colour second. Octagon: stop; triangle: careful; square: note;
@@ -28,6 +28,12 @@ export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
         <path class="sign-mark" d="M16 14V25M16 7.5V10" />
       </>
     ),
+    open: (
+      <>
+        <circle class="sign-body" cx="16" cy="16" r="14" />
+        <path class="sign-mark" d="M8 16H10M15 16H17M22 16H24" />
+      </>
+    ),
     good: (
       <>
         <circle class="sign-body" cx="16" cy="16" r="14" />
@@ -44,8 +50,11 @@ export function Sign({ level, size = 28 }: { level: Level; size?: number }) {
 
 const ORDER = { refuse: 0, caution: 1, note: 2 };
 
-/** The answer's cautions, the gravest first; notes stand together in one block. */
-export function Cautions({ list }: { list: Caution[] }) {
+/**
+ * The answer's cautions, the gravest first; notes stand together in one block. One that asks about a
+ * likely slip has a key that puts in what was likely meant.
+ */
+export function Cautions({ list, use }: { list: Caution[]; use?: ((c: Caution) => void) | undefined }) {
   const grave = list.filter((c) => c.level !== "note").sort((a, b) => ORDER[a.level] - ORDER[b.level]);
   const notes = list.filter((c) => c.level === "note");
   return (
@@ -55,10 +64,17 @@ export function Cautions({ list }: { list: Caution[] }) {
           {grave.map((c, i) => (
             <li key={i} class={`warn warn-${c.level}`}>
               <Sign level={c.level} />
-              <p>
-                <b>{W.verdict[c.level]}: </b>
-                {c.text}
-              </p>
+              <div>
+                <p>
+                  <b>{c.field ? W.verdict.ask : W.verdict[c.level]}: </b>
+                  {c.text}
+                </p>
+                {use && c.field && (
+                  <button type="button" class="chip" onClick={() => use(c)}>
+                    {W.verdict.meant(c.means ?? "")}
+                  </button>
+                )}
+              </div>
             </li>
           ))}
         </ul>

@@ -1,10 +1,16 @@
-import type { Answer, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
+import type { Answer, Caution, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
 import { drawings } from "../drawing/registry";
 import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
 
-/** The gravest level among the answer's cautions. */
+/** How many cautions stand under the headline; they come ranked, and the rest stands below. */
+const LOUD = 2;
+
+const LEVELS = { good: "good", careful: "caution", stop: "refuse", open: "open" } as const;
+
+/** The answer's mark as a sign; of an answer kept before answers had one, the gravest caution. */
 export function levelOf(answer: Answer): Level {
+  if (answer.mark) return LEVELS[answer.mark];
   const levels = answer.cautions.map((c) => c.level);
   return levels.includes("refuse") ? "refuse" : levels.includes("caution") ? "caution" : "good";
 }
@@ -17,13 +23,17 @@ export function headline(sheet: Sheet, answer: Answer): { key: string; text: str
   return r ? { key: r.key, text: answer.results[r.key]!.text } : { key: "", text: "" };
 }
 
+/** A result as it is read on its dial, where it has one. */
+export const asRead = (found: Found): Found =>
+  found.shown ? { ...found, text: found.shown, also: found.shownalso ?? "" } : found;
+
 /** Main results that are sizes or short texts, without the headline. */
 export function mains(sheet: Sheet, answer: Answer): { result: Result; found: Found }[] {
   const head = headline(sheet, answer).key;
   return sheet.results.flatMap((result) => {
     const found = shown(result, answer);
     const block = result.kind === "table" || result.kind === "lines" || result.kind === "flag";
-    return result.main && found && result.key !== head && !block ? [{ result, found }] : [];
+    return result.main && found && result.key !== head && !block ? [{ result, found: asRead(found) }] : [];
   });
 }
 
@@ -47,21 +57,23 @@ export function AnswerHead({
   sheet,
   answer,
   stale = false,
+  use,
 }: {
   sheet: Sheet;
   answer: Answer;
   stale?: boolean;
+  use?: (c: Caution) => void;
 }) {
   const level = levelOf(answer);
   const head = headline(sheet, answer);
   const numbers = mains(sheet, answer);
-  const loud = answer.cautions.filter((c) => c.level !== "note");
+  const loud = answer.cautions.filter((c) => c.level !== "note").slice(0, LOUD);
   return (
     <div class={`answer-head is-${level}${stale ? " stale" : ""}`} aria-hidden={stale || undefined}>
       <div class="verdict">
         <Sign level={level} size={40} />
         <p class={head.text.length > 90 ? "lengthy" : ""}>
-          {head.text || (level === "good" ? W.verdict.answer : W.verdict[level])}
+          {head.text || (level === "good" || level === "open" ? W.verdict.answer : W.verdict[level])}
         </p>
       </div>
       {numbers.length > 0 && (
@@ -76,7 +88,7 @@ export function AnswerHead({
           ))}
         </dl>
       )}
-      <Cautions list={loud} />
+      <Cautions list={loud} use={use} />
     </div>
   );
 }
@@ -92,7 +104,8 @@ export function AnswerRest({
   folded?: boolean;
 }) {
   const Drawing = drawings[sheet.drawing];
-  const notes = answer.cautions.filter((c) => c.level === "note");
+  const grave = answer.cautions.filter((c) => c.level !== "note");
+  const others = [...grave.slice(LOUD), ...answer.cautions.filter((c) => c.level === "note")];
   const blocks = sheet.results.filter(
     (r) => r.main && (r.kind === "table" || r.kind === "lines") && answer.results[r.key],
   );
@@ -110,7 +123,7 @@ export function AnswerRest({
           <ResultBody result={r} found={answer.results[r.key]!} />
         </section>
       ))}
-      <Cautions list={notes} />
+      <Cautions list={others} />
       <Fold title={W.sheet.all} open={!folded}>
         <AllResults sheet={sheet} answer={answer} />
       </Fold>
@@ -197,12 +210,17 @@ function ResultBody({ result, found }: { result: Result; found: Found }) {
   return <Figure text={found.text} also={found.also} />;
 }
 
-/** Lengths in a column are given the same number of places, so that they read down. */
-function cell(value: Cell, kind: string, unit: string): string {
+const PLACES: Record<string, number> = { in: 3, mm: 2, thou: 2, um: 0 };
+
+/**
+ * Lengths in a column are given the same number of places, so that they read down: those of a
+ * handwheel's dial, and one more where the column is read finer.
+ */
+function cell(value: Cell, kind: string, unit: string, fine: boolean): string {
   if (value === null) return "–";
   if (typeof value === "boolean") return value ? W.sheet.yes : W.sheet.no;
   if (typeof value === "number" && (kind === "length" || kind === "drill"))
-    return value.toFixed(unit === "mm" ? 3 : 4);
+    return value.toFixed((PLACES[unit] ?? 4) + (fine ? 1 : 0)).replace(/^-(?=[0.]*$)/, "");
   return String(value);
 }
 
@@ -221,7 +239,7 @@ function ResultTable({ columns, rows, units }: { columns: Field[]; rows: Cell[][
         <tr key={i}>
           {row.map((v, j) => (
             <td key={j} class={typeof v === "number" ? "num number" : ""}>
-              {cell(v, columns[j]?.kind ?? "", units[j] ?? "")}
+              {cell(v, columns[j]?.kind ?? "", units[j] ?? "", columns[j]?.fine ?? false)}
             </td>
           ))}
         </tr>

@@ -131,7 +131,16 @@ export function SheetForm({
             </button>
           </Blank>
         ) : answer ? (
-          <AnswerHead sheet={sheet} answer={answer} stale={!!worked.fault} />
+          <AnswerHead
+            sheet={sheet}
+            answer={answer}
+            stale={!!worked.fault}
+            use={(c) => {
+              const before = latest.current;
+              set(c.field!, c.means!);
+              say(W.sheet.taken, () => put(before));
+            }}
+          />
         ) : (
           <Waiting sheet={sheet} worked={worked} asked={!!fault && blank(fault.field)} />
         )}

@@ -4,7 +4,7 @@ export interface News {
   fault: string;
   /** The answer in a line. */
   answer: string;
-  level: "good" | "refuse" | "caution" | "note" | "none";
+  level: "good" | "refuse" | "caution" | "note" | "open" | "none";
 }
 
 let now: News = { fault: "", answer: "", level: "none" };
