@@ -60,11 +60,12 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
   const changed =
     again.value &&
     !isRefused(again.value) &&
-    main.some((m) => {
-      const now = again.value;
-      const found = now && !isRefused(now) ? now.results[m.result.key] : undefined;
-      return !found || asRead(found).text !== m.found.text;
-    });
+    ((kept.answer.mark && kept.answer.mark !== again.value.mark) ||
+      main.some((m) => {
+        const now = again.value;
+        const found = now && !isRefused(now) ? now.results[m.result.key] : undefined;
+        return !found || asRead(found).text !== m.found.text;
+      }));
   const held = useLoaded(async () => {
     const doc = await repo.doc(kept._id);
     return doc?.f

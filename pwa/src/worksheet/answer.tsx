@@ -27,8 +27,12 @@ export function headline(sheet: Sheet, answer: Answer): { key: string; text: str
 export const asRead = (found: Found): Found =>
   found.shown ? { ...found, text: found.shown, also: found.shownalso ?? "" } : found;
 
-/** Main results that are sizes or short texts, without the headline. */
+/**
+ * Main results that are sizes or short texts, without the headline. A refused answer has none: what
+ * the verdict overrules is not shown large.
+ */
 export function mains(sheet: Sheet, answer: Answer): { result: Result; found: Found }[] {
+  if (answer.mark === "stop") return [];
   const head = headline(sheet, answer).key;
   return sheet.results.flatMap((result) => {
     const found = shown(result, answer);
