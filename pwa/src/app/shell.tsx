@@ -45,7 +45,9 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
   useEffect(() => {
     document.title = route.page === "home" ? W.name : `${title} · ${W.name}`;
   }, [title, route.page]);
-  useEffect(() => {
+  // With the page, not after its paint: the focus of a field that was touched by then would be
+  // taken, and its keypad closed.
+  useLayoutEffect(() => {
     if (first.current) {
       first.current = false;
       return;
