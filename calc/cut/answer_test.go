@@ -20,14 +20,19 @@ func TestWhatIsSaid(t *testing.T) {
 		says   []string
 		text   map[string]string
 	}{
-		{"end mill, finishing, thin cut", speedSheet, []worksheet.Pair{p("op", "endmill"), p("dia", "1 in"), p("finish", "finish"), p("width", "0.1 in"), p("speeds", ""), p("feeds", "2 4 6 in/min")}, nil, map[string]string{"rpm": "280 rpm", "feed": "4.00 in/min", "depth": "0.0100 in"}},
+		{"end mill, finishing, thin cut", speedSheet,
+			[]worksheet.Pair{p("op", "endmill"), p("dia", "1 in"), p("finish", "finish"), p("width", "0.1 in"),
+				p("speeds", ""), p("feeds", "2 4 6 in/min")}, nil,
+			map[string]string{"rpm": "280 rpm", "feed": "4.00 in/min", "depth": "0.0100 in"}},
 		{"end mill in the middle of the table", speedSheet, []worksheet.Pair{p("op", "endmill"), p("dia", "0.625 in"), p("speeds", "")}, nil, map[string]string{"pertooth": "0.0035 in"}},
 		{"small end mill", speedSheet, []worksheet.Pair{p("op", "endmill"), p("dia", "0.125 in"), p("speeds", ""), p("tool", "carbide")}, nil, map[string]string{"pertooth": "0.0010 in"}},
 		{"reamer", speedSheet, []worksheet.Pair{p("op", "ream"), p("dia", "0.5 in"), p("teeth", "6"), p("speeds", ""), p("revfeeds", "")}, nil, map[string]string{"perrev": "0.0150 in"}},
 		{"boring bar", speedSheet, []worksheet.Pair{p("op", "bore"), p("dia", "4 in"), p("finish", "finish")}, []string{"long bar chatters"}, map[string]string{"perrev": "0.0030 in"}},
 		{"countersink", speedSheet, []worksheet.Pair{p("op", "csink"), p("dia", "1 in"), p("setup", "weak")}, nil, map[string]string{"rpm": "80 rpm"}},
 		{"through scale", speedSheet, []worksheet.Pair{p("scale", "yes"), p("setup", "stiff")}, []string{"under the skin"}, map[string]string{"high": "65.0 ft/min"}},
-		{"my own figures", speedSheet, []worksheet.Pair{p("own", "120 ft/min"), p("ownfeed", "0.002 in"), p("speeds", ""), p("revfeeds", "")}, nil, map[string]string{"rpm": "860 rpm", "perrev": "0.0020 in"}},
+		{"my own figures", speedSheet,
+			[]worksheet.Pair{p("own", "120 ft/min"), p("ownfeed", "0.002 in"), p("speeds", ""), p("revfeeds", "")}, nil,
+			map[string]string{"rpm": "860 rpm", "perrev": "0.0020 in"}},
 		{"no feed small enough", speedSheet, []worksheet.Pair{p("dia", "0.1 in"), p("revfeeds", "0.006 in")}, []string{"smallest feed is more"}, nil},
 		{"too much for the motor", powerSheet, []worksheet.Pair{p("motor", "1 hp")},
 			[]string{"Too much: 1.6 hp of 1 hp", "Cut no deeper than .063 in"}, nil},

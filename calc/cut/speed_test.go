@@ -148,7 +148,8 @@ func TestRefusedSpeedGivesNothingToSet(t *testing.T) {
 	}
 	// 8 x 60/167.6 = 2.86: a third of the cutter is no way out, 2.86 for 5 is.
 	assert.NotContains(t, registrytest.Said(a, worksheet.Refusal), "a cutter of")
-	assert.Contains(t, registrytest.Said(ask(t, speedSheet, "op", "facemill", "work", "alloy", "dia", "5 in"), worksheet.Refusal),
+	assert.Contains(t, registrytest.Said(ask(t, speedSheet, "op", "facemill", "work", "alloy", "dia", "5 in"),
+		worksheet.Refusal),
 		"a cutter of 2.86 in or less")
 	assert.NotEqual(t, worksheet.Stop, ask(t, speedSheet, "op", "facemill", "work", "alloy", "dia", "2.86 in").Mark())
 	assert.Contains(t, registrytest.Said(a, worksheet.Refusal), "carbide")
@@ -162,7 +163,8 @@ func TestWaysOutDo(t *testing.T) {
 	a := ask(t, tapSheet, "breaks", "10 lbf-ft")
 	assert.Contains(t, registrytest.Said(a, worksheet.Refusal), "A hole of .5530 in would do")
 	assert.NotEqual(t, worksheet.Stop, ask(t, tapSheet, "breaks", "10 lbf-ft", "hole", ".553 in").Mark())
-	assert.NotContains(t, registrytest.Said(ask(t, tapSheet, "breaks", "2 lbf-ft"), worksheet.Refusal), "would do", "no thread is left")
+	assert.NotContains(t, registrytest.Said(ask(t, tapSheet, "breaks", "2 lbf-ft"), worksheet.Refusal), "would do",
+		"no thread is left")
 }
 
 // Each pass's dial, in both systems: the last is the stock as typed.

@@ -241,7 +241,8 @@ func TestAnswers(t *testing.T) {
 		{"hanging part meets the floor", daylightSheet, []worksheet.Pair{p("hang", "28 in"), p("floor", "20 in")}, "short"},
 		{"knee fed", daylightSheet, []worksheet.Pair{p("feed", "knee")}, "fits"},
 		{"clear", foulSheet, nil, "clear"},
-		{"stud too near", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.95 in")}, "too near"},
+		{"stud too near", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.95 in")},
+			"too near"},
 		{"stud hit", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,6.5 in")}, "fouls"},
 		{"stud close", foulSheet, []worksheet.Pair{p("boxes", "stud, 8 in,8.6 in, 0 in,0.6 in, 0 in,5.8 in")}, "close"},
 	} {

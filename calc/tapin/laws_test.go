@@ -303,8 +303,8 @@ func TestComesToAnEnd(t *testing.T) {
 	})
 }
 
-// What the needle is tapped to is a mark of its dial, and short of what was reckoned: 1.6 less 1.975
-// is -.375, and -.25 leaves too little where -.5 would go past. Worked by hand.
+// What the needle is tapped to is a mark of its dial, and short of what was reckoned: 1.6 less
+// 1.975 is -.375, and -.25 leaves too little where -.5 would go past. Worked by hand.
 func TestAimIsShort(t *testing.T) {
 	a := run(worksheet.Pair{Key: "pairs", Text: "0 in, 0.0060 in; 0 in, 0.0016 in"},
 		worksheet.Pair{Key: "span", Text: "12 in"}, worksheet.Pair{Key: "grad", Text: ".0005 in"})

@@ -202,10 +202,12 @@ func TestSlips(t *testing.T) {
 	require.Nil(t, far.Fault)
 	assert.Equal(t, worksheet.Careful, far.Mark())
 	assert.Contains(t, far.Cautions()[0].Text, "Reading 4 lies .10 in from the others")
-	near := registrytest.Run(t, Sheets(), "repeat", worksheet.Pair{Key: "readings", Text: "2.0001, 2.0002, 2.0001, 2.0004"})
+	near := registrytest.Run(t, Sheets(), "repeat",
+		worksheet.Pair{Key: "readings", Text: "2.0001, 2.0002, 2.0001, 2.0004"})
 	assert.Equal(t, worksheet.Good, near.Mark(), "%v", near.Cautions())
 
-	sure := registrytest.Run(t, Sheets(), "sure", worksheet.Pair{Key: "parts", Text: "graduation, step, .5; repeat, std, .0002 in, 1, 4"})
+	sure := registrytest.Run(t, Sheets(), "sure",
+		worksheet.Pair{Key: "parts", Text: "graduation, step, .5; repeat, std, .0002 in, 1, 4"})
 	require.Nil(t, sure.Fault)
 	require.NotEmpty(t, sure.Cautions())
 	assert.Equal(t, "parts", sure.Cautions()[0].Field)

@@ -84,7 +84,8 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Caution("Reading " + strconv.Itoa(r.Far+1) + " stands apart: look for a slip or a chip, and take it again. Do not strike it out without a reason.")
 	}
 	if i, by := apart(x, v.In("step")); by > 0 {
-		o.Caution("Reading " + strconv.Itoa(i+1) + " lies " + o.Read("micrometer", by, "in") + " from the others: is a digit " +
+		o.Caution("Reading " + strconv.Itoa(i+1) + " lies " + o.Read("micrometer", by, "in") +
+			" from the others: is a digit " +
 			"wrong? Take it again.")
 	}
 	o.CautionIf(walks(x), "The readings walk one way: something warms, settles or creeps. Wait, and take them again.")

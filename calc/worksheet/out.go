@@ -134,8 +134,8 @@ func (o *Out) Set(key string, x float64, unit string) {
 	}
 }
 
-// ReadAs has the dial of a result that was answered show another number, in the unit it was answered
-// in: one reckoned from the limits as they are shown. Text and value keep their digits.
+// ReadAs has the dial of a result that was answered show another number, in the unit it was
+// answered in: one reckoned from the limits as they are shown. Text and value keep their digits.
 func (o *Out) ReadAs(key string, x float64) {
 	_, f := o.at(key)
 	f.x = x
@@ -301,8 +301,8 @@ func (o *Out) Stop(verdict, text string) {
 }
 
 // settle puts the gravest caution first, and makes verdict and flags say what a refusal says:
-// whatever was worked out besides, the
-// verdict is that of the first refusal, nothing that judges says yes, and no plan is given.
+// whatever was worked out besides, the verdict is that of the first refusal, nothing that judges
+// says yes, and no plan is given.
 func (o *Out) settle() {
 	slices.SortStableFunc(o.cautions, func(a, b Caution) int { return a.rank - b.rank })
 	for _, c := range o.cautions {
