@@ -66,7 +66,7 @@ export function Cautions({ list, use }: { list: Caution[]; use?: ((c: Caution) =
               <Sign level={c.level} />
               <div>
                 <p>
-                  <b>{c.field ? W.verdict.ask : W.verdict[c.level]}: </b>
+                  <b>{c.field ? W.verdict.ask : `${W.verdict[c.level]}:`} </b>
                   {c.text}
                 </p>
                 {use && c.field && (
