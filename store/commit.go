@@ -140,14 +140,35 @@ func (s *Store) commitGroup(group []*job) {
 	}
 }
 
-// write runs fn in one bbolt transaction and counts it.
+// write runs fn in one bbolt transaction and counts it. fn runs again where the disk was full and
+// room could be made.
 func (s *Store) write(fn func(*bolt.Tx) error) error {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	err := s.safely(func() error { return s.db.Update(fn) })
+	own := false // the error is fn's own, not the disk's
+	try := func() error {
+		return s.safely(func() error {
+			return s.db.Update(func(tx *bolt.Tx) error {
+				err := fn(tx)
+				own = err != nil
+				return err
+			})
+		})
+	}
+	err := try()
+	for KindOf(err) == Full && s.opt.Room != nil && s.opt.Room() {
+		err = try()
+	}
+	var e *Error
+	switch {
+	case err == nil:
+		s.trouble.Store(nil)
+	case (!own || KindOf(err) == Full) && errors.As(err, &e):
+		s.trouble.Store(e)
+	}
 	if err == nil {
 		s.stats.commits.Add(1)
 		if d := s.opt.TestOnlyFlushDelay; d > 0 {

@@ -56,3 +56,13 @@ func (s *Store) Setting(name string) ([]byte, error) {
 	})
 	return out, err
 }
+
+// DamageBody flips a bit in a stored body, as a failing disk would.
+func (s *Store) DamageBody(book string, number uint64) error {
+	return s.update(func(tx *bolt.Tx) error {
+		b := tx.Bucket(bucketBooks).Bucket([]byte(book)).Bucket(bucketBody)
+		v := bytes.Clone(b.Get(key64(number)))
+		v[len(v)/2] ^= 4
+		return b.Put(key64(number), v)
+	})
+}

@@ -3,6 +3,7 @@
 package store_test
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -63,6 +64,9 @@ func quotaChild(path string) error {
 	if store.KindOf(err) != store.Full {
 		return fmt.Errorf("the full disk was called %q: %w", store.KindOf(err), err)
 	}
+	if store.KindOf(s.Trouble()) != store.Full || store.KindOf(s.Probe()) != store.Full {
+		return fmt.Errorf("the store does not say that it cannot write: %w, %w", s.Trouble(), s.Probe())
+	}
 	for range 3 { // it stays refused, and reading goes on
 		if _, err := b.Push([]store.Doc{filler(kept)}); store.KindOf(err) != store.Full {
 			return fmt.Errorf("the full disk was then called %q: %w", store.KindOf(err), err)
@@ -74,7 +78,10 @@ func quotaChild(path string) error {
 	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &old); err != nil {
 		return err
 	}
-	if _, err := b.Push([]store.Doc{filler(kept)}); err != nil { // room again: it goes on without a restart
+	if err := errors.Join(s.Probe(), s.Trouble()); err != nil { // room again: it finds out by itself
+		return err
+	}
+	if _, err := b.Push([]store.Doc{filler(kept)}); err != nil { // and goes on without a restart
 		return err
 	}
 	if err := s.Close(); err != nil {
@@ -97,6 +104,66 @@ func TestDiskFillsUp(t *testing.T) {
 	assert.Greater(t, kept, 100)
 	report := storetest.MustVerifyFile(t, path)
 	assert.Equal(t, kept, report.Docs)
+}
+
+// roomEnv asks the child to fill its disk and to make room when asked.
+const roomEnv = "DATUMBOOK_TEST_ROOM"
+
+func init() { children[roomEnv] = roomChild }
+
+func roomChild(path string) error {
+	signal.Ignore(syscall.SIGXFSZ)
+	var old syscall.Rlimit
+	if err := syscall.Getrlimit(syscall.RLIMIT_FSIZE, &old); err != nil {
+		return err
+	}
+	asked := 0
+	s, err := store.Open(store.Options{Path: path, Room: func() bool {
+		asked++
+		limit := syscall.Rlimit{Cur: (6 + 3*uint64(asked)) << 20, Max: old.Max}
+		return asked <= 2 && syscall.Setrlimit(syscall.RLIMIT_FSIZE, &limit) == nil
+	}})
+	if err != nil {
+		return err
+	}
+	b, err := s.CreateBook("jobs")
+	if err != nil {
+		return err
+	}
+	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: 6 << 20, Max: old.Max}); err != nil {
+		return err
+	}
+	kept := 0
+	for ; err == nil && kept < 50000; kept++ {
+		_, err = b.Push([]store.Doc{filler(kept)})
+	}
+	kept-- // the last was refused
+	if store.KindOf(err) != store.Full || asked != 3 {
+		return fmt.Errorf("room was asked for %d times and the end was %w", asked, err)
+	}
+	if err := s.Close(); err != nil {
+		return err
+	}
+	fmt.Println(kept)
+	return nil
+}
+
+// A full disk makes the store ask for room before anything is refused.
+func TestRoomIsMadeBeforeRefusing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "small.db")
+	cmd := exec.Command(os.Args[0], "-test.run=^$")
+	cmd.Env = append(os.Environ(), storetest.ChildEnv+"="+path, roomEnv+"=1")
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	var kept int
+	_, err = fmt.Sscan(string(out), &kept)
+	require.NoError(t, err)
+	report := storetest.MustVerifyFile(t, path)
+	assert.Equal(t, kept, report.Docs, "what was answered is there, and nothing else")
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Greater(t, info.Size(), int64(6<<20), "it went on into the room that was made")
 }
 
 func TestMaxSize(t *testing.T) {

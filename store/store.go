@@ -35,6 +35,10 @@ type Options struct {
 	// It must be fast and pure and must not keep those bytes. nil: no rules.
 	Rules func(book, id string, doc []byte) []string
 
+	// Room is called when the disk is full, and reports whether it made some: the write is then tried
+	// again. nil: none can be made.
+	Room func() bool
+
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
 	TestOnlyFlushDelay time.Duration
 }
@@ -51,6 +55,7 @@ type Store struct {
 	stopped chan struct{}
 	once    sync.Once
 	stats   counters
+	trouble atomic.Pointer[Error] // why the last commit was not written; nil once one was
 
 	seenMu  sync.Mutex
 	seen    map[string]time.Time
@@ -324,6 +329,33 @@ func (s *Store) SeenFlush() {
 		_ = s.update(func(tx *bolt.Tx) error { return s.writeSeen(tx, true) })
 	}
 }
+
+// Trouble gives why nothing can be written at present, nil while all is well. It ends with the next
+// write that succeeds.
+func (s *Store) Trouble() error {
+	if e := s.trouble.Load(); e != nil {
+		return e
+	}
+	return nil
+}
+
+// Probe writes as much as a few records take, and removes it again, where the last write failed:
+// an office in trouble finds out by itself that it is over.
+func (s *Store) Probe() error {
+	if s.Trouble() == nil {
+		return nil
+	}
+	key := []byte("probe")
+	err := s.update(func(tx *bolt.Tx) error {
+		return putSealed(tx.Bucket(bucketSetting), key, make([]byte, probeSize))
+	})
+	if err != nil {
+		return err
+	}
+	return s.update(func(tx *bolt.Tx) error { return tx.Bucket(bucketSetting).Delete(key) })
+}
+
+const probeSize = 256 << 10
 
 // Path gives the file's path.
 func (s *Store) Path() string { return s.opt.Path }

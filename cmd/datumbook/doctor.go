@@ -40,7 +40,7 @@ func doctorCommand(ctx context.Context, c *console, args []string) int {
 	}
 	o, serving := findOffice(ctx, data)
 	list := []finding{checkFolder(data), checkSpace(data), checkClock(data, time.Now()), checkStore(ctx, data, serving),
-		checkSnapshots(data, time.Now()), checkCertificate(data, time.Now()), checkAddress(*addr, o), checkApp()}
+		checkSnapshots(ctx, data, time.Now()), checkCertificate(data, time.Now()), checkAddress(*addr, o), checkApp()}
 	code := exitOK
 	for _, f := range list {
 		mark := "well "
@@ -88,16 +88,11 @@ func checkSpace(data string) finding {
 	return well("free space", "%.1f GB", float64(free)/1e9)
 }
 
-// checkClock compares the clock with the youngest file the office wrote: time
-// does not run backwards. Records do not depend on it, certificates do.
 func checkClock(data string, now time.Time) finding {
-	if now.Year() < 2026 {
-		return wrong("clock", "it says %s: set the date, or phones will not trust the certificate", now.Format("2 Jan 2006"))
+	if err := checkTime(data, now); err != nil {
+		return wrong("clock", "%v", err)
 	}
-	if info, err := os.Stat(filepath.Join(data, storeFile)); err == nil && info.ModTime().Sub(now) > time.Hour {
-		return wrong("clock", "it says %s, but the records were written later than that: set the date", now.Format("2 Jan 2006 15:04"))
-	}
-	return well("clock", "%s", now.Format("2 Jan 2006 15:04"))
+	return well("clock", "%s", sayTime(now))
 }
 
 func checkStore(ctx context.Context, data string, serving bool) finding {
@@ -118,17 +113,32 @@ func checkStore(ctx context.Context, data string, serving bool) finding {
 	return well("records", "%s", counted(report))
 }
 
-func checkSnapshots(data string, now time.Time) finding {
-	list, err := store.Snapshots(filepath.Join(data, snapshotDir))
-	switch {
-	case err != nil:
-		return wrong("snapshots", "%v", err)
-	case len(list) == 0:
-		return well("snapshots", "none yet; one a day is made while serving")
-	case now.Sub(list[0].Time) > 7*24*time.Hour:
-		return wrong("snapshots", "the newest is %d days old: let the office serve, or make one with 'datumbook backup FILE'", int(now.Sub(list[0].Time).Hours()/24))
+func checkSnapshots(ctx context.Context, data string, now time.Time) finding {
+	const what = "snapshots"
+	dir := filepath.Join(data, snapshotDir)
+	list, err := store.Snapshots(dir)
+	if err != nil {
+		return wrong(what, "%v", err)
 	}
-	return well("snapshots", "%d, the newest of %s", len(list), list[0].Time.Local().Format("2 Jan 2006 15:04"))
+	if len(list) == 0 {
+		return well(what, "none yet; one a day is made while serving")
+	}
+	newest := list[0]
+	if ahead := newest.Time.Sub(now); ahead > time.Hour {
+		return wrong(what, "the newest is stamped %s, which is still to come: the clock is wrong, or was when it was made",
+			sayTime(newest.Time.Local()))
+	}
+	if days := int(now.Sub(newest.Time).Hours() / 24); days > 7 {
+		return wrong(what, "the newest is %d days old: let the office serve, or make one with 'datumbook backup FILE'", days)
+	}
+	report, err := store.VerifyFile(ctx, newest.Path)
+	if err == nil && len(report.Problems) > 0 {
+		err = errors.New(report.Problems[0])
+	}
+	if err != nil {
+		return wrong(what, "the newest, %s, is damaged: %v; make another with 'datumbook backup FILE'", newest.Path, err)
+	}
+	return well(what, "%d, the newest of %s, sound", len(list), sayTime(newest.Time.Local()))
 }
 
 func checkCertificate(data string, now time.Time) finding {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -84,11 +85,13 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// Records that the rules object to are kept and replicated all the same, and listed at the
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
+	look := &watch{data: cfg.data, keep: cfg.keep, log: log, now: time.Now, free: freeSpace}
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Room: look.makeRoom})
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
+	look.st = st
 	dropLeftovers(cfg.data, log)
 	if err := haveBook(st, cfg.book); err != nil {
 		return err
@@ -102,11 +105,11 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Assets:  assets,
 		Sheets:  worksheets{},
 		Pairing: &pairing.Service{Keeper: st, Log: log},
-		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()}),
+		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Trouble: look.notice}),
 		Origins: cfg.origins,
 		Reviews: st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
-		Ready:   func() error { _, err := st.UUID(); return err },
+		Ready:   look.ready,
 		Version: versionText(),
 		Log:     log,
 	}
@@ -130,8 +133,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		log.Warn("other commands will not find this server by themselves", "err", err)
 	}
 	defer dropServing(cfg.data)
-	upkeep := snapshots(ctx, st, cfg.data, cfg.keep, log)
-	defer upkeep()
+	defer look.run(ctx)()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
 	if cfg.lan {
 		if err := net.welcome(c, s, cfg.data); err != nil {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"io"
 	"log/slog"
@@ -52,40 +51,6 @@ func readServing(data string) (serving, bool) {
 	var s serving
 	text, err := os.ReadFile(filepath.Join(data, servingFile))
 	return s, err == nil && json.Unmarshal(text, &s) == nil && s.URL != ""
-}
-
-// snapshotDir is where the daily snapshots are kept, inside the data folder.
-const snapshotDir = "snapshots"
-
-// snapshots makes a verified copy of the store a day while serving and keeps
-// the newest. The function it gives waits for one that is being made.
-func snapshots(ctx context.Context, st *store.Store, data string, keep int, log *slog.Logger) (wait func()) {
-	ctx, stop := context.WithCancel(ctx)
-	done := make(chan struct{})
-	if keep <= 0 {
-		close(done)
-		return stop
-	}
-	go func() {
-		defer close(done)
-		tick := time.NewTicker(time.Hour)
-		defer tick.Stop()
-		for {
-			path, err := st.Snapshot(ctx, filepath.Join(data, snapshotDir), time.Now(), 24*time.Hour, keep)
-			switch {
-			case err != nil && ctx.Err() == nil:
-				log.Error("the daily snapshot could not be made", "err", err)
-			case path != "":
-				log.Info("snapshot made", "file", path)
-			}
-			select {
-			case <-ctx.Done():
-				return
-			case <-tick.C:
-			}
-		}
-	}()
-	return func() { stop(); <-done }
 }
 
 // dropLeftovers removes the copies that a backup or verification killed midway left in the data

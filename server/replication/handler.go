@@ -22,6 +22,9 @@ type Handler struct {
 	// IdlePoll is how long a long poll without changes is kept open; 0 means 50 s. It must be
 	// shorter than the timeouts of proxies and phones, and ends the polls of phones that are gone.
 	IdlePoll time.Duration
+
+	Trouble func() error     // why this office cannot keep records safe at present; nil: never
+	Now     func() time.Time // nil: the real clock
 }
 
 const (
@@ -199,10 +202,20 @@ func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	now := time.Now
+	if h.Now != nil {
+		now = h.Now
+	}
+	own := map[string]any{"records": Records, "time": now().UTC().Format(time.RFC3339)}
+	if h.Trouble != nil {
+		if err := h.Trouble(); err != nil {
+			own["trouble"] = err.Error()
+		}
+	}
 	return web.JSON(w, http.StatusOK, map[string]any{
 		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, for clients
 		"vendor": map[string]string{"name": "Datumbook", "version": h.Version}, "features": []string{},
-		"datumbook": map[string]int{"records": Records},
+		"datumbook": own,
 	})
 }
 
