@@ -91,19 +91,41 @@ func quotaChild(path string) error {
 	return nil
 }
 
-func TestDiskFillsUp(t *testing.T) {
+func TestDiskFillsUp(t *testing.T) { assert.Greater(t, fillDisk(t, quotaEnv).kept, 100) }
+
+// BenchmarkFullDisk prints what a disk that fills up leaves of what was acknowledged: all of it, or
+// it fails.
+func BenchmarkFullDisk(b *testing.B) {
+	var got filled
+	for b.Loop() {
+		got = fillDisk(b, quotaEnv)
+	}
+	b.ReportMetric(float64(got.kept), "acknowledged")
+	b.ReportMetric(0, "lost")
+}
+
+// filled is what a child left on a disk that filled up.
+type filled struct {
+	kept int   // records acknowledged, all of them found in the file
+	size int64 // of the file
+}
+
+// fillDisk lets a child fill its disk and compares what it was answered with what is in the file.
+func fillDisk(t testing.TB, env string) filled {
 	path := filepath.Join(t.TempDir(), "small.db")
 	cmd := exec.Command(os.Args[0], "-test.run=^$")
-	cmd.Env = append(os.Environ(), storetest.ChildEnv+"="+path, quotaEnv+"=1")
+	cmd.Env = append(os.Environ(), storetest.ChildEnv+"="+path, env+"=1")
 	cmd.Stderr = os.Stderr
 	out, err := cmd.Output()
 	require.NoError(t, err)
 	var kept int
 	_, err = fmt.Sscan(string(out), &kept)
 	require.NoError(t, err)
-	assert.Greater(t, kept, 100)
 	report := storetest.MustVerifyFile(t, path)
-	assert.Equal(t, kept, report.Docs)
+	require.Equal(t, kept, report.Docs, "what was answered is there, and nothing else")
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	return filled{kept, info.Size()}
 }
 
 // roomEnv asks the child to fill its disk and to make room when asked.
@@ -150,20 +172,7 @@ func roomChild(path string) error {
 
 // A full disk makes the store ask for room before anything is refused.
 func TestRoomIsMadeBeforeRefusing(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "small.db")
-	cmd := exec.Command(os.Args[0], "-test.run=^$")
-	cmd.Env = append(os.Environ(), storetest.ChildEnv+"="+path, roomEnv+"=1")
-	cmd.Stderr = os.Stderr
-	out, err := cmd.Output()
-	require.NoError(t, err)
-	var kept int
-	_, err = fmt.Sscan(string(out), &kept)
-	require.NoError(t, err)
-	report := storetest.MustVerifyFile(t, path)
-	assert.Equal(t, kept, report.Docs, "what was answered is there, and nothing else")
-	info, err := os.Stat(path)
-	require.NoError(t, err)
-	assert.Greater(t, info.Size(), int64(6<<20), "it went on into the room that was made")
+	assert.Greater(t, fillDisk(t, roomEnv).size, int64(6<<20), "it went on into the room that was made")
 }
 
 func TestMaxSize(t *testing.T) {
