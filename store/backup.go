@@ -264,6 +264,7 @@ func (s *Store) Snapshot(ctx context.Context, dir string, now time.Time, every t
 		return "", err
 	}
 	report, err := VerifyFile(ctx, path)
+	s.learn(&report)
 	if err == nil && len(report.Problems) > 0 {
 		err = newError(Damaged, "the new snapshot %s is damaged: %s; older ones are kept", path, report.Problems[0])
 	}

@@ -65,6 +65,7 @@ type Store struct {
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
 	healed     bool
+	marks      marks
 }
 
 const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
@@ -233,6 +234,9 @@ func (s *Store) loadBooks() error {
 				return err
 			}
 			s.runs.Store(tx.Bucket(bucketChunk).Sequence())
+			if err := s.loadMarks(tx); err != nil {
+				return err
+			}
 			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {
 				b, err := s.loadBook(tx, string(name))
 				if err != nil {

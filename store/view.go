@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"encoding/binary"
 	"slices"
 
 	bolt "go.etcd.io/bbolt"
@@ -57,6 +58,9 @@ func (view *View) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 		return d, false, nil
 	}
 	d.Atts, d.Body, err = getBody(view.body, n.Body)
+	for i := range d.Atts {
+		d.Atts[i].book, d.Atts[i].body = view.b.name, n.Body
+	}
 	return d, err == nil, err
 }
 
@@ -129,15 +133,18 @@ type AllQuery struct {
 	Descending       bool
 	Skip, Limit      int  // Limit below 0 means all
 	Docs             bool // with bodies
+	Past             bool // go on past damaged documents: each is a row with Err
 	After            string
 	HasAfter         bool // continue after this id: a later page of the same query
 }
 
-// AllRow is a live document.
+// AllRow is a live document, or a damaged one: then Err says so, and where its history is damaged
+// only the id is known.
 type AllRow struct {
 	Found *Found
 	Rev   revtree.Rev
 	Doc   Doc
+	Err   error
 }
 
 // AllPage is one page of the result; More says that another follows: query again with Next.
@@ -187,7 +194,7 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 			}
 		}
 		rec, err := decodeRecord(k, v)
-		if err != nil {
+		if err != nil && !q.Past {
 			return page, err
 		}
 		if rows == 1000 || length > 1<<20 {
@@ -196,7 +203,7 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 		}
 		q.After, q.HasAfter = string(k), true
 		rows++
-		if !rec.live() {
+		if err == nil && !rec.live() {
 			continue
 		}
 		if q.Skip > 0 {
@@ -204,11 +211,14 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 			continue
 		}
 		f := &Found{string(k), rec.seq, rec.tree}
+		row := AllRow{Found: f, Err: err}
 		win := rec.tree.Winner()
-		row := AllRow{Found: f, Rev: rec.tree.Nodes[win].Rev}
-		if q.Docs {
-			if row.Doc, _, err = view.Doc(f, win); err != nil {
-				return page, err
+		if err == nil {
+			row.Rev = rec.tree.Nodes[win].Rev
+		}
+		if q.Docs && err == nil {
+			if row.Doc, _, row.Err = view.Doc(f, win); row.Err != nil && !q.Past {
+				return page, row.Err
 			}
 			length += len(row.Doc.Body)
 		}
@@ -283,7 +293,13 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	for ; k != nil; k, v = step() {
 		row, err := decodeRow(k, v)
 		if err != nil {
-			return page, err
+			ok := len(k) == 8
+			if ok {
+				row, ok = view.rowOf(binary.BigEndian.Uint64(k))
+			}
+			if !ok {
+				continue // no document says that it is here
+			}
 		}
 		if q.Descending && row.Seq <= q.Since {
 			break

@@ -105,6 +105,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()}),
 		Origins: cfg.origins,
 		Reviews: st,
+		Wanted:  st.Wanted,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   func() error { _, err := st.UUID(); return err },
 		Version: versionText(),
