@@ -65,7 +65,9 @@
 //
 // When a writing method returns without error, what it wrote has been flushed to the disk and
 // survives a crash or a power cut at any later moment. When it returns an error, nothing was kept
-// or, if the disk itself failed, all or nothing; sending it again does no harm.
+// or, if the disk itself failed, all or nothing; sending it again does no harm. Checkpoints are the
+// exception: they wait in memory for the next commit, at most some seconds, see [Local]. _changes
+// tells of nothing that is not flushed yet.
 //
 // # Identity
 //

@@ -66,6 +66,7 @@ type Store struct {
 	compacting atomic.Bool
 	healed     bool
 	marks      marks
+	locals     locals
 }
 
 const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
@@ -103,7 +104,8 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	s := &Store{opt: opt, db: db, seen: map[string]time.Time{}, books: map[string]*Book{},
-		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
+		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{}),
+		locals: locals{of: map[localKey]*waiting{}, due: make(chan struct{}, 1)}}
 	if opt.ReadOnly {
 		close(s.stopped)
 		if err := s.loadBooks(); err != nil {

@@ -15,16 +15,21 @@ import (
 type View struct {
 	b                    *Book
 	book, doc, body, seq *bolt.Bucket
+
+	// upTo is the last sequence that is told. A reader may see a commit before it is flushed; a
+	// replica that heard of it would count as having what a power cut can still take back.
+	upTo uint64
 }
 
 // View runs fn over one instant of the book. Keep it short: never write to a client or wait inside.
 func (b *Book) View(fn func(*View) error) error {
+	upTo := b.seq.Load()
 	return b.s.view(func(tx *bolt.Tx) error {
 		bb, err := b.bucket(tx)
 		if err != nil {
 			return err
 		}
-		return fn(&View{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq)})
+		return fn(&View{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq), upTo})
 	})
 }
 
@@ -97,7 +102,7 @@ func (b *Book) Get(id string, rev revtree.Rev) (Doc, error) {
 // Info gives the book's counts at this instant.
 func (view *View) Info() (Info, error) {
 	st, err := loadState(view.book)
-	return Info{view.b.name, st.docs, st.deleted, st.seq, int(st.limit), view.b.s.compacting.Load()}, err
+	return Info{view.b.name, st.docs, st.deleted, min(st.seq, view.upTo), int(st.limit), view.b.s.compacting.Load()}, err
 }
 
 // Diff is what one document lacks.
@@ -262,10 +267,11 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	if err != nil {
 		return ChangesPage{}, err
 	}
-	page := ChangesPage{Current: st.seq, Last: st.seq}
 	if q.Since > st.seq {
 		q.Since = 0
 	}
+	upTo := max(min(st.seq, view.upTo), q.Since)
+	page := ChangesPage{Current: upTo, Last: upTo}
 	if q.Limit <= 0 || q.Limit > 1000 {
 		q.Limit = 1000
 	}
@@ -301,7 +307,10 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 				continue // no document says that it is here
 			}
 		}
-		if q.Descending && row.Seq <= q.Since {
+		if row.Seq > upTo && q.Descending {
+			continue
+		}
+		if row.Seq > upTo || q.Descending && row.Seq <= q.Since {
 			break
 		}
 		if len(page.Rows) == q.Limit {
@@ -328,7 +337,7 @@ func (view *View) changesOf(q ChangesQuery, page *ChangesPage) error {
 		if err != nil {
 			return err
 		}
-		if rec.seq > q.Since && (q.Before == 0 || rec.seq < q.Before) {
+		if rec.seq > q.Since && rec.seq <= page.Current && (q.Before == 0 || rec.seq < q.Before) {
 			page.Rows = append(page.Rows, Change{rec.seq, id, !rec.live(), leafRevs(&rec.tree)})
 		}
 	}
