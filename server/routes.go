@@ -57,6 +57,10 @@ func (s *Server) table() []web.Route {
 		routes = append(routes, web.Route{Method: "GET", Path: "/api/backup", Role: store.Owner,
 			Handler: s.backup, Plain: true})
 	}
+	if s.Wanted != nil {
+		routes = append(routes, web.Route{Method: "GET", Path: "/api/wanted", Role: store.Reader, Time: short,
+			Handler: s.wanted})
+	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)
 	// the app: all other addresses

@@ -19,6 +19,7 @@ import (
 
 	"datumbook/server/pairing"
 	"datumbook/server/web"
+	"datumbook/store"
 )
 
 // The timeouts of every connection; routes have their own too.
@@ -58,6 +59,9 @@ type Server struct {
 	Reviews ReviewList // the review list; nil: no such routes
 
 	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
+
+	// Wanted lists the attachments that phones should send again; nil: no such route.
+	Wanted func(ctx context.Context) ([]store.Wanted, error)
 
 	Patience time.Duration // how long a body may stall; zero means 30 s
 

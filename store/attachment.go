@@ -127,7 +127,8 @@ func (u *Upload) wait() error { return u.going.wait() }
 
 func putChunks(b *bolt.Bucket, run uint64, first uint32, data []byte) error {
 	for part := range slices.Chunk(data, chunkSize) {
-		if err := b.Put(chunkKey(run, first), part); err != nil {
+		key := chunkKey(run, first)
+		if err := b.Put(key, seal(key, append(make([]byte, 0, len(part)+sealSize), part...))); err != nil {
 			return err
 		}
 		first++
@@ -294,6 +295,9 @@ func (w *writer) ancestorAtt(name string, p revtree.Path, t *revtree.Tree) (Att,
 
 // takeBlob stores new content, or counts one more reference to content that is stored.
 func (w *writer) takeBlob(a Att) error {
+	if err := w.renewBlob(a); err != nil {
+		return err
+	}
 	blobs := w.tx.Bucket(bucketBlob)
 	row, ok, err := loadBlob(blobs, a.SHA256[:])
 	if err != nil {
@@ -301,33 +305,34 @@ func (w *writer) takeBlob(a Att) error {
 	}
 	if ok {
 		row.refs++
-		if a.Blob != nil && a.Blob.run != 0 && a.Blob.run != row.run {
-			if err := dropRun(w.tx, a.Blob.run); err != nil {
-				return err
-			}
-		}
 		return row.save(blobs, a.SHA256[:])
 	}
 	if a.Blob == nil || a.Blob.known {
 		return newError(Damaged, "the content of attachment %s is missing from the store", a.Name)
 	}
-	row = blobRow{run: a.Blob.run, length: uint64(a.Length), md5: a.MD5, refs: 1}
-	chunk := w.tx.Bucket(bucketChunk)
-	chunk.FillPercent = 1
-	if row.run == 0 {
-		row.run = w.b.s.runs.Add(1)
-		if err := chunk.SetSequence(max(chunk.Sequence(), row.run)); err != nil {
-			return err
-		}
-		if err := putChunks(chunk, row.run, 0, a.Blob.mem); err != nil {
-			return err
-		}
-	} else if w.tx.Bucket(bucketPending).Get(key64(row.run)) == nil {
-		return newError(Failed, "the content of attachment %s was discarded before its document came", a.Name)
-	} else if err := w.tx.Bucket(bucketPending).Delete(key64(row.run)); err != nil {
+	row = blobRow{length: uint64(a.Length), md5: a.MD5, refs: 1}
+	if row.run, err = w.putBlob(a); err != nil {
 		return err
 	}
 	return row.save(blobs, a.SHA256[:])
+}
+
+// putBlob gives the run of new content: the one it was spooled to, or one it is written to here.
+func (w *writer) putBlob(a Att) (uint64, error) {
+	if run := a.Blob.run; run != 0 {
+		pending := w.tx.Bucket(bucketPending)
+		if pending.Get(key64(run)) == nil {
+			return 0, newError(Failed, "the content of attachment %s was discarded before its document came", a.Name)
+		}
+		return run, pending.Delete(key64(run))
+	}
+	run := w.b.s.runs.Add(1)
+	chunk := w.tx.Bucket(bucketChunk)
+	chunk.FillPercent = 1
+	if err := chunk.SetSequence(max(chunk.Sequence(), run)); err != nil {
+		return 0, err
+	}
+	return run, putChunks(chunk, run, 0, a.Blob.mem)
 }
 
 // releaseBody drops the references of a body that is about to be deleted, and content without
@@ -344,11 +349,8 @@ func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 	blobs := tx.Bucket(bucketBlob)
 	for _, a := range atts {
 		row, ok, err := loadBlob(blobs, a.SHA256[:])
-		if err != nil {
-			return err
-		}
-		if !ok || row.refs == 0 {
-			return newError(Damaged, "the content of attachment %s is missing from the store", a.Name)
+		if err != nil || !ok || row.refs == 0 {
+			continue // damaged: what is counted there is not known, so nothing is dropped
 		}
 		if row.refs--; row.refs > 0 {
 			if err := row.save(blobs, a.SHA256[:]); err != nil {
@@ -360,6 +362,9 @@ func releaseBody(tx *bolt.Tx, key, raw []byte) error {
 			return err
 		}
 		if err := blobs.Delete(a.SHA256[:]); err != nil {
+			return err
+		}
+		if err := tx.Bucket(bucketDamaged).Delete(a.SHA256[:]); err != nil {
 			return err
 		}
 	}

@@ -28,6 +28,9 @@ type Book struct {
 
 	pending pending
 
+	lostMu sync.Mutex
+	lost   map[uint64]string // documents of damaged rows of the sequence, by their number
+
 	wakeMu sync.Mutex
 	waker  chan struct{}
 }

@@ -61,6 +61,7 @@ func (s *Store) commit(j *job) error {
 func (s *Store) run() {
 	defer close(s.stopped)
 	var group []*job
+	var late <-chan time.Time // when checkpoints have waited long enough
 	for {
 		group = group[:0]
 		weight := 0
@@ -68,7 +69,18 @@ func (s *Store) run() {
 		case j := <-s.jobs:
 			group = append(group, j)
 			weight = j.weight
+		case <-s.locals.due:
+			if late == nil {
+				late = time.After(localsWait)
+			}
+			continue
+		case <-late:
+			if late = nil; s.writeLocals() {
+				late = time.After(localsWait)
+			}
+			continue
 		case <-s.closing:
+			s.writeLocals()
 			return
 		}
 	fill:
@@ -98,6 +110,7 @@ func (s *Store) commitGroup(group []*job) {
 	var solo []*job
 	for len(group) > 0 {
 		failed := -1
+		var locals map[localKey]*waiting
 		err := s.write(func(tx *bolt.Tx) error {
 			for i, j := range group {
 				j.clean = nil
@@ -111,8 +124,15 @@ func (s *Store) commitGroup(group []*job) {
 					return err
 				}
 			}
+			var err error
+			if locals, err = s.locals.write(tx); err != nil {
+				return err
+			}
 			return s.writeSeen(tx, false)
 		})
+		if err == nil {
+			s.locals.written(locals)
+		}
 		if failed >= 0 && len(group) > 1 {
 			solo = append(solo, group[failed])
 			group = slices.Delete(slices.Clone(group), failed, failed+1)

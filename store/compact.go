@@ -80,10 +80,7 @@ func (b *Book) dropOldBodies() error {
 				k, v = c.Next()
 			}
 			for n := 0; k != nil && n < step; k, v = c.Next() {
-				rec, err := decodeRecord(k, v)
-				if err != nil {
-					return err
-				}
+				rec, _ := decodeRecord(k, v) // a damaged one has no bodies that are known
 				for i := range rec.tree.Nodes {
 					if rec.tree.Nodes[i].Inner && rec.tree.Nodes[i].Body != 0 {
 						old = append(old, entry{string(k), rec})
@@ -100,7 +97,11 @@ func (b *Book) dropOldBodies() error {
 					if !n.Inner {
 						continue
 					}
-					if err := w.dropBody(n.Body); err != nil {
+					err := w.dropBody(n.Body)
+					if KindOf(err) == Damaged {
+						continue // it may name contents, which cannot be told
+					}
+					if err != nil {
 						return err
 					}
 					n.Body = 0

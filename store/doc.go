@@ -4,7 +4,7 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
-// devices, the audit trail and the review list. Format 2:
+// devices, the audit trail and the review list. Format 3:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
@@ -17,6 +17,7 @@
 //	  local/  id             revision number, then the members of a checkpoint
 //	blob/    SHA-256         chunk run, length, MD5, how many bodies name it
 //	chunk/   run, number     the bytes of attachments, 256 KiB a piece (12-byte key, only appended)
+//	damaged/ SHA-256         contents that were found damaged, when and how
 //	pending/ run             attachment bytes whose document is not committed yet; emptied at opening
 //	flag/    book, 0, id     why a record needs a look
 //	refused/ digest          documents that the protocol's own rules made us refuse, whole, and why
@@ -28,9 +29,17 @@
 //
 // Numbers in keys are big-endian, so that bbolt's order is the numbers' order. Bodies, sequence
 // rows and chunks are only ever appended: their pages fill up and a page of _changes costs the same
-// at the millionth record as at the first. Every value outside chunk ends in a CRC-32C over its key
-// and itself; chunks are covered by the SHA-256 they are filed under. A flipped bit is therefore
-// reported, never served.
+// at the millionth record as at the first. Every value ends in a CRC-32C over its key and itself. The
+// chunks that formats 1 and 2 wrote have none, which their length tells, and are covered by the
+// SHA-256 they are filed under until [Store.Tend] seals them.
+//
+// # Damage
+//
+// A flipped bit is reported, never served: all pieces of a content are checked before its first byte
+// goes out. What was found damaged by reading or verifying is remembered and listed by
+// [Store.Wanted]. Any copy of the same content that comes later is written in its place, and a known
+// revision that is pushed again mends its own damaged body. The document then moves to a new
+// sequence, so that replicas which set it aside hear of it again.
 //
 // # Revisions
 //
@@ -56,7 +65,9 @@
 //
 // When a writing method returns without error, what it wrote has been flushed to the disk and
 // survives a crash or a power cut at any later moment. When it returns an error, nothing was kept
-// or, if the disk itself failed, all or nothing; sending it again does no harm.
+// or, if the disk itself failed, all or nothing; sending it again does no harm. Checkpoints are the
+// exception: they wait in memory for the next commit, at most some seconds, see [Local]. _changes
+// tells of nothing that is not flushed yet.
 //
 // # Identity
 //

@@ -34,6 +34,9 @@ type Att struct {
 
 	Stub bool  // on writing: keep what the ancestor has under this name
 	Blob *Blob // on writing: new content
+
+	book string // where it was read from
+	body uint64
 }
 
 // Digest gives the protocol's name for the content: md5- and the base64 of the MD5.
@@ -102,9 +105,10 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 	var last uint64
 	var written int
 	var moves []move
+	var whole [][32]byte
 	j := &job{weight: weight}
 	j.fn = func(tx *bolt.Tx) error {
-		last, written, moves = 0, 0, nil
+		last, written, moves, whole = 0, 0, nil, nil
 		w, err := b.writer(tx)
 		if err != nil {
 			return err
@@ -121,6 +125,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		if 2*w.timed > w.fresh {
 			w.doc.FillPercent = 0.9 // documents come in id order: pages behind them stay as they are
 		}
+		whole = w.whole
 		if w.st != w.was {
 			last, moves = w.st.seq, w.moves
 			return w.st.save(w.book)
@@ -131,6 +136,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		b.s.stats.calls.Add(1)
 		b.s.stats.docs.Add(uint64(len(docs)))
 		b.s.stats.merged.Add(uint64(written))
+		b.s.marks.drop(whole)
 		if last != 0 {
 			b.pending.follow(moves)
 			b.wake(last)
@@ -182,7 +188,8 @@ type writer struct {
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
 	moves                []move
-	fresh, timed         int // new documents, and those among them with time-ordered ids
+	fresh, timed         int        // new documents, and those among them with time-ordered ids
+	whole                [][32]byte // contents that were damaged and are not any more
 }
 
 func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
@@ -223,16 +230,10 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	}
 	res.Rev = path.Leaf()
 	node, known := rec.tree.Find(res.Rev)
+	mended := false
 	if known && !edit {
-		if err := w.same(d, &rec.tree, node); err != nil {
-			if KindOf(err) != Conflict {
-				return res, err
-			}
-			// Same revision, different content: two replicas gave different content the same
-			// revision. The first stays, the second is quarantined.
-			if err := addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err); err != nil {
-				return res, err
-			}
+		if mended, err = w.again(d, &rec.tree, node, packed); err != nil {
+			return res, err
 		}
 	}
 	var atts []Att
@@ -248,7 +249,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	before := leafRevs(&rec.tree)
 	live, was := rec.live(), len(rec.tree.Nodes) > 0
 	out := rec.tree.Merge(path)
-	if !out.Changed {
+	if !out.Changed && !mended {
 		return res, nil
 	}
 	if !was {
@@ -266,11 +267,15 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		res.Written = true
 	}
 	for _, n := range rec.tree.Stem(int(w.st.limit)) {
-		if err := w.dropBody(n.Body); err != nil {
+		err := w.dropBody(n.Body)
+		if KindOf(err) == Damaged { // what it names stays, counted once too often
+			err = w.body.Delete(key64(n.Body))
+		}
+		if err != nil {
 			return res, err
 		}
 	}
-	if out.Leaves {
+	if out.Leaves || mended { // replicas that set it aside hear of it again
 		if err := w.sequence(d.ID, &rec, before, was, live); err != nil {
 			return res, err
 		}
@@ -363,6 +368,28 @@ func NewHash(parent revtree.Rev, d *Doc) string {
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil))
+}
+
+// again takes a known revision: what was damaged here is written anew from it, which the result
+// tells. One with other content than the known one is quarantined: two replicas gave different
+// content the same revision, and the first stays.
+func (w *writer) again(d *Doc, t *revtree.Tree, i int, packed []byte) (mended bool, err error) {
+	switch err := w.same(d, t, i); KindOf(err) {
+	case "":
+		before := len(w.whole)
+		for _, a := range d.Atts {
+			if err := w.renewBlob(a); err != nil {
+				return false, err
+			}
+		}
+		return len(w.whole) > before, nil
+	case Conflict:
+		return false, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err)
+	case Damaged:
+		return true, w.mendBody(d, t.Nodes[i].Body, packed)
+	default:
+		return false, err
+	}
 }
 
 // same refuses with Conflict if a known leaf holds different content than was pushed under its

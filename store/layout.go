@@ -22,8 +22,10 @@ var (
 	bucketAudit   = []byte("audit")
 	bucketSetting = []byte("setting")
 
+	bucketDamaged = []byte("damaged")
+
 	topBuckets = [][]byte{bucketMeta, bucketBooks, bucketBlob, bucketChunk, bucketPending, bucketFlag, bucketRefused,
-		bucketDevice, bucketToken, bucketCode, bucketAudit, bucketSetting}
+		bucketDevice, bucketToken, bucketCode, bucketAudit, bucketSetting, bucketDamaged}
 
 	bucketDoc   = []byte("doc")
 	bucketBody  = []byte("body")
@@ -32,10 +34,11 @@ var (
 
 	bookBuckets = [][]byte{bucketDoc, bucketBody, bucketSeq, bucketLocal}
 
-	keyState   = []byte("state")
-	keyFormat  = []byte("format")
-	keyUUID    = []byte("uuid")
-	keyCreated = []byte("created")
+	keyState    = []byte("state")
+	keyFormat   = []byte("format")
+	keyUUID     = []byte("uuid")
+	keyCreated  = []byte("created")
+	keyUnsealed = []byte("unsealed")
 )
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
@@ -44,8 +47,11 @@ const sealSize = 4
 
 // seal appends the check sum over key and value. The value is written to disk with it.
 func seal(key, value []byte) []byte {
-	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value)
-	return binary.BigEndian.AppendUint32(value, sum)
+	return binary.BigEndian.AppendUint32(value, sumOf(key, value))
+}
+
+func sumOf(key, value []byte) uint32 {
+	return crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value)
 }
 
 // unseal verifies and removes the check sum; the result aliases the argument.
@@ -54,8 +60,7 @@ func unseal(key, value []byte) ([]byte, error) {
 	if n < 0 {
 		return nil, newError(Damaged, "a record in the store is damaged: it is too short")
 	}
-	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, value[:n])
-	if sum != binary.BigEndian.Uint32(value[n:]) {
+	if sumOf(key, value[:n]) != binary.BigEndian.Uint32(value[n:]) {
 		return nil, newError(Damaged, "a record in the store is damaged: its check sum does not match")
 	}
 	return value[:n:n], nil

@@ -12,11 +12,12 @@ import (
 var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
 	packedBodies,
+	sealedPieces,
 }
 
 // createFormat1 makes the buckets of a new store.
 func createFormat1(s *Store, tx *bolt.Tx) error {
-	for _, name := range topBuckets {
+	for _, name := range topBuckets[:len(topBuckets)-1] {
 		if _, err := tx.CreateBucket(name); err != nil {
 			return err
 		}
@@ -36,6 +37,18 @@ func createFormat1(s *Store, tx *bolt.Tx) error {
 // are; the new number keeps programs that cannot decompress from opening the file.
 func packedBodies(*Store, *bolt.Tx) error { return nil }
 
+// sealedPieces is format 3, in which each piece of an attachment ends in its own sum, and contents
+// that were found damaged are listed. Older pieces are sealed by the upkeep, in small steps.
+func sealedPieces(_ *Store, tx *bolt.Tx) error {
+	if _, err := tx.CreateBucketIfNotExists(bucketDamaged); err != nil {
+		return err
+	}
+	if k, _ := tx.Bucket(bucketChunk).Cursor().First(); k == nil {
+		return nil
+	}
+	return putSealed(tx.Bucket(bucketMeta), keyUnsealed, nil)
+}
+
 func readFormat(tx *bolt.Tx) (int, error) {
 	meta := tx.Bucket(bucketMeta)
 	if meta == nil {
@@ -54,7 +67,8 @@ func readFormat(tx *bolt.Tx) (int, error) {
 	return int(binary.BigEndian.Uint32(v)), nil
 }
 
-// checkFormat refuses files that this program cannot read as they are.
+// checkFormat refuses files that this program cannot read as they are. Those of earlier formats can
+// be read: what is newer than they are is missing there.
 func checkFormat(tx *bolt.Tx) error {
 	have, err := readFormat(tx)
 	switch {
@@ -63,16 +77,23 @@ func checkFormat(tx *bolt.Tx) error {
 	case have > len(migrations):
 		return newError(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook",
 			have, len(migrations))
-	case have < len(migrations):
-		return newError(Failed,
-			"the store has format %d: open it once for writing to bring it to format %d", have, len(migrations))
+	case have == 0:
+		return newError(Damaged, "the store has no format number: restore a backup")
 	}
-	for _, name := range topBuckets {
+	for _, name := range bucketsOf(have) {
 		if tx.Bucket(name) == nil {
 			return newError(Damaged, "the store lacks its %s: restore a backup", name)
 		}
 	}
 	return nil
+}
+
+// bucketsOf gives the buckets that a file of a format has.
+func bucketsOf(format int) [][]byte {
+	if format < 3 {
+		return topBuckets[:len(topBuckets)-1]
+	}
+	return topBuckets
 }
 
 // migrate brings the file to the current format.

@@ -142,6 +142,7 @@ func (s *Store) verifiedCopy(ctx context.Context, dir string, now time.Time) (st
 		return "", err
 	}
 	report, err := VerifyFile(ctx, temp)
+	s.learn(&report)
 	if err != nil {
 		return "", errors.Join(err, os.Remove(temp))
 	}

@@ -70,6 +70,8 @@ type Store struct {
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
 	healed     bool
+	marks      marks
+	locals     locals
 }
 
 const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
@@ -107,7 +109,8 @@ func Open(opt Options) (*Store, error) {
 		return nil, err
 	}
 	s := &Store{opt: opt, db: db, seen: map[string]time.Time{}, books: map[string]*Book{},
-		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{})}
+		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{}),
+		locals: locals{of: map[localKey]*waiting{}, due: make(chan struct{}, 1)}}
 	if opt.ReadOnly {
 		close(s.stopped)
 		if err := s.loadBooks(); err != nil {
@@ -238,6 +241,9 @@ func (s *Store) loadBooks() error {
 				return err
 			}
 			s.runs.Store(tx.Bucket(bucketChunk).Sequence())
+			if err := s.loadMarks(tx); err != nil {
+				return err
+			}
 			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {
 				b, err := s.loadBook(tx, string(name))
 				if err != nil {

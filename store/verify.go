@@ -20,6 +20,9 @@ type Report struct {
 	Books, Docs, Revisions, Bodies, Attachments int
 	Bytes                                       int64    // of attachments, read and digested
 	Problems                                    []string // plain sentences; none for a sound store
+
+	Hurt   [][32]byte // the contents among the problems, by their SHA-256
+	astray []uint64   // runs of pieces that belong to nothing
 }
 
 func (r *Report) problem(format string, args ...any) {
@@ -46,6 +49,9 @@ func (s *Store) Verify(ctx context.Context) (Report, error) {
 		}
 		return r.contents(ctx, tx)
 	})
+	if err == nil {
+		s.learn(&r)
+	}
 	return r, err
 }
 
@@ -111,7 +117,13 @@ func (r *Report) pages(f *os.File, path string, tx uint64) error {
 
 // contents checks the data on the pages.
 func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
-	for _, name := range topBuckets {
+	format, err := readFormat(tx)
+	if err != nil {
+		r.problem("the store's format number is damaged")
+		return nil
+	}
+	buckets := bucketsOf(format)
+	for _, name := range buckets {
 		if tx.Bucket(name) == nil {
 			r.problem("the store lacks its %s", name)
 			return nil
@@ -122,7 +134,7 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 	}
 	refs := map[[32]byte]uint64{}
 	books := tx.Bucket(bucketBooks)
-	err := books.ForEach(func(name, v []byte) error {
+	err = books.ForEach(func(name, v []byte) error {
 		if v != nil {
 			r.problem("an entry among the books is none")
 			return nil
@@ -136,7 +148,7 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 	if err := r.blobs(ctx, tx, refs); err != nil {
 		return err
 	}
-	for _, name := range topBuckets {
+	for _, name := range buckets {
 		switch string(name) {
 		case string(bucketBooks), string(bucketBlob), string(bucketChunk):
 			continue
@@ -274,6 +286,12 @@ func (r *Report) sealed(b *bolt.Bucket, what string) error {
 	})
 }
 
+func (r *Report) hurt(sha []byte) {
+	if len(r.Hurt) < maxProblems {
+		r.Hurt = append(r.Hurt, [32]byte(sha))
+	}
+}
+
 // blobs checks the attachments' contents.
 func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint64) error {
 	runs := map[uint64]bool{}
@@ -289,6 +307,8 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 		row, ok, err := loadBlob(tx.Bucket(bucketBlob), sha)
 		if err != nil || !ok {
 			r.problem("the entry of attachment %x is damaged", sha)
+			r.hurt(sha)
+			delete(refs, [32]byte(sha))
 			return nil
 		}
 		r.Attachments++
@@ -304,7 +324,13 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 		for k, part := c.Seek(key64(row.run)); len(k) == 12 && bytes.HasPrefix(k, key64(row.run)); k, part = c.Next() {
 			if binary.BigEndian.Uint32(k[8:]) != next {
 				r.problem("piece %d of attachment %x is missing", next, sha)
+				r.hurt(sha)
 				return nil
+			}
+			if whole := int(min(chunkSize, row.length-min(row.length, length))); len(part) == whole+sealSize {
+				if part, err = unseal(k, part); err != nil {
+					break
+				}
 			}
 			next++
 			length += uint64(len(part))
@@ -312,8 +338,9 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 			sum5.Write(part)
 		}
 		r.Bytes += int64(length)
-		if length != row.length || !bytes.Equal(sum.Sum(nil), sha) || !bytes.Equal(sum5.Sum(nil), row.md5[:]) {
+		if err != nil || length != row.length || !bytes.Equal(sum.Sum(nil), sha) || !bytes.Equal(sum5.Sum(nil), row.md5[:]) {
 			r.problem("the content of attachment %x is damaged", sha)
+			r.hurt(sha)
 		}
 		return nil
 	})
@@ -322,6 +349,7 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 	}
 	for sha, n := range refs {
 		r.problem("attachment %x is named by %d bodies and is not there", sha[:], n)
+		r.hurt(sha[:])
 	}
 	pending := tx.Bucket(bucketPending)
 	last := ^uint64(0)
@@ -334,6 +362,7 @@ func (r *Report) blobs(ctx context.Context, tx *bolt.Tx, refs map[[32]byte]uint6
 			last = run
 			if !runs[run] && pending.Get(key64(run)) == nil {
 				r.problem("pieces of an attachment (run %d) belong to nothing", run)
+				r.astray = append(r.astray, run)
 			}
 		}
 		return nil

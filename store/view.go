@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"encoding/binary"
 	"slices"
 
 	bolt "go.etcd.io/bbolt"
@@ -14,16 +15,21 @@ import (
 type View struct {
 	b                    *Book
 	book, doc, body, seq *bolt.Bucket
+
+	// upTo is the last sequence that is told. A reader may see a commit before it is flushed; a
+	// replica that heard of it would count as having what a power cut can still take back.
+	upTo uint64
 }
 
 // View runs fn over one instant of the book. Keep it short: never write to a client or wait inside.
 func (b *Book) View(fn func(*View) error) error {
+	upTo := b.seq.Load()
 	return b.s.view(func(tx *bolt.Tx) error {
 		bb, err := b.bucket(tx)
 		if err != nil {
 			return err
 		}
-		return fn(&View{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq)})
+		return fn(&View{b, bb, bb.Bucket(bucketDoc), bb.Bucket(bucketBody), bb.Bucket(bucketSeq), upTo})
 	})
 }
 
@@ -57,6 +63,9 @@ func (view *View) Doc(f *Found, i int) (d Doc, ok bool, err error) {
 		return d, false, nil
 	}
 	d.Atts, d.Body, err = getBody(view.body, n.Body)
+	for i := range d.Atts {
+		d.Atts[i].book, d.Atts[i].body = view.b.name, n.Body
+	}
 	return d, err == nil, err
 }
 
@@ -93,7 +102,7 @@ func (b *Book) Get(id string, rev revtree.Rev) (Doc, error) {
 // Info gives the book's counts at this instant.
 func (view *View) Info() (Info, error) {
 	st, err := loadState(view.book)
-	return Info{view.b.name, st.docs, st.deleted, st.seq, int(st.limit), view.b.s.compacting.Load()}, err
+	return Info{view.b.name, st.docs, st.deleted, min(st.seq, view.upTo), int(st.limit), view.b.s.compacting.Load()}, err
 }
 
 // Diff is what one document lacks.
@@ -129,15 +138,18 @@ type AllQuery struct {
 	Descending       bool
 	Skip, Limit      int  // Limit below 0 means all
 	Docs             bool // with bodies
+	Past             bool // go on past damaged documents: each is a row with Err
 	After            string
 	HasAfter         bool // continue after this id: a later page of the same query
 }
 
-// AllRow is a live document.
+// AllRow is a live document, or a damaged one: then Err says so, and where its history is damaged
+// only the id is known.
 type AllRow struct {
 	Found *Found
 	Rev   revtree.Rev
 	Doc   Doc
+	Err   error
 }
 
 // AllPage is one page of the result; More says that another follows: query again with Next.
@@ -187,7 +199,7 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 			}
 		}
 		rec, err := decodeRecord(k, v)
-		if err != nil {
+		if err != nil && !q.Past {
 			return page, err
 		}
 		if rows == 1000 || length > 1<<20 {
@@ -196,7 +208,7 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 		}
 		q.After, q.HasAfter = string(k), true
 		rows++
-		if !rec.live() {
+		if err == nil && !rec.live() {
 			continue
 		}
 		if q.Skip > 0 {
@@ -204,11 +216,14 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 			continue
 		}
 		f := &Found{string(k), rec.seq, rec.tree}
+		row := AllRow{Found: f, Err: err}
 		win := rec.tree.Winner()
-		row := AllRow{Found: f, Rev: rec.tree.Nodes[win].Rev}
-		if q.Docs {
-			if row.Doc, _, err = view.Doc(f, win); err != nil {
-				return page, err
+		if err == nil {
+			row.Rev = rec.tree.Nodes[win].Rev
+		}
+		if q.Docs && err == nil {
+			if row.Doc, _, row.Err = view.Doc(f, win); row.Err != nil && !q.Past {
+				return page, row.Err
 			}
 			length += len(row.Doc.Body)
 		}
@@ -252,10 +267,11 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	if err != nil {
 		return ChangesPage{}, err
 	}
-	page := ChangesPage{Current: st.seq, Last: st.seq}
 	if q.Since > st.seq {
 		q.Since = 0
 	}
+	upTo := max(min(st.seq, view.upTo), q.Since)
+	page := ChangesPage{Current: upTo, Last: upTo}
 	if q.Limit <= 0 || q.Limit > 1000 {
 		q.Limit = 1000
 	}
@@ -283,9 +299,18 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	for ; k != nil; k, v = step() {
 		row, err := decodeRow(k, v)
 		if err != nil {
-			return page, err
+			ok := len(k) == 8
+			if ok {
+				row, ok = view.rowOf(binary.BigEndian.Uint64(k))
+			}
+			if !ok {
+				continue // no document says that it is here
+			}
 		}
-		if q.Descending && row.Seq <= q.Since {
+		if row.Seq > upTo && q.Descending {
+			continue
+		}
+		if row.Seq > upTo || q.Descending && row.Seq <= q.Since {
 			break
 		}
 		if len(page.Rows) == q.Limit {
@@ -312,7 +337,7 @@ func (view *View) changesOf(q ChangesQuery, page *ChangesPage) error {
 		if err != nil {
 			return err
 		}
-		if rec.seq > q.Since && (q.Before == 0 || rec.seq < q.Before) {
+		if rec.seq > q.Since && rec.seq <= page.Current && (q.Before == 0 || rec.seq < q.Before) {
 			page.Rows = append(page.Rows, Change{rec.seq, id, !rec.live(), leafRevs(&rec.tree)})
 		}
 	}

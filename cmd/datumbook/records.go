@@ -152,6 +152,10 @@ func (s inStore) text(d store.Doc, files bool) ([]byte, error) {
 		file := storedFile{Type: a.ContentType, Digest: a.Digest(), Stub: !files}
 		if files {
 			c, err := s.st.OpenAtt(a)
+			if store.KindOf(err) == store.Damaged {
+				return nil, fmt.Errorf("%s in %s: %w; open that record on the phone that took it while the office serves, "+
+					"which sends it again", a.Name, d.ID, err)
+			}
 			if err != nil {
 				return nil, err
 			}

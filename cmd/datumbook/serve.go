@@ -108,6 +108,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Trouble: look.notice}),
 		Origins: cfg.origins,
 		Reviews: st,
+		Wanted:  st.Wanted,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   look.ready,
 		Version: versionText(),

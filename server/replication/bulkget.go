@@ -157,6 +157,11 @@ func (h *Handler) writeWanted(s *stream, v *wanted, answers []found) error {
 		if i > 0 {
 			s.text(",")
 		}
+		if a.doc != nil && a.doc.atts {
+			if err := h.readable(a.doc); store.KindOf(err) == store.Damaged {
+				a = found{rev: a.rev, err: err}
+			}
+		}
 		if a.doc != nil {
 			s.text(`{"ok":`)
 			if err := h.writeDoc(s, a.doc); err != nil {

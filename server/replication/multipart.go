@@ -95,6 +95,9 @@ func inParts(w http.ResponseWriter, kind string, write func(*multipart.Writer) e
 
 // related answers with multipart/related: the document, then the contents of its attachments.
 func (h *Handler) related(w http.ResponseWriter, d *loaded) error {
+	if err := h.readable(d); err != nil {
+		return err
+	}
 	return inParts(w, "multipart/related", func(mw *multipart.Writer) error { return h.relatedParts(mw, d) })
 }
 
@@ -152,6 +155,13 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 // mixed answers open_revs with multipart/mixed: a part for each revision, which is
 // multipart/related itself where the revision has attachments.
 func (h *Handler) mixed(w http.ResponseWriter, rows []found) error {
+	for _, row := range rows {
+		if row.doc != nil {
+			if err := h.readable(row.doc); err != nil {
+				return err
+			}
+		}
+	}
 	return inParts(w, "multipart/mixed", func(mw *multipart.Writer) error {
 		for _, row := range rows {
 			if err := h.mixedPart(mw, row); err != nil {

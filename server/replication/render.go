@@ -29,6 +29,11 @@ type revInfo struct {
 
 // writeDoc writes a document with all requested parts.
 func (h *Handler) writeDoc(s *stream, d *loaded) error {
+	if d.atts {
+		if err := h.readable(d); err != nil {
+			return err
+		}
+	}
 	b := s.buf
 	b = append(b, `{"_id":`...)
 	b = appendString(b, d.ID)

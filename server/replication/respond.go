@@ -40,6 +40,7 @@ var kinds = map[store.Kind]struct {
 	store.Full:        {http.StatusInsufficientStorage, "insufficient_storage"},
 	store.Closed:      {http.StatusServiceUnavailable, "unavailable"},
 	store.Busy:        {http.StatusServiceUnavailable, "unavailable"},
+	store.Damaged:     {http.StatusInternalServerError, "damaged"},
 }
 
 // errorOf gives an error its status, the protocol's word and its reason.
@@ -75,7 +76,7 @@ func answered(do web.Handler) web.Handler {
 		if err == nil {
 			return nil
 		}
-		if e := errorOf(err); e.Status != http.StatusInternalServerError {
+		if e := errorOf(err); e.Status != http.StatusInternalServerError || e.Name == "damaged" {
 			return e
 		}
 		return err
