@@ -27,9 +27,9 @@ type Doc struct {
 type Att struct {
 	Name        string
 	ContentType string
-	RevPos      uint64 // generation in which it was added
+	RevPos      uint64 // generation in which its bytes were added; a stub's may be 0: not said
 	Length      int64
-	MD5         [16]byte // the protocol's name for the content
+	MD5         [16]byte // the protocol's name for the content; a stub's may be zero: not said
 	SHA256      [32]byte // the store's name for the content
 
 	Stub bool  // on writing: keep what the ancestor has under this name
@@ -237,7 +237,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	}
 	var atts []Att
 	if !known {
-		if atts, err = w.attach(d, path, &rec.tree); err != nil {
+		if atts, err = w.attach(d, path, &rec.tree, edit); err != nil {
 			if KindOf(err) == MissingStub {
 				return refuse(err)
 			}
@@ -376,10 +376,12 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 		return err
 	}
 	same := string(body) == string(d.Body) && t.Nodes[i].Deleted == d.Deleted
-	for _, a := range d.Atts {
-		if a.Blob != nil && !d.Deleted {
-			j := slices.IndexFunc(atts, func(o Att) bool { return o.Name == a.Name })
-			same = same && j >= 0 && atts[j].SHA256 == a.Blob.SHA256
+	if !d.Deleted {
+		same = same && len(atts) == len(d.Atts)
+		for _, a := range d.Atts {
+			j := named(atts, a.Name)
+			same = same && j >= 0 && (a.Blob == nil || a.Blob.SHA256 == atts[j].SHA256) &&
+				(a.Blob != nil || a.MD5 == [16]byte{} || a.MD5 == atts[j].MD5)
 		}
 	}
 	if !same {

@@ -65,7 +65,7 @@ func (h *Handler) putAtt(w http.ResponseWriter, r *http.Request, t target) error
 	in := &intake{s: h.Store}
 	defer in.discard()
 	return changeAtt(w, r, t, http.StatusCreated, func(d *store.Doc, name string) error {
-		blob, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))
+		blob, _, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))
 		if err != nil {
 			return err
 		}

@@ -40,12 +40,11 @@ func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 		if a == nil {
 			return d, badRequest("there are more parts than attachments that follow")
 		}
-		if a.blob, err = in.copy(part, a.Coding); err != nil {
+		if a.blob, a.packed, err = in.copy(part, a.Coding); err != nil {
 			return d, badPart(err)
 		}
-		want := a.Length
-		if want != nil && a.Coding == "" && *want != a.blob.Length {
-			return d, badRequest(fmt.Sprintf("attachment %s is %d bytes long and %d were sent", a.name, *want, a.blob.Length))
+		if err := a.check(); err != nil {
+			return d, err
 		}
 	}
 	for _, a := range d.atts {
