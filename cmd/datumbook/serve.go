@@ -102,7 +102,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Assets:  assets,
 		Sheets:  worksheets{},
 		Pairing: &pairing.Service{Keeper: st, Log: log},
-		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()}),
+		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Log: log}),
 		Origins: cfg.origins,
 		Reviews: st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },

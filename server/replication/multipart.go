@@ -129,7 +129,7 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 		return err
 	}
 	for _, a := range follow {
-		c, err := h.Store.OpenAtt(a)
+		c, err := d.content(h.Store, a)
 		if err != nil {
 			return err
 		}
@@ -150,22 +150,26 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 
 // mixed answers open_revs with multipart/mixed: a part for each revision, which is
 // multipart/related itself where the revision has attachments.
-func (h *Handler) mixed(w http.ResponseWriter, rows []found) error {
+func (rd *reading) mixed(w http.ResponseWriter, rows []found) error {
 	return inParts(w, "multipart/mixed", func(mw *multipart.Writer) error {
-		for _, row := range rows {
-			if err := h.mixedPart(mw, row); err != nil {
+		for i := range rows {
+			row := &rows[i]
+			if err := rd.now(row); err != nil {
 				return err
 			}
+			if err := rd.h.mixedPart(mw, row); err != nil {
+				return err
+			}
+			row.doc = nil
 		}
 		return nil
 	})
 }
 
-func (h *Handler) mixedPart(mw *multipart.Writer, row found) error {
+func (h *Handler) mixedPart(mw *multipart.Writer, row *found) error {
 	switch {
 	case row.doc == nil:
-		text := appendString([]byte(`{"missing":`), row.rev)
-		return addPart(mw, `application/json; error="true"`, append(text, '}'))
+		return addPart(mw, `application/json; error="true"`, row.appendMissing(nil))
 	case len(row.doc.Atts) == 0:
 		s := &stream{}
 		if err := h.writeDoc(s, row.doc); err != nil {

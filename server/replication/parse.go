@@ -4,6 +4,7 @@ import (
 	"compress/gzip"
 	"crypto/md5"
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"hash"
 	"io"
@@ -13,13 +14,6 @@ import (
 
 	"datumbook/store"
 	"datumbook/store/revtree"
-)
-
-const (
-	maxDoc     = 8 << 20   // one document without attachment contents, as in CouchDB
-	maxBatch   = 64 << 20  // all documents of one request, likewise
-	maxRequest = 256 << 20 // one request with everything
-	keepMemory = 8 << 20   // attachment contents of one request held in memory
 )
 
 // incoming is a document as sent: the protocol's members decoded, the others raw.
@@ -54,6 +48,25 @@ type incomingAtt struct {
 type packed struct {
 	length int64
 	md5    [16]byte
+}
+
+// checkAttName refuses the names of new attachments that the protocol does not allow, and those that
+// no address can name. Stubs may go on naming what an earlier version took.
+func checkAttName(name string, fresh bool) error {
+	if name == "" || name[0] == '_' {
+		return bad(fmt.Sprintf("Attachment name '%s' starts with prohibited character '_'", name))
+	}
+	if fresh && !utf8.ValidString(name) {
+		return bad(fmt.Sprintf("an attachment's name must be UTF-8: %q is not", name))
+	}
+	for part := range strings.SplitSeq(name, "/") {
+		if fresh && (part == "." || part == "..") {
+			return bad(fmt.Sprintf("attachment name %q: no part of it may be %q, which no address can name: "+
+				"choose another",
+				name, part))
+		}
+	}
+	return nil
 }
 
 // check compares received content with what its sender says of it.
@@ -160,7 +173,7 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		if name[1] == '_' || name[1] == '\\' {
 			meaning, err := unquote(name)
 			if err != nil {
-				return err
+				d.wrong = errNotUTF8
 			}
 			if strings.HasPrefix(meaning, "_") {
 				return in.reserved(s, &d, meaning)
@@ -188,8 +201,8 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		return d, arena, err
 	}
 	d.body = arena[begin:len(arena):len(arena)]
-	if !utf8.Valid(d.body) {
-		return d, arena, errUTF8
+	if d.wrong == nil && !utf8.Valid(d.body) {
+		d.wrong = errNotUTF8
 	}
 	return d, arena, nil
 }
@@ -214,7 +227,10 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_id":
 		d.hasID = true
 		if kind == '"' {
-			d.id, err = s.text()
+			if d.id, err = s.text(); errors.Is(err, errUTF8) {
+				d.wrong = bad(fmt.Sprintf("a document id must be UTF-8: %q is not", d.id))
+				d.id, err = strings.ToValidUTF8(d.id, "\ufffd"), nil
+			}
 			return err
 		}
 		if err := s.skip(); err != nil {
@@ -224,7 +240,9 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_rev":
 		switch kind {
 		case '"':
-			d.rev, err = s.text()
+			if d.rev, err = s.text(); errors.Is(err, errUTF8) {
+				d.rev, d.wrong, err = strings.ToValidUTF8(d.rev, "\ufffd"), errBadRev, nil
+			}
 			return err
 		case 'n':
 		default:
@@ -242,8 +260,8 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 		}
 		return s.members(func(name []byte) error {
 			att, err := unquote(name)
-			if err != nil {
-				return err
+			if err != nil { // refused by its name
+				att = string(name[1 : len(name)-1])
 			}
 			return in.att(s, d, att)
 		})
@@ -286,6 +304,9 @@ func (in *intake) revisions(s *source, d *incoming) error {
 					return s.skip()
 				}
 				id, err := s.text()
+				if errors.Is(err, errUTF8) {
+					err = nil // no hash is one: refused below
+				}
 				d.ids = append(d.ids, id)
 				return err
 			})
@@ -331,8 +352,8 @@ func (in *intake) att(s *source, d *incoming, name string) error {
 	if a.blob == nil && !a.Stub && !a.Follows && (a.Length == nil || *a.Length == 0) {
 		a.blob = in.s.NewBlob(nil) // some clients leave out the data of an empty one
 	}
-	if name == "" || name[0] == '_' {
-		d.wrong = bad("Attachment name '" + name + "' starts with prohibited character '_'")
+	if err := checkAttName(name, a.blob != nil || a.Follows); err != nil {
+		d.wrong = err
 	}
 	if a.blob != nil && strings.EqualFold(a.Coding, "gzip") {
 		r, err := a.blob.Open()
@@ -404,4 +425,7 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 
 func bad(says string) error { return &store.Error{Kind: store.Bad, Says: says} }
 
-var errBadRev = bad("Invalid rev format")
+var (
+	errBadRev  = bad("Invalid rev format")
+	errNotUTF8 = bad("the document has text that is not UTF-8: write it as UTF-8")
+)

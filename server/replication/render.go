@@ -2,6 +2,7 @@ package replication
 
 import (
 	"encoding/base64"
+	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -20,6 +21,7 @@ type loaded struct {
 	seq              uint64      // _local_seq, 0: not shown
 	atts             bool        // contents inline
 	has              []store.Att // what the client has already, by its atts_since
+	open             []*store.Content
 }
 
 type revInfo struct {
@@ -29,6 +31,13 @@ type revInfo struct {
 
 // writeDoc writes a document with all requested parts.
 func (h *Handler) writeDoc(s *stream, d *loaded) error {
+	if err := h.writeMembers(s, d); err != nil {
+		return fmt.Errorf("document %q: %w", d.ID, err)
+	}
+	return nil
+}
+
+func (h *Handler) writeMembers(s *stream, d *loaded) error {
 	b := s.buf
 	b = append(b, `{"_id":`...)
 	b = appendString(b, d.ID)
@@ -104,7 +113,7 @@ func (h *Handler) writeAtts(s *stream, d *loaded) error {
 			continue
 		}
 		s.text(`,"data":"`)
-		c, err := h.Store.OpenAtt(a)
+		c, err := d.content(h.Store, a)
 		if err != nil {
 			return err
 		}
@@ -153,6 +162,17 @@ func (sh show) held(view *store.View, f *store.Found, d *loaded) (atts []store.A
 
 // sinceRevs is how many revisions of one atts_since are looked up.
 const sinceRevs = 20
+
+// content gives the content of an attachment, opened before the answer began where it was.
+func (d *loaded) content(s *store.Store, a store.Att) (*store.Content, error) {
+	for i, c := range d.open {
+		if c.Name == a.Name {
+			d.open = slices.Delete(d.open, i, i+1)
+			return c, nil
+		}
+	}
+	return s.OpenAtt(a)
+}
 
 func attType(a store.Att) string {
 	if a.ContentType == "" {

@@ -36,6 +36,7 @@ var kinds = map[store.Kind]struct {
 	store.Invalid:     {http.StatusBadRequest, "doc_validation"},
 	store.MissingStub: {http.StatusPreconditionFailed, "missing_stub"},
 	store.TooLarge:    {http.StatusRequestEntityTooLarge, "too_large"},
+	store.Damaged:     {http.StatusInternalServerError, "damaged"},
 	store.Exists:      {http.StatusPreconditionFailed, "file_exists"},
 	store.Full:        {http.StatusInsufficientStorage, "insufficient_storage"},
 	store.Closed:      {http.StatusServiceUnavailable, "unavailable"},
@@ -69,13 +70,16 @@ func errorOf(err error) *web.Error {
 }
 
 // answered maps a handler's errors to the protocol's words; internal errors stay as they are.
-func answered(do web.Handler) web.Handler {
+func (h *Handler) answered(do web.Handler) web.Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
 		err := do(w, r)
 		if err == nil {
 			return nil
 		}
-		if e := errorOf(err); e.Status != http.StatusInternalServerError {
+		if store.KindOf(err) == store.Damaged {
+			h.logOf(w).Warn("damaged", "method", r.Method, "path", web.Shorten(r.URL.EscapedPath(), 200), "error", err)
+		}
+		if e := errorOf(err); e.Status != http.StatusInternalServerError || e.Name == "damaged" {
 			return e
 		}
 		return err
