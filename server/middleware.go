@@ -118,6 +118,8 @@ func (s *Server) watch(next http.Handler) http.Handler {
 // was sent.
 func (s *Server) broke(out *web.Recorder, r *http.Request, q *request, broken any) (abort bool) {
 	if err, ok := broken.(error); ok && errors.Is(err, http.ErrAbortHandler) {
+		s.Log.Warn("answer cut off", "id", q.id, "method", web.Shorten(r.Method, 16), "route", q.route,
+			"path", web.Shorten(r.URL.EscapedPath(), 200), "device", q.who.Device, "sent", out.Bytes)
 		return true
 	}
 	s.metrics.panics.Inc()

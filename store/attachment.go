@@ -233,32 +233,46 @@ func loadBlob(b *bolt.Bucket, sha []byte) (row blobRow, ok bool, err error) {
 	return row, true, nil
 }
 
-// attach resolves the attachments of a new revision and counts their references.
-func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree) ([]Att, error) {
+// attach resolves the attachments of a new revision and counts their references. On an edit new
+// bytes get the new generation as their RevPos and the parent's own bytes keep the parent's,
+// whatever was sent: a replica that has the parent would otherwise keep its old bytes under the new
+// revision. On a push the sender's RevPos is kept where it can be true.
+func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree, edit bool) ([]Att, error) {
 	if len(d.Atts) == 0 || d.Deleted {
 		return nil, nil
 	}
+	before, err := w.kept(p, t)
+	if err != nil {
+		return nil, err
+	}
 	atts := make([]Att, 0, len(d.Atts))
 	for _, a := range d.Atts {
-		if !a.Stub {
-			if a.RevPos == 0 || a.RevPos > p.Start {
-				a.RevPos = p.Start
+		possible := a.RevPos > 0 && a.RevPos <= p.Start
+		if a.Stub {
+			old, ok, err := w.ancestorAtt(a, p, t)
+			if err != nil {
+				return nil, err
 			}
-			a.Length, a.MD5, a.SHA256 = a.Blob.Length, a.Blob.MD5, a.Blob.SHA256
-			atts = append(atts, a)
+			if !ok {
+				return nil, newError(MissingStub, "Invalid attachment stub in %s for %s", d.ID, a.Name)
+			}
+			if a.ContentType != "" {
+				old.ContentType = a.ContentType
+			}
+			if !edit && possible {
+				old.RevPos = a.RevPos
+			}
+			atts = append(atts, old)
 			continue
 		}
-		old, ok, err := w.ancestorAtt(a.Name, p, t)
-		if err != nil {
-			return nil, err
+		a.Length, a.MD5, a.SHA256 = a.Blob.Length, a.Blob.MD5, a.Blob.SHA256
+		if edit || !possible {
+			a.RevPos = p.Start
 		}
-		if !ok {
-			return nil, newError(MissingStub, "Invalid attachment stub in %s for %s", d.ID, a.Name)
+		if i := named(before, a.Name); edit && i >= 0 && before[i].SHA256 == a.SHA256 {
+			a.RevPos = before[i].RevPos
 		}
-		if a.ContentType != "" {
-			old.ContentType = a.ContentType
-		}
-		atts = append(atts, old)
+		atts = append(atts, a)
 	}
 	slices.SortFunc(atts, func(x, y Att) int { return bytes.Compare([]byte(x.Name), []byte(y.Name)) })
 	for _, a := range atts {
@@ -269,8 +283,13 @@ func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree) ([]Att, error) 
 	return atts, nil
 }
 
-// ancestorAtt looks for an attachment in the nearest ancestor whose body is kept.
-func (w *writer) ancestorAtt(name string, p revtree.Path, t *revtree.Tree) (Att, bool, error) {
+func named(atts []Att, name string) int {
+	return slices.IndexFunc(atts, func(a Att) bool { return a.Name == name })
+}
+
+// ancestors goes over what the path's known ancestors hold, nearest first, until use is satisfied.
+// A body that is damaged or not kept any more is passed over.
+func (w *writer) ancestors(p revtree.Path, t *revtree.Tree, use func(atts []Att) (done bool)) error {
 	for i := 1; i < len(p.Hashes); i++ {
 		at, ok := t.Find(revtree.Rev{Pos: p.Start - uint64(i), Hash: p.Hashes[i]})
 		if !ok {
@@ -281,16 +300,44 @@ func (w *writer) ancestorAtt(name string, p revtree.Path, t *revtree.Tree) (Att,
 				continue
 			}
 			atts, _, err := getBody(w.body, t.Nodes[at].Body)
-			if err != nil {
-				return Att{}, false, err
+			if KindOf(err) == Damaged {
+				continue
 			}
-			if j := slices.IndexFunc(atts, func(a Att) bool { return a.Name == name }); j >= 0 {
-				return atts[j], true, nil
+			if err != nil || use(atts) {
+				return err
 			}
 		}
-		return Att{}, false, nil
+		return nil
 	}
-	return Att{}, false, nil
+	return nil
+}
+
+// kept gives the attachments of the nearest ancestor whose body is kept.
+func (w *writer) kept(p revtree.Path, t *revtree.Tree) (out []Att, err error) {
+	err = w.ancestors(p, t, func(atts []Att) bool {
+		out = atts
+		return true
+	})
+	return out, err
+}
+
+// ancestorAtt finds what a stub stands for. With a digest that is the nearest ancestor's attachment
+// of that name and digest. Without, it is what the nearest kept ancestor has under the name, if the
+// RevPos, where one is given, agrees: never other bytes than those meant.
+func (w *writer) ancestorAtt(stub Att, p revtree.Path, t *revtree.Tree) (old Att, ok bool, err error) {
+	err = w.ancestors(p, t, func(atts []Att) bool {
+		i := named(atts, stub.Name)
+		if stub.MD5 == [16]byte{} {
+			ok = i >= 0 && (stub.RevPos == 0 || stub.RevPos == atts[i].RevPos)
+		} else if ok = i >= 0 && stub.MD5 == atts[i].MD5; !ok {
+			return false
+		}
+		if ok {
+			old = atts[i]
+		}
+		return true
+	})
+	return old, ok, err
 }
 
 // takeBlob stores new content, or counts one more reference to content that is stored.

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	bolt "go.etcd.io/bbolt"
 
@@ -27,9 +28,9 @@ type Doc struct {
 type Att struct {
 	Name        string
 	ContentType string
-	RevPos      uint64 // generation in which it was added
+	RevPos      uint64 // generation in which its bytes were added; a stub's may be 0: not said
 	Length      int64
-	MD5         [16]byte // the protocol's name for the content
+	MD5         [16]byte // the protocol's name for the content; a stub's may be zero: not said
 	SHA256      [32]byte // the store's name for the content
 
 	Stub bool  // on writing: keep what the ancestor has under this name
@@ -60,9 +61,24 @@ func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
 // or that is live and has none, gets a Conflict; a deleted one is continued.
 func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
 
-// CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other
-// than _design/.
+// CheckID refuses the ids of new documents that the protocol does not allow (empty, too long, or
+// beginning with _ other than _design/), and those that no address or JSON can name: not UTF-8, and
+// "." and "..", which browsers and proxies take out of an address.
 func CheckID(id string) error {
+	switch err := CheckOldID(id); {
+	case err != nil:
+		return err
+	case !utf8.ValidString(id):
+		return newError(Bad, "a document id must be UTF-8: %q is not", id)
+	case id == "." || id == "..":
+		return newError(Bad, "a document id must not be %q, which no address can name: choose another", id)
+	}
+	return nil
+}
+
+// CheckOldID refuses ids that no version ever took. Documents whose ids only an earlier version took
+// can be read, and deleted.
+func CheckOldID(id string) error {
 	switch {
 	case id == "":
 		return newError(Bad, "a document id must not be empty")
@@ -217,12 +233,18 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		}
 		return res, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err)
 	}
-	if err := CheckID(d.ID); err != nil {
+	if err := CheckOldID(d.ID); err != nil {
 		return refuse(err)
 	}
 	rec, err := getRecord(w.doc, d.ID)
+	if KindOf(err) == Damaged {
+		return refuse(err) // the others are not kept waiting for it
+	}
 	if err != nil {
 		return res, err
+	}
+	if err := CheckID(d.ID); err != nil && !(d.Deleted && len(rec.tree.Nodes) > 0) {
+		return refuse(err)
 	}
 	path, err := w.path(d, edit, &rec.tree)
 	if err != nil {
@@ -238,7 +260,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	}
 	var atts []Att
 	if !known {
-		if atts, err = w.attach(d, path, &rec.tree); err != nil {
+		if atts, err = w.attach(d, path, &rec.tree, edit); err != nil {
 			if KindOf(err) == MissingStub {
 				return refuse(err)
 			}
@@ -314,6 +336,10 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 		if !p.Valid() || p.Hashes[0] != d.Rev.Hash {
 			return p, newError(Bad, "Invalid rev format")
 		}
+		if most := w.furthest(t); p.Start > most {
+			return p, newError(Bad, "revision %d-%s is beyond generation %d, further than a history can have grown",
+				p.Start, p.Hashes[0], most)
+		}
 		return p, nil
 	}
 	parent := -1
@@ -340,6 +366,16 @@ func (w *writer) path(d *Doc, edit bool, t *revtree.Tree) (revtree.Path, error) 
 		return p, newError(Conflict, "Document update conflict.")
 	}
 	return p, nil
+}
+
+// furthest gives the greatest generation that is taken for a document: revtree.MaxNew, or as many
+// beyond its newest known one as are kept of a history.
+func (w *writer) furthest(t *revtree.Tree) uint64 {
+	most := uint64(revtree.MaxNew)
+	if n := len(t.Nodes); n > 0 {
+		most = max(most, t.Nodes[n-1].Pos+w.st.limit)
+	}
+	return most
 }
 
 // NewHash computes the hash of a new revision from what it replaces and what it holds: the same
@@ -403,10 +439,12 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 		return err
 	}
 	same := string(body) == string(d.Body) && t.Nodes[i].Deleted == d.Deleted
-	for _, a := range d.Atts {
-		if a.Blob != nil && !d.Deleted {
-			j := slices.IndexFunc(atts, func(o Att) bool { return o.Name == a.Name })
-			same = same && j >= 0 && atts[j].SHA256 == a.Blob.SHA256
+	if !d.Deleted {
+		same = same && len(atts) == len(d.Atts)
+		for _, a := range d.Atts {
+			j := named(atts, a.Name)
+			same = same && j >= 0 && (a.Blob == nil || a.Blob.SHA256 == atts[j].SHA256) &&
+				(a.Blob != nil || a.MD5 == [16]byte{} || a.MD5 == atts[j].MD5)
 		}
 	}
 	if !same {

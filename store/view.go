@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"encoding/binary"
+	"fmt"
 	"slices"
 
 	bolt "go.etcd.io/bbolt"
@@ -109,6 +110,7 @@ func (view *View) Info() (Info, error) {
 type Diff struct {
 	Missing   []revtree.Rev
 	Ancestors []revtree.Rev // leaves that the missing ones may have grown from
+	Damaged   bool          // the document's history cannot be read: all that was asked counts as missing
 }
 
 // RevsDiff compares revisions with what the book has, in one instant; documents that lack nothing
@@ -118,11 +120,15 @@ func (b *Book) RevsDiff(asked map[string][]revtree.Rev) (map[string]Diff, error)
 	err := b.View(func(view *View) error {
 		for id, revs := range asked {
 			rec, err := getRecord(view.doc, id)
+			if KindOf(err) == Damaged {
+				out[id] = Diff{Missing: revs, Damaged: true}
+				continue
+			}
 			if err != nil {
 				return err
 			}
 			if missing := rec.tree.Missing(revs); len(missing) > 0 {
-				out[id] = Diff{missing, rec.tree.PossibleAncestors(missing)}
+				out[id] = Diff{Missing: missing, Ancestors: rec.tree.PossibleAncestors(missing)}
 			}
 		}
 		return nil
@@ -138,7 +144,6 @@ type AllQuery struct {
 	Descending       bool
 	Skip, Limit      int  // Limit below 0 means all
 	Docs             bool // with bodies
-	Past             bool // go on past damaged documents: each is a row with Err
 	After            string
 	HasAfter         bool // continue after this id: a later page of the same query
 }
@@ -149,7 +154,7 @@ type AllRow struct {
 	Found *Found
 	Rev   revtree.Rev
 	Doc   Doc
-	Err   error
+	Err   error // Damaged: of the document nothing but its id, or nothing but its history, can be read
 }
 
 // AllPage is one page of the result; More says that another follows: query again with Next.
@@ -198,16 +203,13 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 				break
 			}
 		}
-		rec, err := decodeRecord(k, v)
-		if err != nil && !q.Past {
-			return page, err
-		}
 		if rows == 1000 || length > 1<<20 {
 			page.More = true
 			break
 		}
 		q.After, q.HasAfter = string(k), true
 		rows++
+		rec, err := decodeRecord(k, v)
 		if err == nil && !rec.live() {
 			continue
 		}
@@ -217,15 +219,13 @@ func (view *View) All(q AllQuery) (AllPage, error) {
 		}
 		f := &Found{string(k), rec.seq, rec.tree}
 		row := AllRow{Found: f, Err: err}
-		win := rec.tree.Winner()
 		if err == nil {
+			win := rec.tree.Winner()
 			row.Rev = rec.tree.Nodes[win].Rev
-		}
-		if q.Docs && err == nil {
-			if row.Doc, _, row.Err = view.Doc(f, win); row.Err != nil && !q.Past {
-				return page, row.Err
+			if q.Docs {
+				row.Doc, _, row.Err = view.Doc(f, win)
+				length += len(row.Doc.Body)
 			}
-			length += len(row.Doc.Body)
 		}
 		page.Rows = append(page.Rows, row)
 		if q.Limit > 0 {
@@ -256,10 +256,14 @@ type ChangesQuery struct {
 // ChangesPage is one page of the feed.
 type ChangesPage struct {
 	Rows    []Change
-	Last    uint64 // the last row's sequence; the present one where the page reaches the end
-	More    bool   // rows follow
-	Current uint64 // the book's sequence at this instant
+	Last    uint64   // the last row's sequence; the present one where the page reaches the end
+	More    bool     // rows follow
+	Current uint64   // the book's sequence at this instant
+	Damaged []string // what could not be read and is left out
 }
+
+// pageLeaves is about how many leaves the rows of one page may have.
+const pageLeaves = 20_000
 
 // Changes gives a page of changes. A Since beyond the book's sequence starts from the beginning.
 func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
@@ -281,6 +285,7 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 	}
 	c := view.seq.Cursor()
 	step := c.Next
+	leaves := 0
 	var k, v []byte
 	switch {
 	case q.Descending && q.Before == 0:
@@ -297,26 +302,26 @@ func (view *View) Changes(q ChangesQuery) (ChangesPage, error) {
 		k, v = c.Seek(key64(q.Since + 1))
 	}
 	for ; k != nil; k, v = step() {
-		row, err := decodeRow(k, v)
-		if err != nil {
-			ok := len(k) == 8
-			if ok {
-				row, ok = view.rowOf(binary.BigEndian.Uint64(k))
-			}
-			if !ok {
-				continue // no document says that it is here
-			}
-		}
-		if row.Seq > upTo && q.Descending {
+		seq := binary.BigEndian.Uint64(k)
+		if seq > upTo && q.Descending {
 			continue
 		}
-		if row.Seq > upTo || q.Descending && row.Seq <= q.Since {
+		if seq > upTo || q.Descending && seq <= q.Since {
 			break
 		}
-		if len(page.Rows) == q.Limit {
+		if len(page.Rows) == q.Limit || leaves > pageLeaves {
 			page.More = true
 			break
 		}
+		row, err := decodeRow(k, v)
+		if err != nil {
+			page.Damaged = append(page.Damaged, fmt.Sprintf("row %d of the sequence", seq))
+			var ok bool
+			if row, ok = view.rowOf(seq); !ok {
+				continue // no document says that it is here
+			}
+		}
+		leaves += len(row.Leaves)
 		page.Rows = append(page.Rows, row)
 	}
 	if n := len(page.Rows); n > 0 && (page.More || q.Descending) {
@@ -334,6 +339,10 @@ func (view *View) changesOf(q ChangesQuery, page *ChangesPage) error {
 		}
 		seen[id] = true
 		rec, err := getRecord(view.doc, id)
+		if KindOf(err) == Damaged {
+			page.Damaged = append(page.Damaged, fmt.Sprintf("the history of document %q", id))
+			continue
+		}
 		if err != nil {
 			return err
 		}

@@ -105,7 +105,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Assets:  assets,
 		Sheets:  worksheets{},
 		Pairing: &pairing.Service{Keeper: st, Log: log},
-		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Trouble: look.notice}),
+		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Log: log, Trouble: look.notice}),
 		Origins: cfg.origins,
 		Reviews: st,
 		Wanted:  st.Wanted,

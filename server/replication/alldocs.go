@@ -17,6 +17,7 @@ func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book,
 	if err != nil {
 		return err
 	}
+	a.rd = h.reading(w, r, b, a.show)
 	if keys != nil {
 		err = a.byKeys(b, *keys)
 	} else {
@@ -28,6 +29,7 @@ func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book,
 // listing is one request for documents.
 type listing struct {
 	h    *Handler
+	rd   *reading
 	s    *stream
 	q    store.AllQuery
 	docs bool
@@ -105,7 +107,6 @@ func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 	if err == nil && (a.q.Limit < -1 || a.q.Skip < 0) {
 		err = status(http.StatusBadRequest, "query_parse_error", "limit and skip must not be negative")
 	}
-	a.q.Docs = a.docs
 	return keys, err
 }
 
@@ -125,7 +126,6 @@ func (a *listing) byRange(b *store.Book) error {
 	first := true
 	for {
 		var page store.AllPage
-		var docs []*loaded
 		err := b.View(func(view *store.View) error {
 			if first {
 				in, err := view.Info()
@@ -136,27 +136,14 @@ func (a *listing) byRange(b *store.Book) error {
 				first = false
 			}
 			var err error
-			if page, err = view.All(a.q); err != nil {
-				return err
-			}
-			if docs = make([]*loaded, len(page.Rows)); !a.docs {
-				return nil
-			}
-			for i := range page.Rows {
-				f := page.Rows[i].Found
-				if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
-					return err
-				}
-			}
-			return nil
+			page, err = view.All(a.q)
+			return err
 		})
 		if err != nil {
 			return err
 		}
-		for i, row := range page.Rows {
-			if err := a.row(row.Found.ID, row.Found, docs[i]); err != nil {
-				return err
-			}
+		if err := a.page(page.Rows); err != nil {
+			return err
 		}
 		if !page.More {
 			break
@@ -186,22 +173,17 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 	for len(keys) > 0 {
 		part := keys[:min(100, len(keys))]
 		keys = keys[len(part):]
-		founds := make([]*store.Found, len(part))
-		docs := make([]*loaded, len(part))
+		rows := make([]store.AllRow, len(part))
 		err := b.View(func(view *store.View) error {
 			for i, id := range part {
 				f, err := view.Find(id)
-				if store.KindOf(err) == store.NotFound {
-					continue
-				}
-				if err != nil {
+				switch store.KindOf(err) {
+				case "":
+					rows[i] = store.AllRow{Found: f, Rev: f.Tree.Nodes[f.Tree.Winner()].Rev}
+				case store.NotFound, store.Damaged:
+					rows[i] = store.AllRow{Found: &store.Found{ID: id}, Err: err}
+				default:
 					return err
-				}
-				founds[i] = f
-				if a.docs && !f.Deleted() {
-					if docs[i], _, err = a.show.load(view, f, f.Tree.Winner()); err != nil {
-						return err
-					}
 				}
 			}
 			return nil
@@ -209,25 +191,64 @@ func (a *listing) byKeys(b *store.Book, keys []string) error {
 		if err != nil {
 			return err
 		}
-		for i, id := range part {
-			if err := a.row(id, founds[i], docs[i]); err != nil {
-				return err
-			}
+		if err := a.page(rows); err != nil {
+			return err
 		}
 	}
 	a.s.text("\n]}\n")
 	return a.s.end()
 }
 
-func (a *listing) row(id string, f *store.Found, d *loaded) error {
+// page writes rows, and reads their documents where they are asked for.
+func (a *listing) page(rows []store.AllRow) error {
+	docs := make([]found, len(rows))
+	for i, row := range rows {
+		docs[i] = found{id: row.Found.ID, rev: row.Rev.String(), want: row.Rev, err: row.Err}
+		switch {
+		case store.KindOf(row.Err) == store.Damaged:
+			docs[i].err = a.rd.damaged(row.Found.ID, "", row.Err)
+		case row.Err == nil && row.Found.Deleted():
+			docs[i].err = errMissing
+		}
+	}
+	read := 0
+	for i, row := range rows {
+		if a.docs && i == read {
+			some, err := a.rd.some(docs[i:])
+			if err != nil {
+				return err
+			}
+			read += copy(docs[i:], some)
+		}
+		if a.docs {
+			if err := a.rd.contents(&docs[i]); err != nil {
+				return err
+			}
+		}
+		if err := a.row(row, &docs[i]); err != nil {
+			return err
+		}
+		docs[i] = found{}
+	}
+	return nil
+}
+
+// row writes one row. A document that is not given has null in its place, and the row says why.
+func (a *listing) row(row store.AllRow, d *found) error {
 	if a.rows > 0 {
 		a.s.text(",\n")
 	}
 	a.rows++
-	if f == nil {
+	id := row.Found.ID
+	if row.Err != nil {
 		a.s.text(`{"key":`)
 		a.s.buf = appendString(a.s.buf, id)
-		a.s.text(`,"error":"not_found"}`)
+		if store.KindOf(row.Err) == store.NotFound {
+			a.s.text(`,"error":"not_found"`)
+		} else {
+			a.s.writeTrouble(d.err)
+		}
+		a.s.text("}")
 		return a.s.spill(64 << 10)
 	}
 	a.s.text(`{"id":`)
@@ -235,17 +256,14 @@ func (a *listing) row(id string, f *store.Found, d *loaded) error {
 	a.s.text(`,"key":`)
 	a.s.buf = appendString(a.s.buf, id)
 	a.s.text(`,"value":{"rev":"`)
-	a.s.buf = appendRev(a.s.buf, f.Tree.Nodes[f.Tree.Winner()].Rev)
+	a.s.buf = appendRev(a.s.buf, row.Rev)
 	a.s.text(`"`)
-	if f.Deleted() {
+	if row.Found.Deleted() {
 		a.s.text(`,"deleted":true`)
 	}
 	a.s.text("}")
 	if a.docs {
-		a.s.text(`,"doc":`)
-		if d == nil {
-			a.s.text("null")
-		} else if err := a.h.writeDoc(a.s, d); err != nil {
+		if err := a.h.writeIncluded(a.s, d); err != nil {
 			return err
 		}
 	}

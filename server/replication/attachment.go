@@ -21,16 +21,22 @@ func (h *Handler) getAtt(w http.ResponseWriter, r *http.Request, t target) error
 	if err != nil {
 		return err
 	}
-	d, err := t.load(show{})
+	rd := h.reading(w, r, t.Book, show{})
+	rd.peer = true // what is asked for is the attachment
+	f, err := t.load(rd)
 	if err != nil {
 		return err
 	}
+	d := f.doc
 	i := slices.IndexFunc(d.Atts, func(a store.Att) bool { return a.Name == name })
 	if i < 0 {
 		return errNoAtt
 	}
 	a := d.Atts[i]
 	c, err := h.Store.OpenAtt(a)
+	if store.KindOf(err) == store.Damaged {
+		return rd.damaged(t.id, d.Rev.String(), err)
+	}
 	if err != nil {
 		return err
 	}
@@ -43,17 +49,23 @@ func (h *Handler) getAtt(w http.ResponseWriter, r *http.Request, t target) error
 	// Uploaded content is data, never a page of ours.
 	head.Set("X-Content-Type-Options", "nosniff")
 	head.Set("Content-Security-Policy", "sandbox; default-src 'none'")
-	http.ServeContent(w, r, "", time.Time{}, &watched{Content: c})
+	http.ServeContent(w, r, "", time.Time{}, &watched{c, func(err error) {
+		_ = rd.damaged(t.id, d.Rev.String(), err)
+	}})
 	return nil
 }
 
 // watched cuts the connection if a chunk is damaged after the headers were sent, so that no client
 // takes a part for the whole.
-type watched struct{ *store.Content }
+type watched struct {
+	*store.Content
+	tell func(error)
+}
 
 func (c *watched) Read(p []byte) (int, error) {
 	n, err := c.Content.Read(p)
 	if store.KindOf(err) == store.Damaged {
+		c.tell(err)
 		panic(http.ErrAbortHandler)
 	}
 	return n, err
@@ -65,7 +77,7 @@ func (h *Handler) putAtt(w http.ResponseWriter, r *http.Request, t target) error
 	in := &intake{s: h.Store}
 	defer in.discard()
 	return changeAtt(w, r, t, http.StatusCreated, func(d *store.Doc, name string) error {
-		blob, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))
+		blob, _, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))
 		if err != nil {
 			return err
 		}
@@ -99,8 +111,8 @@ func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int,
 	if err != nil {
 		return err
 	}
-	if name == "" || name[0] == '_' {
-		return badRequest("Attachment name '" + name + "' starts with prohibited character '_'")
+	if err := checkAttName(name, r.Method == http.MethodPut); err != nil {
+		return err
 	}
 	d := store.Doc{ID: t.id}
 	if rev := ifMatch(r, t.q); rev != "" {

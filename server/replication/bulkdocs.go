@@ -114,7 +114,8 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 			d.id, d.hasID = store.NewID(), true
 		}
 		if !push {
-			if err := store.CheckID(d.id); err != nil {
+			// A deletion is checked in the store, which knows what an earlier version took.
+			if err := store.CheckID(d.id); err != nil && !(d.deleted && store.CheckOldID(d.id) == nil) {
 				return nil, err
 			}
 		}

@@ -24,30 +24,35 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 	if body.Docs == nil {
 		return badRequest("Missing JSON list of 'docs'.")
 	}
+	rd := h.reading(w, r, b, sh)
 	s := newStream(w)
 	s.text(`{"results":[`)
-	const group = 50 // documents read in one instant of the store
-	for begin := 0; begin < len(body.Docs); begin += group {
-		part := body.Docs[begin:min(begin+group, len(body.Docs))]
-		answers := make([][]found, len(part))
+	for begin, end := 0, 0; begin < len(body.Docs); begin = end {
+		var answers [][]found
 		err := b.View(func(view *store.View) error {
-			for i := range part {
-				if answers[i], err = part[i].find(view, sh, q.on("latest")); err != nil {
+			for size := 0; end < len(body.Docs) && len(answers) < pageDocs && size < pageBytes; end++ {
+				rows, err := body.Docs[end].find(view, *rd, q.on("latest"))
+				if err != nil {
 					return err
 				}
+				if len(rows) > 0 && rows[0].doc != nil {
+					size += len(rows[0].doc.Body)
+				}
+				answers = append(answers, rows)
 			}
 			return nil
 		})
 		if err != nil {
 			return s.broke(err)
 		}
-		for i := range part {
+		for i, rows := range answers {
 			if begin+i > 0 {
 				s.text(",")
 			}
-			if err := h.writeWanted(s, &part[i], answers[i]); err != nil {
+			if err := rd.writeWanted(s, body.Docs[begin+i].id, rows); err != nil {
 				return s.broke(err)
 			}
+			answers[i] = nil
 		}
 	}
 	s.text("]}\n")
@@ -63,15 +68,9 @@ type wanted struct {
 	rev   string
 }
 
-// found is one revision of the answer: a document or an error.
-type found struct {
-	doc *loaded
-	rev string
-	err error
-}
-
-// find looks up one item. Its errors become a row of the answer and do not fail the rest.
-func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
+// find looks up one item. Its errors, damage too, become a row of the answer and do not fail the
+// rest.
+func (v *wanted) find(view *store.View, rd reading, latest bool) ([]found, error) {
 	if json.Unmarshal(v.ID, &v.id) != nil || v.id == "" {
 		return []found{{err: badRequest("document id missed")}}, nil
 	}
@@ -80,22 +79,25 @@ func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 		if err != nil {
 			return []found{{err: err}}, nil
 		}
-		sh.since, sh.atts = since, true
+		rd.sh.since, rd.sh.atts = since, true
 	}
 	f, err := view.Find(v.id)
-	if store.KindOf(err) == store.Damaged {
+	v.rev = strings.Trim(string(v.Rev), `"`)
+	if v.rev == "null" || v.rev == "" {
+		v.rev = "undefined"
+	}
+	switch store.KindOf(err) {
+	case "", store.NotFound:
+	case store.Damaged:
+		return []found{{id: v.id, rev: v.rev, err: rd.damaged(v.id, v.rev, err)}}, nil
+	default:
 		return nil, err
 	}
-	v.rev = strings.Trim(string(v.Rev), `"`)
-	if v.rev == "null" {
-		v.rev = ""
-	}
-	if v.rev == "" {
-		v.rev = "undefined"
+	if v.rev == "undefined" {
 		if err != nil {
 			return []found{{rev: v.rev, err: err}}, nil
 		}
-		return sh.leaves(view, f)
+		return rd.leaves(view, f)
 	}
 	rev, badRev := revtree.ParseRev(v.rev)
 	if badRev != nil {
@@ -104,81 +106,35 @@ func (v *wanted) find(view *store.View, sh show, latest bool) ([]found, error) {
 	if err != nil {
 		return []found{{rev: v.rev, err: err}}, nil
 	}
-	return sh.revision(view, f, rev, latest)
+	return rd.revision(view, f, rev, latest)
 }
 
-// leaves loads all leaves of a document.
-func (sh show) leaves(view *store.View, f *store.Found) ([]found, error) {
-	var out []found
-	for _, i := range f.Tree.Leaves() {
-		d, ok, err := sh.load(view, f, i)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			out = append(out, found{doc: d, rev: d.Rev.String()})
-		}
-	}
-	return out, nil
-}
-
-// revision loads one revision, or with latest its descendant leaves.
-func (sh show) revision(view *store.View, f *store.Found, rev revtree.Rev, latest bool) ([]found, error) {
-	none := found{rev: rev.String(), err: status(http.StatusNotFound, "not_found", "missing")}
-	i, ok := f.Tree.Find(rev)
-	if !ok {
-		return []found{none}, nil
-	}
-	nodes := []int{i}
-	if latest {
-		nodes = f.Tree.LatestFrom(i)
-	}
-	var out []found
-	for _, i := range nodes {
-		d, ok, err := sh.load(view, f, i)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			out = append(out, found{doc: d, rev: d.Rev.String()})
-		}
-	}
-	if len(out) == 0 {
-		return []found{none}, nil
-	}
-	return out, nil
-}
-
-func (h *Handler) writeWanted(s *stream, v *wanted, answers []found) error {
+func (rd *reading) writeWanted(s *stream, id string, answers []found) error {
 	s.text(`{"id":`)
-	s.buf = appendString(s.buf, v.id)
+	s.buf = appendString(s.buf, id)
 	s.text(`,"docs":[`)
-	for i, a := range answers {
+	for i := range answers {
+		a := &answers[i]
+		if err := rd.now(a); err != nil {
+			return err
+		}
 		if i > 0 {
 			s.text(",")
 		}
-		if a.doc != nil && a.doc.atts {
-			if err := h.readable(a.doc); store.KindOf(err) == store.Damaged {
-				a = found{rev: a.rev, err: err}
-			}
-		}
 		if a.doc != nil {
 			s.text(`{"ok":`)
-			if err := h.writeDoc(s, a.doc); err != nil {
+			if err := rd.h.writeDoc(s, a.doc); err != nil {
 				return err
 			}
 			s.text("}")
+			a.doc = nil
 			continue
 		}
-		e := errorOf(a.err)
 		s.text(`{"error":{"id":`)
-		s.buf = appendString(s.buf, v.id)
+		s.buf = appendString(s.buf, id)
 		s.text(`,"rev":`)
 		s.buf = appendString(s.buf, a.rev)
-		s.text(`,"error":`)
-		s.buf = appendString(s.buf, e.Name)
-		s.text(`,"reason":`)
-		s.buf = appendString(s.buf, e.Message)
+		s.writeTrouble(a.err)
 		s.text("}}")
 	}
 	s.text("]}")

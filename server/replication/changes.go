@@ -17,6 +17,7 @@ const defaultIdle = 50 * time.Second
 // feed is one request for changes.
 type feed struct {
 	h     *Handler
+	rd    *reading
 	b     *store.Book
 	s     *stream
 	q     store.ChangesQuery
@@ -40,6 +41,7 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request, b *store.Book,
 	if err := f.ask(q, r); err != nil {
 		return err
 	}
+	f.rd = h.reading(w, r, b, f.show)
 	var err error
 	kind := q.Get("feed")
 	switch kind {
@@ -161,42 +163,46 @@ func (f *feed) page() (more bool, err error) {
 		f.q.Limit = min(f.q.Limit, f.left)
 	}
 	var page store.ChangesPage
-	var docs []*loaded
-	err = f.b.View(func(view *store.View) error {
-		if page, err = view.Changes(f.q); err != nil || !(f.docs || f.body) {
-			return err
-		}
-		docs = make([]*loaded, len(page.Rows))
-		for i, c := range page.Rows {
-			found, err := view.Find(c.ID)
-			if err != nil {
-				return err
-			}
-			if docs[i], _, err = f.show.load(view, found, found.Tree.Winner()); err != nil {
-				return err
-			}
-		}
-		return nil
+	err = f.b.View(func(view *store.View) (err error) {
+		page, err = view.Changes(f.q)
+		return err
 	})
 	if err != nil {
 		return false, err
 	}
+	for _, what := range page.Damaged {
+		f.rd.log.Warn("damaged", "book", f.b.Name(), "what", what)
+	}
 	f.last = page.Last
+	docs := make([]found, len(page.Rows)) // those from read on are still to be read
+	for i, c := range page.Rows {
+		docs[i] = found{id: c.ID, rev: c.Leaves[0].String(), want: c.Leaves[0]}
+	}
+	read := 0
 	for i, c := range page.Rows {
 		f.q.Since, f.q.Before = f.next(c.Seq)
-		var d *loaded
-		if docs != nil {
-			d = docs[i]
+		if i == read && (f.docs || f.body) {
+			some, err := f.rd.some(docs[i:])
+			if err != nil {
+				return false, err
+			}
+			read += copy(docs[i:], some)
 		}
-		if f.match != nil && !f.match(c, d) {
+		if unread := docs[i].err != nil && !docs[i].missing(); f.match != nil && !unread && !f.match(c, docs[i].doc) {
+			docs[i] = found{}
 			continue
 		}
-		if !f.docs {
-			d = nil
+		var d *found
+		if f.docs {
+			d = &docs[i]
+			if err := f.rd.contents(d); err != nil {
+				return false, err
+			}
 		}
 		if err := f.row(c, d); err != nil {
 			return false, err
 		}
+		docs[i] = found{}
 		if f.left > 0 {
 			if f.left--; f.left == 0 {
 				f.last = c.Seq
@@ -218,8 +224,8 @@ func (f *feed) next(seq uint64) (since, before uint64) {
 	return seq, 0
 }
 
-// row writes one change.
-func (f *feed) row(c store.Change, d *loaded) error {
+// row writes one change. A document that is not given has null in its place, and the row says why.
+func (f *feed) row(c store.Change, d *found) error {
 	b := f.s.buf
 	if !f.continuous && f.rows > 0 {
 		b = append(b, ",\n"...)
@@ -254,8 +260,7 @@ func (f *feed) row(c store.Change, d *loaded) error {
 	}
 	f.s.buf = b
 	if d != nil {
-		f.s.text(`,"doc":`)
-		if err := f.h.writeDoc(f.s, d); err != nil {
+		if err := f.h.writeIncluded(f.s, d); err != nil {
 			return err
 		}
 	}
@@ -269,6 +274,19 @@ func (f *feed) row(c store.Change, d *loaded) error {
 		f.s.text("\n")
 	}
 	return f.s.spill(64 << 10)
+}
+
+// writeIncluded writes the document of a row, or why it is not given.
+func (h *Handler) writeIncluded(s *stream, d *found) error {
+	s.text(`,"doc":`)
+	if d.doc != nil {
+		return h.writeDoc(s, d.doc)
+	}
+	s.text("null")
+	if d.err != nil && !d.missing() {
+		s.writeTrouble(d.err)
+	}
+	return nil
 }
 
 // normal answers with all there is.

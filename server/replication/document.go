@@ -20,10 +20,18 @@ func (h *Handler) getDoc(w http.ResponseWriter, r *http.Request, t target) error
 	if t.q.Has("open_revs") {
 		return h.openRevs(w, r, t, sh)
 	}
-	d, err := t.load(sh)
+	rd := h.reading(w, r, t.Book, sh)
+	f, err := t.load(rd)
+	if err == nil {
+		err = rd.contents(&f)
+	}
+	if err == nil {
+		err = f.err
+	}
 	if err != nil {
 		return err
 	}
+	d := f.doc
 	w.Header().Set("ETag", `"`+d.Rev.String()+`"`)
 	if none := r.Header.Get("If-None-Match"); none == w.Header().Get("ETag") && !sh.conflicts && !sh.info {
 		w.WriteHeader(http.StatusNotModified)
@@ -41,14 +49,16 @@ func (h *Handler) getDoc(w http.ResponseWriter, r *http.Request, t target) error
 }
 
 // load loads the winner, or the revision the query names.
-func (t target) load(sh show) (*loaded, error) {
+func (t target) load(rd *reading) (out found, err error) {
 	rev, err := t.q.rev("rev")
 	if err != nil {
-		return nil, err
+		return out, err
 	}
-	var d *loaded
 	err = t.View(func(view *store.View) error {
 		f, err := view.Find(t.id)
+		if store.KindOf(err) == store.Damaged {
+			return rd.damaged(t.id, rev.String(), err)
+		}
 		if err != nil {
 			return err
 		}
@@ -60,22 +70,26 @@ func (t target) load(sh show) (*loaded, error) {
 		} else {
 			at, ok := f.Tree.Find(rev)
 			if !ok {
-				return status(http.StatusNotFound, "not_found", "missing")
+				return errMissing
 			}
 			if i = at; t.q.on("latest") {
 				i = f.Tree.LatestFrom(at)[0]
 			}
 		}
 		var ok bool
-		if d, ok, err = sh.load(view, f, i); err == nil && !ok {
-			return status(http.StatusNotFound, "not_found", "missing")
+		if out, ok, err = rd.load(view, f, i); err == nil && !ok {
+			return errMissing
 		}
 		return err
 	})
-	return d, err
+	if err == nil {
+		err = out.err
+	}
+	return out, err
 }
 
-// openRevs answers GET /{db}/{id}?open_revs=: several revisions, as JSON or as multipart/mixed.
+// openRevs answers GET /{db}/{id}?open_revs=: several revisions, as JSON or as multipart/mixed. One
+// that cannot be read counts as missing there, and says why.
 func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh show) error {
 	var rows []found
 	open := t.q.Get("open_revs")
@@ -87,10 +101,15 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 			return err
 		}
 	}
+	rd := h.reading(w, r, t.Book, sh)
 	err = t.View(func(view *store.View) error {
 		f, err := view.Find(t.id)
+		kind := store.KindOf(err)
+		if kind == store.Damaged {
+			err = rd.damaged(t.id, "", err)
+		}
 		switch {
-		case store.KindOf(err) == store.NotFound && !all:
+		case (kind == store.NotFound || kind == store.Damaged) && !all:
 			for _, rev := range revs {
 				rows = append(rows, found{rev: rev.String(), err: err})
 			}
@@ -98,15 +117,18 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 		case err != nil:
 			return err
 		case all:
-			rows, err = sh.leaves(view, f)
+			rows, err = rd.leaves(view, f)
 			return err
 		}
 		for _, rev := range revs {
-			got, err := sh.revision(view, f, rev, t.q.on("latest"))
+			got, err := rd.revision(view, f, rev, t.q.on("latest"))
 			if err != nil {
 				return err
 			}
 			for _, row := range got {
+				if row.doc != nil {
+					row.doc, row.want = nil, row.doc.Rev // read again when it is written
+				}
 				if !hasRev(rows, row) {
 					rows = append(rows, row)
 				}
@@ -118,18 +140,20 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 		return err
 	}
 	if accepts(r, "multipart/mixed") {
-		return h.mixed(w, rows)
+		return rd.mixed(w, rows)
 	}
 	s := newStream(w)
 	s.text("[")
-	for i, row := range rows {
+	for i := range rows {
 		if i > 0 {
 			s.text(",")
 		}
+		row := &rows[i]
+		if err := rd.now(row); err != nil {
+			return s.broke(err)
+		}
 		if row.doc == nil {
-			s.text(`{"missing":`)
-			s.buf = appendString(s.buf, row.rev)
-			s.text("}")
+			s.buf = row.appendMissing(s.buf)
 			continue
 		}
 		s.text(`{"ok":`)
@@ -137,14 +161,26 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 			return s.broke(err)
 		}
 		s.text("}")
+		row.doc = nil
 	}
 	s.text("]\n")
 	return s.end()
 }
 
+// appendMissing writes the row of a revision that is not given, with the reason where there is more
+// to say.
+func (f *found) appendMissing(b []byte) []byte {
+	s := stream{buf: append(b, `{"missing":`...)}
+	s.buf = appendString(s.buf, f.rev)
+	if !f.missing() {
+		s.writeTrouble(f.err)
+	}
+	return append(s.buf, '}')
+}
+
 func hasRev(rows []found, row found) bool {
 	for _, have := range rows {
-		if have.doc != nil && row.doc != nil && have.rev == row.rev {
+		if !have.want.IsZero() && have.want == row.want {
 			return true
 		}
 	}
@@ -271,6 +307,9 @@ func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request, t target) erro
 		return errBadRev
 	}
 	for _, a := range src.Atts {
+		if err := checkAttName(a.Name, true); err != nil {
+			return err
+		}
 		dst.Atts = append(dst.Atts, store.Att{Name: a.Name, ContentType: a.ContentType, Blob: h.Store.Again(a)})
 	}
 	row, err := edit(t.Book, dst)

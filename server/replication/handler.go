@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"log/slog"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -18,6 +19,7 @@ import (
 type Handler struct {
 	Store   *store.Store
 	Version string // of the program, for the welcome
+	Log     *slog.Logger
 
 	// IdlePoll is how long a long poll without changes is kept open; 0 means 50 s. It must be
 	// shorter than the timeouts of proxies and phones, and ends the polls of phones that are gone.
@@ -42,7 +44,7 @@ func (h *Handler) Routes() []web.Route {
 	add := func(methods, path string, role store.Role, body int64, longest time.Duration, do web.Handler) {
 		for method := range strings.FieldsSeq(methods) {
 			table = append(table, web.Route{Method: method, Path: path, Role: role, Body: body, Time: longest,
-				Handler: answered(do)})
+				Handler: h.answered(do)})
 		}
 	}
 	// the server
@@ -155,7 +157,7 @@ func docID(r *http.Request) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return id, store.CheckID(id)
+	return id, store.CheckOldID(id)
 }
 
 // localID returns the id of the checkpoint a request is about.

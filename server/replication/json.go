@@ -15,9 +15,6 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 )
 
-// maxDepth is how deep JSON may nest.
-const maxDepth = 500
-
 // asSent takes JSON as it was sent: names may repeat, and UTF-8 is checked where a text is taken.
 var asSent = []jsontext.Options{jsontext.AllowDuplicateNames(true), jsontext.AllowInvalidUTF8(true)}
 
@@ -184,7 +181,7 @@ var errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
 // unquote decodes a string that was read already.
 func unquote(raw []byte) (string, error) {
 	if !utf8.Valid(raw) {
-		return "", errUTF8
+		return string(raw[1 : len(raw)-1]), errUTF8
 	}
 	if bytes.IndexByte(raw, '\\') < 0 {
 		return string(raw[1 : len(raw)-1]), nil

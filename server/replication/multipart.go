@@ -40,12 +40,11 @@ func (in *intake) related(body io.Reader, boundary string) (incoming, error) {
 		if a == nil {
 			return d, badRequest("there are more parts than attachments that follow")
 		}
-		if a.blob, err = in.copy(part, a.Coding); err != nil {
+		if a.blob, a.packed, err = in.copy(part, a.Coding); err != nil {
 			return d, badPart(err)
 		}
-		want := a.Length
-		if want != nil && a.Coding == "" && *want != a.blob.Length {
-			return d, badRequest(fmt.Sprintf("attachment %s is %d bytes long and %d were sent", a.name, *want, a.blob.Length))
+		if err := a.check(); err != nil {
+			return d, err
 		}
 	}
 	for _, a := range d.atts {
@@ -95,9 +94,6 @@ func inParts(w http.ResponseWriter, kind string, write func(*multipart.Writer) e
 
 // related answers with multipart/related: the document, then the contents of its attachments.
 func (h *Handler) related(w http.ResponseWriter, d *loaded) error {
-	if err := h.readable(d); err != nil {
-		return err
-	}
 	return inParts(w, "multipart/related", func(mw *multipart.Writer) error { return h.relatedParts(mw, d) })
 }
 
@@ -133,7 +129,7 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 		return err
 	}
 	for _, a := range follow {
-		c, err := h.Store.OpenAtt(a)
+		c, err := d.content(h.Store, a)
 		if err != nil {
 			return err
 		}
@@ -154,29 +150,26 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 
 // mixed answers open_revs with multipart/mixed: a part for each revision, which is
 // multipart/related itself where the revision has attachments.
-func (h *Handler) mixed(w http.ResponseWriter, rows []found) error {
-	for _, row := range rows {
-		if row.doc != nil {
-			if err := h.readable(row.doc); err != nil {
-				return err
-			}
-		}
-	}
+func (rd *reading) mixed(w http.ResponseWriter, rows []found) error {
 	return inParts(w, "multipart/mixed", func(mw *multipart.Writer) error {
-		for _, row := range rows {
-			if err := h.mixedPart(mw, row); err != nil {
+		for i := range rows {
+			row := &rows[i]
+			if err := rd.now(row); err != nil {
 				return err
 			}
+			if err := rd.h.mixedPart(mw, row); err != nil {
+				return err
+			}
+			row.doc = nil
 		}
 		return nil
 	})
 }
 
-func (h *Handler) mixedPart(mw *multipart.Writer, row found) error {
+func (h *Handler) mixedPart(mw *multipart.Writer, row *found) error {
 	switch {
 	case row.doc == nil:
-		text := appendString([]byte(`{"missing":`), row.rev)
-		return addPart(mw, `application/json; error="true"`, append(text, '}'))
+		return addPart(mw, `application/json; error="true"`, row.appendMissing(nil))
 	case len(row.doc.Atts) == 0:
 		s := &stream{}
 		if err := h.writeDoc(s, row.doc); err != nil {

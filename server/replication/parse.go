@@ -2,19 +2,18 @@ package replication
 
 import (
 	"compress/gzip"
+	"crypto/md5"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"hash"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"datumbook/store"
 	"datumbook/store/revtree"
-)
-
-const (
-	maxDoc     = 8 << 20   // one document without attachment contents, as in CouchDB
-	maxBatch   = 64 << 20  // all documents of one request, likewise
-	maxRequest = 256 << 20 // one request with everything
-	keepMemory = 8 << 20   // attachment contents of one request held in memory
 )
 
 // incoming is a document as sent: the protocol's members decoded, the others raw.
@@ -39,7 +38,66 @@ type incomingAtt struct {
 	Stub    bool   `json:"stub"`
 	Follows bool   `json:"follows"`
 	Coding  string `json:"encoding"`
+	Packed  *int64 `json:"encoded_length"`
 	blob    *store.Blob
+	packed  *packed // as it was sent, where that was packed
+}
+
+// packed names content as it came packed with gzip: a CouchDB keeps texts packed, and its digest is
+// of those bytes.
+type packed struct {
+	length int64
+	md5    [16]byte
+}
+
+// checkAttName refuses the names of new attachments that the protocol does not allow, and those that
+// no address can name. Stubs may go on naming what an earlier version took.
+func checkAttName(name string, fresh bool) error {
+	if name == "" || name[0] == '_' {
+		return bad(fmt.Sprintf("Attachment name '%s' starts with prohibited character '_'", name))
+	}
+	if fresh && !utf8.ValidString(name) {
+		return bad(fmt.Sprintf("an attachment's name must be UTF-8: %q is not", name))
+	}
+	for part := range strings.SplitSeq(name, "/") {
+		if fresh && (part == "." || part == "..") {
+			return bad(fmt.Sprintf("attachment name %q: no part of it may be %q, which no address can name: "+
+				"choose another",
+				name, part))
+		}
+	}
+	return nil
+}
+
+// check compares received content with what its sender says of it.
+func (a *incomingAtt) check() error {
+	lengths, sums := []int64{a.blob.Length}, [][16]byte{a.blob.MD5}
+	if a.packed != nil {
+		sums = append(sums, a.packed.md5)
+		if a.Packed == nil { // then both lengths are used for it
+			lengths = append(lengths, a.packed.length)
+		} else if *a.Packed != a.packed.length {
+			return bad(fmt.Sprintf("attachment %q: its encoded_length says %d bytes and %d were sent: send it again",
+				a.name, *a.Packed, a.packed.length))
+		}
+	}
+	if a.Length != nil && !slices.Contains(lengths, *a.Length) {
+		return bad(fmt.Sprintf("attachment %q: its length says %d bytes and %d were sent: send it again",
+			a.name, *a.Length, a.blob.Length))
+	}
+	// Another kind of digest cannot be compared.
+	if sum, isMD5, ok := readDigest(a.Digest); isMD5 && (!ok || !slices.Contains(sums, sum)) {
+		return bad(fmt.Sprintf("attachment %q: its digest says %s and the bytes sent have %s: send it again, or leave the "+
+			"digest out", a.name, a.Digest, store.Att{MD5: a.blob.MD5}.Digest()))
+	}
+	return nil
+}
+
+// readDigest reads md5- and the base64 of an MD5.
+func readDigest(text string) (sum [16]byte, isMD5, ok bool) {
+	code, isMD5 := strings.CutPrefix(text, "md5-")
+	raw, err := base64.StdEncoding.DecodeString(code)
+	return sum, isMD5, isMD5 && err == nil && len(raw) == copy(sum[:], raw) && len(raw) == len(sum)
 }
 
 // intake reads the documents of one request and tracks received contents, to discard the unused.
@@ -75,24 +133,36 @@ func (in *intake) finish(u *store.Upload) (*store.Blob, error) {
 	return b, nil
 }
 
-// copy receives a content from a reader, decompressing it if needed.
-func (in *intake) copy(r io.Reader, coding string) (*store.Blob, error) {
+// copy receives a content from a reader, decompressing it if needed; then sent says what came.
+func (in *intake) copy(r io.Reader, coding string) (b *store.Blob, sent *packed, err error) {
 	u := in.upload()
+	var sum hash.Hash
 	if strings.EqualFold(coding, "gzip") {
-		zip, err := gzip.NewReader(r)
+		sent, sum = &packed{}, md5.New()
+		zip, err := gzip.NewReader(io.TeeReader(r, io.MultiWriter(sum, sent)))
 		if err != nil {
-			return nil, notJSON("an attachment said to be gzip is not")
+			return nil, nil, notJSON("an attachment said to be gzip is not")
 		}
 		r = io.LimitReader(zip, maxRequest+1)
 	}
 	if n, err := io.Copy(u, r); err != nil || n > maxRequest {
 		u.Abort()
 		if err == nil {
-			return nil, errTooLarge(maxRequest)
+			return nil, nil, errTooLarge(maxRequest)
 		}
-		return nil, err
+		return nil, nil, err
 	}
-	return in.finish(u)
+	if sent != nil {
+		sum.Sum(sent.md5[:0])
+	}
+	b, err = in.finish(u)
+	return b, sent, err
+}
+
+// Write counts bytes.
+func (p *packed) Write(b []byte) (int, error) {
+	p.length += int64(len(b))
+	return len(b), nil
 }
 
 // doc reads one document. The body is appended to arena, if not nil, which is returned.
@@ -103,7 +173,7 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		if name[1] == '_' || name[1] == '\\' {
 			meaning, err := unquote(name)
 			if err != nil {
-				return err
+				d.wrong = errNotUTF8
 			}
 			if strings.HasPrefix(meaning, "_") {
 				return in.reserved(s, &d, meaning)
@@ -131,8 +201,8 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		return d, arena, err
 	}
 	d.body = arena[begin:len(arena):len(arena)]
-	if !utf8.Valid(d.body) {
-		return d, arena, errUTF8
+	if d.wrong == nil && !utf8.Valid(d.body) {
+		d.wrong = errNotUTF8
 	}
 	return d, arena, nil
 }
@@ -157,7 +227,10 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_id":
 		d.hasID = true
 		if kind == '"' {
-			d.id, err = s.text()
+			if d.id, err = s.text(); errors.Is(err, errUTF8) {
+				d.wrong = bad(fmt.Sprintf("a document id must be UTF-8: %q is not", d.id))
+				d.id, err = strings.ToValidUTF8(d.id, "\ufffd"), nil
+			}
 			return err
 		}
 		if err := s.skip(); err != nil {
@@ -167,7 +240,9 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_rev":
 		switch kind {
 		case '"':
-			d.rev, err = s.text()
+			if d.rev, err = s.text(); errors.Is(err, errUTF8) {
+				d.rev, d.wrong, err = strings.ToValidUTF8(d.rev, "\ufffd"), errBadRev, nil
+			}
 			return err
 		case 'n':
 		default:
@@ -185,8 +260,8 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 		}
 		return s.members(func(name []byte) error {
 			att, err := unquote(name)
-			if err != nil {
-				return err
+			if err != nil { // refused by its name
+				att = string(name[1 : len(name)-1])
 			}
 			return in.att(s, d, att)
 		})
@@ -229,6 +304,9 @@ func (in *intake) revisions(s *source, d *incoming) error {
 					return s.skip()
 				}
 				id, err := s.text()
+				if errors.Is(err, errUTF8) {
+					err = nil // no hash is one: refused below
+				}
 				d.ids = append(d.ids, id)
 				return err
 			})
@@ -274,25 +352,26 @@ func (in *intake) att(s *source, d *incoming, name string) error {
 	if a.blob == nil && !a.Stub && !a.Follows && (a.Length == nil || *a.Length == 0) {
 		a.blob = in.s.NewBlob(nil) // some clients leave out the data of an empty one
 	}
-	if name == "" || name[0] == '_' {
-		d.wrong = bad("Attachment name '" + name + "' starts with prohibited character '_'")
+	if err := checkAttName(name, a.blob != nil || a.Follows); err != nil {
+		d.wrong = err
 	}
 	if a.blob != nil && strings.EqualFold(a.Coding, "gzip") {
-		if a.blob, err = in.unpack(a.blob); err != nil {
+		r, err := a.blob.Open()
+		if err == nil {
+			a.blob, a.packed, err = in.copy(r, "gzip")
+		}
+		if err != nil {
 			return err
 		}
 	}
+	if a.blob != nil && d.wrong == nil {
+		d.wrong = a.check()
+	}
+	if slices.ContainsFunc(d.atts, func(o incomingAtt) bool { return o.name == name }) {
+		d.wrong = bad(fmt.Sprintf("attachment %q is given twice: give each name once", name))
+	}
 	d.atts = append(d.atts, a)
 	return nil
-}
-
-// unpack replaces compressed content by the decompressed one.
-func (in *intake) unpack(b *store.Blob) (*store.Blob, error) {
-	r, err := b.Open()
-	if err != nil {
-		return nil, err
-	}
-	return in.copy(r, "gzip")
 }
 
 // store returns the document as the store takes it. push: as a revision made elsewhere.
@@ -329,11 +408,24 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 		if a.blob == nil && !a.Stub {
 			return out, bad("attachment " + a.name + " has neither data nor stub")
 		}
-		out.Atts = append(out.Atts, store.Att{Name: a.name, ContentType: a.Type, RevPos: a.RevPos, Stub: a.blob == nil, Blob: a.blob})
+		att := store.Att{Name: a.name, ContentType: a.Type, RevPos: a.RevPos, Stub: a.blob == nil, Blob: a.blob}
+		if att.Stub && a.Digest != "" {
+			sum, _, ok := readDigest(a.Digest)
+			if !ok {
+				return out, &store.Error{Kind: store.MissingStub,
+					Says: fmt.Sprintf("Invalid attachment stub in %s for %s: its digest names nothing known here",
+						d.id, a.name)}
+			}
+			att.MD5 = sum
+		}
+		out.Atts = append(out.Atts, att)
 	}
 	return out, nil
 }
 
 func bad(says string) error { return &store.Error{Kind: store.Bad, Says: says} }
 
-var errBadRev = bad("Invalid rev format")
+var (
+	errBadRev  = bad("Invalid rev format")
+	errNotUTF8 = bad("the document has text that is not UTF-8: write it as UTF-8")
+)

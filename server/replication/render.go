@@ -2,6 +2,7 @@ package replication
 
 import (
 	"encoding/base64"
+	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -17,9 +18,10 @@ type loaded struct {
 	conflicts        []revtree.Rev
 	deletedConflicts []revtree.Rev
 	info             []revInfo
-	seq              uint64 // _local_seq, 0: not shown
-	atts             bool   // contents inline
-	since            []revtree.Rev
+	seq              uint64      // _local_seq, 0: not shown
+	atts             bool        // contents inline
+	has              []store.Att // what the client has already, by its atts_since
+	open             []*store.Content
 }
 
 type revInfo struct {
@@ -29,11 +31,13 @@ type revInfo struct {
 
 // writeDoc writes a document with all requested parts.
 func (h *Handler) writeDoc(s *stream, d *loaded) error {
-	if d.atts {
-		if err := h.readable(d); err != nil {
-			return err
-		}
+	if err := h.writeMembers(s, d); err != nil {
+		return fmt.Errorf("document %q: %w", d.ID, err)
 	}
+	return nil
+}
+
+func (h *Handler) writeMembers(s *stream, d *loaded) error {
 	b := s.buf
 	b = append(b, `{"_id":`...)
 	b = appendString(b, d.ID)
@@ -109,7 +113,7 @@ func (h *Handler) writeAtts(s *stream, d *loaded) error {
 			continue
 		}
 		s.text(`,"data":"`)
-		c, err := h.Store.OpenAtt(a)
+		c, err := d.content(h.Store, a)
 		if err != nil {
 			return err
 		}
@@ -126,16 +130,48 @@ func (h *Handler) writeAtts(s *stream, d *loaded) error {
 	return nil
 }
 
-// wants reports whether the content must be sent: with atts_since only what came after the latest
-// revision that the client has.
+// wants reports whether the content must be sent. It is left out only where the client proved that it
+// has these bytes; the same RevPos too, because a CouchDB looks for a stub by name and RevPos.
 func (d *loaded) wants(a store.Att) bool {
-	var have uint64
-	for _, r := range d.since {
-		if i := int(d.Rev.Pos - r.Pos); r.Pos <= d.Rev.Pos && i < len(d.Hashes) && d.Hashes[i] == r.Hash {
-			have = max(have, r.Pos)
+	return !slices.ContainsFunc(d.has, func(have store.Att) bool {
+		return have.Name == a.Name && have.SHA256 == a.SHA256 && have.RevPos == a.RevPos
+	})
+}
+
+// held gives the attachments of those revisions in atts_since that d grew from. A RevPos does not
+// tell whether an ancestor has the same bytes, only its own entry does: one whose body is not kept
+// any more counts as having none.
+func (sh show) held(view *store.View, f *store.Found, d *loaded) (atts []store.Att, err error) {
+	left := sinceRevs
+	for _, r := range slices.Backward(sh.since) { // they come oldest first
+		i := d.Rev.Pos - r.Pos
+		if r.Pos > d.Rev.Pos || i >= uint64(len(d.Hashes)) || d.Hashes[i] != r.Hash || left == 0 {
+			continue
+		}
+		at, _ := f.Tree.Find(r)
+		have, ok, err := view.Doc(f, at)
+		if err != nil && store.KindOf(err) != store.Damaged {
+			return nil, err
+		}
+		if left--; ok {
+			atts = append(atts, have.Atts...)
 		}
 	}
-	return a.RevPos > have
+	return atts, nil
+}
+
+// sinceRevs is how many revisions of one atts_since are looked up.
+const sinceRevs = 20
+
+// content gives the content of an attachment, opened before the answer began where it was.
+func (d *loaded) content(s *store.Store, a store.Att) (*store.Content, error) {
+	for i, c := range d.open {
+		if c.Name == a.Name {
+			d.open = slices.Delete(d.open, i, i+1)
+			return c, nil
+		}
+	}
+	return s.OpenAtt(a)
 }
 
 func attType(a store.Att) string {
@@ -209,9 +245,14 @@ func (sh show) load(view *store.View, f *store.Found, i int) (*loaded, bool, err
 	if err != nil || !ok {
 		return nil, ok, err
 	}
-	d := &loaded{Doc: doc, revs: sh.revs, atts: sh.atts, since: sh.since}
+	d := &loaded{Doc: doc, revs: sh.revs, atts: sh.atts}
 	if sh.revs || sh.info || len(sh.since) > 0 {
 		d.Hashes = f.Tree.Path(i)
+	}
+	if len(sh.since) > 0 && len(d.Atts) > 0 {
+		if d.has, err = sh.held(view, f, d); err != nil {
+			return nil, false, err
+		}
 	}
 	if sh.seq {
 		d.seq = f.Seq

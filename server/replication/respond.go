@@ -36,11 +36,11 @@ var kinds = map[store.Kind]struct {
 	store.Invalid:     {http.StatusBadRequest, "doc_validation"},
 	store.MissingStub: {http.StatusPreconditionFailed, "missing_stub"},
 	store.TooLarge:    {http.StatusRequestEntityTooLarge, "too_large"},
+	store.Damaged:     {http.StatusInternalServerError, "damaged"},
 	store.Exists:      {http.StatusPreconditionFailed, "file_exists"},
 	store.Full:        {http.StatusInsufficientStorage, "insufficient_storage"},
 	store.Closed:      {http.StatusServiceUnavailable, "unavailable"},
 	store.Busy:        {http.StatusServiceUnavailable, "unavailable"},
-	store.Damaged:     {http.StatusInternalServerError, "damaged"},
 }
 
 // errorOf gives an error its status, the protocol's word and its reason.
@@ -70,11 +70,14 @@ func errorOf(err error) *web.Error {
 }
 
 // answered maps a handler's errors to the protocol's words; internal errors stay as they are.
-func answered(do web.Handler) web.Handler {
+func (h *Handler) answered(do web.Handler) web.Handler {
 	return func(w http.ResponseWriter, r *http.Request) error {
 		err := do(w, r)
 		if err == nil {
 			return nil
+		}
+		if store.KindOf(err) == store.Damaged {
+			h.logOf(w).Warn("damaged", "method", r.Method, "path", web.Shorten(r.URL.EscapedPath(), 200), "error", err)
 		}
 		if e := errorOf(err); e.Status != http.StatusInternalServerError || e.Name == "damaged" {
 			return e

@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"log/slog"
 	"net/http"
 
 	"datumbook/server/web"
@@ -10,7 +11,7 @@ import (
 
 // revsDiff answers POST /{db}/_revs_diff: which of these revisions are not here.
 func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	lacking, order, err := diff(r, b)
+	lacking, order, err := diff(h.logOf(w), r, b)
 	if err != nil {
 		return err
 	}
@@ -41,7 +42,7 @@ func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book
 
 // missingRevs answers POST /{db}/_missing_revs, the older form of the same request.
 func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	lacking, _, err := diff(r, b)
+	lacking, _, err := diff(h.logOf(w), r, b)
 	if err != nil {
 		return err
 	}
@@ -55,7 +56,7 @@ func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.B
 }
 
 // diff reads {"id": ["rev", ...], ...} and compares; order returns the ids as sent.
-func diff(r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
+func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
 	asked := map[string][]revtree.Rev{}
 	var order []string
 	s := newSource(r.Body)
@@ -94,5 +95,10 @@ func diff(r *http.Request, b *store.Book) (map[string]store.Diff, []string, erro
 		return nil, nil, err
 	}
 	lacking, err := b.RevsDiff(asked)
+	for id, d := range lacking {
+		if d.Damaged {
+			log.Warn("damaged", "book", b.Name(), "document", id, "what", "its history")
+		}
+	}
 	return lacking, order, err
 }

@@ -23,9 +23,14 @@ type Rev struct {
 	Hash string
 }
 
-// MaxPos is the greatest generation accepted: 2^53 - 1, the greatest whole number every JSON reader
-// keeps.
+// MaxPos is the greatest generation that can be read and kept: 2^53 - 1, the greatest whole number
+// every JSON reader keeps.
 const MaxPos = 1<<53 - 1
+
+// MaxNew is the greatest generation taken from a replica, unless the document's own history has come
+// near it: an edit a second takes four months to get there. Beyond it, somebody takes the last place
+// and leaves no room for a next edit.
+const MaxNew = 10_000_000
 
 // MaxHash is the greatest length of a hash in bytes.
 const MaxHash = 255
