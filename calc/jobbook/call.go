@@ -27,7 +27,7 @@ type op struct {
 func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
 	if len(in) > 0 {
-		n, problem = parse(in)
+		n, problem = parseTo(maxDepth+inCall, in)
 	}
 	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
 	switch {
@@ -73,7 +73,8 @@ func one(in *node, key string) (*document, *RecordError) {
 	return d, nil
 }
 
-// many reads an array of documents; one that cannot be read stops the call.
+// many reads an array of documents; one that cannot be read has no fields, so that the others come
+// through.
 func many(in *node, key string) ([]*document, *RecordError) {
 	list := in.get(key)
 	if list.kind != array {
@@ -81,11 +82,7 @@ func many(in *node, key string) ([]*document, *RecordError) {
 	}
 	out := make([]*document, len(list.list))
 	for i, n := range list.list {
-		d, problem := toDocument(n)
-		if problem != "" {
-			return nil, &RecordError{key, sentence(problem)}
-		}
-		out[i] = d
+		out[i], _ = toDocument(n)
 	}
 	return out, nil
 }
