@@ -114,6 +114,12 @@ func opCheck(_ *Session, in, out *node) *RecordError {
 func author(in *node) Author {
 	n, _ := digits(in.get("counter").text)
 	a := Author{Device: in.str("device"), By: in.str("by"), At: in.str("at"), Unit: in.str("unit"), Counter: int(n), Units: map[string]string{}}
+	if seen := in.get("seen"); seen.kind == object {
+		a.Seen = map[string][]string{}
+		for _, key := range seen.keys {
+			a.Seen[key] = seen.texts(key)
+		}
+	}
 	units := in.get("units")
 	for i, key := range units.keys {
 		a.Units[key] = units.list[i].text
@@ -166,8 +172,8 @@ func answerChange(d *document, a *Author, faults []RecordError, out *node) {
 	out.put("counter", whole(a.Counter))
 }
 
-// opEdit: {"doc","set":{field:value},"device","by","at","unit","counter","units":{field:unit}}
-// gives {"doc","counter"} or {"faults"}.
+// opEdit: {"doc","set":{field:value},"seen":{field:[edit ids]},"device","by","at","unit","counter",
+// "units":{field:unit}} gives {"doc","counter"} or {"faults"}.
 func opEdit(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {

@@ -442,7 +442,5 @@ func plain(v *node) string {
 	return ""
 }
 
-func (d *document) gone() bool { return d.value("gone").yes() }
-
 // newer reports that the document has a later format version.
 func (d *document) newer() bool { return d.top("v").kind == number && longer(d.v, "1") > 0 }

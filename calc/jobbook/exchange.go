@@ -194,7 +194,7 @@ func (d *document) incomplete() string {
 func (d *document) clashing() []string {
 	var out []string
 	for _, f := range d.fields {
-		if len(f.current()) > 1 {
+		if d.clashesIn(f) {
 			out = append(out, f.key)
 		}
 	}
