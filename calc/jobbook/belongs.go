@@ -68,7 +68,7 @@ func opPurge(_ *Session, in, out *node) *RecordError {
 	ids := newArray()
 	for _, d := range docs {
 		heads := d.find("gone").heads()
-		if len(heads) != 1 || !heads[0].v.yes() {
+		if len(heads) != 1 || !d.gone() {
 			continue
 		}
 		if at, ok := readDate(heads[0].at); ok && now-at > keepDays*86400 {

@@ -27,7 +27,7 @@ type op struct {
 func (d *Session) Call(name string, in []byte) []byte {
 	n, out, problem := newObject(), newObject(), ""
 	if len(in) > 0 {
-		n, problem = parse(in)
+		n, problem = parseTo(maxDepth+inCall, in)
 	}
 	fault := &RecordError{"", "There is nothing called '" + short(name) + "' to do here."}
 	switch {
@@ -73,7 +73,8 @@ func one(in *node, key string) (*document, *RecordError) {
 	return d, nil
 }
 
-// many reads an array of documents; one that cannot be read stops the call.
+// many reads an array of documents; one that cannot be read has no fields, so that the others come
+// through.
 func many(in *node, key string) ([]*document, *RecordError) {
 	list := in.get(key)
 	if list.kind != array {
@@ -81,11 +82,7 @@ func many(in *node, key string) ([]*document, *RecordError) {
 	}
 	out := make([]*document, len(list.list))
 	for i, n := range list.list {
-		d, problem := toDocument(n)
-		if problem != "" {
-			return nil, &RecordError{key, sentence(problem)}
-		}
-		out[i] = d
+		out[i], _ = toDocument(n)
 	}
 	return out, nil
 }
@@ -117,6 +114,12 @@ func opCheck(_ *Session, in, out *node) *RecordError {
 func author(in *node) Author {
 	n, _ := digits(in.get("counter").text)
 	a := Author{Device: in.str("device"), By: in.str("by"), At: in.str("at"), Unit: in.str("unit"), Counter: int(n), Units: map[string]string{}}
+	if seen := in.get("seen"); seen.kind == object {
+		a.Seen = map[string][]string{}
+		for _, key := range seen.keys {
+			a.Seen[key] = seen.texts(key)
+		}
+	}
 	units := in.get("units")
 	for i, key := range units.keys {
 		a.Units[key] = units.list[i].text
@@ -169,8 +172,8 @@ func answerChange(d *document, a *Author, faults []RecordError, out *node) {
 	out.put("counter", whole(a.Counter))
 }
 
-// opEdit: {"doc","set":{field:value},"device","by","at","unit","counter","units":{field:unit}}
-// gives {"doc","counter"} or {"faults"}.
+// opEdit: {"doc","set":{field:value},"seen":{field:[edit ids]},"device","by","at","unit","counter",
+// "units":{field:unit}} gives {"doc","counter"} or {"faults"}.
 func opEdit(_ *Session, in, out *node) *RecordError {
 	d, f := one(in, "doc")
 	if f != nil {

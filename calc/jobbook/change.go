@@ -12,6 +12,9 @@ type Author struct {
 	// Units names the unit of a field's bare numbers where it is not Unit: a
 	// form gives a field it did not change the unit it came with.
 	Units map[string]string
+	// Seen lists by field the ids of the edits that were shown when the values were typed; nil covers
+	// the newest, for a person who sees them.
+	Seen map[string][]string
 	// again reports that the values were stored before, in another record.
 	again bool
 }
@@ -25,10 +28,10 @@ func (a *Author) unit(key string) string {
 }
 
 // change sets fields of a document and raises the author's counter past the edits made: set is an
-// object of field and value, null to clear. An edit replaces every current value of its field, so
-// it also settles a clash. A table takes either one row ("holes#0001-mill", an object or null) or
+// object of field and value, null to clear. An edit replaces the values of its field that were seen,
+// so it also settles a clash. A table takes either one row ("holes#0001-mill", an object or null) or
 // all its rows as an array of objects, where "row" names a row that is there already and rows not
-// listed are cleared. Values that break a rule are refused as a whole, with every fault.
+// listed are cleared, but for those that were not seen; one of its "row" alone stays. Values that break a rule are refused as a whole, with every fault.
 func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {
@@ -67,7 +70,7 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
 			faults = append(faults, RecordError{key, def.Missing()})
-		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a)); f != nil {
+		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a) && !d.untouched(key, v, a)); f != nil {
 			faults = append(faults, *f)
 		}
 	}
@@ -115,6 +118,9 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []RecordErr
 			return []RecordError{{def.Key, def.Label + ": one row is given twice. Give it once."}}
 		}
 		listed[id] = true
+		if len(one.keys) == 1 && one.str("row") == id {
+			continue
+		}
 		next.put(def.Key+"#"+id, clean)
 		if unit != "" {
 			if a.Units == nil {
@@ -124,7 +130,7 @@ func (d *document) changeTable(def *Field, v, next *node, a *Author) []RecordErr
 		}
 	}
 	for _, row := range d.rows(def.Key) {
-		if !listed[row.id] {
+		if !listed[row.id] && (a.Seen == nil || len(a.covers(row.field)) > 0) {
 			next.put(def.Key+"#"+row.id, none)
 		}
 	}
@@ -174,8 +180,8 @@ func (d *document) rows(table string) []tableRow {
 
 // set adds one edit, unless it repeats the only current value.
 func (d *document) set(key string, v *node, a *Author) {
-	heads := d.find(key).heads()
-	if len(heads) == 0 && v.kind == null || d.stands(key, v, a) {
+	f := d.find(key)
+	if len(f.heads()) == 0 && v.kind == null || d.stands(key, v, a) || d.untouched(key, v, a) {
 		return
 	}
 	unit := d.unitOf(key, v, a)
@@ -186,14 +192,11 @@ func (d *document) set(key string, v *node, a *Author) {
 	e.putText("by", a.By)
 	e.putText("unit", unit)
 	e.put("v", v)
-	if len(heads) > 0 {
-		var over []string
-		for _, h := range heads { // in the order of their ids
-			if n := len(over); n == 0 || over[n-1] != h.id {
-				over = append(over, h.id)
-			}
-		}
-		e.put("over", strs(over))
+	if over := ids(a.covers(f)); len(over.list) > 0 {
+		e.put("over", over)
+	}
+	if key == goneKey && v.yes() {
+		e.put("saw", d.seenOf(a))
 	}
 	d.addEdit(key, toEdit(sorted(e)))
 	d.by = a.Device
@@ -202,6 +205,9 @@ func (d *document) set(key string, v *node, a *Author) {
 // stands reports whether a value is the field's only current one.
 func (d *document) stands(key string, v *node, a *Author) bool {
 	heads := d.find(key).heads()
+	if key == goneKey && v.yes() {
+		return d.gone()
+	}
 	return len(heads) == 1 && heads[0].unit == d.unitOf(key, v, a) && normal(heads[0].v) == normal(v)
 }
 

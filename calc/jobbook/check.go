@@ -21,7 +21,7 @@ type Report struct {
 // stored all the same.
 func Check(doc []byte) Report {
 	d, problem := readDocument(doc)
-	if problem != "" {
+	if d == nil {
 		return Report{Faults: []RecordError{{"", sentence(problem)}}}
 	}
 	return d.check()
@@ -37,7 +37,7 @@ func Sentences(id string, doc []byte) []string {
 
 func sentences(id string, doc []byte) []string {
 	d, problem := readDocument(doc)
-	if problem != "" {
+	if d == nil {
 		return []string{sentence(problem)}
 	}
 	if d.id == "" {
@@ -57,25 +57,63 @@ func sentence(s string) string {
 	return s + "."
 }
 
-func (d *document) check() Report {
-	var r Report
-	k := KindOf(d.kind)
-	switch {
-	case d.kind == "":
-		r.Faults = append(r.Faults, RecordError{"type", "This record does not say what it is. Make it again."})
-	case d.newer() || k == nil:
-		r.Newer = append(r.Newer, "type")
+// unreadable says what of a record this version cannot read, though no newer version wrote it so.
+func (d *document) unreadable() (out []RecordError) {
+	say := func(key, says string) { out = append(out, RecordError{key, says}) }
+	if d.unread != nil {
+		says := "this is not a record: a record is a JSON object"
+		if d.unread.kind == object {
+			says = unreadJSON
+		}
+		say("", sentence(says)+" It is kept as it is.")
+		return out
 	}
-	if t := idType(d.id); k != nil && t != d.kind {
-		r.Faults = append(r.Faults, RecordError{"_id", "The id '" + short(d.id) + "' does not begin with " + d.kind + ": as the ids of its kind do."})
+	if d.kind == "" {
+		say("type", "This record does not say what it is. Make it again.")
+	}
+	if k := KindOf(d.kind); idType(d.id) != d.kind && (k != nil || d.kind != "" && d.id != "") {
+		say("_id", "The id '"+short(d.id)+"' does not begin with "+d.kind+": as the ids of its kind do.")
+	}
+	if form := d.top("v"); form.kind != number && form.kind != null {
+		say("v", "The number of this record's form cannot be read. It is kept as it is.")
+	}
+	strange := d.files.kind != null && d.files.kind != object
+	for _, file := range d.files.list {
+		strange = strange || file.kind != object
+	}
+	if strange {
+		say("_attachments", "The list of this record's files cannot be read. It is kept as it is.")
+	}
+	for _, f := range d.fields {
+		name := nameOf(KindOf(d.kind).Field(f.key), f.key)
+		for _, e := range f.edits {
+			if e.odd && f.key == "" {
+				say(f.key, "The fields of this record cannot be read. They are kept as they are.")
+			} else if e.odd {
+				say(f.key, "An entry in the history of "+name+" cannot be read. It is kept as it is.")
+			}
+		}
+		for _, e := range f.heads() {
+			if e.part {
+				say(f.key, name+": when, by whom or over what it was entered cannot be read. It is kept as it is. "+
+					"Look whether the value is right, and type it again.")
+			}
+		}
+	}
+	return out
+}
+
+func (d *document) check() Report {
+	r := Report{Faults: d.unreadable()}
+	if d.unread != nil {
+		return r
+	}
+	k := KindOf(d.kind)
+	if d.kind != "" && (d.newer() || k == nil) {
+		r.Newer = append(r.Newer, "type")
 	}
 	for _, f := range d.fields {
 		def := k.Field(f.key)
-		for _, e := range f.edits {
-			if e.odd {
-				r.Faults = append(r.Faults, RecordError{f.key, "An entry in the history of " + nameOf(def, f.key) + " cannot be read. It is kept as it is."})
-			}
-		}
 		if def == nil {
 			if k != nil && f.key != "" {
 				r.Newer = append(r.Newer, f.key)

@@ -11,6 +11,7 @@ type edit struct {
 	over       []string
 	raw        *node  // the whole edit, members sorted, unknown ones included
 	odd        bool   // malformed for this version; kept all the same
+	part       bool   // its value can be read; when, by whom or over what it was made cannot
 	same       string // cached result of says
 }
 
@@ -39,6 +40,7 @@ type document struct {
 	made     string // when it was created, as given in a view
 	shown    *node  // of a view, its values: the tables are read from there
 	old      bool   // was in the first, flat format when read
+	unread   *node  // the whole, where nothing of it can be read
 }
 
 // bookkeeping names members of one stored revision, not of the record: the replication protocol's,
@@ -48,19 +50,25 @@ func bookkeeping(key string) bool {
 }
 
 func readDocument(b []byte) (*document, string) {
-	n, problem := parse(b)
+	n, problem := parseTo(maxDepth, b)
 	if problem != "" {
 		return nil, problem
 	}
 	return toDocument(n)
 }
 
-// toDocument reads a document; only bookkeeping members are dropped.
-func toDocument(n *node) (*document, string) {
-	if n.kind != object {
-		return nil, "this is not a record: a record is a JSON object"
+// toDocument reads a document; only bookkeeping members are dropped. It never fails: a document
+// with a problem is one without fields, kept as it was sent.
+func toDocument(n *node) (d *document, problem string) {
+	d = &document{id: n.str("_id"), kind: n.str("type"), by: n.str("by"), rev: n.get("_rev"), files: sorted(n.get("_attachments"))}
+	switch {
+	case n.kind != object:
+		d.unread = n
+		return d, "this is not a record: a record is a JSON object"
+	case n.odd:
+		d.unread = n
+		return d, unreadJSON
 	}
-	d := &document{id: n.str("_id"), kind: n.str("type"), by: n.str("by"), rev: n.get("_rev"), files: sorted(n.get("_attachments"))}
 	d.old = isOld(n)
 	for i, key := range n.keys {
 		v := sorted(n.list[i])
@@ -182,14 +190,19 @@ func (e *edit) says() string {
 func toEdit(n *node) *edit {
 	e := &edit{raw: n, id: n.str("id"), at: n.str("at"), by: n.str("by"), unit: n.str("unit")}
 	for i, key := range n.keys {
+		m := n.list[i]
 		switch key {
 		case "v":
-			e.v = n.list[i]
+			e.v = m
+		case "at", "by", "unit":
+			e.part = e.part || m.kind != text
 		case "over":
-			for _, o := range n.list[i].list {
+			e.part = e.part || m.kind != array
+			for _, o := range m.list {
 				if o.kind == text {
 					e.over = append(e.over, o.text)
 				}
+				e.part = e.part || o.kind != text
 			}
 		}
 	}
@@ -282,6 +295,9 @@ func distinct(values []*node) []*node {
 // node gives the canonical document; withRev adds what the caller wants on a
 // revision it is going to write: "_rev" and "by".
 func (d *document) node(withRev bool) *node {
+	if d.unread != nil {
+		return d.asSent(withRev)
+	}
 	out := newObject()
 	if len(d.files.list) > 0 {
 		out.put("_attachments", d.files)
@@ -301,7 +317,7 @@ func (d *document) node(withRev bool) *node {
 			also.put(m.key, &node{kind: array, list: m.values[:last]})
 		}
 	}
-	if d.v == "" {
+	if d.top("v").kind == null && out.at("v") < 0 {
 		out.put("v", whole(version))
 	}
 	if len(also.list) > 0 {
@@ -317,6 +333,25 @@ func (d *document) node(withRev bool) *node {
 	}
 	out.put("f", f)
 	return sorted(out)
+}
+
+// asSent is a document that cannot be read, without what the store adds.
+func (d *document) asSent(withRev bool) *node {
+	if d.unread.kind != object {
+		return d.unread
+	}
+	out := newObject()
+	for i, key := range d.unread.keys {
+		switch {
+		case key == "_attachments" && d.files.kind == object:
+			if len(d.files.list) > 0 {
+				out.put(key, d.files)
+			}
+		case key == "_id" || withRev && (key == "_rev" || key == "by") || !bookkeeping(key):
+			out.put(key, d.unread.list[i])
+		}
+	}
+	return out
 }
 
 // heads are the edits that no other edit replaces. If malformed edits replace each other in a
@@ -407,7 +442,5 @@ func plain(v *node) string {
 	return ""
 }
 
-func (d *document) gone() bool { return d.value("gone").yes() }
-
 // newer reports that the document has a later format version.
-func (d *document) newer() bool { return longer(d.v, "1") > 0 }
+func (d *document) newer() bool { return d.top("v").kind == number && longer(d.v, "1") > 0 }

@@ -32,6 +32,7 @@ type Import struct {
 	Added, Changed, Same int
 	Clashes              []Clash
 	Refused              []RecordError // left out, each with its id as the field
+	Look                 []RecordError // taken as they are, though something in them cannot be read
 }
 
 // Clash names the fields of a record that now have more than one value.
@@ -133,6 +134,9 @@ func (im *Import) Take(mine []*Record) (put []*Record) {
 			im.Changed++
 		}
 		put = append(put, d)
+		if says := d.unreadable(); says != nil {
+			im.Look = append(im.Look, RecordError{id, says[0].Message})
+		}
 		if fields := d.clashing(); fields != nil {
 			im.Clashes = append(im.Clashes, Clash{id, fields})
 		}
@@ -147,7 +151,7 @@ func (im *Import) join(d *document, texts []string) *document {
 		r := reading(text)
 		n := r.value()
 		theirs, problem := toDocument(n)
-		if n.get("_deleted").yes() && len(theirs.fields) == 0 {
+		if n.get("_deleted").yes() && len(theirs.fields) == 0 && problem == "" {
 			continue // a deletion marker has nothing to merge
 		}
 		if theirs.plainFiles(d); problem == "" {
@@ -175,7 +179,7 @@ func (im *Import) join(d *document, texts []string) *document {
 
 // incomplete says why a document of a file cannot be stored.
 func (d *document) incomplete() string {
-	if d.kind == "" {
+	if d.kind == "" && len(d.fields) == 0 {
 		return "this is not a record; it was left out"
 	}
 	for i, name := range d.files.keys {
@@ -190,7 +194,7 @@ func (d *document) incomplete() string {
 func (d *document) clashing() []string {
 	var out []string
 	for _, f := range d.fields {
-		if len(f.current()) > 1 {
+		if d.clashesIn(f) {
 			out = append(out, f.key)
 		}
 	}
@@ -221,7 +225,7 @@ func opFeed(s *Session, in, _ *node) *RecordError {
 
 // opTake: {"mine":[stored records of the ids asked for]} gives {"put":[docs to write],"ids":[ask
 // for these next],"done",
-// "all","added","changed","same","clashes":[{"id","fields"}],"refused":[{"field":id,"message"}]}.
+// "all","added","changed","same","clashes":[{"id","fields"}],"refused" and "look":[{"field":id,"message"}]}.
 // The first call asks for none.
 func opTake(s *Session, in, out *node) (f *RecordError) {
 	put := newArray()
@@ -246,7 +250,7 @@ func opTake(s *Session, in, out *node) (f *RecordError) {
 	for _, c := range s.in.Clashes {
 		clashes.add(newObject().putStr("id", c.ID).put("fields", strs(c.Fields)))
 	}
-	out.put("put", put).put("clashes", clashes).put("refused", faultList(s.in.Refused))
+	out.put("put", put).put("clashes", clashes).put("refused", faultList(s.in.Refused)).put("look", faultList(s.in.Look))
 	out.put("added", whole(s.in.Added)).put("changed", whole(s.in.Changed)).put("same", whole(s.in.Same))
 	s.in.answer(out)
 	return nil
@@ -270,7 +274,7 @@ func NewExport(book, made, job string, docs []*Record) *Export {
 		e.ids, name = Belongs(job, docs), "job"
 	}
 	for _, d := range docs {
-		if job == "" {
+		if job == "" && d.id != "" {
 			e.ids = append(e.ids, d.id)
 		} else if d.id == job {
 			name = FileName(d.title())

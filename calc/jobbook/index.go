@@ -108,7 +108,7 @@ func (x *Index) place(d *document) *entry {
 func (x *Index) Add(doc []byte) error {
 	d, problem := readDocument(doc)
 	if problem != "" {
-		return &RecordError{"", problem}
+		return &RecordError{"", sentence(problem)}
 	}
 	x.add(d)
 	return nil

@@ -10,6 +10,7 @@ import (
 const (
 	maxBytes = 256 << 20 // bytes of one JSON text
 	maxDepth = 100       // objects and arrays within each other
+	inCall   = 2         // how deep documents stand in a request
 )
 
 // The kinds of a node.
@@ -20,11 +21,13 @@ const (
 	text   byte = 's' // text is the decoded string
 	array  byte = 'a'
 	object byte = 'o' // list[i] belongs to keys[i]
+	raw    byte = 'r' // nested too deep to be read; text is the JSON
 )
 
 // node is one JSON value. Numbers keep every digit they were sent with.
 type node struct {
 	kind byte
+	odd  bool // something in it is raw, or stands twice
 	text string
 	keys []string
 	list []*node
@@ -134,6 +137,7 @@ type reader struct {
 	s     string
 	at    int
 	depth int
+	limit int // of the depth
 	bad   string
 	room  []node // preallocated for the next values: single allocations take longer than parsing
 	like  *node  // the object read last: rows of a table share its keys
@@ -141,10 +145,23 @@ type reader struct {
 
 // parse reads one JSON text; problem is a sentence for the reader, or "".
 func parse(b []byte) (n *node, problem string) {
+	n, problem = parseTo(maxDepth, b)
+	if n.odd {
+		return none, unreadJSON
+	}
+	return n, problem
+}
+
+// unreadJSON is the problem of a text that is kept as it is, and not read.
+const unreadJSON = "this cannot be read: it is nested too deep, or a member stands in it twice"
+
+// parseTo reads a text in which what is nested deeper than the limit stays raw.
+func parseTo(limit int, b []byte) (n *node, problem string) {
 	if len(b) > maxBytes {
 		return none, "this is longer than " + strconv.Itoa(maxBytes>>20) + " MB; hand it over in parts"
 	}
 	r := reading(string(b))
+	r.limit = limit
 	n = r.value()
 	r.space()
 	if r.bad == "" && r.at < len(r.s) {
@@ -168,7 +185,7 @@ func (r *reader) node(kind byte, s string) *node {
 }
 
 // reading begins to read a text.
-func reading(s string) reader { return reader{s: s, like: none} }
+func reading(s string) reader { return reader{s: s, like: none, limit: maxDepth} }
 
 func (r *reader) fail(what string) {
 	if r.bad == "" {
@@ -221,11 +238,11 @@ func (r *reader) value() *node {
 var literals = []*node{{kind: truth, text: "true"}, {kind: truth, text: "false"}, {kind: null, text: "null"}}
 
 func (r *reader) nest(open byte) *node {
-	r.at++
-	if r.depth++; r.depth > maxDepth {
-		r.fail("it is nested too deep")
-		return none
+	if r.depth >= r.limit {
+		return r.skip()
 	}
+	r.at++
+	r.depth++
 	out := r.node(array, "")
 	end := byte(']')
 	if open == '{' {
@@ -240,30 +257,85 @@ func (r *reader) nest(open byte) *node {
 			break
 		}
 		if out.kind == object {
-			r.space()
-			if r.at >= len(r.s) || r.s[r.at] != '"' {
-				r.fail("a member's name is missing")
+			key := r.name()
+			if r.bad != "" {
 				break
 			}
-			out.keys = append(out.keys, r.string())
-			if r.space(); !r.take(':') {
-				r.fail("a colon is missing")
-				break
-			}
+			out.keys = append(out.keys, key)
 		}
-		out.list = append(out.list, r.value())
+		v := r.value()
+		out.odd = out.odd || v.odd
+		out.list = append(out.list, v)
 		r.space()
 	}
 	if out.kind == object && r.bad == "" {
 		if n := len(out.keys); same(out.keys, r.like.keys) {
 			out.keys = r.like.keys[:n:n] // once for all rows
 		} else if twice(out.keys) {
-			r.fail("a member stands twice")
+			out.odd = true
 		}
-		r.like = out
+		if !out.odd {
+			r.like = out
+		}
 	}
 	r.depth--
 	return out
+}
+
+// name reads a member's name and the colon after it.
+func (r *reader) name() string {
+	r.space()
+	if r.at >= len(r.s) || r.s[r.at] != '"' {
+		r.fail("a member's name is missing")
+		return ""
+	}
+	s := r.string()
+	if r.space(); !r.take(':') {
+		r.fail("a colon is missing")
+	}
+	return s
+}
+
+// skip reads an object or array without building it, and without a call for each level: however
+// deep it is, it stays as it was sent, and what stands beside it is read.
+func (r *reader) skip() *node {
+	start := r.at
+	var ends []byte // what closes those that are open
+	for r.bad == "" {
+		r.space()
+		if r.at < len(r.s) && (r.s[r.at] == '{' || r.s[r.at] == '[') {
+			end := r.s[r.at] + 2 // in ASCII
+			ends = append(ends, end)
+			r.at++
+			if r.space(); r.at >= len(r.s) || r.s[r.at] != end {
+				if end == '}' {
+					r.name()
+				}
+				continue
+			}
+		} else {
+			r.value()
+		}
+		for r.bad == "" {
+			r.space()
+			last := len(ends) - 1
+			if r.take(ends[last]) {
+				if ends = ends[:last]; last == 0 {
+					n := r.node(raw, r.s[start:r.at])
+					n.odd = true
+					return n
+				}
+				continue
+			}
+			if !r.take(',') {
+				r.fail("a comma is missing")
+			} else if ends[last] == '}' {
+				r.name()
+			}
+			break
+		}
+	}
+	return none
 }
 
 func same(a, b []string) bool {

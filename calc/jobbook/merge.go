@@ -23,6 +23,9 @@ func merged(docs []*document) (*document, *RecordError) {
 		if d.id != out.id {
 			return nil, &RecordError{"_id", "These are copies of different things, " + out.id + " and " + d.id + ". Merge copies of one thing."}
 		}
+		if d.unread != nil {
+			return nil, &RecordError{"", sentence(unreadJSON)}
+		}
 		for _, m := range d.members {
 			for _, v := range m.values {
 				out.keep(m.key, v)

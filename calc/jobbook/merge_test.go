@@ -32,12 +32,15 @@ func copyOf(t *rapid.T) []byte {
 		if over := rapid.SliceOfN(rapid.Map(rapid.IntRange(1, 6), func(n int) string { return fmt.Sprintf("p%d", n) }), 0, 2).Draw(t, "over"); len(over) > 0 {
 			e["over"] = over
 		}
+		if rapid.Bool().Draw(t, "saw") {
+			e["saw"] = map[string]any{"name": value.Draw(t, "saw name"), "notes": e["id"]}
+		}
 		if rapid.Bool().Draw(t, "more") {
 			e["colour"] = value.Draw(t, "colour")
 		}
 		return e
 	})
-	fields := rapid.MapOfN(rapid.SampledFrom([]string{"name", "notes", "holes#0001-a", "future"}), rapid.SliceOfN(oneEdit, 0, 4), 0, 4).Draw(t, "f")
+	fields := rapid.MapOfN(rapid.SampledFrom([]string{"name", "notes", "gone", "holes#0001-a", "future"}), rapid.SliceOfN(oneEdit, 0, 4), 0, 4).Draw(t, "f")
 	doc := map[string]any{"_id": "fixture:1", "_rev": fmt.Sprintf("1-%d", rapid.IntRange(0, 9).Draw(t, "rev")), "type": "fixture",
 		"v": rapid.IntRange(1, 11).Draw(t, "form"), "f": fields, "by": rapid.StringN(0, 2, 4).Draw(t, "by")}
 	for _, key := range []string{"future", "also", "odd"} {

@@ -85,10 +85,7 @@ func newContext(in *node) (*context, *RecordError) {
 	for _, n := range list.list {
 		d := fromView(n)
 		if d == nil {
-			var problem string
-			if d, problem = toDocument(n); problem != "" {
-				return nil, &RecordError{"docs", sentence(problem)}
-			}
+			d, _ = toDocument(n)
 			d.made = n.str("made")
 		}
 		c.docs = append(c.docs, d)
@@ -392,6 +389,9 @@ func (c *context) at(path string) (d *document, field, said string) {
 		return d, p[1], d.said(p[1])
 	}
 	def := KindOf(d.kind).Field(table[0])
+	if def == nil || def.Kind != Table { // a link to a record of another kind
+		return d, table[0], ""
+	}
 	for _, l := range d.lines(table[0]) {
 		if l.text(def.Columns[0].Key) == table[1] {
 			return d, table[0] + "#" + first(l.row, l.text("row")), saying(columnOf(def, p[2]), l.v.get(p[2]), l.unit)

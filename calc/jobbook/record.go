@@ -4,16 +4,17 @@ package jobbook
 type Record = document
 
 // Join reads a store's copies of one record, the winner first, and merges them, to be written over
-// the winner; if the copies cannot be merged, the winner stays as it is.
+// the winner; if the copies cannot be merged, the winner stays as it is. One that cannot be read is
+// a record without fields, kept as it is stored.
 func Join(copies ...[]byte) (*Record, error) {
 	list := make([]*document, len(copies))
 	for i, text := range copies {
 		d, problem := readDocument(text)
-		if problem != "" && i == 0 {
-			return nil, &RecordError{"", sentence(problem)}
-		}
-		if problem != "" {
+		switch {
+		case problem != "" && i > 0:
 			return list[0], nil
+		case problem != "" && (d == nil || d.unread.kind != object):
+			return nil, &RecordError{"", sentence(problem)}
 		}
 		list[i] = d
 	}
@@ -69,7 +70,7 @@ func (d *document) Delete(gone bool, a Author) *RecordError {
 func (d *document) plainFiles(here *document) {
 	files := newObject()
 	for i, name := range d.files.keys {
-		if file := d.files.list[i]; file.kind == object {
+		if file := d.files.list[i]; file.kind == object && d.files.kind == object {
 			one := newObject()
 			for j, key := range file.keys {
 				if key == "content_type" || key == "data" {

@@ -106,12 +106,15 @@ func (w *walk) document() bool {
 			continue
 		}
 		v := w.any()
+		if v.odd {
+			return false
+		}
 		switch key {
 		case "type":
 			kind = v.kind == text && v.text == w.kind.Key
 		case "v":
 			form = v.kind == number && v.text == "1"
-		case "also", "worksheet", "_id":
+		case "also", "worksheet", "_id", "_attachments":
 			return false
 		}
 		if w.bad != "" {
@@ -187,18 +190,32 @@ func (w *walk) edit(def *Field, key string) (empty, ok bool) {
 			return false, false
 		}
 		each := w.any()
-		if w.bad != "" {
+		if w.bad != "" || each.odd {
 			return false, false
 		}
 		switch name {
+		case "at", "by":
+			if each.kind != text {
+				return false, false
+			}
+		case "over":
+			if each.kind != array {
+				return false, false
+			}
+			for _, o := range each.list {
+				if o.kind != text {
+					return false, false
+				}
+			}
 		case "id":
 			id = each.text
 			if each.kind != text {
 				return false, false
 			}
 		case "unit":
-			if each.kind == text {
-				unit = each.text
+			unit = each.text
+			if each.kind != text {
+				return false, false
 			}
 		case "v":
 			if v = each; each == &w.one {

@@ -5,7 +5,7 @@ import "datumbook/calc/shoptext"
 // view flattens a document for a screen:
 //
 //	{"id","type","label","title","detail","demo","gone","newer","values":{field:value},"units":{field:"mm"},
-//	 "clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
+//	 "heads":{field:[edit ids]},"clashes":[field],"made":{"at","by"},"changed":{"at","by"}}
 //
 // A table is an array of rows, each with its "row". Members that are empty or false are left out.
 func (d *document) view() *node {
@@ -22,11 +22,16 @@ func (d *document) view() *node {
 	out.putText("detail", d.detail())
 	out.putText("demo", d.top("demo").text)
 	out.putYes("gone", d.gone())
-	values, units, clashes := newObject(), newObject(), newArray()
+	values, units, heads, clashes := newObject(), newObject(), newObject(), newArray()
 	newer := d.newer() || k == nil
 	for _, f := range d.fields {
-		if len(f.current()) > 1 {
+		if d.clashesIn(f) {
 			clashes.add(str(f.key))
+		}
+		if list := ids(f.heads()); len(list.list) == 1 {
+			heads.put(f.key, list.list[0])
+		} else if len(list.list) > 1 {
+			heads.put(f.key, list)
 		}
 		if f.key == "gone" {
 			continue
@@ -47,6 +52,7 @@ func (d *document) view() *node {
 	if len(units.list) > 0 {
 		out.put("units", units)
 	}
+	out.put("heads", heads)
 	if len(clashes.list) > 0 {
 		out.put("clashes", clashes)
 	}
@@ -199,20 +205,24 @@ func saying(def *Field, v *node, unit string) string {
 	return s
 }
 
-// clashes lists the fields with more than one current value:
-// [{"field","label","values":[{"id","at","by","unit","v"}]}].
+// clashes lists the fields with more than one current value, and all current edits that were shown
+// so: [{"field","label","seen":[edit ids],"values":[{"id","at","by","unit","v"}]}]. Where a deletion
+// did not see everything, the last edit that it did not see stands against it, with v null.
 func (d *document) clashes() *node {
 	out := newArray()
 	for _, f := range d.fields {
-		current := f.current()
-		if len(current) < 2 {
+		if !d.clashesIn(f) {
 			continue
 		}
 		one, values := newObject(), newArray()
 		one.putStr("field", f.key)
 		one.putStr("label", labelOf(d.kind, f.key))
-		for _, e := range current {
+		one.put("seen", ids(f.heads()))
+		for _, e := range f.current() {
 			values.add(told(e))
+		}
+		if _, unseen := d.deleted(); f.key == goneKey && unseen != nil {
+			values.add(told(&edit{id: unseen.id, at: unseen.at, by: unseen.by, v: none}))
 		}
 		one.put("values", values)
 		out.add(one)

@@ -11,7 +11,7 @@ func appendNode(b []byte, n *node) []byte {
 	switch n.kind {
 	case null:
 		return append(b, "null"...)
-	case truth, number:
+	case truth, number, raw:
 		return append(b, n.text...)
 	case text:
 		return field.AppendQuoted(b, n.text)
@@ -39,7 +39,7 @@ func (n *node) json() string { return string(appendNode(nil, n)) }
 // sorted puts the members of every object in the order of their names: the canonical form. Numbers
 // stay as they were sent. A sorted node is returned itself.
 func sorted(n *node) *node {
-	if inOrder(n) {
+	if n.odd || inOrder(n) {
 		return n
 	}
 	out := &node{kind: n.kind, list: make([]*node, len(n.list))}

@@ -54,6 +54,9 @@ func readFile(ctx context.Context, c *console, s records, text []byte) error {
 	for _, clash := range file.Clashes {
 		fmt.Fprintf(c.out, "To choose: %s has two values in %s\n", clash.ID, strings.Join(clash.Fields, ", "))
 	}
+	for _, r := range file.Look {
+		fmt.Fprintf(c.out, "Needs a look: %s: %s\n", r.Field, r.Message)
+	}
 	for _, r := range file.Refused {
 		fmt.Fprintf(c.out, "Left out: %s: %s\n", r.Field, r.Message)
 	}

@@ -127,11 +127,11 @@ func (s inStore) read(out []*jobbook.Record, q store.AllQuery, files bool) ([]*j
 	return out, nil
 }
 
-// joined adds a record to a list, merged from its revisions; a document that is no record, such as
-// a design document, is left out.
+// joined adds a record to a list, merged from its revisions; a design document is left out. One that
+// says nothing that can be read is listed with the rest, so that it goes into a file as well.
 func joined(out []*jobbook.Record, copies [][]byte) ([]*jobbook.Record, error) {
 	d, err := jobbook.Join(copies...)
-	if err == nil && d.Kind() != "" {
+	if err == nil && !strings.HasPrefix(d.ID(), "_") {
 		out = append(out, d)
 	}
 	return out, err
