@@ -2,7 +2,7 @@ import "fake-indexeddb/auto";
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { openBook, type Book, type BookOptions } from "../src/records/open";
-import type { NewPlan } from "../src/records/kept";
+import type { Kept, NewPlan } from "../src/records/kept";
 import type { Office } from "../src/sync/sync";
 import { fresh, TestOffice, until, type Pushed } from "./office";
 import { startRules } from "./rules";
@@ -192,16 +192,31 @@ test("a refused record is told of, also after a reload, until the office takes a
   await book.close();
 });
 
-test("records refused without saying which go on counting as waiting, and are offered again", async () => {
+test("a record refused without saying which is found by halves, told, and goes on waiting", async () => {
   const office = new TestOffice();
   const book = await open(fresh("book"), office);
   await book.keep(plan("A"));
   await atOffice(book);
-  office.meddle = () => Promise.resolve([{ error: true, name: "forbidden", status: 403 }]);
-  await book.keep(plan("B"));
+  office.up = false;
+  const kept: Kept[] = [];
+  for (const job of ["B", "C", "D", "E", "F"]) kept.push(await book.keep(plan(job)));
+  const bad = kept[2]!._id;
+  office.meddle = async (docs, store) => {
+    await store(docs.filter(({ _id }) => _id !== bad));
+    return docs.some(({ _id }) => _id === bad) ? [{ error: true, name: "forbidden", status: 403 }] : [];
+  };
+  office.up = true;
+  book.syncNow();
   await until("trouble", () => book.sync.trouble.length > 0);
-  assert.equal(book.sync.words, "1 waiting");
-  assert.match(book.sync.trouble[0]!.text, /1 records were not taken/);
+  await until("the rest is there", async () => (await office.ids()).length === 5);
+  await until("one waits", () => book.sync.words === "1 waiting");
+  assert.equal(book.sync.trouble[0]?.id, bad);
+  assert.match(book.sync.trouble[0].text, /did not take this record: forbidden/);
+  office.meddle = undefined;
+  book.syncNow();
+  await atOffice(book);
+  assert.equal(book.sync.trouble.length, 0);
+  assert.equal((await office.ids()).length, 6);
   await book.close();
 });
 

@@ -2,36 +2,67 @@
 import assert from "node:assert/strict";
 import PouchDB from "pouchdb-core";
 import type { Doc } from "../src/records/fields";
-import type { Office } from "../src/sync/sync";
+import type { Refusal, Remote, Sent, Wanted } from "../src/sync/remote";
+import type { Office, Welcome } from "../src/sync/sync";
 
 let serial = 0;
 export const fresh = (what: string) => `${what}${++serial}`;
 
-export type Pushed = { _id: string; f?: Doc["f"] };
-type Rows = Awaited<ReturnType<PouchDB["bulkDocs"]>>;
+export type Pushed = Sent & { f?: Doc["f"] };
+
+const away = () => Promise.reject(new TypeError("Failed to fetch"));
 
 /** An office that a test can make unreachable, restore, or make refuse. */
 export class TestOffice implements Office {
   constructor(public up = true) {}
   store = fresh("office");
+  /** What it says of itself beside its identity. */
+  says: Omit<Welcome, "office"> = {};
   /** Intercepts what is pushed. */
-  meddle: ((docs: Pushed[], store: (docs: Pushed[]) => Promise<Rows>) => Promise<Rows>) | undefined;
+  meddle: ((docs: Pushed[], store: (docs: Pushed[]) => Promise<Refusal[]>) => Promise<Refusal[]>) | undefined;
+  /** Intercepts whatever else is asked; what it throws is the answer. */
+  asked: ((what: keyof Remote, given: readonly unknown[]) => void | Promise<void>) | undefined;
+  /** How often each thing was asked. */
+  counts: Record<string, number> = {};
 
-  identity(): Promise<string> {
-    return this.up ? Promise.resolve(this.store) : Promise.reject(new TypeError("Failed to fetch"));
+  welcome(): Promise<Welcome> {
+    this.counts["welcome"] = (this.counts["welcome"] ?? 0) + 1;
+    return this.up ? Promise.resolve({ office: this.store, ...this.says }) : away();
   }
 
-  open(): PouchDB {
-    const db = new PouchDB(this.store, { adapter: "idb" });
-    const bulkDocs = db.bulkDocs.bind(db);
-    db.bulkDocs = ((pushed: { docs: Pushed[] }, options: Record<string, unknown>) => {
-      if (!this.up) {
-        return Promise.reject(new TypeError("Failed to fetch"));
-      }
-      const store = (docs: Pushed[]) => bulkDocs({ ...pushed, docs } as never, options);
-      return this.meddle ? this.meddle(pushed.docs, store) : store(pushed.docs);
-    }) as never;
-    return db;
+  open(signal: AbortSignal): Remote {
+    const { store } = this;
+    const db = new PouchDB(store, { adapter: "idb" });
+    const guard =
+      <Given extends readonly unknown[], T>(what: keyof Remote, act: (...given: Given) => Promise<T>) =>
+      async (...given: Given): Promise<T> => {
+        this.counts[what] = (this.counts[what] ?? 0) + 1;
+        if (!this.up || signal.aborted) return away();
+        await this.asked?.(what, given);
+        return act(...given);
+      };
+    return {
+      changes: guard("changes", async (since, limit, live) => {
+        for (;;) {
+          const page = await db.changes({ since, limit, style: "all_docs", return_docs: true });
+          if (page.results.length > 0 || !live) return page;
+          await new Promise((done) => setTimeout(done, 10));
+          if (!this.up || signal.aborted || this.store !== store) return away();
+        }
+      }),
+      get: guard("get", async (docs, files) => {
+        const got = await db.bulkGet({ docs: [...docs], revs: true, latest: true, attachments: files });
+        return got.results as Awaited<ReturnType<Remote["get"]>>;
+      }),
+      file: guard("file", ({ id, rev }, name) => db.getAttachment(id, name, { rev })),
+      missing: guard("missing", (revs) => db.revsDiff(revs)),
+      take: guard("take", (docs) => {
+        const take = (some: readonly Sent[]) =>
+          db.bulkDocs(structuredClone([...some]), { new_edits: false }) as Promise<Refusal[]>;
+        return this.meddle ? this.meddle([...docs], take) : take(docs);
+      }),
+      wanted: guard("wanted", (): Promise<Wanted[]> => Promise.resolve([])),
+    };
   }
 
   async ids(): Promise<string[]> {

@@ -3,7 +3,9 @@ import { test } from "node:test";
 import { NotTheOffice } from "../src/sync/fetch";
 import { chance, makeDoc } from "../src/records/rules";
 import { sayStorage } from "../src/storage/persist";
-import { atStart, clock, sayState } from "../src/sync/status";
+import { atStart, clock, sayState, type Facts } from "../src/sync/status";
+import type { Missed } from "../src/sync/aside";
+import type { Wall } from "../src/sync/connection";
 import { barrier } from "../src/sync/sync";
 import { startRules } from "./rules";
 
@@ -37,8 +39,63 @@ test("a day that is not today is named", () => {
 });
 
 test("refusals and barriers are trouble, and are not swallowed", () => {
-  const state = sayState({ ...atStart, refused: [{ id: "kept:1", text: "no" }], barrier: "closed" }, now);
-  assert.deepEqual(state.trouble, [{ id: "kept:1", text: "no" }, { text: "closed" }]);
+  const wall: Wall = { kind: "", text: "closed" };
+  const state = sayState(
+    { ...atStart, refused: [{ id: "kept:1", text: "no" }], push: wall, office: "No room at the office." },
+    now,
+  );
+  assert.deepEqual(state.trouble, [
+    { text: "No room at the office." },
+    { text: "closed" },
+    { id: "kept:1", text: "no" },
+  ]);
+});
+
+test("the line tells the worse of what goes and what comes", () => {
+  const there: Facts = { ...atStart, confirmed: at(14, 29), connected: true };
+  const lost = (id: string, kind: Missed["kind"] = "damaged"): Missed => ({
+    ...{ id, kind, rev: "1-a", reason: "a photo of it is damaged", at: 0 },
+  });
+  const stuck: Wall = { kind: "office", text: "The office machine reported trouble (500)." };
+  const rows: [string, Facts, string, RegExp | undefined][] = [
+    ["all is well", there, "at the office 14:29", undefined],
+    ["what comes is stuck", { ...there, pull: stuck }, "not up to date", /trouble \(500\)/],
+    ["what goes is stuck too", { ...there, waiting: 2, pull: stuck, push: stuck }, "2 waiting", /500/],
+    ["nothing comes", { ...there, silent: at(14, 28) }, "not up to date", /Nothing has come .* since 14:28/],
+    ["nothing came yet", { ...there, silent: now.getTime() - 59_000 }, "at the office 14:29", undefined],
+    ["one is damaged", { ...there, missed: [lost("photo:1")] }, "1 not here", /damaged\. Everything else/],
+    [
+      "this device cannot store it",
+      { ...there, missed: [lost("a", "store")] },
+      "1 not here",
+      /could not store/,
+    ],
+    ["some wait, one is damaged", { ...there, waiting: 3, missed: [lost("a")] }, "3 waiting", /damaged/],
+    ["in another network", { ...there, pull: { kind: "stranger", text: "x" } }, "at the office 14:29", /x/],
+  ];
+  for (const [name, facts, words, trouble] of rows) {
+    const state = sayState(facts, now);
+    assert.equal(state.words, words, name);
+    assert.equal(state.kind === "office", words.startsWith("at the office"), name);
+    if (trouble) assert.match(state.trouble[0]!.text, trouble, name);
+    else assert.deepEqual(state.trouble, [], name);
+  }
+  const many = sayState({ ...there, missed: Array.from({ length: 14 }, (_, i) => lost(`a${i}`)) }, now);
+  assert.equal(many.trouble.length, 11);
+  assert.match(many.trouble[10]!.text, /^4 more records/);
+  const large = sayState({ ...there, missed: [lost("a", "large"), lost("b", "large")] }, now);
+  assert.equal(large.words, "at the office 14:29");
+  assert.deepEqual(large.trouble, []);
+  assert.match(large.note!, /^2 records are larger than phones take/);
+});
+
+test("a clock that is off is said by how much and which way", () => {
+  const clock = (minutes: number) => sayState({ ...atStart, ahead: minutes * 60_000 }, now).clock;
+  assert.equal(sayState(atStart, now).clock, undefined);
+  assert.match(clock(6)!, /^This device's clock is 6 minutes ahead of the office's/);
+  assert.match(clock(-90)!, /clock is 90 minutes behind/);
+  assert.match(clock(-300)!, /clock is 5 hours behind/);
+  assert.match(clock(60 * 24 * 365)!, /clock is 365 days ahead/);
 });
 
 test("out of reach is no trouble; anything else is said with what to do", () => {

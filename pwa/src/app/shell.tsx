@@ -204,10 +204,16 @@ function useMayGo(waits: boolean): boolean {
 
 /** Sync status, always in sight: an empty, half or full box beside the words. */
 function SyncLine() {
-  const { bookFault } = useApp();
+  const { bookFault, say } = useApp();
   const state = useSync();
+  const clock = state?.clock;
+  useEffect(() => {
+    if (clock) say(clock);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- said once; the shell makes say anew each time
+  }, [clock]);
   const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
-  const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
+  const first = state?.trouble[0];
+  const trouble = first?.text ?? (mayGo ? W.sync.mayGo : bookFault);
   return (
     <div class="sync" role="status" aria-label={W.office.where}>
       <a class="sync-way" href={href({ page: "office", view: "where" })}>
@@ -233,7 +239,9 @@ function SyncLine() {
         <span class="sync-words">
           {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : here(state?.words ?? W.sync.starting)}
         </span>
-        {trouble && !bookFault && <span class="sync-trouble">{trouble}</span>}
+        {trouble && !bookFault && (
+          <span class={`sync-trouble ${first && !first.wall ? "red" : ""}`}>{trouble}</span>
+        )}
       </a>
     </div>
   );

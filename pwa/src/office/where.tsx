@@ -52,6 +52,7 @@ export function Where() {
           {state.confirmed === undefined ? S.never : S.last(when(new Date(state.confirmed).toISOString()))}
         </p>
         {state.note && <Warn level="note" text={state.note} />}
+        {state.clock && <Warn level="note" text={state.clock} />}
         {state.trouble.map((t, i) => (
           <TroubleLine key={t.id ?? i} trouble={t} />
         ))}

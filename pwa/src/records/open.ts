@@ -1,9 +1,7 @@
 // The book on this device: records in IndexedDB at once, replicated with the office when it can be
 // reached.
 import PouchDB, { type ChangeRow } from "pouchdb-core";
-import http from "pouchdb-adapter-http";
 import idb from "pouchdb-adapter-idb";
-import replication from "pouchdb-replication";
 import { NotTheOffice, watchedFetch } from "../sync/fetch";
 import { bearFull } from "../storage/quota";
 import { openStore, type Step } from "../storage/format";
@@ -15,10 +13,11 @@ import { readOffice, readPairing } from "../sync/pairing";
 import type { Ask } from "./rules";
 import { Repository } from "./repository";
 import type { SyncState } from "../sync/status";
+import { remoteBook } from "../sync/remote";
 import { Sync, type Office, type SyncOptions } from "../sync/sync";
 import { NewerOffice } from "../sync/connection";
 
-PouchDB.plugin(idb).plugin(http).plugin(replication);
+PouchDB.plugin(idb);
 bearFull();
 
 /** What a test replaces. */
@@ -159,7 +158,7 @@ export class Book {
 
   /** Tries the office now instead of at the next scheduled try. */
   syncNow(): void {
-    this.syncing.again();
+    this.syncing.again(true);
   }
 
   async close(): Promise<void> {
@@ -170,16 +169,27 @@ export class Book {
   }
 }
 
+/** What an office says of itself beside the protocol. */
+interface Said {
+  records: number;
+  trouble: string;
+  /** RFC 3339. */
+  time: string;
+}
+
 /** The office at this page's own origin. */
 function officeHere(name: string, heard: () => void): Office {
   const fetcher = watchedFetch({ silence: 30_000, heard, token: () => readPairing()?.token });
-  const root = `${location.origin}/sync/`;
+  const { origin } = location;
   return {
-    async identity() {
-      const response = await fetcher(root, { headers: { Accept: "application/json" }, cache: "no-store" });
+    async welcome() {
+      const response = await fetcher(`${origin}/sync/`, {
+        headers: { Accept: "application/json" },
+        cache: "no-store",
+      });
       const body = (await response.json().catch(() => {
         throw new NotTheOffice("the answer was not understood");
-      })) as { uuid?: string; reason?: string; datumbook?: { records?: number } } | null;
+      })) as { uuid?: string; reason?: string; datumbook?: Partial<Said> } | null;
       if (response.status === 401 && readPairing()) {
         // Replication's errors do not say whether the owner revoked this device; the office's own
         // do.
@@ -199,9 +209,10 @@ function officeHere(name: string, heard: () => void): Office {
         throw new NewerOffice(`records of form ${body.datumbook?.records}`);
       }
       void noteOffice();
-      return `${body.uuid}/${name}`;
+      const { trouble, time = "" } = body.datumbook ?? {};
+      return { office: `${body.uuid}/${name}`, trouble, time: Date.parse(time) || undefined };
     },
-    open: () => new PouchDB(root + encodeURIComponent(name), { skip_setup: true, fetch: fetcher }),
+    open: (signal) => remoteBook(origin, name, fetcher, signal),
   };
 }
 

@@ -18,16 +18,6 @@ declare module "pouchdb-core" {
     cancel(): void;
   }
 
-  export interface ReplicationResult {
-    ok: boolean;
-    docs_read: number;
-    docs_written: number;
-    doc_write_failures: number;
-    last_seq: number;
-    errors: unknown[];
-    docs?: Stored[];
-  }
-
   export interface Failure {
     status?: number;
     name?: string;
@@ -44,11 +34,6 @@ declare module "pouchdb-core" {
   export default class PouchDB {
     constructor(name: string, options?: Record<string, unknown>);
     static plugin(plugin: unknown): typeof PouchDB;
-    static replicate(
-      source: PouchDB,
-      target: PouchDB,
-      options: Record<string, unknown>,
-    ): Feed<ReplicationResult>;
     name: string;
     info(): Promise<{ update_seq: number; doc_count: number }>;
     get<T>(id: string, options?: Record<string, unknown>): Promise<T>;
@@ -57,7 +42,7 @@ declare module "pouchdb-core" {
       options: Record<string, unknown>,
     ): Promise<{ rows: { id: string; doc?: Stored & Record<string, unknown> }[] }>;
     bulkDocs(docs: object[], options?: Record<string, unknown>): Promise<(Failure & { error?: unknown })[]>;
-    getAttachment(id: string, name: string): Promise<Blob>;
+    getAttachment(id: string, name: string, options?: Record<string, unknown>): Promise<Blob>;
     bulkGet(options: Record<string, unknown>): Promise<BulkGot>;
     revsDiff(revs: Record<string, string[]>): Promise<Record<string, { missing: string[] }>>;
     changes(options: Record<string, unknown>): Feed<{ results: ChangeRow[]; last_seq: number }>;
@@ -67,16 +52,6 @@ declare module "pouchdb-core" {
 }
 
 declare module "pouchdb-adapter-idb" {
-  const plugin: unknown;
-  export default plugin;
-}
-
-declare module "pouchdb-adapter-http" {
-  const plugin: unknown;
-  export default plugin;
-}
-
-declare module "pouchdb-replication" {
   const plugin: unknown;
   export default plugin;
 }

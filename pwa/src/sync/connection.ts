@@ -42,6 +42,20 @@ interface Cause {
 export const reasonOf = (cause: Cause): string =>
   (cause.reason ?? cause.message ?? cause.name ?? "it gave no reason").replace(/\.$/, "");
 
+/**
+ * Whether an answer is about what was asked for or sent, and not about the connection or this
+ * device; gone: also that it is not there.
+ */
+export function ofTheRequest(cause: unknown, gone = false): boolean {
+  const { status } = (cause ?? {}) as Cause;
+  return (
+    typeof status === "number" &&
+    status >= 400 &&
+    ![401, 403, 421, 429, 502, 503, 504].includes(status) &&
+    (gone || status !== 404)
+  );
+}
+
 /** Classifies a connection error. paired: whether this device holds a token. */
 export function wallOf(cause: unknown, paired: boolean): Wall {
   const { status, name, field } = (cause ?? {}) as Cause;

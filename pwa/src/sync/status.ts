@@ -1,5 +1,7 @@
 // The sync status in plain words. Pure: facts in, words out.
-import type { WallKind } from "./connection";
+import { E } from "../text/exchange";
+import type { Missed } from "./aside";
+import type { Wall, WallKind } from "./connection";
 
 export interface Trouble {
   /** What happened and what to do, in a sentence or two. */
@@ -12,10 +14,14 @@ export interface Trouble {
 
 export interface SyncState {
   /**
-   * phone: the office was never reached; waiting: some are not there yet; office: all are there.
+   * phone: the office was never reached; waiting: some are not there yet, or not here; office: all
+   * are there, and what is there is here.
    */
   kind: "phone" | "waiting" | "office";
-  /** 'on this phone only', '3 waiting', 'at the office 10:42'. */
+  /**
+   * 'on this phone only', '3 waiting', 'not up to date', '2 not here', 'at the office 10:42': the
+   * worse of what goes and what comes.
+   */
   words: string;
   /**
    * Records and changes made here that the office has not confirmed. Exact, also after a reload.
@@ -28,12 +34,17 @@ export interface SyncState {
   /** When the office last confirmed everything; milliseconds since 1970, undefined if never. */
   confirmed: number | undefined;
   /**
-   * Refused records and the connection error; empty while all is well or the office is merely
-   * unreachable.
+   * The office's own trouble, connection errors, records refused and records that did not come;
+   * empty while all is well or the office is merely unreachable.
    */
   trouble: Trouble[];
-  /** A notice that needs no action: the office was restored and everything is compared anew. */
+  /**
+   * A notice that needs no action: the office was restored and everything is compared anew, or some
+   * records are too large for phones.
+   */
   note?: string;
+  /** By how much this device's clock differs from the office's, where that is much. */
+  clock?: string;
 }
 
 /** What the words are made from. */
@@ -43,9 +54,16 @@ export interface Facts {
   moving: boolean;
   confirmed: number | undefined;
   refused: Trouble[];
-  /** The connection error as a sentence; "" while the office is merely unreachable. */
-  barrier: string;
-  wall?: WallKind;
+  /** Connection errors of what goes and of what comes; "" while merely unreachable. */
+  push: Wall;
+  pull: Wall;
+  /** Since when nothing comes although this device can send. */
+  silent?: number | undefined;
+  missed: Missed[];
+  /** What the office says of itself. */
+  office: string;
+  /** Milliseconds that this device's clock is ahead of the office's, where that is much. */
+  ahead?: number | undefined;
   /** When this device met another store than before, and when all was compared with it. */
   anew?: { since: number; done?: number } | undefined;
 }
@@ -56,25 +74,67 @@ export const atStart: Facts = {
   moving: false,
   confirmed: undefined,
   refused: [],
-  barrier: "",
+  push: { kind: "", text: "" },
+  pull: { kind: "", text: "" },
+  missed: [],
+  office: "",
 };
+
+/** So many records that did not come are named one by one. */
+const named = 10;
+
+/** So long nothing may come before it is told: a start, a slow answer. */
+const quiet = 60_000;
 
 /** Puts the facts into words, as of a moment in this device's own time zone. */
 export function sayState(facts: Facts, now: Date): SyncState {
-  const { waiting, connected, moving, confirmed } = facts;
-  const trouble = [...facts.refused];
-  if (facts.barrier) {
-    trouble.push({ text: facts.barrier, ...(facts.wall && { wall: facts.wall }) });
+  const { waiting, connected, moving, confirmed, push, pull, silent } = facts;
+  const missed = facts.missed.filter(({ kind }) => kind !== "large");
+  const large = facts.missed.length - missed.length;
+  const still = silent !== undefined && now.getTime() - silent > quiet;
+  const trouble: Trouble[] = [];
+  if (facts.office) trouble.push({ text: facts.office });
+  for (const { text, kind } of pull.text === push.text ? [push] : [push, pull]) {
+    if (text) trouble.push({ text, ...(kind && { wall: kind }) });
   }
-  const note = sayAnew(facts.anew, now);
-  const said = { waiting, connected, moving, confirmed, trouble, ...(note && { note }) };
+  if (still && !pull.text) trouble.push({ text: E.silent(clock(new Date(silent), now)) });
+  trouble.push(...facts.refused);
+  for (const { id, kind, reason } of missed.slice(0, named)) {
+    trouble.push({ id, text: kind === "store" ? E.unstorable(reason) : E.damaged(reason) });
+  }
+  if (missed.length > named) trouble.push({ text: E.more(missed.length - named) });
+  const note = [sayAnew(facts.anew, now), large > 0 && E.large(large)].filter(Boolean).join(" ");
+  const said = {
+    ...{ waiting, connected, moving, confirmed, trouble },
+    ...(note && { note }),
+    ...(facts.ahead !== undefined && { clock: sayClock(facts.ahead) }),
+  };
   if (confirmed === undefined) {
-    return { ...said, kind: "phone", words: "on this phone only" };
+    return { ...said, kind: "phone", words: E.phone };
   }
   if (waiting > 0) {
-    return { ...said, kind: "waiting", words: `${waiting} waiting` };
+    return { ...said, kind: "waiting", words: E.waiting(waiting) };
   }
-  return { ...said, kind: "office", words: `at the office ${clock(new Date(confirmed), now)}` };
+  // In another network it is as if the office were merely out of reach.
+  if ((pull.text && pull.kind !== "stranger") || still) {
+    return { ...said, kind: "waiting", words: E.behind };
+  }
+  if (missed.length > 0) {
+    return { ...said, kind: "waiting", words: E.missing(missed.length) };
+  }
+  return { ...said, kind: "office", words: E.office(clock(new Date(confirmed), now)) };
+}
+
+/** 'This device's clock is 12 minutes ahead …'. */
+function sayClock(ahead: number): string {
+  const minutes = Math.round(Math.abs(ahead) / 60_000);
+  const by =
+    minutes < 100
+      ? E.minutes(minutes)
+      : minutes < 48 * 60
+        ? E.hours(Math.round(minutes / 60))
+        : E.days(Math.round(minutes / 1440));
+  return ahead > 0 ? E.ahead(by) : E.behindBy(by);
 }
 
 /** What a restored or replaced office means for this device; shown for a week after it is done. */

@@ -1,23 +1,37 @@
-// Replicates records both ways between this device and the office whenever it can be reached.
+// Exchanges records both ways between this device and the office whenever it can be reached.
 //
-// A push is one short replication for each burst of changes, since only its end says for certain up
-// to where the office has everything; the pull is one that stays open. PouchDB's own retrying is
-// off: it would go on from what it knew before the break, while the office may have been restored
-// from a backup meanwhile. Here each new start first asks which store answers, and one not met
-// before is compared from the beginning.
-import PouchDB, { type Failure, type Feed, type ReplicationResult, type Stored } from "pouchdb-core";
-import { isFull, unlessFull } from "../storage/quota";
+// What comes and what goes have states of their own: one of them being stuck does not stop the
+// other, and is told. Each new start of either first asks which store answers, since the office may
+// have been restored from a backup meanwhile; one not met before is compared from the beginning.
+import type PouchDB from "pouchdb-core";
+import { unlessFull } from "../storage/quota";
 import { readLocal, writeLocal } from "../storage/local";
+import { E } from "../text/exchange";
+import { rest } from "./aside";
+import { readerWall, reasonOf, wallOf, type Wall } from "./connection";
+import { Pull } from "./pull";
+import { Push, type Suspects } from "./push";
+import type { Leaf, Refusal, Remote } from "./remote";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./status";
-import { countWaiting, readPushed, writePushed, type Pushed } from "./waiting";
-import { readerWall, reasonOf as reason, wallOf, type Wall } from "./connection";
+import { readPushed, Waiting, writePushed, type Pushed } from "./waiting";
+import { mend } from "./mend";
 
-/** The office, as far as replication needs it. */
+/** What the office says of itself. */
+export interface Welcome {
+  /** The store's identity and the book. */
+  office: string;
+  /** What keeps it from working, in a sentence. */
+  trouble?: string | undefined;
+  /** Its clock, milliseconds since 1970. */
+  time?: number | undefined;
+}
+
+/** The office, as far as the exchange needs it. */
 export interface Office {
-  /** The store's identity; rejects when it cannot be reached. */
-  identity(): Promise<string>;
-  /** Its book, opened anew for each start. */
-  open(): PouchDB;
+  /** Rejects when it cannot be reached. */
+  welcome(): Promise<Welcome>;
+  /** Its book; what is asked of it ends with the signal. */
+  open(signal: AbortSignal): Remote;
 }
 
 export interface SyncOptions {
@@ -27,14 +41,41 @@ export interface SyncOptions {
   /** Milliseconds before the first retry, and at most before any further one. */
   firstWait?: number;
   longestWait?: number;
-  /** Milliseconds of quiet after a change before it is pushed. */
+  /** Milliseconds from a change to its push. */
   settle?: number;
+  /** Milliseconds after which the office is asked again how it is. */
+  look?: number;
   /** What this device may do at the office; undefined where it is not paired. */
   role?: () => "owner" | "hand" | "reader" | undefined;
   now?: () => Date;
 }
 
-type Refused = Record<string, { rev: string; reason: string }>;
+/** Records the office did not take; at: when they were last offered. */
+type Refused = Record<string, { rev: string; reason: string; at?: number }>;
+
+/** One direction. */
+interface Side {
+  /** Ends what runs just now. */
+  stop?: AbortController | undefined;
+  /** The office was met, and the direction has not failed since. */
+  ready: boolean;
+  connected: boolean;
+  moving: boolean;
+  wall: Wall;
+  wait: number;
+  timer?: ReturnType<typeof setTimeout> | undefined;
+}
+
+type Way = "pull" | "push";
+const ways = ["pull", "push"] as const;
+
+/** A clock this far off is told of, in milliseconds. */
+const far = 5 * 60_000;
+
+/** What came from the office is remembered until the push has passed it, up to this many. */
+const remembered = 50_000;
+
+const fine: Wall = { kind: "", text: "" };
 
 export class Sync {
   state: SyncState;
@@ -42,35 +83,66 @@ export class Sync {
   private pushed: Pushed | undefined;
   private refused: Refused = {};
   private listeners = new Set<(state: SyncState) => void>();
-  private remote: PouchDB | undefined;
-  private pull: Feed<ReplicationResult> | undefined;
-  private push: Feed<ReplicationResult> | undefined;
+  private sides: Record<Way, Side>;
+  private pulling: Pull;
+  private suspects: Suspects = new Map();
+  private counter: Waiting;
+  /** Revisions that came from the office and were not yet passed by the push, by record. */
+  private came = new Map<string, Set<string>>();
   private pushAgain = false;
-  private wait: number;
-  private timer: ReturnType<typeof setTimeout> | undefined;
+  /** All that was set aside or refused is to be tried at the next chance. */
+  private pullAll = false;
+  private pushAll = false;
   private settling: ReturnType<typeof setTimeout> | undefined;
+  private looking: ReturnType<typeof setTimeout> | undefined;
   private counting: Promise<void> | undefined;
   private countAgain = false;
-  /** When the confirmed sequence number was last stored. */
+  private starting: Promise<void> | undefined;
+  private startAgain = false;
+  /** When the confirmed sequence number was last stored, and the office asked what it wants. */
   private noted = 0;
-  private starting = false;
+  private mended = -Infinity;
   private closed = false;
-  /** Out of quota: this device sends before it receives, and stores no checkpoint. */
-  private full = false;
   private readonly now: () => Date;
 
   constructor(private options: SyncOptions) {
     this.now = options.now ?? (() => new Date());
-    this.wait = options.firstWait ?? 1_000;
+    const side = (): Side => ({ ready: false, connected: false, moving: false, wall: fine, wait: 0 });
+    this.sides = { pull: side(), push: side() };
     this.state = sayState(this.facts, this.now());
+    const { db } = options;
+    const came = (id: string, rev: string) => this.came.get(id)?.has(rev) ?? false;
+    this.counter = new Waiting(db, options.device, came);
+    this.pulling = new Pull({
+      db,
+      now: () => this.now().getTime(),
+      arriving: ({ id, rev }) => {
+        if (this.came.size > remembered) this.came.clear(); // then the office is asked about them
+        let revs = this.came.get(id);
+        if (!revs) this.came.set(id, (revs = new Set()));
+        revs.add(rev);
+      },
+      missed: (missed) => this.tell({ missed }),
+      moving: (moving) => {
+        this.sides.pull.wait = 0;
+        this.side("pull", { connected: true, moving, wall: fine });
+      },
+    });
   }
 
   /** Reads the stored state and starts trying. */
   async start(): Promise<void> {
-    this.pushed = await readPushed(this.options.db);
-    this.refused = (await readLocal<Refused>(this.options.db, "refused")) ?? {};
-    this.tell({ confirmed: this.pushed?.confirmed, refused: this.refusedWords(), anew: this.pushed?.anew });
-    // Counting very many waiting records takes a while: replication waits for it only a moment.
+    const { db } = this.options;
+    this.pushed = await readPushed(db);
+    this.refused = (await readLocal<Refused>(db, "refused")) ?? {};
+    await this.pulling.read();
+    if (this.pushed) this.counter.reached(this.pushed.seq, true);
+    this.tell({
+      confirmed: this.pushed?.confirmed,
+      refused: this.refusedWords(),
+      anew: this.pushed?.anew,
+    });
+    // Counting very many waiting records takes a while: the exchange waits for it only a moment.
     const counted = this.count();
     await Promise.race([counted, new Promise((done) => setTimeout(done, 150))]);
     void counted.then(() => this.connect());
@@ -83,245 +155,305 @@ export class Sync {
 
   /** Something was written to the records, here or by the pull. */
   noticed(): void {
-    void this.count();
-    clearTimeout(this.settling);
-    this.settling = setTimeout(() => this.pushNow(), this.options.settle ?? 250);
+    // Not put off by what follows: changes that come without end would put it off for ever.
+    this.settling ??= setTimeout(() => {
+      this.settling = undefined;
+      void this.count();
+      this.pushNow();
+    }, this.options.settle ?? 250);
   }
 
-  /** Tries at once, as when the user asks or the network came back. */
-  again(): void {
-    this.wait = this.options.firstWait ?? 1_000;
-    if (!this.remote) {
-      void this.connect();
-    } else {
-      this.pushNow();
+  /** Tries at once, as when the network came back; all: also what was set aside or refused. */
+  again(all = false): void {
+    for (const way of ways) {
+      const side = this.sides[way];
+      clearTimeout(side.timer);
+      side.timer = undefined;
+      side.wait = 0;
     }
+    this.pullAll ||= all;
+    this.pushAll ||= all;
+    void this.connect();
   }
 
   /** The office answered: while nothing waits, everything is confirmed as of now. */
   heard(): void {
-    const { confirmed, waiting, connected } = this.facts;
+    const { kind, connected, confirmed } = this.state;
     const now = this.now().getTime();
-    if (connected && waiting === 0 && confirmed !== undefined && now - confirmed > 60_000) {
+    if (connected && kind === "office" && confirmed !== undefined && now - confirmed > 60_000) {
       this.tell({ confirmed: now });
     }
   }
 
   async close(): Promise<void> {
     this.closed = true;
-    clearTimeout(this.timer);
     clearTimeout(this.settling);
+    clearTimeout(this.looking);
     this.drop();
     await this.counting;
   }
 
-  private async connect(): Promise<void> {
-    if (this.closed || this.starting || this.remote) {
-      return;
+  /** Asks which store answers, and starts what does not run. */
+  private connect(): Promise<void> {
+    if (this.starting) {
+      this.startAgain = true;
+      return this.starting;
     }
-    this.starting = true;
-    clearTimeout(this.timer);
-    try {
-      const office = await this.options.office.identity();
-      if (this.closed) {
-        return;
-      }
-      if (office !== this.pushed?.office) {
-        // A restored store has a new identity too: nothing is assumed to be there that it does not
-        // confirm.
-        this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: this.now().getTime() } }) };
-        this.refused = {};
-        await this.note(this.pushed);
-        await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
-        this.tell({ refused: [], confirmed: undefined, anew: this.pushed.anew });
-        await this.count();
-      }
-      this.remote = this.options.office.open();
-      // Out of quota, push first: anything that is pulled would end the replication.
-      if (!this.full) this.startPull(this.remote);
-      this.pushNow();
-    } catch (cause) {
-      this.failed(cause);
-    } finally {
-      this.starting = false;
-    }
-  }
-
-  private startPull(remote: PouchDB): void {
-    const pull = PouchDB.replicate(remote, this.options.db, { live: true, retry: false, batch_size: 100 });
-    this.pull = pull;
-    pull.catch(() => undefined); // reported to the listener below
-    pull.on("error", (cause: Failure) => this.pull === pull && this.failed(cause));
-    pull.on("denied", (cause: Failure) => {
-      this.tell({
-        barrier: `A record from the office could not be stored here: ${reason(cause)}.`,
-        wall: "",
-      });
+    this.startAgain = false;
+    this.starting = this.begin().finally(() => {
+      this.starting = undefined;
+      if (this.startAgain) void this.connect();
     });
+    return this.starting;
   }
 
+  private async begin(): Promise<void> {
+    if (this.closed) return;
+    this.lookLater();
+    const { pull, push } = this.sides;
+    try {
+      await this.meet();
+    } catch (cause) {
+      for (const way of ways) {
+        if (!this.sides[way].stop && !this.sides[way].timer) this.failed(way, cause);
+      }
+      return;
+    }
+    if (this.closed) return;
+    if (pull.stop && this.pulling.due(this.pullAll)) this.end("pull");
+    // One that the office refused something waits out its time; one that was cut off does not.
+    for (const side of [pull, push]) side.ready ||= !side.timer || !side.wall.text;
+    if (pull.ready && !pull.stop) this.pullNow();
+    this.pushNow();
+  }
+
+  /**
+   * Asks what the office says of itself; true for one not met before, which is compared from the
+   * beginning.
+   */
+  private async meet(): Promise<boolean> {
+    const asked = this.now().getTime();
+    const { office, trouble, time } = await this.options.office.welcome();
+    if (this.closed) return false;
+    const now = this.now().getTime();
+    // It said so at some moment between: the least that the clocks can differ by.
+    const ahead = time === undefined ? 0 : now < time ? now - time : Math.max(0, asked - time);
+    const off = Math.abs(ahead) > far;
+    this.tell({ office: trouble ?? "", ahead: off ? (this.facts.ahead ?? ahead) : undefined });
+    const other = office !== this.pushed?.office;
+    if (other) {
+      // A restored store has a new identity too: nothing is assumed to be there that it does not
+      // confirm.
+      this.drop();
+      this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: now } }) };
+      this.refused = {};
+      this.came.clear();
+      this.counter.reached(0, true);
+      await this.note(this.pushed);
+      await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
+      this.tell({ refused: [], confirmed: undefined, anew: this.pushed.anew });
+      await this.count();
+    }
+    this.pulling.from(office);
+    return other;
+  }
+
+  /** Asks the office how it is every few minutes, and does then what is due by the hour. */
+  private lookLater(): void {
+    clearTimeout(this.looking);
+    this.looking = setTimeout(() => void this.connect(), this.options.look ?? 3 * 60_000);
+  }
+
+  private pullNow(): void {
+    const side = this.sides.pull;
+    clearTimeout(side.timer);
+    side.timer = undefined;
+    const stop = (side.stop = new AbortController());
+    const all = this.pullAll;
+    this.pullAll = false;
+    this.pulling
+      .run(this.options.office.open(stop.signal), all)
+      .catch((cause: unknown) => side.stop === stop && this.failed("pull", cause));
+  }
+
+  /** One push at a time: another that is asked for meanwhile follows it. */
   private pushNow(): void {
-    if (!this.remote || this.closed) {
-      return;
-    }
-    if (this.options.role?.() === "reader") {
-      void this.onlyRead();
-      return;
-    }
-    if (this.push) {
+    const side = this.sides.push;
+    if (this.closed || !side.ready) return;
+    if (side.stop) {
       this.pushAgain = true;
       return;
     }
-    const push = PouchDB.replicate(this.options.db, this.remote, {
-      retry: false,
-      batch_size: 10,
-      ...(this.full && { checkpoint: "target" }), // the checkpoint is stored at the office alone
-    });
-    this.push = push;
-    let denied = 0;
-    this.tell({ moving: true });
-    push.on("denied", (cause: Failure) => {
-      denied++;
-      void this.refuse(cause);
-    });
-    push.on("change", (batch: ReplicationResult) => {
-      if (this.push === push) {
-        void this.taken(batch.docs ?? []);
-        if (batch.doc_write_failures === denied) {
-          void this.reached(batch.last_seq, false);
-        }
-      }
-    });
-    push
-      .then(
-        async (result) => {
-          if (this.push !== push) {
-            return;
-          }
-          if (result.doc_write_failures > denied) {
-            // Refused without saying which: none of the batch counts as being there.
-            throw Object.assign(new Error(`${result.doc_write_failures - denied} records were not taken`), {
-              status: 500,
-            });
-          }
-          await this.reached(result.last_seq, true);
-          this.push = undefined;
-          this.wait = this.options.firstWait ?? 1_000;
-          this.tell({ moving: false });
-          if (!this.pull && this.remote) this.startPull(this.remote);
-          if (this.pushAgain) {
-            this.pushAgain = false;
-            this.pushNow();
-          }
-        },
-        (cause: unknown) => {
-          throw cause;
-        },
-      )
-      .catch((cause: unknown) => this.push === push && this.failed(cause));
+    clearTimeout(side.timer);
+    side.timer = undefined;
+    const stop = (side.stop = new AbortController());
+    const remote = this.options.office.open(stop.signal);
+    const run = async () => {
+      do {
+        this.pushAgain = false;
+        await this.push(remote, stop);
+      } while (side.stop === stop && this.pushAgain);
+      if (side.stop === stop) side.stop = undefined;
+    };
+    run().catch((cause: unknown) => side.stop === stop && this.failed("push", cause));
   }
 
-  /** A device that may only read sends nothing; what was written on it is reported instead. */
-  private async onlyRead(): Promise<void> {
-    await this.count();
-    const pushed = this.pushed;
-    if (!this.remote || !pushed) {
+  /** Sends all there is, and makes sure that it was one and the same store that took it. */
+  private async push(remote: Remote, stop: AbortController): Promise<void> {
+    const { db, role } = this.options;
+    const side = this.sides.push;
+    const fresh = !side.connected;
+    let asked = fresh;
+    // Another store may have been met meanwhile: nothing is noted for that one.
+    const only =
+      <A extends unknown[]>(act: (...given: A) => Promise<void> | void) =>
+      async (...given: A): Promise<void> => {
+        if (side.stop !== stop) throw new DOMException("another start", "AbortError");
+        await act(...given);
+      };
+    const push = new Push(
+      {
+        db,
+        came: (id, rev) => this.came.get(id)?.has(rev) ?? false,
+        passed: (id) => void this.came.delete(id),
+        refused: only((leaf, cause) => this.refuse(leaf, cause)),
+        taken: only((ids) => this.taken(ids)),
+        reached: only((seq) => this.reached(seq)),
+        asking: () => {
+          asked = true;
+          this.side("push", { moving: true });
+        },
+      },
+      this.suspects,
+    );
+    const may = role?.() !== "reader";
+    const all = await push.run(remote, this.pushed!.seq, may);
+    if (may) {
+      await this.offerAgain(push, remote);
+      await this.mend(remote, fresh);
+    }
+    if (asked && (await this.meet())) {
+      void this.connect();
       return;
     }
-    this.wait = this.options.firstWait ?? 1_000;
-    if (this.facts.waiting > 0) {
-      this.tell({ connected: true, barrier: readerWall.text, wall: readerWall.kind });
-      return;
-    }
-    pushed.confirmed = this.now().getTime();
-    await this.note(pushed);
-    this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed });
+    if (side.stop === stop) await this.done(all);
   }
 
-  /** The office has confirmed everything up to a sequence number. */
-  private async reached(seq: number, whole: boolean): Promise<void> {
-    const pushed = this.pushed;
-    if (!pushed) {
-      return;
-    }
-    const further = seq > pushed.seq;
-    if (further) {
-      pushed.seq = seq;
-      // Stored before it is reported, so that a reload does not count again what the office has;
-      // during a long push from time to time.
-      if (whole || this.now().getTime() - this.noted > 1_000) {
-        this.noted = this.now().getTime();
-        await this.note(pushed);
-      }
-    }
-    if (!whole) {
-      await this.count();
-      return;
-    }
+  /** Everything written so far is at the office; not all: this device may only read. */
+  private async done(all: boolean): Promise<void> {
+    const pushed = this.pushed!;
     const confirmed = this.now().getTime();
-    await this.count();
-    if (this.facts.waiting === 0 || pushed.confirmed === undefined) {
-      pushed.confirmed = confirmed;
+    await this.counter.look();
+    const waiting = this.tellWaiting();
+    this.sides.push.wait = 0;
+    if (!all && waiting > 0) {
+      this.side("push", { connected: true, moving: false, wall: readerWall });
+      return;
     }
-    if (this.facts.waiting === 0 && pushed.anew && pushed.anew.done === undefined) {
+    if (waiting === 0 || pushed.confirmed === undefined) pushed.confirmed = confirmed;
+    if (this.counter.count() === 0 && pushed.anew && pushed.anew.done === undefined) {
       pushed.anew = { ...pushed.anew, done: confirmed };
     }
     await this.note(pushed);
-    this.tell({ connected: true, barrier: "", wall: "", confirmed: pushed.confirmed, anew: pushed.anew });
+    this.tell({ confirmed: pushed.confirmed, anew: pushed.anew });
+    this.side("push", { connected: true, moving: false, wall: fine });
+  }
+
+  /** Offers what was refused again, rarely. */
+  private async offerAgain(push: Push, remote: Remote): Promise<void> {
+    const now = this.now().getTime();
+    const all = this.pushAll;
+    this.pushAll = false;
+    const due = Object.entries(this.refused).filter(([, { at = 0 }]) => all || Math.abs(now - at) >= rest);
+    if (due.length === 0) return;
+    for (const [, one] of due) one.at = now;
+    await push.again(
+      remote,
+      due.map(([id]) => id),
+    );
+    await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
+  }
+
+  /** Sends the office what it has lost, at each start and every hour. */
+  private async mend(remote: Remote, fresh: boolean): Promise<void> {
+    const now = this.now().getTime();
+    if (!fresh && Math.abs(now - this.mended) < rest) return;
+    this.mended = now;
+    await mend(this.options.db, remote).catch(() => undefined); // an older one knows of no such thing
+  }
+
+  /** The office has everything up to a sequence number. */
+  private async reached(seq: number): Promise<void> {
+    const pushed = this.pushed!;
+    pushed.seq = seq;
+    this.counter.reached(seq);
+    this.tellWaiting();
+    // During a long push from time to time: a reload then does not begin from the start.
+    if (Date.now() - this.noted > 1_000) {
+      this.noted = Date.now();
+      await this.note(pushed);
+    }
   }
 
   /** Records that the office took; one refused before may be among them in a new form. */
-  private async taken(docs: Stored[]): Promise<void> {
-    const healed = docs.filter((doc) => doc._id in this.refused);
-    if (healed.length > 0) {
-      for (const doc of healed) {
-        delete this.refused[doc._id];
-      }
-      this.tell({ refused: this.refusedWords() });
-      await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
-    }
+  private async taken(ids: readonly string[]): Promise<void> {
+    const healed = ids.filter((id) => id in this.refused);
+    if (healed.length === 0) return;
+    for (const id of healed) delete this.refused[id];
+    await this.tellRefused();
   }
 
-  private async refuse(cause: Failure): Promise<void> {
-    if (cause.id) {
-      this.refused[cause.id] = { rev: cause.rev ?? "", reason: reason(cause) };
-      // Stored before it is reported, so that a reload knows it too.
-      await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
-      this.tell({ refused: this.refusedWords() });
-    }
+  private async refuse({ id, rev }: Leaf, cause: Refusal): Promise<void> {
+    this.refused[id] = { rev, reason: reasonOf(cause), at: this.now().getTime() };
+    await this.tellRefused();
+  }
+
+  /** Stored before it is reported, so that a reload knows it too. */
+  private async tellRefused(): Promise<void> {
+    await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
+    this.tell({ refused: this.refusedWords() });
+    this.tellWaiting();
   }
 
   private refusedWords(): Trouble[] {
-    return Object.entries(this.refused).map(([id, { reason }]) => ({
-      id,
-      text: `The office did not take this record: ${reason}. It is safe on this device; show it to whoever looks after the office machine.`,
-    }));
+    return Object.entries(this.refused).map(([id, { reason }]) => ({ id, text: E.refused(reason) }));
   }
 
-  /** Disconnects and schedules the next try. */
-  private failed(cause: unknown): void {
-    this.drop();
-    this.full = isFull(cause);
-    if (this.closed) {
-      return;
-    }
-    const { text, kind } = this.wall(cause);
-    this.tell({ connected: false, moving: false, barrier: text, wall: kind });
-    const wait = this.wait * (0.75 + Math.random() / 2);
-    this.wait = Math.min(this.wait * 2, this.options.longestWait ?? 30_000);
-    clearTimeout(this.timer);
-    this.timer = setTimeout(() => void this.connect(), wait);
+  /** Ends a direction that failed, and schedules its next try. */
+  private failed(way: Way, cause: unknown): void {
+    this.end(way);
+    if (this.closed) return;
+    const side = this.sides[way];
+    const first = this.options.firstWait ?? 1_000;
+    side.wait = side.wait === 0 ? first : Math.min(side.wait * 2, this.options.longestWait ?? 30_000);
+    clearTimeout(side.timer);
+    side.timer = setTimeout(
+      () => {
+        side.timer = undefined;
+        void this.connect();
+      },
+      side.wait * (0.75 + Math.random() / 2),
+    );
+    this.side(way, { connected: false, moving: false, wall: this.wall(cause) });
   }
 
   /** Stores the confirmed sequence number; without room for it a reload compares again. */
   private note = (pushed: Pushed): Promise<void> => writePushed(this.options.db, pushed).catch(unlessFull);
 
+  private end(way: Way): void {
+    const side = this.sides[way];
+    const { stop } = side;
+    side.stop = undefined;
+    side.ready = false;
+    stop?.abort();
+  }
+
   private drop(): void {
-    const { pull, push } = this;
-    this.pull = this.push = this.remote = undefined;
-    this.pushAgain = false;
-    pull?.cancel();
-    push?.cancel();
+    for (const way of ways) {
+      this.end(way);
+      clearTimeout(this.sides[way].timer);
+      this.sides[way].timer = undefined;
+    }
   }
 
   /** Counts what waits, one count at a time, and again after a change meanwhile. */
@@ -333,33 +465,47 @@ export class Sync {
     const run = async () => {
       do {
         this.countAgain = false;
-        const began = Date.now();
-        const waiting = await countWaiting(
-          this.options.db,
-          this.pushed?.seq ?? 0,
-          this.options.device,
-          this.pushed !== undefined,
-        );
-        this.tell({ waiting });
-        if (this.countAgain) {
-          // Pauses three times as long as the count took: counting takes a quarter of the time.
-          await new Promise((done) => setTimeout(done, 3 * (Date.now() - began)));
+        if (this.pushed) {
+          await this.counter.look();
+          this.tellWaiting();
+        } else {
+          // Nothing can have come from an office: all there is was written here. The store's own
+          // count is quick however many there are. What was made and deleted by then, none lacks.
+          const { doc_count } = await this.options.db.info();
+          if (!this.pushed) this.tell({ waiting: doc_count });
         }
       } while (this.countAgain && !this.closed);
     };
     this.counting = run()
-      .catch((cause: unknown) => {
-        const { text, kind } = this.wall(cause);
-        this.tell({ barrier: text, wall: kind });
-      })
+      .catch((cause: unknown) => this.side("push", { wall: this.wall(cause) }))
       .finally(() => (this.counting = undefined));
     return this.counting;
+  }
+
+  private tellWaiting(): number {
+    const waiting = this.counter.count(this.refused) + Object.keys(this.refused).length;
+    this.tell({ waiting });
+    return waiting;
   }
 
   private wall(cause: unknown): Wall {
     // Where no role is known, an office that asks for a token is one that this device was paired
     // with.
     return wallOf(cause, !this.options.role || this.options.role() !== undefined);
+  }
+
+  /** What is new of one direction; the line tells the worse of the two. */
+  private side(way: Way, news: Partial<Side>): void {
+    const { pull, push } = this.sides;
+    Object.assign(this.sides[way], news);
+    const silent = push.connected && !pull.connected;
+    this.tell({
+      connected: pull.connected && push.connected,
+      moving: pull.moving || push.moving,
+      pull: pull.wall,
+      push: push.wall,
+      silent: silent ? (this.facts.silent ?? this.now().getTime()) : undefined,
+    });
   }
 
   private tell(news: Partial<Facts>): void {
