@@ -111,9 +111,11 @@ func (s *Server) deviceList(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) error {
-	if err := s.Pairing.Revoke(mux.Vars(r)["id"], pairing.From(r.Context()).Name); err != nil {
+	id := mux.Vars(r)["id"]
+	if err := s.Pairing.Revoke(id, pairing.From(r.Context()).Name); err != nil {
 		return refused(err)
 	}
+	s.running.revoke(id, about(r))
 	w.WriteHeader(http.StatusNoContent)
 	return nil
 }

@@ -3,7 +3,8 @@
 //
 // Every route is in one table (routes.go) with its method, path, least role, largest body and
 // longest time. Every request passes the same middleware in the same order (middleware.go):
-// recover, log, host, origin, limits, token, role. A handler reads, validates, does, and answers or
+// recover, log, host, origin, limits, token, role. The requests of a device that is revoked end at
+// once (running.go). A handler reads, validates, does, and answers or
 // returns an error; package web writes both.
 //
 // By default the server listens on the loopback address alone, and a request from this machine

@@ -274,7 +274,21 @@ func (s *Server) admit(rt web.Route) http.Handler {
 			return web.NewError(http.StatusForbidden, "forbidden", "role",
 				fmt.Sprintf("this needs the role %s and this device is a %s: ask the owner", rt.Role, q.who.Role))
 		}
-		serve.ServeHTTP(w, limited.WithContext(pairing.With(limited.Context(), q.who)))
+		ctx, cancel := context.WithCancelCause(pairing.With(limited.Context(), q.who))
+		defer cancel(context.Canceled)
+		out, _ := w.(*web.Recorder)
+		err = s.running.begin(q, func() {
+			cancel(errRevoked)
+			out.Cut()
+		})
+		if err != nil {
+			return err
+		}
+		defer s.running.end(q)
+		serve.ServeHTTP(w, limited.WithContext(ctx))
+		if context.Cause(ctx) == errRevoked {
+			panic(http.ErrAbortHandler) // whatever was sent, it is not whole
+		}
 		return nil
 	}, s.Log)
 }

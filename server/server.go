@@ -80,6 +80,7 @@ type Server struct {
 	hosts    map[string]bool
 	origins  map[string]bool
 	metrics  *metrics
+	running  running
 	closing  context.Context
 	end      context.CancelFunc
 	failed   chan error

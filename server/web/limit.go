@@ -55,8 +55,9 @@ func (l Limits) Apply(w http.ResponseWriter, r *http.Request, rt Route) (*http.R
 		_ = rc.SetReadDeadline(time.Time{})
 		return r, stop, nil
 	}
+	out, _ := w.(*Recorder)
 	in := io.ReadCloser(&body{ReadCloser: http.MaxBytesReader(w, r.Body, rt.Body),
-		rc: rc, end: end, patience: l.Patience})
+		rc: rc, out: out, end: end, patience: l.Patience})
 	switch enc := strings.ToLower(strings.TrimSpace(r.Header.Get("Content-Encoding"))); enc {
 	case "", "identity":
 	case "gzip", "x-gzip":
@@ -82,6 +83,7 @@ var errClosing = errors.New("the server is closing")
 type body struct {
 	io.ReadCloser
 	rc       *http.ResponseController
+	out      *Recorder // may be nil
 	end      time.Time // of the route's time; zero for a stream
 	patience time.Duration
 }
@@ -91,13 +93,15 @@ func (b *body) Read(p []byte) (int, error) {
 	if !b.end.IsZero() && b.end.Before(until) {
 		until = b.end
 	}
-	_ = b.rc.SetReadDeadline(until)
+	if err := b.out.deadline(b.rc.SetReadDeadline, until); err != nil {
+		return 0, err
+	}
 	n, err := b.ReadCloser.Read(p)
 	if err == io.EOF {
 		// Once the body is in, net/http goes on reading to notice a client that leaves. A deadline
 		// left set would look like that and end a long poll. After any other error it stays, to
 		// bound what net/http still reads of the body.
-		_ = b.rc.SetReadDeadline(time.Time{})
+		_ = b.out.deadline(b.rc.SetReadDeadline, time.Time{})
 	}
 	return n, err
 }
