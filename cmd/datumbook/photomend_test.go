@@ -93,6 +93,9 @@ func TestPhoneMendsAPhoto(t *testing.T) {
 	_, text = get("/api/wanted")
 	assert.Contains(t, text, `"id":"photo:07"`)
 
+	fresh.Go(gate.URL() + "/#/office")
+	fresh.WaitText("image is damaged")
+
 	took = browsertest.Open(t, profile, browsertest.Phone)
 	took.Go(gate.URL() + "/")
 	took.Wait("the office is whole again",

@@ -72,6 +72,9 @@ func (w *watch) look(ctx context.Context) {
 	if err := w.st.Probe(); err != nil {
 		w.log.Error("the records cannot be written", "err", err)
 	}
+	if err := w.st.Tend(ctx); err != nil && ctx.Err() == nil {
+		w.log.Error("the store's upkeep stopped", "err", err)
+	}
 	clock := checkTime(w.data, now)
 	w.mu.Lock()
 	fresh := clock != nil && w.clock == nil
@@ -79,6 +82,9 @@ func (w *watch) look(ctx context.Context) {
 	again := time.Hour
 	if w.snapshot != nil {
 		again = 10 * time.Minute
+	}
+	if store.KindOf(w.snapshot) == store.Damaged && w.hurt(ctx) {
+		again = snapshotEvery // it would be the same copy again
 	}
 	due := w.keep > 0 && now.Sub(w.tried).Abs() >= again
 	w.mu.Unlock()
@@ -100,6 +106,12 @@ func (w *watch) look(ctx context.Context) {
 	w.mu.Lock()
 	w.snapshot, w.tried = err, now
 	w.mu.Unlock()
+}
+
+// hurt reports whether the store has damaged contents that no phone has mended yet.
+func (w *watch) hurt(ctx context.Context) bool {
+	list, err := w.st.Wanted(ctx)
+	return err == nil && len(list) > 0
 }
 
 // trouble gives why the office cannot write or cannot snapshot, as a sentence for phones; nil while

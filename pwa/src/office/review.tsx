@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { askOffice } from "../sync/office";
+import type { Wanted } from "../sync/remote";
 import { browserHands } from "../records/handover";
 import { book as toBook } from "../screen/route";
 import { useApp, when, words } from "../screen/context";
@@ -39,10 +40,15 @@ const bodyOf = (r: Refusal): string =>
 export function Look() {
   const { say } = useApp();
   const [list, setList] = useState<{ flags: Flag[]; refused: Refusal[] }>();
+  const [lost, setLost] = useState<Wanted[]>([]);
   const [fault, setFault] = useState("");
   const load = useCallback(() => {
     askOffice<{ flags: Flag[]; refused: Refusal[] }>("GET", "/api/look").then(setList, (err: unknown) =>
       setFault(words(err)),
+    );
+    askOffice<{ wanted: Wanted[] }>("GET", "/api/wanted").then(
+      ({ wanted }) => setLost(wanted),
+      (err: unknown) => setFault(words(err)),
     );
   }, []);
   useEffect(load, [load]);
@@ -60,7 +66,19 @@ export function Look() {
     <section class="card" id="look">
       <h2>{S.title}</h2>
       <FaultLine id="look-fault" text={fault || undefined} />
-      {list && list.flags.length + list.refused.length === 0 && <p class="quiet">{S.none}</p>}
+      {list && list.flags.length + list.refused.length + lost.length === 0 && <p class="quiet">{S.none}</p>}
+      {lost.length > 0 && <p class="help">{S.damaged}</p>}
+      <ul class="device-list">
+        {lost.map((w) => (
+          <li key={w.id + w.rev + w.name}>
+            <p>{S.copy(w.name)}</p>
+            <p class="quiet address">{w.id}</p>
+            <div class="form-foot">
+              <Button label={S.open} href={toBook("record", w.id)} />
+            </div>
+          </li>
+        ))}
+      </ul>
       {list && list.flags.length > 0 && <p class="help">{S.flags}</p>}
       <ul class="device-list">
         {list?.flags.map((f) => (

@@ -118,6 +118,9 @@ export const O = {
   look: {
     title: "Needs a look",
     none: "Nothing needs a look.",
+    damaged:
+      "The disk has damaged these files at the office. A device that has one whole sends it as soon as it is in reach; else a backup may have it.",
+    copy: (name: string) => `${name} is damaged`,
     flags:
       "The rules object to these. They are kept and shared like any other record; change what is wrong, or leave it.",
     open: "Open the record",
