@@ -208,7 +208,8 @@ test("whatever shape a document has, reading it never fails", () => {
     assert.equal(toKept(none), undefined);
   }
   const poisoned = JSON.parse(
-    '{"_id":"fixture:1","type":"fixture","f":{"__proto__":[{"id":"a-1","v":{"name":"x"}}],"x":[{"id":"a-2","v":{"__proto__":1}}]}}',
+    '{"_id":"fixture:1","type":"fixture","f":{"__proto__":[{"id":"a-1","v":{"name":"x"}}],' +
+      '"x":[{"id":"a-2","v":{"__proto__":1}}]}}',
   ) as unknown;
   assert.equal(text(readDoc(poisoned), "name"), "");
 });
