@@ -116,6 +116,12 @@ function Form({
 
   // The newest values, also between two changes before the form is drawn again.
   const latest = useRef(values);
+  // Another tab may have a draft of the same form: only this one's own is cleared.
+  const clear = () => {
+    const there = loadDraft(draft)?.inputs["json"];
+    if (there === undefined || there === JSON.stringify(latest.current)) clearDraft(draft);
+    setStored(true);
+  };
   const put = (key: string, v: Typed) => {
     const next = { ...latest.current, [key]: v };
     latest.current = next;
@@ -179,8 +185,7 @@ function Form({
       const set = rec ? changesOf(kind, before.current, latest.current) : allOf(kind, latest.current);
       const met = shown.current && (await repo.change(shown.current, set, unit));
       const out = met ?? (await repo.make(kind.key, set));
-      clearDraft(draft);
-      setStored(true);
+      clear();
       void askToKeep();
       say(metOr(met, B.form.saved(nameOf(out) || kind.label)));
       if (out.kind === "setup" && set["state"] === "running") await mark(repo, out, "running", say);
@@ -255,8 +260,7 @@ function Form({
           type="button"
           class="button"
           onClick={() => {
-            clearDraft(draft);
-            setStored(true);
+            clear();
             if (more["back"]) location.replace(more["back"]);
             else history.back();
           }}

@@ -119,8 +119,8 @@ function Drilled({
   const work = useWork();
   const there = rows(fixture, "holes");
   const at = (r: Record<string, unknown>, key: string) => {
-    const t = (r[key] as string | undefined) ?? "";
-    return thou(/[a-z"]$/.test(t) ? t : `${t} ${(r["unit"] as string | undefined) ?? "in"}`) ?? NaN;
+    const t = typeof r[key] === "string" ? r[key] : "";
+    return thou(/[a-z"]$/.test(t) ? t : `${t} ${r["unit"] === "mm" ? "mm" : "in"}`) ?? NaN;
   };
   const same = (a: Record<string, unknown>, b: Record<string, unknown>) =>
     (a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
