@@ -30,15 +30,18 @@ func opIndex(d *Session, in, out *node) *RecordError {
 	return nil
 }
 
-// texts reads an array of texts; a text alone is an array of one.
-func (n *node) texts(key string) []string {
-	v := n.get(key)
-	if v.kind == text && v.text != "" {
-		return []string{v.text}
-	}
-	var out []string
-	for _, each := range v.list {
-		out = append(out, each.text)
+// texts reads an array of texts, in which anything else is passed over; a text alone is an array of
+// one.
+func (n *node) texts(key string) (out []string) {
+	switch v := n.get(key); {
+	case v.kind == text && v.text != "":
+		out = []string{v.text}
+	case v.kind == array:
+		for _, each := range v.list {
+			if each.kind == text {
+				out = append(out, each.text)
+			}
+		}
 	}
 	return out
 }

@@ -31,7 +31,8 @@ func (a *Author) unit(key string) string {
 // object of field and value, null to clear. An edit replaces the values of its field that were seen,
 // so it also settles a clash. A table takes either one row ("holes#0001-mill", an object or null) or
 // all its rows as an array of objects, where "row" names a row that is there already and rows not
-// listed are cleared, but for those that were not seen; one of its "row" alone stays. Values that break a rule are refused as a whole, with every fault.
+// listed are cleared, but for those that were not seen; one of its "row" alone stays. Values that
+// break a rule are refused as a whole, with every fault.
 func (d *document) change(set *node, a *Author) []RecordError {
 	k := KindOf(d.kind)
 	if k == nil || d.newer() {
@@ -70,7 +71,10 @@ func (d *document) change(set *node, a *Author) []RecordError {
 		_, row := splitRow(key)
 		if v.kind == null && def.Required && row == "" {
 			faults = append(faults, RecordError{key, def.Missing()})
-		} else if f := checkValue(def, key, v, a.unit(key), !a.again && !d.stands(key, v, a) && !d.untouched(key, v, a)); f != nil {
+			continue
+		}
+		typed := !a.again && !d.stands(key, v, a) && !d.untouched(key, v, a)
+		if f := checkValue(def, key, v, a.unit(key), typed); f != nil {
 			faults = append(faults, *f)
 		}
 	}

@@ -197,13 +197,10 @@ func toEdit(n *node) *edit {
 		case "at", "by", "unit":
 			e.part = e.part || m.kind != text
 		case "over":
-			e.part = e.part || m.kind != array
-			for _, o := range m.list {
-				if o.kind == text {
-					e.over = append(e.over, o.text)
-				}
-				e.part = e.part || o.kind != text
+			if m.kind == array {
+				e.over = n.texts(key)
 			}
+			e.part = e.part || m.kind != array || len(e.over) < len(m.list)
 		}
 	}
 	if n.kind != object || e.id == "" || e.v == nil {

@@ -44,7 +44,8 @@ func clashIn(t require.TestingT, doc obj, field string) (out []any) {
 func TestSeen(t *testing.T) {
 	doc := made(t, "fixture", "1", obj{"name": "plate", "kind": "angle", "thick": "1-3/4"})
 	_, open := shown(t, doc)
-	assert.Equal(t, obj{"kind": "bench-1", "name": "bench-2", "thick": "bench-3"}, open, "a view carries the current edits")
+	current := obj{"kind": "bench-1", "name": "bench-2", "thick": "bench-3"}
+	assert.Equal(t, current, open, "a view carries the current edits")
 
 	theirs := saved(t, doc, "b", obj{"thick": "1.748"}, open)
 	mine := saved(t, theirs, "a", obj{"thick": "1.75"}, open)
@@ -59,14 +60,17 @@ func TestSeen(t *testing.T) {
 	late := saved(t, third, "a", obj{"thick": "1.748"}, obj{"thick": now["thick"]})
 	assert.ElementsMatch(t, []any{"1.8", "1.748"}, clashIn(t, late, "thick"), "and no third that came meanwhile")
 
-	assert.Equal(t, theirs["f"], saved(t, theirs, "a", obj{"thick": "1-3/4"}, open)["f"], "what a form did not change covers nothing")
+	same := saved(t, theirs, "a", obj{"thick": "1-3/4"}, open)
+	assert.Equal(t, theirs["f"], same["f"], "what a form did not change covers nothing")
 	assert.Equal(t, theirs["f"], saved(t, theirs, "a", obj{"thick": "1.748"}, open)["f"], "nor what says the same")
-	assert.ElementsMatch(t, []any{"1.748", nil}, clashIn(t, saved(t, theirs, "a", obj{"thick": nil}, open), "thick"), "a clearing is an entry")
+	cleared := saved(t, theirs, "a", obj{"thick": nil}, open)
+	assert.ElementsMatch(t, []any{"1.748", nil}, clashIn(t, cleared, "thick"), "a clearing is an entry")
 	fresh := saved(t, saved(t, doc, "b", obj{"tag": "A"}, open), "a", obj{"tag": "B"}, open)
 	assert.ElementsMatch(t, []any{"A", "B"}, clashIn(t, fresh, "tag"), "of an empty field too")
 	newest := edited(t, theirs, "a", "", obj{"thick": "1.9"})
 	assert.Nil(t, clashIn(t, newest, "thick"), "without seen it covers the newest")
-	assert.Nil(t, clashIn(t, saved(t, theirs, "a", obj{"thick": "1.9"}, obj{"thick": []any{"x-1", 5, "b-1"}}), "thick"), "ids that are not there are left out")
+	strange := saved(t, theirs, "a", obj{"thick": "1.9"}, obj{"thick": []any{"x-1", 5, "b-1"}})
+	assert.Nil(t, clashIn(t, strange, "thick"), "ids that are not there are left out")
 }
 
 // TestSeenRows: of a table given as a whole, rows that came meanwhile stay, and only rows that were
@@ -150,7 +154,8 @@ func TestDeletedAndChanged(t *testing.T) {
 	both := call(t, "merge", obj{"docs": []any{back, again}})["doc"].(obj)
 	assert.NotContains(t, view(t, both), "gone", "brought back there and deleted here is shown")
 	assert.Equal(t, []any{"gone"}, view(t, both)["clashes"])
-	assert.Equal(t, true, view(t, edited(t, both, "d", "", obj{"gone": true}))["gone"], "on the command line the newest is seen")
+	newest := view(t, edited(t, both, "d", "", obj{"gone": true}))
+	assert.Equal(t, true, newest["gone"], "on the command line the newest is seen")
 }
 
 // entry is an edit as the model of TestNeverHidden knows it.

@@ -121,7 +121,7 @@ func owned(t *testing.T) []string {
 
 // emptyScreens is what an app without records shows.
 func emptyScreens(t *testing.T) []screen {
-	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
+	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}
@@ -129,7 +129,7 @@ func emptyScreens(t *testing.T) []screen {
 	for _, page := range append(bookViews(t), "job") {
 		if kind := map[string]string{"job": "job", "compare": "kept"}[page]; kind != "" {
 			out = append(out, at(escaped(page, kind+":"+nobody)))
-		} else if !slices.Contains([]string{"shop", "find", "deleted", "files", "new", "print"}, page) {
+		} else if !slices.Contains([]string{"shop", "find", "deleted", "look", "files", "new", "print"}, page) {
 			out = append(out, at(escaped(page, "setup:"+nobody)))
 		}
 	}
@@ -154,6 +154,7 @@ func fullScreens(t *testing.T) []screen {
 		{name: "two values", hash: escaped("record", "fixture:"+clashing), till: ".clashes"}, at(escaped("record", "job:"+overlong)), at("#/job/job:" + overlong),
 		at(escaped("edit", "job:"+overlong)), at(escaped("history", "job:"+overlong)),
 		at(escaped("record", "fixture:"+newer)),
+		{name: "needs a look", hash: "#/look", till: ".trash li p"}, at(escaped("record", "fixture:"+unreadable)),
 	}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
@@ -204,10 +205,13 @@ const (
 	overlong = "01ARYZ6S41TSV4RRFFQ69G5FA2"
 	nobody   = "01ARYZ6S41TSV4RRFFQ69G5FAV" // an id that no record has
 	newer    = "01ARYZ6S41TSV4RRFFQ69G5FA3"
+
+	unreadable = "01ARYZ6S41TSV4RRFFQ69G5FA4"
 )
 
 // rareRecords are a fixture that two devices wrote differently, a job whose every text is as long
-// as it may be, one of a later version, and an answer that was kept under a name only.
+// as it may be, one of a later version, one that cannot be read in full, and an answer that was kept
+// under a name only.
 func rareRecords() []map[string]any {
 	edit := func(id string, v any) map[string]any {
 		return map[string]any{"id": id, "at": "2026-03-02T09:12:00Z", "by": "bench", "v": v, "unit": "in"}
@@ -222,6 +226,8 @@ func rareRecords() []map[string]any {
 		{"_id": "job:" + overlong, "type": "job", "v": 1, "f": map[string]any{
 			"name": one(long[:180]), "customer": one(long[:100]), "words": one(long), "drawing": one(long[:70]), "state": one("running")}},
 		{"_id": "fixture:" + newer, "type": "fixture", "v": 99, "f": map[string]any{"name": one("From a later version")}},
+		{"_id": "fixture:" + unreadable, "type": "fixture", "v": 1, "f": map[string]any{
+			"name": []any{map[string]any{"id": "a-1", "v": "Plate that needs a look", "over": "abc"}}}},
 		{"_id": "kept:" + clashing, "type": "kept", "v": 1, "f": map[string]any{
 			"worksheet": one("hole"), "jobname": one("Gear case"), "unit": one("in"), "note": one("by name alone"),
 			"inputs": one(map[string]any{"thread": "5/8-11"})}},

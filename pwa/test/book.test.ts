@@ -73,15 +73,17 @@ test("note and measured depth can be added, a plan removed", async () => {
   const away = new TestOffice();
   away.up = false;
   const book = await open(fresh("book"), away);
-  const { _id } = await book.keep(plan("Gear case"));
-  await book.change(_id, { measured: ".742" });
-  await book.change(_id, { note: "chips packed" });
+  const first = await book.keep(plan("Gear case"));
+  const { _id } = first;
+  await book.change(first, { measured: ".742" });
+  await book.change(first, { note: "chips packed" });
   const kept = await book.get(_id);
   assert.equal(kept?.measured, ".742");
   assert.equal(kept?.note, "chips packed");
-  await Promise.all(["a", "b", "c"].map((note) => book.change(_id, { note }))); // three windows at once
+  await Promise.all(["a", "b", "c"].map((note) => book.change(kept, { note }))); // three windows at once
   assert.ok((await book.get(_id))?._rev.startsWith("6-"), "all three were written, one after the other");
-  await book.remove(_id);
+  assert.deepEqual((await book.get(_id))?.clashes, ["note"], "and none covers what it did not show");
+  await book.remove((await book.get(_id))!);
   assert.equal(await book.get(_id), undefined);
   assert.deepEqual(await book.list(), []);
   assert.equal(book.sync.waiting, 1, "a removal the office has not heard of waits too");
@@ -106,7 +108,7 @@ test("what waits is counted exactly: offline, after a reload, and once the offic
   book = await open(name, office);
   assert.match(book.sync.words, /^at the office/, "known also without the office");
   const kept = [await book.keep(plan("A")), await book.keep(plan("B")), await book.keep(plan("C"))];
-  await book.change(kept[0]!._id, { note: "twice written, one record" });
+  await book.change(kept[0]!, { note: "twice written, one record" });
   await until("three wait", () => book.sync.words === "3 waiting");
   await book.close();
 
@@ -128,7 +130,7 @@ test("a record reaches a second device, and its change comes back", async () => 
   assert.notEqual(phone.device, desk.device);
   const { _id } = await phone.keep(plan("Gear case"));
   await until("seen at the desk", async () => (await desk.get(_id)) !== undefined);
-  await desk.change(_id, { note: "seen" });
+  await desk.change((await desk.get(_id))!, { note: "seen" });
   await until("seen on the phone", async () => (await phone.get(_id))?.note === "seen");
   await atOffice(phone);
   await atOffice(desk);
@@ -186,7 +188,7 @@ test("a refused record is told of, also after a reload, until the office takes a
   book = await open(name, office);
   assert.equal(book.sync.trouble[0]?.id, bad._id);
   office.meddle = undefined;
-  await book.change(bad._id, { job: "reopened" });
+  await book.change(bad, { job: "reopened" });
   await until("healed", () => book.sync.trouble.length === 0);
   assert.deepEqual(await office.ids(), [good._id, bad._id].sort());
   await book.close();
@@ -248,8 +250,8 @@ test("changes made on two devices at once are both kept", async () => {
   await until("on both", async () => (await b.get(_id)) !== undefined);
   await atOffice(a);
   office.up = false;
-  await a.change(_id, { note: "from a" });
-  await b.change(_id, { note: "from b" });
+  await a.change((await a.get(_id))!, { note: "from a" });
+  await b.change((await b.get(_id))!, { note: "from b" });
   office.up = true;
   a.syncNow();
   b.syncNow();

@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test, type TestContext } from "node:test";
 import { openBook, type Book } from "../src/records/open";
-import { text } from "../src/records/fields";
+import { readDoc, text } from "../src/records/fields";
 import {
   csvFile,
   exportRecords,
@@ -58,7 +58,7 @@ test("everything goes into one file and comes in elsewhere without doubling", as
     { files: { image: picture } },
   );
   const gone = await from.repo.make("note", { text: "a mistake" });
-  await from.repo.remove(gone.id);
+  await from.repo.remove(gone);
   for (let n = 0; n < 60; n++) await from.repo.make("note", { text: `note ${n}` });
   const seen: number[] = [];
   const { file, records } = await exportRecords(from.repo, "shop", new Date(2026, 2, 9), "", (n) =>
@@ -176,11 +176,12 @@ test("the invented job goes out again, and nothing that a person typed with it",
   const book = await open(t);
   const { repo } = book;
   assert.equal((await loadDemo(repo)).added, 89);
-  await repo.change("fixture:00-demo-pillow-block-01", { tag: "F9" });
+  const plate = readDoc(await repo.doc("fixture:00-demo-pillow-block-01"))!;
+  await repo.change(plate, { tag: "F9" });
   const own = await repo.make("note", { text: "mine", about: "fixture:00-demo-pillow-block-01" });
   const found = await invention(repo);
   assert.deepEqual([found.plain.length, found.changed.length, found.own], [88, 1, 1]);
-  assert.equal(await removeDemo(repo, found), 89);
+  assert.equal(await removeDemo(repo), 89);
   assert.equal((await repo.doc(own.id))?.type, "note");
   assert.deepEqual(await invention(repo).then((f) => [f.plain, f.changed]), [[], []]);
   assert.equal((await loadDemo(repo)).added, 88);

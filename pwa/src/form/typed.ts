@@ -80,6 +80,14 @@ export function valueOf(f: Field, typed: Typed): unknown {
   return f.kind === "flag" ? typed === "yes" : f.kind === "long" ? typed : typed.trim();
 }
 
+/** A changed table's value: rows that were left as they were say their id alone. */
+function changedRows(f: Field, before: Typed, now: Typed): unknown {
+  const was = new Map(rowsOf(f, before).map((r) => [r.row, JSON.stringify(r.cells)]));
+  const is = new Map(rowsOf(f, now).map((r) => [r.row, JSON.stringify(r.cells)]));
+  const rows = valueOf(f, now) as Row[] | null;
+  return rows && rows.map((r) => (r.row && was.get(r.row) === is.get(r.row) ? { row: r.row } : r));
+}
+
 /** What was changed, against what the record says. */
 export function changesOf(
   kind: RecordKind,
@@ -90,7 +98,8 @@ export function changesOf(
   for (const f of asked(kind)) {
     const a = before[f.key] ?? blank(f);
     const b = now[f.key] ?? blank(f);
-    if (JSON.stringify(a) !== JSON.stringify(b)) out[f.key] = valueOf(f, b);
+    if (JSON.stringify(a) === JSON.stringify(b)) continue;
+    out[f.key] = f.kind === "table" ? changedRows(f, a, b) : valueOf(f, b);
   }
   return out;
 }

@@ -7,6 +7,7 @@ import { Button } from "../ui/controls";
 import { Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { saying } from "./saying";
+import { NeedsLook } from "./look";
 import { storeFault, tell, useKinds, useWho } from "./use";
 
 /** Where two devices wrote different things: both are shown until someone chooses. */
@@ -15,7 +16,7 @@ export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { kinds } = useKinds(repo);
   const who = useWho();
   const [list, set] = useState<Clash[]>([]);
-  const many = rec.clashes.join();
+  const many = rec.clashes.map((key) => `${key} ${String(rec.heads[key])}`).join();
   useEffect(() => {
     if (!many) return set([]);
     let live = true;
@@ -41,21 +42,39 @@ export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
         return (
           <fieldset class="card" key={c.field}>
             <legend>{c.label}</legend>
-            {c.values.map((v) => (
-              <div class="clash-line" key={v.id}>
-                <p>
-                  <b>{v.v === null ? B.clash.cleared : saying(field, v.v, v.unit, repo)}</b>
-                  <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
-                </p>
-                <Button
-                  label={B.clash.use}
-                  act={() => {
-                    const unit = v.unit === "in" || v.unit === "mm" ? v.unit : undefined;
-                    tell(say, repo.change(rec.id, { [c.field]: v.v }, unit), B.clash.chosen);
-                  }}
-                />
-              </div>
-            ))}
+            {c.values.map((v) => {
+              const gone = c.field === "gone";
+              const drop = gone && v.v === true;
+              const told = !gone
+                ? v.v === null
+                  ? B.clash.cleared
+                  : saying(field, v.v, v.unit, repo)
+                : drop
+                  ? B.clash.deleted
+                  : c.seen.includes(v.id)
+                    ? B.clash.back
+                    : B.clash.changed;
+              const choose = () => {
+                const unit = v.unit === "in" || v.unit === "mm" ? v.unit : undefined;
+                // The choice covers exactly the values that stand here, a deletion the whole record.
+                const heads = { ...(gone && rec.heads), [c.field]: c.seen };
+                const value = gone && !drop ? null : v.v;
+                tell(
+                  say,
+                  repo.change({ id: rec.id, heads, clashes: [c.field] }, { [c.field]: value }, unit),
+                  drop ? B.clash.dropped : gone ? B.clash.kept : B.clash.chosen,
+                );
+              };
+              return (
+                <div class="clash-line" key={v.id}>
+                  <p>
+                    <b>{told}</b>
+                    <small class="quiet">{B.clash.said(who(v.by), when(v.at))}</small>
+                  </p>
+                  <Button label={drop ? B.clash.drop : gone ? B.clash.keep : B.clash.use} act={choose} />
+                </div>
+              );
+            })}
           </fieldset>
         );
       })}
@@ -63,8 +82,17 @@ export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
   );
 }
 
-/** Says that a record is deleted, and restores it. */
+/** Says that a record is deleted, and restores it; or that it needs a look. */
 export function Gone({ repo, rec }: { repo: Repository; rec: Rec }) {
+  return (
+    <>
+      <NeedsLook repo={repo} rec={rec} />
+      <GoneOrNewer repo={repo} rec={rec} />
+    </>
+  );
+}
+
+function GoneOrNewer({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
   if (rec.newer) {
     return (
@@ -79,7 +107,7 @@ export function Gone({ repo, rec }: { repo: Repository; rec: Rec }) {
     <div class="warn warn-caution gone">
       <Sign level="caution" />
       <p>{B.deleted}</p>
-      <Button label={B.bringBack} act={() => tell(say, repo.restore(rec.id), B.broughtBack)} />
+      <Button label={B.bringBack} act={() => tell(say, repo.restore(rec), B.broughtBack)} />
     </div>
   );
 }

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
-import { nameOf, rows, text } from "../records/fields";
+import { useRef, useState } from "preact/hooks";
+import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Kept } from "../records/kept";
 import type { Repository } from "../records/repository";
 import type { Found, Result, Sheet } from "../engine/contract.gen";
@@ -18,7 +18,7 @@ import { recordHref } from "./facts";
 import { Notes } from "./notes";
 import { Card } from "./parts";
 import { thou } from "./readlogic";
-import { Remove, storeFault, useRepository } from "./use";
+import { metOr, Remove, storeFault, useRepository } from "./use";
 
 /** A kept result: planned values beside measured ones. */
 export function Compare({ id }: { id: string }) {
@@ -32,7 +32,9 @@ export function Compare({ id }: { id: string }) {
   );
   const trouble = bookFault || fault || kept.fault;
   if (trouble) return <Blank kind="broken" title={B.failed} help={trouble} />;
-  if (!repo || kept.loading) return <Blank kind="loading" title={B.loading} />;
+  // While it is read again after a change, what is open stays open with what is typed in it.
+  const read = kept.value?._id === id ? kept.value : undefined;
+  if (!repo || (kept.loading && !read)) return <Blank kind="loading" title={B.loading} />;
   if (rec?.gone) {
     return (
       <div class="narrow">
@@ -40,9 +42,9 @@ export function Compare({ id }: { id: string }) {
       </div>
     );
   }
-  if (!kept.value) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
-  if (!kept.value.answer.results) return <Blank kind="empty" title={W.jobs.unreadable} />;
-  return <Open key={kept.value._rev} repo={repo} kept={kept.value} sheet={sheet} />;
+  if (!read) return <Blank kind="empty" title={B.gone} help={B.goneHelp} />;
+  if (!read.answer.results) return <Blank kind="empty" title={W.jobs.unreadable} />;
+  return <Open key={id} repo={repo} kept={read} sheet={sheet} />;
 }
 
 function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Sheet | undefined }) {
@@ -80,17 +82,16 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
       : B.compare.off(`${h.difference} ${h.unit ?? ""}`);
   };
   const found = (key: string) => rows(rec, "found").find((r) => r["what"] === key);
-  const keep = async (key: string, value: string) => {
-    const others = rows(rec, "found")
-      .filter((r) => r["what"] !== key)
-      .map(({ unit, ...r }) => (void unit, r));
-    const mine = found(key);
-    await repo.change(
-      kept._id,
+  const keep = async (shown: Rec, key: string, value: string) => {
+    const before = rows(shown, "found");
+    const others = before.filter((r) => r["what"] !== key).map(({ row }) => ({ row }));
+    const mine = before.find((r) => r["what"] === key);
+    const now = await repo.change(
+      shown,
       { found: value ? [...others, { ...(mine && { row: mine.row }), what: key, value }] : others },
       kept.unit,
     );
-    say(B.compare.saved);
+    say(metOr(now, B.compare.saved));
   };
   return (
     <div class="narrow">
@@ -130,7 +131,8 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
             found={text({ values: found(result.key) ?? {} } as never, "value")}
             unit={kept.unit}
             off={off(result.key)}
-            keep={(v) => keep(result.key, v)}
+            rec={rec ?? kept.rec}
+            keep={(shown, v) => keep(shown, result.key, v)}
           />
         ))}
         {kept.measured && (
@@ -160,7 +162,7 @@ function Open({ repo, kept, sheet }: { repo: Repository; kept: Kept; sheet: Shee
             />
           )}
           <Button label={B.history} href={book("history", kept._id)} />
-          <Remove repo={repo} id={kept._id} name={sheet?.title ?? kept.worksheet} />
+          <Remove repo={repo} rec={kept.rec} name={sheet?.title ?? kept.worksheet} />
         </p>
       </section>
       <Notes about={kept._id} />
@@ -175,6 +177,7 @@ function Line({
   found,
   unit,
   off,
+  rec,
   keep,
 }: {
   result: Result;
@@ -183,10 +186,12 @@ function Line({
   unit: "in" | "mm";
   /** The difference between them, as the rules work it out. */
   off: string;
-  keep: (value: string) => Promise<void>;
+  rec: Rec;
+  keep: (shown: Rec, value: string) => Promise<void>;
 }) {
   const [open, setOpen] = useState(false);
   const [typed, setTyped] = useState(found);
+  const shown = useRef(rec); // when the field was opened
   const [fault, setFault] = useState("");
   const id = `found-${result.key}`;
   useUnsaved(id, open && typed !== found);
@@ -194,8 +199,9 @@ function Line({
   const save = () => {
     const value = typed.trim();
     if (value && length && thou(pinTyped(value, unit)) === undefined) return setFault(B.compare.wrong);
-    keep(value ? (length ? pinTyped(value, unit) : value) : "").catch((err: unknown) =>
-      setFault(storeFault(err)),
+    keep(shown.current, value ? (length ? pinTyped(value, unit) : value) : "").then(
+      () => setOpen(false),
+      (err: unknown) => setFault(storeFault(err)),
     );
   };
   return (
@@ -211,7 +217,11 @@ function Line({
           <Button
             class={found ? "chip" : "button"}
             label={found ? B.change : B.compare.add}
-            act={() => setOpen(true)}
+            act={() => {
+              shown.current = rec;
+              setTyped(found);
+              setOpen(true);
+            }}
           />
         )}
         {off && <span class="off num">{off}</span>}

@@ -1,13 +1,20 @@
-import { nameOf } from "../records/fields";
+import { canonical, nameOf, readDoc, type Doc, type Rec } from "../records/fields";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { Gate, tell, useKinds, useRepository, useWho } from "./use";
+import { LookDoor } from "./look";
+import { Gate, storeFault, tell, useKinds, useRepository, useWho } from "./use";
 
 const ALL =
   "job part feature setup step reading note photo kept machine fixture tool gauge set material".split(" ");
 const DAYS = 30;
+
+/** Deleted still, and nothing was written since the list was shown. */
+const stillGone = (doc: Doc, shown: Rec): boolean => {
+  const now = readDoc(doc);
+  return !!now?.gone && canonical(now.heads) === canonical(shown.heads);
+};
 
 /** Deleted records: each can be restored; they are purged only by hand and only after 30 days. */
 export function Deleted() {
@@ -23,6 +30,7 @@ export function Deleted() {
   return (
     <Gate ready={ready} fault={fault}>
       <div class="narrow">
+        <LookDoor repo={repo} />
         <p class="quiet">{B.trash.intro}</p>
         {list.length === 0 && <Blank kind="empty" title={B.trash.none} />}
         <ul class="trash">
@@ -35,7 +43,7 @@ export function Deleted() {
                   {B.trash.left(left(r.changed))}
                 </small>
               </div>
-              <Button label={B.bringBack} act={() => tell(say, repo!.restore(r.id), B.broughtBack)} />
+              <Button label={B.bringBack} act={() => tell(say, repo!.restore(r), B.broughtBack)} />
             </li>
           ))}
         </ul>
@@ -45,11 +53,12 @@ export function Deleted() {
             <Button
               label={B.trash.empty(old.length)}
               act={() => {
-                const all = old.reduce(
-                  (before, r) => before.then(() => repo!.erase(r.id)),
-                  Promise.resolve(),
-                );
-                tell(say, all, B.trash.emptied(old.length));
+                const all = async () => {
+                  let n = 0;
+                  for (const r of old) if (await repo!.erase(r.id, (doc) => stillGone(doc, r))) n++;
+                  say(B.trash.emptied(n));
+                };
+                all().catch((err: unknown) => say(storeFault(err)));
               }}
             />
           </>

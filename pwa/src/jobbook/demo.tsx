@@ -44,7 +44,7 @@ export function DemoKeys() {
             ].filter(Boolean);
             // One touch is enough, unless a person changed part of it: then that is said first.
             if (more.join() !== own.join()) return setOwn(more);
-            say([B.mill.demoOut(await removeDemo(repo, found)), ...more].join(" "));
+            say([B.mill.demoOut(await removeDemo(repo)), ...more].join(" "));
             setOwn([]);
           })
         }

@@ -10,6 +10,7 @@ import { B } from "../text/jobbook";
 import { dots } from "../text/words";
 import { recordHref } from "./facts";
 import { finderOf } from "./finding";
+import { LookDoor } from "./look";
 import { Choice } from "./parts";
 import { dateWords } from "./saying";
 import { Gate, useKinds, useRepository } from "./use";
@@ -67,6 +68,7 @@ export function Find({ more }: { more: Record<string, string> }) {
   return (
     <Gate ready={!!finder} fault={fault}>
       <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"}>
+        <LookDoor repo={repo} />
         <TextField
           id="find"
           search

@@ -15,7 +15,8 @@ import { Fields, UnitLine } from "../form/fields";
 import type { Offer } from "../form/props";
 import { recordHref } from "./facts";
 import { asked, changesOf, filled, startOf, valueOf, type Typed } from "../form/typed";
-import { Gate, mark, storeFault, useKinds, useRepository } from "./use";
+import { keepShown, shownIn } from "./shown";
+import { Gate, mark, metOr, storeFault, useKinds, useRepository } from "./use";
 
 /** The form of a new record of a kind. */
 export function NewRecord({ id: key, more }: { id: string; more: Record<string, string> }) {
@@ -100,8 +101,11 @@ function Form({
   const draft = rec
     ? `record ${rec.id}`
     : `record new ${kind.key} ${more["job"] ?? more["part"] ?? more["about"] ?? ""}`;
-  const before = useRef(startOf(kind, rec, rec ? {} : given(repo, kind, more), unit));
-  const [values, setValues] = useState<Record<string, Typed>>(() => back(draft) ?? before.current);
+  // A draft brings back what its form showed: an entry that came since is not covered by it.
+  const [was] = useState(() => back(draft));
+  const before = useRef(was?.before ?? startOf(kind, rec, rec ? {} : given(repo, kind, more), unit));
+  const shown = useRef(rec && (shownIn(rec.id, was?.more) ?? rec));
+  const [values, setValues] = useState<Record<string, Typed>>(was?.values ?? before.current);
   const [stored, setStored] = useState(true);
   const [faults, setFaults] = useState<FieldFault[]>([]);
   const [touched, touch] = useState<readonly string[]>([]);
@@ -112,13 +116,20 @@ function Form({
 
   // The newest values, also between two changes before the form is drawn again.
   const latest = useRef(values);
+  // Another tab may have a draft of the same form: only this one's own is cleared.
+  const clear = () => {
+    const there = loadDraft(draft)?.inputs["json"];
+    if (there === undefined || there === JSON.stringify(latest.current)) clearDraft(draft);
+    setStored(true);
+  };
   const put = (key: string, v: Typed) => {
     const next = { ...latest.current, [key]: v };
     latest.current = next;
     setValues(next);
     touch((t) => (t.includes(key) ? t : [...t, key]));
     setTrouble("");
-    setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) } }));
+    const more = { before: JSON.stringify(before.current), ...(shown.current && keepShown(shown.current)) };
+    setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) }, more }));
   };
 
   // Every field is checked against the rules as it is typed; one that is still empty is no mistake
@@ -172,13 +183,14 @@ function Form({
     setTrouble("");
     try {
       const set = rec ? changesOf(kind, before.current, latest.current) : allOf(kind, latest.current);
-      const out = rec ? await repo.change(rec.id, set, unit) : await repo.make(kind.key, set);
-      clearDraft(draft);
-      setStored(true);
+      const met = shown.current && (await repo.change(shown.current, set, unit));
+      const out = met ?? (await repo.make(kind.key, set));
+      clear();
       void askToKeep();
-      say(B.form.saved(nameOf(out) || kind.label));
+      say(metOr(met, B.form.saved(nameOf(out) || kind.label)));
       if (out.kind === "setup" && set["state"] === "running") await mark(repo, out, "running", say);
-      location.replace(more["back"] || recordHref(home(out)));
+      // Where an entry came meanwhile, the record itself shows both.
+      location.replace(met?.met.length ? recordHref(out.id) : more["back"] || recordHref(home(out)));
     } catch (err) {
       if (err instanceof Refused) {
         setFaults(err.faults);
@@ -248,8 +260,7 @@ function Form({
           type="button"
           class="button"
           onClick={() => {
-            clearDraft(draft);
-            setStored(true);
+            clear();
             if (more["back"]) location.replace(more["back"]);
             else history.back();
           }}
@@ -274,11 +285,16 @@ const allOf = (kind: RecordKind, values: Record<string, Typed>): Record<string, 
     asked(kind).flatMap((f) => (filled(values[f.key]) ? [[f.key, valueOf(f, values[f.key]!)]] : [])),
   );
 
-/** What was being typed before the page went away. */
-function back(draft: string): Record<string, Typed> | undefined {
+type Values = Record<string, Typed>;
+
+/** What was being typed before the page went away, and what the form had begun with. */
+function back(draft: string): { values: Values; before?: Values; more: Record<string, string> } | undefined {
   try {
-    const was = JSON.parse(loadDraft(draft)?.inputs["json"] ?? "null") as Record<string, Typed> | null;
-    return was && Object.keys(was).length > 0 ? was : undefined;
+    const { inputs, more = {} } = loadDraft(draft) ?? { inputs: {} };
+    const values = JSON.parse(inputs["json"] ?? "null") as Values | null;
+    const before = JSON.parse(more["before"] ?? "null") as Values | null;
+    if (!values || Object.keys(values).length === 0) return undefined;
+    return { values, more, ...(before && { before }) };
   } catch {
     return undefined;
   }

@@ -54,7 +54,13 @@ export function History({ id }: { id: string }) {
                       label={B.past.bring}
                       act={() => {
                         const unit = p.unit === "in" || p.unit === "mm" ? p.unit : undefined;
-                        tell(say, repo!.change(id, { [p.field]: p.v }, unit), B.past.brought);
+                        const now = (list ?? []).filter((x) => x.field === p.field && x.current);
+                        const shown = {
+                          id,
+                          heads: { [p.field]: now.map((x) => x.id) },
+                          clashes: rec?.clashes ?? [],
+                        };
+                        tell(say, repo!.change(shown, { [p.field]: p.v }, unit), B.past.brought);
                       }}
                     />
                   )}

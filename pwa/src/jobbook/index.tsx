@@ -10,6 +10,7 @@ import { EditRecord, NewRecord } from "./form";
 import { History } from "./history";
 import { JobRecord } from "./job";
 import { Jobs, Recent } from "./jobs";
+import { Look } from "./look";
 import { Mill } from "./mill";
 import { Noting } from "./noting";
 import { Readings } from "./readings";
@@ -36,6 +37,7 @@ const views: Record<string, ComponentType<ScreenProps>> = {
   shop: Shop,
   find: Find,
   deleted: Deleted,
+  look: Look,
   history: History,
   repeat: Repeat,
   compare: Compare,

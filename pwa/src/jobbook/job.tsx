@@ -96,7 +96,7 @@ function Open({ repo, rec: job }: { repo: Repository; rec: Rec }) {
           <p class="foot-links">
             <Button label={B.change} href={book("edit", job.id)} />
             <Button label={B.history} href={book("history", job.id)} />
-            <Remove repo={repo} id={job.id} name={nameOf(job)} />
+            <Remove repo={repo} rec={job} name={nameOf(job)} />
           </p>
         </section>
         <Papers rec={job} />

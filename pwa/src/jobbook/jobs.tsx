@@ -8,6 +8,7 @@ import { Button, TextField } from "../ui/controls";
 import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
+import { LookDoor } from "./look";
 import { setupsOf } from "./setups";
 import { dateWords } from "./saying";
 import { Gate, storeFault, useRepository } from "./use";
@@ -62,6 +63,7 @@ export function Jobs() {
           <Button go label={B.mill.newJob} href={book("new", "job")} />
           <Button label={B.shop.title} href={book("shop")} />
         </p>
+        <LookDoor repo={repo} />
         {jobs.length + loose.length === 0 && (
           <Blank kind="empty" title={W.jobs.empty} help={B.mill.firstHelp} />
         )}

@@ -17,18 +17,24 @@ export function JobPage({ id: job }: { id: string }) {
   const { book, bookFault, describe, say } = useApp();
   const [round, next] = useState(0);
   const [hidden, hide] = useState<readonly string[]>([]);
-  const going = useRef(new Map<string, number>());
+  const going = useRef(new Map<string, { record: Kept; timer: number }>());
   useEffect(() => book?.watch(() => next((n) => n + 1)), [book]);
   const kept = useLoaded(() => book?.list(job), [book, job, round]);
 
   // A delete waits eight seconds for its Undo, or until the page is left; only then is it stored.
   const finish = (id: string) => {
-    clearTimeout(going.current.get(id));
+    const one = going.current.get(id);
+    clearTimeout(one?.timer);
     going.current.delete(id);
-    void book?.remove(id).catch((err: unknown) => {
+    const back = (why: string) => {
       hide((h) => h.filter((x) => x !== id));
-      say(words(err));
-    });
+      say(why);
+    };
+    if (one)
+      void book?.remove(one.record).then(
+        ({ met }) => met.length > 0 && back(B.clash.met),
+        (err: unknown) => back(words(err)),
+      );
   };
   useEffect(() => {
     const all = going.current;
@@ -43,12 +49,9 @@ export function JobPage({ id: job }: { id: string }) {
   const remove = (record: Kept, title: string) => {
     const id = record._id;
     hide((h) => [...h, id]);
-    going.current.set(
-      id,
-      window.setTimeout(() => finish(id), 8000),
-    );
+    going.current.set(id, { record, timer: window.setTimeout(() => finish(id), 8000) });
     say(B.kept.removed(title), () => {
-      clearTimeout(going.current.get(id));
+      clearTimeout(going.current.get(id)?.timer);
       going.current.delete(id);
       hide((h) => h.filter((x) => x !== id));
     });
@@ -177,9 +180,10 @@ function Measured({
   sheet: Sheet | undefined;
   planned: { label: string; found: Found } | undefined;
 }) {
-  const { book, bridge } = useApp();
+  const { book, bridge, say } = useApp();
   const [open, setOpen] = useState(false);
   const [text, setText] = useState(record.measured);
+  const shown = useRef(record); // when the field was opened
   const [fault, setFault] = useState("");
   useUnsaved(`measured ${record._id}`, open && text !== record.measured);
   const id = `measured-${record._id}`;
@@ -208,7 +212,8 @@ function Measured({
     try {
       const reply = await ask(typed, `read ${id}`);
       if (reply && isRefused(reply) && reply.error.field === depth?.key) return setFault(reply.error.message);
-      await book?.change(record._id, { measured: typed });
+      const now = await book?.change(shown.current, { measured: typed });
+      if (now && now.met.length > 0) say(B.clash.met);
       setOpen(false);
       setFault("");
     } catch (err) {
@@ -269,7 +274,11 @@ function Measured({
       ) : (
         <Button
           label={record.measured ? B.kept.changeMeasure : B.kept.addMeasure}
-          act={() => setOpen(true)}
+          act={() => {
+            shown.current = record;
+            setText(record.measured);
+            setOpen(true);
+          }}
         />
       )}
     </div>

@@ -177,7 +177,9 @@ function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
               label={B.mill.tick}
               act={() => {
                 if (!next) return; // still loading
-                tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), () => tick(repo, next, false));
+                tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), (now) =>
+                  tick(repo, now, false),
+                );
               }}
             />
           )}

@@ -65,7 +65,7 @@ export function AddNote({
           const rec = await repo.make("note", { about, text: typed.trim() });
           setTyped("");
           clearDraft(draft);
-          say(B.note.done, () => void repo.remove(rec.id));
+          say(B.note.done, () => void repo.remove(rec));
           done?.();
         });
       }}

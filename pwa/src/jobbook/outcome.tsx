@@ -7,7 +7,7 @@ import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { recordHref } from "./facts";
 import { thou } from "./readlogic";
-import { useRepository, useWork } from "./use";
+import { metOr, useRepository, useWork } from "./use";
 
 const H = B.hooks;
 
@@ -119,8 +119,8 @@ function Drilled({
   const work = useWork();
   const there = rows(fixture, "holes");
   const at = (r: Record<string, unknown>, key: string) => {
-    const t = (r[key] as string | undefined) ?? "";
-    return thou(/[a-z"]$/.test(t) ? t : `${t} ${(r["unit"] as string | undefined) ?? "in"}`) ?? NaN;
+    const t = typeof r[key] === "string" ? r[key] : "";
+    return thou(/[a-z"]$/.test(t) ? t : `${t} ${r["unit"] === "mm" ? "mm" : "in"}`) ?? NaN;
   };
   const same = (a: Record<string, unknown>, b: Record<string, unknown>) =>
     (a["face"] ?? "") === face && Math.hypot(at(a, "x") - at(b, "x"), at(a, "y") - at(b, "y")) < 1; // a thousandth
@@ -152,8 +152,8 @@ function Drilled({
         ...(links.job && { job: links.job }),
       };
     });
-    await repo.change(fixture.id, { holes: [...there, ...fresh] });
-    say(H.drilled(fresh.length, name));
+    const now = await repo.change(fixture, { holes: [...there, ...fresh] });
+    say(metOr(now, H.drilled(fresh.length, name)));
   };
   return (
     <section class="card" aria-label={H.drill}>
@@ -202,7 +202,7 @@ function Setting({ repo, answer, unit, inputs, links }: One) {
     });
     const zero = ["zx", "zy", "zz"].map((k) => answer.results[k]?.text).filter(Boolean);
     const said = [answer.results["verdict"]?.text ?? "", ...lines].join("\n");
-    await repo.change(setup.id, {
+    const now = await repo.change(setup, {
       ...(set.length > 0 && { shims: [...rest, ...set] }),
       ...(zero.length > 0 && { zero: H.zero(zero.join(", ")) }),
       pickup: [text(setup, "pickup"), said].filter(Boolean).join("\n\n").slice(0, 8000),
@@ -212,7 +212,7 @@ function Setting({ repo, answer, unit, inputs, links }: One) {
       { job: job ? nameOf(job) : "", worksheet: "cleanup", unit, inputs, answer },
       { ...links, setup: setup.id },
     );
-    say(H.setDone(nameOf(setup)));
+    say(metOr(now, H.setDone(nameOf(setup))));
   };
   return (
     <section class="card" aria-label={H.set}>

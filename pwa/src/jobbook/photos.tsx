@@ -39,7 +39,7 @@ export function TakePhoto({ repo, about, big = false }: { repo: Repository; abou
     hold(undefined);
     try {
       const rec = await keepPhoto(repo, about, file);
-      say(B.photo.done, () => void repo.remove(rec.id));
+      say(B.photo.done, () => void repo.remove(rec));
     } catch (err) {
       if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
       setFault(storeFault(err));
@@ -179,7 +179,7 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
             <NameIt repo={repo} rec={shown} />
             <div class="form-foot">
               <Button go label={B.photo.close} act={() => box.current?.close()} />
-              <Remove repo={repo} id={shown.id} name={label(shown)} first={() => box.current?.close()} />
+              <Remove repo={repo} rec={shown} name={label(shown)} first={() => box.current?.close()} />
             </div>
           </>
         )}
@@ -190,6 +190,7 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
 
 function NameIt({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
+  const shown = useRef(rec); // when the field was touched
   return (
     <div class="field">
       <label for={`name-${rec.id}`}>{B.photo.name}</label>
@@ -198,11 +199,16 @@ function NameIt({ repo, rec }: { repo: Repository; rec: Rec }) {
         type="text"
         maxLength={200}
         defaultValue={text(rec, "name")}
+        onFocus={() => (shown.current = rec)}
         onChange={(e) => {
           const name = e.currentTarget.value.trim();
-          repo
-            .change(rec.id, { name: name || null }, prefs().unit)
-            .catch((err: unknown) => say(storeFault(err)));
+          repo.change(shown.current, { name: name || null }, prefs().unit).then(
+            (now) => {
+              shown.current = now;
+              if (now.met.length > 0) say(B.clash.met);
+            },
+            (err: unknown) => say(storeFault(err)),
+          );
         }}
       />
     </div>

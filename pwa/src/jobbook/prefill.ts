@@ -1,7 +1,7 @@
 // What a worksheet takes from the job when it is opened from a setup, a step, a feature, a part or
 // the job itself. The rules decide; this supplies the records they ask for, from memory where they
 // are loaded.
-import { readDoc, text, type Doc, type Rec } from "../records/fields";
+import { readDoc, text, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import { kindOf, type Repository } from "../records/repository";
 import type { Prefill } from "../screen/load";
@@ -47,7 +47,7 @@ export async function ask<T>(repo: Repository, op: string, given: object): Promi
       const [kind = "", field = "", id = ""] = lack.split(" ");
       const doc = kind === "whole" ? await repo.doc(field) : undefined;
       if (doc) docs.set(field, { ...doc, made: repo.get(field)?.made });
-      else if (kind.includes(":")) bring(repo.get(lack) ?? readDoc((await repo.doc(lack)) ?? ({} as Doc)));
+      else if (kind.includes(":")) bring(repo.get(lack) ?? readDoc(await repo.doc(lack)));
       else {
         await repo.load(kind);
         for (const rec of repo.all(kind)) if (!field || text(rec, field) === id) bring(rec);

@@ -14,7 +14,7 @@ import { Card, Choice } from "./parts";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { aloud, isWhole, kindNext, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
 import { canSpeak, speak } from "./speak";
-import { ofRecord, storeFault, useKinds, useRepository } from "./use";
+import { metOr, ofRecord, storeFault, useKinds, useRepository } from "./use";
 
 const R = B.read;
 
@@ -96,14 +96,14 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     void take(text(last, "value"));
   };
   const remove = (r: Rec) => {
-    repo.remove(r.id).then(
-      () => {
+    repo.remove(r).then(
+      (gone) => {
         const p = places(setup, mine).find((x) => x.name === text(r, "station"));
         if (p) {
           setPlace(p);
           remember({ place: p.name });
         }
-        say(R.undone(nameOf(r)), () => void repo.restore(r.id));
+        say(metOr(gone, R.undone(nameOf(r))), () => void repo.restore(gone));
       },
       (err: unknown) => setFault(storeFault(err)),
     );

@@ -60,7 +60,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
           )}
           {!rec.newer && <Button label={B.change} href={book("edit", rec.id)} />}
           <Button label={B.history} href={book("history", rec.id)} />
-          {!rec.gone && !rec.newer && <Remove repo={repo} id={rec.id} name={nameOf(rec)} />}
+          {!rec.gone && !rec.newer && <Remove repo={repo} rec={rec} name={nameOf(rec)} />}
         </p>
       </section>
       {rec.kind === "part" && <Ahead repo={repo} part={rec} />}

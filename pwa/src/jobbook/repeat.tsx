@@ -42,7 +42,10 @@ async function repeatSetup(repo: Repository, setup: Rec, job: string): Promise<R
     docs: await repo.docs(ids),
     job,
   });
-  return repo.change(made.find((r) => r.kind === "setup")!.id, { order: String(order) });
+  return repo.change(
+    made.find((r) => r.kind === "setup")!,
+    { order: String(order) },
+  );
 }
 
 function Choose({ repo, rec: setup }: { repo: Repository; rec: Rec }) {

@@ -1,6 +1,6 @@
 // Which setup of a job runs: one at a time; when it is done the next one follows.
 import { byOrder, nameOf, text, yes, type Rec } from "../records/fields";
-import type { Repository } from "../records/repository";
+import type { Changed, Repository } from "../records/repository";
 import { B } from "../text/jobbook";
 
 export const stepsOf = (repo: Repository, setup: string): Rec[] =>
@@ -23,27 +23,32 @@ export interface Marked {
 
 type Write = [Rec, Record<string, unknown>];
 
+/** Fields in which an entry came meanwhile, and the way back. */
+interface Written {
+  met: boolean;
+  undo: () => Promise<void>;
+}
+
 /** Writes one after the other; all of them or, where one is refused, none. */
-async function writeAll(repo: Repository, list: Write[]): Promise<() => Promise<void>> {
-  const done: Write[] = [];
+async function writeAll(repo: Repository, list: Write[]): Promise<Written> {
+  const done: [...Write, Changed][] = [];
   const undo = async () => {
-    for (const [{ id, values }, set] of done.reverse()) {
+    for (const [{ id, values }, set, now] of done.reverse()) {
       // Fields changed since then stay as they are.
       const mine = Object.keys(set).filter((k) => repo.get(id)?.values[k] === set[k]);
-      await repo.change(id, Object.fromEntries(mine.map((k) => [k, values[k] ?? null])));
+      await repo.change(now, Object.fromEntries(mine.map((k) => [k, values[k] ?? null])));
     }
   };
   try {
-    for (const one of list) {
-      await repo.change(one[0].id, one[1]);
-      done.push(one);
-    }
+    for (const [rec, set] of list) done.push([rec, set, await repo.change(rec, set)]);
   } catch (err) {
     await undo().catch(() => undefined); // no room for that either: each page shows its state
     throw err;
   }
-  return undo;
+  return { met: done.some(([, , now]) => now.met.length > 0), undo };
 }
+
+const alsoMet = (met: boolean): string => (met ? B.clash.met : "");
 
 const ran = (s: Rec): boolean => text(s, "state") === "running";
 
@@ -53,7 +58,10 @@ const ran = (s: Rec): boolean => text(s, "state") === "running";
  * then says where it comes from.
  */
 export async function setState(repo: Repository, setup: Rec, state: string, from?: Rec): Promise<Marked> {
-  if (state !== "running") return { words: "", undo: await writeAll(repo, [[setup, { state }]]) };
+  if (state !== "running") {
+    const { met, undo } = await writeAll(repo, [[setup, { state }]]);
+    return { words: alsoMet(met), undo };
+  }
   await repo.load("step");
   const job = text(setup, "job");
   const stop = setupsOf(repo, job).filter((s) => job && s.id !== setup.id && ran(s) && !s.newer);
@@ -63,7 +71,7 @@ export async function setState(repo: Repository, setup: Rec, state: string, from
     return [s, { state: done ? "done" : "planned" }];
   });
   const note = from && !text(setup, "datum");
-  const undo = await writeAll(repo, [
+  const { met, undo } = await writeAll(repo, [
     [
       setup,
       {
@@ -79,6 +87,7 @@ export async function setState(repo: Repository, setup: Rec, state: string, from
       B.setup.running(nameOf(setup) || B.unnamed),
       ...list.map(([s, to]) => B.setup.stopped(nameOf(s) || B.unnamed, to.state)),
       note && B.setup.datumNoted,
+      alsoMet(met),
     ]
       .filter(Boolean)
       .join(" "),

@@ -7,6 +7,7 @@ import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
 import { recordHref } from "./facts";
+import { LookDoor } from "./look";
 import { saying } from "./saying";
 import { Gate, useKinds, useRepository } from "./use";
 
@@ -23,6 +24,7 @@ function AllKinds() {
   return (
     <Gate ready={ready && kinds.length > 0} fault={fault || kindFault}>
       <div class="narrow">
+        <LookDoor repo={repo} />
         <LinkList>
           {OWNED.flatMap((key) => kinds.filter((k) => k.key === key)).map((k) => (
             <LinkCard
@@ -69,6 +71,7 @@ function OneKind({ kindKey }: { kindKey: string }) {
         <p class="foot-links">
           <Button go label={B.shop.add(kind?.label ?? "")} href={book("new", kindKey)} />
         </p>
+        <LookDoor repo={repo} />
         {all.length > 6 && <TextField id="find-shop" search label={B.shop.find} value={find} set={setFind} />}
         {list.length === 0 && (
           <Blank

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { nameOf, text, yes, type Rec } from "../records/fields";
-import type { Repository } from "../records/repository";
+import type { Changed, Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, Form } from "../ui/controls";
@@ -12,8 +12,8 @@ import { stepsOf } from "./setups";
 import { storeFault, tell, titleOfSheet, useWork } from "./use";
 
 /** Ticks or unticks a step; who did it stands with it. */
-export async function tick(repo: Repository, step: Rec, done: boolean): Promise<void> {
-  await repo.change(step.id, { done: done || null, who: (done && prefs().who.trim()) || null });
+export function tick(repo: Repository, step: Rec, done: boolean): Promise<Changed> {
+  return repo.change(step, { done: done || null, who: (done && prefs().who.trim()) || null });
 }
 
 /** The steps of a setup in order, each with its tick, and one more to add. */
@@ -24,8 +24,11 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
   const work = useWork();
   const toggle = (s: Rec) => {
     const to = !yes(s, "done");
-    if (to) tell(say, tick(repo, s, true), B.mill.ticked(nameOf(s)), () => tick(repo, s, false));
-    else tick(repo, s, false).catch((err: unknown) => say(storeFault(err)));
+    if (to) return tell(say, tick(repo, s, true), B.mill.ticked(nameOf(s)), (now) => tick(repo, now, false));
+    tick(repo, s, false).then(
+      (now) => now.met.length > 0 && say(B.clash.met),
+      (err: unknown) => say(storeFault(err)),
+    );
   };
   const add = () => {
     const typed = name.trim();
@@ -62,6 +65,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
                 {nameOf(s)}
                 {text(s, "notes") && <small class="quiet">{text(s, "notes")}</small>}
                 {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
+                {s.clashes.length > 0 && <small>{B.clash.count(s.clashes.length)}</small>}
               </a>
               {sheet && (
                 <Button

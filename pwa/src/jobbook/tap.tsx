@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft, saveDraft, clearDraft } from "../form/drafts";
 import { byMade, canonical, nameOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
@@ -18,8 +18,9 @@ import { Card } from "./parts";
 import { prefill, type Given, type Round } from "./prefill";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { signed } from "./readlogic";
+import { keepShown, shownIn } from "./shown";
 import { speak } from "./speak";
-import { Gate, ofRecord, storeFault, useWork } from "./use";
+import { Gate, metOr, ofRecord, storeFault, useWork } from "./use";
 
 const T = B.tap;
 
@@ -70,20 +71,28 @@ function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
 function useAsked(repo: Repository, setup: Rec, known: Texts) {
   const name = `tapin ${setup.id}`;
   const kept = (setup.values["tapin"] ?? {}) as Texts;
-  const [typed, setTyped] = useState<Texts | undefined>(() => loadDraft(name)?.inputs);
+  const [was] = useState(() => loadDraft(name));
+  const [typed, setTyped] = useState<Texts | undefined>(was?.inputs);
+  const shown = useRef(shownIn(setup.id, was?.more));
   const asked: Texts = Object.fromEntries(Object.entries({ ...known, ...typed }).filter(([, t]) => t !== ""));
   return {
     asked,
     set: (key: string, t: string) => {
       const next = { ...asked, [key]: t };
+      shown.current ??= setup;
       setTyped(next);
-      saveDraft(name, { inputs: next });
+      saveDraft(name, { inputs: next, more: keepShown(shown.current) });
     },
     /** Stores them in the setup, where another phone finds them. */
-    keep: async () => {
-      if (canonical(kept) !== canonical(asked)) await repo.change(setup.id, { tapin: asked });
+    keep: async (): Promise<boolean> => {
+      const now =
+        canonical(kept) !== canonical(asked)
+          ? await repo.change(shown.current ?? setup, { tapin: asked })
+          : undefined;
+      shown.current = undefined;
       clearDraft(name);
       setTyped(undefined);
+      return (now?.met.length ?? 0) > 0;
     },
   };
 }
@@ -161,7 +170,7 @@ function Going({
     if (done.length > 0 && !open && moved === "told" && !next.answer) return; // not worked out yet
     setFault("");
     work.run(async () => {
-      await keep();
+      if (await keep()) say(B.clash.met);
       // The last reading may be stored and the rounds not yet worked out with it.
       const fresh = (await prefill(repo, "tapin", setup.id)).rounds[kind] ?? [];
       const now = standing(fresh, places, anew);
@@ -231,8 +240,8 @@ function Going({
             disabled={!lastOne || work.busy}
             act={() => {
               if (!lastOne) return;
-              repo.remove(lastOne.id).then(
-                () => say(B.read.undone(nameOf(lastOne)), () => void repo.restore(lastOne.id)),
+              repo.remove(lastOne).then(
+                (gone) => say(metOr(gone, B.read.undone(nameOf(lastOne))), () => void repo.restore(gone)),
                 (err: unknown) => setFault(storeFault(err)),
               );
             }}

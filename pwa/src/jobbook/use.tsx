@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { RecordKind } from "../engine/contract.gen";
 import { Refused } from "../records/rules";
 import { nameOf, type Rec } from "../records/fields";
-import { kindOf, type Repository } from "../records/repository";
+import { kindOf, type Changed, type Repository } from "../records/repository";
 import { sayFault } from "../storage/persist";
 import { useApp, useTitle, words, type App } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -101,30 +101,40 @@ export function storeFault(err: unknown): string {
   return sayFault(err) ?? `${B.saveFailed} ${words(err)}`;
 }
 
-/** Reports the outcome of an action: the message with its Undo, or why it failed. */
-export function tell(say: App["say"], work: Promise<unknown>, words: string, undo?: () => unknown): void {
-  work.then(
-    () => say(words, undo && (() => void undo())),
-    (err: unknown) => say(storeFault(err)),
-  );
+/** The message after a change: that an entry came meanwhile where one did, else the one given. */
+export const metOr = (done: unknown, words: string): string =>
+  ((done as Partial<Changed> | undefined)?.met ?? []).length > 0 ? B.clash.met : words;
+
+/**
+ * Reports the outcome of an action: the message with its Undo, which is given what the action gave,
+ * or why it failed.
+ */
+export function tell<T>(
+  say: App["say"],
+  work: Promise<T>,
+  words: string,
+  undo?: (done: T) => Promise<unknown>,
+): void {
+  const failed = (err: unknown) => say(storeFault(err));
+  work.then((done) => say(metOr(done, words), undo && (() => void undo(done).catch(failed))), failed);
 }
 
 /** Deletes a record, with an Undo. */
 export function Remove({
   repo,
-  id,
+  rec,
   name,
   first,
 }: {
   repo: Repository;
-  id: string;
+  rec: Rec;
   name: string;
   first?: () => void;
 }) {
   const { say } = useApp();
   const act = () => {
     first?.();
-    tell(say, repo.remove(id), B.removed(name), () => repo.restore(id));
+    tell(say, repo.remove(rec), B.removed(name), (gone) => repo.restore(gone));
   };
   return <Button label={B.remove} act={act} />;
 }

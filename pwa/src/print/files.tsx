@@ -175,6 +175,10 @@ function Told({ report }: { report: Report }) {
         )),
       )}
       {list(
+        F.look(report.look.length),
+        report.look.map((r) => `${r.field}: ${r.message}`),
+      )}
+      {list(
         F.refused(report.refused.length),
         report.refused.map((r) => `${r.field}: ${r.message}`),
       )}

@@ -1,6 +1,6 @@
 // Kept plans. Each is a document of its own, so that two phones never edit one list.
 import type { Answer, UnitSystem } from "../engine/contract.gen";
-import { current, readDoc, text, type Doc } from "./fields";
+import { current, readDoc, text, type Doc, type Rec } from "./fields";
 
 /** What a kept plan belongs to, by the ids of records. */
 export interface Links {
@@ -37,6 +37,8 @@ export interface Kept {
   links?: Links;
   /** Fields that two devices filled in differently. */
   clashes?: string[];
+  /** As it was read: what a change of it covers. */
+  rec: Rec;
 }
 
 /** A plan as it is handed over to be kept. */
@@ -55,8 +57,8 @@ export function toKept(doc: unknown): Kept | undefined {
   const rec = d?.type === "kept" ? readDoc(d) : undefined;
   const answer = d?.f ? current(d.f["answer"]).at(-1)?.v : d?.["answer"];
   const inputs = rec?.values["inputs"];
-  if (!d || !rec || rec.gone || typeof answer !== "object" || answer === null || typeof inputs !== "object")
-    return undefined;
+  if (!d || !rec || rec.gone || typeof answer !== "object" || answer === null) return undefined;
+  if (typeof inputs !== "object" || inputs === null) return undefined;
   const links: Links = {};
   for (const key of ["job", "setup", "step", "feature"] as const) {
     const id = text(rec, key);
@@ -69,8 +71,10 @@ export function toKept(doc: unknown): Kept | undefined {
     job: text(rec, "jobname"),
     worksheet: text(rec, "worksheet"),
     unit: text(rec, "unit") === "mm" ? "mm" : "in",
-    inputs: inputs as Record<string, string>,
-    answer: answer as Answer,
+    inputs: Object.fromEntries(
+      Object.entries(inputs).filter((pair): pair is [string, string] => typeof pair[1] === "string"),
+    ),
+    answer: wholeAnswer(answer),
     note: text(rec, "note"),
     measured: text(rec, "measured"),
     device: typeof d["device"] === "string" ? d["device"] : rec.by,
@@ -78,7 +82,23 @@ export function toKept(doc: unknown): Kept | undefined {
     by: rec.by,
     changed: rec.changed,
     links,
+    rec,
     ...(rec.clashes.length > 0 && { clashes: rec.clashes }),
     ...(d._conflicts && { _conflicts: d._conflicts }),
   };
+}
+
+/** An answer as the screens read it: one that has another shape is without results and cautions. */
+function wholeAnswer(answer: object): Answer {
+  const { results, cautions, lines } = answer as Partial<Answer>;
+  const objects = (x: unknown, key: string) =>
+    typeof x === "object" &&
+    x !== null &&
+    Object.values(x).every((y: unknown) => typeof (y as Record<string, unknown> | null)?.[key] === "string");
+  const sound =
+    objects(results, "text") &&
+    Array.isArray(cautions) &&
+    objects(cautions, "text") &&
+    (lines === undefined || Array.isArray(lines));
+  return (sound ? answer : {}) as Answer;
 }

@@ -11,7 +11,7 @@ import { keptPrefix, toKept, type Change, type Kept, type Links, type NewPlan } 
 import { askAddresses, OfficeSays, whoAmI } from "../sync/office";
 import { readOffice, readPairing } from "../sync/pairing";
 import type { Ask } from "./rules";
-import { Repository } from "./repository";
+import { Repository, type Changed } from "./repository";
 import type { SyncState } from "../sync/status";
 import { remoteBook } from "../sync/remote";
 import { Sync, type Office, type SyncOptions } from "../sync/sync";
@@ -98,15 +98,13 @@ export class Book {
     return there && { job: there.id };
   }
 
-  /** Changes note, job or measured depth of a kept plan. */
-  async change(id: string, { job, ...rest }: Change): Promise<Kept> {
-    const unit = (await this.get(id))?.unit;
-    await this.repo.change(id, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
-    return (await this.get(id))!;
+  /** Changes note, job or measured depth of a kept plan, over what was shown of it. */
+  change({ rec, unit }: Kept, { job, ...rest }: Change): Promise<Changed> {
+    return this.repo.change(rec, { ...rest, ...(job !== undefined && { jobname: job }) }, unit);
   }
 
   /** Deletes one so that it can be brought back. */
-  remove = (id: string): Promise<unknown> => this.repo.remove(id);
+  remove = ({ rec }: Kept): Promise<Changed> => this.repo.remove(rec);
 
   async get(id: string): Promise<Kept | undefined> {
     try {
@@ -163,6 +161,7 @@ export class Book {
 
   async close(): Promise<void> {
     this.endings.forEach((end) => end());
+    this.repo.close();
     this.feed.cancel();
     await this.syncing.close();
     await this.db.close();

@@ -2,7 +2,7 @@
 // the rules.
 import type PouchDB from "pouchdb-core";
 import { readAside, writeAside } from "./snapshot";
-import { readDoc, type Doc, type Rec } from "./fields";
+import { metIn, readDoc, type Doc, type Rec } from "./fields";
 import type { RecordKind } from "../engine/contract.gen";
 import {
   call,
@@ -26,6 +26,17 @@ export interface RepositoryOptions {
   now: () => Date;
   /** Who works on this phone, and what a bare number means just now. */
   who: () => { by: string; unit: "in" | "mm" };
+  /** Milliseconds until revisions that could not be merged are tried again. */
+  again?: number;
+}
+
+/** A record as a screen shows it, or showed it when its form was filled: what a change of it covers. */
+export type Shown = Pick<Rec, "id" | "heads" | "clashes">;
+
+/** A record after a change of it. */
+export interface Changed extends Rec {
+  /** Fields in which an entry that the screen had not shown came meanwhile: both are kept. */
+  met: readonly string[];
 }
 
 /** A file to be kept with a record. */
@@ -57,6 +68,11 @@ export class Repository {
    * none.
    */
   private seen: number | undefined;
+  /** Records that need a look: something in them cannot be read. */
+  private odd = new Map<string, Rec>();
+  /** Records whose revisions could not be merged, with the reason. */
+  private apart = new Map<string, string>();
+  private retry: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private o: RepositoryOptions) {}
 
@@ -83,6 +99,15 @@ export class Repository {
   get(id: string): Rec | undefined {
     return this.byKind.get(kindOf(id))?.get(id);
   }
+
+  /** Records met so far that need a look, of whatever kind. */
+  strange(): Rec[] {
+    const apart = [...this.apart.keys()].flatMap((id) => (this.odd.has(id) ? [] : (this.get(id) ?? [])));
+    return [...this.odd.values(), ...apart].filter((r) => !r.gone);
+  }
+
+  /** Why the revisions of a record stay apart, in a sentence; "" where they do not. */
+  whyApart = (id: string): string => this.apart.get(id) ?? "";
 
   /** The stored document itself, with its history. */
   async doc(id: string): Promise<Doc | undefined> {
@@ -138,22 +163,27 @@ export class Repository {
     return this.took({ ...out, _rev: rev })!;
   }
 
-  /** Changes fields of a record; null clears one. Settles a clash in the fields it names. */
-  change(id: string, set: Record<string, unknown>, unit?: "in" | "mm"): Promise<Rec> {
+  /**
+   * Changes fields of a record; null clears one. It covers the edits that were shown, so it settles
+   * a clash that was shown, and stands beside an entry that came since.
+   */
+  change(shown: Shown, set: Record<string, unknown>, unit?: "in" | "mm"): Promise<Changed> {
+    const { id, heads: seen } = shown;
     return this.inTurn(id, async () => {
       for (let tries = 0; ; tries++) {
         const doc = await this.o.db.get<Doc>(id);
         const author = this.author(unit);
         const next: Doc = {
-          ...(await editDoc(this.o.ask, { doc, set: clean(set), ...author })),
+          ...(await editDoc(this.o.ask, { doc, set: clean(set), seen, ...author })),
           _rev: doc._rev!,
           by: this.o.device,
           changed: author.at,
         };
-        if (doc.f && JSON.stringify(doc.f) === JSON.stringify(next.f)) return readDoc(doc)!;
+        const told = (rec: Rec): Changed => ({ ...rec, met: metIn(shown, set, rec) });
+        if (doc.f && JSON.stringify(doc.f) === JSON.stringify(next.f)) return told(readDoc(doc)!);
         try {
           const { rev } = await this.o.db.put(next);
-          return this.took({ ...next, _rev: rev })!;
+          return told(this.took({ ...next, _rev: rev })!);
         } catch (cause) {
           if (status(cause) !== 409 || tries >= 5) throw cause;
         }
@@ -161,16 +191,39 @@ export class Repository {
     });
   }
 
-  /** Deletes so that it can be brought back. */
-  remove = (id: string): Promise<Rec> => this.change(id, { gone: true });
-  restore = (id: string): Promise<Rec> => this.change(id, { gone: null });
+  /** Deletes so that it can be brought back; it hides what was shown of the record. */
+  remove = (shown: Shown): Promise<Changed> => this.change(shown, { gone: true });
+  restore = (shown: Shown): Promise<Changed> => this.change(shown, { gone: null });
 
-  /** Purges a record from the store; its tombstone replicates to the other devices. */
-  async erase(id: string): Promise<void> {
-    const { _rev, type } = await this.o.db.get<Doc>(id);
+  /**
+   * Purges a record from the store; its tombstone replicates to the other devices. False, and
+   * nothing is done, where it is no longer as its caller knew it.
+   */
+  async erase(id: string, known: (doc: Doc) => boolean): Promise<boolean> {
+    const doc = await this.o.db.get<Doc>(id);
+    if (!known(doc)) return false;
+    const type = typeof doc.type === "string" ? doc.type : kindOf(id);
     const mark = { type, by: this.o.device, changed: this.o.now().toISOString() };
-    await this.o.db.put({ _id: id, _rev, _deleted: true, ...mark });
-    this.forget(id);
+    try {
+      await this.o.db.put({ _id: id, _rev: doc._rev!, _deleted: true, ...mark });
+    } catch (cause) {
+      if (status(cause) === 409) return false; // changed in this moment
+      throw cause;
+    }
+    await this.uncovered(id);
+    return true;
+  }
+
+  /** After a revision was deleted: another one of the record may now be the one that counts. */
+  private async uncovered(id: string): Promise<void> {
+    const doc = await this.doc(id);
+    if (doc) this.took(doc);
+    else this.forget(id);
+  }
+
+  /** Ends what is still to come. */
+  close(): void {
+    clearTimeout(this.retry);
   }
 
   clashes = async (id: string): Promise<Clash[]> => clashesOf(this.o.ask, await this.o.db.get<Doc>(id));
@@ -236,7 +289,12 @@ export class Repository {
     let start = "";
     for (let done = 0; ;) {
       const { rows } = await this.o.db.allDocs({ include_docs: true, startkey: start, limit: size });
-      const docs = rows.map((r) => r.doc as unknown as Doc).filter((d) => !!d && typeof d.type === "string");
+      const docs = rows.flatMap((r) => {
+        const doc = r.doc as unknown as Doc | undefined;
+        const rec = readDoc(doc);
+        if (rec && !this.loaded.has(kindOf(rec.id))) this.note(rec);
+        return rec ? [doc!] : [];
+      });
       done += docs.length;
       if (docs.length > 0) await take(docs, done);
       if (rows.length < size) return;
@@ -248,39 +306,61 @@ export class Repository {
   arrived(doc: Doc | undefined, id: string, deleted: boolean, seq?: number): void {
     if (seq !== undefined) this.seen = seq;
     if (deleted) return this.forget(id);
-    if (!doc || typeof doc.type !== "string") return;
+    if (!doc) return;
     if (doc._conflicts && doc._conflicts.length > 0) void this.resolve(id);
+    else this.apart.delete(id);
     this.took(doc);
   }
 
   /**
    * Merges the conflicting revisions of a record. The winner takes in every edit of the others,
    * which are then deleted; where all say the same already nothing new is written, so that two
-   * devices doing this at once converge.
+   * devices doing this at once converge. Revisions that were deleted take no part. What cannot be
+   * merged keeps its revisions: the record says so, and it is tried again later.
    */
   resolve(id: string): Promise<void> {
-    return this.inTurn(id, async () => {
-      const top = await this.o.db.get<Doc>(id, { conflicts: true });
-      const others = top._conflicts ?? [];
-      if (others.length === 0) return;
-      const docs = [top, ...(await Promise.all(others.map((rev) => this.o.db.get<Doc>(id, { rev }))))].map(
-        plain,
-      );
-      const { doc, same } = await mergeDocs(this.o.ask, docs);
-      const mark = { by: this.o.device, changed: this.o.now().toISOString() };
-      if (!same.includes(0)) {
-        const files = await this.gather(doc, docs);
-        const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark });
-        this.took({ ...doc, ...files, _rev: rev });
-      }
-      for (const rev of others) {
-        await this.o.db
-          .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark })
-          .catch((cause: unknown) => {
-            if (status(cause) !== 409) throw cause; // deleted by the other device already
-          });
-      }
-    }).catch(() => undefined); // what cannot be merged keeps its revisions, and the record says so
+    const tryIt = (tries: number): Promise<void> =>
+      this.merge(id).catch((cause: unknown) => {
+        if (status(cause) !== 409 || tries === 0) throw cause;
+        return tryIt(tries - 1); // written in this moment by another tab
+      });
+    return this.inTurn(id, () => tryIt(5)).then(
+      () => {
+        if (this.apart.delete(id)) this.tell();
+      },
+      (cause: unknown) => {
+        if (status(cause) === 404) return; // deleted meanwhile
+        this.apart.set(id, cause instanceof Error ? cause.message : String(cause));
+        this.tell();
+        this.retry ??= setTimeout(() => {
+          this.retry = undefined;
+          for (const each of [...this.apart.keys()]) void this.resolve(each);
+        }, this.o.again ?? 60_000);
+      },
+    );
+  }
+
+  private async merge(id: string): Promise<void> {
+    const top = await this.o.db.get<Doc>(id, { conflicts: true });
+    const others = top._conflicts ?? [];
+    if (others.length === 0) return;
+    const docs = [top, ...(await Promise.all(others.map((rev) => this.o.db.get<Doc>(id, { rev }))))].map(
+      plain,
+    );
+    const { doc, same } = await mergeDocs(this.o.ask, docs);
+    const mark = { by: this.o.device, changed: this.o.now().toISOString() };
+    if (!same.includes(0)) {
+      const files = await this.gather(doc, docs);
+      const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark });
+      this.took({ ...doc, ...files, _rev: rev });
+    }
+    for (const rev of others) {
+      await this.o.db
+        .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark })
+        .catch((cause: unknown) => {
+          if (status(cause) !== 409) throw cause; // deleted by the other device already
+        });
+    }
   }
 
   /**
@@ -351,7 +431,7 @@ export class Repository {
     for (const row of results) {
       if (kindOf(row.id) !== kind) continue;
       count++;
-      if (row.deleted) this.byKind.get(kind)?.delete(row.id);
+      if (row.deleted) this.drop(row.id);
       else this.met(row.doc as unknown as Doc | undefined);
     }
     return count;
@@ -389,15 +469,28 @@ export class Repository {
     return rec;
   }
 
+  /** Remembers whether a record needs a look. */
+  private note(rec: Rec): void {
+    if (rec.odd) this.odd.set(rec.id, rec);
+    else this.odd.delete(rec.id);
+  }
+
   private hold(rec: Rec): void {
+    this.note(rec);
     const kind = kindOf(rec.id);
     let kept = this.byKind.get(kind);
     if (!kept) this.byKind.set(kind, (kept = new Map<string, Rec>()));
     kept.set(rec.id, rec);
   }
 
+  private drop(id: string): boolean {
+    this.apart.delete(id);
+    const odd = this.odd.delete(id);
+    return this.byKind.get(kindOf(id))?.delete(id) || odd;
+  }
+
   private forget(id: string): void {
-    if (this.byKind.get(kindOf(id))?.delete(id)) this.tell();
+    if (this.drop(id)) this.tell();
     for (const tell of [...this.arrivals]) tell({ _id: id, _deleted: true, type: kindOf(id) });
   }
 

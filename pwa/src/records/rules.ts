@@ -1,6 +1,6 @@
 // The job book's rules, compiled once for office and phone, called through the given function.
 import type { FieldFault, RecordKind, RecordKinds } from "../engine/contract.gen";
-import type { Doc } from "./fields";
+import type { Doc, Heads } from "./fields";
 
 /** One operation: JSON in, JSON out. */
 export type Ask = (op: string, json: string) => Promise<string>;
@@ -31,6 +31,8 @@ export interface Told {
 export interface Clash {
   field: string;
   label: string;
+  /** All current edits of the field, which the values are from. */
+  seen: string[];
   values: Told[];
 }
 
@@ -62,7 +64,7 @@ export const makeDoc = async (
 
 export const editDoc = async (
   ask: Ask,
-  given: { doc: Doc; set: Record<string, unknown> } & Author,
+  given: { doc: Doc; set: Record<string, unknown>; seen: Heads } & Author,
 ): Promise<Doc> => refuse(await call<{ doc: Doc } & Wrong>(ask, "edit", given)).doc;
 
 export const mergeDocs = (ask: Ask, docs: Doc[]) =>

@@ -6,7 +6,7 @@ import type { Rec } from "./fields";
 import { readLocal, writeLocal } from "../storage/local";
 
 /** Raised whenever records are held differently in memory, so that an old snapshot is not used. */
-const form = 1;
+const form = 2;
 
 export interface Aside {
   /** The store's sequence number up to which it is complete. */

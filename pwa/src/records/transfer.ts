@@ -1,7 +1,7 @@
 // Export and import by file, and the invented job, which is such a file. The rules (calc/jobbook)
 // decide the file's form, what goes into it and how it is merged; they hold one file open at a
 // time.
-import type { Doc } from "./fields";
+import { readDoc, type Doc } from "./fields";
 import type { Repository } from "./repository";
 
 /** Bytes of a file that are handed over at a time. */
@@ -27,6 +27,8 @@ export interface Report {
   clashes: { id: string; fields: string[] }[];
   /** Records left out, each with the reason in a sentence; its id is the field. */
   refused: { field: string; message: string }[];
+  /** Records taken as they are, though something in them cannot be read. */
+  look: { field: string; message: string }[];
 }
 
 let turn: Promise<unknown> = Promise.resolve();
@@ -45,13 +47,15 @@ async function everything(repo: Repository): Promise<Doc[]> {
 }
 
 /**
- * Everything as such a file without the rules, which may have stopped: each record as it is stored.
+ * Everything, or some records, as such a file without the rules, which may have stopped: each record
+ * as it is stored.
  */
 export async function rescueRecords(
   repo: Repository,
   book: string,
+  ids?: readonly string[],
 ): Promise<{ file: File; records: number }> {
-  const docs = await repo.whole((await everything(repo)).map((d) => d._id));
+  const docs = await repo.whole(ids ?? (await everything(repo)).map((d) => d._id));
   const text = JSON.stringify({ datumbook: 1, form: "records", book, docs });
   const file = new File([text], `datumbook-${book}.json`, { type: "application/json" });
   return { file, records: docs.length };
@@ -112,7 +116,10 @@ export async function loadDemo(repo: Repository, tell?: Tell): Promise<Report> {
   const answer = await fetch(DEMO_URL);
   if (!answer.ok) throw new Error(`The invented job could not be fetched (${answer.status}).`);
   const report = await importRecords(repo, await answer.blob(), tell);
-  for (const id of (await invention(repo)).gone) await repo.restore(id);
+  for (const id of (await invention(repo)).gone) {
+    const rec = readDoc(await repo.doc(id));
+    if (rec) await repo.restore(rec);
+  }
   return report;
 }
 
@@ -129,14 +136,25 @@ export interface Invention {
 }
 
 export const invention = async (repo: Repository): Promise<Invention> =>
-  repo.ask("invention", { docs: await everything(repo) });
+  inventionIn(repo, await everything(repo));
+
+const inventionIn = (repo: Repository, docs: Doc[]): Promise<Invention> => repo.ask("invention", { docs });
 
 /**
  * Removes the invented job and gives how many records that were. Nothing that a person typed is
  * lost.
  */
-export async function removeDemo(repo: Repository, found: Invention): Promise<number> {
-  for (const id of found.plain) await repo.erase(id);
-  for (const id of found.changed) await repo.remove(id);
-  return found.plain.length + found.changed.length;
+export async function removeDemo(repo: Repository): Promise<number> {
+  const docs = await everything(repo);
+  const revs = new Map(docs.map((d) => [d._id, d._rev]));
+  const { plain, changed } = await inventionIn(repo, docs);
+  let out = 0;
+  // One that was changed in this moment is no longer plain: it stays.
+  for (const id of plain) if (await repo.erase(id, (d) => d._rev === revs.get(id))) out++;
+  for (const doc of docs) {
+    if (!changed.includes(doc._id)) continue;
+    await repo.remove(readDoc(doc)!);
+    out++;
+  }
+  return out;
 }

@@ -24,6 +24,7 @@ export const views = [
   "shop",
   "find",
   "deleted",
+  "look",
   "history",
   "repeat",
   "compare",

@@ -223,6 +223,14 @@ export const B = here({
     chosen: "Chosen. The other stays in the history.",
     count: (n: number) => count(n, "field says two things", "fields say two things"),
     cleared: "nothing",
+    met: "Another entry came meanwhile. Both are kept: choose on the record's page which one stands.",
+    deleted: "Deleted",
+    changed: "Changed without knowing of the deletion",
+    back: "Brought back",
+    keep: "Keep it",
+    drop: "Delete it",
+    kept: "It stays, with everything in it.",
+    dropped: "Deleted. It can be brought back for 30 days.",
   },
 
   past: {
@@ -241,6 +249,29 @@ export const B = here({
     emptied: (n: number) => `${count(n, "thing", "things")} taken out for good.`,
     sure: "That cannot be undone.",
     by: (by: string, when: string) => `deleted ${when} by ${by}`,
+  },
+
+  look: {
+    title: "Needs a look",
+    door: (n: number) =>
+      count(
+        n,
+        "record here cannot be read in full and needs a look",
+        "records here cannot be read in full and need a look",
+      ),
+    intro:
+      "Something in these records cannot be read. They are kept as they are and change nothing else. Save one to a file before you delete it.",
+    none: "Every record on this phone can be read.",
+    odd: "Part of this record cannot be read. It is kept as it is.",
+    apart: (why: string) =>
+      `Two copies of this record could not be joined, and both are kept: ${why} It is tried again by itself.`,
+    open: "Open it",
+    save: "Save it to a file",
+    saved: (name: string) => `Saved as ${name}.`,
+    again: "The file is ready. Touch once more.",
+    erase: "Delete it for good",
+    sure: "Touch once more: it cannot be brought back",
+    erased: "Deleted for good.",
   },
 
   repeat: {

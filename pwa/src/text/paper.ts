@@ -106,6 +106,7 @@ export const P = {
       `${r.added} new, ${r.changed} changed, ${r.same} here already.`,
     clashes: (n: number) => `${count(n, "record has", "records have")} two values to choose between:`,
     refused: (n: number) => `${count(n, "record", "records")} left out:`,
+    look: (n: number) => `${count(n, "record was", "records were")} taken as they came and need a look:`,
     tables: "Tables for a spreadsheet",
     tablesHelp: "One CSV file for each kind of record, and one for each table inside them.",
     empty: "nothing yet",

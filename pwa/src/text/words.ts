@@ -214,6 +214,7 @@ export const W = here({
       shop: "In the shop",
       find: "Find",
       deleted: "Deleted",
+      look: "Needs a look",
       history: "History",
       repeat: "Repeat a setup",
       compare: "Planned and found",

@@ -72,7 +72,7 @@ export function KeepBox({
       setRound((n) => n + 1);
       void askToKeep();
       say(W.keep.done(name), () => {
-        void book.remove(record._id).then(
+        void book.remove(record).then(
           () => {
             setRound((n) => n + 1);
             setLast("");

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"datumbook/cmd/datumbook/browsertest"
+)
+
+// putAtOffice puts documents into an office's book, as a phone sends them.
+func putAtOffice(t *testing.T, office *browsertest.Office, docs ...string) {
+	body := `{"docs":[` + strings.Join(docs, ",") + `]}`
+	answer, err := http.Post("http://"+office.Addr+"/sync/shop/_bulk_docs", "application/json", strings.NewReader(body))
+	require.NoError(t, err)
+	require.NoError(t, answer.Body.Close())
+	require.Equal(t, http.StatusCreated, answer.StatusCode)
+}
+
+const (
+	goodJob = `{"_id":"job:01KJ8Q3V7M4T9Z2XBN5C6D8F0G","type":"job","v":1,"f":{"name":[{"id":"a-1","v":"pump base"}]}}`
+	goodOne = `{"_id":"fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H","type":"fixture","v":1,
+		"f":{"name":[{"id":"a-1","v":"angle plate"}],"kind":[{"id":"a-2","v":"angle"}]}}`
+	oddOne = `{"_id":"fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0Q","type":"fixture","v":1,
+		"f":{"name":[{"id":"a-1","v":"odd plate","over":"abc"}]}}`
+	oddKind = `{"_id":"odd:1","type":5,"f":"nothing"}`
+)
+
+// TestOddRecord: a phone that holds a record which cannot be read in full shows everything else on
+// every page, and the record itself where it can be saved and deleted.
+func TestOddRecord(t *testing.T) {
+	t.Parallel()
+	office := browsertest.StartOffice(t, t.TempDir())
+	putAtOffice(t, office, goodJob, goodOne, oddOne, oddKind)
+	b := browsertest.Open(t, t.TempDir(), browsertest.Phone)
+	to := func(hash string) { b.Go("http://" + office.Addr + "/#/" + hash) }
+	to("jobs")
+	b.AtOffice()
+	b.WaitText("pump base")
+	to("shop/fixture")
+	b.WaitText("angle plate")
+	b.WaitText("odd plate")
+	b.WaitText("cannot be read in full and need a look")
+	to("record/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H")
+	b.WaitText("angle plate")
+	to("record/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0Q")
+	b.WaitText("Part of this record cannot be read.")
+	to("find?q=angle")
+	b.Wait("it is found", `[...document.querySelectorAll(".hits b")].some((x) => x.textContent === "angle plate")`)
+
+	to("files")
+	b.WaitText("Tables for a spreadsheet")
+	require.True(t, browsertest.Eval[bool](b, catchFiles))
+	b.Tap(`section:nth-of-type(1) .button.go`)
+	b.Wait("the file is made", `saved.length === 1`)
+	ids := browsertest.Eval[[]string](b, `saved[0].text().then((t) => JSON.parse(t).docs.map((d) => d._id))`)
+	assert.ElementsMatch(t, []string{"job:01KJ8Q3V7M4T9Z2XBN5C6D8F0G", "fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H",
+		"fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0Q", "odd:1"}, ids)
+
+	to("look")
+	b.WaitText("over what it was entered cannot be read")
+	b.WaitText("This record does not say what it is.")
+	require.True(t, browsertest.Eval[bool](b, catchFiles))
+	b.TapText(`.trash li:has(code) button`, "Save it to a file")
+	b.Wait("the record is in a file", `saved.length === 1`)
+	assert.Contains(t, browsertest.Eval[string](b, `saved[0].text()`), `"over":"abc"`)
+	b.TapText(`.trash button`, "Delete it for good")
+	b.TapText(`.trash button`, "Touch once more")
+	b.Wait("it is gone", `!document.body.innerText.includes("odd:1")`)
+	b.TapText(`.trash button`, "Delete")
+	b.WaitText("Every record on this phone can be read.")
+	to("shop/fixture")
+	b.WaitText("angle plate")
+	b.Wait("and nothing needs a look", `!document.querySelector(".look-door")`)
+}
+
+// TestTwoTabs: a form that is open while another tab saves does not cover what came, and a record
+// deleted in one and changed in the other is shown in both.
+func TestTwoTabs(t *testing.T) {
+	t.Parallel()
+	office := browsertest.StartOffice(t, t.TempDir())
+	putAtOffice(t, office, goodOne)
+	const page, form = "record/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H", "edit/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H"
+	a := browsertest.Open(t, t.TempDir(), browsertest.Desk)
+	url := "http://" + office.Addr + "/#/"
+	a.Go(url + page)
+	a.AtOffice()
+	a.WaitText("angle plate")
+	b := a.Tab(browsertest.Desk)
+	keep := func(tab *browsertest.Browser) { tab.TapText(".rec-form button[type=submit]", "Keep it") }
+	clash := func(tab *browsertest.Browser, says ...string) {
+		for _, words := range says {
+			tab.Wait("the clash shows "+words, `[...document.querySelectorAll(".clash-line b")].some((x) => x.textContent === "`+words+`")`)
+		}
+	}
+	settled := `!document.querySelector(".clashes") && !document.querySelector(".rec-form")`
+
+	for _, tab := range []*browsertest.Browser{a, b} {
+		tab.Go(url + form)
+		tab.Wait("the form is open", `!!document.querySelector("#rec-tag")`)
+	}
+	b.Type("#rec-tag", "B7")
+	keep(b)
+	b.WaitText("angle plate kept.")
+	a.Type("#rec-tag", "A9")
+	a.Reload() // its draft knows what the form had shown
+	a.Wait("the draft is there", `document.querySelector("#rec-tag")?.value === "A9"`)
+	keep(a)
+	a.WaitText("Another entry came meanwhile.")
+	for _, tab := range []*browsertest.Browser{a, b} {
+		clash(tab, "A9", "B7")
+	}
+	b.TapText(`.clash-line:has(b) button`, "This one stands")
+	a.Wait("chosen in one, settled in both", settled)
+	b.Wait("and in the other", settled)
+
+	b.Go(url + form)
+	b.Type("#rec-notes", "feet scraped")
+	a.TapText(".foot-links button", "Delete")
+	a.WaitText("This was deleted.")
+	keep(b)
+	b.WaitText("Another entry came meanwhile.")
+	for _, tab := range []*browsertest.Browser{a, b} {
+		clash(tab, "Deleted", "Changed without knowing of the deletion")
+		tab.WaitText("feet scraped")
+	}
+	a.TapText(".clash-line button", "Keep it")
+	for _, tab := range []*browsertest.Browser{a, b} {
+		tab.Wait("it stays", settled)
+		tab.WaitText("feet scraped")
+	}
+}
