@@ -74,7 +74,7 @@ export class TestOffice implements Office {
 export async function until(
   what: string,
   holds: () => boolean | Promise<boolean>,
-  ms = 5_000,
+  ms = 30_000,
 ): Promise<void> {
   const end = Date.now() + ms;
   while (!(await holds())) {

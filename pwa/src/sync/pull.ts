@@ -4,7 +4,7 @@
 import type PouchDB from "pouchdb-core";
 import { isFull, unlessFull } from "../storage/quota";
 import { sayFault } from "../storage/persist";
-import { readLocal, writeLocal } from "../storage/local";
+import { writeLocal } from "../storage/local";
 import { Aside, type Missed } from "./aside";
 import { ofTheRequest, reasonOf } from "./connection";
 import {
@@ -41,28 +41,22 @@ const page = 500;
 const files = 10;
 const bytes = 8_000_000;
 
+/** What comes from one office store. */
 export class Pull {
-  private aside = new Aside();
-  private pulled: Pulled = { office: "", seq: 0 };
+  private aside: Aside;
 
-  constructor(private o: PullOptions) {}
-
-  /** What was set aside before this start; undefined where nothing was ever pulled. */
-  async read(): Promise<void> {
-    const pulled = await readLocal<Pulled>(this.o.db, "pulled");
-    if (pulled) this.begin(pulled);
-  }
-
-  /** From which store it takes from now on: another than before is read from the beginning. */
-  from(office: string): void {
-    if (office !== this.pulled.office) this.begin({ office, seq: 0 });
-  }
-
-  private begin(pulled: Pulled): void {
-    this.pulled = pulled;
+  constructor(
+    private o: PullOptions,
+    private pulled: Pulled,
+  ) {
     this.aside = new Aside(pulled.aside);
-    this.o.missed(this.aside.list());
   }
+
+  get office(): string {
+    return this.pulled.office;
+  }
+
+  list = (): Missed[] => this.aside.list();
 
   /** Whether anything that was set aside is to be tried again. */
   due = (all: boolean): boolean => (all ? this.aside.list() : this.aside.due(this.o.now())).length > 0;
@@ -85,7 +79,6 @@ export class Pull {
         remote,
         results.flatMap(({ id, changes }) => changes.map(({ rev }) => ({ id, rev }))),
       );
-      if (this.pulled !== pulled) throw new DOMException("another store answers", "AbortError");
       if (last_seq !== pulled.seq || results.length > 0) {
         pulled.seq = last_seq;
         await this.note();
@@ -164,6 +157,7 @@ export class Pull {
   /** The bodies; where the office cannot answer for all at once, those it can. */
   private async get(remote: Remote, wanted: readonly Leaf[], faults: Map<string, Refusal>): Promise<Got[]> {
     const out: Got[] = [];
+    const alone: Leaf[] = [];
     let failed = 0;
     const ask = async (some: readonly Leaf[]): Promise<void> => {
       try {
@@ -173,7 +167,7 @@ export class Pull {
         // So many in a row are no fault of theirs: the office has one.
         if (!ofTheRequest(cause) || (some.length === 1 && ++failed > 3)) throw cause;
         if (some.length === 1) {
-          faults.set(some[0]!.id, cause as Refusal);
+          alone.push(...some);
           return;
         }
         await ask(some.slice(0, some.length >> 1));
@@ -181,6 +175,15 @@ export class Pull {
       }
     };
     await ask(wanted);
+    // The office's own fault may have passed in the middle of this.
+    for (const leaf of alone) {
+      try {
+        out.push(...(await remote.get([leaf])));
+      } catch (cause) {
+        if (!ofTheRequest(cause)) throw cause;
+        faults.set(leaf.id, cause as Refusal);
+      }
+    }
     return out;
   }
 

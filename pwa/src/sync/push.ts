@@ -31,10 +31,10 @@ const read = 50;
 const patience = 3;
 
 /** Revisions alone in a request the office failed at, while it took nothing else either. */
-export type Suspects = Map<string, Refusal>;
+export type Suspects = Map<string, unknown>;
 
 export class Push {
-  private failed: Refusal[] = [];
+  private failed: { doc: Sent; cause: Refusal }[] = [];
   private took = 0;
   private inRow = 0;
 
@@ -123,10 +123,10 @@ export class Push {
       }
     }
     await go();
-    // What failed alone while others were taken is at fault itself.
     const [first] = this.failed;
-    if (first && this.took === 0) throw Object.assign(new Error(reasonOf(first)), first);
-    for (const cause of this.failed) await this.refuse({ id: cause.id!, rev: cause.rev! }, cause);
+    if (first && this.took === 0) throw first.cause as Error;
+    // What fails alone again while others were taken is at fault itself.
+    for (const { doc } of this.failed) await this.deliver(remote, [doc], true);
   }
 
   /** A revision with its path; undefined, and told, where this device cannot read it. */
@@ -144,14 +144,14 @@ export class Push {
   }
 
   /** Sends some records; where the office does not take them together, half of them at a time. */
-  private async deliver(remote: Remote, docs: readonly Sent[]): Promise<void> {
+  private async deliver(remote: Remote, docs: readonly Sent[], sure = false): Promise<void> {
     let rows: Refusal[];
     this.o.asking();
     try {
       rows = await remote.take(docs);
     } catch (cause) {
       if (!ofTheRequest(cause)) throw cause;
-      await this.half(remote, docs, cause as Refusal);
+      await this.half(remote, docs, cause as Refusal, sure);
       return;
     }
     const faults = rows.filter(({ error }) => error);
@@ -173,7 +173,7 @@ export class Push {
     }
   }
 
-  private async half(remote: Remote, docs: readonly Sent[], cause: Refusal): Promise<void> {
+  private async half(remote: Remote, docs: readonly Sent[], cause: Refusal, sure = false): Promise<void> {
     const [doc] = docs;
     if (docs.length > 1 || !doc) {
       await this.deliver(remote, docs.slice(0, docs.length >> 1));
@@ -181,10 +181,9 @@ export class Push {
       return;
     }
     const leaf = { id: doc._id, rev: doc._rev };
-    if ((cause.status ?? 0) < 500) return this.refuse(leaf, cause);
-    const fault = { status: cause.status!, reason: reasonOf(cause), ...leaf };
-    this.suspects.set(key(leaf), fault);
-    this.failed.push(fault);
+    if (sure || (cause.status ?? 0) < 500) return this.refuse(leaf, cause);
+    this.suspects.set(key(leaf), cause);
+    this.failed.push({ doc, cause });
     if (++this.inRow > patience) throw cause as Error;
   }
 

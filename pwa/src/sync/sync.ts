@@ -9,7 +9,7 @@ import { readLocal, writeLocal } from "../storage/local";
 import { E } from "../text/exchange";
 import { rest } from "./aside";
 import { readerWall, reasonOf, wallOf, type Wall } from "./connection";
-import { Pull } from "./pull";
+import { Pull, type Pulled } from "./pull";
 import { Push, type Suspects } from "./push";
 import type { Leaf, Refusal, Remote } from "./remote";
 import { atStart, sayState, type Facts, type SyncState, type Trouble } from "./status";
@@ -113,21 +113,35 @@ export class Sync {
     const { db } = options;
     const came = (id: string, rev: string) => this.came.get(id)?.has(rev) ?? false;
     this.counter = new Waiting(db, options.device, came);
-    this.pulling = new Pull({
-      db,
-      now: () => this.now().getTime(),
-      arriving: ({ id, rev }) => {
-        if (this.came.size > remembered) this.came.clear(); // then the office is asked about them
-        let revs = this.came.get(id);
-        if (!revs) this.came.set(id, (revs = new Set()));
-        revs.add(rev);
+    this.pulling = this.pullFrom({ office: "", seq: 0 });
+  }
+
+  /** The pull of one office store; what one from another store still does is not heeded. */
+  private pullFrom(pulled: Pulled): Pull {
+    const only =
+      <A extends unknown[]>(act: (...given: A) => void) =>
+      (...given: A): void => {
+        if (this.pulling === pull) act(...given);
+      };
+    const pull: Pull = new Pull(
+      {
+        db: this.options.db,
+        now: () => this.now().getTime(),
+        arriving: only(({ id, rev }: Leaf) => {
+          if (this.came.size > remembered) this.came.clear(); // then the office is asked about them
+          let revs = this.came.get(id);
+          if (!revs) this.came.set(id, (revs = new Set()));
+          revs.add(rev);
+        }),
+        missed: only((missed) => this.tell({ missed })),
+        moving: only((moving) => {
+          this.sides.pull.wait = 0;
+          this.side("pull", { connected: true, moving, wall: fine });
+        }),
       },
-      missed: (missed) => this.tell({ missed }),
-      moving: (moving) => {
-        this.sides.pull.wait = 0;
-        this.side("pull", { connected: true, moving, wall: fine });
-      },
-    });
+      pulled,
+    );
+    return pull;
   }
 
   /** Reads the stored state and starts trying. */
@@ -135,11 +149,13 @@ export class Sync {
     const { db } = this.options;
     this.pushed = await readPushed(db);
     this.refused = (await readLocal<Refused>(db, "refused")) ?? {};
-    await this.pulling.read();
+    const pulled = await readLocal<Pulled>(db, "pulled");
+    if (pulled) this.pulling = this.pullFrom(pulled);
     if (this.pushed) this.counter.reached(this.pushed.seq, true);
     this.tell({
       confirmed: this.pushed?.confirmed,
       refused: this.refusedWords(),
+      missed: this.pulling.list(),
       anew: this.pushed?.anew,
     });
     // Counting very many waiting records takes a while: the exchange waits for it only a moment.
@@ -240,21 +256,28 @@ export class Sync {
     const ahead = time === undefined ? 0 : now < time ? now - time : Math.max(0, asked - time);
     const off = Math.abs(ahead) > far;
     this.tell({ office: trouble ?? "", ahead: off ? (this.facts.ahead ?? ahead) : undefined });
-    const other = office !== this.pushed?.office;
+    const before = this.pushed;
+    const other = office !== before?.office;
     if (other) {
       // A restored store has a new identity too: nothing is assumed to be there that it does not
       // confirm.
       this.drop();
-      this.pushed = { office, seq: 0, ...(this.pushed && { anew: { since: now } }) };
+      this.pushed = { office, seq: 0, ...(before && { anew: { since: now } }) };
       this.refused = {};
       this.came.clear();
       this.counter.reached(0, true);
-      await this.note(this.pushed);
+    }
+    if (office !== this.pulling.office) {
+      this.end("pull");
+      this.pulling = this.pullFrom({ office, seq: 0 });
+    }
+    if (other) {
+      const { pushed } = this;
+      this.tell({ refused: [], missed: [], confirmed: undefined, anew: pushed?.anew });
+      await this.note(pushed!);
       await writeLocal(this.options.db, "refused", this.refused).catch(unlessFull);
-      this.tell({ refused: [], confirmed: undefined, anew: this.pushed.anew });
       await this.count();
     }
-    this.pulling.from(office);
     return other;
   }
 
