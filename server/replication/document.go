@@ -82,6 +82,9 @@ func (t target) load(rd *reading) (out found, err error) {
 		}
 		return err
 	})
+	if err == nil && !out.want.IsZero() {
+		err = rd.now(&out)
+	}
 	if err == nil {
 		err = out.err
 	}
@@ -128,6 +131,7 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 			for _, row := range got {
 				if row.doc != nil {
 					row.doc, row.want = nil, row.doc.Rev // read again when it is written
+					row.need = 0
 				}
 				if !hasRev(rows, row) {
 					rows = append(rows, row)
@@ -190,7 +194,7 @@ func hasRev(rows []found, row found) bool {
 // writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the
 // document. Where the target has no id it is the document's own, or a new one.
 func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	d, err := in.one(r)
 	if err != nil {
@@ -211,7 +215,7 @@ func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) err
 		}
 		d.rev = rev
 	}
-	rows, err := h.save(t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
+	rows, err := h.save(r, t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
 	if err == nil {
 		err = rows[0].Err
 	}

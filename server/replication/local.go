@@ -26,7 +26,7 @@ func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request, t target) err
 
 // putLocal answers PUT /{db}/_local/{id}.
 func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	d, err := in.alone(r.Body)
 	if err == nil {
