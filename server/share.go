@@ -2,7 +2,9 @@ package server
 
 import (
 	"net/http"
+	"os"
 	"runtime"
+	"runtime/debug"
 
 	"datumbook/server/replication"
 	"datumbook/server/web"
@@ -16,6 +18,14 @@ func newSharing() *web.Sharing {
 	}
 }
 
+// LimitMemory lets the program free memory more eagerly once it has much, unless its owner set another
+// limit. What is held for requests is bounded far below.
+func LimitMemory() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(replication.ProcessMemory)
+	}
+}
+
 // share gives a request its part of the machine, and serves it with that.
 func (s *Server) share(w http.ResponseWriter, r *http.Request, q *request, serve http.Handler) error {
 	part, err := s.sharing.Enter(r.Context(), q.who.Device, isFeed(r))
@@ -23,6 +33,7 @@ func (s *Server) share(w http.ResponseWriter, r *http.Request, q *request, serve
 		return err
 	}
 	defer part.Leave()
+	part.Evict = func() { web.CutOff(w) }
 	r = r.WithContext(web.WithShare(r.Context(), part))
 	part.Body(r)
 	serve.ServeHTTP(part.Writer(w), r)

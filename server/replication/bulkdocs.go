@@ -143,10 +143,11 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 	if push {
 		save = b.PushBy
 	}
-	share := web.ShareOf(r.Context())
-	share.Rest() // while it waits for the disk
-	results, err := save(deviceOf(r), good)
-	share.Again()
+	var results []store.Result
+	err := resting(r, func() (err error) {
+		results, err = save(deviceOf(r), good)
+		return err
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -159,6 +160,14 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 		}
 	}
 	return rows, nil
+}
+
+// resting waits for the disk without a turn on the processors.
+func resting(r *http.Request, write func() error) error {
+	share := web.ShareOf(r.Context())
+	share.Rest()
+	defer share.Again()
+	return write()
 }
 
 // saveLocal writes a checkpoint that came in a batch. A refusal is in the row; an error is the

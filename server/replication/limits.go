@@ -10,6 +10,7 @@ const (
 
 	// One request.
 	maxBatch   = 64 << 20  // all its documents, as for one record
+	phoneBatch = 32 << 20  // the same from a phone
 	maxRequest = 256 << 20 // with the contents of attachments, unpacked
 	keepMemory = 8 << 20   // attachment contents of one request held in memory
 	maxDepth   = 500       // how deep JSON may nest
@@ -40,7 +41,8 @@ const (
 	DeviceRequests = 4        // answered at once, beside feeds: a browser opens six connections
 	DeviceWaiting  = 100      // waiting for that; more are refused with 429
 	FreeMemory     = 64 << 10 // of each request
-	AllMemory      = 96 << 20 // beyond that, for bodies and large records in flight
+	AllMemory      = 64 << 20 // beyond that, for bodies and large records in flight
 	DeviceMemory   = 16 << 20
-	AllPacked      = 24 // answers being packed with gzip
+	ProcessMemory  = 200 << 20 // at which the program frees memory more eagerly
+	AllPacked      = 24        // answers being packed with gzip
 )

@@ -36,10 +36,14 @@ func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) err
 		return err
 	}
 	n, err := localRev(d.rev)
-	if err == nil && d.deleted {
-		err = t.DeleteLocal(t.id, n)
-	} else if err == nil {
-		n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
+	if err == nil {
+		err = resting(r, func() (err error) {
+			if d.deleted {
+				return t.DeleteLocal(t.id, n)
+			}
+			n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
+			return err
+		})
 	}
 	if err != nil {
 		return err

@@ -148,7 +148,10 @@ type receiving struct {
 	n  int
 }
 
-const spoolMemory = 6 << 20 // of one content being received, while a part of it is written
+const (
+	spoolPart   = 4 << 20
+	spoolMemory = 6 << 20 // of one content being received, while a part of it is written
+)
 
 func (u *receiving) Write(p []byte) (int, error) {
 	if u.n += len(p); u.n > FreeMemory/2 && u.in.spool == 0 {
@@ -156,6 +159,10 @@ func (u *receiving) Write(p []byte) (int, error) {
 		if err := u.in.hold(); err != nil {
 			return 0, err
 		}
+	}
+	if u.n/spoolPart != (u.n-len(p))/spoolPart { // a part goes to the disk, which may be slow
+		u.in.share.Rest()
+		defer u.in.share.Again()
 	}
 	return u.Upload.Write(p)
 }
@@ -270,8 +277,12 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		if err != nil {
 			return err
 		}
-		if in.body += len(arena) - before + len(name); in.body > maxBatch {
-			return errTooLarge(maxBatch)
+		batch := maxBatch
+		if !in.peer {
+			batch = phoneBatch
+		}
+		if in.body += len(arena) - before + len(name); in.body > batch {
+			return errTooLarge(int64(batch))
 		}
 		if d.wrong == nil {
 			if err := checkNumbers(arena[before:]); err != nil {

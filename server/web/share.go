@@ -29,6 +29,7 @@ type Sharing struct {
 	queue   []*waiter
 	held    int64
 	wanting []*waiter
+	holding []*Share // in the order in which they began to
 }
 
 // device is what one device has at this moment.
@@ -57,6 +58,11 @@ type Share struct {
 	turn   bool
 	since  time.Time
 	held   int64
+	moved  int64     // bytes read and written since it holds memory
+	holds  time.Time // since then
+
+	// Evict ends the request, if another needs the memory and this one makes no headway.
+	Evict func()
 }
 
 type shareKey struct{}
@@ -152,14 +158,67 @@ func (s *Share) Leave() {
 	s.Rest()
 	s.f.mu.Lock()
 	defer s.f.mu.Unlock()
-	s.f.held -= s.held
-	s.d.held -= s.held
-	s.held = 0
-	s.f.grant()
+	s.release()
 	if !s.stream {
 		s.f.next(s.d)
 	}
 	s.f.forget(s)
+}
+
+// Release gives back the memory that the request holds, before it waits for something.
+func (s *Share) Release() {
+	if s == nil {
+		return
+	}
+	s.f.mu.Lock()
+	defer s.f.mu.Unlock()
+	s.release()
+}
+
+func (s *Share) release() {
+	if s.held == 0 {
+		return
+	}
+	s.f.held -= s.held
+	s.d.held -= s.held
+	s.held = 0
+	s.f.holding = slices.DeleteFunc(s.f.holding, func(o *Share) bool { return o == s })
+	s.f.grant()
+}
+
+// move counts bytes that were read or written.
+func (s *Share) move(n int) {
+	s.f.mu.Lock()
+	defer s.f.mu.Unlock()
+	s.moved += int64(n)
+}
+
+// A request that holds memory others wait for must make some headway.
+const (
+	headwayAfter = 5 * time.Second
+	headway      = 16 << 10 // bytes a second
+)
+
+// evict ends the request that makes the least headway, if that is too little.
+func (f *Sharing) evict(now time.Time) {
+	f.mu.Lock()
+	var worst *Share
+	least := float64(headway)
+	for _, s := range f.holding {
+		if long := now.Sub(s.holds); long >= headwayAfter && s.Evict != nil && !s.turn {
+			if rate := float64(s.moved) / long.Seconds(); rate < least {
+				worst, least = s, rate
+			}
+		}
+	}
+	var end func()
+	if worst != nil {
+		end, worst.Evict = worst.Evict, nil
+	}
+	f.mu.Unlock()
+	if end != nil {
+		end()
+	}
 }
 
 // Rest gives the turn to another, before something that is waited for.
@@ -274,14 +333,20 @@ func (s *Share) Hold(n int64) error {
 	defer s.Again()
 	end := time.NewTimer(patience)
 	defer end.Stop()
+	look := time.NewTicker(time.Second)
+	defer look.Stop()
 	err := error(nil)
-	select {
-	case <-w.granted:
-		return nil
-	case <-end.C:
-		err = errBusy()
-	case <-s.ctx.Done():
-		err = context.Cause(s.ctx)
+	for err == nil {
+		select {
+		case <-w.granted:
+			return nil
+		case now := <-look.C:
+			f.evict(now)
+		case <-end.C:
+			err = errBusy()
+		case <-s.ctx.Done():
+			err = context.Cause(s.ctx)
+		}
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -311,6 +376,10 @@ func (f *Sharing) grant() {
 		w := f.wanting[best]
 		f.wanting = slices.Delete(f.wanting, best, best+1)
 		f.held += w.want
+		if w.s.held == 0 {
+			w.s.holds, w.s.moved = time.Now(), 0
+			f.holding = append(f.holding, w.s)
+		}
 		w.s.d.held += w.want
 		w.s.held += w.want
 		close(w.granted)
@@ -334,8 +403,10 @@ type sharedWriter struct {
 
 func (w *sharedWriter) Write(p []byte) (int, error) {
 	w.share.Rest()
-	defer w.share.Again()
-	return w.ResponseWriter.Write(p)
+	n, err := w.ResponseWriter.Write(p)
+	w.share.move(n)
+	w.share.Again()
+	return n, err
 }
 
 func (w *sharedWriter) Flush() {
@@ -361,8 +432,10 @@ type sharedBody struct {
 
 func (b *sharedBody) Read(p []byte) (int, error) {
 	b.share.Rest()
-	defer b.share.Again()
-	return b.ReadCloser.Read(p)
+	n, err := b.ReadCloser.Read(p)
+	b.share.move(n)
+	b.share.Again()
+	return n, err
 }
 
 // CutOff ends the connection of an answer, also one that waits for the other side.
