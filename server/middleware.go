@@ -285,7 +285,11 @@ func (s *Server) admit(rt web.Route) http.Handler {
 			return err
 		}
 		defer s.running.end(q)
-		serve.ServeHTTP(w, limited.WithContext(ctx))
+		if rt.Role == store.Anyone {
+			serve.ServeHTTP(w, limited.WithContext(ctx))
+		} else if err := s.share(w, limited.WithContext(ctx), q, serve); err != nil {
+			return err
+		}
 		if context.Cause(ctx) == errRevoked {
 			panic(http.ErrAbortHandler) // whatever was sent, it is not whole
 		}

@@ -81,6 +81,7 @@ type Server struct {
 	origins  map[string]bool
 	metrics  *metrics
 	running  running
+	sharing  *web.Sharing
 	closing  context.Context
 	end      context.CancelFunc
 	failed   chan error
@@ -140,6 +141,7 @@ func (s *Server) Open() error {
 		return err
 	}
 	s.metrics = newMetrics()
+	s.sharing = newSharing()
 	s.closing, s.end = context.WithCancel(context.Background())
 	s.failed = make(chan error, 2)
 	s.server = s.httpServer(s.handler())

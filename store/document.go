@@ -55,11 +55,17 @@ type Result struct {
 // revisions change nothing. Results are in the order of docs; an error applies to all of them, and
 // then none is stored. A document that is itself refused (Bad, Invalid, MissingStub) is quarantined
 // and listed by Refused.
-func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
+func (b *Book) Push(docs []Doc) ([]Result, error) { return b.PushBy("", docs) }
+
+// PushBy is Push for the device of that id.
+func (b *Book) PushBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, false) }
 
 // Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf,
 // or that is live and has none, gets a Conflict; a deleted one is continued.
-func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
+func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.EditBy("", docs) }
+
+// EditBy is Edit for the device of that id.
+func (b *Book) EditBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, true) }
 
 // CheckID refuses the ids of new documents that the protocol does not allow (empty, too long, or
 // beginning with _ other than _design/), and those that no address or JSON can name: not UTF-8, and
@@ -90,7 +96,7 @@ func CheckOldID(id string) error {
 	return nil
 }
 
-func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
+func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 	if len(docs) == 0 {
 		return nil, nil
 	}
@@ -129,6 +135,7 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		if err != nil {
 			return err
 		}
+		w.by = by
 		for _, i := range order {
 			results[i], err = w.save(&docs[i], edit, reasons[i], packed[i])
 			if err != nil {
@@ -200,6 +207,7 @@ func generationOrder(docs []Doc, edit bool) []int {
 // writer holds what one Push or Edit uses of its transaction.
 type writer struct {
 	b                    *Book
+	by                   string // the device
 	tx                   *bolt.Tx
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
@@ -231,7 +239,7 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		if edit {
 			return res, nil
 		}
-		return res, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err)
+		return res, addRefused(w.tx, w.b.s, w.by, w.b.name, d, d.Rev.String(), err)
 	}
 	if err := CheckOldID(d.ID); err != nil {
 		return refuse(err)
@@ -420,7 +428,7 @@ func (w *writer) again(d *Doc, t *revtree.Tree, i int, packed []byte) (mended bo
 		}
 		return len(w.whole) > before, nil
 	case Conflict:
-		return false, addRefused(w.tx, w.b.s.opt.Now(), w.b.name, d, d.Rev.String(), err)
+		return false, addRefused(w.tx, w.b.s, w.by, w.b.name, d, d.Rev.String(), err)
 	case Damaged:
 		return true, w.mendBody(d, t.Nodes[i].Body, packed)
 	default:

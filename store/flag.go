@@ -4,7 +4,9 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/json"
+	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -72,12 +74,23 @@ type Refusal struct {
 
 // Refuse quarantines a document that could not even be passed to Push; rev is its revision as sent.
 func (s *Store) Refuse(book string, d Doc, rev string, why error) error {
-	return s.update(func(tx *bolt.Tx) error { return addRefused(tx, s.opt.Now(), book, &d, rev, why) })
+	return s.RefuseBy("", book, d, rev, why)
+}
+
+// refusalRow is how it is kept.
+type refusalRow struct {
+	Refusal
+	By string `json:"by,omitempty"` // the device that sent it
+}
+
+// RefuseBy is Refuse for a document that the device of that id sent.
+func (s *Store) RefuseBy(by, book string, d Doc, rev string, why error) error {
+	return s.update(func(tx *bolt.Tx) error { return addRefused(tx, s, by, book, &d, rev, why) })
 }
 
 // putRefusal stores each refused document once, however often it is sent: its number is a hash of
 // its content.
-func putRefusal(tx *bolt.Tx, r Refusal) error {
+func putRefusal(tx *bolt.Tx, s *Store, r refusalRow) error {
 	sum := sha256.New()
 	for _, part := range []string{r.Book, r.ID, r.Rev, string(r.Body), r.Text} {
 		sum.Write(appendString(nil, part))
@@ -87,18 +100,33 @@ func putRefusal(tx *bolt.Tx, r Refusal) error {
 		return nil
 	}
 	r.At = r.At.UTC()
+	if err := s.boundRefused(tx, r, key); err != nil {
+		return err
+	}
 	return putJSON(b, key, r)
 }
 
-func addRefused(tx *bolt.Tx, at time.Time, book string, d *Doc, rev string, why error) error {
-	r := Refusal{Book: book, ID: d.ID, Rev: rev, Deleted: d.Deleted, Reason: Sentence(why), At: at}
+func addRefused(tx *bolt.Tx, s *Store, by, book string, d *Doc, rev string, why error) error {
+	r := refusalRow{Refusal{Book: book, ID: d.ID, Rev: rev, Deleted: d.Deleted, Reason: Sentence(why),
+		At: s.opt.Now()}, by}
+	if len(d.ID) > MaxID {
+		r.ID = strings.ToValidUTF8(d.ID[:MaxID], "")
+	}
+	if len(rev) > 1000 {
+		r.Rev = strings.ToValidUTF8(rev[:1000], "")
+	}
+	if len(d.Body) > RefusedBytes/4 {
+		r.Text = fmt.Sprintf("(%d bytes, too many to keep; they began with) {%s",
+			len(d.Body), strings.ToValidUTF8(string(d.Body[:1000]), "\ufffd"))
+		return putRefusal(tx, s, r)
+	}
 	text := slices.Concat([]byte{'{'}, d.Body, []byte{'}'})
 	if json.Valid(text) {
 		r.Body = text
 	} else {
 		r.Text = string(text)
 	}
-	return putRefusal(tx, r)
+	return putRefusal(tx, s, r)
 }
 
 // Refused lists the quarantined documents, oldest first.
@@ -117,5 +145,5 @@ func (s *Store) Refused() ([]Refusal, error) {
 
 // DropRefused deletes one after review.
 func (s *Store) DropRefused(number uint64) error {
-	return s.update(func(tx *bolt.Tx) error { return tx.Bucket(bucketRefused).Delete(key64(number)) })
+	return s.update(func(tx *bolt.Tx) error { return dropRefused(tx, key64(number)) })
 }

@@ -100,6 +100,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	if err != nil {
 		return err
 	}
+	server.LimitMemory()
 	s := &server.Server{
 		Addr:    cfg.addr,
 		Assets:  assets,

@@ -2,7 +2,6 @@ package replication
 
 import (
 	"encoding/json"
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -43,7 +42,7 @@ type listing struct {
 func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 	values := map[string]json.RawMessage{}
 	if r.Method == http.MethodPost {
-		text, err := io.ReadAll(r.Body)
+		text, err := readAsked(r)
 		if err != nil {
 			return nil, err
 		}
@@ -101,6 +100,9 @@ func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 		}
 		if list == nil {
 			list = []string{}
+		}
+		if len(list) > maxWanted {
+			return nil, errTooMany
 		}
 		keys = &list
 	}

@@ -28,6 +28,7 @@ func (h *Handler) getAtt(w http.ResponseWriter, r *http.Request, t target) error
 		return err
 	}
 	d := f.doc
+	d.Body = nil
 	i := slices.IndexFunc(d.Atts, func(a store.Att) bool { return a.Name == name })
 	if i < 0 {
 		return errNoAtt
@@ -74,7 +75,7 @@ func (c *watched) Read(p []byte) (int, error) {
 // putAtt answers PUT /{db}/{id}/{attachment}?rev=: a new revision of the document with this
 // content. Without rev the document is made.
 func (h *Handler) putAtt(w http.ResponseWriter, r *http.Request, t target) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	return changeAtt(w, r, t, http.StatusCreated, func(d *store.Doc, name string) error {
 		blob, _, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))
@@ -137,7 +138,7 @@ func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int,
 	if err := change(&d, name); err != nil {
 		return err
 	}
-	row, err := edit(t.Book, d)
+	row, err := edit(r, t.Book, d)
 	if err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
@@ -13,13 +14,13 @@ import (
 // bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the
 // refused ones only, edits with a row each, after they are on disk.
 func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	docs, edits, err := in.batch(r.Body)
 	if err != nil {
 		return err
 	}
-	rows, err := h.save(b, docs, !edits)
+	rows, err := h.save(r, b, docs, !edits)
 	if err != nil {
 		return err
 	}
@@ -46,7 +47,7 @@ func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book
 
 // batch reads {"docs": [...], "new_edits": bool}; the two may come in either order.
 func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
-	s := newSource(r)
+	s := in.source(r)
 	edits = true
 	if s.lacks('{') {
 		return nil, edits, badRequest("Request body must be a JSON object")
@@ -92,7 +93,7 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 // save stores a batch and gives a row for each document in its order. A malformed document among
 // edits refuses the whole batch, as the protocol says; among pushed revisions it is quarantined and
 // only its own row says so.
-func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
+func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
 	place := make([]int, 0, len(docs))
@@ -125,8 +126,11 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 				return nil, err
 			}
 			rows[i] = store.Result{ID: d.id, Err: err}
+			if rev, bad := revtree.ParseRev(d.rev); bad == nil {
+				rows[i].Rev = rev
+			}
 			if push {
-				if err := h.Store.Refuse(b.Name(), doc, d.rev, err); err != nil {
+				if err := h.Store.RefuseBy(deviceOf(r), b.Name(), doc, d.rev, err); err != nil {
 					return nil, err
 				}
 			}
@@ -135,11 +139,15 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 		good = append(good, doc)
 		place = append(place, i)
 	}
-	save := b.Edit
+	save := b.EditBy
 	if push {
-		save = b.Push
+		save = b.PushBy
 	}
-	results, err := save(good)
+	var results []store.Result
+	err := resting(r, func() (err error) {
+		results, err = save(deviceOf(r), good)
+		return err
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -152,6 +160,14 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 		}
 	}
 	return rows, nil
+}
+
+// resting waits for the disk without a turn on the processors.
+func resting(r *http.Request, write func() error) error {
+	share := web.ShareOf(r.Context())
+	share.Rest()
+	defer share.Again()
+	return write()
 }
 
 // saveLocal writes a checkpoint that came in a batch. A refusal is in the row; an error is the

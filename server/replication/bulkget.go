@@ -2,6 +2,7 @@ package replication
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"strings"
 
@@ -15,23 +16,18 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 	if err != nil {
 		return err
 	}
-	var body struct {
-		Docs []wanted `json:"docs"`
-	}
-	if err := readJSON(r.Body, 16*mib, &body); err != nil {
+	docs, err := readWanted(r)
+	if err != nil {
 		return err
-	}
-	if body.Docs == nil {
-		return badRequest("Missing JSON list of 'docs'.")
 	}
 	rd := h.reading(w, r, b, sh)
 	s := newStream(w)
 	s.text(`{"results":[`)
-	for begin, end := 0, 0; begin < len(body.Docs); begin = end {
+	for begin, end := 0, 0; begin < len(docs); begin = end {
 		var answers [][]found
 		err := b.View(func(view *store.View) error {
-			for size := 0; end < len(body.Docs) && len(answers) < pageDocs && size < pageBytes; end++ {
-				rows, err := body.Docs[end].find(view, *rd, q.on("latest"))
+			for size := 0; end < len(docs) && len(answers) < pageDocs && size < pageBytes; end++ {
+				rows, err := docs[end].find(view, *rd, q.on("latest"))
 				if err != nil {
 					return err
 				}
@@ -49,7 +45,7 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 			if begin+i > 0 {
 				s.text(",")
 			}
-			if err := rd.writeWanted(s, body.Docs[begin+i].id, rows); err != nil {
+			if err := rd.writeWanted(s, docs[begin+i].id, rows); err != nil {
 				return s.broke(err)
 			}
 			answers[i] = nil
@@ -58,6 +54,47 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 	s.text("]}\n")
 	return s.end()
 }
+
+// readWanted reads {"docs": [{"id", "rev"}, ...]}.
+func readWanted(r *http.Request) (docs []wanted, err error) {
+	s := newSource(r.Body)
+	if s.lacks('{') {
+		return nil, badRequest("Request body must be a JSON object")
+	}
+	size := int64(0)
+	err = s.members(func(name []byte) error {
+		if string(name) != `"docs"` || s.kind() != '[' {
+			return s.skip()
+		}
+		docs = []wanted{}
+		return s.items(func() error {
+			raw, err := s.value(nil)
+			if err != nil {
+				return err
+			}
+			if len(docs) == maxWanted {
+				return errTooMany
+			}
+			var v wanted
+			if err := decodeJSON(raw, &v); err != nil {
+				return err
+			}
+			docs = append(docs, v)
+			size += int64(3*len(raw) + 300)
+			return holdFor(r, size)
+		})
+	})
+	if err == nil {
+		err = s.eof()
+	}
+	if err == nil && docs == nil {
+		err = badRequest("Missing JSON list of 'docs'.")
+	}
+	return docs, err
+}
+
+var errTooMany = status(http.StatusRequestEntityTooLarge, "too_large",
+	fmt.Sprintf("ask for at most %d documents at once", maxWanted))
 
 // wanted is one item of the request.
 type wanted struct {

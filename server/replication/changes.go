@@ -2,12 +2,12 @@ package replication
 
 import (
 	"encoding/json"
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
 	"time"
 
+	"datumbook/server/web"
 	"datumbook/store"
 )
 
@@ -25,6 +25,7 @@ type feed struct {
 	all   bool
 	docs  bool
 	show  show
+	share *web.Share                           // nil but for a feed that waits
 	match func(c store.Change, d *loaded) bool // nil: every change
 	body  bool                                 // match looks at the body
 
@@ -53,14 +54,17 @@ func (h *Handler) changes(w http.ResponseWriter, r *http.Request, b *store.Book,
 			break
 		}
 		f.q.Descending = false
+		ctx, end := h.feeds.begin(w, r)
+		defer end()
+		f.share = web.ShareOf(ctx)
 		if kind != "longpoll" {
 			f.continuous = true
 			if kind == "eventsource" {
 				f.events, f.s.kind = true, "text/event-stream"
 			}
-			err = f.stream(r.Context(), wait)
+			err = f.stream(ctx, wait)
 		} else {
-			err = f.longpoll(r.Context(), wait)
+			err = f.longpoll(ctx, wait)
 		}
 	default:
 		err = badRequest("Supported `feed` types: normal, continuous, eventsource, longpoll")
@@ -99,7 +103,7 @@ func (f *feed) ask(q query, r *http.Request) error {
 		Selector json.RawMessage `json:"selector"`
 	}
 	if r.Method == http.MethodPost {
-		text, err := io.ReadAll(r.Body)
+		text, err := readAsked(r)
 		if err != nil {
 			return err
 		}
@@ -113,6 +117,9 @@ func (f *feed) ask(q query, r *http.Request) error {
 		if err := decodeJSON([]byte(v), &body.IDs); err != nil {
 			return badRequest("`doc_ids` filter parameter is not a list of strings")
 		}
+	}
+	if len(body.IDs) > maxWanted {
+		return errTooMany
 	}
 	switch name := q.Get("filter"); {
 	case name == "":
@@ -129,7 +136,9 @@ func (f *feed) ask(q query, r *http.Request) error {
 			return err
 		}
 		f.body = true
-		f.match = func(_ store.Change, d *loaded) bool { return d != nil && sel.matches(d) }
+		f.match = func(_ store.Change, d *loaded) bool {
+			return d != nil && (holdFor(r, 16*int64(len(d.Body))) != nil || sel.matches(d))
+		}
 	default:
 		return status(http.StatusNotFound, "not_found", "filter functions are not kept here; use _doc_ids or _selector")
 	}
@@ -155,10 +164,7 @@ func (f *feed) sequence(since string) (uint64, error) {
 
 // page reads and writes one page of rows; more says that rows are left and wanted.
 func (f *feed) page() (more bool, err error) {
-	f.q.Limit = 1000
-	if f.docs || f.body {
-		f.q.Limit = 100
-	}
+	f.q.Limit = pageRows
 	if f.match == nil && f.left >= 0 {
 		f.q.Limit = min(f.q.Limit, f.left)
 	}

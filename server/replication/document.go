@@ -82,6 +82,9 @@ func (t target) load(rd *reading) (out found, err error) {
 		}
 		return err
 	})
+	if err == nil && !out.want.IsZero() {
+		err = rd.now(&out)
+	}
 	if err == nil {
 		err = out.err
 	}
@@ -128,6 +131,7 @@ func (h *Handler) openRevs(w http.ResponseWriter, r *http.Request, t target, sh 
 			for _, row := range got {
 				if row.doc != nil {
 					row.doc, row.want = nil, row.doc.Rev // read again when it is written
+					row.need = 0
 				}
 				if !hasRev(rows, row) {
 					rows = append(rows, row)
@@ -190,7 +194,7 @@ func hasRev(rows []found, row found) bool {
 // writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the
 // document. Where the target has no id it is the document's own, or a new one.
 func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	d, err := in.one(r)
 	if err != nil {
@@ -211,7 +215,7 @@ func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) err
 		}
 		d.rev = rev
 	}
-	rows, err := h.save(t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
+	rows, err := h.save(r, t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
 	if err == nil {
 		err = rows[0].Err
 	}
@@ -240,8 +244,12 @@ func ifMatch(r *http.Request, q query) string {
 }
 
 // edit makes one new revision.
-func edit(b *store.Book, d store.Doc) (store.Result, error) {
-	rows, err := b.Edit([]store.Doc{d})
+func edit(r *http.Request, b *store.Book, d store.Doc) (store.Result, error) {
+	var rows []store.Result
+	err := resting(r, func() (err error) {
+		rows, err = b.EditBy(deviceOf(r), []store.Doc{d})
+		return err
+	})
 	if err != nil {
 		return store.Result{}, err
 	}
@@ -274,7 +282,7 @@ func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request, t target) er
 	} else if _, err := t.Get(t.id, revtree.Rev{}); err != nil {
 		return err // a missing document cannot be deleted; an existing one needs its revision
 	}
-	row, err := edit(t.Book, d)
+	row, err := edit(r, t.Book, d)
 	if err != nil {
 		return err
 	}
@@ -312,7 +320,7 @@ func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request, t target) erro
 		}
 		dst.Atts = append(dst.Atts, store.Att{Name: a.Name, ContentType: a.ContentType, Blob: h.Store.Again(a)})
 	}
-	row, err := edit(t.Book, dst)
+	row, err := edit(r, t.Book, dst)
 	if err != nil {
 		return err
 	}

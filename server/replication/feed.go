@@ -152,6 +152,10 @@ func (f *feed) wait(ctx context.Context, changed <-chan struct{}, end <-chan tim
 	if err := f.s.flush(); err != nil {
 		return false, err
 	}
+	f.share.Release()
+	*f.rd.held = 0
+	f.share.Rest() // another has its turn meanwhile
+	defer f.share.Again()
 	var tick <-chan time.Time
 	if beat > 0 {
 		t := time.NewTicker(beat)

@@ -27,6 +27,8 @@ type Handler struct {
 
 	Trouble func() error     // why this office cannot keep records safe at present; nil: never
 	Now     func() time.Time // nil: the real clock
+
+	feeds feeds
 }
 
 const (
@@ -61,13 +63,13 @@ func (h *Handler) Routes() []web.Route {
 		add("POST", path, w, maxRequest, slow, h.inBook(h.postDoc))
 	}
 	add("GET", "/{db}/_changes", r, 0, 0, h.inBook(h.changes))
-	add("POST", "/{db}/_changes", r, 16*mib, 0, h.inBook(h.changes))
-	add("POST", "/{db}/_revs_diff", r, 16*mib, slow, h.inBook(h.revsDiff))
-	add("POST", "/{db}/_missing_revs", r, 16*mib, slow, h.inBook(h.missingRevs))
+	add("POST", "/{db}/_changes", r, maxAsk, 0, h.inBook(h.changes))
+	add("POST", "/{db}/_revs_diff", r, maxAsk, slow, h.inBook(h.revsDiff))
+	add("POST", "/{db}/_missing_revs", r, maxAsk, slow, h.inBook(h.missingRevs))
 	add("POST", "/{db}/_bulk_docs", w, maxRequest, slow, h.inBook(h.bulkDocs))
-	add("POST", "/{db}/_bulk_get", r, 16*mib, slow, h.inBook(h.bulkGet))
+	add("POST", "/{db}/_bulk_get", r, maxAsk, slow, h.inBook(h.bulkGet))
 	add("GET", "/{db}/_all_docs", r, 0, slow, h.inBook(h.allDocs))
-	add("POST", "/{db}/_all_docs", r, 16*mib, slow, h.inBook(h.allDocs))
+	add("POST", "/{db}/_all_docs", r, maxAsk, slow, h.inBook(h.allDocs))
 	add("POST", "/{db}/_ensure_full_commit", w, 4*kib, quick, h.inBook(h.ensureFullCommit))
 	add("POST", "/{db}/_compact", o, 4*kib, slow, h.inBook(h.compact))
 	add("GET", "/{db}/_revs_limit", r, 0, quick, h.inBook(h.revsLimit))

@@ -8,11 +8,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
+
+	"datumbook/server/web"
 )
 
 // asSent takes JSON as it was sent: names may repeat, and UTF-8 is checked where a text is taken.
@@ -29,9 +33,11 @@ func notJSON(format string, args ...any) error { return errJSON{fmt.Sprintf(form
 type source struct {
 	dec    *jsontext.Decoder
 	r      io.Reader
-	unread []byte // read before r
-	left   int64  // bytes of r that the value being read may still take
-	ended  bool   // r has no more
+	unread []byte              // read before r
+	left   int64               // bytes of r that the value being read may still take
+	ended  bool                // r has no more
+	seen   int64               // bytes read for the value being read
+	grow   func(n int64) error // told of that, where the value is kept in memory; may be nil
 }
 
 func newSource(r io.Reader) *source {
@@ -42,7 +48,7 @@ func newSource(r io.Reader) *source {
 }
 
 // allow lets the next value take n bytes, plus a little read-ahead of the decoder.
-func (s *source) allow(n int64) { s.left = n + mib }
+func (s *source) allow(n int64) { s.left, s.seen = n+mib, 0 }
 
 // Read gives the stream to the decoder.
 func (s *source) Read(p []byte) (int, error) {
@@ -56,6 +62,11 @@ func (s *source) Read(p []byte) (int, error) {
 	}
 	n, err := s.r.Read(p[:min(int64(len(p)), s.left)])
 	s.left -= int64(n)
+	if s.seen += int64(n); s.grow != nil {
+		if err := s.grow(s.seen); err != nil {
+			return 0, err
+		}
+	}
 	s.ended = err == io.EOF
 	return n, err
 }
@@ -124,7 +135,7 @@ func (s *source) value(dst []byte) ([]byte, error) {
 	case err != nil:
 		return dst, s.fail(err)
 	case deep(raw):
-		return dst, notJSON("invalid JSON: nested deeper than %d", maxDepth)
+		return dst, errDeep
 	}
 	begin := len(dst)
 	dst = append(dst, raw...)
@@ -139,6 +150,42 @@ func (s *source) value(dst []byte) ([]byte, error) {
 func (s *source) skip() error {
 	_, err := s.value(nil)
 	return err
+}
+
+var errDeep = errJSON{fmt.Sprintf("invalid JSON: nested deeper than %d", maxDepth)}
+
+// checkNumbers refuses numbers that some replica could not keep: beyond a double, or of so many
+// digits that reading them costs more than sending them.
+func checkNumbers(raw []byte) error {
+	for i := 0; i < len(raw); i++ {
+		switch c := raw[i]; {
+		case c == '"':
+			for i++; raw[i] != '"'; i++ {
+				if raw[i] == '\\' {
+					i++
+				}
+			}
+		case c == '-' || '0' <= c && c <= '9':
+			begin := i
+			for i < len(raw) && (raw[i] >= '0' && raw[i] <= '9' || strings.IndexByte("+-.eE", raw[i]) >= 0) {
+				i++
+			}
+			text := raw[begin:i]
+			i--
+			if len(text) > maxDigits {
+				return fmt.Errorf("the number %s... has %d digits and signs, and at most %d are taken: round it, or "+
+					"write it as a text", text[:20], len(text), maxDigits)
+			}
+			if len(text) < 300 && !bytes.ContainsAny(text, "eE") {
+				continue
+			}
+			if _, err := strconv.ParseFloat(string(text), 64); err != nil {
+				return fmt.Errorf("the number %s is beyond what a computer's number holds (1.8e308): write it as a text",
+					web.Shorten(string(text), 40))
+			}
+		}
+	}
+	return nil
 }
 
 func deep(raw []byte) bool {
@@ -196,6 +243,9 @@ var errBase64 = errJSON{"invalid JSON: an attachment's data is not base64"}
 // in memory whole, so it is bypassed and restarted behind the string at the same depth.
 func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
+	grow := s.grow
+	s.grow = nil // nothing of it is kept here
+	defer func() { s.grow = grow }()
 	text := bytes.Clone(s.dec.UnreadBuffer())
 	s.unread = append(text[bytes.IndexByte(text, '"')+1:], s.unread...)
 	buf, out := make([]byte, 0, 32<<10), make([]byte, 24<<10)
@@ -267,6 +317,33 @@ func decodeJSON(text []byte, v any) error {
 		return errJSON{"invalid JSON: " + strings.TrimPrefix(err.Error(), "json: ")}
 	}
 	return nil
+}
+
+// readAsked reads the body of a request to read, with the memory for what is made of it.
+func readAsked(r *http.Request) ([]byte, error) {
+	var text []byte
+	for {
+		text = slices.Grow(text, 32<<10)
+		n, err := r.Body.Read(text[len(text):cap(text)])
+		text = text[:len(text)+n]
+		if hold := holdFor(r, 4*int64(len(text))); hold != nil {
+			return nil, hold
+		}
+		if errors.Is(err, io.EOF) {
+			return text, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+}
+
+// holdFor makes sure of memory for a request. Peers are trusted with it.
+func holdFor(r *http.Request, n int64) error {
+	if isPeer(r) {
+		return nil
+	}
+	return web.ShareOf(r.Context()).Hold(n)
 }
 
 // readJSON reads a small body.

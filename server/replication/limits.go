@@ -10,11 +10,39 @@ const (
 
 	// One request.
 	maxBatch   = 64 << 20  // all its documents, as for one record
+	phoneBatch = 32 << 20  // the same from a phone
 	maxRequest = 256 << 20 // with the contents of attachments, unpacked
 	keepMemory = 8 << 20   // attachment contents of one request held in memory
 	maxDepth   = 500       // how deep JSON may nest
 
+	maxDigits = 400      // of one number in a record
+	maxPacked = 32 << 20 // contents that came packed, in all, unpacked; see web.UnpackedTimes too
+	maxAsk    = 8 << 20  // the body of a request that only reads
+	maxWanted = 20_000   // documents that one request to read names
+	maxNamed  = 200_000  // ids or revisions that one request names
+
 	// One page of an answer: this much is read in one instant and then written.
-	pageBytes = 1 << 20
+	pageBytes = 64 << 10
 	pageDocs  = 50
+	pageRows  = 250
+
+	// A selector of _changes.
+	maxSelector  = 16 << 10 // bytes
+	maxCondition = 200      // conditions and values in it
+	maxNested    = 10
+
+	// Feeds that stay open. The oldest gives way.
+	deviceFeeds = 8
+	allFeeds    = 256
+)
+
+// What the server gives each device, and all of them together; see web.Sharing.
+const (
+	DeviceRequests = 4        // answered at once, beside feeds: a browser opens six connections
+	DeviceWaiting  = 100      // waiting for that; more are refused with 429
+	FreeMemory     = 64 << 10 // of each request
+	AllMemory      = 64 << 20 // beyond that, for bodies and large records in flight
+	DeviceMemory   = 16 << 20
+	ProcessMemory  = 200 << 20 // at which the program frees memory more eagerly
+	AllPacked      = 24        // answers being packed with gzip
 )

@@ -26,7 +26,7 @@ func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request, t target) err
 
 // putLocal answers PUT /{db}/_local/{id}.
 func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) error {
-	in := &intake{s: h.Store}
+	in := h.intake(r)
 	defer in.discard()
 	d, err := in.alone(r.Body)
 	if err == nil {
@@ -36,10 +36,14 @@ func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) err
 		return err
 	}
 	n, err := localRev(d.rev)
-	if err == nil && d.deleted {
-		err = t.DeleteLocal(t.id, n)
-	} else if err == nil {
-		n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
+	if err == nil {
+		err = resting(r, func() (err error) {
+			if d.deleted {
+				return t.DeleteLocal(t.id, n)
+			}
+			n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
+			return err
+		})
 	}
 	if err != nil {
 		return err

@@ -8,10 +8,12 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"net/http"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
@@ -26,6 +28,7 @@ type incoming struct {
 	ids     []string
 	atts    []incomingAtt
 	body    []byte
+	size    int   // of the body, at its longest
 	wrong   error // a refusal of this document alone
 }
 
@@ -103,9 +106,65 @@ func readDigest(text string) (sum [16]byte, isMD5, ok bool) {
 // intake reads the documents of one request and tracks received contents, to discard the unused.
 type intake struct {
 	s     *store.Store
+	peer  bool       // an owner's device or this machine
+	share *web.Share // may be nil
 	blobs []*store.Blob
-	kept  int64
-	body  int
+	kept  int64 // of contents, in memory
+	spool int64 // of the content that is being received, likewise
+	value int64 // of the value that is being read, likewise
+	body  int   // of documents
+	zip   int64 // of contents that came packed
+}
+
+func (h *Handler) intake(r *http.Request) *intake {
+	return &intake{s: h.Store, peer: isPeer(r), share: web.ShareOf(r.Context())}
+}
+
+// hold makes sure of the memory for what is received. Peers are trusted with it.
+func (in *intake) hold() error {
+	if in.peer {
+		return nil
+	}
+	return in.share.Hold(in.kept + in.spool + 2*in.value + int64(in.body))
+}
+
+// source reads the request's JSON.
+func (in *intake) source(r io.Reader) *source {
+	s := newSource(r)
+	s.grow = func(n int64) error {
+		if n <= in.value {
+			return nil
+		}
+		in.value = n
+		return in.hold()
+	}
+	return s
+}
+
+// receiving is a content being received. A small one needs no more memory than the request has.
+type receiving struct {
+	*store.Upload
+	in *intake
+	n  int
+}
+
+const (
+	spoolPart   = 4 << 20
+	spoolMemory = 6 << 20 // of one content being received, while a part of it is written
+)
+
+func (u *receiving) Write(p []byte) (int, error) {
+	if u.n += len(p); u.n > FreeMemory/2 && u.in.spool == 0 {
+		u.in.spool = spoolMemory
+		if err := u.in.hold(); err != nil {
+			return 0, err
+		}
+	}
+	if u.n/spoolPart != (u.n-len(p))/spoolPart { // a part goes to the disk, which may be slow
+		u.in.share.Rest()
+		defer u.in.share.Again()
+	}
+	return u.Upload.Write(p)
 }
 
 // discard removes received contents that no document names.
@@ -116,21 +175,21 @@ func (in *intake) discard() {
 }
 
 // upload starts receiving a content; small ones stay in memory, up to a limit in all.
-func (in *intake) upload() *store.Upload {
+func (in *intake) upload() *receiving {
 	if in.kept >= keepMemory {
-		return in.s.NewUpload(1)
+		return &receiving{in.s.NewUpload(1), in, 0}
 	}
-	return in.s.NewUpload(0)
+	return &receiving{in.s.NewUpload(0), in, 0}
 }
 
-func (in *intake) finish(u *store.Upload) (*store.Blob, error) {
+func (in *intake) finish(u *receiving) (*store.Blob, error) {
 	b, err := u.Finish()
 	if err != nil {
 		return nil, err
 	}
 	in.blobs = append(in.blobs, b)
 	in.kept += b.Kept()
-	return b, nil
+	return b, in.hold()
 }
 
 // copy receives a content from a reader, decompressing it if needed; then sent says what came.
@@ -143,9 +202,9 @@ func (in *intake) copy(r io.Reader, coding string) (b *store.Blob, sent *packed,
 		if err != nil {
 			return nil, nil, notJSON("an attachment said to be gzip is not")
 		}
-		r = io.LimitReader(zip, maxRequest+1)
+		r = &unpacking{zip, in, sent, 0}
 	}
-	if n, err := io.Copy(u, r); err != nil || n > maxRequest {
+	if n, err := io.Copy(u, io.LimitReader(r, maxRequest+1)); err != nil || n > maxRequest {
 		u.Abort()
 		if err == nil {
 			return nil, nil, errTooLarge(maxRequest)
@@ -157,6 +216,31 @@ func (in *intake) copy(r io.Reader, coding string) (b *store.Blob, sent *packed,
 	}
 	b, err = in.finish(u)
 	return b, sent, err
+}
+
+// unpacking bounds what contents that came packed unpack to, each and all of a request.
+type unpacking struct {
+	io.Reader
+	in   *intake
+	sent *packed
+	n    int64
+}
+
+func (u *unpacking) Read(p []byte) (int, error) {
+	n, err := u.Reader.Read(p)
+	u.n += int64(n)
+	u.in.zip += int64(n)
+	most := int64(maxPacked)
+	if u.in.peer {
+		most = maxRequest
+	}
+	if web.Unpacks(u.n, u.sent.length) || u.in.zip > most {
+		return 0, status(http.StatusRequestEntityTooLarge, "too_large",
+			fmt.Sprintf("a packed attachment unpacks to more "+
+				"than %d times its length, or all to more than %d MiB: send it without packing it", web.UnpackedTimes,
+				most/mib))
+	}
+	return n, err
 }
 
 // Write counts bytes.
@@ -186,16 +270,34 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		arena = append(append(arena, name...), ':')
 		before := len(arena)
 		var err error
-		if arena, err = s.value(arena); err != nil {
+		if arena, err = s.value(arena); errors.Is(err, errDeep) {
+			d.wrong, err = bad(err.Error()), nil
+			arena = append(arena, "null"...)
+		}
+		if err != nil {
 			return err
 		}
-		if in.body += len(arena) - before + len(name); in.body > maxBatch {
-			return errTooLarge(maxBatch)
+		batch := maxBatch
+		if !in.peer {
+			batch = phoneBatch
 		}
-		if len(arena)-begin > maxDoc {
-			return errTooLarge(maxDoc)
+		if in.body += len(arena) - before + len(name); in.body > batch {
+			return errTooLarge(int64(batch))
 		}
-		return nil
+		if d.wrong == nil {
+			if err := checkNumbers(arena[before:]); err != nil {
+				d.wrong = bad("member " + web.Shorten(string(name), 60) + ": " + err.Error())
+			}
+		}
+		if d.size = max(d.size, len(arena)-begin); d.size > in.most() {
+			d.wrong = &store.Error{Kind: store.TooLarge,
+				Says: fmt.Sprintf("the record has more than the %d bytes that are "+
+					"taken beside its attachments: split it, or put what is long into an attachment", in.most())}
+		}
+		if d.size > maxDoc {
+			arena = arena[:begin] // what is refused is not kept whole either
+		}
+		return in.hold()
 	})
 	if err != nil {
 		return d, arena, err
@@ -207,9 +309,17 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 	return d, arena, nil
 }
 
+// most is how large a record may be.
+func (in *intake) most() int {
+	if in.peer {
+		return maxDoc
+	}
+	return maxRecord
+}
+
 // alone reads a document that is the whole body.
 func (in *intake) alone(r io.Reader) (incoming, error) {
-	s := newSource(r)
+	s := in.source(r)
 	if s.lacks('{') {
 		return incoming{}, badRequest("Document must be a JSON object")
 	}

@@ -6,21 +6,33 @@ import (
 	"net/http"
 
 	"datumbook/server/pairing"
+	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
 )
 
 // reading is what one request reads of a book: which parts of documents, and for whom.
 type reading struct {
-	h    *Handler
-	b    *store.Book
-	sh   show
-	peer bool // may be given documents too large for a phone
-	log  *slog.Logger
+	h     *Handler
+	b     *store.Book
+	sh    show
+	peer  bool // may be given documents too large for a phone
+	share *web.Share
+	held  *int64 // memory for documents
+	log   *slog.Logger
 }
 
 func (h *Handler) reading(w http.ResponseWriter, r *http.Request, b *store.Book, sh show) *reading {
-	return &reading{h, b, sh, isPeer(r), h.logOf(w)}
+	return &reading{h, b, sh, isPeer(r), web.ShareOf(r.Context()), new(int64), h.logOf(w)}
+}
+
+// hold makes sure of the memory for a document of n bytes and for writing it. Peers are trusted.
+func (rd *reading) hold(n int64) error {
+	if rd.peer || 2*n <= *rd.held {
+		return nil
+	}
+	*rd.held = 2 * n
+	return rd.share.Hold(2 * n)
 }
 
 // logOf gives a log that repeats the request's id.
@@ -38,6 +50,14 @@ func isPeer(r *http.Request) bool {
 	return who.Role == store.Owner || who == pairing.Identity{}
 }
 
+// deviceOf names the device of a request, as the store keeps it.
+func deviceOf(r *http.Request) string {
+	if who := pairing.From(r.Context()); who.Device != "" {
+		return who.Device
+	}
+	return "office"
+}
+
 // found is one revision of an answer: a document, an error, or one that is still to be read.
 type found struct {
 	id   string
@@ -45,6 +65,7 @@ type found struct {
 	doc  *loaded
 	err  error
 	want revtree.Rev // still to be read
+	need int64       // memory to be made sure of first
 	sh   *show       // how, if not as the request says
 }
 
@@ -66,6 +87,10 @@ func (rd *reading) load(view *store.View, f *store.Found, i int) (found, bool, e
 		return out, ok, err
 	case !rd.peer && len(d.Body) > maxRecord:
 		out.err = rd.tooLarge(f.ID, len(d.Body))
+		return out, true, nil
+	case !rd.peer && len(d.Body) > pageBytes && 2*int64(len(d.Body)) > *rd.held:
+		// It is read again once there is memory for it: no more are ever in memory than have a turn.
+		out.want, out.need, out.sh = d.Rev, int64(len(d.Body)), &rd.sh
 		return out, true, nil
 	}
 	out.doc = d
@@ -89,11 +114,22 @@ func (rd *reading) tooLarge(id string, n int) error {
 // some reads revisions in one instant, in their order, until they are enough for one page: at least
 // one, if any is asked for. The zero Rev asks for the winner.
 func (rd *reading) some(ask []found) (out []found, err error) {
+	if len(ask) > 0 {
+		if err := rd.hold(ask[0].need); err != nil {
+			return nil, err
+		}
+	}
 	err = rd.b.View(func(view *store.View) error {
 		for size := 0; len(out) < len(ask) && len(out) < pageDocs && size < pageBytes; {
 			f, err := rd.one(view, ask[len(out)])
 			if err != nil {
 				return err
+			}
+			if f.need > 0 {
+				if len(out) == 0 {
+					out = append(out, f)
+				}
+				return nil
 			}
 			if f.doc != nil {
 				size += len(f.doc.Body)
@@ -102,6 +138,9 @@ func (rd *reading) some(ask []found) (out []found, err error) {
 		}
 		return nil
 	})
+	if err == nil && len(out) == 1 && out[0].need > 0 {
+		return rd.some(out)
+	}
 	return out, err
 }
 

@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"fmt"
 	"log/slog"
 	"net/http"
 
@@ -58,6 +59,7 @@ func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.B
 // diff reads {"id": ["rev", ...], ...} and compares; order returns the ids as sent.
 func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
 	asked := map[string][]revtree.Rev{}
+	n, size := 0, int64(0)
 	var order []string
 	s := newSource(r.Body)
 	if s.lacks('{') {
@@ -71,6 +73,7 @@ func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Di
 		if _, twice := asked[id]; !twice {
 			order = append(order, id)
 			asked[id] = nil
+			size += int64(2*len(id)) + 200
 		}
 		return s.items(func() error {
 			if s.lacks('"') {
@@ -85,7 +88,12 @@ func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Di
 				return errBadRev
 			}
 			asked[id] = append(asked[id], rev)
-			return nil
+			if n++; n+len(order) > maxNamed {
+				return status(http.StatusRequestEntityTooLarge, "too_large",
+					fmt.Sprintf("ask about at most %d documents and revisions at once", maxNamed))
+			}
+			size += int64(len(text)) + 100
+			return holdFor(r, size)
 		})
 	})
 	if err == nil {

@@ -2,9 +2,11 @@ package replication
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
-	"math/big"
+	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -31,23 +33,35 @@ func parseSelector(raw json.RawMessage) (selector, error) {
 	if len(raw) == 0 {
 		return nil, badRequest("`selector` parameter is missing")
 	}
+	if len(raw) > maxSelector {
+		return nil, badRequest(fmt.Sprintf("`selector` may have %d bytes at most", maxSelector))
+	}
+	if err := checkNumbers(raw); err != nil {
+		return nil, badRequest("`selector`: " + err.Error())
+	}
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.UseNumber()
 	var v map[string]any
 	if err := dec.Decode(&v); err != nil {
 		return nil, badRequest("`selector` must be a JSON object")
 	}
-	return allOf(v, nil, 0)
+	left := maxCondition
+	return allOf(v, nil, 0, &left)
 }
 
 // allOf combines the conditions of an object; path is where in the document they apply.
-func allOf(v map[string]any, path []string, depth int) (selector, error) {
-	if depth > 30 {
-		return nil, badRequest("`selector` is nested too deep")
+// left is how many conditions there may still be: each document is tried on all of them.
+func allOf(v map[string]any, path []string, depth int, left *int) (selector, error) {
+	if depth > maxNested {
+		return nil, badRequest(fmt.Sprintf("`selector` is nested too deep: at most %d levels", maxNested))
 	}
 	var parts []selector
 	for key, val := range v {
-		part, err := condition(key, val, path, depth)
+		list, _ := val.([]any)
+		if *left -= 1 + len(list); *left < 0 {
+			return nil, badRequest(fmt.Sprintf("`selector` has more than %d conditions and values", maxCondition))
+		}
+		part, err := condition(key, val, path, depth, left)
 		if err != nil {
 			return nil, err
 		}
@@ -58,7 +72,7 @@ func allOf(v map[string]any, path []string, depth int) (selector, error) {
 	}, nil
 }
 
-func condition(key string, val any, path []string, depth int) (selector, error) {
+func condition(key string, val any, path []string, depth int, left *int) (selector, error) {
 	switch key {
 	case "$and", "$or", "$nor":
 		list, ok := val.([]any)
@@ -71,23 +85,24 @@ func condition(key string, val any, path []string, depth int) (selector, error) 
 			if !ok {
 				return nil, badRequest("`" + key + "` needs a list of objects")
 			}
-			p, err := allOf(sub, path, depth+1)
+			p, err := allOf(sub, path, depth+1, left)
 			if err != nil {
 				return nil, err
 			}
 			parts = append(parts, p)
 		}
 		return func(doc map[string]any) bool {
-			any := slices.ContainsFunc(parts, func(p selector) bool { return p(doc) })
-			all := !slices.ContainsFunc(parts, func(p selector) bool { return !p(doc) })
-			return key == "$and" && all || key == "$or" && any || key == "$nor" && !any
+			if key == "$and" {
+				return !slices.ContainsFunc(parts, func(p selector) bool { return !p(doc) })
+			}
+			return slices.ContainsFunc(parts, func(p selector) bool { return p(doc) }) == (key == "$or")
 		}, nil
 	case "$not":
 		sub, ok := val.(map[string]any)
 		if !ok {
 			return nil, badRequest("`$not` needs an object")
 		}
-		p, err := allOf(sub, path, depth+1)
+		p, err := allOf(sub, path, depth+1, left)
 		return func(doc map[string]any) bool { return !p(doc) }, err
 	}
 	if strings.HasPrefix(key, "$") {
@@ -95,7 +110,7 @@ func condition(key string, val any, path []string, depth int) (selector, error) 
 	}
 	inner := append(slices.Clone(path), strings.Split(key, ".")...)
 	if sub, ok := val.(map[string]any); ok && len(sub) > 0 {
-		return allOf(sub, inner, depth+1)
+		return allOf(sub, inner, depth+1, left)
 	}
 	return operator("$eq", val, inner)
 }
@@ -155,12 +170,7 @@ func collate(a, b any) int {
 	}
 	switch x := a.(type) {
 	case json.Number:
-		p, okp := new(big.Float).SetString(x.String())
-		q, okq := new(big.Float).SetString(b.(json.Number).String())
-		if okp && okq {
-			return p.Cmp(q)
-		}
-		return strings.Compare(x.String(), b.(json.Number).String())
+		return compareNumbers(x.String(), b.(json.Number).String())
 	case string:
 		return strings.Compare(x, b.(string))
 	case []any:
@@ -187,6 +197,30 @@ func collate(a, b any) int {
 	}
 	return 0
 }
+
+// compareNumbers compares whole numbers digit by digit and others as doubles, which costs no more than
+// their length, whatever their exponents.
+func compareNumbers(a, b string) int {
+	if isWhole(a) && isWhole(b) {
+		if neg := a[0] == '-'; neg != (b[0] == '-') {
+			if strings.Trim(a, "-0") == "" && strings.Trim(b, "-0") == "" {
+				return 0
+			}
+			if neg {
+				return -1
+			}
+			return 1
+		} else if neg {
+			a, b = b[1:], a[1:]
+		}
+		return cmp.Or(cmp.Compare(len(a), len(b)), strings.Compare(a, b)) // JSON has no leading zeros
+	}
+	x, _ := strconv.ParseFloat(a, 64) // beyond a double: infinite
+	y, _ := strconv.ParseFloat(b, 64)
+	return cmp.Compare(x, y)
+}
+
+func isWhole(s string) bool { return !strings.ContainsAny(s, ".eE") }
 
 func rank(v any) int {
 	switch x := v.(type) {

@@ -106,11 +106,34 @@ func (b *body) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// unzipped decompresses a gzip body and stops at the route's limit, however small the compressed
-// form was.
+// What a packed body, or a packed attachment in one, may unpack to: a megabyte, and beyond that so
+// many times its own length. Records and readings pack to a tenth, drawings as text to a thirtieth.
+const (
+	UnpackedFree  = 1 << 20
+	UnpackedTimes = 50
+)
+
+// Unpacks reports whether n bytes are too many for so many packed ones.
+func Unpacks(n, packed int64) bool { return n > UnpackedFree && n > UnpackedTimes*packed }
+
+// counted counts the bytes read.
+type counted struct {
+	io.Reader
+	n int64
+}
+
+func (c *counted) Read(p []byte) (int, error) {
+	n, err := c.Reader.Read(p)
+	c.n += int64(n)
+	return n, err
+}
+
+// unzipped decompresses a gzip body and stops at the route's limit, or where it unpacks to more than
+// anything honest does, however small the compressed form was.
 type unzipped struct {
 	packed io.ReadCloser
 	zip    *gzip.Reader
+	in     counted
 	limit  int64
 	got    int64
 	err    error
@@ -121,7 +144,8 @@ func (u *unzipped) Read(p []byte) (int, error) {
 		return 0, u.err
 	}
 	if u.zip == nil {
-		zip, err := gzip.NewReader(u.packed)
+		u.in.Reader = u.packed
+		zip, err := gzip.NewReader(&u.in)
 		if err != nil {
 			if errors.Is(err, io.EOF) {
 				err = io.ErrUnexpectedEOF // empty input is not an empty gzip
@@ -140,6 +164,11 @@ func (u *unzipped) Read(p []byte) (int, error) {
 	if u.got > u.limit {
 		u.err = &http.MaxBytesError{Limit: u.limit}
 		return max(n-1, 0), u.err
+	}
+	if Unpacks(u.got, u.in.n) {
+		u.err = NewError(http.StatusRequestEntityTooLarge, "too_large", "body", fmt.Sprintf(
+			"the body unpacks to more than %d times its length: send it without packing it", UnpackedTimes))
+		return 0, u.err
 	}
 	if err != nil {
 		u.err = badGzip(err)
