@@ -7,8 +7,12 @@
 // once (running.go). A handler reads, validates, does, and answers or
 // returns an error; package web writes both.
 //
-// By default the server listens on the loopback address alone, and a request from this machine
-// needs no token: its users can read the data folder anyway. Two checks keep web pages from using
-// this exemption: the Host header must name this machine, and Origin and Sec-Fetch-Site, if sent,
-// must be our page's. On the shop's network (package lan) everyone needs a token.
+// By default the server listens on the loopback address alone, and a request from the user that it
+// runs as needs no token: that user can read the data folder anyway. Whose a connection is the
+// operating system says (package sameuser); where it does not, and for this machine's other users,
+// the address 127.0.0.1 gives no right to records, only to the app, its worksheets and the figures
+// of /metrics. A browser of this machine then gets a token by a link that is good once. Two checks
+// keep web pages from using the exemption: the Host header must name this machine, and Origin and
+// Sec-Fetch-Site, if sent, must be our page's. On the shop's network (package lan) everyone needs a
+// token.
 package server

@@ -13,6 +13,7 @@ import (
 	"net/url"
 	"runtime/debug"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/rs/cors"
@@ -183,6 +184,38 @@ func fromHere(r *http.Request) bool {
 	return remote(r).IsLoopback()
 }
 
+// fromThisMachine also takes a connection to one of this machine's outer addresses, which has the
+// same address at both ends.
+func fromThisMachine(r *http.Request) bool {
+	if fromHere(r) {
+		return true
+	}
+	local, ok := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
+	if !ok || r.Header.Get("Via") != "" || r.Header.Get("Forwarded") != "" || r.Header.Get("X-Forwarded-For") != "" {
+		return false
+	}
+	ap, err := netip.ParseAddrPort(local.String())
+	return err == nil && ap.Addr().Unmap() == remote(r)
+}
+
+// peerKey is the context key of a connection's peer check.
+type peerKey struct{}
+
+// connected prepares the question whose the other end of a new connection is. It is asked at most
+// once for each connection, and only when a request depends on it.
+func (s *Server) connected(ctx context.Context, c net.Conn) context.Context {
+	if s.Peer == nil {
+		return ctx
+	}
+	return context.WithValue(ctx, peerKey{}, sync.OnceValue(func() bool { return s.Peer(c) }))
+}
+
+// fromUs reports whether the caller is the user that serves, by the operating system's word.
+func fromUs(r *http.Request) bool {
+	ask, ok := r.Context().Value(peerKey{}).(func() bool)
+	return ok && fromHere(r) && ask()
+}
+
 // remote gives the caller's network address.
 func remote(r *http.Request) netip.Addr {
 	ap, err := netip.ParseAddrPort(r.RemoteAddr)
@@ -305,11 +338,15 @@ func (s *Server) identify(r *http.Request, rt web.Route) (pairing.Identity, erro
 	}
 	token, sent := tokenOf(r)
 	if !sent {
-		if s.loopback && fromHere(r) && s.ourPage(r) {
+		if s.loopback && s.ourPage(r) && fromUs(r) {
 			return pairing.Identity{Name: "office", Role: store.Owner}, nil
 		}
 		if rt.Near && fromHere(r) && s.ourPage(r) {
 			return pairing.Identity{Name: "this machine", Role: rt.Role}, nil
+		}
+		if s.loopback && fromHere(r) {
+			return pairing.Identity{}, unauthorized("token", "this browser or program is not paired with this office yet: "+
+				"open the link that 'datumbook open' prints, or pair it with a code from the office screen")
 		}
 		return pairing.Identity{}, unauthorized("token",
 			"this device is not paired with this office yet: pair it with a code from the office screen")

@@ -31,9 +31,9 @@ func (s *Server) table() []web.Route {
 			Handler: s.metrics.serve, Near: true, Plain: true},
 
 		// worksheets
-		{Method: "GET", Path: "/api/calc", Role: store.Reader, Time: short, Handler: s.calcList},
+		{Method: "GET", Path: "/api/calc", Role: store.Reader, Time: short, Handler: s.calcList, Near: true},
 		{Method: "POST", Path: "/api/calc/{name}", Role: store.Reader, Body: 1024 * kib, Time: short,
-			Handler: s.calcRun},
+			Handler: s.calcRun, Near: true},
 
 		{Method: "GET", Path: "/api/me", Role: store.Reader, Time: short, Handler: s.me},
 		{Method: "GET", Path: "/api/office", Role: store.Reader, Time: short, Handler: s.office},
@@ -41,11 +41,17 @@ func (s *Server) table() []web.Route {
 	if s.Pairing != nil { // pairing
 		routes = append(routes,
 			web.Route{Method: "POST", Path: "/api/pair", Body: 4 * kib, Time: short, Handler: s.pairTrade, Plain: true},
+			web.Route{Method: "POST", Path: "/api/open", Body: 4 * kib, Time: short, Handler: s.openTrade, Plain: true},
+			web.Route{Method: "POST", Path: "/api/open/link", Role: store.Owner, Body: 4 * kib, Time: short,
+				Handler: s.openShow, Plain: true},
 			web.Route{Method: "POST", Path: "/api/pair/code", Role: store.Owner, Body: 4 * kib, Time: short,
 				Handler: s.pairShow, Plain: true},
 			web.Route{Method: "GET", Path: "/api/devices", Role: store.Owner, Time: short, Handler: s.deviceList},
 			web.Route{Method: "DELETE", Path: "/api/devices/{id}", Role: store.Owner, Time: short,
 				Handler: s.deviceRevoke})
+	}
+	if s.Prove != nil {
+		routes = append(routes, web.Route{Method: "GET", Path: "/api/prove", Time: short, Handler: s.prove, Plain: true})
 	}
 	if s.Reviews != nil {
 		routes = append(routes,

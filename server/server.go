@@ -65,6 +65,14 @@ type Server struct {
 
 	Patience time.Duration // how long a body may stall; zero means 30 s
 
+	// Peer reports whether the other end of a connection within this machine is a process of the
+	// user that serves. nil: nobody can tell, and then every request needs a token.
+	Peer func(net.Conn) bool
+
+	// Prove answers a nonce with what only this data folder's server can know, so that commands do
+	// not show their token to another program that took its port. nil: no such route.
+	Prove func(nonce string) string
+
 	Ready   func() error // why the server cannot work; nil when it can
 	Version string
 	Now     func() time.Time
@@ -170,6 +178,7 @@ func (s *Server) httpServer(h http.Handler) *http.Server {
 		WriteTimeout:   2 * s.Patience,
 		IdleTimeout:    idleTime,
 		MaxHeaderBytes: headerBytes,
+		ConnContext:    s.connected,
 		ErrorLog:       slog.NewLogLogger(s.Log.Handler(), slog.LevelDebug),
 	}
 }

@@ -124,7 +124,7 @@ func TestOpenSaysWhatIsWrong(t *testing.T) {
 func TestCloseFinishesWhatWasTaken(t *testing.T) {
 	began, polled := make(chan bool), make(chan bool)
 	finish := make(chan bool)
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
+	s := &server.Server{Addr: "127.0.0.1:0", Peer: servertest.Ours, Sync: []web.Route{
 		{Method: "PUT", Path: "/sync/slow", Role: store.Operator, Time: time.Minute,
 			Handler: does(func(w http.ResponseWriter, r *http.Request) {
 				close(began)
@@ -175,7 +175,7 @@ func TestCloseFinishesWhatWasTaken(t *testing.T) {
 
 func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	began := make(chan bool)
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: []web.Route{
+	s := &server.Server{Addr: "127.0.0.1:0", Peer: servertest.Ours, Sync: []web.Route{
 		{Method: "GET", Path: "/sync/stuck", Role: store.Reader, Time: time.Minute,
 			Handler: does(func(w http.ResponseWriter, r *http.Request) {
 				close(began)

@@ -27,6 +27,7 @@ const (
 func commands() []command {
 	return []command{
 		{"serve", "Serve the app and keep the shop's records", serveCommand},
+		{"open", "Print a link that lets a browser of this machine in", openCommand},
 		{"calc", "Work a worksheet on the command line", calcCommand},
 		{"print", "Print a page of the job book to a PDF file", printCommand},
 		{"export", "Write records to one file, or tables as CSV", exportCommand},

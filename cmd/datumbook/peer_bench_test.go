@@ -32,6 +32,7 @@ import (
 	"datumbook/server/pairing"
 	"datumbook/server/replication"
 	"datumbook/server/replication/peertest"
+	"datumbook/server/sameuser"
 	"datumbook/store"
 )
 
@@ -72,7 +73,7 @@ func serveSlow(path string) error {
 		return err
 	}
 	sync := server.SyncRoutes(&replication.Handler{Store: st})
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: sync, Pairing: &pairing.Service{Keeper: st}}
+	s := &server.Server{Addr: "127.0.0.1:0", Sync: sync, Peer: sameuser.Check, Pairing: &pairing.Service{Keeper: st}}
 	if err := s.Open(); err != nil {
 		return err
 	}

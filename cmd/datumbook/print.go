@@ -15,6 +15,7 @@ import (
 	"datumbook/calc/jobbook"
 	"datumbook/pwa"
 	"datumbook/server"
+	"datumbook/server/pairing"
 	"datumbook/server/replication"
 	"datumbook/store"
 )
@@ -140,8 +141,8 @@ func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 	return ids
 }
 
-// pdf prints the page as the app draws it: the records go into a temporary store, served to this
-// machine's browser alone.
+// pdf prints the page as the app draws it: the records go into a temporary store, served to one
+// browser of this machine alone, which is given the token.
 func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Record) (pdf []byte, err error) {
 	app, err := pwa.Files()
 	if err != nil {
@@ -169,9 +170,14 @@ func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Reco
 		return nil, &refused[0]
 	}
 	log := slog.New(slog.DiscardHandler)
+	pair := &pairing.Service{Keeper: st}
+	token, err := pair.LocalToken(dir)
+	if err != nil {
+		return nil, err
+	}
 	routes := server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()})
 	s := &server.Server{Addr: "127.0.0.1:0", Assets: app, Sheets: worksheets{}, Sync: routes,
-		Version: versionText(), Log: log}
+		Pairing: pair, Version: versionText(), Log: log}
 	if err := s.Open(); err != nil {
 		return nil, err
 	}
@@ -182,5 +188,5 @@ func (p *printJob) pdf(ctx context.Context, browser string, docs []*jobbook.Reco
 	}
 	more := url.Values{"paper": {p.paper}, "have": {strconv.Itoa(len(docs))}, "at": {strings.TrimRight(address, "/")}}
 	at := s.URL() + "/#/print/" + url.PathEscape(p.what+"/"+p.id) + "?" + more.Encode()
-	return printPage(ctx, browser, filepath.Join(dir, "profile"), at)
+	return printPage(ctx, browser, filepath.Join(dir, "profile"), at, token)
 }

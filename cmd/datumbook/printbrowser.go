@@ -2,12 +2,14 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
 	"os/exec"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
@@ -43,8 +45,28 @@ func findBrowser() (string, error) {
 	return "", errors.New("no browser was found to draw the page: install Chromium, or set DATUMBOOK_BROWSER to its path; or open the page in the app and choose 'Print or save as PDF'")
 }
 
-// printPage opens an address and prints it once the page reports that it is complete.
-func printPage(ctx context.Context, browser, profile, address string) ([]byte, error) {
+// paired writes what the app keeps of a pairing, before the page begins. The browser's own empty
+// page has no storage.
+func paired(tab context.Context, token string) error {
+	kept, err := json.Marshal(map[string]string{"token": token, "device": "print", "name": "print", "role": "owner"})
+	if err != nil {
+		return err
+	}
+	text, err := json.Marshal(string(kept))
+	if err != nil {
+		return err
+	}
+	script := `try { localStorage.setItem("datumbook.pairing", ` + string(text) + `); } catch {}`
+	return chromedp.Do(tab, chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+		_, err := cdp.Call(ctx, to, page.AddScriptToEvaluateOnNewDocument,
+			page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
+}
+
+// printPage opens an address with a device's token, and prints it once the page reports that it is
+// complete.
+func printPage(ctx context.Context, browser, profile, address, token string) ([]byte, error) {
 	ctx, stop := context.WithTimeout(ctx, printTime)
 	defer stop()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(browser), chromedp.UserDataDir(profile), chromedp.DisableGPU,
@@ -56,7 +78,10 @@ func printPage(ctx context.Context, browser, profile, address string) ([]byte, e
 	defer stopAlloc()
 	tab, stopTab := chromedp.NewContext(alloc)
 	defer stopTab()
-	err := chromedp.Do(tab, chromedp.Navigate(address))
+	err := paired(tab, token)
+	if err == nil {
+		err = chromedp.Do(tab, chromedp.Navigate(address))
+	}
 	if err != nil {
 		return nil, fmt.Errorf("the browser %s could not open the page: %w", browser, err)
 	}

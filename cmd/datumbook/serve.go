@@ -15,6 +15,7 @@ import (
 	"datumbook/server"
 	"datumbook/server/pairing"
 	"datumbook/server/replication"
+	"datumbook/server/sameuser"
 	"datumbook/store"
 )
 
@@ -106,6 +107,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Assets:  assets,
 		Sheets:  worksheets{},
 		Pairing: &pairing.Service{Keeper: st, Log: log},
+		Peer:    sameuser.Check,
 		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Log: log, Trouble: look.notice}),
 		Origins: cfg.origins,
 		Reviews: st,
@@ -115,6 +117,12 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Version: versionText(),
 		Log:     log,
 	}
+	token, err := s.Pairing.LocalToken(cfg.data)
+	if err != nil {
+		return err
+	}
+	s.Prove = func(nonce string) string { return pairing.Prove(token, nonce, s.Port()) }
+	s.Pairing.Opened = func() { showLink(c, s) }
 	var net network
 	if cfg.lan {
 		if net, err = openNetwork(cfg, s, log); err != nil {
@@ -137,8 +145,9 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	defer dropServing(cfg.data)
 	defer look.run(ctx)()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
+	showLink(c, s)
 	if cfg.lan {
-		if err := net.welcome(c, s, cfg.data); err != nil {
+		if err := net.welcome(c, s); err != nil {
 			return err
 		}
 	}
@@ -149,6 +158,16 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	case err := <-s.Failed():
 		return err
 	}
+}
+
+// showLink prints the link that lets a browser of this machine in, and a new one after each use.
+func showLink(c *console, s *server.Server) {
+	link, err := s.OpenLink()
+	if err != nil {
+		fmt.Fprintf(c.err, "datumbook: %v\n", err)
+		return
+	}
+	fmt.Fprintf(c.out, "A browser of this machine is let in, once, by %s\n", link)
 }
 
 // haveBook makes the shop's book at the first start.

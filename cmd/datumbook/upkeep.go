@@ -4,10 +4,8 @@ import (
 	"encoding/json"
 	"io"
 	"log/slog"
-	"net"
 	"os"
 	"path/filepath"
-	"strconv"
 	"time"
 
 	"datumbook/server"
@@ -28,13 +26,9 @@ type serving struct {
 // writeServing notes the address by which this machine itself reaches the
 // server: the name that phones use may not be known here.
 func writeServing(data string, s *server.Server, name string) error {
-	at := serving{URL: s.URL(), PID: os.Getpid()}
-	if host, _, err := net.SplitHostPort(s.Addr); err == nil && (host == "" || host == "0.0.0.0" || host == "::") {
-		scheme := "http"
-		if s.TLS != nil {
-			scheme, at.Name = "https", name
-		}
-		at.URL = scheme + "://" + net.JoinHostPort("localhost", strconv.Itoa(s.Port()))
+	at := serving{URL: s.NearURL(), PID: os.Getpid()}
+	if s.TLS != nil && at.URL != s.URL() {
+		at.Name = name
 	}
 	text, err := json.Marshal(at)
 	if err != nil {

@@ -1,7 +1,7 @@
 // Pairing, the office's answers, connection errors in words, and sharing or downloading a file.
 import assert from "node:assert/strict";
 import { afterEach, test } from "node:test";
-import { askAddresses, askOffice, OfficeSays, OutOfReach, pairHere } from "../src/sync/office";
+import { askAddresses, askOffice, OfficeSays, openHere, OutOfReach, pairHere } from "../src/sync/office";
 import { NotTheOffice } from "../src/sync/fetch";
 import { handOver, type Hands } from "../src/records/handover";
 import {
@@ -83,6 +83,17 @@ test("pairing trades the code for a token without showing an old one, and keeps 
   assert.deepEqual(readPairing(), { token: "dtb_new", device: "d7", name: "Pit phone", role: "hand" });
   await askOffice("GET", "/api/me", undefined, office.options);
   assert.equal(office.asked[1]?.headers.get("Authorization"), "Bearer dtb_new");
+});
+
+test("the office machine's link is traded in the same way", async () => {
+  withTexts(new Texts());
+  const device = { id: "d8", name: "this machine", role: "owner", paired: "2030-01-01T00:00:00Z" };
+  const office = answering(201, { token: "dtb_own", device });
+  const { kept } = await openHere("k".repeat(43), office.options);
+  assert.equal(kept, true);
+  assert.equal(office.asked[0]?.url, `${origin}/api/open`);
+  assert.deepEqual(office.asked[0]?.body, { key: "k".repeat(43) });
+  assert.deepEqual(readPairing(), { token: "dtb_own", device: "d8", name: "this machine", role: "owner" });
 });
 
 test("where the browser keeps nothing, the pairing lasts as long as the window, and that is said", async () => {

@@ -15,12 +15,16 @@ import (
 // it anyway.
 const localFile = "office.token"
 
-// localName is this machine's device name in lists.
-const localName = "this machine"
+// Names of this machine's own devices in lists: its browsers, and its commands. Before there was a
+// link for browsers, the commands had the first name.
+const (
+	localName    = "this machine"
+	commandsName = "this machine's commands"
+)
 
 // LocalToken gives the owner token of the office machine itself, for the
-// commands that speak to a server which runs on the shop's network. It is kept
-// in a file in the data folder. When the file is missing, or its device was
+// commands that speak to the server. It is kept in a file in the data folder,
+// which only the user that serves can read. When the file is missing, or its device was
 // revoked or is not in the store (a restored backup), a new one is made.
 func (s *Service) LocalToken(dir string) (string, error) {
 	token, err := ReadLocalToken(dir)
@@ -35,7 +39,7 @@ func (s *Service) LocalToken(dir string) (string, error) {
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
-	if token, _, err = s.admit(localName, store.Owner, "office"); err != nil {
+	if token, _, err = s.admit(commandsName, store.Owner, "office"); err != nil {
 		return "", fmt.Errorf("keep this machine's own device: %w", err)
 	}
 	return token, writeLocalToken(dir, token)
@@ -80,7 +84,7 @@ func (s *Service) HasOwner() (bool, error) {
 		return false, err
 	}
 	for _, dev := range all {
-		if !dev.IsRevoked() && dev.Role == store.Owner && dev.Name != localName {
+		if !dev.IsRevoked() && dev.Role == store.Owner && dev.Name != localName && dev.Name != commandsName {
 			return true, nil
 		}
 	}

@@ -45,9 +45,11 @@ type Service struct {
 	Now    func() time.Time // nil: the real clock
 	Random io.Reader        // nil: crypto/rand
 	Log    *slog.Logger     // nil: silent
+	Opened func()           // called after a link of OpenKey was used; may be nil
 
 	mu    sync.Mutex
 	codes []Code
+	open  string // the key of the link for this machine; empty until it is asked for
 	wrong throttle
 	seen  map[string]time.Time
 }

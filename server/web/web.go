@@ -28,7 +28,7 @@ type Route struct {
 	Time    time.Duration // longest; zero: a stream that ends by itself
 	Handler Handler       // sees only requests that passed all middleware
 
-	Near  bool // this machine needs no token, also on the shop's network
+	Near  bool // nobody on this machine needs a token, also on the shop's network: no records in it
 	Plain bool // never gzipped: precompressed files, secrets
 }
 

@@ -28,6 +28,7 @@ const print = once(() => import("../print"));
 const other: Record<string, Loaders["screens"]> = {
   where: office,
   pair: office,
+  open: office,
   office,
   print,
   files: print,

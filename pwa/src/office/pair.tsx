@@ -1,13 +1,12 @@
 import { useEffect, useState } from "preact/hooks";
-import { OfficeSays, OutOfReach, pairHere, type DeviceView } from "../sync/office";
+import { OfficeSays, OutOfReach, pairHere, type Paired } from "../sync/office";
 import { NotTheOffice } from "../sync/fetch";
 import { codeDigits, readPairing } from "../sync/pairing";
 import { askToKeep } from "../storage/persist";
-import { href } from "../screen/route";
 import { useApp, useSync, words } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
-import { FaultLine, Sign } from "../ui/parts";
-import { deviceGuess } from "./use";
+import { FaultLine } from "../ui/parts";
+import { deviceGuess, Done } from "./use";
 import { O } from "../text/office";
 
 const P = O.pair;
@@ -21,7 +20,7 @@ export function Pair({ code: scanned }: { code: string }) {
   const [fault, setFault] = useState<{ field: string; text: string }>();
   const [busy, setBusy] = useState(false);
   const [wait, setWait] = useState(0);
-  const [done, setDone] = useState<{ device: DeviceView; kept: boolean }>();
+  const [done, setDone] = useState<Paired>();
   const waiting = useSync()?.waiting ?? 0;
   useEffect(() => {
     if (scanned) setCode(scanned);
@@ -54,22 +53,7 @@ export function Pair({ code: scanned }: { code: string }) {
     }
   };
 
-  if (done) {
-    return (
-      <div class="narrow">
-        <section class="card" role="status">
-          <p class="state-line">
-            <Sign level="good" /> <b>{P.done(done.device.name, done.device.role)}</b>
-          </p>
-          {!done.kept && <FaultLine id="pair-kept" text={P.notKept} />}
-          <div class="form-foot">
-            <Button go label={P.on} href={href({ page: "jobs" })} />
-            <Button label={P.where} href={href({ page: "office", view: "where" })} />
-          </div>
-        </section>
-      </div>
-    );
-  }
+  if (done) return <Done {...done} />;
   return (
     <div class="narrow">
       <Form class="card" act={() => void pair()}>

@@ -1,5 +1,28 @@
 import { useState } from "preact/hooks";
+import type { Paired } from "../sync/office";
+import { href } from "../screen/route";
 import { Button } from "../ui/controls";
+import { FaultLine, Sign } from "../ui/parts";
+import { O } from "../text/office";
+
+/** What this device is now at the office, and where to go on. */
+export function Done({ device, kept }: Paired) {
+  const P = O.pair;
+  return (
+    <div class="narrow">
+      <section class="card" role="status">
+        <p class="state-line">
+          <Sign level="good" /> <b>{P.done(device.name, device.role)}</b>
+        </p>
+        {!kept && <FaultLine id="pair-kept" text={P.notKept} />}
+        <div class="form-foot">
+          <Button go label={P.on} href={href({ page: "jobs" })} />
+          <Button label={P.where} href={href({ page: "office", view: "where" })} />
+        </div>
+      </section>
+    </div>
+  );
+}
 
 /** A default name for a device, from its user agent; the user can change it. */
 export function deviceGuess(agent: string): string {

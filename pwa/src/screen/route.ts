@@ -11,7 +11,7 @@ export type Route =
   | { page: "book"; view: View; id: string; more: Record<string, string> };
 
 /** Pages about this device and the office, imported lazily too. */
-export type OfficeView = "where" | "pair" | "office";
+export type OfficeView = "where" | "pair" | "open" | "office";
 
 /** Pages of the job book; their screens are imported lazily. */
 export const views = [
@@ -61,6 +61,7 @@ export function parseRoute(hash: string): Route {
       return { page };
     case "where":
     case "pair":
+    case "open":
     case "office":
       return { page: "office", view: page };
     case "job":
@@ -75,14 +76,15 @@ export function parseRoute(hash: string): Route {
 }
 
 /**
- * The route of the page's own address. A pairing code is removed from it at once, so that it is not
- * left in the history.
+ * The route of the page's own address. A pairing code, or the key of the office machine's link, is
+ * removed from it at once, so that it is not left in the history.
  */
 export function readRoute(): Route {
-  const code = /^#\/?pair=([\d-]{1,20})$/.exec(location.hash)?.[1];
-  if (code === undefined) return parseRoute(location.hash);
-  history.replaceState(history.state, "", "#/pair");
-  return { page: "office", view: "pair", code };
+  const [, word, code] = /^#\/?(pair|open)=([\w-]{1,64})$/.exec(location.hash) ?? [];
+  if (!code) return parseRoute(location.hash);
+  const view = word as "pair" | "open";
+  history.replaceState(history.state, "", `#/${view}`);
+  return { page: "office", view, code };
 }
 
 export function href(route: Route): string {

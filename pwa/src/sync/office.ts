@@ -85,22 +85,28 @@ export interface DeviceView {
   revoked?: string;
 }
 
+export interface Paired {
+  device: DeviceView;
+  kept: boolean;
+}
+
 /**
  * Exchanges a code for a token and stores it. kept is false where the browser forgets it with this
  * window.
  */
-export async function pairHere(
-  code: string,
-  name: string,
-  options: AskOptions = {},
-): Promise<{ device: DeviceView; kept: boolean }> {
+export const pairHere = (code: string, name: string, options?: AskOptions): Promise<Paired> =>
+  trade("/api/pair", { code, name }, options);
+
+/** Exchanges the key of the office machine's own link in the same way. */
+export const openHere = (key: string, options?: AskOptions): Promise<Paired> =>
+  trade("/api/open", { key }, options);
+
+async function trade(path: string, body: object, options?: AskOptions): Promise<Paired> {
   // The old token, if any, is not shown: a device that was shut out pairs like a new one.
-  const got = await askOffice<{ token: string; device: DeviceView }>(
-    "POST",
-    "/api/pair",
-    { code, name },
-    { ...options, token: "" },
-  );
+  const got = await askOffice<{ token: string; device: DeviceView }>("POST", path, body, {
+    ...options,
+    token: "",
+  });
   const { device, token } = got;
   const kept = writePairing({ token, device: device.id, name: device.name, role: device.role });
   return { device, kept };

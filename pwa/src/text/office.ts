@@ -39,7 +39,7 @@ export const O = {
   },
   me: {
     title: "This device at the office",
-    none: "Not paired. On the office machine itself that is not needed; on the shop's network it is.",
+    none: "Not paired. On the office machine the user who runs the office may need no pairing, or opens the link that 'datumbook open' prints there; every other device is paired with a code.",
     as: (name: string, role: keyof typeof roles) => `Paired as “${name}”, ${roles[role]}.`,
     again: "Pair again",
     forget: "Forget the pairing",
@@ -72,6 +72,10 @@ export const O = {
     home: "On some phones the app on the home screen and the browser keep apart what they hold. Put the app on the home screen first, then pair inside it by typing the code.",
     on: "Go to the jobs",
     where: "Where the records are",
+  },
+  open: {
+    going: "Asking the office…",
+    used: "The link has no key any more: it is good once. Run 'datumbook open' on the office machine and open the link that it prints.",
   },
   office: {
     loading: "Asking the office…",

@@ -52,6 +52,7 @@ export const W = here({
   office: {
     where: "Where the records are",
     pair: "Pair this device",
+    open: "Let this browser in",
     office: "The office",
   },
 
