@@ -252,7 +252,7 @@ export const B = here({
   },
 
   look: {
-    title: "Needs a look",
+    show: "See what it is",
     door: (n: number) =>
       count(
         n,
