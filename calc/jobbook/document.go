@@ -60,7 +60,8 @@ func readDocument(b []byte) (*document, string) {
 // toDocument reads a document; only bookkeeping members are dropped. It never fails: a document
 // with a problem is one without fields, kept as it was sent.
 func toDocument(n *node) (d *document, problem string) {
-	d = &document{id: n.str("_id"), kind: n.str("type"), by: n.str("by"), rev: n.get("_rev"), files: sorted(n.get("_attachments"))}
+	d = &document{id: n.str("_id"), kind: n.str("type"), by: n.str("by"), rev: n.get("_rev"),
+		files: sorted(n.get("_attachments"))}
 	switch {
 	case n.kind != object:
 		d.unread = n

@@ -233,8 +233,8 @@ func oddValue(depth int) *rapid.Generator[string] {
 func oddDoc(t *rapid.T) string {
 	kinds := strings.Fields("fixture machine setup reading kept part feature set step crane")
 	kind := rapid.SampledFrom(kinds).Draw(t, "kind")
-	fields := rapid.SampledFrom(append(strings.Fields(`name gone axes#1 axes expected#1 holes#1 faces#1 sizes value setup part
-		job kind round station order tapin answer found#1 machine feature bolt x #`), ""))
+	fields := rapid.SampledFrom(append(strings.Fields(`name gone axes#1 axes expected#1 holes#1 faces#1 sizes value setup
+		part job kind round station order tapin answer found#1 machine feature bolt x #`), ""))
 	var f []string
 	for _, key := range rapid.SliceOfNDistinct(fields, 0, 6, rapid.ID[string]).Draw(t, "fields") {
 		edit := rapid.Custom(func(t *rapid.T) string {

@@ -121,7 +121,8 @@ func owned(t *testing.T) []string {
 
 // emptyScreens is what an app without records shows.
 func emptyScreens(t *testing.T) []screen {
-	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"), at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
+	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"),
+		at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}

@@ -93,7 +93,8 @@ func TestTwoTabs(t *testing.T) {
 	keep := func(tab *browsertest.Browser) { tab.TapText(".rec-form button[type=submit]", "Keep it") }
 	clash := func(tab *browsertest.Browser, says ...string) {
 		for _, words := range says {
-			tab.Wait("the clash shows "+words, `[...document.querySelectorAll(".clash-line b")].some((x) => x.textContent === "`+words+`")`)
+			tab.Wait("the clash shows "+words,
+				`[...document.querySelectorAll(".clash-line b")].some((x) => x.textContent === "`+words+`")`)
 		}
 	}
 	settled := `!document.querySelector(".clashes") && !document.querySelector(".rec-form")`

@@ -18,10 +18,11 @@ export function LookDoor({ repo }: { repo: Repository | undefined }) {
   const n = repo?.strange().length ?? 0;
   if (n === 0) return null;
   return (
-    <p class="warn warn-caution look-door">
+    <div class="warn warn-caution gone look-door">
       <Sign level="caution" />
-      <a href={book("look")}>{L.door(n)}</a>
-    </p>
+      <p>{L.door(n)}</p>
+      <Button label={L.show} href={book("look")} />
+    </div>
   );
 }
 
@@ -30,10 +31,10 @@ export function NeedsLook({ repo, rec }: { repo: Repository; rec: Rec }) {
   const apart = repo.whyApart(rec.id);
   if (!rec.odd && !apart) return null;
   return (
-    <div class="warn warn-caution">
+    <div class="warn warn-caution gone">
       <Sign level="caution" />
       <p>{apart ? L.apart(apart) : L.odd}</p>
-      <Button label={L.title} href={book("look")} />
+      <Button label={L.show} href={book("look")} />
     </div>
   );
 }

@@ -252,7 +252,7 @@ export const B = here({
   },
 
   look: {
-    title: "Needs a look",
+    show: "See what it is",
     door: (n: number) =>
       count(
         n,
@@ -260,7 +260,7 @@ export const B = here({
         "records here cannot be read in full and need a look",
       ),
     intro:
-      "Something in these records cannot be read. They are kept as they are and change nothing else. Save one to a file before you delete it.",
+      "Something in these records cannot be read. They are kept as they are. Save one to a file before you delete it.",
     none: "Every record on this phone can be read.",
     odd: "Part of this record cannot be read. It is kept as it is.",
     apart: (why: string) =>
