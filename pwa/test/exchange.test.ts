@@ -1,5 +1,6 @@
 // The exchange with an office over fetch: what fails is set aside and told, and the rest goes on.
 import "fake-indexeddb/auto";
+import "./filereader";
 import assert from "node:assert/strict";
 import { test, type TestContext } from "node:test";
 import PouchDB from "pouchdb-core";
@@ -9,22 +10,6 @@ import { fresh, until } from "./office";
 import { startRules } from "./rules";
 
 const ask = await startRules();
-
-/** What every browser has, and Node has not. */
-globalThis.FileReader = class extends EventTarget {
-  result: unknown;
-  onloadend?: (event: { target: unknown }) => void;
-  readAsBinaryString(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(Buffer.from(bytes).toString("latin1")));
-  }
-  readAsArrayBuffer(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(bytes));
-  }
-  private end(result: unknown) {
-    this.result = result;
-    this.onloadend?.({ target: this });
-  }
-} as never;
 
 function office(): MemoryOffice {
   const made = new MemoryOffice();
