@@ -4,11 +4,11 @@
 // cut, and then one line of figures, once every phone and the office hold the same.
 import "fake-indexeddb/auto";
 import "./filereader";
-import PouchDB from "pouchdb-core";
 import { openBook, type Book } from "../src/records/open";
 import { watchedFetch } from "../src/sync/fetch";
 import { remoteBook, type Page } from "../src/sync/remote";
 import type { Office } from "../src/sync/sync";
+import { edit, erase, storeOf } from "./edits";
 import { dice } from "./memory";
 import { startRules } from "./rules";
 
@@ -82,18 +82,11 @@ async function work(at: number): Promise<void> {
     } else if (kind < 8 || !some) {
       shared.push((await here.repo.make("note", { text: `note of ${at}` })).id);
       figures.records++;
-    } else if (await here.repo.doc(some)) {
-      // Another phone may have deleted it in the meantime, or do so at the same moment.
-      if (kind === 8) {
-        await here.repo.erase(some).catch(() => undefined);
-        figures.deletes++;
-      } else {
-        const field = some.startsWith("photo") ? "name" : "text";
-        await here.repo
-          .change(some, { [field]: `changed by ${at}, ${figures.edits}` })
-          .catch(() => undefined);
-        figures.edits++;
-      }
+    } else if (kind === 8) {
+      if (await erase(here, some)) figures.deletes++;
+    } else {
+      const field = some.startsWith("photo") ? "name" : "text";
+      if (await edit(here, some, field, `changed by ${at}, ${figures.edits}`)) figures.edits++;
     }
     if (chance(120) === 0) {
       // Closed at whatever point it is, and opened again.
@@ -110,32 +103,43 @@ calm = true;
 console.log("quiet");
 const quiet = Date.now();
 
-const sorted = (page: Page): string =>
-  JSON.stringify(
-    page.results
-      .map(({ id, changes }) => [id, changes.map(({ rev }) => rev).sort()] as const)
-      .sort(([a], [b]) => (a < b ? -1 : 1)),
+const state = ({ results }: Pick<Page, "results">): Map<string, string> =>
+  new Map(
+    results.map(
+      ({ id, changes }) =>
+        [
+          id,
+          changes
+            .map(({ rev }) => rev)
+            .sort()
+            .join(),
+        ] as const,
+    ),
   );
 
-async function differing(): Promise<number> {
-  const want = sorted(
-    await remoteBook(origin, book, fetch, AbortSignal.timeout(30_000)).changes(0, 1e6, false),
-  );
-  let n = 0;
+/** The phones that do not hold what the office does, or do not know it, each with one difference. */
+async function differing(): Promise<string[]> {
+  const at = remoteBook(origin, book, fetch, AbortSignal.timeout(30_000));
+  const want = state(await at.changes(0, 1_000_000, false));
+  const out: string[] = [];
   for (const one of books) {
-    const db = new PouchDB(`datumbook-${one.name}`, { adapter: "idb" });
-    const have = sorted(await db.changes({ since: 0, style: "all_docs", return_docs: true }));
-    const { kind, moving, waiting, trouble } = one.sync;
-    if (have !== want || kind !== "office" || moving || waiting > 0 || trouble.length > 0) n++;
+    const { name, sync } = one;
+    const db = storeOf(one);
+    const have = state(await db.changes({ since: 0, style: "all_docs", return_docs: true }));
+    const id = [...want.keys(), ...have.keys()].find((id) => want.get(id) !== have.get(id));
+    if (id !== undefined) out.push(`${name} has ${id} ${have.get(id)}, the office ${want.get(id)}`);
+    else if (sync.kind !== "office" || sync.moving || sync.waiting > 0 || sync.trouble.length > 0) {
+      out.push(`${name} says ${JSON.stringify(sync)}`);
+    }
   }
-  return n;
+  return out;
 }
 
 for (;;) {
-  const n = await differing().catch(() => -1);
-  if (n === 0) break;
-  if (Date.now() - quiet > 180_000) {
-    console.log(JSON.stringify({ ...figures, differing: n, states: books.map(({ sync }) => sync) }));
+  const left = await differing().catch((cause: unknown) => [String(cause)]);
+  if (left.length === 0) break;
+  if (Date.now() - quiet > 120_000) {
+    console.log(JSON.stringify({ ...figures, differing: left }));
     process.exit(1);
   }
   await pause(100);
