@@ -19,6 +19,7 @@ const usage = `usage: build [command]
   types --check  fail if that file is not current
   test [NAME]    bundle pwa/test/*.test.ts as the app is bundled and run them in Node; NAME picks files
   fuzz [TIME]    run every fuzz test of the tree for a while, such as 5s; a minute unless said
+  bench NAME     bundle pwa/test/NAME.bench.ts and run it in Node, as a benchmark in cmd/datumbook does
 `
 
 // run does what the arguments ask; the program is nothing more.
@@ -44,6 +45,9 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	}
 	if args[0] == "fuzz" && len(args) <= 2 {
 		return b.fuzz(ctx, strings.Join(args[1:], ""))
+	}
+	if args[0] == "bench" && len(args) == 2 {
+		return b.bench(ctx, args[1])
 	}
 	return fmt.Errorf("%q is not a command\n%s", strings.Join(args, " "), usage)
 }
