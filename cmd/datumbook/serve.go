@@ -84,7 +84,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// Records that the rules object to are kept and replicated all the same, and listed at the
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Free: freeSpace})
 	if err != nil {
 		return err
 	}
@@ -133,6 +133,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	defer dropServing(cfg.data)
 	upkeep := snapshots(ctx, st, cfg.data, cfg.keep, log)
 	defer upkeep()
+	defer tend(ctx, st, log)()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
 	if cfg.lan {
 		if err := net.welcome(c, s, cfg.data); err != nil {
