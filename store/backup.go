@@ -99,7 +99,7 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 		return out, err
 	}
 	defer release()
-	temp := path + ".restoring"
+	temp := path + restoringSuffix
 	if err := copyFile(backup, temp); err != nil {
 		return out, err
 	}
@@ -119,6 +119,9 @@ func Restore(ctx context.Context, backup, path string, now time.Time, who string
 	}
 	return out, syncDir(filepath.Dir(path))
 }
+
+// restoringSuffix ends the name of the copy that a restore prepares.
+const restoringSuffix = ".restoring"
 
 // holdStore locks the store that is to be replaced and returns the sequences it has assigned; a
 // running server holds the lock, so it is refused. A damaged store that cannot be opened must not

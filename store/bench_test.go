@@ -1,14 +1,18 @@
 package store_test
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
 
@@ -154,5 +158,96 @@ func BenchmarkPushWithCheckpoints(b *testing.B) {
 			}
 			b.ReportMetric(float64(commits), "commits")
 		})
+	}
+}
+
+// BenchmarkCompaction compacts a book of DATUMBOOK_BENCH_RECORDS records (100,000 if not set), each
+// changed once, while others push and read, and prints how long a push had to wait at most. The
+// store is filled once and kept at DATUMBOOK_BENCH_STORE, where that is set.
+func BenchmarkCompaction(b *testing.B) {
+	n := 100_000
+	if v, err := strconv.Atoi(os.Getenv("DATUMBOOK_BENCH_RECORDS")); err == nil {
+		n = v
+	}
+	full := os.Getenv("DATUMBOOK_BENCH_STORE")
+	if full == "" {
+		full = filepath.Join(b.TempDir(), "full.db")
+	}
+	if _, err := os.Stat(full); err != nil {
+		s, err := store.Open(store.Options{Path: full})
+		require.NoError(b, err)
+		book := storetest.MustBook(b, s, "jobs")
+		for i := 0; i < n; i += 1000 {
+			docs := records(i, 1000)
+			_, err := book.Push(docs)
+			require.NoError(b, err)
+			for k := range docs {
+				r := revtree.Rev{Pos: 2, Hash: "b" + docs[k].Rev.Hash[1:]}
+				docs[k].Hashes, docs[k].Rev = []string{r.Hash, docs[k].Rev.Hash}, r
+			}
+			_, err = book.Push(docs)
+			require.NoError(b, err)
+		}
+		require.NoError(b, s.Close())
+	}
+	for b.Loop() {
+		path := filepath.Join(b.TempDir(), "s.db")
+		data, err := os.Open(full)
+		require.NoError(b, err)
+		copied, err := os.Create(path)
+		require.NoError(b, err)
+		_, err = io.Copy(copied, data)
+		require.NoError(b, errors.Join(err, data.Close(), copied.Close()))
+		s, err := store.Open(store.Options{Path: path})
+		require.NoError(b, err)
+		book, err := s.Book("jobs")
+		require.NoError(b, err)
+		before, err := s.Size()
+		require.NoError(b, err)
+		stop := make(chan struct{})
+		var done sync.WaitGroup
+		var push, read time.Duration
+		pushes := 0
+		done.Go(func() { // a batch every few milliseconds, as phones send them
+			for i := n; ; i += 20 {
+				select {
+				case <-stop:
+					return
+				case <-time.After(5 * time.Millisecond):
+				}
+				begin := time.Now()
+				_, err := book.Push(records(i, 20))
+				assert.NoError(b, err)
+				push = max(push, time.Since(begin))
+				pushes++
+			}
+		})
+		done.Go(func() {
+			for i := 0; ; i++ {
+				select {
+				case <-stop:
+					return
+				case <-time.After(time.Millisecond):
+				}
+				begin := time.Now()
+				_, err := book.Get(records(i%n, 1)[0].ID, revtree.Rev{})
+				assert.NoError(b, err)
+				read = max(read, time.Since(begin))
+			}
+		})
+		begin := time.Now()
+		require.NoError(b, s.Compact())
+		b.ReportMetric(time.Since(begin).Seconds(), "compaction-s")
+		close(stop)
+		done.Wait()
+		after, err := s.Size()
+		require.NoError(b, err)
+		b.ReportMetric(float64(push.Milliseconds()), "longest-push-ms")
+		b.ReportMetric(float64(read.Milliseconds()), "longest-read-ms")
+		b.ReportMetric(float64(pushes), "pushes")
+		b.ReportMetric(float64(s.Stats().LongestHold.Milliseconds()), "longest-hold-ms")
+		b.ReportMetric(float64(before)/1e6, "before-MB")
+		b.ReportMetric(float64(after)/1e6, "after-MB")
+		require.NoError(b, s.Close())
 	}
 }

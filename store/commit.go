@@ -99,7 +99,10 @@ func (s *Store) run() {
 		}
 		s.commitGroup(group)
 		if last.alone != nil {
-			last.done <- s.safely(last.alone)
+			began := time.Now()
+			err := s.safely(last.alone)
+			s.stats.hold.Store(max(s.stats.hold.Load(), int64(time.Since(began))))
+			last.done <- err
 		}
 	}
 }
@@ -200,6 +203,7 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 
 type counters struct {
 	commits, calls, docs, merged atomic.Uint64
+	hold                         atomic.Int64
 }
 
 // Stats counts what happened since the store was opened.
@@ -208,9 +212,12 @@ type Stats struct {
 	Calls   uint64 // pushes and edits acknowledged
 	Docs    uint64 // documents in them
 	Written uint64 // documents among them that were new
+
+	LongestHold time.Duration // that a compaction kept writers waiting at once
 }
 
 // Stats gives the counts since opening.
 func (s *Store) Stats() Stats {
-	return Stats{s.stats.commits.Load(), s.stats.calls.Load(), s.stats.docs.Load(), s.stats.merged.Load()}
+	return Stats{s.stats.commits.Load(), s.stats.calls.Load(), s.stats.docs.Load(), s.stats.merged.Load(),
+		time.Duration(s.stats.hold.Load())}
 }

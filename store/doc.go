@@ -44,7 +44,8 @@
 // # Revisions
 //
 // A document's tree and its bodies are read, merged and written in one write transaction. Every
-// leaf has a body; the bodies of older revisions stay until [Store.Compact]. A document is kept as
+// leaf has a body; the bodies of older revisions stay until [Store.Tend] or [Store.Compact] drops
+// them. A document is kept as
 // it was sent: its members are packed but not re-encoded, so numbers keep every digit. A record
 // that [Options.Rules] objects to is stored like any other and listed by [Store.Flags]; replication
 // never drops it.
@@ -68,6 +69,14 @@
 // or, if the disk itself failed, all or nothing; sending it again does no harm. Checkpoints are the
 // exception: they wait in memory for the next commit, at most some seconds, see [Local]. _changes
 // tells of nothing that is not flushed yet.
+//
+// # Getting smaller
+//
+// [Store.Tend], which a server calls from time to time, drops old bodies in small steps, and rewrites
+// a file that is mostly free pages. The copy is made from one snapshot and then follows what is
+// written meanwhile: while two snapshots are open, a page number that both have stands for the same
+// bytes, so only the pages that they do not share are compared. Writers wait for the last, short
+// round and the swap; readers do not wait at all, and end with the file they began with.
 //
 // # Identity
 //

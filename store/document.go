@@ -128,9 +128,10 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 	var written int
 	var moves []move
 	var whole [][32]byte
+	var old int64
 	j := &job{weight: weight}
 	j.fn = func(tx *bolt.Tx) error {
-		last, written, moves, whole = 0, 0, nil, nil
+		last, written, moves, whole, old = 0, 0, nil, nil, 0
 		w, err := b.writer(tx)
 		if err != nil {
 			return err
@@ -148,7 +149,7 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		if 2*w.timed > w.fresh {
 			w.doc.FillPercent = 0.9 // documents come in id order: pages behind them stay as they are
 		}
-		whole = w.whole
+		whole, old = w.whole, w.old
 		if w.st != w.was {
 			last, moves = w.st.seq, w.moves
 			return w.st.save(w.book)
@@ -160,6 +161,7 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		b.s.stats.docs.Add(uint64(len(docs)))
 		b.s.stats.merged.Add(uint64(written))
 		b.s.marks.drop(whole)
+		b.s.oldBodies.Add(old)
 		if last != 0 {
 			b.pending.follow(moves)
 			b.wake(last)
@@ -213,6 +215,7 @@ type writer struct {
 	st, was              state
 	moves                []move
 	fresh, timed         int        // new documents, and those among them with time-ordered ids
+	old                  int64      // revisions that are not leaves any more
 	whole                [][32]byte // contents that were damaged and are not any more
 }
 
@@ -290,6 +293,9 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 	}
 	if out.Added {
 		w.st.body++
+		if was {
+			w.old++
+		}
 		key := key64(path.Body)
 		if err := w.body.Put(key, seal(key, encodeBody(atts, d.Body, packed))); err != nil {
 			return res, err

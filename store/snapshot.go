@@ -103,7 +103,7 @@ func (s *Store) Snapshot(ctx context.Context, plan SnapshotPlan, now time.Time) 
 	due := len(list) == 0 || now.Sub(list[0].Time) >= plan.Every
 	need := plan.Reserve
 	if due {
-		size, err := s.used()
+		size, err := s.copied()
 		if err != nil {
 			return "", err
 		}
@@ -119,8 +119,8 @@ func (s *Store) Snapshot(ctx context.Context, plan SnapshotPlan, now time.Time) 
 	return path, errors.Join(thin(plan.Dir, plan.Keep, now), syncDir(plan.Dir))
 }
 
-// used gives the length of the part of the file that a backup copies.
-func (s *Store) used() (n int64, err error) {
+// copied gives the length of the part of the file that a backup copies.
+func (s *Store) copied() (n int64, err error) {
 	err = s.view(func(tx *bolt.Tx) error {
 		n = tx.Size()
 		return nil

@@ -39,6 +39,10 @@ type Options struct {
 	// again. nil: none can be made.
 	Room func() bool
 
+	// Free gives the bytes free on the disk of a folder; nil: it is not looked at before the store
+	// compacts itself.
+	Free func(dir string) (uint64, error)
+
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
 	TestOnlyFlushDelay time.Duration
 }
@@ -47,8 +51,12 @@ type Options struct {
 type Store struct {
 	opt Options
 
-	mu sync.RWMutex // read-locked by each transaction; write-locked while the file is replaced
-	db *bolt.DB     // nil once closed
+	mu     sync.RWMutex // read-locked while a transaction begins or writes; write-locked while db changes
+	db     *bolt.DB     // nil once closed
+	mapped int64        // bytes of address space over the file
+
+	replaced sync.WaitGroup              // files that were replaced and whose readers go on
+	onSwap   func(copied *bolt.DB) error // for tests: before a compaction's copy takes its place
 
 	jobs    chan *job
 	closing chan struct{}
@@ -71,10 +79,17 @@ type Store struct {
 	compacting atomic.Bool
 	healed     bool
 	marks      marks
+	oldBodies  atomic.Int64 // made since they were last dropped
+	tending    tending
 	locals     locals
 }
 
-const mapSize = 1 << 30 // address space, not memory: growing beyond it makes writers wait for readers
+// The map over the file is address space, not memory. When the file outgrows it, writers wait until
+// no reader is left, so it is made large; the small one is for systems that do not give so much.
+const (
+	mapLarge = 64 << 30
+	mapSmall = 1 << 30
+)
 
 // Open opens or makes a store. Kinds of refusal: Busy, ReadOnly, Missing, Foreign, Newer, Damaged,
 // Full, Failed.
@@ -104,11 +119,11 @@ func Open(opt Options) (*Store, error) {
 		return nil, newError(Damaged,
 			"%s is empty, and a store never is; restore a backup, or remove the file to begin anew", opt.Path)
 	}
-	db, err := openBolt(opt.Path, opt)
+	db, mapped, err := openMapped(opt.Path, opt)
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{opt: opt, db: db, seen: map[string]time.Time{}, books: map[string]*Book{},
+	s := &Store{opt: opt, db: db, mapped: mapped, seen: map[string]time.Time{}, books: map[string]*Book{},
 		spooling: make(chan struct{}, 6), jobs: make(chan *job), closing: make(chan struct{}), stopped: make(chan struct{}),
 		locals: locals{of: map[localKey]*waiting{}, due: make(chan struct{}, 1)}}
 	if opt.ReadOnly {
@@ -256,8 +271,27 @@ func (s *Store) loadBooks() error {
 	})
 }
 
+// openMapped opens the file with as much address space as the system gives, and says how much.
+func openMapped(path string, opt Options) (db *bolt.DB, mapped int64, err error) {
+	if strconv.IntSize == 64 && !windows && !opt.ReadOnly {
+		var size int64
+		if info, err := os.Stat(path); err == nil {
+			size = info.Size()
+		}
+		for _, mapped := range []int64{max(mapLarge, 4*size), mapSmall} {
+			if db, err = openBoltIn(path, opt, int(mapped)); err == nil || !errors.Is(err, syscall.ENOMEM) {
+				return db, mapped, err
+			}
+		}
+	}
+	db, err = openBoltIn(path, opt, 0)
+	return db, 0, err
+}
+
 // openBolt opens the file with the store's settings and turns panics on damaged pages into errors.
-func openBolt(path string, opt Options) (db *bolt.DB, err error) {
+func openBolt(path string, opt Options) (*bolt.DB, error) { return openBoltIn(path, opt, 0) }
+
+func openBoltIn(path string, opt Options, mapped int) (db *bolt.DB, err error) {
 	var file *os.File
 	defer func() {
 		if p := recover(); p != nil {
@@ -274,9 +308,7 @@ func openBolt(path string, opt Options) (db *bolt.DB, err error) {
 			file = f
 			return f, err
 		}}
-	if strconv.IntSize == 64 && opt.MaxSize == 0 && !windows {
-		o.InitialMmapSize = mapSize
-	}
+	o.InitialMmapSize = mapped
 	db, err = bolt.Open(path, 0o600, o)
 	if err != nil {
 		return nil, openError(path, err)
@@ -318,6 +350,7 @@ func (s *Store) Close() error {
 	}
 	err := s.db.Close()
 	s.db = nil
+	s.replaced.Wait()
 	s.booksMu.Lock()
 	defer s.booksMu.Unlock()
 	for _, b := range s.books {
@@ -391,12 +424,24 @@ func (s *Store) Size() (int64, error) {
 
 // view runs fn in a read transaction. Never call it from within another one.
 func (s *Store) view(fn func(*bolt.Tx) error) error {
+	return s.safely(func() error {
+		tx, err := s.begin()
+		if err != nil {
+			return err
+		}
+		defer func() { _ = tx.Rollback() }()
+		return fn(tx)
+	})
+}
+
+// begin starts a read transaction, which does not keep a compaction from replacing the file.
+func (s *Store) begin() (*bolt.Tx, error) {
 	s.mu.RLock()
 	defer s.mu.RUnlock()
 	if s.db == nil {
-		return newError(Closed, "the store is closed")
+		return nil, newError(Closed, "the store is closed")
 	}
-	return s.safely(func() error { return s.db.View(fn) })
+	return s.db.Begin(false)
 }
 
 // safely runs fn and gives its error a kind. A panic or memory fault on damaged pages becomes an

@@ -37,6 +37,7 @@ func commands() []command {
 		{"backup", "Copy the shop's records to a file, also while serving", backupCommand},
 		{"restore", "Put a backup in place", restoreCommand},
 		{"verify", "Check every record, revision and photo", verifyCommand},
+		{"compact", "Give room that the records do not need back to the disk", compactCommand},
 		{"doctor", "Check what the office rests on", doctorCommand},
 		{"version", "Print the version", versionCommand},
 	}

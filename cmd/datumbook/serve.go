@@ -87,7 +87,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
 	look := &watch{data: cfg.data, keep: cfg.keep, log: log, now: time.Now, free: freeSpace}
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Room: look.makeRoom})
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Room: look.makeRoom, Free: freeSpace})
 	if err != nil {
 		return err
 	}
@@ -144,6 +144,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	}
 	defer dropServing(cfg.data)
 	defer look.run(ctx)()
+	defer tend(ctx, st, log)()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
 	showLink(c, s)
 	if cfg.lan {

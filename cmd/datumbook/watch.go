@@ -72,9 +72,6 @@ func (w *watch) look(ctx context.Context) {
 	if err := w.st.Probe(); err != nil {
 		w.log.Error("the records cannot be written", "err", err)
 	}
-	if err := w.st.Tend(ctx); err != nil && ctx.Err() == nil {
-		w.log.Error("the store's upkeep stopped", "err", err)
-	}
 	clock := checkTime(w.data, now)
 	w.mu.Lock()
 	fresh := clock != nil && w.clock == nil

@@ -16,6 +16,7 @@ import {
   type Heads,
   type Rec,
 } from "../src/records/fields";
+import { meet } from "./meet";
 import { toKept } from "../src/records/kept";
 import type { RecordKind } from "../src/engine/contract.gen";
 import { Refused } from "../src/records/rules";
@@ -353,22 +354,6 @@ function phone(device: string) {
 
 /** A record as it is stored now. */
 const newest = async (repo: Repository, id: string): Promise<Rec> => readDoc(await repo.doc(id))!;
-
-async function meet(a: PouchDB, b: PouchDB): Promise<void> {
-  await send(a, b);
-  await send(b, a);
-}
-
-async function send(from: PouchDB, to: PouchDB): Promise<void> {
-  const { results } = await from.changes({ since: 0, style: "all_docs", return_docs: true });
-  const revs = results.map(({ id, changes }) => [id, changes.map(({ rev }) => rev)] as const);
-  const lacks = Object.entries(await to.revsDiff(Object.fromEntries(revs)));
-  const docs = lacks.flatMap(([id, { missing }]) => missing.map((rev) => ({ id, rev })));
-  if (docs.length === 0) return;
-  const got = (await from.bulkGet({ docs, revs: true, attachments: true })).results;
-  const whole = got.flatMap(({ docs }) => docs.flatMap(({ ok }) => (ok ? [ok] : [])));
-  assert.deepEqual(await to.bulkDocs(whole, { new_edits: false }), []);
-}
 
 test("a record is there at once and after reading it in anew; what the rules refuse is not stored", async () => {
   const { db, repo } = phone("ann");

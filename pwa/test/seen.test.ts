@@ -5,15 +5,15 @@ import assert from "node:assert/strict";
 import { test, type TestContext } from "node:test";
 import idb from "pouchdb-adapter-idb";
 import PouchDB from "pouchdb-core";
-import replication from "pouchdb-replication";
 import { readDoc, rows, text, type Doc, type Rec } from "../src/records/fields";
 import { Repository } from "../src/records/repository";
 import { changesOf, startOf } from "../src/form/typed";
 import { keepShown, shownIn } from "../src/jobbook/shown";
+import { meet } from "./meet";
 import { fresh } from "./office";
 import { startRules } from "./rules";
 
-PouchDB.plugin(idb).plugin(replication);
+PouchDB.plugin(idb);
 
 const ask = await startRules();
 
@@ -33,10 +33,9 @@ type Tab = ReturnType<typeof tab>;
 
 const stored = async ({ db }: Tab, id: string): Promise<Rec> => readDoc(await db.get<Doc>(id))!;
 
-async function meet(a: Tab, b: Tab, id: string): Promise<void> {
+async function join(a: Tab, b: Tab, id: string): Promise<void> {
   for (let round = 0; round < 3; round++) {
-    await PouchDB.replicate(a.db, b.db, {});
-    await PouchDB.replicate(b.db, a.db, {});
+    await meet(a.db, b.db);
     await Promise.all([a.repo.resolve(id), b.repo.resolve(id)]);
   }
 }
@@ -134,11 +133,11 @@ test("a deletion here and a change there: the record is shown, and one chooses",
     const a = tab(t, "ann");
     const b = tab(t, "bob");
     const open = await a.repo.make("fixture", plate);
-    await meet(a, b, open.id);
+    await join(a, b, open.id);
     const gone = await a.repo.remove(open);
     assert.equal(gone.gone, true);
     await b.repo.change(await stored(b, open.id), { thick: "1.748" });
-    await meet(a, b, open.id);
+    await join(a, b, open.id);
     for (const one of [a, b]) {
       const rec = await stored(one, open.id);
       assert.equal(rec.gone, false);
@@ -155,7 +154,7 @@ test("a deletion here and a change there: the record is shown, and one chooses",
     }
     const chosen = await b.repo.change(await stored(b, open.id), { gone: choice });
     assert.deepEqual([chosen.gone, chosen.clashes], [choice === true, []]);
-    await meet(a, b, open.id);
+    await join(a, b, open.id);
     assert.deepEqual(await stored(a, open.id), await stored(b, open.id));
     assert.equal((await stored(a, open.id)).gone, choice === true);
   }
@@ -179,12 +178,12 @@ test("a record erased for good here and changed there stays, and joining does no
   const a = tab(t, "ann");
   const b = tab(t, "bob");
   const open = await a.repo.make("fixture", plate);
-  await meet(a, b, open.id);
+  await join(a, b, open.id);
   assert.equal(await a.repo.erase(open.id, (doc) => doc._rev !== undefined), true);
   assert.equal(a.repo.get(open.id), undefined);
   await b.repo.change(await stored(b, open.id), { thick: "1.748" });
-  await meet(a, b, open.id);
-  await meet(a, b, open.id);
+  await join(a, b, open.id);
+  await join(a, b, open.id);
   for (const one of [a, b]) {
     const rec = await stored(one, open.id);
     assert.deepEqual([rec.gone, text(rec, "thick")], [false, "1.748"]);
