@@ -245,7 +245,7 @@ func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
 	grow := s.grow
 	s.grow = nil // nothing of it is kept here
-	defer func() { s.grow = grow }()
+	defer func() { s.grow, s.seen = grow, 0 }()
 	text := bytes.Clone(s.dec.UnreadBuffer())
 	s.unread = append(text[bytes.IndexByte(text, '"')+1:], s.unread...)
 	buf, out := make([]byte, 0, 32<<10), make([]byte, 24<<10)
