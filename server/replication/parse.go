@@ -90,8 +90,8 @@ func (a *incomingAtt) check() error {
 	}
 	// Another kind of digest cannot be compared.
 	if sum, isMD5, ok := readDigest(a.Digest); isMD5 && (!ok || !slices.Contains(sums, sum)) {
-		return bad(fmt.Sprintf("attachment %q: its digest says %s and the bytes sent have %s: send it again, or leave the "+
-			"digest out", a.name, a.Digest, store.Att{MD5: a.blob.MD5}.Digest()))
+		return bad(fmt.Sprintf("attachment %q: its digest says %s and the bytes sent have %s: send it again, or "+
+			"leave the digest out", a.name, a.Digest, store.Att{MD5: a.blob.MD5}.Digest()))
 	}
 	return nil
 }
