@@ -316,7 +316,7 @@ func TestNumbersNoReplicaKeeps(t *testing.T) {
 		strings.Repeat("9", 300): "",
 	} {
 		got := o.Do(t, servertest.Request{Method: "POST", Path: "/sync/jobs/_bulk_docs", Token: token,
-			Body: fmt.Sprintf(`{"new_edits":false,"docs":[{"_id":"n","_rev":"1-a","depth":%s},{"_id":"m","_rev":"1-a"}]}`, text)})
+			Body: `{"new_edits":false,"docs":[{"_id":"n","_rev":"1-a","depth":` + text + `},{"_id":"m","_rev":"1-a"}]}`})
 		require.Equal(t, 201, got.Status)
 		one := o.Do(t, servertest.Request{Method: "POST", Path: "/sync/jobs", Token: token, Body: `{"depth":` + text +
 			`}`})

@@ -77,8 +77,8 @@ func BenchmarkHostileDevices(b *testing.B) {
 		var all sync.WaitGroup
 		alone := honest(ctx, at, tokens[0], 3*time.Second) // before the others come
 		var mu sync.Mutex
-		var took []time.Duration
-		failed := 0
+		var took, photos []time.Duration
+		failed, photoFailed := 0, 0
 		for i := range honestPhones {
 			all.Go(func() {
 				mine := honest(ctx, at, tokens[i], *hostileTime)
@@ -86,6 +86,8 @@ func BenchmarkHostileDevices(b *testing.B) {
 				defer mu.Unlock()
 				took = append(took, mine.took...)
 				failed += mine.failed
+				photos = append(photos, mine.photos...)
+				photoFailed += mine.photoFailed
 			})
 		}
 		load := newHostile(b)
@@ -122,6 +124,12 @@ func BenchmarkHostileDevices(b *testing.B) {
 		b.ReportMetric(p(took, 1), "ms-most")
 		b.ReportMetric(float64(len(took)), "honest-requests")
 		b.ReportMetric(float64(failed), "honest-failed")
+		slices.Sort(photos)
+		if len(photos) > 0 {
+			b.ReportMetric(p(photos, .95), "ms-photo-p95")
+		}
+		b.ReportMetric(float64(len(photos)), "photos")
+		b.ReportMetric(float64(photoFailed), "photos-failed")
 		b.ReportMetric(float64(load.sent.Load()), "hostile-requests")
 		b.ReportMetric(float64(load.done.Load()), "hostile-answered")
 		b.ReportMetric(float64(load.refused.Load()), "hostile-refused")
@@ -170,8 +178,8 @@ func noise(n int, seed uint64) string {
 }
 
 type seen struct {
-	took   []time.Duration
-	failed int
+	took, photos        []time.Duration
+	failed, photoFailed int
 }
 
 // honest does what a phone does, a record every fifth of a second, and gives what each request took.
@@ -180,15 +188,23 @@ func honest(ctx context.Context, at, token string, long time.Duration) (out seen
 	defer client.CloseIdleConnections()
 	end := time.Now().Add(long)
 	name := store.NewID()
+	photo := noise(2<<20, 7)
 	for n := 0; time.Now().Before(end) && ctx.Err() == nil; n++ {
 		id := fmt.Sprintf("%s-%d", name, n)
-		for _, q := range []struct{ method, path, body string }{
+		type ask struct{ method, path, body string }
+		asks := []ask{
 			{"POST", "/_revs_diff", `{"` + id + `":["1-a"]}`},
 			{"POST", "/_bulk_docs", `{"new_edits":false,"docs":[{"_id":"` + id + `","_rev":"1-a","text":"` + strings.Repeat("reading ", 50) + `"}]}`},
 			{"GET", "/_changes?style=all_docs&limit=100&since=" + strconv.Itoa(1500+n%400), ""},
 			{"POST", "/_bulk_get?revs=true&latest=true", `{"docs":[{"id":"rec-1"},{"id":"rec-700"},{"id":"` + id + `","rev":"1-a"}]}`},
 			{"GET", "/_local/x" + name, ""},
-		} {
+		}
+		if n%25 == 24 { // a photo now and then
+			asks = append(asks, ask{"POST", "/_bulk_docs", fmt.Sprintf(
+				`{"new_edits":false,"docs":[{"_id":"%s","_rev":"1-b","_attachments":{"p":{"data":"%s%016x"}}}]}`, id,
+				photo, n)})
+		}
+		for _, q := range asks {
 			r, err := http.NewRequestWithContext(ctx, q.method, "http://"+at+"/sync/jobs"+q.path, strings.NewReader(q.body))
 			if err != nil {
 				out.failed++
@@ -204,6 +220,13 @@ func honest(ctx context.Context, at, token string, long time.Duration) (out seen
 			}
 			if ctx.Err() != nil {
 				return out
+			}
+			if len(q.body) > 1<<20 {
+				out.photos = append(out.photos, time.Since(began))
+				if err != nil || got.StatusCode != 201 {
+					out.photoFailed++
+				}
+				continue
 			}
 			out.took = append(out.took, time.Since(began))
 			if err != nil || got.StatusCode >= 300 && got.StatusCode != 404 {

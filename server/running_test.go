@@ -21,8 +21,8 @@ import (
 	"datumbook/store"
 )
 
-// withBook is an office on a store of its own with the book jobs, in which doc has a photo of 48 MiB, more than the system
-// keeps for a reader who waits.
+// withBook is an office on a store of its own with the book jobs, in which doc has a photo of 48 MiB,
+// more than the system keeps for a reader who waits.
 func withBook(t testing.TB) (*servertest.Office, *store.Store) {
 	t.Helper()
 	s, err := store.Open(store.Options{Path: filepath.Join(t.TempDir(), "office.db")})

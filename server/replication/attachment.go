@@ -75,7 +75,10 @@ func (c *watched) Read(p []byte) (int, error) {
 // putAtt answers PUT /{db}/{id}/{attachment}?rev=: a new revision of the document with this
 // content. Without rev the document is made.
 func (h *Handler) putAtt(w http.ResponseWriter, r *http.Request, t target) error {
-	in := h.intake(r)
+	in, err := h.intake(r)
+	if err != nil {
+		return err
+	}
 	defer in.discard()
 	return changeAtt(w, r, t, http.StatusCreated, func(d *store.Doc, name string) error {
 		blob, _, err := in.copy(r.Body, r.Header.Get("Content-Encoding"))

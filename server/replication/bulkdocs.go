@@ -14,7 +14,10 @@ import (
 // bulkDocs answers POST /{db}/_bulk_docs. Pushed revisions (new_edits:false) are answered with the
 // refused ones only, edits with a row each, after they are on disk.
 func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	in := h.intake(r)
+	in, err := h.intake(r)
+	if err != nil {
+		return err
+	}
 	defer in.discard()
 	docs, edits, err := in.batch(r.Body)
 	if err != nil {

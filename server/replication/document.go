@@ -194,7 +194,10 @@ func hasRev(rows []found, row found) bool {
 // writeOne answers PUT /{db}/{id}, as JSON or as multipart/related with attachments behind the
 // document. Where the target has no id it is the document's own, or a new one.
 func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) error {
-	in := h.intake(r)
+	in, err := h.intake(r)
+	if err != nil {
+		return err
+	}
 	defer in.discard()
 	d, err := in.one(r)
 	if err != nil {

@@ -160,7 +160,7 @@ func checkNumbers(raw []byte) error {
 	for i := 0; i < len(raw); i++ {
 		switch c := raw[i]; {
 		case c == '"':
-			for i++; raw[i] != '"'; i++ {
+			for i++; i < len(raw) && raw[i] != '"'; i++ {
 				if raw[i] == '\\' {
 					i++
 				}
@@ -180,8 +180,8 @@ func checkNumbers(raw []byte) error {
 				continue
 			}
 			if _, err := strconv.ParseFloat(string(text), 64); err != nil {
-				return fmt.Errorf("the number %s is beyond what a computer's number holds (1.8e308): write it as a text",
-					web.Shorten(string(text), 40))
+				return fmt.Errorf("the number %s is beyond what a computer's number holds (1.8e308): "+
+					"write it as a text", web.Shorten(string(text), 40))
 			}
 		}
 	}
@@ -245,7 +245,7 @@ func (s *source) base64(w io.Writer) error {
 	s.allow(maxRequest)
 	grow := s.grow
 	s.grow = nil // nothing of it is kept here
-	defer func() { s.grow = grow }()
+	defer func() { s.grow, s.seen = grow, 0 }()
 	text := bytes.Clone(s.dec.UnreadBuffer())
 	s.unread = append(text[bytes.IndexByte(text, '"')+1:], s.unread...)
 	buf, out := make([]byte, 0, 32<<10), make([]byte, 24<<10)

@@ -10,10 +10,12 @@ const (
 
 	// One request.
 	maxBatch   = 64 << 20  // all its documents, as for one record
-	phoneBatch = 32 << 20  // the same from a phone
+	phoneBatch = 24 << 20  // the same from a phone
 	maxRequest = 256 << 20 // with the contents of attachments, unpacked
 	keepMemory = 8 << 20   // attachment contents of one request held in memory
-	maxDepth   = 500       // how deep JSON may nest
+
+	expectMemory = 6 << 20 // made sure of for a long request before it is read
+	maxDepth     = 500     // how deep JSON may nest
 
 	maxDigits = 400      // of one number in a record
 	maxPacked = 32 << 20 // contents that came packed, in all, unpacked; see web.UnpackedTimes too
@@ -41,8 +43,8 @@ const (
 	DeviceRequests = 4        // answered at once, beside feeds: a browser opens six connections
 	DeviceWaiting  = 100      // waiting for that; more are refused with 429
 	FreeMemory     = 64 << 10 // of each request
-	AllMemory      = 64 << 20 // beyond that, for bodies and large records in flight
-	DeviceMemory   = 16 << 20
-	ProcessMemory  = 200 << 20 // at which the program frees memory more eagerly
+	AllMemory      = 32 << 20 // beyond that, for bodies and large records in flight
+	DeviceMemory   = 12 << 20
+	ProcessMemory  = 220 << 20 // at which the program frees memory more eagerly
 	AllPacked      = 24        // answers being packed with gzip
 )

@@ -103,9 +103,10 @@ func fine(v any) bool {
 // FuzzSelector: whatever is sent, it is refused or tried, and comparing any two values is an order.
 // Run with: go test -fuzz FuzzSelector ./server/replication
 func FuzzSelector(f *testing.F) {
+	f.Add(`{"a":[]}`, `"b":[]`)
 	for _, s := range []string{`{"a":1}`, `{"$or":[{"a.b":{"$gt":1e9}},{"$not":{"a":null}}]}`,
 		`{"a":{"$in":[1,"x",[],{}]}}`,
-		`{"$nor":[]}`, `{"a":{"$exists":false}}`, `{"":{"":{}}}`, `{"a":{"$lt":-0.0}}`} {
+		`{"$nor":[]}`, `{"a":{"$exists":false}}`, `{"":{"":{}}}`, `{"a":{"$lt":-0.0}}`, `"`, `{"a":"\\`} {
 		f.Add(s, `"a":1,"b":{"c":[1,2.5,"x"]}`)
 	}
 	f.Fuzz(func(t *testing.T, sel, body string) {

@@ -26,7 +26,10 @@ func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request, t target) err
 
 // putLocal answers PUT /{db}/_local/{id}.
 func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) error {
-	in := h.intake(r)
+	in, err := h.intake(r)
+	if err != nil {
+		return err
+	}
 	defer in.discard()
 	d, err := in.alone(r.Body)
 	if err == nil {

@@ -90,8 +90,8 @@ func (a *incomingAtt) check() error {
 	}
 	// Another kind of digest cannot be compared.
 	if sum, isMD5, ok := readDigest(a.Digest); isMD5 && (!ok || !slices.Contains(sums, sum)) {
-		return bad(fmt.Sprintf("attachment %q: its digest says %s and the bytes sent have %s: send it again, or leave the "+
-			"digest out", a.name, a.Digest, store.Att{MD5: a.blob.MD5}.Digest()))
+		return bad(fmt.Sprintf("attachment %q: its digest says %s and the bytes sent have %s: send it again, or "+
+			"leave the digest out", a.name, a.Digest, store.Att{MD5: a.blob.MD5}.Digest()))
 	}
 	return nil
 }
@@ -114,10 +114,15 @@ type intake struct {
 	value int64 // of the value that is being read, likewise
 	body  int   // of documents
 	zip   int64 // of contents that came packed
+	base  int64 // memory that the request's length lets expect
 }
 
-func (h *Handler) intake(r *http.Request) *intake {
-	return &intake{s: h.Store, peer: isPeer(r), share: web.ShareOf(r.Context())}
+// intake begins to read a request. What its length lets expect is made sure of before any of it is
+// read, so that requests that have begun seldom wait for each other.
+func (h *Handler) intake(r *http.Request) (*intake, error) {
+	in := &intake{s: h.Store, peer: isPeer(r), share: web.ShareOf(r.Context())}
+	in.base = min(2*max(r.ContentLength, 0), expectMemory)
+	return in, in.hold()
 }
 
 // hold makes sure of the memory for what is received. Peers are trusted with it.
@@ -125,7 +130,7 @@ func (in *intake) hold() error {
 	if in.peer {
 		return nil
 	}
-	return in.share.Hold(in.kept + in.spool + 2*in.value + int64(in.body))
+	return in.share.Hold(max(in.base, in.kept+in.spool+2*in.value+int64(in.body)))
 }
 
 // source reads the request's JSON.
@@ -154,8 +159,9 @@ const (
 )
 
 func (u *receiving) Write(p []byte) (int, error) {
-	if u.n += len(p); u.n > FreeMemory/2 && u.in.spool == 0 {
-		u.in.spool = spoolMemory
+	u.n += len(p)
+	if n := min(2*int64(u.n), spoolMemory); n > FreeMemory && n > u.in.spool {
+		u.in.spool = min(2*n, spoolMemory) // seldom
 		if err := u.in.hold(); err != nil {
 			return 0, err
 		}

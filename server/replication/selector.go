@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -180,17 +181,9 @@ func collate(a, b any) int {
 		if len(x) != len(y) {
 			return len(x) - len(y)
 		}
-		keys := make([]string, 0, len(x))
-		for k := range x {
-			keys = append(keys, k)
-		}
-		slices.Sort(keys)
-		for _, k := range keys {
-			other, ok := y[k]
-			if !ok {
-				return 1
-			}
-			if c := collate(x[k], other); c != 0 {
+		mine, theirs := slices.Sorted(maps.Keys(x)), slices.Sorted(maps.Keys(y))
+		for i, k := range mine {
+			if c := cmp.Or(strings.Compare(k, theirs[i]), collate(x[k], y[theirs[i]])); c != 0 {
 				return c
 			}
 		}

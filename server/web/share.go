@@ -199,24 +199,28 @@ const (
 	headway      = 16 << 10 // bytes a second
 )
 
-// evict ends the request that makes the least headway, if that is too little.
+// evict ends requests that make too little headway, those that hold longest first, until what is
+// waited for is free.
 func (f *Sharing) evict(now time.Time) {
 	f.mu.Lock()
-	var worst *Share
-	least := float64(headway)
+	left := f.held - (f.Memory - f.Memory/4)
+	for _, w := range f.wanting {
+		left += w.want
+	}
+	var ends []func()
 	for _, s := range f.holding {
-		if long := now.Sub(s.holds); long >= headwayAfter && s.Evict != nil && !s.turn {
-			if rate := float64(s.moved) / long.Seconds(); rate < least {
-				worst, least = s, rate
-			}
+		long := now.Sub(s.holds)
+		if left <= 0 || long < headwayAfter {
+			break
+		}
+		if s.Evict != nil && !s.turn && float64(s.moved) < headway*long.Seconds() {
+			ends = append(ends, s.Evict)
+			s.Evict = nil
+			left -= s.held
 		}
 	}
-	var end func()
-	if worst != nil {
-		end, worst.Evict = worst.Evict, nil
-	}
 	f.mu.Unlock()
-	if end != nil {
+	for _, end := range ends {
 		end()
 	}
 }
@@ -295,6 +299,32 @@ func (s *Share) Again() {
 	}
 }
 
+// grantMore gives to those that have begun, while nobody else can begin. The lock is held.
+func (f *Sharing) grantMore() {
+	for _, w := range slices.Clone(f.wanting) {
+		if w.s.held > 0 && f.held+w.want <= f.Memory {
+			f.give(w)
+		}
+	}
+}
+
+// give gives what one waits for. The lock is held.
+func (f *Sharing) give(w *waiter) {
+	f.wanting = slices.DeleteFunc(f.wanting, func(o *waiter) bool { return o == w })
+	f.held += w.want
+	if w.s.held == 0 {
+		w.s.holds, w.s.moved = time.Now(), 0
+		f.holding = append(f.holding, w.s)
+	}
+	w.s.d.held += w.want
+	w.s.held += w.want
+	close(w.granted)
+}
+
+func (d *device) before(o *device) bool {
+	return d.held < o.held || d.held == o.held && d.used < o.used
+}
+
 // errBusy is the answer where there is no memory for a request.
 func errBusy() error {
 	err := NewError(http.StatusServiceUnavailable, "unavailable", "body",
@@ -357,32 +387,39 @@ func (s *Share) Hold(n int64) error {
 	return nil // given meanwhile
 }
 
-// grant gives memory to those that wait, the device that has least first. The lock is held.
+// grant gives memory to those that wait: first to the device that has least, of equals to the one that
+// used the processors least. Nobody who wants less overtakes them, or who wants much would never get
+// it. The lock is held.
 func (f *Sharing) grant() {
+	now := time.Now()
 	for {
 		best := -1
 		for i, w := range f.wanting {
 			alone := w.s.d.held == w.s.held // then it may have all there is
-			if f.held+w.want > f.Memory || !alone && w.s.d.held+w.want > f.Device {
+			if !alone && w.s.d.held+w.want > f.Device {
 				continue
 			}
-			if best < 0 || w.s.d.held < f.wanting[best].s.d.held {
+			w.s.d.settle(now)
+			if best < 0 || w.s.d.before(f.wanting[best].s.d) {
 				best = i
 			}
 		}
 		if best < 0 {
 			return
 		}
-		w := f.wanting[best]
-		f.wanting = slices.Delete(f.wanting, best, best+1)
-		f.held += w.want
-		if w.s.held == 0 {
-			w.s.holds, w.s.moved = time.Now(), 0
-			f.holding = append(f.holding, w.s)
+		// A quarter is kept for those that have begun and turn out to need more: if all were given
+		// away, they might wait for each other.
+		most := f.Memory
+		if f.wanting[best].s.held == 0 {
+			most -= most / 4
 		}
-		w.s.d.held += w.want
-		w.s.held += w.want
-		close(w.granted)
+		if f.held+f.wanting[best].want > most && (f.held > 0 || f.wanting[best].want > f.Memory) {
+			if f.wanting[best].s.held == 0 {
+				f.grantMore()
+			}
+			return
+		}
+		f.give(f.wanting[best])
 	}
 }
 

@@ -136,7 +136,7 @@ func TestReadingAndWritingCostNoTurn(t *testing.T) {
 // requests has a smaller one. Who waits in vain is told to come again.
 func TestMemoryIsSharedOut(t *testing.T) {
 	const mib = 1 << 20
-	f := &Sharing{Free: mib, Memory: 10 * mib, Device: 4 * mib, Patience: time.Millisecond}
+	f := &Sharing{Free: mib, Memory: 16 * mib, Device: 4 * mib, Patience: time.Millisecond}
 	a, a2, b := enter(t, f, "a", false), enter(t, f, "a", false), enter(t, f, "b", false)
 	require.NoError(t, a.Hold(mib), "free")
 	assert.Zero(t, f.Held())
@@ -149,7 +149,7 @@ func TestMemoryIsSharedOut(t *testing.T) {
 	assert.Equal(t, http.StatusServiceUnavailable, e.Status)
 	assert.Positive(t, e.Wait)
 	require.NoError(t, b.Hold(8*mib), "alone it may have more than a device's share")
-	require.ErrorAs(t, a.Hold(6*mib), &e)
+	require.ErrorAs(t, a.Hold(11*mib), &e)
 	assert.EqualValues(t, 10*mib, f.Held())
 
 	f.Patience = time.Minute
@@ -166,7 +166,7 @@ func TestMemoryIsSharedOut(t *testing.T) {
 	gone, leave := context.WithCancelCause(t.Context())
 	c, err := f.Enter(gone, "c", false)
 	require.NoError(t, err)
-	go func() { got <- c.Hold(9 * mib) }()
+	go func() { got <- c.Hold(10 * mib) }()
 	why := errors.New("left")
 	leave(why)
 	require.ErrorIs(t, <-got, why)
@@ -204,7 +204,7 @@ func TestCutOff(t *testing.T) {
 // Who holds memory that others wait for and makes no headway is cut off; a slow one that does is not.
 func TestNoHeadwayNoMemory(t *testing.T) {
 	const mib = 1 << 20
-	f := &Sharing{Memory: 8 * mib, Device: 8 * mib}
+	f := &Sharing{Memory: 8 * mib, Device: 8 * mib, Patience: time.Minute}
 	cut := map[string]bool{}
 	shares := map[string]*Share{}
 	for _, name := range []string{"slow", "stalled", "new"} {
@@ -219,10 +219,21 @@ func TestNoHeadwayNoMemory(t *testing.T) {
 	shares["slow"].move(200 << 10)
 	shares["stalled"].move(10)
 	f.evict(now.Add(time.Second))
-	assert.Equal(t, map[string]bool{"stalled": true}, cut)
+	assert.Empty(t, cut, "nobody waits")
+	wants := enter(t, f, "wants", false)
+	got := make(chan error, 1)
+	go func() { got <- wants.Hold(mib) }()
+	require.Eventually(t, func() bool {
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		return len(f.wanting) == 1
+	}, 10*time.Second, time.Millisecond)
 	f.evict(now.Add(time.Second))
-	assert.Len(t, cut, 1)
+	f.evict(now.Add(time.Second))
+	assert.Equal(t, map[string]bool{"stalled": true}, cut)
 	shares["new"].Release()
+	require.NoError(t, <-got)
+	wants.Leave()
 	assert.EqualValues(t, 4*mib, f.Held())
 	for _, s := range shares {
 		s.Leave()
