@@ -4,7 +4,7 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
-// devices, the audit trail and the review list. Format 2:
+// devices, the audit trail and the review list. Format 3:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
@@ -12,6 +12,7 @@
 //	  doc/    id             sequence of the last change, then the revision tree in binary form
 //	  body/   body number    attachment table, then the document's members as they were sent, mostly
 //	                         packed (8-byte key, only appended)
+//	  by/     body number    who sent that revision, and when it came by the office's clock
 //	  seq/    sequence       id, deleted or not, all leaves, winner first: a _changes row (8-byte key,
 //	                         only appended)
 //	  local/  id             revision number, then the members of a checkpoint

@@ -51,11 +51,17 @@ type Result struct {
 // revisions change nothing. Results are in the order of docs; an error applies to all of them, and
 // then none is stored. A document that is itself refused (Bad, Invalid, MissingStub) is quarantined
 // and listed by Refused.
-func (b *Book) Push(docs []Doc) ([]Result, error) { return b.save(docs, false) }
+func (b *Book) Push(docs []Doc) ([]Result, error) { return b.PushBy("", docs) }
+
+// PushBy is Push for the device of that id, or "office": the revisions note who sent them.
+func (b *Book) PushBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, false) }
 
 // Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf,
 // or that is live and has none, gets a Conflict; a deleted one is continued.
-func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.save(docs, true) }
+func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.EditBy("", docs) }
+
+// EditBy is Edit for the device of that id.
+func (b *Book) EditBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, true) }
 
 // CheckID refuses ids that the protocol does not allow: empty, too long, or beginning with _ other
 // than _design/.
@@ -71,7 +77,7 @@ func CheckID(id string) error {
 	return nil
 }
 
-func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
+func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 	if len(docs) == 0 {
 		return nil, nil
 	}
@@ -97,6 +103,11 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		}
 		packed[i] = pack.pack(docs[i].Body)
 	}
+	name := b.s.nameOf(by)
+	compared, err := b.compare(by, name, docs, edit)
+	if err != nil {
+		return nil, err
+	}
 	order := generationOrder(docs, edit)
 	results := make([]Result, len(docs))
 	var last uint64
@@ -109,7 +120,11 @@ func (b *Book) save(docs []Doc, edit bool) ([]Result, error) {
 		if err != nil {
 			return err
 		}
+		w.by, w.name, w.compared = by, name, nil
 		for _, i := range order {
+			if compared != nil {
+				w.compared = &compared[i]
+			}
 			results[i], err = w.save(&docs[i], edit, reasons[i], packed[i])
 			if err != nil {
 				return err
@@ -182,7 +197,10 @@ type writer struct {
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
 	moves                []move
-	fresh, timed         int // new documents, and those among them with time-ordered ids
+	by, name             string    // who sends, its id and its name
+	compared             *Compared // of the document being written; may be nil
+	carried              []string  // what its replaced leaves were flagged for
+	fresh, timed         int       // new documents, and those among them with time-ordered ids
 }
 
 func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
@@ -263,6 +281,9 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		if err := w.body.Put(key, seal(key, encodeBody(atts, d.Body, packed))); err != nil {
 			return res, err
 		}
+		if err := w.stamp(path.Body); err != nil {
+			return res, err
+		}
 		res.Written = true
 	}
 	for _, n := range rec.tree.Stem(int(w.st.limit)) {
@@ -275,8 +296,12 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 			return res, err
 		}
 	}
-	if out.Added && len(reasons) > 0 {
-		if err := addFlag(w.tx, w.b.name, d.ID, res.Rev, reasons, w.b.s.opt.Now()); err != nil {
+	if out.Added {
+		var c Compared
+		if w.compared != nil {
+			c = *w.compared
+		}
+		if err := w.told(d, res.Rev, &rec, was && live, reasons, c); err != nil {
 			return res, err
 		}
 	}
@@ -402,9 +427,11 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 	after := leafRevs(&rec.tree)
 	for _, r := range before {
 		if !slices.Contains(after, r) {
-			if err := dropFlag(w.tx, w.b.name, id, r); err != nil {
+			carried, err := takeFlag(w.tx, w.b.name, id, r)
+			if err != nil {
 				return err
 			}
+			w.carried = append(w.carried, carried...)
 		}
 	}
 	nowLive := rec.live()
@@ -425,6 +452,9 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 func (w *writer) dropBody(number uint64) error {
 	if number == 0 {
 		return nil
+	}
+	if err := dropStamp(w.book, number); err != nil {
+		return err
 	}
 	key := key64(number)
 	if raw := w.body.Get(key); raw != nil {

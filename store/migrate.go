@@ -12,6 +12,7 @@ import (
 var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
 	packedBodies,
+	whoPushed,
 }
 
 // createFormat1 makes the buckets of a new store.

@@ -85,7 +85,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// Records that the rules object to are kept and replicated all the same, and listed at the
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules})
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Compare: changes})
 	if err != nil {
 		return err
 	}
@@ -107,6 +107,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText()}),
 		Origins: cfg.origins,
 		Reviews: st,
+		Trail:   st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   func() error { _, err := st.UUID(); return err },
 		Version: versionText(),
@@ -154,6 +155,12 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	case err := <-s.Failed():
 		return err
 	}
+}
+
+// changes tells what a revision did to its record, for the review list and the trail.
+func changes(_, id, by, name string, before, after []byte) store.Compared {
+	c := jobbook.ChangeOf(id, by, name, before, after)
+	return store.Compared{Flags: c.Rewritten, What: c.What, Detail: c.Title}
 }
 
 // showLink prints the link that lets a browser of this machine in, and a new one after each use.

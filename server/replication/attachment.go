@@ -125,7 +125,7 @@ func changeAtt(w http.ResponseWriter, r *http.Request, t target, code int,
 	if err := change(&d, name); err != nil {
 		return err
 	}
-	row, err := edit(t.Book, d)
+	row, err := edit(r, t.Book, d)
 	if err != nil {
 		return err
 	}

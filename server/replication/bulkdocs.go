@@ -19,7 +19,7 @@ func (h *Handler) bulkDocs(w http.ResponseWriter, r *http.Request, b *store.Book
 	if err != nil {
 		return err
 	}
-	rows, err := h.save(b, docs, !edits)
+	rows, err := h.save(r, b, docs, !edits)
 	if err != nil {
 		return err
 	}
@@ -92,7 +92,7 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 // save stores a batch and gives a row for each document in its order. A malformed document among
 // edits refuses the whole batch, as the protocol says; among pushed revisions it is quarantined and
 // only its own row says so.
-func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
+func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
 	place := make([]int, 0, len(docs))
@@ -134,11 +134,11 @@ func (h *Handler) save(b *store.Book, docs []incoming, push bool) ([]store.Resul
 		good = append(good, doc)
 		place = append(place, i)
 	}
-	save := b.Edit
+	save := b.EditBy
 	if push {
-		save = b.Push
+		save = b.PushBy
 	}
-	results, err := save(good)
+	results, err := save(deviceOf(r), good)
 	if err != nil {
 		return nil, err
 	}

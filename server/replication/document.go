@@ -175,7 +175,7 @@ func (h *Handler) writeOne(w http.ResponseWriter, r *http.Request, t target) err
 		}
 		d.rev = rev
 	}
-	rows, err := h.save(t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
+	rows, err := h.save(r, t.Book, []incoming{d}, t.q.Get("new_edits") == "false")
 	if err == nil {
 		err = rows[0].Err
 	}
@@ -204,8 +204,8 @@ func ifMatch(r *http.Request, q query) string {
 }
 
 // edit makes one new revision.
-func edit(b *store.Book, d store.Doc) (store.Result, error) {
-	rows, err := b.Edit([]store.Doc{d})
+func edit(r *http.Request, b *store.Book, d store.Doc) (store.Result, error) {
+	rows, err := b.EditBy(deviceOf(r), []store.Doc{d})
 	if err != nil {
 		return store.Result{}, err
 	}
@@ -238,7 +238,7 @@ func (h *Handler) deleteDoc(w http.ResponseWriter, r *http.Request, t target) er
 	} else if _, err := t.Get(t.id, revtree.Rev{}); err != nil {
 		return err // a missing document cannot be deleted; an existing one needs its revision
 	}
-	row, err := edit(t.Book, d)
+	row, err := edit(r, t.Book, d)
 	if err != nil {
 		return err
 	}
@@ -273,7 +273,7 @@ func (h *Handler) copyDoc(w http.ResponseWriter, r *http.Request, t target) erro
 	for _, a := range src.Atts {
 		dst.Atts = append(dst.Atts, store.Att{Name: a.Name, ContentType: a.ContentType, Blob: h.Store.Again(a)})
 	}
-	row, err := edit(t.Book, dst)
+	row, err := edit(r, t.Book, dst)
 	if err != nil {
 		return err
 	}
