@@ -41,6 +41,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		s.Backup = func(_ context.Context, to io.Writer) error { _, err := io.WriteString(to, "all of it"); return err }
 		s.Sync = append(protocol(), realProtocol(t)...)
 		s.Reviews = emptyStore(t)
+		s.Trail = emptyStore(t)
 	})
 	tokens := map[store.Role]string{}
 	for _, r := range []store.Role{store.Reader, store.Operator, store.Owner} {

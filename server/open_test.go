@@ -32,6 +32,7 @@ func TestOtherUsersOfThisMachine(t *testing.T) {
 				s.Backup = noBackup
 				s.Sync = append(protocol(), realProtocol(t)...)
 				s.Reviews = emptyStore(t)
+				s.Trail = emptyStore(t)
 				s.Prove = func(nonce string) string { return "proof" }
 			})
 			for _, rt := range o.Routes() {

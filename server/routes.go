@@ -59,6 +59,9 @@ func (s *Server) table() []web.Route {
 			web.Route{Method: "POST", Path: "/api/look", Role: store.Owner, Body: 4 * kib, Time: short,
 				Handler: s.reviewSettle})
 	}
+	if s.Trail != nil {
+		routes = append(routes, web.Route{Method: "GET", Path: "/api/audit", Role: store.Owner, Time: short, Handler: s.audit})
+	}
 	if s.Backup != nil {
 		routes = append(routes, web.Route{Method: "GET", Path: "/api/backup", Role: store.Owner,
 			Handler: s.backup, Plain: true})

@@ -58,6 +58,8 @@ type Server struct {
 
 	Reviews ReviewList // the review list; nil: no such routes
 
+	Trail Trail // the audit trail; nil: no such route
+
 	Backup func(ctx context.Context, to io.Writer) error // writes a whole copy of the store; nil: no such route
 
 	// Wanted lists the attachments that phones should send again; nil: no such route.

@@ -109,6 +109,9 @@ func (s *Store) CreateBook(name string) (*Book, error) {
 				return err
 			}
 		}
+		if _, err := b.CreateBucket(bucketBy); err != nil {
+			return err
+		}
 		return state{limit: DefaultRevsLimit}.save(b)
 	}, after: func() {
 		s.booksMu.Lock()

@@ -46,7 +46,7 @@ func rich(t testing.TB) (path, facts string) {
 				d.Atts = []store.Att{{Name: "p", ContentType: "image/jpeg", Blob: s.NewBlob(content)}}
 			}
 			d.Deleted = i%9 == 8
-			_, err := b.Push([]store.Doc{d, storetest.Doc(fmt.Sprintf("doc-%d", i%13), "2-c", []string{"a"}, `"other":true`)})
+			_, err := b.PushBy([]string{"", "d1"}[i%2], []store.Doc{d, storetest.Doc(fmt.Sprintf("doc-%d", i%13), "2-c", []string{"a"}, `"other":true`)})
 			require.NoError(t, err)
 		}
 		_, err := b.Push([]store.Doc{storetest.Doc("odd", "1-a", nil, ``), storetest.Doc("_odd", "1-a", nil, `"kept":"aside"`)})
@@ -95,6 +95,11 @@ func factsOf(s *store.Store) (string, error) {
 					return "", err
 				}
 				fmt.Fprintf(&out, "%d %s %s %v %s %v\n", row.Seq, row.ID, leaf, d.Deleted, d.Body, d.Hashes)
+				if p, ok, err := pushedBy(b, row.ID, leaf); err != nil {
+					return "", err
+				} else if ok {
+					fmt.Fprintf(&out, " by %s at %v\n", p.By, p.At)
+				}
 				for _, a := range d.Atts {
 					c, err := s.OpenAtt(a)
 					if err != nil {
@@ -150,7 +155,7 @@ func factsOf(s *store.Store) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	fmt.Fprintf(&out, "%v %v %v %v %v %s\n", flags, refused, devices, codes, trail, setting)
+	fmt.Fprintf(&out, "%v %v %v %v %v %s\n", flagFacts(flags), refused, devices, codes, eventFacts(trail), setting)
 	return out.String(), nil
 }
 
@@ -330,4 +335,27 @@ func TestVerifyLeavesTheFileAsItIs(t *testing.T) {
 	after, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
+}
+
+// flagFacts and eventFacts show what each format had, and what came later only where it is.
+func flagFacts(flags []store.Flag) (out []string) {
+	for _, f := range flags {
+		said := fmt.Sprintf("{%s %s %s %v %v", f.Book, f.ID, f.Rev, f.Reasons, f.At)
+		if f.By != "" || f.Rewrites != nil {
+			said += fmt.Sprintf(" by %s, rewritten %q", f.By, f.Rewrites)
+		}
+		out = append(out, said+"}")
+	}
+	return out
+}
+
+func eventFacts(events []store.Event) (out []string) {
+	for _, e := range events {
+		said := fmt.Sprintf("{%v %s %s %s", e.At, e.What, e.Who, e.Detail)
+		if e.Device != "" || e.Record != "" {
+			said += fmt.Sprintf(" by %s to %s", e.Device, e.Record)
+		}
+		out = append(out, said+"}")
+	}
+	return out
 }

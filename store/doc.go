@@ -12,6 +12,7 @@
 //	  doc/    id             sequence of the last change, then the revision tree in binary form
 //	  body/   body number    attachment table, then the document's members as they were sent, mostly
 //	                         packed (8-byte key, only appended)
+//	  by/     body number    who sent that revision, and when it came by the office's clock
 //	  seq/    sequence       id, deleted or not, all leaves, winner first: a _changes row (8-byte key,
 //	                         only appended)
 //	  local/  id             revision number, then the members of a checkpoint

@@ -57,14 +57,14 @@ type Result struct {
 // and listed by Refused.
 func (b *Book) Push(docs []Doc) ([]Result, error) { return b.PushBy("", docs) }
 
-// PushBy is Push for the device of that id.
+// PushBy is Push for the device of that id, or "office": the revisions note who sent them.
 func (b *Book) PushBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, false) }
 
 // Edit makes a new revision of each document (new_edits:true). A document whose Rev is not a leaf,
 // or that is live and has none, gets a Conflict; a deleted one is continued.
 func (b *Book) Edit(docs []Doc) ([]Result, error) { return b.EditBy("", docs) }
 
-// EditBy is Edit for the device of that id.
+// EditBy is Edit for the device of that id, or "office".
 func (b *Book) EditBy(by string, docs []Doc) ([]Result, error) { return b.save(by, docs, true) }
 
 // CheckID refuses the ids of new documents that the protocol does not allow (empty, too long, or
@@ -122,6 +122,11 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		}
 		packed[i] = pack.pack(docs[i].Body)
 	}
+	name := b.s.nameOf(by)
+	compared, err := b.compare(by, name, docs, edit)
+	if err != nil {
+		return nil, err
+	}
 	order := generationOrder(docs, edit)
 	results := make([]Result, len(docs))
 	var last uint64
@@ -136,8 +141,11 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		if err != nil {
 			return err
 		}
-		w.by = by
+		w.by, w.name, w.compared = by, name, nil
 		for _, i := range order {
+			if compared != nil {
+				w.compared = &compared[i]
+			}
 			results[i], err = w.save(&docs[i], edit, reasons[i], packed[i])
 			if err != nil {
 				return err
@@ -209,7 +217,6 @@ func generationOrder(docs []Doc, edit bool) []int {
 // writer holds what one Push or Edit uses of its transaction.
 type writer struct {
 	b                    *Book
-	by                   string // the device
 	tx                   *bolt.Tx
 	book, doc, body, seq *bolt.Bucket
 	st, was              state
@@ -217,6 +224,9 @@ type writer struct {
 	fresh, timed         int        // new documents, and those among them with time-ordered ids
 	old                  int64      // revisions that are not leaves any more
 	whole                [][32]byte // contents that were damaged and are not any more
+	by, name             string     // who sends, its id and its name
+	compared             *Compared  // of the document being written; may be nil
+	carried              []string   // what its replaced leaves were flagged for
 }
 
 func (b *Book) writer(tx *bolt.Tx) (*writer, error) {
@@ -300,6 +310,9 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		if err := w.body.Put(key, seal(key, encodeBody(atts, d.Body, packed))); err != nil {
 			return res, err
 		}
+		if err := w.stamp(path.Body); err != nil {
+			return res, err
+		}
 		res.Written = true
 	}
 	for _, n := range rec.tree.Stem(int(w.st.limit)) {
@@ -316,8 +329,12 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 			return res, err
 		}
 	}
-	if out.Added && len(reasons) > 0 {
-		if err := addFlag(w.tx, w.b.name, d.ID, res.Rev, reasons, w.b.s.opt.Now()); err != nil {
+	if out.Added {
+		var c Compared
+		if w.compared != nil {
+			c = *w.compared
+		}
+		if err := w.told(d, res.Rev, &rec, was && live, reasons, c); err != nil {
 			return res, err
 		}
 	}
@@ -481,9 +498,11 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 	after := leafRevs(&rec.tree)
 	for _, r := range before {
 		if !slices.Contains(after, r) {
-			if err := dropFlag(w.tx, w.b.name, id, r); err != nil {
+			carried, err := takeFlag(w.tx, w.b.name, id, r)
+			if err != nil {
 				return err
 			}
+			w.carried = append(w.carried, carried...)
 		}
 	}
 	nowLive := rec.live()
@@ -504,6 +523,9 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 func (w *writer) dropBody(number uint64) error {
 	if number == 0 {
 		return nil
+	}
+	if err := dropStamp(w.book, number); err != nil {
+		return err
 	}
 	key := key64(number)
 	if raw := w.body.Get(key); raw != nil {

@@ -21,6 +21,9 @@ type Flag struct {
 	Rev     string    `json:"rev"`
 	Reasons []string  `json:"reasons"`
 	At      time.Time `json:"at"`
+
+	By       string   `json:"by,omitempty"`       // the name of the device that sent it
+	Rewrites []string `json:"rewrites,omitempty"` // those reasons that outlive the revision
 }
 
 func flagKey(book, id string, rev revtree.Rev) []byte {
@@ -29,15 +32,48 @@ func flagKey(book, id string, rev revtree.Rev) []byte {
 	return append(k, rev.String()...)
 }
 
-func addFlag(tx *bolt.Tx, book, id string, rev revtree.Rev, reasons []string, at time.Time) error {
-	return putJSON(tx.Bucket(bucketFlag), flagKey(book, id, rev), Flag{book, id, rev.String(), reasons, at.UTC()})
+// addFlag flags a leaf, for what is wrong with it and for what was rewritten in it or before it.
+func addFlag(tx *bolt.Tx, book, id string, rev revtree.Rev, by string, reasons, rewrites []string, at time.Time) error {
+	f, key := Flag{Book: book, ID: id, Rev: rev.String(), At: at.UTC(), By: by}, flagKey(book, id, rev)
+	if err := getJSON(tx.Bucket(bucketFlag), key, &f); err != nil && KindOf(err) != NotFound && KindOf(err) != Damaged {
+		return err
+	}
+	f.Rewrites = distinct(f.Rewrites, rewrites)
+	f.Reasons = distinct(f.Reasons, reasons, f.Rewrites)
+	return putJSON(tx.Bucket(bucketFlag), key, f)
+}
+
+// mostRewrites bounds what one flag carries on; the trail has every one.
+const mostRewrites = 50
+
+func distinct(lists ...[]string) (out []string) {
+	for _, list := range lists {
+		for _, s := range list {
+			if !slices.Contains(out, s) && len(out) < mostRewrites {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// takeFlag removes the flag of a leaf that was replaced and gives what in it outlives the revision.
+func takeFlag(tx *bolt.Tx, book, id string, rev revtree.Rev) (rewrites []string, err error) {
+	var f Flag
+	switch err := getJSON(tx.Bucket(bucketFlag), flagKey(book, id, rev), &f); KindOf(err) {
+	case "", NotFound, Damaged:
+		return f.Rewrites, dropFlag(tx, book, id, rev)
+	default:
+		return nil, err
+	}
 }
 
 func dropFlag(tx *bolt.Tx, book, id string, rev revtree.Rev) error {
 	return tx.Bucket(bucketFlag).Delete(flagKey(book, id, rev))
 }
 
-// Flags lists the flagged records, by book and id. A flag is removed when its revision is replaced.
+// Flags lists the flagged records, by book and id. A flag is removed when its revision is replaced,
+// but for what was rewritten: that goes on to the next revision, until the owner has looked.
 func (s *Store) Flags() ([]Flag, error) {
 	var out []Flag
 	err := s.view(func(tx *bolt.Tx) error {

@@ -13,6 +13,7 @@ var migrations = []func(s *Store, tx *bolt.Tx) error{
 	createFormat1,
 	packedBodies,
 	sealedPieces,
+	whoPushed,
 }
 
 // createFormat1 makes the buckets of a new store.

@@ -43,6 +43,11 @@ type Options struct {
 	// compacts itself.
 	Free func(dir string) (uint64, error)
 
+	// Compare tells what a revision that someone sends did to the record it was made from: both with
+	// their members as a JSON object; after is nil for a deletion. by is the sender's id, name how it
+	// is called. The same holds for it as for Rules. nil: nothing is compared.
+	Compare func(book, id, by, name string, before, after []byte) Compared
+
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
 	TestOnlyFlushDelay time.Duration
 }

@@ -273,6 +273,9 @@ func (r *Report) book(ctx context.Context, name string, b *bolt.Bucket, refs map
 	if err != nil {
 		return err
 	}
+	if err := r.stamps(name, b.Bucket(bucketBy), named); err != nil {
+		return err
+	}
 	return r.sealed(b.Bucket(bucketLocal), "book "+name+": a checkpoint")
 }
 

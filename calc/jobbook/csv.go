@@ -156,19 +156,16 @@ func (c *csv) end() {
 	c.begun = false
 }
 
-// cell writes one cell. A text that a spreadsheet would take for a formula
-// gets an apostrophe in front; signed numbers stay as they are.
+// cell writes one cell, quoted where it holds what some spreadsheet separates cells by.
 func (c *csv) cell(s string) {
 	if c.begun {
 		c.b = append(c.b, ',')
 	}
 	c.begun = true
-	if s != "" && (s[0] == '=' || s[0] == '@' || s[0] == '\t' || s[0] == '\r' || (s[0] == '+' || s[0] == '-') && !numberLike(s)) {
-		s = "'" + s
-	}
+	s = guarded(s)
 	quote := false
 	for i := range len(s) {
-		quote = quote || s[i] == ',' || s[i] == '"' || s[i] == '\n' || s[i] == '\r'
+		quote = quote || s[i] == '"' || separates(s[i])
 	}
 	if !quote {
 		c.b = append(c.b, s...)
@@ -184,12 +181,79 @@ func (c *csv) cell(s string) {
 	c.b = append(c.b, '"')
 }
 
-// numberLike tells whether a text is a signed number with at most a unit.
+// separates reports whether a spreadsheet may begin a new cell or row after this letter: which one
+// it does depends on its language, and one that separates at semicolons does not see the quotes.
+func separates(c byte) bool { return c == ',' || c == ';' || c == '\t' || c == '\n' || c == '\r' }
+
+// guarded puts an apostrophe in front of each part of a text that a spreadsheet would take for a
+// formula, if a cell began there. [CSVText] takes it away again: a part that has apostrophes before
+// a formula gets one more, so that none that was typed is taken for ours.
+func guarded(s string) string {
+	return byParts(s, func(part string, first bool) string {
+		if formula(part, first) {
+			return "'" + part
+		}
+		return part
+	})
+}
+
+// CSVText gives the text that was written as a cell of [CSV].
+func CSVText(cell string) string {
+	return byParts(cell, func(part string, first bool) string {
+		if part[0] == '\'' && formula(part[1:], first) {
+			return part[1:]
+		}
+		return part
+	})
+}
+
+// byParts changes each part of a text, with what separates it from the next.
+func byParts(s string, each func(part string, first bool) string) string {
+	out, from := "", 0
+	for i := range len(s) {
+		if separates(s[i]) || i == len(s)-1 {
+			out += each(s[from:i+1], from == 0)
+			from = i + 1
+		}
+	}
+	return out
+}
+
+// formula reports whether a part of a text begins a formula, behind apostrophes, quotes and blanks,
+// or a cell with what spreadsheets drop before they look. A signed number stays a number.
+func formula(s string, first bool) bool {
+	for s != "" && (s[0] == '\'' || s[0] == '"' || s[0] == ' ') {
+		s = s[1:]
+	}
+	if s == "" {
+		return false
+	}
+	switch s[0] {
+	case '=', '@':
+		return true
+	case '+', '-':
+		return !numberLike(s)
+	}
+	return first && (s[0] == '\t' || s[0] == '\r' || s[0] == '\n')
+}
+
+// numberLike tells whether a text is a signed number, perhaps a fraction, with at most a unit behind.
+// What separates may end it.
 func numberLike(s string) bool {
-	for i := 1; i < len(s); i++ {
-		if c := s[i]; !isDigit(c) && c != '.' && c != '/' && c != ' ' && c != '"' && (c|0x20 < 'a' || c|0x20 > 'z') {
+	for s != "" && (separates(s[len(s)-1]) || s[len(s)-1] == ' ') {
+		s = s[:len(s)-1]
+	}
+	at := 1
+	for at < len(s) && (isDigit(s[at]) || s[at] == '.' || s[at] == '/' || s[at] == '-' || s[at] == ' ') {
+		at++
+	}
+	if at < 2 || !isDigit(s[1]) && s[1] != '.' || at < len(s) && (s[at-1] == '/' || s[at-1] == '-') {
+		return false
+	}
+	for ; at < len(s); at++ {
+		if c := s[at]; c != '"' && (c|0x20 < 'a' || c|0x20 > 'z') {
 			return false
 		}
 	}
-	return len(s) > 1 && (isDigit(s[1]) || s[1] == '.')
+	return true
 }

@@ -34,6 +34,7 @@ func commands() []command {
 		{"import", "Read such a file in, overwriting nothing", importCommand},
 		{"demo", "Load an invented job to look round in, or take it out", demoCommand},
 		{"devices", "List, pair and shut out phones and screens", devicesCommand},
+		{"audit", "Tell who was let in, and what was deleted, rewritten or put back", auditCommand},
 		{"backup", "Copy the shop's records to a file, also while serving", backupCommand},
 		{"restore", "Put a backup in place", restoreCommand},
 		{"verify", "Check every record, revision and photo", verifyCommand},

@@ -50,7 +50,7 @@ func withRecords(ctx context.Context, data, book string, begin bool, work func(r
 			return err
 		}
 	}
-	st, err := store.Open(store.Options{Path: path, Must: !begin})
+	st, err := store.Open(store.Options{Path: path, Must: !begin, Compare: changes})
 	if err != nil {
 		return err
 	}
@@ -180,7 +180,7 @@ func (s inStore) put(_ context.Context, docs [][]byte) ([]jobbook.RecordError, e
 			return nil, err
 		}
 	}
-	rows, err := s.book.Edit(list)
+	rows, err := s.book.EditBy("office", list)
 	var out []jobbook.RecordError
 	for _, row := range rows {
 		if row.Err != nil {

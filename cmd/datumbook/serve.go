@@ -87,7 +87,8 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
 	look := &watch{data: cfg.data, keep: cfg.keep, log: log, now: time.Now, free: freeSpace}
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Room: look.makeRoom, Free: freeSpace})
+	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Compare: changes, Room: look.makeRoom,
+		Free: freeSpace})
 	if err != nil {
 		return err
 	}
@@ -112,6 +113,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Origins: cfg.origins,
 		Reviews: st,
 		Wanted:  st.Wanted,
+		Trail:   st,
 		Backup:  func(ctx context.Context, to io.Writer) error { return streamBackup(st, cfg.data, to) },
 		Ready:   look.ready,
 		Version: versionText(),
@@ -159,6 +161,12 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	case err := <-s.Failed():
 		return err
 	}
+}
+
+// changes tells what a revision did to its record, for the review list and the trail.
+func changes(_, id, by, name string, before, after []byte) store.Compared {
+	c := jobbook.ChangeOf(id, by, name, before, after)
+	return store.Compared{Flags: c.Rewritten, What: c.What, Detail: c.Title}
 }
 
 // showLink prints the link that lets a browser of this machine in, and a new one after each use.

@@ -9,7 +9,6 @@ import (
 	"log/slog"
 	"net/netip"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
@@ -225,17 +224,25 @@ func (s *Service) Revoke(id, by string) error {
 		return ErrNoDevice
 	}
 	if err == nil {
-		s.note("revoked", id, by, "")
+		s.note("revoked", id, by, s.nameOf(id))
 	}
 	return err
 }
 
-// note audits an event about a device, if there is one.
-func (s *Service) note(what, device, by, detail string) {
-	if device != "" {
-		detail = strings.TrimSpace("device " + device + " " + detail)
+// nameOf gives a device's name, for the trail.
+func (s *Service) nameOf(id string) string {
+	all, _ := s.Keeper.Devices() // without them the id says it
+	for _, d := range all {
+		if d.ID == id {
+			return d.Name
+		}
 	}
-	err := s.Keeper.Audit(store.Event{At: s.now().UTC(), What: what, Who: by, Detail: detail})
+	return ""
+}
+
+// note audits an event, and which device it is about.
+func (s *Service) note(what, device, by, detail string) {
+	err := s.Keeper.Audit(store.Event{At: s.now().UTC(), What: what, Who: by, Detail: detail, Device: device})
 	if err != nil {
 		s.log().Error("audit trail not written", "what", what, "device", device, "error", err)
 	}

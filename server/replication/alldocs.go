@@ -50,6 +50,9 @@ func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 			if err := decodeJSON(text, &values); err != nil {
 				return nil, err
 			}
+			if values == nil { // the body was null
+				values = map[string]json.RawMessage{}
+			}
 		}
 	}
 	for name := range q.Values {

@@ -6,6 +6,7 @@ import { useApp, when, words } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank, FaultLine, Fold, Segments, Warn } from "../ui/parts";
 import { Look } from "./review";
+import { Trail } from "./trail";
 import { Twice } from "./use";
 import { O } from "../text/office";
 
@@ -52,6 +53,7 @@ export function Office() {
       <div>
         <Devices me={me.device} />
         <Look />
+        <Trail />
       </div>
     </div>
   );

@@ -17,6 +17,8 @@ interface Flag {
   rev: string;
   reasons: string[];
   at: string;
+  /** The device that sent it. */
+  by?: string;
 }
 
 interface Refusal {
@@ -87,7 +89,7 @@ export function Look() {
               <p key={r}>{r}</p>
             ))}
             <p class="quiet address">
-              {f.id} · {S.at(when(f.at))}
+              {f.id} · {S.at(when(f.at), f.by)}
             </p>
             <div class="form-foot">
               <Button label={S.open} href={toBook("record", f.id)} />

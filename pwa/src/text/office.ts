@@ -126,7 +126,7 @@ export const O = {
       "The disk has damaged these files at the office. A device that has one whole sends it as soon as it is in reach; else a backup may have it.",
     copy: (name: string) => `${name} is damaged`,
     flags:
-      "The rules object to these. They are kept and shared like any other record; change what is wrong, or leave it.",
+      "The rules object to these, or entries of others were changed in them. They are kept and shared like any other record; change what is wrong, or leave it.",
     open: "Open the record",
     leave: "Leave it as it is",
     left: "Left as it is.",
@@ -136,6 +136,23 @@ export const O = {
     drop: "Drop it",
     dropSure: "Drop it for good",
     dropped: "Dropped.",
-    at: (when: string) => `came ${when}`,
+    at: (when: string, by?: string) => (by ? `came ${when} from ${by}` : `came ${when}`),
+  },
+  trail: {
+    title: "What happened",
+    kind: "What",
+    device: "Which device",
+    all: "all",
+    kinds: {
+      pairing: "devices let in",
+      revocation: "devices shut out",
+      restore: "backups put back",
+      deletion: "records deleted",
+      rewrite: "entries of others changed",
+      repair: "repairs",
+      review: "looks at the list",
+    },
+    none: "Nothing of that is noted.",
+    older: "Show older",
   },
 };
