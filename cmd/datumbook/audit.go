@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"datumbook/server"
-	"datumbook/store"
 )
 
 const auditUsage = `usage: datumbook audit [--kind KIND] [--device ID] [flags]
@@ -69,7 +68,7 @@ func trail(ctx context.Context, data string, q server.TrailQuery) (lines []serve
 		err := o.get(ctx, "/api/audit?"+ask.Encode(), &got)
 		return got.Events, got.More, err
 	}
-	st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+	st, err := openToRead(filepath.Join(data, storeFile))
 	if err != nil {
 		return nil, false, err
 	}
