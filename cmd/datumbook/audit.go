@@ -34,7 +34,8 @@ func auditCommand(ctx context.Context, c *console, args []string) int {
 		return code
 	}
 	if q.Kind != "" && !slices.Contains(server.TrailKinds, q.Kind) {
-		fmt.Fprintf(c.err, "datumbook audit: there is no kind '%s'; there are %s\n", q.Kind, strings.Join(server.TrailKinds, ", "))
+		fmt.Fprintf(c.err, "datumbook audit: there is no kind '%s'; there are %s\n", q.Kind,
+			strings.Join(server.TrailKinds, ", "))
 		return exitUsage
 	}
 	if q.Limit < 1 || q.Limit > 500 {

@@ -26,7 +26,8 @@ func TestReadOnlyRecords(t *testing.T) {
 	require.Equal(t, exitOK, run(t.Context(), []string{"demo", "--data", data}, &said, &said), said.String())
 	require.NoError(t, os.Mkdir(out, 0o777))
 	require.NoError(t, os.Chmod(out, 0o777)) // whatever the umask
-	for path, mode := range map[string]os.FileMode{filepath.Dir(top): 0o755, top: 0o755, data: 0o555, filepath.Join(data, storeFile): 0o444} {
+	for path, mode := range map[string]os.FileMode{filepath.Dir(top): 0o755, top: 0o755, data: 0o555,
+		filepath.Join(data, storeFile): 0o444} {
 		require.NoError(t, os.Chmod(path, mode))
 	}
 	t.Cleanup(func() { require.NoError(t, os.Chmod(data, 0o755)) })

@@ -131,9 +131,10 @@ func TestAuthoritySignsForServersAlone(t *testing.T) {
 	c := newClock()
 	a, err := OpenAuthority(options(t.TempDir(), c, "10.0.0.5"))
 	require.NoError(t, err)
-	for _, use := range []x509.ExtKeyUsage{x509.ExtKeyUsageClientAuth, x509.ExtKeyUsageCodeSigning, x509.ExtKeyUsageEmailProtection} {
-		template := &x509.Certificate{SerialNumber: big.NewInt(7), NotBefore: c.Now().Add(-time.Hour), NotAfter: c.Now().Add(time.Hour),
-			ExtKeyUsage: []x509.ExtKeyUsage{use, x509.ExtKeyUsageServerAuth}, DNSNames: []string{"datumbook.local"}}
+	for _, use := range []x509.ExtKeyUsage{x509.ExtKeyUsageClientAuth, x509.ExtKeyUsageCodeSigning,
+		x509.ExtKeyUsageEmailProtection} {
+		template := &x509.Certificate{SerialNumber: big.NewInt(7), NotBefore: c.Now().Add(-time.Hour),
+			NotAfter: c.Now().Add(time.Hour), ExtKeyUsage: []x509.ExtKeyUsage{use, x509.ExtKeyUsageServerAuth}, DNSNames: []string{"datumbook.local"}}
 		key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 		require.NoError(t, err)
 		der, err := x509.CreateCertificate(rand.Reader, template, a.cert, key.Public(), a.key)
@@ -141,7 +142,8 @@ func TestAuthoritySignsForServersAlone(t *testing.T) {
 		forged, err := x509.ParseCertificate(der)
 		require.NoError(t, err)
 		check := func(use x509.ExtKeyUsage) error {
-			_, err := forged.Verify(x509.VerifyOptions{Roots: roots(a), CurrentTime: c.Now(), KeyUsages: []x509.ExtKeyUsage{use}})
+			_, err := forged.Verify(x509.VerifyOptions{Roots: roots(a), CurrentTime: c.Now(),
+				KeyUsages: []x509.ExtKeyUsage{use}})
 			return err
 		}
 		assert.NoError(t, check(x509.ExtKeyUsageServerAuth))

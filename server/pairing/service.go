@@ -172,11 +172,13 @@ func (s *Service) refuse(now time.Time, from netip.Addr, text string) error {
 		if c.near < nearMost {
 			return false
 		}
-		s.note("pairing locked", "", from.String(), "ten wrong codes that began like one that was out; that one is withdrawn")
+		s.note("pairing locked", "", from.String(),
+			"ten wrong codes that began like one that was out; that one is withdrawn")
 		return true
 	})
 	return &Refusal{Field: "code", Wait: s.wrong.wait(now, from), Wrong: true,
-		Says: "that code is not known; codes have eight digits, are good once and for ten minutes; check it or ask for a new one"}
+		Says: "that code is not known; codes have eight digits, are good once and for ten minutes; " +
+			"check it or ask for a new one"}
 }
 
 func (s *Service) dropOld(now time.Time) {
