@@ -88,7 +88,8 @@ func TestPeerIsAskedOnceForAConnection(t *testing.T) {
 func TestPeerGivesNothingOnTheNetwork(t *testing.T) {
 	o := servertest.Start(t, servertest.Everywhere)
 	assert.Equal(t, 401, o.Do(t, servertest.Request{Method: "GET", Path: "/api/devices"}).Status)
-	assert.Equal(t, 200, o.Do(t, servertest.Request{Method: "GET", Path: "/api/calc"}).Status, "worksheets hold no records")
+	sheets := o.Do(t, servertest.Request{Method: "GET", Path: "/api/calc"})
+	assert.Equal(t, 200, sheets.Status, "worksheets hold no records")
 }
 
 // The link: good once, then another is there; what it gives is a device like any other.
@@ -109,7 +110,8 @@ func TestLinkForThisMachine(t *testing.T) {
 	assert.Len(t, key, 43, "256 bits")
 
 	trade := func(key string, header map[string]string) servertest.Answer {
-		return o.Do(t, servertest.Request{Method: "POST", Path: "/api/open", Body: fmt.Sprintf(`{"key":%q}`, key), Header: header})
+		return o.Do(t, servertest.Request{Method: "POST", Path: "/api/open",
+			Body: fmt.Sprintf(`{"key":%q}`, key), Header: header})
 	}
 	wrong := trade(strings.Repeat("A", 43), nil)
 	assert.Equal(t, 403, wrong.Status)
@@ -141,7 +143,8 @@ func TestLinkForThisMachine(t *testing.T) {
 	assert.NotEqual(t, fresh.Body, second.Body)
 	assert.Equal(t, 403, trade(strings.TrimPrefix(made.Link, start+"/#open="), nil).Status, "a newer one was made")
 
-	assert.Equal(t, 204, o.Do(t, servertest.Request{Method: "DELETE", Path: "/api/devices/" + in.Device.ID, Token: in.Token}).Status)
+	out := o.Do(t, servertest.Request{Method: "DELETE", Path: "/api/devices/" + in.Device.ID, Token: in.Token})
+	assert.Equal(t, 204, out.Status)
 	assert.Equal(t, 401, o.Do(t, servertest.Request{Method: "GET", Path: "/api/devices", Token: in.Token}).Status)
 	log := o.Lines.String()
 	assert.NotContains(t, log, key)

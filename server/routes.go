@@ -60,7 +60,8 @@ func (s *Server) table() []web.Route {
 				Handler: s.reviewSettle})
 	}
 	if s.Trail != nil {
-		routes = append(routes, web.Route{Method: "GET", Path: "/api/audit", Role: store.Owner, Time: short, Handler: s.audit})
+		routes = append(routes, web.Route{Method: "GET", Path: "/api/audit", Role: store.Owner, Time: short,
+			Handler: s.audit})
 	}
 	if s.Backup != nil {
 		routes = append(routes, web.Route{Method: "GET", Path: "/api/backup", Role: store.Owner,

@@ -65,7 +65,8 @@ func lineOf(e store.Event) TrailLine {
 	if rest, ok := strings.CutPrefix(e.Detail, "device "); ok && e.Device == "" {
 		e.Device, e.Detail, _ = strings.Cut(rest, " ") // as it was noted before devices had a place of their own
 	}
-	l := TrailLine{Number: strconv.FormatUint(e.Number, 10), At: e.At, Kind: trailKinds[e.What], Device: e.Device, Record: e.Record}
+	l := TrailLine{Number: strconv.FormatUint(e.Number, 10), At: e.At, Kind: trailKinds[e.What],
+		Device: e.Device, Record: e.Record}
 	if l.Kind == "" {
 		l.Kind = "other"
 	}

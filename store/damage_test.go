@@ -46,7 +46,8 @@ func rich(t testing.TB) (path, facts string) {
 				d.Atts = []store.Att{{Name: "p", ContentType: "image/jpeg", Blob: s.NewBlob(content)}}
 			}
 			d.Deleted = i%9 == 8
-			_, err := b.PushBy([]string{"", "d1"}[i%2], []store.Doc{d, storetest.Doc(fmt.Sprintf("doc-%d", i%13), "2-c", []string{"a"}, `"other":true`)})
+			_, err := b.PushBy([]string{"", "d1"}[i%2], []store.Doc{d,
+				storetest.Doc(fmt.Sprintf("doc-%d", i%13), "2-c", []string{"a"}, `"other":true`)})
 			require.NoError(t, err)
 		}
 		_, err := b.Push([]store.Doc{storetest.Doc("odd", "1-a", nil, ``), storetest.Doc("_odd", "1-a", nil, `"kept":"aside"`)})

@@ -219,7 +219,8 @@ func TestRewrittenRecordIsFlaggedUntilLookedAt(t *testing.T) {
 	assert.Empty(t, flags())
 
 	// several of one document in one request
-	push(words("b", "1-a", nil, "w1"), words("b", "2-b", []string{"a"}, "w1 w2"), words("b", "3-c", []string{"b", "a"}, "w2"))
+	push(words("b", "1-a", nil, "w1"), words("b", "2-b", []string{"a"}, "w1 w2"),
+		words("b", "3-c", []string{"b", "a"}, "w2"))
 	assert.Equal(t, "b@3-c w1 was taken out by Mill phone", flags())
 	gone := words("b", "4-d", []string{"c"}, "")
 	gone.Deleted = true

@@ -18,7 +18,8 @@ import (
 func cellOf(t require.TestingT, text string) (cell, line string) {
 	typed, err := json.Marshal(text)
 	require.NoError(t, err)
-	r, err := jobbook.Join([]byte(`{"_id":"note:1","type":"note","v":1,"f":{"text":[{"id":"a-1","v":` + string(typed) + `}]}}`))
+	r, err := jobbook.Join([]byte(`{"_id":"note:1","type":"note","v":1,"f":{"text":[{"id":"a-1","v":` +
+		string(typed) + `}]}}`))
 	require.NoError(t, err)
 	_, all, fault := jobbook.CSV("note", "", []*jobbook.Record{r})
 	require.Nil(t, fault)
@@ -73,7 +74,8 @@ func TestCSVCells(t *testing.T) {
 // Whatever is typed: the cell is read back to the letter, and in a spreadsheet that separates at
 // commas, semicolons or tabs, and knows of no quotes, no cell begins a formula.
 func TestNoCellIsAFormula(t *testing.T) {
-	letters := rapid.SampledFrom([]string{"=", "+", "-", "@", "\t", "\r", "\n", ",", ";", `"`, "'", " ", "a", "1", ".", "/", "(", "é"})
+	letters := rapid.SampledFrom([]string{"=", "+", "-", "@", "\t", "\r", "\n", ",", ";", `"`, "'",
+		" ", "a", "1", ".", "/", "(", "é"})
 	rapid.Check(t, func(t *rapid.T) {
 		text := strings.Join(rapid.SliceOfN(letters, 0, 12).Draw(t, "text"), "")
 		cell, line := cellOf(t, text)
@@ -81,7 +83,8 @@ func TestNoCellIsAFormula(t *testing.T) {
 			t.Fatalf("%q became %q and %q", text, cell, back)
 		}
 		for _, at := range []string{",", ";", "\t"} {
-			for _, one := range strings.FieldsFunc(line, func(r rune) bool { return r == '\n' || r == '\r' || string(r) == at }) {
+			ends := func(r rune) bool { return r == '\n' || r == '\r' || string(r) == at }
+			for _, one := range strings.FieldsFunc(line, ends) {
 				one = strings.TrimLeft(one, `" `)
 				sign := one != "" && strings.Contains("=@", one[:1])
 				number := len(one) > 1 && (one[1] == '.' || one[1] == '1')

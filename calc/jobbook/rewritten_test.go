@@ -35,12 +35,17 @@ func TestChangeOf(t *testing.T) {
 		want  []string
 	}{
 		{"nothing", before, nil},
-		{"more entries", plate(named+`,{"id":"phone9-1","v":"plate","over":["mill-1-4"]}`, thick, hole+`,"notes":[{"id":"phone9-2","v":"x"}]`), nil},
-		{"in another order of members", plate(`{"v":"big angle plate","by":"Joan","id":"mill-1-4","at":"2026-03-03T08:00:00Z"}`, thick, hole), nil},
+		{"more entries", plate(named+`,{"id":"phone9-1","v":"plate","over":["mill-1-4"]}`, thick, hole+
+			`,"notes":[{"id":"phone9-2","v":"x"}]`), nil},
+		{"in another order of members", plate(
+			`{"v":"big angle plate","by":"Joan","id":"mill-1-4","at":"2026-03-03T08:00:00Z"}`, thick, hole), nil},
 		{"another time of the same", plate(strings.Replace(named, "T08", "T09", 1), thick, hole), nil},
-		{"changed", plate(renamed, thick, hole), []string{"The entry by Joan of 3 March 2026 in Fixture was changed by Mill phone."}},
-		{"taken out", plate("", thick, hole), []string{"The entry by Joan of 3 March 2026 in Fixture was taken out by Mill phone."}},
-		{"without a name or day", plate(named, thinner, hole), []string{"The entry by phone2 in Plate thickness was changed by Mill phone."}},
+		{"changed", plate(renamed, thick, hole),
+			[]string{"The entry by Joan of 3 March 2026 in Fixture was changed by Mill phone."}},
+		{"taken out", plate("", thick, hole),
+			[]string{"The entry by Joan of 3 March 2026 in Fixture was taken out by Mill phone."}},
+		{"without a name or day", plate(named, thinner, hole),
+			[]string{"The entry by phone2 in Plate thickness was changed by Mill phone."}},
 		{"a row", plate(named, thick, ""), []string{"The entry by mill-1 in Holes was taken out by Mill phone."}},
 		{"covered and changed", plate(renamed+`,{"id":"phone9-1","v":"x","over":["mill-1-4"]}`, thick, hole),
 			[]string{"The entry by Joan of 3 March 2026 in Fixture was changed by Mill phone."}},
@@ -48,7 +53,8 @@ func TestChangeOf(t *testing.T) {
 			"The entry by mill-1 in Holes was taken out by Mill phone.",
 			"The entry by Joan of 3 March 2026 in Fixture was taken out by Mill phone.",
 			"The entry by phone2 in Plate thickness was taken out by Mill phone."}},
-		{"no record any more", []byte(`{"type":"fixture"`), []string{"Mill phone sent a copy of this record that cannot be read, over what was written before."}},
+		{"no record any more", []byte(`{"type":"fixture"`),
+			[]string{"Mill phone sent a copy of this record that cannot be read, over what was written before."}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := jobbook.ChangeOf("fixture:1", "d17", whose, before, c.after)
@@ -81,13 +87,14 @@ func TestChangeOfTellsDeletion(t *testing.T) {
 		assert.Empty(t, got.Rewritten)
 		assert.Equal(t, "Fixture 'big angle plate'", got.Title)
 	}
-	assert.Equal(t, jobbook.Change{}, jobbook.ChangeOf("x", "d", "x", []byte(`{`), nil), "what cannot be read has no history")
+	none := jobbook.ChangeOf("x", "d", "x", []byte(`{`), nil)
+	assert.Equal(t, jobbook.Change{}, none, "what cannot be read has no history")
 }
 
 func TestManyRewrittenEntriesAreCounted(t *testing.T) {
 	var b strings.Builder
 	for i := range 50 {
-		b.WriteString(`,"holes#00` + string(rune('0'+i/10)) + string(rune('0'+i%10)) + `-mill":[{"id":"mill-` + string(rune('1'+i%9)) + `","v":{"name":"A"}}]`)
+		fmt.Fprintf(&b, `,"holes#%04d-mill":[{"id":"mill-%d","v":{"name":"A"}}]`, i, 1+i)
 	}
 	got := jobbook.ChangeOf("fixture:1", "d", "Phone", plate(named, thick, b.String()), plate(named, thick, ""))
 	assert.Len(t, got.Rewritten, 21)
@@ -148,4 +155,12 @@ func FuzzChangeOf(f *testing.F) {
 			t.Fatalf("%s rewrites itself: %s", before, got.Rewritten)
 		}
 	})
+}
+
+// BenchmarkChangeOf: a reading-sized record that gets one entry more.
+func BenchmarkChangeOf(b *testing.B) {
+	before, after := plate(named, thick, hole), plate(named, thick, hole+`,"notes":[{"id":"phone9-2","v":"x"}]`)
+	for b.Loop() {
+		jobbook.ChangeOf("fixture:1", "d", "x", before, after)
+	}
 }

@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"datumbook/server"
-	"datumbook/store"
 )
 
 const auditUsage = `usage: datumbook audit [--kind KIND] [--device ID] [flags]
@@ -35,7 +34,8 @@ func auditCommand(ctx context.Context, c *console, args []string) int {
 		return code
 	}
 	if q.Kind != "" && !slices.Contains(server.TrailKinds, q.Kind) {
-		fmt.Fprintf(c.err, "datumbook audit: there is no kind '%s'; there are %s\n", q.Kind, strings.Join(server.TrailKinds, ", "))
+		fmt.Fprintf(c.err, "datumbook audit: there is no kind '%s'; there are %s\n", q.Kind,
+			strings.Join(server.TrailKinds, ", "))
 		return exitUsage
 	}
 	if q.Limit < 1 || q.Limit > 500 {
@@ -69,7 +69,7 @@ func trail(ctx context.Context, data string, q server.TrailQuery) (lines []serve
 		err := o.get(ctx, "/api/audit?"+ask.Encode(), &got)
 		return got.Events, got.More, err
 	}
-	st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+	st, err := openToRead(filepath.Join(data, storeFile))
 	if err != nil {
 		return nil, false, err
 	}

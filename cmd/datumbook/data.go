@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+
+	"datumbook/store"
 )
 
 // storeFile is the name of the shop's records inside the data folder.
@@ -34,6 +36,19 @@ func openData(dir string) (string, error) {
 		return "", fmt.Errorf("the folder for the records cannot be made: %w; name another with --data DIR", err)
 	}
 	return filepath.Join(dir, storeFile), nil
+}
+
+// openToRead opens a store for a command that only reads it. One that this user or this disk lets
+// nobody write to is read as it is: nothing is written, neither in it nor beside it. One that can be
+// written to is opened as ever, which heals it and brings it to the present format.
+func openToRead(path string) (*store.Store, error) {
+	opt := store.Options{Path: path, Must: true}
+	st, err := store.Open(opt)
+	if store.KindOf(err) == store.ReadOnly {
+		opt.ReadOnly = true
+		st, err = store.Open(opt)
+	}
+	return st, err
 }
 
 // replaceFile writes a file, whole or not at all: what was there before stays until it is.

@@ -90,7 +90,11 @@ func devicesOver(ctx context.Context, c *console, o *office, revoke string) erro
 
 // devicesIn lists or revokes in the store itself, while nothing serves it.
 func devicesIn(c *console, data, revoke string) (err error) {
-	st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+	open := openToRead
+	if revoke != "" {
+		open = func(path string) (*store.Store, error) { return store.Open(store.Options{Path: path, Must: true}) }
+	}
+	st, err := open(filepath.Join(data, storeFile))
 	if err != nil {
 		return err
 	}

@@ -80,7 +80,7 @@ func backupCommand(ctx context.Context, c *console, args []string) int {
 func backup(ctx context.Context, data, file string) error {
 	o, serving := findOffice(ctx, data)
 	if !serving {
-		st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+		st, err := openToRead(filepath.Join(data, storeFile))
 		if err != nil {
 			return err
 		}

@@ -45,10 +45,12 @@ func findOffice(ctx context.Context, data string) (*office, bool) {
 	if own, err := os.ReadFile(filepath.Join(data, "authority.pem")); err == nil {
 		roots.AppendCertsFromPEM(own)
 	}
-	safe := &tls.Config{RootCAs: roots, ServerName: at.Name, MinVersion: tls.VersionTLS12, NextProtos: []string{"http/1.1"}}
+	safe := &tls.Config{RootCAs: roots, ServerName: at.Name, MinVersion: tls.VersionTLS12,
+		NextProtos: []string{"http/1.1"}}
 	plain, secret := net.Dialer{}, tls.Dialer{Config: safe}
 	o := &office{url: at.URL, token: token, client: &http.Client{
-		Transport:     &http.Transport{DialContext: proven(plain.DialContext, token), DialTLSContext: proven(secret.DialContext, token)},
+		Transport: &http.Transport{DialContext: proven(plain.DialContext, token),
+			DialTLSContext: proven(secret.DialContext, token)},
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 	}}
 	ctx, stop := context.WithTimeout(ctx, 5*time.Second)
@@ -142,7 +144,8 @@ func (o *office) call(ctx context.Context, method, path string, in any, out io.W
 	}
 	defer resp.Body.Close()
 	if resp.StatusCode == http.StatusUnauthorized {
-		return errors.New("the office does not take this machine's own token any more: stop it and start it again, which makes a new one")
+		return errors.New("the office does not take this machine's own token any more: " +
+			"stop it and start it again, which makes a new one")
 	}
 	if resp.StatusCode >= http.StatusMultipleChoices {
 		var fault struct{ Error struct{ Message string } }

@@ -79,7 +79,8 @@ func TestLinkLetsABrowserIn(t *testing.T) {
 func TestOfficeTellsWhatHappened(t *testing.T) {
 	t.Parallel()
 	s, st := officeWithoutPeers(t)
-	_, err := st.AddDevice(store.Device{ID: "d1", Name: "Pit phone", Role: store.Operator, Created: time.Now()}, [32]byte{1})
+	pit := store.Device{ID: "d1", Name: "Pit phone", Role: store.Operator, Created: time.Now()}
+	_, err := st.AddDevice(pit, [32]byte{1})
 	require.NoError(t, err)
 	b, err := st.Book("shop")
 	require.NoError(t, err)
@@ -88,8 +89,9 @@ func TestOfficeTellsWhatHappened(t *testing.T) {
 		t.Helper()
 		r, err := revtree.ParseRev(rev)
 		require.NoError(t, err)
-		rows, err := b.PushBy("d1", []store.Doc{{ID: id, Rev: r, Hashes: hashes, Deleted: deleted, Body: []byte(`"type":"fixture","v":1,"f":{` +
-			`"name":[{"id":"mill-1-1","at":"2026-03-03T08:00:00Z","by":"mill-1","v":"` + value + `"}]}`)}})
+		rows, err := b.PushBy("d1", []store.Doc{{ID: id, Rev: r, Hashes: hashes, Deleted: deleted, Body: []byte(
+			`"type":"fixture","v":1,"f":{` +
+				`"name":[{"id":"mill-1-1","at":"2026-03-03T08:00:00Z","by":"mill-1","v":"` + value + `"}]}`)}})
 		require.NoError(t, err)
 		require.NoError(t, rows[0].Err)
 	}
@@ -120,7 +122,8 @@ func TestOfficeTellsWhatHappened(t *testing.T) {
 				`"; s.dispatchEvent(new Event("change", { bubbles: true })); return true; })()`)
 		}
 		choose("#trail-kind", "rewrite")
-		own.Wait("only the changed entry", trail+`.includes("Fixture 'big angle plate': The entry by mill-1") && !`+trail+`.includes("wrong code")`)
+		own.Wait("only the changed entry", trail+`.includes("Fixture 'big angle plate': The entry by mill-1") && !`+
+			trail+`.includes("wrong code")`)
 		browsertest.Eval[bool](own, `document.querySelector("#trail").scrollIntoView(), true`)
 		look(t, own, "trail-"+size)
 		browsertest.Eval[bool](own, `scrollTo(0, 0), true`)

@@ -50,7 +50,12 @@ func withRecords(ctx context.Context, data, book string, begin bool, work func(r
 			return err
 		}
 	}
-	st, err := store.Open(store.Options{Path: path, Must: !begin, Compare: changes})
+	var st *store.Store
+	if begin {
+		st, err = store.Open(store.Options{Path: path, Compare: changes})
+	} else {
+		st, err = openToRead(path)
+	}
 	if err != nil {
 		return err
 	}

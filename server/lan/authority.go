@@ -171,13 +171,19 @@ func (a *Authority) make(dir string) error {
 	template := &x509.Certificate{
 		SerialNumber: serial,
 		// The serial's first figures tell two shops' certificates apart in a phone's list.
-		Subject:                     pkix.Name{CommonName: fmt.Sprintf("Datumbook shop certificate %X", serial.Bytes()[:4])},
-		NotBefore:                   now.Add(-backdate),
-		NotAfter:                    now.Add(authorityLife),
-		IsCA:                        true,
-		BasicConstraintsValid:       true,
-		MaxPathLenZero:              true,
-		KeyUsage:                    x509.KeyUsageCertSign | x509.KeyUsageCRLSign,
+		Subject:               pkix.Name{CommonName: fmt.Sprintf("Datumbook shop certificate %X", serial.Bytes()[:4])},
+		NotBefore:             now.Add(-backdate),
+		NotAfter:              now.Add(authorityLife),
+		IsCA:                  true,
+		BasicConstraintsValid: true,
+		MaxPathLenZero:        true,
+		KeyUsage:              x509.KeyUsageCertSign | x509.KeyUsageCRLSign,
+		// Servers alone: it cannot vouch for mail, programs or clients. The constraints below name
+		// only the two kinds of names that a server has.
+		ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+		// Critical, so that a client that does not know constraints refuses the certificate rather
+		// than trust its holder for every bank. The systems of phones and desks know them; some do
+		// not apply them to an authority that a user installed, hence: keep the file safe.
 		PermittedDNSDomainsCritical: true,
 		PermittedDNSDomains:         localDomains,
 		PermittedIPRanges:           ranges,

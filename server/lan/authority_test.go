@@ -2,12 +2,17 @@ package lan
 
 import (
 	"bytes"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
 	"crypto/sha256"
 	"crypto/tls"
 	"crypto/x509"
 	"encoding/hex"
+	"encoding/pem"
 	"errors"
 	"log/slog"
+	"math/big"
 	"net/netip"
 	"os"
 	"path/filepath"
@@ -119,6 +124,56 @@ func TestAuthorityCannotSignForTheInternet(t *testing.T) {
 	forged, err = a.sign(c.Now(), []netip.Addr{netip.MustParseAddr("8.8.8.8")})
 	require.NoError(t, err)
 	assert.Error(t, verify(a, forged.Leaf, "8.8.8.8", c.Now()))
+}
+
+// Nor for anything but servers.
+func TestAuthoritySignsForServersAlone(t *testing.T) {
+	c := newClock()
+	a, err := OpenAuthority(options(t.TempDir(), c, "10.0.0.5"))
+	require.NoError(t, err)
+	for _, use := range []x509.ExtKeyUsage{x509.ExtKeyUsageClientAuth, x509.ExtKeyUsageCodeSigning,
+		x509.ExtKeyUsageEmailProtection} {
+		template := &x509.Certificate{SerialNumber: big.NewInt(7), NotBefore: c.Now().Add(-time.Hour),
+			NotAfter: c.Now().Add(time.Hour), ExtKeyUsage: []x509.ExtKeyUsage{use, x509.ExtKeyUsageServerAuth}, DNSNames: []string{"datumbook.local"}}
+		key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+		require.NoError(t, err)
+		der, err := x509.CreateCertificate(rand.Reader, template, a.cert, key.Public(), a.key)
+		require.NoError(t, err)
+		forged, err := x509.ParseCertificate(der)
+		require.NoError(t, err)
+		check := func(use x509.ExtKeyUsage) error {
+			_, err := forged.Verify(x509.VerifyOptions{Roots: roots(a), CurrentTime: c.Now(),
+				KeyUsages: []x509.ExtKeyUsage{use}})
+			return err
+		}
+		assert.NoError(t, check(x509.ExtKeyUsageServerAuth))
+		assert.Error(t, check(use), "use %d", use)
+	}
+	assert.True(t, a.cert.PermittedDNSDomainsCritical)
+	assert.Contains(t, a.cert.PermittedDNSDomains, "local")
+	assert.Len(t, a.cert.PermittedIPRanges, len(localRanges))
+}
+
+// An authority that was made before it named its use goes on: phones trust it already.
+func TestEarlierAuthorityKeepsWorking(t *testing.T) {
+	c, dir := newClock(), t.TempDir()
+	a, err := OpenAuthority(options(dir, c, "10.0.0.5"))
+	require.NoError(t, err)
+	earlier := *a.cert
+	earlier.ExtKeyUsage, earlier.ExtraExtensions = nil, nil
+	der, err := x509.CreateCertificate(rand.Reader, &earlier, &earlier, a.key.Public(), a.key)
+	require.NoError(t, err)
+	key, err := x509.MarshalPKCS8PrivateKey(a.key)
+	require.NoError(t, err)
+	text := append(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der}),
+		pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: key})...)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, authorityFile), text, 0o600))
+
+	again, err := OpenAuthority(options(dir, c, "10.0.0.5"))
+	require.NoError(t, err)
+	assert.Equal(t, der, again.Certificate(), "not replaced")
+	assert.Empty(t, again.cert.ExtKeyUsage)
+	assert.NoError(t, verify(again, leafOf(t, again), "datumbook.local", c.Now()))
 }
 
 func TestLeafIsRenewed(t *testing.T) {

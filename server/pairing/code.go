@@ -23,6 +23,17 @@ type Code struct {
 	Text    string     // "4821-9037"
 	Role    store.Role // role of the device that redeems it
 	Expires time.Time
+
+	near int // wrong codes that began like it
+}
+
+// startDigits is how many digits tell which code somebody tries: a wrong code counts against the
+// codes that begin like it, and against no other.
+const startDigits = 3
+
+// begins reports whether a typed code is a try at this one.
+func (c *Code) begins(text string) bool {
+	return subtle.ConstantTimeCompare([]byte(c.Text[:startDigits]), []byte(text[:startDigits])) == 1
 }
 
 // Digits gives the code without its dash, as it goes into a QR text.

@@ -106,7 +106,7 @@ func (s *Service) Show(role store.Role, by string) (Code, error) {
 
 // Trade exchanges a code for a device token. The token is returned only here; only its hash is
 // kept. from is the caller's network address. A wrong code makes that address wait, longer each
-// time; ten wrong codes revoke every code.
+// time; ten that begin like a code withdraw that code.
 func (s *Service) Trade(code, name string, from netip.Addr) (token string, dev store.Device, err error) {
 	name, err = cleanName(name)
 	if err != nil {
@@ -126,7 +126,7 @@ func (s *Service) Trade(code, name string, from netip.Addr) (token string, dev s
 		at = findCode(s.codes, text, now)
 	}
 	if at < 0 {
-		return "", store.Device{}, s.refuse(now, from)
+		return "", store.Device{}, s.refuse(now, from, text)
 	}
 
 	// The code is used up only when the device is on disk, so that it can be tried again after a
@@ -158,17 +158,27 @@ func (s *Service) admit(name string, role store.Role, by string) (token string, 
 	return token, dev, nil
 }
 
-// refuse counts a wrong code and builds the refusal. The service is locked.
-func (s *Service) refuse(now time.Time, from netip.Addr) error {
+// refuse counts a wrong code and builds the refusal, which is the same whatever was wrong. The
+// service is locked; text is empty for what cannot be a code.
+func (s *Service) refuse(now time.Time, from netip.Addr, text string) error {
 	s.note("wrong code", "", from.String(), "")
-	locks := s.wrong.miss(now, from)
-	wait := s.wrong.wait(now, from)
-	if locks {
-		s.codes = nil
-		s.note("pairing locked", "", from.String(), "ten wrong codes; every code that was out is withdrawn")
-		return &Refusal{Field: "code", Wait: wait, Wrong: true, Says: "too many wrong codes; every code is withdrawn; ask the office to show a new one"}
+	s.wrong.miss(now, from)
+	for i := range s.codes {
+		if text != "" && s.codes[i].begins(text) {
+			s.codes[i].near++
+		}
 	}
-	return &Refusal{Field: "code", Wait: wait, Wrong: true, Says: "that code is not known; codes have eight digits, are good once and for ten minutes; check it or ask for a new one"}
+	s.codes = slices.DeleteFunc(s.codes, func(c Code) bool {
+		if c.near < nearMost {
+			return false
+		}
+		s.note("pairing locked", "", from.String(),
+			"ten wrong codes that began like one that was out; that one is withdrawn")
+		return true
+	})
+	return &Refusal{Field: "code", Wait: s.wrong.wait(now, from), Wrong: true,
+		Says: "that code is not known; codes have eight digits, are good once and for ten minutes; " +
+			"check it or ask for a new one"}
 }
 
 func (s *Service) dropOld(now time.Time) {

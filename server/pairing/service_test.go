@@ -151,53 +151,81 @@ func TestGuessingSlowsDown(t *testing.T) {
 	assert.NoError(t, err)
 }
 
-// Ten wrong codes from ten addresses: all codes are withdrawn, and the trail
-// says so. A new code works again.
-func TestGuessingLocks(t *testing.T) {
+// Strangers at many addresses, of which none tries what begins like the code, do not withdraw it; an
+// honest phone, which has not tried yet, need not even wait.
+func TestStrangersCannotDenyPairing(t *testing.T) {
+	service, kept, clk := newService()
+	code, err := service.Show(store.Owner, "office")
+	require.NoError(t, err)
+	elsewhere := string('0'+(code.Text[0]-'0'+1)%10) + code.Text[1:]
+	for i := range 3_000 {
+		from := netip.AddrFrom4([4]byte{10, 0, byte(i / 250), byte(1 + i%250)})
+		_, _, err := service.Trade(elsewhere, "x", from)
+		require.True(t, refusal(t, err).Wrong)
+		clk.pass(100 * time.Millisecond)
+	}
+	_, _, err = service.Trade("not a code", "x", addr("192.0.2.1"))
+	assert.Equal(t, 30*time.Second, refusal(t, err).Wait, "among so many each waits longer")
+	_, _, err = service.Trade(code.Text, "honest", addr("192.0.2.200"))
+	assert.NoError(t, err)
+	assert.NotContains(t, fmt.Sprint(kept.Events()), "pairing locked")
+}
+
+// Ten tries that begin like a code withdraw that code alone, and the trail says so. The refusals are
+// all the same: they do not tell who came near.
+func TestTriesNearACodeWithdrawIt(t *testing.T) {
 	service, kept, _ := newService()
 	code, err := service.Show(store.Owner, "office")
 	require.NoError(t, err)
+	second, err := service.Show(store.Operator, "office")
+	for err == nil && second.Text[:3] == code.Text[:3] {
+		second, err = service.Show(store.Operator, "office")
+	}
+	require.NoError(t, err)
+	_, _, err = service.Trade("00000000", "x", addr("192.0.2.9"))
+	far := refusal(t, err).Says
 	for i := range 10 {
 		_, _, err := service.Trade(other(code.Text), "x", addr(fmt.Sprintf("192.0.2.%d", 10+i)))
-		r := refusal(t, err)
-		assert.Equal(t, i == 9, strings.Contains(r.Says, "withdrawn"), r.Says)
+		assert.Equal(t, far, refusal(t, err).Says)
 	}
 	_, _, err = service.Trade(code.Text, "honest", addr("192.0.2.200"))
 	assert.Equal(t, "code", refusal(t, err).Field)
+	_, _, err = service.Trade(second.Text, "honest", addr("192.0.2.201"))
+	assert.NoError(t, err)
 	events := kept.Events()
 	assert.Contains(t, fmt.Sprint(events), "pairing locked")
 	for _, e := range events {
 		assert.NotContains(t, e.Detail, code.Digits())
 	}
-	again, err := service.Show(store.Owner, "office")
-	require.NoError(t, err)
-	_, _, err = service.Trade(again.Text, "honest", addr("192.0.2.201"))
-	assert.NoError(t, err)
 }
 
-// However the guesser spreads over addresses and time, one shown code allows at most ten checked
-// attempts.
+// However a guesser spreads over addresses and time, a code is held against at most ten guesses that
+// begin like it, and one address has at most ten guesses in the code's time.
 func TestGuessesPerCode(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		service, _, clk := newService()
 		code, err := service.Show(store.Operator, "office")
 		require.NoError(t, err)
 		deadline := clk.Now().Add(10 * time.Minute)
-		looks := 0
+		near, fromOne := 0, map[byte]int{}
 		for range rapid.IntRange(1, 200).Draw(t, "guesses") {
-			from := netip.AddrFrom4([4]byte{10, 0, 0, rapid.Byte().Draw(t, "from")})
-			_, _, err := service.Trade(other(code.Text), "x", from)
+			place := rapid.Byte().Draw(t, "from")
+			_, _, err := service.Trade(other(code.Text), "x", netip.AddrFrom4([4]byte{10, 0, 0, place}))
 			r := refusal(t, err)
 			if clk.Now().Before(deadline) && !r.Early {
-				looks++
-			}
-			if strings.Contains(r.Says, "withdrawn") {
-				break
+				near++
+				fromOne[place]++
 			}
 			clk.pass(time.Duration(rapid.IntRange(0, 3000).Draw(t, "ms")) * time.Millisecond)
 		}
-		if looks > 10 {
-			t.Fatalf("%d looks at one code", looks)
+		_, _, err = service.Trade(code.Text, "x", addr("192.0.2.1"))
+		if open := clk.Now().Before(deadline) && near < 10; open != (err == nil) {
+			t.Fatalf("after %d near guesses: %v", near, err)
+		}
+		for place, n := range fromOne {
+			if n > 10 {
+				t.Fatalf("%d guesses from %d", n, place)
+			}
 		}
 	})
 }

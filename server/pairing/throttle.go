@@ -5,9 +5,23 @@ import (
 	"time"
 )
 
-// The limits on guessing. Eight digits and lockAfter guesses: one success in ten million codes.
+// The limits on guessing. They must let nobody in, and let nobody keep an honest phone out: a wrong
+// code slows the address that sent it, and withdraws a code only where it was a try at that code.
+//
+// For each code that is out, of eight digits and for ten minutes:
+//   - From one address, or one network of IPv6, there are ten tries: one success in ten million.
+//   - From a whole network of 254 addresses there are some 1,300, since after crowdAfter wrong codes
+//     every address waits longer from its first one on: one success in 75,000.
+//   - From any number of addresses: after nearMost tries with the code's first three digits the code
+//     is withdrawn, and the other five are hit by one of them once in 10,000. It takes about 10,000
+//     tries to come that far, from some 2,000 addresses: only then is pairing denied, for that code.
+//
+// The answer to a wrong code does not tell whether it began right. An address that has not tried yet
+// never waits, whatever others do.
 const (
-	lockAfter   = 10               // wrong codes, from any address, that revoke every code
+	nearMost    = 10               // wrong codes that begin like a code, which withdraw that code
+	crowdAfter  = 100              // wrong codes from all addresses after which each waits longer
+	slowCrowd   = 30 * time.Second // the first wait then
 	calmAfter   = 15 * time.Minute // without a wrong code, after which counts restart
 	slowFirst   = time.Second      // wait after an address's first wrong code; doubles each time
 	slowLongest = 5 * time.Minute
@@ -48,8 +62,8 @@ func (t *throttle) wait(now time.Time, a netip.Addr) time.Duration {
 	return 0
 }
 
-// miss counts a wrong code and reports whether it locks.
-func (t *throttle) miss(now time.Time, a netip.Addr) (locks bool) {
+// miss counts a wrong code.
+func (t *throttle) miss(now time.Time, a netip.Addr) {
 	if now.Sub(t.last) >= calmAfter {
 		t.wrong = 0
 	}
@@ -71,12 +85,11 @@ func (t *throttle) miss(now time.Time, a netip.Addr) (locks bool) {
 	}
 	s.wrong++
 	s.last = now
-	s.until = now.Add(min(slowFirst<<min(s.wrong-1, 20), slowLongest))
-	if t.wrong >= lockAfter {
-		t.wrong = 0
-		return true
+	first := slowFirst
+	if t.wrong > crowdAfter {
+		first = slowCrowd
 	}
-	return false
+	s.until = now.Add(min(first<<min(s.wrong-1, 20), slowLongest))
 }
 
 // hit clears an address after a valid code.
