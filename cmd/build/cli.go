@@ -18,6 +18,7 @@ const usage = `usage: build [command]
   types          write pwa/src/engine/contract.gen.ts from cmd/build/contract
   types --check  fail if that file is not current
   test [NAME]    bundle pwa/test/*.test.ts as the app is bundled and run them in Node; NAME picks files
+  bench NAME     bundle pwa/test/NAME.bench.ts and run it in Node, as a benchmark in cmd/datumbook does
 `
 
 // run does what the arguments ask; the program is nothing more.
@@ -40,6 +41,9 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	}
 	if args[0] == "test" && len(args) <= 2 {
 		return b.test(ctx, strings.Join(args[1:], ""))
+	}
+	if args[0] == "bench" && len(args) == 2 {
+		return b.bench(ctx, args[1])
 	}
 	return fmt.Errorf("%q is not a command\n%s", strings.Join(args, " "), usage)
 }

@@ -16,10 +16,20 @@ import (
 // test bundles each test file together with what it tests, minified as the app is, since that is
 // what ships, and runs them all in Node's own test runner, with calc.wasm beside them.
 func (b builder) test(ctx context.Context, pick string) error {
+	// A test that failed leaves open what it would have closed: Node must not wait for that.
+	return b.node(ctx, "*"+pick+"*.test.ts*", "--enable-source-maps", "--test", "--test-force-exit", "--test-reporter=spec")
+}
+
+// bench runs a program of pwa/test that is none of the tests in the same way.
+func (b builder) bench(ctx context.Context, name string) error {
+	return b.node(ctx, name+".bench.ts", "--enable-source-maps")
+}
+
+func (b builder) node(ctx context.Context, pick string, args ...string) error {
 	if err := b.npm(ctx); err != nil {
 		return err
 	}
-	tests, err := filepath.Glob(b.pwa("test", "*"+pick+"*.test.ts*"))
+	tests, err := filepath.Glob(b.pwa("test", pick))
 	if err != nil {
 		return err
 	}
@@ -60,8 +70,6 @@ func (b builder) test(ctx context.Context, pick string) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	// A test that failed leaves open what it would have closed: Node must not wait for that.
-	args := []string{"--enable-source-maps", "--test", "--test-force-exit", "--test-reporter=spec"}
 	for _, name := range names(made) {
 		file := filepath.Join(dir, filepath.Base(name))
 		if err := os.WriteFile(file, made[name], 0o644); err != nil {

@@ -1,30 +1,15 @@
 // The exchange with an office over fetch: what fails is set aside and told, and the rest goes on.
 import "fake-indexeddb/auto";
+import "./filereader";
 import assert from "node:assert/strict";
 import { test, type TestContext } from "node:test";
-import PouchDB from "pouchdb-core";
 import { openBook, type Book, type BookOptions } from "../src/records/open";
 import { answer, dice, MemoryOffice, type Doc, type Request } from "./memory";
+import { edit, storeOf } from "./edits";
 import { fresh, until } from "./office";
 import { startRules } from "./rules";
 
 const ask = await startRules();
-
-/** What every browser has, and Node has not. */
-globalThis.FileReader = class extends EventTarget {
-  result: unknown;
-  onloadend?: (event: { target: unknown }) => void;
-  readAsBinaryString(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(Buffer.from(bytes).toString("latin1")));
-  }
-  readAsArrayBuffer(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(bytes));
-  }
-  private end(result: unknown) {
-    this.result = result;
-    this.onloadend?.({ target: this });
-  }
-} as never;
 
 function office(): MemoryOffice {
   const made = new MemoryOffice();
@@ -59,7 +44,7 @@ const there = (book: Book) => until("at the office", () => book.sync.kind === "o
 
 /** The records on a phone with their revisions, to be compared with the office's. */
 async function state(book: Book): Promise<Record<string, string[]>> {
-  const db = new PouchDB(`datumbook-${book.name}`, { adapter: "idb" });
+  const db = storeOf(book);
   const { results } = await db.changes({ since: 0, style: "all_docs", return_docs: true });
   return Object.fromEntries(
     results
@@ -296,7 +281,7 @@ test("what the office does not take is found by halves, told and set aside; the 
     const later = await book.repo.make("note", { text: "later" });
     await until("what follows goes", () => far.docs.has(later.id));
     bad.delete(made[6]!);
-    await book.repo.change(made[6]!, { text: "shorter" });
+    assert.ok(await edit(book, made[6]!, "text", "shorter"));
     await until("a new form of it goes", () => book.sync.words === "2 waiting");
     bad.clear();
     book.syncNow();
@@ -371,7 +356,7 @@ test("an office restored while a push goes on gets everything", async (t) => {
   far.before = ({ path }) => (path === "/sync/" ? answer(503, {}) : undefined);
   const book = await open(t);
   const pad = "x".repeat(300_000);
-  const db = new PouchDB(`datumbook-${book.name}`, { adapter: "idb" });
+  const db = storeOf(book);
   for (let n = 0; n < 10; n++) await db.put({ _id: `note:${n}`, by: book.device, pad });
   let batches = 0;
   far.before = ({ path }) => {
@@ -413,7 +398,7 @@ test("requests cut at random, in either direction: in the end all have everythin
     for (const book of books) {
       for (let k = chance(4); k > 0; k--) made.push((await book.repo.make("note", { text: `${round}` })).id);
       const some = made[chance(made.length)];
-      if (some && (await book.repo.doc(some))) await book.repo.change(some, { text: `changed ${round}` });
+      if (some) await edit(book, some, "text", `changed ${round}`);
     }
     if (chance(4) === 0) {
       // Killed at whatever point it is, and started again.

@@ -267,15 +267,18 @@ export class Repository {
         plain,
       );
       const { doc, same } = await mergeDocs(this.o.ask, docs);
-      const mark = { by: this.o.device, changed: this.o.now().toISOString() };
+      // In nobody's name and at no time of its own: every device that merges the same revisions
+      // writes the same one, or many at once would go on merging each other's.
+      const mark = ({ by, changed }: Doc) => ({ by, changed });
       if (!same.includes(0)) {
         const files = await this.gather(doc, docs);
-        const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark });
+        const last = docs.reduce((a, b) => ((b.changed ?? "") > (a.changed ?? "") ? b : a));
+        const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark(last) });
         this.took({ ...doc, ...files, _rev: rev });
       }
-      for (const rev of others) {
+      for (const [i, rev] of others.entries()) {
         await this.o.db
-          .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark })
+          .put({ _id: id, _rev: rev, _deleted: true, type: top.type, ...mark(docs[i + 1]!) })
           .catch((cause: unknown) => {
             if (status(cause) !== 409) throw cause; // deleted by the other device already
           });
