@@ -5,6 +5,8 @@ import assert from "node:assert/strict";
 import { test, type TestContext } from "node:test";
 import { openBook, type Book, type BookOptions } from "../src/records/open";
 import { answer, dice, MemoryOffice, type Doc, type Request } from "./memory";
+import PouchDB from "pouchdb-core";
+import { Repository } from "../src/records/repository";
 import { edit, storeOf } from "./edits";
 import { fresh, until } from "./office";
 import { startRules } from "./rules";
@@ -421,4 +423,35 @@ test("requests cut at random, in either direction: in the end all have everythin
   assert.ok(made.every((id) => far.docs.has(id)));
   for (const book of books) assert.deepEqual(book.sync.trouble, []);
   t.diagnostic(`${cuts} requests cut, ${far.docs.size} records`);
+});
+
+test("devices that merge the same revisions write the same ones, whenever they do it", async () => {
+  const repos = ["ann", "bob", "cid"].map((device, i) => {
+    const db = new PouchDB(fresh("merge"), { adapter: "idb" });
+    const now = () => new Date(Date.UTC(2026, 2, 9, 8, i));
+    return { db, repo: new Repository({ db, device, ask, now, who: () => ({ by: device, unit: "in" }) }) };
+  });
+  const first = record(1);
+  const told = (by: string, v: string) => ({
+    ...record(1),
+    _rev: `2-${hash(by.charCodeAt(0))}`,
+    _revisions: { start: 2, ids: [hash(by.charCodeAt(0)), hash(1)] },
+    ...{ by, changed: `2026-03-09T07:00:0${by.charCodeAt(0) % 10}Z` },
+    f: {
+      text: [...(first["f"] as { text: object[] }).text, { id: `${by}-1`, at: "", by, v, over: ["a-1"] }],
+    },
+  });
+  const revs: string[] = [];
+  for (const { db, repo } of repos) {
+    await db.bulkDocs([first, told("x", "one"), told("y", "two"), told("z", "three")], { new_edits: false });
+    await repo.resolve(first._id);
+    const { results } = await db.changes({ since: 0, style: "all_docs", return_docs: true });
+    revs.push(JSON.stringify(results[0]!.changes.map(({ rev }) => rev).sort()));
+    assert.equal((await repo.clashes(first._id)).length, 1, "all three values stand");
+    assert.equal(
+      (await db.get<{ _conflicts?: string[] }>(first._id, { conflicts: true }))._conflicts,
+      undefined,
+    );
+  }
+  assert.deepEqual(revs, [revs[0], revs[0], revs[0]]);
 });
