@@ -3,6 +3,8 @@ package main
 import (
 	"encoding/base64"
 	"fmt"
+	"io"
+	"log"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
@@ -29,7 +31,8 @@ func standBetween(t testing.TB, office string) *middle {
 	b := &middle{}
 	to := &url.URL{Scheme: "http", Host: office}
 	proxy := &httputil.ReverseProxy{
-		FlushInterval: -1, // the office's signs of life during a long poll
+		FlushInterval: -1,                         // the office's signs of life during a long poll
+		ErrorLog:      log.New(io.Discard, "", 0), // of requests that a phone has ended
 		Rewrite: func(r *httputil.ProxyRequest) {
 			r.SetURL(to)
 			if r.Out.Header.Get("Origin") != "" {
