@@ -68,7 +68,8 @@ func TestDamagedPhoto(t *testing.T) {
 			"type":"photo","v":1,"f":{},"_attachments":{"image":{"content_type":"image/jpeg","data":%q}}}`, i, i, i, photo))
 	}
 	put := func(docs ...string) {
-		resp, err := http.Post(at, "application/json", strings.NewReader(`{"new_edits":false,"docs":[`+strings.Join(docs, ",")+`]}`))
+		body := `{"new_edits":false,"docs":[` + strings.Join(docs, ",") + `]}`
+		resp, err := http.Post(at, "application/json", strings.NewReader(body))
 		require.NoError(t, err)
 		require.NoError(t, resp.Body.Close())
 		require.Equal(t, http.StatusCreated, resp.StatusCode)
@@ -88,7 +89,8 @@ func TestDamagedPhoto(t *testing.T) {
 	phone.Go(b.URL + "/")
 	words := `document.querySelector(".sync-words")?.textContent`
 	phone.Wait("the head tells of it", words+` === "1 not here"`)
-	phone.Wait("in red", `document.querySelector(".sync-trouble.red")?.textContent.includes("the content is damaged on the disk")`)
+	red := `document.querySelector(".sync-trouble.red")?.textContent`
+	phone.Wait("in red", red+`.includes("the content is damaged on the disk")`)
 
 	put(`{"_id":"note:later","_rev":"1-aa","_revisions":{"start":1,"ids":["aa"]},"type":"note","v":1,"f":{}}`)
 	phone.Wait("what comes later comes", stored+`.then(all => all.includes("note:later"))`)
@@ -96,7 +98,8 @@ func TestDamagedPhoto(t *testing.T) {
 	assert.Len(t, here, 30, "all but one of 31")
 	assert.NotContains(t, here, "photo:07")
 	planHole(phone, b.URL, "Pump cover", "goes all the same")
-	phone.Wait("it is at the office", `fetch("/sync/shop/_all_docs").then(r => r.json()).then(all => all.rows.length === 32)`)
+	all := `fetch("/sync/shop/_all_docs").then(r => r.json())`
+	phone.Wait("it is at the office", all+`.then(all => all.rows.length === 32)`)
 
 	phone.Go(b.URL + "/#/where")
 	phone.WaitText("could not give it to this device")

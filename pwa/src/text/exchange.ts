@@ -8,16 +8,21 @@ export const E = {
   behind: "not up to date",
   missing: (n: number) => `${n} not here`,
   silent: (when: string) =>
-    `Nothing has come from the office since ${when}, though it takes what this device sends. This device goes on trying.`,
+    `Nothing has come from the office since ${when}, though it takes what this device sends. ` +
+    "This device goes on trying.",
   refused: (reason: string) =>
-    `The office did not take this record: ${reason}. It is safe on this device; show it to whoever looks after the office machine.`,
+    `The office did not take this record: ${reason}. It is safe on this device; ` +
+    "show it to whoever looks after the office machine.",
   damaged: (reason: string) =>
-    `The office has this record, but could not give it to this device: ${reason}. Everything else goes on, and it is tried again every hour; show it to whoever looks after the office machine.`,
+    `The office has this record, but could not give it to this device: ${reason}. Everything else goes on, ` +
+    "and it is tried again every hour; show it to whoever looks after the office machine.",
   unstorable: (reason: string) =>
-    `The office has this record, but this device could not store it: ${reason}. Everything else goes on, and it is tried again every hour.`,
+    `The office has this record, but this device could not store it: ${reason}. Everything else goes on, ` +
+    "and it is tried again every hour.",
   more: (n: number) => `${one(n, "One more record", "more records")} could not be had from the office.`,
   large: (n: number) =>
-    `${one(n, "One record is", "records are")} larger than phones take: the office machine shows ${n === 1 ? "it" : "them"}.`,
+    `${one(n, "One record is", "records are")} larger than phones take: ` +
+    `the office machine shows ${n === 1 ? "it" : "them"}.`,
   ahead: (by: string) =>
     `This device's clock is ${by} ahead of the office's. Put right the one that is wrong.`,
   behindBy: (by: string) =>
