@@ -119,11 +119,12 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Version: versionText(),
 		Log:     log,
 	}
-	token, err := s.Pairing.LocalToken(cfg.data)
-	if err != nil {
-		return err
+	// A full disk may have no room for a token: phones and browsers are served all the same.
+	if token, err := s.Pairing.LocalToken(cfg.data); err != nil {
+		log.Warn("other commands will not find this server until it is started again", "err", err)
+	} else {
+		s.Prove = func(nonce string) string { return pairing.Prove(token, nonce, s.Port()) }
 	}
-	s.Prove = func(nonce string) string { return pairing.Prove(token, nonce, s.Port()) }
 	s.Pairing.Opened = func() { showLink(c, s) }
 	var net network
 	if cfg.lan {
