@@ -170,7 +170,12 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	if s.db == nil {
 		return newError(Closed, "the store is closed")
 	}
-	err := s.safely(func() error { return s.db.Update(fn) })
+	err := s.safely(func() error {
+		return s.db.Update(func(tx *bolt.Tx) error {
+			s.db.AllocSize = allocSize(tx.Size())
+			return fn(tx)
+		})
+	})
 	if err == nil {
 		s.stats.commits.Add(1)
 		if d := s.opt.TestOnlyFlushDelay; d > 0 {
@@ -179,6 +184,15 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	}
 	return err
 }
+
+// allocSize gives the step by which a file of a size grows. Each step costs a flush of its own, within
+// a commit, so a large file takes larger ones; what is not written to takes no room on the disk.
+func allocSize(size int64) int { return int(min(max(size/8, allocLeast), allocMost)) }
+
+const (
+	allocLeast = 4 << 20
+	allocMost  = 64 << 20
+)
 
 type counters struct {
 	commits, calls, docs, merged atomic.Uint64
