@@ -175,6 +175,7 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	try := func() error {
 		return s.safely(func() error {
 			return s.db.Update(func(tx *bolt.Tx) error {
+				s.db.AllocSize = allocSize(tx.Size())
 				err := fn(tx)
 				own = err != nil
 				return err
@@ -200,6 +201,15 @@ func (s *Store) write(fn func(*bolt.Tx) error) error {
 	}
 	return err
 }
+
+// allocSize gives the step by which a file of a size grows. Each step costs a flush of its own, within
+// a commit, so a large file takes larger ones; what is not written to takes no room on the disk.
+func allocSize(size int64) int { return int(min(max(size/8, allocLeast), allocMost)) }
+
+const (
+	allocLeast = 4 << 20
+	allocMost  = 64 << 20
+)
 
 type counters struct {
 	commits, calls, docs, merged atomic.Uint64

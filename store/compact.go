@@ -72,6 +72,7 @@ func (s *Store) dropOldBodies(ctx context.Context, leisure bool) error {
 const (
 	oldLook = 2000
 	oldDrop = 500
+	oldTime = 20 * time.Millisecond // of the writer, whatever is left
 )
 
 // dropOldBodies looks for documents with old bodies as a reader, and writes only where there are
@@ -137,7 +138,8 @@ func (b *Book) dropOldBodiesOf(ids []string) (left []string, err error) {
 		if err != nil {
 			return err
 		}
-		for n := 0; len(left) > 0 && n < oldDrop; {
+		began := time.Now()
+		for n := 0; len(left) > 0 && n < oldDrop && time.Since(began) < oldTime; {
 			id := left[0]
 			rec, err := getRecord(w.doc, id)
 			if KindOf(err) == Damaged {

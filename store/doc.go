@@ -4,7 +4,7 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
-// devices, the audit trail and the review list. Format 3:
+// devices, the audit trail and the review list. Format 4:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book

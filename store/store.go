@@ -318,7 +318,7 @@ func openBoltIn(path string, opt Options, mapped int) (db *bolt.DB, err error) {
 	if err != nil {
 		return nil, openError(path, err)
 	}
-	db.AllocSize = 4 << 20
+	db.AllocSize = allocLeast
 	return db, nil
 }
 

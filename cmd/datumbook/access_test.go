@@ -143,7 +143,7 @@ func fullScreens(t *testing.T) []screen {
 	out := []screen{
 		{name: "home", hash: "#/", till: ".running-name"},
 		at("#/jobs"), at(escaped("job", job)), at("#/job/Gear%20case"),
-		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/office"),
+		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/open"), at("#/office"),
 		at(escaped("setup", setup)), at(escaped("setup", demoID("setup", 1))), at(escaped("setup", demoID("setup", 4))),
 		{name: "readings", hash: escaped("readings", setup), do: `document.activeElement.blur()`},
 		{name: "readings of a bore", hash: escaped("readings", demoID("setup", 4)), do: `document.activeElement.blur()`},

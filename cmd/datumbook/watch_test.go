@@ -17,6 +17,7 @@ import (
 	"datumbook/server"
 	"datumbook/server/pairing"
 	"datumbook/server/replication"
+	"datumbook/server/sameuser"
 	"datumbook/store"
 )
 
@@ -39,7 +40,7 @@ func watchOffice(t *testing.T) *watched {
 	t.Cleanup(func() { assert.NoError(t, st.Close()) })
 	w.st = st
 	h := &replication.Handler{Store: st, Trouble: w.notice, Now: w.now}
-	s := &server.Server{Addr: "127.0.0.1:0", Sync: server.SyncRoutes(h), Pairing: &pairing.Service{Keeper: st}, Ready: w.ready}
+	s := &server.Server{Addr: "127.0.0.1:0", Peer: sameuser.Check, Sync: server.SyncRoutes(h), Pairing: &pairing.Service{Keeper: st}, Ready: w.ready}
 	require.NoError(t, s.Open())
 	t.Cleanup(func() { assert.NoError(t, s.Close(context.Background())) })
 	w.url = s.URL()
