@@ -3,6 +3,7 @@ package store
 import (
 	"crypto/rand"
 	"encoding/binary"
+	"slices"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -18,7 +19,7 @@ var migrations = []func(s *Store, tx *bolt.Tx) error{
 
 // createFormat1 makes the buckets of a new store.
 func createFormat1(s *Store, tx *bolt.Tx) error {
-	for _, name := range topBuckets[:len(topBuckets)-1] {
+	for _, name := range bucketsOf(1) {
 		if _, err := tx.CreateBucket(name); err != nil {
 			return err
 		}
@@ -89,12 +90,12 @@ func checkFormat(tx *bolt.Tx) error {
 	return nil
 }
 
-// bucketsOf gives the buckets that a file of a format has.
+// bucketSince gives the format in which a top bucket came, where that was not the first.
+var bucketSince = map[string]int{string(bucketDamaged): 3}
+
+// bucketsOf gives the top buckets that a file of a format has.
 func bucketsOf(format int) [][]byte {
-	if format < 3 {
-		return topBuckets[:len(topBuckets)-1]
-	}
-	return topBuckets
+	return slices.DeleteFunc(slices.Clone(topBuckets), func(name []byte) bool { return bucketSince[string(name)] > format })
 }
 
 // migrate brings the file to the current format.
