@@ -148,10 +148,12 @@ func hostileStore(b *testing.B, path string) (tokens []string) {
 	require.NoError(b, err)
 	var docs []store.Doc
 	for i := range 2000 {
-		docs = append(docs, store.Doc{ID: fmt.Sprintf("rec-%d", i), Body: []byte(`"n":` + strconv.Itoa(i) + `,"text":"` + strings.Repeat("word ", 80) + `"`)})
+		body := `"n":` + strconv.Itoa(i) + `,"text":"` + strings.Repeat("word ", 80) + `"`
+		docs = append(docs, store.Doc{ID: fmt.Sprintf("rec-%d", i), Body: []byte(body)})
 	}
 	for i := range 20 {
-		docs = append(docs, store.Doc{ID: fmt.Sprintf("large-%d", i), Body: []byte(`"text":"` + noise(700_000, uint64(i)) + `"`)})
+		body := `"text":"` + noise(700_000, uint64(i)) + `"`
+		docs = append(docs, store.Doc{ID: fmt.Sprintf("large-%d", i), Body: []byte(body)})
 	}
 	_, err = book.Edit(docs)
 	require.NoError(b, err)
@@ -194,7 +196,8 @@ func honest(ctx context.Context, at, token string, long time.Duration) (out seen
 		type ask struct{ method, path, body string }
 		asks := []ask{
 			{"POST", "/_revs_diff", `{"` + id + `":["1-a"]}`},
-			{"POST", "/_bulk_docs", `{"new_edits":false,"docs":[{"_id":"` + id + `","_rev":"1-a","text":"` + strings.Repeat("reading ", 50) + `"}]}`},
+			{"POST", "/_bulk_docs", `{"new_edits":false,"docs":[{"_id":"` + id + `","_rev":"1-a","text":"` +
+				strings.Repeat("reading ", 50) + `"}]}`},
 			{"GET", "/_changes?style=all_docs&limit=100&since=" + strconv.Itoa(1500+n%400), ""},
 			{"POST", "/_bulk_get?revs=true&latest=true", `{"docs":[{"id":"rec-1"},{"id":"rec-700"},{"id":"` + id + `","rev":"1-a"}]}`},
 			{"GET", "/_local/x" + name, ""},

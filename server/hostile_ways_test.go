@@ -53,16 +53,19 @@ func newHostile(b *testing.B) *hostile {
 			return "GET /sync/jobs/_changes?feed=continuous&include_docs=true&heartbeat=1000 HTTP/1.1\r\n", "", false
 		},
 		func(int) (string, string, bool) {
-			return post("/_changes?filter=_selector&include_docs=true", ""), `{"selector":{"$or":[` + strings.Join(conditions, ",") + `]}}`, true
+			return post("/_changes?filter=_selector&include_docs=true", ""),
+				`{"selector":{"$or":[` + strings.Join(conditions, ",") + `]}}`, true
 		},
 		func(n int) (string, string, bool) { return post("/_bulk_docs", ""), push(n), true },
 		func(n int) (string, string, bool) {
-			return post("/_bulk_docs", ""), fmt.Sprintf(`{"new_edits":false,"docs":[{"_id":"p","_rev":"1-a","n":%d,"_attachments":{"p":{"data":"%s"}}}]}`,
+			return post("/_bulk_docs", ""), fmt.Sprintf(
+				`{"new_edits":false,"docs":[{"_id":"p","_rev":"1-a","n":%d,"_attachments":{"p":{"data":"%s"}}}]}`,
 				n, photo), true
 		},
 		func(int) (string, string, bool) { return post("/_bulk_docs", "Content-Encoding: gzip\r\n"), bomb, true },
 		func(n int) (string, string, bool) {
-			return post("/_bulk_docs", ""), `{"new_edits":false,"docs":[` + list(fmt.Sprintf(`{"_id":"_%d","_rev":"1-a"}`, n), 200) + `]}`, true
+			return post("/_bulk_docs", ""),
+				`{"new_edits":false,"docs":[` + list(fmt.Sprintf(`{"_id":"_%d","_rev":"1-a"}`, n), 200) + `]}`, true
 		},
 		func(int) (string, string, bool) {
 			return post("/_revs_diff", ""), `{"rec-1":[` + list(`"1-a"`, 100_000) + `]}`, true

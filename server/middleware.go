@@ -323,7 +323,7 @@ func (s *Server) admit(rt web.Route) http.Handler {
 		} else if err := s.share(w, limited.WithContext(ctx), q, serve); err != nil {
 			return err
 		}
-		if context.Cause(ctx) == errRevoked {
+		if errors.Is(context.Cause(ctx), errRevoked) {
 			panic(http.ErrAbortHandler) // whatever was sent, it is not whole
 		}
 		return nil

@@ -142,7 +142,8 @@ func BenchmarkPushWithCheckpoints(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			var commits uint64
 			for b.Loop() {
-				s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "s.db"), TestOnlyFlushDelay: 5 * time.Millisecond})
+				s, err := store.Open(store.Options{Path: filepath.Join(b.TempDir(), "s.db"),
+					TestOnlyFlushDelay: 5 * time.Millisecond})
 				require.NoError(b, err)
 				book := storetest.MustBook(b, s, "jobs")
 				for i := 0; i < 10_000; i += 100 {

@@ -50,7 +50,7 @@ func TestCompactionWhileOthersWrite(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		defer now.Rollback()
+		defer func() { _ = now.Rollback() }()
 		want := dump(now)
 		return copied.View(func(tx *bolt.Tx) error {
 			if got := dump(tx); !slices.Equal(want, got) {
@@ -67,7 +67,8 @@ func TestCompactionWhileOthersWrite(t *testing.T) {
 			rev := map[string]revtree.Rev{}
 			var local uint64
 			for n := 0; !stop.Load(); n++ {
-				d := Doc{ID: fmt.Sprintf("%d-%d", w, n%97*n%31), Body: fmt.Appendf(nil, `"n":%d,"text":"words to fill a page %d"`, n, n*n)}
+				d := Doc{ID: fmt.Sprintf("%d-%d", w, n%97*n%31),
+					Body: fmt.Appendf(nil, `"n":%d,"text":"words to fill a page %d"`, n, n*n)}
 				d.Rev = rev[d.ID]
 				switch {
 				case n%6 == 1:
@@ -235,7 +236,8 @@ func TestClosingEndsACompaction(t *testing.T) {
 	require.NoError(t, err)
 	for i := range 40 {
 		blob := s.NewBlob(append(make([]byte, 1<<20), byte(i)))
-		require.NoError(t, editAll(b, []Doc{{ID: fmt.Sprint(i), Atts: []Att{{Name: "photo", Blob: blob}}}}, map[string]revtree.Rev{}))
+		doc := Doc{ID: fmt.Sprint(i), Atts: []Att{{Name: "photo", Blob: blob}}}
+		require.NoError(t, editAll(b, []Doc{doc}, map[string]revtree.Rev{}))
 	}
 	done := make(chan error)
 	go func() { done <- s.Compact() }()
@@ -270,7 +272,8 @@ func TestLeftoversUnderOtherNames(t *testing.T) {
 		require.NoError(t, os.Chtimes(name, at, at))
 		return name
 	}
-	gone := []string{age("office.db.compacting", 0), age("before.db.compacting", time.Hour), age("office.db.restoring", time.Hour),
+	gone := []string{age("office.db.compacting", 0), age("before.db.compacting", time.Hour),
+		age("office.db.restoring", time.Hour),
 		age(".datumbook-1.new", time.Hour)}
 	stay := []string{age("other.db.compacting", 0), age("notes.compacting.txt", time.Hour), age(".datumbook-2.new", 0)}
 	s, err = Open(Options{Path: path})

@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"sync"
 	"time"
 
@@ -170,7 +171,8 @@ func (b *Book) keepLocal(key localKey, n uint64, w *waiting) (full bool, before 
 
 // unwrapped gives the error that a function which writes nothing returned.
 func unwrapped(err error) error {
-	if u, ok := err.(unwritten); ok {
+	var u unwritten
+	if errors.As(err, &u) {
 		return u.error
 	}
 	return err

@@ -95,7 +95,8 @@ var bucketSince = map[string]int{string(bucketDamaged): 3}
 
 // bucketsOf gives the top buckets that a file of a format has.
 func bucketsOf(format int) [][]byte {
-	return slices.DeleteFunc(slices.Clone(topBuckets), func(name []byte) bool { return bucketSince[string(name)] > format })
+	later := func(name []byte) bool { return bucketSince[string(name)] > format }
+	return slices.DeleteFunc(slices.Clone(topBuckets), later)
 }
 
 // migrate brings the file to the current format.

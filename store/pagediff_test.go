@@ -82,7 +82,7 @@ func writes(t *rapid.T, tx *bolt.Tx, n int) {
 // was written in between; while later writes go on, and in transactions of any size.
 func TestFollowerMakesTheLaterSnapshot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		dir, err := os.MkdirTemp("", "follow-*")
+		dir, err := os.MkdirTemp("", "follow-*") //nolint:usetesting // one for each draw
 		require.NoError(t, err)
 		defer os.RemoveAll(dir)
 		open := func(name string) *bolt.DB {
@@ -148,11 +148,11 @@ func TestFollowerReadsOnlyWhatChanged(t *testing.T) {
 	}))
 	a, err := db.Begin(false)
 	require.NoError(t, err)
-	defer a.Rollback()
+	defer func() { _ = a.Rollback() }()
 	require.NoError(t, db.Update(func(tx *bolt.Tx) error { return tx.Bucket([]byte("doc")).Put(key64(50_000), []byte("new")) }))
 	b, err := db.Begin(false)
 	require.NoError(t, err)
-	defer b.Rollback()
+	defer func() { _ = b.Rollback() }()
 	file, err := os.Open(db.Path())
 	require.NoError(t, err)
 	defer file.Close()

@@ -309,7 +309,8 @@ func openBoltIn(path string, opt Options, mapped int) (db *bolt.DB, err error) {
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	// Each commit writes the whole list of free pages, in order: the array is in order, the map would
 	// be sorted every time, which at 40,000 free pages took three quarters of a small commit.
-	o := &bolt.Options{Timeout: opt.LockWait, ReadOnly: opt.ReadOnly, FreelistType: bolt.FreelistArrayType, MaxSize: int(opt.MaxSize),
+	o := &bolt.Options{Timeout: opt.LockWait, ReadOnly: opt.ReadOnly, FreelistType: bolt.FreelistArrayType,
+		MaxSize: int(opt.MaxSize),
 		OpenFile: func(name string, flag int, mode fs.FileMode) (*os.File, error) {
 			f, err := os.OpenFile(name, flag, mode)
 			file = f

@@ -39,7 +39,8 @@ func (s *Store) Tend(ctx context.Context) error {
 		return err
 	}
 	// The steady clock of the process: one that is set does not matter.
-	if last := s.tending.dropped; last.IsZero() || time.Since(last) > oldBodiesEvery || s.oldBodies.Load() >= oldBodiesMany {
+	last := s.tending.dropped
+	if last.IsZero() || time.Since(last) > oldBodiesEvery || s.oldBodies.Load() >= oldBodiesMany {
 		s.oldBodies.Store(0)
 		s.tending.dropped = time.Now()
 		if err := s.dropOldBodies(ctx, true); err != nil {

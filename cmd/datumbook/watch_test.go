@@ -40,7 +40,8 @@ func watchOffice(t *testing.T) *watched {
 	t.Cleanup(func() { assert.NoError(t, st.Close()) })
 	w.st = st
 	h := &replication.Handler{Store: st, Trouble: w.notice, Now: w.now}
-	s := &server.Server{Addr: "127.0.0.1:0", Peer: sameuser.Check, Sync: server.SyncRoutes(h), Pairing: &pairing.Service{Keeper: st}, Ready: w.ready}
+	s := &server.Server{Addr: "127.0.0.1:0", Peer: sameuser.Check, Sync: server.SyncRoutes(h),
+		Pairing: &pairing.Service{Keeper: st}, Ready: w.ready}
 	require.NoError(t, s.Open())
 	t.Cleanup(func() { assert.NoError(t, s.Close(context.Background())) })
 	w.url = s.URL()

@@ -134,7 +134,8 @@ func TestAuthoritySignsForServersAlone(t *testing.T) {
 	for _, use := range []x509.ExtKeyUsage{x509.ExtKeyUsageClientAuth, x509.ExtKeyUsageCodeSigning,
 		x509.ExtKeyUsageEmailProtection} {
 		template := &x509.Certificate{SerialNumber: big.NewInt(7), NotBefore: c.Now().Add(-time.Hour),
-			NotAfter: c.Now().Add(time.Hour), ExtKeyUsage: []x509.ExtKeyUsage{use, x509.ExtKeyUsageServerAuth}, DNSNames: []string{"datumbook.local"}}
+			NotAfter: c.Now().Add(time.Hour), ExtKeyUsage: []x509.ExtKeyUsage{use, x509.ExtKeyUsageServerAuth},
+			DNSNames: []string{"datumbook.local"}}
 		key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 		require.NoError(t, err)
 		der, err := x509.CreateCertificate(rand.Reader, template, a.cert, key.Public(), a.key)

@@ -195,7 +195,8 @@ func TestCutOff(t *testing.T) {
 	CutOff(w)
 	_, err = w.Write([]byte("y"))
 	assert.ErrorIs(t, err, errCut)
-	b := &body{ReadCloser: io.NopCloser(bytes.NewReader([]byte("z"))), rc: http.NewResponseController(rec), out: rec, patience: time.Hour}
+	b := &body{ReadCloser: io.NopCloser(bytes.NewReader([]byte("z"))), rc: http.NewResponseController(rec),
+		out: rec, patience: time.Hour}
 	_, err = b.Read(make([]byte, 1))
 	assert.ErrorIs(t, err, errCut)
 	CutOff(httptest.NewRecorder())
