@@ -222,6 +222,7 @@ export const B = here({
     said: (by: string, when: string) => `${by}, ${when}`,
     chosen: "Chosen. The other stays in the history.",
     count: (n: number) => count(n, "field says two things", "fields say two things"),
+    against: "deleted on one device, changed on another",
     cleared: "nothing",
     met: "Another entry came meanwhile. Both are kept: choose on the record's page which one stands.",
     deleted: "Deleted",
