@@ -262,6 +262,13 @@ export const B = here({
       ),
     intro:
       "Something in these records cannot be read. They are kept as they are. Save one to a file before you delete it.",
+    choose: (n: number) =>
+      count(
+        n,
+        "record here says two things: choose which stands",
+        "records here say two things: choose which stand",
+      ),
+    chooseIntro: "Two devices wrote different things in these. Open each, and choose what stands.",
     none: "Every record on this phone can be read.",
     odd: "Part of this record cannot be read. It is kept as it is.",
     apart: (why: string) =>
