@@ -22,10 +22,7 @@ export function LookDoor({ repo }: { repo: Repository | undefined }) {
   return (
     <div class="warn warn-caution gone look-door">
       <Sign level="caution" />
-      <div>
-        {n > 0 && <p>{L.door(n)}</p>}
-        {choose > 0 && <p>{L.choose(choose)}</p>}
-      </div>
+      <p>{[n > 0 && L.door(n), choose > 0 && L.choose(choose)].filter(Boolean).join(". ")}</p>
       <Button label={L.show} href={book("look")} />
     </div>
   );

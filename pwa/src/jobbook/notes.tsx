@@ -65,7 +65,7 @@ export function AddNote({
           const rec = await repo.make("note", { about, text: typed.trim() });
           setTyped("");
           clearDraft(draft);
-          say(B.note.done, () => takeBack(say, repo.remove(rec)));
+          say(repo.get(about)?.gone ? B.note.doneGone : B.note.done, () => takeBack(say, repo.remove(rec)));
           done?.();
         });
       }}

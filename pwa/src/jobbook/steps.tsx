@@ -63,7 +63,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
                 </svg>
               </button>
               <a class="tick-name" href={book("record", s.id)}>
-                {nameOf(s)}
+                <span>{nameOf(s)}</span>
                 {text(s, "notes") && <small class="quiet">{text(s, "notes")}</small>}
                 {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
                 {s.clashes.length > 0 && <small class="beyond">{clashWords(s)}</small>}
