@@ -26,6 +26,11 @@ const (
 		"f":{"name":[{"id":"a-1","v":"angle plate"}],"kind":[{"id":"a-2","v":"angle"}]}}`
 	oddOne = `{"_id":"fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0Q","type":"fixture","v":1,
 		"f":{"name":[{"id":"a-1","v":"odd plate","over":"abc"}]}}`
+	goodSetup = `{"_id":"setup:01KJ8Q3V7M4T9Z2XBN5C6D8F0S","type":"setup","v":1,
+		"f":{"name":[{"id":"a-1","v":"Base down"}]}}`
+	splitStep = `{"_id":"step:01KJ8Q3V7M4T9Z2XBN5C6D8F0T","type":"step","v":1,"f":{"name":[{"id":"a-1","v":"Ream"}],
+		"setup":[{"id":"a-2","v":"setup:01KJ8Q3V7M4T9Z2XBN5C6D8F0S"}],"done":[{"id":"b-1","v":true}],
+		"gone":[{"id":"c-1","v":true,"saw":{"name":"a-1","setup":"a-2"}}]}}`
 	oddKind = `{"_id":"odd:1","type":5,"f":"nothing"}`
 )
 
@@ -114,6 +119,13 @@ func TestTwoTabs(t *testing.T) {
 	for _, tab := range []*browsertest.Browser{a, b} {
 		clash(tab, "A9", "B7")
 	}
+	c := a.Tab(browsertest.Phone)
+	c.Go(url + "shop/fixture")
+	c.WaitText("1 record here says two things: choose which stands")
+	c.TapText(".look-door .button", "See what it is")
+	c.TapText(".link-card", "angle plate")
+	clash(c, "A9", "B7")
+	c.Close()
 	b.TapText(`.clash-line:has(b) button`, "This one stands")
 	a.Wait("chosen in one, settled in both", settled)
 	b.Wait("and in the other", settled)
@@ -133,4 +145,23 @@ func TestTwoTabs(t *testing.T) {
 		tab.Wait("it stays", settled)
 		tab.WaitText("feet scraped")
 	}
+
+	// A step that is ticked here and deleted there says so, and is not struck out with it.
+	putAtOffice(t, office, goodSetup, splitStep)
+	b.Go(url + "setup/setup:01KJ8Q3V7M4T9Z2XBN5C6D8F0S")
+	const words = `[...document.querySelectorAll(".done .tick-name small")].find((x) =>
+		x.textContent === "deleted on one device, changed on another")`
+	b.Wait("the step says so", "!!"+words)
+	assert.Equal(t, "none none", browsertest.Eval[string](b, `((x) => [x, x.parentElement].map((e) =>
+		getComputedStyle(e).textDecorationLine).join(" "))(`+words+`)`))
+
+	// A note on what the other has just deleted is kept, and that is told.
+	b.Go(url + page)
+	b.Type("#notes textarea", "crack in the web")
+	a.TapText(".foot-links button", "Delete")
+	b.WaitText("This was deleted.")
+	b.TapText("#notes button", "Keep the note")
+	b.WaitText("Note kept, but what it is about was deleted")
+	b.Tap(".note-list a")
+	b.WaitText("in angle plate, which was deleted")
 }

@@ -8,7 +8,9 @@ import PouchDB from "pouchdb-core";
 import { Finder } from "../src/records/finder";
 import { current, heads, nameOf, readDoc, rows, text, yes, type Doc, type Rec } from "../src/records/fields";
 import { toKept } from "../src/records/kept";
+import { asked, changesOf, rowsOf, startOf } from "../src/form/typed";
 import { kindOf, Repository } from "../src/records/repository";
+import { kinds } from "../src/records/rules";
 import { exportRecords, importRecords, rescueRecords } from "../src/records/transfer";
 import { fresh, until } from "./office";
 import { startRules } from "./rules";
@@ -358,4 +360,35 @@ test("copies that cannot be joined say so, are both kept, and are tried again", 
   assert.deepEqual(repo.get("note:1")?.clashes, ["text"]);
   assert.deepEqual(repo.strange(), []);
   assert.equal(kindOf("note:1"), "note");
+});
+
+test("the form of a record whose tables hold anything at all opens with the rows that can be read", async () => {
+  const all = await kinds(ask);
+  const d = dice(5);
+  const table = { v: [null, 5, "x", [1], {}, { row: 5 }, { row: "0001-a", name: "A1", unit: 5 }] };
+  for (const kind of all) {
+    for (let n = 0; n < 40; n++) {
+      const f = Object.fromEntries(
+        kind.fields.flatMap((field, i) =>
+          n === 0
+            ? [[field.key, [{ id: `a-${i + 1}`, ...table }]]]
+            : [
+                [field.key, [{ id: `a-${i + 1}`, v: anything(d) }]],
+                [`${field.key}#0001-b`, [{ id: `b-${i + 1}`, v: anything(d) }]],
+              ],
+        ),
+      );
+      const rec = readDoc({ _id: `${kind.key}:1`, type: kind.key, v: 1, f });
+      const start = startOf(kind, rec, {}, "in");
+      assert.deepEqual(changesOf(kind, start, start), {}, kind.key);
+      for (const field of n === 0 ? asked(kind) : []) {
+        if (field.kind !== "table") continue;
+        assert.deepEqual(
+          rowsOf(field, start[field.key]!).map((r) => r.row),
+          ["0001-a"],
+          `${kind.key} ${field.key}`,
+        );
+      }
+    }
+  }
 });

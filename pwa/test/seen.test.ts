@@ -51,12 +51,15 @@ test("two tabs of one phone: what the other saved meanwhile is not covered", asy
   const mine = await a.repo.change(open, { thick: "1.75", tag: "AP2" });
   assert.deepEqual(mine.met, ["thick"], "and it is told");
   assert.deepEqual(mine.clashes, ["thick"]);
+  const toChoose = ({ repo }: Tab) => repo.unsettled().map(({ id }) => id);
+  assert.deepEqual(toChoose(a), [open.id], "and is on the list of what is to be chosen");
   const [clash] = await b.repo.clashes(open.id);
   assert.deepEqual(clash?.values.map((v) => v.v).sort(), ["1.748", "1.75"]);
 
   // A choice covers exactly the values that stood there.
   const late = await b.repo.change(mine, { thick: "1.9" });
   assert.deepEqual(late.clashes, []);
+  assert.deepEqual(toChoose(b), []);
   const shown = { id: open.id, heads: { thick: clash.seen }, clashes: ["thick"] };
   const chosen = await a.repo.change(shown, { thick: "1.748" });
   assert.deepEqual(chosen.met, ["thick"]);

@@ -1,5 +1,5 @@
 /** What is typed into a field and what it stands for: a worksheet's text, a record's JSON. Pure. */
-import type { Rec, Row } from "../records/fields";
+import { rowsIn, type Rec, type Row } from "../records/fields";
 import type { Field, RecordKind, UnitSystem } from "../engine/contract.gen";
 import { pinNumber } from "./pin";
 import { commaList, joinTable, splitTable } from "./rowtext";
@@ -38,7 +38,7 @@ export const filled = (v: Typed | undefined): boolean => v !== undefined && v.le
  */
 export function typedOf(f: Field, v: unknown, was: string | undefined, unit: UnitSystem): Typed {
   if (f.kind === "table") {
-    return (Array.isArray(v) ? (v as Row[]) : []).map((r) => ({
+    return rowsIn(v).map((r) => ({
       row: r.row,
       cells: Object.fromEntries(
         (f.columns ?? []).flatMap((c) => {

@@ -96,7 +96,7 @@ function Open({ repo, rec: job }: { repo: Repository; rec: Rec }) {
           <p class="foot-links">
             <Button label={B.change} href={book("edit", job.id)} />
             <Button label={B.history} href={book("history", job.id)} />
-            <Remove repo={repo} rec={job} name={nameOf(job)} />
+            {!job.gone && <Remove repo={repo} rec={job} name={nameOf(job)} />}
           </p>
         </section>
         <Papers rec={job} />

@@ -6,21 +6,23 @@ import type { Repository } from "../records/repository";
 import { book } from "../screen/route";
 import { useApp, useLoaded } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Blank, Sign } from "../ui/parts";
+import { Blank, LinkCard, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { clashWords } from "./clash";
 import { recordHref } from "./facts";
 import { Gate, Remove, storeFault, useKinds, useRepository } from "./use";
 
 const L = B.look;
 
-/** Leads to the records that need a look; nothing where there are none. */
+/** Leads to the records that need a look or a choice; nothing where there are none. */
 export function LookDoor({ repo }: { repo: Repository | undefined }) {
   const n = repo?.strange().length ?? 0;
-  if (n === 0) return null;
+  const choose = repo?.unsettled().length ?? 0;
+  if (n + choose === 0) return null;
   return (
     <div class="warn warn-caution gone look-door">
       <Sign level="caution" />
-      <p>{L.door(n)}</p>
+      <p>{[n > 0 && L.door(n), choose > 0 && L.choose(choose)].filter(Boolean).join(". ")}</p>
       <Button label={L.show} href={book("look")} />
     </div>
   );
@@ -59,10 +61,26 @@ export function Look() {
     };
   }, [repo]);
   const list = repo?.strange() ?? [];
+  const choose = repo?.unsettled() ?? [];
   return (
     <Gate ready={ready && (whole || !!trouble)} fault={fault}>
       <div class="narrow">
         {trouble && <p class="warn warn-caution">{trouble}</p>}
+        {choose.length > 0 && (
+          <>
+            <p class="quiet">{L.chooseIntro}</p>
+            <LinkList>
+              {choose.map((r) => (
+                <LinkCard
+                  key={r.id}
+                  href={recordHref(r.id)}
+                  name={nameOf(r) || B.unnamed}
+                  lines={[clashWords(r)]}
+                />
+              ))}
+            </LinkList>
+          </>
+        )}
         {list.length === 0 ? <Blank kind="empty" title={L.none} /> : <p class="quiet">{L.intro}</p>}
         <ul class="trash">
           {list.map((r) => (

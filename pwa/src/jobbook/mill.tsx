@@ -9,6 +9,7 @@ import { Button } from "../ui/controls";
 import { Blank, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
+import { clashWords } from "./clash";
 import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
 import { SetupDoor } from "./job";
@@ -162,7 +163,7 @@ function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
         {setup.demo && <p class="quiet">{B.mill.invented}</p>}
         {setup.clashes.length > 0 && (
           <p class="warn warn-caution">
-            <Sign level="caution" size={22} /> {B.clash.count(setup.clashes.length)}
+            <Sign level="caution" size={22} /> {clashWords(setup)}
           </p>
         )}
         <div class="next-step">

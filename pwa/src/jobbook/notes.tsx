@@ -8,7 +8,7 @@ import { Button, Form, Labelled } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Card } from "./parts";
-import { useRepository, useWho, useWork } from "./use";
+import { takeBack, useRepository, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */
 export function Notes({ about }: { about: string }) {
@@ -65,7 +65,7 @@ export function AddNote({
           const rec = await repo.make("note", { about, text: typed.trim() });
           setTyped("");
           clearDraft(draft);
-          say(B.note.done, () => void repo.remove(rec));
+          say(repo.get(about)?.gone ? B.note.doneGone : B.note.done, () => takeBack(say, repo.remove(rec)));
           done?.();
         });
       }}

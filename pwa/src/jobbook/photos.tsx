@@ -8,7 +8,7 @@ import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { shrink } from "./photo";
-import { Remove, storeFault, useRepository } from "./use";
+import { Remove, storeFault, takeBack, useRepository } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
 async function keepPhoto(repo: Repository, about: string, file: Blob): Promise<Rec> {
@@ -39,7 +39,7 @@ export function TakePhoto({ repo, about, big = false }: { repo: Repository; abou
     hold(undefined);
     try {
       const rec = await keepPhoto(repo, about, file);
-      say(B.photo.done, () => void repo.remove(rec));
+      say(B.photo.done, () => takeBack(say, repo.remove(rec)));
     } catch (err) {
       if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
       setFault(storeFault(err));

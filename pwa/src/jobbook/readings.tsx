@@ -14,7 +14,7 @@ import { Card, Choice } from "./parts";
 import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { aloud, isWhole, kindNext, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
 import { canSpeak, speak } from "./speak";
-import { metOr, ofRecord, storeFault, useKinds, useRepository } from "./use";
+import { metOr, ofRecord, storeFault, takeBack, useKinds, useRepository } from "./use";
 
 const R = B.read;
 
@@ -103,7 +103,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
           setPlace(p);
           remember({ place: p.name });
         }
-        say(metOr(gone, R.undone(nameOf(r))), () => void repo.restore(gone));
+        say(metOr(gone, R.undone(nameOf(r))), () => takeBack(say, repo.restore(gone)));
       },
       (err: unknown) => setFault(storeFault(err)),
     );

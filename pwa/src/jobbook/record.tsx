@@ -17,6 +17,7 @@ import { ofRecord, Remove, titleOfSheet, useKinds, useRepository, useWho } from 
 
 /** Any record: its fields, its notes, where it was used. */
 export const RecordPage = ofRecord(Open, [
+  "part",
   "feature",
   "setup",
   "job",
@@ -32,6 +33,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
   const who = useWho();
   const kind = kinds.find((k) => k.key === rec.kind);
   const owner = text(rec, "setup") || text(rec, "job") || text(rec, "part") || text(rec, "about");
+  const over = repo.get(owner);
   const worksheet = rec.kind === "step" ? text(rec, "worksheet") : "";
   return (
     <div class="narrow">
@@ -42,7 +44,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
         {owner && (
           <p>
             <a class="way" href={recordHref(owner)}>
-              {B.setup.of(nameOf(repo.get(owner) ?? rec))}
+              {over?.gone ? B.setup.ofGone(nameOf(over)) : B.setup.of(nameOf(over ?? rec))}
             </a>
           </p>
         )}

@@ -112,7 +112,7 @@ function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
             <Button label={B.setup.repeat} href={book("repeat", setup.id)} />
             <Button label={B.setup.print} href={book("print", `setup/${setup.id}`)} />
             <Button label={B.history} href={book("history", setup.id)} />
-            <Remove repo={repo} rec={setup} name={nameOf(setup)} />
+            {!setup.gone && <Remove repo={repo} rec={setup} name={nameOf(setup)} />}
           </p>
         </Card>
         <Photos about={setup.id} />

@@ -7,6 +7,7 @@ import { Button, Form } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { clashWords } from "./clash";
 import { Card } from "./parts";
 import { stepsOf } from "./setups";
 import { storeFault, tell, titleOfSheet, useWork } from "./use";
@@ -62,10 +63,10 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
                 </svg>
               </button>
               <a class="tick-name" href={book("record", s.id)}>
-                {nameOf(s)}
+                <span>{nameOf(s)}</span>
                 {text(s, "notes") && <small class="quiet">{text(s, "notes")}</small>}
                 {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
-                {s.clashes.length > 0 && <small>{B.clash.count(s.clashes.length)}</small>}
+                {s.clashes.length > 0 && <small class="beyond">{clashWords(s)}</small>}
               </a>
               {sheet && (
                 <Button

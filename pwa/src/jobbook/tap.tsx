@@ -20,7 +20,7 @@ import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
 import { signed } from "./readlogic";
 import { keepShown, shownIn } from "./shown";
 import { speak } from "./speak";
-import { Gate, metOr, ofRecord, storeFault, useWork } from "./use";
+import { Gate, metOr, ofRecord, storeFault, takeBack, useWork } from "./use";
 
 const T = B.tap;
 
@@ -241,7 +241,8 @@ function Going({
             act={() => {
               if (!lastOne) return;
               repo.remove(lastOne).then(
-                (gone) => say(metOr(gone, B.read.undone(nameOf(lastOne))), () => void repo.restore(gone)),
+                (gone) =>
+                  say(metOr(gone, B.read.undone(nameOf(lastOne))), () => takeBack(say, repo.restore(gone))),
                 (err: unknown) => setFault(storeFault(err)),
               );
             }}

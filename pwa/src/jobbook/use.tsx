@@ -119,6 +119,10 @@ export function tell<T>(
   work.then((done) => say(metOr(done, words), undo && (() => void undo(done).catch(failed))), failed);
 }
 
+/** Takes something back, as an Undo does, and reports why it failed where it does. */
+export const takeBack = (say: App["say"], work: Promise<unknown>): void =>
+  void work.catch((err: unknown) => say(storeFault(err)));
+
 /** Deletes a record, with an Undo. */
 export function Remove({
   repo,

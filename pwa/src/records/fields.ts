@@ -311,12 +311,13 @@ export const text = (rec: Rec | undefined, key: string): string => {
 
 export const yes = (rec: Rec | undefined, key: string): boolean => rec?.values[key] === true;
 
-export const rows = (rec: Rec | undefined, key: string): Row[] => {
-  const v = rec?.values[key];
-  return Array.isArray(v)
+/** The rows in the value of a table; what else stands in one that is odd is left out. */
+export const rowsIn = (v: unknown): Row[] =>
+  Array.isArray(v)
     ? (v as unknown[]).filter((r): r is Row => isObject(r) && typeof r["row"] === "string")
     : [];
-};
+
+export const rows = (rec: Rec | undefined, key: string): Row[] => rowsIn(rec?.values[key]);
 
 /** What a record is called in a list. */
 export function nameOf(rec: Rec): string {

@@ -70,6 +70,8 @@ export class Repository {
   private seen: number | undefined;
   /** Records that need a look: something in them cannot be read. */
   private odd = new Map<string, Rec>();
+  /** Records in which a choice is to be made: two devices wrote different things. */
+  private split = new Map<string, Rec>();
   /** Records whose revisions could not be merged, with the reason. */
   private apart = new Map<string, string>();
   private retry: ReturnType<typeof setTimeout> | undefined;
@@ -105,6 +107,9 @@ export class Repository {
     const apart = [...this.apart.keys()].flatMap((id) => (this.odd.has(id) ? [] : (this.get(id) ?? [])));
     return [...this.odd.values(), ...apart].filter((r) => !r.gone);
   }
+
+  /** Records met so far in which a choice is to be made, of whatever kind. */
+  unsettled = (): Rec[] => [...this.split.values()];
 
   /** Why the revisions of a record stay apart, in a sentence; "" where they do not. */
   whyApart = (id: string): string => this.apart.get(id) ?? "";
@@ -472,10 +477,12 @@ export class Repository {
     return rec;
   }
 
-  /** Remembers whether a record needs a look. */
+  /** Remembers whether a record needs a look, or a choice. */
   private note(rec: Rec): void {
     if (rec.odd) this.odd.set(rec.id, rec);
     else this.odd.delete(rec.id);
+    if (rec.clashes.length > 0 && !rec.gone) this.split.set(rec.id, rec);
+    else this.split.delete(rec.id);
   }
 
   private hold(rec: Rec): void {
@@ -488,7 +495,7 @@ export class Repository {
 
   private drop(id: string): boolean {
     this.apart.delete(id);
-    const odd = this.odd.delete(id);
+    const odd = [this.odd, this.split].filter((some) => some.delete(id)).length > 0;
     return this.byKind.get(kindOf(id))?.delete(id) || odd;
   }
 

@@ -104,6 +104,7 @@ export const B = here({
     state: "State",
     print: "On paper",
     of: (name: string) => `in ${name}`,
+    ofGone: (name: string) => `in ${name}, which was deleted`,
     running: (name: string) => `${name} is now the running one.`,
     stopped: (name: string, state: string) => `${name} runs no longer: ${state}.`,
     handOn: (name: string) => `Done here: on to ${name}`,
@@ -176,6 +177,7 @@ export const B = here({
     add: "Add a note",
     save: "Keep the note",
     done: "Note kept.",
+    doneGone: "Note kept, but what it is about was deleted: bring that back, or write it elsewhere too.",
     none: "No notes yet.",
     like: "what to watch, what went wrong, what to remember",
   },
@@ -222,6 +224,7 @@ export const B = here({
     said: (by: string, when: string) => `${by}, ${when}`,
     chosen: "Chosen. The other stays in the history.",
     count: (n: number) => count(n, "field says two things", "fields say two things"),
+    against: "deleted on one device, changed on another",
     cleared: "nothing",
     met: "Another entry came meanwhile. Both are kept: choose on the record's page which one stands.",
     deleted: "Deleted",
@@ -261,6 +264,13 @@ export const B = here({
       ),
     intro:
       "Something in these records cannot be read. They are kept as they are. Save one to a file before you delete it.",
+    choose: (n: number) =>
+      count(
+        n,
+        "record here says two things: choose which stands",
+        "records here say two things: choose which stand",
+      ),
+    chooseIntro: "Two devices wrote different things in these. Open each, and choose what stands.",
     none: "Every record on this phone can be read.",
     odd: "Part of this record cannot be read. It is kept as it is.",
     apart: (why: string) =>
