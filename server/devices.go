@@ -44,6 +44,11 @@ func (s *Server) pairTrade(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	token, dev, err := s.Pairing.Trade(in.Code, in.Name, remote(r))
+	return admitted(w, token, dev, err)
+}
+
+// admitted answers a device that was let in with its token, which is told only here.
+func admitted(w http.ResponseWriter, token string, dev store.Device, err error) error {
 	if err != nil {
 		return refused(err)
 	}

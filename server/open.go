@@ -44,13 +44,7 @@ func (s *Server) openTrade(w http.ResponseWriter, r *http.Request) error {
 			"this link is for the office machine itself; pair this device with a code from the office screen")
 	}
 	token, dev, err := s.Pairing.Open(in.Key, remote(r))
-	if err != nil {
-		return refused(err)
-	}
-	return web.JSON(w, http.StatusCreated, struct {
-		Token  string     `json:"token"`
-		Device deviceView `json:"device"`
-	}{token, viewOf(dev)})
+	return admitted(w, token, dev, err)
 }
 
 // openShow makes a new link; an earlier one that was not used is not good any more.

@@ -7,6 +7,10 @@ package jobbook
 // goneKey is the field that deletes.
 const goneKey = "gone"
 
+// belowKey stands, in what a deletion saw, for the records below the deleted one that its author
+// knew of. No field has that name.
+const belowKey = "*"
+
 // oldSeen stands for the edits read from the first, flat form, whose ids only these rules make.
 const oldSeen = "old"
 
@@ -64,6 +68,9 @@ func (d *document) seenOf(a *Author) *node {
 		} else {
 			out.put(f.key, list)
 		}
+	}
+	if below, ok := a.Seen[belowKey]; ok {
+		out.put(belowKey, strs(below))
 	}
 	return out
 }

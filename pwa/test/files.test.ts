@@ -1,6 +1,7 @@
 // Export and import by file with the real rules: nothing doubled, nothing lost, and the older form
 // of file too.
 import "fake-indexeddb/auto";
+import "./filereader";
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test, type TestContext } from "node:test";
@@ -20,22 +21,6 @@ import { startRules } from "./rules";
 
 const demo = readFileSync("../calc/jobbook/demo/pillow-block.json", "utf8");
 globalThis.fetch = () => Promise.resolve(new Response(demo));
-
-/** What every browser has, and Node has not. */
-globalThis.FileReader = class extends EventTarget {
-  result: unknown;
-  onloadend?: (event: { target: unknown }) => void;
-  readAsArrayBuffer(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(bytes));
-  }
-  readAsBinaryString(blob: Blob) {
-    void blob.arrayBuffer().then((bytes) => this.end(Buffer.from(bytes).toString("latin1")));
-  }
-  private end(result: unknown) {
-    this.result = result;
-    this.onloadend?.({ target: this });
-  }
-} as never;
 
 async function open(t: TestContext, office = new TestOffice(false)): Promise<Book> {
   const quick = { firstWait: 20, longestWait: 60, settle: 5 };

@@ -238,3 +238,33 @@ test("what this version writes, the version before reads: a deletion is one, and
   assert.deepEqual(gone.saw, open.heads);
   assert.deepEqual([gone.v, gone.over], [true, undefined]);
 });
+
+test("what was added below a record that another phone deleted is told of; what it knew of is not", async (t) => {
+  const a = tab(t, "ann");
+  const b = tab(t, "bob");
+  const setup = await a.repo.make("setup", { name: "first face" });
+  const known = await a.repo.make("note", { about: setup.id, text: "mind the core hole" });
+  await join(a, b, setup.id);
+  const other = await b.repo.make("reading", { setup: setup.id, kind: "check", station: "1", value: "2" });
+  const note = await b.repo.make("note", { about: setup.id, text: "the plate rocks" });
+  await a.repo.remove(await stored(a, setup.id));
+  await join(a, b, setup.id);
+  for (const { repo } of [a, b]) {
+    await Promise.all(["setup", "note", "reading"].map((kind) => repo.load(kind)));
+    assert.equal(repo.get(setup.id)?.gone, true);
+    assert.deepEqual(
+      repo
+        .stranded()
+        .map((r) => r.id)
+        .sort(),
+      [other.id, note.id].sort(),
+      "and not the note that was known",
+    );
+  }
+  // Brought back, it is nobody's trouble any more; deleted knowingly, neither.
+  const back = await b.repo.restore(await stored(b, setup.id));
+  assert.deepEqual(b.repo.stranded(), []);
+  await b.repo.remove(back);
+  assert.deepEqual(b.repo.stranded(), []);
+  assert.ok(b.repo.get(known.id));
+});

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import type { FieldFault } from "../engine/contract.gen";
-import { nameOf, readDoc, type Rec } from "../records/fields";
+import { nameOf, ownersOf, readDoc, type Rec } from "../records/fields";
 import { handOver } from "../records/handover";
 import type { Repository } from "../records/repository";
 import { book } from "../screen/route";
@@ -18,11 +18,13 @@ const L = B.look;
 export function LookDoor({ repo }: { repo: Repository | undefined }) {
   const n = repo?.strange().length ?? 0;
   const choose = repo?.unsettled().length ?? 0;
-  if (n + choose === 0) return null;
+  const stranded = repo?.stranded().length ?? 0;
+  if (n + choose + stranded === 0) return null;
+  const says = [n > 0 && L.door(n), choose > 0 && L.choose(choose), stranded > 0 && L.stranded(stranded)];
   return (
     <div class="warn warn-caution gone look-door">
       <Sign level="caution" />
-      <p>{[n > 0 && L.door(n), choose > 0 && L.choose(choose)].filter(Boolean).join(". ")}</p>
+      <p>{says.filter(Boolean).join(". ")}</p>
       <Button label={L.show} href={book("look")} />
     </div>
   );
@@ -62,6 +64,7 @@ export function Look() {
   }, [repo]);
   const list = repo?.strange() ?? [];
   const choose = repo?.unsettled() ?? [];
+  const stranded = repo?.stranded() ?? [];
   return (
     <Gate ready={ready && (whole || !!trouble)} fault={fault}>
       <div class="narrow">
@@ -76,6 +79,23 @@ export function Look() {
                   href={recordHref(r.id)}
                   name={nameOf(r) || B.unnamed}
                   lines={[clashWords(r)]}
+                />
+              ))}
+            </LinkList>
+          </>
+        )}
+        {stranded.length > 0 && (
+          <>
+            <p class="quiet">{L.strandedIntro}</p>
+            <LinkList>
+              {stranded.map((r) => (
+                <LinkCard
+                  key={r.id}
+                  href={recordHref(r.id)}
+                  name={nameOf(r) || B.unnamed}
+                  lines={ownersOf(r)
+                    .map((id) => repo!.get(id))
+                    .flatMap((over) => (over?.gone ? B.setup.ofGone(nameOf(over) || B.unnamed) : []))}
                 />
               ))}
             </LinkList>

@@ -1,4 +1,4 @@
-import { byMade, nameOf, text, type Rec } from "../records/fields";
+import { byMade, nameOf, ownersOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp, when } from "../screen/context";
@@ -32,7 +32,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { kinds } = useKinds(repo);
   const who = useWho();
   const kind = kinds.find((k) => k.key === rec.kind);
-  const owner = text(rec, "setup") || text(rec, "job") || text(rec, "part") || text(rec, "about");
+  const owner = ownersOf(rec)[0] ?? "";
   const over = repo.get(owner);
   const worksheet = rec.kind === "step" ? text(rec, "worksheet") : "";
   return (

@@ -59,6 +59,8 @@ export interface Rec {
   /** Fields with more than one current value. */
   clashes: string[];
   gone: boolean;
+  /** Of one deleted: the records below it that whoever deleted it knew of; without it, all. */
+  below?: string[];
   /** Written by a newer version: shown as far as it is understood, and not changed here. */
   newer: boolean;
   /** Something in it has a shape that no version writes: it needs a look. */
@@ -274,6 +276,17 @@ function isOdd(doc: Doc, rec: Rec): boolean {
   );
 }
 
+/** Stands, in what a deletion saw, for the records below the deleted one. */
+export const below = "*";
+
+/** The kinds of record that lie below others, and the fields that say which. */
+export const underlings = ["part", "feature", "setup", "step", "reading", "note", "photo", "kept"];
+const owners = ["setup", "job", "part", "about", "step", "feature"];
+
+/** The records that another lies below, the nearest page it is shown on first. */
+export const ownersOf = (rec: Rec): string[] =>
+  underlings.includes(rec.kind) ? owners.map((key) => text(rec, key)).filter((id) => id) : [];
+
 /**
  * A record is deleted where every current edit of "gone" says so and together they saw every other
  * current edit; else it is shown, and that is a clash. A deletion by an earlier version does not
@@ -290,6 +303,9 @@ function readGone(rec: Rec, fields: Record<string, unknown>): void {
       idsOf(ids).some((id) => !saws.some((saw) => Object.hasOwn(saw, key) && idsOf(saw[key]).includes(id))),
   );
   rec.gone = !unseen;
+  if (saws.length > 0 && saws.every((saw) => Object.hasOwn(saw, below))) {
+    rec.below = saws.flatMap((saw) => idsOf(saw[below]));
+  }
   rec.clashes = rec.clashes.filter((key) => key !== "gone");
   if (unseen) rec.clashes = [...rec.clashes, "gone"].sort();
 }

@@ -2,7 +2,7 @@
 // the rules.
 import type PouchDB from "pouchdb-core";
 import { readAside, writeAside } from "./snapshot";
-import { metIn, readDoc, type Doc, type Rec } from "./fields";
+import { below, metIn, ownersOf, readDoc, underlings, type Doc, type Rec } from "./fields";
 import type { RecordKind } from "../engine/contract.gen";
 import {
   call,
@@ -111,6 +111,21 @@ export class Repository {
   /** Records met so far in which a choice is to be made, of whatever kind. */
   unsettled = (): Rec[] => [...this.split.values()];
 
+  /**
+   * Records met so far that someone added below one that was deleted elsewhere, who did not know of
+   * them.
+   */
+  stranded(): Rec[] {
+    const over = new Map(this.held((r) => r.gone && !!r.below).map((r) => [r.id, new Set(r.below)]));
+    return over.size === 0
+      ? []
+      : this.living().filter((r) => ownersOf(r).some((id) => over.get(id)?.has(r.id) === false));
+  }
+
+  private living = (): Rec[] => this.held((r) => !r.gone);
+  private held = (want: (rec: Rec) => boolean): Rec[] =>
+    [...this.byKind.values()].flatMap((kind) => [...kind.values()].filter(want));
+
   /** Why the revisions of a record stay apart, in a sentence; "" where they do not. */
   whyApart = (id: string): string => this.apart.get(id) ?? "";
 
@@ -197,7 +212,13 @@ export class Repository {
   }
 
   /** Deletes so that it can be brought back; it hides what was shown of the record. */
-  remove = (shown: Shown): Promise<Changed> => this.change(shown, { gone: true });
+  async remove(shown: Shown): Promise<Changed> {
+    await Promise.all(underlings.map((kind) => this.load(kind)));
+    const under = this.living().filter((r) => ownersOf(r).includes(shown.id));
+    const heads = { ...shown.heads, [below]: under.map((r) => r.id) };
+    return this.change({ ...shown, heads }, { gone: true });
+  }
+
   restore = (shown: Shown): Promise<Changed> => this.change(shown, { gone: null });
 
   /**

@@ -271,6 +271,14 @@ export const B = here({
         "records here say two things: choose which stand",
       ),
     chooseIntro: "Two devices wrote different things in these. Open each, and choose what stands.",
+    stranded: (n: number) =>
+      count(
+        n,
+        "record was added to what another device deleted",
+        "records were added to what another device deleted",
+      ),
+    strandedIntro:
+      "These were added to something that was deleted on another device meanwhile. Bring that back, or delete these too.",
     none: "Every record on this phone can be read.",
     odd: "Part of this record cannot be read. It is kept as it is.",
     apart: (why: string) =>
