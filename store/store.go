@@ -67,6 +67,7 @@ type Store struct {
 	closing chan struct{}
 	stopped chan struct{}
 	once    sync.Once
+	ending  sync.Mutex // one Close at a time
 	stats   counters
 	trouble atomic.Pointer[Error] // why the last commit was not written; nil once one was
 
@@ -348,13 +349,18 @@ func (s *Store) Close() error {
 	}
 	s.once.Do(func() { close(s.closing) })
 	<-s.stopped
+	s.ending.Lock()
+	defer s.ending.Unlock()
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.db == nil {
+	db := s.db
+	s.db = nil
+	s.mu.Unlock()
+	if db == nil {
 		return nil
 	}
-	err := s.db.Close()
-	s.db = nil
+	// This waits for readers. One that holds a snapshot while it begins another, as a compaction
+	// does, finds the store closed meanwhile: it must not wait for the lock.
+	err := db.Close()
 	s.replaced.Wait()
 	s.booksMu.Lock()
 	defer s.booksMu.Unlock()
