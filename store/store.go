@@ -83,11 +83,14 @@ type Store struct {
 
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
-	healed     bool
-	marks      marks
-	oldBodies  atomic.Int64 // made since they were last dropped
-	tending    tending
-	locals     locals
+
+	notCompacted atomic.Pointer[Error] // why the compaction that was started last failed
+
+	healed    bool
+	marks     marks
+	oldBodies atomic.Int64 // made since they were last dropped
+	tending   tending
+	locals    locals
 }
 
 // The map over the file is address space, not memory. When the file outgrows it, writers wait until
