@@ -110,7 +110,12 @@ func lineOf(e store.Event) TrailLine {
 		l.Says = what
 	case "looked at":
 		l.Says = who + " looked at the list: " + what
-	case "heal", "repair", "damage":
+	case "repair":
+		l.Says = what
+		if e.Device != "" {
+			l.Says += ", by " + who
+		}
+	case "heal", "damage":
 		l.Says = what
 	default:
 		l.Says = e.What + ": " + what + ", by " + who

@@ -122,6 +122,7 @@ func TestTrailReadsEarlierEntries(t *testing.T) {
 		{What: "heal", Who: "office", Detail: "a damaged header page was replaced by the one before it"},
 		{What: "looked at", Who: "Desk", Detail: "record a 1-b left as it is"},
 		{What: "anew"}, {What: "repair"},
+		{What: "repair", Who: "Mill phone", Device: "1f2e", Detail: "revision 1-a of b was sent again and is whole"},
 	} {
 		e.At = time.Date(2030, 1, 2, 3, 4, 5, 0, time.UTC)
 		require.NoError(t, st.Audit(e))
@@ -129,6 +130,7 @@ func TestTrailReadsEarlierEntries(t *testing.T) {
 	var out said
 	require.NoError(t, json.Unmarshal([]byte(o.Do(t, servertest.Request{Method: "GET", Path: "/api/audit"}).Body), &out))
 	assert.Equal(t, []string{
+		"repair: Revision 1-a of b was sent again and is whole, by Mill phone.",
 		"repair: Nothing more is noted.",
 		"other: Anew: nothing more is noted, by somebody unnamed.",
 		"review: Desk looked at the list: record a 1-b left as it is.",
@@ -139,5 +141,5 @@ func TestTrailReadsEarlierEntries(t *testing.T) {
 		"revocation: “1f2e” was shut out by the office machine.",
 		"pairing: “Mill phone” was let in as hand, from 192.0.2.9.",
 	}, out.all())
-	assert.Equal(t, "1f2e", out.Events[8].Device)
+	assert.Equal(t, "1f2e", out.Events[9].Device)
 }

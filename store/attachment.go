@@ -259,8 +259,11 @@ func (w *writer) attach(d *Doc, p revtree.Path, t *revtree.Tree, edit bool) ([]A
 			if a.ContentType != "" {
 				old.ContentType = a.ContentType
 			}
-			if !edit && possible {
+			switch i := named(before, a.Name); {
+			case !edit && possible:
 				old.RevPos = a.RevPos
+			case i < 0 || before[i].SHA256 != old.SHA256:
+				old.RevPos = p.Start // the bytes of an older ancestor are new ones to whoever has the parent
 			}
 			atts = append(atts, old)
 			continue

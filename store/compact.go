@@ -22,12 +22,26 @@ func (s *Store) StartCompact() error {
 	if !s.compacting.CompareAndSwap(false, true) {
 		return nil
 	}
+	s.notCompacted.Store(nil)
 	go func() {
 		defer s.compacting.Store(false)
-		if err := s.compact(); err != nil && KindOf(err) != Closed {
+		err := s.compact()
+		var e *Error
+		if errors.As(err, &e) {
+			s.notCompacted.Store(e)
+		}
+		if err != nil && KindOf(err) != Closed {
 			s.opt.Log.Error("the store could not be compacted", "error", err)
 		}
 	}()
+	return nil
+}
+
+// NotCompacted gives why the compaction that was started last failed; nil where it did not.
+func (s *Store) NotCompacted() error {
+	if e := s.notCompacted.Load(); e != nil {
+		return e
+	}
 	return nil
 }
 
@@ -244,6 +258,7 @@ func (s *Store) rewrite(ctx context.Context) error {
 	}
 	dst, mapped, err := openMapped(temp, s.opt)
 	if err != nil {
+		os.Remove(temp) // a full disk has room for its name
 		return err
 	}
 	undo := func(err error) error {

@@ -215,8 +215,7 @@ func (w *writer) renewBlob(a Att) error {
 		return err
 	}
 	w.whole = append(w.whole, a.SHA256)
-	return addEvent(w.tx, Event{At: w.b.s.opt.Now(), What: "repair", Who: "office",
-		Detail: "the damaged content of attachment " + a.Name + " was sent again and is whole"})
+	return w.repaired(Event{Detail: "the damaged content of attachment " + a.Name + " was sent again and is whole"})
 }
 
 // sameContent compares stored pieces with content that came, byte for byte.
@@ -273,8 +272,21 @@ func (w *writer) mendBody(d *Doc, number uint64, packed []byte) error {
 	if err := w.body.Put(key, seal(key, encodeBody(atts, d.Body, packed))); err != nil {
 		return err
 	}
-	return addEvent(w.tx, Event{At: w.b.s.opt.Now(), What: "repair", Who: "office",
+	// Nothing is left that tells whether the body is the one it was: whoever sent it answers for it.
+	if err := w.stamp(number); err != nil {
+		return err
+	}
+	return w.repaired(Event{Record: d.ID,
 		Detail: fmt.Sprintf("revision %s of %s in book %s was damaged, was sent again and is whole", d.Rev, d.ID, w.b.name)})
+}
+
+// repaired notes in the trail what was made whole, and by whom.
+func (w *writer) repaired(e Event) error {
+	e.At, e.What, e.Who, e.Device = w.b.s.opt.Now(), "repair", w.name, w.by
+	if e.Who == "" {
+		e.Who = "office"
+	}
+	return addEvent(w.tx, e)
 }
 
 // finder remembers where damaged contents are named, so that asking again costs only what changed

@@ -264,7 +264,7 @@ func TestDamagedBodySparesThePage(t *testing.T) {
 		return nil
 	}))
 	before := b.Seq()
-	_, err = b.Push([]store.Doc{withPhoto(s, "b", content)})
+	_, err = b.PushBy("0f0f", []store.Doc{withPhoto(s, "b", content)})
 	require.NoError(t, err)
 	assert.Greater(t, b.Seq(), before)
 	got, err := readAtt(s, "shop", "b")
@@ -273,6 +273,17 @@ func TestDamagedBodySparesThePage(t *testing.T) {
 	trail, err := s.AuditTrail(1)
 	require.NoError(t, err)
 	assert.Equal(t, "repair", trail[0].What)
+	assert.Equal(t, "0f0f", trail[0].Device, "who sent it")
+	assert.Equal(t, "b", trail[0].Record)
+	require.NoError(t, b.View(func(view *store.View) error {
+		f, err := view.Find("b")
+		require.NoError(t, err)
+		sent, ok, err := view.Pushed(f, 0)
+		require.NoError(t, err)
+		assert.True(t, ok)
+		assert.Equal(t, "0f0f", sent.By, "and answers for it")
+		return nil
+	}))
 	require.NoError(t, s.Compact(), "a damaged document does not stop the upkeep")
 }
 

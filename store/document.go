@@ -280,6 +280,10 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		}
 	}
 	var atts []Att
+	if !known && branches(path, &rec.tree) && len(rec.tree.Leaves()) >= MaxLeaves {
+		return refuse(newError(Bad, "document %q has %d versions side by side already, and no more are kept: "+
+			"delete those that are not needed, or give it another id", d.ID, MaxLeaves))
+	}
 	if !known {
 		if atts, err = w.attach(d, path, &rec.tree, edit); err != nil {
 			if KindOf(err) == MissingStub {
@@ -339,6 +343,20 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		}
 	}
 	return res, w.doc.Put([]byte(d.ID), rec.encode(d.ID))
+}
+
+// MaxLeaves is how many revisions of one document may lie side by side. Each change of a document
+// costs as much as it has of them, so without a limit one device could keep all writers waiting.
+const MaxLeaves = 1000
+
+// branches reports whether a path adds a leaf and does not only make one longer.
+func branches(p revtree.Path, t *revtree.Tree) bool {
+	for i := 1; i < len(p.Hashes); i++ {
+		if at, ok := t.Find(revtree.Rev{Pos: p.Start - uint64(i), Hash: p.Hashes[i]}); ok {
+			return t.Nodes[at].Inner
+		}
+	}
+	return true
 }
 
 // timed reports whether an id is time-ordered: a kind, a colon and 26 letters of Crockford's base
@@ -496,8 +514,12 @@ func (w *writer) sequence(id string, rec *record, before []revtree.Rev, was, liv
 	w.moves = append(w.moves, move{rec.seq, w.st.seq})
 	rec.seq = w.st.seq
 	after := leafRevs(&rec.tree)
+	still := make(map[revtree.Rev]bool, len(after))
+	for _, r := range after {
+		still[r] = true
+	}
 	for _, r := range before {
-		if !slices.Contains(after, r) {
+		if !still[r] {
 			carried, err := takeFlag(w.tx, w.b.name, id, r)
 			if err != nil {
 				return err

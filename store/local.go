@@ -6,6 +6,7 @@ import (
 	"errors"
 	"sync"
 	"time"
+	"unicode/utf8"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -97,6 +98,9 @@ func getLocal(b *bolt.Bucket, id string) (n uint64, body []byte) {
 func (b *Book) PutLocal(l Local) (uint64, error) {
 	if l.ID == "" || len(l.ID) > MaxID {
 		return 0, newError(Bad, "a checkpoint's id must have 1 to %d bytes", MaxID)
+	}
+	if !utf8.ValidString(l.ID) || l.ID == "." || l.ID == ".." {
+		return 0, newError(Bad, "a checkpoint's id must be UTF-8, and not \".\" or \"..\", which no address can name")
 	}
 	return l.N + 1, b.changeLocal(l.ID, l.N, &waiting{l.N + 1, bytes.Clone(l.Body)})
 }

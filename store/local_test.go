@@ -288,3 +288,16 @@ func TestChangesAreToldWhenFlushed(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, rows, int(2-told))
 }
+
+// A checkpoint's id can be named in an address and in JSON, like a document's.
+func TestCheckpointIDs(t *testing.T) {
+	b := storetest.MustBook(t, storetest.MustOpen(t), "jobs")
+	for _, id := range []string{"", ".", "..", "a\xff", strings.Repeat("x", store.MaxID+1)} {
+		_, err := b.PutLocal(store.Local{ID: id})
+		assert.Equal(t, store.Bad, store.KindOf(err), "%q", id)
+	}
+	for _, id := range []string{"...", "a/..", "é", strings.Repeat("x", store.MaxID)} {
+		_, err := b.PutLocal(store.Local{ID: id})
+		assert.NoError(t, err, "%q", id)
+	}
+}

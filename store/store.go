@@ -67,6 +67,7 @@ type Store struct {
 	closing chan struct{}
 	stopped chan struct{}
 	once    sync.Once
+	ending  sync.Mutex // one Close at a time
 	stats   counters
 	trouble atomic.Pointer[Error] // why the last commit was not written; nil once one was
 
@@ -82,11 +83,14 @@ type Store struct {
 
 	upkeep     sync.Mutex // one of compact, verify, backup at a time
 	compacting atomic.Bool
-	healed     bool
-	marks      marks
-	oldBodies  atomic.Int64 // made since they were last dropped
-	tending    tending
-	locals     locals
+
+	notCompacted atomic.Pointer[Error] // why the compaction that was started last failed
+
+	healed    bool
+	marks     marks
+	oldBodies atomic.Int64 // made since they were last dropped
+	tending   tending
+	locals    locals
 }
 
 // The map over the file is address space, not memory. When the file outgrows it, writers wait until
@@ -351,13 +355,18 @@ func (s *Store) Close() error {
 	}
 	s.once.Do(func() { close(s.closing) })
 	<-s.stopped
+	s.ending.Lock()
+	defer s.ending.Unlock()
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.db == nil {
+	db := s.db
+	s.db = nil
+	s.mu.Unlock()
+	if db == nil {
 		return nil
 	}
-	err := s.db.Close()
-	s.db = nil
+	// This waits for readers. One that holds a snapshot while it begins another, as a compaction
+	// does, finds the store closed meanwhile: it must not wait for the lock.
+	err := db.Close()
 	s.replaced.Wait()
 	s.booksMu.Lock()
 	defer s.booksMu.Unlock()

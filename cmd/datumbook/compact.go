@@ -46,6 +46,7 @@ func compactOver(ctx context.Context, o *office, book string) (before, after int
 	path := "/sync/" + url.PathEscape(book)
 	var info struct {
 		Running bool                 `json:"compact_running"`
+		Trouble string               `json:"compact_error"`
 		Sizes   struct{ File int64 } `json:"sizes"`
 	}
 	if err := o.get(ctx, path, &info); err != nil {
@@ -57,8 +58,15 @@ func compactOver(ctx context.Context, o *office, book string) (before, after int
 		return 0, 0, err
 	}
 	for {
-		if err := o.get(ctx, path, &info); err != nil || !info.Running {
-			return before, info.Sizes.File, err
+		info.Trouble = ""
+		if err := o.get(ctx, path, &info); err != nil {
+			return 0, 0, err
+		}
+		if info.Trouble != "" {
+			return 0, 0, errors.New(info.Trouble)
+		}
+		if !info.Running {
+			return before, info.Sizes.File, nil
 		}
 		if err := wait(ctx, 200*time.Millisecond); err != nil {
 			return 0, 0, err

@@ -56,3 +56,25 @@ func TestCompact(t *testing.T) {
 	assert.Equal(t, exitFailed, run(t.Context(), []string{"compact", "--data", t.TempDir()}, &out, &out))
 	assert.Contains(t, out.String(), "there is no store")
 }
+
+// TestCompactTellsFailure: a compaction that fails is no success, also where the office does it.
+func TestCompactTellsFailure(t *testing.T) {
+	for _, way := range []string{"the store", "the office"} {
+		t.Run(way, func(t *testing.T) {
+			data := t.TempDir()
+			path := filepath.Join(data, storeFile)
+			st, err := store.Open(store.Options{Path: path})
+			require.NoError(t, err)
+			_, err = st.CreateBook("shop")
+			require.NoError(t, err)
+			require.NoError(t, st.Close())
+			if way == "the office" {
+				browsertest.StartOffice(t, data)
+			}
+			require.NoError(t, os.MkdirAll(filepath.Join(path+".compacting", "in the way"), 0o700))
+			var out bytes.Buffer
+			assert.Equal(t, exitFailed, run(t.Context(), []string{"compact", "--data", data}, &out, &out), out.String())
+			assert.Contains(t, out.String(), "could not be removed")
+		})
+	}
+}

@@ -76,15 +76,17 @@ func (w *watch) look(ctx context.Context) {
 	w.mu.Lock()
 	fresh := clock != nil && w.clock == nil
 	w.clock = clock
+	last, tried := w.snapshot, w.tried
+	w.mu.Unlock()
 	again := time.Hour
-	if w.snapshot != nil {
+	if last != nil {
 		again = 10 * time.Minute
 	}
-	if store.KindOf(w.snapshot) == store.Damaged && w.hurt(ctx) {
+	// Without the lock: this may look through all records, and phones ask for the trouble meanwhile.
+	if store.KindOf(last) == store.Damaged && w.hurt(ctx) {
 		again = snapshotEvery // it would be the same copy again
 	}
-	due := w.keep > 0 && now.Sub(w.tried).Abs() >= again
-	w.mu.Unlock()
+	due := w.keep > 0 && now.Sub(tried).Abs() >= again
 	if fresh {
 		w.log.Warn("the clock is not right", "err", clock)
 	}

@@ -15,8 +15,9 @@ import (
 // feeds are the answers that stay open, oldest first. A device, and all devices together, have only
 // so many: the oldest gives way to the newest, which is the one that somebody reads.
 type feeds struct {
-	mu   sync.Mutex
-	open []*openFeed
+	mu    sync.Mutex
+	open  []*openFeed
+	grace time.Duration // 0 means gracePeriod
 }
 
 type openFeed struct {
@@ -36,6 +37,7 @@ const gracePeriod = time.Second
 // begin makes room for one more feed and counts it. end must be called when it has ended.
 func (f *feeds) begin(w http.ResponseWriter, r *http.Request) (ctx context.Context, end func()) {
 	ctx, cancel := context.WithCancelCause(r.Context())
+	share := web.ShareOf(ctx)
 	mine := &openFeed{pairing.From(ctx).Device, cancel, w, make(chan struct{}), false}
 	f.mu.Lock()
 	for {
@@ -45,7 +47,9 @@ func (f *feeds) begin(w http.ResponseWriter, r *http.Request) (ctx context.Conte
 		}
 		old.leaves = true
 		f.mu.Unlock()
-		old.giveWay()
+		share.Rest() // the old one needs a turn to end, and others have theirs meanwhile
+		old.giveWay(f.grace)
+		share.Again()
 		f.mu.Lock()
 	}
 	f.open = append(f.open, mine)
@@ -93,9 +97,12 @@ func (f *feeds) tooMany(device string) *openFeed {
 
 // giveWay ends a feed, and waits for it: properly, or where its client does not even read that, by
 // force.
-func (o *openFeed) giveWay() {
+func (o *openFeed) giveWay(grace time.Duration) {
+	if grace == 0 {
+		grace = gracePeriod
+	}
 	o.cancel(errGaveWay)
-	t := time.NewTimer(gracePeriod)
+	t := time.NewTimer(grace)
 	defer t.Stop()
 	select {
 	case <-o.ended:
@@ -103,7 +110,7 @@ func (o *openFeed) giveWay() {
 	case <-t.C:
 		web.CutOff(o.w)
 	}
-	t.Reset(gracePeriod)
+	t.Reset(grace)
 	select {
 	case <-o.ended:
 	case <-t.C:

@@ -19,12 +19,16 @@ func (h *Handler) info(w http.ResponseWriter, r *http.Request, b *store.Book, q 
 	if err != nil {
 		return err
 	}
-	return web.JSON(w, http.StatusOK, map[string]any{
+	out := map[string]any{
 		"db_name": in.Name, "doc_count": in.Docs, "doc_del_count": in.Deleted, "update_seq": in.Seq, "committed_update_seq": in.Seq,
 		"purge_seq": 0, "compact_running": in.Compacting, "instance_start_time": "0", "disk_format_version": 8,
 		"sizes": map[string]int64{"file": size, "external": size, "active": size}, "cluster": map[string]int{"q": 1, "n": 1, "w": 1, "r": 1},
 		"props": struct{}{},
-	})
+	}
+	if err := h.Store.NotCompacted(); err != nil {
+		out["compact_error"] = store.Sentence(err)
+	}
+	return web.JSON(w, http.StatusOK, out)
 }
 
 // createBook answers PUT /{db}.

@@ -229,6 +229,24 @@ func TestEditsByStub(t *testing.T) {
 	assert.Equal(t, 201, r.status, r.body)
 }
 
+// An edit may go back to the photo of an older ancestor by naming its digest. Whoever has the parent
+// has other bytes under that name: they are new ones to it, and say so by their generation.
+func TestOlderPhotoByStubIsNew(t *testing.T) {
+	o := mustOffice(t, "jobs")
+	photo := func(rev, what string) reply {
+		return o.ask(t, "PUT", "/jobs/p", `{"_rev":`+rev+`,"_attachments":{"photo":{`+what+`}}}`)
+	}
+	rev := photo("null", `"data":"`+encode64([]byte("old"))+`"`).at("rev")
+	rev = photo(fmt.Sprintf("%q", rev), `"data":"`+encode64([]byte("new"))+`"`).at("rev")
+	r := photo(fmt.Sprintf("%q", rev), fmt.Sprintf(`"stub":true,"digest":%q,"revpos":1`, digestOf("old")))
+	require.Equal(t, 201, r.status, r.body)
+	assert.Equal(t, "old", o.ask(t, "GET", "/jobs/p/photo", "").body)
+	assert.EqualValues(t, 3, o.ask(t, "GET", "/jobs/p", "").at("_attachments.photo.revpos"))
+	r = photo(fmt.Sprintf("%q", r.at("rev")), fmt.Sprintf(`"stub":true,"digest":%q`, digestOf("old")))
+	require.Equal(t, 201, r.status, r.body)
+	assert.EqualValues(t, 3, o.ask(t, "GET", "/jobs/p", "").at("_attachments.photo.revpos"), "the parent's own")
+}
+
 // The same revision with other attachments is other content: the first stays, the second is set
 // aside for someone to look at.
 func TestSameRevisionOtherAttachments(t *testing.T) {

@@ -225,16 +225,17 @@ func (f *Sharing) evict(now time.Time) {
 	}
 }
 
-// Rest gives the turn to another, before something that is waited for.
-func (s *Share) Rest() {
+// Rest gives the turn to another, before something that is waited for. It tells whether there was one
+// to give.
+func (s *Share) Rest() (had bool) {
 	if s == nil {
-		return
+		return false
 	}
 	f := s.f
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if !s.turn {
-		return
+		return false
 	}
 	s.turn = false
 	now := time.Now()
@@ -242,7 +243,7 @@ func (s *Share) Rest() {
 	s.d.used += now.Sub(s.since)
 	if len(f.queue) == 0 {
 		f.turns--
-		return
+		return true
 	}
 	// The one that used least goes first; of equals the one that waits longest.
 	best := 0
@@ -256,6 +257,7 @@ func (s *Share) Rest() {
 	f.queue = slices.Delete(f.queue, best, best+1)
 	w.s.turn, w.s.since = true, now
 	close(w.granted)
+	return true
 }
 
 func (d *device) settle(now time.Time) {
@@ -430,7 +432,8 @@ func (f *Sharing) Held() int64 {
 	return f.held
 }
 
-// Writer rests while an answer is written.
+// Writer rests while an answer is written. A request that rests already, such as a feed that writes a
+// heartbeat, goes on resting.
 func (s *Share) Writer(w http.ResponseWriter) http.ResponseWriter { return &sharedWriter{w, s} }
 
 type sharedWriter struct {
@@ -439,16 +442,19 @@ type sharedWriter struct {
 }
 
 func (w *sharedWriter) Write(p []byte) (int, error) {
-	w.share.Rest()
+	had := w.share.Rest()
 	n, err := w.ResponseWriter.Write(p)
 	w.share.move(n)
-	w.share.Again()
+	if had {
+		w.share.Again()
+	}
 	return n, err
 }
 
 func (w *sharedWriter) Flush() {
-	w.share.Rest()
-	defer w.share.Again()
+	if w.share.Rest() {
+		defer w.share.Again()
+	}
 	_ = http.NewResponseController(w.ResponseWriter).Flush()
 }
 
@@ -468,10 +474,12 @@ type sharedBody struct {
 }
 
 func (b *sharedBody) Read(p []byte) (int, error) {
-	b.share.Rest()
+	had := b.share.Rest()
 	n, err := b.ReadCloser.Read(p)
 	b.share.move(n)
-	b.share.Again()
+	if had {
+		b.share.Again()
+	}
 	return n, err
 }
 

@@ -242,3 +242,24 @@ func TestNoHeadwayNoMemory(t *testing.T) {
 	assert.Zero(t, f.Held())
 	assert.Empty(t, f.holding)
 }
+
+// A feed rests while it waits for news. Its heartbeats, and what it flushes or reads then, do not
+// take a turn again: a few idle feeds would have all of them.
+func TestHeartbeatTakesNoTurn(t *testing.T) {
+	f := &Sharing{Turns: 1}
+	feed := enter(t, f, "a", true)
+	defer feed.Leave()
+	w := feed.Writer(httptest.NewRecorder())
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "/", bytes.NewReader([]byte("x")))
+	feed.Body(r)
+	feed.Rest()
+	_, err := w.Write([]byte("\n"))
+	require.NoError(t, err)
+	require.NoError(t, http.NewResponseController(w).Flush())
+	_, err = io.ReadAll(r.Body)
+	require.NoError(t, err)
+	f.mu.Lock()
+	turns := f.turns
+	f.mu.Unlock()
+	assert.Zero(t, turns, "nobody is at work")
+}
