@@ -224,6 +224,7 @@ type writer struct {
 	fresh, timed         int        // new documents, and those among them with time-ordered ids
 	old                  int64      // revisions that are not leaves any more
 	whole                [][32]byte // contents that were damaged and are not any more
+	refused              int        // documents refused and set aside
 	by, name             string     // who sends, its id and its name
 	compared             *Compared  // of the document being written; may be nil
 	carried              []string   // what its replaced leaves were flagged for
@@ -251,6 +252,9 @@ func (w *writer) save(d *Doc, edit bool, reasons []string, packed []byte) (Resul
 		res.Err = err
 		if edit {
 			return res, nil
+		}
+		if w.refused++; w.refused > RefusedEach {
+			return res, nil // it would only push out those before it
 		}
 		return res, addRefused(w.tx, w.b.s, w.by, w.b.name, d, d.Rev.String(), err)
 	}

@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"fmt"
 	"io"
 	"net/http"
 	"strconv"
@@ -93,6 +94,22 @@ func (in *intake) batch(r io.Reader) (docs []incoming, edits bool, err error) {
 	return docs, edits, err
 }
 
+// fewOfEach refuses a batch with more revisions of one document than may lie side by side: each
+// costs as much as the document has.
+func fewOfEach(docs []incoming) error {
+	if len(docs) <= store.MaxLeaves {
+		return nil
+	}
+	of := make(map[string]int, len(docs))
+	for i := range docs {
+		if of[docs[i].id]++; docs[i].id != "" && of[docs[i].id] > store.MaxLeaves {
+			return status(http.StatusRequestEntityTooLarge, "too_large", fmt.Sprintf(
+				"the request has more than %d revisions of one document: send fewer at a time", store.MaxLeaves))
+		}
+	}
+	return nil
+}
+
 // save stores a batch and gives a row for each document in its order. A malformed document among
 // edits refuses the whole batch, as the protocol says; among pushed revisions it is quarantined and
 // only its own row says so.
@@ -105,6 +122,9 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 		id string
 	}
 	var locals []local // written last, once the batch is valid
+	if err := fewOfEach(docs); err != nil {
+		return nil, err
+	}
 	for i := range docs {
 		d := &docs[i]
 		if id, ok := strings.CutPrefix(d.id, "_local/"); ok {

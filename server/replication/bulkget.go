@@ -34,6 +34,7 @@ func (h *Handler) bulkGet(w http.ResponseWriter, r *http.Request, b *store.Book,
 				if len(rows) > 0 && rows[0].doc != nil {
 					size += len(rows[0].doc.Body)
 				}
+				size += len(rows) * rowBytes
 				answers = append(answers, rows)
 			}
 			return nil

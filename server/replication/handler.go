@@ -79,7 +79,7 @@ func (h *Handler) Routes() []web.Route {
 
 	// checkpoints
 	add("GET", "/{db}/_local/{id}", r, 0, quick, h.of(localID, h.getLocal))
-	add("PUT", "/{db}/_local/{id}", w, mib, quick, h.of(localID, h.putLocal))
+	add("PUT", "/{db}/_local/{id}", w, maxLocal, quick, h.of(localID, h.putLocal))
 	add("DELETE", "/{db}/_local/{id}", w, 4*kib, quick, h.of(localID, h.deleteLocal))
 	add("GET", "/{db}/_local/{id}/{att:.+}", r, 0, quick, h.noLocalAtt)
 

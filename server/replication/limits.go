@@ -20,12 +20,14 @@ const (
 	maxDigits = 400      // of one number in a record
 	maxPacked = 32 << 20 // contents that came packed, in all, unpacked; see web.UnpackedTimes too
 	maxAsk    = 8 << 20  // the body of a request that only reads
+	maxLocal  = 64 << 10 // a checkpoint
 	maxWanted = 20_000   // documents that one request to read names
 	maxNamed  = 200_000  // ids or revisions that one request names
 
 	// One page of an answer: this much is read in one instant and then written.
 	pageBytes = 64 << 10
 	pageDocs  = 50
+	rowBytes  = 150 // memory of a revision that is still to be read
 	pageRows  = 250
 
 	// A selector of _changes.

@@ -198,3 +198,23 @@ func FuzzQuery(f *testing.F) {
 		}
 	})
 }
+
+// More revisions of one document than may lie side by side are refused before any of them is looked
+// at: each would cost as much as the document has.
+func TestRevisionsOfOneDocument(t *testing.T) {
+	o := mustOffice(t, "jobs")
+	batch := func(n int) string {
+		rows := make([]string, n)
+		for i := range rows {
+			rows[i] = fmt.Sprintf(`{"_id":"many","_rev":"1-%x","_revisions":{"start":1,"ids":["%x"]}}`, i+1, i+1)
+		}
+		return `{"new_edits":false,"docs":[` + strings.Join(rows, ",") + `]}`
+	}
+	assert.Equal(t, 413, o.ask(t, "POST", "/jobs/_bulk_docs", batch(store.MaxLeaves+1)).status)
+	assert.Equal(t, 404, o.ask(t, "GET", "/jobs/many", "").status)
+	got := o.ask(t, "POST", "/jobs/_bulk_docs", batch(store.MaxLeaves))
+	assert.Equal(t, 201, got.status)
+	assert.JSONEq(t, `[]`, string(got.body))
+	large := `{"last_seq":"` + strings.Repeat("1", 64<<10) + `"}`
+	assert.Equal(t, 413, o.ask(t, "PUT", "/jobs/_local/x", large).status)
+}
