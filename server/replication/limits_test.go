@@ -214,7 +214,7 @@ func TestRevisionsOfOneDocument(t *testing.T) {
 	assert.Equal(t, 404, o.ask(t, "GET", "/jobs/many", "").status)
 	got := o.ask(t, "POST", "/jobs/_bulk_docs", batch(store.MaxLeaves))
 	assert.Equal(t, 201, got.status)
-	assert.JSONEq(t, `[]`, string(got.body))
+	assert.JSONEq(t, `[]`, got.body)
 	large := `{"last_seq":"` + strings.Repeat("1", 64<<10) + `"}`
 	assert.Equal(t, 413, o.ask(t, "PUT", "/jobs/_local/x", large).status)
 }
