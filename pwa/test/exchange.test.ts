@@ -378,7 +378,7 @@ test("an office restored while a push goes on gets everything", async (t) => {
 });
 
 test("requests cut at random, in either direction: in the end all have everything", async (t) => {
-  const rounds = 40;
+  const rounds = 10;
   const chance = dice(20_260_309);
   const far = office();
   let cuts = 0;
@@ -389,7 +389,7 @@ test("requests cut at random, in either direction: in the end all have everythin
     throw new TypeError("Failed to fetch");
   };
   let n = 0;
-  for (let k = 0; k < 1_200; k++) far.put(record(++n, chance(50) === 0 ? photo(`photo ${n}`) : {}));
+  for (let k = 0; k < 400; k++) far.put(record(++n, chance(50) === 0 ? photo(`photo ${n}`) : {}));
   far.before = (request) => (cut(request), undefined);
   far.after = cut;
   const names = [fresh("exchange"), fresh("exchange"), fresh("exchange")];
@@ -419,7 +419,7 @@ test("requests cut at random, in either direction: in the end all have everythin
     );
   };
   await until("all are equal", all, 60_000);
-  assert.ok(cuts > 300, `only ${cuts} requests were cut`);
+  assert.ok(cuts > 100, `only ${cuts} requests were cut`);
   assert.ok(made.every((id) => far.docs.has(id)));
   for (const book of books) assert.deepEqual(book.sync.trouble, []);
   t.diagnostic(`${cuts} requests cut, ${far.docs.size} records`);

@@ -192,7 +192,7 @@ test("a record whose edit replaces no list is shown, and says that it needs a lo
 
 test("whatever shape a document has, reading it never fails", () => {
   const d = dice(1);
-  for (let n = 0; n < 20_000; n++) {
+  for (let n = 0; n < 6_000; n++) {
     const doc = oddDoc(d);
     const rec = readDoc(doc);
     assert.ok(rec, JSON.stringify(doc));
@@ -233,7 +233,7 @@ test("the phone's reader and the rules say the same of every document", async ()
       const ids = heads(list).map((e) => e.id);
       return new Set(ids).size === ids.length;
     });
-  const docs = Array.from({ length: 3000 }, () => oddDoc(d)).filter(
+  const docs = Array.from({ length: 1500 }, () => oddDoc(d)).filter(
     (doc) => doc["worksheet"] === undefined && once(doc["f"]),
   );
   const { views } = JSON.parse(await ask("view", JSON.stringify({ docs }))) as { views: View[] };
@@ -257,13 +257,13 @@ test("the phone's reader and the rules say the same of every document", async ()
       named++;
     }
   }
-  assert.ok(named > 500, "many of them are odd");
+  assert.ok(named > 250, "many of them are odd");
 });
 
 test("odd documents on a phone: lists, search, what is written and the way out go on", async (t) => {
   const { db, repo } = phone(t);
   const d = dice(3);
-  const odd = Array.from({ length: 500 }, () => oddDoc(d)) as unknown as Doc[];
+  const odd = Array.from({ length: 200 }, () => oddDoc(d)) as unknown as Doc[];
   await db.bulkDocs([...odd, ...good, overText]);
   const kinds = [
     "job",

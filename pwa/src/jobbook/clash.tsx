@@ -10,10 +10,6 @@ import { saying } from "./saying";
 import { NeedsLook } from "./look";
 import { storeFault, tell, useKinds, useWho } from "./use";
 
-/** What stands beside the name of a record in which a choice is to be made. */
-export const clashWords = ({ clashes }: Rec): string =>
-  clashes.includes("gone") ? B.clash.against : B.clash.count(clashes.length);
-
 /** Where two devices wrote different things: both are shown until someone chooses. */
 export function Clashes({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();

@@ -8,8 +8,8 @@ import { useApp, useLoaded } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank, LinkCard, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { clashWords } from "./clash";
 import { recordHref } from "./facts";
+import { clashWords } from "./saying";
 import { Gate, Remove, storeFault, useKinds, useRepository } from "./use";
 
 const L = B.look;

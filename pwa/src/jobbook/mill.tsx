@@ -9,13 +9,13 @@ import { Button } from "../ui/controls";
 import { Blank, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
-import { clashWords } from "./clash";
 import { DemoKeys } from "./demo";
 import { finderOf } from "./finding";
 import { SetupDoor } from "./job";
 import { TakePhoto } from "./photos";
 import { nextAfter, stepsOf } from "./setups";
 import { tick } from "./steps";
+import { clashWords } from "./saying";
 import { Gate, mark, tell, titleOfSheet, useLit, useRepository } from "./use";
 
 const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];

@@ -1,11 +1,15 @@
 // A value in words: a choice by its label, a bare number with its unit, a link by the name of what
 // it leads to.
 import { pinNumber } from "../form/pin";
-import { nameOf } from "../records/fields";
+import { nameOf, type Rec } from "../records/fields";
 import type { Field } from "../engine/contract.gen";
 import { kindOf, type Repository } from "../records/repository";
 import { B } from "../text/jobbook";
 import { W } from "../text/words";
+
+/** What stands beside the name of a record in which a choice is to be made. */
+export const clashWords = ({ clashes }: Rec): string =>
+  clashes.includes("gone") ? B.clash.against : B.clash.count(clashes.length);
 
 export function saying(
   f: Field | undefined,

@@ -7,9 +7,9 @@ import { Button, Form } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { clashWords } from "./clash";
 import { Card } from "./parts";
 import { stepsOf } from "./setups";
+import { clashWords } from "./saying";
 import { storeFault, tell, titleOfSheet, useWork } from "./use";
 
 /** Ticks or unticks a step; who did it stands with it. */
