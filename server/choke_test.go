@@ -71,7 +71,7 @@ func TestManyReferencesToOneDocument(t *testing.T) {
 	require.NoError(t, err)
 	text := func(n int) []byte { return []byte(`"text":"` + strings.Repeat("x", n) + `"`) }
 	var ids []string
-	for i := range 60 { // leaves of one document
+	for i := range 40 { // leaves of one document
 		d := store.Doc{ID: "many", Body: text(900_000)}
 		d.Rev.Pos, d.Rev.Hash = 1, fmt.Sprintf("%02d", i)
 		ids = append(ids, d.Rev.String())
@@ -84,7 +84,7 @@ func TestManyReferencesToOneDocument(t *testing.T) {
 		require.NoError(t, rows[0].Err)
 	}
 	refs := func(id string) string {
-		return `{"docs":[` + strings.TrimSuffix(strings.Repeat(`{"id":"`+id+`"},`, 100), ",") + `]}`
+		return `{"docs":[` + strings.TrimSuffix(strings.Repeat(`{"id":"`+id+`"},`, 24), ",") + `]}`
 	}
 	owner, _ := o.Token(t, store.Owner)
 	phone, _ := o.Token(t, store.Reader)
@@ -92,14 +92,14 @@ func TestManyReferencesToOneDocument(t *testing.T) {
 		name, token, method, path, body string
 		least, grown                    int64
 	}{
-		{"a peer", owner, "POST", "/sync/jobs/_bulk_get", refs("large"), 440_000_000, 64 * mib},
-		{"a phone", phone, "POST", "/sync/jobs/_bulk_get", refs("phone"), 90_000_000, 32 * mib},
-		{"leaves", phone, "POST", "/sync/jobs/_bulk_get", `{"docs":[{"id":"many"}]}`, 54_000_000, 32 * mib},
-		{"open_revs", phone, "GET", "/sync/jobs/many?open_revs=all", "", 54_000_000, 32 * mib},
+		{"a peer", owner, "POST", "/sync/jobs/_bulk_get", refs("large"), 105_000_000, 64 * mib},
+		{"a phone", phone, "POST", "/sync/jobs/_bulk_get", refs("phone"), 21_000_000, 32 * mib},
+		{"leaves", phone, "POST", "/sync/jobs/_bulk_get", `{"docs":[{"id":"many"}]}`, 36_000_000, 24 * mib},
+		{"open_revs", phone, "GET", "/sync/jobs/many?open_revs=all", "", 36_000_000, 32 * mib},
 		{"open_revs by name", phone, "GET", `/sync/jobs/many?open_revs=["` + strings.Join(ids, `","`) + `"]`, "",
-			54_000_000, 32 * mib},
+			36_000_000, 32 * mib},
 		{"keys", phone, "POST", "/sync/jobs/_all_docs?include_docs=true",
-			`{"keys":[` + strings.TrimSuffix(strings.Repeat(`"phone",`, 100), ",") + `]}`, 90_000_000, 32 * mib},
+			`{"keys":[` + strings.TrimSuffix(strings.Repeat(`"phone",`, 40), ",") + `]}`, 36_000_000, 32 * mib},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := ask(t, o, c.token, c.method, c.path, c.body)
@@ -113,7 +113,7 @@ func TestManyReferencesToOneDocument(t *testing.T) {
 	got := ask(t, o, phone, "POST", "/sync/jobs/_bulk_get", refs("large"))
 	all, err := io.ReadAll(got.Body)
 	require.NoError(t, err)
-	assert.Equal(t, 100, strings.Count(string(all), `"error":"too_large"`))
+	assert.Equal(t, 24, strings.Count(string(all), `"error":"too_large"`))
 	assert.Less(t, len(all), 100_000)
 }
 
@@ -182,13 +182,13 @@ func TestLittleBytesFillNoDisk(t *testing.T) {
 		return n
 	}
 	before := size()
-	bomb := servertest.Bomb(t, 200*mib)
+	bomb := servertest.Bomb(t, 48*mib)
 	inline := func(says string) string {
 		return `{"new_edits":false,"docs":[{"_id":"x","_rev":"1-a","_attachments":{"p":{` + says + `"data":"`
 	}
 	for name, q := range map[string]servertest.Request{
 		"a packed request": {Method: "POST", Path: "/sync/jobs/_bulk_docs",
-			Body:   servertest.Zip(t, inline("")) + zeros(t, 200*mib) + servertest.Zip(t, `"}}}]}`),
+			Body:   servertest.Zip(t, inline("")) + zeros(t, 48*mib) + servertest.Zip(t, `"}}}]}`),
 			Header: map[string]string{"Content-Encoding": "gzip"}},
 		"a packed attachment in it": {Method: "POST", Path: "/sync/jobs/_bulk_docs",
 			Body: inline(`"encoding":"gzip",`) + base64.StdEncoding.EncodeToString([]byte(bomb)) + `"}}}]}`},
@@ -208,11 +208,11 @@ func TestLittleBytesFillNoDisk(t *testing.T) {
 	assert.LessOrEqual(t, size()-before, int64(32*mib))
 
 	// Documents that are refused are kept aside, so many of a device; the oldest go, and are counted.
-	for i := range 30 {
+	for i := range 13 {
 		var docs []string
 		for k := range 20 {
 			docs = append(docs, fmt.Sprintf(`{"_id":"_%d","_rev":"1-a","text":"%d %s"}`, i*20+k, i*20+k,
-				strings.Repeat("x", 100_000)))
+				strings.Repeat("x", 30_000)))
 		}
 		got := o.Do(t, servertest.Request{Method: "POST", Path: "/sync/jobs/_bulk_docs", Token: token,
 			Body: `{"new_edits":false,"docs":[` + strings.Join(docs, ",") + `]}`})
@@ -231,13 +231,13 @@ func TestLittleBytesFillNoDisk(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, dropped, 1)
 	for _, n := range dropped {
-		assert.EqualValues(t, 600-len(refused), n, "all that went are counted")
+		assert.EqualValues(t, 260-len(refused), n, "all that went are counted")
 	}
 	ids := map[string]bool{}
 	for _, r := range refused {
 		ids[r.ID] = true
 	}
-	assert.True(t, ids["_599"], "the newest stays")
+	assert.True(t, ids["_259"], "the newest stays")
 	assert.False(t, ids["_0"], "the oldest went")
 	for i := range 250 { // small ones are bounded by number
 		o.Do(t, servertest.Request{Method: "POST", Path: "/sync/jobs/_bulk_docs", Token: token,
