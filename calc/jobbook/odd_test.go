@@ -186,12 +186,12 @@ func FuzzOdd(f *testing.F) {
 			ID any `json:"_id"`
 		}
 		if !json.Valid([]byte(odd)) || strings.Contains(odd, `":good"`) {
-			t.Skip()
+			return // what is no JSON is FuzzJSON's; the good ones' ids are not to be taken
 		}
 		_ = json.Unmarshal([]byte(odd), &head)
 		for _, d := range goodDocs(t) {
 			if head.ID == d["_id"] {
-				t.Skip()
+				return // a copy of a good one is merged with it, as it should be
 			}
 		}
 		besides(t, odd)

@@ -164,4 +164,12 @@ func TestTwoTabs(t *testing.T) {
 	b.WaitText("Note kept, but what it is about was deleted")
 	b.Tap(".note-list a")
 	b.WaitText("in angle plate, which was deleted")
+
+	// Whoever deleted it is told of the note as well.
+	a.Go(url + "jobs")
+	a.WaitText("added to what another device deleted")
+	a.TapText(".look-door button, .look-door a", "See what it is")
+	a.WaitText("These were added to something that was deleted")
+	a.WaitText("in angle plate, which was deleted")
+	look(t, a, "stranded")
 }

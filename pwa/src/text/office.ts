@@ -39,7 +39,7 @@ export const O = {
   },
   me: {
     title: "This device at the office",
-    none: "Not paired. On the office machine the user who runs the office may need no pairing, or opens the link that 'datumbook open' prints there; every other device is paired with a code.",
+    none: "Not paired. On the office machine open the link that 'datumbook open' prints; elsewhere pair with a code.",
     as: (name: string, role: keyof typeof roles) => `Paired as “${name}”, ${roles[role]}.`,
     again: "Pair again",
     forget: "Forget the pairing",
@@ -123,10 +123,10 @@ export const O = {
     title: "Needs a look",
     none: "Nothing needs a look.",
     damaged:
-      "The disk has damaged these files at the office. A device that has one whole sends it as soon as it is in reach; else a backup may have it.",
+      "The office's disk damaged these. A device that has one whole sends it by itself; a backup may have it too.",
     copy: (name: string) => `${name} is damaged`,
     flags:
-      "The rules object to these, or entries of others were changed in them. They are kept and shared like any other record; change what is wrong, or leave it.",
+      "The rules object to these, or someone changed another's entry. They are kept: change what is wrong, or leave it.",
     open: "Open the record",
     leave: "Leave it as it is",
     left: "Left as it is.",
