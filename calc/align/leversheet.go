@@ -14,12 +14,12 @@ var leverSheet = worksheet.Sheet{
 	},
 	Drawing: "lever",
 	Inputs: []worksheet.Input{
-		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "0.004", Min: "-100 in",
-			Max: "100 in", Help: "What the needle moved."},
-		{Key: "angle", Label: "Stylus angle", Kind: worksheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
-		{Key: "self", Label: "Tip reads true at", Kind: worksheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
-		{Key: "made", Label: "Stylus the dial was made for", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
-		{Key: "used", Label: "Stylus fitted", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
+		{Key: "reading", Ask: "Needle moved?", Box: "needle", Label: "Reading", Kind: worksheet.Length, Required: true, Needle: true, Example: "0.004",
+			Min: "-100 in", Max: "100 in", Help: "What the needle moved."},
+		{Key: "angle", Ask: "Stylus at what angle?", Box: "angle", Label: "Stylus angle", Kind: worksheet.Angle, Required: true, Example: "30", Min: "0", Max: "75", Help: "Between the stylus and the surface it touches; 0 is lying along it."},
+		{Key: "self", Ask: "Tip reads true at?", Box: "true at", Label: "Tip reads true at", Kind: worksheet.Angle, Default: "0", Example: "12", Min: "0", Max: "30", Help: "0 for a ball tip. A pear-shaped tip's own angle, as its maker says."},
+		{Key: "made", Ask: "Which stylus was it made for?", Box: "made for", Label: "Stylus the dial was made for", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip. Empty: the stylus is the dial's own."},
+		{Key: "used", Ask: "Which stylus is fitted?", Box: "fitted", Label: "Stylus fitted", Kind: worksheet.Length, Example: "13/16", Min: "0.1 in", Max: "10 in", Section: "Stylus length", Help: "Length from pivot to tip of the one in it now."},
 		worksheet.Graduation,
 	},
 	Results: []worksheet.Result{
@@ -51,13 +51,20 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	reading, grad := v.In("reading"), v.In("grad")
 	Steps(o, grad)
-	if Slip(o, grad, 0, math.Abs(reading), 0, Meant{"reading", AsMeant(o, reading, grad), ""}) {
+	if Slip(o, grad, 0, math.Abs(reading), 0, Meant{Field: "reading", Means: AsMeant(o, reading, grad)}) {
 		return nil
 	}
 	moved := float64(reading * k)
 	o.SetAll("true in, factor, error in, percent %, show in", moved, k, reading-moved, 100*(1/k-1), reading/k)
 	o.SetText("verdict", o.Fill("It moved {s}: {three } times the {s} it shows.",
 		[]string{Read(o, "needle", moved), Full(o, reading)}, k))
+	o.Head("It moved "+Told(o, "needle", moved), nil)
+	if s.Angle > 30 {
+		o.Head("It moved "+Told(o, "needle", moved)+", not "+Wanted(o, reading), nil)
+	}
+	o.Fact("needle shows "+Wanted(o, reading), nil)
+	o.Fact("stylus {0}°", nil, s.Angle)
+	o.Fact(worksheet.Either(s.Angle > 30, "lay it flatter", ""), nil)
 	const rad = math.Pi / 180
 	var rows [][]worksheet.Cell
 	for a := 0.0; a <= 60; a += 5 {
@@ -71,6 +78,8 @@ func leverCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.Work("Factor", formula, numbers, o.Dec(k, 4), "JIS B 7533")
 	o.Line(&trueMovementStep, []string{FullBare(o, reading), Full(o, moved)}, k)
+	o.CautionIf(s.Angle > 30 && s.Angle <= 45,
+		"Above 30 degrees a degree of doubt in the angle is 1 % of the reading and more. Lay the stylus flatter.")
 	o.CautionIf(s.Angle > 45,
 		"Above 45 degrees a degree of doubt in the angle is more than 2 % of the reading. Lay the stylus flatter.")
 	o.NoteIf(s.Self == 0 && s.Angle > 0,

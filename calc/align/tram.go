@@ -36,6 +36,9 @@ type Lie struct {
 	Repeated    bool
 	Move        float64 // what the tapping point must move; + towards the indicator
 	Aim         float64 // what the needle reads at the tapping point when done
+
+	counted bool   // the places have no distances: they are counted
+	way     string // the word for the move
 }
 
 // Judge says how the surface lies.

@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,11 +11,37 @@ import (
 )
 
 // Repeats asks for the needle's own repeat, which takes the place of the usual habit.
-var Repeats = worksheet.Input{Key: "repeat", Label: "Needle repeats to", Kind: worksheet.Length, Example: "0.0001",
+var Repeats = worksheet.Input{Key: "repeat", Ask: "What does the needle repeat to?", Box: "repeats to", Needle: true,
+	Label: "Needle repeats to", Kind: worksheet.Length, Example: "0.0001",
 	Min: "0 in",
 	Max: "0.01 in", Section: "Indicator",
 	Help: "Standard deviation of one reading taken again: a third of what five differ by, about. Empty: a quarter " +
 		"of the graduation."}
+
+// Side asks where the indicator stands: it says which way is back.
+var Side = worksheet.Input{Key: "side", Label: "Indicator stands", Ask: "Where does the indicator stand?",
+	Box: "indicator", Kind: worksheet.Choice, Default: "front", Section: "Indicator",
+	Help: "On which side of the face. Away from it is back, forward or down.",
+	Options: []worksheet.Option{{Key: "front", Label: "before the face, on your side"},
+		{Key: "column", Label: "behind it, on the column's side"}, {Key: "above", Label: "above a face that lies flat"}}}
+
+// Way is the word for a move at an end: + is towards the indicator.
+func Way(v *worksheet.Values, move float64) string {
+	k := worksheet.Either(move > 0, 1, 0)
+	switch v.Choice("side") {
+	case "column":
+		k = 1 - k
+	case "above":
+		k += 2
+	}
+	return [...]string{"back", "forward", "down", "up"}[k]
+}
+
+// ReadingColumn is a column of what an indicator shows.
+func ReadingColumn(key, label, box string) worksheet.Column {
+	return worksheet.Column{Key: key, Label: label, Box: box, Needle: true, Kind: worksheet.Length, Min: "-100 in",
+		Max: "100 in"}
+}
 
 // FromDecision is the source of flags and doubts.
 var FromDecision = worksheet.Source{Key: "JCGM 106", Title: "JCGM 106:2012 The role of measurement uncertainty in " +
@@ -52,9 +79,10 @@ func Steps(o *worksheet.Out, grad float64) {
 const travel = .1
 
 // Slip asks whether thousandths were typed as inches, or hundredths and microns as millimetres: the
-// readings differ by more than an indicator's do. The verdict is then the question.
+// readings differ by more than an indicator's do. The verdict is then the question, unless they are
+// meant as they are.
 func Slip(o *worksheet.Out, grad, low, high, over float64, asks ...Meant) bool {
-	if high-low <= travel+hair {
+	if high-low <= travel+hair || slices.ContainsFunc(asks, func(a Meant) bool { return o.Meant(a.Field) }) {
 		return false
 	}
 	unit := "thou typed as inches"
@@ -66,15 +94,28 @@ func Slip(o *worksheet.Out, grad, low, high, over float64, asks ...Meant) bool {
 		size = "A reading of " + Full(o, high-low)
 	}
 	o.SetText("verdict", size+": "+unit+"?")
+	q := func(y float64) string {
+		meant := Shop(noughtless(AsMeant(o, y, grad)))
+		if o.System == units.MetricSystem {
+			meant = AsMeant(o, y, grad) + worksheet.Either(coarse(grad), " mm", "")
+		}
+		return Full(o, y) + "? Or " + meant + "?"
+	}
+	most := worksheet.Either(-low > high, low, high)
+	o.Head("Were "+unit+"?", nil)
+	o.Head(q(most), nil)
 	for _, a := range asks {
-		o.Ask(a.Field, a.Means, a.What+size+worksheet.Either(over > 0, " over "+Long(o, over), "")+
+		o.AskIn(a.Field, q(worksheet.Either(a.Y == 0, most, a.Y)), a.Means, a.What+size+worksheet.Either(over > 0, " over "+Long(o, over), "")+
 			": no indicator reads that. Were "+unit+"? Then type "+a.Means+".")
 	}
 	return true
 }
 
-// Meant is what is to be typed in a field in place of a slip.
-type Meant struct{ Field, Means, What string }
+// Meant is what is to be typed in a field in place of a slip, and the reading of a field of one.
+type Meant struct {
+	Field, Means, What string
+	Y                  float64
+}
 
 // coarse is a needle of hundredths of a millimetre, not of microns.
 func coarse(grad float64) bool { return grad*25.4 > .0049 }
@@ -114,7 +155,7 @@ func Table(v *worksheet.Values, o *worksheet.Out, key string, first, readings in
 		}
 		rows = append(rows, strings.TrimRight(strings.Join(cells, ", "), ", "))
 	}
-	return []Meant{{key, strings.Join(rows, "; "), ""}}
+	return []Meant{{Field: key, Means: strings.Join(rows, "; ")}}
 }
 
 // size is the lean as the needle shows it. Where it would read the same as what is allowed though
@@ -158,11 +199,7 @@ func (l *Lean) Cure(o *worksheet.Out, ends string) string {
 	case l.More > 1:
 		return strconv.Itoa(l.More) + " more readings of " + ends + " that agree make it sure."
 	}
-	list := inchNeedles
-	if o.System == units.MetricSystem {
-		list = mmNeedles
-	}
-	if g := l.finer(list); g > 0 {
+	if g := l.finer(needles(o)); g > 0 {
 		return "A needle of " + Full(o, g) + " would settle it; more readings with this one do not."
 	}
 	return "It lies so near the limit that no needle settles it: bring it nearer, or allow more."
@@ -183,6 +220,7 @@ func (l *Lean) Warn(o *worksheet.Out, ends string) {
 // Says stops an answer for a trouble; place names where it is.
 func (t *Trouble) Says(o *worksheet.Out, place string) {
 	size, limit := Apart(o, "needle", t.Size, t.Limit)
+	t.first(o, place, size)
 	if t.Drift {
 		o.Stop(Upper(place)+" reads "+size+" off what it read at first: something moved.",
 			"More than "+limit+" between the first reading and the return to it: look for what moved - the stand, "+

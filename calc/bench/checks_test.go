@@ -108,7 +108,7 @@ func TestRefusals(t *testing.T) {
 		{"no shim owned", "shims", "want=.01|owned=.001 in, 0", "owned"},
 		{"inch and metric shims", "shims", "want=2|owned=.5 in; .0371 mm", "owned"},
 		{"one part", "triangle", "a=1", "a"},
-		{"does not close", "triangle", "kind=any|a=1|b=2|c=4", "a"},
+		{"does not close", "triangle", "kind=any|a=1|b=2|c=4", "c"},
 		{"not right", "triangle", "a=1|b=2|angc=80", "angc"},
 		{"three sides of a right triangle", "triangle", "a=3|b=4|c=5", "c"},
 		{"chord too long", "arc", "radius=1|chord=2.1", "chord"},

@@ -60,11 +60,11 @@ var divideSheet = worksheet.Sheet{
 		"Holes are spaces: the hole the pin stands in is not counted.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "divisions", Label: "Divisions", Kind: worksheet.Count, Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
-		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
-		{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: worksheet.Count, Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
+		{Key: "divisions", Label: "Divisions", Kind: worksheet.Count, Ask: "How many?", Box: "how many", Example: "7", Min: "2", Max: "3600", Help: "Equal parts of the whole turn. Give this or the angle."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Ask: "What angle?", Box: "or angle", Example: "35", Min: "0.001", Max: "360", Help: "The step in degrees. Give this or the divisions."},
+		{Key: "ratio", Label: "Turns of the crank to one of the work", Kind: worksheet.Count, Ask: "What ratio?", Box: "ratio", Default: "40", Min: "1", Max: "360", Help: "40 for most dividing heads; 60, 72 or 90 for many rotary tables; 1 for direct dividing."},
 		{Key: "plates", Label: "Plates", Kind: worksheet.Choice, Default: "three", Help: "The plates owned.", Options: []worksheet.Option{{Key: "three", Label: "three plates, 15 to 49"}, {Key: "two", Label: "one plate with two sides, 24 to 66"}, {Key: "mine", Label: "my own circles"}}},
-		{Key: "mine", Label: "My circles", Kind: worksheet.List, Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []worksheet.Column{{Key: "holes", Label: "Holes", Kind: worksheet.Count, Min: "2", Max: "1000"}}},
+		{Key: "mine", Label: "My circles", Kind: worksheet.List, Ask: "Which circles?", Box: "your circles", Example: "15 16 17 18 19 20", MaxRows: 60, Help: "Holes in each circle, where the plates are 'my own circles'.", Columns: []worksheet.Column{{Key: "holes", Label: "Holes", Kind: worksheet.Count, Min: "2", Max: "1000"}}},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -124,6 +124,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	num, den, times := int64(1), int64(v.Num("divisions")), int(v.Num("divisions"))
 	switch byN, byAngle := v.Given("divisions"), v.Given("angle"); {
 	case byN && byAngle:
+		o.HeadStop("Number or angle, not both", nil)
 		return v.Refuse("angle", "divisions and angle are both given. Give one and leave the other empty.")
 	case !byN && !byAngle:
 		return v.Refuse("divisions", "is missing, and so is the angle. Type one of them, like 7.")
@@ -134,6 +135,8 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	ways := Divide(num, den, ratio, circles)
 	best := ways[0]
 	if best.Turns == 0 && best.Holes == 0 {
+		o.HeadStop("Less than half a hole", nil)
+		o.FactStop("more holes, or a higher ratio", nil)
 		return v.Refuse("ratio", "the step is less than half a hole of every circle. Take plates with more holes or a higher ratio.")
 	}
 	step := float64(num) * 360 / float64(den)
@@ -158,6 +161,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		return plural(turns, "turn") + " and " + on
 	}
 	verdict := move(best.Turns, best.Holes, best.Circle)
+	o.Head("{s}", []string{best.move(true)})
 	// Counted from the start a place is off by half a hole at the most.
 	half := 180 / float64(ratio) / float64(slices.Max(circles))
 	switch off := math.Abs(best.Off); {
@@ -166,6 +170,9 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	case off*3600 < 0.5 && off*float64(times)*3600 < 30:
 		verdict += ", to half a second of angle."
 	case times == 1 && off > step/20, times > 1 && half > step/20:
+		o.HeadStop("Ratio {s} has no such step", []string{strconv.Itoa(ratio)})
+		o.FactStop("nearest is {s} off", []string{slight(o, off)})
+		o.FactStop("other plates, or a higher ratio", nil)
 		o.Stop(o.Fill("Ratio {s} with these circles has no such step: nearest is off {sine deg} in {sine deg}.",
 			[]string{strconv.Itoa(ratio)}, off, step),
 			"Take plates with more or other holes, a higher ratio, or compound or differential dividing by the "+
@@ -173,11 +180,21 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	case times == 1:
 		verdict += o.Fill(", off {sine deg}.", nil, off)
 		o.Caution("Not exact: no circle of these does it.")
+		o.Head("{s}: {s} off", []string{best.move(false), slight(o, off)})
+		o.Fact("no circle does it exactly", nil)
 	default:
 		verdict = o.Fill("Use the list of places: no circle does it exactly. Nearest is {s}, off {sine deg} a step, "+
 			"{sine deg} at the last.", []string{verdict}, off, off*float64(times))
+		o.Head("{s}: {s} a step", []string{best.move(false), slight(o, off)})
+		o.Head("{s}: {s} a step, {s} in all", []string{best.move(false), slight(o, off),
+			slight(o, off*float64(times))})
+		o.Fact(worksheet.Either(times <= mostPlaces, "use the places: it does not add up", "it adds up: compound dividing"), nil)
 		o.Caution("Made step by step the error adds up into the last space. Count from the start by the list of " +
 			"places, or use compound or differential dividing by the head's own table.")
+	}
+	if best.Holes > 0 {
+		o.Fact("sector {s}", []string{plural(best.Holes, "space")})
+		o.Fact("the pin's own hole not counted", nil)
 	}
 	o.Line(&offHoleStep, []string{strconv.Itoa(ratio), strconv.Itoa(best.Circle)}, best.Off*3600, half*3600)
 	o.SetText("verdict", verdict)
@@ -189,7 +206,7 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		rows = append(rows, indexRow(w.Circle, w.Turns, w.Holes, w.Off))
 	}
 	o.SetTable("ways", rows)
-	if !best.Exact() && times > 1 && times <= 200 {
+	if !best.Exact() && times > 1 && times <= mostPlaces {
 		o.SetTable("places", places(times, ratio, slices.Max(circles)))
 		o.NoteIf(half <= step/20, "The list of places is for the "+strconv.Itoa(slices.Max(circles))+" circle.")
 	}
@@ -203,6 +220,39 @@ func computeDivide(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.Note("Turn the crank one way only and come up to every hole from the same side; if it is passed, go back half a turn and come again. Lock the spindle before cutting.")
 	o.Cite("practice")
 	return nil
+}
+
+// mostPlaces is how many places are listed.
+const mostPlaces = 200
+
+// move says how far the crank goes: 3 turns + 21 holes, circle 33, or short: 3 + 21 on 33.
+func (i Index) move(long bool) string {
+	turns, holes, circle := strconv.Itoa(i.Turns), strconv.Itoa(i.Holes), strconv.Itoa(i.Circle)
+	switch {
+	case i.Holes == 0:
+		return plural(i.Turns, "turn") + worksheet.Either(long, ", to the same hole", "")
+	case long && i.Turns == 0:
+		return plural(i.Holes, "hole") + ", circle " + circle
+	case long:
+		return plural(i.Turns, "turn") + " + " + plural(i.Holes, "hole") + ", circle " + circle
+	case i.Turns == 0:
+		return holes + " on " + circle
+	}
+	return turns + " + " + holes + " on " + circle
+}
+
+// slight writes a small angle in degrees: in seconds, minutes or degrees, whichever it fills.
+func slight(o *worksheet.Out, deg float64) string {
+	switch s := math.Abs(deg) * 3600; {
+	case s < 9.95:
+		return o.Dec(s, 1) + "\""
+	case s < 59.5:
+		return o.Dec(s, 0) + "\""
+	case s < 59.5*60:
+		return o.Dec(s/60, 0) + "'"
+	default:
+		return o.Dec(s/3600, 1) + "°"
+	}
 }
 
 func indexRow(a, turns, holes int, off float64) []worksheet.Cell {

@@ -52,16 +52,17 @@ var heatSheet = worksheet.Sheet{
 		"Give the drawing's size as well, and the reading to work to now is answered.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Required: true, Example: "20.005", Min: "0.001 in", Max: "1000 in", Help: "What the gauge reads now."},
+		{Key: "reading", Label: "Reading", Kind: worksheet.Length, Ask: "What does it read?", Box: "reads now", Required: true, Example: "20.005", Min: "0.001 in", Max: "1000 in", Help: "What the gauge reads now."},
 		{Key: "part", Label: "Part's metal", Kind: worksheet.Choice, Default: "iron", Help: "What the part is made of.", Options: []worksheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}}},
-		{Key: "tpart", Label: "Part's temperature", Kind: worksheet.Temperature, Required: true, Example: "83", Min: "-40 C", Max: "200 C", Help: "Of the metal, not of the air: a part just cut is warmer than the shop."},
+		{Key: "tpart", Label: "Part's temperature", Kind: worksheet.Temperature, Ask: "How warm is the part?", Box: "part's warmth", Required: true, Example: "83", Min: "-40 C", Max: "200 C", Help: "Of the metal, not of the air: a part just cut is warmer than the shop."},
 		{Key: "gauge", Label: "Gauge's metal", Kind: worksheet.Choice, Default: "steel", Help: "Of the frame, scale or master that carries the length.", Options: []worksheet.Option{{Key: "steel", Label: "Steel"}, {Key: "iron", Label: "Grey iron"}, {Key: "ductile", Label: "Ductile iron"}, {Key: "stainless", Label: "Stainless, 304"}, {Key: "aluminium", Label: "Aluminium, 6061"}, {Key: "brass", Label: "Brass, free-cutting"}, {Key: "bronze", Label: "Bearing bronze"}, {Key: "titanium", Label: "Titanium"}, {Key: "own", Label: "my own figure"}, {Key: "true", Label: "reads true at any temperature"}}},
-		{Key: "tgauge", Label: "Gauge's temperature", Kind: worksheet.Temperature, Example: "68",
-			Min: "-40 C", Max: "100 C",
+		{Key: "tgauge", Label: "Gauge's temperature", Kind: worksheet.Temperature, Ask: "How warm is the gauge?", Box: "gauge's warmth",
+			Example: "68",
+			Min:     "-40 C", Max: "100 C",
 			Help: "Empty: it is asked for; a gauge on the part for an hour is as warm as the part."},
-		{Key: "want", Label: "Drawing's size", Kind: worksheet.Length, Example: "20", Min: "0.001 in", Max: "1000 in", Help: "The size wanted at 20 C, to answer what to work to now."},
-		{Key: "ownpart", Label: "Part's expansion", Kind: worksheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
-		{Key: "owngauge", Label: "Gauge's expansion", Kind: worksheet.Expansion, Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+		{Key: "want", Label: "Drawing's size", Kind: worksheet.Length, Ask: "What size is wanted?", Box: "wanted size", Example: "20", Min: "0.001 in", Max: "1000 in", Help: "The size wanted at 20 C, to answer what to work to now."},
+		{Key: "ownpart", Label: "Part's expansion", Kind: worksheet.Expansion, Ask: "How much does the part grow?", Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
+		{Key: "owngauge", Label: "Gauge's expansion", Kind: worksheet.Expansion, Ask: "How much does the gauge grow?", Section: "Fine points", Example: "6.4", Min: "0 ppm/K", Max: "100 ppm/K", Help: "Growth in millionths of the length for each degree, where the metal is 'my own figure'."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -128,6 +129,46 @@ func askScale(v *worksheet.Values, o *worksheet.Out, key string) {
 	}
 }
 
+// bareDegrees writes a difference of temperature as degrees does, without the scale.
+func bareDegrees(o *worksheet.Out, kelvin float64) string {
+	text, _, _ := strings.Cut(degrees(o, kelvin), " ")
+	return text
+}
+
+// at20 is the reference temperature in the run's scale.
+func at20(o *worksheet.Out) string {
+	return worksheet.Either(o.System == units.MetricSystem, "20°", "68°")
+}
+
+// headHeat says what to work to, or what the size is, and what waiting is worth. aim is the reading
+// to work to.
+func headHeat(v *worksheet.Values, o *worksheet.Out, known bool, size, aim, ap float64) {
+	reading, at := v.In("reading"), []string{at20(o)}
+	if !known {
+		o.Head("{=micrometer in} if as warm as the part", nil, size)
+		o.Wants("tgauge")
+		return
+	}
+	soak := math.Abs(v.As("tpart", "C") - v.Or("tgauge", "C", v.As("tpart", "C")))
+	switch {
+	case soak > mostSoak:
+		o.Head("Let it soak: {s}° apart", []string{bareDegrees(o, soak)})
+		o.Fact("worth {=micrometer in} now, and moving", nil, reading*soak*ap*1e-6)
+	case v.Has("want"):
+		o.Head("Work to {=micrometer in} now", nil, aim)
+	default:
+		o.Head("It is {=micrometer in} at {s}", at, size)
+	}
+	if v.Has("want") || soak > mostSoak {
+		o.Fact("reads {=in}, is {=micrometer in} at {s}", at, reading, size)
+	} else {
+		o.Fact("reads {=in}", nil, reading)
+	}
+	if worth := reading * ap * 1e-6 / worksheet.Either(o.System == units.MetricSystem, 1, 1.8); worth >= .00005 {
+		o.Fact("a degree is {=micrometer in}", nil, worth)
+	}
+}
+
 func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	pick := func(metal, own string) (float64, *worksheet.InputError) {
 		if v.Choice(metal) != "own" {
@@ -170,8 +211,8 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			"as it, {micrometer in} if the gauge is at 20 C (68 F).", nil, size, At20(reading, ag, reference, ap, tp))
 	}
 	o.NoteIf(!known, "The worked lines take the gauge to be as warm as the part.")
+	aim := v.In("want") * (Grown(ap, tp) / Grown(ag, tg))
 	if v.Has("want") {
-		aim := v.In("want") * (Grown(ap, tp) / Grown(ag, tg))
 		o.SetIf(known, "aim in", aim)
 		if known {
 			verdict = o.Fill("Work to {micrometer in} now, for {micrometer in} at 20 C (68 F). ", nil, aim,
@@ -185,6 +226,7 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.AskUnit(v, "reading", .001, 8*v.In("want"))
 		o.AskUnit(v, "want", .001, 8*reading)
 	}
+	headHeat(v, o, known, size, aim, ap)
 	askScale(v, o, "tpart")
 	askScale(v, o, "tgauge")
 	away, soak := math.Abs(tp-reference), math.Abs(tp-tg)
@@ -194,6 +236,9 @@ func computeHeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	switch {
 	case away > tooFar:
+		o.HeadStop(worksheet.Either(tp > reference, "Too warm to measure", "Too cold to measure"), nil)
+		o.FactStop("let it soak", nil)
+		o.FactStop("{s}° {s} {s}", []string{bareDegrees(o, away), worksheet.Either(tp > reference, "over", "under"), at20(o)})
 		o.Stop("Too "+worksheet.Either(tp > reference, "warm", "cold")+" to measure: "+degrees(o,
 			away)+worksheet.Either(tp > reference, " over ", " under "+
 			"")+worksheet.Either(o.System == units.MetricSystem, "20 C.", "68 F."),

@@ -62,6 +62,30 @@ func listed(blocks []units.Length, metric bool) string {
 	return out
 }
 
+// short writes a block as it is marked, without noughts behind and without the unit of the screen.
+func short(l units.Length, metric bool, sys units.System) string {
+	text, unit, _ := strings.Cut(marked(l, metric), " ")
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	if (unit == "mm") != (sys == units.MetricSystem) {
+		text += " " + unit
+	}
+	return text
+}
+
+// fromTop lists blocks as they stand from the top: .1003 + .118 + 2.
+func fromTop(o *worksheet.Out, blocks []units.Length, metric bool) string {
+	out := ""
+	for i := len(blocks) - 1; i >= 0; i-- {
+		if out != "" {
+			out += " + "
+		}
+		out += short(blocks[i], metric, o.System)
+	}
+	return out
+}
+
 func plural(n int, one string) string {
 	s := strconv.Itoa(n) + " " + one
 	if n != 1 {
@@ -87,12 +111,13 @@ var blocksSheet = worksheet.Sheet{
 		"Where the set cannot make the height, the next stacks below and above are given.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "height", Label: "Height", Kind: worksheet.Length, Required: true, Example: "3.9762", Min: "0.001 in", Max: "40 in", Help: "The height to make up."},
+		{Key: "height", Label: "Height", Kind: worksheet.Length, Required: true, Ask: "What height?", Box: "height", Example: "3.9762", Min: "0.001 in",
+			Max: "40 in", Help: "The height to make up."},
 		{Key: "set", Label: "Set", Kind: worksheet.Choice, Default: "usual", Help: "The set owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
 			Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "mine", Label: "my own list"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
-		{Key: "mine", Label: "My blocks", Kind: worksheet.List, Example: "2 3 4 in", Help: "Sizes of the blocks owned, where the set is 'my own list'. A size written twice is two blocks.", MaxRows: 130,
+		{Key: "mine", Label: "My blocks", Kind: worksheet.List, Ask: "Which blocks are yours?", Box: "your blocks", Example: "2 3 4 in", Help: "Sizes of the blocks owned, where the set is 'my own list'. A size written twice is two blocks.", MaxRows: 130,
 			Columns: []worksheet.Column{{Key: "size", Label: "Size", Kind: worksheet.Length, Min: "0.001 in", Max: "40 in"}}},
-		{Key: "wear", Label: "Wear blocks", Kind: worksheet.Length, Default: "none", Example: ".050", Min: "0.01 in", Max: "0.5 in", Help: "Thickness of one wear block; one goes on each end.",
+		{Key: "wear", Label: "Wear blocks", Kind: worksheet.Length, Ask: "How thick are the wear blocks?", Default: "none", Example: ".050", Min: "0.01 in", Max: "0.5 in", Help: "Thickness of one wear block; one goes on each end.",
 			Words: []worksheet.Option{{Key: "none", Label: "none"}}},
 		{Key: "most", Label: "Most blocks", Kind: worksheet.Count, Default: "6", Min: "1", Max: "8", Help: "Wear blocks not counted. Every wringing adds a little error."},
 	},
@@ -147,6 +172,7 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.AskUnit(v, "height", .02, 16)
 	rest := height - 2*wear
 	if rest < 1 {
+		o.HeadStop("Wear blocks are the whole height", nil)
 		return v.Refuse("wear", o.Fill("two wear blocks are {in}, which is the whole height or more. Take thinner ones or none.", nil, 2*wear.Inches()))
 	}
 	most := int(v.Num("most"))
@@ -155,6 +181,9 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.SetText("verdict", plural(len(s.Blocks), "block")+withWear(wear,
 			metric)+worksheet.Either(len(s.Blocks) == 1 && wear == 0, " makes ", " make ")+marked(height,
 			metric)+": "+listed(s.Blocks, metric)+".")
+		o.Head("{s}{s}{s}", []string{plural(len(s.Blocks), "block"), worksheet.Either(len(s.Blocks) == 1 && wear == 0,
+			" makes ", " make "), short(height, metric, o.System)})
+		o.Fact("{s}", []string{fromTop(o, s.Blocks, metric)})
 	} else {
 		below, above, sureToo := Nearest(rest, owned, most)
 		sure = sure && sureToo
@@ -175,14 +204,30 @@ func computeBlocks(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		nearest := plural(len(s.Blocks), "block") + withWear(wear, metric) + ", " + o.Read("least",
 			size(off).Inches(), "in") + worksheet.Either(off > 0, " over", " under")
 		if size(off) > farOff {
+			o.HeadStop("This set cannot make {s}", []string{short(height, metric, o.System)})
+			o.FactStop("nearest {=least in}{s}", []string{worksheet.Either(off > 0, " over", " under")}, size(off).Inches())
+			o.FactStop("another set, or a parallel", nil)
 			o.Stop("This set does not make it: nearest is "+nearest+".", "No stack of up to "+plural(most,
 				"block")+" comes within half a thou (0.01 mm). Use blocks of another set, or an adjustable parallel.")
 		} else {
 			o.SetText("verdict", nearest+": "+listed(s.Blocks, metric)+", the nearest of this set.")
 			o.Caution("This set cannot make the height exactly with up to " + plural(most, "block") + ".")
+			o.Head("{s}, {=least in}{s}", []string{plural(len(s.Blocks), "block"), worksheet.Either(off > 0, " over",
+				" under")}, size(off).Inches())
+			o.Fact("{s}", []string{fromTop(o, s.Blocks, metric)})
+			o.Fact("nearest of this set", nil)
 		}
 	}
-	o.CautionIf(!sure, "The list is too mixed to search to the end: a shorter or nearer stack may be there.")
+	if !sure {
+		o.Caution("The list is too mixed to search to the end: a shorter or nearer stack may be there.")
+		o.Fact("▲ too mixed a list to search out", nil)
+	}
+	if wear > 0 {
+		o.Fact("{s} wear block each end", []string{short(wear, metric, o.System)})
+	}
+	if len(s.Blocks) > 1 {
+		o.Fact("from the top", nil)
+	}
 	o.SetFlag("exact", found)
 	o.Set("count", float64(len(s.Blocks)), "")
 	total := s.Total + 2*wear

@@ -28,9 +28,9 @@ var sineSheet = worksheet.Sheet{
 		"The steeper the bar, the more an error of the stack turns it: above 45 degrees set the complement from a square face, above 60 degrees the bar no longer holds the angle.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
-		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
-		{Key: "bar", Label: "Bar", Kind: worksheet.Length, Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Ask: "What angle?", Example: "22d30'", Min: "0", Max: "90", Help: "The angle wanted. Give this or the stack."},
+		{Key: "stack", Label: "Stack", Kind: worksheet.Length, Ask: "What stack?", Example: "1.9134", Min: "0 in", Max: "40 in", Help: "The height under the roll. Give this or the angle."},
+		{Key: "bar", Label: "Bar", Kind: worksheet.Length, Ask: "How far apart are the rolls?", Default: "5 in", Example: "5", Min: "1 in", Max: "60 in", Help: "Distance between the centres of the rolls."},
 		{Key: "zero", Label: "Stack at level", Kind: worksheet.Length, Section: "Fine points", Default: "0 in", Min: "0 in", Max: "10 in", Help: "Height under the roll when the bar is level, for a plate whose rolls do not rest at one height."},
 		{Key: "set", Label: "Set", Kind: worksheet.Choice, Section: "Fine points", Default: "usual", Help: "The blocks owned. 'usual' is the 81-piece inch set, or with metric units the 88-piece one.",
 			Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "in81", Label: "81-piece inch"}, {Key: "in36", Label: "36-piece inch"}, {Key: "mm47", Label: "47-piece metric"}, {Key: "mm88", Label: "88-piece metric"}, {Key: "mm112", Label: "112-piece metric"}}},
@@ -76,12 +76,14 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	bar, zero, deg := v.In("bar"), v.In("zero"), v.As("angle", "deg")
 	switch {
 	case v.Given("angle") && v.Given("stack"):
+		o.HeadStop("Angle or stack, not both", nil)
 		return v.Refuse("stack", "angle and stack are both given. Give one and leave the other empty.")
 	case !v.Given("angle") && !v.Given("stack"):
 		return v.Refuse("angle", "is missing, and so is the stack. Type one of them, like 22d30'.")
 	case v.Given("stack"):
 		h := v.In("stack") - zero
 		if h < 0 || h > bar {
+			o.HeadStop(worksheet.Either(h < 0, "Lower than the bar at level", "Taller than the bar is long"), nil)
 			return v.Refuse("stack", "it must lie between the stack at level and that and the bar's length. Check both.")
 		}
 		deg = SineAngle(bar, h)
@@ -113,8 +115,17 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 	}
 	o.AskUnit(v, "stack", .05, 1.2*bar)
+	byStack := v.Given("stack")
+	if byStack {
+		o.Head("Makes {sine deg}", nil, deg)
+	} else {
+		o.Head("Stack {=block in}", nil, worksheet.Either(made.Blocks != nil, made.Total.Inches(), stack))
+	}
+	if deg > 45 {
+		o.Fact("over 45° set the complement {=block in}", nil, SineStack(bar, 90-deg)+zero)
+	}
 	says := o.Fill("Stack {block in} for {sine deg} on a {in} bar", nil, stack, deg, bar)
-	if v.Given("stack") {
+	if byStack {
 		says = o.Fill("It makes {sine deg} on a {in} bar", nil, deg, bar)
 	}
 	complement := o.Fill("{sine deg}, from a square face: stack {block in}", nil, 90-deg, SineStack(bar, 90-deg)+zero)
@@ -125,28 +136,46 @@ func computeSine(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			gives := SineAngle(bar, h)
 			o.SetText("gives", dms(gives))
 			o.Set("error", (gives-deg)*3600, "arcsec")
-			if off := math.Abs(gives-deg) * 3600; off >= .5 && !v.Given("stack") {
+			if off := math.Abs(gives-deg) * 3600; off >= .5 && !byStack {
 				says += o.Fill("; made up it gives {sine deg}", nil, gives)
 				if off > useless {
+					o.HeadStop("This set cannot make {sine deg}", nil, deg)
+					o.FactStop("nearest stack gives {sine deg}", nil, gives)
+					o.FactStop("take another set", nil)
 					o.Stop(o.Fill("This set does not make {sine deg}: its nearest stack gives {sine deg}.", nil, deg, gives),
 						"The blocks turn the bar more than a minute off. Take another set, or a plate that "+
 							"stands on blocks when it is level.")
 				}
-				o.CautionIf(off > coarse && off <= useless, "The blocks of this set turn the bar {two arcsec} off.", off)
+				if off > coarse && off <= useless {
+					o.Caution(o.Fill("The blocks of this set turn the bar {two arcsec} off.", nil, off))
+					o.Fact("▲ {0}\" off with these blocks", nil, off)
+				}
+			}
+			if !byStack {
+				o.Fact("makes {sine deg}", nil, gives)
 			}
 		}
+		o.Fact("{s}", []string{fromTop(o, made.Blocks, metric)})
 		says += ". Blocks: " + listed(made.Blocks, metric)
 	} else if round > 0 {
 		says += ". This set cannot make a stack near that height"
+		o.Fact("▲ no such stack in this set", nil)
 		o.Caution("This set cannot make a stack near that height.")
 	}
+	o.Fact(worksheet.Either(o.System == units.MetricSystem, "a micrometre turns it {1}\"", "a tenth turns it {1}\""), nil,
+		slope*3600*worksheet.Either(o.System == units.MetricSystem, .001/25.4, .0001))
 	switch {
 	case deg > 60:
+		o.HeadStop("Over 60°: a bar will not hold it", nil)
+		o.FactStop("{sine deg} from a square face: stack {=block in}", nil, 90-deg, SineStack(bar, 90-deg)+zero)
 		o.Stop("Over 60: a bar will not hold it. Set the complement, "+complement+".",
 			o.Fill("An error of the stack turns the bar {1} times as far as near level, and the work slides.", nil,
 				1/math.Cos(min(deg, 89.9)*rad)))
 	case deg > 45:
 		says += ". Use the square face"
+		if !byStack {
+			o.Head("Stack {=block in}: use the square face", nil, stack)
+		}
 		o.Caution("Above 45 degrees set the complement, " + complement + ": the stack's error turns the bar less.")
 	}
 	o.SetText("verdict", says+".")

@@ -2,7 +2,9 @@ package bench
 
 import (
 	"math"
+	"strings"
 
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -42,24 +44,24 @@ var taperSheet = worksheet.Sheet{
 			{Key: "ends", Label: "two diameters and length"}, {Key: "rate", Label: "rate"}, {Key: "ratio", Label: "ratio"}, {Key: "angle", Label: "angle"},
 			{Key: "pins", Label: "over pins"},
 			{Key: "discs", Label: "two discs"}, {Key: "balls", Label: "two balls in a hole"}}},
-		{Key: "big", Label: "Large diameter", Kind: worksheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the large end."},
-		{Key: "small", Label: "Small diameter", Kind: worksheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the small end."},
-		{Key: "length", Label: "Length", Kind: worksheet.Length, Example: "1", Min: "0.001 in", Max: "200 in", Help: "Along the axis between those diameters."},
-		{Key: "rate", Label: "Rate", Kind: worksheet.Slope, Example: "0.6", Min: "0.001 in/ft", Max: "100 in/ft", Help: "Change of diameter over length, as taper per foot or millimetres a metre."},
-		{Key: "ratio", Label: "Ratio 1 to", Kind: worksheet.Number, Example: "10", Min: "0.1", Max: "1000", Help: "Length in which the diameter changes by one."},
-		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "8d18'", Min: "0.01", Max: "170", Help: "The whole angle, from side to side."},
-		{Key: "overall", Label: "Length between centres", Kind: worksheet.Length, Example: "10", Min: "0.1 in", Max: "400 in", Help: "Of the whole part, for the set-over of a tailstock."},
-		{Key: "pin", Label: "Pin diameter", Kind: worksheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Both pins alike."},
-		{Key: "low", Label: "Over pins, low", Kind: worksheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the plate."},
-		{Key: "high", Label: "Over pins, high", Kind: worksheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the blocks."},
-		{Key: "blocks", Label: "Blocks", Kind: worksheet.Length, Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Height of the blocks under the pins."},
-		{Key: "disc1", Label: "Large disc", Kind: worksheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
-		{Key: "disc2", Label: "Small disc", Kind: worksheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
-		{Key: "apart", Label: "Centres apart", Kind: worksheet.Length, Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "From centre to centre."},
-		{Key: "ball1", Label: "Large ball", Kind: worksheet.Length, Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
-		{Key: "ball2", Label: "Small ball", Kind: worksheet.Length, Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
-		{Key: "top1", Label: "Large ball's top", Kind: worksheet.Length, Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it; less than nothing where it stands out."},
-		{Key: "top2", Label: "Small ball's top", Kind: worksheet.Length, Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it."},
+		{Key: "big", Label: "Large diameter", Kind: worksheet.Length, Ask: "Large end?", Box: "large end", Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the large end."},
+		{Key: "small", Label: "Small diameter", Kind: worksheet.Length, Ask: "Small end?", Box: "small end", Example: "1", Min: "0.001 in", Max: "200 in", Help: "At the small end."},
+		{Key: "length", Label: "Length", Kind: worksheet.Length, Ask: "How long?", Box: "length", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Along the axis between those diameters."},
+		{Key: "rate", Label: "Rate", Kind: worksheet.Slope, Ask: "How much in a foot?", Box: "rate", Example: "0.6", Min: "0.001 in/ft", Max: "100 in/ft", Help: "Change of diameter over length, as taper per foot or millimetres a metre."},
+		{Key: "ratio", Label: "Ratio 1 to", Kind: worksheet.Number, Box: "1 in", Example: "10", Min: "0.1", Max: "1000", Help: "Length in which the diameter changes by one."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Ask: "What whole angle?", Box: "whole angle", Example: "8d18'", Min: "0.01", Max: "170", Help: "The whole angle, from side to side."},
+		{Key: "overall", Label: "Length between centres", Kind: worksheet.Length, Box: "between centres", Example: "10", Min: "0.1 in", Max: "400 in", Help: "Of the whole part, for the set-over of a tailstock."},
+		{Key: "pin", Label: "Pin diameter", Kind: worksheet.Length, Ask: "Pins how thick?", Box: "pins", Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Both pins alike."},
+		{Key: "low", Label: "Over pins, low", Kind: worksheet.Length, Ask: "Over the pins on the plate?", Box: "over pins, low", Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the plate."},
+		{Key: "high", Label: "Over pins, high", Kind: worksheet.Length, Ask: "Over the pins on the blocks?", Box: "over pins, high", Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Pins on the blocks."},
+		{Key: "blocks", Label: "Blocks", Kind: worksheet.Length, Ask: "Blocks how high?", Box: "blocks", Section: "Over pins", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Height of the blocks under the pins."},
+		{Key: "disc1", Label: "Large disc", Kind: worksheet.Length, Box: "large disc", Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "disc2", Label: "Small disc", Kind: worksheet.Length, Box: "small disc", Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "apart", Label: "Centres apart", Kind: worksheet.Length, Ask: "Centres how far apart?", Box: "centres apart", Section: "Discs", Example: "1", Min: "0.001 in", Max: "200 in", Help: "From centre to centre."},
+		{Key: "ball1", Label: "Large ball", Kind: worksheet.Length, Box: "large ball", Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "ball2", Label: "Small ball", Kind: worksheet.Length, Box: "small ball", Section: "Balls in a hole", Example: "1", Min: "0.001 in", Max: "200 in", Help: "Diameter."},
+		{Key: "top1", Label: "Large ball's top", Kind: worksheet.Length, Ask: "Large ball how deep?", Box: "its top", Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it; less than nothing where it stands out."},
+		{Key: "top2", Label: "Small ball's top", Kind: worksheet.Length, Ask: "Small ball how deep?", Box: "its top", Section: "Balls in a hole", Example: "1", Min: "-20 in", Max: "200 in", Help: "From the face down to it."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -68,7 +70,9 @@ var taperSheet = worksheet.Sheet{
 		{Key: "angle", Label: "Angle, whole", Kind: worksheet.Angle, Main: true, Dial: "sine"}, {Key: "half",
 			Label: "Half angle, to set a slide", Kind: worksheet.Angle, Main: true, Dial: "swivel"},
 		{Key: "dms", Label: "Whole, half", Kind: worksheet.Text},
-		{Key: "big", Label: "Large diameter", Kind: worksheet.Length}, {Key: "small", Label: "Small diameter", Kind: worksheet.Length}, {Key: "length", Label: "Length", Kind: worksheet.Length},
+		{Key: "big", Label: "Large diameter", Kind: worksheet.Length, Dial: "micrometer"},
+		{Key: "small", Label: "Small diameter", Kind: worksheet.Length, Dial: "micrometer"},
+		{Key: "length", Label: "Length", Kind: worksheet.Length, Dial: "wheel"},
 		{Key: "plate", Label: "Diameter at the plate", Kind: worksheet.Length, Dial: "touch"}, {Key: "mouth",
 			Label: "Diameter at the face", Kind: worksheet.Length, Dial: "touch"},
 		{Key: "setover", Label: "Tailstock set-over", Kind: worksheet.Length, Dial: "wheel"},
@@ -122,6 +126,7 @@ func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says += "; over 10 degrees set it on a sine bar"
 		o.Caution("A swivel is read to minutes: over 10 degrees set it by a sine bar and an indicator.")
 	}
+	headTaper(o, v, half, slope)
 	o.SetText("verdict", says+".")
 	for _, key := range [...]string{"big", "small", "length", "pin", "low", "high", "blocks", "disc1", "disc2",
 		"apart", "ball1", "ball2"} {
@@ -142,6 +147,54 @@ func computeTaper(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
+// larger says which of two ends is no taper's.
+func larger(big, small float64) string {
+	return worksheet.Either(small-big < 1e-6, "Both ends are one size", "Small end is the larger one")
+}
+
+// headTaper says how the taper is set. What a swivel's vernier cannot show is indicated, and what it
+// does not hold is set on a sine bar.
+func headTaper(o *worksheet.Out, v *worksheet.Values, half, slope float64) {
+	metric := o.System == units.MetricSystem
+	switch {
+	case half > 10:
+		o.Head("Over 10°: sine bar, {sine deg}", nil, half)
+	case half < 1./24:
+		o.Head("Indicate {incline in/in}", nil, slope)
+	default:
+		o.Head("Set the slide {swivel deg}", nil, half)
+	}
+	if v.Has("overall") {
+		o.Fact(worksheet.Either(v.In("overall")*slope/2 > 1, "▲ set-over {=wheel in}: too much", "set over {=wheel in}"), nil,
+			v.In("overall")*slope/2)
+	}
+	o.Fact("{s} in {s}", []string{strings.TrimPrefix(o.Fill("{=four in/in}", nil, slope), worksheet.Either(metric, "", "0")),
+		worksheet.Either(metric, "a metre", "a foot")})
+	ratio := o.Read("four", 1/slope, "")
+	if strings.Contains(ratio, ".") {
+		ratio = strings.TrimSuffix(strings.TrimRight(ratio, "0"), ".")
+	}
+	o.Fact("1 in {s}", []string{ratio})
+	o.Fact("whole {sine deg}", nil, 2*half)
+}
+
+// byTyped gives the way a taper is found: the one chosen, else, where two diameters and a length are
+// not there, the one whose sizes are typed.
+func byTyped(v *worksheet.Values) string {
+	if v.Given("from") || v.Has("big") && v.Has("small") && v.Has("length") {
+		return v.Choice("from")
+	}
+	for _, way := range [...]struct{ key, keys string }{{"rate", "rate"}, {"ratio", "ratio"}, {"angle", "angle"},
+		{"pins", "pin low high blocks"}, {"discs", "disc1 disc2 apart"}, {"balls", "ball1 ball2 top1 top2"}} {
+		for _, key := range strings.Fields(way.keys) {
+			if v.Given(key) {
+				return way.key
+			}
+		}
+	}
+	return v.Choice("from")
+}
+
 // Worked lines of taperHalf.
 var (
 	halfAngleStep  = worksheet.Step{What: "Half angle", Formula: "atan(rate/2)", Numbers: "atan({7}/2)", Result: "{5} deg", Source: "geometry"}
@@ -152,7 +205,7 @@ var (
 
 // taperHalf finds the half angle by the chosen method.
 func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *worksheet.InputError) {
-	switch v.Choice("from") {
+	switch byTyped(v) {
 	case "rate":
 		if f = need(v, "rate"); f == nil {
 			half = math.Atan(v.As("rate", "in/in")/2) / rad
@@ -176,8 +229,11 @@ func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *workshee
 		a, b, c := v.In("disc1"), v.In("disc2"), v.In("apart")
 		switch {
 		case a-b < 1e-6:
+			o.HeadStop("Small disc is the larger one", nil)
 			return 0, v.Refuse("disc1", "must be larger than the small disc.")
 		case c+1e-9 < float64((a+b)/2):
+			o.HeadStop("The discs overlap", nil)
+			o.FactStop("centres at least {=touch in} apart", nil, (a+b)/2)
 			return 0, v.Refuse("apart", o.Fill("the discs would overlap: the least is {in}, where they touch.", nil, (a+b)/2))
 		}
 		half = DiscsHalf(a, b, c)
@@ -190,6 +246,7 @@ func taperHalf(v *worksheet.Values, o *worksheet.Out) (half float64, f *workshee
 		}
 		a, b, l := v.In("big"), v.In("small"), v.In("length")
 		if a-b < 1e-6 {
+			o.HeadStop(larger(a, b), nil)
 			return 0, v.Refuse("big", "must be larger than the small diameter.")
 		}
 		half = TaperHalf(a, b, l)
@@ -210,14 +267,17 @@ func overPins(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.InputE
 	}
 	low, high, h := v.In("low"), v.In("high"), v.In("blocks")
 	if math.Abs(high-low) < 1e-6 {
+		o.HeadStop("Both read the same: no taper", nil)
 		return 0, v.Refuse("high", "is the same as the low one: there is no taper. Measure again.")
 	}
 	signed := TaperHalf(high, low, h)
 	end := PinsEnd(low, v.In("pin"), signed)
 	if end < 0 {
+		o.HeadStop("Less than the pins take up", nil)
 		return 0, v.Refuse("low", "it is less than the pins take up at this angle. Check it and the pin's diameter.")
 	}
 	o.Set("plate", end, "in")
+	o.Fact("{=touch in} at the plate", nil, end)
 	half := math.Abs(signed)
 	o.Line(&halfAngleStep5, nil, max(high, low), min(high, low), h, half)
 	o.Line(&diameterPlateStep, nil, low, v.In("pin"), v.In("pin"), signed, end)
@@ -239,8 +299,10 @@ func byBalls(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.InputEr
 	c := cb - ca
 	switch {
 	case a-b < 1e-6:
+		o.HeadStop("Small ball is the larger one", nil)
 		return 0, v.Refuse("ball1", "must be larger than the small ball.")
 	case (a-b)/2 > 0.99*c:
+		o.HeadStop("Small ball must lie deeper", nil)
 		return 0, v.Refuse("top2", o.Fill("the small ball must lie deeper: centres {in} apart cannot touch one taper.", nil, c))
 	}
 	half := DiscsHalf(a, b, c)
@@ -248,9 +310,11 @@ func byBalls(v *worksheet.Values, o *worksheet.Out) (float64, *worksheet.InputEr
 	o.Line(&halfAngleStep3, nil, a, b, c, half)
 	mouth := BallsMouth(a, ca, half)
 	if mouth <= 0 {
+		o.HeadStop("Closes below the face", nil)
 		return 0, v.Refuse("top1", "the taper would close below the face. Check the depths.")
 	}
 	o.Set("mouth", mouth, "in")
+	o.Fact("{=touch in} at the face", nil, mouth)
 	o.Line(&diameterFaceStep, nil, a/2, ca, mouth)
 	return half, nil
 }
@@ -267,6 +331,7 @@ func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.
 	switch hasB, hasS, hasL := v.Has("big"), v.Has("small"), v.Has("length"); {
 	case hasB && hasL && !hasS:
 		if small = big - float64(l*slope); small < 0 {
+			o.HeadStop("Runs to a point in {=touch in}", nil, big/slope)
 			return v.Refuse("length", o.Fill("the taper runs out to a point {in} from the large end. Take a shorter length.", nil, big/slope))
 		}
 		o.Line(&smallDiameterStep, nil, big, l, slope, small)
@@ -275,12 +340,14 @@ func taperEnds(v *worksheet.Values, o *worksheet.Out, slope float64) *worksheet.
 		o.Line(&largeDiameterStep, nil, small, l, slope, big)
 	case hasB && hasS:
 		if big <= small {
+			o.HeadStop(larger(big, small), nil)
 			return v.Refuse("big", "must be larger than the small diameter.")
 		}
-		if length := (big - small) / slope; !hasL || v.Choice("from") == "ends" {
+		if length := (big - small) / slope; !hasL || byTyped(v) == "ends" {
 			l = length
 		} else if math.Abs(length-l) > 0.0005+float64(0.0005*length) {
 			o.Caution(o.Fill("These diameters lie {touch in} apart on this taper, not {touch in}.", nil, length, l))
+			o.Fact("▲ ends {=touch in} apart, not {=touch in}", nil, length, l)
 		}
 	default:
 		return nil

@@ -17,12 +17,12 @@ var triangleSheet = worksheet.Sheet{
 	Inputs: []worksheet.Input{
 		{Key: "kind", Label: "Kind", Kind: worksheet.Choice, Default: "right", Help: "A right triangle has C at 90 degrees.",
 			Options: []worksheet.Option{{Key: "right", Label: "right"}, {Key: "any", Label: "any"}}},
-		{Key: "a", Label: "Side a", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle A."},
-		{Key: "b", Label: "Side b", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle B."},
-		{Key: "c", Label: "Side c", Kind: worksheet.Length, Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle C; the long side of a right triangle."},
-		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides b and c."},
-		{Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and c."},
-		{Key: "angc", Label: "Angle C", Kind: worksheet.Angle, Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
+		{Key: "a", Label: "Side a", Kind: worksheet.Length, Box: "a", Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle A."},
+		{Key: "b", Label: "Side b", Kind: worksheet.Length, Box: "b", Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle B."},
+		{Key: "c", Label: "Side c", Kind: worksheet.Length, Box: "c", Example: "3", Min: "0.0001 in", Max: "1000 in", Help: "Across from angle C; the long side of a right triangle."},
+		{Key: "anga", Label: "Angle A", Kind: worksheet.Angle, Box: "A", Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides b and c."},
+		{Key: "angb", Label: "Angle B", Kind: worksheet.Angle, Box: "B", Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and c."},
+		{Key: "angc", Label: "Angle C", Kind: worksheet.Angle, Box: "C", Example: "30", Min: "0.001", Max: "179.99", Help: "Between sides a and b; not read for a right triangle."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -61,11 +61,13 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	right := v.Choice("kind") == "right"
 	if right {
 		if v.Given("angc") && t.Angle[2] != 90 {
+			o.HeadStop("C is 90° in a right triangle", nil)
 			return v.Refuse("angc", "a right triangle has 90 degrees here. Choose the kind 'any', or leave it empty.")
 		}
 		t.Angle[2] = 90
 		// Legs and long side alone would be three sides: then C follows.
 		if t.Side[0] > 0 && t.Side[1] > 0 && t.Side[2] > 0 {
+			o.HeadStop("Two sides will do: take one out", nil)
 			return v.Refuse("c", "a right triangle is fixed by two sides. Leave one empty, or choose the kind 'any'.")
 		}
 	}
@@ -79,6 +81,7 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	}
 	found, err := Solve(t)
 	if err != nil {
+		at := refused(o, t, err)
 		says := "the triangle " + err.Error() + "."
 		if err != errThree {
 			says = err.Error() + ". Check these parts."
@@ -87,7 +90,7 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 		} else {
 			says += " Give two or three sides and angles more or less."
 		}
-		return v.Refuse("a", says)
+		return v.Refuse(at, says)
 	}
 	s := found[0]
 	rule := "law of sines: a/sin A = b/sin B = c/sin C"
@@ -116,6 +119,7 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 		return out
 	}
 	verdict := all(s) + "."
+	headTriangle(o, t, found)
 	if len(found) == 2 {
 		verdict = "Two triangles fit. One: " + all(s) + ". The other: " + all(found[1]) + "."
 		o.Caution("Two triangles have these parts: see by the drawing which one is meant.")
@@ -139,6 +143,109 @@ func computeTriangle(v *worksheet.Values, o *worksheet.Out) *worksheet.InputErro
 	return nil
 }
 
+// parts are how the sides and angles of a triangle are told.
+var parts = [6]string{"a {=wheel in}", "b {=wheel in}", "c {=wheel in}", "A {sine deg}", "B {sine deg}", "C {sine deg}"}
+
+// part gives a side or an angle by its place in parts.
+func (t Triangle) part(i int) float64 {
+	if i < 3 {
+		return t.Side[i]
+	}
+	return t.Angle[i-3]
+}
+
+// headTriangle says what was not given: a side and an angle first, then the others.
+func headTriangle(o *worksheet.Out, given Triangle, found []Triangle) {
+	var open []int
+	for _, i := range [...]int{2, 1, 0, 3, 4, 5} { // the long side of a right triangle first
+		if given.part(i) == 0 {
+			open = append(open, i)
+		}
+	}
+	if len(found) == 2 {
+		o.Head("Two triangles fit", nil)
+		for _, i := range open {
+			text, _, _ := strings.Cut(parts[i], " ")
+			_, place, _ := strings.Cut(parts[i], " ")
+			o.Fact(text+" "+place+" or "+place, nil, found[0].part(i), found[1].part(i))
+		}
+		return
+	}
+	first, second := open[0], open[1]
+	for _, i := range open[1:] {
+		if i > 2 {
+			second = i
+			break
+		}
+	}
+	o.Head(parts[first], nil, found[0].part(first))
+	o.Head(parts[first]+", "+parts[second], nil, found[0].part(first), found[0].part(second))
+	for _, i := range open {
+		if i != first && i != second {
+			o.Fact(parts[i], nil, found[0].part(i))
+		}
+	}
+	o.Fact("{=wheel in} high over c", nil, found[0].Side[1]*math.Sin(found[0].Angle[0]*rad))
+}
+
+// refused says why there is no triangle, or how much more it takes, and at which part: one that was
+// typed where the parts are wrong.
+func refused(o *worksheet.Out, t Triangle, err error) string {
+	n, sides, long, across := 0, 0, 0, 0
+	sum, last := 0.0, "a"
+	for i := range 6 {
+		if x := t.part(i); x > 0 {
+			n++
+			last = worksheet.Either(i < 3, sideKeys[i%3], angleKeys[i%3])
+			if i < 3 {
+				sides++
+				if sum += x; x > t.Side[long] {
+					long = i
+				}
+			} else {
+				across = i - 3
+			}
+		}
+	}
+	name := func(i int) []string { return []string{sideKeys[i]} }
+	at := "a"
+	switch err {
+	case errThree:
+		more := ""
+		switch {
+		case n < 3 && sides == 0:
+			more = worksheet.Either(n == 2, "One more, a side", "Two more, one a side")
+			more = worksheet.Either(n == 0, "Three of the six, one a side", more)
+		case n < 3:
+			more = worksheet.Either(n == 2, "One more side or angle", "Two more sides or angles")
+		case sides == 0:
+			more = "Give a side for one of the angles"
+		default:
+			more = worksheet.Either(n == 4, "One too many: take one out", "Too many: three will do")
+			at = last
+		}
+		o.HeadStop(more, nil)
+	case errNoClose:
+		at = sideKeys[long]
+		o.HeadStop("No such triangle", nil)
+		o.FactStop("{s} is too long by {=wheel in}", name(long), 2*t.Side[long]-sum)
+	case errNoAngle:
+		at = last
+		o.HeadStop("No such triangle", nil)
+		o.FactStop("the angles make {sine deg} already", nil, t.Angle[0]+t.Angle[1]+t.Angle[2])
+	default:
+		at = sideKeys[across]
+		o.HeadStop("No such triangle", nil)
+		other := sum - t.Side[across]
+		if short := float64(other*math.Sin(t.Angle[across]*rad)) - t.Side[across]; t.Angle[across] < 90 && short > 0 {
+			o.FactStop("{s} is too short by {=wheel in}", name(across), short)
+		} else {
+			o.FactStop("{s} must be longer than {=wheel in}", name(across), other)
+		}
+	}
+	return at
+}
+
 // sidesBeside reports whether the given angle is between the given sides.
 func sidesBeside(t Triangle) bool {
 	n := 0
@@ -159,10 +266,10 @@ var arcSheet = worksheet.Sheet{
 	Name: "arc", Title: "Arc and chord", Question: "What radius has this arc?", Group: group, Drawing: "arc",
 	About: []string{"Two of radius, chord, rise and angle of an arc give the other two, the length along the arc and the area cut off. The rise (sagitta) is how far the arc stands out from the middle of its chord: measure chord and rise to find the radius of a worn or broken part."},
 	Inputs: []worksheet.Input{
-		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Of the circle."},
-		{Key: "chord", Label: "Chord", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Straight across the arc's ends."},
-		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "From the middle of the chord to the arc."},
-		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Example: "60", Min: "0.1", Max: "359", Help: "At the centre, from end to end of the arc."},
+		{Key: "radius", Label: "Radius", Kind: worksheet.Length, Box: "radius", Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Of the circle."},
+		{Key: "chord", Label: "Chord", Kind: worksheet.Length, Box: "chord", Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "Straight across the arc's ends."},
+		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Box: "rise", Example: "2", Min: "0.0001 in", Max: "1000 in", Help: "From the middle of the chord to the arc."},
+		{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Box: "angle", Example: "60", Min: "0.1", Max: "359", Help: "At the centre, from end to end of the arc."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -170,7 +277,7 @@ var arcSheet = worksheet.Sheet{
 			Label: "Chord", Kind: worksheet.Length, Main: true, Dial: "touch"},
 		{Key: "rise", Label: "Rise", Kind: worksheet.Length, Main: true, Dial: "touch"}, {Key: "angle",
 			Label: "Angle", Kind: worksheet.Angle, Main: true, Dial: "sine"},
-		{Key: "length", Label: "Along the arc", Kind: worksheet.Length}, {Key: "area", Label: "Area between chord and arc", Kind: worksheet.Area},
+		{Key: "length", Label: "Along the arc", Kind: worksheet.Length, Dial: "touch"}, {Key: "area", Label: "Area between chord and arc", Kind: worksheet.Area},
 		{Key: "feel", Label: "Radius changed by 0.001 in of rise", Kind: worksheet.Length, Help: "With the chord as it is. A flat arc shows little rise, and its radius is poorly known."},
 	},
 	Sources: []worksheet.Source{srcGeometry, {Key: "MH", Title: "Machinery's Handbook, 31st edition: segments of circles, table for radius 1"}},
@@ -206,17 +313,23 @@ func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		switch err {
 		case errChord:
 			key = "chord"
+			o.HeadStop("No such arc", nil)
+			o.FactStop("the chord is {=touch in} at the most", nil, 2*got.Radius)
 		case errRise:
 			key = "rise"
+			o.HeadStop("Rise cannot be that high", nil)
+			o.FactStop("at most {=touch in}", nil, 2*got.Radius)
+		default:
+			o.HeadStop(got.lacks(), nil)
 		}
 		return v.Refuse(key, err.Error()+". Check the parts given.")
 	}
 	o.SetAll("radius in, chord in, rise in, angle deg, length in, area in2",
 		a.Radius, a.Chord, a.Rise, a.Angle, a.Length(), a.Segment())
-	loosely := ""
+	loosely, feel := "", 0.0
 	if a.Chord > 1e-4*a.Radius { // r = c^2/(8h) + h/2, so dr/dh = 1/2 - c^2/(8 h^2)
 		q := a.Chord / a.Rise
-		feel := 0.001 * math.Abs(0.5-float64(q*q/8))
+		feel = 0.001 * math.Abs(0.5-float64(q*q/8))
 		o.Set("feel", feel, "in")
 		if got.Chord > 0 && got.Rise > 0 && feel > .001 {
 			o.SetStep("wheel", known(feel, o.System), worksheet.Either(o.System == units.MetricSystem, "mm", "in"))
@@ -229,8 +342,13 @@ func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	o.SetText("verdict", o.Fill("Radius {wheel in}{s}; chord {touch in}, rise {touch in}, angle {sine deg}; {touch "+
 		"in} along the arc.", []string{loosely}, a.Radius, a.Chord, a.Rise, a.Angle, a.Length()))
-	o.AskUnit(v, "rise", .001, 15*got.Chord)
-	o.AskUnit(v, "chord", .001, worksheet.Either(got.Rise > 0, 400*got.Rise, 50*got.Radius))
+	headArc(o, got, a, feel, loosely)
+	if got.Chord > 0 {
+		o.AskUnit(v, "rise", .001, 15*got.Chord)
+	}
+	if got.Rise+got.Radius > 0 {
+		o.AskUnit(v, "chord", .001, worksheet.Either(got.Rise > 0, 400*got.Rise, 50*got.Radius))
+	}
 	o.Line(&radiusStep, nil, a.Chord, a.Rise, a.Rise, a.Radius)
 	o.Line(&chordRiseStep, nil, a.Radius, a.Angle, a.Chord, a.Rise)
 	o.Line(&alongArcStep, nil, a.Radius, a.Angle*rad, a.Length())
@@ -239,4 +357,50 @@ func computeArc(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			"in}.", 2*a.Radius-a.Rise)
 	o.Cite("MH")
 	return nil
+}
+
+// lacks says what else an arc takes.
+func (a Arc) lacks() string {
+	n := 0
+	for _, x := range [4]float64{a.Radius, a.Chord, a.Rise, a.Angle} {
+		if x > 0 {
+			n++
+		}
+	}
+	switch {
+	case n > 2:
+		return "Two of the four will do"
+	case a.Chord > 0:
+		return "Rise?"
+	}
+	return "Chord?"
+}
+
+// headArc says what was not given, and how well it is known. feel is the change of the radius with
+// a thou of rise.
+func headArc(o *worksheet.Out, got, a Arc, feel float64, loosely string) {
+	switch {
+	case got.Radius == 0:
+		o.Head("Radius {=wheel in}{s}", []string{loosely}, a.Radius)
+	case got.Chord == 0 && got.Rise == 0:
+		o.Head("Chord {=touch in}, rise {=touch in}", nil, a.Chord, a.Rise)
+	case got.Chord == 0:
+		o.Head("Chord {=touch in}", nil, a.Chord)
+	default:
+		o.Head("Rise {=touch in}", nil, a.Rise)
+		o.Head("Rise {=touch in}, angle {sine deg}", nil, a.Rise, a.Angle)
+	}
+	metric := o.System == units.MetricSystem
+	worth := func(then string) {
+		o.Fact("{s} of rise is {=two in} of radius{s}", []string{worksheet.Either(metric, "0.01", "a thou"), then},
+			feel*worksheet.Either(metric, 10/25.4, 1))
+	}
+	if loosely != "" {
+		worth(": longer chord")
+		return
+	}
+	o.Fact("{=touch in} along the arc", nil, a.Length())
+	if got.Radius == 0 && feel > .0005 {
+		worth("")
+	}
 }

@@ -7,7 +7,7 @@ func Sheets() []*worksheet.Sheet { return []*worksheet.Sheet{&chainSheet} }
 
 var (
 	sides = []worksheet.Option{{Key: "bottom", Label: "bottom"}, {Key: "top", Label: "top"}, {Key: "left", Label: "left"}, {Key: "right", Label: "right"}, {Key: "front", Label: "front"}, {Key: "back", Label: "back"}}
-	kinds = []worksheet.Option{{Key: "seat", Label: "seat: chip, burr, bow"}, {Key: "plate", Label: "plate out of square"}, {Key: "tram", Label: "tram left over"}, {Key: "head", Label: "head tilt"}, {Key: "way", Label: "machine's ways"}, {Key: "heat", Label: "heat"}, {Key: "other", Label: "other, of the part"}}
+	kinds = []worksheet.Option{{Key: "seat", Label: "seat: chip, burr, bow", Short: "seat"}, {Key: "plate", Label: "plate out of square", Short: "plate"}, {Key: "tram", Label: "tram left over", Short: "tram"}, {Key: "head", Label: "head tilt", Short: "head"}, {Key: "way", Label: "machine's ways", Short: "ways"}, {Key: "heat", Label: "heat"}, {Key: "other", Label: "other, of the part", Short: "part"}}
 )
 
 var chainSheet = worksheet.Sheet{
@@ -18,26 +18,26 @@ var chainSheet = worksheet.Sheet{
 		"Before the cut it names the one reading, or the one shim, that would better the worst face most. The second opinion draws all errors many times and turns the part in space.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "setups", Label: "Set-ups", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "bottom, top, 0, 10; top, bottom, 1, 10",
+		{Key: "setups", Ask: "Which setups?", Box: "setups", Label: "Set-ups", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "bottom, top, 0, 10; top, bottom, 1, 10",
 			Help: "In order: name, side that is down, set-up that finished that side (0 for the start), length of the seat, quarter turns counter-clockwise seen from above.",
 			Columns: []worksheet.Column{{Key: "name", Label: "Set-up", Kind: worksheet.Text}, {Key: "down", Label: "Down", Kind: worksheet.Choice, Options: sides},
 				{Key: "from", Label: "Located on", Kind: worksheet.Count, Min: "0", Max: "12"}, {Key: "seat", Label: "Seat", Kind: worksheet.Length, Min: "0.1 in", Max: "500 in"},
-				{Key: "turn", Label: "Quarter turns", Kind: worksheet.Count, Min: "0", Max: "3", Optional: true}}},
-		{Key: "causes", Label: "Errors", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60, Example: "1, seat, x, , 0.0005; 2, plate, x, 0.0008, 0.0002, 12, P",
+				{Key: "turn", Label: "Quarter turns", Box: "turns", Kind: worksheet.Count, Min: "0", Max: "3", Optional: true}}},
+		{Key: "causes", Ask: "What may be off?", Box: "errors", Label: "Errors", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60, Example: "1, seat, x, , 0.0005; 2, plate, x, 0.0008, 0.0002, 12, P",
 			Help: "Set-up, what, about which axis of the machine, reading (empty: assumed), plus or minus, over which length (empty: the seat), mark if it comes more than once (reading and plus or minus may then be left to the first), 'turned' if what carries it was turned half round. About x + lifts the back, about y + lifts the left, about z + turns counter-clockwise from above: of the part for seat, plate and tram, of the cut for head, ways and heat.",
 			Columns: []worksheet.Column{{Key: "setup", Label: "Set-up", Kind: worksheet.Count, Min: "1", Max: "12"}, {Key: "what", Label: "What", Kind: worksheet.Choice, Options: kinds},
-				{Key: "axis", Label: "About", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "x", Label: "x, right"}, {Key: "y", Label: "y, back"}, {Key: "z", Label: "z, up"}}},
-				{Key: "value", Label: "Reading", Kind: worksheet.Length, Min: "-1 in", Max: "1 in", Optional: true}, {Key: "pm", Label: "Plus or minus", Kind: worksheet.Length, Min: "0 in", Max: "1 in", Optional: true},
+				{Key: "axis", Label: "About", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "x", Label: "x, right", Short: "x"}, {Key: "y", Label: "y, back", Short: "y"}, {Key: "z", Label: "z, up", Short: "z"}}},
+				{Key: "value", Label: "Reading", Needle: true, Kind: worksheet.Length, Min: "-1 in", Max: "1 in", Optional: true}, {Key: "pm", Label: "Plus or minus", Box: "±", Needle: true, Kind: worksheet.Length, Min: "0 in", Max: "1 in", Optional: true},
 				{Key: "over", Label: "Over", Kind: worksheet.Length, Min: "0.1 in", Max: "500 in", Optional: true}, {Key: "mark", Label: "Mark", Kind: worksheet.Text, Optional: true},
 				{Key: "way", Label: "Turned", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "same", Label: "same"}, {Key: "turned", Label: "turned"}}, Optional: true}}},
-		{Key: "faces", Label: "Finished faces", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "bottom, 1, bottom, face, 0, 10; top, 2, top, face, 1, 10, 0.001",
+		{Key: "faces", Ask: "Which face to which?", Box: "faces", Label: "Finished faces", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "bottom, 1, bottom, face, 0, 10; top, 2, top, face, 1, 10, 0.001",
 			Help: "Name, set-up that finishes it, where it looks, face or holes, row of this table it is measured to (0 for the start), over which length, what is allowed.",
 			Columns: []worksheet.Column{{Key: "name", Label: "Face", Kind: worksheet.Text}, {Key: "setup", Label: "Set-up", Kind: worksheet.Count, Min: "1", Max: "12"}, {Key: "looks", Label: "Looks", Kind: worksheet.Choice, Options: sides},
 				{Key: "is", Label: "Is", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "face", Label: "face"}, {Key: "holes", Label: "hole pattern"}}},
 				{Key: "to", Label: "To row", Kind: worksheet.Count, Min: "0", Max: "12"}, {Key: "length", Label: "Over", Kind: worksheet.Length, Min: "0.1 in", Max: "500 in"},
-				{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Min: "0.00001 in", Max: "1 in", Optional: true}}},
-		{Key: "better", Label: "A reading would be sure to", Kind: worksheet.Length, Default: "0.0002 in", Example: "0.0002", Min: "0 in", Max: "0.1 in", Section: "Fine points", Help: "Plus or minus, over the length of its row: what you could read a thing to if you took the trouble."},
-		{Key: "trials", Label: "Trials", Kind: worksheet.Count, Default: "0", Example: "1000", Min: "0", Max: "1000", Section: "Fine points", Help: "Second opinion: so many times all errors are drawn and the part is turned in space. 0 for none."},
+				{Key: "allow", Label: "Allowed", Needle: true, Kind: worksheet.Length, Min: "0.00001 in", Max: "1 in", Optional: true}}},
+		{Key: "better", Ask: "How sure is a reading?", Box: "reading sure to", Label: "A reading would be sure to", Needle: true, Kind: worksheet.Length, Default: "0.0002 in", Example: "0.0002", Min: "0 in", Max: "0.1 in", Section: "Fine points", Help: "Plus or minus, over the length of its row: what you could read a thing to if you took the trouble."},
+		{Key: "trials", Ask: "How many trials?", Box: "trials", Label: "Trials", Kind: worksheet.Count, Default: "0", Example: "1000", Min: "0", Max: "1000", Section: "Fine points", Help: "Second opinion: so many times all errors are drawn and the part is turned in space. 0 for none."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,

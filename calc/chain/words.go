@@ -3,8 +3,10 @@ package chain
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"datumbook/calc/align"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
 
@@ -146,13 +148,14 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	case 2:
 		o.Caution("With everything at its worst it would not come out.")
 	case 3:
-		o.Caution("Better one of these errors before the cut: what betters it most is named.")
+		o.Stop(verdict, "Better one of these errors before the cut: what betters it most is named.")
 	case 4:
 		o.Stop(verdict, "As these errors stand the face comes out off by more than is allowed. Better what is named first, "+
 			"then cut.")
 	}
 	o.SetAll("expected in, sure in, worst in", e.Mean, e.Sure(), e.Worst)
-	p.work(v, o, e)
+	way := p.work(v, o, e)
+	p.head(o, e, comes, way)
 	if n := int(v.Num("trials")); n > 0 {
 		t := p.Try([]Error{e}, n, 1)[0]
 		half := float64((t.High - t.Low) * .5)
@@ -188,8 +191,8 @@ func (p *Plan) name(i int) string {
 	return s + ", set-up " + strconv.Itoa(c.Setup) + " (row " + strconv.Itoa(i+1) + ")"
 }
 
-// work shows how the chief error came about and what reduces it.
-func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
+// work shows how the chief error came about and what reduces it, and gives that in few words.
+func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) string {
 	bare := func(x float64) string { return align.FineBare(o, x) }
 	fineOf := func(x float64) string { return align.Fine(o, x) }
 	shares := p.Shares(e, func(c int) float64 { return v.In("better") / p.over(v, c, p.Causes[c]) })
@@ -214,18 +217,25 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 	o.Line(&sureStep, []string{bare(e.Unit), fineOf(e.Sure())})
 	o.Line(&worstStep, []string{fineOf(e.Worst)})
 
-	improve, gain := noneSays, 0.0
+	improve, gain, way := noneSays, 0.0, ""
 	if best >= 0 {
 		s := shares[best]
 		gain = e.Sure() - s.After
 		improve = o.Fill(readSays, []string{p.name(s.Cause), o.Read("doubt", e.Sure(), "in"), o.Read("doubt", s.After, "in")})
 		o.Set("after", s.After, "in")
+		way = o.Fill("read the {s} of setup {0}", []string{few[p.Causes[s.Cause].Kind]}, float64(p.Causes[s.Cause].Setup)) +
+			o.Fill(": ±{=doubt in} becomes ±{=doubt in}", nil, e.Sure(), s.After)
 		step := afterStep
 		step.What = o.Fill(step.What, []string{p.name(s.Cause)})
 		o.Line(&step, []string{bare(e.Unit), bare(s.Unit), bare(s.Better), fineOf(s.After)})
 	}
 	cure, ok := p.Cure(e)
 	if ok && cure.Shim >= thinnest {
+		cured := o.Fill("shim its {s} {=reckoned in} in setup {0}", []string{edge(cure)}, cure.Shim, float64(cure.Setup))
+		if cure.Axis == 2 {
+			cured = o.Fill("turn it {=reckoned in} in setup {0}", nil, cure.Shim, float64(cure.Setup))
+		}
+		way = worksheet.Either(math.Abs(e.Mean) > gain, cured, way)
 		o.SetAll("shim in, shimsetup", cure.Shim, float64(cure.Setup))
 		o.Line(&shimStep, []string{bare(math.Abs(e.Mean)), fineOf(cure.Shim)}, p.Faces[e.Face].Length, p.Setups[cure.Setup-1].Seat)
 		if math.Abs(e.Mean) > gain {
@@ -239,6 +249,62 @@ func (p *Plan) work(v *worksheet.Values, o *worksheet.Out, e Error) {
 		}
 	}
 	o.SetText("improve", improve)
+	return way
+}
+
+// few names a cause in one word.
+var few = map[Kind]string{"seat": "seat", "plate": "plate", "tram": "tram", "head": "head", "way": "ways", "heat": "heat",
+	"other": "part"}
+
+// head says first how the worst face comes out; way is what betters it most.
+func (p *Plan) head(o *worksheet.Out, e Error, comes int, way string) {
+	f := p.Faces[e.Face]
+	unit := worksheet.Either(o.System == units.MetricSystem, " mm", " thou")
+	bare := func(s string) string { return strings.TrimSuffix(s, unit) }
+	off := bare(o.Read("reckoned", math.Abs(e.Mean), "in"))
+	if off == o.Read("reckoned", 0, "in") {
+		off = "0"
+	}
+	sure := bare(o.Read("doubt", e.Sure(), "in"))
+	s := []string{named(f.Name), off, sure, o.Allowed(f.Allow)}
+	of := []string{off, o.Allowed(f.Allow)}
+	faces := []string{f.Name, p.datum(f)}
+	switch comes {
+	case 0:
+		o.Head("{s} ± {s}"+unit, []string{off, sure})
+		o.Head("{s} {s} ± {s}"+unit, s)
+		o.Question("Allowed?")
+	case 1:
+		o.Head("Comes out", nil)
+		o.Head("Comes out: {s} of {s}", of)
+		o.Fact("{s} to {s}", faces)
+		o.Fact("sure to {s}", []string{sure})
+		o.Fact("even at the worst", nil)
+	case 2:
+		o.Head("Should come out", nil)
+		o.Head("Should come out: {s} of {s}", of)
+		o.Fact("{s}", []string{way})
+		o.Fact("{s} to {s}", faces)
+	case 3:
+		o.HeadStop("May not: {s} {s} ± {s} of {s}", s)
+		o.HeadStop("May not come out: {s} of {s}", of)
+		o.HeadStop("May not come out", nil)
+	case 4:
+		o.HeadStop("{s} comes out {s} of {s}", []string{s[0], off, of[1]})
+		o.HeadStop("Off by {s} of {s}", of)
+		o.HeadStop("Does not come out", nil)
+	}
+	o.FactStop("{s}", []string{way})
+	o.FactStop("{s} to {s}", faces)
+	o.FactStop("sure to {s}", []string{sure})
+}
+
+// named writes a face's name as a headline begins.
+func named(s string) string {
+	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
+		return align.Upper(s)
+	}
+	return s
 }
 
 // edge names the edge that is lifted, or the way the part is turned.

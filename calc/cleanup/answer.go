@@ -116,10 +116,12 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	r, fault, at := Solve(a)
 	switch fault {
 	case Bare:
+		o.HeadStop("Touch {s} twice", []string{a.Features[at].Name})
 		return v.Refuse("touches", "'"+a.Features[at].Name+"' was not touched. Touch it at least twice, or take it out of the surfaces.")
 	case Nothing:
 		return v.Refuse("features", "none of them is machined: all are walls or rings. Add the faces and bores to be cut.")
 	case Loose:
+		o.HeadStop("Touch more: it can {s}", []string{ways[at].Label})
 		return v.Refuse("touches", "nothing touched holds the part against this: "+ways[at].Label+". Three points on one face, two on a second and one on a third hold it all six ways; touch more, further apart, or take that way out of 'It may be moved'.")
 	}
 	for _, x := range [...]*float64{&r.Least, &r.Most, &r.Walls} {
@@ -154,6 +156,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.SetAll("zx in, zy in, zz in", zero[0], zero[1], zero[2])
 	}
 	verdict(o, &a, &r, shares, moved, odd)
+	tells(o, &a, &r, moved, odd)
 	o.Line(&laidStep, []string{strconv.Itoa(len(a.Touches)) + " touches"}, r.Laid)
 	best := bestStep
 	best.What = o.Fill(best.What, nil, float64(r.Rounds))
@@ -230,14 +233,122 @@ func spare(o *worksheet.Out, x float64) string {
 
 func missing(o *worksheet.Out, x float64) string { return spare(o, -math.Abs(x))[1:] }
 
+// bare is a number without its unit.
+func bare(text string) string {
+	n, _, _ := strings.Cut(text, " ")
+	return n
+}
+
+// still says whether it cleans up as it lies, as well as could be read.
+func (r *Result) still(moved bool) bool {
+	return r.Cleans && r.Laid >= -1e-7 && !moved && r.Least-r.Laid < legible
+}
+
+// little is the least stock under which the first cut may not get below the skin, inches. Common
+// practice, no published source.
+const little = .03
+
+// tells heads the answer, with the facts under it.
+func tells(o *worksheet.Out, a *Ask, r *Result, moved bool, odd string) {
+	if !r.Cleans {
+		starves(o, a, r)
+		return
+	}
+	if odd != "" {
+		return
+	}
+	thin := r.Least < little
+	left := []string{worksheet.Either(thin, ", ", ": "), bare(spare(o, r.Least))}
+	if r.still(moved) {
+		o.Head("Cleans up as it lies: {s}", left[1:])
+	} else {
+		o.Head("Cleans up{s}{s} at the thinnest", left)
+	}
+	if thin {
+		first, _ := a.limiting(r)
+		o.Fact("▲ thin at {s}", []string{first})
+	}
+	if name := a.seldom(); name != "" {
+		o.Fact("▲ touch {s} in more places", []string{name})
+	}
+	if r.Limit {
+		o.Fact("▲ held by the most shift or turn", nil)
+	}
+	switch {
+	case r.still(moved):
+		o.Fact("take zero as laid out", nil)
+	case moved:
+		o.Fact("turn it first, then touch zero again", nil)
+	default:
+		o.Fact("only the zero shifts", nil)
+	}
+	if !r.still(moved) {
+		o.Fact("as laid out {s}", []string{bare(spare(o, r.Laid))})
+	}
+}
+
+// starves heads an answer of what does not clean up: what is short, and against what.
+func starves(o *worksheet.Out, a *Ask, r *Result) {
+	short := bare(missing(o, r.Least))
+	first, second := a.limiting(r)
+	switch {
+	case r.Walls < -1e-7:
+		o.HeadStop("A wall would be {s} too thin", []string{bare(missing(o, r.Walls))})
+	default:
+		o.HeadStop("Will not clean: {s} short {s}", []string{first, short})
+		o.HeadStop("Will not clean: short {s}", []string{short})
+	}
+	if second != "" {
+		o.FactStop("{s} starves against {s}", []string{first, second})
+	}
+	o.FactStop("ask before weld or scrap", nil)
+}
+
+// limiting names the two surfaces with the largest shares in the answer; a wall only behind a
+// machined one.
+func (a *Ask) limiting(r *Result) (first, second string) {
+	var most [2]float64
+	share := make([]float64, len(a.Features))
+	for j := range r.Stocks {
+		share[a.Touches[j].Feature] += r.Stocks[j].Share
+	}
+	for i := range a.Features {
+		switch name := a.Features[i].Name; {
+		case share[i] < .001:
+		case share[i] > most[0]:
+			second, most[1] = first, most[0]
+			first, most[0] = name, share[i]
+		case share[i] > most[1]:
+			second, most[1] = name, share[i]
+		}
+	}
+	return first, second
+}
+
+// seldom names a surface that was touched in few places, "" where there is none.
+func (a *Ask) seldom() string {
+	once := ""
+	for i := range a.Features {
+		n := 0
+		for j := range a.Touches {
+			if a.Touches[j].Feature == i {
+				n++
+			}
+		}
+		if n == 1 || n == 2 && (a.Features[i].Kind == Bore || a.Features[i].Kind == Boss) {
+			once = a.Features[i].Name
+		}
+	}
+	return once
+}
+
 func verdict(o *worksheet.Out, a *Ask, r *Result, shares string, moved bool, odd string) {
 	if odd != "" && r.Cleans { // yes cannot be said of it
 		o.SetText("verdict", odd)
 		return
 	}
-	still := !moved && r.Least-r.Laid < legible
 	switch {
-	case r.Cleans && r.Laid >= -1e-7 && still:
+	case r.still(moved):
 		o.SetText("verdict", "Cleans up as it lies: "+spare(o, r.Least)+" to spare at the thinnest. Take zero as laid out.")
 		return
 	case r.Cleans:
@@ -264,6 +375,7 @@ func waysOut(o *worksheet.Out, a *Ask, r *Result) (ways []string) {
 		wide := *a
 		wide.MaxShift, wide.MaxTurn = 4*a.MaxShift, min(4*a.MaxTurn, .25)
 		if w, fault, _ := Solve(wide); fault == Fine && w.Cleans {
+			o.FactStop("more shift or turn would do", nil)
 			ways = append(ways, "With more shift or turn than the limits it would clean up: widen them under 'Fine points', "+
 				"if the casting may be so far out.")
 		}
@@ -279,6 +391,7 @@ func waysOut(o *worksheet.Out, a *Ask, r *Result) (ways []string) {
 	}
 	if wanted {
 		if w, fault, _ := Solve(bare); fault == Fine && w.Cleans {
+			o.FactStop("with less wanted it cleans up", nil)
 			ways = append(ways, "With less wanted to come off it cleans up: "+spare(o, snapped(w.Least))+" at the thinnest.")
 		}
 	}
@@ -474,11 +587,12 @@ func askTouches(v *worksheet.Values, o *worksheet.Out, a *Ask, r *Result) string
 	}
 	says := "Touch " + strconv.Itoa(first+1) + o.Fill(" lies {rule in} from '{s}' as laid out: ",
 		[]string{a.Features[a.Touches[first].Feature].Name}, math.Abs(r.Stocks[first].Laid))
-	if !changed {
+	if !changed || o.Meant("touches") {
 		o.Caution(says + "is it of that surface, and in that unit?")
 		return ""
 	}
 	says += "is it in " + other + "?"
+	o.Head("Touch {0}: is it in {s}?", []string{other}, float64(first+1))
 	o.Ask("touches", strings.Join(rows, ";"), says)
 	return says
 }
@@ -489,22 +603,10 @@ func says(o *worksheet.Out, a *Ask, r *Result) {
 		"A limit on shift or turn holds the answer: nothing touched holds the part that way, or the casting is further out than the limit. Touch the other side too, add a wall that must stay, or widen the limit under 'Fine points'.")
 	o.NoteIf(!r.Limit && !r.Proved,
 		"The setting was found by search, to about 0.0001 in; its shares do not prove that no other gives more. A touch that lies all but on a bore's axis does that: touch the bore's wall.")
-	o.CautionIf(r.Cleans && r.Least < .03,
+	o.CautionIf(r.Cleans && r.Least < little,
 		"There is little to spare: the first cut should get under the skin, where sand and hard spots dull the tool. Touch the thin places again before cutting.")
 	o.Note("Only what was touched is known. A dip, a core shift or a riser stump between touches is not: touch corners, edges and the middle.")
-	once := ""
-	for i := range a.Features {
-		n := 0
-		for j := range a.Touches {
-			if a.Touches[j].Feature == i {
-				n++
-			}
-		}
-		if n == 1 || n == 2 && (a.Features[i].Kind == Bore || a.Features[i].Kind == Boss) {
-			once = a.Features[i].Name
-		}
-	}
-	if once != "" {
+	if once := a.seldom(); once != "" {
 		o.Caution("'" + once + "' was touched in few places. Touch faces at least twice, far apart, and rounds in three places or more.")
 	}
 	o.Note("Touch and shim with the spindle stopped; support the casting before it is lifted for a shim, with no hand under it.")

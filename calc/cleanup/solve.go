@@ -78,7 +78,7 @@ func Solve(a Ask) (r Result, fault Reason, at int) {
 		n.Angle[k/2] = max(-a.MaxTurn, min(a.MaxTurn, n.Angle[k/2]+by))
 		n.Turn = rotation(n.Angle)
 		n = s.climb(n, math.Inf(-1), rounds/4)
-		st := make([]Stock, len(a.Touches))
+		st := s.st
 		if s.look(&n, st); s.merit(st, math.Inf(-1)) > s.merit(r.Stocks, math.Inf(-1))+loose {
 			m, duals, slopes, limit = n, s.duals, s.slopes, s.limit
 			s.look(&m, r.Stocks)
@@ -157,8 +157,12 @@ type solver struct {
 	was    float64 // least spare of the walls after the first stage
 	rounds int
 	cuts   []cut
-	rows   [][]float64 // of the programme, kept for the next
+	rows   [][]float64 // of the programme, kept for the next, as all below
 	cells  []float64   // backing array of rows
+	rhs    []float64
+	owner  []int   // the touch of each row
+	st     []Stock // of the last climb's two moves
+	next   []Stock
 }
 
 // cut is the direction of a bore's touch at a tried move. A radius is never less than its
@@ -272,7 +276,10 @@ func (s *solver) merit(st []Stock, floor float64) float64 {
 
 // climb iterates programmes from a move.
 func (s *solver) climb(m Move, floor float64, rounds int) Move {
-	st, next := make([]Stock, len(s.ask.Touches)), make([]Stock, len(s.ask.Touches))
+	if s.st == nil {
+		s.st, s.next = make([]Stock, len(s.ask.Touches)), make([]Stock, len(s.ask.Touches))
+	}
+	st, next := s.st, s.next
 	s.look(&m, st)
 	now := s.merit(st, floor)
 	trust, lost := max(s.ask.MaxShift, float64(s.ask.MaxTurn*s.reach)), 0
@@ -345,8 +352,7 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 		s.cells, s.rows = make([]float64, 2*most*(n+2)), make([][]float64, 0, 2*most)
 	}
 	rows, cells := s.rows[:0], s.cells
-	rhs := make([]float64, 0, most)
-	owner := make([]int, 0, most) // the touch of each row
+	rhs, owner := s.rhs[:0], s.owner[:0]
 	row := func(g *[6]float64, sign, t, lack, most float64) {
 		line := cells[: n+2 : n+2]
 		cells = cells[n+2:]
@@ -392,6 +398,7 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 			}
 		}
 	}
+	s.owner = owner
 	var none [6]float64
 	row(&none, 1, 0, -1, 0)
 	limits := len(rows)
@@ -405,7 +412,9 @@ func (s *solver) programme(m *Move, st []Stock, floor, trust float64) (step [6]f
 		row(&e, 1, 0, 0, min(trust, most-x[k]))
 		row(&e, -1, 0, 0, min(trust, most+x[k]))
 	}
-	c := make([]float64, n+2)
+	s.rhs = rhs
+	var gains [8]float64
+	c := gains[:n+2]
 	c[n], c[n+1] = 1, -penalty
 	o, err := fitting.Maximise(c, rows, rhs)
 	if err != nil || o.Status != fitting.Optimal {

@@ -20,10 +20,7 @@ var (
 func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	m, _ := Find(v.Choice("work"))
 	kd := v.Or("kd", "", m.Kd)
-	d := Drilling{D: v.In("dia"), Feed: v.In("feed"), RPM: v.As("rpm", "rpm"), Kd: kd, Split: v.Choice("point") == "split", Piloted: v.Choice("point") == "pilot", Wear: wear(v.Choice("wear"), 1.30)}
-	if v.Choice("wear") == "dull" {
-		d.Wear = 1.5
-	}
+	d := Drilling{D: v.In("dia"), Feed: v.In("feed"), RPM: v.As("rpm", "rpm"), Kd: kd, Split: v.Choice("point") == "split", Piloted: v.Choice("point") == "pilot", Wear: drillWear(v.Choice("wear"))}
 	e := efficiency(v.Choice("drive"))
 	at := d.Power() / e
 	o.SetAll("thrust lbf, torque lbf-in, power hp, motorpower hp, force lbf, speed ft/min, feedrate in/min, factor",
@@ -32,30 +29,35 @@ func drillCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	does := o.Fill("It pushes with {push lbf} and twists with {push lbf-in}", nil, d.Thrust(), d.Torque())
 	verdict := does + o.Fill("; {motor hp} at the motor. Whether the motor has it was not reckoned: type its power.",
 		nil, at)
+	o.Head("Pushes {+push lbf}", nil, d.Thrust())
 	if v.Has("motor") {
 		rated := v.As("motor", "hp")
 		o.Set("share", 100*at/rated, "%")
 		o.SetFlag("ok", at <= rated)
+		bare, has := ofMotor(o, at, rated)
 		takes, _ := o.ReadApart("motor", at, rated, "hp")
-		has := o.Scaled(rated, 3, " hp", .74569987158227022, 3, " kW")
+		o.Head("Pushes {+push lbf}, {s} of {s}", []string{bare, has}, d.Thrust())
 		switch verdict = does + "; " + takes + " of " + has + " at the motor."; {
 		case at > rated:
-			way := ""
-			if slow := d.lighter(rated * e); slow >= .001 {
-				way = o.Fill(" Feed no more than {tooth in} a turn.", nil, slow)
-			}
-			o.Stop("It stalls: "+takes+" of "+has+"."+way, "The hole asks more than the motor is rated for."+way)
+			stalls(o, d, at, rated, e)
 		case at > .85*rated:
 			verdict = "It drills, just: " + takes + " of " + has + ". " + does + "."
+			o.Head("Drills, just: {s} of {s}", []string{bare, has})
+			o.Fact("pushes {+push lbf}", nil, d.Thrust())
 			o.Caution("Little of the motor is left for a hard spot or a dull point.")
 		}
+	} else {
+		o.Wants("motor")
 	}
 	lo, hi := DrillFeed(d.D)
 	if d.Feed > heavyDrill*hi {
 		verdict = o.Fill("{tooth in} a turn is a heavy feed. ", nil, d.Feed) + verdict
+		o.Head("{=tooth in} a turn is a heavy feed", nil, d.Feed)
+		o.Fact("usual {=tooth in} to {=tooth in}", nil, lo, hi)
 		o.Caution(o.Fill("Drills of this size are fed {tooth in} to {tooth in} a turn.", nil, lo, hi))
 		o.AskMillimetres(d.Feed/25.4 < hi && d.Feed > 6*hi, "feed", d.Feed)
 	}
+	o.Fact("twists {+push lbf-in}", nil, d.Torque())
 	o.SetText("verdict", verdict)
 	thrust, torque := o.Show(d.Thrust(), "lbf", worksheet.Force), o.Show(d.Torque(), "lbf-in", worksheet.Torque)
 	a, b, j := d.chisel()
@@ -163,9 +165,9 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Line(&tappingTorqueStep, nil, kc, k, d*25.4, cutHole*25.4, nm)
 	breaks, how := v.As("breaks", "N.m"), ""
 	if !v.Has("breaks") {
-		core := float64((d - float64(1.08253175*pitch)) * 25.4)
-		breaks, how = Breaks(core), " (reckoned)"
-		o.Line(&breaksStep, nil, core, breaks)
+		c := core(d, pitch)
+		breaks, how = Breaks(c), " (reckoned)"
+		o.Line(&breaksStep, nil, c, breaks)
 		o.Note("What the tap breaks at is reckoned from its core, low: a good tap stands up to twice that, a nicked or " +
 			"carbon steel one less. The maker's figure is better.")
 	}
@@ -176,12 +178,26 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	dull := o.Read("push", 2*nm, "N.m")
 	at := o.Read("grip", breaks, "N.m") + how
 	verdict := "The tap takes about " + takes + ", dull " + dull + "; it breaks near " + at + "."
+	o.Head("Takes {=push N.m}, breaks at {=grip N.m}", nil, nm, breaks)
+	o.Head("Takes {=push N.m}, breaks at {+grip N.m}", nil, nm, breaks)
+	if 2*nm <= breaks {
+		o.Fact("dull {+push N.m}", nil, 2*nm)
+	}
 	switch {
 	case nm > breaks:
+		headBreaks(o, nm, breaks)
+		if wide, ok := tapHole(d, pitch, hole, kc, k, breaks, forming); ok {
+			o.FactStop("hole {=micrometer in}", nil, wide)
+		}
+		if !forming {
+			easier(o, &m, t, hole, kc, breaks)
+		}
 		o.Stop("The tap breaks near "+at+", and takes "+takes+".",
 			"The torque is more than the tap stands."+tapWay(o, d, pitch, hole, kc, k, breaks, forming))
 	case 2*nm > breaks:
 		verdict = "The tap takes about " + takes + ", and dull or packed " + dull + ": it breaks near " + at + "."
+		o.Head("Dull it takes {=push N.m}, breaks at {=grip N.m}", nil, 2*nm, breaks)
+		o.Fact("▲ oil, back off often", nil)
 		o.Caution("Dull or with packed chips it breaks: oil, back it off often, clear chips." +
 			tapWay(o, d, pitch, hole, kc, k, breaks/2, forming))
 	}
@@ -192,6 +208,8 @@ func tapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		right := d - float64(formed*.0068*pitch)
 		verdict = drill + " is the drill of a cutting tap: a forming tap would pack and break. " + verdict
+		o.Head("Hole too small for a forming tap", nil)
+		o.Fact("a cutting tap's drill", nil)
 		means := worksheet.Either(mm, o.Dec(right*25.4, 2)+" mm", o.Dec(right, 3)+" in")
 		o.Ask("hole", means, drill+" is the drill of a cutting tap. Or "+means+", for a forming one?")
 	}
@@ -213,12 +231,9 @@ func Breaks(core float64) float64 {
 	return math.Pi / 16 * 1000 * float64(d*d*d) / 1000
 }
 
-// tapWay gives the hole with which a cutting tap takes no more than a torque in N.m, if it leaves
-// half the thread.
-func tapWay(o *worksheet.Out, d, pitch, hole, kc, k, most float64, forming bool) string {
-	if forming {
-		return ""
-	}
+// tapHole gives the hole with which a cutting tap takes no more than a torque in N.m, where it
+// leaves half the thread.
+func tapHole(d, pitch, hole, kc, k, most float64, forming bool) (float64, bool) {
 	lo, hi := hole, d
 	for range 60 {
 		if mid := (lo + hi) / 2; TapTorque(float64(d*25.4), float64(mid*25.4), kc, k) > most {
@@ -228,9 +243,15 @@ func tapWay(o *worksheet.Out, d, pitch, hole, kc, k, most float64, forming bool)
 		}
 	}
 	hi = math.Ceil(hi*1000) / 1000
-	if hi > d-float64(.5*1.29903811*pitch) {
+	return hi, !forming && hi <= d-float64(.5*1.29903811*pitch)
+}
+
+// tapWay says it.
+func tapWay(o *worksheet.Out, d, pitch, hole, kc, k, most float64, forming bool) string {
+	wide, ok := tapHole(d, pitch, hole, kc, k, most, forming)
+	if !ok {
 		return ""
 	}
 	return o.Fill(" A hole of {micrometer in} would do, with {percent %} of thread, where the thread allows it.", nil,
-		hi, 100*(d-hi)/float64(1.29903811*pitch))
+		wide, 100*(d-wide)/float64(1.29903811*pitch))
 }

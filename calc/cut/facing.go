@@ -79,6 +79,9 @@ func (f Face) Make() Plan {
 	return p
 }
 
+// start is how far from the face's middle the cutter's middle stands before a pass.
+func (f Face) start() float64 { return float64(f.Long/2) + float64(f.Cutter/2) + f.Runout }
+
 // Worked lines of facingCompute.
 var (
 	tableFeedStep      = worksheet.Step{What: "Table feed", Formula: "vf = fz z n", Numbers: "{in} x {0} x {0}", Result: "{in/min}", Source: "geometry"}
@@ -108,6 +111,7 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		f.Feed, f.FineFeed, p.Travel, p.Apart, p.Pass)
 	wide := worksheet.Either(p.Rows > 1, min(p.Apart, f.Cutter), min(f.Wide, f.Cutter))
 	o.SetAll("removal in3/min, volume in3", p.Each*wide*f.Feed, f.Long*f.Wide*f.Stock)
+	o.Set("start", f.start(), "in")
 	deep := ""
 	if p.Levels > 0 {
 		deep = o.Fill(": {0} deep of {pass in}", nil, float64(p.Levels), p.Each)
@@ -118,12 +122,14 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	rows := worksheet.Either(p.Rows == 1, "one row", o.Fill("{0} rows side by side", nil, float64(p.Rows)))
 	passes := worksheet.Either(p.Passes() == 1, "pass", "passes")
+	facingFirst(o, &f, &p, f.start())
 	verdict := o.Fill("{0} {s}, about {clock min}{s}, {s}.", []string{passes, deep, rows}, float64(p.Passes()), p.Total)
 	if v.Given("finish") && v.In("finish") > f.Stock+1e-9 {
 		verdict = "More is to be finished than there is to take off. " + verdict
 	}
 	if fz := v.In("pertooth"); fz > heaviest() {
 		verdict = o.Fill("{tooth in} a tooth is a heavy chip: edges will break. ", nil, fz) + verdict
+		o.Head("{=tooth in} a tooth: edges will chip", nil, fz)
 		o.Caution(o.Fill("{tooth in} a tooth is the most that the tables give in any metal.", nil, heaviest()))
 		o.AskMillimetres(fz > 2*heaviest(), "pertooth", fz)
 	}
@@ -143,26 +149,38 @@ func facingCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	return nil
 }
 
-// dialled says what stands on the dial, counted from touch-off, for each pass deep.
+// dialled says for each pass deep how far the knee comes up, what then stands on the dial, counted
+// from touch-off, and how long it takes. The moves are those between the dial's readings, so that
+// they add up.
 func dialled(v *worksheet.Values, o *worksheet.Out, p Plan) {
 	const most = 40
 	n := p.Levels + worksheet.Either(p.Finishing, 1, 0)
 	var lines []string
+	was := 0.0
 	for i := range min(n, most) {
-		down := o.Read("pass", float64(i+1)*p.Each, "in")
-		if i == n-1 {
+		down, last := o.Read("pass", float64(i+1)*p.Each, "in"), i == n-1
+		if last {
 			down = o.Read("pass", v.In("stock"), "in")
 			if thou := float64(v.In("stock") * 1000); math.Abs(thou-math.Round(thou)) > 1e-6 {
 				down = o.Size(v.Length("stock"))
 			}
 		}
-		what := worksheet.Either(p.Finishing && i == n-1, "Finishing", o.Fill("Pass {0}", nil, float64(i+1)))
-		lines = append(lines, what+": dial "+down+" from touch-off.")
+		now := worksheet.Either(last, v.In("stock"), onPass(o, float64(i+1)*p.Each))
+		what := worksheet.Either(p.Finishing && last, "Finishing", o.Fill("Pass {0}", nil, float64(i+1)))
+		lines = append(lines, o.Fill("{s}: dial {s} from touch-off, up {=pass in}; {clock min}.", []string{what, down},
+			now-was+1e-9, worksheet.Either(p.Finishing && last, p.Fine, p.Pass)*float64(p.Rows)))
+		was = now
 	}
 	if n > most {
 		lines = append(lines, o.Fill("And so on, {0} deep in all.", nil, float64(n)))
 	}
 	o.SetLines("dialled", lines)
+}
+
+// onPass rounds a depth as the handwheel's dial shows it, in inches.
+func onPass(o *worksheet.Out, x float64) float64 {
+	y := upTo(o, "pass", x, "in")
+	return worksheet.Either(o.System == units.MetricSystem, y/25.4, y)
 }
 
 // heaviest is the largest feed per tooth the tables give in any metal.

@@ -123,7 +123,7 @@ func materialOptions() []worksheet.Option {
 }
 
 func materialInput() worksheet.Input {
-	return worksheet.Input{Key: "work", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: materialOptions(),
+	return worksheet.Input{Key: "work", Label: "Metal", Ask: "What metal?", Kind: worksheet.Choice, Default: "grey", Options: materialOptions(),
 		Help: "What is cut. An old casting of unknown iron: medium grey iron."}
 }
 

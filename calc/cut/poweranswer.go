@@ -79,13 +79,20 @@ func (c cutting) slower(rated, most float64) float64 {
 	return lo
 }
 
-func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+// asked reads a cut, but for its feed.
+func asked(v *worksheet.Values) cutting {
 	m, _ := Find(v.Choice("work"))
 	c := cutting{m: m, own: v.Num("kp"), hb: v.Or("hb", "", m.HB), w: wear(v.Choice("wear"), 1.15),
 		e: efficiency(v.Choice("drive"))}
-	left := v.Choice("hand") == "left"
 	c.Milling = Milling{Depth: v.In("depth"), Width: v.In("width"), Cutter: v.In("cutter"), Teeth: v.Num("teeth"),
-		RPM: v.As("rpm", "rpm"), Offset: worksheet.Either(left, -1.0, 1) * v.In("offset")}
+		RPM:    v.As("rpm", "rpm"),
+		Offset: worksheet.Either(v.Choice("hand") == "left", -1.0, 1) * v.In("offset")}
+	return c
+}
+
+func powerCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+	c := asked(v)
+	m, left := c.m, v.Choice("hand") == "left"
 	if c.Width > c.Cutter*(1+1e-9) {
 		return v.Refuse("width", "it is more than the cutter's diameter. One pass cuts no wider than the cutter; give the width of one pass.")
 	}
@@ -152,6 +159,15 @@ func powerSay(v *worksheet.Values, o *worksheet.Out, c *cutting, tooth, hold flo
 		"to the "+side+" of the cutter's way")}, hold)
 	verdict := o.Fill("It takes {motor hp} at the motor", nil, at) + tail +
 		" Whether the motor has it was not reckoned: type its power."
+	slow := 0.0 // the feed that gives the edges no more than they stand
+	if thick > most*(1+1e-9) {
+		slow = c.Feed * most / thick
+		if slow >= .01 {
+			o.Fact("{+tablefeed in/min} gives {=tooth in}", nil, slow, most*fz/thick)
+		}
+	}
+	bare, motor := ofMotor(o, at, v.As("motor", "hp"))
+	powerFirst(o, bare, motor, at, v.As("motor", "hp"), hold, fz, push.X < 0)
 	if v.Has("motor") {
 		rated := v.As("motor", "hp")
 		o.Set("share", 100*at/rated, "%")
@@ -163,10 +179,13 @@ func powerSay(v *worksheet.Values, o *worksheet.Out, c *cutting, tooth, hold flo
 		switch {
 		case at > rated:
 			way := ""
+			o.HeadStop("Too much: {s} of {s}", []string{bare, motor})
 			if deepest >= .005 && thick <= most*(1+1e-9) {
 				way = o.Fill(" Cut no deeper than {pass in}.", nil, deepest)
+				o.FactStop("{=pass in} deep is all it has", nil, deepest)
 			}
 			if slow := c.slower(rated, most); slow > 0 {
+				o.FactStop(worksheet.Either(way == "", "{+tablefeed in/min}", "or {+tablefeed in/min}"), nil, slow)
 				way += o.Fill(" {s} {tablefeed in/min}.", []string{worksheet.Either(way == "", "Feed", "Or feed")}, slow)
 			}
 			o.Stop("Too much: "+takes+" of "+has+"."+way, "The cut asks more than the motor is rated for."+
@@ -182,7 +201,8 @@ func powerSay(v *worksheet.Values, o *worksheet.Out, c *cutting, tooth, hold flo
 		heavy := o.Fill("{tooth in} a tooth is a heavy chip: edges will break.", nil, fz)
 		verdict = heavy + " " + verdict
 		way := ""
-		if slow := c.Feed * most / thick; slow >= .01 {
+		o.Head("{=tooth in} a tooth: edges will chip", nil, fz)
+		if slow >= .01 {
 			way = o.Fill(" {tablefeed in/min} gives {tooth in}.", nil, slow, most*fz/thick)
 		}
 		o.Caution(o.Fill("Each tooth takes {push lbf} at {tooth in} a tooth; {tooth in} is the most that the tables give in "+

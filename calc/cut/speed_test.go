@@ -170,12 +170,14 @@ func TestWaysOutDo(t *testing.T) {
 // Each pass's dial, in both systems: the last is the stock as typed.
 func TestFacingDials(t *testing.T) {
 	a := ask(t, facingSheet)
-	assert.Equal(t, []string{"Pass 1: dial .078 in from touch-off.", "Pass 2: dial .156 in from touch-off.",
-		"Pass 3: dial .235 in from touch-off.", "Finishing: dial .250 in from touch-off."}, a.Rows("dialled"))
+	assert.Equal(t, []string{"Pass 1: dial .078 in from touch-off, up .078; 7 min.",
+		"Pass 2: dial .156 in from touch-off, up .078; 7 min.", "Pass 3: dial .235 in from touch-off, up .079; 7 min.",
+		"Finishing: dial .250 in from touch-off, up .015; 13 min."}, a.Rows("dialled"))
 	m := worksheet.Run(facingSheet, units.MetricSystem,
 		withPairs(facingSheet.Example, worksheet.Pair{Key: "stock", Text: "6 mm"}))
 	require.Nil(t, m.Fault)
-	assert.Equal(t, "Finishing: dial 6.000 mm from touch-off.", m.Rows("dialled")[len(m.Rows("dialled"))-1])
+	rows := m.Rows("dialled")
+	assert.Equal(t, "Finishing: dial 6.000 mm from touch-off, up 0.40; 13 min.", rows[len(rows)-1])
 }
 
 // A main quantity is told as finely as it is set or read, on every worksheet of the package.

@@ -89,11 +89,14 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if op == Tap {
 		feedText = o.Fill("its lead, {tooth in}, each turn", nil, pitch)
 	}
+	speedFirst(o, op, got.RPM, set, pitch)
 	verdict := o.Fill("Set {spindle rpm} and feed {s}: that is {surface ft/min}.", []string{feedText}, got.RPM, actual)
+	drop := 0.0 // the speed to drop to if it squeals
 	if got.Fast {
 		tooFast(v, o, m, op, d, got.RPM, top, slower)
 	} else if got.Above {
 		next := PickSpeed(v.List("speeds", "rpm"), aimRPM, aimRPM)
+		drop = worksheet.Either(next.Fast, 0, next.RPM)
 		says := o.Fill("{spindle rpm} is a step over the {two rpm} aimed at", nil, got.RPM, aimRPM)
 		if !next.Fast {
 			says += o.Fill(": if edges blue or squeal, drop to {spindle rpm}", nil, next.RPM)
@@ -109,28 +112,74 @@ func speedCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says := o.Fill("Through scale: get under the skin in one cut, {pass in} deep or what the skin takes. A cut that "+
 			"rubs the skin kills the edges", nil, deep)
 		verdict += " " + says + "."
+		o.Head("{=spindle rpm} rpm through scale", nil, got.RPM)
+		o.Fact("get under in one cut, {=pass in} deep", nil, deep)
 		o.Caution(says + worksheet.Either(v.Choice("finish") == "finish", "; a finishing cut comes after it.",
 			"; ask 'power' whether the motor pulls it."))
 	}
 	if over {
 		least := worksheet.Either(milling, o.Read("tablefeed", set, "in/min"), o.Read("tooth", set/got.RPM, "in"))
 		verdict += " The smallest feed is more than aimed at."
+		if milling {
+			o.Head("Least feed {=tablefeed in/min} is too much", nil, set)
+		} else {
+			o.Head("Least feed {=tooth in} is too much", nil, set/got.RPM)
+		}
+		o.Fact("lighter cut, or by hand", nil)
 		o.Caution("The machine's smallest feed is more than the feed aimed at: " + least +
 			". Take a lighter cut, or feed by hand.")
 	}
 	o.NoteIf(v.Flag("scale") && !cuts, "Through scale and sand a third slower; feed so that the edges are under the "+
 		"skin at once.")
 	marked := v.As("maxrpm", "rpm")
+	if v.Has("maxrpm") && got.RPM > .8*marked {
+		o.Fact("▲ marked {=spindle rpm}: no faster", nil, marked)
+	}
 	o.CautionIf(v.Has("maxrpm") && !got.Fast && got.RPM > .8*marked,
 		"This is near the {spindle rpm} marked on the tool: never turn it faster.", marked)
 	o.CautionIf(v.Has("own") && aim > 1.3*hi*slower, "Your own surface speed is {1} times the most that the table gives "+
 		"for this tool and metal.", aim/(hi*slower))
 	verdict = ownFeed(v, o, m, op, d) + verdict
+	load(v, o, m, op, d, pitch, got.RPM, set/got.RPM)
+	if drop > 0 {
+		o.Fact("a step fast: {=spindle rpm} if it squeals", nil, drop)
+	}
+	surface := o.Fill("{+surface ft/min}", nil, actual)
+	if held := milling && heldBack(v, o, perrev*got.RPM, set); !held {
+		o.Fact(surface, nil)
+		surface = ""
+	}
+	if milling {
+		o.Fact("{=tooth in} a tooth{s}", []string{worksheet.Either(v.Given("teeth"), "",
+			o.Fill(" if {0} teeth", nil, teeth))}, set/got.RPM/teeth)
+		o.Fact(surface, nil)
+		o.Fact("start {=pass in} deep", nil, deep)
+	}
 	speedAsk(o, op, d)
 	o.Few()
 	o.SetText("verdict", verdict)
 	speedSay(v, o, m, op, carbide, d, aim, aimRPM, got.RPM, actual, perrev, pertooth, teeth, lo, hi)
 	return nil
+}
+
+// heldBack says that the machine has no feed near the one aimed at: its next is faster, or there is
+// none.
+func heldBack(v *worksheet.Values, o *worksheet.Out, aim, set float64) bool {
+	if set >= .8*aim {
+		return false
+	}
+	next := math.Inf(1)
+	for _, f := range v.List("feeds", "in/min") {
+		if f > set {
+			next = min(next, f)
+		}
+	}
+	if math.IsInf(next, 0) {
+		o.Fact("held back: no faster feed", nil)
+		return true
+	}
+	o.Fact("held back: next feed is {=tablefeed in/min}", nil, next)
+	return true
 }
 
 // ownFeed says that a feed typed in place of the table's is a heavy one.
@@ -154,6 +203,13 @@ func ownFeed(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d float64
 		o.Caution(o.Fill("{two in} a turn is the most that is usual for this tool and metal.", nil, most))
 	}
 	typed := o.Scaled(own, 4, " in", 25.4, 3, " mm")
+	if op != Drill && op != Csink && op != Bore {
+		o.Head("{=tooth in} a tooth: edges will chip", nil, own)
+		o.Fact("{=tooth in} is the most that is usual", nil, most)
+	} else {
+		o.Head("{=tooth in} a turn is a heavy feed", nil, own)
+		o.Fact("{=tooth in} is the most that is usual", nil, worksheet.Either(op == Drill, hi, most))
+	}
 	if op == FaceMill || op == EndMill {
 		return typed + " a tooth is a heavy chip: edges will break. "
 	}
@@ -185,6 +241,9 @@ func steps(v *worksheet.Values, o *worksheet.Out, key, dial, inch, metric string
 func tooFast(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d, rpm, top, slower float64) {
 	const refusal = "No spindle speed of this machine is slow enough for this tool and metal."
 	if marked := v.As("maxrpm", "rpm"); v.Has("maxrpm") && rpm > marked {
+		o.HeadStop("Cutter marked {=spindle rpm}: no faster", nil, marked)
+		o.FactStop("slowest here is {=spindle rpm}", nil, rpm)
+		o.FactStop("back gear, or another tool", nil)
 		o.Stop(o.Fill("Slowest speed {spindle rpm} too fast: the tool is marked {spindle rpm}.", nil, rpm, marked),
 			refusal+" Back gear, or another tool.")
 		return
@@ -192,11 +251,16 @@ func tooFast(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d, rpm, t
 	actual, most := Surface(rpm, d), Surface(top, d)
 	is, limit := o.ReadApart("surface", actual, most, "ft/min")
 	ways := " Use back gear"
+	o.HeadStop("Slowest {=spindle rpm} too fast: {=spindle rpm} at most", nil, rpm, top)
+	o.HeadStop("Slowest {=spindle rpm} is too fast", nil, rpm)
+	o.FactStop("back gear", nil)
 	if _, fast := m.Range(op, true); op != Tap && v.Choice("tool") != "carbide" && fast*slower >= actual {
 		ways += ", or carbide, which stands it"
+		o.FactStop("or carbide", nil)
 	}
 	if least := d * most / actual; (op == FaceMill || op == EndMill) && least > d/2 {
 		ways += o.Fill(", or a cutter of {left in} or less", nil, least)
+		o.FactStop("or a cutter under {=left in}", nil, least)
 	}
 	o.Stop(o.Fill("Slowest speed {spindle rpm} too fast: {s} where {s} is the most.", []string{is, limit}, rpm),
 		refusal+ways+".")

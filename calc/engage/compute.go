@@ -66,6 +66,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		d, s.Pitch)
 	work(j, s, o)
 	o.AskUnit(v, "length", d/4, 8*d)
+	doubts(v, o, j, m, s)
 	if v.Has("length") {
 		if f := withLength(v, o, s); f != nil {
 			return f
@@ -73,6 +74,10 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	} else {
 		o.SetText("verdict", o.Fill("Needs {threadneed in} of full thread for the bolt to break before it strips. "+
 			"How much there is was not said.", nil, s.Needed))
+		o.Head("Needs {=threadneed in} of thread", nil, s.Needed)
+		o.Fact(worksheet.Either(m.Key != "own", m.Label, ""), nil)
+		o.Fact("stud breaks at {+grip lbf}", nil, s.Break)
+		o.Wants("length")
 	}
 	say(v, o, j, m, s)
 	return nil
@@ -110,53 +115,80 @@ func withLength(v *worksheet.Values, o *worksheet.Out, s Strength) *worksheet.In
 	there, needed := o.Read("thread", l, "in"), o.Read("threadneed", s.Needed, "in")
 	pull := v.As("pull", "lbf")
 	o.SetFlag("holds", true)
+	o.Head("Holds: the stud breaks first", nil)
+	if pull > min(low, s.Break) {
+		o.FactStop("{+grip lbf} at most", nil, min(low, s.Break)/2)
+	} else {
+		o.FactStop(worksheet.Either(s.Needed <= 2*s.j.Thread.Inches(s.j.Thread.D),
+			"needs {=threadneed in} of thread", "insert, or a through bolt"), nil, s.Needed)
+	}
 	switch {
 	case l >= s.Needed*1.1:
 		o.SetText("verdict", "Holds: the bolt breaks first. "+there+" of full thread, "+needed+" needed.")
 	case l >= s.Needed:
 		o.SetText("verdict", "Holds, just: the bolt breaks first. "+there+" of full thread, "+needed+" needed.")
 	case l >= least:
+		o.Head("Holds by one reckoning only", nil)
+		o.Fact("▲ needs {=threadneed in} by tension, {=threadneed in} by shear", nil, s.ByTensile, s.ByShear)
 		o.SetText("verdict", o.Fill("Holds by one reckoning only: {s} of full thread, {threadneed in} needed by "+
 			"that, {s} by the other.", []string{there, needed}, least))
 		o.Caution("By the more careful reckoning the thread strips at " + strips + ", and the bolt breaks at " +
 			"" + breaks + ".")
 		ways(o, s, low)
 	case pull > 0:
+		o.Head("It strips first", nil)
+		o.Head("Never past {+grip lbf}: it strips", nil, low)
 		o.SetText("verdict", "Strips at "+strips+", before the bolt breaks: never pull it further.")
 		o.Caution("By both reckonings the thread strips before the bolt breaks: " + strips + " against " + breaks + ".")
 		ways(o, s, low)
 	default:
+		o.HeadStop("Strips before the stud breaks", nil)
 		o.Stop("Too short: the thread strips at "+strips+", and the bolt breaks at "+breaks+".",
 			o.Fill("By both reckonings the thread strips before the bolt breaks: {s} of full thread, {threadneed "+
 				"in} needed by the one and {s} by the other.", []string{there, needed}, least))
 		ways(o, s, low)
 	}
-	if pull <= 0 {
-		return nil
+	o.FactStop("has {=thread in}", nil, l)
+	o.FactStop("strips at {+grip lbf}", nil, low)
+	if pull > 0 {
+		bears(v, o, s, l, low, there, strips)
 	}
+	o.Fact("{=thread in} of thread", nil, l)
+	o.Fact("needs {=threadneed in}", nil, s.Needed)
+	o.Fact("strips at {+grip lbf}", nil, low)
+	return nil
+}
+
+// bears judges a pull; strips is what the thread bears, low, as it is read, there the thread.
+func bears(v *worksheet.Values, o *worksheet.Out, s Strength, l, low float64, there, strips string) {
+	pull := v.As("pull", "lbf")
 	strength := min(low, s.Break)
 	m := strength / pull
 	o.Set("margin", m, "")
 	asked, bears := o.Show(pull, "lbf", worksheet.Force), o.Read("grip", strength, "lbf")
 	switch {
 	case m < 1:
+		o.HeadStop("Does not bear {+three lbf}", nil, pull)
 		o.Stop("Does not bear that pull: "+asked+" asked, "+bears+" borne.",
 			"The pull is more than the joint can bear. Do not load it.")
 		ways(o, s, low)
 	case m < 2:
+		o.Head("Bears the pull only {margin } times", nil, m)
 		o.Caution("The joint bears less than twice the pull. Look for more thread, a larger bolt or less pull.")
 		o.SetText("verdict", o.Fill("Bears the pull only {margin } times. {s} of full thread.", []string{there}, m))
 	default:
 		if l < s.Needed {
+			o.Head("Bears the pull {margin } times", nil, m)
+			o.Fact("▲ strips before the stud breaks", nil)
 			o.SetText("verdict", o.Fill("Bears the pull {margin } times, but strips at {s}, before the bolt "+
 				"breaks.", []string{strips}, m))
 		}
 	}
 	if rough := s.PullOut(l); pull > rough && m >= 1 {
+		o.Fact("▲ worn, it pulls out at {+grip lbf}", nil, rough)
 		o.Caution(o.Fill("If the thread is worn, loose or roughly cut it may pull out at {grip lbf}, below the "+
 			"pull asked for.", nil, rough))
 	}
-	return nil
 }
 
 // ways lists remedies for too little thread: more of it, if it is not past sharing the load, and a
@@ -203,6 +235,19 @@ func work(j Joint, s Strength, o *worksheet.Out) {
 	o.Line(&howMuchStep, []string{ksi(j.Bolt), ksi(j.Tensile)}, s.Ratio)
 	o.Line(&engagementTensileStep, nil, s.Equal, max(1, s.Ratio), s.ByTensile)
 	o.Line(&engagementShearStep, []string{ksi(j.Shear), ksi(shearOfSteel * j.Bolt)}, s.ByShear)
+}
+
+// doubts are the facts behind the cautions that say and joint give.
+func doubts(v *worksheet.Values, o *worksheet.Out, j Joint, m Metal, s Strength) {
+	if m.Brittle && !j.Thread.Coarse {
+		o.Fact("▲ fine threads crumble in iron", nil)
+	}
+	if hole := v.In("hole"); hole >= s.Minor-1e-9 && hole > 0 && s.Percent < 50 {
+		o.Fact("▲ only {chance %} of thread", nil, s.Percent)
+	}
+	if _, covered := Tensile(v.Choice("bolt"), j.Thread.Inches(j.Thread.D)); !covered && v.Choice("bolt") != "own" {
+		o.Fact("▲ its grade ends before this size", nil)
+	}
 }
 
 // say adds cautions and notes.

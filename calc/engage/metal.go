@@ -39,8 +39,11 @@ var Metals = [...]Metal{
 	{"bronze", "Bearing bronze C93200", 35e3, 21e3, 1.5, false},
 }
 
-// FindMetal looks a metal up by its key.
+// FindMetal looks a metal up by its key; iron of no known class is the weakest.
 func FindMetal(key string) (Metal, bool) {
+	if key == "iron" {
+		key = "grey20"
+	}
 	return units.First(Metals[:], func(m Metal) bool { return m.Key == key })
 }
 
@@ -100,7 +103,8 @@ func gradeOptions() []worksheet.Option {
 }
 
 func metalOptions() []worksheet.Option {
-	return worksheet.OptionsOf(Metals[:], Metal.Option, worksheet.Option{Key: "own", Label: "My own figures"})
+	return worksheet.OptionsOf(Metals[:], Metal.Option, worksheet.Option{Key: "iron",
+		Label: "Grey iron, class not known"}, worksheet.Option{Key: "own", Label: "My own figures"})
 }
 
 // Option is the metal as a choice of a worksheet.

@@ -86,8 +86,9 @@ func (k Kind) Unit(over Units, s units.System) (units.Unit, bool) {
 	return dim.Unit(s), true
 }
 
-// Option is one choice, or a word that stands for a number.
-type Option struct{ Key, Label string }
+// Option is one choice, or a word that stands for a number. Short is its name on a chip where the
+// label is a sentence.
+type Option struct{ Key, Label, Short string }
 
 // Units names the unit of a bare number in each system, where it is not the
 // kind's usual one.
@@ -105,12 +106,16 @@ type Field struct {
 	Key      string
 	Label    string
 	Kind     Kind
+	Ask      string // the question while it is open, "How thick?"; "" for the label with its mark
+	Box      string // its name in an empty box on a drawing, at most 16 characters; "" for the label
 	Help     string // one or two sentences
 	Example  string // a valid text
 	Default  string // text taken when nothing is typed; "" for none
 	Required bool
 	Optional bool     // of a column: cells may be empty; other columns' are required
 	Fine     bool     // of a column of results: read finer than on a handwheel
+	Needle   bool     // read on an indicator: in a box on a drawing a bare number is thou, or 0.01 mm
+	Lately   string   // a name shared by fields: sizes lately typed in one are keys in all; "" for none
 	Section  string   // heading in the form, "" for the main part
 	Min, Max string   // inclusive limits as shop text with unit, "" for none
 	Units    Units    // what a bare number means, where it is not the usual unit
@@ -123,6 +128,14 @@ type Field struct {
 	Of       []string // for Link: the kinds of record it may name; none means any
 	// Canon checks a text kind (Thread, Text) and gives its full form.
 	Canon func(text string) (string, *shoptext.ParseError)
+}
+
+// Question asks for the field: "How thick?".
+func (f *Field) Question() string {
+	if f.Ask != "" {
+		return f.Ask
+	}
+	return f.Label + "?"
 }
 
 // Unit gives the unit of a bare number.

@@ -67,6 +67,14 @@ func (w *Writer) Strs(k string, list []string) {
 	w.End(']')
 }
 
+// asItIs are the bytes that stand in a JSON string as they are: most that is written are.
+var asItIs = func() (plain [256]bool) {
+	for c := byte(0x20); c < utf8.RuneSelf; c++ {
+		plain[c] = c != '"' && c != '\\'
+	}
+	return plain
+}()
+
 // AppendQuoted writes a JSON string (RFC 8259 section 7) with as few escapes as possible, so that a
 // text has one form only. Bytes that are not UTF-8 become the replacement character.
 func AppendQuoted(b []byte, s string) []byte {
@@ -75,7 +83,7 @@ func AppendQuoted(b []byte, s string) []byte {
 	start := 0 // of the part to copy unchanged
 	for i := 0; i < len(s); {
 		c := s[i]
-		if c >= 0x20 && c < utf8.RuneSelf && c != '"' && c != '\\' {
+		if asItIs[c] {
 			i++
 			continue
 		}
@@ -120,12 +128,16 @@ func (f *Field) write(w *Writer) {
 	w.Text("key", f.Key)
 	w.Text("label", f.Label)
 	w.Text("kind", string(f.Kind))
+	w.Given("ask", f.Ask)
+	w.Given("box", f.Box)
 	w.Given("help", f.Help)
 	w.Given("example", f.Example)
 	w.Given("default", f.Default)
 	w.Mark("required", f.Required)
 	w.Mark("optional", f.Optional)
 	w.Mark("fine", f.Fine)
+	w.Mark("needle", f.Needle)
+	w.Given("lately", f.Lately)
 	w.Given("section", f.Section)
 	WriteUnits(w, f.Kind, f.Units)
 	w.Given("min", f.Min)
@@ -167,6 +179,7 @@ func writeOptions(w *Writer, key string, options []Option) {
 		w.Open('{')
 		w.Text("key", o.Key)
 		w.Text("label", o.Label)
+		w.Given("short", o.Short)
 		w.End('}')
 	}
 	w.End(']')

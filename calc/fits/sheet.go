@@ -22,6 +22,7 @@ func fitInput() worksheet.Input {
 
 func sizeInput() worksheet.Input {
 	return worksheet.Input{Key: "size", Label: "Screw", Kind: worksheet.Text, Required: true, Example: "5/8", Canon: canonScrew,
+		Ask: "Which screw?", Box: "screw",
 		Help: "Its size or its thread: #10, 1/4, 5/8-11, 1-1/8, M12. From #0 to 1-1/2 and M1.6 to M48."}
 }
 
@@ -31,6 +32,12 @@ func drillSize(o *worksheet.Out, name string, inches float64) string {
 		return name
 	}
 	return o.Fill("{s} ({micrometer in})", []string{name}, inches)
+}
+
+// figure cuts the unit off a length.
+func figure(text string) string {
+	n, _, _ := strings.Cut(text, " ")
+	return n
 }
 
 // fine writes a length with the digits limits of size need: four decimals of an inch or three of a
@@ -71,6 +78,7 @@ var clearSheet = &worksheet.Sheet{
 	Drawing: "clear",
 	Inputs: []worksheet.Input{sizeInput(), fitInput(),
 		{Key: "bolt", Label: "Bolt measured", Kind: worksheet.Length, Section: "Fine points", Example: ".622", Min: "0.01 in", Max: "2.5 in",
+			Box:  "bolt",
 			Help: "Largest diameter of the bolt itself. Empty: its nominal size."}},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -111,22 +119,36 @@ func computeClear(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	source := worksheet.Either(s.Metric, "ISO 273", "B18.2.8")
 	room := o.Fill("Drill {s} for {s} screws, {s} fit: the hole may be {least in} to {most in}, {clear in} more "+
 		"than the bolt at the least", []string{drillSize(o, h.Drill, h.Dia), s.Name, f.String()}, h.Min, h.Max, h.Min-d)
+	o.Head("{s} drill, {s} fit", []string{h.Drill, f.String()})
 	switch bolt, hole := o.ReadApart("micrometer", d, h.Min, "in"); {
 	case d >= h.Min:
+		o.HeadStop("Bolt is bigger than the hole", nil)
+		for k := f + 1; k <= Loose; k++ {
+			if x := Clearance(s, k).exact(); x.Min > d {
+				o.FactStop("{s} fit: {s} drill", []string{k.String(), x.Drill})
+				break
+			}
+		}
+		o.FactStop("measures {s}", []string{figure(bolt)})
+		o.FactStop("hole {s}", []string{figure(hole)})
 		o.Stop("Bolt is bigger than the hole: measures "+bolt+", hole "+hole+".",
 			"It does not pass. Check the measurement, or choose a looser fit or a larger screw size.")
 	case d > s.D*1.02:
 		room += "; it measures over its size"
+		o.Fact("▲ bolt is over its size", nil)
 		o.Caution("The bolt measures more than its nominal size. Plating, a bent shank or the wrong size?")
 	case d < s.D*.93:
 		o.Ask("size", likely(d, s.Metric), o.Fill("A {s} screw of {s}? That is another size.", []string{s.Name, bolt}))
 	}
+	o.Fact("hole {=least in} to {=most in}", nil, h.Min, h.Max)
+	o.Fact("{=clear in} more than the bolt", nil, h.Min-d)
 	o.SetText("verdict", room+".")
 	o.SetFlag("passes", d < h.Min)
 	o.SetText("drill", h.Drill)
 	o.SetAll("min in, max in, play in, screw in, dia in", h.Min, h.Max, h.Min-d, d, h.Dia)
 	if size, ok := OtherDrill(s, h); ok {
 		o.SetText("other", drillSize(o, size.Name, size.Inches))
+		o.Fact("or {s}", []string{size.Name})
 	} else {
 		o.SetText("other", "none lies inside the limits")
 	}
@@ -152,12 +174,12 @@ var boreSheet = &worksheet.Sheet{
 		{Key: "head", Label: "Head", Kind: worksheet.Choice, Default: "socket", Help: "Socket head cap screw, or hexagon head bolt or nut.",
 			Options: []worksheet.Option{{Key: "socket", Label: "Socket head"}, {Key: "hex", Label: "Hexagon head"}}},
 		fitInput(),
-		{Key: "below", Label: "Head below the surface", Kind: worksheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Help: "How far the top of the head lies below the surface. 0 is level."},
+		{Key: "below", Label: "Head below the surface", Kind: worksheet.Length, Default: "0 in", Example: "1/32", Min: "0 in", Max: "4 in", Box: "below", Help: "How far the top of the head lies below the surface. 0 is level."},
 		{Key: "sink", Label: "Let the hexagon head in", Kind: worksheet.Flag, Default: "no", Help: "Yes sinks the hexagon head like a socket head; no only spotfaces the surface."},
-		{Key: "thick", Label: "Thickness of the part", Kind: worksheet.Length, Example: "1", Min: "0.01 in",
-			Max: "40 in", Help: "Empty: the metal under a head that is let in is not reckoned."},
-		{Key: "washer", Label: "Washer, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Help: "Outside diameter of the washer under the head. Empty: none."},
-		{Key: "wrench", Label: "Wrench socket, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
+		{Key: "thick", Label: "Thickness of the part", Kind: worksheet.Length, Lately: "stock", Example: "1", Min: "0.01 in",
+			Max: "40 in", Ask: "How thick?", Box: "plate", Help: "Empty: the metal under a head that is let in is not reckoned."},
+		{Key: "washer", Label: "Washer, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-5/16", Min: "0 in", Max: "10 in", Box: "washer", Help: "Outside diameter of the washer under the head. Empty: none."},
+		{Key: "wrench", Label: "Wrench socket, outside", Kind: worksheet.Length, Section: "Fine points", Example: "1-1/4", Min: "0 in", Max: "10 in", Box: "wrench socket", Help: "Outside diameter of the wrench socket that must go in. Empty: not reckoned with."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -248,6 +270,8 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		steps = append(steps, o.Fill("Spotface {cutter in}, only until the seat is clean all round, square to the "+
 			"hole.", nil, seat.Bore))
 	}
+	o.Head(worksheet.Either(sunk, "{=cutter in} counterbore, {=quill in} deep", "Spotface {=cutter in}, just clean"),
+		nil, seat.Bore, depth)
 	o.SetLines("steps", append(steps, "Break the edge of the hole so that the fillet under the head does not ride "+
 		"on it."))
 	switch {
@@ -260,10 +284,19 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		thick, high := o.ReadApart("quill", v.In("thick"), depth, "in")
 		if left <= 0 {
+			o.HeadStop("Head breaks through", nil)
+			o.FactStop("plate {s}", []string{figure(thick)})
+			o.FactStop("counterbore {s} deep", []string{figure(high)})
+			o.FactStop("{=cutter in} across", nil, seat.Bore)
 			o.Stop("Head breaks through: part "+thick+", counterbore "+high+" deep.",
 				"The counterbore goes through the part. Let the head stand out, take a lower head, or a thicker part.")
 		} else if sunk && left < s.D/2 {
 			says += ", thin"
+			o.Head("Only {=left in} left under the head", nil, left)
+			if s.D/2 < v.In("thick") {
+				o.Fact("▲ let it stand out {=quill in}", nil, float64(s.D*.5)-left)
+			}
+			o.Fact("{=cutter in} counterbore, {=quill in} deep", nil, seat.Bore, depth)
 			out := o.Fill("Less than half a diameter is left under the head: it may break out under load. Letting "+
 				"it stand out {quill in} leaves half a diameter.", nil, float64(s.D*.5)-left)
 			o.Caution(worksheet.Either(s.D/2 < v.In("thick"), out, "Less than half a diameter is left under the "+
@@ -273,6 +306,16 @@ func computeBore(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says += ". How thick is the part? The metal under the head is not reckoned"
 	default:
 		o.SetFlag("seats", true)
+	}
+	if sunk && !v.Has("thick") {
+		o.Fact("▲ metal under it not checked", nil)
+	}
+	o.Fact("drill {s} through", []string{seat.Hole.Drill})
+	if sunk && v.Has("thick") {
+		o.Fact("{=left in} under the head", nil, left)
+	}
+	if w := v.In("washer"); w > 0 {
+		o.Fact("washer {s}", []string{figure(o.Size(v.Length("washer")))})
 	}
 	o.SetText("verdict", says+".")
 	if w := v.In("washer"); v.Has("washer") && w > 0 && w < seat.Hole.Min {

@@ -14,12 +14,12 @@ var dowelSheet = &worksheet.Sheet{
 	Inputs: []worksheet.Input{
 		{Key: "kind", Label: "Pins", Kind: worksheet.Choice, Default: InchPin, Help: "Hardened ground dowel pins.",
 			Options: []worksheet.Option{{Key: InchPin, Label: "Inch (ASME B18.8.2)"}, {Key: ISOPin, Label: "Metric m6 (ISO 8734)"}, {Key: USPin, Label: "Metric (ASME B18.8.5M)"}}},
-		{Key: "size", Label: "Pin", Kind: worksheet.Length, Required: true, Example: "3/8", Min: "0.03 in", Max: "1.1 in", Help: "Nominal diameter: 3/8, or 10mm for metric pins."},
+		{Key: "size", Label: "Pin", Kind: worksheet.Length, Required: true, Example: "3/8", Min: "0.03 in", Max: "1.1 in", Ask: "Which pin?", Box: "pin", Help: "Nominal diameter: 3/8, or 10mm for metric pins."},
 		{Key: "series", Label: "Series", Kind: worksheet.Choice, Default: "standard", Help: "Oversize for a hole that was used before.",
 			Options: []worksheet.Option{{Key: "standard", Label: "Standard"}, {Key: "over", Label: "Oversize"}}},
-		{Key: "reamed", Label: "Press hole measured", Kind: worksheet.Length, Example: ".3748", Min: "0.03 in", Max: "1.2 in", Help: "The hole as it came out. Gives the squeeze of this pin in it."},
+		{Key: "reamed", Label: "Press hole measured", Kind: worksheet.Length, Example: ".3748", Min: "0.03 in", Max: "1.2 in", Box: "press hole", Help: "The hole as it came out. Gives the squeeze of this pin in it."},
 		{Key: "slip", Label: "Slip fit, least", Kind: worksheet.Length, Section: "Slip hole", Default: "0.0005 in", Min: "0 in", Max: "0.05 in", Help: "Room the pin has at least in the other part."},
-		{Key: "spread", Label: "Spacing error", Kind: worksheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
+		{Key: "spread", Label: "Spacing error", Kind: worksheet.Length, Section: "Slip hole", Default: "0 in", Example: ".001", Min: "0 in", Max: "0.2 in", Box: "spacing", Help: "How much the distance between two pins and between their slip holes may differ. It opens the slip holes."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -108,6 +108,7 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 				drillSize(o, d.Name, d.Inches) + ".",
 			o.Fill("Ream the slip hole to {least in} or a little more.", nil, slip), steps[3]}
 	}
+	o.Head("Ream {=least in} to {=most in}", nil, p.HoleMin, p.HoleMax)
 	o.SetLines("steps", steps)
 	if s := v.In("slip"); s > mostSlip {
 		o.Ask("slip", o.Len(s/10), o.Fill("A slip fit of {needle in}? The parts would not come back to one place. "+
@@ -126,8 +127,12 @@ func computeDowel(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	case p.Min > p.HoleMax:
 		o.SetFlag("holds", true)
 	default:
+		o.Fact("▲ may be loose: measure the hole", nil)
 		says += ". Measure the press hole: in its larger half this pin may be loose"
 	}
+	o.Fact("drill {s} first", []string{d.Name})
+	o.Fact("slip hole {=least in}", nil, slip)
+	o.Fact("pin {=micrometer in}", nil, (p.Min+p.Max)/2)
 	o.SetText("verdict", says+".")
 	o.Note("Wear eye protection: hardened pins splinter when they are struck or pressed crooked.")
 	return nil
@@ -146,25 +151,42 @@ func measured(v *worksheet.Values, o *worksheet.Out, p Pin) string {
 	r := v.In("reamed")
 	lo, hi := p.Min-r, p.Max-r
 	hole := o.Read("micrometer", r, "in")
+	bare := []string{figure(hole)}
 	o.SetFlag("holds", lo > 0 && hi <= mostSqueeze)
 	switch {
 	case hi > mostSqueeze:
 		o.SetText("here", o.Fill("{most in} to {least in} of squeeze", nil, lo, hi))
+		o.HeadStop("Hole {s}: too small for the pin", bare)
+		o.FactStop("ream {=least in} to {=most in}", nil, p.HoleMin, p.HoleMax)
+		o.FactStop("{=least in} of squeeze splits it", nil, hi)
 		o.Stop("Hole "+hole+": too small, the pin seizes or splits the part.",
 			o.Fill("{least in} of squeeze is more than three times what such a pin is pressed by. Measure again, or "+
 				"ream it.", nil, hi))
 	case lo > 0:
 		o.SetText("here", o.Fill("{most in} to {least in} of squeeze", nil, lo, hi))
+		o.Head("Hardly any squeeze in your hole", nil)
+		if lo >= 1e-4 {
+			o.Head("{=most in} squeeze in your hole", nil, lo)
+		}
+		o.Fact(worksheet.Either(r < p.HoleMin-1e-9, "▲ hole is under its limits", ""), nil)
+		o.Fact("most {=least in}", nil, hi)
 		o.CautionIf(r < p.HoleMin-1e-9,
 			"The hole is smaller than the standard's press hole. The pin may seize half way, or split a thin wall "+
 				"of cast iron.")
 		return o.Fill("; in your hole {most in} to {least in} of squeeze", nil, lo, hi)
 	case hi < 0:
 		o.SetText("here", o.Fill("loose by {most in} to {least in}", nil, -hi, -lo))
+		o.HeadStop("Hole {s}: pin will drop in", bare)
+		kind := v.Choice("kind")
+		q, ok := FindPin(kind, p.Nominal, kind != ISOPin)
+		o.FactStop(worksheet.Either(ok && q.Min > r, "oversize pin", "ream for the next pin"), nil)
+		o.FactStop("loose by {=most in}", nil, -hi)
 		o.Stop("Hole "+hole+": the pin will drop in.", "This pin is loose in the hole. Use an oversize pin, or ream "+
 			"for the next size.")
 	default:
 		o.SetText("here", o.Fill("from {least in} loose to {most in} of squeeze", nil, -lo, hi))
+		o.Head("May be loose in your hole", nil)
+		o.Fact("▲ pick the pin, or oversize", nil)
 		o.Caution("This pin may be loose in the hole. Pick one by measurement, or use an oversize pin.")
 		return "; in your hole it may be loose"
 	}

@@ -18,9 +18,9 @@ var fitSheet = &worksheet.Sheet{
 	},
 	Drawing: "fit",
 	Inputs: []worksheet.Input{
-		{Key: "size", Label: "Basic size", Kind: worksheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Help: "The size hole and shaft share by name."},
-		{Key: "fit", Label: "Fit", Kind: worksheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
-		{Key: "bored", Label: "Hole measured", Kind: worksheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
+		{Key: "size", Label: "Basic size", Kind: worksheet.Length, Required: true, Example: "25mm", Min: "0.01 in", Max: "20 in", Ask: "What size?", Box: "size", Help: "The size hole and shaft share by name."},
+		{Key: "fit", Label: "Fit", Kind: worksheet.Text, Required: true, Example: "H7/g6", Canon: canonFit, Ask: "Which fit?", Box: "fit", Help: "H7/g6, H7 or g6 alone, P7/h6, or an inch class such as RC4 or FN2. Capital letters are holes."},
+		{Key: "bored", Label: "Hole measured", Kind: worksheet.Length, Example: "25.03mm", Min: "0.01 in", Max: "21 in", Box: "measured", Help: "The hole as it came out. Gives the shaft that makes the same fit in it."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -90,15 +90,22 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.SetAll("holemin in, holemax in, holelow in, holehigh in", p.HoleMin, p.HoleMax, p.HoleDev[0], p.HoleDev[1])
 		o.Work("Hole", "basic size + deviations", fine(o, p.Basic)+", "+span(p.HoleDev[0], p.HoleDev[1]), span(p.HoleMin, p.HoleMax), source)
 		says = o.Fill("Hole {least in} to {most in}. ", nil, p.HoleMin, p.HoleMax)
+		o.Head("Hole {=least in} to {=most in}", nil, p.HoleMin, p.HoleMax)
 	}
 	if p.HasShaft {
 		o.SetAll("shaftmin in, shaftmax in, shaftlow in, shafthigh in", p.ShaftMin, p.ShaftMax, p.ShaftDev[0], p.ShaftDev[1])
 		o.Work("Shaft", "basic size + deviations", fine(o, p.Basic)+", "+span(p.ShaftDev[0], p.ShaftDev[1]), span(p.ShaftMin, p.ShaftMax), source)
 		says += o.Fill("Shaft {least in} to {most in}. ", nil, p.ShaftMin, p.ShaftMax)
+		if !p.HasHole {
+			o.Head("Shaft {=least in} to {=most in}", nil, p.ShaftMin, p.ShaftMax)
+		}
 	}
 	o.Set("basic", p.Basic, "in")
+	room := func() {}
 	if p.Kind() != "" {
-		says += p.both(o)
+		both := ""
+		both, room = p.both(o)
+		says += both
 	}
 	if v.Has("bored") {
 		turn, bad := p.turn(v, o)
@@ -107,6 +114,7 @@ func computeFit(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		}
 		says = turn + says
 	}
+	room()
 	o.SetText("verdict", trim(says))
 	o.NoteIf(p.FromMemory,
 		"This row has not been compared with a printed copy of ANSI B4.1. Compare it before the part depends on it.")
@@ -127,8 +135,11 @@ var (
 	loosestStep  = worksheet.Step{What: "Loosest", Formula: "largest hole - smallest shaft", Numbers: "{s} - {s}", Result: "{s}", Source: "definition"}
 )
 
-// both describes how hole and shaft fit.
-func (p Pair) both(o *worksheet.Out) string {
+// careful is what a kind of fit is careful about.
+var careful = map[string]string{"interference": "▲ press fit", "transition": "▲ tight or loose"}
+
+// both describes how hole and shaft fit; facts gives the facts of it.
+func (p Pair) both(o *worksheet.Out) (says string, facts func()) {
 	o.SetAll("tight in, loose in", p.Tightest, p.Loosest)
 	kind := p.Kind() + " fit"
 	if p.Says != "" {
@@ -142,14 +153,24 @@ func (p Pair) both(o *worksheet.Out) string {
 		read(o, "most", p.HoleMax)-read(o, "least", p.ShaftMin)
 	o.ReadAs("tight", tight)
 	o.ReadAs("loose", loose)
+	facts = func() {
+		o.Fact(careful[p.Kind()], nil)
+		o.Fact("shaft {=least in} to {=most in}", nil, p.ShaftMin, p.ShaftMax)
+		switch p.Kind() {
+		case "clearance":
+			o.Fact("{=most in} to {=least in} loose", nil, max(0, tight), loose)
+		case "interference":
+			o.Fact("{=most in} to {=least in} tight", nil, max(0, -loose), -tight)
+		}
+	}
 	switch p.Kind() {
 	case "clearance":
-		return o.Fill("It goes in with {most in} to {least in} of room.", nil, max(0, tight), loose)
+		return o.Fill("It goes in with {most in} to {least in} of room.", nil, max(0, tight), loose), facts
 	case "interference":
-		return o.Fill("It is pressed in with {most in} to {least in} of squeeze.", nil, max(0, -loose), -tight)
+		return o.Fill("It is pressed in with {most in} to {least in} of squeeze.", nil, max(0, -loose), -tight), facts
 	}
 	return o.Fill("Could be tight or loose: anything from {least in} of squeeze to {least in} of room.", nil,
-		max(0, -tight), max(0, loose))
+		max(0, -tight), max(0, loose)), facts
 }
 
 // read is a length in inches as a dial shows it.
@@ -176,10 +197,13 @@ func (p Pair) turn(v *worksheet.Values, o *worksheet.Out) (string, *worksheet.In
 	o.SetAll("turnmin in, turnmax in", lo, hi)
 	o.Line(&shaftHoleStep, []string{fine(o, move), fine(o, lo), fine(o, hi)})
 	says := o.Fill("Turn it {least in} to {most in} for the hole you have", nil, lo, hi)
+	o.Head("Turn it {=least in} to {=most in}", nil, lo, hi)
 	if bored < p.HoleMin-1e-9 || bored > p.HoleMax+1e-9 {
 		says += ", which is outside its limits"
+		o.Fact("▲ the hole is outside its limits", nil)
 		o.Caution("The measured hole is outside its own limits. The shaft given still makes the fit, but the two no " +
 			"longer interchange with standard parts.")
 	}
+	o.Fact("for the hole you have, {=micrometer in}", nil, bored)
 	return says + ". ", nil
 }

@@ -18,13 +18,13 @@ var roomSheet = &worksheet.Sheet{
 	Inputs: []worksheet.Input{
 		{Key: "how", Label: "Bolts", Kind: worksheet.Choice, Default: "fixed", Help: "Fixed: one part is tapped or holds studs. Floating: bolt and nut, clearance in both parts.",
 			Options: []worksheet.Option{{Key: "fixed", Label: "Fixed (tapped or studs)"}, {Key: "floating", Label: "Floating (bolt and nut)"}}},
-		{Key: "bolt", Label: "Bolt, largest", Kind: worksheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Help: "The most the bolts measure."},
-		{Key: "hole", Label: "Clearance hole, smallest", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
-		{Key: "hole2", Label: "Hole in the other part", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Help: "Floating bolts only. Empty: the same."},
-		{Key: "tol", Label: "Position tolerance wanted", Kind: worksheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
-		{Key: "here", Label: "Centre distance, this part", Kind: worksheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Help: "Measured between two holes of the part with the clearance holes."},
-		{Key: "there", Label: "Centre distance, other part", Kind: worksheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Help: "The same two on the other part."},
-		{Key: "plate", Label: "Thickness with clearance holes", Kind: worksheet.Length, Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
+		{Key: "bolt", Label: "Bolt, largest", Kind: worksheet.Length, Required: true, Example: "5/8", Min: "0.02 in", Max: "10 in", Ask: "Which bolt?", Box: "bolt", Help: "The most the bolts measure."},
+		{Key: "hole", Label: "Clearance hole, smallest", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Ask: "Which hole?", Box: "hole", Help: "The least the clearance holes measure. Give this, or the position tolerance below."},
+		{Key: "hole2", Label: "Hole in the other part", Kind: worksheet.Length, Example: "11/16", Min: "0.02 in", Max: "10 in", Box: "lower hole", Help: "Floating bolts only. Empty: the same."},
+		{Key: "tol", Label: "Position tolerance wanted", Kind: worksheet.Length, Example: "1/32", Min: "0 in", Max: "2 in", Box: "may be off", Help: "As a diameter, the same for both parts. Gives the hole it takes."},
+		{Key: "here", Label: "Centre distance, this part", Kind: worksheet.Length, Section: "Two holes", Example: "8.000", Min: "0.05 in", Max: "400 in", Ask: "Upper holes apart?", Box: "upper", Help: "Measured between two holes of the part with the clearance holes."},
+		{Key: "there", Label: "Centre distance, other part", Kind: worksheet.Length, Section: "Two holes", Example: "8.040", Min: "0.05 in", Max: "400 in", Ask: "Lower holes apart?", Box: "lower", Help: "The same two on the other part."},
+		{Key: "plate", Label: "Thickness with clearance holes", Kind: worksheet.Length, Lately: "stock", Section: "Leaning studs", Example: "3/4", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how far the stud stands through. With the depth of thread it counts how much a leaning thread uses up."},
 		{Key: "depth", Label: "Depth of thread", Kind: worksheet.Length, Section: "Leaning studs", Example: "1", Min: "0.01 in", Max: "40 in", Help: "Fixed bolts: how deep the tapped hole holds the stud. Empty: the tolerance is taken as projected through the plate."},
 	},
 	Results: []worksheet.Result{
@@ -64,6 +64,7 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return v.Refuse(key, "thickness and depth of thread go together. Give both, or neither.")
 	}
 	if !v.Has("hole") && !v.Has("tol") {
+		o.Head("{s} bolt", []string{figure(o.Size(v.Length("bolt")))})
 		return v.Refuse("hole", "it is missing. Give the hole, or the position tolerance wanted.")
 	}
 	if !fixed && v.Has("plate") {
@@ -75,8 +76,12 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		needed(v, o, f, fixed, plate, depth)
 	}
 	if !v.Has("hole") {
+		need := neededHole(v, f, fixed, plate, depth)
+		o.Head("Holes of {=least in} or more", nil, need)
+		o.Fact("drill {s}", []string{nextDrill(o, need)})
+		o.Fact("each part off {=quill in} on diameter", nil, v.In("tol"))
 		o.SetText("verdict", o.Fill("Holes of {least in} or more let the bolts in where each part's are off by no "+
-			"more than {quill in} on diameter.", nil, neededHole(v, f, fixed, plate, depth), v.In("tol")))
+			"more than {quill in} on diameter.", nil, need, v.In("tol")))
 		return nil
 	}
 	h, h2 := v.In("hole"), v.In("hole")
@@ -102,6 +107,14 @@ func computeRoom(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	roomLines(o, f, h, h2, plate, depth, r, fixed)
 	o.SetText("verdict", o.Fill("Each part's holes may be off by {left in} on diameter. Do two bolts go in? Two "+
 		"centre distances may differ by {left in}.", nil, each, r.Spacing))
+	o.Head("Holes may be {=left in} off", nil, each)
+	if !v.Has("here") || !v.Has("there") {
+		o.Fact("each part, on diameter", nil)
+		o.Fact("centres {=left in} apart", nil, r.Spacing)
+		if v.Has("here") != v.Has("there") {
+			o.Wants(worksheet.Either(v.Has("here"), "there", "here"))
+		}
+	}
 	o.NoteIf(v.Has("here") != v.Has("there"), "Give both centre distances to see whether two bolts go in.")
 	o.AskUnit(v, "bolt", .02, 4)
 	o.AskUnit(v, "hole", .02, max(4, 3*f))
@@ -171,18 +184,25 @@ func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, f
 	o.AskUnit(v, "there", .05, 8*v.In("here"))
 	are, may := o.ReadApart("left", differ, r.Spacing, "in")
 	if goes {
+		o.Head("Both go in, {=left in} to spare", nil, r.Spacing-differ)
 		says := o.Fill("Both bolts go in, {left in} to spare: the centre distances differ by {s} and may differ by "+
 			"{s}", []string{are, may}, r.Spacing-differ)
 		if tight := r.Spacing-differ < .1*r.Spacing; tight {
 			says += "; a burr or a leaning stud takes that"
+			o.Fact("▲ a burr or a lean takes that", nil)
 			o.Caution("There is almost nothing to spare; a burr or a leaning stud stops it. Open the holes by a drill.")
 		}
+		o.Fact("centres {s} apart", []string{figure(are)})
+		o.Fact("may be {s}", []string{figure(may)})
 		o.SetText("verdict", says+".")
 		return
 	}
+	o.HeadStop("Second will not go in", nil)
 	o.Stop("Second bolt will not go in: centre distances "+are+" apart, may be "+may+".",
 		"The second bolt is off by more than the holes leave.")
 	if differ > r.Spacing+h {
+		o.FactStop("are they the same two holes?", nil)
+		o.FactStop("centres {s} apart", []string{figure(are)})
 		o.SetLines("ways", []string{"Check that the two distances are of the same two holes: they differ by more " +
 			"than a hole."})
 		return
@@ -192,20 +212,24 @@ func twoHoles(v *worksheet.Values, o *worksheet.Out, f, h, h2 float64, r Room, f
 	flats := nutFlats(f)
 	var ways []string
 	for _, way := range []struct {
-		key, text string
-		hole      float64
-	}{{"open", "Open both holes of this part to {least in} or more, drill {s}.", both},
-		{"openone", "Open one of the two to {least in} or more, drill {s}.", one}} {
+		key, text, fact string
+		hole            float64
+	}{{"open", "Open both holes of this part to {least in} or more, drill {s}.", "open both to {=least in}", both},
+		{"openone", "Open one of the two to {least in} or more, drill {s}.", "or one to {=least in}", one}} {
 		if drilled(way.hole) <= flats-bears {
+			o.FactStop(worksheet.Either(len(ways) > 0 || way.key == "open", way.fact, "open one to {=least in}"), nil,
+				way.hole)
 			o.Set(way.key, way.hole, "in")
 			ways = append(ways, o.Fill(way.text, []string{nextDrill(o, way.hole)}, way.hole))
 		}
 	}
 	if len(ways) < 2 {
+		o.FactStop("slot one by {=need in}", nil, differ-r.Spacing)
 		o.Line(&coversStep, nil, flats, bears, flats-bears)
 		ways = append(ways, o.Fill("Open no hole past {left in}: a nut {micrometer in} across its flats would not "+
 			"bear, or fall through.", nil, flats-bears, flats))
 	}
+	o.FactStop("{s} apart, may be {s}", []string{figure(are), figure(may)})
 	ways = append(ways, o.Fill("Slot one hole along the line of centres by {need in}.", nil, differ-r.Spacing))
 	o.SetLines("ways", append(ways, "Under a hole opened well over the bolt, or a slot, put a thick washer."))
 }

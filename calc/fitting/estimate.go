@@ -101,11 +101,12 @@ func check(least int, lists ...[]float64) error {
 func within(limit float64, lists ...[]float64) error {
 	for _, l := range lists {
 		for _, v := range l {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return ErrFinite
-			}
-			if math.Abs(v) > limit {
+			switch a := math.Abs(v); {
+			case a <= limit:
+			case a <= math.MaxFloat64:
 				return ErrRange
+			default: // too large for any number, or none
+				return ErrFinite
 			}
 		}
 	}
@@ -147,7 +148,9 @@ func weighted(v, w []float64) []float64 {
 func largest(v []float64) float64 {
 	m := 0.0
 	for _, x := range v {
-		m = max(m, math.Abs(x))
+		if x = math.Abs(x); !(x <= m) { // the built-in max is a call in WebAssembly
+			m = x
+		}
 	}
 	return m
 }

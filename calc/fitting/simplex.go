@@ -130,24 +130,24 @@ func newTable(c []float64, a [][]float64, b []float64) *table {
 		}
 		return 1 / pow2(v)
 	}
-	clean := func(v float64) float64 {
-		if math.Abs(v) < lpLeast {
-			return 0
-		}
-		return v
-	}
 	for i := range a {
 		t.row[i] = inverse(largest(a[i]))
 	}
-	for j := range c {
-		most := 0.0
-		for i := range a {
-			most = max(most, math.Abs(clean(a[i][j])*t.row[i]))
+	for i := range a {
+		for j, v := range a[i] {
+			if v = math.Abs(v); v < lpLeast {
+				continue
+			}
+			if v *= t.row[i]; v > t.col[j] {
+				t.col[j] = v // the largest of the column, so far
+			}
 		}
-		t.col[j] = inverse(most)
 	}
-	for j := range c {
-		t.gain[j] = clean(c[j]) * t.col[j]
+	for j, v := range c {
+		t.col[j] = inverse(t.col[j])
+		if math.Abs(v) >= lpLeast {
+			t.gain[j] = v * t.col[j]
+		}
 		t.out[j] = j
 	}
 	t.unit = inverse(largest(t.gain))
@@ -155,8 +155,10 @@ func newTable(c []float64, a [][]float64, b []float64) *table {
 		t.rhs[i] = b[i] * t.row[i]
 		t.basic[i] = n + i
 		line := cut(n, wide)
-		for j := range line {
-			line[j] = clean(a[i][j]) * t.row[i] * t.col[j]
+		for j, v := range a[i] {
+			if math.Abs(v) >= lpLeast {
+				line[j] = v * t.row[i] * t.col[j]
+			}
 		}
 		t.cell[i] = line
 	}
@@ -176,28 +178,34 @@ func (t *table) pivot(r, s int) {
 	}
 	line[s] = 1 / p
 	t.rhs[r] /= p
-	for i := range t.cell {
-		if i == r {
-			continue
+	for i, row := range t.cell {
+		if f := row[s]; i != r && f != 0 {
+			row[s] = 0
+			lessen(row, line, f)
+			t.rhs[i] = less(t.rhs[i], float64(f*t.rhs[r]))
 		}
-		f := t.cell[i][s]
-		if f == 0 {
-			continue
-		}
-		t.cell[i][s] = 0
-		for j := range line {
-			t.cell[i][j] = less(t.cell[i][j], float64(f*line[j]))
-		}
-		t.rhs[i] = less(t.rhs[i], float64(f*t.rhs[r]))
 	}
-	for _, g := range [][]float64{t.gain, t.first} {
-		f := g[s]
-		g[s] = 0
-		for j := range line {
-			g[j] = less(g[j], float64(f*line[j]))
+	for _, g := range [...][]float64{t.gain, t.first} {
+		if f := g[s]; f != 0 {
+			g[s] = 0
+			lessen(g, line, f)
 		}
 	}
 	t.basic[r], t.out[s] = t.out[s], t.basic[r]
+}
+
+// lessen is less for a whole row: row - f line. It is written out, since calls are slow in
+// WebAssembly and most of a programme is spent here.
+func lessen(row, line []float64, f float64) {
+	line = line[:len(row)]
+	for j, a := range row {
+		b := float64(f * line[j])
+		d := a - b
+		if math.Abs(d) <= lpNothing*math.Abs(a) {
+			d = 0
+		}
+		row[j] = d
+	}
 }
 
 // less is a - b, or exactly 0 when what is left is only rounding: limits that
@@ -219,33 +227,40 @@ func (t *table) free(v int) bool { return v < t.n }
 // Unknowns left over are limited by nothing that the others are not; they are
 // shut out, at zero.
 func (t *table) freeIn() {
+	columns := make([]int, t.n) // those of unknowns that are not basic yet
+	for j := range columns {
+		columns[j] = j
+	}
 	for {
 		most := lpPivot
-		t.eachFree(func(_, _ int, v float64) { most = max(most, v) })
-		r, s, best := -1, -1, math.Inf(1)
-		t.eachFree(func(i, j int, v float64) {
-			if d := math.Abs(t.rhs[i]) / v; v > lpPivot && v >= most/10 && d < best {
-				r, s, best = i, j, d
+		for i, row := range t.cell {
+			if t.basic[i] < t.n {
+				continue
 			}
-		})
+			for _, j := range columns {
+				if v := math.Abs(row[j]); v > most {
+					most = v
+				}
+			}
+		}
+		r, s, best, least := -1, -1, math.Inf(1), most/10
+		for i, row := range t.cell {
+			if t.basic[i] < t.n {
+				continue
+			}
+			for k, j := range columns {
+				if v := math.Abs(row[j]); v > lpPivot && v >= least {
+					if d := math.Abs(t.rhs[i]) / v; d < best {
+						r, s, best = i, k, d
+					}
+				}
+			}
+		}
 		if r < 0 {
 			return
 		}
-		t.pivot(r, s)
-	}
-}
-
-// eachFree calls f with the size of every cell where an unknown meets a limit.
-func (t *table) eachFree(f func(i, j int, v float64)) {
-	for i := range t.cell {
-		if t.free(t.basic[i]) {
-			continue
-		}
-		for j, v := range t.cell[i] {
-			if t.free(t.out[j]) && v != 0 {
-				f(i, j, math.Abs(v))
-			}
-		}
+		t.pivot(r, columns[s])
+		columns = append(columns[:s], columns[s+1:]...)
 	}
 }
 
@@ -358,16 +373,24 @@ func (t *table) leaving(s int, bland bool) (r int, step float64) {
 	if t.free(t.out[s]) {
 		return -1, 0
 	}
+	stops := func(i int, v float64) float64 {
+		if t.rhs[i] > 0 {
+			return t.rhs[i] / v
+		}
+		return 0
+	}
 	step = math.Inf(1)
 	for i := range t.cell {
 		if v := t.cell[i][s]; v > lpPivot && !t.free(t.basic[i]) {
-			step = min(step, max(0, t.rhs[i])/v)
+			if by := stops(i, v); by < step {
+				step = by
+			}
 		}
 	}
 	r = -1
 	for i := range t.cell {
 		v := t.cell[i][s]
-		if v <= lpPivot || t.free(t.basic[i]) || max(0, t.rhs[i])/v > step*(1+lpNothing) {
+		if v <= lpPivot || t.free(t.basic[i]) || stops(i, v) > step*(1+lpNothing) {
 			continue
 		}
 		switch {

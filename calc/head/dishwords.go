@@ -2,6 +2,7 @@ package head
 
 import (
 	"math"
+	"strings"
 
 	"datumbook/calc/align"
 	"datumbook/calc/units"
@@ -14,6 +15,29 @@ var (
 	mostTiltStep    = worksheet.Step{What: "Most tilt for the flatness wanted", Formula: "the same, for phi", Numbers: "{s}", Result: "{in/in}", Source: "geometry"}
 	slopeAcrossStep = worksheet.Step{What: "Slope across the cut", Formula: "tilt x width", Numbers: "{7} x {len}", Result: "{s}", Source: "geometry"}
 )
+
+// first says first how hollow it cuts.
+func first(o *worksheet.Out, f Face, p Pass, hollow string, flat float64) {
+	lean := o.Scaled(p.Along*12000, 1, " a foot", 1./12, 2, " a metre")
+	if f.Hollow > flat {
+		o.Head("Too hollow by far", nil)
+		o.Head("Hollows "+hollow, nil)
+		o.Head("Hollows "+strings.TrimSuffix(hollow, unit(o))+", you want "+align.Full(o, flat), nil)
+		o.Fact("leans "+lean, nil)
+		o.Fact("narrower cut or square it", nil)
+		return
+	}
+	o.Head("Flat enough", nil)
+	o.Head("Flat enough: hollows "+hollow, nil)
+	o.Fact(strings.TrimSuffix(align.Full(o, flat), unit(o))+" wanted", nil)
+	o.Fact("leans "+lean, nil)
+	o.Fact(worksheet.Either(f.Slope > 0, "slopes {=hollow in} across", ""), nil, f.Slope)
+}
+
+// unit is that of the needle.
+func unit(o *worksheet.Out) string {
+	return worksheet.Either(o.System == units.MetricSystem, " mm", " thou")
+}
 
 func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	p := Pass{Dia: v.In("cutter"), Width: v.In("cutter"), Offset: math.Abs(v.In("offset")), Along: v.As("along", "in/in"), Across: v.As("across", "in/in"), Step: v.In("step")}
@@ -41,6 +65,7 @@ func dishCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetFlag("flat", f.Hollow <= flat)
 	tilt := o.Show(p.Along, "in/in", worksheet.Slope)
 	hollow, _ := align.Apart(o, "hollow", f.Hollow, flat)
+	first(o, f, p, hollow, flat)
 	o.SetText("verdict", "Hollows "+hollow+" over "+align.Long(o, p.Width)+" of cut, you want "+align.Full(o, flat)+
 		worksheet.Either(f.Hollow > flat, ": lean less, or cut narrower.", "."))
 	o.Line(&hollowStep, []string{tilt, align.Full(o, f.Hollow)}, p.Dia/2, f.Near, f.Far)

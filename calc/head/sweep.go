@@ -22,7 +22,7 @@ const degree = math.Pi / 180
 type Sweep struct {
 	Angle []float64 // degrees from the right, counter-clockwise to the back
 	Y     []float64 // readings
-	Dia   float64   // diameter swept
+	Dia   float64   // diameter swept, 0 where it is not known
 	Noise align.Noise
 	Allow float64 // lean over the diameter that is good enough, of each axis
 }
@@ -54,7 +54,8 @@ type Lean struct {
 	Spread      float64 // most less least reading off the once-per-turn wave
 	Repeat      float64 // most that readings at one angle differ
 	Repeated    bool
-	Fitted, Off []float64 // by reading: on the once-per-turn wave, and reading less that
+	Sides       [4]*align.Place // right, back, left, front, where they were read
+	Fitted, Off []float64       // by reading: on the once-per-turn wave, and reading less that
 }
 
 // Judge takes each axis by itself: two sides across give it whole, R - L over the diameter, as ISO
@@ -88,6 +89,7 @@ func Judge(s Sweep) (Lean, *worksheet.InputError) {
 	if err == nil {
 		l.second(t, s.Y, &fit)
 	}
+	l.Sides = side
 	unit := [2]float64{fit.AUnit, fit.BUnit}
 	why := "the angles lie too close together"
 	if err != nil {
@@ -115,7 +117,8 @@ func Judge(s Sweep) (Lean, *worksheet.InputError) {
 			why+". Two sides across from each other give one axis, right and left or back and front; other angles "+
 			"must be three at least.")
 	}
-	l.X, l.Y = l.Axes[0].T/s.Dia, l.Axes[1].T/s.Dia
+	dia := worksheet.Either(s.Dia > 0, s.Dia, 1) // the lean over the swing does not need it
+	l.X, l.Y = l.Axes[0].T/dia, l.Axes[1].T/dia
 	l.Over = math.Sqrt(float64(l.Axes[0].T*l.Axes[0].T) + float64(l.Axes[1].T*l.Axes[1].T))
 	l.Direction = math.Atan2(l.Y, l.X) / degree
 	l.Mean = worksheet.Either(waves, fit.C, sum/read)

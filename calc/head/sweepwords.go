@@ -66,7 +66,7 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			add(side.angle, y)
 			if y != 0 {
 				asks = append(asks, align.Meant{Field: side.key, Means: align.AsMeant(o, y, grad),
-					What: v.Label(side.key) + ": "})
+					What: v.Label(side.key) + ": ", Y: y})
 			}
 		}
 	}
@@ -78,6 +78,8 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if v.Rows("readings") > 0 {
 		asks = append(asks, turns(v, o, grad))
 	}
+	w := WordsOf(v.Choice("machine") == "level")
+	ask(v, w, o)
 	if len(s.Y) < 2 {
 		return v.Refuse("right", "an axis needs readings at its two sides. Type right and left, or back and front, "+
 			"or all four, or a table of angles.")
@@ -86,12 +88,20 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f != nil {
 		return f
 	}
-	w := WordsOf(v.Choice("machine") == "level")
+	o.Question("")
 	o.SetIf(l.HasClosure, "closure in", l.Closure)
 	o.SetIf(l.HasSecond, "twist in, twistdir deg", l.Second, l.SecondDir)
 	o.Set("spread", l.Spread, "in")
 	o.SetIf(l.Repeated, "repeat in", l.Repeat)
-	o.SetAll("dia in, mean in", s.Dia, way*l.Mean)
+	o.SetIf(s.Dia > 0, "dia in", s.Dia)
+	o.Set("mean", way*l.Mean, "in")
+	if l.Sides[0] != nil && l.Sides[1] != nil && l.Sides[2] != nil && l.Sides[3] != nil {
+		round := ""
+		for i, p := range l.Sides {
+			round += worksheet.Either(i > 0, ", ", "") + align.Full(o, way*p.Mid())
+		}
+		o.SetText("round", round)
+	}
 	worksheet.SetRows(o, "points", s.Y, func(i int, _ float64) []worksheet.Cell {
 		return worksheet.Cells("diii", nil, s.Angle[i], s.Y[i], l.Fitted[i]-l.Mean, l.Off[i])
 	})
@@ -105,15 +115,28 @@ func sweepCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return nil
 	}
 	o.SetText("verdict", l.Says(o, w, s.Dia)+l.todoWords(w, way, o))
+	l.First(o, w, s.Dia, way, l.turns(v, s.Dia), "Head square")
 	l.flags(o)
 	if f := l.adjust(v, w, s.Dia, way, o); f != nil {
 		return f
 	}
-	if f := l.cut(v, o); f != nil {
+	if f := l.cut(v, s.Dia, o); f != nil {
 		return f
 	}
 	l.say(s, w, o)
 	return nil
+}
+
+// ask asks for the next side, round the circle: one side wants the one across from it first.
+func ask(v *worksheet.Values, w Words, o *worksheet.Out) {
+	next := 0
+	for k, side := range sides {
+		if across := sides[(k+2)%4]; v.Has(side.key) && !v.Has(across.key) {
+			next = (k + 2) % 4
+			break
+		}
+	}
+	o.Question(align.Upper(w.Sides[next]) + " reads?")
 }
 
 // turns is what the table of angles was likely meant as.
@@ -134,6 +157,10 @@ func (l *Lean) Troubled(w Words, o *worksheet.Out) bool {
 		l.Trouble.Says(o, w.name(o, l.Trouble.At.X))
 	case l.Open:
 		off, most := align.Apart(o, "needle", math.Abs(l.Closure), l.ClosureMost)
+		o.HeadStop("Sides do not add up: "+align.Shop(off), nil)
+		o.HeadStop("Sides do not add up", nil)
+		o.FactStop(w.Sides[0]+" + "+w.Sides[2]+" against "+w.Sides[1]+" + "+w.Sides[3], nil)
+		o.FactStop("table, gib or a slip", nil)
 		o.Stop("The sides do not add up: "+off+" between "+w.both(0)+", and "+w.both(1)+".",
 			"More than the "+most+" this needle may be off: a reading is wrong, a gib is loose or the surface is "+
 				"not flat there. Sweep all four sides again and add them; what repeats is believed. Nothing is "+
@@ -162,8 +189,10 @@ func (l *Lean) answer(s Sweep, w Words, o *worksheet.Out) {
 	tilt := [2]float64{l.X, l.Y}
 	for k := range l.Axes {
 		if l.Axes[k].Read {
-			o.Set([...]string{"tiltx", "tilty"}[k], tilt[k], "in/in")
-			o.SetText([...]string{"dmsx", "dmsy"}[k], align.DMS(math.Atan(tilt[k])))
+			if s.Dia > 0 {
+				o.Set([...]string{"tiltx", "tilty"}[k], tilt[k], "in/in")
+				o.SetText([...]string{"dmsx", "dmsy"}[k], align.DMS(math.Atan(tilt[k])))
+			}
 		}
 	}
 	l.work(s, w, o)
@@ -171,7 +200,7 @@ func (l *Lean) answer(s Sweep, w Words, o *worksheet.Out) {
 
 // Says judges the axes that were read, by name.
 func (l *Lean) Says(o *worksheet.Out, w Words, dia float64) string {
-	over := " over " + align.Long(o, dia)
+	over := worksheet.Either(dia > 0, " over "+align.Long(o, dia), "")
 	text := ""
 	for k := range l.Axes {
 		a := &l.Axes[k]
@@ -239,7 +268,10 @@ func (l *Lean) work(s Sweep, w Words, o *worksheet.Out) {
 		}
 		step := worksheet.Either(a.Fitted, waveStep, acrossStep)
 		step.What = o.Fill(step.What, []string{w.both(k)})
-		o.Line(&step, []string{align.Full(o, a.T)}, s.Dia, a.T/s.Dia)
+		if s.Dia == 0 {
+			step.Numbers, step.Result = "", "{s}"
+		}
+		o.Line(&step, []string{align.Full(o, a.T)}, s.Dia, a.T/worksheet.Either(s.Dia > 0, s.Dia, 1))
 		a.Work(o, w.both(k))
 	}
 	o.Line(&leanStep, []string{strconv.Itoa(len(s.Y)), align.Full(o, l.Over)})
@@ -266,6 +298,9 @@ func (l *Lean) adjust(v *worksheet.Values, w Words, dia, way float64, o *workshe
 		if !a.Out {
 			continue
 		}
+		if v.Has(dist) && dia == 0 {
+			return v.Missing("swing")
+		}
 		says := w.Move(k, a, way, o)
 		if v.Has(dist) {
 			adjuster := worksheet.Either(k == 0, "right-left adjuster", "nod adjuster")
@@ -291,6 +326,16 @@ func (l *Lean) adjust(v *worksheet.Values, w Words, dia, way float64, o *workshe
 	return nil
 }
 
+// turns of the adjusters, + to the near side; 0 where they are not known.
+func (l *Lean) turns(v *worksheet.Values, dia float64) (t [2]float64) {
+	for k, key := range [...]string{"x", "y"} {
+		if v.Has("dist"+key) && v.Has("pitch"+key) && dia > 0 && l.Axes[k].Out {
+			t[k] = l.Axes[k].T / dia * v.In("dist"+key) / v.In("pitch"+key)
+		}
+	}
+	return t
+}
+
 // Turn writes a turn of an adjuster as a wrench makes it.
 func Turn(o *worksheet.Out, turns float64) string {
 	turns = math.Abs(turns)
@@ -303,8 +348,12 @@ func Turn(o *worksheet.Out, turns float64) string {
 var hollowStep2 = worksheet.Step{What: "Hollow", Formula: "sin(phi) (D/2 - sqrt((D/2)^2 - (B/2)^2))", Numbers: "D {len}, B {len}, phi {in/in}", Result: "{s}", Source: "geometry"}
 
 // cut reports the hollow a face mill would leave.
-func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+func (l *Lean) cut(v *worksheet.Values, dia float64, o *worksheet.Out) *worksheet.InputError {
 	if !v.Has("cutter") {
+		return nil
+	}
+	if dia == 0 {
+		o.Note("The hollow is not reckoned: the swing was not typed.")
 		return nil
 	}
 	k := worksheet.Either(v.Choice("feed") == "y", 1, 0)
@@ -322,6 +371,7 @@ func (l *Lean) cut(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	f := Dish(p)
 	o.Set("hollow", f.Hollow, "in")
 	o.Line(&hollowStep2, []string{align.Full(o, f.Hollow)}, p.Dia, p.Width, math.Abs(p.Along))
+	o.Fact(align.LongBare(o, p.Dia)+" cutter hollows {=hollow in}", nil, f.Hollow)
 	return nil
 }
 

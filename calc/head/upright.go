@@ -34,6 +34,8 @@ type Stand struct {
 	Height     float64
 	Least      [2]float64 // machine and object by least squares, to compare
 	Straight   float64    // between the closest parallel lines that hold all readings
+
+	counted bool // the heights are not known, only their order
 }
 
 // Reverse separates the two errors. With the square turned in front of the same

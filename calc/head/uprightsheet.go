@@ -16,25 +16,33 @@ var squareSheet = worksheet.Sheet{
 		"A cylinder that tapers cannot be told from a leaning column: measure it at top and bottom.",
 	},
 	Drawing: "square",
+	Half:    squareHalf,
 	Inputs: []worksheet.Input{
-		{Key: "turned", Label: "Read a second time", Kind: worksheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
+		{Key: "turned", Ask: "What was turned?", Box: "turned", Label: "Read a second time", Kind: worksheet.Choice, Default: "square", Help: "What was turned round between the two sets of readings.",
 			Options: []worksheet.Option{{Key: "square", Label: "square turned, same indicator"},
 				{Key: "plate", Label: "plate turned, read from the other side"},
 				{Key: "no", Label: "no: nothing was turned"}}},
-		{Key: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
-			Help: "Height, reading, and the reading at that height after turning.",
-			Columns: []worksheet.Column{{Key: "height", Label: "Height", Kind: worksheet.Length, Min: "-200 in", Max: "200 in"},
-				{Key: "first", Label: "First", Kind: worksheet.Length, Min: "-100 in", Max: "100 in"},
-				{Key: "second", Label: "Turned", Kind: worksheet.Length, Min: "-100 in", Max: "100 in",
-					Optional: true}}},
-		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of square over the height read."},
-		{Key: "error", Label: "Known error of the square", Kind: worksheet.Length, Example: "0.0001", Min: "-0.1 in",
+		{Key: "readings", Ask: "Bottom reads?", Box: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "0, 0, 0; 6, 0.0008, 0.0002; 12, 0.0016, 0.0004", MinRows: 2, MaxRows: 40,
+			Help: "Height, reading, and the reading at that height after turning. Heights may be left empty, from the " +
+				"bottom up.",
+			Columns: []worksheet.Column{{Key: "height", Label: "Height", Box: "height", Kind: worksheet.Length,
+				Min: "-200 in", Max: "200 in", Optional: true}, align.ReadingColumn("first", "First", "as it stood"),
+				{Key: "second", Label: "Turned", Box: "turned", Needle: true, Kind: worksheet.Length, Min: "-100 in",
+					Max: "100 in", Optional: true}}},
+		{Key: "height", Ask: "How high?", Box: "height", Label: "Height read", Kind: worksheet.Length, Example: "12",
+			Min: "0.1 in", Max: "200 in", Help: "From the lowest place to the highest, where they have no heights and share " +
+				"it evenly, from the bottom up."},
+		{Key: "foot", Ask: "How deep is its foot?", Box: "foot", Label: "Depth of the plate's foot",
+			Kind: worksheet.Length, Example: "6", Min: "0.1 in", Max: "200 in", Help: "From its front edge to its back, " +
+				"for the shim under one of them."},
+		{Key: "allow", Ask: "Wanted within?", Box: "wanted within", Label: "Allowed", Needle: true, Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of square over the height read."},
+		{Key: "error", Ask: "How far off is the square?", Box: "its error", Label: "Known error of the square", Needle: true, Kind: worksheet.Length, Example: "0.0001", Min: "-0.1 in",
 			Max: "0.1 in", Section: "Known square",
 			Help: "From its certificate: + where its top leans towards the indicator. Read only where nothing was turned."},
-		{Key: "within", Label: "Or certified within", Kind: worksheet.Length, Example: "0.0002", Min: "0 in",
+		{Key: "within", Ask: "Certified within?", Box: "certified", Label: "Or certified within", Needle: true, Kind: worksheet.Length, Example: "0.0002", Min: "0 in",
 			Max: "0.1 in", Section: "Known square", Help: "Either way: it is added to the doubt. Read only where " +
 				"nothing was turned."},
-		{Key: "errorover", Label: "over a height of", Kind: worksheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
+		{Key: "errorover", Ask: "Over what height?", Box: "error over", Label: "over a height of", Kind: worksheet.Length, Default: "12 in", Example: "12", Min: "0.5 in", Max: "100 in", Section: "Known square", Help: "The height that error is for."},
 		worksheet.Sense, worksheet.Graduation, align.Repeats,
 	},
 	Results: []worksheet.Result{
@@ -51,11 +59,24 @@ var squareSheet = worksheet.Sheet{
 		{Key: "angle", Label: "As an angle", Kind: worksheet.Text},
 		{Key: "spread", Label: "Straight within", Kind: worksheet.Length, Digits: worksheet.FineDigits, Dial: "hollow"},
 		{Key: "height", Label: "Height read", Kind: worksheet.Length},
+		{Key: "shim", Label: "Shim under the plate's foot", Kind: worksheet.Length, Digits: worksheet.FineDigits,
+			Dial: "needle", Plan: true, Help: "Under its front edge, nearer the indicator, where the top leans out."},
 	},
 	Sources: []worksheet.Source{fromISO230, fromGUM, align.FromDecision, fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "0 in, 0 in, 0 in; 6 in, 0.0008 in, 0.0002 in; 12 in, 0.0016 in, 0.0004 in"}},
 	Compute: squareCompute,
 }
+
+// squareHalf asks for the other end.
+func squareHalf(v *worksheet.Values, o *worksheet.Out) {
+	if v.Rows("readings") > 0 {
+		o.Question("Top reads?")
+	}
+}
+
+// crooked is how far readings up a square may be off a line before they are a chip or a square that
+// rocks: two thou, or four graduations. Common practice, no published source.
+func crooked(grad float64) float64 { return max(.002, 4*grad) + 1e-9 }
 
 func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := worksheet.Turned(v)
@@ -64,15 +85,24 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	align.Steps(o, grad)
 	u := Upright{Noise: align.Noise{Grad: grad, Habit: v.In("repeat")}, Allow: v.In("allow"), Piece: how == "plate",
 		Square: v.In("error") / v.In("errorover"), Within: v.In("within") / v.In("errorover")}
-	for i := range v.Rows("readings") {
-		h, _ := v.Cell("readings", i, 0, "in")
+	x, counted, f := align.Stations(v, "readings", "height")
+	if f != nil {
+		return f
+	}
+	if counted && how == "no" && (v.Has("error") || v.Has("within")) {
+		return v.Missing("height")
+	}
+	for i, h := range x {
 		a, _ := v.Cell("readings", i, 1, "in")
-		b, set := v.Cell("readings", i, 2, "in")
 		u.H, u.A = append(u.H, h), append(u.A, float64(way*a))
+	}
+	for i := range x {
 		if how == "no" {
-			continue
+			break
 		}
+		b, set := v.Cell("readings", i, 2, "in")
 		if !set {
+			u.askTurned(o, i)
 			return v.Refuse("readings", "row "+strconv.Itoa(i+1)+" has no reading after turning. Fill it in, or say that nothing was turned.")
 		}
 		u.B = append(u.B, float64(way*b))
@@ -81,17 +111,21 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if f != nil {
 		return f
 	}
-	o.SetAll("spread in, height in", s.Straight, s.Height)
-	asked := slipped(v, o, grad, s.Height, u.A, u.B)
+	s.counted = counted
+	o.Set("spread", s.Straight, "in")
+	o.SetIf(!counted, "height in", s.Height)
+	asked := slipped(v, o, grad, worksheet.Either(counted, 0, s.Height), u.A, u.B)
 	if s.Trouble != nil && !asked {
-		s.Trouble.Says(o, "the place at "+align.Long(o, s.Trouble.At.X))
+		s.Trouble.Says(o, s.place(o, s.Trouble.At.X, "the bottom", "the top"))
 		return nil
 	}
 	other := worksheet.Either(u.Piece, float64(s.Machine*s.Height), float64(s.Object*s.Height))
 	o.SetAll("out in, sure in", s.T, s.U)
 	o.SetIf(how != "no", "other in", other)
-	o.SetAll("machine in/in, object in/in", s.Machine, s.Object)
-	o.SetText("angle", align.DMS(math.Atan(s.T/s.Height)))
+	if !counted {
+		o.SetAll("machine in/in, object in/in", s.Machine, s.Object)
+		o.SetText("angle", align.DMS(math.Atan(s.T/s.Height)))
+	}
 	s.work(how, o)
 	if asked {
 		return nil
@@ -100,6 +134,10 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if how == "no" && !v.Given("error") && !v.Given("within") {
 		o.SetText("verdict", "Leans "+align.Read(o, "needle", math.Abs(s.T))+
 			over+", machine and square together: turn the square and read again to part them.")
+		leans := "Leans " + align.Told(o, "needle", math.Abs(s.T))
+		o.Head(leans, nil)
+		o.Head(leans+", plate and square", nil)
+		o.Fact("turn the square and read again to part them", nil)
 		o.Note("Nothing is said of the square. Type its error, or what it is certified within, to judge the machine.")
 	} else {
 		what, tail := "The machine's slide", ""
@@ -112,15 +150,95 @@ func squareCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 			tail = " The square itself leans " + align.Read(o, "needle", math.Abs(other)) + "."
 		}
 		o.SetText("verdict", s.Says(o, what+" is square", what+" is out of square", over, "each end")+tail)
+		bowed := 0.0
+		if s.Straight > max(.0005, grad)+1e-9 {
+			bowed = s.Straight
+		}
+		s.first(v, o, how, other, bowed)
 		o.SetFlag("is", !s.Out)
 		s.Warn(o, "each end")
 	}
-	o.CautionIf(s.Straight > max(.0005, grad)+1e-9,
+	if s.Straight > crooked(grad) {
+		from := align.Read(o, "hollow", s.Straight)
+		o.HeadStop("Readings "+from+" from a line", nil)
+		o.FactStop("a chip, or the square rocks", nil)
+		o.Stop("The readings are "+from+" from a straight line: a chip, or the square rocks.",
+			"One angle does not say it: wipe the foot and the face, see that nothing rocks, and read again.")
+	}
+	o.CautionIf(s.Straight > max(.0005, grad)+1e-9 && s.Straight <= crooked(grad),
 		"The readings are {hollow in} from a straight line: the face or the slide is bowed, or a reading is wrong. "+
 			"One angle does not say it all.", s.Straight)
 	o.NoteIf(len(u.H) == 2, "Two heights cannot show a bow. Read a third between them.")
 	o.Note("Wipe the base: a chip under a square leans it more than most squares are out.")
 	return nil
+}
+
+// askTurned asks for the next reading after turning, behind what is known before it.
+func (u *Upright) askTurned(o *worksheet.Out, i int) {
+	last := len(u.H) - 1
+	if i == 0 {
+		places := align.Gather(u.H, u.A)
+		o.Head("Leans "+align.Told(o, "needle", math.Abs(places[len(places)-1].Mid()-places[0].Mid())), nil)
+	}
+	o.Question("Turned, " + worksheet.Either(i == 0, "bottom", worksheet.Either(i == last, "top", "the next")) + "?")
+}
+
+// first says first whether what was asked is square, or which way its top leans; bowed is how far the
+// readings are from a line, 0 where that is nothing.
+func (s *Stand) first(v *worksheet.Values, o *worksheet.Out, how string, other, bowed float64) {
+	over := worksheet.Either(s.counted, "", " in "+align.LongBare(o, s.Height))
+	name, top, itself := "Slide square", "Slide leans", "square itself "
+	switch how {
+	case "plate":
+		name, top, itself = "Plate square", "Plate's top leans", "machine itself "
+	case "no":
+		name, top, itself = "Square", "It leans", ""
+	}
+	off := align.Bare(o, "needle", math.Abs(other))
+	var facts []string
+	if itself != "" {
+		facts = []string{itself + worksheet.Either(off == align.Unread, "true", off+" off")}
+	}
+	if !s.Out {
+		s.Lean.First(o, name, "end", over, facts...)
+		if bowed > 0 {
+			o.Head(name+", but bowed", nil)
+			o.Head(name+", but bowed "+align.Told(o, "hollow", bowed), nil)
+		}
+		return
+	}
+	out := worksheet.Either(s.T > 0, "out", "in")
+	o.Head(top+" "+out, nil)
+	o.Head(top+" "+out+" "+align.Told(o, "needle", math.Abs(s.T)), nil)
+	if how == "plate" {
+		edge := "under its " + worksheet.Either(s.T > 0, "front", "back") + " edge"
+		if v.Has("foot") && !s.counted {
+			shim := math.Abs(s.T) / s.Height * v.In("foot")
+			o.Set("shim", shim, "in")
+			edge = align.Bare(o, "needle", shim) + " " + edge
+		}
+		o.Fact("shim "+edge, nil)
+	}
+	s.Off(o, over)
+	if bowed > 0 {
+		facts = append([]string{"▲ bowed " + align.Bare(o, "hollow", bowed)}, facts...)
+	}
+	for _, f := range facts {
+		o.Fact(f, nil)
+	}
+}
+
+// place names a place by its end, or by where it is.
+func (s *Stand) place(o *worksheet.Out, x float64, first, last string) string {
+	switch {
+	case !s.counted:
+		return "the place at " + align.Long(o, x)
+	case x == 0:
+		return first
+	case x == s.Height:
+		return last
+	}
+	return "place " + strconv.Itoa(int(x)+1)
 }
 
 // slipped asks about readings that differ by more than an indicator's do.
@@ -136,7 +254,7 @@ func slipped(v *worksheet.Values, o *worksheet.Out, grad, over float64, readings
 
 // over says over what a lean was read, and which way it goes where it can be read.
 func (s *Stand) over(o *worksheet.Out, what string, length float64) string {
-	over := " over " + align.Long(o, length)
+	over := worksheet.Either(s.counted, "", " over "+align.Long(o, length))
 	if align.Read(o, "needle", math.Abs(s.T)) == align.Unread {
 		return over
 	}
@@ -159,6 +277,10 @@ var (
 )
 
 func (s *Stand) work(how string, o *worksheet.Out) {
+	if s.counted {
+		s.Work(o, "over the height")
+		return
+	}
 	num := func(x float64) string { return o.Dec(x, 8) }
 	o.Line(&slopeFirstStep, []string{num(s.First)})
 	switch how {
@@ -182,13 +304,17 @@ var barSheet = worksheet.Sheet{
 		"Read in the side plane and in the upright plane, each by itself.",
 	},
 	Drawing: "bar",
+	Half:    barHalf,
 	Inputs: []worksheet.Input{
-		{Key: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
+		{Key: "readings", Ask: "At the nose reads?", Box: "readings", Label: "Readings", Kind: worksheet.Table, Required: true, Example: "1, 0, 0.001; 13, 0.002, 0.0006", MinRows: 2, MaxRows: 30,
 			Help: "Distance from the nose, reading, and the reading there after half a turn of the spindle.",
-			Columns: []worksheet.Column{{Key: "z", Label: "From the nose", Kind: worksheet.Length, Min: "0 in", Max: "100 in"},
-				{Key: "first", Label: "At 0", Kind: worksheet.Length, Min: "-100 in", Max: "100 in"},
-				{Key: "second", Label: "At 180", Kind: worksheet.Length, Min: "-100 in", Max: "100 in"}}},
-		{Key: "allow", Label: "Allowed", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
+			Columns: []worksheet.Column{{Key: "z", Label: "From the nose", Box: "from the nose", Kind: worksheet.Length,
+				Min: "0 in", Max: "100 in", Optional: true}, align.ReadingColumn("first", "At 0", "first"),
+				align.ReadingColumn("second", "At 180", "half a turn on")}},
+		{Key: "length", Ask: "How long?", Box: "length", Label: "Length read", Kind: worksheet.Length, Example: "12",
+			Min: "0.1 in", Max: "100 in", Help: "From the place at the nose to the far one, where they have no distances " +
+				"and share it evenly."},
+		{Key: "allow", Ask: "Wanted within?", Box: "wanted within", Label: "Allowed", Needle: true, Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.1 in", Help: "Out of parallel over the length read."},
 		worksheet.Sense, worksheet.Graduation, align.Repeats,
 	},
 	Results: []worksheet.Result{
@@ -223,13 +349,27 @@ var (
 		Result: "{s}", Source: "ISO 230-1"}
 )
 
+// barHalf asks for the other end.
+func barHalf(v *worksheet.Values, o *worksheet.Out) {
+	if v.Rows("readings") > 0 {
+		o.Question("Far end reads?")
+	}
+}
+
+// worthless is the run-out of a bar beyond which it is not worth reading: five thou. Common practice,
+// no published source.
+const worthless = .005 + 1e-9
+
 func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	way := worksheet.Turned(v)
 	grad := v.In("grad")
 	align.Steps(o, grad)
 	b := Barred{Noise: align.Noise{Grad: grad, Habit: v.In("repeat")}, Allow: v.In("allow")}
-	for i := range v.Rows("readings") {
-		z, _ := v.Cell("readings", i, 0, "in")
+	x, counted, f := align.Stations(v, "readings", "length")
+	if f != nil {
+		return f
+	}
+	for i, z := range x {
 		p, _ := v.Cell("readings", i, 1, "in")
 		q, _ := v.Cell("readings", i, 2, "in")
 		b.Z, b.A, b.B = append(b.Z, z), append(b.A, float64(way*p)), append(b.B, float64(way*q))
@@ -238,32 +378,76 @@ func barCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f != nil {
 		return f
 	}
+	s := Stand{Lean: p.Lean, Height: p.Length, counted: counted}
 	o.Set("tir", p.TIR, "in")
 	worksheet.SetRows(o, "points", b.Z, func(i int, _ float64) []worksheet.Cell {
-		return worksheet.Cells("iii", nil, b.Z[i], p.Axis[i], p.Offset[i])
+		row := worksheet.Cells("iii", nil, b.Z[i], p.Axis[i], p.Offset[i])
+		if counted {
+			row[0] = worksheet.Txt(s.place(o, b.Z[i], "at the nose", "far end"))
+		}
+		return row
 	})
-	asked := slipped(v, o, grad, p.Length, b.A, b.B)
+	asked := slipped(v, o, grad, worksheet.Either(counted, 0, p.Length), b.A, b.B)
 	if p.Trouble != nil && !asked {
-		p.Trouble.Says(o, "the place at "+align.Long(o, p.Trouble.At.X))
+		p.Trouble.Says(o, s.place(o, p.Trouble.At.X, "the nose", "the far end"))
 		return nil
 	}
-	o.SetAll("out in, sure in, slope in/in, barslope in/in", p.T, p.U, p.Slope, p.BarSlope)
-	o.SetText("angle", align.DMS(math.Atan(p.Slope)))
-	o.Line(&spindleStep, []string{strconv.Itoa(len(b.Z)), align.Full(o, p.T), align.Long(o, p.Length)})
+	o.SetAll("out in, sure in", p.T, p.U)
+	length := "the length read"
+	if !counted {
+		o.SetAll("slope in/in, barslope in/in", p.Slope, p.BarSlope)
+		o.SetText("angle", align.DMS(math.Atan(p.Slope)))
+		length = align.Long(o, p.Length)
+	}
+	o.Line(&spindleStep, []string{strconv.Itoa(len(b.Z)), align.Full(o, p.T), length})
 	o.Line(&barStep, []string{align.Full(o, p.TIR)})
 	p.Work(o, "over the length")
-	o.Line(&leastStep, []string{o.Dec(p.Least[0], 8), o.Dec(p.Least[1], 8)})
+	if !counted {
+		o.Line(&leastStep, []string{o.Dec(p.Least[0], 8), o.Dec(p.Least[1], 8)})
+	}
 	if asked {
 		return nil
 	}
-	s := Stand{Lean: p.Lean}
 	over := s.over(o, ", its far end ", p.Length)
 	o.SetText("verdict", p.Says(o, "The spindle is in line", "The spindle is out of line", over, "each end")+
 		" The bar runs out "+align.Read(o, "needle", p.TIR)+" by itself.")
+	p.first(o, worksheet.Either(counted, "", align.LongBare(o, p.Length)))
 	o.SetFlag("inline", !p.Out)
 	p.Warn(o, "each end")
-	o.CautionIf(p.TIR > .002,
+	if p.TIR > worthless {
+		o.HeadStop("Bar runs out "+align.Bare(o, "needle", p.TIR)+": clean the taper", nil)
+		o.HeadStop("Bar runs out: clean the taper", nil)
+		o.FactStop("more than it is worth reading", nil)
+		o.FactStop("look for a bruise, seat it again", nil)
+		o.Stop("The bar runs out "+align.Read(o, "needle", p.TIR)+": clean the taper.",
+			"More than five thou is more than it is worth reading: clean taper and bar, seat it again, and look for a "+
+				"bruise.")
+	}
+	o.CautionIf(p.TIR > .002 && p.TIR <= worthless,
 		"The bar runs out more than two thou: clean taper and bar, seat it again, and look for a bruise.")
 	o.Note("A long bar bends under its own weight: in the upright plane its end reads low by that much. Spindle turned by hand, out of gear.")
 	return nil
+}
+
+// first says first whether the spindle points along the slide, the bar's own run-out apart.
+func (p *Pointing) first(o *worksheet.Out, over string) {
+	off := align.Bare(o, "needle", p.TIR)
+	bar := worksheet.Either(off == align.Unread, "bar true", "bar runs out "+off+" by itself")
+	if !p.Out {
+		p.First(o, "Spindle true", "end", worksheet.Either(over == "", "", " in "+over), bar)
+		if p.TIR > .002 && p.Sure {
+			o.Head("Spindle true, bar runs out", nil)
+			o.Head("Spindle true, bar runs out "+off, nil)
+		}
+		return
+	}
+	size := align.Told(o, "needle", math.Abs(p.T))
+	o.Head("Far end off", nil)
+	o.Head("Far end "+size+" off", nil)
+	if over != "" {
+		o.Head("Far end "+size+" off, over "+over, nil)
+	}
+	o.Fact(worksheet.Either(p.T > 0, "toward the needle", "away from the needle"), nil)
+	o.Fact(worksheet.Either(off == align.Unread, "", "bar's own "+off+" taken out"), nil)
+	o.Fact("sure "+worksheet.Either(p.Sure, "", "only ")+"to ±{=doubt in}", nil, p.U)
 }

@@ -14,6 +14,7 @@ const (
 	plate = "studs=-4,5; 4,5|left=-6|right=6|bottom=0|top=8|cgy=4|cgz=3.5|thread=5/8-11"
 	known = "|weight=180 lb|grade=sae5|into=blind|depth=13/16|to=shoulder|tap=bottoming|csk=11/16|thick=1.25" +
 		"|washer=wide"
+	bare = "|weight=180|grade=sae5|into=blind|depth=1|to=thread|bears=slot|ledge=yes"
 	four = "|studs=-4,5; 4,5; -4,1; 4,1|weight=180 lb|grade=sae5|into=nut|force=100"
 )
 

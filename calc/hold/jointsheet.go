@@ -2,7 +2,6 @@ package hold
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"datumbook/calc/engage"
@@ -25,12 +24,13 @@ var holeInputs = []worksheet.Input{
 			Label: "a blind tapped hole"}, {Key: "through", Label: "a hole tapped right through"},
 			{Key: "length", Label: "so much full thread, measured"}, {Key: "nut", Label: "a nut at the far side"}}},
 	{Key: "depth", Label: "Depth", Kind: worksheet.Length, Example: "13/16", Min: "0.01 in", Max: "40 in",
-		Section: holePart,
-		Help:    "Of a blind hole as drilled, of a tapped plate its thickness, else the full thread engaged."},
+		Section: holePart, Ask: "Hole how deep?", Box: "hole depth",
+		Help: "Of a blind hole as drilled, of a tapped plate its thickness, else the full thread engaged."},
 	{Key: "to", Label: "Depth is to the", Kind: worksheet.Choice, Default: "unsaid", Section: holePart,
 		Help: "Of a blind hole. Not said: to the point, which leaves less thread.",
 		Options: []worksheet.Option{{Key: "unsaid", Label: "not said"}, {Key: "shoulder",
-			Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
+			Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}, {Key: "thread",
+			Label: "last full thread"}}},
 	{Key: "tap", Label: "Finished with the tap", Kind: worksheet.Choice, Default: "unsaid", Section: holePart,
 		Help: "Its longest usual chamfer has no full thread. Not said: plug.",
 		Options: []worksheet.Option{{Key: "unsaid", Label: "not said"}, {Key: "taper", Label: "taper"},
@@ -134,17 +134,7 @@ var jointResults = []worksheet.Result{
 
 // wrench rounds a torque down to what a wrench shows.
 func wrench(o *worksheet.Out) func(float64) float64 {
-	return func(x float64) float64 { return onDial(o, "wrench", x, "lbf-in", worksheet.Torque) }
-}
-
-// onDial rounds a number as a dial shows it.
-func onDial(o *worksheet.Out, dial string, x float64, unit string, k worksheet.Kind) float64 {
-	text, shown, _ := strings.Cut(o.Read(dial, x, unit), " ")
-	y, _ := strconv.ParseFloat(text, 64)
-	dim, _ := k.Dim()
-	from, _ := dim.Find(shown)
-	to, _ := dim.Find(unit)
-	return to.FromBase(from.ToBase(y))
+	return func(x float64) float64 { return o.Dialled("wrench", x, "lbf-in") }
 }
 
 // markWrench sets the wrench's marks: those typed, or finer ones if the torque typed needs them, so
@@ -217,6 +207,9 @@ func readHole(v *worksheet.Values, o *worksheet.Out, t thread.Thread) (joint.Hol
 		h.Into = joint.Length
 	default:
 		h.Into = joint.Blind
+		if h.ToLast = v.Choice("to") == "thread"; h.ToLast {
+			break
+		}
 		worse.add(v.Choice("to") == "unsaid", "the depth as to the drill's point")
 		tap := v.Choice("tap")
 		if tap == "unsaid" {
@@ -246,7 +239,7 @@ func readNut(v *worksheet.Values) joint.Nut {
 }
 
 // readSeat reads washer and seat.
-func readSeat(v *worksheet.Values, t thread.Thread) (joint.Washer, joint.Seat, *worksheet.InputError) {
+func readSeat(v *worksheet.Values, o *worksheet.Out, t thread.Thread) (joint.Washer, joint.Seat, *worksheet.InputError) {
 	d := t.Inches(t.D)
 	s := joint.Seat{Opening: joint.Round, Wide: v.Or("seat", "in", d+1./16)}
 	switch v.Choice("bears") {
@@ -267,8 +260,9 @@ func readSeat(v *worksheet.Values, t thread.Thread) (joint.Washer, joint.Seat, *
 			Hard: kind == "hard"}
 		w.Most = w.Thick
 		switch {
-		case !v.Has("washerod") || !v.Has("washerthick"):
-			return w, s, v.Refuse("washerod", "a washer by its size needs its outside and its thickness. Fill in both.")
+		case !v.Has("washerod") || !v.Has("washerthick"): // half described it is none
+			o.Caution("A washer by its size needs its outside and its thickness: it is not counted yet.")
+			return joint.Washer{}, s, nil
 		case w.Outside <= w.Inside:
 			return w, s, v.Refuse("washerod", "the washer is no wider than its own hole. Check it.")
 		}
@@ -339,7 +333,7 @@ func (g *tightened) showJoint(o *worksheet.Out) {
 	if in.Tapped() {
 		h, u, s := in.Hole, r.Usable, r.Strip
 		o.SetAll("usable in, strip lbf", u.Engaged, s.Limit)
-		if h.Into == joint.Blind {
+		if h.Into == joint.Blind && !h.ToLast {
 			o.Line(&shoulderStep, nil, u.Point, u.Shoulder)
 			o.Line(&lastStep, nil, u.Shoulder, h.Left*s.Pitch, h.Chamfer, s.Pitch, u.Full)
 		}
@@ -374,6 +368,11 @@ func (g *tightened) sayJoint(o *worksheet.Out) (goes bool) {
 	most := o.Fill("{wrench lbf-in}", nil, r.Most) + worksheet.Either(g.unsaid(),
 		", until what it screws into is said", "")
 	switch {
+	case in.Tapped() && r.Usable.Engaged <= 0: // no washer helps that
+		o.Stop("No full thread is left in that hole.",
+			o.Fill("The last full thread lies at {thread in}; countersink and facing take {threadneed in}. Drill "+
+				"deeper{s}.", []string{worksheet.Either(in.Hole.Chamfer > 2, ", or finish with a bottoming tap", "")},
+				max(r.Usable.Full, 0), r.Usable.Loss+in.Hole.Skin))
 	case in.Seat.Opening != joint.NoSeat && r.Bearing.Area <= 0:
 		what := worksheet.Either(in.Seat.Opening == joint.Round, "hole", "slot")
 		o.Stop("The nut falls into the "+what+": use a wider washer.", o.Fill("The "+what+" is {seat in} wide, and "+
@@ -382,10 +381,6 @@ func (g *tightened) sayJoint(o *worksheet.Out) (goes bool) {
 		o.Stop("The nut presses on too little metal: a thick washer over the slot.",
 			o.Fill("Over that opening the nut or its washer presses on {three in2}, less than half the {three in2} "+
 				"of the nut's own ring. It bends or pulls through.", nil, r.Bearing.Area, r.Bearing.Own))
-	case in.Tapped() && r.Usable.Engaged <= 0:
-		o.Stop("No full thread is left in that hole.",
-			o.Fill("The last full thread lies at {thread in}; countersink and facing take {threadneed in}. Drill "+
-				"deeper, or finish with a bottoming tap.", nil, max(r.Usable.Full, 0), r.Usable.Loss+in.Hole.Skin))
 	case r.Most <= 0 && in.Wrench(r.Cap) > 0:
 		o.Stop("That share of the proof load is under the first mark of the wrench.",
 			"So small a share of the proof load cannot be set. Ask for more, or give the marks of a finer wrench.")
@@ -412,11 +407,6 @@ func (g *tightened) sayJoint(o *worksheet.Out) (goes bool) {
 	default:
 		goes = true
 	}
-	if r.Soft != nil && r.Over == nil && r.Soft.Part != joint.TheStrap {
-		o.Caution(o.Fill("At {s} {s} may bed in: the grip above {wrench lbf-in} is not counted on. A thicker "+
-			"washer.", []string{typed, r.Soft.Part.String()},
-			in.Bolt.Torque(r.Soft.Bears/(1+in.Scatter), in.K)))
-	}
 	if len(g.worse) > 0 {
 		o.Note("Not said, so taken for the worse: " + strings.Join(g.worse, "; ") + ".")
 	}
@@ -428,6 +418,24 @@ func (g *tightened) sayJoint(o *worksheet.Out) (goes bool) {
 	o.NoteIf(r.Usable.Engaged > 2*in.Bolt.D,
 		"Of more than two diameters of thread only two are counted: the turns at the face carry most of the load.")
 	return goes
+}
+
+// saySoft says that a part beds in at the torque typed: with care where it goes like that, else
+// among what it lets go by.
+func (g *tightened) saySoft(o *worksheet.Out, goes bool) {
+	r := &g.R
+	if r.Soft == nil || r.Over != nil || r.None() || r.Soft.Part == joint.TheStrap {
+		return
+	}
+	above := g.takes(r.Soft.Bears)
+	text := o.Fill("At {s} {s} may bed in: the grip above {wrench lbf-in} is not counted on. A thicker washer.",
+		[]string{g.asTyped, r.Soft.Part.String()}, above)
+	if goes {
+		o.Caution(text)
+		return
+	}
+	o.FactStop("no grip above {+wrench lbf-in}", nil, above)
+	o.Note(text)
 }
 
 // upper writes a sentence's first letter large.

@@ -23,7 +23,12 @@ func torqueSheet() *worksheet.Sheet {
 	}
 	in = append(in,
 		worksheet.Input{Key: "tension", Label: "Tension wanted", Kind: worksheet.Force, Example: "9000 lbf", Min: "1 lbf", Max: "500000 lbf",
+			Ask: "What pull?", Box: "pull",
 			Help: "Give this to get the torque for it. Leave it empty where you give the torque."},
+		worksheet.Input{Key: "length", Label: "Thread in the hole", Kind: worksheet.Length, Section: holePart, Example: "3/4",
+			Min: "0.01 in", Max: "40 in", Ask: "How deep?", Box: "goes in",
+			Help: "How far the stud goes into its hole, as far as a rule goes: one pitch of it does not count. In place " +
+				"of all that is asked of the hole."},
 		worksheet.Input{Key: "fthread", Label: "Friction of the thread", Kind: worksheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
 			Help: "With this the torque is also worked out the long way, from thread and nut friction."},
 		worksheet.Input{Key: "fnut", Label: "Friction under the nut", Kind: worksheet.Number, Section: finePart, Example: "0.12", Min: "0.02", Max: "0.6",
@@ -36,7 +41,7 @@ func torqueSheet() *worksheet.Sheet {
 			"A torque is only a guess at the tension: nine tenths of it goes into friction. This worksheet gives the tension for a torque, or the torque for a tension, and how far the tension may be off either way.",
 			"For holding, count on the least; for the stud and the thread, reckon with the most.",
 		},
-		Inputs: in,
+		Inputs: in, Drawing: "torque",
 		Results: append([]worksheet.Result{
 			worksheet.Verdict,
 			{Key: "holds", Label: "The joint bears it", Kind: worksheet.Flag, Judges: true},
@@ -76,6 +81,11 @@ func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if f != nil {
 		return f
 	}
+	if v.Has("length") {
+		if f := g.byLength(v, o); f != nil {
+			return f
+		}
+	}
 	b := &g.In.Bolt
 	if v.Has("tension") {
 		if v.Has("torque") {
@@ -92,7 +102,10 @@ func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		g.R.Torque, p.Aim, p.Max, 100*p.Aim/proof, 100*p.Max/proof,
 		proof, b.Area, b.Proof, b.Su)
 	g.show(o)
-	switch goes := g.sayJoint(o); {
+	g.headline(v, o)
+	goes := g.sayJoint(o)
+	g.saySoft(o, goes)
+	switch {
 	case !goes:
 		o.SetFlag("holds", false)
 		o.SetLines("ways", g.ways(o))
@@ -114,6 +127,24 @@ func torqueCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	o.Note("K alone is uncertain by a third. Tighten the nut, not the stud, with the stud's thread clean and turned fully in by hand.")
 	return nil
+}
+
+// byLength takes the thread as a rule finds it, for a hole of which nothing else was said.
+func (g *tightened) byLength(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
+	h := &g.In.Hole
+	if v.Has("depth") || h.Into == joint.Nutted {
+		return v.Refuse("length", "the hole is described besides. Leave one of them empty.")
+	}
+	h.Into, h.Depth, h.Csk = joint.Length, v.In("length")-g.In.Bolt.Pitch, 0
+	if h.Depth <= 0 {
+		return v.Refuse("length", "less than one pitch holds nothing. Make the hole deeper.")
+	}
+	if !h.Known {
+		g.worse.add(true, "grey iron as class 20")
+	}
+	g.worse.add(true, "one pitch of the thread does not count")
+	askMM(v, o, g.In.Bolt.D, "length")
+	return g.make(v, o)
 }
 
 // open says what a torque gives where nothing is known of the hole.

@@ -74,14 +74,25 @@ type Held struct {
 // M h_i/sum h^2 (the same sources); studs as pins if it slips. Every stud must lie inside the
 // contact and no two may share a place; Check says so.
 func (j Job) Analyse() Held {
+	h := Held{Studs: make([]Stud, len(j.Studs))}
+	j.analyse(&h)
+	return h
+}
+
+// analyse reckons into a result whose studs are as many as the job's; hundreds of ways, places and
+// torques of one setup are reckoned for an answer.
+func (j *Job) analyse(h *Held) {
+	studs := h.Studs
+	clear(studs)
+	*h = Held{Studs: studs}
 	n := float64(len(j.Studs))
 	var cx, cy, f Vec
 	for _, s := range j.Studs {
 		cx.X += s[0] / n
 		cy.Y += s[1] / n
 	}
-	h := Held{Studs: make([]Stud, len(j.Studs))}
-	for _, l := range j.Loads {
+	for i := range j.Loads {
+		l := &j.Loads[i]
 		f.X += l.F.X
 		f.Y += l.F.Y
 		f.Z += l.F.Z
@@ -111,42 +122,63 @@ func (j Job) Analyse() Held {
 	h.Slip = over(j.Mu*grip*n, h.Pull)
 	h.Turn = over(j.Mu*grip, h.Studs[h.WorstPin].Shear)
 	h.Pin = over(j.Bolt.ShearLoad(), h.Pull)
-	j.tip(&h)
+	j.tip(h)
 	for i := range h.Studs { // as Design of Machine Elements does in its example 7.8
 		h.Studs[i].Tension += max(f.Z, 0) / n
 	}
 	h.Bolt = over(j.Bolt.ProofLoad(), j.Preload.Max+h.Studs[h.WorstBolt].Tension)
-	return h
+}
+
+// arm is how far a place lies from an edge, towards the inside.
+func (c *Contact) arm(e Edge, x, y float64) float64 {
+	switch e {
+	case BottomEdge:
+		return y - c.Bottom
+	case TopEdge:
+		return c.Top - y
+	case LeftEdge:
+		return x - c.Left
+	}
+	return c.Right - x
+}
+
+// lifts is the part of a force along the face that lifts the part off it about an edge.
+func (f *Vec) lifts(e Edge) float64 {
+	switch e {
+	case BottomEdge:
+		return -f.Y
+	case TopEdge:
+		return f.Y
+	case LeftEdge:
+		return -f.X
+	}
+	return f.X
 }
 
 // tip checks each edge of the contact in turn.
-func (j Job) tip(h *Held) {
+func (j *Job) tip(h *Held) {
 	h.Tip = math.Inf(1)
-	c := j.Contact
+	c := &j.Contact
 	for e := BottomEdge; e <= RightEdge; e++ {
 		m, hold, h2 := 0.0, 0.0, 0.0
-		arm := func(x, y float64) float64 {
-			return [...]float64{y - c.Bottom, c.Top - y, x - c.Left, c.Right - x}[e]
-		}
-		for _, l := range j.Loads {
-			// What lifts the part off the face about this edge.
-			along := [...]float64{-l.F.Y, l.F.Y, -l.F.X, l.F.X}[e]
-			m += float64(l.F.Z*arm(l.At.X, l.At.Y)) + float64(along*l.At.Z)
-		}
-		for _, s := range j.Studs {
-			a := arm(s[0], s[1])
-			hold += float64(j.Preload.Min * a)
-			h2 += float64(a * a)
+		for i := range j.Loads {
+			l := &j.Loads[i]
+			m += float64(l.F.Z*c.arm(e, l.At.X, l.At.Y)) + float64(l.F.lifts(e)*l.At.Z)
 		}
 		if m <= 1e-9 {
 			continue
+		}
+		for _, s := range j.Studs {
+			a := c.arm(e, s[0], s[1])
+			hold += float64(j.Preload.Min * a)
+			h2 += float64(a * a)
 		}
 		if h2 <= 0 { // all studs are on this edge: nothing holds
 			h.Tip, h.Edge, h.Moment, h.Hold = 0, e, m, 0
 			continue
 		}
 		for i, s := range j.Studs {
-			if t := m * arm(s[0], s[1]) / h2; t > h.Studs[i].Tension {
+			if t := m * c.arm(e, s[0], s[1]) / h2; t > h.Studs[i].Tension {
 				h.Studs[i].Tension = t
 			}
 			if h.Studs[i].Tension > h.Studs[h.WorstBolt].Tension {

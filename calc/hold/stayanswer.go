@@ -18,10 +18,8 @@ func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		return f
 	}
 	askMM(v, o, g.In.Bolt.D, "thick")
-	askInside(v, o, "cgx", "left", "right")
-	askInside(v, o, "cgy", "bottom", "top")
 	s := setup{joint: g, lug: v.In("thick")}
-	if f := s.read(v); f != nil {
+	if f := s.read(v, o); f != nil {
 		return f
 	}
 	t, f := s.try(&g.In)
@@ -57,9 +55,8 @@ func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	} else {
 		o.SetText("worstway", "no cutting force")
 	}
-	o.SetAll("pull lbf, twist lbf-in, tipping lbf-in, torque lbf-in, preload lbf, most lbf, added lbf, proofload lbf",
-		t.Pull, math.Abs(t.Twist), t.Moment, t.Torque, p.Aim, p.Max, t.Studs[t.WorstBolt].Tension,
-		g.In.Bolt.ProofLoad())
+	o.SetAll("pull lbf, twist lbf-in, tipping lbf-in, preload lbf, most lbf, added lbf, proofload lbf",
+		t.Pull, math.Abs(t.Twist), t.Moment, p.Aim, p.Max, t.Studs[t.WorstBolt].Tension, g.In.Bolt.ProofLoad())
 	o.SetIf(t.Over == nil, "grip lbf, holding lbf-in, least lbf", t.job.Mu*max(float64(p.Min*n)-max(t.Out, 0), 0),
 		t.Hold, p.Min)
 	worksheet.SetRows(o, "each", t.job.Studs, func(i int, at [2]float64) []worksheet.Cell {
@@ -67,17 +64,40 @@ func stayCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	})
 	at := t.job.Loads[1].At
 	o.SetAll("pointx in, pointy in, pointz in", at.X, at.Y, at.Z)
+	if s.force == 0 && g.bareNut(v) {
+		// A washer that was not said is no refusal while the cut is still asked for: nor is it a torque.
+		o.Wants("force")
+		o.Fact("▲ nuts need a thick washer", nil)
+		o.SetText("verdict", "No cut reckoned. Bare nuts press on too little metal there: say which washer.")
+		return nil
+	}
+	o.Set("torque", t.Torque, "lbf-in")
 	z := s.settles(v)
-	s.judge(o, t, z)
-	o.SetLines("raise", s.raise(o, t))
+	lines, best := s.raise(o, t)
+	o.SetLines("raise", lines)
+	if s.judge(o, t, z, best) {
+		s.first(o, t, &z, best)
+		g.saySoft(o, true)
+	} else {
+		s.outs(o, t, best)
+	}
 	stayWork(g, t, o)
 	s.say(o, t, z)
 	return nil
 }
 
-// askInside asks about a middle of weight that lies outside what bears on the plate.
-func askInside(v *worksheet.Values, o *worksheet.Out, key, from, to string) {
-	x, least, most := v.In(key), v.In(from), v.In(to)
+// bareNut reports whether a nut presses on too little only because no washer was said, and its stud
+// holds otherwise.
+func (g *tightened) bareNut(v *worksheet.Values) bool {
+	r := &g.R
+	said := v.Given("washer") && (v.Choice("washer") == "none" || g.In.Washer.Thick > 0)
+	return r.Bearing.Little && !said && r.Over == nil && r.Most > 0 &&
+		(!g.In.Tapped() || r.Usable.Engaged > 0)
+}
+
+// askInside asks about a centre of gravity that lies outside what bears on the plate.
+func askInside(v *worksheet.Values, o *worksheet.Out, key string, least, most float64) {
+	x := v.In(key)
 	within := func(x float64) bool { return x >= least && x <= most }
 	if within(x) || !v.Given(key) {
 		return
@@ -145,10 +165,13 @@ func (s *setup) falls(o *worksheet.Out, t *outcome) bool {
 			weighs = o.Dec(.45359237*h.Pull, 1) + " kg or " + apart(o.Read("push", h.Pull, "lbf"))
 		}
 		verdict = "It falls: friction holds " + apart(holds) + ", it weighs " + weighs + "."
+		o.HeadStop("It falls: keep the hoist on", nil)
 	case h.Turn < 1:
 		verdict = o.Fill("It turns by its own weight: that asks {s} of one stud, and friction holds {s} there.",
 			[]string{force(o, math.Ceil(h.Studs[h.WorstPin].Shear)), force(o, math.Floor(friction))})
+		o.HeadStop("Weight turns it: keep the hoist on", nil)
 	default:
+		o.HeadStop("Weight tips it: keep the hoist on", nil)
 		verdict = "It tips about the " + h.Edge.String() + " edge by its own weight."
 	}
 	o.Stop(verdict+keep, "What the nuts hold at "+s.joint.asTyped+" is less than the part asks without any cut. "+
@@ -156,12 +179,13 @@ func (s *setup) falls(o *worksheet.Out, t *outcome) bool {
 	return true
 }
 
-// judge gives verdict and flag. The flag says yes only of a part whose cut and whose studs' hole
+// judge gives verdict and flag, and whether it goes like this. The flag says yes only of a part whose cut and whose studs' hole
 // were said.
-func (s *setup) judge(o *worksheet.Out, t *outcome, z settled) {
+func (s *setup) judge(o *worksheet.Out, t *outcome, z settled, best []offer) (goes bool) {
 	g, name := s.joint, t.ruling()
 	falls := s.falls(o, t)
-	goes := g.sayJoint(o) && !falls
+	g.stopJoint(o)
+	goes = g.sayJoint(o) && !falls
 	wanted := worksheet.Either(t.which == Bolts, 1, s.wanted)
 	have, _ := o.ReadApart("margin", min(t.margin(), 9999), wanted, "")
 	want := o.Dec(wanted, 2)
@@ -178,6 +202,7 @@ func (s *setup) judge(o *worksheet.Out, t *outcome, z settled) {
 				"no setting of the wrench does it. Do not cut.",
 				[]string{upper(name), t.Weakest.Part.String()}, need, t.Cap)
 		}
+		s.stopFirst(o, t, best, have, want)
 		switch {
 		case t.which == Bolts:
 			o.Stop("Not like this: with what the work adds a stud may be pulled past its proof load.",
@@ -195,7 +220,7 @@ func (s *setup) judge(o *worksheet.Out, t *outcome, z settled) {
 	s.sayLanding(o, t)
 	if !goes || t.bends {
 		o.SetFlag("stays", false)
-		return
+		return false
 	}
 	comes := worksheet.Either(t.margin() < 2, "only ", "") + have + " times " + loads + "; " + name + " comes first"
 	if t.ratio < 1.15 {
@@ -225,6 +250,7 @@ func (s *setup) judge(o *worksheet.Out, t *outcome, z settled) {
 		o.SetFlag("stays", true)
 		o.SetText("verdict", lead+worksheet.Either(t.which == Nothing, " It stays: ", " It stays, ")+comes+"."+alone)
 	}
+	return true
 }
 
 // landing is the stress in ksi that the part bends a stud with if it is landed on loose studs, each
@@ -257,6 +283,7 @@ func (s *setup) sayLanding(o *worksheet.Out, t *outcome) {
 	o.Set("landing", bend, "ksi")
 	o.Line(&landingStep, nil, share, s.lug/2, b.Core, bend)
 	if t.bends {
+		o.HeadStop("Do not land it on the studs", nil)
 		o.Stop(o.Fill("Do not land it on the studs: {push lbf} on each bends them. Put a ledge beneath.", nil, share),
 			o.Fill("Landed on loose studs it bends them with {three ksi}, and half of their yield strength is "+
 				"{three ksi}. A ledge, parallel or jack carries it while the nuts are loose.", nil, bend, b.Yield/2))
@@ -267,17 +294,23 @@ func (s *setup) sayLanding(o *worksheet.Out, t *outcome) {
 // false where none does it.
 func (s *setup) needs(t *outcome) (float64, bool) {
 	in := s.joint.In
+	in.Seat.Opening = joint.NoSeat // past what the seat bears no grip is counted on
+	made, f := in.Make()
 	enough := func(torque float64) bool {
 		in.Torque = torque
-		r, f := s.try(&in)
-		return f == nil && min(r.Turn, r.Slip, r.Tip) >= s.wanted*(1-1e-12)
+		made.Tighten(&in)
+		r := s.with(&in, &made)
+		return min(r.Turn, r.Slip, r.Tip) >= s.wanted*(1-1e-12)
 	}
-	in.Seat.Opening = joint.NoSeat // past what the seat bears no grip is counted on
 	low, high := t.Torque, 50*max(t.Torque, t.Cap, 1)
-	if !enough(high) {
+	if f != nil || !enough(high) {
 		return 0, false
 	}
 	for range 60 {
+		// Between two marks of the wrench there is nothing more to find.
+		if mark := in.Wrench(low); mark < low*(1-1e-9) && mark == in.Wrench(high) {
+			break
+		}
 		if mid := (low + high) / 2; enough(mid) {
 			high = mid
 		} else {
@@ -302,16 +335,19 @@ func upOn(wrench func(float64) float64, x float64) float64 {
 
 // raise lists what lets it stay, or where it stays already what makes it stay better: each change
 // is reckoned as the setup itself is before it is offered.
-func (s *setup) raise(o *worksheet.Out, now *outcome) []string {
-	var out []string
+func (s *setup) raise(o *worksheet.Out, now *outcome) (out []string, best []offer) {
 	was := now.stays()
-	offer := func(says string, r *outcome, f *worksheet.InputError) {
+	try := func(says, brief string, r *outcome, f *worksheet.InputError) {
 		if f != nil || !r.stays() || was && r.ratio < 1.05*now.ratio || math.IsInf(r.margin(), 0) && was {
 			return
 		}
 		if r.Torque != now.Torque && !s.joint.unsaid() {
-			says += o.Fill(", and {wrench lbf-in} on the nuts", nil, r.Torque)
+			nuts := o.Fill("{wrench lbf-in}", nil, r.Torque)
+			says += ", and " + nuts + " on the nuts"
+			brief += worksheet.Either(brief == mostNuts, " to ", ", nuts ") + nuts
 		}
+		best = append(best, offer{brief, r.Torque, min(r.margin(), worksheet.Either(math.IsInf(r.margin(), 0),
+			math.Inf(1), 9999))})
 		if math.IsInf(r.margin(), 0) {
 			out = append(out, says+": nothing is left to hold.")
 			return
@@ -326,21 +362,21 @@ func (s *setup) raise(o *worksheet.Out, now *outcome) []string {
 		in := s.joint.In
 		in.Torque, in.Share = 0, 1
 		r, f := s.try(&in)
-		offer("The most the joint bears", r, f)
+		try("The most the joint bears", mostNuts, r, f)
 	}
-	for _, c := range changes {
+	for i, c := range changes {
 		in := s.joint.In
 		if says := c(o, &in); says != "" {
 			in.Torque = 0
 			if r, f := s.try(&in); f == nil && (r.Most > now.Most || now.None()) {
-				offer(says, r, f)
+				try(says, briefly[i], r, f)
 			}
 		}
 	}
 	if now.Over != nil && (len(out) > 0 || s.joint.unsaid()) { // less torque is all it takes
-		return out
+		return out, best
 	}
-	change := func(says string, ok bool, do func(t *setup)) {
+	change := func(says, brief string, ok bool, do func(t *setup)) {
 		if !ok {
 			return
 		}
@@ -348,22 +384,38 @@ func (s *setup) raise(o *worksheet.Out, now *outcome) []string {
 		t.job.Loads = []Load{s.job.Loads[0]}
 		do(&t)
 		r, f := t.try(&free)
-		offer(says, r, f)
+		try(says, brief, r, f)
 	}
-	change("A ledge, parallel or jack beneath that carries the weight", !s.job.OnLedge,
+	change("A ledge, parallel or jack beneath that carries the weight", "stop beneath", !s.job.OnLedge,
 		func(t *setup) { t.job.OnLedge = true })
-	change("Stops at both sides", !s.job.SideStops, func(t *setup) { t.job.SideStops = true })
-	change("Faces degreased and dry, friction 0.18", s.job.Mu < .18, func(t *setup) { t.job.Mu = .18 })
-	change("A jack under the overhang that carries the weight", now.which == Tips,
+	change("Stops at both sides", "stops at both sides", !s.job.SideStops, func(t *setup) { t.job.SideStops = true })
+	change("Faces degreased and dry, friction 0.18", "dry faces", s.job.Mu < .18, func(t *setup) { t.job.Mu = .18 })
+	change("A jack under the overhang that carries the weight", "jack under the overhang", now.which == Tips,
 		func(t *setup) { t.job.Loads[0].F = Vec{} })
-	change("Two more studs between the outer two", true, func(t *setup) { t.job.Studs = s.between() })
-	if light, ok := s.lighter(o, &free); ok && now.ratio < 1 {
+	change("Two more studs between the outer two", "two more studs", true, func(t *setup) { t.job.Studs = s.between() })
+	if now.ratio >= 1 {
+		return out, best
+	}
+	if now.Bearing.Little && len(best) == 0 { // a washer is wanted first, and alone it is not enough
+		if says := widen(o, &free); says != "" {
+			free.Torque = 0
+			if light, ok := s.lighter(o, &free); ok {
+				t := *s
+				t.force = light
+				r, f := t.try(&free)
+				cut := about(o, "grip", light)
+				try(says+" and a cut of no more than "+cut, "thick washer, cut of "+cut, r, f)
+			}
+		}
+		return out, best
+	}
+	if light, ok := s.lighter(o, &free); ok {
 		t := *s
 		t.force = light
 		r, f := t.try(&free)
-		offer("A cut of no more than "+about(o, "grip", light), r, f)
+		try("A cut of no more than "+about(o, "grip", light), "cut of "+about(o, "grip", light)+" at most", r, f)
 	}
-	return out
+	return out, best
 }
 
 // between adds two studs on the line between the two that stand farthest apart.
@@ -386,24 +438,28 @@ func (s *setup) between() [][2]float64 {
 // lighter finds the largest cutting force it stays under, to two figures.
 func (s *setup) lighter(o *worksheet.Out, in *joint.Input) (float64, bool) {
 	t := *s
+	made, f := in.Make()
 	holds := func(force float64) bool {
 		t.force = force
-		r, f := t.try(in)
-		return f == nil && r.stays()
+		return t.with(in, &made).stays()
 	}
-	if s.force == 0 || !holds(0) {
+	if s.force == 0 || f != nil || !holds(0) {
 		return 0, false
 	}
 	low, high := 0.0, s.force
+	told := func(force float64) float64 { return o.Dialled("grip", force, "lbf") }
+	lowTold, highTold := told(low), told(high)
 	for range 40 {
+		if lowTold == highTold {
+			break // both figures are found
+		}
 		if mid := (low + high) / 2; holds(mid) {
-			low = mid
+			low, lowTold = mid, told(mid)
 		} else {
-			high = mid
+			high, highTold = mid, told(mid)
 		}
 	}
-	low = onDial(o, "grip", low, "lbf", worksheet.Force)
-	return low, low >= 1 && holds(low)
+	return lowTold, lowTold >= 1 && holds(lowTold)
 }
 
 func times(o *worksheet.Out, x float64) string {

@@ -32,15 +32,15 @@ func (s Strap) Bending(tension, wide, thick, slot float64) float64 {
 
 func strapSheet() *worksheet.Sheet {
 	in := []worksheet.Input{
-		{Key: "clamps", Label: "Clamps", Kind: worksheet.Count, Required: true, Example: "2", Min: "1", Max: "40", Help: "How many strap clamps hold the part."},
-		{Key: "heel", Label: "Heel to stud", Kind: worksheet.Length, Required: true, Example: "3", Min: "0.1 in", Max: "40 in", Help: "Along the strap, from the middle of the heel's bearing to the stud."},
-		{Key: "nose", Label: "Stud to work", Kind: worksheet.Length, Required: true, Example: "2", Min: "0.1 in", Max: "40 in", Help: "From the stud to where the strap presses on the work. Keep it the shorter of the two."},
-		{Key: "force", Label: "Cutting force along the table", Kind: worksheet.Force, Default: "0 lbf", Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "The worksheet 'power' gives it as force."},
-		{Key: "lift", Label: "Cutting force lifting the part", Kind: worksheet.Force, Default: "0 lbf", Example: "50 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "A steep helix or a drill breaking through pulls the part up."},
-		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Default: "0 lb", Example: "180 lb", Min: "0 lb", Max: "20000 lb", Help: "Weight of the part, which presses it on the table."},
-		{Key: "height", Label: "Height of the cut", Kind: worksheet.Length, Section: "Tipping", Example: "6", Min: "0 in", Max: "200 in", Help: "Above the table. With the next two, tipping is looked at."},
-		{Key: "arm", Label: "Clamps to tipping edge", Kind: worksheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
-		{Key: "cgarm", Label: "Middle of weight to tipping edge", Kind: worksheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the middle of weight to the same edge."},
+		{Key: "clamps", Label: "Clamps", Ask: "How many straps?", Box: "straps", Kind: worksheet.Count, Required: true, Example: "2", Min: "1", Max: "40", Help: "How many strap clamps hold the part."},
+		{Key: "heel", Label: "Heel to stud", Ask: "Heel to stud?", Box: "heel to stud", Kind: worksheet.Length, Required: true, Example: "3", Min: "0.1 in", Max: "40 in", Help: "Along the strap, from the middle of the heel's bearing to the stud."},
+		{Key: "nose", Label: "Stud to work", Ask: "Stud to part?", Box: "stud to part", Kind: worksheet.Length, Required: true, Example: "2", Min: "0.1 in", Max: "40 in", Help: "From the stud to where the strap presses on the work. Keep it the shorter of the two."},
+		{Key: "force", Label: "Cutting force along the table", Ask: "How hard a cut?", Box: "cut", Kind: worksheet.Force, Example: "250 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "The worksheet 'power' gives it as force."},
+		{Key: "lift", Label: "Cutting force lifting the part", Ask: "Lifts how hard?", Box: "lift", Kind: worksheet.Force, Default: "0 lbf", Example: "50 lbf", Min: "0 lbf", Max: "50000 lbf", Help: "A steep helix or a drill breaking through pulls the part up."},
+		{Key: "weight", Label: "Weight", Ask: "What weight?", Box: "weight", Kind: worksheet.Mass, Example: "180 lb", Min: "0 lb", Max: "20000 lb", Help: "Weight of the part, which presses it on the table."},
+		{Key: "height", Label: "Height of the cut", Ask: "How high is the cut?", Box: "height of cut", Kind: worksheet.Length, Section: "Tipping", Example: "6", Min: "0 in", Max: "200 in", Help: "Above the table. With the next two, tipping is looked at."},
+		{Key: "arm", Label: "Clamps to tipping edge", Ask: "Straps to edge?", Box: "straps to edge", Kind: worksheet.Length, Section: "Tipping", Example: "5", Min: "0 in", Max: "200 in", Help: "From where the straps press, on the average, to the edge it would tip over."},
+		{Key: "cgarm", Label: "Centre of gravity to tipping edge", Ask: "Balance to edge?", Box: "balance to edge", Kind: worksheet.Length, Section: "Tipping", Example: "4", Min: "0 in", Max: "200 in", Help: "Level distance from the centre of gravity to the same edge."},
 	}
 	studs := studInputs()
 	for i := range studs {
@@ -50,7 +50,7 @@ func strapSheet() *worksheet.Sheet {
 			studs[i].Options = append([]worksheet.Option{old[0], tee}, old[1:]...)
 		}
 	}
-	in = append(append(in, studs...),
+	in = append(append(in, asked(studs)...),
 		worksheet.Input{Key: "lips", Label: "A slot's lips bear", Kind: worksheet.Force, Example: "12000 lbf",
 			Min: "1 lbf", Max: "500000 lbf", Section: holePart,
 			Help: "For a tee nut: the pull on one that the table's maker allows. Empty: the lips are not reckoned."},
@@ -58,9 +58,9 @@ func strapSheet() *worksheet.Sheet {
 			Min: "0.02", Max: "0.8", Section: finePart,
 			Help: "0.10 with oil to be seen, 0.12 wiped with a rag, 0.18 degreased and dry."},
 		worksheet.Input{Key: "wanted", Label: "Margin wanted", Kind: worksheet.Number, Default: "2.5", Min: "1", Max: "20", Section: finePart, Help: "2.5 is usual; more for an interrupted cut."},
-		worksheet.Input{Key: "wide", Label: "Strap width", Kind: worksheet.Length, Example: "1.5", Min: "0.2 in", Max: "10 in", Section: finePart, Help: "With the thickness, the strap's bending is looked at."},
-		worksheet.Input{Key: "thick", Label: "Strap thickness", Kind: worksheet.Length, Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
-		worksheet.Input{Key: "slot", Label: "Slot in the strap", Kind: worksheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
+		worksheet.Input{Key: "wide", Label: "Strap width", Box: "strap wide", Kind: worksheet.Length, Example: "1.5", Min: "0.2 in", Max: "10 in", Section: finePart, Help: "With the thickness, the strap's bending is looked at."},
+		worksheet.Input{Key: "thick", Label: "Strap thickness", Ask: "How thick a strap?", Box: "strap thick", Kind: worksheet.Length, Lately: "stock", Example: "3/4", Min: "0.1 in", Max: "6 in", Section: finePart, Help: "At the stud."},
+		worksheet.Input{Key: "slot", Label: "Slot in the strap", Box: "slot wide", Kind: worksheet.Length, Example: "11/16", Min: "0 in", Max: "6 in", Section: finePart, Help: "Width of the slot. Empty: the stud and 1/16 in."},
 		worksheet.Input{Key: "yield", Label: "Yield of the strap", Kind: worksheet.Stress, Default: "45 ksi", Min: "10 ksi", Max: "200 ksi", Section: finePart, Help: "45 ksi is mild steel bar."})
 	return &worksheet.Sheet{
 		Name: "strap", Title: "Strap clamps", Question: "Will the clamps hold it?", Group: "hold",
@@ -99,6 +99,7 @@ func strapSheet() *worksheet.Sheet {
 			{Key: "height", Text: "4 in"}, {Key: "arm", Text: "5 in"}, {Key: "cgarm", Text: "4 in"}, {Key: "wide",
 				Text: "2 in"}, {Key: "thick", Text: "1-1/4 in"}, {Key: "into", Text: "tee"},
 			{Key: "lips", Text: "12000 lbf"}},
+		Half:    strapHalf,
 		Compute: strapCompute,
 	}
 }
@@ -189,8 +190,10 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.SetAll("share %, torque lbf-in, preload lbf, most lbf", 100*s.Heel/(s.Heel+s.Work), g.R.Torque, p.Aim, p.Max)
 	o.SetIf(usable, "onwork lbf, onheel lbf, total lbf, friction lbf, least lbf", work, heel, s.n*work,
 		s.mu*s.pressed, p.Min)
-	s.judge(g, o)
-	s.raise(g, o)
+	best := s.raise(g, o)
+	if s.judge(g, o, best) {
+		s.first(g, o)
+	}
 	g.show(o)
 	o.Line(&workEachStep, []string{force(o, p.Min), force(o, work)}, s.Heel, s.Heel, s.Work)
 	o.Line(&frictionCountStep, []string{force(o, s.pressed), force(o, s.mu*s.pressed)}, s.mu)
@@ -207,10 +210,11 @@ func strapCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	return nil
 }
 
-// judge gives verdict and flag: a bent strap before every other word.
-func (s *strapped) judge(g *tightened, o *worksheet.Out) {
+// judge gives verdict and flag, and whether it goes like this: a bent strap before every other word.
+func (s *strapped) judge(g *tightened, o *worksheet.Out, best []offer) bool {
 	what := worksheet.Either(s.tipping < s.slipping, "lifting and tipping", "slipping")
 	stop := s.bent > s.yield
+	s.stopFirst(g, o, best)
 	if stop && g.R.Most > 0 {
 		bends, yields := o.ReadApart("three", s.bent, s.yield, "ksi")
 		o.Stop(o.Fill("The strap bends: {s} in it, and it yields at {s}. At most {wrench lbf-in}.", []string{bends,
@@ -237,9 +241,10 @@ func (s *strapped) judge(g *tightened, o *worksheet.Out) {
 	case least < s.wanted:
 		o.Stop("Not enough"+on+": "+what+" lets go at "+have+" times the cut, and "+want+" is wanted.", refusal)
 	}
+	g.saySoft(o, goes && least >= s.wanted)
 	if !goes || least < s.wanted {
 		o.SetFlag("stays", false)
-		return
+		return false
 	}
 	var open []string
 	if !s.tips {
@@ -271,11 +276,11 @@ func (s *strapped) judge(g *tightened, o *worksheet.Out) {
 		}
 		o.SetText("verdict", o.Fill("{s} {s}; no cut reckoned: each clamp presses with {s}.{s}",
 			[]string{lead, holds, about(o, "grip", work), tail}))
-		return
+		return true
 	case !s.tips:
 		o.SetText("verdict", lead+worksheet.Either(g.unsaid(), " it", " It")+" does not slip, "+have+
 			" times the cut."+tail)
-		return
+		return true
 	case least < 1.15*s.wanted:
 		o.SetText("verdict", lead+" "+stays+", just: "+have+" times the cut where "+want+" is wanted; "+what+
 			" comes first."+tail)
@@ -285,13 +290,14 @@ func (s *strapped) judge(g *tightened, o *worksheet.Out) {
 	if len(open) == 0 && !g.unsaid() {
 		o.SetFlag("stays", true)
 	}
+	return true
 }
 
 // raise lists what lets it stay, or stay better; each change is reckoned before it is offered.
-func (s *strapped) raise(g *tightened, o *worksheet.Out) {
+func (s *strapped) raise(g *tightened, o *worksheet.Out) (best []offer) {
 	was := g.R.Over == nil && g.R.Most > 0 && s.bent <= s.yield && s.least() >= s.wanted
 	var out []string
-	try := func(says string, ok bool, change func(s *strapped, in *joint.Input)) bool {
+	try := func(says, brief string, ok bool, change func(s *strapped, in *joint.Input)) bool {
 		if !ok {
 			return false
 		}
@@ -307,8 +313,11 @@ func (s *strapped) raise(g *tightened, o *worksheet.Out) {
 			return false
 		}
 		if r.Torque != g.R.Torque {
-			says += o.Fill(", and {wrench lbf-in} on the nuts", nil, r.Torque)
+			nuts := o.Fill("{wrench lbf-in}", nil, r.Torque)
+			says += ", and " + nuts + " on the nuts"
+			brief += worksheet.Either(brief == mostNuts, " to ", ", nuts ") + nuts
 		}
+		best = append(best, offer{brief, r.Torque, t.least()})
 		if math.IsInf(t.least(), 0) {
 			says += "."
 		} else {
@@ -319,11 +328,11 @@ func (s *strapped) raise(g *tightened, o *worksheet.Out) {
 	}
 	if math.IsInf(s.least(), 0) && was {
 		o.SetLines("raise", nil)
-		return
+		return nil
 	}
 	free := func(in *joint.Input) { in.Torque, in.Share = 0, 1 }
-	try("The most the joint bears", true, func(_ *strapped, in *joint.Input) { free(in) })
-	try("The stud moved half way to the work", s.Work >= s.Heel/2, func(t *strapped, in *joint.Input) {
+	try("The most the joint bears", mostNuts, true, func(_ *strapped, in *joint.Input) { free(in) })
+	try("The stud moved half way to the work", "stud nearer the part", s.Work >= s.Heel/2, func(t *strapped, in *joint.Input) {
 		t.Strap = Strap{s.Heel + float64(s.Work/2), s.Work / 2}
 		if g.R.Over != nil || s.bent > s.yield {
 			free(in)
@@ -335,7 +344,7 @@ func (s *strapped) raise(g *tightened, o *worksheet.Out) {
 			says += o.Fill(" and {seat in} wide", nil, wide)
 		}
 		for x := math.Floor(float64(8*s.thick)+1) / 8; x <= 2; x += .125 {
-			if try(o.Fill(says, nil, x), true, func(t *strapped, in *joint.Input) {
+			if try(o.Fill(says, nil, x), o.Fill("{=seat in} thick", nil, x), true, func(t *strapped, in *joint.Input) {
 				t.thick, t.wide = x, wide
 				set(in)
 			}) {
@@ -349,16 +358,16 @@ func (s *strapped) raise(g *tightened, o *worksheet.Out) {
 		_ = thicker(s.wide, as) || thicker(s.wide, free) || thicker(2*s.wide, as) || thicker(2*s.wide, free)
 	}
 	if !was && !g.unsaid() {
-		for _, c := range changes {
+		for i, c := range changes {
 			in := g.In
 			says := c(o, &in)
-			try(says, says != "", func(_ *strapped, to *joint.Input) {
+			try(says, briefly[i], says != "", func(_ *strapped, to *joint.Input) {
 				*to = in
 				free(to)
 			})
 		}
 		heavy, bolt, ok := heavier(&g.In, g.grade)
-		try("Studs of "+heavy.String()+" where slots and straps take them", ok && g.In.Hole.Into == joint.Nutted,
+		try("Studs of "+heavy.String()+" where slots and straps take them", "studs of "+heavy.String(), ok && g.In.Hole.Into == joint.Nutted,
 			func(t *strapped, in *joint.Input) {
 				t.slot += bolt.D - in.Bolt.D
 				in.Thread, in.Bolt = heavy, bolt
@@ -373,14 +382,15 @@ func (s *strapped) raise(g *tightened, o *worksheet.Out) {
 		more++
 	}
 	if more > s.n && more <= 2*s.n {
-		try(o.Fill("{0} clamps like these in place of {0}", nil, more, s.n), true, func(t *strapped,
+		try(o.Fill("{0} clamps like these in place of {0}", nil, more, s.n), o.Fill("{0} straps", nil, more), true, func(t *strapped,
 			_ *joint.Input) {
 			t.n = more
 		})
 	}
-	try("A stop against the cut", s.side > 0, func(t *strapped, _ *joint.Input) { t.stop = true })
-	try("Faces degreased and dry, friction 0.18", s.mu < .18, func(t *strapped, _ *joint.Input) { t.mu = .18 })
+	try("A stop against the cut", "stop against the cut", s.side > 0, func(t *strapped, _ *joint.Input) { t.stop = true })
+	try("Faces degreased and dry, friction 0.18", "dry table", s.mu < .18, func(t *strapped, _ *joint.Input) { t.mu = .18 })
 	o.SetLines("raise", out)
+	return best
 }
 
 // heavier gives the next coarse thread that is common for studs, in the same grade.

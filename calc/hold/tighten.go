@@ -59,11 +59,13 @@ const (
 // boltInputs are the stud's inputs, the same on every worksheet of this package.
 var boltInputs = []worksheet.Input{
 	{Key: "thread", Label: "Stud thread", Kind: worksheet.Thread, Required: true, Example: "5/8-11", Section: boltPart,
-		Canon: thread.Canon("5/8-11 or M16", ".", false),
+		Ask: "Which stud?", Box: "stud",
+		Canon: thread.Canon("5/8-11 or M16", false),
 		Help:  "Thread of the stud or bolt that is tightened: 5/8-11, M16."},
 	{Key: "grade", Label: "Strength", Kind: worksheet.Choice, Default: "rod", Section: boltPart, Options: grades,
 		Help: "Marked on the head or the end. Plain threaded rod, and anything unmarked, is taken as the weakest."},
 	{Key: "torque", Label: "Torque on the nut", Kind: worksheet.Torque, Example: "60 lbf-ft", Min: "0.1 lbf-ft", Max: "5000 lbf-ft", Section: boltPart,
+		Ask: "Nut torque?", Box: "nut torque",
 		Help: "What you pull it to. Empty: the most that the weakest part bears."},
 	{Key: "percent", Label: "Share of the proof load", Kind: worksheet.Percent, Default: "65", Min: "1", Max: "100", Section: boltPart,
 		Help: "What to aim at where no torque is given, at most: with scatter no part is pulled past what it " +
@@ -155,7 +157,7 @@ func tighten(v *worksheet.Values, o *worksheet.Out, seat bool, others ...joint.L
 	if seat {
 		in.Nut.Thick = v.In("nutthick")
 		var f *worksheet.InputError
-		if in.Washer, in.Seat, f = readSeat(v, t); f != nil {
+		if in.Washer, in.Seat, f = readSeat(v, o, t); f != nil {
 			return g, f
 		}
 	}

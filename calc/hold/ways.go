@@ -13,8 +13,11 @@ import (
 // makes, reckoned again, does what is wanted.
 var changes = [...]func(o *worksheet.Out, in *joint.Input) string{bottom, runDown, deepen, widen, strengthen}
 
+// briefly are the same in few words, for facts.
+var briefly = [...]string{"bottoming tap", "stud run down", "deeper hole", "thick washer", "stronger studs"}
+
 func bottom(_ *worksheet.Out, in *joint.Input) string {
-	if in.Hole.Into != joint.Blind || in.Hole.Chamfer <= 2 {
+	if in.Hole.Into != joint.Blind || in.Hole.ToLast || in.Hole.Chamfer <= 2 {
 		return ""
 	}
 	in.Hole.Chamfer = 2

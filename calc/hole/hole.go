@@ -212,6 +212,8 @@ func checkDepths(in Input) *worksheet.InputError {
 	switch {
 	case in.Through && in.Deepest:
 		return worksheet.Refuse("depth", "Full thread depth: a hole that goes through needs the thickness here. Type it, like 1-1/4.")
+	case in.Through && in.Depth == 0:
+		return worksheet.Refuse("stock", "Stock: a hole that goes through needs the thickness. Type it, like 1-1/4.")
 	case !in.Through && in.Deepest && in.Stock == 0:
 		return worksheet.Refuse("stock", "Stock is missing: 'as deep as it goes' depends on the thickness. Type it, like 7/8, or type a depth.")
 	}

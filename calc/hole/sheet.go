@@ -49,15 +49,20 @@ var tapped = &worksheet.Sheet{
 const tools, fine = "Tools", "Fine points"
 
 var inputs = []worksheet.Input{
-	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16",
+	{Key: "thread", Label: "Thread", Kind: worksheet.Thread, Required: true, Example: "3/8-16", Ask: "Which thread?",
+		Box:   "thread",
 		Help:  "Unified or ISO metric, with its class where you want another than 2B or 6H: 3/8-16, 3/8-16 UNC-2B, M12, M12x1.25-6H.",
-		Canon: thread.Canon("3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", "", true)},
+		Canon: thread.Canon("3/8-16, 3/8-16 UNC-2B, M12 or M12x1.75-6H", true)},
 	{Key: "depth", Label: "Full thread depth", Kind: worksheet.Length, Default: "deepest", Example: "1/2", Min: "0.01 in", Max: "40 in",
-		Help:  "How deep the hole must be, measured to what you choose next; for a through hole the thickness. Leave it empty for as deep as it goes.",
-		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}}},
+		Ask: "How deep?", Box: "depth",
+		Help: "How deep the hole must be, measured to what you choose next; 'through' for a hole with no floor, whose " +
+			"thickness is the stock's. Leave it empty for as deep as it goes.",
+		Words: []worksheet.Option{{Key: "deepest", Label: "as deep as it goes"}, {Key: "through",
+			Label: "through"}}},
 	{Key: "to", Label: "Depth is to the", Kind: worksheet.Choice, Default: "thread", Help: "What the depth above is measured to.",
 		Options: []worksheet.Option{{Key: "thread", Label: "last full thread"}, {Key: "shoulder", Label: "shoulder of the hole"}, {Key: "point", Label: "point of the drill"}}},
-	{Key: "stock", Label: "Stock", Kind: worksheet.Length, Example: "7/8", Min: "0.02 in", Max: "40 in",
+	{Key: "stock", Label: "Stock", Kind: worksheet.Length, Example: "7/8", Lately: "stock", Min: "0.02 in", Max: "40 in",
+		Ask: "How thick?", Box: "plate",
 		Help:  "Thickness under the surface, or 'through' for a hole with no floor. Empty: the floor is not checked.",
 		Words: []worksheet.Option{{Key: "through", Label: "through"}}},
 	{Key: "tap", Label: "Finishing tap", Kind: worksheet.Choice, Default: "bottoming", Help: "The tap that finishes the hole. Its longest usual chamfer is reckoned with.",
@@ -72,10 +77,13 @@ var inputs = []worksheet.Input{
 			"thread and metric drills for a metric one.",
 		Options: []worksheet.Option{{Key: "usual", Label: "usual"}, {Key: "fraction", Label: "fractions"}, {Key: "number", Label: "numbers"}, {Key: "letter", Label: "letters"}, {Key: "metric", Label: "metric"}}},
 	{Key: "drill", Label: "Use this drill", Kind: worksheet.Drill, Section: tools, Example: "5/16", Min: "0.005 in",
-		Max: "6 in", Help: "A drill that must be used. Empty: that of the usual tables."},
+		Max: "6 in", Ask: "Which drill?", Box: "drill", Help: "A drill that must be used. Empty: that of the usual tables."},
 	{Key: "point", Label: "Drill point angle", Kind: worksheet.Angle, Section: tools, Default: "118", Min: "60", Max: "180", Help: "Included angle: 118 for the usual drill, 135 for a split point, 180 for a flat bottom."},
 	{Key: "method", Label: "Tap kind", Kind: worksheet.Choice, Section: tools, Default: "cut", Help: "A cutting tap, or a forming tap that rolls the thread.",
 		Options: []worksheet.Option{{Key: "cut", Label: "cutting"}, {Key: "form", Label: "forming"}}},
+	{Key: "zero", Label: "Stop is zeroed with the", Kind: worksheet.Choice, Section: tools, Default: "edge",
+		Help:    "At the surface. What the depth in the headline is measured to; both stand in the steps.",
+		Options: []worksheet.Option{{Key: "edge", Label: "full diameter"}, {Key: "point", Label: "point"}}},
 	{Key: "percent", Label: "Percentage of thread", Kind: worksheet.Percent, Section: fine, Example: "75",
 		Min: "30", Max: "100", Help: "What to aim at instead of the usual tables' drill. Empty: the tables; beside " +
 			"them 75 is reckoned, stainless 60, forming taps 65."},
@@ -91,7 +99,7 @@ var inputs = []worksheet.Input{
 			"tap's chamfer."},
 	{Key: "chips", Label: "Chip room", Kind: worksheet.Number, Section: fine, Example: "1", Min: "0", Max: "30", Help: "Room under the tap, in pitches. Empty: 1 in iron and bronze, else 2."},
 	{Key: "floor", Label: "Least floor", Kind: worksheet.Length, Section: fine, Example: "1/8", Min: "0.001 in", Max: "20 in", Help: "The floor that must stay under the point. Empty: the largest of 1.5 pitches, 1/8 in (3 mm) and a quarter of the drill, as a caution only."},
-	{Key: "csk", Label: "Countersink", Kind: worksheet.Length, Section: fine, Example: "11/16",
+	{Key: "csk", Label: "Countersink", Kind: worksheet.Length, Section: fine, Example: "11/16", Box: "csk",
 		Min: "0.01 in", Max: "12 in", Help: "Diameter at the surface. Empty: the thread and half a pitch, up to the " +
 			"next 1/16 in or half a millimetre.",
 		Words: []worksheet.Option{{Key: "none", Label: "none"}}},
@@ -173,13 +181,16 @@ func input(v *worksheet.Values) (Input, *worksheet.InputError) {
 		return Input{}, v.Refuse("thread", err.Error())
 	}
 	in := Input{
-		Thread: t, Depth: v.In("depth"), Deepest: v.Word("depth") != "", To: To(v.Choice("to")),
+		Thread: t, Depth: v.In("depth"), Deepest: v.Word("depth") == "deepest", To: To(v.Choice("to")),
 		Stock: v.In("stock"), Through: v.Word("stock") != "",
 		Tap: Tap(v.Choice("tap")), Chamfer: v.Num("chamfer"), Forming: v.Choice("method") == "form",
 		Work: Work(v.Choice("work")), Percent: v.Num("percent"), Drill: v.In("drill"), Point: v.As("point", "deg"),
 		Chips: -1, Floor: v.In("floor"), Csk: -1, CskDeg: v.As("cskangle", "deg"), Run: v.In("breakout"),
 		Usual: v.Choices("drills", "usual"), Mark: markOf(v.System), Rule: ruleOf(v.System),
 		Lead: v.Num("lead"), Centre: v.In("centre"),
+	}
+	if v.Word("depth") == "through" {
+		in.Through, in.Depth, in.Stock = true, in.Stock, 0
 	}
 	switch before := v.Choice("before"); {
 	case in.Through:
@@ -212,6 +223,9 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	p, f := Make(in)
 	if f != nil {
+		if f.Field == "stock" || f.Field == "depth" {
+			drillKnown(in, o)
+		}
 		return f
 	}
 	t := in.Thread
@@ -279,5 +293,6 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Cite("B94.11M")
 	p.work(in, o)
 	p.say(in, o)
+	p.head(in, v.Choice("zero") == "point", o)
 	return nil
 }

@@ -87,17 +87,21 @@ func (p *Plan) stops(in Input, o *worksheet.Out) {
 	switch k := &p.Pick; {
 	case p.sized():
 	case k.Grade == Formed && k.Percent > 100:
+		o.HeadStop("{s}: hole too small to form", []string{bare(k, o)})
 		o.Stop(o.Fill("{s}: hole too small to form, {percent %} of thread.", []string{name}, k.Percent),
 			"The forming tap would jam and break: above 100% there is no room for the metal it moves.")
 	case k.Grade == Formed:
+		o.HeadStop("{s}: hole too big to form", []string{bare(k, o)})
 		o.Stop(o.Fill("{s}: hole too big to form, {percent %} of thread.", []string{name}, k.Percent),
 			"Less than 40% of thread: the crests do not meet, and it strips.")
 	case k.Dia < least:
+		o.HeadStop("{s}: hole too small by {=micrometer in}", []string{bare(k, o)}, least-k.Mean)
 		o.Stop(o.Fill("{s}: hole too small by {micrometer in}, {percent %} of thread.", []string{name},
 			least-k.Mean, k.Percent),
 			o.Fill("The hole comes out under the least minor diameter for class {s}, {micrometer "+unit+"}: the tap "+
 				"binds and breaks.", []string{p.Limits.Class}, p.Limits.Minor.Min))
 	default:
+		o.HeadStop("{s}: hole too big by {=micrometer in}", []string{bare(k, o)}, k.Mean-most)
 		o.Stop(o.Fill("{s}: hole too big by {micrometer in}, {percent %} of thread.", []string{name}, k.Mean-most,
 			k.Likely),
 			o.Fill("The hole comes out over the most minor diameter for class {s}, {micrometer "+unit+"}.",
@@ -106,33 +110,41 @@ func (p *Plan) stops(in Input, o *worksheet.Out) {
 	switch {
 	case in.Through:
 	case p.FloorKnown && p.Breaks:
+		o.HeadStop("Comes out {s} below the plate", []string{number(positive(o, "left", p.Floor))})
 		o.Stop("Comes out "+positive(o, "left", p.Floor)+" behind the stock.",
 			o.Fill("The drilled point breaks through: it would end {quill in} down in {s} of stock.",
 				[]string{sized(o, in.Stock)}, p.Tip))
 	case p.FloorKnown && p.TooThin:
 		was, wanted := o.ReadApart("left", p.Floor, p.surely(), "in")
+		o.HeadStop("Floor {s}: may come out behind", []string{number(was)})
 		o.Stop("Floor "+was+": too thin, less than "+wanted+" may come out behind.",
 			"How the point is ground and how the quill is set may take it.")
 	case p.FloorKnown && p.ThinFloor && in.Floor > 0:
 		was, wanted := o.ReadApart("left", p.Floor, p.LeastFloor, "in")
+		o.HeadStop("Floor {s}, you want {s}", []string{number(was), number(wanted)})
 		o.Stop("Floor "+was+", you want "+wanted+".", "Less floor would be left under the point than the least you "+
 			"typed.")
 	}
 	switch {
 	case p.Full <= 1e-9:
+		o.HeadStop("No full thread left", nil)
 		o.Stop("No full thread left.", "The tap's chamfer and the room for chips take the whole depth.")
 	case !p.short(in):
 	case p.Full < float64(leastThreads*p.Pitch)-1e-9:
+		o.HeadStop("Only {=thread in} of full thread", nil, p.Full)
 		o.Stop(o.Fill("Only {thread in} of full thread.", nil, p.Full),
 			"Fewer than three full threads hold nothing to speak of.")
 	default:
+		o.HeadStop(worksheet.Either(p.Usable > 0, "Countersink leaves {=thread in} thread",
+			"Countersink takes all the thread"), nil, p.Usable)
 		o.Stop(o.Fill("Only {thread in} of thread left: the countersink takes {quill in}.", nil, p.Usable,
 			p.CskLoss), "Fewer than three threads below the countersink hold nothing to speak of.")
 	}
 }
 
 // ways lists remedies for a hole that does not fit, or has less floor than usual. Each is tried
-// before it is offered, and says what is still weak.
+// before it is offered, and says what is still weak. In a few words it stands under the headline of
+// a hole that does not fit.
 func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	var out []string
 	first := "" // the drill that the others count on
@@ -147,6 +159,7 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 		if best.Bored {
 			first = o.Fill("Bore or ream the hole to {micrometer in}", nil, best.Dia)
 		}
+		o.FactStop(worksheet.Either(best.Bored, "bore {s}", "take the {s} drill"), []string{bare(best, o)})
 		if other.Fits {
 			return []string{first + o.Fill(": {percent %} of thread", nil, best.Percent) +
 				worksheet.Either(other.ThinFloor, o.Fill(", {left in} floor, thin", nil, other.Floor), "") +
@@ -157,16 +170,20 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	if p.Fits && !p.ThinFloor {
 		return nil
 	}
-	add := func(text string, after *Plan) { out = append(out, first+text+after.strips(in, o)+".") }
+	add := func(text string, after *Plan, fact string, x float64) {
+		o.FactStop(fact, nil, x)
+		out = append(out, first+text+after.strips(in, o)+".")
+	}
 	if sunk := in; p.short(in) {
 		if sunk.Csk = -1; in.Csk > 0 {
 			if alt, ok := works(sunk); ok {
 				add(o.Fill("Countersink to {s}: {thread in} of thread stays", []string{sized(o, alt.Csk)}, alt.Usable),
-					&alt)
+					&alt, "countersink to {=seat in}", alt.Csk)
 			}
 		}
 	}
 	if in.Through && len(out) == 0 {
+		o.FactStop("finer thread, or a thicker part", nil)
 		out = append(out, first+"Take a finer thread, or a thicker part.")
 	}
 	if in.Through {
@@ -174,11 +191,13 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	}
 	if alt, ok := asDrilled(in); ok {
 		add(o.Fill("If {quill in} is how deep you drill, to the shoulder, it works as it is: {thread "+
-			"in} of full thread and {left in} of floor under the point", nil, in.Depth, alt.Full, alt.Floor), &alt)
+			"in} of full thread and {left in} of floor under the point", nil, in.Depth, alt.Full, alt.Floor), &alt, "", 0)
+		defer o.FactStop("or drill {=quill in}", nil, in.Depth) // behind the thread that goes in
 	}
 	with := in
 	with.Deepest, with.To, with.Depth = true, ToThread, 0
 	if in.Stock == 0 {
+		o.FactStop("drill deeper", nil)
 		return append(out, first+o.Fill("Drill deeper: three full threads take {quill in} to the shoulder.", nil,
 			p.Shoulder-p.Full+p.CskLoss+float64(leastThreads*p.Pitch)))
 	}
@@ -186,10 +205,12 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	switch {
 	case ok && fits.Full < p.Full:
 		add(o.Fill("Less thread: {thread in} with this tap, drilled {quill in} to the shoulder, "+
-			"leaves the floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits)
+			"leaves the floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits,
+			"most full thread {=thread in}", fits.Full)
 	case ok && p.short(in):
 		add(o.Fill("More thread: up to {thread in} with this tap, drilled {quill in} to the shoulder, "+
-			"leaves a floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits)
+			"leaves a floor of {left in}", nil, fits.Full, fits.Shoulder, fits.Floor), &fits,
+			"up to {=thread in} goes in", fits.Full)
 	}
 	if ok && !p.Breaks && !p.ThinFloor {
 		return out
@@ -198,21 +219,23 @@ func (p *Plan) ways(in Input, o *worksheet.Out) []string {
 	flat.Point = 180
 	if f, ok := works(flat); ok && in.Point < 180 {
 		add(o.Fill("A flat floor: square the bottom with an end mill or a flat drill, and up to "+
-			"{thread in} of full thread goes in", nil, f.Full), &f)
+			"{thread in} of full thread goes in", nil, f.Full), &f, "flat-bottomed {=thread in}", f.Full)
 	}
 	if in.Tap != Bottoming {
 		short := with
 		short.Tap, short.Chamfer, short.Before = Bottoming, 0, Plug
 		if b, ok := works(short); ok {
 			add(o.Fill("Finish with a bottoming tap: up to {thread in} of full thread with the "+
-				"drilled point", nil, b.Full), &b)
+				"drilled point", nil, b.Full), &b, "bottoming tap {=thread in}", b.Full)
 		}
 	}
 	open := with
 	open.Deepest, open.Through, open.Depth, open.Before = false, true, in.Stock, ""
 	if t, ok := works(open); ok && t.Usable >= float64(leastThreads*t.Pitch) {
-		add("Go through: if nothing is behind, drill and tap right through the "+sized(o, in.Stock), &t)
+		add("Go through: if nothing is behind, drill and tap right through the "+sized(o, in.Stock), &t,
+			"or right through", 0)
 	}
+	o.FactStop("smaller or finer thread", nil)
 	return append(out, "Take a smaller or finer thread, or have the section built up.")
 }
 
@@ -292,21 +315,24 @@ func (p *Plan) say(in Input, o *worksheet.Out) {
 	if !p.Fits {
 		return
 	}
+	const trial = "▲ drill a trial hole"
 	said := 0
-	caution := func(holds bool, text string) {
+	caution := func(holds bool, fact string, x float64, text string) {
 		switch {
 		case !holds:
 		case said < 2:
 			said++
+			o.Fact(fact, nil, x)
 			o.Caution(text)
 		default:
 			o.Note(text)
 		}
 	}
 	k := &p.Pick
-	caution(!in.Through && p.FloorKnown && p.ThinFloor && !p.Breaks && in.Floor == 0, o.Fill(
-		"The floor is thin: {left in} where habit leaves {quill in} (the largest of 1.5 pitches, 1/8 in or 3 mm, "+
-			"and a quarter of the drill). The point may lift the far side.", nil, p.Floor, p.LeastFloor))
+	caution(!in.Through && p.FloorKnown && p.ThinFloor && !p.Breaks && in.Floor == 0, "▲ thin floor {=left in}",
+		p.Floor, o.Fill(
+			"The floor is thin: {left in} where habit leaves {quill in} (the largest of 1.5 pitches, 1/8 in or 3 mm, "+
+				"and a quarter of the drill). The point may lift the far side.", nil, p.Floor, p.LeastFloor))
 	weak := ""
 	if p.Full > 0 && p.Weak {
 		weak = o.Fill("{thread in} of usable thread is {diameters } D, and {s} usually wants {1}: it may strip "+
@@ -318,24 +344,24 @@ func (p *Plan) say(in Input, o *worksheet.Out) {
 				[]string{gradeName(p.Bolt)}, p.Usable, diameters(in, p.Usable), p.Needs, p.NeedsShear)
 		}
 	}
-	caution(weak != "", weak)
-	caution(k.Bored && k.Grade != Formed, o.Fill("No drill at hand lands inside the limits: bore or ream to "+
+	caution(weak != "", "▲ {diameters } D may strip", diameters(in, p.Usable), weak)
+	caution(k.Bored && k.Grade != Formed, "▲ no drill at hand fits", 0, o.Fill("No drill at hand lands inside the limits: bore or ream to "+
 		"{micrometer in}.", nil, k.Dia))
 	class := in.Thread.Internal != "" // class work: the hole may be gauged
 	oversize := "The hole may come out over the most minor diameter, " + o.Read("micrometer", p.Limits.Minor.Max,
 		in.Thread.System.Unit()) + ", with a drill's usual oversize: a plug for the minor diameter may drop in. "
 	oversize += o.Fill("It still leaves {percent %} of thread.", nil, k.Likely)
-	caution(class && (k.Grade == Nominal || k.Grade == Over), oversize+" For gauged work drill a trial hole.")
-	caution(k.Grade == Under, o.Fill("The drill is {micrometer in} under the least minor diameter and counts on "+
+	caution(class && (k.Grade == Nominal || k.Grade == Over), trial, 0, oversize+" For gauged work drill a trial hole.")
+	caution(k.Grade == Under, trial, 0, o.Fill("The drill is {micrometer in} under the least minor diameter and counts on "+
 		"cutting big: where it cuts its size the tap binds. Drill a trial hole.", nil,
 		in.Thread.Inches(p.Limits.Minor.Min)-k.Dia))
-	caution(k.Grade == Formed && p.sized() && k.Percent > 85, o.Fill("{percent %} of thread with a forming tap is "+
+	caution(k.Grade == Formed && p.sized() && k.Percent > 85, "▲ {percent %} of thread may jam", k.Percent, o.Fill("{percent %} of thread with a forming tap is "+
 		"tight: it may jam. 65 to 75 is usual.", nil, k.Percent))
-	caution(!in.Through && in.Chips >= 0 && in.Chips < 1,
+	caution(!in.Through && in.Chips >= 0 && in.Chips < 1, "▲ clear the chips", 0,
 		"Less than one pitch of chip room: clear the hole before the last turns, or the tap lands on its chips.")
-	caution(p.Shoulder > 4*k.Dia && !in.Through, "Deeper than four drill diameters: the drill wanders and packs. "+
+	caution(p.Shoulder > 4*k.Dia && !in.Through, "▲ peck: deep", 0, "Deeper than four drill diameters: the drill wanders and packs. "+
 		"Peck often, and go slower.")
-	caution(in.Thread.Notice() != "", in.Thread.Notice())
+	caution(in.Thread.Notice() != "", "▲ not a standard thread", 0, in.Thread.Notice())
 	if !class && (k.Grade == Nominal || k.Grade == Over) {
 		o.Note(oversize)
 	}

@@ -80,6 +80,10 @@ var partFields = []Field{
 	{Key: "high", Label: "Height", Kind: Length, Min: "0 in", Max: maxLength},
 	{Key: "weight", Label: "Weight", Kind: Mass, Min: "0 lb", Max: "100000 lb",
 		Help: "As weighed or estimated. Check it before lifting."},
+	{Key: "balx", Label: "Balances, from its left end", Kind: Length, Min: "-1000 in", Max: maxLength,
+		Help: "Of the part as it is drawn: where its weight has its centre."},
+	{Key: "baly", Label: "from its front", Kind: Length, Min: "-1000 in", Max: maxLength},
+	{Key: "balz", Label: "up from its bottom", Kind: Length, Min: "-1000 in", Max: maxLength},
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }
 

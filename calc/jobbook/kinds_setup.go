@@ -22,6 +22,7 @@ var setupFields = []Field{
 	{Key: "bolts", Label: "Bolts", Kind: Table, Section: "Held by", Columns: []Field{
 		{Key: "hole", Label: "Hole", Kind: Text},
 		{Key: "thread", Label: "Thread", Kind: Thread, Optional: true},
+		{Key: "grade", Label: "Strength", Kind: Choice, Options: grades, Optional: true},
 		{Key: "torque", Label: "Torque", Kind: Torque, Min: "0", Max: "10000 lbf-ft", Optional: true},
 		{Key: "order", Label: "Order", Kind: Count, Min: "1", Max: "100", Optional: true},
 	}},
@@ -56,6 +57,10 @@ var setupFields = []Field{
 	{Key: "wrong", Label: "What went wrong", Kind: Long},
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }
+
+// grades are those of studs and bolts, by the keys that the worksheets have for them.
+var grades = choices("rod=unmarked rod; sae2=SAE grade 2; sae5=SAE grade 5; sae8=SAE grade 8; a574=socket head; " +
+	"4.6; 8.8; 10.9; 12.9")
 
 var readingKinds = choices("before=before tightening; after=after tightening; cut=after the cut; check; " +
 	"head=head sweep; size; tap=tapping in; rough=touch on the rough")

@@ -1,5 +1,8 @@
 package jobbook
 
+// head is the section of the screws that swing a head.
+const head = "Screws of the head"
+
 var machineFields = []Field{
 	{Key: "name", Label: "Machine", Kind: Text, Required: true},
 	{Key: "tag", Label: "Shop number", Kind: Text, Most: 40},
@@ -31,6 +34,10 @@ var machineFields = []Field{
 	{Key: "feeds", Label: "Feeds", Kind: List, MaxRows: 60, Section: "Speeds and feeds",
 		Columns: []Field{{Key: "feed", Label: "Feed", Kind: TableFeed, Min: "0", Max: "1000 in/min"}}},
 	{Key: "motor", Label: "Motor", Kind: Power, Min: "0 hp", Max: "1000 hp", Section: "Speeds and feeds"},
+	{Key: "swingarm", Label: "Right-left adjuster from its pivot", Kind: Length, Min: "0 in", Max: "100 in", Section: head},
+	{Key: "swingpitch", Label: "Its advance in a turn", Kind: Length, Min: "0 in", Max: "2 in", Section: head},
+	{Key: "nodarm", Label: "Nod adjuster from its pivot", Kind: Length, Min: "0 in", Max: "100 in", Section: head},
+	{Key: "nodpitch", Label: "Its advance in a turn", Kind: Length, Min: "0 in", Max: "2 in", Section: head},
 	{Key: "errors", Label: "Known errors", Kind: Long,
 		Help: "Squareness, twist, wear: what was measured, when, with what."},
 	{Key: "checked", Label: "Last checked", Kind: Date},
@@ -47,9 +54,11 @@ var fixtureFields = []Field{
 	{Key: "long", Label: "Length", Kind: Length, Min: "0 in", Max: maxLength},
 	{Key: "wide", Label: "Width", Kind: Length, Min: "0 in", Max: maxLength},
 	{Key: "high", Label: "Height", Kind: Length, Min: "0 in", Max: maxLength},
-	{Key: "thick", Label: "Plate thickness", Kind: Length, Min: "0 in", Max: "100 in",
+	{Key: "thick", Label: "Plate thickness", Kind: Length, Lately: "stock", Min: "0 in", Max: "100 in",
 		Help: "What a tapped hole has to go into."},
 	{Key: "weight", Label: "Weight", Kind: Mass, Min: "0 lb", Max: "100000 lb", Help: "Check it before lifting."},
+	{Key: "ratio", Label: "Turns of the crank to one of the table", Kind: Count, Min: "1", Max: "360",
+		Help: "Of a rotary table or dividing head."},
 	{Key: "square", Label: "Out of square", Kind: Slope, Min: "-1000 mm/m", Max: "1000 mm/m",
 		Units: Units{Inch: "thou/ft", Metric: "mm/m"}, Help: "As measured, with the sign you use."},
 	{Key: "faces", Label: "Faces", Kind: Table, Section: "Its face", Columns: []Field{
@@ -88,6 +97,7 @@ var fixtureFields = []Field{
 		{Key: "thread", Label: "Thread", Kind: Thread, Optional: true},
 		{Key: "dia", Label: "Diameter", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
 		{Key: "depth", Label: "Depth", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
+		{Key: "full", Label: "Full thread", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
 		{Key: "through", Label: "Goes through", Kind: Flag, Optional: true},
 		{Key: "why", Label: "Why it is there", Kind: Text, Optional: true},
 		{Key: "when", Label: "Drilled on", Kind: Date, Optional: true},
@@ -155,10 +165,13 @@ var gaugeFields = []Field{
 var setFields = []Field{
 	{Key: "name", Label: "Set", Kind: Text, Required: true, Example: "brass shims"},
 	{Key: "kind", Label: "Kind", Kind: Choice, Required: true,
-		Options: choices("shims; blocks=gauge blocks; parallels; feelers; drills; studs=studs and bolts; other")},
+		Options: choices("shims; blocks=gauge blocks; parallels; feelers; drills; studs=studs and bolts; " +
+			"slings=slings and chains; eyes=eyebolts; other")},
 	{Key: "sizes", Label: "Sizes owned", Kind: List,
 		Columns: []Field{{Key: "size", Label: "Size", Kind: Length, Min: "0 in", Max: "100 in"}},
 		Example: ".001, .0015, .002"},
+	{Key: "rated", Label: "Carries", Kind: Force, Min: "0 lbf", Max: "1000000 lbf",
+		Help: "Of a sling what its tag says; of eyebolts what their maker says, straight."},
 	{Key: "place", Label: "Where it is kept", Kind: Text, Most: 80},
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }

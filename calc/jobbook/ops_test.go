@@ -119,7 +119,8 @@ func TestPrefill(t *testing.T) {
 	assert.Greater(t, filled, 50)
 
 	hole := call(t, "prefill", obj{"worksheet": "hole", "step": "step:1", "docs": docs})["inputs"].(obj)
-	assert.Equal(t, obj{"thread": "5/8-11", "stock": "1-3/4 in", "depth": "1 in", "work": "iron", "tap": "plug"}, hole)
+	assert.Equal(t, obj{"thread": "5/8-11", "stock": "1-3/4 in", "tap": "plug"}, hole,
+		"a hole for the part's bolt goes into the plate: neither the part's metal nor its depth are those of the hole")
 	assert.Equal(t, "4.000 in-.001 in", call(t, "prefill", obj{"worksheet": "accept", "step": "step:1", "docs": docs})["inputs"].(obj)["low"])
 	tram := call(t, "prefill", obj{"worksheet": "tram", "setup": "setup:s", "docs": docs})["inputs"].(obj)
 	assert.Equal(t, "1 in, +1 thou; 13 in, -2.5 thou", tram["readings"])

@@ -33,9 +33,10 @@ func (t *cells) row(list ...string) {
 
 // line is one row of a table, read cell by cell.
 type line struct {
-	row  string // "" where the row itself says it, as those of a view do
-	unit string
-	v    *node
+	row       string
+	unit      string
+	v         *node
+	of, table string // the role and table of a row that has a role itself
 }
 
 func (d *document) lines(table string) []line {
@@ -43,14 +44,14 @@ func (d *document) lines(table string) []line {
 		list := d.shown.get(table).list
 		out := make([]line, len(list))
 		for i, v := range list {
-			out[i] = line{unit: v.str("unit"), v: v}
+			out[i] = line{row: v.str("row"), unit: v.str("unit"), v: v}
 		}
 		return out
 	}
 	var out []line
 	for _, r := range d.rows(table) {
 		v, unit := r.field.value()
-		out = append(out, line{r.id, unit, v})
+		out = append(out, line{row: r.id, unit: unit, v: v})
 	}
 	return out
 }
@@ -418,44 +419,86 @@ func (c *context) settings(setup *document, only string) {
 	}
 }
 
-// tram takes the line of a setup as its page of readings draws it: of each
-// place the last reading of one kind. The needle is that of tapping in: two pages
-// judge the same readings alike.
+// tram takes the line of a setup as its page of readings draws it. The needle is that of tapping in:
+// two pages judge the same readings alike.
 func (c *context) tram(setup *document, step, kind string) {
 	c.settings(setup, "allow grad repeat sense")
+	c.all("reading", "setup", setup.id)
+	c.line("x,value", setup, step, kind)
+}
+
+// line fills in the readings of a setup: of each place the last of one kind, in the order of the
+// places. Where none was read yet, the places stand there and the readings are open.
+func (c *context) line(columns string, setup *document, step, kind string) {
 	var order []string
 	var mine []*document
-	at, last := map[string]string{}, map[string]*document{}
-	place := func(name, x string) {
-		if name != "" && !has(order, name) {
+	at, last := map[string][]string{}, map[string]*document{}
+	place := func(name string, to []string) {
+		if was := at[name]; was == nil {
 			order = append(order, name)
+			at[name] = to
+		} else {
+			for i := range to {
+				to[i] = first(to[i], was[i])
+			}
+			at[name] = to
 		}
-		at[name] = first(x, at[name])
 	}
 	for _, l := range setup.lines("expected") {
-		place(l.text("station"), l.said("x"))
-	}
-	for _, d := range c.all("reading", "setup", setup.id) {
-		if d.text("round") == "" { // tapping-in rounds are separate
-			mine = append(mine, d)
-			place(d.text("station"), d.said("x"))
+		if name := l.text("station"); name != "" {
+			place(name, texts(l, "x,y"))
 		}
 	}
+	for _, d := range c.of("reading", "setup", setup.id) {
+		name := d.text("station")
+		if kind == "" {
+			name = stationOf(d)
+		}
+		if d.text("round") == "" && name != "" { // tapping-in rounds are separate
+			mine = append(mine, d)
+			place(name, texts(d, "x,y"))
+		}
+	}
+	given := kind
 	kind = first(kind, kindNext(mine, step))
 	for _, d := range mine {
 		if d.text("kind") == kind {
-			last[d.text("station")] = d
+			last[first(d.text("station"), stationOf(d))] = d
 		}
 	}
-	var table cells
+	// A line without a distance to any of its places is one whose places share its length evenly.
+	even := c.sheet == "tram" && given == ""
+	for _, name := range order {
+		even = even && at[name][0] == ""
+	}
+	var table, open cells
 	from := nothing
 	for _, name := range order {
-		if d := last[name]; d != nil && d.said("value") != "" && at[name] != "" {
-			table.row(first(d.said("x"), at[name]), d.said("value"))
+		row := split(columns, ',')
+		d := last[name]
+		for i, key := range row {
+			if key == "value" {
+				row[i] = ""
+				if d != nil {
+					row[i] = d.said("value")
+				}
+			} else if row[i] = at[name][i]; d != nil {
+				row[i] = first(d.said(key), row[i])
+			}
+		}
+		if row[0] == "" && !even {
+			continue
+		}
+		open.row(row...)
+		if row[len(row)-1] != "" {
+			table.row(row...)
 			from = d
 		}
 	}
 	c.take("readings", string(table.text), from, "value")
+	if given == "" && len(table.text) == 0 && len(setup.lines("expected")) > 1 {
+		c.take("readings", string(open.text), setup, "expected")
+	}
 }
 
 // kindNext is the kind of the next reading: that of the step's last one; else of the setup's last

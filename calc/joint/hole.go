@@ -25,6 +25,7 @@ type Hole struct {
 	Into    Into
 	Depth   float64 // blind: as drilled; tapped through: the thickness; a length: full thread engaged
 	ToPoint bool    // the depth is to the drill's point, not to its shoulder
+	ToLast  bool    // the depth is to the last full thread, whatever lies under it
 	Drill   float64 // diameter; 0 takes the thread's largest minor diameter
 	Angle   float64 // included angle of the drill's point, degrees; 180 is flat
 	Chamfer float64 // lead of the finishing tap, pitches
@@ -69,7 +70,7 @@ func (h *Hole) Thread(t thread.Thread) (Usable, error) {
 	if h.Csk > minor && h.Into != Length {
 		u.Loss = (h.Csk - minor) / float64(2*math.Tan(h.CskDeg/360*math.Pi))
 	}
-	if h.Into == Blind {
+	if h.Into == Blind && !h.ToLast {
 		d := worksheet.Either(h.Drill > 0, h.Drill, minor)
 		if h.Angle < 180 {
 			u.Point = d / float64(2*math.Tan(h.Angle/360*math.Pi))

@@ -91,7 +91,7 @@ func (in *Input) scattered(torque float64) Preload {
 // left out; a hole nobody described counts as a short one only where a torque is sought. The fault
 // names the field: thread, wall or hole.
 func (in *Input) Make() (Result, *worksheet.InputError) {
-	r := Result{Typed: in.Torque > 0, NutProof: in.Nut.Proof(in.Thread, &in.Bolt)}
+	r := Result{NutProof: in.Nut.Proof(in.Thread, &in.Bolt)}
 	u, err := in.Hole.Thread(in.Thread)
 	if err != nil {
 		return r, worksheet.Refuse("thread", err.Error()+".")
@@ -133,13 +133,20 @@ func (in *Input) Make() (Result, *worksheet.InputError) {
 	if in.Wrench != nil {
 		r.Most = in.Wrench(r.Most)
 	}
+	r.Tighten(in)
+	return r, nil
+}
+
+// Tighten reckons a joint that was made with the torque that is typed now: nothing else of it may
+// have changed.
+func (r *Result) Tighten(in *Input) {
+	r.Typed, r.Over, r.Soft = in.Torque > 0, nil, nil
 	r.Torque = r.Most
 	if r.Typed {
 		r.Torque = in.Torque
 	}
 	r.Preload = in.scattered(r.Torque)
 	r.overload(in)
-	return r, nil
 }
 
 // overload finds what a typed torque loads past what it bears. Where it beds in, no more grip is

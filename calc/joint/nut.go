@@ -36,16 +36,18 @@ func row(table string, d float64, metric bool) []float64 {
 	unit := worksheet.Either(metric, mm, 1.0)
 	for table != "" {
 		var line, word string
-		var out []float64
 		line, table, _ = strings.Cut(table, "|")
+		word, line, _ = strings.Cut(line, " ")
+		if x, _ := strconv.ParseFloat(word, 64); math.Abs(x/unit-d) >= 1e-6 {
+			continue
+		}
+		out := make([]float64, 0, 8)
 		for line != "" {
 			word, line, _ = strings.Cut(line, " ")
 			x, _ := strconv.ParseFloat(word, 64)
 			out = append(out, x/unit)
 		}
-		if math.Abs(out[0]-d) < 1e-6 {
-			return out[1:]
-		}
+		return out
 	}
 	return nil
 }

@@ -318,7 +318,7 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"no tip", "edge", "tip", "no size", []worksheet.Pair{p("tip", "0")}},
 		{"thick tip", "middle", "b", "closer together", []worksheet.Pair{p("a", "1"), p("b", "1.1")}},
-		{"half a second pair", "middle", "apart", "all three", []worksheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1")}},
+		{"half a second pair", "middle", "b2", "all three", []worksheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1")}},
 		{"thick tip there", "middle", "b2", "closer together", []worksheet.Pair{p("a", "1"), p("b", "2"), p("a2", "1"), p("b2", "1.1"), p("apart", "5")}},
 		{"touches in a line", "centre", "touches", "not spread", []worksheet.Pair{p("touches", "0,0;1,1;2,2")}},
 		{"tip over the boss", "centre", "tip", "larger than", []worksheet.Pair{p("of", "boss"), p("touches", "0.1,0;0,0.1;-0.1,0"), p("tip", ".3")}},

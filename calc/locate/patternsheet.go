@@ -16,21 +16,23 @@ var boltsSheet = worksheet.Sheet{
 	},
 	Drawing: "holes",
 	Inputs: []worksheet.Input{
-		{Key: "dia", Label: "Bolt circle", Kind: worksheet.Length, Example: "8", Min: "0.02 in", Max: "500 in", Help: "Diameter of the circle the holes stand on.", Required: true},
-		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
-		{Key: "first", Label: "Hole 1 stands at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "From the start below. Half a gap, to straddle the centre line."},
+		{Key: "dia", Label: "Bolt circle", Kind: worksheet.Length, Example: "8", Min: "0.02 in", Max: "500 in", Help: "Diameter of the circle the holes stand on.", Required: true, Ask: "What circle?", Box: "circle"},
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true, Ask: "How many?", Box: "holes"},
+		{Key: "first", Label: "Hole 1 stands at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Box: "hole 1 at", Help: "From the start below. Half a gap, to straddle the centre line."},
 		{Key: "start", Label: "counted from", Kind: worksheet.Choice, Default: "right", Help: "Where 0 degrees is.", Options: []worksheet.Option{{Key: "right", Label: "the right (3 o'clock)"}, {Key: "top", Label: "the top (12 o'clock)"}}},
 		{Key: "way", Label: "Going round", Kind: worksheet.Choice, Default: "ccw", Help: "Which way angles and holes are counted.", Options: []worksheet.Option{{Key: "ccw", Label: "against the clock"}, {Key: "cw", Label: "with the clock"}}},
 		{Key: "spread", Label: "First to last hole", Kind: worksheet.Angle, Default: "round", Example: "90", Min: "0.1", Max: "359.9", Help: "Angle from the first hole to the last on an arc, or all the way round.", Words: []worksheet.Option{{Key: "round", Label: "all round"}}},
-		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
-		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
-		acrossInput, leadInput, divInput, turnInput, comeInput,
+		{Key: "x", Label: "Centre X", Kind: worksheet.Length, Box: "middle X", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+		{Key: "y", Label: "Centre Y", Kind: worksheet.Length, Box: "middle Y", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Where the circle's centre is."},
+		acrossInput, nowInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "chord", Label: "Chord between neighbours", Kind: worksheet.Length, Main: true, Dial: "touch",
 			Help: "From centre to centre."},
 		{Key: "step", Label: "Angle between neighbours", Kind: worksheet.Angle, Main: true, Dial: "sine",
 			Digits: worksheet.Digits{Inch: 5, Metric: 5}},
+		{Key: "across", Label: "Check across", Kind: worksheet.Length, Dial: "touch",
+			Help: "From hole 1 to the hole farthest from it."},
 		{Key: "gaps", Label: "Gaps", Kind: worksheet.Count},
 		{Key: "close", Label: "Chord from last to first", Kind: worksheet.Length},
 		{Key: "angles", Label: "Angles", Kind: worksheet.Table, Plan: true,
@@ -41,6 +43,14 @@ var boltsSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{fromGeometry, fromMH, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "dia", Text: "8 in"}, {Key: "n", Text: "6"}},
 	Compute: boltsCompute,
+	Half: func(v *worksheet.Values, o *worksheet.Out) {
+		switch {
+		case v.Has("n"):
+			o.Head("{s}", []string{counted(int(v.Num("n")))})
+		case v.Has("dia"):
+			o.Head("{s} circle", []string{typedSize(v, o, "dia")})
+		}
+	},
 }
 
 // Worked lines of boltsCompute.
@@ -75,7 +85,13 @@ func boltsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says = o.Fill("{s} on {in}, {touch in} from each to the next. Hole 1 is at {s}.",
 			[]string{counted(c.Holes), on(o, holes[0])}, c.Dia, c.Chord())
 	}
+	headPattern(o, holes, "{s}, {=touch in} apart", c.Chord())
 	o.SetText("verdict", says+crowded(v, o, holes))
+	far, across := farthestOf(holes)
+	check := worksheet.Either(c.Spread == 0 && c.Holes%2 == 0, "check across {=touch in}",
+		"1 to "+strconv.Itoa(far+1)+" across {=touch in}")
+	factPattern(v, o, holes, worksheet.Either(c.Holes > 3, check, ""), across)
+	o.SetIf(c.Holes > 1, "across in", across)
 	o.SetAll("chord in, step deg, gaps", c.Chord(), c.Step(), float64(gaps))
 	last := holes[len(holes)-1]
 	dx, dy := last.X-holes[0].X, last.Y-holes[0].Y
@@ -103,14 +119,14 @@ var rowSheet = worksheet.Sheet{
 	},
 	Drawing: "holes",
 	Inputs: []worksheet.Input{
-		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true},
-		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From hole to hole. Type this or the length."},
-		{Key: "over", Label: "First to last hole", Kind: worksheet.Length, Example: "12", Min: "0.001 in", Max: "500 in", Help: "The length they are shared out over, centre to centre."},
+		{Key: "n", Label: "Holes", Kind: worksheet.Count, Example: "6", Min: "1", Max: "100", Help: "How many.", Required: true, Ask: "How many?", Box: "holes"},
+		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Ask: "How far apart?", Box: "gap", Help: "From hole to hole. Type this or the length."},
+		{Key: "over", Label: "First to last hole", Kind: worksheet.Length, Example: "12", Min: "0.001 in", Max: "500 in", Box: "over all", Help: "The length they are shared out over, centre to centre."},
 		{Key: "from", Label: "X and Y are of", Kind: worksheet.Choice, Default: "first", Help: "What stands there.", Options: []worksheet.Option{{Key: "first", Label: "the first hole"}, {Key: "middle", Label: "the row's middle"}}},
-		{Key: "x", Label: "X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "angle", Label: "Row goes at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
-		acrossInput, leadInput, divInput, turnInput, comeInput,
+		{Key: "x", Label: "X", Kind: worksheet.Length, Box: "X", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: worksheet.Length, Box: "Y", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Row goes at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Box: "angle", Help: "0 is along X to the right, 90 along Y to the back."},
+		acrossInput, nowInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "pitch", Label: "Spacing", Kind: worksheet.Length, Main: true, Dial: "readout",
@@ -136,6 +152,7 @@ func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	case v.Has("pitch") && v.Has("over"):
 		return v.Refuse("over", "spacing and length are both typed. Type one of them.")
 	case n > 1 && !v.Has("pitch") && !v.Has("over"):
+		o.Head("{s}", []string{counted(n)})
 		return v.Refuse("pitch", "it is missing. Type the spacing, or the length from first to last hole.")
 	case v.Has("over") && n < 2:
 		return v.Refuse("over", "one hole has no length. Type more holes, or leave it empty.")
@@ -155,7 +172,9 @@ func rowCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says = o.Fill("{s}, {readout in} from each to the next, {readout in} from first to last; hole 1 at {s}.",
 			[]string{counted(n), on(o, holes[0])}, pitch, over)
 	}
+	headPattern(o, holes, "{s}, {=readout in} apart", pitch)
 	o.SetText("verdict", says+crowded(v, o, holes))
+	factPattern(v, o, holes, worksheet.Either(n > 2, "over all {=readout in}", ""), over)
 	o.SetAll("pitch in, over in, gaps", pitch, over, float64(n-1))
 	setHoles(o, holes)
 	o.Line(&lengthStep, []string{strconv.Itoa(n - 1)}, pitch, over)
@@ -171,16 +190,16 @@ var gridSheet = worksheet.Sheet{
 	},
 	Drawing: "holes",
 	Inputs: []worksheet.Input{
-		{Key: "nx", Label: "Columns", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "Holes in a row.", Required: true},
-		{Key: "ny", Label: "Rows", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "How many rows.", Required: true},
-		{Key: "px", Label: "Column spacing", Kind: worksheet.Length, Example: "2", Min: "0.001 in", Max: "500 in", Help: "From column to column."},
-		{Key: "py", Label: "Row spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Help: "From row to row."},
+		{Key: "nx", Label: "Columns", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "Holes in a row.", Required: true, Ask: "How many across?", Box: "across"},
+		{Key: "ny", Label: "Rows", Kind: worksheet.Count, Example: "6", Min: "1", Max: "40", Help: "How many rows.", Required: true, Ask: "How many up?", Box: "up"},
+		{Key: "px", Label: "Column spacing", Kind: worksheet.Length, Example: "2", Min: "0.001 in", Max: "500 in", Ask: "Gap across?", Box: "gap across", Help: "From column to column."},
+		{Key: "py", Label: "Row spacing", Kind: worksheet.Length, Example: "1.5", Min: "0.001 in", Max: "500 in", Ask: "Gap up?", Box: "gap up", Help: "From row to row."},
 		{Key: "from", Label: "X and Y are of", Kind: worksheet.Choice, Default: "first", Help: "What stands there.", Options: []worksheet.Option{{Key: "first", Label: "the first hole, a corner"}, {Key: "middle", Label: "the grid's middle"}}},
-		{Key: "x", Label: "X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "y", Label: "Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
-		{Key: "angle", Label: "Rows go at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
+		{Key: "x", Label: "X", Kind: worksheet.Length, Box: "X", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "y", Label: "Y", Kind: worksheet.Length, Box: "Y", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "Of the first hole or the middle."},
+		{Key: "angle", Label: "Rows go at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Box: "angle", Help: "0 is along X to the right; a part lying askew, as 'skew' tells."},
 		{Key: "order", Label: "Order", Kind: worksheet.Choice, Default: "fro", Help: "How the holes are counted.", Options: []worksheet.Option{{Key: "fro", Label: "to and fro"}, {Key: "rows", Label: "every row the same way"}}},
-		acrossInput, leadInput, divInput, turnInput, comeInput,
+		acrossInput, nowInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
@@ -192,6 +211,13 @@ var gridSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{fromGeometry, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "nx", Text: "3"}, {Key: "ny", Text: "2"}, {Key: "px", Text: "2 in"}, {Key: "py", Text: "3 in"}},
 	Compute: gridCompute,
+	Half: func(v *worksheet.Values, o *worksheet.Out) {
+		for _, key := range [...]string{"nx", "ny"} {
+			if v.Has(key) {
+				o.Head(worksheet.Either(key == "nx", "{0} across", "{0} up"), nil, v.Num(key))
+			}
+		}
+	},
 }
 
 // Worked lines of gridCompute.
@@ -203,6 +229,7 @@ var (
 func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	g := Grid{X: v.In("x"), Y: v.In("y"), Columns: int(v.Num("nx")), Rows: int(v.Num("ny")), Across: v.In("px"), Up: v.In("py"),
 		Angle: v.As("angle", "deg"), Middle: v.Choice("from") == "middle", BackAndForward: v.Choice("order") == "fro"}
+	o.Head("{s}", []string{counted(g.Columns * g.Rows)})
 	switch {
 	case g.Columns > 1 && !v.Has("px"):
 		return v.Refuse("px", "it is missing. Type the distance from column to column.")
@@ -224,7 +251,16 @@ func gridCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says = o.Fill("{s} over {readout in} by {readout in}; check {touch in} from corner to corner.",
 			[]string{counted(len(holes))}, w, h, diagonal)
 	}
+	switch {
+	case g.Rows == 1:
+		headPattern(o, holes, "{s}, {=readout in} apart", g.Across)
+	case g.Columns == 1:
+		headPattern(o, holes, "{s}, {=readout in} apart", g.Up)
+	default:
+		headPattern(o, holes, "{s}, {=readout in} by {=readout in}", g.Across, g.Up)
+	}
 	o.SetText("verdict", says+crowded(v, o, holes))
+	factPattern(v, o, holes, worksheet.Either(len(holes) > 2, "check corners {=touch in}", ""), diagonal)
 	o.SetAll("n, diagonal in, width in, height in", float64(len(holes)), diagonal, w, h)
 	setHoles(o, holes)
 	o.Line(&diagonalOverStep, nil, w, h, diagonal)
@@ -240,13 +276,14 @@ var pairsSheet = worksheet.Sheet{
 	},
 	Drawing: "holes",
 	Inputs: []worksheet.Input{
-		{Key: "pairs", Label: "Pairs", Kind: worksheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30, Help: "How far along the line, and from hole to hole across it.",
-			Columns: []worksheet.Column{{Key: "along", Label: "Along", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: worksheet.Length, Min: "0 in", Max: "500 in"}}},
+		{Key: "pairs", Label: "Pairs", Kind: worksheet.Table, Example: "0, 3; 2.5, 3; 6, 4.25", MinRows: 1, MaxRows: 30,
+			Ask: "Which pairs?", Box: "pairs", Help: "How far along the line, and from hole to hole across it.",
+			Columns: []worksheet.Column{{Key: "along", Label: "Along", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "across", Label: "Across", Kind: worksheet.Length, Min: "0 in", Max: "500 in", Box: "apart"}}},
 		{Key: "one", Label: "Holes of one side", Kind: worksheet.Table, Example: "1, 2; 3, 2.5", MinRows: 1, MaxRows: 30, Help: "X and Y of holes whose mates across the line are wanted.", Columns: pointColumns},
-		{Key: "x", Label: "The line goes through X", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
-		{Key: "y", Label: "and Y", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
-		{Key: "angle", Label: "The line runs at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Help: "0 is along X to the right, 90 along Y to the back."},
-		acrossInput, leadInput, divInput, turnInput, comeInput,
+		{Key: "x", Label: "The line goes through X", Kind: worksheet.Length, Box: "line's X", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line; distances along are counted from it."},
+		{Key: "y", Label: "and Y", Kind: worksheet.Length, Box: "line's Y", Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "A point of the centre line."},
+		{Key: "angle", Label: "The line runs at", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "-360", Max: "360", Box: "angle", Help: "0 is along X to the right, 90 along Y to the back."},
+		acrossInput, nowInput, leadInput, divInput, turnInput, comeInput,
 	},
 	Results: []worksheet.Result{worksheet.Verdict,
 		{Key: "n", Label: "Holes", Kind: worksheet.Count, Main: true},
@@ -289,16 +326,17 @@ func pairsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.AskUnits(v, "pairs", farthest(pairPoints(couples)), .05, mostTravel)
 	says := o.Fill("{s} about a line through {s} at {sine deg}.", []string{counted(len(holes)), on(o,
 		fitting.Point{X: l.X, Y: l.Y})}, l.Angle)
+	_, _, near, _ := nearest(holes)
+	headPattern(o, holes, "{s}, nearest {=touch in} apart", near)
 	if asked {
 		says += " One is typed twice."
 	} else {
 		says += crowded(v, o, holes)
 	}
 	o.SetText("verdict", says)
+	factPattern(v, o, holes, "")
 	o.Set("n", float64(len(holes)), "")
-	if _, _, near, ok := nearest(holes); ok {
-		o.Set("nearest", near, "in")
-	}
+	o.SetIf(len(holes) > 1, "nearest in", near)
 	setHoles(o, holes)
 	o.Line(&holesPairStep, []string{at(o, holes[0])}, l.Angle)
 	return patternWheels(v, o, holes)
@@ -312,9 +350,10 @@ var dialsSheet = worksheet.Sheet{
 	},
 	Drawing: "dials",
 	Inputs: []worksheet.Input{
-		{Key: "holes", Label: "Places", Kind: worksheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Help: "X and Y of each place, in the order they are done.", Columns: pointColumns},
-		{Key: "leadx", Label: "X travel in a turn", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."},
-		{Key: "leady", Label: "Y travel in a turn", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "Of the saddle's handwheel."},
+		{Key: "holes", Label: "Places", Kind: worksheet.Table, Required: true, Example: "0, 3.25; -3.0909, 1.0043; 1.9103, -2.6293", MinRows: 1, MaxRows: 100, Ask: "Which places?", Box: "places", Help: "X and Y of each place, in the order they are done.", Columns: pointColumns},
+		nowInput,
+		{Key: "leadx", Label: "X travel in a turn", Kind: worksheet.Length, Box: "X in a turn", Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "0.200 in where the screw has five threads an inch; 5 mm on many metric machines."},
+		{Key: "leady", Label: "Y travel in a turn", Kind: worksheet.Length, Box: "Y in a turn", Default: "0.2 in", Example: "0.2", Min: "0.01 in", Max: "2 in", Help: "Of the saddle's handwheel."},
 		{Key: "div", Label: "Division of the dials", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step."},
 		{Key: "xdial", Label: "X dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As X grows, that is as the spindle goes to the right over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with X"}, {Key: "fall", Label: "fall as X grows"}}},
 		{Key: "ydial", Label: "Y dial's numbers", Kind: worksheet.Choice, Default: "rise", Help: "As Y grows, that is as the spindle goes to the back over the part.", Options: []worksheet.Option{{Key: "rise", Label: "rise with Y"}, {Key: "fall", Label: "fall as Y grows"}}},
@@ -347,11 +386,10 @@ func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	holes := points(v, "holes")
 	back, worst := 0, 0.0
-	for _, a := range []struct {
-		d Dial
-		y bool
-	}{{dx, false}, {dy, true}} {
-		for _, s := range a.d.Stops(lengths(holes, a.y)) {
+	var stops [2][]Stop
+	for k, d := range [...]Dial{dx, dy} {
+		stops[k] = d.Stops(lengths(holes, k == 1))
+		for _, s := range stops[k] {
 			if s.Past {
 				back++
 			}
@@ -367,8 +405,9 @@ func dialsCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	default:
 		says += "; go past and come back " + strconv.Itoa(back) + " times"
 	}
-	o.SetText("verdict", says+". Hole 1: X "+
-		stopText(o, dx, dx.Stops(lengths(holes, false))[0])+", Y "+stopText(o, dy, dy.Stops(lengths(holes, true))[0])+".")
+	o.SetText("verdict", says+". Hole 1: X "+stopText(o, dx, stops[0][0])+", Y "+stopText(o, dy, stops[1][0])+".")
+	i := max(0, goTo(v, o, holes))
+	headStop(o, i, stops[0][i], stops[1][i])
 	askTwice(v, o, "holes", "Place", holes)
 	o.AskUnits(v, "holes", farthest(holes), .05, mostWheel)
 	o.SetAll("back, over in", float64(back), worst)

@@ -3,6 +3,7 @@ package locate
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"datumbook/calc/fitting"
 	"datumbook/calc/units"
@@ -46,7 +47,7 @@ const wheels = "Handwheels, for a machine without a readout"
 // leadInput, divInput, turnInput and comeInput ask for the handwheels where a pattern
 // offers them.
 var (
-	leadInput = worksheet.Input{Key: "lead", Label: "Travel in a turn", Kind: worksheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels}
+	leadInput = worksheet.Input{Key: "lead", Label: "Travel in a turn", Kind: worksheet.Length, Example: "0.200", Min: "0.01 in", Max: "2 in", Help: "Of table and saddle: 0.200 in or 5 mm are usual. Empty: no handwheel table.", Section: wheels, Box: "in a turn"}
 	divInput  = worksheet.Input{Key: "div", Label: "Division of the dial", Kind: worksheet.Length, Default: "0.001 in", Example: "0.001", Min: "0.0001 in", Max: "0.1 in", Help: "The smallest step of the dials.", Section: wheels}
 	turnInput = worksheet.Input{Key: "clock", Label: "Turned clockwise, the dials' numbers", Kind: worksheet.Choice,
 		Default: "rise", Section: wheels, Help: clockHelp, Options: clockOptions}
@@ -79,7 +80,7 @@ var (
 	nearResult  = worksheet.Result{Key: "near", Label: "Metal between the nearest two holes",
 		Kind: worksheet.Length, Dial: "left"}
 	acrossInput = worksheet.Input{Key: "hole", Label: "Hole diameter", Kind: worksheet.Length, Example: "1/2",
-		Min: "0.005 in", Max: "20 in", Help: "To see whether the holes run into each other. Empty: not looked at."}
+		Min: "0.005 in", Max: "20 in", Box: "hole size", Help: "To see whether the holes run into each other. Empty: not looked at."}
 )
 
 // nearest finds the two holes that stand closest; ok is false for fewer than two.
@@ -117,16 +118,26 @@ func crowded(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) strin
 	}
 	switch {
 	case d == 0 && apart < .001:
+		o.Head("Two holes stand in one place", nil)
+		o.Head("{s} stand in one place", []string{two})
 		o.Caution(two + " stand in one place.")
 		return " " + two + " stand in one place."
 	case d == 0:
 	case metal <= 0:
 		dia, between := o.ReadApart("touch", d, apart, "in")
+		o.HeadStop("Holes run into each other", nil)
+		o.FactStop("holes under {=left in}", nil, apart)
+		o.FactStop("{s} holes", []string{strings.TrimSuffix(strings.TrimSuffix(dia, " in"), " mm")})
+		o.FactStop("{s}", []string{"holes " + strconv.Itoa(i+1) + " and " + strconv.Itoa(j+1)})
 		o.Stop("Holes run into each other: "+dia+" holes, "+between+" apart.",
 			two+" overlap. Check the spacing, or take fewer or smaller holes.")
 	case metal < d/4:
-		says := o.Fill("{left in} of metal between holes {s} and {s}", []string{strconv.Itoa(i + 1), strconv.Itoa(j +
-			1)}, metal)
+		which := []string{strconv.Itoa(i + 1), strconv.Itoa(j + 1)}
+		o.Head("Holes {s} and {s} nearly meet", which)
+		o.Head("Only {=left in} between {s} and {s}", which, metal)
+		o.Head("Only {=left in} between holes {s} and {s}", which, metal)
+		o.Fact("▲ the drill may break through", nil)
+		says := o.Fill("{left in} of metal between holes {s} and {s}", which, metal)
 		o.Caution("Only " + says + ": less than a quarter of their diameter. The drill may break through.")
 		return " " + says + ": thin."
 	}
@@ -145,6 +156,7 @@ func setHoles(o *worksheet.Out, holes []fitting.Point) {
 
 // patternWheels answers the handwheel table of a pattern, where it was asked for.
 func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point) *worksheet.InputError {
+	i := goTo(v, o, holes)
 	if !v.Has("lead") {
 		o.Note("For a readout the slack of the screws does not matter to where the holes are; without one, type the travel in a turn for the handwheels.")
 		return nil
@@ -156,6 +168,9 @@ func patternWheels(v *worksheet.Values, o *worksheet.Out, holes []fitting.Point)
 	}
 	stepWheel(v, o)
 	setWheels(o, holes, d, d)
+	if i >= 0 {
+		headStop(o, i, d.Stops(lengths(holes, false))[i], d.Stops(lengths(holes, true))[i])
+	}
 	return nil
 }
 

@@ -49,6 +49,25 @@ func (f Frame) Place(p fitting.Point) fitting.Point {
 	return fitting.Point{X: m.X + f.Shift.X, Y: m.Y + f.Shift.Y}
 }
 
+// OffTip gives where an edge lies that a finder of a diameter touched in two places, standing on one
+// side of it: half the diameter on, square to the edge. ok is false where the edge runs toward that
+// side, so that the finder cannot have stood there.
+func OffTip(p, q fitting.Point, side Side, tip float64) (from, to fitting.Point, ok bool) {
+	dx, dy := q.X-p.X, q.Y-p.Y
+	long := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+	if long == 0 {
+		return p, q, true
+	}
+	nx, ny := -dy/long, dx/long
+	toward := ny // of the two ways square to the edge, the one that leads from the finder to it
+	if side == Left || side == Right {
+		toward = nx
+	}
+	by := math.Copysign(float64(tip*.5), toward*side.Towards())
+	nx, ny = float64(nx*by), float64(ny*by)
+	return fitting.Point{X: p.X + nx, Y: p.Y + ny}, fitting.Point{X: q.X + nx, Y: q.Y + ny}, math.Abs(toward) > .5
+}
+
 // AlongEdge makes two touches along an edge into features: the part's zero is at
 // the first, its X runs through the second.
 func AlongEdge(p, q fitting.Point) []Feature {

@@ -5,8 +5,16 @@ import (
 	"strconv"
 
 	"datumbook/calc/fitting"
+	"datumbook/calc/units"
 	"datumbook/calc/worksheet"
 )
+
+var tipInput = worksheet.Input{Key: "tip", Label: "Tip of the finder", Ask: "What tip?", Box: "tip",
+	Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in",
+	Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."}
+
+var sideOptions = []worksheet.Option{{Key: "left", Label: "left of the edge"},
+	{Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}
 
 var edgeSheet = worksheet.Sheet{
 	Name: "edge", Title: "Edge finder", Question: "Where is the edge?", Group: "where",
@@ -16,13 +24,13 @@ var edgeSheet = worksheet.Sheet{
 	},
 	Drawing: "edge",
 	Inputs: []worksheet.Input{
-		{Key: "side", Label: "The finder stands", Kind: worksheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
-			Options: []worksheet.Option{{Key: "left", Label: "left of the edge"}, {Key: "right", Label: "right of the edge"}, {Key: "front", Label: "in front of it"}, {Key: "back", Label: "behind it"}}},
-		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "reads", Label: "Readings", Kind: worksheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
+		{Key: "side", Label: "The finder stands", Ask: "Which side?", Kind: worksheet.Choice, Default: "left", Help: "Of the edge: outside the part, or in a hole against its wall.",
+			Options: sideOptions},
+		tipInput,
+		{Key: "reads", Label: "Readings", Ask: "What does it read?", Box: "reads", Kind: worksheet.List, Example: "3.4172, 3.4170, 3.4171", MinRows: 1, MaxRows: 10, Help: "What the readout showed at the touch; two or three tries show how well it repeats. Empty: only what to set.",
 			Columns: []worksheet.Column{{Key: "read", Label: "Reading", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}},
-		{Key: "want", Label: "The edge shall be", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "The coordinate you want the edge to have."},
-		{Key: "gap", Label: "Paper or feeler between", Kind: worksheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
+		{Key: "want", Label: "The edge shall be", Ask: "The edge shall be at?", Box: "edge at", Kind: worksheet.Length, Default: "0 in", Example: "0", Min: "-500 in", Max: "500 in", Help: "The coordinate you want the edge to have."},
+		{Key: "gap", Label: "Paper or feeler between", Ask: "How thick a feeler?", Box: "feeler", Kind: worksheet.Length, Default: "0 in", Example: "0.003", Min: "0 in", Max: "1 in", Help: "For touching off with a pin or a cutter and a feeler. Spindle stopped for that.", Section: "More"},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -78,6 +86,12 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		"the {s} to stand over it.", []string{axis, way}, e.Set, v.In("want"), e.Offset)
 	askTip(v, o)
 	o.AskUnit(v, "gap", 0, .25)
+	agree := ""
+	if v.Given("side") {
+		o.Head("Touching: set {s} to {=finder in}", []string{axis}, e.Set)
+	} else {
+		o.Wants("side")
+	}
 	o.SetAll("set in, move in, offset in", e.Set, e.Move, e.Offset)
 	sign := worksheet.Either(e.Move < 0, " - ", " + ")
 	o.Line(&halfTipStep, nil, v.In("tip"), v.In("gap"), e.Offset)
@@ -94,16 +108,27 @@ func edgeCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		apart := o.Read("hollow", e.Spread, "in")
 		switch {
 		case e.Spread > 3*mostSpread:
+			o.HeadStop("Tries {hollow in} apart: clean it", nil, e.Spread)
+			o.HeadStop("Tries far apart: clean it", nil)
+			o.FactStop("burr, scale or a chip", nil)
+			o.FactStop("then touch again", nil)
 			o.Stop("Tries "+apart+" apart: clean it and touch again.",
 				"A finder repeats to two to five tenths: a burr, a chip, scale, a finder that sticks, or a slide "+
 					"that is not locked.")
 		case e.Spread > mostSpread:
 			says += " The tries are " + apart + " apart."
+			o.Fact("▲ tries {hollow in} apart", nil, e.Spread)
 			o.Caution("The touches differ by more than a thou: a burr, a chip, a finder that sticks, or a slide " +
 				"that is not locked.")
 		case v.Rows("reads") > 1:
 			says += " The tries agree to " + worksheet.Either(e.Spread > 0, apart, "what the readout shows") + "."
+			agree = "tries agree" + worksheet.Either(e.Spread > 0, " to "+apart, "")
 		}
+	}
+	if v.Given("side") {
+		o.Fact(worksheet.Either(v.In("want") == 0, "then the edge is 0", "then the edge is {=finder in}"), nil, v.In("want"))
+		o.Fact(agree, nil)
+		o.Fact("over it: {=finder in} {s}", []string{worksheet.Either(way == "front", "forward", way)}, e.Offset)
 	}
 	o.SetText("verdict", says)
 	o.Note("A finder repeats to two to five tenths at best. A sawn, cast or drafted edge is worth ten thou or worse: machine a spot first, and touch it at both ends.")
@@ -123,15 +148,17 @@ var middleSheet = worksheet.Sheet{
 	},
 	Drawing: "middle",
 	Inputs: []worksheet.Input{
-		{Key: "of", Label: "Middle of", Kind: worksheet.Choice, Default: "outside", Help: "How the two edges were touched.",
+		{Key: "of", Label: "Middle of", Ask: "Which two edges?", Kind: worksheet.Choice, Default: "outside", Help: "How the two edges were touched.",
 			Options: []worksheet.Option{{Key: "outside", Label: "a part or boss, from both sides"}, {Key: "inside", Label: "a slot, both walls"}, {Key: "low", Label: "like edges, both from the left or front"}, {Key: "high", Label: "like edges, both from the right or back"}}},
-		{Key: "a", Label: "First reading", Kind: worksheet.Length, Example: "1.3175", Min: "-500 in", Max: "500 in", Help: "Readout at the first touch.", Required: true},
-		{Key: "b", Label: "Second reading", Kind: worksheet.Length, Example: "4.0185", Min: "-500 in", Max: "500 in", Help: "Readout at the second touch.", Required: true},
-		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "size", Label: "Drawn width", Kind: worksheet.Length, Example: "2.5", Min: "0.001 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
-		{Key: "a2", Label: "First reading there", Kind: worksheet.Length, Example: "1.3179", Min: "-500 in", Max: "500 in", Help: "Same edge as the first reading.", Section: "A second pair, farther along"},
-		{Key: "b2", Label: "Second reading there", Kind: worksheet.Length, Example: "4.0189", Min: "-500 in", Max: "500 in", Help: "Same edge as the second reading.", Section: "A second pair, farther along"},
-		{Key: "apart", Label: "Farther along by", Kind: worksheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
+		{Key: "a", Label: "First reading", Ask: "First edge reads?", Box: "first edge", Kind: worksheet.Length,
+			Default: "0 in", Example: "1.3175", Min: "-500 in", Max: "500 in",
+			Help: "Readout at the first touch. Empty: set to zero there."},
+		{Key: "b", Label: "Second reading", Ask: "Second edge reads?", Box: "second edge", Kind: worksheet.Length, Example: "4.0185", Min: "-500 in", Max: "500 in", Help: "Readout at the second touch.", Required: true},
+		tipInput,
+		{Key: "size", Label: "Drawn width", Ask: "How wide is it drawn?", Box: "drawn", Kind: worksheet.Length, Example: "2.5", Min: "0.001 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+		{Key: "a2", Label: "First reading there", Ask: "First edge there?", Box: "first there", Kind: worksheet.Length, Example: "1.3179", Min: "-500 in", Max: "500 in", Help: "Same edge as the first reading.", Section: "A second pair, farther along"},
+		{Key: "b2", Label: "Second reading there", Ask: "Second edge there?", Box: "second there", Kind: worksheet.Length, Example: "4.0189", Min: "-500 in", Max: "500 in", Help: "Same edge as the second reading.", Section: "A second pair, farther along"},
+		{Key: "apart", Label: "Farther along by", Ask: "How far along?", Box: "farther by", Kind: worksheet.Length, Example: "10", Min: "0.1 in", Max: "500 in", Help: "Distance between the two pairs, along the other axis.", Section: "A second pair, farther along"},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -159,15 +186,24 @@ var overStep = worksheet.Step{What: "Found less drawn", Formula: "found - drawn"
 // mostOff is how far a size found may be off the drawn one without a word, in inches.
 func mostOff(size float64) float64 { return max(.02, size/50) }
 
+// mostWide is how far a width between two touches may be off the drawn one without a word, in
+// inches: common practice for a machined slot or part.
+const mostWide = .010
+
 // offDrawn says how far what was found is off the drawn size: a little is as drawn, more is a
 // caution, and so much that other edges were touched stops the answer.
-func offDrawn(o *worksheet.Out, over, size float64, what, across, why string) string {
+func offDrawn(o *worksheet.Out, over, size, most float64, what, across, less, wrong, why string) string {
 	off := o.Read("touch", math.Abs(over), "in") + worksheet.Either(over > 0, " too ", " less ") +
 		worksheet.Either(over > 0, across, "than drawn")
 	switch {
 	case math.Abs(over) > max(.1, size/10):
+		o.HeadStop("{=touch in} too {s}: wrong {s}?", []string{worksheet.Either(over > 0, across, less), wrong},
+			math.Abs(over))
+		o.HeadStop("Far too {s}: wrong {s}?", []string{worksheet.Either(over > 0, across, less), wrong})
+		o.FactStop("found {=touch in}, drawn {=touch in}", nil, over+size, size)
+		o.FactStop("wrong side, or wrong tip", nil)
 		o.Stop(what+" "+off+".", why)
-	case math.Abs(over) > mostOff(size):
+	case math.Abs(over) > most:
 		o.Caution(what + " " + off + ": a wrong touch, the wrong tip, or inside taken for outside?")
 		return ", " + off
 	case math.Abs(over) < .0005:
@@ -203,14 +239,17 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	}
 	m, f := FindMiddle(p, v.In("a"), v.In("b"), tip)
 	if f != nil {
+		o.HeadStop("Narrower than the tip", nil)
+		o.FactStop("a slot? Then touched inside", nil)
 		return f
 	}
+	o.Head("Middle at {=finder in}", nil, m.At)
 	says := o.Fill("The middle is at {finder in}, {finder in} from the second touch toward the first; {touch in} "+
 		"wide", nil, m.At, math.Abs(m.Move), m.Width)
 	askTip(v, o)
 	o.AskUnit(v, "size", .02, mostTravel)
 	o.SetAll("middle in, move in, half in, width in", m.At, m.Move, m.Half, m.Width)
-	formula, width := "(a + b)/2", "|b - a|"
+	formula, width, drawn := "(a + b)/2", "|b - a|", ""
 	switch p {
 	case Outside:
 		width += " - t"
@@ -227,23 +266,38 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		over := m.Width - v.In("size")
 		o.Set("over", over, "in")
 		o.Line(&overStep, nil, m.Width, v.In("size"), over)
-		says += offDrawn(o, over, v.In("size"), "Width", "wide", "The middle of these two touches is not that of "+
+		drawn = worksheet.Either(math.Abs(over) < .0005, "as drawn", "")
+		if math.Abs(over) > mostWide {
+			o.Head("Middle at {=finder in}, {=touch in} too {s}", []string{worksheet.Either(over > 0, "wide", "narrow")},
+				m.At, math.Abs(over))
+			o.Fact("▲ {=touch in} off drawn: edge or tip?", nil, math.Abs(over))
+		}
+		says += offDrawn(o, over, v.In("size"), mostWide, "Width", "wide", "narrow", "edge", "The middle of these two touches is not that of "+
 			"the drawn width: another edge, the wrong tip, or inside taken for outside.")
-		if math.Abs(over) > mostOff(v.In("size")) {
+		if math.Abs(over) > mostWide {
 			likelyTouch(v, o, math.Abs(v.In("b")-v.In("a")), p == Outside, p == Inside,
 				worksheet.Either(p == Outside, "inside", "outside"))
 		}
 	}
 	o.SetText("verdict", says+".")
-	if v.Has("a2") != v.Has("b2") || v.Has("a2") != v.Has("apart") {
-		return v.Refuse("apart", "a second pair needs both readings and how far along it is. Type all three, or none.")
+	for _, key := range [...]string{"a2", "b2", "apart"} {
+		if !v.Has(key) && (v.Has("a2") || v.Has("b2") || v.Has("apart")) {
+			return v.Refuse(key, "a second pair needs both readings and how far along it is. Type all three, or none.")
+		}
 	}
 	if v.Has("a2") {
 		n, f := FindMiddle(p, v.In("a2"), v.In("b2"), tip)
 		if f != nil {
+			o.HeadStop("Narrower than the tip there", nil)
 			return worksheet.Refuse("b2", "Second reading there: the two touches are closer together than the tip is thick. Check the readings.")
 		}
 		slope := (n.At - m.At) / v.In("apart")
+		if math.Abs(slope) > .0002 {
+			o.Fact("▲ runs off {incline in/in}", nil, math.Abs(slope))
+		}
+		if math.Abs(n.Width-m.Width) > .001 {
+			o.Fact("▲ tapers {=touch in}", nil, math.Abs(n.Width-m.Width))
+		}
 		o.SetAll("middle2 in, width2 in, slope in/in, angle rad", n.At, n.Width, slope, math.Atan(slope))
 		o.Line(&runsOffStep, nil, n.At, m.At, v.In("apart"), slope)
 		o.CautionIf(math.Abs(n.Width-m.Width) > .001,
@@ -252,6 +306,9 @@ func middleCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.CautionIf(math.Abs(slope) > .0002,
 			"It runs off the axis. Turn the part true, or use the worksheet 'skew' for the holes in it.")
 	}
+	o.Fact("{=finder in} toward the first", nil, math.Abs(m.Move))
+	o.Fact("{=touch in} wide", nil, m.Width)
+	o.Fact(drawn, nil)
 	o.Note("Move back to the middle the way the slack is taken up: past it, and up to it again.")
 	return nil
 }
@@ -264,11 +321,11 @@ var centreSheet = worksheet.Sheet{
 	},
 	Drawing: "centre",
 	Inputs: []worksheet.Input{
-		{Key: "of", Label: "It is a", Kind: worksheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []worksheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
-		{Key: "touches", Label: "Touches", Kind: worksheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns},
-		{Key: "tip", Label: "Tip of the finder", Kind: worksheet.Length, Default: "0.2 in", Example: "0.2", Min: "0 in", Max: "4 in", Help: "Diameter of what touches: 0.200 or 0.500 in, 10 or 6 mm are usual. Measure it once."},
-		{Key: "repeat", Label: "A touch repeats within", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.05 in", Help: "Try one place three times."},
-		{Key: "size", Label: "Drawn diameter", Kind: worksheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
+		{Key: "of", Label: "It is a", Ask: "Bore or boss?", Kind: worksheet.Choice, Default: "bore", Help: "Touched from inside or from outside.", Options: []worksheet.Option{{Key: "bore", Label: "bore"}, {Key: "boss", Label: "boss"}}},
+		{Key: "touches", Label: "Touches", Ask: "First touch?", Box: "touch", Kind: worksheet.Table, Required: true, Example: "2.001, 0; 0, 1.999; -2.0005, 0; 0, -2", MinRows: 3, MaxRows: 40, Help: "Readout X and Y at each touch, of the spindle's centre.", Columns: pointColumns},
+		tipInput,
+		{Key: "repeat", Label: "A touch repeats within", Ask: "How well does a touch repeat?", Box: "repeats", Kind: worksheet.Length, Default: "0.0005 in", Example: "0.0005", Min: "0 in", Max: "0.05 in", Help: "Try one place three times."},
+		{Key: "size", Label: "Drawn diameter", Ask: "What diameter is drawn?", Box: "drawn", Kind: worksheet.Length, Example: "4.2", Min: "0.01 in", Max: "500 in", Help: "To compare with. Empty: no comparison."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -294,6 +351,11 @@ var centreSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{fromGeometry, fromGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "touches", Text: "2.001 in, 0 in; 0 in, 1.999 in; -2.0005 in, 0 in; 0 in, -2 in"}},
 	Compute: boreCompute,
+	Half: func(v *worksheet.Values, o *worksheet.Out) {
+		if n := v.Rows("touches"); n > 0 {
+			o.Question(worksheet.Either(n == 1, "Second touch?", "One more touch"))
+		}
+	},
 }
 
 // Worked lines of boreCompute.
@@ -342,9 +404,11 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	inside := v.Choice("of") == "bore"
 	b, f := FindBore(touches, inside, v.In("tip"), v.In("repeat"))
 	if f != nil {
+		o.HeadStop(worksheet.Either(f.Field == "tip", "Narrower than the tip", "The touches make no circle"), nil)
 		return f
 	}
-	centre := fitting.Point{X: b.X, Y: b.Y}
+	o.Head("Centre X {=finder in}, Y {=finder in}", nil, b.X, b.Y)
+	centre, drawn := fitting.Point{X: b.X, Y: b.Y}, ""
 	says := o.Fill("The centre is at X {finder in}, Y {finder in}; the {s} is {touch in} across",
 		[]string{v.Choice("of")}, b.X, b.Y, b.Dia)
 	if len(touches) > 3 {
@@ -369,7 +433,11 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		over := b.Dia - v.In("size")
 		o.Set("over", over, "in")
 		o.Line(&overStep, nil, b.Dia, v.In("size"), over)
-		says += offDrawn(o, over, v.In("size"), "Diameter", "large", "The touches do not make the drawn circle: a "+
+		drawn = worksheet.Either(math.Abs(over) < .0005, ", as drawn", "")
+		if math.Abs(over) > mostOff(v.In("size")) {
+			o.Fact("▲ {=touch in} too {s}", []string{worksheet.Either(over > 0, "large", "small")}, math.Abs(over))
+		}
+		says += offDrawn(o, over, v.In("size"), mostOff(v.In("size")), "Diameter", "large", "small", "touch", "The touches do not make the drawn circle: a "+
 			"wrong touch, the wrong tip, or a boss taken for a bore.")
 		switch twice := 2 * v.In("size"); {
 		case math.Abs(over) <= mostOff(v.In("size")):
@@ -382,17 +450,26 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	if b.Arc < 90 {
 		says += o.Fill("; sure to {doubt in} only", nil, b.Sure)
+		o.Fact("▲ short arc: sure to {doubt in} only", nil, b.Sure)
 	}
 	if k, miss := stray(touches); miss > max(.025, b.Dia/250) {
 		which := "A touch"
 		if k >= 0 {
 			which = "Touch " + strconv.Itoa(k+1)
 		}
+		o.HeadStop("{s} is {hollow in} off a circle", []string{which}, miss)
+		o.HeadStop("{s} is far off a circle", []string{which})
+		o.FactStop("keyway, chip or a wrong number", nil)
+		o.FactStop("touch it again", nil)
 		o.Stop(which+" is "+o.Read("hollow", miss, "in")+" off a circle through the others.",
 			"It does not belong: a wrong number, a keyway or a chip. Touch again; a cast bore has no one centre, so "+
 				"bore a ring true first.")
 	}
 	if b.Sure > mostDoubt {
+		o.HeadStop("Centre sure to {doubt in} only", nil, b.Sure)
+		o.HeadStop("These touches fix no centre", nil)
+		o.FactStop("touch farther round", nil)
+		o.FactStop("cast: bore a ring true first", nil)
 		o.Stop(o.Fill("Centre sure to {doubt in} only: not round, or touched on too short an arc.", nil, b.Sure),
 			"No hole is bored from a centre known so badly. Touch farther round; a cast bore has no one centre, so "+
 				"bore a ring true first.")
@@ -402,9 +479,19 @@ func boreCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.CautionIf(b.Arc < 90,
 		"The touches span only {lay deg}: the centre is uncertain towards and away from them. Reach farther round.",
 		b.Arc)
-	o.CautionIf(len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005),
-		"Out of round by {hollow in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst "+
-			"in the table.", b.Form)
+	uneven := len(touches) > 3 && b.Form > 4*max(v.In("repeat"), .0005)
+	if uneven {
+		o.Fact("▲ {hollow in} out of round", nil, b.Form)
+	}
+	o.Fact("{s} {=touch in}{s}", []string{v.Choice("of"), drawn}, b.Dia)
+	if len(touches) > 3 && !uneven {
+		o.Fact("{hollow in} out of round", nil, b.Form)
+	}
+	if b.Arc >= 90 {
+		o.Fact("sure to {doubt in}", nil, b.Sure)
+	}
+	o.CautionIf(uneven, "Out of round by {hollow in}: a worn or cast bore has no one centre, or a touch is wrong. Look at the worst "+
+		"in the table.", b.Form)
 	return nil
 }
 
@@ -416,14 +503,19 @@ var skewSheet = worksheet.Sheet{
 	},
 	Drawing: "skew",
 	Inputs: []worksheet.Input{
-		{Key: "features", Label: "Features", Kind: worksheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
+		{Key: "features", Label: "Features", Ask: "Where is hole 1?", Box: "hole", Kind: worksheet.Table, Required: true, Example: "0, 0, 1, 2; 8, 0, 8.999, 2.008", MinRows: 2, MaxRows: 20,
 			Help: "Place on the part (X, Y), then where the machine found it (X, Y). For an edge leave the part's places empty.",
 			Columns: []worksheet.Column{{Key: "px", Label: "Part X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true}, {Key: "py", Label: "Part Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in", Optional: true},
 				{Key: "mx", Label: "Machine X", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}, {Key: "my", Label: "Machine Y", Kind: worksheet.Length, Min: "-500 in", Max: "500 in"}}},
-		{Key: "places", Label: "Places wanted", Kind: worksheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns},
-		{Key: "hold", Label: "What is left over", Kind: worksheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing.",
-			Options: []worksheet.Option{{Key: "share", Label: "is shared by all features"}, {Key: "first", Label: "leaves the first feature where it is"}}},
-		{Key: "apart", Label: "Allowed in the distance", Kind: worksheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
+		{Key: "tip", Label: "Tip of the finder", Ask: "What tip?", Box: "tip", Kind: worksheet.Length, Example: "0.2",
+			Min: "0 in", Max: "4 in", Help: "For an edge that was touched: half of it is taken off. Empty: the places are " +
+				"those of the edge itself."},
+		{Key: "side", Label: "The finder stood", Ask: "Which side did it stand?", Kind: worksheet.Choice,
+			Help: "Of the edge, as it touched.", Options: sideOptions},
+		{Key: "places", Label: "Places wanted", Ask: "Which place do you want?", Box: "wanted", Kind: worksheet.Table, Example: "4, 3; 6, 1.5", MinRows: 1, MaxRows: 100, Help: "Places on the part, X and Y. Empty: only how it lies.", Columns: pointColumns},
+		{Key: "hold", Label: "What is left over", Ask: "Share what is left?", Kind: worksheet.Choice, Default: "share", Help: "Where the features do not quite agree with the drawing: shared by all of them, or the first one stays where it is.",
+			Options: []worksheet.Option{{Key: "share", Label: "Share it"}, {Key: "first", Label: "Hold the first"}}},
+		{Key: "apart", Label: "Allowed in the distance", Ask: "How far off may they be?", Box: "allowed", Kind: worksheet.Length, Default: "0.005 in", Example: "0.005", Min: "0 in", Max: "1 in", Help: "How much the features' distances may differ from the drawing."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -444,6 +536,11 @@ var skewSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{fromGeometry, {Key: "Kabsch", Title: "W. Kabsch, Acta Crystallographica A32 (1976) 922: best rotation between two sets of points"}, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "features", Text: "0 in, 0 in, 1 in, 2 in; 8 in, 0 in, 8.999 in, 2.008 in"}, {Key: "places", Text: "4 in, 3 in"}},
 	Compute: skewCompute,
+	Half: func(v *worksheet.Values, o *worksheet.Out) {
+		if v.Rows("features") > 0 {
+			o.Question("And hole 2?")
+		}
+	},
 }
 
 // Worked lines of skewCompute.
@@ -484,13 +581,22 @@ func judgeFeatures(v *worksheet.Values, o *worksheet.Out, features []Feature, fr
 	far := o.Read("touch", off, "in")
 	switch {
 	case per > .01 && off > allowed || off > wrongFeatures*max(allowed, .005):
-		which := "These are not the features drawn, two are exchanged, or a number is wrong."
+		o.HeadStop("Does not fit the drawing: {=touch in}", nil, off)
+		o.HeadStop("Does not fit the drawing", nil)
+		which, says := "These are not the features drawn, two are exchanged, or a number is wrong.",
+			"two exchanged, or a wrong number"
 		if k := odd(features, allowed); k >= 0 {
+			says = "hole " + strconv.Itoa(k+1) + " does not belong"
 			which = "Feature " + strconv.Itoa(k+1) + " does not belong: without it the others agree. Find it again, " +
 				"or leave it out."
 		}
+		o.FactStop(says, nil)
 		o.Stop("Does not fit the drawing: "+far+" off.", which)
 	case off > allowed:
+		o.Head("Holes off the drawing", nil)
+		o.Head("Holes {=touch in} {s}", []string{worksheet.Either(distance > 0, "farther than drawn", "off the drawing")}, off)
+		o.Fact(worksheet.Either(v.Choice("hold") == "first", "the first is held", "shared between them"), nil)
+		o.Fact("check the tip", nil)
 		o.Caution("The features are " + far + " off the drawing. A casting may be so; a wrong feature would be too. " +
 			"Check before drilling.")
 		return ", features " + far + worksheet.Either(distance > 0, " farther than drawn", " off the drawing")
@@ -524,6 +630,39 @@ func odd(features []Feature, allowed float64) int {
 	return which
 }
 
+// level is the largest slope that is set right by swinging the part: beyond it the part lies at an
+// angle on purpose.
+const level = .2
+
+// runsOff heads the answer with how the part lies.
+func runsOff(o *worksheet.Out, fr Frame) {
+	slope := fr.Sin / fr.Cos
+	switch {
+	case math.Abs(fr.Sin) >= level || fr.Cos <= 0:
+		o.Head("Lies at {sine deg}", nil, fr.Angle)
+	case math.Abs(slope) < lying:
+		o.Head("Lies straight", nil)
+	case o.System == units.MetricSystem:
+		o.Head("Runs off {incline in/in}", nil, math.Abs(slope))
+	default:
+		o.Head("Runs off {=incline in/in} thou a foot", nil, math.Abs(slope))
+	}
+}
+
+// lying is the least slope that an indicator shows over a foot.
+const lying = .00025 / 12
+
+// lies says where the part's zero lies, and how to swing it straight in place of going by it.
+func lies(o *worksheet.Out, fr Frame, zero fitting.Point) {
+	o.Fact("zero X {=readout in} Y {=readout in}", nil, zero.X, zero.Y)
+	off := float64(fr.Sin * fr.Length)
+	if math.Abs(fr.Sin) < level && fr.Cos > 0 && math.Abs(fr.Sin/fr.Cos) >= lying {
+		o.Fact("or right end {s} {=touch in} in {=rule in}", []string{worksheet.Either(off > 0, "forward", "back")},
+			math.Abs(off), fr.Length)
+		o.Fact("{sine deg}", nil, fr.Angle)
+	}
+}
+
 func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	var features []Feature
 	empty := 0
@@ -543,8 +682,19 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if edge && (empty != 2 || len(features) != 2) {
 		return v.Refuse("features", "an edge is two touches with the part's places empty. Fill the places in for anything else.")
 	}
+	tipped := edge && v.In("tip") > 0
 	if edge {
-		features = AlongEdge(features[0].Machine, features[1].Machine)
+		p, q := features[0].Machine, features[1].Machine
+		if tipped && !v.Has("side") {
+			return v.Refuse("side", "half the tip is taken off on the side where the finder stood. Choose it.")
+		}
+		if tipped {
+			var ok bool
+			if p, q, ok = OffTip(p, q, Side(v.Choice("side")), v.In("tip")); !ok {
+				return v.Refuse("side", "the edge runs the other way. Choose one of the two sides that lie along it.")
+			}
+		}
+		features = AlongEdge(p, q)
 	}
 	fr, f := FindFrame(features)
 	if f != nil {
@@ -573,13 +723,16 @@ func skewCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("worst", worst, "in")
 	o.Line(&turnLeastStep, []string{strconv.Itoa(len(features))}, fr.Angle)
 	o.Line(&machineSStep, nil, zero.X, zero.Y, fr.Cos, fr.Sin)
+	runsOff(o, fr)
 	says := o.Fill("The part lies at {sine deg}, its zero at {s}", []string{on(o, zero)}, fr.Angle)
 	if edge {
 		o.SetFlag("fits", true)
-		o.Note("From an edge the part's zero is the first touch of the spindle, half a tip off the edge itself: put the edge finder's half tip into the places.")
+		o.NoteIf(!tipped, "From an edge the part's zero is the first touch of the spindle, half a tip off the edge "+
+			"itself: type the tip, and it is taken off.")
 	} else {
 		says += judgeFeatures(v, o, features, fr, worst)
 	}
+	lies(o, fr, zero)
 	o.SetText("verdict", says+".")
 	o.NoteIf(!edge && len(features) == 2 && v.Choice("hold") == "share",
 		"Two features fit any distance half way. A third would show which one is off.")

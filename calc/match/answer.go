@@ -3,6 +3,7 @@ package match
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"datumbook/calc/hole"
 	"datumbook/calc/thread"
@@ -177,20 +178,26 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.CautionIf(found.Stopped,
 		"There are more ways than the search goes through: the list is not complete. Give fewer fixtures at a time, or quarter turns only.")
 	o.Note("Room is reckoned with the sizes given. A burr, a leaning stud or a bolt over size takes it away: try the bolts before the part is lifted on.")
-	if found.Total > 0 {
-		taken(o, ask, plates, found)
-		return nil
-	}
 	rules := Rules{Edge: -1, Between: -1, Rib: -1, Chips: -1, Work: hole.Work(v.Choice("metal")), Centre: v.In("centre"), Guess: !v.Has("centre")}
 	for i, to := range [...]*float64{&rules.Edge, &rules.Between, &rules.Rib} {
 		if key := [...]string{"edge", "between", "rib"}[i]; v.Has(key) {
 			*to = v.In(key)
 		}
 	}
+	if found.Total > 0 {
+		taken(o, ask, plates, found)
+		reasons(o, ask, rules, plates, found, nil)
+		return nil
+	}
 	plans, cut := Drill(ask, rules, plates)
+	others := reasons(o, ask, rules, plates, found, plans)
 	o.CautionIf(cut,
 		"There are more positions than the search for new holes goes through: another face may do as well. Give fewer fixtures at a time.")
 	if len(plans) == 0 {
+		o.HeadStop("Nothing takes it or can be drilled", nil)
+		for _, other := range others {
+			o.FactStop(other, nil)
+		}
 		o.Stop(none(o, len(plates))+" takes it as it is, and none with its size given can be drilled for it within the "+
 			"margins.",
 			"No face listed takes this part. The steps say what else can be tried.")
@@ -282,15 +289,16 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 		[]string{plate.Name(), turned, ways}, w.Pose.Angle(), w.Pose.X, w.Pose.Y, w.Room, float64(f.Total),
 		float64(len(f.Counts)), float64(len(plates))))
 	mine := clearance(ask.Spots[tight.Spot])
+	headTaken(o, ask, plate, w, tight)
 	o.Line(&tightStep, nil, mine, tight.Whole-mine, tight.Whole)
 	o.Line(&offStep, nil, tight.X, tight.Y, tight.Off)
 	o.Line(&leftStep, nil, tight.Whole, tight.Off, tight.Room)
-	o.CautionIf(w.Room < .005,
+	o.CautionIf(w.Room < scant,
 		"There is almost nothing to spare at the tightest bolt: a leaning stud or a burr stops it.")
 	o.NoteIf(skew(w.Pose) > 1e-4,
 		"In this position the part sits out of square with the fixture to let the bolts in: tram it before cutting.")
 	for i := range ask.Spots {
-		if to := plate.Places[w.To[i]]; to.Size > 1.5*ask.Spots[i].Bolt.Dia && to.Kind != Tee {
+		if wider(ask, plate, w, i) {
 			o.Caution("A hole of the fixture is much wider than its bolt: put a thick washer under the nut.")
 		}
 	}
@@ -300,6 +308,86 @@ func taken(o *worksheet.Out, ask Ask, plates []Plate, f Found) {
 		"Start all bolts by hand before any is tightened.",
 		"Tighten lightly, tram, then tighten in turn and tram again.",
 	})
+}
+
+// headTaken heads the answer where a face takes the part.
+func headTaken(o *worksheet.Out, ask Ask, plate *Plate, w Way, tight Seat) {
+	names := [...]string{"A fixture", worksheet.Capital(plate.Fixture), worksheet.Capital(plate.Name())}
+	for _, name := range names {
+		o.Head("{s} takes it", []string{name})
+	}
+	if w.Room < scant {
+		for _, name := range names {
+			o.Head("{s} takes it, {=clear in} room", []string{name}, w.Room)
+		}
+		o.Fact("▲ bolt {0} binds first", nil, float64(tight.Spot+1))
+	}
+	for i := range ask.Spots {
+		if wider(ask, plate, w, i) {
+			o.Fact("▲ thick washer under the nut", nil)
+			break
+		}
+	}
+	if skew(w.Pose) > 1e-4 {
+		o.Fact("out of square: indicate it", nil)
+	} else if turn := w.Pose.Angle(); math.Abs(turn) > .01 {
+		o.Fact("turned {swivel deg}", nil, turn)
+	}
+	if w.Pose.Flip {
+		o.Fact("turned over", nil)
+	}
+	if w.Room >= scant {
+		o.Fact("{=clear in} room at the tightest", nil, w.Room)
+	}
+	o.Fact(worksheet.Either(len(ask.Spots) == 1, "its one bolt", "all {0} bolts"), nil, float64(len(ask.Spots)))
+}
+
+// scant is the room under which a burr or a leaning stud stops a bolt, inches. Common practice, no
+// published source.
+const scant = .005
+
+// wider says whether a hole of the fixture is much wider than the bolt through it.
+func wider(ask Ask, plate *Plate, w Way, spot int) bool {
+	to := plate.Places[w.To[spot]]
+	return to.Size > 1.5*ask.Spots[spot].Bolt.Dia && to.Kind != Tee
+}
+
+// headDrill heads the answer where holes are to be drilled first.
+func headDrill(o *worksheet.Out, ask Ask, plate *Plate, d *Drilling) {
+	switch len(ask.Spots) {
+	case 1:
+		o.HeadStop("No hole fits", nil)
+	case 2:
+		o.HeadStop("No hole pair fits", nil)
+	default:
+		o.HeadStop("No fixture's holes fit it", nil)
+	}
+	near := &d.New[0]
+	bolt, _, _ := strings.Cut(near.Bolt.Name, " ")
+	bolt = "x " + bolt
+	for i := range d.New {
+		if d.New[i].Bolt != near.Bolt {
+			bolt = "holes"
+		}
+	}
+	drill := "drill {0} {s} in {s}"
+	apart := 0.0
+	if len(d.New) == 2 {
+		apart = (vec{d.New[1].X - near.X, d.New[1].Y - near.Y}).size()
+		drill += ", {=wheel in} apart"
+	}
+	for i := range d.New {
+		if h := &d.New[i]; h.What != NoHazard && (near.What == NoHazard || h.Near < near.Near) {
+			near = h
+		}
+	}
+	o.FactStop(drill, []string{bolt, plate.Fixture}, float64(len(d.New)), apart)
+	if near.What != NoHazard && near.Near < 2*near.Bolt.Dia {
+		o.FactStop("{=left in} to {s}", []string{near.What.Words()}, near.Near)
+	}
+	if len(d.Old) > 0 {
+		o.FactStop(worksheet.Either(len(d.Old) == 1, "an old one serves", "{0} old ones serve"), nil, float64(len(d.Old)))
+	}
 }
 
 // none begins the sentence that no face will do.
@@ -360,8 +448,9 @@ func drillOut(v *worksheet.Values, o *worksheet.Out, ask Ask, rules Rules, plate
 	if len(d.Old) > 0 {
 		says += "; {0} old ones serve"
 	}
-	o.SetText("verdict", o.Fill(says+".", []string{plate.Name()}, float64(len(d.New)), d.New[0].X, d.New[0].Y,
-		float64(len(d.Old))))
+	says = o.Fill(says+".", []string{plate.Name()}, float64(len(d.New)), d.New[0].X, d.New[0].Y, float64(len(d.Old)))
+	o.Stop(says, "The part's holes go on no face as it is: what is to be drilled comes first.")
+	headDrill(o, ask, plate, d)
 	bolt := d.New[0].Bolt.Dia
 	o.Line(&edgeStep, nil, bolt, margin(rules.Edge, usualEdge, bolt))
 	o.Line(&gapStep, nil, bolt, margin(rules.Between, usualBetween, bolt))

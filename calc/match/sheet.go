@@ -16,7 +16,7 @@ var (
 	colFace    = worksheet.Column{Key: "face", Label: "Face", Kind: worksheet.Text, Optional: true}
 	colX       = worksheet.Column{Key: "x", Label: "X", Kind: worksheet.Length, Min: near600, Max: far600}
 	colY       = worksheet.Column{Key: "y", Label: "Y", Kind: worksheet.Length, Min: near600, Max: far600}
-	colSize    = worksheet.Column{Key: "size", Label: "Diameter or width", Kind: worksheet.Length, Min: "0.02 in", Max: "20 in", Optional: true}
+	colSize    = worksheet.Column{Key: "size", Label: "Diameter or width", Box: "size", Kind: worksheet.Length, Min: "0.02 in", Max: "20 in", Optional: true}
 	colLong    = worksheet.Column{Key: "long", Label: "Length", Kind: worksheet.Length, Min: "0.02 in", Max: far600, Optional: true}
 	colAngle   = worksheet.Column{Key: "angle", Label: "Angle", Kind: worksheet.Angle, Min: "-360", Max: "360", Optional: true}
 	colWide    = worksheet.Column{Key: "wide", Label: "Width", Kind: worksheet.Length, Min: "0.1 in", Max: far600, Optional: true}
@@ -44,29 +44,29 @@ var matchSheet = worksheet.Sheet{
 	},
 	Drawing: "match",
 	Inputs: []worksheet.Input{
-		{Key: "part", Label: "The part's places", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: MaxSpots, Example: "hole, 0, 0, 5/8-11, 11/16; hole, 6, 0, 5/8-11, 11/16",
+		{Key: "part", Label: "The part's places", Ask: "Which holes has the part?", Box: "hole", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: MaxSpots, Example: "hole, 0, 0, 5/8-11, 11/16; hole, 6, 0, 5/8-11, 11/16",
 			Help:    "One row for each bolt: kind, X and Y of its centre seen from above as the part lies on the face, the bolt, diameter or width, and for a slot its length over the ends and the angle it runs at (0 along X). A tapped hole needs no diameter.",
 			Columns: []worksheet.Column{{Key: "kind", Label: "Kind", Kind: worksheet.Choice, Options: partKinds}, colX, colY, {Key: "bolt", Label: "Bolt", Kind: worksheet.Thread}, colSize, colLong, colAngle}},
-		{Key: "fixtures", Label: "Fixture faces", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 400, Example: "angle plate, front, 12, 9, 1-1/2",
+		{Key: "fixtures", Label: "Fixture faces", Ask: "Which fixtures?", Box: "face", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 400, Example: "angle plate, front, 12, 9, 1-1/2",
 			Help:    "One row for each face: fixture, face, width, height, thickness, and where its left and bottom edge lie if not at 0. Sizes are only needed for drilling.",
 			Columns: []worksheet.Column{colFixture, colFace, colWide, colHigh, colThick, colLeft, colBottom}},
-		{Key: "places", Label: "Their holes and slots", Kind: worksheet.Table, MaxRows: 8000, Example: "angle plate, front, tapped, 3, 2, , 5/8-11; angle plate, front, slot, 6, 7, 11/16, , 4, 0",
+		{Key: "places", Label: "Their holes and slots", Ask: "Which holes are in them?", Box: "old hole", Kind: worksheet.Table, MaxRows: 8000, Example: "angle plate, front, tapped, 3, 2, , 5/8-11; angle plate, front, slot, 6, 7, 11/16, , 4, 0",
 			Help:    "One row for each: fixture, face, kind, X, Y, diameter or width, thread, length and angle of a slot. X and Y as seen looking at the face.",
 			Columns: []worksheet.Column{colFixture, colFace, {Key: "kind", Label: "Kind", Kind: worksheet.Choice, Options: placeKinds}, colX, colY, colSize, {Key: "thread", Label: "Thread", Kind: worksheet.Thread, Optional: true}, colLong, colAngle}},
-		{Key: "keep", Label: "Ribs and places to keep clear", Kind: worksheet.Table, MaxRows: 2000, Example: "angle plate, front, rib, 6, 4.5, 3/4, 9",
+		{Key: "keep", Label: "Ribs and places to keep clear", Ask: "Where are the ribs?", Box: "rib", Kind: worksheet.Table, MaxRows: 2000, Example: "angle plate, front, rib, 6, 4.5, 3/4, 9",
 			Help:    "One row for each: fixture, face, rib or clear, X and Y of its centre, width and height. New holes keep off them.",
 			Columns: []worksheet.Column{colFixture, colFace, {Key: "kind", Label: "Kind", Kind: worksheet.Choice, Options: keepKinds}, colX, colY, {Key: "wide", Label: "Width", Kind: worksheet.Length, Min: "0.01 in", Max: far600}, {Key: "high", Label: "Height", Kind: worksheet.Length, Min: "0.01 in", Max: far600}}},
-		{Key: "turn", Label: "Turns", Kind: worksheet.Choice, Default: "quarter", Help: "Quarter turns keep the part square to the fixture; any turn will do where it is indicated in afterwards.",
+		{Key: "turn", Label: "Turns", Ask: "Which turns?", Kind: worksheet.Choice, Default: "quarter", Help: "Quarter turns keep the part square to the fixture; any turn will do where it is indicated in afterwards.",
 			Options: []worksheet.Option{{Key: "quarter", Label: "quarter turns"}, {Key: "free", Label: "any turn"}}},
-		{Key: "flip", Label: "May be turned over", Kind: worksheet.Flag, Default: "no", Help: "The part may also lie on its other side, turned over about its Y axis."},
-		{Key: "slack", Label: "Off square by at most", Kind: worksheet.Angle, Section: "Fine points", Default: "3", Min: "0", Max: "40", Help: "How far off a quarter turn the part may sit to let the bolts in."},
-		{Key: "name", Label: "Part", Kind: worksheet.Text, Section: drilled, Example: "bearing bracket", Help: "Its name, for the reason put into the fixture's record."},
-		{Key: "metal", Label: "Fixture's metal", Kind: worksheet.Choice, Section: drilled, Default: "iron", Help: "Sets the length of thread wanted.",
+		{Key: "flip", Label: "May be turned over", Ask: "May it be turned over?", Kind: worksheet.Flag, Default: "no", Help: "The part may also lie on its other side, turned over about its Y axis."},
+		{Key: "slack", Label: "Off square by at most", Ask: "How far off square?", Box: "off square", Kind: worksheet.Angle, Section: "Fine points", Default: "3", Min: "0", Max: "40", Help: "How far off a quarter turn the part may sit to let the bolts in."},
+		{Key: "name", Label: "Part", Ask: "Which part?", Box: "part", Kind: worksheet.Text, Section: drilled, Example: "bearing bracket", Help: "Its name, for the reason put into the fixture's record."},
+		{Key: "metal", Label: "Fixture's metal", Ask: "What metal is the fixture?", Kind: worksheet.Choice, Section: drilled, Default: "iron", Help: "Sets the length of thread wanted.",
 			Options: []worksheet.Option{{Key: "iron", Label: "Grey iron"}, {Key: "steel", Label: "Steel"}, {Key: "stainless", Label: "Stainless"}, {Key: "aluminium", Label: "Aluminium"}, {Key: "bronze", Label: "Bronze"}}},
-		{Key: "centre", Label: "Part's centre line at X", Kind: worksheet.Length, Section: drilled, Min: near600, Max: far600, Help: "New holes are laid alike on both sides of it. Empty: half way between the outermost places."},
-		{Key: "edge", Label: "Centre of a hole to the edge", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least. Empty: one and a half bolts."},
-		{Key: "between", Label: "Metal between holes", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least, to old holes and slots. Empty: one bolt."},
-		{Key: "rib", Label: "Hole to a rib", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least, edge to edge. Empty: half a bolt."},
+		{Key: "centre", Label: "Part's centre line at X", Ask: "Where is its centre line?", Box: "centre line", Kind: worksheet.Length, Section: drilled, Min: near600, Max: far600, Help: "New holes are laid alike on both sides of it. Empty: half way between the outermost places."},
+		{Key: "edge", Label: "Centre of a hole to the edge", Ask: "How far from the edge?", Box: "to the edge", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least. Empty: one and a half bolts."},
+		{Key: "between", Label: "Metal between holes", Ask: "How much between holes?", Box: "between", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least, to old holes and slots. Empty: one bolt."},
+		{Key: "rib", Label: "Hole to a rib", Ask: "How far from a rib?", Box: "to a rib", Kind: worksheet.Length, Section: drilled, Min: "0 in", Max: "40 in", Help: "At least, edge to edge. Empty: half a bolt."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -91,6 +91,8 @@ var matchSheet = worksheet.Sheet{
 			{Key: "why", Label: "Why", Kind: worksheet.Text}}},
 		{Key: "plans", Label: "Faces that can be drilled", Kind: worksheet.Table, Columns: []worksheet.Column{colFixture, colFace, {Key: "new", Label: "New holes", Kind: worksheet.Count}, {Key: "old", Label: "Old places used", Kind: worksheet.Count}, colTurn, colOver, colX, colY, {Key: "spare", Label: "Beyond the margins", Kind: worksheet.Length}}},
 		{Key: "steps", Label: "Steps", Kind: worksheet.Lines},
+		{Key: "why", Label: "Face by face", Kind: worksheet.Table, Help: "The faces, best first, each with the reason.",
+			Columns: []worksheet.Column{colFixture, colFace, {Key: "why", Label: "Why", Kind: worksheet.Text}}},
 		{Key: "face", Label: "The face", Kind: worksheet.Table, Columns: []worksheet.Column{colFixture, colFace, colLeft, colBottom, colWide, colHigh, colThick}},
 		{Key: "facing", Label: "Its places", Kind: worksheet.Table, Columns: []worksheet.Column{colKind, colX, colY, colSize, {Key: "thread", Label: "Thread", Kind: worksheet.Text}, colLong, colAngle}},
 		{Key: "blocked", Label: "Its ribs and places kept clear", Kind: worksheet.Table, Columns: []worksheet.Column{colKind, colX, colY, colWide, colHigh}},

@@ -133,10 +133,10 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	x := newAxis(lo, hi, tx-float64(f.travel/2), tx+float64(f.travel/2), v.Has("atx"), v.In("atx"))
 	y := newAxis(f.offset-float64(span/2), f.offset+float64(span/2), low+ty, low+ty+f.cross, v.Has("aty"), v.In("aty"))
 	o.SetAll("xneed in, xwin in, xfrom in, xto in, xspare in, yneed in, ywin in, yfrom in, yto in, yspare in, rows, "+
-		"approach in, usedx in, usedy in, clearl in, clearr in",
+		"approach in, usedx in, usedy in, sparel in, sparer in, clearl in, clearr in",
 		hi-lo, x.to-x.from, x.from, x.to, x.spare,
 		span, y.to-y.from, y.from, y.to, y.spare,
-		float64(n), a, x.used, y.used, x.used-float64(l/2)-(x.tlo+float64(d/2)), x.thi-float64(d/2)-(x.used+float64(l/2)))
+		float64(n), a, x.used, y.used, x.used+lo-x.tlo, x.thi-(x.used+hi), x.used-float64(l/2)-(x.tlo+float64(d/2)), x.thi-float64(d/2)-(x.used+float64(l/2)))
 	o.SetIf(x.from <= x.to, "xplace in", x.place)
 	o.SetIf(y.from <= y.to, "yplace in", y.place)
 	start, stop := x.used+lo, x.used+hi
@@ -152,8 +152,13 @@ func reachCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		o.Line(&roomColumnStep, nil, f.throat, b/2, f.rear, span/2, f.offset, f.room()+c)
 	}
 	over(v, o, x.used, l)
-	side(o, f, n)
 	judge(v, o, f, x, y)
+	side(o, f, n)
+	if tx != 0 || ty != 0 {
+		o.Fact("▲ tram the head again", nil)
+	}
+	placed(v, o, x, y)
+	o.Fact(worksheet.Either(n == 1, "one pass", "{0} passes"), nil, float64(n))
 	reachAsk(o, f)
 	o.Line(&approachFullStep, nil, d, f.half(), a)
 	switch f.ends {
@@ -190,6 +195,9 @@ func side(o *worksheet.Out, f face, n int) {
 		o.SetText("side", is)
 		o.CautionIf(is == "climb", "Cut this way it climbs: the cutter draws the part in. Take up the lost motion, or "+
 			"start from the other end.")
+		if is == "climb" {
+			o.Fact("▲ climbs: take up the slack", nil)
+		}
 	}
 }
 
@@ -228,6 +236,7 @@ func over(v *worksheet.Values, o *worksheet.Out, at, l float64) {
 	o.SetAll("overleft in, overright in", max(left, 0), max(right, 0))
 	whole := l + v.In("left") + v.In("right")
 	if hang := max(left, right); hang > whole/3 {
+		o.Fact("▲ support what overhangs", nil)
 		o.Caution("More than a third of the part hangs beyond the table: its weight tips the table and wears the gibs. Support it, or clamp it on an extension.")
 	} else if hang > 0 {
 		o.Note(o.Fill("The part hangs {need in} beyond the table: mind the column, the knee and the floor as the table "+
@@ -244,14 +253,21 @@ func judge(v *worksheet.Values, o *worksheet.Out, f face, x, y axis) {
 	xShort, yShort := f.short()
 	switch {
 	case xShort > 1e-9:
+		o.HeadStop("{=need in} short along the feed", nil, xShort)
 		state, ways = "short", alongWays(v, o, f)
 		o.Stop(o.Fill("{need in} short along the feed.", nil, xShort),
 			o.Fill("It does not reach: the travel along is {need in} short.", nil, xShort))
 	case yShort > 1e-9:
+		o.HeadStop("{=need in} short across the feed", nil, yShort)
 		state, ways = "short", acrossWays(o, f)
 		o.Stop(o.Fill("{need in} short across the feed.", nil, yShort),
 			o.Fill("It does not reach across: the passes need {need in} more travel.", nil, yShort))
 	case room < -1e-9:
+		if hits := room + f.runout; hits < -1e-9 {
+			o.HeadStop("Hits the column by {=need in}", nil, -hits)
+		}
+		o.HeadStop("{=need in} too near the column", nil, -room)
+		o.FactStop("the back of the part", nil)
 		state, ways = "short", acrossWays(o, f)
 		if ways[0] == none {
 			ways[0] = noColumn
@@ -262,6 +278,7 @@ func judge(v *worksheet.Values, o *worksheet.Out, f face, x, y axis) {
 			o.Fill("The part's rear comes {need in} too near the column.", nil, -room))
 	case x.spare < -1e-9 || y.spare < -1e-9:
 		state = "short"
+		leads(v, o, x, y)
 		o.Stop("Not from where it stands, but it can reach.", "From where the part stands the travel does not reach.")
 		if m := x.move(); m != 0 {
 			ways = append(ways, o.Fill("Move the part {need in} to the {s} at least; {rule in} brings it to the middle of the "+
@@ -278,10 +295,13 @@ func judge(v *worksheet.Values, o *worksheet.Out, f face, x, y axis) {
 	case worst <= v.In("close"):
 		state = "close"
 		verdict = o.Fill("Reaches, {spare in} to spare: close.", nil, worst)
+		toSpare(o, "Reaches, ", worst)
+		o.Fact("▲ stops and castings are not that sure", nil)
 		o.Caution("Close call: stops, dials and castings are not that sure. Measure the travel from stop to stop and the " +
 			"part before you rely on it.")
 	default:
 		verdict = o.Fill("Reaches, {spare in} to spare.", nil, worst)
+		toSpare(o, "Reaches, ", worst)
 	}
 	if state != "short" && (!v.Has("atx") || !v.Has("aty")) {
 		at := "Centre the face on the table's middle"
@@ -295,10 +315,83 @@ func judge(v *worksheet.Values, o *worksheet.Out, f face, x, y axis) {
 		o.SetFlag("ok", state != "short")
 	} else {
 		verdict += " The column was not reckoned: type the throat."
+		o.Fact("▲ column not checked", nil)
 	}
 	o.SetText("state", state)
 	o.SetText("verdict", verdict)
 	o.SetLines("ways", ways)
+}
+
+// toSpare heads an answer with what is left over.
+func toSpare(o *worksheet.Out, does string, x float64) {
+	left := o.Fill("{=spare in}", nil, x)
+	if left == ".00" || left == "0.0" {
+		left = "nothing"
+	}
+	o.Head("{s}{s} to spare", []string{does, left})
+}
+
+// leads heads an answer that reaches, but not from where the part stands: how to move it.
+func leads(v *worksheet.Values, o *worksheet.Out, x, y axis) {
+	right, back := []string{worksheet.Either(x.move() < 0, "left", "right")}, []string{backward(v, y.move())}
+	if x.move() != 0 {
+		o.HeadStop("Not from there: move it {=need in} {s}", right, math.Abs(x.move()))
+		o.HeadStop("Not from there: move it {s}", right)
+		if y.move() != 0 {
+			o.FactStop("and {=need in} {s}", back, math.Abs(y.move()))
+		}
+		o.FactStop("{=rule in} {s} is the middle", []string{worksheet.Either(x.place < x.used, "left", "right")},
+			math.Abs(x.place-x.used))
+		return
+	}
+	o.HeadStop("Not from there: move it {=need in} {s}", back, math.Abs(y.move()))
+	o.HeadStop("Not from there: move it {s}", back)
+	o.FactStop("{=rule in} {s} is the middle", []string{backward(v, y.place-y.used)}, math.Abs(y.place-y.used))
+}
+
+// backward names a way across the feed.
+func backward(v *worksheet.Values, by float64) string {
+	if v.Choice("machine") == "borer" {
+		return worksheet.Either(by < 0, "down", "up")
+	}
+	return worksheet.Either(by < 0, "forward", "back")
+}
+
+// placed says where the middle of the face is put, and how far it may be off there.
+func placed(v *worksheet.Values, o *worksheet.Out, x, y axis) {
+	half := (x.to - x.from) / 2
+	room := "{=aside in} either side of mid-travel"
+	switch {
+	case v.Has("atx"):
+	case math.Abs(x.place) >= .005:
+		o.Fact("middle of the face {=rule in} {s}", []string{worksheet.Either(x.place < 0, "left", "right")},
+			math.Abs(x.place))
+	case half < 1./16:
+		o.Fact("face at mid-travel", nil)
+	default:
+		o.Fact(room, nil, half)
+	}
+	if !v.Has("aty") && v.Choice("machine") != "borer" && math.Abs(y.place) >= .005 {
+		o.Fact("{=rule in} {s}", []string{backward(v, y.place)}, math.Abs(y.place))
+	}
+}
+
+// reachHalf says what is needed, or the largest cutter, before all is typed.
+func reachHalf(v *worksheet.Values, o *worksheet.Out) {
+	o.Next("long", "wide", "cutter", "travel", "cross")
+	if v.Choice("ends") != "both" || !v.Has("long") {
+		return
+	}
+	need := v.In("long") + float64(2*v.In("runout"))
+	switch {
+	case v.Has("cutter") && !v.Has("travel"):
+		o.Head("Needs {=need in} along", nil, need+v.In("cutter"))
+	case v.Has("cutter") || !v.Has("travel"):
+	case v.In("travel") > need:
+		o.Head("Cutters to {=spare in}", nil, v.In("travel")-need)
+	default:
+		o.Fact("▲ {=need in} short with any cutter", nil, need-v.In("travel"))
+	}
 }
 
 // sized finds the cutter nearest to the one there is, towards an end, with which a face is reached,
@@ -326,6 +419,9 @@ func alongWays(v *worksheet.Values, o *worksheet.Out, f face) (ways []string) {
 	if one := f; f.ends == ClearBoth {
 		if one.ends = FromLow; one.reaches() {
 			lo, hi, _ := one.path()
+			all, _ := f.short()
+			left, _ := one.short()
+			o.FactStop("stopping on the face saves {=spare in}", nil, all-left)
 			ways = append(ways, o.Fill("Let the cutter stop when the face is cut, instead of running clear: that needs {need "+
 				"in}, and reaches.", nil, hi-lo))
 		}
@@ -336,15 +432,18 @@ func alongWays(v *worksheet.Values, o *worksheet.Out, f face) (ways []string) {
 	half := f
 	half.long, half.ends = f.long/2, FromLow
 	if half.reaches() {
+		o.FactStop("two settings", nil)
 		ways = append(ways, "Cut the face in two settings, half of it from each end.")
 	}
 	turned := f
 	turned.travel, turned.cross = f.cross, f.travel
 	if v.Choice("machine") != "borer" && !f.column && turned.reaches() {
+		o.FactStop("turn it a quarter", nil)
 		ways = append(ways, "Turn the part so that the face lies along the cross travel.")
 	}
 	if ways == nil {
 		ways = []string{none}
+		o.FactStop("no cutter near it, no halving helps", nil)
 	}
 	return ways
 }
@@ -357,10 +456,12 @@ func acrossWays(o *worksheet.Out, f face) (ways []string) {
 	half := f
 	half.wide, half.rear = f.wide/2, f.rear+float64(f.wide/2)
 	if half.reaches() {
+		o.FactStop("half the width from each end", nil)
 		ways = append(ways, "Cut half the width, turn the part end for end, and cut the other half.")
 	}
 	if ways == nil {
 		ways = []string{none}
+		o.FactStop("no cutter near it, no halving helps", nil)
 	}
 	return ways
 }

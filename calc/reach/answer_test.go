@@ -44,6 +44,9 @@ func TestWhatIsSaid(t *testing.T) {
 			[]string{"3.00 in up"}, map[string]string{"crosslow": "0.000 in"}},
 		{"borer: move it down", reachSheet, []worksheet.Pair{p("machine", "borer"), p("aty", "15 in"), p("atx", "0 in")},
 			[]string{"3.00 in down"}, nil},
+		// 20.5 of 22 from 1 right of the middle: 1.75 left at the left end, .25 over at the right.
+		{"spare at each end", reachSheet, []worksheet.Pair{p("atx", "1 in"), p("aty", "0 in")}, nil,
+			map[string]string{"sparel": "1.750 in", "sparer": "-0.250 in", "xspare": "-0.250 in"}},
 		{"cutting to the left", reachSheet, []worksheet.Pair{p("ends", "right")}, nil, map[string]string{"startx": "7.921 in", "stopx": "-7.921 in"}},
 		{"turret short across", reachSheet, []worksheet.Pair{p("machine", "turret"), p("wide", "20 in")},
 			[]string{"no cutter near this one"}, map[string]string{"rows": "5"}},

@@ -19,25 +19,25 @@ var foulSheet = &worksheet.Sheet{
 	},
 	Drawing: "foul",
 	Inputs: []worksheet.Input{
-		{Key: "boxes", Label: "On the table", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
+		{Key: "boxes", Label: "On the table", Ask: "What stands on the table?", Box: "on the table", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 24, Example: "part, -7,7, -2.5,2.5, 0,6; stud, 8,8.6, 0,0.6, 0,6.5",
 			Help:    "One row for each: name, x from, to, y from, to, z from, to. Any one zero; y towards the column, z up from the table.",
 			Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text}, {Key: "x1", Label: "x from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "x2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y1", Label: "y from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "y2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z1", Label: "z from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}}},
-		{Key: "heads", Label: "On the spindle", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
+		{Key: "heads", Label: "On the spindle", Ask: "What is on the spindle?", Box: "on the spindle", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 12, Example: "cutter body, 0.1,2, 5.5; nose, 2,6, 8; column, 2,40, 24,30, 0,30",
 			Help:    "One row for each: name, z from, to above the cutting edge, then width in x; for a box also its depth in y and how far its middle stands off the spindle in y and x. No depth means round.",
 			Columns: []worksheet.Column{{Key: "name", Label: "Name", Kind: worksheet.Text}, {Key: "z1", Label: "z from", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "z2", Label: "to", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "w", Label: "width or diameter", Kind: worksheet.Length, Min: "-600 in", Max: "600 in"}, {Key: "d", Label: "depth", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offy", Label: "off in y", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}, {Key: "offx", Label: "off in x", Kind: worksheet.Length, Min: "-600 in", Max: "600 in", Optional: true}}},
-		{Key: "x1", Label: "Spindle from x", Kind: worksheet.Length, Section: path, Example: "-10.25", Min: "-600 in", Max: "600 in", Help: "The worksheet 'reach' gives it as the start of the spindle's way.", Required: true},
-		{Key: "x2", Label: "to x", Kind: worksheet.Length, Section: path, Example: "10.25", Min: "-600 in", Max: "600 in", Help: "And the end.", Required: true},
-		{Key: "y1", Label: "Spindle from y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "First pass."},
-		{Key: "y2", Label: "to y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "Last pass."},
-		{Key: "cut", Label: "Cutting edge at z", Kind: worksheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
-		{Key: "room", Label: "Room wanted", Kind: worksheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
-		{Key: "close", Label: "A close call is under", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
-		{Key: "skip", Label: "Cutting part", Kind: worksheet.Text, Section: fine, Example: "part",
+		{Key: "x1", Label: "Spindle from x", Ask: "Spindle from X?", Box: "from X", Kind: worksheet.Length, Section: path, Example: "-10.25", Min: "-600 in", Max: "600 in", Help: "The worksheet 'reach' gives it as the start of the spindle's way.", Required: true},
+		{Key: "x2", Label: "to x", Ask: "Spindle to X?", Box: "to X", Kind: worksheet.Length, Section: path, Example: "10.25", Min: "-600 in", Max: "600 in", Help: "And the end.", Required: true},
+		{Key: "y1", Label: "Spindle from y", Ask: "Spindle from Y?", Box: "from Y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "First pass."},
+		{Key: "y2", Label: "to y", Ask: "Spindle to Y?", Box: "to Y", Kind: worksheet.Length, Section: path, Example: "0", Default: "0 in", Min: "-600 in", Max: "600 in", Help: "Last pass."},
+		{Key: "cut", Label: "Cutting edge at z", Ask: "At what height does it cut?", Box: "cut at", Kind: worksheet.Length, Section: path, Example: "6", Min: "-100 in", Max: "300 in", Help: "Height of the finished surface in the table's zero.", Required: true},
+		{Key: "room", Label: "Room wanted", Ask: "How much room?", Box: "room", Kind: worksheet.Length, Section: fine, Example: "1/8", Default: "1/8 in", Min: "0 in", Max: "20 in", Help: "Least clear distance. 1/8 in (3 mm) over stud ends is usual."},
+		{Key: "close", Label: "A close call is under", Ask: "Close is under?", Box: "close", Kind: worksheet.Length, Section: fine, Example: "1/4", Default: "1/4 in", Min: "0 in", Max: "10 in", Help: "Clear distance less than this is called close."},
+		{Key: "skip", Label: "Cutting part", Ask: "Which of them is cut?", Box: "is cut", Kind: worksheet.Text, Section: fine, Example: "part",
 			Help: "Name of the box that is cut: rounds near the cutting edge are not held against it. " +
 				"All else has to lie below the edge."},
-		{Key: "px", Label: "Turned about x", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
-		{Key: "py", Label: "and y", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
-		{Key: "swingroom", Label: "Room about it", Kind: worksheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
+		{Key: "px", Label: "Turned about x", Ask: "Turned about X?", Box: "turned about X", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "Where the part is turned about an upright axis for its next face."},
+		{Key: "py", Label: "and y", Ask: "Turned about Y?", Box: "and Y", Kind: worksheet.Length, Section: swing, Example: "0", Min: "-600 in", Max: "600 in", Help: "The same, across."},
+		{Key: "swingroom", Label: "Room about it", Ask: "Room about it?", Box: "room about it", Kind: worksheet.Length, Section: swing, Example: "15", Min: "0.1 in", Max: "600 in", Help: "Distance from that axis to the nearest thing: column, apron, cover."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -99,17 +99,22 @@ func readHeads(v *worksheet.Values) ([]Head, *worksheet.InputError) {
 	return out, nil
 }
 
-// foulWays says what clears a pair, each way tried.
-func foulWays(v *worksheet.Values, o *worksheet.Out, w work, g Gap, s Sweep) string {
+// foulWays says what clears a pair, each way tried; and the same shortly.
+func foulWays(v *worksheet.Values, o *worksheet.Out, w work, g Gap, s Sweep) (text string, facts []string) {
 	b, h, room := w.boxes[g.Box], w.heads[g.Head], v.In("room")
 	step := worksheet.Either(v.System == units.MetricSystem, .2/25.4, .01)
-	text := o.Fill("{s} and {s}: {need in} too near.", []string{b.Name, h.Name}, room-g.Distance)
+	text = o.Fill("{s} and {s}: {need in} too near.", []string{b.Name, h.Name}, room-g.Distance)
 	if asCut(v, w, g) {
-		return text + " If " + b.Name + " is what is cut, name it as the part that is cut."
+		return text + " If " + b.Name + " is what is cut, name it as the part that is cut.",
+			[]string{"is " + b.Name + " what is cut?"}
+	}
+	say := func(says, fact string, names []string, x float64) {
+		text += o.Fill(says, names, x)
+		facts = append(facts, o.Fill(fact, names, x))
 	}
 	for _, way := range w.waysOut(g, s, room, step) {
-		keep := func(place string, x float64) {
-			text += o.Fill(" Keep the spindle {s}"+place, []string{way.text}, x)
+		keep := func(place, fact string, x float64) {
+			say(" Keep the spindle "+way.text+place, fact, nil, x)
 			if way.uncut > 1e-9 {
 				text += o.Fill(": {need in} of the face stays uncut.", nil, way.uncut)
 			} else {
@@ -118,31 +123,31 @@ func foulWays(v *worksheet.Values, o *worksheet.Out, w work, g Gap, s Sweep) str
 		}
 		switch way.text {
 		case "shorter":
-			text += o.Fill(" {s} {need in} lower.", []string{b.Name}, way.by)
+			say(" {s} {need in} lower.", "{s} {=need in} lower", []string{b.Name}, way.by)
 		case "longer":
-			text += o.Fill(" A holder {need in} longer.", nil, way.by)
+			say(" A holder {need in} longer.", "holder {=need in} longer", nil, way.by)
 		case sides[0].limit:
-			keep("{need in}", s.X1+way.by)
+			keep("{need in}", "stay right of X {=need in}", s.X1+way.by)
 		case sides[1].limit:
-			keep("{spare in}", s.X2-way.by)
+			keep("{spare in}", "stay left of X {=spare in}", s.X2-way.by)
 		case sides[2].limit:
-			keep("{need in}", s.Y1+way.by)
+			keep("{need in}", "stay behind Y {=need in}", s.Y1+way.by)
 		case sides[3].limit:
-			keep("{spare in}", s.Y2-way.by)
+			keep("{spare in}", "stay before Y {=spare in}", s.Y2-way.by)
 		default:
-			if fixed(b.Name) { // all else is put the other way
-				for j := range sides {
-					if sides[j].name == way.text {
-						text += o.Fill(" Set the work, and the spindle's way with it, {need in} {s}.",
-							[]string{sides[j^1].name}, way.by)
-					}
+			for j := range sides {
+				switch {
+				case sides[j].name != way.text:
+				case fixed(b.Name): // all else is put the other way
+					say(" Set the work, and the spindle's way with it, {need in} {s}.", "work {=need in} {s}",
+						[]string{sides[j^1].name}, way.by)
+				default:
+					say(" {s} {need in} {s}, if it can be moved.", "{s} {=need in} {s}", []string{b.Name, way.text}, way.by)
 				}
-				break
 			}
-			text += o.Fill(" {s} {need in} {s}, if it can be moved.", []string{b.Name, way.text}, way.by)
 		}
 	}
-	return text
+	return text, facts
 }
 
 // asCut says whether a box that no name calls the part that is cut looks like it: its top is where
@@ -186,7 +191,7 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	room := v.In("room")
 	const shown = 60 // rows of the table; the rest clear by more
 	var rows [][]worksheet.Cell
-	var ways []string
+	var ways, clears []string // clears: what clears the nearest pair
 	bad := 0
 	for _, g := range gaps {
 		if len(rows) < shown {
@@ -198,7 +203,10 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 				o.Ask("skip", name, "Is "+name+" what is cut? Then name it as the part that is cut.")
 			}
 			if len(ways) < 6 {
-				ways = append(ways, foulWays(v, o, w, g, s))
+				text, facts := foulWays(v, o, w, g, s)
+				if ways = append(ways, text); bad == 1 {
+					clears = facts
+				}
 			}
 		}
 	}
@@ -208,8 +216,9 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	o.Set("fouls", float64(bad), "")
 	o.SetTable("pairs", rows)
 	which := boxes[near.Box].Name + " and " + heads[near.Head].Name
-	verdict := ""
+	verdict, room1 := "", o.Size(v.Length("room"))
 	state := "clear"
+	one, two := worksheet.Capital(boxes[near.Box].Name), heads[near.Head].Name
 	hits := near.Distance < 1e-9
 	o.SetFlag("ok", bad == 0)
 	switch {
@@ -219,19 +228,39 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		says := "It hits: " + which + ", " + by + "."
 		if over := boxes[near.Box].Z2 - cut; near.Head == w.teeth && over > 1e-9 && near.Distance < 1e-9-over {
 			says = o.Fill("{s} stands {need in} above the cut: the teeth hit it.", []string{boxes[near.Box].Name}, over)
+			o.HeadStop("{s} stands {=need in} above the cut", []string{one}, over)
+			o.HeadStop("{s} stands above the cut", []string{one})
+		}
+		if near.Distance > -1e-9 {
+			o.HeadStop("{s} touches the {s}", []string{one, two})
+			o.HeadStop("They touch on the way", nil)
+		}
+		o.HeadStop("{s} hits the {s} by {=need in}", []string{one, two}, -near.Distance)
+		o.HeadStop("{s} hits by {=need in}", []string{one}, -near.Distance)
+		o.HeadStop("It hits by {=need in}", nil, -near.Distance)
+		for _, fact := range clears {
+			o.FactStop(fact, nil)
 		}
 		o.Stop(says, "Something hits on the spindle's way. Do not run it.")
 	case bad > 0:
 		state = "too near"
-		verdict = o.Fill("Too near: {s} {clear in} apart, {s} wanted.", []string{which, o.Size(v.Length("room"))},
-			near.Distance)
+		verdict = o.Fill("Too near: {s} {clear in} apart, {s} wanted.", []string{which, room1}, near.Distance)
+		o.Head("Too near: {=clear in} clear", nil, near.Distance)
+		o.Head("{s} {=clear in} from the {s}", []string{one, two}, near.Distance)
+		o.Fact("▲ you want {s}", []string{room1})
+		for _, fact := range clears {
+			o.Fact(fact, nil)
+		}
 		o.Caution("A pair comes nearer than the room wanted.")
 	case near.Distance <= v.In("close"):
 		state = "close"
 		verdict = o.Fill("Close call: {s} clear by {clear in}.", []string{which}, near.Distance)
+		o.Head("Nothing hits: {=clear in} clear", nil, near.Distance)
+		o.Fact("▲ measure both first", nil)
 		o.Caution("Close call: measure both before you rely on it.")
 	default:
 		verdict = o.Fill("Nothing hits: the nearest, {s}, clear by {clear in}.", []string{which}, near.Distance)
+		o.Head("Nothing hits: {=clear in} clear", nil, near.Distance)
 	}
 	o.SetText("state", state)
 	if v.Has("px") && v.Has("py") {
@@ -249,6 +278,7 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			if swept > v.In("swingroom")-room {
 				sweeps, has := o.ReadApart("need", swept, v.In("swingroom"), "in")
 				verdict += " It cannot be turned here."
+				o.Fact("▲ cannot be turned here", nil)
 				o.Caution("The part cannot be turned here: its corner sweeps " + sweeps + ", the room is " + has +
 					o.Fill(" and {need in} is wanted between.", nil, room))
 			}
@@ -256,6 +286,10 @@ func foulCompute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			o.Note("The room about the axis was not said: whether the part can be turned was not reckoned.")
 		}
 	}
+	if bad == 0 {
+		o.Fact("nearest: {s}", []string{which})
+	}
+	o.Fact("dry run by hand", nil)
 	o.SetText("verdict", verdict)
 	o.SetLines("ways", ways)
 	h := heads[near.Head]

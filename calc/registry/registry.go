@@ -15,6 +15,7 @@ import (
 	"datumbook/calc/hole"
 	"datumbook/calc/locate"
 	"datumbook/calc/match"
+	"datumbook/calc/pages"
 	"datumbook/calc/reach"
 	"datumbook/calc/tapin"
 	"datumbook/calc/uncertainty"
@@ -103,5 +104,5 @@ func Run(name string, unit string, pairs []worksheet.Pair) (json []byte, failed,
 	return a.JSON(), a.Fault != nil, true
 }
 
-// Describe gives the description of all worksheets as JSON.
-func Describe() []byte { return worksheet.Describe(Groups(), All()) }
+// Describe gives the description of all worksheets, and of the screens they stand on, as JSON.
+func Describe() []byte { return worksheet.Describe(Groups(), All(), pages.Write) }

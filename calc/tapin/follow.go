@@ -23,7 +23,7 @@ const (
 // indicator.
 type Task struct {
 	Way          Way
-	Span         float64    // from A to B, or the diameter swept
+	Span         float64    // from A to B, or the diameter swept; 0 where the first is not known
 	Allow        float64    // lean over Span that is good enough
 	Certain      float64    // how sure, such as 0.95
 	Grad, Repeat float64    // Repeat is 0 for a quarter of Grad
@@ -167,9 +167,10 @@ func Follow(t Task, pairs []Pair) (Story, *worksheet.InputError) {
 
 // judgePairs judges the pairs since the last move as a line through two stations.
 func (s *Story) judgePairs(t Task, pairs []Pair) *worksheet.InputError {
-	run := align.Run{Noise: t.noise(), Tap: t.Span, Allow: t.Allow}
+	span := worksheet.Either(t.Span > 0, t.Span, 1) // what is moved does not depend on it
+	run := align.Run{Noise: t.noise(), Tap: span, Allow: t.Allow}
 	for _, p := range pairs {
-		run.X, run.Y = append(run.X, 0, t.Span), append(run.Y, p.A, p.B)
+		run.X, run.Y = append(run.X, 0, span), append(run.Y, p.A, p.B)
 	}
 	l, f := align.Judge(run)
 	s.Lie, s.Leans = l, []align.Lean{l.Lean}

@@ -269,7 +269,8 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"nothing read", "pairs", []worksheet.Pair{span}},
 		{"no sweep", "sweeps", []worksheet.Pair{span, {Key: "mode", Text: "head"}}},
-		{"no spacing", "span", []worksheet.Pair{{Key: "pairs", Text: "0, 0"}}},
+		{"no swing", "span", []worksheet.Pair{{Key: "sweeps", Text: "0, 0, 0, 0"}, {Key: "mode", Text: "head"}}},
+		{"no spacing, tapped farther out", "span", []worksheet.Pair{{Key: "pairs", Text: "0, 0"}, {Key: "reach", Text: "15"}}},
 		{"moved before the first", "pairs", []worksheet.Pair{span, {Key: "pairs", Text: "0, .006, b, .003"}}},
 		{"turned before the first", "sweeps", []worksheet.Pair{span, {Key: "mode", Text: "head"}, {Key: "sweeps", Text: "0, 0, 0, 0, 1"}}},
 		{"moved nothing by something", "pairs", []worksheet.Pair{span, {Key: "pairs", Text: "0, .006; 0, .006, none, .003"}}},

@@ -50,6 +50,7 @@ type Axis struct {
 	Took         float64 // what the lean did, as a part of what was expected; 0 where nothing was asked
 	Stuck, Wrong bool    // the last move did nothing, or went the other way
 	Sticks       float64 // largest move that did nothing
+	Held         int     // moves in a row that did nothing
 	Moves, Reads int
 }
 
@@ -88,6 +89,12 @@ func (a *Axis) Step(ask, y float64) {
 		if math.Abs(change-want) > 3*slip {
 			a.VarR, a.Cov = max(a.VarR, a.GuessUnit*a.GuessUnit), 0
 		}
+	}
+	switch {
+	case a.Stuck:
+		a.Held++
+	case ask != 0:
+		a.Held = 0
 	}
 	a.Before = a.E + want
 	if a.Stuck || a.Wrong {

@@ -26,6 +26,8 @@ var (
 	againSays = " Move nothing, read again, and add the row with 'none' as what was moved."
 	doneSays  = " Leave it, tighten in steps, and read once more."
 	stuckSays = "The last move did nothing that shows: it sticks. Slacken the snug bolt a little, or tap harder, and ask the same again; a lighter tap only winds it up."
+	heldTop   = "It does not move: loosen it."
+	heldSays  = "Two moves one after the other did nothing that shows. Slacken the bolt that was snug, see what else holds it, and ask the same again; neither was learned from."
 	wrongTop  = "The last move went the other way."
 	wrongSays = "See that the right end was moved, which way the needle goes, and that nothing is loose; it was " +
 		"not learned from."
@@ -60,6 +62,10 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if !v.Has(key) {
 		return v.Refuse(key, "nothing is typed. Type the readings taken so far, a row each time.")
 	}
+	if !v.Has("span") && (t.Way == Head || v.Has("reach")) {
+		o.Question(worksheet.Either(t.Way == Head, "How wide is the swing?", ""))
+		return v.Missing("span")
+	}
 	x := make([]float64, 6)
 	has := make([]bool, 6)
 	cells := func(i, n int) {
@@ -93,7 +99,7 @@ func compute(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if slipped(v, o, t, key) {
 		return nil
 	}
-	s.answer(t, way, o)
+	s.answer(v, t, way, o)
 	s.work(t, o)
 	s.care(t, o)
 	return nil
@@ -142,7 +148,7 @@ func slipped(v *worksheet.Values, o *worksheet.Out, t Task, key string) bool {
 	return align.Slip(o, t.Grad, low, high, t.Span, align.Meant{Field: key, Means: text})
 }
 
-func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
+func (s *Story) answer(v *worksheet.Values, t Task, way float64, o *worksheet.Out) {
 	s.history(t, o)
 	o.Set("moves", float64(s.Moves), "")
 	if t.Way == Head {
@@ -159,8 +165,10 @@ func (s *Story) answer(t Task, way float64, o *worksheet.Out) {
 	if t.Way == Head {
 		text = s.Sweep.Says(o, head.WordsOf(false), t.Span)
 	} else {
-		text = s.Leans[0].Says(o, "In line", "Out of line", " over "+align.Long(o, t.Span), "each end")
+		over := worksheet.Either(t.Span > 0, " over "+align.Long(o, t.Span), "")
+		text = s.Leans[0].Says(o, "In line", "Out of line", over, "each end")
 	}
+	s.first(v, t, way, o)
 	switch {
 	case s.State == Again:
 		text += againSays
@@ -206,15 +214,19 @@ func (s *Story) pairWords(t Task, way float64, o *worksheet.Out) string {
 		}
 		return o.Fill(shimSays, []string{"Put in", size, "more under", upper(s.At)})
 	}
-	// The needle's mark before the one reckoned, so that too little is moved rather than too much.
-	half := t.Grad / 2
-	aim := half * math.Floor(s.Needle/half+1e-6)
-	if ask < 0 {
-		aim = half * math.Ceil(s.Needle/half-1e-6)
-	}
+	aim := s.aim(t)
 	o.Set("aim", way*aim, "in")
 	to := worksheet.Either(ask < 0, "away from", "towards")
 	return o.Fill(tapSays, []string{upper(s.At), size, to, align.Read(o, "reads", way*aim)})
+}
+
+// aim is the needle's mark before the one reckoned, so that too little is moved rather than too much.
+func (s *Story) aim(t Task) float64 {
+	half := t.Grad / 2
+	if s.Ask[0] < 0 {
+		return half * math.Ceil(s.Needle/half-1e-6)
+	}
+	return half * math.Floor(s.Needle/half+1e-6)
 }
 
 func (s *Story) turnWords(way float64, o *worksheet.Out) string {
@@ -299,9 +311,19 @@ func (s *Story) care(t Task, o *worksheet.Out) {
 	for k := range s.Axes {
 		a := &s.Axes[k]
 		if a.Wrong {
+			o.HeadStop("It went the other way", nil)
+			o.FactStop("the right end? the needle's way?", nil)
+			o.FactStop("see that nothing is loose", nil)
 			o.Stop(wrongTop, wrongSays)
 		}
-		o.CautionIf(a.Stuck, stuckSays)
+		if a.Held > 1 {
+			asked := align.Bare(o, "reads", math.Abs(a.Asked/t.lever()))
+			o.HeadStop("It does not move: loosen it", nil)
+			o.FactStop(worksheet.Either(t.Way == Head, "turned", "asked "+asked)+", gave none, twice", nil)
+			o.FactStop("slacken, ask the same again", nil)
+			o.Stop(heldTop, heldSays)
+		}
+		o.CautionIf(a.Stuck && a.Held < 2, stuckSays)
 		o.NoteIf(a.Moves == 0 && t.Way != Head && t.Pivot == "free" && s.State == Move, holdSays)
 		o.NoteIf(a.Moves == 0 && t.Way != Head && s.State == Move, guessSays, 100*a.R, 200*a.RUnit())
 	}

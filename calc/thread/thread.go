@@ -75,9 +75,9 @@ func (t Thread) Inches(x float64) float64 {
 	return x
 }
 
-// Canon makes a worksheet's check of a typed designation. Errors are the parser's sentence ended by
-// stop, with an example: if own is set, the one that fits the typed text.
-func Canon(example, stop string, own bool) func(text string) (string, *shoptext.ParseError) {
+// Canon makes a worksheet's check of a typed designation. Errors are the parser's sentence, which
+// names what was typed once, with an example: if own is set, the one that fits the typed text.
+func Canon(example string, own bool) func(text string) (string, *shoptext.ParseError) {
 	return func(text string) (string, *shoptext.ParseError) {
 		t, err := Parse(text)
 		if err == nil {
@@ -87,7 +87,10 @@ func Canon(example, stop string, own bool) func(text string) (string, *shoptext.
 		if e, ok := err.(*Error); ok && own && e.Try != "" {
 			try = e.Try
 		}
-		says := "'" + text + "': " + err.Error() + stop
+		says := err.Error() + "."
+		if says[0] != '\'' {
+			says = "'" + text + "': " + says
+		}
 		return text, &shoptext.ParseError{Says: says, Try: "Type it like " + try + "."}
 	}
 }

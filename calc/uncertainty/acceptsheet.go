@@ -13,13 +13,13 @@ var acceptSheet = worksheet.Sheet{
 		"Which rule holds is agreed with who gets the part, before measuring. The drawing's and the customer's rules come first.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "size", Label: "Measured", Kind: worksheet.Length, Required: true, Example: "2.00035", Min: "-1000 in", Max: "1000 in", Help: "The size as measured, corrected for what is known."},
-		{Key: "unsure", Label: "Uncertainty", Kind: worksheet.Length, Required: true, Example: ".0002", Min: "0.0000001 in", Max: "10 in", Help: "Of the measured size, from 'How sure' or 'Repeated readings'."},
+		{Key: "size", Label: "Measured", Kind: worksheet.Length, Ask: "What does it read?", Box: "measured", Required: true, Example: "2.00035", Min: "-1000 in", Max: "1000 in", Help: "The size as measured, corrected for what is known."},
+		{Key: "unsure", Label: "Uncertainty", Kind: worksheet.Length, Ask: "How sure is that?", Box: "sure to ±", Required: true, Example: ".0002", Min: "0.0000001 in", Max: "10 in", Help: "Of the measured size, from 'How sure' or 'Repeated readings'."},
 		{Key: "as", Label: "Given as", Kind: worksheet.Choice, Default: "k2", Help: "How the uncertainty is given.", Options: []worksheet.Option{{Key: "k2", Label: "U with k = 2"}, {Key: "std", Label: "standard uncertainty"}}},
-		{Key: "low", Label: "Low limit", Kind: worksheet.Length, Example: "1.9995", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
-		{Key: "high", Label: "High limit", Kind: worksheet.Length, Example: "2.0005", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "low", Label: "Low limit", Kind: worksheet.Length, Ask: "What low limit?", Box: "low limit", Example: "1.9995", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
+		{Key: "high", Label: "High limit", Kind: worksheet.Length, Ask: "What limits?", Box: "high limit", Example: "2.0005", Min: "-1000 in", Max: "1000 in", Help: "Leave it empty where there is none."},
 		{Key: "rule", Label: "Rule", Kind: worksheet.Choice, Default: "in", Help: "Who is protected.", Options: []worksheet.Option{
-			{Key: "in", Label: "prove it is in"}, {Key: "simple", Label: "as measured, risk shared"}, {Key: "out", Label: "prove it is out"}}},
+			{Key: "in", Label: "sure it is good"}, {Key: "simple", Label: "half and half"}, {Key: "out", Label: "surely bad only"}}},
 		{Key: "prob", Label: "Sureness at the edge", Kind: worksheet.Percent, Section: "Fine points", Example: "95", Min: "50", Max: "99.999", Help: "Sets the guard band by the probability wanted at the edge of the zone. Empty: the guard band is U, which is about 97.7 %."},
 	},
 	Results: []worksheet.Result{
@@ -60,6 +60,7 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	case !v.Has("low") && !v.Has("high"):
 		return v.Refuse("high", "is missing, and so is the low limit. Type one or both.")
 	case l.High-l.Low < 1e-7:
+		o.HeadStop("High limit is the lower one", nil)
 		return v.Refuse("high", "must be above the low limit.")
 	}
 	rule := Rule(v.Choice("rule"))
@@ -86,6 +87,9 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	if z.Empty() {
 		o.SetFlag("accept", false)
 		o.SetText("state", "cannot be decided")
+		o.HeadStop("Cannot tell: gauge too coarse", nil)
+		o.FactStop("doubt takes the whole tolerance", nil)
+		o.FactStop("sure to ±{s}", []string{bare(o, 2*u)})
 		o.Stop("Cannot tell: guard bands of "+unsure(o, guard)+" take the whole tolerance.",
 			"The tolerance is smaller than what the measuring leaves unsure. Measure it better before deciding.")
 	} else {
@@ -94,13 +98,14 @@ func computeAccept(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.SetIf(!math.IsInf(z.Low, -1), "zonelow in", z.Low)
 		o.SetIf(!math.IsInf(z.High, 1), "zonehigh in", z.High)
 	}
+	tellFacts(v, o, l, y, u)
 	workAccept(v, o, l, z, y, u, guard)
-	risk := "Rule 'prove it is in': who gets the part is protected, and some good parts near the limits are turned away."
+	risk := "Rule 'sure it is good': who gets the part is protected, and some good parts near the limits are turned away."
 	switch rule {
 	case Share:
-		risk = "Rule 'as measured': at the limit itself the chance of a wrong decision is even; both sides carry it."
+		risk = "Rule 'half and half': at the limit itself the chance of a wrong decision is even; both sides carry it."
 	case ProveOut:
-		risk = "Rule 'prove it is out': who makes the part is protected, and some bad parts near the limits are passed."
+		risk = "Rule 'surely bad only': who makes the part is protected, and some bad parts near the limits are passed."
 	}
 	o.Note(risk + " The agreed rule of the order comes first.")
 	o.Cite("JCGM 100")
@@ -118,6 +123,7 @@ func decide(o *worksheet.Out, rule Rule, l Limits, guard, y, chance float64) str
 		says = "it measures at the limit itself"
 	}
 	odds := o.Fill(" {s} in 100 that it is inside.", []string{percent(o, chance)})
+	headAccept(o, rule, l, guard, y, chance)
 	surely, surelyOut := l.Zone(ProveIn, guard).Holds(y), !l.Zone(ProveOut, guard).Holds(y)
 	switch {
 	case rule == Share && within:
@@ -143,6 +149,60 @@ func decide(o *worksheet.Out, rule Rule, l Limits, guard, y, chance float64) str
 	o.SetText("verdict", "In doubt, accepted by this rule: "+says+"."+odds)
 	o.Caution("It measures outside, but by less than the guard band, so it is not proven out.")
 	return "in doubt"
+}
+
+// headAccept says good, bad or in doubt, and by how much.
+func headAccept(o *worksheet.Out, rule Rule, l Limits, guard, y, chance float64) {
+	room := min(y-l.Low, l.High-y)
+	at := o.Read("micrometer", math.Abs(room), "in") == o.Read("micrometer", 0, "in")
+	within, off := l.Holds(y), math.Abs(room)
+	odds := []string{percent(o, chance)}
+	switch {
+	case at:
+		o.HeadStop("Just past the limit", nil)
+	case y > l.High:
+		o.HeadStop("Too big by {=micrometer in}", nil, off)
+	default:
+		o.HeadStop("Too small by {=micrometer in}", nil, off)
+	}
+	o.FactStop(worksheet.Either(rule == Share, "{s} in 100 inside", "and surely"), odds)
+	switch inDoubt := rule != Share && !l.Zone(ProveIn, guard).Holds(y) && (rule == ProveIn || !within); {
+	case inDoubt && at:
+		o.Head("In doubt: right at the limit", nil)
+	case inDoubt:
+		side := worksheet.Either(y > l.High, "over", worksheet.Either(within, "inside", "under"))
+		o.Head("In doubt: {=micrometer in} {s}", []string{side}, off)
+		o.Head("In doubt: {=micrometer in} {s} the limit", []string{side}, off)
+	case at:
+		o.Head("Good: right at the limit", nil)
+	default:
+		o.Head("Good: inside by {=micrometer in}", nil, off)
+	}
+	if !l.Zone(ProveIn, guard).Holds(y) || rule == Share {
+		o.Fact("{s} in 100 inside", odds)
+	}
+	switch {
+	case rule == ProveIn && !l.Zone(ProveIn, guard).Holds(y):
+		o.Fact("measure finer, or ask", nil)
+	case rule == ProveOut && !within:
+		o.Fact("passes: not surely bad", nil)
+	}
+}
+
+// tellFacts says the size with its doubt, and the limits.
+func tellFacts(v *worksheet.Values, o *worksheet.Out, l Limits, y, u float64) {
+	o.Fact("{=micrometer in} ± {s}", []string{bare(o, 2*u)}, y)
+	if ratio := (l.High - l.Low) / (4 * u); ratio < 4 {
+		o.Fact("▲ tolerance {margin } times the spread", nil, ratio)
+	}
+	switch low, high := v.In("low"), v.In("high"); {
+	case v.Has("low") && v.Has("high"):
+		o.Fact("limits {=in}, {=in}", nil, low, high)
+	case v.Has("low"):
+		o.Fact("limit {=in}", nil, low)
+	default:
+		o.Fact("limit {=in}", nil, high)
+	}
 }
 
 // percent writes a chance as so many in 100; 99 is the most that is said.

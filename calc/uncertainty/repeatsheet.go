@@ -12,10 +12,10 @@ var repeatSheet = worksheet.Sheet{
 	Name: "repeat", Title: "Repeated readings", Question: "What do these readings come to?", Group: group, Drawing: "repeat",
 	About: []string{"Mean, scatter and uncertainty of readings of one size taken again and again: lift the gauge off and set it anew each time. The graduation and what all readings share are added; the reading farthest off is pointed out."},
 	Inputs: []worksheet.Input{
-		{Key: "readings", Label: "Readings", Kind: worksheet.List, Required: true, MinRows: 2, Example: "0 1.5 1 0.5 1 thou", Help: "At least two, of the same size, taken alike.",
+		{Key: "readings", Label: "Readings", Kind: worksheet.List, Ask: "What does it read?", Box: "reading", Required: true, MinRows: 2, Example: "0 1.5 1 0.5 1 thou", Help: "At least two, of the same size, taken alike.",
 			Columns: []worksheet.Column{{Key: "reading", Label: "Reading", Kind: worksheet.Length, Min: "-1000 in", Max: "1000 in"}}},
-		{Key: "step", Label: "Graduation", Kind: worksheet.Length, Example: ".0005", Min: "0 in", Max: "1 in", Help: "One graduation or the last digit, as it is read to."},
-		{Key: "other", Label: "What all readings share", Kind: worksheet.Length, Example: ".0001", Min: "0 in", Max: "1 in", Help: "Standard uncertainty of gauge, master and temperature, from 'How sure'."},
+		{Key: "step", Label: "Graduation", Kind: worksheet.Length, Ask: "What step?", Box: "step", Example: ".0005", Min: "0 in", Max: "1 in", Help: "One graduation or the last digit, as it is read to."},
+		{Key: "other", Label: "What all readings share", Kind: worksheet.Length, Box: "all share", Example: ".0001", Min: "0 in", Max: "1 in", Help: "Standard uncertainty of gauge, master and temperature, from 'How sure'."},
 		{Key: "level", Label: "How sure", Kind: worksheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
 	},
 	Results: []worksheet.Result{
@@ -37,6 +37,12 @@ var repeatSheet = worksheet.Sheet{
 	Sources: []worksheet.Source{srcGUM, worksheet.Practice},
 	Example: []worksheet.Pair{{Key: "readings", Text: "0 0.5 1 0.5 0.5 thou"}, {Key: "step", Text: "0.0005 in"}},
 	Compute: computeRepeat,
+	Half: func(v *worksheet.Values, o *worksheet.Out) {
+		if v.Rows("readings") == 1 {
+			o.HeadStop("Read it again", nil)
+			o.FactStop("{=in} so far", nil, v.List("readings", "in")[0])
+		}
+	},
 }
 
 // Worked lines of computeRepeat.
@@ -63,6 +69,9 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.Line(&standardDeviationStep, []string{n, two(o, r.SD)})
 	if r.K == 0 {
 		o.SetText("verdict", "All "+n+" readings are "+mean+": that says nothing of how sure they are. Give the graduation.")
+		o.Head("All {s} read {=in}", []string{n}, r.Mean)
+		o.Head("All {s} read {=micrometer in}", []string{n}, r.Mean)
+		o.Wants("step")
 		o.Caution("Readings that never differ are rounder than the size: give the graduation, or read finer.")
 	} else {
 		o.SetAll("expanded in, k", r.U, r.K)
@@ -72,6 +81,7 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		o.Line(&standardUncertaintyStep, []string{digits(o, r.SD, false), n, digits(o, v.In("step"), false), digits(o, v.In("other"), false), two(o, r.Std)})
 		o.Line(&expandedUncertaintyStep, []string{digits(o, r.Std, false), two(o, r.U)}, r.K)
 	}
+	headRepeat(v, o, x, r)
 	if !v.Has("step") {
 		o.Note("The graduation was not given, so what rounding adds is not in.")
 	} else if r.SD < 0.29*v.In("step") && r.K > 0 {
@@ -94,6 +104,44 @@ func computeRepeat(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	})
 	o.Cite("practice")
 	return nil
+}
+
+// headRepeat says what the readings come to, or which to take again, and what most of the doubt is.
+func headRepeat(v *worksheet.Values, o *worksheet.Out, x []float64, r Readings) {
+	if r.K == 0 {
+		return
+	}
+	i, by := apart(x, v.In("step"))
+	far := r.N >= 6 && r.Off > 2.2
+	known := o.Fill("{=micrometer in} ± {s}", []string{bare(o, r.U)}, r.Mean)
+	o.Head("{s}", []string{known})
+	switch {
+	case by > 0:
+		o.Head("Take reading {s} again", []string{strconv.Itoa(i + 1)})
+		o.Fact("{=micrometer in} from the others", nil, by)
+		o.Fact("{s}", []string{known})
+	case walks(x):
+		o.Head("Wait: the readings walk one way", nil)
+		o.Fact("{s}", []string{known})
+	case far:
+		o.Head("Take reading {s} again", []string{strconv.Itoa(r.Far + 1)})
+		o.Fact("it stands apart", nil)
+		o.Fact("{s}", []string{known})
+	default:
+		o.Fact("{s} readings", []string{strconv.Itoa(r.N)})
+	}
+	step := v.In("step") * v.In("step") / 12
+	scatter, other := float64(r.MeanErr*r.MeanErr), float64(v.In("other")*v.In("other"))
+	switch {
+	case !v.Has("step"):
+		o.Fact("its step is not in it", nil)
+	case step > scatter+other:
+		o.Fact("the step is most of it", nil)
+	case other > scatter+step:
+		o.Fact("what they share is most of it", nil)
+	default:
+		o.Fact("the scatter is most of it", nil)
+	}
 }
 
 // apart finds a reading that lies from all others by more than ten times what they differ among

@@ -38,6 +38,15 @@ func cover(level string) float64 {
 // unsure is an uncertainty as it is said: two figures, up (JCGM 100, 7.2.6).
 func unsure(o *worksheet.Out, inches float64) string { return o.Read("unsure", inches, "in") }
 
+// bare is the same without its unit and without noughts behind, for headlines.
+func bare(o *worksheet.Out, inches float64) string {
+	text := o.Fill("{=unsure in}", nil, inches)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
 // sizes are the dials on which a size is told.
 var sizes = []string{"micrometer", "least", "most"}
 
@@ -90,7 +99,7 @@ var budgetSheet = worksheet.Sheet{
 		"The sensitivity is how much the result changes for one unit of the row, 1 if it goes straight in. A row in another unit, such as degrees, is typed as a bare number, with the length one of it makes as its sensitivity.",
 	},
 	Inputs: []worksheet.Input{
-		{Key: "parts", Label: "Contributions", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 30, Example: "graduation, step, .0005; repeat, std, .0002, 1, 4",
+		{Key: "parts", Label: "Contributions", Kind: worksheet.Table, Ask: "What could be off?", Box: "what", Required: true, MinRows: 1, MaxRows: 30, Example: "graduation, step, .0005; repeat, std, .0002, 1, 4",
 			Help: "A row each: what it is, how it is known, its size, its sensitivity (1 if empty), its degrees of freedom (no end if empty; readings less one for a repeat).",
 			Columns: []worksheet.Column{
 				{Key: "what", Label: "What", Kind: worksheet.Text},
@@ -99,10 +108,10 @@ var budgetSheet = worksheet.Sheet{
 					{Key: "limit", Label: "limits, plus or minus"}, {Key: "tri", Label: "limits, mostly near the middle"}, {Key: "swing", Label: "limits of a swing"},
 					{Key: "step", Label: "graduation or last digit"}, {Key: "twice", Label: "graduation, difference of two readings"}}},
 				{Key: "size", Label: "Size", Kind: worksheet.Length, Min: "0 in", Max: "1000 in"},
-				{Key: "sens", Label: "Sensitivity", Kind: worksheet.Number, Min: "-1000000", Max: "1000000", Optional: true},
-				{Key: "df", Label: "Degrees of freedom", Kind: worksheet.Number, Min: "1", Max: "1000000", Optional: true}}},
+				{Key: "sens", Label: "Sensitivity", Box: "weight", Kind: worksheet.Number, Min: "-1000000", Max: "1000000", Optional: true},
+				{Key: "df", Label: "Degrees of freedom", Box: "freedom", Kind: worksheet.Number, Min: "1", Max: "1000000", Optional: true}}},
 		{Key: "level", Label: "How sure", Kind: worksheet.Choice, Default: "p95", Help: "The part of the values the answer is to hold.", Options: levels},
-		{Key: "size", Label: "Result", Kind: worksheet.Length, Example: "2.0003", Min: "-1000 in", Max: "1000 in", Help: "The size itself, to state it with its uncertainty."},
+		{Key: "size", Label: "Result", Kind: worksheet.Length, Box: "size", Example: "2.0003", Min: "-1000 in", Max: "1000 in", Help: "The size itself, to state it with its uncertainty."},
 		{Key: "corr", Label: "Correlations", Kind: worksheet.Table, Section: "Fine points", MaxRows: 60, Example: "1, 2, 0.5", Help: "Rows that go up and down together: number of one row, number of the other, correlation from -1 to 1.",
 			Columns: []worksheet.Column{{Key: "one", Label: "Row", Kind: worksheet.Count, Min: "1", Max: "30"}, {Key: "other", Label: "Row", Kind: worksheet.Count, Min: "1", Max: "30"}, {Key: "r", Label: "Correlation", Kind: worksheet.Number, Min: "-1", Max: "1"}}},
 	},
@@ -113,7 +122,7 @@ var budgetSheet = worksheet.Sheet{
 		{Key: "k", Label: "Coverage factor k", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		{Key: "df", Label: "Effective degrees of freedom", Kind: worksheet.Text},
 		{Key: "biggest", Label: "Matters most", Kind: worksheet.Text, Main: true},
-		{Key: "better", Label: "U if that were halved", Kind: worksheet.Length, Digits: fine},
+		{Key: "better", Label: "U if that were halved", Kind: worksheet.Length, Digits: fine, Dial: "unsure"},
 		{Key: "budget", Label: "Budget", Kind: worksheet.Table, Columns: []worksheet.Column{{Key: "what", Label: "What", Kind: worksheet.Text}, {Key: "u", Label: "Standard uncertainty", Kind: worksheet.Text}, {Key: "sens", Label: "Sensitivity", Kind: worksheet.Text},
 			{Key: "adds", Label: "Adds", Kind: worksheet.Text}, {Key: "df", Label: "Degrees of freedom", Kind: worksheet.Text}, {Key: "share", Label: "Of the square", Kind: worksheet.Percent}}},
 	},
@@ -150,8 +159,10 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	switch err {
 	case nil:
 	case ErrCorr:
+		o.HeadStop("These cannot go together", nil)
 		return v.Refuse("corr", err.Error()+": nothing or less is left. Check their signs and sizes.")
 	default:
+		o.HeadStop(worksheet.Either(err == ErrNone, "Every cause is nothing", "Too few readings behind it"), nil)
 		return v.Refuse("parts", err.Error()+". Give at least one row a size and a sensitivity.")
 	}
 	o.SetAll("expanded in, std in, k", b.U, b.Std, b.K)
@@ -178,17 +189,31 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 		}
 	}
 	o.SetTable("budget", rows)
+	guess := guessed(parts, total)
+	o.Head("Sure to ±{s}", []string{bare(o, b.U)})
+	if guess {
+		o.Caution("More than half of it is limits set by judgement. Read one of them a few times to be surer.")
+		o.Fact("half of it has no readings", nil)
+	}
 	share := parts[top].Share() * parts[top].Share() / total * 100
 	o.SetText("biggest", o.Fill("{s}: {0} % of the sum of squares", []string{parts[top].Name}, share))
 	half := append([]Part(nil), parts...)
 	half[top].Value /= 2
 	if h, err := Combine(half, corr, level); err == nil {
 		o.Set("better", h.U, "in")
+		o.Fact("most from {s}", []string{parts[top].Name})
+		o.Fact("halve that: ±{s}", []string{bare(o, h.U)})
 	}
 	tellBy(o, b.U, 0)
 	said := "Sure to \u00b1" + unsure(o, b.U)
 	if v.Has("size") {
 		said = o.Read("micrometer", v.In("size"), "in") + " \u00b1 " + unsure(o, b.U)
+	}
+	if v.Has("size") {
+		o.Head("{=micrometer in} ± {s}", []string{bare(o, b.U)}, v.In("size"))
+	}
+	if guess {
+		o.Head("Sure to ±{s}: a guess", []string{bare(o, b.U)})
 	}
 	o.SetText("verdict", said+" ("+levelText(v.Choice("level"))+"); mostly from "+parts[top].Name+".")
 	o.Line(&combinedStandardStep, []string{terms, two(o, b.Std)})
@@ -201,6 +226,18 @@ func computeBudget(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError 
 	o.Note("This U is for this set-up on this day: work it out again when gauge, method, hands or temperature change. A mistake or a chip under the part is not in it.")
 	o.Cite("practice")
 	return nil
+}
+
+// guessed reports whether more than half of it is limits that nobody read: bounds by judgement,
+// without readings or a certificate behind them (JCGM 100:2008, 4.3.1).
+func guessed(parts []Part, total float64) bool {
+	judged := 0.0
+	for _, p := range parts {
+		if s := p.Share(); p.DF == 0 && (p.Given == Limit || p.Given == Triangle || p.Given == Swing) {
+			judged += float64(s * s)
+		}
+	}
+	return judged > total/2
 }
 
 // coarsest is more than anything is read to, inches.

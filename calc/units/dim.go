@@ -239,18 +239,20 @@ func (d Dim) Find(name string) (Unit, bool) {
 	if name == "" {
 		return table[d].units[0], d == None
 	}
-	for _, u := range table[d].units {
-		if u.Name == name {
-			return u, true
+	list := table[d].units // walked by index: a unit is large
+	for i := range list {
+		if list[i].Name == name {
+			return list[i], true
 		}
 	}
-	for _, u := range table[d].units {
+	for i := range list {
+		u := &list[i]
 		if equalFold(u.Name, name) {
-			return u, true
+			return *u, true
 		}
 		for _, a := range u.Aliases {
 			if equalFold(a, name) {
-				return u, true
+				return *u, true
 			}
 		}
 	}

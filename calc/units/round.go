@@ -55,8 +55,12 @@ func (d Decimal) Trim() string { return d.Short(0).Text() }
 // Short gives the decimal with trailing zeros dropped, down to the given
 // places.
 func (d Decimal) Short(places int) Decimal {
-	for d.Places > places && d.Units%10 == 0 {
-		d.Units /= 10
+	for d.Places > places {
+		tenth := d.Units / 10
+		if 10*tenth != d.Units {
+			break
+		}
+		d.Units = tenth
 		d.Places--
 	}
 	return d
@@ -77,8 +81,12 @@ func (d Decimal) Append(b []byte) []byte {
 			digits[i] = '.'
 		}
 		i--
-		digits[i] = byte('0' + n%10)
-		n /= 10
+		tenth := n / 10
+		if n < 1<<32 { // a multiplication, where WebAssembly has no quick division
+			tenth = int64(uint64(n) * 0xcccccccd >> 35)
+		}
+		digits[i] = byte('0' + n - 10*tenth)
+		n = tenth
 	}
 	return append(b, digits[i:]...)
 }

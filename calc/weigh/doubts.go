@@ -63,10 +63,11 @@ func doubts(v *worksheet.Values, o *worksheet.Out, list []Body, t Total) (headli
 	size := max(t.Top[0]-t.Low[0], t.Top[1]-t.Low[1], t.Top[2]-t.Low[2])
 	metric := v.System == units.MetricSystem
 	other := worksheet.Either(metric, "in", "mm")
-	if text, bare := inUnit(rows, other); bare && (!metric && (t.Weight > 10000 || size > 80) || metric &&
-		t.Weight < .05 && size < 4) {
+	if text, bare := inUnit(rows, other); bare && !o.Meant("parts") && (!metric && (t.Weight > 10000 || size > 80) ||
+		metric && t.Weight < .05 && size < 4) {
 		headline = o.Fill("{lift lb}? Or are the sizes in {s}?", []string{other}, t.Weight)
 		o.Ask("parts", text, headline)
+		o.Head("{+lift lb}? Or are sizes {s}?", []string{other}, t.Weight)
 	}
 	for i := range list {
 		for j := range i {
@@ -82,6 +83,7 @@ func doubts(v *worksheet.Values, o *worksheet.Out, list []Body, t Total) (headli
 	}
 	for _, i := range t.Idle {
 		if list[i].Void {
+			o.Fact("▲ row "+strconv.Itoa(i+1)+" cuts nothing", nil)
 			o.Caution("Row " + strconv.Itoa(i+1) + " cuts where there is no metal of the rows above it: nothing is taken off. " +
 				"Check its place and axis.")
 		}

@@ -19,15 +19,15 @@ func eyeSheet() *worksheet.Sheet {
 		},
 		Drawing: "eyebolt",
 		Inputs: []worksheet.Input{
-			{Key: "size", Label: "Eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: sizes},
+			{Key: "size", Label: "Eyebolt", Ask: "Which eyebolt?", Box: "eyebolt", Kind: worksheet.Choice, Required: true, Example: "5/8", Help: "Its thread diameter. 'other' needs the maker's rating.", Options: sizes},
 			{Key: "kind", Label: "Pattern", Kind: worksheet.Choice, Default: "shoulder", Help: "Shoulder: a flat collar under the eye that bears on the part all round.",
 				Options: []worksheet.Option{{Key: "shoulder", Label: "Shoulder, seated"}, {Key: "plain", Label: "Plain, or shoulder not seated"}}},
-			{Key: "angle", Label: "Pull, from the vertical", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
-			{Key: "pull", Label: "Pull", Kind: worksheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
-			{Key: "rated", Label: "Maker's rating", Kind: worksheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
+			{Key: "angle", Label: "Pull, from the vertical", Ask: "How far over?", Box: "over", Kind: worksheet.Angle, Default: "0", Example: "30", Min: "0", Max: "90", Help: "Between the shank and the sling leg."},
+			{Key: "pull", Label: "Pull", Ask: "What pull?", Box: "pull", Kind: worksheet.Force, Units: kilo, Required: true, Example: "350 lbf", Min: "0.1 lbf", Max: "200000 lbf", Help: "Tension of the sling leg on this eyebolt, not the weight of the load."},
+			{Key: "rated", Label: "Maker's rating", Ask: "Marked for how much?", Box: "marked", Kind: worksheet.Force, Units: kilo, Example: "5200 lbf", Min: "1 lbf", Max: "200000 lbf", Help: "Straight pull, as marked or in the maker's table."},
 			{Key: "flat", Label: "Pull in the plane of the eye", Kind: worksheet.Flag, Default: "yes", Help: "No means it pulls across the flat of the eye."},
 			{Key: "metal", Label: "Tapped into", Kind: worksheet.Choice, Section: "The thread", Default: "grey20", Options: worksheet.OptionsOf(engage.Metals[:], engage.Metal.Option), Help: "The metal that holds the thread."},
-			{Key: "grip", Label: "Full thread in the hole", Kind: worksheet.Length, Section: "The thread", Example: "1",
+			{Key: "grip", Label: "Full thread in the hole", Ask: "How much thread?", Box: "thread", Kind: worksheet.Length, Section: "The thread", Example: "1",
 				Min: "0.01 in", Max: "12 in", Help: "Empty: the thread is not reckoned, and the lift not judged."},
 		},
 		Results: []worksheet.Result{
@@ -94,6 +94,7 @@ func computeEye(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if whole {
 		byAngle(o, e, rated, plain)
 	}
+	eyeFirst(v, o, e, allowed, pull, angle, plain, weak)
 	eyeVerdict(v, o, e, allowed, pull, angle, plain, weak)
 	if !(rated > 0) {
 		o.Hurt("These are published loads for forged carbon steel eyebolts. Yours may be less: read its marking and use " +
@@ -188,18 +189,31 @@ func eyeVerdict(v *worksheet.Values, o *worksheet.Out, e Eyebolt, allowed, pull,
 // eyeWays gives what would carry the pull: the same eyebolt pulled straighter, or the next size
 // that does it at this angle.
 func eyeWays(o *worksheet.Out, e Eyebolt, rated, pull, angle float64) (ways string) {
-	for _, a := range [...]float64{SteepestPull, 30, 15, StraightPull} {
-		if a < angle && Allowed(e, rated, a) >= pull {
-			ways = o.Fill(" Leaning {0} degrees or less it carries that.", nil, a)
-			break
-		}
+	if a, ok := straighter(e, rated, pull, angle); ok {
+		ways = o.Fill(" Leaning {0} degrees or less it carries that.", nil, a)
 	}
-	for _, big := range Eyebolts {
-		if big.Dia > e.Dia && e.Dia > 0 && Allowed(big, 0, angle) >= pull {
-			return ways + " A " + big.Key + " in eyebolt may carry it by the published tables, if its thread holds."
-		}
+	if big := bigger(e, pull, angle); big != "" {
+		ways += " A " + big + " in eyebolt may carry it by the published tables, if its thread holds."
 	}
 	return ways
+}
+
+func straighter(e Eyebolt, rated, pull, angle float64) (float64, bool) {
+	for _, a := range [...]float64{SteepestPull, 30, 15, StraightPull} {
+		if a < angle && Allowed(e, rated, a) >= pull {
+			return a, true
+		}
+	}
+	return 0, false
+}
+
+func bigger(e Eyebolt, pull, angle float64) string {
+	for _, big := range Eyebolts {
+		if big.Dia > e.Dia && e.Dia > 0 && Allowed(big, 0, angle) >= pull {
+			return big.Key
+		}
+	}
+	return ""
 }
 
 // Worked lines of eyeThread.
@@ -229,12 +243,16 @@ func eyeThread(v *worksheet.Values, o *worksheet.Out, e Eyebolt, known bool, pul
 	o.Line(&threadBearsStep, []string{m.Label}, v.In("grip"), times)
 	if v.In("grip") < least-1e-9 {
 		weak = true
+		o.HeadStop("Eye's thread {=thread in}, needs {=threadneed in}", nil, v.In("grip"), least)
+		o.HeadStop("Too little thread for that eye", nil)
 		o.Stop(o.Fill("Do not lift so: {thread in} of thread, needs {threadneed in}.", nil, v.In("grip"), least),
 			"Too little thread: this metal wants that much full thread for the eyebolt to carry its load.")
 	}
 	if times < 5 {
 		weak = true
 		bears, _ := o.ReadApart("margin", times, 5, "")
+		o.HeadStop("Thread bears {s} times, 5 wanted", []string{bears})
+		o.FactStop("more thread, a larger eye, or a nut behind", nil)
 		o.Stop("Do not lift so: the thread bears "+bears+" times the pull, 5 is asked.",
 			"The thread bears less than five times the pull. Look for more thread, a larger eyebolt, or a bolt right through "+
 				"with a nut.")

@@ -251,7 +251,7 @@ func Weigh(bodies []Body) (Total, *worksheet.InputError) {
 		}
 	}
 	if !solid {
-		return t, worksheet.Refuse("parts", "there is no solid among them. Add the body the holes are cut from.")
+		return t, worksheet.Refuse("solid", "there is no solid among them. Add the body the holes are cut from.")
 	}
 	if most := t.Bodies[0].Weight; !(t.Weight > 1e-6*most) || !(t.Volume > 0) {
 		return t, worksheet.Refuse("parts", "the holes take away all that the solids bring. Check the sizes and which rows "+

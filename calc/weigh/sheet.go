@@ -21,7 +21,7 @@ var weighSheet = &worksheet.Sheet{
 	Drawing: "weigh",
 	Inputs: []worksheet.Input{
 		{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Default: "grey", Options: metalOptions(worksheet.Option{Key: "own", Label: "My own density"}), Help: "What the part is made of. A row may name another."},
-		{Key: "parts", Label: "Bodies and holes", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60,
+		{Key: "parts", Label: "Bodies and holes", Ask: "What shape?", Box: "body", Kind: worksheet.Table, Required: true, MinRows: 1, MaxRows: 60,
 			Help: "One row each: add or cut, shape, sizes A, B, C, place X, Y, Z, axis, metal. What is not needed stays empty.", Example: "add, box, 12, 10, 1.5; cut, rod, 4, , 1.5, 3",
 			Columns: []worksheet.Column{
 				{Key: "do", Label: "Add or cut", Kind: worksheet.Choice, Options: []worksheet.Option{{Key: "add", Label: "Add"}, {Key: "cut", Label: "Cut"}}},
@@ -36,9 +36,9 @@ var weighSheet = &worksheet.Sheet{
 					{Key: "z", Label: "+z"}, {Key: "x", Label: "+x"}, {Key: "y", Label: "+y"}, {Key: "-z", Label: "down z"}, {Key: "-x", Label: "down x"}, {Key: "-y", Label: "down y"}}},
 				{Key: "metal", Label: "Metal", Kind: worksheet.Choice, Optional: true, Options: metalOptions()},
 			}},
-		{Key: "density", Label: "Own density", Kind: worksheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
-		{Key: "allow", Label: "Allowance for lifting", Kind: worksheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
-		{Key: "scale", Label: "Weight on a scale", Kind: worksheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
+		{Key: "density", Label: "Own density", Ask: "How dense?", Box: "own density", Kind: worksheet.Density, Section: "Fine points", Example: "0.26", Min: "0.001 lb/in3", Max: "1 lb/in3", Help: "Used when the metal is 'own'."},
+		{Key: "allow", Label: "Allowance for lifting", Box: "allowance", Kind: worksheet.Percent, Section: "Fine points", Default: "10", Min: "0", Max: "100", Help: "What a casting may weigh over its reckoned weight."},
+		{Key: "scale", Label: "Weight on a scale", Ask: "Scale says?", Box: "scale", Kind: worksheet.Mass, Section: "Fine points", Example: "180 lb", Min: "0.01 lb", Max: "1000000 lb", Help: "If it has been weighed. The scale then counts, and the difference shows."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -149,7 +149,17 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	}
 	t, bad := Weigh(list)
 	if bad != nil {
-		return v.Refuse("parts", bad.Message)
+		text := v.Label("parts") + ": " + bad.Message
+		if bad.Field == "solid" {
+			o.HeadStop("Nothing there to cut from", nil)
+		}
+		o.HeadStop("More cut out than there is", nil)
+		o.FactStop("check the sizes, and which rows are cut", nil)
+		o.Stop("More is cut out than there is.", text)
+		if len(t.Bodies) == len(list) {
+			tables(o, list, t)
+		}
+		return nil
 	}
 	const light = -10 // %, beyond which the scale is not believed
 	lift, over := t.Weight*(1+v.Num("allow")/100), 0.0
@@ -186,6 +196,8 @@ func computeWeigh(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 		t.Centre[0], t.Centre[1], t.Centre[2]))
 	if text := doubts(v, o, list, t); text != "" {
 		o.SetText("verdict", text+" As typed: "+says+".")
+	} else {
+		weighFirst(v, o, t, lift, over, light)
 	}
 	tables(o, list, t)
 	o.Line(&volumeStep, nil, t.Volume)

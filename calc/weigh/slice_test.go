@@ -35,6 +35,15 @@ func TestChordsByPoints(t *testing.T) {
 		}
 		q[2] *= sense
 		want := inside(b, q)
+		for i := range q { // not within a hair of an edge, where rounding decides
+			for _, hair := range []float64{-1e-9, 1e-9} {
+				aside := q
+				aside[i] += hair
+				if inside(b, aside) != want {
+					return
+				}
+			}
+		}
 		for g := range 3 {
 			got := false
 			for _, c := range b.chords(g, p, nil) {

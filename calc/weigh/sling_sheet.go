@@ -18,24 +18,25 @@ var slingSheet = &worksheet.Sheet{
 	},
 	Drawing: "sling",
 	Inputs: []worksheet.Input{
-		{Key: "weight", Label: "Weight", Kind: worksheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
+		{Key: "weight", Label: "Weight", Ask: "What weight?", Box: "weight", Kind: worksheet.Mass, Required: true, Example: "600", Min: "0.1 lb", Max: "200000 lb", Help: "With the allowance for a casting, hooks and slings on it."},
 		{Key: "how", Label: "Legs", Kind: worksheet.Choice, Default: "equal", Help: "All alike; two unlike because the balance is off the middle; or any lugs by their place.",
 			Options: []worksheet.Option{{Key: "equal", Label: "All alike"}, {Key: "two", Label: "Two, balance off the middle"}, {Key: "lugs", Label: "Lugs by their place"}}},
-		{Key: "legs", Label: "Number of legs", Kind: worksheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
+		{Key: "legs", Label: "Number of legs", Ask: "Where are the lugs?", Box: "lug", Kind: worksheet.Choice, Default: "2", Help: "For legs that are all alike. Each side of a basket counts as a leg.",
 			Options: []worksheet.Option{{Key: "1", Label: "1"}, {Key: "2", Label: "2"}, {Key: "3", Label: "3"}, {Key: "4", Label: "4"}}},
-		{Key: "angle", Label: "Angle from the horizontal", Kind: worksheet.Angle, Example: "60", Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below."},
-		{Key: "leg", Label: "Leg length", Kind: worksheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
-		{Key: "rise", Label: "Hook above the lugs", Kind: worksheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
-		{Key: "near", Label: "Balance to first lug", Kind: worksheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
-		{Key: "far", Label: "Balance to second lug", Kind: worksheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
+		{Key: "angle", Label: "Angle from the horizontal", Ask: "Leg angle?", Box: "angle", Kind: worksheet.Angle, Default: "60", Example: "60",
+			Min: "1", Max: "90", Help: "Of each leg, not between the legs. Or give leg and rise below. Empty: the usual 60."},
+		{Key: "leg", Label: "Leg length", Ask: "How long a leg?", Box: "leg", Kind: worksheet.Length, Example: "72", Min: "1 in", Max: "4000 in", Help: "From lug to hook, in place of the angle."},
+		{Key: "rise", Label: "Hook above the lugs", Ask: "Hook how high?", Box: "rise", Kind: worksheet.Length, Example: "60", Min: "0.1 in", Max: "4000 in", Help: "Straight up, with the slings tight."},
+		{Key: "near", Label: "Balance to first lug", Ask: "Balance to lug 1?", Box: "to lug 1", Kind: worksheet.Length, Section: "Two legs", Example: "24", Min: "0 in", Max: "2000 in", Help: "Level distance from the centre of gravity to the first lug."},
+		{Key: "far", Label: "Balance to second lug", Ask: "Balance to lug 2?", Box: "to lug 2", Kind: worksheet.Length, Section: "Two legs", Example: "36", Min: "0 in", Max: "2000 in", Help: "Level distance to the second lug, on the other side."},
 		{Key: "lugs", Label: "Lugs", Kind: worksheet.Table, Section: "Lugs by their place", MinRows: 1, MaxRows: 8, Example: "12, 8, 40; -12, 8, 40; -12, -8, 40; 12, -8, 40",
 			Help:    "X and Y from the centre of gravity, and how far the hook is above that lug.",
 			Columns: []worksheet.Column{{Key: "x", Label: "X", Kind: worksheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "y", Label: "Y", Kind: worksheet.Length, Min: "-2000 in", Max: "2000 in"}, {Key: "rise", Label: "Hook above", Kind: worksheet.Length, Min: "0.1 in", Max: "4000 in"}}},
 		{Key: "share", Label: "Who carries", Kind: worksheet.Choice, Section: "Fine points", Default: "two", Help: "Three or four legs alike on a rigid load: two legs, or all where an equaliser makes them share.",
 			Options: []worksheet.Option{{Key: "two", Label: "Two legs carry all"}, {Key: "all", Label: "All, with an equaliser"}}},
-		{Key: "hitch", Label: "Hitch", Kind: worksheet.Choice, Section: "Fine points", Default: "straight", Help: "A choker is rated about three quarters of the straight pull.",
-			Options: []worksheet.Option{{Key: "straight", Label: "Straight, or basket"}, {Key: "choker", Label: "Choker"}}},
-		{Key: "rated", Label: "Sling's rating", Kind: worksheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
+		{Key: "hitch", Label: "Hitch", Kind: worksheet.Choice, Section: "Fine points", Default: "straight", Help: "Straight, or a basket whose sides are legs. A choker is rated about three quarters of that.",
+			Options: []worksheet.Option{{Key: "straight", Label: "Straight"}, {Key: "choker", Label: "Choker"}}},
+		{Key: "rated", Label: "Sling's rating", Ask: "What does the tag say?", Box: "tag", Kind: worksheet.Force, Units: kilo, Section: "Fine points", Example: "2000 lbf", Min: "1 lbf", Max: "1000000 lbf", Help: "Of one leg in straight vertical pull, from its tag. Empty: only the tension is worked out."},
 	},
 	Results: []worksheet.Result{
 		worksheet.Verdict,
@@ -46,6 +47,8 @@ var slingSheet = &worksheet.Sheet{
 				Metric: 3}, Main: true, Plan: true, Dial: "sling", Help: "Of each leg in straight vertical pull."},
 		{Key: "angle", Label: "Least angle", Kind: worksheet.Angle, Digits: worksheet.Digits{Inch: 1, Metric: 1},
 			Main: true, Dial: "lay"},
+		{Key: "lean", Label: "That leg leans, from the vertical", Kind: worksheet.Angle,
+			Digits: worksheet.Digits{Inch: 1, Metric: 1}, Help: "Of the leg that pulls most: the worksheet 'eyebolt' takes it."},
 		{Key: "factor", Label: "Tension over share", Kind: worksheet.Number, Digits: worksheet.Digits{Inch: 3, Metric: 3}},
 		{Key: "inward", Label: "Inward pull on a lug", Kind: worksheet.Force, Units: kilo,
 			Digits: worksheet.Digits{Inch: worksheet.Whole, Metric: 3}, Main: true, Dial: "sling"},
@@ -63,6 +66,7 @@ var slingSheet = &worksheet.Sheet{
 		{Key: "NAVEDTRA", Title: "US Navy NAVEDTRA 14081, wire rope slings: a rigid load on a three- or four-leg sling may hang on two legs"},
 	},
 	Example: []worksheet.Pair{{Key: "weight", Text: "600 lb"}, {Key: "legs", Text: "2"}, {Key: "angle", Text: "60"}, {Key: "rated", Text: "1000 lbf"}},
+	Half:    slingHalf,
 	Compute: computeSling,
 }
 
@@ -72,6 +76,8 @@ type hung struct {
 	lugs   []Lug
 	most   Leg
 	places bool // the lugs stand where they are in truth
+	swings bool // it does not hang as it is
+	usual  bool // at the usual angle: none was typed
 }
 
 // Worked lines of computeSling.
@@ -95,6 +101,10 @@ func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 	if f != nil {
 		return f
 	}
+	if h.swings {
+		o.SetFlag("ok", false)
+		return nil
+	}
 	least := 90.0
 	for i, l := range h.legs {
 		if i == 0 || l.Tension > h.most.Tension {
@@ -112,7 +122,7 @@ func computeSling(v *worksheet.Values, o *worksheet.Out) *worksheet.InputError {
 			p.X, p.Y, p.Rise, l.Length, l.Angle, l.Tension, l.Inward)
 	})
 	t := h.most.Tension
-	o.SetAll("tension lbf, angle deg, inward lbf", t, least, inward)
+	o.SetAll("tension lbf, angle deg, inward lbf, lean deg", t, least, inward, 90-h.most.Angle)
 	o.Line(&inwardPullStep, []string{say(o, inward)})
 	need := t
 	if v.Choice("hitch") == "choker" {
@@ -142,16 +152,18 @@ func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.I
 	n := int(v.Choice("legs")[0] - '0')
 	angle := v.As("angle", "deg")
 	length, rise := v.In("leg"), v.In("rise")
+	usual := n > 1 && !v.Given("angle")
 	switch {
 	case n == 1:
 		angle = 90
-	case v.Has("angle"):
+	case v.Given("angle"):
 	case !v.Has("leg") || !v.Has("rise"):
-		return hung{}, v.Refuse("angle", "it is missing. Give the angle, or leg length and the hook's height above the lugs.")
+		o.Note("No angle was said: the usual 60 degrees is taken. Give it, or leg length and the hook's height above " +
+			"the lugs.")
 	case rise > length:
 		return hung{}, v.Refuse("rise", "the hook cannot be farther above the lug than the leg is long. Check both.")
 	default:
-		angle = math.Asin(rise/length) * 180 / math.Pi
+		angle, usual = math.Asin(rise/length)*180/math.Pi, false
 	}
 	carry := n
 	if n > 2 && v.Choice("share") == "two" {
@@ -171,7 +183,7 @@ func alike(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.I
 	if n == 1 {
 		out = 0
 	}
-	h := hung{places: v.Has("leg") && n > 1}
+	h := hung{places: v.Has("leg") && n > 1, usual: usual}
 	for i := range n {
 		a := 2 * math.Pi * float64(i) / float64(n)
 		h.lugs = append(h.lugs, Lug{out * math.Cos(a), out * math.Sin(a), length * math.Sin(angle*math.Pi/180)})
@@ -221,7 +233,10 @@ func byLugs(v *worksheet.Values, o *worksheet.Out, w float64) (hung, *worksheet.
 	}
 	legs, f := Hang(w, h.lugs)
 	if f != nil {
-		return h, v.Refuse("lugs", f.Message)
+		o.HeadStop("It will swing: hook not over it", nil)
+		o.FactStop("a lug on the other side of the balance", nil)
+		o.Stop("It will swing: the balance does not lie between the lugs.", v.Label("lugs")+": "+f.Message)
+		return hung{swings: true}, nil
 	}
 	h.legs = legs
 	worst := 0
@@ -255,8 +270,9 @@ func judge(v *worksheet.Values, o *worksheet.Out, h hung, t, need, least float64
 	if len(h.legs) > 1 && v.Choice("how") != "equal" {
 		who = "The leg that carries most pulls"
 	}
-	text := o.Fill("{s} {sling lbf} at {s}: take slings tagged {sling lbf} or more in straight pull. "+
-		"The tag was not said.", []string{who, at}, t, need) + flattest + lugs
+	slingFirst(v, o, &h, need, least)
+	text := o.Fill("{s} {sling lbf} at {s}: take slings tagged {sling lbf} or more in straight pull, for "+
+		"starts and stops too. The tag was not said.", []string{who, at}, t, starts*need) + flattest + lugs
 	if v.Has("rated") {
 		rated := v.As("rated", "lbf")
 		o.Set("margin", rated/need, "")
@@ -265,8 +281,12 @@ func judge(v *worksheet.Values, o *worksheet.Out, h hung, t, need, least float64
 		tag := typed(o, rated)
 		switch {
 		case rated < need:
-			o.Stop("Leg asks "+asks+", tag says "+tag+".", "The slings are overloaded."+steeper(v, o, least, rated/need))
-		case rated < 1.25*need:
+			way := " Use heavier ones."
+			if up, ok := steeper(v, least, rated/need); ok {
+				way = o.Fill(" Use heavier ones; at {0} degrees or steeper these would do.", nil, up)
+			}
+			o.Stop("Leg asks "+asks+", tag says "+tag+".", "The slings are overloaded."+way)
+		case rated < starts*need:
 			text = "Leg asks " + asks + " at " + at + ", tag says " + tag + ": little to spare." + flattest + lugs
 			o.Hurt("Starting and stopping add a tenth to a quarter, and a quarter is over the tag. Take slings with room to " +
 				"spare.")
@@ -302,13 +322,12 @@ func judge(v *worksheet.Values, o *worksheet.Out, h hung, t, need, least float64
 
 // steeper gives the angle at which legs that are alike would be within their tag with a quarter to
 // spare, where there is one: what a leg carries goes by 1/sin.
-func steeper(v *worksheet.Values, o *worksheet.Out, angle, part float64) string {
+func steeper(v *worksheet.Values, angle, part float64) (up float64, ok bool) {
 	s := 1.25 * math.Sin(angle*math.Pi/180) / part
 	if v.Choice("how") != "equal" || v.Choice("legs") == "1" || s > 1 {
-		return " Use heavier ones."
+		return 0, false
 	}
-	up := max(math.Ceil(math.Asin(s)*180/math.Pi-1e-9), LeastAngle)
-	return o.Fill(" Use heavier ones; at {0} degrees or steeper these would do.", nil, up)
+	return max(math.Ceil(math.Asin(s)*180/math.Pi-1e-9), LeastAngle), true
 }
 
 // rise gives how far the hook has to be above the lugs for no leg to be too flat, where the lugs'

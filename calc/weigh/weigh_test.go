@@ -146,8 +146,6 @@ func TestStrayHolesAreSeen(t *testing.T) {
 
 func TestWeighRefusals(t *testing.T) {
 	for _, r := range []struct{ parts, says string }{
-		{"cut, box, 1, 1, 1", "no solid"},
-		{"add, box, 1, 1, 1; cut, box, 2, 2, 2", "take away all"},
 		{"add, box, 1, , 1", "size B"},
 		{"add, rod, 1", "size C"},
 		{"add, tube, 1, 2, 3", "bore"},
@@ -157,6 +155,16 @@ func TestWeighRefusals(t *testing.T) {
 		require.NotNil(t, a.Fault, r.parts)
 		assert.Equal(t, "parts", a.Fault.Field)
 		assert.Contains(t, a.Fault.Message, r.says)
+	}
+	for parts, head := range map[string]string{
+		"cut, box, 1, 1, 1":                    "Nothing there to cut from",
+		"add, box, 1, 1, 1; cut, box, 2, 2, 2": "More cut out than there is",
+	} {
+		a := run(t, weighSheet, "parts", parts)
+		got, _ := a.Headline()
+		assert.Equal(t, head, got)
+		assert.Equal(t, worksheet.Stop, a.Mark())
+		assert.Empty(t, a.Text("lift"))
 	}
 	a := worksheet.Run(weighSheet, units.InchSystem, []worksheet.Pair{{Key: "metal", Text: "own"}, {Key: "parts", Text: "add, box, 1, 1, 1"}})
 	require.NotNil(t, a.Fault)
@@ -242,17 +250,27 @@ func TestSlingRefusals(t *testing.T) {
 		pairs []worksheet.Pair
 	}{
 		{"weight", nil},
-		{"angle", []worksheet.Pair{{Key: "weight", Text: "100"}}},
 		{"rise", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "leg", Text: "10"}, {Key: "rise", Text: "11"}}},
 		{"near", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}}},
 		{"far", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "two"}, {Key: "rise", Text: "11"}, {Key: "near", Text: "0"}, {Key: "far", Text: "0"}}},
 		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}}},
-		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "1,1,10; 2,1,10; 1,3,10"}}},
-		{"lugs", []worksheet.Pair{{Key: "weight", Text: "100"}, {Key: "how", Text: "lugs"}, {Key: "lugs", Text: "5,1,10; -5,1,10"}}},
 	} {
 		a := worksheet.Run(slingSheet, units.InchSystem, r.pairs)
 		require.NotNil(t, a.Fault, r.field)
 		assert.Equal(t, r.field, a.Fault.Field)
+	}
+}
+
+// A load whose balance does not lie between its lugs swings: it is not lifted so, and no figure is
+// given.
+func TestItSwings(t *testing.T) {
+	for _, lugs := range []string{"1,1,10; 2,1,10; 1,3,10", "5,1,10; -5,1,10"} {
+		a := run(t, slingSheet, "weight", "100", "how", "lugs", "lugs", lugs)
+		got, _ := a.Headline()
+		assert.Equal(t, "It will swing: hook not over it", got)
+		assert.Equal(t, worksheet.Stop, a.Mark())
+		assert.Equal(t, "no", a.Text("ok"))
+		assert.Empty(t, a.Text("tension")+a.Text("need"))
 	}
 }
 
@@ -262,7 +280,7 @@ func TestFlatSlingsAreRefused(t *testing.T) {
 		level worksheet.Level
 		says  string
 	}{{"29", worksheet.Refusal, "29 deg is too flat: 30 deg at least"}, {"30", worksheet.Warning,
-		"slings tagged 600 lbf"}, {"60", worksheet.Remark, "slings tagged 350 lbf"}} {
+		"slings tagged 750 lbf"}, {"60", worksheet.Remark, "slings tagged 450 lbf"}} {
 		a := worksheet.Run(slingSheet, units.InchSystem, []worksheet.Pair{{Key: "weight", Text: "600"}, {Key: "angle", Text: r.angle}})
 		require.Nil(t, a.Fault)
 		assert.Equal(t, r.level, a.Cautions()[0].Level, r.angle)

@@ -19,12 +19,13 @@ var (
 )
 
 // Sense asks which way the needle goes; Turned reads it.
-var Sense = Input{Key: "sense", Label: "A larger reading means", Kind: Choice, Default: "near", Section: "Indicator",
+var Sense = Input{Key: "sense", Ask: "Which way does the needle go?", Box: "needle's way", Label: "A larger reading means", Kind: Choice, Default: "near", Section: "Indicator",
 	Help:    "Push the tip in with a finger and watch the needle: most indicators read more when pushed in.",
 	Options: []Option{{Key: "near", Label: "tip pushed in: surface nearer"}, {Key: "far", Label: "tip let out: surface farther"}}}
 
 // Graduation asks for the step an indicator is read to.
-var Graduation = Input{Key: "grad", Label: "Indicator graduation", Kind: Length, Section: "Indicator",
+var Graduation = Input{Key: "grad", Ask: "What is its graduation?", Box: "graduation", Needle: true,
+	Label: "Indicator graduation", Kind: Length, Section: "Indicator",
 	Default: "0.0005 in", Example: "0.0005", Min: "0.00001 in", Max: "0.01 in", Help: "The smallest step you read from the dial."}
 
 // Turned is -1 if the needle moves against the surface, else 1.

@@ -3,8 +3,8 @@ package worksheet
 import "datumbook/calc/field"
 
 // Describe writes the description of worksheets as JSON: all that a form, a
-// reference page or a program needs to know of them.
-func Describe(groups []Group, sheets []*Sheet) []byte {
+// reference page or a program needs to know of them; pages writes the screens they stand on.
+func Describe(groups []Group, sheets []*Sheet, pages func(w *field.Writer, sheets []*Sheet)) []byte {
 	w := &field.Writer{}
 	w.Open('{')
 	w.Key("groups")
@@ -22,6 +22,7 @@ func Describe(groups []Group, sheets []*Sheet) []byte {
 		s.describe(w)
 	}
 	w.End(']')
+	pages(w, sheets)
 	w.End('}')
 	return w.B
 }

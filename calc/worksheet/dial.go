@@ -75,8 +75,21 @@ func (o *Out) SetStep(dial string, size float64, unit string) {
 
 // Read writes a number as it is read on a dial, with its unit. Numbers are given in the named unit.
 func (o *Out) Read(dial string, x float64, unit string) string {
-	text, _ := o.read(DialOf(dial), kindOf(unit), Units{}, o.System, x, unit, 1)
-	return text
+	return o.read(DialOf(dial), kindOf(unit), Units{}, o.System, x, unit, 1).text()
+}
+
+// Dialled gives a number as a dial shows it, in the unit it is given in: what is read there.
+func (o *Out) Dialled(dial string, x float64, unit string) float64 {
+	k := kindOf(unit)
+	r := o.read(DialOf(dial), k, Units{}, o.System, x, unit, 1)
+	x = float64(r.steps * r.step)
+	if r.unit == unit {
+		return x
+	}
+	dim, _ := k.Dim()
+	from, _ := dim.Find(r.unit)
+	to, _ := dim.Find(unit)
+	return to.FromBase(from.ToBase(x))
 }
 
 // Allowed writes a small length that was typed, in inches, in the unit of the needle and unrounded.
@@ -92,29 +105,55 @@ func (o *Out) Allowed(inches float64) string {
 func (o *Out) ReadApart(dial string, a, b float64, unit string) (string, string) {
 	d, k := DialOf(dial), kindOf(unit)
 	for fine := 1.0; ; fine *= 10 {
-		s, _ := o.read(d, k, Units{}, o.System, a, unit, fine)
-		t, _ := o.read(d, k, Units{}, o.System, b, unit, fine)
+		s := o.read(d, k, Units{}, o.System, a, unit, fine).text()
+		t := o.read(d, k, Units{}, o.System, b, unit, fine).text()
 		if s != t || a == b || fine > 1e4 || b == 0 && fine > 1 {
 			return s, t
 		}
 	}
 }
 
-// read writes a number on a dial, and the step it was rounded to.
+// reading is a number on a dial: whole steps of it.
+type reading struct {
+	steps, step float64
+	form        Form
+	unit        string
+	nothing     bool // less than can be read
+	short       bool
+}
+
+// text writes what is read.
+func (r reading) text() string {
+	if r.nothing {
+		return "nothing you could read"
+	}
+	text := string(write(r.form, float64(r.steps*r.step), r.step, r.unit))
+	if r.short {
+		text = short(text)
+	}
+	return text
+}
+
+// by writes the step it was rounded to.
+func (r reading) by() string { return string(write(r.form, r.step, r.step, r.unit)) }
+
+// read puts a number on a dial.
 func (o *Out) read(
 	d *Dial, k Kind, over Units, sys units.System, x float64, unit string, finer float64,
-) (text, by string) {
+) reading {
 	if d.Units != (Units{}) {
 		over = d.Units
 	}
 	u, ok := k.Unit(over, sys)
 	dim, _ := k.Dim()
-	from, found := dim.Find(unit)
-	if !ok || !found {
-		panic("sheet: dial " + d.Key + " has no unit '" + unit + "'")
-	}
-	if from.Name != u.Name {
-		x = u.FromBase(from.ToBase(x))
+	if !ok || unit != u.Name {
+		from, found := dim.Find(unit)
+		if !ok || !found {
+			panic("sheet: dial " + d.Key + " has no unit '" + unit + "'")
+		}
+		if from.Name != u.Name {
+			x = u.FromBase(from.ToBase(x))
+		}
 	}
 	size, set := d.stepAt(sys, x), false
 	for _, s := range o.steps {
@@ -143,14 +182,7 @@ func (o *Out) read(
 	if form == Fractions && (u.Name == "mm" || set) {
 		form = Decimals
 	}
-	if q == 0 && d.Nothing {
-		return "nothing you could read", string(write(form, size, size, u.Name))
-	}
-	text = string(write(form, float64(q*size), size, u.Name))
-	if d.Short {
-		text = short(text)
-	}
-	return text, string(write(form, size, size, u.Name))
+	return reading{q, size, form, u.Name, q == 0 && d.Nothing, d.Short}
 }
 
 // short drops the noughts at the end of a decimal.

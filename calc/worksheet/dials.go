@@ -27,6 +27,7 @@ var Dials = []Dial{
 	{Key: "finder", Name: "finder and readout", Inch: []Rung{{.0005, 0}}, Metric: []Rung{{.01, 0}}},
 	{Key: "touch", Name: "touches with a finder", Inch: []Rung{{.001, 0}}, Metric: []Rung{{.02, 0}}},
 	{Key: "rule", Name: "rule", Inch: []Rung{{.01, 0}}, Metric: []Rung{{.2, 0}}},
+	{Key: "aside", Name: "rule", Inch: []Rung{{1. / 16, 0}}, Metric: []Rung{{1, 0}}, Safe: Less, Form: Fractions},
 	{Key: "spare", Name: "rule or stops", Inch: []Rung{{.01, 0}}, Metric: []Rung{{.2, 0}}, Safe: Less},
 	{Key: "need", Name: "rule or stops", Inch: []Rung{{.01, 0}}, Metric: []Rung{{.2, 0}}, Safe: More},
 	{Key: "clear", Name: "eye or feeler", Inch: []Rung{{.001, 0}, {.01, .125}}, Metric: []Rung{{.05, 0}, {.2, 3}},

@@ -1,6 +1,10 @@
 package worksheet
 
-import "datumbook/calc/units"
+import (
+	"strings"
+
+	"datumbook/calc/units"
+)
 
 // Every call site costs some sixty bytes of WebAssembly. With these functions a worksheet keeps its
 // sentences and worked lines as data, with places for numbers, and passes all numbers in one call.
@@ -16,8 +20,9 @@ type Step struct{ What, Formula, Numbers, Result, Source string }
 //	{in}   a length given in inches, with its unit in the run's system
 //	{lbf}  any other unit: a quantity given in that unit, shown in the run's system
 //	{quill in}  a quantity given in that unit, as it is read on a dial (see Dials); {margin } a pure
-//
-// number
+//	            number
+//	{=quill in} the same without its unit, {+quill in} with it, thousands set apart: for headlines
+//	{=in}  a length given in inches that was typed, without its unit and not rounded
 //
 // and {s} from the next string. A template asking for more than it is given is
 // a bug of ours and panics.
@@ -57,6 +62,9 @@ func (o *Out) fill(template string, s []string, x []float64) (string, []string, 
 
 // number writes one number by its place, behind b.
 func (o *Out) number(b []byte, place string, x float64) []byte {
+	if place[0] == '=' || place[0] == '+' {
+		return append(b, o.told(place[1:], place[0] == '=', x)...)
+	}
 	for i := range place {
 		if place[i] == ' ' {
 			return append(b, o.Read(place[:i], x, place[i+1:])...)
@@ -73,14 +81,40 @@ func (o *Out) number(b []byte, place string, x float64) []byte {
 	return o.show(b, x, place, kindOf(place))
 }
 
+// told writes a number on a dial as a headline does: thousands set apart, bare without its unit.
+func (o *Out) told(place string, bare bool, x float64) string {
+	dial, unit, dialled := strings.Cut(place, " ")
+	if !dialled {
+		return o.asTyped(x)
+	}
+	d := DialOf(dial)
+	text := o.read(d, kindOf(unit), Units{}, o.System, x, unit, 1).text()
+	if u, _ := kindOf(unit).Unit(d.Units, o.System); bare && u.Name != "" {
+		text = strings.TrimSuffix(strings.TrimSuffix(text, u.Name), " ")
+	}
+	return grouped(text)
+}
+
+// asTyped writes a length in inches as a bare number of the run's system, with the digits it has.
+func (o *Out) asTyped(inches float64) string {
+	if o.System == units.MetricSystem {
+		return o.Dec(inches*25.4, 4)
+	}
+	return string(withoutNought([]byte(o.Dec(inches, 6))))
+}
+
 // kindOf finds the kind a unit belongs to.
 func kindOf(unit string) Kind {
-	if unit == "" {
+	switch unit {
+	case "":
 		return Number
+	case "in": // by far the most frequent
+		return Length
 	}
 	for d := units.Span; d <= units.Percent; d++ {
-		for _, u := range d.Units() {
-			if u.Name == unit {
+		list := d.Units()
+		for i := range list {
+			if list[i].Name == unit {
 				return Kind(d.Name())
 			}
 		}

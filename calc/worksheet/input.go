@@ -13,18 +13,23 @@ const (
 	maxText = 8000 // bytes of one input's text; 150 a row where a table may have more
 )
 
-// parse reads every input of the sheet from the pairs given.
-func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
-	v := &Values{System: sys, sheet: s, vals: make([]value, len(s.Inputs))}
+// parse reads every input of the sheet from the pairs given. A fault in what was typed counts before
+// an input, or rows of it, that are missing.
+func parse(s *Sheet, sys units.System, pairs []Pair) (v *Values, fault *InputError, missing bool) {
+	v = &Values{System: sys, sheet: s, vals: make([]value, len(s.Inputs))}
 	for _, p := range pairs {
+		if p.Key == Meant {
+			v.meant = p.Text
+			continue
+		}
 		in, ok := s.Input(p.Key)
 		if !ok {
 			return v, &InputError{p.Key, "'" + field.Short(p.Key) + "' is not an input of " + s.Name +
-				". Its inputs are " + keys(s) + "."}
+				". Its inputs are " + keys(s) + "."}, false
 		}
 		val := v.at(in.Key)
 		if val.given {
-			return v, &InputError{p.Key, in.Label + " is given twice. Give it once."}
+			return v, &InputError{p.Key, in.Label + " is given twice. Give it once."}, false
 		}
 		if text := plainText(p.Text); field.Trimmed(text) != "" {
 			val.text, val.given = text, true
@@ -34,8 +39,8 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 		in, val := &s.Inputs[i], &v.vals[i]
 		if !val.given {
 			if in.Default == "" {
-				if in.Required {
-					return v, &InputError{in.Key, in.Missing()}
+				if in.Required && fault == nil {
+					fault = &InputError{in.Key, in.Missing()}
 				}
 				continue
 			}
@@ -48,12 +53,15 @@ func parse(s *Sheet, sys units.System, pairs []Pair) (*Values, *InputError) {
 		if f != nil && !val.given {
 			f = read(in, units.InchSystem, val) // 1/16 by default is inches also where it would be asked about
 		}
-		if f != nil {
-			return v, &InputError{in.Key, in.Says(f)}
+		if f != nil && !val.few {
+			return v, &InputError{in.Key, in.Says(f)}, false
+		}
+		if f != nil && fault == nil {
+			fault = &InputError{in.Key, in.Says(f)}
 		}
 		val.set = true
 	}
-	return v, nil
+	return v, fault, fault != nil
 }
 
 func keys(s *Sheet) string {
@@ -129,8 +137,9 @@ func readList(in *Input, sys units.System, val *value) *shoptext.ParseError {
 			parts[i] += " " + unit
 		}
 	}
-	if f := in.Rows(len(parts), most(in), "number"); f != nil {
-		return f
+	few := in.Rows(len(parts), most(in), "number")
+	if few != nil && len(parts) >= in.MinRows {
+		return few
 	}
 	r := col.Range(sys)
 	for i, part := range parts {
@@ -141,7 +150,8 @@ func readList(in *Input, sys units.System, val *value) *shoptext.ParseError {
 		}
 		val.rows = append(val.rows, []cell{{true, n.Unit.Name, n.Value, n.Length}})
 	}
-	return nil
+	val.few = few != nil
+	return few
 }
 
 // known reports whether a kind takes a unit; an unknown one stays where it was typed, so that the
@@ -158,8 +168,9 @@ func known(k Kind, unit string) bool {
 // readTable reads rows set apart by semicolons or new lines, cells by commas.
 func readTable(in *Input, sys units.System, val *value) *shoptext.ParseError {
 	rows := split(val.text, ';')
-	if f := in.Rows(len(rows), most(in), "row"); f != nil {
-		return f
+	few := in.Rows(len(rows), most(in), "row")
+	if few != nil && len(rows) >= in.MinRows {
+		return few
 	}
 	ranges := make([]field.Range, len(in.Columns))
 	for j := range in.Columns {
@@ -169,6 +180,7 @@ func readTable(in *Input, sys units.System, val *value) *shoptext.ParseError {
 	all, cells := make([]cell, len(rows)*wide), make([]string, 0, wide)
 	val.rows = make([][]cell, len(rows))
 	where := func(i int) string { return "row " + strconv.Itoa(i+1) }
+	var open *shoptext.ParseError // the last row is still typed
 	for i, row := range rows {
 		cells = splitCells(cells[:0], row)
 		if len(cells) > wide {
@@ -185,7 +197,14 @@ func readTable(in *Input, sys units.System, val *value) *shoptext.ParseError {
 				if col.Optional {
 					continue
 				}
-				return &shoptext.ParseError{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."}
+				f := &shoptext.ParseError{Says: where(i) + " has no " + col.Label + ".", Try: "Fill it in, or delete the row."}
+				if i < len(rows)-1 {
+					return f
+				}
+				if open == nil {
+					open, val.gap = f, col.Question()
+				}
+				continue
 			}
 			if f := readCell(col, &ranges[j], text, &out[j]); f != nil {
 				f.Says = where(i) + ", " + col.Label + ": " + f.Says
@@ -194,7 +213,11 @@ func readTable(in *Input, sys units.System, val *value) *shoptext.ParseError {
 		}
 		val.rows[i] = out
 	}
-	return nil
+	if open != nil {
+		val.rows, few = val.rows[:len(rows)-1], open
+	}
+	val.few = few != nil
+	return few
 }
 
 func readCell(col *Column, r *field.Range, text string, c *cell) (f *shoptext.ParseError) {

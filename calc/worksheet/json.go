@@ -11,13 +11,14 @@ import (
 // JSON writes the answer, or the error, in the published form.
 func (a Answer) JSON() []byte {
 	if a.Fault != nil {
-		return a.Fault.JSON()
+		w := &field.Writer{}
+		a.Fault.open(w)
+		a.writeHead(w)
+		w.Mark("open", a.missing || a.Out != nil && a.Out.next != "")
+		w.End('}')
+		return w.B
 	}
-	size := 12 << 10
-	for i := range a.Values.vals { // a long table appears as typed and as read
-		size += 3 * len(a.Values.vals[i].text)
-	}
-	w := &field.Writer{B: make([]byte, 0, size)}
+	w := &field.Writer{B: make([]byte, 0, a.size())}
 	w.Open('{')
 	w.Text("worksheet", a.Sheet.Name)
 	w.Key("inputs")
@@ -63,6 +64,36 @@ func (a Answer) JSON() []byte {
 	return w.B
 }
 
+// size is about how many bytes the answer takes as JSON, rather more than less: growing costs a
+// phone more than the room.
+func (a Answer) size() int {
+	const each = 72 // names, marks and numbers of an input, a result or a line
+	n := 2048 + each*(len(a.Sheet.Inputs)+len(a.Out.lines)+len(a.Out.cautions))
+	for i := range a.Values.vals { // a long table appears as typed and as read
+		n += 3 * len(a.Values.vals[i].text)
+	}
+	for i := range a.Out.fields {
+		f := &a.Out.fields[i]
+		if !f.set {
+			continue
+		}
+		n += 2*each + len(f.text) + len(f.value)
+		if f.kind == asLines {
+			for _, l := range f.rows {
+				n += 2 * len(l)
+			}
+		}
+	}
+	for i := range a.Out.lines {
+		l := &a.Out.lines[i]
+		n += len(l.What) + len(l.Formula) + len(l.Numbers) + len(l.Result)
+	}
+	for i := range a.Out.cautions {
+		n += len(a.Out.cautions[i].Text)
+	}
+	return n
+}
+
 // json writes a result's text, value, unit and the same in the other system.
 func (f *found) json(w *field.Writer) {
 	w.Key("text")
@@ -97,6 +128,7 @@ func (a Answer) writeTail(w *field.Writer) {
 	}
 	w.End(']')
 	w.Text("mark", string(a.Mark()))
+	a.writeHead(w)
 	w.Key("cautions")
 	w.Open('[')
 	for _, c := range a.Out.cautions {
@@ -106,6 +138,7 @@ func (a Answer) writeTail(w *field.Writer) {
 		if c.Field != "" {
 			w.Text("field", c.Field)
 			w.Text("means", c.Means)
+			w.Text("asks", c.Asks)
 		}
 		w.End('}')
 	}
@@ -128,14 +161,19 @@ func (a Answer) writeTail(w *field.Writer) {
 // JSON writes the error in the published form.
 func (f *InputError) JSON() []byte {
 	w := &field.Writer{}
+	f.open(w)
+	w.End('}')
+	return w.B
+}
+
+// open begins the published form of an error.
+func (f *InputError) open(w *field.Writer) {
 	w.Open('{')
 	w.Key("error")
 	w.Open('{')
 	w.Text("field", f.Field)
 	w.Text("message", f.Message)
 	w.End('}')
-	w.End('}')
-	return w.B
 }
 
 // appendJSON writes an input's value, and gives its unit.
@@ -158,18 +196,23 @@ func (v *value) appendJSON(b []byte, in *Input, sys units.System) (value []byte,
 		}
 		return append(b, ']'), ""
 	case List:
-		u, _ := in.Columns[0].Unit(sys)
+		u, isQuantity := in.Columns[0].Unit(sys)
 		b = append(b, '[')
 		for i, row := range v.rows {
-			b = appendCell(comma(b, i), &in.Columns[0], &row[0], sys)
+			b = appendCell(comma(b, i), &in.Columns[0], &row[0], &u, isQuantity)
 		}
 		return append(b, ']'), u.Name
 	case Table:
+		of := make([]units.Unit, len(in.Columns)) // looked up once, for all rows
+		isQuantity := make([]bool, len(in.Columns))
+		for j := range of {
+			of[j], isQuantity[j] = in.Columns[j].Unit(sys)
+		}
 		b = append(b, '[')
 		for i, row := range v.rows {
 			b = append(comma(b, i), '[')
 			for j := range row {
-				b = appendCell(comma(b, j), &in.Columns[j], &row[j], sys)
+				b = appendCell(comma(b, j), &in.Columns[j], &row[j], &of[j], isQuantity[j])
 			}
 			b = append(b, ']')
 		}
@@ -187,8 +230,7 @@ func comma(b []byte, i int) []byte {
 }
 
 // appendCell writes a list's or table's number in the unit of its column.
-func appendCell(b []byte, col *Column, c *cell, sys units.System) []byte {
-	u, isQuantity := col.Unit(sys)
+func appendCell(b []byte, col *Column, c *cell, u *units.Unit, isQuantity bool) []byte {
 	switch {
 	case !c.set:
 		return append(b, "null"...)

@@ -30,7 +30,8 @@ type Caution struct {
 	Level        Level
 	Text         string
 	Field, Means string
-	rank         int // of two of one level the lower comes first
+	Asks         string // the question in a headline: "300 in? Or 300 mm?"
+	rank         int    // of two of one level the lower comes first
 }
 
 // Cell is one place of a result table: a number in a unit, or a text.
@@ -52,13 +53,20 @@ func Txt(s string) Cell { return Cell{text: s} }
 type Out struct {
 	System   units.System
 	sheet    *Sheet
+	values   *Values
 	fields   []found // by result
 	lines    []Line
 	cautions []Caution
 	cited    []string
 	fault    *InputError
 	stop     string // the verdict where it cannot be done
+	first    head   // what is said first, and in its place where it cannot be done
+	halt     head
+	wants    string // input to ask for next
+	next     string // or a question of its own
 	steps    []step // of dials, where the run says them
+
+	text, value []byte // room in which a table is written, used again for the next
 }
 
 // found is one result. Numbers and sentences are kept as they are and written
@@ -179,17 +187,36 @@ func (s shown) append(b []byte) []byte {
 }
 
 func rounded(k Kind, over Units, digits Digits, sys units.System, x float64, unit string) (shown, bool) {
+	r := roundTo(k, over, digits, sys)
+	return r.rounded(x, unit)
+}
+
+// rounder rounds numbers of one kind: a column of a table has many.
+type rounder struct {
+	kind   Kind
+	unit   units.Unit
+	ok     bool // it is a quantity
+	places int
+}
+
+func roundTo(k Kind, over Units, digits Digits, sys units.System) rounder {
 	u, ok := k.Unit(over, sys)
-	dim, _ := k.Dim()
-	from, found := dim.Find(unit)
-	if !ok || !found {
-		panic("sheet: kind " + string(k) + " has no unit '" + unit + "'")
+	return rounder{k, u, ok, digits.places(sys, u)}
+}
+
+func (r *rounder) rounded(x float64, unit string) (shown, bool) {
+	if !r.ok || unit != r.unit.Name {
+		dim, _ := r.kind.Dim()
+		from, found := dim.Find(unit)
+		if !r.ok || !found {
+			panic("sheet: kind " + string(r.kind) + " has no unit '" + unit + "'")
+		}
+		if from.Name != r.unit.Name {
+			x = r.unit.FromBase(from.ToBase(x))
+		}
 	}
-	if from.Name != u.Name {
-		x = u.FromBase(from.ToBase(x))
-	}
-	d, ok := units.Round(x, digits.places(sys, u))
-	return shown{d, u.Name, u.Places()}, ok
+	d, ok := units.Round(x, r.places)
+	return shown{d, r.unit.Name, r.unit.Places()}, ok
 }
 
 // SetText answers a text.
@@ -217,16 +244,14 @@ func (o *Out) SetLines(key string, lines []string) {
 // SetTable answers rows; each row has a cell for each of the result's columns.
 func (o *Out) SetTable(key string, rows [][]Cell) {
 	r, f := o.at(key)
-	units := make([]string, len(r.Columns))
-	for j, c := range r.Columns {
-		if u, ok := c.Unit(o.System); ok {
-			units[j] = u.Name
-		}
+	units, in := make([]string, len(r.Columns)), make([]rounder, len(r.Columns))
+	for j := range r.Columns {
+		c := &r.Columns[j]
+		in[j] = roundTo(c.Kind, c.Units, Digits{}, o.System)
+		units[j] = in[j].unit.Name
 	}
 	// Appended to bytes, not joined strings: a table may be long.
-	size := 24 * len(rows) * len(r.Columns)
-	text := make([]byte, 0, size)
-	value := append(make([]byte, 0, size), '[')
+	text, value := o.text[:0], append(o.value[:0], '[')
 	ends := make([]int, len(rows))
 	for i, row := range rows {
 		if len(row) != len(r.Columns) {
@@ -247,7 +272,7 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 				value = field.AppendQuoted(value, c.text)
 				continue
 			}
-			s, ok := rounded(r.Columns[j].Kind, r.Columns[j].Units, Digits{}, o.System, c.num, c.unit)
+			s, ok := in[j].rounded(c.num, c.unit)
 			if !ok {
 				o.noNumber(r.Label)
 				return
@@ -258,8 +283,9 @@ func (o *Out) SetTable(key string, rows [][]Cell) {
 		value = append(value, ']')
 		ends[i] = len(text)
 	}
-	*f = found{set: true, text: string(text), value: string(append(value, ']')), units: units,
-		rows: make([]string, len(rows))}
+	value = append(value, ']')
+	o.text, o.value = text, value
+	*f = found{set: true, text: string(text), value: string(value), units: units, rows: make([]string, len(rows))}
 	start := 0
 	for i, end := range ends {
 		f.rows[i] = f.text[start:end]
@@ -326,9 +352,36 @@ func (o *Out) settle() {
 }
 
 // Ask says that a number is likely a slip: what is odd about it, and what was likely meant instead
-// of it, as it would be typed.
+// of it, as it would be typed. Nothing is asked about what is meant as it is.
 func (o *Out) Ask(field, means, text string) {
-	o.add(Caution{Level: Warning, Text: text, Field: field, Means: means, rank: 1})
+	in, _ := o.sheet.Input(field)
+	typed, unit := "", ""
+	if o.values != nil {
+		typed = o.values.Typed(field)
+		unit = bareUnit(in, o.System, typed)
+	}
+	o.AskIn(field, question(typed, unit, means, in), means, text)
+}
+
+// AskIn asks as [Out.Ask] does of a list or table, whose whole text has no room on a key; asks is
+// the question.
+func (o *Out) AskIn(field, asks, means, text string) {
+	if o.Meant(field) {
+		return
+	}
+	o.add(Caution{Level: Warning, Text: text, Field: field, Means: means, Asks: asks, rank: 1})
+}
+
+// Meant says whether an input's number is meant as it is typed.
+func (o *Out) Meant(field string) bool { return o.values != nil && o.values.Meant(field) }
+
+// bareUnit is the unit that a number typed without one was read in.
+func bareUnit(in *Input, sys units.System, typed string) string {
+	if n := len(typed); n == 0 || typed[n-1] != '.' && (typed[n-1] < '0' || typed[n-1] > '9') {
+		return ""
+	}
+	u, _ := in.Unit(sys)
+	return u.Name
 }
 
 // Hurt is a caution about what can hurt someone; it stands before the others.

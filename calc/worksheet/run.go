@@ -5,26 +5,40 @@ import "datumbook/calc/units"
 // Answer is one run of a worksheet: the inputs as parsed and the results, or the error that stopped
 // it.
 type Answer struct {
-	Sheet  *Sheet
-	Values *Values
-	Out    *Out
-	Fault  *InputError
+	Sheet   *Sheet
+	Values  *Values
+	Out     *Out
+	Fault   *InputError
+	missing bool // the fault is an input that nothing was typed into yet, or not all of its last row
+	gap     string
 }
 
 // Run parses the inputs, computes and rounds. It never panics on what a user can type and never
 // answers with NaN or infinity.
 func Run(s *Sheet, sys units.System, pairs []Pair) Answer {
-	v, fault := parse(s, sys, pairs)
-	a := Answer{Sheet: s, Values: v, Fault: fault}
-	if fault != nil {
+	v, fault, missing := parse(s, sys, pairs)
+	a := Answer{Sheet: s, Values: v, Fault: fault, missing: missing}
+	if missing {
+		a.gap = v.at(fault.Field).gap
+	}
+	if fault != nil && (!missing || s.Half == nil) {
 		return a
 	}
-	o := &Out{System: sys, sheet: s, fields: make([]found, len(s.Results)), lines: make([]Line, 0, 12)}
+	o := &Out{System: sys, sheet: s, values: v, fields: make([]found, len(s.Results)), lines: make([]Line, 0, 12)}
+	if missing {
+		s.Half(v, o)
+		a.Out = o
+		return a
+	}
 	if fault = s.Compute(v, o); fault == nil {
 		fault = o.fault
 	}
 	o.settle()
 	a.Out, a.Fault = o, fault
+	if fault != nil { // one of two that go together may be what is missing
+		_, ok := s.Input(fault.Field)
+		a.missing = ok && !v.Given(fault.Field)
+	}
 	return a
 }
 
@@ -57,11 +71,11 @@ func (o *Out) shown(r *Result, f *found) (text, also, step string) {
 		return text, also, ""
 	}
 	d := DialOf(r.Dial)
-	text, step = o.read(d, r.Kind, r.Units, o.System, f.x, f.unit, 1)
+	here := o.read(d, r.Kind, r.Units, o.System, f.x, f.unit, 1)
 	if f.there.unit != "" {
-		also, _ = o.read(d, r.Kind, r.Units, o.other(), f.x, f.unit, 1)
+		also = o.read(d, r.Kind, r.Units, o.other(), f.x, f.unit, 1).text()
 	}
-	return text, also, step
+	return here.text(), also, here.by()
 }
 
 // Value gives a result's value as JSON, "" where it does not apply.
@@ -85,8 +99,9 @@ const (
 	Open    Mark = "open"
 )
 
-// Mark gives the answer's mark: stop if and only if it holds a refusal; open where the worksheet
-// judges and no judgement was given; careful where it holds a caution.
+// Mark gives the answer's mark: stop if and only if it holds a refusal; open where it wants an input,
+// or the worksheet judges and no judgement was given, unless care goes before that; careful where it
+// holds a caution.
 func (a Answer) Mark() Mark {
 	worst, judges, judged := Good, false, false
 	for _, c := range a.Cautions() {
@@ -103,7 +118,7 @@ func (a Answer) Mark() Mark {
 			judged = judged || a.Out.fields[i].set
 		}
 	}
-	if judges && !judged {
+	if judges && !judged && !(a.Out.first.care && worst == Careful) || a.Out.wants != "" {
 		return Open
 	}
 	return worst
@@ -111,7 +126,7 @@ func (a Answer) Mark() Mark {
 
 // Cautions gives the cautions in order.
 func (a Answer) Cautions() []Caution {
-	if a.Out == nil {
+	if a.Out == nil || a.Fault != nil {
 		return nil
 	}
 	return a.Out.cautions

@@ -29,6 +29,8 @@ type Sheet struct {
 	Sources  []Source
 	Example  []Pair // inputs that work, for the help text and the reference page
 	Compute  func(v *Values, o *Out) *InputError
+	// Half says what is known while an input is still missing, by Head and Fact; nil for nothing.
+	Half func(v *Values, o *Out)
 }
 
 // Group is a heading under which worksheets stand together.

@@ -52,12 +52,13 @@ func TestAnswerForm(t *testing.T) {
 			"tap":{"text":"plug","value":"plug","unit":""},"list":{"text":"","value":null,"unit":""},"points":{"text":"","value":null,"unit":""}},
 		"results":{"out":{"text":"0.7500 in","value":0.75,"unit":"in","also":"19.050 mm"}},
 		"lines":[{"what":"Size","formula":"out = size","numbers":"0.7500","result":"0.7500 in","source":"practice"}],
-		"mark":"good","cautions":[],"sources":[{"key":"practice","title":"Common practice, no published source"}]}`, string(a.JSON()))
+		"mark":"good","headline":"Out 0.7500 in","cautions":[],"sources":[{"key":"practice","title":"Common practice, no published source"}]}`, string(a.JSON()))
 	a = Run(trial(pass), units.MetricSystem, []Pair{{"size", "25.4"}})
 	assert.Equal(t, "25.400 mm", a.Text("out"))
 	assert.Equal(t, "1.0000 in", a.Also("out"))
 	a = Run(trial(pass), units.InchSystem, []Pair{{"size", "0"}})
-	assert.JSONEq(t, `{"error":{"field":"size","message":"Size: '0' is less than 0.01 in, the least this takes. Type a value from 0.01 in to 40 in."}}`, string(a.JSON()))
+	assert.JSONEq(t, `{"error":{"field":"size","message":"Size: '0' is less than 0.01 in, the least this takes. Type a value from 0.01 in to 40 in."},
+		"headline":"Size?"}`, string(a.JSON()))
 }
 
 func TestRefusalsNameTheField(t *testing.T) {

@@ -63,3 +63,24 @@ func TestAskUnit(t *testing.T) {
 		}
 	}
 }
+
+// What is meant as it is typed is not asked about, and only that.
+func TestMeant(t *testing.T) {
+	s := &Sheet{Name: "ask", Inputs: []Input{
+		{Key: "wide", Label: "Width", Kind: Length, Min: "0.001 in", Max: "400 in"},
+		{Key: "thick", Label: "Thickness", Kind: Length, Min: "0.001 in", Max: "400 in"},
+	}, Results: []Result{Verdict}, Compute: func(v *Values, o *Out) *InputError {
+		o.AskUnit(v, "wide", .25, 12)
+		o.AskUnit(v, "thick", .25, 12)
+		return nil
+	}}
+	asked := func(meant string) (out []string) {
+		for _, c := range Run(s, units.InchSystem, []Pair{{"wide", "30"}, {"thick", "25"}, {Meant, meant}}).Cautions() {
+			out = append(out, c.Field)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"wide", "thick"}, asked(""))
+	assert.Equal(t, []string{"wide"}, asked("thick"))
+	assert.Empty(t, asked("wide thick"))
+}

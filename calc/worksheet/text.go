@@ -2,6 +2,14 @@ package worksheet
 
 import "datumbook/calc/field"
 
+// Capital writes a name as the first word of a headline.
+func Capital(name string) string {
+	if name != "" && name[0] >= 'a' && name[0] <= 'z' {
+		return string(name[0]-'a'+'A') + name[1:]
+	}
+	return name
+}
+
 // plainText turns the control characters with which inputs are packed for the phone into spaces, so
 // that pasted ones mean the same everywhere.
 func plainText(s string) string {

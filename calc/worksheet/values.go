@@ -1,6 +1,9 @@
 package worksheet
 
 import (
+	"slices"
+	"strings"
+
 	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
 )
@@ -12,13 +15,23 @@ type Values struct {
 	System units.System
 	sheet  *Sheet
 	vals   []value
+	meant  string
 }
+
+// Meant is the key of a pair that is no input of any worksheet: the inputs, set apart by spaces, whose
+// numbers are meant as they are typed, however odd. No question is asked about them.
+const Meant = "meant"
+
+// Meant says whether an input's number is meant as it is typed.
+func (v *Values) Meant(key string) bool { return slices.Contains(strings.Fields(v.meant), key) }
 
 // value is one parsed input.
 type value struct {
 	text  string // as typed, or the default
 	given bool   // typed by the user
 	set   bool   // typed or by default
+	few   bool   // fewer rows than are needed, or the last one is half typed
+	gap   string // what the last row is asked for
 	word  string
 	num   shoptext.Number
 	str   string
@@ -151,6 +164,12 @@ func (v *Values) Label(key string) string {
 		panic("sheet: " + v.sheet.Name + " has no input " + key)
 	}
 	return in.Label
+}
+
+// Missing makes the error for an input that has to be filled in after all.
+func (v *Values) Missing(key string) *InputError {
+	in, _ := v.sheet.Input(key)
+	return &InputError{key, in.Missing()}
 }
 
 // Refuse makes an error for an input: "Label: what is wrong".

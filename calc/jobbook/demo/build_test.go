@@ -96,8 +96,8 @@ func build(t *testing.T) []any {
 		"holes", row{
 			obj{"name": "A1", "face": "upright", "x": "-6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
 			obj{"name": "A2", "face": "upright", "x": "6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
-			obj{"name": "B1", "face": "upright", "x": "-2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": "5/8", "why": "pump flange of the pillow block, left", "when": "2026-03-03"},
-			obj{"name": "B2", "face": "upright", "x": "2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": "5/8", "why": "pump flange of the pillow block, right", "when": "2026-03-03"}},
+			obj{"name": "B1", "face": "upright", "x": "-2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": ".856", "full": "5/8", "why": "pump flange of the pillow block, left", "when": "2026-03-03"},
+			obj{"name": "B2", "face": "upright", "x": "2.75", "y": "0", "kind": "tapped", "thread": "1/2-13", "depth": ".856", "full": "5/8", "why": "pump flange of the pillow block, right", "when": "2026-03-03"}},
 		"keepout", row{obj{"face": "upright", "x": "0", "y": "-6", "wide": "18", "high": "2", "why": "fillet to the foot"}}, "checked", "2026-02-20")
 	vise := b.add("fixture", "02", "name", "Demo vise", "tag", "F2", "kind", "vise", "wide", "6", "high", "4.125", "weight", "72", "notes", "Fixed jaw within half a thou to the key.")
 	sub := b.add("fixture", "03", "name", "Demo parallels", "tag", "F3", "kind", "parallel", "long", "12", "wide", "1-1/2", "high", "3", "notes", "A pair, ground together.")
@@ -134,7 +134,7 @@ func build(t *testing.T) []any {
 	two := setup("02", "2", "name", "Base to the plate, face and bore the flange", "machine", mill, "fixture", plate, "state", "running", "when", "2026-03-03", "against", "base face", "seat", base, "down", "left foot on a stop", "downside", "-x",
 		"stands", "plate square across the table, upright to the left", "datum", "base face is Y zero, middle of the flange is X zero", "pickup", "0.200 in edge finder on both sides of the flange, from the front; halved.",
 		"zero", "X dial 0 at the middle, Y dial 0 on the plate", "indicator", lever, "sign", "plus is toward the spindle", "wanted", ".0015", "tapin", obj{"span": "12 in", "allow": ".0015 in", "grad": ".0005 in", "level": "p90"}, "parttemp", "68", "machinetemp", "67",
-		"bolts", row{obj{"hole": "B1", "thread": "1/2-13", "torque": "30", "order": "1"}, obj{"hole": "B2", "thread": "1/2-13", "torque": "30", "order": "2"}},
+		"bolts", row{obj{"hole": "B1", "thread": "1/2-13", "grade": "sae5", "torque": "30", "order": "1"}, obj{"hole": "B2", "thread": "1/2-13", "grade": "sae5", "torque": "30", "order": "2"}},
 		"shims", row{obj{"place": "right foot", "thick": ".002"}}, "stops", row{obj{"place": "left foot", "at": "-6.5"}},
 		"wrong", "First bolt bottomed before it held: shortened it 1/8.")
 	three := setup("03", "3", "name", "Base down, cap face and cap holes", "machine", mill, "fixture", vise, "state", "planned", "down", "base face", "downside", "-z", "seat", base, "datum", "bore is X zero and Y zero", "indicator", lever, "sign", "plus is up", "wanted", ".001")
