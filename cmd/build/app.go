@@ -28,6 +28,10 @@ func (b builder) app(ctx context.Context) error {
 	if err := write(b.pwa("dist"), files); err != nil {
 		return err
 	}
+	if b.quick {
+		b.say("built in %.1f s", time.Since(start).Seconds())
+		return nil
+	}
 	sizes := measure(files, stored)
 	sizes.report(b)
 	b.say("built in %.1f s", time.Since(start).Seconds())

@@ -15,6 +15,7 @@ const (
 
 const about = "Plan it, do it, write it down: a machinist's book that works with no signal."
 
+// text-scale lets the root's size of text be the one set on the phone, where the browser knows it.
 // The page holds nothing inline: the server's policy allows none, and the first paint waits for one
 // script and one style sheet, both requested at once. The list of worksheets and what runs
 // calc.wasm load beside them.
@@ -24,6 +25,7 @@ var indexTemplate = template.Must(template.New("index").Parse(`<!doctype html>
 <meta charset="utf-8">
 <title>Datumbook</title>
 <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover, interactive-widget=resizes-content">
+<meta name="text-scale" content="scale">
 <meta name="description" content="{{.About}}">
 <meta name="theme-color" content="{{.Dye}}">
 <meta name="color-scheme" content="light dark">

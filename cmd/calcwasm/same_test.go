@@ -28,6 +28,7 @@ const page = `<!doctype html><meta charset="utf-8"><title>same</title>
 <script src="/module.js"></script>
 <script>
 const go = new Go();
+go.env = module.environment;
 WebAssembly.instantiateStreaming(fetch("/calc.wasm"), go.importObject).then(r => {
 	go.run(r.instance);
 	window.datumbook = module.calcOf(go, r.instance);

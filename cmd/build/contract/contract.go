@@ -28,6 +28,51 @@ type Mark string
 type Describe struct {
 	Groups     []Group `json:"groups"`
 	Worksheets []Sheet `json:"worksheets"`
+	Stages     []Stage `json:"stages"`
+	Pages      []Page  `json:"pages"`
+}
+
+// Stage is a part of the job, under which pages are found.
+type Stage struct {
+	Key   string `json:"key"`
+	Title string `json:"title"`
+}
+
+// Page is one screen: it asks, one of its worksheets answers. Its name is that of its first worksheet.
+type Page struct {
+	Name  string `json:"name"`
+	Title string `json:"title"`
+	// Where it stands, its home first.
+	Stages []string `json:"stages"`
+	// Its pictogram; that of its stage where it has none.
+	Icon string `json:"icon,omitempty"`
+	Ways []Way  `json:"ways"`
+}
+
+// Way is one of the worksheets of a page. Lists of keys are set apart by spaces.
+type Way struct {
+	Sheet string `json:"sheet"`
+	// The chip that picks it, or inputs any of which picks it once it is typed.
+	Chip string `json:"chip,omitempty"`
+	When string `json:"when,omitempty"`
+	// Inputs on the drawing in the order of Next; Next passes one with ? behind it.
+	Boxes string `json:"boxes,omitempty"`
+	// An input whose rows are places on the drawing; of its columns the one typed in a strip, or two
+	// strips first/second, and the one above it.
+	List string `json:"list,omitempty"`
+	Flat string `json:"flat,omitempty"`
+	// Choices under the drawing, and results on it.
+	Chips string `json:"chips,omitempty"`
+	Bold  string `json:"bold,omitempty"`
+	// Inputs remembered from the last time.
+	Habit string `json:"habit,omitempty"`
+	// Inputs taken from the answer of another way: load=sling.worst; and inputs that are set.
+	Takes string `json:"takes,omitempty"`
+	// Choices that come with its chip, and typical inputs of it: from=pins.
+	Sets string `json:"sets,omitempty"`
+	Like string `json:"like,omitempty"`
+	// Names of the first and the last place of a strip, set apart by a comma.
+	Ends string `json:"ends,omitempty"`
 }
 
 // Group is a heading under which worksheets stand together.
@@ -46,6 +91,8 @@ type Source struct {
 type Option struct {
 	Key   string `json:"key"`
 	Label string `json:"label"`
+	// Its name on a chip, where the label is longer.
+	Short string `json:"short,omitempty"`
 }
 
 // Units is what a bare number means in each unit system; "" where it has no unit.
@@ -57,9 +104,12 @@ type Units struct {
 // Field is one thing asked: an input of a worksheet, a field of a record, or a column of either's
 // tables.
 type Field struct {
-	Key      string `json:"key"`
-	Label    string `json:"label"`
-	Kind     Kind   `json:"kind"`
+	Key   string `json:"key"`
+	Label string `json:"label"`
+	Kind  Kind   `json:"kind"`
+	// The question while it is open, and its name in an empty box; else the label.
+	Ask      string `json:"ask,omitempty"`
+	Box      string `json:"box,omitempty"`
 	Help     string `json:"help,omitempty"`
 	Example  string `json:"example,omitempty"`
 	Default  string `json:"default,omitempty"`
@@ -68,6 +118,10 @@ type Field struct {
 	Optional bool `json:"optional,omitempty"`
 	// The column of a result is read finer than on a handwheel.
 	Fine bool `json:"fine,omitempty"`
+	// Read on an indicator: in a box on a drawing a bare number is thou, or 0.01 mm.
+	Needle bool `json:"needle,omitempty"`
+	// Fields of one name offer the sizes lately typed in any of them.
+	Lately string `json:"lately,omitempty"`
 	// Heading in the form; none is the main part, any other is shown folded.
 	Section string `json:"section,omitempty"`
 	// What a bare number means.
@@ -151,6 +205,8 @@ type Caution struct {
 	Field string `json:"field,omitempty"`
 	// What was likely meant there, as it would be typed.
 	Means string `json:"means,omitempty"`
+	// The question in a headline.
+	Asks string `json:"asks,omitempty"`
 }
 
 // Answer is what a worksheet answers. A result that does not apply is absent.
@@ -160,8 +216,11 @@ type Answer struct {
 	Results   map[string]Found `json:"results"`
 	Lines     []Line           `json:"lines"`
 	Mark      Mark             `json:"mark"`
-	Cautions  []Caution        `json:"cautions"`
-	Sources   []Source         `json:"sources"`
+	// What is said first, and at most three facts; an answer kept before there were any has none.
+	Headline string    `json:"headline"`
+	Facts    []string  `json:"facts,omitempty"`
+	Cautions []Caution `json:"cautions"`
+	Sources  []Source  `json:"sources"`
 }
 
 // FieldFault is what was wrong with one field; field is "" for the whole.
@@ -173,6 +232,11 @@ type FieldFault struct {
 // Refused stands in place of an answer.
 type Refused struct {
 	Error FieldFault `json:"error"`
+	// What is asked next, and what is known already.
+	Headline string   `json:"headline,omitempty"`
+	Facts    []string `json:"facts,omitempty"`
+	// Nothing is wrong with what is typed: there is more to come.
+	Open bool `json:"open,omitempty"`
 }
 
 // Check is a published value, and what the calculations of this version make of it.

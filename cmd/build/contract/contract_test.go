@@ -75,7 +75,7 @@ func TestAnswers(t *testing.T) {
 
 // TestTagged: every field of the contract names its member, so that none is guessed.
 func TestTagged(t *testing.T) {
-	for _, v := range []any{Describe{}, Group{}, Source{}, Option{}, Units{}, Field{}, Result{}, Sheet{}, Given{},
+	for _, v := range []any{Describe{}, Group{}, Stage{}, Page{}, Way{}, Source{}, Option{}, Units{}, Field{}, Result{}, Sheet{}, Given{},
 		Found{}, Line{}, Caution{}, Answer{}, FieldFault{}, Refused{}, Check{}, RecordKinds{}, RecordKind{}} {
 		for _, f := range reflect.VisibleFields(reflect.TypeOf(v)) {
 			assert.NotEmpty(t, f.Tag.Get("json"), "%T.%s", v, f.Name)

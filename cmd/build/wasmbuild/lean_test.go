@@ -98,9 +98,48 @@ func TestLeanProgramRunsTheSame(t *testing.T) {
 	assert.Contains(t, leanTrace, "panic: the end")
 	assert.NotContains(t, leanTrace, "main.main", "names are blanked")
 
-	again, err := repack(packed, lean)
+	_, err = repack(packed, lean)
+	assert.ErrorIs(t, err, errModule, "a second time is refused")
+	unfolds(t, linked, thin)
+}
+
+// unfolds compares what the start function writes into memory with the tables as they were linked.
+func unfolds(t *testing.T, linked []byte, thin string) {
+	var list []segment
+	_, err := repack(linked, func(s []segment) ([]byte, error) { list = s; return nil, nil })
 	require.NoError(t, err)
-	assert.Equal(t, packed, again, "a second time changes nothing")
+	was, err := find(list)
+	require.NoError(t, err)
+	pieces := int(was.module[atHighest]-was.module[atLowest]+pieceSize-1) / pieceSize
+	size := len(was.header)
+	image := filepath.Join(t.TempDir(), "image")
+	const script = `const [module, to] = process.argv.slice(1);
+const fs = require("fs");
+const code = new WebAssembly.Module(fs.readFileSync(module));
+const imports = {};
+for (const { module, name } of WebAssembly.Module.imports(code)) (imports[module] ??= {})[name] = () => {};
+fs.writeFileSync(to, new Uint8Array(new WebAssembly.Instance(code, imports).exports.mem.buffer));`
+	out, err := exec.Command("node", "-e", script, thin, image).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	memory, err := os.ReadFile(image)
+	require.NoError(t, err)
+
+	buckets := bucketSize*(pieces-1) + 4
+	at := int(was.module[atBuckets])
+	assert.True(t, bytes.Equal(was.buckets[:buckets], memory[at:at+buckets]), "where code begins")
+	is := *was
+	is.header = memory[was.head : was.head+size]
+	is.funcs = make([]fn, was.count)
+	for i := range is.funcs {
+		require.NoError(t, is.read(i))
+		f := was.funcs[i]
+		for _, n := range []int{ofName, ofFile, ofLine, ofUnit, ofStart} {
+			f[n] = 0
+		}
+		require.Equal(t, f, is.funcs[i], "function %d", i)
+	}
+	last := was.finder + 8*was.count
+	assert.Equal(t, was.header[last:last+4], is.header[last:last+4], "where the last one ends")
 }
 
 func inNode(t *testing.T, module string) (out, complaints string, code int) {
@@ -134,6 +173,7 @@ func TestLeanRefusesAnotherLayout(t *testing.T) {
 		"too many":     {{0, header(200, 1, 0, 72, 73, 74, 75, 76)}},
 		"two tables":   {{0, append(header(1), pclnMagic...)}},
 	} {
-		assert.ErrorIs(t, lean(list), errModule, name)
+		_, err := lean(list)
+		assert.ErrorIs(t, err, errModule, name)
 	}
 }

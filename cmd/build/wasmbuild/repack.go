@@ -20,11 +20,17 @@ const gap = 16 << 10
 // The parts of the binary format used here: WebAssembly Core Specification 2.0, 5.5 (modules) and
 // 5.4 (instructions).
 const (
-	header      = "\x00asm\x01\x00\x00\x00"
-	dataSection = 11   // 5.5.14
-	dataCount   = 12   // 5.5.15
-	opI32Const  = 0x41 // 5.4.7
-	opEnd       = 0x0b // 5.4.9
+	header          = "\x00asm\x01\x00\x00\x00"
+	customSection   = 0
+	typeSection     = 1    // 5.5.4
+	importSection   = 2    // 5.5.5
+	functionSection = 3    // 5.5.6
+	startSection    = 8    // 5.5.11
+	codeSection     = 10   // 5.5.13
+	dataSection     = 11   // 5.5.14
+	dataCount       = 12   // 5.5.15
+	opI32Const      = 0x41 // 5.4.7
+	opEnd           = 0x0b // 5.4.9
 )
 
 var errModule = errors.New("not a WebAssembly module as Go's linker writes it")
@@ -35,44 +41,70 @@ type segment struct {
 	body []byte
 }
 
+// section is a part of a module.
+type section struct {
+	kind byte
+	body []byte
+}
+
 // repack joins the segments of a module's data section, lets change work on them, and leaves all
-// else as it is.
-func repack(module []byte, change func([]segment) error) ([]byte, error) {
-	if len(module) < len(header) || string(module[:len(header)]) != header {
-		return nil, errModule
+// else as it is. Where change gives the body of a function without parameters or results, that is
+// added, to run when the module starts.
+func repack(module []byte, change func([]segment) ([]byte, error)) ([]byte, error) {
+	sections, err := readSections(module)
+	if err != nil {
+		return nil, err
 	}
-	out := []byte(header)
-	for rest := module[len(header):]; len(rest) > 0; {
-		kind := rest[0]
-		size, n := binary.Uvarint(rest[1:])
-		if n <= 0 || size > uint64(len(rest)-1-n) {
-			return nil, errModule
-		}
-		body := rest[1+n : 1+n+int(size)]
-		switch kind {
+	var start []byte
+	for i := range sections {
+		s := &sections[i]
+		switch s.kind {
 		case dataSection:
-			segments, err := readSegments(body)
+			segments, err := readSegments(s.body)
 			if err != nil {
 				return nil, err
 			}
 			if segments, err = join(segments); err != nil {
 				return nil, err
 			}
-			if err := change(segments); err != nil {
+			if start, err = change(segments); err != nil {
 				return nil, err
 			}
-			body = writeSegments(segments)
+			s.body = writeSegments(split(segments))
 		case dataCount:
 			// It would have to name the new number, and instructions may refer to segments by the
 			// old ones.
 			return nil, fmt.Errorf("%w: it counts its data segments", errModule)
 		}
-		out = append(out, kind)
-		out = binary.AppendUvarint(out, uint64(len(body)))
-		out = append(out, body...)
-		rest = rest[1+n+int(size):]
+	}
+	if start != nil {
+		if sections, err = addStart(sections, start); err != nil {
+			return nil, err
+		}
+	}
+	out := []byte(header)
+	for _, s := range sections {
+		out = append(out, s.kind)
+		out = binary.AppendUvarint(out, uint64(len(s.body)))
+		out = append(out, s.body...)
 	}
 	return out, nil
+}
+
+func readSections(module []byte) ([]section, error) {
+	if len(module) < len(header) || string(module[:len(header)]) != header {
+		return nil, errModule
+	}
+	var list []section
+	for rest := module[len(header):]; len(rest) > 0; {
+		size, n := binary.Uvarint(rest[1:])
+		if n <= 0 || size > uint64(len(rest)-1-n) {
+			return nil, errModule
+		}
+		list = append(list, section{rest[0], rest[1+n : 1+n+int(size)]})
+		rest = rest[1+n+int(size):]
+	}
+	return list, nil
 }
 
 // readSegments reads a data section: each segment active, in memory 0, at a constant address.
@@ -132,6 +164,31 @@ func join(list []segment) ([]segment, error) {
 		joined = append(joined, segment{next.at, slices.Clone(next.body)})
 	}
 	return joined, nil
+}
+
+// split leaves out longer runs of zeros than join writes out.
+func split(list []segment) []segment {
+	var out []segment
+	for _, s := range list {
+		begin, zeros := 0, 0 // of the piece at hand, and how many of its last bytes are zero
+		for i := 0; i <= len(s.body); i++ {
+			if i < len(s.body) && s.body[i] == 0 {
+				zeros++
+				continue
+			}
+			if zeros > gap {
+				if end := i - zeros; end > begin {
+					out = append(out, segment{s.at + uint64(begin), s.body[begin:end]})
+				}
+				begin = i
+			}
+			zeros = 0
+		}
+		if begin < len(s.body) {
+			out = append(out, segment{s.at + uint64(begin), s.body[begin:]})
+		}
+	}
+	return out
 }
 
 func writeSegments(list []segment) []byte {

@@ -11,14 +11,24 @@ import (
 	"strconv"
 )
 
-// The phone reads what a worksheet says about itself and its fields - help, question, paragraphs -
-// from the list of worksheets that the build files beside calc.wasm, never from calc.wasm, whose
-// answers do not use it. So calc.wasm is compiled from the same sources with these sentences left
-// out.
+// The phone reads what a worksheet says about itself and its fields - help, question, paragraphs,
+// names of boxes, inputs that work - from the list of worksheets that the build files beside
+// calc.wasm, never from calc.wasm, whose answers do not use it. So calc.wasm is compiled from the
+// same sources with these left out.
 
 // described are the fields of worksheet.Sheet, field.Field and worksheet.Result that stand in the
 // list only, and what replaces them.
-var described = map[string]string{"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`}
+var described = map[string]string{
+	"Help": `""`, "Question": `""`, "About": "nil", "Section": `""`, "Drawing": `""`, "Box": `""`, "Example": "nil",
+}
+
+// stays tells that a field of such a name is another one: what is typed in the right form is an
+// example too, and is quoted where it was not.
+func stays(key string, value ast.Expr) bool {
+	_, list := value.(*ast.CompositeLit)
+	_, word := value.(*ast.BasicLit)
+	return key == "Example" && !list || key == "Box" && !word
+}
 
 // describer is the package that files with descriptions import.
 const describer = "datumbook/calc/worksheet"
@@ -46,7 +56,7 @@ func terse(name string, source []byte) (out []byte, changed bool, err error) {
 			return true
 		}
 		key, ok := pair.Key.(*ast.Ident)
-		if !ok || described[key.Name] == "" {
+		if !ok || described[key.Name] == "" || stays(key.Name, pair.Value) {
 			return true
 		}
 		from, to := files.Position(pair.Value.Pos()).Offset, files.Position(pair.Value.End()).Offset

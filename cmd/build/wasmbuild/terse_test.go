@@ -21,7 +21,8 @@ var s = sheet.Sheet{
 		"One, with a } in it.",
 		"Two.",
 	},
-	Inputs: []sheet.Input{{Key: "depth", Help: "How deep.", Default: "1 in"}},
+	Inputs:  []sheet.Input{{Key: "depth", Box: "how far", Example: "3/4", Help: "How deep.", Default: "1 in"}},
+	Example: []sheet.Pair{{Key: "depth", Text: "7/8"}},
 }
 
 func after() string { return "Help: stays" }
@@ -32,11 +33,11 @@ func TestTerseLeavesOutWhatTheListSays(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, changed)
 	text := string(out)
-	for _, gone := range []string{"fit?", "One", "Two", "How deep"} {
+	for _, gone := range []string{"fit?", "One", "Two", "How deep", "how far", "7/8"} {
 		assert.NotContains(t, text, gone)
 	}
-	for _, stays := range []string{`Name: "hole"`, `Question: ""`, `Help: ""`, `Key: "depth"`, `Default: "1 in"`, "Help: stays"} {
-		assert.Contains(t, text, stays)
+	for _, kept := range []string{`Name: "hole"`, `Question: ""`, `Help: ""`, `Key: "depth"`, `Example: "3/4"`, `Default: "1 in"`, "Help: stays"} {
+		assert.Contains(t, text, kept)
 	}
 	line := func(source []byte) int {
 		files := token.NewFileSet()

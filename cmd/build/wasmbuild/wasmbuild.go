@@ -20,10 +20,14 @@ import (
 
 // The sources of what changes the module before and after linking: they are part of its key.
 var (
+	//go:embed fold.go
+	foldSource string
 	//go:embed lean.go
 	leanSource string
 	//go:embed repack.go
 	repackSource string
+	//go:embed start.go
+	startSource string
 	//go:embed terse.go
 	terseSource string
 )
@@ -120,7 +124,10 @@ func Key(ctx context.Context, root string) (string, error) {
 		return "", err
 	}
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\n%s\n%s\n%s\n", strings.TrimSpace(string(version)), Flags(), leanSource, repackSource, terseSource)
+	fmt.Fprintf(sum, "%s\n%q\n", strings.TrimSpace(string(version)), Flags())
+	for _, source := range []string{foldSource, leanSource, repackSource, startSource, terseSource} {
+		fmt.Fprintln(sum, source)
+	}
 	for _, file := range files {
 		name, err := filepath.Rel(root, file)
 		if err != nil {

@@ -62,6 +62,50 @@ export type Mark =
 export interface Describe {
   groups: Group[];
   worksheets: Sheet[];
+  stages: Stage[];
+  pages: Page[];
+}
+
+/** Stage is a part of the job, under which pages are found. */
+export interface Stage {
+  key: string;
+  title: string;
+}
+
+/** Page is one screen: it asks, one of its worksheets answers. Its name is that of its first worksheet. */
+export interface Page {
+  name: string;
+  title: string;
+  /** Where it stands, its home first. */
+  stages: string[];
+  /** Its pictogram; that of its stage where it has none. */
+  icon?: string;
+  ways: Way[];
+}
+
+/** Way is one of the worksheets of a page. Lists of keys are set apart by spaces. */
+export interface Way {
+  sheet: string;
+  /** The chip that picks it, or inputs any of which picks it once it is typed. */
+  chip?: string;
+  when?: string;
+  /** Inputs on the drawing in the order of Next; Next passes one with ? behind it. */
+  boxes?: string;
+  /** An input whose rows are places on the drawing; of its columns the one typed in a strip, or two strips first/second, and the one above it. */
+  list?: string;
+  flat?: string;
+  /** Choices under the drawing, and results on it. */
+  chips?: string;
+  bold?: string;
+  /** Inputs remembered from the last time. */
+  habit?: string;
+  /** Inputs taken from the answer of another way: load=sling.worst; and inputs that are set. */
+  takes?: string;
+  /** Choices that come with its chip, and typical inputs of it: from=pins. */
+  sets?: string;
+  like?: string;
+  /** Names of the first and the last place of a strip, set apart by a comma. */
+  ends?: string;
 }
 
 /** Group is a heading under which worksheets stand together. */
@@ -80,6 +124,8 @@ export interface Source {
 export interface Option {
   key: string;
   label: string;
+  /** Its name on a chip, where the label is longer. */
+  short?: string;
 }
 
 /** Units is what a bare number means in each unit system; "" where it has no unit. */
@@ -93,6 +139,9 @@ export interface Field {
   key: string;
   label: string;
   kind: Kind;
+  /** The question while it is open, and its name in an empty box; else the label. */
+  ask?: string;
+  box?: string;
   help?: string;
   example?: string;
   default?: string;
@@ -101,6 +150,10 @@ export interface Field {
   optional?: boolean;
   /** The column of a result is read finer than on a handwheel. */
   fine?: boolean;
+  /** Read on an indicator: in a box on a drawing a bare number is thou, or 0.01 mm. */
+  needle?: boolean;
+  /** Fields of one name offer the sizes lately typed in any of them. */
+  lately?: string;
   /** Heading in the form; none is the main part, any other is shown folded. */
   section?: string;
   /** What a bare number means. */
@@ -184,6 +237,8 @@ export interface Caution {
   field?: string;
   /** What was likely meant there, as it would be typed. */
   means?: string;
+  /** The question in a headline. */
+  asks?: string;
 }
 
 /** Answer is what a worksheet answers. A result that does not apply is absent. */
@@ -193,6 +248,9 @@ export interface Answer {
   results: Record<string, Found>;
   lines: Line[];
   mark: Mark;
+  /** What is said first, and at most three facts; an answer kept before there were any has none. */
+  headline: string;
+  facts?: string[];
   cautions: Caution[];
   sources: Source[];
 }
@@ -206,6 +264,11 @@ export interface FieldFault {
 /** Refused stands in place of an answer. */
 export interface Refused {
   error: FieldFault;
+  /** What is asked next, and what is known already. */
+  headline?: string;
+  facts?: string[];
+  /** Nothing is wrong with what is typed: there is more to come. */
+  open?: boolean;
 }
 
 /** Check is a published value, and what the calculations of this version make of it. */
