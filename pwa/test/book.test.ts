@@ -20,6 +20,7 @@ function plan(job: string, depth = "3/4"): NewPlan {
       results: {},
       lines: [],
       mark: "good",
+      headline: "",
       cautions: [],
       sources: [],
     },

@@ -230,8 +230,10 @@ test("a module that cannot be loaded stops it with the reason", async () => {
 });
 
 test("the worksheets come from the build's file, and where that fails it is said", async () => {
-  const filed = setUp({ sheets: () => Promise.resolve({ groups: [], worksheets: [] }) });
-  assert.deepEqual(await filed.bridge.describe(), { groups: [], worksheets: [] });
+  const filed = setUp({
+    sheets: () => Promise.resolve({ groups: [], worksheets: [], stages: [], pages: [] }),
+  });
+  assert.deepEqual(await filed.bridge.describe(), { groups: [], worksheets: [], stages: [], pages: [] });
   await assert.rejects(setUp().bridge.describe(), /no network/);
 });
 

@@ -52,10 +52,10 @@ test("without a known stock the section ends below the point and claims no back 
   assert.equal(p.back, undefined);
   assert.equal(p.floor, undefined);
   assert.ok(p.bottom > p.tip);
-  assert.ok(!p.depths.some((d) => d.key === "back"));
+  assert.equal(p.depths.at(-1)!.y, p.bottom, "its box points at the broken edge");
 });
 
-test("labels keep apart, in order, and inside the sheet, whatever the hole", () => {
+test("boxes keep apart, in order, and inside the sheet, whatever the hole", () => {
   let seed = 7;
   const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
   for (let i = 0; i < 2000; i++) {
@@ -75,12 +75,22 @@ test("labels keep apart, in order, and inside the sheet, whatever the hole", () 
       pitch: 0.02 + random() / 8,
     })!;
     const at = p.depths.map((d) => d.label);
-    for (let k = 1; k < at.length; k++) assert.ok(at[k]! - at[k - 1]! >= 39.999, `labels ${at.join(", ")}`);
-    assert.ok(at[0]! > 0 && at.at(-1)! + 18 <= p.height, `labels ${at.join(", ")} in ${p.height}`);
-    assert.ok(p.width === 360 && p.height <= 480, `${p.width} x ${p.height}`);
+    for (let k = 1; k < at.length; k++) assert.ok(at[k]! - at[k - 1]! >= 59.999, `boxes ${at.join(", ")}`);
+    assert.ok(at[0]! >= 40 && at.at(-1)! + 22 <= 336, `boxes ${at.join(", ")}`);
+    assert.ok(Math.max(p.bottom, p.tip) + 8 <= 326, `${p.bottom}, ${p.tip}`);
     assert.ok(p.halfMajor * 2 <= p.right - p.left, "the hole is inside the stock");
     for (const [x, y] of p.teeth) assert.ok(Number.isFinite(x) && Number.isFinite(y));
   }
+});
+
+test("a hole that goes through has its thickness, and what comes out of the back is meant", () => {
+  const p = holePlan({ ...ledge, stock: 1, through: true })!;
+  assert.equal(p.breaks, "no");
+  assert.deepEqual(
+    p.depths.map((d) => d.key),
+    ["full", "back"],
+  );
+  near(p.depths[1]!.y, p.back!);
 });
 
 test("what is no hole is not drawn", () => {

@@ -18,7 +18,16 @@ const plan = (job: string): NewPlan => ({
   worksheet: "hole",
   unit: "in",
   inputs: { thread: "5/8-11" },
-  answer: { worksheet: "hole", inputs: {}, results: {}, lines: [], mark: "good", cautions: [], sources: [] },
+  answer: {
+    worksheet: "hole",
+    inputs: {},
+    results: {},
+    lines: [],
+    mark: "good",
+    headline: "",
+    cautions: [],
+    sources: [],
+  },
 });
 
 const quick = { ask: await startRules(), firstWait: 20, longestWait: 60, settle: 5 };

@@ -7,7 +7,7 @@ import { test } from "node:test";
 
 /** Order of the folders: each imports only from those before it. */
 const order =
-  "text engine storage sync records ui screen form drawing worksheet jobbook print start office app".split(
+  "text engine storage sync records ui screen form drawing worksheet page jobbook print start office app".split(
     " ",
   );
 

@@ -24,7 +24,17 @@ import { Repository } from "../src/records/repository";
 import { layout } from "../src/form/keypad/layout";
 import { changesOf, startOf, valueOf, type Typed } from "../src/form/typed";
 import { fitInto } from "../src/jobbook/photo";
-import { aloud, isReading, lastOfEach, nextPlace, places, signed, thou } from "../src/jobbook/readlogic";
+import {
+  aloud,
+  endsRead,
+  isReading,
+  lastOfEach,
+  nextPlace,
+  places,
+  roundOf,
+  signed,
+  thou,
+} from "../src/jobbook/readlogic";
 import { nextAfter, setState } from "../src/jobbook/setups";
 
 PouchDB.plugin(idb);
@@ -197,14 +207,35 @@ test("the places of last time come first; the last reading of each stands; the n
     last.map((r) => text(r, "value")),
     ["+3 thou", "0 thou"],
   );
-  assert.equal(nextPlace(at, last, "left"), "right");
-  assert.equal(nextPlace(at, [...last, rec("reading", { station: "right" })], "middle"), "middle");
+  assert.equal(nextPlace(at, last, "before", "left"), "right");
+});
+
+test("once every place was read the next reading begins a round, and the line waits for both of its ends", () => {
+  const at = ["left", "middle", "right"].map((name, i) => ({ name, x: `${i * 6} in`, expected: "" }));
+  const mine: Rec[] = [];
+  const read = (station: string): string => {
+    const x = at.find((p) => p.name === station)!.x;
+    mine.push({ ...rec("reading", { station, x, kind: "before" }), made: String(100 + mine.length) });
+    return nextPlace(at, mine, "before", station);
+  };
+  const ready = () => endsRead(lastOfEach(mine, "before", at), roundOf(at, mine, "before"));
+  assert.equal(read("left"), "middle");
+  assert.equal(read("middle"), "right");
+  assert.equal(read("left"), "right", "read again before the round was over it was put right");
+  assert.equal(read("right"), "left", "a new round");
+  assert.equal(ready(), true);
+  assert.equal(read("left"), "middle");
+  assert.equal(ready(), false, "one end of two");
+  assert.equal(read("middle"), "right");
+  assert.equal(ready(), false);
+  assert.equal(read("right"), "left");
+  assert.equal(ready(), true);
 });
 
 test("on a run of numbers the number after the last one is next", () => {
   const one = { name: "1", x: "", expected: "" };
-  assert.equal(nextPlace([one], [rec("reading", { station: "1" })], "1"), "2");
-  assert.equal(nextPlace([], [], ""), "1");
+  assert.equal(nextPlace([one], [rec("reading", { station: "1", kind: "size" })], "size", "1"), "2");
+  assert.equal(nextPlace([], [], "size", ""), "1");
 });
 
 test("what is said aloud", () => {
@@ -275,16 +306,19 @@ test("a picture is made smaller, never larger, and keeps its shape", () => {
   assert.deepEqual(fitInto(10000, 1, 1600), { wide: 1600, high: 1 });
 });
 
-test("the keypad for a reading has its sign, its three units and Same again, for either hand and in gloves", () => {
-  for (const size of ["bare", "glove"] as const) {
+test("the keypad for a reading has its sign, its units and Same again, for either hand and in gloves", () => {
+  for (const form of ["five", "side", "three", "low"] as const) {
     for (const hand of ["left", "right"] as const) {
-      const keys = layout("reading", { in: "thou", mm: "mm" }, size, hand).flatMap((p) => p.rows.flat());
-      for (const id of ["sign", "same", "unit thou", "unit in", "unit mm", "next", "back", "0", "9", "."]) {
+      const pages = layout("reading", { in: "thou", mm: "mm" }, form, hand);
+      const keys = pages.flatMap((p) => [...p.head, ...p.strip, ...p.rows.flat()]);
+      for (const id of ["sign", "half", "same", "units", "next", "back", "0", "9", "."]) {
         assert.ok(
           keys.some((k) => k.id === id),
-          `${size} ${hand}: no key ${id}`,
+          `${form} ${hand}: no key ${id}`,
         );
       }
+      const turn = keys.find((k) => k.id === "units")!.act;
+      assert.deepEqual(turn, { do: "units", names: ["thou", "mm", "in"] });
     }
   }
 });

@@ -10,6 +10,7 @@ import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext"
 test("every page's address leads back to it", () => {
   const routes: Route[] = [
     { page: "home" },
+    { page: "stage", stage: "holes" },
     { page: "sheet", sheet: "hole" },
     { page: "sheet", sheet: "hole", record: "k 1/2", job: "Pump & cover #3" },
     { page: "jobs" },

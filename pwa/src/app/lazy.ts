@@ -24,6 +24,7 @@ function once<T>(load: () => Promise<T>): () => Promise<T> {
 const jobbook = once(() => import("../jobbook"));
 const office = once(() => import("../office"));
 const print = once(() => import("../print"));
+const page = once(() => import("../page/page"));
 
 const other: Record<string, Loaders["screens"]> = {
   where: office,
@@ -32,11 +33,13 @@ const other: Record<string, Loaders["screens"]> = {
   office,
   print,
   files: print,
+  page,
 };
 
 export const loaders: Loaders = {
   screens: (view) => (other[view] ?? jobbook)(view),
-  fromJob: jobbook,
+  fromJob: once(() => import("../jobbook/from-job")),
+  mill: jobbook,
   drawings: once(() => import("../drawing/shown")),
   transfer: once(() => import("../records/transfer")),
 };

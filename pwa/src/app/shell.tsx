@@ -3,16 +3,21 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { storageState } from "../storage/persist";
 import { Keypad } from "../form/keypad/keypad";
 import { Checked } from "../worksheet/checked";
+import { useOwed } from "../start/card";
 import { Home } from "../start/home";
+import { Stage } from "../start/stage";
 import { Lazy } from "../screen/lazy";
 import { Reference } from "../worksheet/reference";
 import { Settings } from "../start/settings";
-import { SheetPage } from "../worksheet/sheet";
-import { AppContext, anyUnsaved, useApp, useSync, type App } from "../screen/context";
+import { AppContext, anyUnsaved, useApp, useSync, words, type App, type HeadKey } from "../screen/context";
+import { owe, whatIsOwed } from "../screen/face";
 import { Button } from "../ui/controls";
-import { Blank, Sign } from "../ui/parts";
+import { Blank } from "../ui/parts";
+import { Pictogram } from "../ui/pictograms";
+import type { SyncState } from "../sync/status";
 import type { UpdateState, Updates } from "./update";
 import { here, W } from "../text/words";
+import { arrive, goBack, leave, restore, watchPlaces } from "../screen/here";
 import { book, href, readRoute, type Route } from "../screen/route";
 
 interface Said {
@@ -21,21 +26,49 @@ interface Said {
   n: number;
 }
 
-function useRoute(): Route {
-  const [route, set] = useState(readRoute);
+/** The page one is on, and whether one has been there before: then it stands as it was left. */
+interface At {
+  route: Route;
+  again: boolean;
+}
+
+function useRoute(): At {
+  const [at, set] = useState<At>(() => {
+    watchPlaces();
+    const again = arrive();
+    return { again, route: readRoute() };
+  });
   // Not after the first paint: a hashchange in between would be missed.
   useLayoutEffect(() => {
-    const moved = () => set(readRoute());
+    const moved = () => {
+      leave();
+      const again = arrive();
+      set({ again, route: readRoute() });
+    };
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);
   }, []);
-  return route;
+  return at;
 }
 
-/** Header with the page's name and the sync status, the page, the bottom bar, the keypad. */
-export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; updates: Updates }) {
-  const route = useRoute();
+/** The four pages of the foot: one comes to them by their key, so they need no way back. */
+const isFoot = (route: Route): boolean =>
+  route.page === "home" ||
+  route.page === "jobs" ||
+  (route.page === "book" && ((route.view === "shop" && !route.id) || route.view === "find"));
+
+/** The head with the way back, the page's name and the sync status; the page, the foot, the keypad. */
+export function Shell({
+  app,
+  updates,
+}: {
+  app: Omit<App, "say" | "entitle" | "keyInHead">;
+  updates: Updates;
+}) {
+  const at = useRoute();
+  const { route } = at;
   const [named, entitle] = useState({ key: "", title: "" });
+  const [headKey, keyInHead] = useState<HeadKey>();
   const [said, setSaid] = useState<Said>();
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
@@ -48,22 +81,23 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
   // With the page, not after its paint: the focus of a field that was touched by then would be
   // taken, and its keypad closed.
   useLayoutEffect(() => {
-    if (first.current) {
-      first.current = false;
-      return;
-    }
-    scrollTo(0, 0);
-    main.current?.focus({ preventScroll: true });
-  }, [key]);
+    const opening = first.current;
+    first.current = false;
+    if (!opening) main.current?.focus({ preventScroll: true });
+    if (at.again) return restore(main.current!);
+    if (!opening) scrollTo({ top: 0, behavior: "instant" });
+  }, [at]);
   useEffect(() => {
     if (!said) return;
-    const t = setTimeout(() => setSaid(undefined), 8000);
+    // An Undo wants time to be found and hit; a sentence is read, and touched it goes.
+    const t = setTimeout(() => setSaid(undefined), said.undo ? 8000 : 5000);
     return () => clearTimeout(t);
   }, [said]);
 
   const whole: App = {
     ...app,
     entitle: (title) => entitle({ key, title }),
+    keyInHead,
     say: (text, undo) => setSaid((s) => ({ text, n: (s?.n ?? 0) + 1, ...(undo ? { undo } : {}) })),
   };
   return (
@@ -80,21 +114,27 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
           {W.skip}
         </a>
         <div class="top-line">
-          <h1 class={title.length > 36 ? "long" : ""}>{title}</h1>
+          {!isFoot(route) && <Back />}
+          <h1 class={title.length > 34 ? "longer" : title.length > 16 ? "long" : ""}>{title}</h1>
+          {headKey && (
+            <button type="button" class="head-key" aria-label={headKey.says} onClick={headKey.act}>
+              {headKey.label}
+            </button>
+          )}
           <SyncLine />
         </div>
+        <UpdateLine updates={updates} on={isFoot(route)} />
       </header>
       <main ref={main} tabIndex={-1}>
-        <Guard key={key}>
+        <Guard key={wholeOf(route)}>
           <Page route={route} />
         </Guard>
       </main>
-      <div class="said-place">
-        <UpdateLine updates={updates} />
+      <div class={isFoot(route) ? "said-place" : "said-place beside-back"}>
         <div role="status" aria-live="polite">
           {said && (
             <div class="said" key={said.n}>
-              <p>{said.text}</p>
+              <p onClick={() => setSaid(undefined)}>{said.text}</p>
               {said.undo && (
                 <Button
                   label={W.sheet.undo}
@@ -108,18 +148,21 @@ export function Shell({ app, updates }: { app: Omit<App, "say" | "entitle">; upd
           )}
         </div>
       </div>
-      <Bar route={route} />
+      {route.page !== "sheet" && <Bar route={route} />}
       <Keypad />
+      <Paying />
     </AppContext.Provider>
   );
 }
 
-function titleOf(route: Route, app: Omit<App, "say" | "entitle">): string {
+function titleOf(route: Route, app: Omit<App, "say" | "entitle" | "keyInHead">): string {
   const sheet = (name: string): string =>
-    app.describe?.worksheets.find((s) => s.name === name)?.title ?? name;
+    app.describe?.pages.find((p) => p.ways.some((w) => w.sheet === name))?.title ?? name;
   switch (route.page) {
     case "home":
       return W.name;
+    case "stage":
+      return app.describe?.stages.find((s) => s.key === route.stage)?.title ?? "";
     case "sheet":
       return sheet(route.sheet);
     case "jobs":
@@ -144,12 +187,23 @@ const none: Record<string, string> = {};
 /** Results were kept under a job's name before jobs were records; both have their page. */
 const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
 
+/** The views of a worksheet's page are one page: what it holds stays from one to the other. */
+const wholeOf = (route: Route): string =>
+  href(route.page === "sheet" ? { ...route, view: undefined } : route);
+
+function moreOf({ record, job, from, view }: Route & { page: "sheet" }): Record<string, string> {
+  const all = Object.entries({ record, job, from, view });
+  return Object.fromEntries(all.filter((e): e is [string, string] => e[1] !== undefined));
+}
+
 function Page({ route }: { route: Route }) {
   switch (route.page) {
     case "home":
       return <Home />;
+    case "stage":
+      return <Stage stage={route.stage} />;
     case "sheet":
-      return <SheetPage name={route.sheet} recordId={route.record} job={route.job} from={route.from} />;
+      return <Lazy key={wholeOf(route)} view="page" id={route.sheet} more={moreOf(route)} />;
     case "jobs":
       return <Lazy key="jobs" view="jobs" id="" more={none} />;
     case "job":
@@ -202,7 +256,51 @@ function useMayGo(waits: boolean): boolean {
   return may;
 }
 
-/** Sync status, always in sight: an empty, half or full box beside the words. */
+/** Pays what Start owes to the records, on whatever page one is by then. */
+function Paying() {
+  const { book, load, say } = useApp();
+  const owed = useOwed();
+  useEffect(() => {
+    if (!book || !owed) return;
+    load
+      .mill()
+      .then(({ pay }) => pay(book.repo, owed, say))
+      .catch((err: unknown) => say(words(err)))
+      .finally(() => whatIsOwed() === owed && owe(undefined));
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- paid once; the shell makes say anew each time
+  }, [book, owed]);
+  return null;
+}
+
+/** The way back, to where one was. */
+function Back() {
+  const home = href({ page: "home" });
+  return (
+    <a
+      class="back"
+      href={home}
+      aria-label={W.nav.back}
+      onClick={(e) => {
+        e.preventDefault();
+        goBack(home);
+      }}
+    >
+      <svg viewBox="0 0 24 24" width="24" height="24" aria-hidden="true">
+        <path d="M16 3L7 12L16 21" />
+      </svg>
+    </a>
+  );
+}
+
+/** Which picture stands for the sync status. */
+function syncPicture(state: SyncState | undefined, red: boolean, trouble: boolean): string {
+  if (red) return "trouble";
+  if (trouble) return "unreachable";
+  if (state?.moving) return "going";
+  return state?.kind === "office" ? "office" : "waiting";
+}
+
+/** Sync status, always in sight: a picture and two words at most. All of it is spoken. */
 function SyncLine() {
   const { bookFault, say } = useApp();
   const state = useSync();
@@ -214,90 +312,52 @@ function SyncLine() {
   const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
   const first = state?.trouble[0];
   const trouble = first?.text ?? (mayGo ? W.sync.mayGo : bookFault);
+  const closed = !!bookFault && bookFault !== W.sync.stuck;
+  // What touches the records themselves, and not only the way to them.
+  const red = closed || (!!first && !first.wall);
   return (
     <div class="sync" role="status" aria-label={W.office.where}>
-      <a class="sync-way" href={href({ page: "office", view: "where" })}>
-        <svg
-          class={`sync-mark ${state?.kind ?? "phone"}`}
-          viewBox="0 0 16 16"
-          width="14"
-          height="14"
-          aria-hidden="true"
-        >
-          <path
-            class="sync-fill"
-            d={
-              state?.kind === "office"
-                ? "M2 2H14V14H2Z"
-                : state?.kind === "waiting"
-                  ? "M2 8H14V14H2Z"
-                  : "M0 0"
-            }
-          />
-          <path class="sync-box" d="M2 2H14V14H2Z" />
-        </svg>
-        <span class="sync-words">
-          {bookFault && bookFault !== W.sync.stuck ? W.sync.closed : here(state?.words ?? W.sync.starting)}
+      <a class={red ? "sync-way red" : "sync-way"} href={href({ page: "office", view: "where" })}>
+        <span class={`sync-mark ${state?.kind ?? "phone"}`}>
+          <Pictogram name={syncPicture(state, red, !!trouble)} size={22} />
+        </span>
+        <span class="sync-short" aria-hidden="true">
+          {closed ? W.sync.closedShort : red ? W.sync.troubleShort : (state?.short ?? W.sync.starting)}
+        </span>
+        <span class="unseen sync-words">
+          {closed ? W.sync.closed : here(state?.words ?? W.sync.starting)}
         </span>
         {trouble && !bookFault && (
-          <span class={`sync-trouble ${first && !first.wall ? "red" : ""}`}>{trouble}</span>
+          <span class={first && !first.wall ? "unseen sync-trouble red" : "unseen sync-trouble"}>
+            {trouble}
+          </span>
         )}
       </a>
     </div>
   );
 }
 
-/** A newer version is offered, never forced, and never over unsaved input. */
-function UpdateLine({ updates }: { updates: Updates }) {
+/**
+ * A newer version is offered, never forced: over the head of the four pages of the foot, where
+ * nothing is being typed and no key lies under it.
+ */
+function UpdateLine({ updates, on }: { updates: Updates; on: boolean }) {
+  const { say } = useApp();
   const [state, set] = useState<UpdateState>(updates.state);
   const [later, setLater] = useState(false);
-  const [refused, setRefused] = useState(false);
   useEffect(() => updates.onChange(set), [updates]);
-  if (later || (!state.waiting && !state.stale)) return null;
+  if (later || !on || (!state.waiting && !state.stale)) return null;
   return (
     <div class="update" role="status">
-      <Sign level="note" size={24} />
-      <p>{refused ? W.update.unsaved : `${W.update.ready} ${W.update.unsavedTake}`}</p>
-      <div class="form-foot">
-        <Button label={W.update.take} act={() => setRefused(!updates.apply(anyUnsaved))} />
-        <Button label={W.update.later} act={() => setLater(true)} />
-      </div>
+      <Button label={W.update.take} act={() => updates.apply(anyUnsaved) || say(W.update.wait)} />
+      <Button label={W.update.later} act={() => setLater(true)} />
     </div>
   );
 }
 
-const PARTS = ["answer", "numbers", "drawing"] as const;
-type Part = (typeof PARTS)[number];
-
-/**
- * The section of a worksheet that the middle key scrolls to: the one after that at the top of the
- * screen.
- */
-function useNextPart(on: boolean): Part {
-  const [part, set] = useState<Part>("numbers");
-  useEffect(() => {
-    if (!on) return;
-    const look = () => {
-      const tops = PARTS.flatMap((id) => {
-        const el = document.getElementById(id);
-        return el ? [{ id, top: el.getBoundingClientRect().top }] : [];
-      });
-      const bottom = scrollY + innerHeight >= document.documentElement.scrollHeight - 4;
-      const next = bottom ? undefined : tops.find((t) => t.top > 120);
-      set(next?.id ?? "answer");
-    };
-    look();
-    addEventListener("scroll", look, { passive: true });
-    return () => removeEventListener("scroll", look);
-  }, [on]);
-  return part;
-}
-
-/** The bottom bar: three places; on a worksheet its own sections. */
+/** The foot: four places. A worksheet has a foot of its own. */
 function Bar({ route }: { route: Route }) {
-  const sheet = route.page === "sheet";
-  const next = useNextPart(sheet);
-  const jump = (id: string) => document.getElementById(id)?.scrollIntoView({ block: "start" });
+  const view = route.page === "book" ? route.view : "";
   const place = (to: string, label: string, on: boolean) => (
     <a href={to} aria-current={on ? "page" : undefined}>
       {label}
@@ -306,25 +366,9 @@ function Bar({ route }: { route: Route }) {
   return (
     <nav class="bar" aria-label={W.nav.main}>
       {place(href({ page: "home" }), W.nav.home, route.page === "home")}
-      {sheet ? (
-        <>
-          <Button class="only-narrow" label={W.sheet.jump[next]} act={() => jump(next)} />
-          <button
-            type="button"
-            onClick={() => {
-              jump("keep");
-              document.getElementById("keep-job")?.focus({ preventScroll: true });
-            }}
-          >
-            {W.sheet.keep}
-          </button>
-        </>
-      ) : (
-        <>
-          {place(href({ page: "jobs" }), W.nav.jobs, route.page === "jobs")}
-          {place(book("find"), W.nav.find, route.page === "book" && route.view === "find")}
-        </>
-      )}
+      {place(href({ page: "jobs" }), W.nav.jobs, route.page === "jobs")}
+      {place(book("shop"), W.nav.shop, view === "shop")}
+      {place(book("find"), W.nav.find, view === "find")}
     </nav>
   );
 }

@@ -19,6 +19,8 @@ export interface HoleSizes {
   tip: number;
   /** Stock thickness; undefined when it was not given. */
   stock?: number | undefined;
+  /** The hole is to go through: what comes out of the back is meant. */
+  through?: boolean;
   /** Countersink: diameter at the surface and depth. */
   cskDia?: number | undefined;
   cskDepth?: number | undefined;
@@ -26,16 +28,14 @@ export interface HoleSizes {
   pitch?: number | undefined;
 }
 
-interface Depth {
-  key: "full" | "reach" | "shoulder" | "tip" | "back";
-  /** Where it is, and where its label goes. */
+/** A depth with a box: a level in the section, and the height of its box beside it. */
+export interface Depth {
+  key: "full" | "shoulder" | "tip" | "back";
   y: number;
   label: number;
 }
 
 export interface HolePlan {
-  width: number;
-  height: number;
   scale: number;
   /** Axis of the hole. */
   x: number;
@@ -63,11 +63,15 @@ export interface HolePlan {
   floor: { from: number; to: number } | undefined;
 }
 
-const WIDTH = 360;
-const TOP = 56;
-const FOOT = 34;
-const MOST_HEIGHT = 330;
-const LABEL_GAP = 40;
+/** The surface, and the room below it. */
+const TOP = 70;
+const DEEP = 244;
+/** From one box to the next under it, name and all; the middle of the topmost and the lowest. */
+const GAP = 60;
+const [HIGH, LOW] = [40, 302];
+const [LEFT, RIGHT] = [80, 204];
+/** How wide a hole is drawn at most. */
+const BROAD = 98;
 
 const good = (n: number): boolean => Number.isFinite(n) && n >= 0;
 
@@ -78,34 +82,31 @@ export function holePlan(s: HoleSizes): HolePlan | undefined {
   const stock = s.stock !== undefined && good(s.stock) && s.stock > 0 ? s.stock : undefined;
   const broad = Math.max(s.major, s.drill, s.cskDia ?? 0);
   const under = stock ?? s.tip + Math.max(s.drill * 0.6, s.tip * 0.12);
-  const deep = Math.max(under, s.tip, s.reach);
-  const scale = fitScale({ w: broad, h: deep }, { w: 104, h: MOST_HEIGHT });
+  const deep = Math.max(under, s.tip, s.through ? 0 : s.reach);
+  const scale = fitScale({ w: broad, h: deep }, { w: BROAD, h: DEEP });
   if (scale === 0) return undefined;
 
-  const left = 34;
-  const right = 196;
-  const x = (left + right) / 2;
+  const x = (LEFT + RIGHT) / 2;
   const y = (depth: number): number => TOP + depth * scale;
-  const bottom = y(under);
-  const lowest = Math.max(bottom, y(deep));
-
-  const list: { key: Depth["key"]; at: number }[] = [];
-  if (s.full > 0) list.push({ key: "full", at: s.full });
-  if (s.reach > s.full) list.push({ key: "reach", at: s.reach });
-  list.push({ key: "shoulder", at: s.shoulder });
-  if (s.tip > s.shoulder) list.push({ key: "tip", at: s.tip });
-  if (stock !== undefined) list.push({ key: "back", at: stock });
+  const list: { key: Depth["key"]; at: number }[] = s.through
+    ? [
+        { key: "full", at: under / 2 },
+        { key: "back", at: under },
+      ]
+    : [
+        { key: "full", at: s.full },
+        { key: "shoulder", at: s.shoulder },
+        { key: "tip", at: s.tip },
+        { key: "back", at: under },
+      ];
   list.sort((a, b) => a.at - b.at);
-  const need = (list.length - 1) * LABEL_GAP;
-  const low = TOP + 14;
-  const high = Math.max(lowest, low + need);
   const labels = spread(
-    list.map((d) => y(d.at)),
-    LABEL_GAP,
-    low,
-    high,
+    list.map((d) => y(d.at) - 4),
+    GAP,
+    HIGH,
+    Math.min(LOW, Math.max(y(deep), HIGH + (list.length - 1) * GAP)),
   );
-  const depths = list.map((d, i): Depth => ({ ...d, y: y(d.at), label: labels[i]! }));
+  const depths = list.map((d, i): Depth => ({ key: d.key, y: y(d.at), label: labels[i]! }));
 
   const halfDrill = (s.drill / 2) * scale;
   const halfMajor = (Math.max(s.major, s.drill) / 2) * scale;
@@ -115,17 +116,16 @@ export function holePlan(s: HoleSizes): HolePlan | undefined {
       ? { half: (cskDia / 2) * scale, y: y(Math.min(s.cskDepth ?? 0, s.shoulder)) }
       : undefined;
 
-  const breaks = stock === undefined || s.tip <= stock ? "no" : s.shoulder < stock ? "point" : "drill";
+  const breaks =
+    s.through || stock === undefined || s.tip <= stock ? "no" : s.shoulder < stock ? "point" : "drill";
   return {
-    width: WIDTH,
-    height: Math.ceil(Math.max(lowest, high + 12) + FOOT),
     scale,
     x,
-    left,
-    right,
+    left: LEFT,
+    right: RIGHT,
     surface: TOP,
     back: stock === undefined ? undefined : y(stock),
-    bottom,
+    bottom: y(under),
     halfDrill,
     halfMajor,
     full: y(s.full),
@@ -133,7 +133,7 @@ export function holePlan(s: HoleSizes): HolePlan | undefined {
     shoulder: y(s.shoulder),
     tip: y(s.tip),
     csk,
-    teeth: teeth(s, scale, x + halfDrill, halfMajor - halfDrill, y),
+    teeth: teeth(s, scale, x + halfDrill, halfMajor - halfDrill, y, Math.min(under, s.shoulder)),
     depths,
     breaks,
     floor: stock !== undefined && s.tip < stock ? { from: y(s.tip), to: y(stock) } : undefined,
@@ -142,7 +142,7 @@ export function holePlan(s: HoleSizes): HolePlan | undefined {
 
 /**
  * The V flanks on the right wall: full height to the full depth, then fading over the tap's
- * chamfer.
+ * chamfer; none beyond the stock.
  */
 function teeth(
   s: HoleSizes,
@@ -150,12 +150,13 @@ function teeth(
   wall: number,
   height: number,
   y: (depth: number) => number,
+  most: number,
 ): [number, number][] {
   const p = s.pitch ?? 0;
   const step = p * scale;
   if (!(p > 0) || step < 5 || height < 2 || s.full / p > 200) return [];
   const out: [number, number][] = [[wall, y(0)]];
-  const end = Math.min(s.reach, s.shoulder);
+  const end = Math.min(s.reach, most);
   for (let at = p; at <= end + 1e-9; at += p) {
     const mid = at - p / 2;
     const fade = mid <= s.full || s.reach <= s.full ? 1 : Math.max(0, (s.reach - mid) / (s.reach - s.full));

@@ -12,6 +12,43 @@ export interface Mark {
   lining?: string | undefined;
   /** Id of the clip path it is kept within. */
   within?: string | undefined;
+  /** Key of the input it belongs to: lit while that is typed. */
+  of?: string | undefined;
+}
+
+/** How an input's box stands on a drawing. */
+export interface AskWays {
+  /** Where its leader goes to, and where that bends on its way. */
+  from?: Point;
+  by?: Point[];
+  /** A result that stands there in bold until something is typed. */
+  worked?: string;
+  /** Other inputs that are set when it is typed: the dimension typed in decides what it means. */
+  when?: Record<string, string>;
+  /** What it is called there, where its input stands on the drawing more than once. */
+  name?: string;
+  w?: number;
+}
+
+/** The place of an input's box; x and y are its middle. */
+export interface Asking extends AskWays {
+  key: string;
+  x: number;
+  y: number;
+  w: number;
+}
+
+/** A place of a list's row, and an area that makes a choice. */
+export interface Spot {
+  key: string;
+  row: number;
+  x: number;
+  y: number;
+}
+export interface Area {
+  key: string;
+  value: string;
+  box: Box;
 }
 
 interface Word {
@@ -20,6 +57,8 @@ interface Word {
   s: string;
   k: string;
   a: "start" | "middle" | "end";
+  /** The result in it, as it is read. */
+  own?: string;
 }
 
 export interface Picture {
@@ -28,6 +67,11 @@ export interface Picture {
   marks: Mark[];
   words: Word[];
   says: string;
+  asks: Asking[];
+  spots: Spot[];
+  areas: Area[];
+  /** Inputs that mean nothing as things stand: their boxes wait under More. */
+  none: string[];
 }
 
 export interface View {
@@ -45,18 +89,28 @@ export interface View {
 export type Box = readonly [number, number, number, number];
 
 export const WIDTH = 360;
-/** Where the column of labels starts, and the room left of it. */
+/** Where the column of labels starts. */
 const TAGS = 240;
-export const ROOM = 216;
 
-const EM: Record<string, number> = { "d-size": 16, "d-small": 13, "d-name": 13, "d-warn": 15, "d-num": 11 };
+const EM: Record<string, number> = {
+  ...{ "d-size": 16, "d-typed": 16, "d-small": 13, "d-typed-small": 13, "d-name": 13, "d-warn": 15 },
+  ...{ "d-num": 11, "d-least": 11, "d-typed-least": 11 },
+};
 
 /** Estimated width of a text, not less than what the phone's own sans serif needs. */
 export function wide(s: string, k: string): number {
-  const bold = k === "d-size" || k === "d-small" || k === "d-warn";
+  const bold = k !== "d-name" && k !== "d-num";
   let w = 0;
   for (const c of s)
-    w += /[ .,:;'|il!]/.test(c) ? 0.34 : /[mwMW%+]/.test(c) ? 0.95 : /[A-Z]/.test(c) ? 0.72 : 0.62;
+    w += /[ .,:;'|il!]/.test(c)
+      ? 0.34
+      : /[-/]/.test(c)
+        ? 0.44
+        : /[mwMW%+]/.test(c)
+          ? 0.95
+          : /[A-Z]/.test(c)
+            ? 0.72
+            : 0.62;
   return w * (EM[k] ?? 13) * (bold ? 1.12 : 1);
 }
 
@@ -69,6 +123,24 @@ export function boxOf(w: Word): Box {
 
 const apart = (a: Box, b: Box, gap = 2): boolean =>
   a[2] + gap <= b[0] || b[2] + gap <= a[0] || a[3] + gap <= b[1] || b[3] + gap <= a[1];
+
+/** Whether a straight line from one point to another comes into a box. */
+function meets([l, t, r, low]: Box, [x0, y0]: Point, [x1, y1]: Point): boolean {
+  let [from, to] = [0, 1];
+  for (const [at, way, least, most] of [
+    [x0, x1 - x0, l - 2, r + 2],
+    [y0, y1 - y0, t - 2, low + 2],
+  ] as const) {
+    if (Math.abs(way) < 1e-9) {
+      if (at < least || at > most) return false;
+      continue;
+    }
+    const [a, b] = [(least - at) / way, (most - at) / way];
+    from = Math.max(from, Math.min(a, b));
+    to = Math.min(to, Math.max(a, b));
+  }
+  return from <= to;
+}
 
 /** Breaks a sentence into lines no wider than a width. */
 export function wrap(s: string, k: string, width: number): string[] {
@@ -126,6 +198,34 @@ interface Tag {
   size: string;
 }
 
+/** Size of a box: as wide as it is unless it says otherwise, as high as a thumb, its name above it. */
+export const ASK_WIDE = 88;
+export const ASK_HIGH = 44;
+export const ASK_NAME = 14;
+
+/** Room of a box with its name. */
+export const askBox = (x: number, y: number, w: number): Box => [
+  x - w / 2,
+  y - ASK_HIGH / 2 - ASK_NAME,
+  x + w / 2,
+  y + ASK_HIGH / 2,
+];
+
+/** How large a number can be in a box, so that all of it is seen. */
+export const boxSize = (text: string, w: number): number =>
+  Math.min(17, ((w - 10) / (wide(text, "d-size") || 1)) * EM["d-size"]!);
+
+/** What stands at an input's place where no box stands over it: its name, and its value. */
+export interface Told {
+  name: string;
+  text: string;
+  /** Typed, and not usual or worked out. */
+  own: boolean;
+}
+
+/** A size as it stands on a drawing: its unit is said once, beside the page's name. */
+export const bareOf = (text: string): string => text.replace(/^(-?[\d./-]*\d) (in|mm)$/, "$1");
+
 export class Pad {
   readonly marks: Mark[] = [];
   readonly words: Word[] = [];
@@ -136,8 +236,136 @@ export class Pad {
   private says: string[] = [];
   private low = 0;
   private letters = 0;
+  private readonly leads: [Point, Point][] = [];
+  private readonly grounds: Box[] = [];
+  readonly asks: Asking[] = [];
+  readonly spots: Spot[] = [];
+  readonly areas: Area[] = [];
+  private readonly absent: string[] = [];
+  private owner: string | undefined;
 
-  constructor(private readonly r: Reader) {}
+  /**
+   * With `faint` it is drawn from typical proportions: no figure of it is true. With `tells` no
+   * boxes stand over it: what would stand in them is written in their places.
+   */
+  constructor(
+    private readonly r: Reader,
+    readonly faint = false,
+    private readonly tells?: (key: string, how: AskWays) => Told,
+  ) {}
+
+  /** What is drawn meanwhile belongs to an input: it is lit while that is typed. */
+  of(key: string, draw: () => void): void {
+    const before = this.owner;
+    const from = this.marks.length;
+    this.owner = key;
+    draw();
+    for (const m of this.marks.slice(from)) m.of ??= key;
+    this.owner = before;
+  }
+
+  /**
+   * The place of an input's box, moved to the nearest free one, with a leader where it is not where
+   * it was wanted.
+   */
+  ask(key: string, x: number, y: number, how: AskWays = {}): void {
+    const told = this.tells?.(key, how);
+    // Of what is not known there is nothing to lead to.
+    if (told && !told.text) return;
+    const w = how.w ?? ASK_WIDE;
+    const at = this.freeBox(x, y, w);
+    const from = how.from ?? (Math.hypot(at[0] - x, at[1] - y) > 1 ? ([x, y] as Point) : undefined);
+    if (from) {
+      const way = [from, ...(how.by ?? []), at];
+      this.of(key, () => this.line("d-lead", ...way));
+      way.slice(1).forEach((q, i) => this.leads.push([way[i]!, q]));
+    }
+    this.asks.push({ ...how, key, x: at[0], y: at[1], w });
+    if (told) this.told(told, at, w);
+    const text = this.faint ? "" : this.r.t(how.worked ?? key);
+    if (text) this.tell(`${key} ${text}`);
+    this.taken.push(askBox(at[0], at[1], w));
+    this.reach(at[1] + ASK_HIGH / 2);
+  }
+
+  /** Name and value in the place of a box, on a ground of their own as the box has. */
+  private told({ name, text, own }: Told, [x, y]: Point, w: number): void {
+    const lines = wrap(name, "d-name", w);
+    const words: Word[] = [
+      ...lines.map((s, i): Word => {
+        const [x1, y1] = [x, y - 12 - (lines.length - 1 - i) * 13];
+        return { x: x1, y: y1, s, k: wide(s, "d-name") > w ? "d-num" : "d-name", a: "middle" };
+      }),
+      { x, y: y + 6, ...sized(text, w, own ? "d-typed" : "d-size"), a: "middle" },
+    ];
+    for (const word of words) {
+      const b = boxOf(word);
+      if (b[0] < 2) word.x += 2 - b[0];
+      if (b[2] > WIDTH - 2) word.x -= b[2] - WIDTH + 2;
+      const [l, t, r, low] = boxOf(word);
+      this.grounds.push([l - 2, t - 1, r + 2, low + 1]);
+    }
+    this.words.push(...words);
+  }
+
+  private freeBox(x: number, y: number, w: number): Point {
+    for (let r = 0; r <= 140; r += 6) {
+      for (let i = 0; i < (r === 0 ? 1 : 24); i++) {
+        const [bx, by] = polar(x, y, r, 90 - i * 15);
+        const cx = Math.max(w / 2 + 2, Math.min(WIDTH - w / 2 - 2, bx));
+        const cy = Math.max(ASK_HIGH / 2 + ASK_NAME, by);
+        const b = askBox(cx, cy, w);
+        if (this.asks.every((a) => apart(b, askBox(a.x, a.y, a.w))) && this.taken.every((t) => apart(b, t)))
+          return [cx, cy];
+      }
+    }
+    return [Math.max(w / 2 + 2, Math.min(WIDTH - w / 2 - 2, x)), Math.max(ASK_HIGH / 2 + ASK_NAME, y)];
+  }
+
+  /** A result in bold, as near to a place as there is room, with a name before it; never boxed. */
+  fig(key: string, x: number, y: number, name = "", most = 60): void {
+    const size = this.faint ? "" : bareOf(this.r.t(key));
+    if (!size) return;
+    const text = name ? `${name} ${size}` : size;
+    this.tell(text);
+    if (this.near(x, y, text, "d-size", most)) this.words.at(-1)!.own = size;
+  }
+
+  /** A figure in bold at its place, as large as its room allows. */
+  bold(size: string, x: number, y: number, room: number, a: Word["a"] = "start"): void {
+    if (this.faint || !size) return;
+    const of = sized(size, room);
+    this.put(x, y, size, of.k, a);
+    this.words.at(-1)!.own = size;
+  }
+
+  /** Inputs that mean nothing as things stand: "teeth width" of a drill. */
+  none(keys: string): void {
+    this.absent.push(...keys.split(" "));
+  }
+
+  /** A result in bold at a place that is kept free for it. */
+  figure(key: string, x: number, y: number, k = "d-size"): void {
+    const size = this.faint ? "" : bareOf(this.r.t(key));
+    if (!size) return;
+    this.tell(`${key} ${size}`);
+    this.put(x, y, size, k, "middle");
+    this.words.at(-1)!.own = size;
+  }
+
+  /** A place of a list's row, to be touched. */
+  place(key: string, row: number, x: number, y: number): void {
+    this.spots.push({ key, row, x, y });
+  }
+
+  /** An area that makes a choice when it is touched. */
+  pick(key: string, value: string, x0: number, y0: number, x1: number, y1: number): void {
+    this.areas.push({
+      key,
+      value,
+      box: [Math.min(x0, x1), Math.min(y0, y1), Math.max(x0, x1), Math.max(y0, y1)],
+    });
+  }
 
   /** A size as it is, or of a key, "=key", what the answer has. */
   private size(s: string): string {
@@ -295,17 +523,41 @@ export class Pad {
     this.reach(y + 4);
   }
 
-  private clear(b: Box): boolean {
-    return b[0] >= 1 && b[2] <= WIDTH - 1 && b[1] >= 1 && this.taken.every((t) => apart(b, t));
+  private clear(b: Box, leads = false): boolean {
+    return (
+      b[0] >= 1 &&
+      b[2] <= WIDTH - 1 &&
+      b[1] >= 1 &&
+      this.taken.every((t) => apart(b, t)) &&
+      !(leads && this.leads.some(([from, to]) => meets(b, from, to)))
+    );
   }
 
   /** Text as near to a place as there is free room; false where there is none within reach. */
   near(x: number, y: number, s: string, k = "d-name", most = 40): boolean {
+    // Off the leaders of the boxes, where there is room for that.
+    for (const leads of [true, false])
+      for (let r = 0; r <= most; r += 5) {
+        for (let i = 0; i < (r === 0 ? 1 : 16); i++) {
+          const [wx, wy] = polar(x, y, r, 90 - i * 22.5);
+          if (!this.clear(boxOf({ x: wx, y: wy, s, k, a: "middle" }), leads)) continue;
+          this.put(wx, wy, s, k, "middle");
+          return true;
+        }
+      }
+    return false;
+  }
+
+  /** Lines one under another, as near to a place as there is room for all, plainly apart from what stands there. */
+  stack(x: number, y: number, lines: string[], k = "d-num", most = 40): boolean {
+    const high = (EM[k] ?? 13) * 1.15;
+    const half = Math.max(...lines.map((s) => wide(s, k))) / 2 + 3;
     for (let r = 0; r <= most; r += 5) {
       for (let i = 0; i < (r === 0 ? 1 : 16); i++) {
         const [wx, wy] = polar(x, y, r, 90 - i * 22.5);
-        if (!this.clear(boxOf({ x: wx, y: wy, s, k, a: "middle" }))) continue;
-        this.put(wx, wy, s, k, "middle");
+        const top = wy - (high * lines.length) / 2;
+        if (!this.clear([wx - half, top - 1, wx + half, top + high * lines.length + 1], true)) continue;
+        lines.forEach((s, n) => this.put(wx, top + high * (n + 0.8), s, k, "middle"));
         return true;
       }
     }
@@ -318,7 +570,7 @@ export class Pad {
    */
   letter(x: number, y: number, name: string, size: string): void {
     const s = String.fromCharCode(65 + (this.letters++ % 26));
-    this.told(s, name, this.size(size));
+    this.listing(s, name, this.size(size));
     const r = 9;
     for (let off = 0; off <= 120; off += 6) {
       for (let i = 0; i < (off === 0 ? 1 : 16); i++) {
@@ -337,11 +589,12 @@ export class Pad {
   /** A number in the list below that has no place of its own in the drawing. */
   row(name: string, size: string): void {
     const text = this.size(size);
-    if (text) this.told("", name, text);
+    if (text) this.listing("", name, text);
   }
 
   /** A name with its size, or a dash where a refused answer withholds it. */
-  private told(letter: string, name: string, size: string): void {
+  private listing(letter: string, name: string, size: string): void {
+    if (this.faint) return;
     const text = size || "–";
     this.listed.push([letter, name, text]);
     this.tell(`${name} ${text}`);
@@ -355,13 +608,14 @@ export class Pad {
   /** A label in the column at the right, tied to the place it is of. */
   tag(x: number, y: number, name: string, size: string): void {
     const text = this.size(size);
-    if (!text) return;
+    if (!text || this.faint) return;
     this.tags.push({ from: [x, y], name, size: text });
     this.tell(`${name} ${text}`);
   }
 
   /** How it was drawn, in small text at the foot. */
   note(s: string): void {
+    if (this.faint) return;
     this.notes.push([s, "d-name"]);
     this.tell(s);
   }
@@ -388,7 +642,7 @@ export class Pad {
       const y = at[i]!;
       this.line("d-ext", t.from, [TAGS - 16, y], [TAGS - 4, y]);
       this.put(TAGS, y - 2, short(t.name, "d-name", WIDTH - 2 - TAGS), "d-name");
-      this.put(TAGS, y + 14, ...fitted(t.size, WIDTH - 2 - TAGS));
+      this.put(TAGS, y + 14, t.size, sized(t.size, WIDTH - 2 - TAGS).k);
     });
     this.list();
     for (const [s, k] of this.notes) {
@@ -398,12 +652,19 @@ export class Pad {
       if (warn) this.curve("d-warn-sign", `M17 ${px(y0 - 13)}l8 15h-16z`);
       lines.forEach((l, i) => this.put(warn ? 34 : 8, y0 + i * 18, l, k));
     }
+    const h = Math.ceil(this.low + 10);
+    for (const [l, t, r, b] of this.grounds) this.box("d-ground", l, t, r, b);
     return {
       w: WIDTH,
-      h: Math.ceil(this.low + 10),
+      h,
       marks: this.marks,
       words: this.words,
       says: `${this.says.map((s) => s.replace(/[.;]$/, "")).join("; ")}.`,
+      asks: this.tells ? [] : this.asks,
+      spots: this.spots,
+      // What lies under the drawing is not under a finger that touches it.
+      areas: this.areas.map(({ box: [l, t, r, b], ...a }) => ({ ...a, box: [l, t, r, Math.min(b, h)] })),
+      none: this.absent,
     };
   }
 
@@ -426,7 +687,7 @@ export class Pad {
         this.words.push({ x: x + 10, y: y + 8.4, s: letter, k: "d-small", a: "middle" });
       }
       this.put(x + lead, y, short(name, "d-name", width), "d-name");
-      this.put(x + lead, y + 17, ...fitted(size, width));
+      this.put(x + lead, y + 17, size, sized(size, width).k);
       if (wideRow || column === 1) {
         column = 0;
         y += 40;
@@ -435,7 +696,9 @@ export class Pad {
   }
 }
 
-/** A size, as large as its room allows. */
-function fitted(s: string, room: number): [string, string] {
-  return wide(s, "d-size") <= room ? [s, "d-size"] : [short(s, "d-small", room), "d-small"];
+/** A size, as large as its room allows, and never cut: a part of a number is another number. */
+function sized(s: string, room: number, k: "d-size" | "d-typed" = "d-size"): { s: string; k: string } {
+  const [small, least] =
+    k === "d-size" ? (["d-small", "d-least"] as const) : (["d-typed-small", "d-typed-least"] as const);
+  return { s, k: [k, small].find((one) => wide(s, one) <= room) ?? least };
 }

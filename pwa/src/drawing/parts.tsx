@@ -57,6 +57,7 @@ export function Sheet({
         <path
           key={i}
           class={m.k || undefined}
+          data-of={m.of}
           d={m.d}
           fill={m.lining && `url(#lining-${m.lining})`}
           clip-path={m.within && `url(#${m.within})`}

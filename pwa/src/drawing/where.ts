@@ -1,254 +1,315 @@
-/** Where it is: touches, patterns, handwheels, a part that lies askew. */
-import { drawn, type Pad, polar, span, ROOM, times, WIDTH, type Point, type View } from "./pad";
+/** Where it is: an edge, a middle, a bore touched with a finder; a part that lies askew. */
+import { bareOf, drawn, type Pad, polar, span, times, WIDTH, type Point } from "./pad";
 import type { Reader } from "./read";
 
-/** Numbered places, with the zero and the way from each to the next. */
-function places(p: Pad, pts: Point[], zero: Point | undefined, ring: number, way: boolean): View {
-  const [x0, x1] = span([...pts.map((q) => q[0]), ...(zero ? [zero[0] - ring, zero[0] + ring] : [])]);
-  const [y0, y1] = span([...pts.map((q) => q[1]), ...(zero ? [zero[1] - ring, zero[1] + ring] : [])]);
-  const v = p.view([x0, y0, x1, y1], [34, 34, WIDTH - 34, 314]);
-  const at = pts.map((q): Point => [v.x(q[0]), v.y(q[1])]);
-  if (zero) {
-    const [zx, zy] = [v.x(zero[0]), v.y(zero[1])];
-    p.line("d-axis", [zx - 26, zy], [zx + 26, zy]);
-    p.line("d-axis", [zx, zy - 26], [zx, zy + 26]);
-    if (ring > 0) p.round("d-ghost", zx, zy, ring * v.s);
-  }
-  if (way && at.length > 1) p.line("d-ext", ...at);
-  // Small enough that neighbouring holes never touch, however close they stand.
-  const gaps = at.slice(1, 300).map((q, i) => Math.hypot(q[0] - at[i]![0], q[1] - at[i]![1]) || 99);
-  const r = Math.max(2, Math.min(6.5, ...gaps.map((g) => g * 0.3)));
-  for (const [x, y] of at) {
-    p.spot("d-void d-line", x, y, r);
-  }
-  let left = 0;
-  // The last one is labelled first, so that the end of the row is known.
-  const order = [...at.keys()];
-  order.unshift(order.pop()!);
-  for (const i of order) {
-    const [hx, hy] = at[i]!;
-    if (!p.near(hx + r + 6, hy - r - 1, `${i + 1}`, at.length > 40 ? "d-num" : "d-small", 16)) left++;
-  }
-  if (left > 0) p.note(`${left} numbers did not fit: holes are in the order of the line.`);
-  return v;
-}
+const num = (c: string | number | undefined): number => (typeof c === "number" ? c : 0);
 
-function holes(p: Pad, r: Reader) {
-  const pts = r.some("holes", 3).map((q): Point => [q[1]!, q[2]!]);
-  const [x, y] = [r.typed("x"), r.typed("y")];
-  const zero: Point | undefined = x !== undefined && y !== undefined ? [x, y] : undefined;
-  places(p, pts, zero, (r.typed("dia") ?? 0) / 2, pts.length > 12 || r.typed("dia") === undefined);
-  p.row(`Hole ${pts.length}`, r.cells("holes", pts.length - 1, 1, 2));
-  p.note("Places to scale. X to the right, Y to the back. Cross: the zero.");
-}
+const stopped = (p: Pad, r: Reader): boolean => !p.faint && r.answer.mark === "stop";
 
-function dials(p: Pad, r: Reader) {
-  const pts = r.some("holes", 2).map((q): Point => [q[0]!, q[1]!]);
-  places(p, pts, [0, 0], 0, true);
-  const most = 6;
-  pts.slice(0, most).forEach((_, i) => {
-    for (const [axis, c] of [
-      ["X", 1],
-      ["Y", 4],
-    ] as const) {
-      const back = r.rows("wheels")[i]?.[c + 2] === "past" ? ", go past and come back" : "";
-      p.row(`Hole ${i + 1}: ${axis}, turns and dial`, r.cells("wheels", i, c, c + 1) + back);
-    }
-  });
-  p.note(
-    `Places to scale. The line is the way from each to the next.${pts.length > most ? " The rest stand in the table." : ""}`,
-  );
-}
+/** The part, and the finder on the side where it stands. */
+const PART = [116, 102, 244, 230] as const;
+const FINDER = 43;
 
-/** The finder against an edge. */
+/** For each side: where the figure of the setting and the box of the edge's place stand. */
+const CORNERS: Record<string, [Point, Point]> = {
+  left: [
+    [66, 46],
+    [52, 296],
+  ],
+  right: [
+    [294, 46],
+    [308, 296],
+  ],
+  back: [
+    [62, 36],
+    [308, 46],
+  ],
+  front: [
+    [62, 318],
+    [308, 296],
+  ],
+};
+
+/** The finder against an edge: the side where it stands is touched. */
 function edge(p: Pad, r: Reader) {
-  const tip = r.need("tip");
-  const off = r.need("offset");
-  const right = /right|back/.test(r.word("side")) ? 1 : -1;
-  const upright = /front|back|near|far/.test(r.word("side"));
-  const R = Math.max(tip / 2, 1e-6);
-  const reach = Math.max(off, R);
-  const v = p.view([-2.4 * reach, -1.2 * reach, 2.4 * reach, 1.2 * reach], [12, 20, ROOM, 220]);
-  const [ex, cx, y] = [v.x(0), v.x(right * off), v.y(0)];
-  if (right > 0) p.box("d-metal", v.left, v.top, ex, v.bottom, "iron");
-  else p.box("d-metal", ex, v.top, v.right, v.bottom, "iron");
-  p.line("d-line", [ex, v.top], [ex, v.bottom]);
-  p.round("d-tool", cx, y, R * v.s);
-  p.line("d-axis", [cx, v.top - 6], [cx, v.bottom + 24]);
-  p.line("d-axis", [cx - R * v.s - 8, y], [cx + R * v.s + 8, y]);
-  p.line("d-ext", [ex, v.bottom], [ex, v.bottom + 24]);
-  p.level(ex, cx, v.bottom + 18);
-  p.put((ex + cx) / 2, v.bottom + 38, r.t("offset"), "d-small", "middle");
-  p.tag(cx + R * v.s * 0.7, y - R * v.s * 0.7, "Finder's tip", "=tip");
-  if (r.n("at") !== undefined) p.tag(ex, v.top + 8, "Edge is at", "=at");
-  p.note(`To scale. Seen from above${upright ? ", turned a quarter: the back is at the right" : ""}.`);
+  const [l, t, rt, b] = PART;
+  const [cx, cy] = [(l + rt) / 2, (t + b) / 2];
+  const off = FINDER + ((r.typed("gap") ?? 0) > 0 ? 7 : 0);
+  const stands: Record<string, Point> = {
+    left: [l - off, cy],
+    right: [rt + off, cy],
+    back: [cx, t - off],
+    front: [cx, b + off],
+  };
+  const side = r.word("side");
+  const [x, y] = stands[side] ?? stands["left"]!;
+  const [figure, box] = CORNERS[side] ?? CORNERS["left"]!;
+  const upright = side === "left" || side === "right";
+  const bad = stopped(p, r);
+  const open = r.answer.mark === "open";
+  r.need("offset");
+  const [ex, ey] = upright ? [side === "left" ? l : rt, cy] : [cx, side === "back" ? t : b];
+  // The boxes first: none moves for what is drawn.
+  if (!open) p.ask("tip", x, y + 6, { w: 64 });
+  p.ask("want", ...box, {
+    w: 84,
+    ...(!open && { from: upright ? ([ex, b] as Point) : ([rt, ey] as Point) }),
+  });
+  if (open) p.ask("tip", 308, 296, { w: 84 });
+  p.iron(l, t, rt, b);
+  for (const [key, to] of Object.entries(stands)) {
+    const on = key === side && !open;
+    p.round(on ? (bad ? "d-badline" : "d-tool") : "d-ghost", to[0], to[1], FINDER);
+    if (on) p.block([to[0] - FINDER, to[1] - FINDER, to[0] + FINDER, to[1] + FINDER]);
+  }
+  p.pick("side", "left", 0, t, l, b);
+  p.pick("side", "right", rt, t, WIDTH, b);
+  p.pick("side", "back", l, 0, rt, t);
+  p.pick("side", "front", l, b, rt, b + t);
+  if (open) {
+    p.tell("No side chosen yet: 4 sides");
+    return;
+  }
+  const line: Point[] = upright
+    ? [
+        [ex, t],
+        [ex, b],
+      ]
+    : [
+        [l, ey],
+        [rt, ey],
+      ];
+  p.of("want", () => p.line(bad ? "d-badline" : "d-mark", ...line));
+  // What the readout is set to stands on the finder's axis; how far over the edge, beside it.
+  p.fig("set", ...figure, `set ${upright ? "X" : "Y"}`);
+  if (upright) {
+    p.line("d-axis", [x, figure[1] + 8], [x, y + FINDER + 8]);
+    p.level(x, ex, y + FINDER + 14);
+    shift(p, r, "move", (x + ex) / 2, y + FINDER + 34);
+    p.fig("at", ex, t - 8);
+  } else {
+    p.line("d-axis", [figure[0] - 20, y], [x + FINDER + 8, y]);
+    p.upright(l - 14, y, ey);
+    shift(p, r, "move", l - 48, (y + ey) / 2 + 6);
+    p.fig("at", l - 40, ey + (side === "back" ? 22 : -12));
+  }
+  p.tell(`Seen from above, tip ${r.t("tip")}`);
 }
 
-/** Two edges and the middle between them. */
+/** A move beside its arrow: which way is drawn, so it has no sign. */
+function shift(p: Pad, r: Reader, key: string, x: number, y: number): void {
+  const size = p.faint ? "" : bareOf(r.t(key)).replace(/^-/, "");
+  if (!size) return;
+  p.near(x, y, size, "d-size", 60);
+  p.tell(`move ${size}`);
+}
+
+/** What is touched from outside at each of the two edges, by how they were touched. */
+const OUTSIDE: Record<string, [boolean, boolean]> = {
+  outside: [true, true],
+  inside: [false, false],
+  low: [true, false],
+  high: [false, true],
+};
+const keyOf = (a: boolean, b: boolean): string =>
+  Object.keys(OUTSIDE).find((k) => OUTSIDE[k]![0] === a && OUTSIDE[k]![1] === b)!;
+
+/** Two edges and the middle between them; touching beside an edge says from where it was touched. */
 function middle(p: Pad, r: Reader) {
-  const [a, b, mid, width] = [r.need("a"), r.need("b"), r.need("middle"), r.need("width")];
+  const [a, b] = [r.need("a"), r.need("b")];
   const tip = r.typed("tip") ?? 0;
-  const out = Math.max(Math.abs(b - a) / 2, width / 2) + tip;
-  const inside = !/outside/.test(r.word("of"));
-  const v = p.view([mid - out, -out * 0.35, mid + out, out * 0.35], [14, 30, WIDTH - 14, 150]);
-  const [l, rt] = [v.x(mid - width / 2), v.x(mid + width / 2)];
-  const [t, bt] = [v.top, v.bottom];
-  if (inside) {
-    p.box("d-metal", 6, t, l, bt, "iron");
-    p.box("d-metal", rt, t, WIDTH - 6, bt, "iron");
-  } else p.box("d-metal", l, t, rt, bt, "iron");
-  for (const x of [l, rt]) p.line("d-line", [x, t], [x, bt]);
+  const [outL, outR] = OUTSIDE[r.word("of")] ?? [true, true];
+  const [low, high] = [Math.min(a, b), Math.max(a, b)];
+  if (!(high > low)) return false;
+  const s = 188 / (high - low);
+  const X = (n: number): number => 86 + (n - low) * s;
+  const c = Math.max(5, Math.min(40, (tip / 2) * s));
+  const [t, bt] = [116, 212];
   const y = (t + bt) / 2;
-  for (const x of [a, b]) {
-    p.round("d-tool", v.x(x), y, Math.max(3, (tip / 2) * v.s));
-    p.round("d-dot", v.x(x), y, 2);
-    const c = Math.max(4, (tip / 2) * v.s);
-    p.block([v.x(x) - c, y - c, v.x(x) + c, y + c]);
+  // An edge lies half the finder from where it stood, on the side away from it.
+  const [l, rt] = [X(low) + (outL ? c : -c), X(high) + (outR ? -c : c)];
+  const mid = (l + rt) / 2;
+  const bad = stopped(p, r);
+  const [first, second] = a <= b ? ["a", "b"] : ["b", "a"];
+  p.ask(first, 56, 40, { from: [X(low), y - c], w: 104 });
+  p.ask(second, 304, 40, { from: [X(high), y - c], w: 104 });
+  p.ask("tip", 46, 284, { w: 84, from: [X(low), y + c] });
+  p.ask("size", 180, 284, { w: 84 });
+  const metal = (x0: number, x1: number): void => {
+    if (x1 > x0) p.box("d-metal", x0, t, x1, bt, bad ? "bad" : "iron");
+  };
+  // Metal lies behind an edge, seen from the finder; two that look alike are two bosses.
+  if (outL && outR) metal(l, rt);
+  else {
+    if (outL) metal(l, l + 46);
+    else metal(Math.max(6, outR ? l - 46 : 6), l);
+    if (outR) metal(rt - 46, rt);
+    else metal(rt, outL ? Math.min(354, rt + 46) : 354);
   }
-  p.line("d-mark", [v.x(mid), t - 12], [v.x(mid), bt + 12]);
-  p.line("d-ext", [l, bt], [l, bt + 24]);
-  p.line("d-ext", [rt, bt], [rt, bt + 24]);
-  p.level(l, rt, bt + 20);
-  p.letter(v.x(mid), t - 14, "Middle", "=middle");
-  p.letter(v.x(a), y - 18, "First touch", "=a");
-  p.letter(v.x(b), y - 18, "Second touch", "=b");
-  p.letter((l + rt) / 2 + 24, bt + 20, "Edge to edge", "=width");
-  p.note(inside ? "X" : "Along the line of the touches to scale, seen from above.");
+  for (const x of [l, rt]) p.line(bad ? "d-badline" : "d-line", [x, t], [x, bt]);
+  for (const x of [X(low), X(high)]) {
+    p.round("d-tool", x, y, c);
+    p.round("d-dot", x, y, 2);
+    p.block([x - c, y - c, x + c, y + c]);
+  }
+  p.line("d-axis", [mid, 72], [mid, bt + 18]);
+  p.pick("of", keyOf(true, outR), 0, t, l, bt);
+  p.pick("of", keyOf(false, outR), l, t, Math.max(l, mid), bt);
+  p.pick("of", keyOf(outL, false), Math.min(mid, rt), t, rt, bt);
+  p.pick("of", keyOf(outL, true), rt, t, WIDTH, bt);
+  for (const x of [l, rt]) p.line("d-ext", [x, bt], [x, bt + 34]);
+  p.of("size", () => p.level(l, rt, bt + 28));
+  p.fig("middle", mid, 66);
+  p.fig("width", Math.min(mid + 62, 300), bt + 23);
+  const from = X(b);
+  if (r.n("move") !== undefined && Math.abs(from - mid) > 30) {
+    p.push(from + (from > mid ? -c : c), y, mid, y);
+    shift(p, r, "move", (from + mid) / 2, y - 14);
+  }
+  p.tell("Seen from above");
+}
+
+/** The circle through touches, by the least squares of its equation: enough for a picture. */
+function through(pts: readonly Point[]): [number, number, number] | undefined {
+  const n = pts.length;
+  const mx = pts.reduce((q, e) => q + e[0], 0) / n;
+  const my = pts.reduce((q, e) => q + e[1], 0) / n;
+  let [uu, uv, vv, ur, vr] = [0, 0, 0, 0, 0];
+  for (const [x, y] of pts) {
+    const [u, v] = [x - mx, y - my];
+    const rr = u * u + v * v;
+    [uu, uv, vv, ur, vr] = [uu + u * u, uv + u * v, vv + v * v, ur + u * rr, vr + v * rr];
+  }
+  const det = 2 * (uu * vv - uv * uv);
+  if (!(Math.abs(det) > 1e-12 * uu * vv)) return undefined;
+  const [cu, cv] = [(vv * ur - uv * vr) / det, (uu * vr - uv * ur) / det];
+  return [cu + mx, cv + my, Math.sqrt(cu * cu + cv * cv + (uu + vv) / n)];
 }
 
 /** Touches about the fitted circle, what they are off it drawn larger. */
 function centre(p: Pad, r: Reader) {
-  const [x, y, dia] = [r.need("x"), r.need("y"), r.need("circle", "dia")];
   const pts = r.numbers("points", 3) as [number, number, number][];
-  const R = 96;
-  const [cx, cy] = [180, 130];
+  const bad = stopped(p, r);
+  // A refused answer has no centre: the picture's own stands for it.
+  const own = through(pts.map((q): Point => [q[0], q[1]]));
+  const [x, y] = [r.n("x") ?? own?.[0] ?? 0, r.n("y") ?? own?.[1] ?? 0];
+  const dia = r.need("circle");
+  const [cx, cy, R] = [180, 146, 88];
   const s = (2 * R) / dia;
+  const bore = r.word("of") === "bore";
+  const c = Math.max(4, Math.min(24, ((r.typed("tip") ?? 0) / 2) * s));
+  const rim = bore ? R + c : R - c;
+  p.ask("size", 312, 40, { w: 84, from: polar(cx, cy, rim, 45) });
+  p.ask("tip", 48, 40, { w: 76 });
   const most = Math.max(...pts.map((q) => Math.abs(q[2])), 0);
   const by = most > 0 ? times(22 / (most * s)) : 1;
-  p.round("d-flank", cx, cy, R);
-  p.line("d-axis", [cx - R - 12, cy], [cx + R + 12, cy]);
-  p.line("d-axis", [cx, cy - R - 12], [cx, cy + R + 12]);
-  p.spot("d-dot", cx, cy, 4);
-  const at = (q: [number, number, number], d: number): Point => {
-    return polar(cx, cy, R + d, (Math.atan2(q[1] - y, q[0] - x) * 180) / Math.PI);
-  };
-  pts.forEach((q) => {
-    const e = at(q, q[2] * s * by);
-    p.line("d-thin", at(q, 0), e);
-    p.spot("d-void d-line", e[0], e[1], 4.5);
-  });
+  if (bore) {
+    p.box("d-metal", cx - 126, cy - 126, cx + 126, cy + 122, "iron");
+    p.round("d-void d-line", cx, cy, rim);
+  } else p.round("d-metal d-line", cx, cy, Math.max(rim, 12), "iron");
+  p.round(bad ? "d-badline" : "d-ghost", cx, cy, R);
+  p.line("d-axis", [cx - R - 16, cy], [cx + R + 16, cy]);
+  p.line("d-axis", [cx, cy - R - 16], [cx, cy + R + 16]);
+  p.block([cx - 4, cy - 4, cx + 4, cy + 4]);
+  p.round("d-dot", cx, cy, 4);
+  const stray = bad ? Number(/^Touch (\d+)/.exec(r.answer.headline)?.[1] ?? 0) - 1 : -1;
   pts.forEach((q, i) => {
-    const e = at(q, 30);
-    p.near(e[0], e[1] + 4, `${i + 1}`, "d-small", 20);
+    const way = (Math.atan2(q[1] - y, q[0] - x) * 180) / Math.PI;
+    const e = polar(cx, cy, R + q[2] * s * by, way);
+    p.line("d-thin", polar(cx, cy, R, way), e);
+    p.spot(i === stray ? "d-badline" : "d-tool", e[0], e[1], 6);
+    p.place("touches", i, e[0], e[1]);
   });
-  p.letter(cx + 20, cy - 16, "Centre", `${r.t("x")}, ${r.t("y")}`);
-  p.note(`Circle and directions to scale. Off the circle ${drawn(by)}.`);
+  p.fig("x", cx, cy - 14, "X");
+  p.fig("y", cx, cy + 28, "Y");
+  if (!bad) {
+    p.fig("dia", 310, 290, "⌀");
+    p.fig("form", 96, 290, "out of round");
+  }
+  if (by > 1 && !p.faint) p.put(cx, 310, `touches ${by} times`, "d-name", "middle");
+  p.tell(`Circle to scale, off it ${drawn(by)}`);
 }
 
-/** The part's own axes in the machine's. */
+/** What was found over what is drawn, the turn enlarged. */
 function skew(p: Pad, r: Reader) {
-  const zero: Point = [r.need("zerox"), r.need("zeroy")];
-  const angle = r.need("angle");
-  const feats = r.numbers("features", 4).map((q): Point => [q[2]!, q[3]!]);
+  const rows = r.rows("features");
+  const found = rows.map((q): Point => [Number(q[2]), Number(q[3])]);
+  const along = rows.length === 2 && rows.every((q) => q[0] === undefined);
+  const tan = r.n("slope");
+  const angle = r.n("angle") ?? (tan !== undefined ? (Math.atan(tan) * 180) / Math.PI : 0);
+  const first = found[0];
+  if (!first || found.length < 2) return false;
+  const zero: Point = [r.n("zerox") ?? first[0], r.n("zeroy") ?? first[1]];
   const want = r.numbers("where", 4).map((q): Point => [q[2]!, q[3]!]);
-  const all = [zero, ...feats, ...want];
+  const bad = stopped(p, r);
+  const by = Math.abs(angle) > 1e-9 ? Math.max(1, times(Math.min(1e5, 7 / Math.abs(angle)))) : 1;
+  // About the part's zero everything is turned back as it is drawn, and on by the enlarged angle.
+  const turned = (q: Point, deg: number): Point => {
+    const a = (deg * Math.PI) / 180;
+    const [dx, dy] = [q[0] - zero[0], q[1] - zero[1]];
+    return [zero[0] + dx * Math.cos(a) - dy * Math.sin(a), zero[1] + dx * Math.sin(a) + dy * Math.cos(a)];
+  };
+  const lies = (q: Point): Point => turned(q, angle * (by - 1));
+  const square = (q: Point): Point => turned(q, -angle);
+  // Without an answer the drawing is laid on the first place that was found.
+  const [px, py] = [num(rows[0]![0]), num(rows[0]![1])];
+  const drawnPlaces = rows.map((q, i): Point =>
+    bad && !along ? [first[0] + num(q[0]) - px, first[1] + num(q[1]) - py] : square(found[i]!),
+  );
+  const all = [zero, ...found.map(lies), ...want.map(lies), ...drawnPlaces];
   const [x0, x1] = span(all.map((q) => q[0]));
   const [y0, y1] = span(all.map((q) => q[1]));
-  const m = Math.max(x1 - x0, y1 - y0, 0.1) * 0.12;
-  const v = p.view([x0 - m, y0 - m, x1 + m, y1 + m], [30, 30, WIDTH - 30, 260]);
-  const by = angle === 0 ? 1 : times(Math.min(1e6, 12 / Math.abs(angle)));
-  const [zx, zy] = [v.x(zero[0]), v.y(zero[1])];
-  const far = Math.max(60, Math.min(v.right - zx, 240));
-  p.line("d-ghost", [zx, zy], [zx + far, zy]);
-  p.line("d-ghost", [zx, zy], [zx, Math.max(12, v.top)]);
-  const lim = (q: Point): Point => [Math.max(6, Math.min(WIDTH - 6, q[0])), Math.max(6, q[1])];
-  p.line("d-mark", [zx, zy], lim(polar(zx, zy, far, angle * by)));
-  p.spot("d-dot", zx, zy, 4);
-  for (const q of feats) {
-    const [x, y] = [v.x(q[0]), v.y(q[1])];
-    p.spot("d-void d-line", x, y, 6);
-  }
-  p.letter(zx - 18, zy + 18, "Part's zero", `${r.t("zerox")}, ${r.t("zeroy")}`);
+  const m = Math.max(x1 - x0, y1 - y0, 0.1) * 0.08;
+  const top = along ? 84 : 30;
+  const v = p.view([x0 - m, y0 - m, x1 + m, y1 + m], [46, top, WIDTH - 46, 226]);
+  const at = (q: Point): Point => [v.x(q[0]), v.y(q[1])];
+  if (along) p.ask("tip", 52, 40, { w: 76 });
+  else p.none("tip side");
+  const [zx, zy] = at(zero);
+  const drawnAt = drawnPlaces.map(at);
+  const foundAt = found.map((q) => at(lies(q)));
+  const stray = Number(/^hole (\d+)/.exec(r.answer.facts?.[0] ?? "")?.[1] ?? 0) - 1;
+  p.line("d-ghost", ...drawnAt);
+  if (along) {
+    const [a, b] = foundAt as [Point, Point];
+    p.line("d-mark", a, b);
+    const flat = Math.abs(b[0] - a[0]) >= Math.abs(b[1] - a[1]);
+    const [l, rt] = [Math.min(a[0], b[0]), Math.max(a[0], b[0])];
+    const [t, bt] = [Math.min(a[1], b[1]), Math.max(a[1], b[1])];
+    if (flat) {
+      p.pick("side", "back", l, Math.max(64, t - 50), rt, (t + bt) / 2);
+      p.pick("side", "front", l, (t + bt) / 2, rt, bt + 50);
+    } else {
+      p.pick("side", "left", Math.max(0, l - 60), t, (l + rt) / 2, bt);
+      p.pick("side", "right", (l + rt) / 2, t, Math.min(WIDTH, rt + 60), bt);
+    }
+  } else for (const q of drawnAt) p.round("d-ghost", q[0], q[1], 7);
+  foundAt.forEach((q, i) => {
+    p.spot(bad && (stray < 0 || stray === i) ? "d-badline" : "d-void d-line", q[0], q[1], 7);
+    p.place("features", i, q[0], q[1]);
+  });
   want.forEach((q, i) => {
-    const [x, y] = [v.x(q[0]), v.y(q[1])];
+    const [x, y] = at(lies(q));
     p.line("d-thin", [x - 5, y - 5], [x + 5, y + 5]);
     p.line("d-thin", [x - 5, y + 5], [x + 5, y - 5]);
     p.block([x - 6, y - 6, x + 6, y + 6]);
-    if (i < 8)
-      p.letter(x + 16, y - 14, `Part ${r.cells("where", i, 0, 1)} lies at`, r.cells("where", i, 2, 3));
+    p.place("places", i, x, y);
   });
-  p.note(
-    `Places to scale. Dashes: the machine's axes. Thick: the part's X${by > 1 ? `, turned ${by} times as far as it is` : ""}. Rings: what was found.`,
-  );
-}
-
-/** A slot's outline; one no longer than it is wide is a hole. */
-function slot(x: number, y: number, across: number, long: number, angle: number): Point[] {
-  const half = Math.max(0, long - across) / 2;
-  const out: Point[] = [];
-  for (let a = -90; a < 270; a += 15)
-    out.push(polar(...polar(x, y, a < 90 ? half : -half, angle), across / 2, angle + a));
-  return out;
-}
-
-/** A fixture's face with what is in it, the part's bolts where they go, and the holes to drill. */
-function match(p: Pad, r: Reader) {
-  const [, , left, bottom, wide, high] = r.filled("face")[0] as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  const facing = r.rows("facing").map((q) => q.map((c) => (typeof c === "number" ? c : 0)));
-  const bolts = r.rows("bolts").map((q): Point => [Number(q[3]), Number(q[4])]);
-  const drill = r.rows("holes").map((q): Point => [Number(q[0]), Number(q[1])]);
-  const [x0, x1] = span([
-    left,
-    left + wide,
-    ...[...bolts, ...drill].map((q) => q[0]),
-    ...facing.map((q) => q[1]!),
-  ]);
-  const [y0, y1] = span([
-    bottom,
-    bottom + high,
-    ...[...bolts, ...drill].map((q) => q[1]),
-    ...facing.map((q) => q[2]!),
-  ]);
-  const v = p.view([x0, y0, x1, y1], [24, 24, WIDTH - 24, 330]);
-  p.iron(v.x(left), v.y(bottom + high), v.x(left + wide), v.y(bottom));
-  for (const q of r.rows("blocked")) {
-    const [x, y, w, h] = q.slice(1).map(Number) as [number, number, number, number];
-    const [a, b] = [Math.max(x0, x - w / 2), Math.min(x1, x + w / 2)];
-    p.box("d-tool", v.x(a), v.y(Math.min(y1, y + h / 2)), v.x(b), v.y(Math.max(y0, y - h / 2)));
+  if (!bad) {
+    p.spot("d-dot", zx, zy, 4);
+    p.fig("zerox", zx + 18, zy + 34, "X");
+    p.fig("zeroy", zx + 18, zy + 52, "Y");
+    const far = found.length - 1;
+    p.fig("slope", (foundAt[0]![0] + foundAt[far]![0]) / 2, (foundAt[0]![1] + foundAt[far]![1]) / 2 - 12);
   }
-  for (const [, x, y, across, , long, angle] of facing as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ][])
-    p.face("d-void d-thin", slot(v.x(x), v.y(y), Math.max(5, across * v.s), long * v.s, angle));
-  for (const q of bolts) p.spot("d-fill", v.x(q[0]), v.y(q[1]), 4);
-  for (const q of drill) p.spot("d-void d-mark", v.x(q[0]), v.y(q[1]), 6);
-  bolts.forEach((q, i) =>
-    p.letter(
-      v.x(q[0]) + 14,
-      v.y(q[1]) - 12,
-      `Place ${r.cells("bolts", i, 0)} of the part, room`,
-      r.cells("bolts", i, 6),
-    ),
-  );
-  drill.forEach((q, i) =>
-    p.letter(v.x(q[0]) + 14, v.y(q[1]) - 12, r.cells("holes", i, 4), r.cells("holes", i, 0, 1)),
-  );
-  p.note(
-    "To scale, looking at the face. Dots: the part's bolts. Thick rings: holes to drill. Plain: ribs and places kept clear.",
-  );
+  want.slice(0, 3).forEach((q, i) => {
+    const [x, y] = at(lies(q));
+    const says = r.cells("where", i, 2, 3).replace(/ (in|mm)/g, "");
+    if (!p.faint && says) p.near(x, y - 14, says, "d-small", 70);
+    p.tell(`Place ${i + 1} at ${says}`);
+  });
+  if (by > 1 && !p.faint) p.near(WIDTH - 80, v.bottom + 42, `turned ${by} times`, "d-name", 60);
+  p.tell(`Seen from above, ${found.length} places found, dashed as drawn`);
 }
 
-export const where = { holes, dials, edge, middle, centre, skew, match };
+export const where = { edge, middle, centre, skew };

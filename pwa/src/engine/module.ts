@@ -17,6 +17,13 @@ export interface Calc {
 }
 
 /**
+ * The Go program's environment. An answer leaves some 50 kB behind, and the collector writes its
+ * marks between answers, which slows all of them: with a heap of 16 MB instead of 4 before it
+ * starts, an answer takes a tenth to a quarter less. A book of many records may not grow so.
+ */
+export const environment = { GOGC: "400", GOMEMLIMIT: "192MiB" };
+
+/**
  * Wraps an instance that the program has started. A program that ends in the middle of a call
  * throws from here.
  */

@@ -1,6 +1,6 @@
 // Runs calc.wasm beside the page, so that typing never waits for an answer.
 import "go:wasm_exec";
-import { calcOf, type Calc } from "./module";
+import { calcOf, environment, type Calc } from "./module";
 import type { BookCall, FromWorker, Run, ToWorker } from "./protocol";
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
@@ -48,6 +48,7 @@ async function start(from: string | WebAssembly.Module): Promise<void> {
     return;
   }
   const go = new Go();
+  go.env = environment;
   const instance = await WebAssembly.instantiate(module, go.importObject);
   // The Go program has set itself up when it first waits, that is when run gives back its promise.
   const over = go.run(instance);

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from "preact";
 import type { Field, Option, UnitSystem } from "../engine/contract.gen";
 import { book } from "../screen/route";
+import { inOwn, useNeedle } from "./needle";
 import { pinNumber } from "./pin";
 import { NUMERIC } from "./keypad/layout";
 import { FaultLine, Segments, Toggles } from "../ui/parts";
@@ -69,13 +70,11 @@ export function FieldInput(p: FieldProps) {
 function hint(f: Field, needed: boolean, unit: UnitSystem): string {
   const word = f.words?.find((w) => w.key === f.default);
   if (word) return word.label;
-  if (f.default) return W.sheet.unset(f.default);
+  if (f.default) return W.sheet.unset(inOwn(f, f.default, unit));
   if (f.example) {
     // Examples are written in inches, which a bare number is not where the shop is metric.
     const example =
-      f.units && f.kind !== "drill" && f.units[unit] !== f.units.in
-        ? pinNumber(f.example, f.units.in)
-        : f.example;
+      f.units && f.kind !== "drill" ? inOwn(f, pinNumber(f.example, f.units.in), unit) : f.example;
     return (needed ? W.sheet.neededLike : W.sheet.like)(example);
   }
   return needed ? W.sheet.required : W.sheet.optional;
@@ -118,11 +117,15 @@ const spoken = ({ id, f, fault, explain }: One) => ({
  * chips under it.
  */
 function TextField(p: One & { empty?: string }) {
-  const { f, unit, value, fault, set, row } = p;
+  const { f, unit, fault, row } = p;
+  const needle = useNeedle(f, unit, p.value, p.set);
+  const { value, set } = needle;
   const pad = NUMERIC.has(f.kind);
   const long = f.kind === "long";
   const word = f.words?.find((w) => w.key === value.trim().toLowerCase());
-  const bare = f.units?.[unit];
+  const bare = needle.bare ?? f.units?.[unit];
+  const offered =
+    f.words ?? p.known?.filter((name) => name !== value.trim()).map((name) => ({ key: name, label: name }));
   const roomy = f.kind === "text" && p.offers && (f.most ?? 200) > 80;
   const box = {
     ...spoken(p),
@@ -137,9 +140,10 @@ function TextField(p: One & { empty?: string }) {
       look={fault || long ? "wide" : roomy ? "roomy" : ""}
       box={long ? "tall" : f.label.length > 18 ? "long-name" : ""}
       more={
-        f.words && (
+        offered &&
+        offered.length > 0 && (
           <div class="chips">
-            {f.words.map((w) => (
+            {offered.map((w) => (
               <button
                 key={w.key}
                 type="button"
@@ -170,9 +174,11 @@ function TextField(p: One & { empty?: string }) {
           spellcheck={false}
           enterkeyhint="next"
           {...(pad && {
-            "data-pad": f.kind,
+            "data-pad": f.needle ? "reading" : f.kind,
+            "data-habit": f.lately,
             "data-label": row ? `${row}, ${f.label}` : f.label,
-            "data-units": f.units && `${f.units.in},${f.units.mm}`,
+            "data-units": needle.bare ? "thou,mm" : f.units && `${f.units.in},${f.units.mm}`,
+            "data-bare": needle.bare,
           })}
         />
       )}

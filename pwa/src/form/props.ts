@@ -21,6 +21,8 @@ export interface FieldProps {
   offers?: ((f: Field) => Offer[]) | undefined;
   /** Name of the row that it is a cell of. */
   row?: string;
+  /** Names that the other rows of its table have there: one touch puts one in. */
+  known?: readonly string[];
 }
 
 /** A field that is no table: what is typed is a text. */

@@ -68,6 +68,14 @@ export function ListEditor({ Cell, ...p }: One & { Cell: ComponentType<One & { e
 const said = (column: Field, cell: string | undefined): string =>
   column.options?.find((o) => o.key === cell)?.label || cell || "–";
 
+/** What other rows are called in a column, each once, the last first. */
+const namesOf = (rows: readonly TypedRow[], key: string, but: number): string[] =>
+  [
+    ...new Set(
+      rows.flatMap((r, i) => (i !== but && r.cells[key]?.trim() ? [r.cells[key].trim()] : [])).reverse(),
+    ),
+  ].slice(0, 6);
+
 /** A table edited a row at a time: the rows so far as text, and one open with its fields. */
 export function TableEditor({ Cell, ...p }: FieldProps & { id: string; Cell: ComponentType<FieldProps> }) {
   const { id, f, value, set } = p;
@@ -128,6 +136,7 @@ export function TableEditor({ Cell, ...p }: FieldProps & { id: string; Cell: Com
               explain={p.explain}
               offers={p.offers}
               row={W.list.row(open + 1)}
+              known={c.kind === "text" ? namesOf(rows, c.key, open) : []}
               value={current.cells[c.key] ?? ""}
               set={(v) => {
                 const next = [...rows];

@@ -1,18 +1,9 @@
 import { rows, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
-import { kindOf, type Repository } from "../records/repository";
-import { book, href } from "../screen/route";
+import type { Repository } from "../records/repository";
+import { recordHref } from "../screen/route";
 import { WideTable } from "../ui/parts";
 import { saying } from "./saying";
-
-/** Where a record is shown. */
-export const recordHref = (id: string): string => {
-  const kind = kindOf(id);
-  if (kind === "job") return href({ page: "job", job: id });
-  if (kind === "setup") return book("setup", id);
-  if (kind === "kept") return book("compare", id);
-  return book("record", id);
-};
 
 /** All of a record's fields, by the headings of its form. Empty ones are left out. */
 export function Facts({

@@ -3,7 +3,7 @@ import type { Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
-import { drawings } from "../drawing/registry";
+import { Drawing } from "../drawing/lazy";
 import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
 import { AnswerHead } from "../worksheet/answer";
@@ -54,13 +54,12 @@ export function Fit({
   answer: Answer | undefined;
   children: ComponentChildren;
 }) {
-  const Drawing = drawings[sheet?.drawing ?? ""];
   return (
     <Card kind={kind} title={title} aria-live="polite">
       {answer && sheet ? (
         <>
           <AnswerHead sheet={sheet} answer={answer} />
-          {Drawing && <Drawing answer={answer} />}
+          {sheet.drawing && <Drawing sheet={sheet} answer={answer} />}
         </>
       ) : (
         children

@@ -6,6 +6,7 @@ import { chance, Refused } from "../records/rules";
 import type { Repository } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { tellKeypad } from "../form/keypad/status";
+import { recordHref } from "../screen/route";
 import { useApp, useTitle, useUnsaved } from "../screen/context";
 import { Blank, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
@@ -13,7 +14,6 @@ import { B } from "../text/jobbook";
 import { W } from "../text/words";
 import { Fields, UnitLine } from "../form/fields";
 import type { Offer } from "../form/props";
-import { recordHref } from "./facts";
 import { asked, changesOf, filled, startOf, valueOf, type Typed } from "../form/typed";
 import { keepShown, shownIn } from "./shown";
 import { Gate, mark, metOr, storeFault, useKinds, useRepository } from "./use";
@@ -173,8 +173,8 @@ function Form({
   useEffect(() => {
     const on = document.activeElement?.getAttribute("name") ?? "";
     const one = faults.find((f) => base(f.field) === on);
-    tellKeypad({ fault: one?.message ?? "", answer: "", level: "none" });
-    return () => tellKeypad({ fault: "", answer: "", level: "none" });
+    tellKeypad({ fault: one?.message ?? "" });
+    return () => tellKeypad({ fault: "" });
   }, [faults]);
 
   const save = async () => {

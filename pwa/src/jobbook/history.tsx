@@ -1,9 +1,9 @@
 import { nameOf } from "../records/fields";
+import { recordHref } from "../screen/route";
 import { useApp, useLoaded, useTitle, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { recordHref } from "./facts";
 import { saying } from "./saying";
 import { Gate, tell, useKinds, useRepository, useWho } from "./use";
 

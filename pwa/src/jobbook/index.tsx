@@ -9,9 +9,8 @@ import { Find } from "./find";
 import { EditRecord, NewRecord } from "./form";
 import { History } from "./history";
 import { JobRecord } from "./job";
-import { Jobs, Recent } from "./jobs";
+import { Jobs } from "./jobs";
 import { Look } from "./look";
-import { Mill } from "./mill";
 import { Noting } from "./noting";
 import { Readings } from "./readings";
 import { RecordPage } from "./record";
@@ -20,12 +19,9 @@ import { SetupPage } from "./setup";
 import { Shop } from "./shop";
 import { Tap } from "./tap";
 
-export { Outcome } from "./outcome";
-export { prefill } from "./prefill";
+export { Mill, pay } from "./mill";
 
 const views: Record<string, ComponentType<ScreenProps>> = {
-  mill: Mill,
-  recent: Recent,
   jobs: Jobs,
   job: JobRecord,
   jobname: JobPage,

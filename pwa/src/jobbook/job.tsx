@@ -1,14 +1,14 @@
 import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import type { RecordKind } from "../engine/contract.gen";
-import { book } from "../screen/route";
+import { book, recordHref } from "../screen/route";
 import { Button } from "../ui/controls";
 import { LinkCard } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { commas, dots } from "../text/words";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
-import { Facts, recordHref } from "./facts";
+import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
 import { Card } from "./parts";

@@ -7,10 +7,9 @@ import { useApp } from "../screen/context";
 import { Button, TextField } from "../ui/controls";
 import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { dots, W } from "../text/words";
+import { dateWords, dots, W } from "../text/words";
 import { LookDoor } from "./look";
 import { setupsOf } from "./setups";
-import { dateWords } from "./saying";
 import { Gate, storeFault, useRepository } from "./use";
 
 /** Names that answers were kept under, and that no job record has. */
@@ -61,7 +60,6 @@ export function Jobs() {
       <div class="narrow">
         <p class="foot-links">
           <Button go label={B.mill.newJob} href={book("new", "job")} />
-          <Button label={B.shop.title} href={book("shop")} />
         </p>
         <LookDoor repo={repo} />
         {jobs.length + loose.length === 0 && (
@@ -102,28 +100,6 @@ export function Jobs() {
         )}
         <p class="quiet">{W.jobs.archived}</p>
       </div>
-    </Gate>
-  );
-}
-
-/** The jobs touched last, beside the worksheets. */
-export function Recent() {
-  const { repo, ready, fault } = useRepository("job", "setup", "kept");
-  const jobs = (repo?.all("job") ?? []).sort((a, b) => (a.changed < b.changed ? 1 : -1));
-  const loose = repo ? names(repo, jobs) : [];
-  const five = jobs.slice(0, 5);
-  const rest = loose.slice(0, 5 - five.length);
-  return (
-    <Gate ready={ready} fault={fault}>
-      {five.length + rest.length === 0 && <Blank kind="empty" title={W.home.noJobs} />}
-      <LinkList>
-        {five.map((j) => (
-          <JobDoor key={j.id} repo={repo!} job={j} />
-        ))}
-        {rest.map((n) => (
-          <NameDoor key={n.name} {...n} />
-        ))}
-      </LinkList>
     </Gate>
   );
 }

@@ -3,12 +3,11 @@ import type { FieldFault } from "../engine/contract.gen";
 import { nameOf, ownersOf, readDoc, type Rec } from "../records/fields";
 import { handOver } from "../records/handover";
 import type { Repository } from "../records/repository";
-import { book } from "../screen/route";
+import { book, recordHref } from "../screen/route";
 import { useApp, useLoaded } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank, LinkCard, LinkList, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { recordHref } from "./facts";
 import { clashWords } from "./saying";
 import { Gate, Remove, storeFault, useKinds, useRepository } from "./use";
 

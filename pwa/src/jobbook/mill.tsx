@@ -1,36 +1,46 @@
-import { Fragment } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { byMade, nameOf, text, yes, type Rec } from "../records/fields";
+import { nameOf, text, yes, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
-import { inPocket, putInPocket } from "../screen/pocket";
-import { book, href } from "../screen/route";
-import { useApp } from "../screen/context";
-import { Button } from "../ui/controls";
-import { Blank, LinkList, Sign } from "../ui/parts";
+import { useApp, type App } from "../screen/context";
+import { faceBefore, type Face, type Owed, type Running } from "../screen/face";
+import type { MillProps } from "../screen/load";
+import { entryOf, findPages, usePages, type Known } from "../screen/pages";
+import { nextIn, runningIn } from "../screen/running";
+import { finderOf } from "../screen/search";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
 import { DemoKeys } from "./demo";
-import { finderOf } from "./finding";
-import { SetupDoor } from "./job";
-import { TakePhoto } from "./photos";
+import { isWhole, kindNext, lastOfEach, places, thou } from "./readlogic";
+import { clashWords } from "./saying";
+import { sceneOf } from "./scene";
 import { nextAfter, stepsOf } from "./setups";
 import { tick } from "./steps";
-import { clashWords } from "./saying";
-import { Gate, mark, tell, titleOfSheet, useLit, useRepository } from "./use";
+import { mark, metOr, storeFault, takeBack, useLit, useRepository } from "./use";
 
-const LATER = ["step", "reading", "kept", "photo", "note", "part", "feature"];
+const SHOWN = ["step", "machine", "fixture", "part", "feature", "reading"];
+const LATER = ["kept", "photo", "note"];
 
 /**
- * First on the start page at the mill: the running setup, its next step, and the keys for what is
- * done there.
+ * The mill as Start shows it: what runs there and what is done next. It draws nothing of that
+ * itself, so that Start need not wait for it; where there is no job yet, it has the invented one.
  */
-export function Mill() {
+export function Mill({ tell }: MillProps) {
   const { bridge } = useApp();
-  const { repo, fault } = useRepository("job", "setup", "step", "machine", "fixture");
-  // Steps and the records they name load a moment later; the setup itself does not wait for them.
+  const known = usePages();
+  const { repo, fault } = useRepository("job", "setup", ...SHOWN);
   const ready = !!repo && repo.ready("job", "setup");
+  // Until what the setup names has loaded, Start goes on showing what it showed before.
+  const whole = ready && repo.ready(...SHOWN) && !!known;
+  const [had] = useState(() => !!faceBefore());
+  const face = whole || (ready && !had && repo.ready("step")) ? faceOf(repo, known) : undefined;
+  const runs = face?.kind === "running";
+  useLit(runs);
   useEffect(() => {
-    if (!repo || !ready) return;
+    if (fault || face) tell(face, fault, whole);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- its text stands for it
+  }, [fault, whole, JSON.stringify(face)]);
+  useEffect(() => {
+    if (!whole) return;
     // Once the page is shown and idle, so that the next pages and the search are ready when wanted.
     const t = setTimeout(() => {
       LATER.reduce((before, kind) => before.then(() => repo.load(kind)), Promise.resolve())
@@ -38,181 +48,109 @@ export function Mill() {
         .catch(() => undefined); // reported on the page that needs it
     }, 6000);
     return () => clearTimeout(t);
-  }, [bridge, repo, ready]);
-  return (
-    <section class="mill" aria-label={B.mill.title}>
-      <Gate ready={ready} fault={fault}>
-        {repo && <Standing repo={repo} />}
-      </Gate>
-    </section>
-  );
+  }, [bridge, repo, whole]);
+  return face?.kind === "first" ? <DemoKeys /> : null;
 }
 
-/** The setup that runs; of several, the one touched last. */
-function running(repo: Repository): Rec | undefined {
-  return repo
-    .all("setup")
-    .filter((s) => text(s, "state") === "running")
-    .sort((a, b) => (a.changed < b.changed ? 1 : -1))[0];
+const newestFirst = (a: Rec, b: Rec): number => (a.changed < b.changed ? 1 : -1);
+
+export function faceOf(repo: Repository, known: Known | undefined): Face {
+  const setup = runningIn(repo);
+  if (setup) return faceOfSetup(repo, setup, known);
+  if (repo.all("job").length === 0) return { kind: "first" };
+  const setups = repo.all("setup").sort(newestFirst);
+  const waiting = setups.filter((s) => text(s, "state") !== "done").slice(0, 3);
+  return {
+    kind: "waiting",
+    setups: waiting.map((s) => {
+      const job = repo.get(text(s, "job"));
+      return { id: s.id, name: nameOf(s) || B.unnamed, line: job ? nameOf(job) : "" };
+    }),
+  };
 }
 
-function Standing({ repo }: { repo: Repository }) {
-  const { say } = useApp();
-  const setup = running(repo);
-  const jobs = repo.all("job").sort((a, b) => byMade(b, a));
-  if (setup) return <Running repo={repo} setup={setup} />;
-  const planned = repo
-    .all("setup")
-    .filter((s) => text(s, "state") !== "done")
-    .sort((a, b) => (a.changed < b.changed ? 1 : -1))
-    .slice(0, 3);
-  return (
-    <div class="card">
-      <h2>{jobs.length > 0 ? B.mill.none : B.mill.first}</h2>
-      <p class="quiet">{jobs.length > 0 ? B.mill.noneHelp : B.mill.firstHelp}</p>
-      {planned.length > 0 && (
-        <>
-          <h3>{B.mill.waiting}</h3>
-          <LinkList line="start-line">
-            {planned.map((s) => (
-              <Fragment key={s.id}>
-                <SetupDoor repo={repo} setup={s} job={repo.get(text(s, "job"))} />
-                <Button label={B.mill.start} act={() => void mark(repo, s, "running", say)} />
-              </Fragment>
-            ))}
-          </LinkList>
-        </>
-      )}
-      <p class="foot-links">
-        <Button go label={B.mill.newJob} href={book("new", "job")} />
-      </p>
-      {jobs.length === 0 && <DemoKeys />}
-    </div>
-  );
+/** Worksheets whose answer is read off a needle. */
+const NEEDLE = "tram tapin shim sweep square bar lever edge middle centre skew".split(" ");
+
+/** What any step may want, where its own words name less. */
+const USUAL = ["hole", "tram", "edge"];
+
+/** Worksheets for a step, three at most: its own, those that its words name, and the usual ones. */
+function sheetsFor(known: Known | undefined, own: string, name: string): string[] {
+  if (!known) return own ? [own] : [];
+  const pages = new Map<string, string>();
+  for (const sheet of [own, ...findPages(known, name).list.map((e) => e.sheet), ...USUAL]) {
+    const at = sheet && entryOf(known, sheet)?.sheets.join();
+    if (at && !pages.has(at)) pages.set(at, sheet);
+  }
+  return [...pages.values()].slice(0, 3);
 }
 
-const FACE = "datumbook.mill";
+/** Whether a reading is + away from the needle, in the words of the setup. */
+const farther = (setup: Rec): boolean =>
+  /\b(away|farther)\b/i.test(text(setup, "sign")) && !/\b(towards?|nearer)\b/i.test(text(setup, "sign"));
 
-/** What the running setup's card says. */
-interface Face {
-  setup: string;
-  under: string;
-  /** The next step: its id, name, notes and worksheet. */
-  step: string;
-  next: string;
-  notes: string;
-  sheet: string;
-  /** Shown when there is no next step. */
-  none: string;
-  /** The setup that takes over then. */
-  on: string;
-}
-
-function faceBefore(setup: string): Face | undefined {
-  const kept = Object(inPocket(FACE)) as Partial<Face>;
-  const whole = ["under", "step", "next", "notes", "sheet", "none", "on"].every(
-    (key) => typeof kept[key as keyof Face] === "string",
-  );
-  return whole && kept.setup === setup ? (kept as Face) : undefined;
-}
-
-function Running({ repo, setup }: { repo: Repository; setup: Rec }) {
-  const { describe, describeFault, say } = useApp();
-  useLit(true);
+function faceOfSetup(repo: Repository, setup: Rec, known: Known | undefined): Running {
   const job = repo.get(text(setup, "job"));
   const machine = repo.get(text(setup, "machine"));
-  const fixture = repo.get(text(setup, "fixture"));
-  const steps = stepsOf(repo, setup.id);
-  const next = steps.find((s) => !yes(s, "done"));
+  const next = nextIn(repo, setup);
   const after = nextAfter(repo, setup);
-  // Steps, machine and fixture load after the setup: until then the card shows its previous text,
-  // so that no key moves under a thumb.
-  const whole = repo.ready("step", "machine", "fixture");
-  const [before] = useState(() => faceBefore(setup.id));
-  const now: Face = {
+  const own = text(next, "worksheet");
+  const name = next ? nameOf(next) : "";
+  const sheets = sheetsFor(known, own, name);
+  const feature = repo.get(text(next, "feature"));
+  const readings = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
+  const kind = kindNext(readings, next?.id ?? "");
+  const last = isWhole(kind) ? [] : lastOfEach(readings, kind, places(setup, readings, kind)).slice(0, 6);
+  const reads = !!next && (!!text(next, "gauge") || NEEDLE.includes(own || (sheets[0] ?? "")));
+  const ends = last.length > 1 ? [last[0]!, last.at(-1)!] : last;
+  return {
+    kind: "running",
     setup: setup.id,
-    under: dots(machine && nameOf(machine), fixture && nameOf(fixture), text(setup, "datum")),
+    line: dots(
+      setup.demo && B.mill.invented,
+      nameOf(setup) || B.unnamed,
+      job && nameOf(job),
+      machine && nameOf(machine),
+    ),
     step: next?.id ?? "",
-    next: next ? nameOf(next) : "",
-    notes: next ? text(next, "notes") : "",
-    sheet: next ? text(next, "worksheet") : "",
-    none: steps.length > 0 ? B.mill.nothing : B.mill.noSteps,
-    on: after ? nameOf(after) || B.unnamed : "",
+    next: name || (stepsOf(repo, setup.id).length > 0 ? B.mill.nothing : B.mill.noSteps),
+    notes: text(next, "notes"),
+    reads,
+    sheets,
+    on: after?.id ?? "",
+    onName: after ? nameOf(after) || B.unnamed : "",
+    clash: setup.clashes.length > 0 ? clashWords(setup) : "",
+    scene: sceneOf({
+      fixture: repo.get(text(setup, "fixture")),
+      part: repo.get(text(setup, "part")),
+      feature,
+      down: text(setup, "downside"),
+      reads: reads
+        ? last.map((r) => (farther(setup) ? -1 : 1) * (thou(text(r, "value")) ?? Number(text(r, "value"))))
+        : [],
+    }),
+    last: reads
+      ? ends.map((r) => `${text(r, "station")} ${text(r, "value").replace(/ thou$/, "")}`).join(", ")
+      : "",
   };
-  useEffect(() => {
-    if (whole) putInPocket(FACE, now);
-    // eslint-disable-next-line react-hooks/exhaustive-deps -- its text stands for it
-  }, [whole, JSON.stringify(now)]);
-  const face = whole ? now : before;
-  if (!face || (!describe && !describeFault)) return <Blank kind="loading" title={B.loading} />;
-  const { sheet } = face;
-  const from = face.step || setup.id;
-  const have = (name: string) => describe?.worksheets.some((s) => s.name === name);
-  const centre = ["centre", "middle", "edge"].find(have);
-  const bench = (label: string, sheet: string) => (
-    <Button class="bench" label={label} href={href({ page: "sheet", sheet, from })} />
-  );
-  return (
-    <>
-      <div class="card running">
-        <a class="running-name" href={book("setup", setup.id)}>
-          {job && <small>{nameOf(job)}</small>}
-          <b>{nameOf(setup) || B.unnamed}</b>
-          <small>{face.under}</small>
-        </a>
-        {setup.demo && <p class="quiet">{B.mill.invented}</p>}
-        {setup.clashes.length > 0 && (
-          <p class="warn warn-caution">
-            <Sign level="caution" size={22} /> {clashWords(setup)}
-          </p>
-        )}
-        <div class="next-step">
-          <small>{face.step ? B.mill.next : face.none}</small>
-          {face.next && <p>{face.next}</p>}
-          {face.notes && <p class="quiet">{face.notes}</p>}
-        </div>
-        <div class="form-foot">
-          {face.step && (
-            <Button
-              go
-              label={B.mill.tick}
-              act={() => {
-                if (!next) return; // still loading
-                tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), (now) =>
-                  tick(repo, now, false),
-                );
-              }}
-            />
-          )}
-          {sheet && have(sheet) && (
-            <Button
-              label={B.mill.work(titleOfSheet(describe, sheet))}
-              href={href({ page: "sheet", sheet, from })}
-            />
-          )}
-          {face.on && (
-            <Button
-              go
-              label={B.setup.handOn(face.on)}
-              act={() => whole && after && void mark(repo, after, "running", say, setup)}
-            />
-          )}
-          {!face.step && <Button label={B.mill.open} href={book("setup", setup.id)} />}
-        </div>
-      </div>
-      <div class="benches">
-        <Button
-          class="bench main-bench"
-          label={B.mill.read}
-          href={book("readings", setup.id, face.step ? { step: face.step } : {})}
-        />
-        {bench(B.mill.hole, "hole")}
-        {bench(B.mill.tram, "tram")}
-        {have("tapin") && <Button class="bench" label={B.mill.tap} href={book("tap", setup.id)} />}
-        {centre && bench(B.mill.centre, centre)}
-        <TakePhoto repo={repo} about={setup.id} big />
-        <Button class="bench" label={B.mill.note} href={book("note", setup.id)} />
-      </div>
-    </>
-  );
+}
+
+/** Does what was touched on Start, once the records can take it, and says so with an Undo. */
+export async function pay(repo: Repository, { what, id, from }: Owed, say: App["say"]): Promise<void> {
+  await Promise.all(["setup", "step"].map((kind) => repo.load(kind)));
+  const rec = repo.get(id);
+  if (!rec || rec.gone) return;
+  if (what === "run") {
+    if (text(rec, "state") !== "running")
+      await mark(repo, rec, "running", say, from ? repo.get(from) : undefined);
+    return;
+  }
+  if (yes(rec, "done")) return; // elsewhere, meanwhile
+  try {
+    const done = await tick(repo, rec, true);
+    say(metOr(done, B.mill.ticked(nameOf(rec))), () => takeBack(say, tick(repo, done, false)));
+  } catch (err) {
+    say(storeFault(err));
+  }
 }

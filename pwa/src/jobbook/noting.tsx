@@ -1,7 +1,7 @@
 import type { Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
+import { recordHref } from "../screen/route";
 import { B } from "../text/jobbook";
-import { recordHref } from "./facts";
 import { AddNote } from "./notes";
 import { ofRecord } from "./use";
 

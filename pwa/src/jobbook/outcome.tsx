@@ -1,36 +1,36 @@
+import { useState } from "preact/hooks";
 import { byOrder, nameOf, rows, text, type Rec } from "../records/fields";
 import type { Links } from "../records/kept";
 import type { Repository } from "../records/repository";
 import type { Answer, Cell, UnitSystem } from "../engine/contract.gen";
 import { useApp } from "../screen/context";
+import type { Keeping } from "../screen/load";
+import { recordHref } from "../screen/route";
+import { Button, Labelled, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
-import { recordHref } from "./facts";
+import { commas } from "../text/words";
+import { plateOf } from "./keeping";
 import { thou } from "./readlogic";
-import { metOr, useRepository, useWork } from "./use";
+import { metOr, takeBack, useRepository, useWork } from "./use";
 
 const H = B.hooks;
 
-export interface OutcomeProps {
-  answer: Answer;
-  unit: UnitSystem;
-  inputs: Record<string, string>;
-  links: Links;
-}
-
 /**
- * What the job does with an answer: links to the fixtures found, stores new holes, stores what is
- * to be set.
+ * What the job does with a kept answer once a person has said so: links to the fixtures found, new
+ * holes, what is to be set.
  */
-export function Outcome(p: OutcomeProps) {
-  const { repo, ready } = useRepository("fixture", "setup", "job");
+export function After(k: Keeping) {
+  const { repo, ready } = useRepository("fixture", "setup", "job", "part", "feature", "material");
   if (!repo || !ready) return null;
-  if (p.answer.worksheet === "match") return <Fixtures {...p} repo={repo} />;
-  if (p.answer.worksheet === "cleanup") return <Setting {...p} repo={repo} />;
-  return null;
+  const p = { ...k, links: k.taken.links, repo };
+  if (k.answer.worksheet === "match") return <Fixtures {...p} />;
+  if (k.answer.worksheet === "cleanup") return <Setting {...p} />;
+  const fixture = plateOf(repo, k);
+  return fixture && k.answer.worksheet === "hole" ? <OneHole {...p} fixture={fixture} /> : null;
 }
 
-type One = OutcomeProps & { repo: Repository };
+type One = Keeping & { links: Links; repo: Repository };
 
 /** A result's table: each row as its cells by column, a length with its unit. */
 function told(answer: Answer, key: string, columns: readonly string[]): Record<string, string>[] {
@@ -128,15 +128,8 @@ function Drilled({
   const name = nameOf(fixture);
   const setup = repo.get(links.setup ?? "");
   const write = async () => {
-    const names = new Set(there.map((r) => String(r["name"])));
-    const free = () => {
-      for (let n = there.length + 1; ; n++) {
-        const next = `H${n}`;
-        if (!names.has(next)) return (names.add(next), next);
-      }
-    };
-    const today = new Date();
-    const when = new Date(today.getTime() - today.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+    const free = freeNames(there);
+    const when = today();
     const fresh = open.map((h) => {
       const clear = h["make"]!.startsWith("clearance");
       return {
@@ -179,9 +172,141 @@ function Drilled({
   );
 }
 
+/** Names that no hole of a fixture has yet. */
+function freeNames(there: readonly Record<string, unknown>[]): () => string {
+  const names = new Set(there.map((r) => String(r["name"])));
+  return () => {
+    for (let n = there.length + 1; ; n++) {
+      const next = `H${n}`;
+      if (!names.has(next)) return (names.add(next), next);
+    }
+  };
+}
+
+/** The date as it is on the wall. */
+function today(): string {
+  const now = new Date();
+  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+}
+
+/**
+ * Whether a hole is one of this fixture by what was typed: through stock as thick as its plate, not in
+ * another metal, and for a bolt of the setup where that has any.
+ */
+export function isOf(
+  repo: Repository,
+  fixture: Rec,
+  setup: Rec | undefined,
+  inputs: Keeping["inputs"],
+  unit: UnitSystem,
+) {
+  const size = (t: string | undefined) => thou(/[a-z"]$/.test(t ?? "") ? t! : `${t} ${unit}`);
+  const [stock, plate] = [size(inputs["stock"]), size(text(fixture, "thick"))];
+  const metal = text(repo.get(text(fixture, "material")), "metal").replace("ductile", "iron");
+  const work = inputs["work"] || metal;
+  const bolts = rows(setup, "bolts").map((b) => (typeof b["thread"] === "string" ? b["thread"] : ""));
+  const thread = inputs["thread"] ?? "";
+  return (
+    stock !== undefined &&
+    plate !== undefined &&
+    Math.abs(stock - plate) <= 10 &&
+    (!metal || work === metal) &&
+    (bolts.length === 0 || bolts.some((b) => b.startsWith(thread) || thread.startsWith(b)))
+  );
+}
+
+/** One line after Keep: the hole goes into the fixture, with why it is there. */
+function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture: Rec }) {
+  const { say } = useApp();
+  const work = useWork();
+  const setup = repo.get(links.setup ?? "");
+  const feature = repo.get(links.feature ?? "");
+  const part = repo.get(text(setup, "part"));
+  const [why, setWhy] = useState(
+    commas(feature && nameOf(feature), part && nameOf(part), setup && nameOf(setup)),
+  );
+  const [at, setAt] = useState({ x: "", y: "" });
+  const [done, finish] = useState(false);
+  const name = nameOf(fixture);
+  const write = async () => {
+    const there = rows(fixture, "holes");
+    const thread = inputs["thread"] ?? "";
+    // A bolt of the setup that still wants its hole names it.
+    const named = rows(setup, "bolts").find(
+      (b) => b["thread"] === thread && !there.some((h) => h["name"] === b["hole"]),
+    );
+    const faces = [...new Set(rows(fixture, "faces").map((f) => f["face"]))];
+    const through = inputs["depth"] === "through" || inputs["stock"] === "through";
+    const { shoulder, full } = answer.results;
+    const hole = {
+      name: named ? String(named["hole"]) : freeNames(there)(),
+      ...(faces.length === 1 && typeof faces[0] === "string" && { face: faces[0] }),
+      ...(at.x && { x: at.x }),
+      ...(at.y && { y: at.y }),
+      kind: "tapped",
+      thread,
+      ...(through
+        ? { through: true }
+        : {
+            ...(shoulder && { depth: shoulder.shown ?? shoulder.text }),
+            ...(full && { full: full.shown ?? full.text }),
+          }),
+      why: why.slice(0, 200),
+      when: today(),
+      ...(links.job && { job: links.job }),
+    };
+    const now = await repo.change(fixture, { holes: [...there, hole] }, unit);
+    const added = rows(now, "holes").find((r) => !there.some((t) => t.row === r.row))?.row;
+    finish(true);
+    say(metOr(now, H.drilled(1, name)), () => {
+      finish(false);
+      takeBack(say, repo.change(now, { holes: rows(now, "holes").filter((r) => r.row !== added) }));
+    });
+  };
+  if (done) return <p>{H.standing(1, name)}</p>;
+  return (
+    <section class="card one-hole" aria-label={H.intoPlate(name)}>
+      <Labelled id="hole-why" label={H.whyThere(name)} looks="tall">
+        <textarea
+          id="hole-why"
+          rows={2}
+          maxLength={200}
+          value={why}
+          onInput={(e) => setWhy(e.currentTarget.value)}
+        />
+      </Labelled>
+      <div class="pair">
+        {(["x", "y"] as const).map((key) => (
+          <TextField
+            key={key}
+            id={`hole-at-${key}`}
+            label={key.toUpperCase()}
+            class="num"
+            maxLength={40}
+            value={at[key]}
+            data-pad="length"
+            data-label={key.toUpperCase()}
+            data-units="in,mm"
+            set={(t) => setAt({ ...at, [key]: t })}
+          />
+        ))}
+      </div>
+      <div class="form-foot">
+        <Button
+          go={isOf(repo, fixture, setup, inputs, unit)}
+          label={H.intoPlate(name)}
+          disabled={work.busy}
+          act={() => work.run(write)}
+        />
+      </div>
+      <FaultLine id="hole-fault" text={work.fault || undefined} />
+    </section>
+  );
+}
+
 /** Stores the shims and steps of a clean-up in the setup that holds the rough. */
-function Setting({ repo, answer, unit, inputs, links }: One) {
-  const { book: records, say } = useApp();
+function Setting({ repo, answer, links }: One) {
+  const { say } = useApp();
   const work = useWork();
   const setup =
     repo.get(links.setup ?? "") ??
@@ -207,11 +332,6 @@ function Setting({ repo, answer, unit, inputs, links }: One) {
       ...(zero.length > 0 && { zero: H.zero(zero.join(", ")) }),
       pickup: [text(setup, "pickup"), said].filter(Boolean).join("\n\n").slice(0, 8000),
     });
-    const job = repo.get(text(setup, "job"));
-    await records?.keep(
-      { job: job ? nameOf(job) : "", worksheet: "cleanup", unit, inputs, answer },
-      { ...links, setup: setup.id },
-    );
     say(metOr(now, H.setDone(nameOf(setup))));
   };
   return (

@@ -2,11 +2,8 @@
 // the job itself. The rules decide; this supplies the records they ask for, from memory where they
 // are loaded.
 import { readDoc, text, type Rec } from "../records/fields";
-import type { Links } from "../records/kept";
 import { kindOf, type Repository } from "../records/repository";
 import type { Prefill } from "../screen/load";
-
-type Texts = Record<string, string>;
 
 /**
  * A round of tapping in: the readings by their ids, "" where none was taken yet, and the move made
@@ -18,11 +15,8 @@ export interface Round {
   move: string;
 }
 
-interface Filled {
-  inputs: Texts;
+interface Filled extends Omit<Prefill, "from"> {
   from: Record<string, { label: string }>;
-  links: Links;
-  job: string;
   rounds: Partial<Record<"tap" | "head", Round[]>>;
 }
 
@@ -56,7 +50,21 @@ export async function ask<T>(repo: Repository, op: string, given: object): Promi
   }
 }
 
-export async function prefill(repo: Repository, worksheet: string, id: string): Promise<Given> {
-  const { from, ...out } = await ask<Filled>(repo, "prefill", { worksheet, [kindOf(id)]: id });
-  return { ...out, from: Object.fromEntries(Object.entries(from).map(([key, f]) => [key, f.label])) };
+const told = ({ from, ...out }: Filled): Given => ({
+  ...out,
+  from: Object.fromEntries(Object.entries(from).map(([key, f]) => [key, f.label])),
+});
+
+export const prefill = async (repo: Repository, worksheet: string, id: string): Promise<Given> =>
+  told(await ask<Filled>(repo, "prefill", { worksheet, [kindOf(id)]: id }));
+
+/** What all worksheets of a page take, asked together, and which of them the step or feature asks for. */
+export async function prefillAll(
+  repo: Repository,
+  worksheets: readonly string[],
+  id: string,
+): Promise<{ takes: Record<string, Given>; best: string }> {
+  type All = { worksheets: Record<string, Filled>; best?: string };
+  const { worksheets: all, best = "" } = await ask<All>(repo, "prefill", { worksheets, [kindOf(id)]: id });
+  return { takes: Object.fromEntries(Object.entries(all).map(([name, one]) => [name, told(one)])), best };
 }

@@ -1,10 +1,9 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft, saveDraft } from "../form/drafts";
-import { tellKeypad, type News } from "../form/keypad/status";
-import { text, type Rec } from "../records/fields";
+import { tellKeypad } from "../form/keypad/status";
 import { useUnsaved } from "../screen/context";
-import { prefs, usePrefs } from "../screen/prefs";
+import { usePrefs } from "../screen/prefs";
 import { askToKeep } from "../storage/persist";
 import { TextField } from "../ui/controls";
 import { B } from "../text/jobbook";
@@ -63,19 +62,12 @@ export function useReading(draft: string) {
   };
 }
 
-/** When a reading was taken, by whom and with what. */
-export const takenNow = (setup: Rec) => ({
-  when: new Date().toISOString(),
-  who: prefs().who.trim() || undefined,
-  gauge: text(setup, "indicator") || undefined,
-});
-
 /** What stands above the keypad's keys while a page is open. */
-export function useTold(fault: string, answer: string, level: News["level"]): void {
+export function useTold(fault: string, answer: string): void {
   useEffect(() => {
-    tellKeypad({ fault, answer, level });
-    return () => tellKeypad({ fault: "", answer: "", level: "none" });
-  }, [fault, answer, level]);
+    tellKeypad({ fault, answer });
+    return () => tellKeypad({ fault: "" });
+  }, [fault, answer]);
 }
 
 export function ReadingField({
@@ -110,6 +102,7 @@ export function ReadingField({
       data-take={B.read.take}
       data-label={label}
       data-units={unit === "mm" ? "um,mm" : "thou,mm"}
+      data-bare={means !== "thou" ? means : unit === "mm" ? "um" : "thou"}
       aria-invalid={of.fault ? "true" : undefined}
       aria-describedby={of.fault ? "reading-fault" : undefined}
     />

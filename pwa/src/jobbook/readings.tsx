@@ -8,12 +8,24 @@ import { Figure, Fold, Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
-import { headline, levelOf } from "../worksheet/answer";
+import { headline } from "../worksheet/answer";
 import { Fit, useLine } from "./fit";
 import { Card, Choice } from "./parts";
-import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
-import { aloud, isWhole, kindNext, lastOfEach, nextPlace, places, signed, type Place } from "./readlogic";
+import { ReadingField, useReading, useTold } from "./reading-field";
+import {
+  aloud,
+  endsRead,
+  isWhole,
+  kindNext,
+  lastOfEach,
+  nextPlace,
+  places,
+  roundOf,
+  signed,
+  type Place,
+} from "./readlogic";
 import { canSpeak, speak } from "./speak";
+import { takenNow } from "./taken";
 import { metOr, ofRecord, storeFault, takeBack, useKinds, useRepository } from "./use";
 
 const R = B.read;
@@ -38,11 +50,8 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const [kind, setKind] = useState(was["kind"] || kindNext(mine, step));
   const known = places(setup, mine, kind);
   const [place, setPlace] = useState<Place>(() => {
-    const done = lastOfEach(mine, kind, known);
-    const now = done.length > 0 ? text(done.at(-1), "station") : "";
-    const next = nextPlace(known, done, now);
-    // Once all of them were read, the next round begins at the first.
-    const name = was["place"] || (next === now && known[0]?.name) || next;
+    const before = mine.filter((r) => text(r, "kind") === kind).sort(byMade);
+    const name = was["place"] || nextPlace(known, mine, kind, text(before.at(-1), "station"));
     return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
   });
   const [busy, setBusy] = useState(false);
@@ -81,7 +90,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
         ...takenNow(setup),
       });
       const now = [...mine.filter((r) => r.id !== rec.id), rec];
-      const next = of ? place.name : nextPlace(at, lastOfEach(now, kind, at), place.name);
+      const next = of ? place.name : nextPlace(at, now, kind, place.name);
       setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
       typing.taken({ place: next, kind });
       if (prefs().speak) speak(aloud(read, place.name));
@@ -111,15 +120,20 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
 
   useEffect(() => {
     const el = field.current;
-    const again = () => same();
+    const again = (e: Event) => {
+      e.preventDefault();
+      same();
+    };
     el?.addEventListener("same-again", again);
     return () => el?.removeEventListener("same-again", again);
   });
   // The field has the focus at first; later only a touch opens the keypad again.
   useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
-  const { sheet, answer } = worked;
+  const { sheet } = worked;
+  // New readings beside those of before the tap would give an order that is right for neither.
+  const answer = endsRead(line, roundOf(known, mine, kind)) ? worked.answer : undefined;
   const said = answer && sheet ? headline(sheet, answer).text : "";
-  useTold(typing.fault, last ? dots(nameOf(last), said) : "", answer ? levelOf(answer) : "none");
+  useTold(typing.fault, last ? dots(nameOf(last), said) : "");
 
   return (
     <div class="readings">

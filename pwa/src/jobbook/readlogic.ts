@@ -92,18 +92,44 @@ export function kindNext(readings: readonly Rec[], step: string): string {
 }
 
 /**
- * After one place comes the next that has no reading of this kind yet; on a run of numbers, the
- * number after it.
+ * Places read in the round that goes on: once all of them were read, the next reading begins another;
+ * before that a place read again is put right.
  */
-export function nextPlace(at: readonly Place[], done: readonly Rec[], now: string): string {
-  const read = new Set(done.map((r) => text(r, "station")));
+export function roundOf(at: readonly Place[], readings: readonly Rec[], kind: string): Set<string> {
+  const mine = readings.filter((r) => text(r, "kind") === kind).sort(byMade);
+  const all = new Set([...at.map((p) => p.name), ...mine.map((r) => text(r, "station"))]);
+  let round = new Set<string>();
+  for (const r of mine) {
+    if (round.size === all.size) round = new Set();
+    round.add(text(r, "station"));
+  }
+  return round;
+}
+
+/** Whether this round has both ends of the line, so that it alone says what to move. */
+export function endsRead(line: readonly Rec[], round: ReadonlySet<string>): boolean {
+  const at = line.map((r) => ({ name: text(r, "station"), x: thou(lengthOf(text(r, "x"))) }));
+  if (at.every((p) => p.x !== undefined)) at.sort((a, b) => a.x! - b.x!);
+  return [at[0], at.at(-1)].every((p) => !p || round.has(p.name));
+}
+
+const lengthOf = (x: string): string => (/\d\.?$/.test(x) ? `${x} in` : x);
+
+/**
+ * After one place comes the next that was not read in this round yet; on a run of numbers, the
+ * number after it; else the first, and with it a new round.
+ */
+export function nextPlace(at: readonly Place[], readings: readonly Rec[], kind: string, now: string): string {
+  const round = roundOf(at, readings, kind);
   const i = at.findIndex((p) => p.name === now);
   const order = [...at.slice(i + 1), ...at.slice(0, Math.max(0, i))];
-  const open = order.find((p) => !read.has(p.name) && p.name !== now);
+  const open = order.find((p) => !round.has(p.name) && p.name !== now);
   if (open) return open.name;
   const number = /^(.*?)(\d+)$/.exec(now);
-  if (i === at.length - 1 && number) return `${number[1]}${Number(number[2]) + 1}`;
-  return now || "1";
+  const anew = readings.filter((r) => text(r, "kind") === kind).length > round.size;
+  if (i === at.length - 1 && number && !anew && !at[i]?.expected)
+    return `${number[1]}${Number(number[2]) + 1}`;
+  return (at[0]?.name === now ? at[1]?.name : at[0]?.name) ?? (now || "1");
 }
 
 /** "+1.5 thou" as text for speech; the voice makes "plus one point five thousandths" of it. */

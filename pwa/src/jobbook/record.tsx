@@ -1,13 +1,13 @@
 import { byMade, nameOf, ownersOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
-import { book, href } from "../screen/route";
+import { book, href, recordHref } from "../screen/route";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
-import { Facts, recordHref } from "./facts";
+import { Facts } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
 import { Papers } from "./papers";

@@ -5,7 +5,7 @@ import { nameOf, type Rec } from "../records/fields";
 import type { Field } from "../engine/contract.gen";
 import { kindOf, type Repository } from "../records/repository";
 import { B } from "../text/jobbook";
-import { W } from "../text/words";
+import { dateWords, W } from "../text/words";
 
 /** What stands beside the name of a record in which a choice is to be made. */
 export const clashWords = ({ clashes }: Rec): string =>
@@ -44,17 +44,4 @@ export function saying(
 export function linkName(id: string, repo: Repository | undefined): string {
   const rec = repo?.get(id);
   return rec ? nameOf(rec) || B.unnamed : `${kindOf(id)} ${W.pick.gone}`;
-}
-
-/** "2026-03-09" as a person writes it; with the time where there is one. */
-export function dateWords(text: string): string {
-  const day = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text);
-  const d = day ? new Date(Number(day[1]), Number(day[2]) - 1, Number(day[3])) : new Date(text);
-  if (Number.isNaN(d.getTime())) return text;
-  return d.toLocaleString(undefined, {
-    day: "numeric",
-    month: "short",
-    year: "numeric",
-    ...(day ? {} : { hour: "2-digit", minute: "2-digit" }),
-  });
 }

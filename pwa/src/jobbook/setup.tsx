@@ -11,7 +11,7 @@ import { Facts } from "./facts";
 import { KeptList } from "./kept";
 import { Notes } from "./notes";
 import { Card } from "./parts";
-import { Photos } from "./photos";
+import { Photos, TakePhoto } from "./photos";
 import { lastOfEach, places } from "./readlogic";
 import { OneReading } from "./readings";
 import { nextAfter } from "./setups";
@@ -75,6 +75,8 @@ function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
             {sheet("hole", B.mill.hole)}
             {sheet("tram", B.mill.tram)}
             {sheet("tapin", B.mill.tap, book("tap", setup.id))}
+            <TakePhoto repo={repo} about={setup.id} big />
+            <Button class="bench" label={B.mill.note} href={book("note", setup.id)} />
           </div>
         </section>
         <Steps repo={repo} setup={setup} />

@@ -1,12 +1,11 @@
 import { useState } from "preact/hooks";
 import { nameOf, text } from "../records/fields";
-import { book } from "../screen/route";
+import { book, recordHref } from "../screen/route";
 import { useTitle } from "../screen/context";
 import { Button, TextField } from "../ui/controls";
 import { Blank, LinkCard, LinkList } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
-import { recordHref } from "./facts";
 import { LookDoor } from "./look";
 import { saying } from "./saying";
 import { Gate, useKinds, useRepository } from "./use";

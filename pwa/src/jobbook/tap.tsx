@@ -10,16 +10,17 @@ import { Button, Form, TextField } from "../ui/controls";
 import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { headline, levelOf } from "../worksheet/answer";
+import { headline } from "../worksheet/answer";
 import { FieldInput } from "../form/field";
 import { plain } from "../form/typed";
 import { Fit } from "./fit";
 import { Card } from "./parts";
 import { prefill, type Given, type Round } from "./prefill";
-import { ReadingField, takenNow, useReading, useTold } from "./reading-field";
+import { ReadingField, useReading, useTold } from "./reading-field";
 import { signed } from "./readlogic";
 import { keepShown, shownIn } from "./shown";
 import { speak } from "./speak";
+import { takenNow } from "./taken";
 import { Gate, metOr, ofRecord, storeFault, takeBack, useWork } from "./use";
 
 const T = B.tap;
@@ -198,7 +199,7 @@ function Going({
   useEffect(() => {
     if (verdict && prefs().speak) speak(verdict);
   }, [verdict]);
-  useTold(typing.fault, open ? "" : verdict, next.answer ? levelOf(next.answer) : "none");
+  useTold(typing.fault, open ? "" : verdict);
 
   const job = repo.get(text(setup, "job"));
   const keepIt = () =>

@@ -3,8 +3,8 @@ import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
 import type { Repository } from "../records/repository";
 import { P } from "../text/paper";
-import { commas } from "../text/words";
-import { dateWords as stamp, saying } from "../jobbook/saying";
+import { commas, dateWords as stamp } from "../text/words";
+import { saying } from "../jobbook/saying";
 import { about } from "./model";
 
 export interface SheetProps {

@@ -3,12 +3,11 @@ import { useRef, useState } from "preact/hooks";
 import { csvFile, exportRecords, importRecords, rescueRecords, type Report } from "../records/transfer";
 import { download, handOver } from "../records/handover";
 import { nameOf } from "../records/fields";
-import { href } from "../screen/route";
+import { href, recordHref } from "../screen/route";
 import { useApp, words } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { P } from "../text/paper";
 import { DemoKeys } from "../jobbook/demo";
-import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useRepository } from "../jobbook/use";
 
 const F = P.files;

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { RecordKind } from "../engine/contract.gen";
 import { nameOf, type Rec } from "../records/fields";
+import { recordHref } from "../screen/route";
 import type { ScreenProps } from "../screen/load";
 import { useApp, useTitle, words } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -9,7 +10,6 @@ import { Blank, Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { P } from "../text/paper";
 import { dots } from "../text/words";
-import { recordHref } from "../jobbook/facts";
 import { Gate, useKinds, useRepository } from "../jobbook/use";
 import { Files } from "./files";
 import { gather, release, type Extra } from "./gather";

@@ -1,9 +1,9 @@
 import { generate } from "lean-qr/nano";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import { P } from "../text/paper";
-import { commas, dots } from "../text/words";
+import { commas, dateWords as stamp, dots } from "../text/words";
 import { headline, mains } from "../worksheet/answer";
-import { dateWords as stamp, linkName, saying } from "../jobbook/saying";
+import { linkName, saying } from "../jobbook/saying";
 import { fieldOf, Notes, Over, Part, Photos, say, Says, Table, TableOrNone, type SheetProps } from "./bits";
 import {
   featuresOf,

@@ -7,6 +7,13 @@ import type { Bridge } from "../engine/bridge";
 import type { Describe } from "../engine/contract.gen";
 import type { SyncState } from "../sync/status";
 
+/** A key beside the page's name. */
+export interface HeadKey {
+  label: string;
+  says: string;
+  act: () => void;
+}
+
 /**
  * What every screen may use. describe and book are undefined until they have loaded; where they
  * cannot, the fault beside them says why.
@@ -23,6 +30,8 @@ export interface App {
   say: (text: string, undo?: () => void) => void;
   /** Sets the page's title in the head, where the address alone does not give it. */
   entitle: (title: string) => void;
+  /** Sets the key that a page has in the head, or takes it away. */
+  keyInHead: (key: HeadKey | undefined) => void;
 }
 
 export const AppContext = createContext<App | undefined>(undefined);

@@ -8,7 +8,10 @@ export interface Prefs {
   hand: "right" | "left";
   look: "auto" | "bright" | "dim";
   keypad: "touch" | "always" | "never";
-  /** Milliseconds within which a second hit on the same key is dropped; 0 lets all through. */
+  /**
+   * Milliseconds within which a second hit on the same key is dropped in gloves: one bounce of a
+   * finger, less than any meant hit takes. 0 lets all through.
+   */
   double: number;
   /** Comma list of the drill sets in the shop, "" for the usual. */
   drills: string;
@@ -24,13 +27,14 @@ export interface Prefs {
 }
 
 const KEY = "datumbook.prefs";
+const BOUNCE = 60;
 const first: Prefs = {
   unit: "in",
   glove: false,
   hand: "right",
   look: "auto",
   keypad: "touch",
-  double: 120,
+  double: BOUNCE,
   drills: "",
   who: "",
   bare: "thou",
@@ -40,7 +44,8 @@ const first: Prefs = {
 function read(): Prefs {
   const kept = Object(inPocket(KEY)) as Record<string, unknown>;
   const known = Object.entries(first).filter(([key, like]) => typeof kept[key] === typeof like);
-  return { ...first, ...Object.fromEntries(known.map(([key]) => [key, kept[key]])) };
+  const all: Prefs = { ...first, ...Object.fromEntries(known.map(([key]) => [key, kept[key]])) };
+  return { ...all, double: Math.min(all.double, BOUNCE) }; // longer ones could once be chosen
 }
 
 let now = read();
@@ -64,6 +69,14 @@ export function usePrefs(): Prefs {
   }, []);
   return now;
 }
+
+// Another window of the app may change them too.
+addEventListener("storage", (e) => {
+  if (e.key !== KEY) return;
+  now = read();
+  dress();
+  for (const tell of listeners) tell();
+});
 
 /** Sets theme, glove and hand on the root element, where the style sheets find them. */
 export function dress(): void {

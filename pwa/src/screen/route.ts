@@ -1,7 +1,15 @@
 /** The page's address after the #. */
 export type Route =
   | { page: "home" }
-  | { page: "sheet"; sheet: string; record?: string; job?: string; from?: string }
+  | { page: "stage"; stage: string }
+  | {
+      page: "sheet";
+      sheet: string;
+      record?: string | undefined;
+      job?: string | undefined;
+      from?: string | undefined;
+      view?: SheetView | undefined;
+    }
   | { page: "jobs" }
   | { page: "job"; job: string }
   | { page: "reference"; sheet: string }
@@ -9,6 +17,12 @@ export type Route =
   | { page: "settings" }
   | { page: "office"; view: OfficeView; code?: string }
   | { page: "book"; view: View; id: string; more: Record<string, string> };
+
+/** What else a worksheet's page shows in place of its drawing. */
+export const sheetViews = ["more", "why", "steps", "keep"] as const;
+export type SheetView = (typeof sheetViews)[number];
+const isSheetView = (text: string | null): text is SheetView =>
+  (sheetViews as readonly (string | null)[]).includes(text);
 
 /** Pages about this device and the office, imported lazily too. */
 export type OfficeView = "where" | "pair" | "open" | "office";
@@ -53,7 +67,10 @@ export function parseRoute(hash: string): Route {
   switch (page) {
     case "sheet": {
       const from = [...more].filter(([key, value]) => value && ["record", "job", "from"].includes(key));
-      return rest ? { page, sheet: rest, ...Object.fromEntries(from) } : { page: "home" };
+      const view = more.get("view");
+      return rest
+        ? { page, sheet: rest, ...Object.fromEntries(from), ...(isSheetView(view) && { view }) }
+        : { page: "home" };
     }
     case "jobs":
     case "checked":
@@ -66,6 +83,8 @@ export function parseRoute(hash: string): Route {
       return { page: "office", view: page };
     case "job":
       return rest ? { page: "job", job: rest } : { page: "jobs" };
+    case "stage":
+      return rest ? { page: "stage", stage: rest } : { page: "home" };
     case "reference":
       return rest ? { page: "reference", sheet: rest } : { page: "home" };
     default:
@@ -92,9 +111,11 @@ export function href(route: Route): string {
     case "home":
       return "#/";
     case "sheet": {
-      const { page, sheet, record, job, from } = route;
-      return address(page, sheet, { record, job, from });
+      const { page, sheet, record, job, from, view } = route;
+      return address(page, sheet, { record, job, from, view });
     }
+    case "stage":
+      return address(route.page, route.stage);
     case "job":
       return address(route.page, route.job);
     case "office":
@@ -116,3 +137,12 @@ function address(page: string, id = "", more: Record<string, string | undefined>
 /** The address of a page of the job book. */
 export const book = (view: View, id = "", more: Record<string, string> = {}): string =>
   href({ page: "book", view, id, more });
+
+/** The address of a record's page. */
+export function recordHref(id: string): string {
+  const kind = id.slice(0, id.indexOf(":"));
+  if (kind === "job") return href({ page: "job", job: id });
+  if (kind === "setup") return book("setup", id);
+  if (kind === "kept") return book("compare", id);
+  return book("record", id);
+}

@@ -1,96 +1,106 @@
-import { useEffect, useRef, useState } from "preact/hooks";
-import { loadDraft } from "../form/drafts";
-import { book as toBook, href } from "../screen/route";
-import { inPocket, putInPocket } from "../screen/pocket";
-import { Lazy } from "../screen/lazy";
-import { useApp } from "../screen/context";
+import { useCallback, useEffect, useState } from "preact/hooks";
+import { book, href } from "../screen/route";
+import { useApp, words } from "../screen/context";
+import { faceBefore, keepFace, type Face } from "../screen/face";
+import { useHere } from "../screen/here";
+import type { MillBook } from "../screen/load";
+import { usePages } from "../screen/pages";
+import { Hits, SearchField, useSearch } from "../screen/search";
 import { Button } from "../ui/controls";
-import { Blank, LinkCard, LinkList } from "../ui/parts";
+import { Blank } from "../ui/parts";
+import { Pictogram } from "../ui/pictograms";
 import { W } from "../text/words";
-import { InstallHint } from "./install";
+import { Card, Idle } from "./card";
+import { hasDraftIn } from "./stage";
 
-/**
- * What is imported lazily has at once the height it had the last time on a screen of this size, so
- * that nothing under a thumb jumps. The first time the style sheet gives the height.
- */
-function Kept({ view }: { view: "mill" | "recent" }) {
-  const inside = useRef<HTMLDivElement>(null);
-  const key = `datumbook.room.${view}`;
-  const like = () => `${innerWidth} ${document.documentElement.dataset["glove"]}`;
-  const [high] = useState(() => {
-    const kept = inPocket(key);
-    const [px, of] = Array.isArray(kept) ? (kept as [number?, string?]) : [];
-    return of === like() && px ? { minHeight: `${px}px` } : {};
-  });
-  useEffect(() => {
-    const watch = new ResizeObserver(() => {
-      const el = inside.current;
-      if (!el?.offsetHeight || el.querySelector(".loading")) return;
-      putInPocket(key, [Math.min(1500, el.offsetHeight), like()]);
-    });
-    watch.observe(inside.current!);
-    return () => watch.disconnect();
-  }, [key]);
+/** So many records stand under a search here; the page for it has the rest. */
+const FEW = 8;
+
+/** What runs, then what one needs: one screen. What is searched for takes its place. */
+export function Home() {
+  const [query, setQuery] = useHere<string>("query", "");
+  const asked = query.trim();
   return (
-    <div class={`room-${view}`} style={high}>
-      <div ref={inside} class="room">
-        <Lazy view={view} id="" more={none} />
-      </div>
+    <div class={asked ? "home searching" : "home"}>
+      <Mill hidden={!!asked} />
+      <SearchField value={query} set={setQuery} />
+      {asked ? <Results query={asked} /> : <Stages />}
     </div>
   );
 }
 
-const none: Record<string, string> = {};
-
-/** The setup at the mill, worksheets by the question they answer, and the jobs used last. */
-export function Home() {
-  const { describe, describeFault, again } = useApp();
+/** The running setup's card: from the first moment as it was the last time, then as it is. */
+function Mill({ hidden }: { hidden: boolean }) {
+  const { load } = useApp();
+  const [face, setFace] = useState<Face | undefined>(faceBefore);
+  const [fault, setFault] = useState("");
+  const [late, setLate] = useState<MillBook>();
+  useEffect(() => {
+    load.mill().then(setLate, (err: unknown) => setFault(`${W.book.notLoaded} (${words(err)})`));
+  }, [load]);
+  const tell = useCallback((now: Face | undefined, why: string, whole: boolean) => {
+    setFault(why);
+    if (!now) return;
+    setFace(now);
+    if (whole) keepFace(now);
+  }, []);
   return (
-    <div class="home">
-      <div>
-        <Kept view="mill" />
-        <h2 class="lead">{W.home.title}</h2>
-        {describeFault ? (
-          <Blank kind="broken" title={W.home.failed} help={describeFault}>
-            <Button go label={W.home.again} act={again} />
-          </Blank>
-        ) : !describe ? (
-          <div class="room-sheets">
-            <Blank kind="loading" title={W.home.loading} />
-          </div>
-        ) : (
-          describe.groups.map((g) => {
-            const sheets = describe.worksheets.filter((s) => s.group === g.key);
-            return sheets.length === 0 ? null : (
-              <section key={g.key} class="group">
-                <h3>{g.title}</h3>
-                <LinkList>
-                  {sheets.map((s) => (
-                    <LinkCard
-                      key={s.name}
-                      href={href({ page: "sheet", sheet: s.name })}
-                      name={s.title}
-                      lines={[s.question]}
-                      foot={loadDraft(s.name) && W.home.draft}
-                    />
-                  ))}
-                </LinkList>
-              </section>
-            );
-          })
-        )}
-      </div>
-      <div>
-        <h2 class="lead">{W.nav.jobs}</h2>
-        <Kept view="recent" />
-        <p class="foot-links">
-          <Button label={W.home.allJobs} href={href({ page: "jobs" })} />
-          <Button label={W.nav.shop} href={toBook("shop")} />
-          <Button label={W.nav.settings} href={href({ page: "settings" })} />
-          <Button label={W.nav.checked} href={href({ page: "checked" })} />
+    <section class="mill card" aria-label={W.home.mill} data-kind={face?.kind ?? "none"} hidden={hidden}>
+      {fault && !face ? (
+        <Blank kind="broken" title={W.jobs.failed} help={fault} />
+      ) : face?.kind === "running" ? (
+        <Card face={face} fault={fault} />
+      ) : face ? (
+        <Idle face={face} />
+      ) : (
+        <Blank kind="loading" title={W.jobs.loading} />
+      )}
+      {late && <late.Mill tell={tell} />}
+    </section>
+  );
+}
+
+/** Nine stages of the work; their pages are one touch behind. */
+function Stages() {
+  const { describeFault, again } = useApp();
+  const known = usePages();
+  if (!known)
+    return describeFault ? (
+      <Blank kind="broken" title={W.home.failed} help={describeFault}>
+        <Button go label={W.home.again} act={again} />
+      </Blank>
+    ) : (
+      <div class="stages" />
+    );
+  return (
+    <nav class="stages" aria-label={W.home.stages}>
+      {known.stages.map((s) => (
+        <a key={s.key} class="tile" href={href({ page: "stage", stage: s.key })}>
+          <Pictogram name={s.key} size={36} />
+          <span>{s.title}</span>
+          {hasDraftIn(known, s.key) && <span class="draft" role="img" aria-label={W.home.draft} />}
+        </a>
+      ))}
+    </nav>
+  );
+}
+
+function Results({ query }: { query: string }) {
+  const found = useSearch(query, { most: FEW });
+  const { pages, records, finder, fault } = found;
+  const more = (records?.total ?? 0) > (records?.hits.length ?? 0);
+  const done = !!records && finder?.whole;
+  return (
+    <div class="results-here" data-whole={finder?.whole ? "yes" : "no"}>
+      <Hits of={found} />
+      {fault && <p class="quiet">{fault}</p>}
+      {!done && !fault && (
+        <p class="quiet" role="status">
+          {W.home.reading}
         </p>
-        <InstallHint />
-      </div>
+      )}
+      {done && records.total === 0 && pages.length === 0 && <Blank kind="empty" title={W.home.nothing} />}
+      {more && <Button label={W.home.all} href={book("find", "", { q: query })} />}
     </div>
   );
 }

@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { href } from "../screen/route";
 import { Button } from "../ui/controls";
 import { W } from "../text/words";
 
@@ -36,14 +37,33 @@ const alone = (): boolean => matchMedia("(display-mode: standalone)").matches;
 /** Browsers that install only by their share menu have this property and no prompt. */
 const byMenu = (): boolean => "standalone" in navigator && !alone();
 
-export function InstallHint() {
+function useOffer(): InstallEvent | undefined {
   const [, draw] = useState(0);
-  const [gone, setGone] = useState(declined);
   useEffect(() => {
     const l = () => draw((n) => n + 1);
     listeners.add(l);
     return () => void listeners.delete(l);
   }, []);
+  return offer;
+}
+
+function install(): void {
+  void offer?.prompt();
+  offer = undefined;
+  tell();
+}
+
+/** On Start, where nothing runs: a key and no words; where only a menu does it, the way to them. */
+export function InstallKey() {
+  useOffer();
+  if (declined() || alone()) return null;
+  if (offer) return <Button label={W.install.key} act={install} />;
+  return byMenu() ? <Button label={W.install.key} href={href({ page: "settings" })} /> : null;
+}
+
+export function InstallHint() {
+  useOffer();
+  const [gone, setGone] = useState(declined);
   if (gone || alone() || (!offer && !byMenu())) return null;
   const no = () => {
     try {
@@ -57,17 +77,7 @@ export function InstallHint() {
     <section class="card hint">
       <p>{offer ? W.install.hint : W.install.ios}</p>
       <div class="form-foot">
-        {offer && (
-          <Button
-            go
-            label={W.install.take}
-            act={() => {
-              void offer?.prompt();
-              offer = undefined;
-              tell();
-            }}
-          />
-        )}
+        {offer && <Button go label={W.install.take} act={install} />}
         <Button label={W.install.close} act={no} />
       </div>
     </section>

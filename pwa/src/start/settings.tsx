@@ -1,12 +1,13 @@
 import { useEffect, useState } from "preact/hooks";
 import { askToKeep, storageState, type StorageState } from "../storage/persist";
-import { book } from "../screen/route";
+import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, TextField } from "../ui/controls";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
 import { commaList } from "../form/rowtext";
+import { InstallHint } from "./install";
 
 const S = W.settings;
 
@@ -72,15 +73,14 @@ export function Settings() {
           help={S.keypadHelp}
           options={{ touch: S.keypadTouch, always: S.keypadAlways, never: S.keypadNever }}
         />
-        <Chosen
-          of="double"
-          help={S.doubleHelp}
-          options={{ 0: S.doubleOff, 120: S.ms(120), 250: S.ms(250), 400: S.ms(400) }}
-        />
+        <Chosen of="double" help={S.doubleHelp} options={{ 0: S.doubleOff, 30: S.ms(30), 60: S.ms(60) }} />
       </section>
+      <InstallHint />
       <Room />
       <OneFile />
       <p class="foot-links">
+        <Button label={W.nav.checked} href={href({ page: "checked" })} />
+        <Button label={W.book.titles.look} href={book("look")} />
         <Button label={W.office.where} href="#/where" />
         <Button label={W.office.pair} href="#/pair" />
         <Button label={W.office.office} href="#/office" />

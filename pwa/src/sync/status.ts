@@ -23,6 +23,8 @@ export interface SyncState {
    * worse of what goes and what comes.
    */
   words: string;
+  /** The same in two words at most beside a number or a time, for the head. */
+  short: string;
   /**
    * Records and changes made here that the office has not confirmed. Exact, also after a reload.
    */
@@ -110,19 +112,26 @@ export function sayState(facts: Facts, now: Date): SyncState {
     ...(facts.ahead !== undefined && { clock: sayClock(facts.ahead) }),
   };
   if (confirmed === undefined) {
-    return { ...said, kind: "phone", words: E.phone };
+    return { ...said, kind: "phone", words: E.phone, short: E.short.phone };
   }
   if (waiting > 0) {
-    return { ...said, kind: "waiting", words: E.waiting(waiting) };
+    return { ...said, kind: "waiting", words: E.waiting(waiting), short: E.short.waiting(waiting) };
   }
   // In another network it is as if the office were merely out of reach.
   if ((pull.text && pull.kind !== "stranger") || still) {
-    return { ...said, kind: "waiting", words: E.behind };
+    return { ...said, kind: "waiting", words: E.behind, short: E.short.behind };
   }
   if (missed.length > 0) {
-    return { ...said, kind: "waiting", words: E.missing(missed.length) };
+    return { ...said, kind: "waiting", words: E.missing(missed.length), short: E.missing(missed.length) };
   }
-  return { ...said, kind: "office", words: E.office(clock(new Date(confirmed), now)) };
+  const at = clock(new Date(confirmed), now);
+  const today = /^[\d:]+$/.test(at);
+  return {
+    ...said,
+    kind: "office",
+    words: E.office(at),
+    short: today ? at : at.replace(/( \d{4})? [\d:]+$/, ""),
+  };
 }
 
 /** 'This device's clock is 12 minutes ahead …'. */

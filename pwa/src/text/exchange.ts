@@ -7,6 +7,7 @@ export const E = {
   office: (when: string) => `at the office ${when}`,
   behind: "not up to date",
   missing: (n: number) => `${n} not here`,
+  short: { phone: "here only", waiting: (n: number) => `${n} to send`, behind: "behind" },
   silent: (when: string) =>
     `Nothing has come from the office since ${when}, though it takes what this device sends. ` +
     "This device goes on trying.",

@@ -35,28 +35,18 @@ export const B = here({
   } as Record<string, string>,
 
   mill: {
-    title: "At the mill",
-    none: "No setup is running.",
-    noneHelp: "Open a job, choose a setup and mark it running: it then stands here with its next step.",
-    first: "No job on this phone yet.",
     firstHelp: "A job holds the customer's words, the part, and every setup with its readings and photos.",
     newJob: "New job",
-    next: "Next step",
     nothing: "All steps are ticked.",
     noSteps: "No steps yet.",
-    tick: "Tick it",
     ticked: (name: string) => `${name}: ticked.`,
     open: "Open the setup",
-    work: (title: string) => `Work it out: ${title}`,
     read: "Take a reading",
     hole: "Plan a hole",
     tram: "Check tram",
     tap: "Tap it in",
-    centre: "Find centre",
     photo: "Photo",
     note: "Note",
-    start: "Mark it running",
-    waiting: "Setups not started",
     demo: "Load an invented job to look round",
     demoWorking: (done: number, all: number) => `Loading the invented job: ${done} of ${all}…`,
     demoOn: "An invented job is on this phone, marked so wherever it shows.",
@@ -143,7 +133,7 @@ export const B = here({
     off: (text: string) => `${text} from then`,
     beyond: " – more than wanted",
     fit: "The line through them",
-    fitWants: "The line is worked out once two places have a reading and a distance.",
+    fitWants: "The line is worked out once both ends are read in this round, with a distance.",
     fitOpen: "Open in the worksheet",
     remove: (what: string) => `Take out ${what}`,
     speak: "Say it aloud",
@@ -194,7 +184,6 @@ export const B = here({
   },
 
   shop: {
-    title: "In the shop",
     none: (plural: string) => `No ${plural.toLowerCase()} written down yet.`,
     add: (label: string) => `Add: ${label.toLowerCase()}`,
     used: "Setups it was used in",
@@ -323,9 +312,29 @@ export const B = here({
     zero: (at: string) => `Part's zero on the rough as touched off: ${at}`,
     noFixture: (name: string) => `No fixture on this phone is called “${name}”.`,
     why: (text: string, setup: string) => (setup ? `${text}; ${setup}` : text),
+    intoPlate: (name: string) => `Put the hole into ${name}`,
+    whyThere: (name: string) => `Why it is in ${name}`,
     set: "Keep in the setup what to set",
-    setHelp: (name: string) => `Shims and steps go into ${name}; the answer is kept with it.`,
+    setHelp: (name: string) => `Shims and steps go into ${name}.`,
     setDone: (name: string) => `Shims and steps are in ${name}.`,
+  },
+
+  /** What Keep wrote beside the answer. */
+  keeping: {
+    readings: (n: number) => count(n, "reading", "readings"),
+    shims: "shims",
+    zero: "zero",
+    speed: "speed and feed",
+    weight: "weight and balance",
+    square: "out of square",
+    error: "its error",
+    /** Places of a line from the left, where nobody named them. */
+    stations: (n: number): string[] =>
+      n === 2
+        ? ["left end", "right end"]
+        : n === 3
+          ? ["left end", "middle", "right end"]
+          : Array.from({ length: n }, (_, i) => String(i + 1)),
   },
 
   tap: {

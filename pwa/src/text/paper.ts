@@ -71,7 +71,7 @@ export const P = {
   close: "Cannot tell from this reading",
   inside: (p: string) => `${p} chance that it is inside`,
   sureHelp:
-    "In or out is told by the rule 'prove it is in': the tolerance made smaller at each end by the uncertainty (JCGM 106). A blank is to be filled in by hand.",
+    "In or out is told by the rule 'sure it is good': the tolerance made smaller at each end by the uncertainty (JCGM 106). A blank is to be filled in by hand.",
   squareWithin: (t: string) => `square or parallel within ${t}`,
   signed: "Inspected by",
   date: "Date",

@@ -5,6 +5,19 @@ const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)
 export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
 export const commas = (...parts: unknown[]): string => parts.filter(Boolean).join(", ");
 
+/** "2026-03-09" as a person writes it; with the time where there is one. */
+export function dateWords(text: string): string {
+  const day = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text);
+  const d = day ? new Date(Number(day[1]), Number(day[2]) - 1, Number(day[3])) : new Date(text);
+  if (Number.isNaN(d.getTime())) return text;
+  return d.toLocaleString(undefined, {
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+    ...(day ? {} : { hour: "2-digit", minute: "2-digit" }),
+  });
+}
+
 const swap = (said: unknown): unknown =>
   typeof said === "string"
     ? said.replace(/this phone/g, "this machine")
@@ -28,6 +41,7 @@ export const here = <T>(said: T): T =>
  */
 export const W = here({
   name: "Datumbook",
+  invented: "Invented",
   skip: "Go to the page",
 
   nav: {
@@ -35,7 +49,8 @@ export const W = here({
     jobs: "Jobs",
     settings: "Settings",
     find: "Find",
-    shop: "In the shop",
+    shop: "Shop",
+    back: "Back",
     checked: "What this was checked against",
     reference: "Formulas and inputs",
     main: "Main",
@@ -44,6 +59,9 @@ export const W = here({
   sync: {
     starting: "looking …",
     closed: "nothing is kept here",
+    /** The same in the head, where there is room for two words. */
+    closedShort: "not kept",
+    troubleShort: "see why",
     stuck:
       "The browser's store on this device does not answer: another window of Datumbook may hold it. Close the other windows, then load this page again. What was kept is still there, and it goes on by itself once the store answers.",
     mayGo: "The browser may clear what waits here: see what to do.",
@@ -57,27 +75,40 @@ export const W = here({
   },
 
   update: {
-    ready: "A newer Datumbook is on this device.",
-    take: "Use it now",
+    /** Keys over the head. */
+    take: "Use new version",
     later: "Later",
-    unsaved: "A newer Datumbook is ready. It waits until what you are typing is kept.",
-    unsavedTake: "What you typed comes back after the change.",
+    wait: "It waits until what you are typing is kept.",
   },
 
   install: {
     hint: "Put Datumbook on the home screen: it then opens with no signal, like any tool in the box.",
     take: "Put it there",
+    key: "On the home screen",
     ios: "In the browser's share menu choose “Add to Home Screen”: it then opens with no signal.",
     close: "Not now",
   },
 
   home: {
-    title: "What do you need to know?",
-    noJobs: "No jobs yet. Work something out and keep it: the job is made then.",
-    allJobs: "All jobs",
+    read: "Take a reading",
+    done: "Done",
+    next: "Next setup",
+    open: "Open the setup",
+    last: (text: string) => `last: ${text}`,
+    none: "No setup is running.",
+    first: "No job on this phone yet",
+    newJob: "New job",
+    start: (name: string) => `Start: ${name}`,
+    mill: "At the mill",
+    search: "Find",
+    searchLike: "shim, 1/2 tap, a plate",
+    all: "More in Find",
+    nothing: "Nothing found",
+    reading: "reading the records …",
+    stages: "What do you need to know?",
+    noStage: "There is no such stage here.",
     records: (n: number) => (n === 1 ? "1 kept" : `${n} kept`),
     loading: "Getting the arithmetic ready…",
-    stopped: "The arithmetic has stopped on this phone.",
     failed: "The arithmetic could not be started on this phone.",
     again: "Try again",
     draft: "half done",
@@ -102,22 +133,35 @@ export const W = here({
     required: "needed",
     neededLike: (example: string) => `needed: ${example}`,
     like: (example: string) => `like ${example}`,
-    unset: (text: string) => `blank means ${text}`,
+    unset: (text: string) => `usual ${text}`,
     clear: "Clear all",
     cleared: "Cleared.",
     taken: "Changed to what was likely meant.",
     undo: "Undo",
     yes: "Yes",
     no: "No",
-    jump: { answer: "Answer", numbers: "Numbers", drawing: "Drawing" },
     keep: "Keep",
     unitSwitch: (unit: string) => `Bare numbers are ${unit === "mm" ? "mm" : "inches"}`,
-    opened: (job: string) => `Opened from ${job}. Changes here are not kept until you keep them again.`,
     fromJob: "Taking what the job knows…",
     jobFailed: "The job could not be asked, so type it by hand:",
-    jobNothing: "The job knows nothing yet that this asks for. What you keep goes with it all the same.",
-    jobGave: (list: string) => `From the job: ${list}.`,
     explain: "Explain",
+  },
+
+  page: {
+    asTyped: "As typed",
+    takeIt: "Take it so",
+    from: (where: string) => `From the job: ${where}`,
+    habit: "As the last time",
+    notYet: "not to scale yet",
+    add: (name: string) => `Add ${name}`,
+    middle: "middle",
+    before: (name: string, was: string) => `${name}, was ${was}`,
+    unit: (unit: string) => (unit === "mm" ? "mm, change to inches" : "in, change to millimetres"),
+    stopped: "The arithmetic stopped",
+    foot: "This page",
+    steps: "Steps",
+    why: "Why",
+    more: "More",
   },
 
   verdict: {
@@ -135,6 +179,7 @@ export const W = here({
     add: "Add a row",
     addValue: "Add a reading",
     row: (n: number) => `Row ${n}`,
+    rows: (label: string, n: number) => `${label}: ${n === 1 ? "1 row" : `${n} rows`}`,
     all: (n: number) => `Show all ${n} rows`,
     remove: (label: string, n: number) => `Take out ${label}, row ${n}`,
     edit: (label: string, n: number) => `Change ${label}, row ${n}`,
@@ -151,11 +196,14 @@ export const W = here({
   keypad: {
     label: "Number keypad",
     close: "Close the keypad",
-    closeShort: "Close",
+    closeShort: "close",
     nextSpoken: "Next field",
+    next: (name: string) => `Next: ${name}`,
+    answer: "answer",
+    nextPlace: "Next place",
     back: "Rub out",
     sign: "Plus or minus",
-    empty: "nothing typed",
+    half: "and a half",
     // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
     keys: {
       ".": "point",
@@ -174,19 +222,18 @@ export const W = here({
   },
 
   keep: {
-    title: "Keep this under a job",
-    job: "Job",
-    jobHelp: "The customer's name, a part, a drawing number: whatever you will look for.",
     newJob: "New job",
     pick: "Jobs on this phone",
     note: "Note",
     noteHelp: "Which hole, which face, what to watch.",
-    keep: "Keep",
     needJob: "Give the job a name first.",
     longJob: "That name is over 80 letters: shorten it.",
-    working: "Keeping…",
-    done: (job: string) => `Kept under ${short(job)}.`,
-    open: "Open the job",
+    /** With what was written into records beside the answer. */
+    done: (job: string, what = "") =>
+      [job ? `Kept under ${short(job)}` : "Kept", what && `${what} too`].filter(Boolean).join(", ") + ".",
+    which: "Which job?",
+    kept: "Kept",
+    name: (title: string, what: string, date: string) => [`${title}${what && ` ${what}`}`, date].join(", "),
     undone: "Taken out again.",
     failed: "It could not be kept on this phone:",
     failedHelp: "What you typed is still here.",
@@ -212,7 +259,7 @@ export const W = here({
       record: "Record",
       edit: "Change",
       new: "New",
-      shop: "In the shop",
+      shop: "Shop",
       find: "Find",
       deleted: "Deleted",
       look: "Needs a look",
@@ -260,7 +307,8 @@ export const W = here({
     inch: "inches",
     mm: "millimetres",
     glove: "Gloves",
-    gloveHelp: "Every key and button at least 19 mm wide and high.",
+    gloveHelp:
+      "Every key and button at least 19 mm wide and high; on a screen 320 wide the keypad's keys are 17.",
     off: "Off",
     on: "On",
     hand: "Hand you type with",

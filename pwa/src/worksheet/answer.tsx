@@ -1,5 +1,5 @@
-import type { Answer, Caution, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
-import { drawings } from "../drawing/registry";
+import type { Answer, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
+import { Drawing } from "../drawing/lazy";
 import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
 
@@ -41,15 +41,6 @@ export function mains(sheet: Sheet, answer: Answer): { result: Result; found: Fo
   });
 }
 
-/** The answer in one line, for the keypad's head and for those who listen. */
-export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
-  const parts = mains(sheet, answer)
-    .slice(0, most)
-    .map((m) => `${m.result.label} ${m.found.text}`);
-  const head = headline(sheet, answer).text;
-  return parts.length > 0 ? parts.join(" · ") : head;
-}
-
 /**
  * Whether a main answer takes a row to itself: long, or with more digits than stand in half a
  * phone's width.
@@ -57,23 +48,13 @@ export function inALine(sheet: Sheet, answer: Answer, most = 2): string {
 const roomy = (text: string): boolean => text.length > 14 || /^\S{8}/.test(text);
 
 /** Verdict, cautions and main numbers, large. */
-export function AnswerHead({
-  sheet,
-  answer,
-  stale = false,
-  use,
-}: {
-  sheet: Sheet;
-  answer: Answer;
-  stale?: boolean;
-  use?: (c: Caution) => void;
-}) {
+export function AnswerHead({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
   const level = levelOf(answer);
   const head = headline(sheet, answer);
   const numbers = mains(sheet, answer);
   const loud = answer.cautions.filter((c) => c.level !== "note").slice(0, LOUD);
   return (
-    <div class={`answer-head is-${level}${stale ? " stale" : ""}`} aria-hidden={stale || undefined}>
+    <div class={`answer-head is-${level}`}>
       <div class="verdict">
         <Sign level={level} size={40} />
         <p class={head.text.length > 90 ? "lengthy" : ""}>
@@ -92,7 +73,7 @@ export function AnswerHead({
           ))}
         </dl>
       )}
-      <Cautions list={loud} use={use} />
+      <Cautions list={loud} />
     </div>
   );
 }
@@ -107,7 +88,6 @@ export function AnswerRest({
   answer: Answer;
   folded?: boolean;
 }) {
-  const Drawing = drawings[sheet.drawing];
   const grave = answer.cautions.filter((c) => c.level !== "note");
   const others = [...grave.slice(LOUD), ...answer.cautions.filter((c) => c.level === "note")];
   const blocks = sheet.results.filter(
@@ -115,10 +95,10 @@ export function AnswerRest({
   );
   return (
     <>
-      {Drawing && (
+      {sheet.drawing && (
         <section class="card drawing-card" id="drawing" aria-label={W.sheet.drawing}>
           <h2>{W.sheet.drawing}</h2>
-          <Drawing answer={answer} />
+          <Drawing sheet={sheet} answer={answer} />
         </section>
       )}
       {blocks.map((r) => (

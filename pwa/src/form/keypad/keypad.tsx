@@ -1,10 +1,27 @@
 import { useEffect, useState } from "preact/hooks";
+import type { UnitSystem } from "../../engine/contract.gen";
 import { prefs, usePrefs } from "../../screen/prefs";
 import { seen } from "../../screen/context";
-import { Sign } from "../../ui/parts";
 import { W } from "../../text/words";
-import { layout, type Act, type Key } from "./layout";
-import { back, clear, doubleGuard, entry, fit, series, sign, type, undo, unit, type Entry } from "./logic";
+import { habitOf, lately, used } from "../habit";
+import { layout, type Act, type Form, type Key, type Offers } from "./layout";
+import {
+  back,
+  clear,
+  doubleGuard,
+  entry,
+  fit,
+  half,
+  replace,
+  series,
+  sign,
+  type,
+  undo,
+  unit,
+  units,
+  type Entry,
+} from "./logic";
+import { inOther } from "./other";
 import { news, onNews } from "./status";
 
 const pasts = new WeakMap<HTMLInputElement, { past: readonly string[]; text: string }>();
@@ -42,35 +59,160 @@ function write(el: HTMLInputElement, e: Entry): void {
   el.setSelectionRange(e.from, e.to);
 }
 
+/** The units of a field, and the one that a bare number is in. */
+const unitsOf = (el: HTMLElement): string[] => (el.dataset["units"] ?? "").split(",").filter(Boolean);
+const system = (): UnitSystem => prefs().unit;
+const bareOf = (el: HTMLElement): string =>
+  el.dataset["bare"] ?? unitsOf(el)[system() === "mm" ? 1 : 0] ?? "";
+
 /**
- * Every field of the same form that the keypad serves and that can be seen, in the order of the
- * page.
+ * Where Next leads from a field: on a page that says what is measured after what, to the nearest
+ * that still wants a value, from the beginning again; else to the one that follows in the form.
+ * Nothing: the last one.
  */
-function fields(el: HTMLElement): HTMLInputElement[] {
+function after(el: HTMLInputElement): HTMLInputElement | undefined {
   const scope = el.closest("form") ?? document;
-  return [...scope.querySelectorAll<HTMLInputElement>("input[data-pad]")].filter(seen);
+  const all = [...scope.querySelectorAll<HTMLInputElement>("input[data-pad], input[data-next]")].filter(seen);
+  const order = (one: HTMLElement): number => Number(one.dataset["next"]);
+  if (el.dataset["next"] === undefined) {
+    const mine = all.filter((one) => one.dataset["pad"] !== undefined && one.dataset["next"] === undefined);
+    return mine[mine.indexOf(el) + 1];
+  }
+  const open = all
+    .filter((one) => one === el || (one.dataset["open"] === "yes" && one.dataset["next"] !== undefined))
+    .sort((a, b) => order(a) - order(b));
+  const at = open.indexOf(el);
+  return open[at + 1] ?? (at > 0 ? open[0] : undefined);
 }
 
-/** Scrolls so that a field stands between the page's head and the keypad. */
+/** Goes on as Next does, as far as a list has not gone on to its next row by itself. */
+function goOn(el: HTMLInputElement): void {
+  // A field that takes each number as it is whole is submitted, and stays open for the next.
+  if (el.dataset["take"] !== undefined) return el.form?.requestSubmit();
+  if (!el.dispatchEvent(new CustomEvent("pad-next", { bubbles: true, cancelable: true }))) return;
+  const next = after(el);
+  if (!next) {
+    el.blur();
+    // Of a page the answer and its drawing are seen then.
+    if (el.dataset["next"] !== undefined) glide(-scrollY);
+    return;
+  }
+  if (ownPad() && isPad(next)) next.inputMode = "none";
+  next.focus();
+  next.select();
+}
+
+/** The reading before this one is put in again, where the page does not do it itself. */
+function again(el: HTMLInputElement): void {
+  if (!el.dispatchEvent(new CustomEvent("same-again", { bubbles: true, cancelable: true }))) return;
+  const text = before(el);
+  if (!text) return;
+  write(el, replace(read(el), text));
+  goOn(el);
+}
+
+/** The reading before a field's own. */
+function before(el: HTMLInputElement): string {
+  const scope = el.closest("form") ?? document;
+  const all = [...scope.querySelectorAll<HTMLInputElement>(`input[data-pad="${el.dataset["pad"]}"]`)];
+  return (
+    all
+      .slice(0, all.indexOf(el))
+      .reverse()
+      .find((one) => one.value.trim())?.value ?? ""
+  );
+}
+
+/**
+ * A box may be drawn anew at another place while it is typed in, as when its drawing comes: what is
+ * typed goes on in the one that stands there now.
+ */
+function follow(old: HTMLInputElement): void {
+  if (old.isConnected || document.activeElement !== document.body) return;
+  const el = document.getElementById(old.id);
+  if (!isPad(el)) return;
+  const all = old === untouched;
+  const kept = pasts.get(old);
+  if (kept) pasts.set(el, kept);
+  el.inputMode = "none";
+  el.focus({ preventScroll: true });
+  untouched = all && el.value ? el : undefined;
+}
+
+/** Moves the page at once where less motion is asked for, else within what an eye follows. */
+let glides = 0;
+function glide(by: number): void {
+  const mine = ++glides;
+  if (matchMedia("(prefers-reduced-motion: reduce)").matches)
+    return scrollBy({ top: by, behavior: "instant" });
+  const [from, begun] = [scrollY, performance.now()];
+  const step = (now: number): void => {
+    const part = Math.min(1, Math.max(0, (now - begun) / GLIDE));
+    if (mine !== glides) return;
+    scrollTo({ top: from + by * part * (2 - part), behavior: "instant" });
+    if (part < 1) requestAnimationFrame(step);
+  };
+  requestAnimationFrame(step);
+}
+const GLIDE = 150;
+
+const whole = (el: HTMLElement): HTMLElement => el.closest<HTMLElement>(".bx, .field") ?? el;
+
+/**
+ * Keeps a box in sight while the page grows about it, as when its drawing comes or the headline gets
+ * a second line. A hand that moves the page away from it is left alone.
+ */
+let stood: { el: HTMLElement; at: number[] } | undefined;
+function stay(el: HTMLElement): void {
+  if (!el.closest(".bx")) return;
+  const { top, height } = whole(el).getBoundingClientRect();
+  const over = [".first", ".keypad"].map((s) => document.querySelector<HTMLElement>(s)?.offsetHeight ?? 0);
+  const at = [top + scrollY, height, ...over];
+  // Of a page that is being scrolled no place is sure to the pixel.
+  if (stood?.el === el && at.every((n, i) => Math.abs(n - stood!.at[i]!) < 2)) return;
+  stood = { el, at };
+  keepInSight(el);
+}
+
+/**
+ * Brings a field between what stays at the top and the keypad: one of a form to the middle, a box no
+ * farther than it must go, so that as much of its drawing as can be stays in sight.
+ */
 function keepInSight(el: HTMLElement): void {
   requestAnimationFrame(() => {
     const pad = document.querySelector<HTMLElement>(".keypad");
     if (!pad) return;
-    const { top, bottom } = (el.closest(".field") ?? el).getBoundingClientRect();
-    const low = pad.getBoundingClientRect().left > 0 ? innerHeight : innerHeight - pad.offsetHeight;
-    const high = document.querySelector(".top")?.getBoundingClientRect().bottom ?? 0;
-    if (top >= high && bottom <= low - 8) return;
-    scrollBy({ top: top - Math.max(high, low / 2 - 40), behavior: "instant" });
+    const box = el.closest(".bx");
+    const { top, bottom } = whole(el).getBoundingClientRect();
+    const beside = pad.offsetWidth < innerWidth;
+    const low = (beside ? innerHeight : innerHeight - pad.offsetHeight) - 8;
+    const tops = [...document.querySelectorAll(".top, .first")].map((e) => e.getBoundingClientRect().bottom);
+    const high = Math.max(0, ...tops.filter((y) => y < low)) + (box ? 20 : 0); // its name stands over it
+    if ((top >= high && bottom <= low) || low - high < 60) return;
+    if (!box) glide(top - Math.max(high, low / 2 - 40));
+    else glide(bottom > low ? Math.min(bottom - low, top - high) : top - high);
   });
 }
 
-function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
-  const units = (el.dataset["units"] ?? "").split(",").filter(Boolean);
+function act(el: HTMLInputElement, a: Act, turn: (to: string) => void): void {
+  const every = [...new Set([...unitsOf(el), "in", "mm", "thou"])];
   switch (a.do) {
     case "type":
       return write(el, type(read(el), a.text));
+    case "offer":
+      write(el, replace(read(el), a.text));
+      return goOn(el);
     case "unit":
-      return write(el, unit(read(el), a.name, [...new Set([...units, "in", "mm", "thou"])]));
+      return write(el, unit(read(el), a.name, every));
+    case "units":
+      return write(
+        el,
+        units(
+          read(el),
+          a.names.filter((name) => name !== bareOf(el)),
+          every,
+        ),
+      );
     case "series":
       return write(el, series(read(el), a.name));
     case "fit":
@@ -87,23 +229,16 @@ function act(el: HTMLInputElement, a: Act, turn: (to: number) => void): void {
       return write(el, clear(read(el)));
     case "sign":
       return write(el, sign(read(el)));
+    case "half":
+      return write(el, half(read(el), bareOf(el).endsWith("m")));
     case "page":
       return turn(a.to);
     case "close":
       return el.blur();
     case "same":
-      return void el.dispatchEvent(new Event("same-again"));
-    case "next": {
-      // In a field that takes each number as it is whole, this submits it, and the field stays open
-      // for the next.
-      if (el.dataset["take"] !== undefined) return el.form?.requestSubmit();
-      const all = fields(el);
-      const next = all[all.indexOf(el) + 1];
-      if (!next) return el.blur();
-      next.inputMode = "none";
-      next.focus();
-      next.select();
-    }
+      return again(el);
+    case "next":
+      return goOn(el);
   }
 }
 
@@ -115,8 +250,8 @@ const spoken = (key: Key): string | undefined => {
       return W.keypad.back;
     case "sign":
       return W.keypad.sign;
-    case "next":
-      return W.keypad.nextSpoken;
+    case "half":
+      return W.keypad.half;
     case "close":
       return W.keypad.close;
     default:
@@ -129,16 +264,72 @@ const unitNames = (text: string | undefined): Record<string, string> => {
   return { in: inch, mm };
 };
 
+/** What Next does from a field, in words. */
+function nextSays(el: HTMLInputElement): string {
+  const { take, next } = el.dataset;
+  if (take) return take;
+  if (next === undefined) return "";
+  // The next place of a list is the list's own.
+  if (el.closest("[data-cell]") && el.value.trim()) return W.keypad.nextPlace;
+  const to = after(el);
+  return W.keypad.next(to ? (to.dataset["nextname"] ?? to.dataset["label"] ?? "") : W.keypad.answer);
+}
+
+const offersOf = (el: HTMLInputElement): Offers => {
+  const { words } = el.dataset;
+  return {
+    words: (words ?? "")
+      .split(",")
+      .filter(Boolean)
+      .map((word) => {
+        const [key = "", label = key] = word.split("=");
+        return { key, label };
+      }),
+    sizes: lately(habitOf(el), system(), el.value),
+  };
+};
+
+/** A size is a habit once its field was left with it and was not found wrong. */
+let left: { el: HTMLInputElement; text: string } | undefined;
+function settle(): void {
+  if (left && left.el.getAttribute("aria-invalid") !== "true") used(habitOf(left.el), system(), left.text);
+  left = undefined;
+}
+
+/** As many columns as the screen and the size of its text have room for. */
+function formOf(glove: boolean): Form {
+  const low = matchMedia("(max-height: 480px) and (orientation: landscape)").matches;
+  if (glove) return low ? "low" : "three";
+  if (low) return "side";
+  const text = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const wide = innerWidth < 700 ? innerWidth : 400;
+  return (wide - 24) / 5 < 3.6 * text ? "three" : "five";
+}
+
+/** A touch is taken by the pointer that made it: no press follows, on the pad or what is then under it. */
+const hold = (e: Event): void => e.preventDefault();
+const held = (el: HTMLElement | null): void => el?.addEventListener("touchstart", hold, { passive: false });
+/** Shows which key a finger is on: a held touch has no :active. */
+function mark(on: EventTarget | null, down: boolean): void {
+  const key = on instanceof Element ? on.closest(".key") : null;
+  key?.toggleAttribute("data-down", down);
+}
+
+const isTouch = (e: Event): boolean => ["touch", "pen"].includes((e as PointerEvent).pointerType);
+
 /**
- * Stands at the foot of the screen while a number field has the focus and a finger, not a keyboard,
- * is typing.
+ * Stands at the foot or at the side of the screen while a number field has the focus and a finger,
+ * not a keyboard, is typing.
  */
 export function Keypad() {
   const { glove, hand, double } = usePrefs();
   const [target, setTarget] = useState<HTMLInputElement>();
+  const [offers, setOffers] = useState<Offers>();
   const [text, setText] = useState("");
-  const [pageAt, turn] = useState(0);
+  const [at, turn] = useState("");
   const [, draw] = useState(0);
+  const [, say] = useState("");
+  const form = target && formOf(glove);
 
   useEffect(() => {
     const down = (e: PointerEvent) => {
@@ -146,16 +337,23 @@ export function Keypad() {
       if (e.target === document.activeElement && e.target === untouched) untouched = undefined;
       if (isPad(e.target)) e.target.inputMode = ownPad() ? "none" : "text";
     };
+    let came = "";
     const focus = (e: FocusEvent) => {
-      if (!isPad(e.target) || !ownPad()) return setTarget(undefined);
+      settle();
+      if (!isPad(e.target)) return setTarget(undefined);
+      came = e.target.value;
+      if (!ownPad()) return setTarget(undefined);
       e.target.inputMode = "none";
       untouched = e.target.value ? e.target : undefined;
       setTarget(e.target);
+      setOffers(offersOf(e.target));
       setText(e.target.value);
-      turn(0);
+      turn("");
     };
     const leave = (e: FocusEvent) => {
-      if (isPad(e.target) && !isPad(e.relatedTarget)) setTarget(undefined);
+      if (!isPad(e.target)) return;
+      if (e.target.value !== came && habitOf(e.target)) left = { el: e.target, text: e.target.value };
+      if (!isPad(e.relatedTarget)) setTarget(undefined);
     };
     const input = (e: Event) => {
       if (!isPad(e.target)) return;
@@ -168,17 +366,28 @@ export function Keypad() {
       setText(el.value);
     };
     const key = (e: KeyboardEvent) => {
-      if (e.key === "Escape" && isPad(document.activeElement)) document.activeElement.blur();
+      const el = e.target;
+      if (!(el instanceof HTMLInputElement) || e.defaultPrevented) return;
+      if (el.dataset["pad"] === undefined && el.dataset["next"] === undefined) return;
+      if (e.key === "Escape") return el.blur();
+      // Gauges end each reading with Enter. The last field of a record's form submits it.
+      if (e.key !== "Enter" || el.dataset["take"] !== undefined) return;
+      if (el.dataset["next"] === undefined && !after(el) && el.form?.querySelector("[type=submit]")) return;
+      e.preventDefault();
+      goOn(el);
     };
+    const sized = () => draw((n) => n + 1);
     document.addEventListener("pointerdown", down, true);
     document.addEventListener("focusin", focus);
     document.addEventListener("focusout", leave);
     document.addEventListener("input", input);
     document.addEventListener("keydown", key);
+    addEventListener("pagehide", settle);
+    addEventListener("resize", sized);
     // A new answer may move the form; the field being typed in stays where it can be seen.
     const off = onNews(() => {
       draw((n) => n + 1);
-      if (isPad(document.activeElement) && !prefs().glove) keepInSight(document.activeElement);
+      if (isPad(document.activeElement)) keepInSight(document.activeElement);
     });
     return () => {
       document.removeEventListener("pointerdown", down, true);
@@ -186,96 +395,115 @@ export function Keypad() {
       document.removeEventListener("focusout", leave);
       document.removeEventListener("input", input);
       document.removeEventListener("keydown", key);
+      removeEventListener("pagehide", settle);
+      removeEventListener("resize", sized);
       off();
     };
   }, []);
 
   useEffect(() => {
     const root = document.documentElement;
-    if (target) {
-      root.dataset["padOpen"] = "yes";
-      if (!pasts.has(target)) pasts.set(target, { past: [], text: target.value });
-      if (!glove) keepInSight(target);
-    } else {
+    if (!target || !form) return;
+    root.dataset["padOpen"] = form;
+    if (!pasts.has(target)) pasts.set(target, { past: [], text: target.value });
+    stood = undefined;
+    keepInSight(target);
+    const settle = () => {
+      const high = document.querySelector<HTMLElement>(".keypad")?.offsetHeight ?? 0;
+      root.style.setProperty("--pad-high", `${high}px`);
+      if (isPad(document.activeElement)) stay(document.activeElement);
+    };
+    settle();
+    const moved = new MutationObserver(() => {
+      follow(target);
+      settle();
+      say(nextSays(target)); // what is next may have changed with the answer
+    });
+    moved.observe(document.body, { childList: true, subtree: true, attributeFilter: ["data-open", "style"] });
+    // Its drawing may find its size, and the keypad its rows, after they are there.
+    const grown = new ResizeObserver(settle);
+    for (const e of document.querySelectorAll("main, .first, .keypad")) grown.observe(e);
+    return () => {
+      moved.disconnect();
+      grown.disconnect();
       delete root.dataset["padOpen"];
-    }
-    return () => void delete root.dataset["padOpen"];
-  }, [target, glove]);
+      root.style.removeProperty("--pad-high");
+    };
+  }, [target, form]);
 
-  if (!target) return null;
+  if (!target || !form) return null;
   const kind = target.dataset["pad"] || "number";
-  const pages = layout(kind, unitNames(target.dataset["units"]), glove ? "glove" : "bare", hand);
-  const at = pages[pageAt] ? pageAt : 0;
-  const shown = pages[at]!;
-  const following = pages[(at + 1) % pages.length]!;
-  const told = news();
+  const pages = layout(kind, unitNames(target.dataset["units"]), form, hand, offers);
+  const shown = pages.find((p) => p.name === at) ?? pages[0]!;
   const hit = (key: Key) => {
     // With bare hands a second hit is meant.
     if (!guard(key.id, performance.now(), glove ? double : 0)) return;
+    follow(target);
     // The field that Next led to a moment ago may not be drawn here yet.
     act(isPad(document.activeElement) ? document.activeElement : target, key.act, turn);
     draw((n) => n + 1);
     navigator.vibrate?.(8);
   };
-  const stay = (e: Event) => e.preventDefault();
+  const button = (key: Key) => (
+    <button
+      key={key.id}
+      type="button"
+      tabIndex={-1}
+      class={`key ${key.face ?? "mark"} wide-${key.wide ?? 1}${key.label.length > 6 ? " long" : ""}`}
+      data-key={key.id}
+      aria-label={spoken(key)}
+      // At once, and each finger for itself: of two thumbs on two keys the browser presses only one.
+      onPointerDown={(e) => isTouch(e) && hit(key)}
+      onClick={(e) => !isTouch(e) && hit(key)}
+    >
+      {key.act.do === "next" ? nextSays(target) || key.label : key.label}
+    </button>
+  );
   return (
     <div
-      class={`keypad ${glove ? "glove" : "bare"}`}
+      class={`keypad ${glove ? "glove" : "bare"} pad-${form}`}
       role="region"
       aria-label={W.keypad.label}
-      onPointerDown={stay}
-      onMouseDown={stay}
+      ref={held}
+      onPointerDown={(e) => {
+        hold(e);
+        mark(e.target, true);
+      }}
+      onPointerUp={(e) => mark(e.target, false)}
+      onPointerCancel={(e) => mark(e.target, false)}
+      onMouseDown={hold}
     >
       <div class="pad-head">
-        <div class="pad-show">
-          <div class="pad-label">{target.dataset["label"]}</div>
-          <div class={`pad-text num ${told.fault ? "wrong" : ""}`}>
-            {text ? (
-              <span class={target === untouched ? "replaced" : ""}>{text}</span>
-            ) : (
-              <span class="quiet">{W.keypad.empty}</span>
-            )}
-          </div>
-          <div class="pad-told">
-            {told.fault ? (
-              <span class="pad-fault">{told.fault}</span>
-            ) : told.answer ? (
-              <>
-                {told.level !== "none" && <Sign level={told.level} size={18} />} <span>{told.answer}</span>
-              </>
-            ) : null}
-          </div>
-        </div>
-        {glove && pages.length > 1 ? (
-          <button type="button" tabIndex={-1} class="key tool" onClick={() => turn((at + 1) % pages.length)}>
-            {following.name}
-          </button>
-        ) : (
-          <button
-            type="button"
-            tabIndex={-1}
-            class="key tool"
-            aria-label={W.keypad.close}
-            onClick={() => act(target, { do: "close" }, turn)}
-          >
-            {W.keypad.closeShort}
-          </button>
-        )}
+        <Shown of={target} text={text} />
+        {[...shown.head, ...(glove ? [] : [CLOSE])].map(button)}
       </div>
-      <div class={`pad-keys of-${shown.columns}`}>
-        {shown.rows.flat().map((key) => (
-          <button
-            key={key.id}
-            type="button"
-            tabIndex={-1}
-            class={`key ${key.face ?? "mark"} wide-${key.wide ?? 1}`}
-            data-key={key.id}
-            aria-label={key.act.do === "next" && target.dataset["take"] ? undefined : spoken(key)}
-            onClick={() => hit(key)}
-          >
-            {(key.act.do === "next" && target.dataset["take"]) || key.label}
-          </button>
-        ))}
+      {shown.strip.length > 0 && <div class="pad-strip">{shown.strip.map(button)}</div>}
+      <div class={`pad-keys of-${shown.columns}`}>{shown.rows.flat().map(button)}</div>
+    </div>
+  );
+}
+
+const CLOSE: Key = { id: "close", label: W.keypad.closeShort, act: { do: "close" }, face: "tool" };
+/** Name of the box, what is typed, the same in the other unit, and what is wrong with it. */
+function Shown({ of, text }: { of: HTMLInputElement; text: string }) {
+  const { fault, answer } = news();
+  const bare = bareOf(of);
+  const length = ["length", "reading"].includes(of.dataset["pad"] ?? "");
+  const other = length && !fault ? inOther(text, bare) : "";
+  const unsaid = /[\d./]$/.test(text) && bare ? ` ${bare}` : "";
+  return (
+    <div class="pad-show">
+      {fault ? <div class="pad-fault">{fault}</div> : answer && <div class="pad-answer">{answer}</div>}
+      <div class="pad-label">{[of.dataset["label"], of.dataset["from"]].filter(Boolean).join(" · ")}</div>
+      <div class={`pad-text num ${fault ? "wrong" : ""}${text.length > 12 ? " long" : ""}`}>
+        {text ? (
+          <>
+            <span class={of === untouched ? "replaced" : ""}>{text}</span>
+            <small class="quiet">{`${unsaid}${other && ` = ${other}`}`}</small>
+          </>
+        ) : (
+          <small class="quiet">{bare}</small>
+        )}
       </div>
     </div>
   );

@@ -63,14 +63,41 @@ export function sign(e: Entry): Entry {
 export function unit(e: Entry, name: string, all: readonly string[]): Entry {
   const text = e.text.trimEnd();
   if (text === "") return e;
-  const had = [...all, '"']
-    .sort((a, b) => b.length - a.length)
-    .find((u) => text.toLowerCase().endsWith(u.toLowerCase()) && /[\d.\s/"]$/.test(text.slice(0, -u.length)));
+  const had = unitOf(text, all);
   const bare = had ? text.slice(0, -had.length).trimEnd() : text;
   if (bare === "") return e;
   const next = had === name ? bare : `${bare} ${name}`;
   return change(e, next, next.length);
 }
+
+/** Puts the next of some units after the number, after the last none. */
+export function units(e: Entry, names: readonly string[], all: readonly string[]): Entry {
+  const at = names.indexOf(unitOf(e.text, all));
+  return unit(e, names[Math.min(at + 1, names.length - 1)]!, all); // the last, hit again, comes off
+}
+
+/** The unit that a text ends with; "" where it says none. */
+export const unitOf = (text: string, all: readonly string[]): string =>
+  [...all, '"']
+    .sort((a, b) => b.length - a.length)
+    .find(
+      (u) =>
+        text.trimEnd().toLowerCase().endsWith(u.toLowerCase()) &&
+        /[\d.\s/"]$/.test(text.trimEnd().slice(0, -u.length)),
+    ) ?? "";
+
+/** Adds a half, as a needle shows it; again takes it off. Where a bare number is metric it is .5. */
+export function half(e: Entry, metric: boolean): Entry {
+  const all = e.to > e.from && e.to - e.from === e.text.length; // what stood there is replaced
+  const [, mark = "", body = ""] = /^\s*([-+]?)(.*?)\s*$/.exec(all ? "" : e.text)!;
+  const had = /^(?:(\d+)[- ])?1\/2$|^(\d*)\.5$/.exec(body);
+  const added = metric ? `${body}.5` : body ? `${body}-1/2` : "1/2";
+  const next = had ? (had[1] ?? had[2] ?? "") : /^\d*$/.test(body) ? added : undefined;
+  return next === undefined ? e : change(e, mark + next, mark.length + next.length);
+}
+
+/** Puts a text in place of all. */
+export const replace = (e: Entry, text: string): Entry => change(e, text, text.length);
 
 const SERIES = /\s*(UNEF|UNC|UNF|UNS|UN)\b(-?[123][AB])?/i;
 const CLASS = /-(?:[123][ABab]|[3-9][GHgheEfF](?:[3-9][gh])?)$/;
