@@ -142,6 +142,7 @@ func fullScreens(t *testing.T) []screen {
 	setup, job, fixture := demoID("setup", 2), demoID("job", 1), demoID("fixture", 1)
 	out := []screen{
 		{name: "home", hash: "#/", till: ".running-name"},
+		at("#/stage/holes"), at("#/stage/line"), at("#/stage/bench"),
 		at("#/jobs"), at(escaped("job", job)), at("#/job/Gear%20case"),
 		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/open"), at("#/office"),
 		at(escaped("setup", setup)), at(escaped("setup", demoID("setup", 1))), at(escaped("setup", demoID("setup", 4))),
@@ -176,7 +177,7 @@ func fullScreens(t *testing.T) []screen {
 	groups := map[string]bool{}
 	for _, s := range registry.All() {
 		out = append(out,
-			screen{name: "sheet " + s.Name, hash: "#/sheet/" + s.Name, till: "#answer .verdict", set: example(t, s.Name)})
+			screen{name: "sheet " + s.Name, hash: "#/sheet/" + s.Name, till: ".board .drawing", set: example(t, s.Name)})
 		// Their reference pages differ in words alone: one of each group.
 		if !groups[s.Group] {
 			groups[s.Group] = true
@@ -326,6 +327,12 @@ func (a *access) visit(s screen) {
 			}
 		}
 		a.picture(s, size.name, s.worn)
+		if i == 0 && !s.worn {
+			a.b.Resize(browsertest.Screen{Width: 320, Height: size.Height, Scale: 1, Touch: true})
+			for _, f := range browsertest.Eval[[]string](a.b, `datumbookAccess.large()`) {
+				a.faults["large text: "+f] = append(a.faults["large text: "+f], s.name+" on a phone 320 wide")
+			}
+		}
 	}
 }
 
@@ -403,10 +410,11 @@ func shownStates(t *testing.T) []screen {
 	const choose = `const all = new DataTransfer(); all.items.add(new File([text], "chosen.json", { type: "application/json" }));
 		const field = document.querySelector('input[type="file"]'); field.files = all.files; field.dispatchEvent(new Event("change", { bubbles: true }))`
 	return doing([]screen{
-		{name: "sheet with a mistake", hash: "#/sheet/hole", set: example(t, "hole"), do: `typed("#hole-depth", "three")`, show: ".wrong .fault"},
-		{name: "sheet that refuses", hash: "#/sheet/hole", do: `typed("#hole-depth", "3")`, show: ".is-refuse"},
-		{name: "row of a table open", hash: "#/sheet/tram", set: example(t, "tram"), do: `tap(".row-text")`, show: ".row-open"},
-		{name: "install", hash: "#/", do: `dispatchEvent(Object.assign(new Event("beforeinstallprompt"), { prompt() {} }))`, show: ".hint"},
+		{name: "sheet with a mistake", hash: "#/sheet/hole", set: example(t, "hole"), till: "#hole-stock", do: `typed("#hole-stock", "three")`, show: ".facts.wrong"},
+		{name: "sheet that refuses", hash: "#/sheet/hole", set: example(t, "hole"), till: "#hole-depth-full", do: `typed("#hole-depth-full", "3")`, show: ".first.is-refuse"},
+		{name: "row of a table open", hash: "#/sheet/weigh", set: example(t, "weigh"), till: ".strip-n", do: `tap(".strip-n")`, show: ".strip-card"},
+		{name: "search", hash: "#/", do: `typed("#find", "1/2 tap")`, show: ".hits .hit"},
+		{name: "install", hash: "#/settings", do: `dispatchEvent(Object.assign(new Event("beforeinstallprompt"), { prompt() {} }))`, show: ".hint"},
 		{name: "ticked", hash: escaped("setup", setup), till: ".tick", do: `tap("li:not(.done) .tick")`, show: ".said .button"},
 		{name: "photo open", hash: escaped("record", fixture), till: ".thumb img", do: `tap(".thumb")`, show: "dialog[open] img"},
 		{name: "form refused", hash: "#/new/fixture", do: `tap("form [type=submit]")`, show: ".fault"},
@@ -429,28 +437,27 @@ func shownStates(t *testing.T) []screen {
 // keypads are the keypads of every kind of field, bare and in gloves, each of
 // their pages.
 func keypads() []screen {
-	pads := []struct{ name, hash, field string }{
-		{"thread", "#/sheet/hole", "#hole-thread"}, {"length", "#/sheet/hole", "#hole-depth"},
-		{"drill", "#/sheet/hole", "input[data-pad=drill]"},
-		{"reading", escaped("readings", demoID("setup", 2)), "input[data-pad=reading]"},
+	pads := []struct {
+		name, hash, field string
+		pages             int // at most
+	}{
+		{"thread", "#/sheet/hole", "#hole-thread", 4}, {"length", "#/sheet/hole", "#hole-stock", 3},
+		{"drill", "#/sheet/hole", "input[data-pad=drill]", 4},
+		{"reading", escaped("readings", demoID("setup", 2)), "input[data-pad=reading]", 2},
 	}
 	var in []screen
-	for _, p := range pads {
-		s := screen{name: "keypad " + p.name, hash: p.hash, till: p.field, bare: true, do: `const field = document.querySelector('` + p.field + `'); field.focus()`, show: ".keypad.bare"}
-		in = append(in, s)
-	}
-	in[0].set, in[0].anew = prefs(`{"keypad":"always"}`), "no"
-	for i, p := range pads {
-		for at := range 4 {
-			if at > 0 && (p.name == "length" || p.name == "reading") && at > 1 || p.name == "thread" && at > 1 {
-				continue
+	for _, worn := range []bool{false, true} {
+		how := map[bool]string{false: "bare", true: "glove"}[worn]
+		for i, p := range pads {
+			for at := range p.pages {
+				s := screen{name: fmt.Sprintf("%s keypad %s %d", how, p.name, at+1), hash: p.hash, till: p.field, bare: !worn, worn: worn, show: ".keypad." + how,
+					do: fmt.Sprintf(`const field = document.querySelector('%s'); field.focus(); await settle(".keypad.%s");
+						for (let n = 0; n < %d; n++) { document.querySelector('.keypad [data-key^="page"]')?.click(); await settle("") }`, p.field, how, at)}
+				if i == 0 && at == 0 {
+					s.set, s.anew = prefs(map[bool]string{false: `{"keypad":"always"}`, true: `{"keypad":"always","glove":true,"hand":"left"}`}[worn]), "no"
+				}
+				in = append(in, s)
 			}
-			s := screen{name: fmt.Sprintf("glove keypad %s %d", p.name, at+1), hash: p.hash, till: p.field, worn: true, show: ".keypad.glove",
-				do: fmt.Sprintf(`const field = document.querySelector('%s'); field.focus(); await settle(".keypad.glove"); for (let n = 0; n < %d; n++) { tap(".pad-head .key"); await settle("") }`, p.field, at)}
-			if i == 0 && at == 0 {
-				s.set, s.anew = prefs(`{"keypad":"always","glove":true,"hand":"left"}`), "no"
-			}
-			in = append(in, s)
 		}
 	}
 	return doing(in)
@@ -461,11 +468,11 @@ func failing() []screen {
 	fixture, job := demoID("fixture", 1), demoID("job", 1)
 	return []screen{
 		{name: "no arithmetic", hash: "#/", anew: "arithmetic"},
-		{name: "sheet with no arithmetic", hash: "#/sheet/tram"}, {name: "checks with no arithmetic", hash: "#/checked"},
+		{name: "sheet with no arithmetic", hash: "#/sheet/tram", till: ".blank.broken"}, {name: "checks with no arithmetic", hash: "#/checked"},
 		{name: "form with no arithmetic", hash: "#/new/fixture", till: ".blank.broken"},
 		{name: "no store", hash: "#/", anew: "store"},
 		{name: "jobs with no store", hash: "#/jobs"}, {name: "job with no store", hash: escaped("job", job)}, {name: "files with no store", hash: "#/files"},
-		{name: "sheet with no store", hash: "#/sheet/hole", till: "#keep"}, {name: "where with no store", hash: "#/where"}, {name: "paper with no store", hash: "#/print/" + url.PathEscape("card/"+fixture)},
+		{name: "sheet with no store", hash: "#/sheet/hole", till: ".page-foot"}, {name: "where with no store", hash: "#/where"}, {name: "paper with no store", hash: "#/print/" + url.PathEscape("card/"+fixture)},
 		{name: "update", hash: "#/", anew: "update", till: ".update"},
 	}
 }
@@ -519,7 +526,10 @@ func (a *access) fill(office *browsertest.Office) {
 	a.b.WaitText("Base to the plate")
 	send(a.t, office.Addr, rare)
 	a.b.Wait("all of it is stored", fmt.Sprintf(`%s.then((ids) => ids.length === %d)`, stored, len(invented.Docs)+len(rare)))
+	a.b.Go(a.home + "#/jobs")
 	a.b.WaitText("Gear case") // the last of them is on the page
+	a.b.Go(a.home + "#/")
+	a.b.WaitText("Base to the plate")
 }
 
 // TestAccess checks every screen of the app, in its empty, full, wrong and open states, on the
@@ -562,8 +572,8 @@ func TestAccess(t *testing.T) {
 		a.fill(office)
 		for _, size := range accessSizes {
 			a.b.Resize(size.Screen)
-			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"})
-			a.open(screen{hash: "#/", till: ".next-step p", anew: "no"}) // now its room is stored
+			a.open(screen{hash: "#/", till: ".next-step", anew: "no"})
+			a.open(screen{hash: "#/", till: ".next-step", anew: "no"}) // now its room is stored
 			a.still("the start page on the " + size.name)
 		}
 		for _, s := range failing() {

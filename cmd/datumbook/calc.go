@@ -20,7 +20,8 @@ const calcUsage = `usage: datumbook calc NAME key=value ... [--json] [--unit in|
 
 Works a worksheet. A bare number is inches unless --unit mm is given (or
 DATUMBOOK_UNIT=mm is set) or the value carries a unit: 3/4, 1-3/8, .750,
-3/4+.015, 19.05mm, #7, F, 15 thou.
+3/4+.015, 19.05mm, #7, F, 15 thou. An odd number is asked about, unless its
+input is named after meant=, as in meant=readings.
 
   datumbook calc hole thread=3/8-16 stock=7/8 tap=bottoming --json
 
@@ -32,6 +33,7 @@ func calcCommand(_ context.Context, c *console, args []string) int {
 	flags.SetOutput(c.err)
 	flags.Usage = func() {}
 	asJSON := flags.Bool("json", false, "print the answer as JSON")
+	why := flags.Bool("why", false, "print all results with all their digits, and how they were worked out")
 	list := flags.Bool("list", false, "list the worksheets")
 	help := flags.BoolP("help", "h", false, "tell what a worksheet asks and answers")
 	unit := flags.String("unit", os.Getenv("DATUMBOOK_UNIT"), "in or mm: what a bare number means")
@@ -67,14 +69,17 @@ func calcCommand(_ context.Context, c *console, args []string) int {
 		return refuse(c, *asJSON, fault)
 	}
 	a := worksheet.Run(s, sys, pairs)
-	if a.Fault != nil {
+	switch {
+	case a.Fault != nil && *asJSON:
+		fmt.Fprintf(c.out, "%s\n", a.JSON())
+		return exitFailed
+	case a.Fault != nil:
 		return refuse(c, *asJSON, a.Fault)
-	}
-	if *asJSON {
+	case *asJSON:
 		fmt.Fprintf(c.out, "%s\n", a.JSON())
 		return exitOK
 	}
-	show(c.out, a)
+	show(c.out, a, *why)
 	return exitOK
 }
 
@@ -121,13 +126,17 @@ func listSheets(c *console, asJSON bool) int {
 	return exitOK
 }
 
-// show prints an answer for people: main results as they are read on their dials, the others and
-// the worked lines with all digits.
-func show(w io.Writer, a worksheet.Answer) {
-	fmt.Fprintf(w, "%s\n", a.Sheet.Title)
+// show prints an answer for people: the headline with its facts and the main results as they are
+// read on their dials; asked why, the others and the worked lines too, with all digits.
+func show(w io.Writer, a worksheet.Answer, why bool) {
+	head, facts := a.Headline()
+	fmt.Fprintf(w, "%s: %s\n", a.Sheet.Title, head)
+	if len(facts) > 0 {
+		fmt.Fprintf(w, "  %s\n", strings.Join(facts, " · "))
+	}
 	for _, r := range a.Sheet.Results {
 		text := a.Text(r.Key)
-		if text == "" {
+		if text == "" || !r.Main && !why && r.Key != "ways" { // ways out belong to a refusal
 			continue
 		}
 		also := a.Also(r.Key)
@@ -148,6 +157,9 @@ func show(w io.Writer, a worksheet.Answer) {
 	}
 	for _, caution := range a.Cautions() {
 		fmt.Fprintf(w, "%s: %s\n", levelWord(caution.Level), caution.Text)
+	}
+	if !why {
+		return
 	}
 	if len(a.Lines()) > 0 {
 		fmt.Fprintln(w, "Worked:")

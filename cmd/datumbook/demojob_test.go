@@ -207,7 +207,7 @@ func TestDemoJob(t *testing.T) {
 	})
 
 	h.part("readings", func() {
-		h.touch(`a.bench`, "Take a reading")
+		h.touch(`.mill-keys a`, "Take a reading")
 		h.Wait("an indicator's reading is asked for, in thousandths", `document.querySelector(".take .field-unit")?.textContent === "thou"`)
 		h.shot("reading")
 		h.touch(`.take summary`, "When read")
@@ -237,47 +237,46 @@ func TestDemoJob(t *testing.T) {
 
 	h.part("tram from the readings", func() {
 		h.start()
-		h.touch(`a.bench`, "Check tram")
-		h.WaitText("From the job: readings")
-		h.WaitText("-6")
+		h.touch(`.mill-sheets a`, "Is it in line?")
+		h.Wait("the readings are there", `[...document.querySelectorAll(".strip input")].some((e) => e.value.includes("-6"))`)
 		h.shot("tram")
-		h.touch(`#keep button[type=submit]`, "Keep")
+		h.touch(`.page-foot .go`, "Keep")
 		h.WaitText("Kept under Pillow-block housing")
 	})
 
 	h.part("ticks", func() {
 		h.start()
-		h.touch(`.running button`, "Tick it")
+		h.touch(`.mill-keys button`, "Done")
 		h.WaitText("Tighten, and read again: ticked.")
 		h.WaitText("Face the flange")
-		h.touch(`.running button`, "Tick it")
+		h.touch(`.mill-keys button`, "Done")
 		h.WaitText("Face the flange: ticked.")
 		h.touch(`.said button`, "Undo")
-		h.Wait("it is the next step again", `document.querySelector(".next-step").innerText.includes("Face the flange")`)
+		h.Wait("it is the next step again", `document.querySelector(".next-step")?.innerText.includes("Face the flange")`)
 		h.shot("ticked")
 	})
 
 	h.part("centre of the bore", func() {
-		h.touch(`a.bench`, "Find centre")
-		h.Wait("it asks for touches", `!!document.querySelector("#centre-touches-x")`)
+		h.open("#/sheet/centre?from=" + setup)
 		// Three touches on a circle about 0.1, -0.2 of radius 2.
 		for i, at := range [][2]string{{"2.1", "-.2"}, {".1", "1.8"}, {"-1.9", "-.2"}} {
 			if i > 0 {
-				h.touch(`.rows .chip`, "Add a row")
+				h.touch(`.strip-n`, "+")
 			}
-			h.Wait("an empty row", `document.querySelector("#centre-touches-x")?.value === ""`)
-			h.Type(`#centre-touches-x`, at[0])
-			h.Type(`#centre-touches-y`, at[1])
+			for j, text := range at {
+				cell := fmt.Sprintf("#centre-touches-%d-%d", i, j)
+				h.Wait("an empty place", `document.querySelector("`+cell+`")?.value === ""`)
+				h.Type(cell, text)
+			}
 		}
-		h.touch(`.rows .chip`, "Row is right")
-		h.Wait("the centre", `/X \.1000 in[^]*-\.2000 in/.test(document.querySelector("#answer").innerText)`)
+		h.Wait("the centre", `/X \.1000[^]*-\.2000/.test(document.querySelector("#answer").innerText)`)
 		h.shot("centre")
-		h.touch(`#keep button[type=submit]`, "Keep")
+		h.touch(`.page-foot .go`, "Keep")
 		h.WaitText("Kept under Pillow-block housing")
 	})
 
 	h.part("photo and note", func() {
-		h.start()
+		h.open("#/setup/" + setup)
 		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
 		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
 		h.WaitText("Photo kept on this phone.")
@@ -313,15 +312,14 @@ func TestDemoJob(t *testing.T) {
 		// With its last steps ticked, the next setup takes over.
 		h.start()
 		for _, step := range []string{"Face the flange", "Rough the bore to 3.960"} {
-			h.Wait(step+" is next", fmt.Sprintf(`document.querySelector(".next-step").innerText.includes(%q)`, step))
-			h.touch(`.running button`, "Tick it")
+			h.Wait(step+" is next", fmt.Sprintf(`document.querySelector(".next-step")?.innerText.includes(%q)`, step))
+			h.touch(`.mill-keys button`, "Done")
 			h.WaitText(step + ": ticked.")
 		}
 		h.shot("ended")
-		h.touch(`.running button`, "Done here: on to 3 Base down, cap face")
+		h.touch(`.mill-keys button`, "Next setup")
 		h.WaitText("2 Base to the plate, face and bore the flange runs no longer: done.")
 		h.Wait("the next one stands first", `document.querySelector(".running-name")?.innerText.includes("Base down, cap face")`)
-		h.WaitText("bore is X zero and Y zero")
 		h.shot("handed")
 		h.touch(`.said button`, "Undo")
 		h.Wait("the one before stands first again", `document.querySelector(".running-name")?.innerText.includes("Base to the plate")`)
@@ -338,11 +336,11 @@ func TestDemoJob(t *testing.T) {
 	h.part("a hole planned and measured", func() {
 		h.touch(`a.running-name`, "Base down")
 		h.touch(`#steps a.button`, "hole")
-		h.WaitText("From the job:")
+		h.Wait("it takes from the job", `document.querySelectorAll(".bx .from").length > 0`)
 		h.Wait("thread and depth are the feature's", `document.querySelector("#hole-thread")?.value === "1/2-13"`)
 		h.WaitText("27/64")
 		h.shot("hole")
-		h.touch(`#keep button[type=submit]`, "Keep")
+		h.touch(`.page-foot .go`, "Keep")
 		h.WaitText("Kept under Pillow-block housing")
 		h.open("#/setup/" + next)
 		h.touch(`.kept-line a`, "1/2-13")
@@ -493,23 +491,32 @@ func (h hand) before(script string) {
 	}))
 }
 
-// plan types a hole to be kept under a job.
+// plan types a hole.
 func (h hand) plan(home string) {
 	h.t.Helper()
 	h.Go(home + "#/sheet/hole")
-	h.Wait("the form", `!!document.querySelector("#hole-depth")`)
-	h.Type(`#hole-thread`, "5/8-11")
-	h.Type(`#hole-depth`, "3/4")
-	h.Type(`#hole-stock`, ".95")
-	h.Type(`#keep-job`, "Pump cover")
-	h.Type(`#keep-note`, "ledge by the inlet")
-	h.WaitText("17/32")
+	h.Wait("the drawing", `!!document.querySelector("#hole-depth-full")`)
+	for _, one := range [][2]string{{"#hole-thread", "5/8-11"}, {"#hole-depth-full", "3/4"}, {"#hole-stock", ".95"}} {
+		browsertest.Eval[bool](h.Browser, `(document.querySelector("`+one[0]+`").select(), true)`)
+		h.Type(one[0], one[1])
+	}
+	h.Wait("it is worked out", workedOut)
 }
 
-// typed gives the values of plan's fields.
-const typed = `["#hole-thread", "#hole-depth", "#hole-stock", "#keep-job", "#keep-note"].map((f) => document.querySelector(f)?.value).join(" | ")`
+// workedOut tells that the headline answers all of what plan typed.
+const workedOut = `!!document.querySelector(".headline")?.textContent.includes(".232 below the plate")`
 
-const wasTyped = "5/8-11 | 3/4 | .95 | Pump cover | ledge by the inlet"
+// typed gives the values of plan's fields.
+const typed = `(() => {
+	const draft = (name) => JSON.parse(localStorage["datumbook.draft." + name] ?? "{}").inputs ?? {};
+	const hole = Object.keys(localStorage).filter((k) => /^datumbook\.draft\.hole/.test(k)).map((k) => draft(k.slice(16)))[0] ?? {};
+	const keep = draft("keep hole");
+	return [hole.thread, hole.depth, hole.stock, keep.job, keep.note].filter(Boolean).join(" | ");
+})()`
+
+const wasTyped = "5/8-11 | 3/4 | .95"
+
+const wasNamed = " | Pump cover | ledge by the inlet"
 
 // TestNoStorage opens the app in windows that store nothing: it says so in plain words with what to
 // do, works out what it can, and what was typed stays.
@@ -527,9 +534,18 @@ func TestNoStorage(t *testing.T) {
 			h.WaitText("Open the app in an ordinary window.")
 			assert.Equal(t, "nothing is kept here", browsertest.Eval[string](h.Browser, `document.querySelector(".sync-words").textContent`))
 			h.plan(home) // worksheets need no store
-			assert.True(t, browsertest.Eval[bool](h.Browser, `document.querySelector("#keep button[type=submit]").disabled`), "it cannot be kept")
+			askUnder(h.Browser, "Pump cover", "ledge by the inlet")
+			h.touch(`.page-foot .go`, "Keep")
+			assert.True(t, browsertest.Eval[bool](h.Browser, `!document.querySelector(".said")`), "it cannot be kept")
 			assert.Contains(t, browsertest.Eval[string](h.Browser, `document.querySelector("#keep-fault").innerText`), "Open the app in an ordinary window.")
-			assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
+			// Without a store it stays where it was typed.
+			value := func(selector string) string {
+				return browsertest.Eval[string](h.Browser, `document.querySelector("`+selector+`").value`)
+			}
+			assert.Equal(t, wasNamed, " | "+value("#keep-job")+" | "+value("#keep-note"))
+			h.touch(`.back`, "")
+			h.Wait("the drawing again", `!!document.querySelector("#hole-thread")`)
+			assert.Equal(t, wasTyped, value("#hole-thread")+" | "+value("#hole-depth-full")+" | "+value("#hole-stock"))
 			for _, page := range []string{"jobs", "find", "shop", "where", "files", "settings"} {
 				h.open("#/" + page)
 				h.Wait(page+" says it", `location.hash.endsWith("`+page+`") && document.querySelector("main").innerText.includes("Open the app in an ordinary window.")`)

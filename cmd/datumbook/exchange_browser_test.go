@@ -99,7 +99,7 @@ func TestDamagedPhoto(t *testing.T) {
 	assert.NotContains(t, here, "photo:07")
 	planHole(phone, b.URL, "Pump cover", "goes all the same")
 	all := `fetch("/sync/shop/_all_docs").then(r => r.json())`
-	phone.Wait("it is at the office", all+`.then(all => all.rows.length === 32)`)
+	phone.Wait("it and its job are at the office", all+`.then(all => all.rows.length === 33)`)
 
 	phone.Go(b.URL + "/#/where")
 	phone.WaitText("could not give it to this device")

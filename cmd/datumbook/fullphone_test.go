@@ -82,8 +82,8 @@ func TestFullPhone(t *testing.T) {
 	}
 	h.part("a result", func() {
 		h.plan(home)
-		h.touch(`#keep button[type=submit]`, "Keep")
-		h.saysFull("a result", "#keep-fault")
+		h.touch(`.page-foot .go`, "Keep")
+		h.saysFull("a result", ".said")
 		h.shot("full-result")
 		assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
 		kept()
@@ -102,11 +102,12 @@ func TestFullPhone(t *testing.T) {
 		h.Wait("what was typed is back", `document.querySelector("textarea")?.value === "Shim under the right foot is the brass one"`)
 	})
 	h.part("a photo", func() {
-		h.start()
+		h.open("#/setup/" + setup)
 		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
 		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
 		h.saysFull("a photo", ".take-photo .fault")
-		h.touch(`.running button`, "Tick it")
+		h.start()
+		h.touch(`.mill-keys button`, "Done")
 		h.saysFull("a tick", ".said")
 		h.shot("full-photo")
 		kept()
@@ -129,7 +130,8 @@ func TestFullPhone(t *testing.T) {
 		gate.Shut()
 	})
 	h.part("room again", func() {
-		h.start()
+		h.open("#/setup/" + setup)
+		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
 		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
 		h.saysFull("a photo", ".take-photo .fault")
 		h.room(gate.URL(), nil)
@@ -139,18 +141,18 @@ func TestFullPhone(t *testing.T) {
 		h.touch(`form button[type=submit]`, "Keep the note")
 		h.WaitText("Note kept.")
 		h.open("#/sheet/hole")
-		h.WaitText("17/32")
+		h.Wait("it is worked out", workedOut)
 		assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
-		h.touch(`#keep button[type=submit]`, "Keep")
-		h.WaitText("Kept under Pump cover")
+		h.touch(`.page-foot .go`, "Keep")
+		h.WaitText("Kept under Pillow-block housing")
 	})
 	gate.Open()
 	h.AtOffice()
 	says := map[string]int{}
 	for _, r := range atOffice(t, office) {
 		if !strings.Contains(r.ID, demo.Prefix) {
-			says[strings.TrimSpace(r.Doc.Type+" "+r.says("text")+r.says("note"))]++
+			says[strings.TrimSpace(r.Doc.Type+" "+r.says("text")+r.says("worksheet"))]++
 		}
 	}
-	assert.Equal(t, map[string]int{"photo": 1, "note Shim under the right foot is the brass one": 1, "kept ledge by the inlet": 1}, says)
+	assert.Equal(t, map[string]int{"photo": 1, "note Shim under the right foot is the brass one": 1, "kept hole": 1}, says)
 }

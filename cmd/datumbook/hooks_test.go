@@ -53,8 +53,10 @@ func TestWholeJob(t *testing.T) {
 		phone.WaitText("Before the cut")
 		see("ahead", `section[aria-label="Before the cut"]`)
 		phone.Tap(match)
-		phone.WaitText("Drill 2 new holes in Demo angle plate F1, upright")
+		phone.WaitText("drill 2 x 1/2-13 in Demo angle plate F1")
 		shot("match")
+		phone.Tap(`.page-foot .go`)
+		phone.WaitText("Kept under Pillow-block housing")
 		see("drill", `section[aria-label^="Drilled"]`)
 		phone.Tap(`section[aria-label^="Drilled"] .button.go`)
 		phone.WaitText("The 2 holes stand in Demo angle plate.")
@@ -66,7 +68,9 @@ func TestWholeJob(t *testing.T) {
 		see("holes", `.table-wrap[aria-label="Holes"]`)
 		phone.Go(home + "#/job/" + id("job", "01"))
 		phone.Tap(match)
-		phone.WaitText("The fixtures found") // the holes are there now
+		phone.Wait("the holes are there now", `document.querySelector(".headline span")?.textContent.startsWith("Demo angle plate F1")`)
+		phone.Tap(`.page-foot .go`)
+		phone.WaitText("The fixtures found")
 		phone.Tap(`section[aria-label="The fixtures found"] a.link-card`)
 		phone.WaitText("an older bracket, kept for stops")
 	})
@@ -74,7 +78,10 @@ func TestWholeJob(t *testing.T) {
 	t.Run("will it come out square", func(t *testing.T) {
 		phone.Go(home + "#/job/" + id("job", "01"))
 		phone.Tap(`a[href*="sheet/chain"]`)
-		phone.WaitText("It may not come out: Cap seat to Base face is expected .3 thou off")
+		phone.WaitText("May not come out: .3 of 1 thou")
+		phone.WaitText("Cap seat to Base face")
+		phone.Tap(`.list-key[name="causes"]`)
+		phone.Tap(`.strip .from`)
 		phone.WaitText("head of set-up 1, plate of set-up 2, tram of set-up 2, plate of set-up 4; the rest assumed")
 		shot("chain")
 	})
@@ -82,7 +89,8 @@ func TestWholeJob(t *testing.T) {
 	t.Run("does the rough clean up", func(t *testing.T) {
 		phone.Go(home + "#/setup/" + id("setup", "01"))
 		phone.Tap(`a[href*="sheet/cleanup"]`)
-		phone.WaitText("Cleans up, .075 in to spare")
+		phone.WaitText("Cleans up: .075 at the thinnest")
+		phone.Tap(`.page-foot .go`)
 		see("cleanup", `section[aria-label="Keep in the setup what to set"]`)
 		phone.Tap(`section[aria-label="Keep in the setup what to set"] .button.go`)
 		phone.WaitText("Shims and steps are in 1 Bored side down")
@@ -92,8 +100,9 @@ func TestWholeJob(t *testing.T) {
 	})
 
 	t.Run("tap it in", func(t *testing.T) {
-		phone.Go(home + "#/")
+		phone.Go(home + "#/setup/" + id("setup", "02"))
 		phone.Tap(`a[href*="#/tap/"]`)
+		phone.Wait("the sequence", `[...document.querySelectorAll("button")].some((b) => b.textContent === "Begin anew")`)
 		phone.WaitText("In line: nothing you could read over 12 in")
 		shot("tapped")
 		browsertest.Eval[bool](phone, `([...document.querySelectorAll("button")].find((b) => b.textContent === "Begin anew").click(), true)`)
@@ -121,6 +130,7 @@ func TestWholeJob(t *testing.T) {
 	t.Run("the head", func(t *testing.T) {
 		phone.Go(home + "#/tap/" + id("setup", "03"))
 		phone.WaitText("Tapping in")
+		phone.TapText(`summary`, "How it is done")
 		phone.Tap(`label:has(input[name="tapin-mode"][value="head"])`)
 		phone.Type(`#tapin-span`, "10")
 		phone.Type(`#reading`, "3")
@@ -130,7 +140,7 @@ func TestWholeJob(t *testing.T) {
 			phone.Type(`#reading`, value)
 		}
 		phone.Tap(`.take button[type=submit]`)
-		phone.WaitText("the way that swings the top to the left")
+		phone.WaitText("Swing the top of the head to the left")
 		see("head", `section[aria-label="Next move"]`)
 	})
 
@@ -138,7 +148,7 @@ func TestWholeJob(t *testing.T) {
 		phone.Go(home + "#/job/" + id("job", "01"))
 		phone.WaitText("Take the invented job out")
 		phone.Tap(`.demo-keys button`)
-		phone.WaitText("10 things you added under it stay on this phone")
+		phone.WaitText("12 things you added under it stay on this phone")
 		phone.WaitText("3 invented records you changed go to Deleted things")
 		shot("removing")
 		phone.Tap(`.demo-keys button`)

@@ -1,20 +1,14 @@
 package main
 
 import (
-	"flag"
-	"os"
 	"testing"
-
-	"github.com/stretchr/testify/require"
 
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-var pictures = flag.Bool("pictures", false, "renew the README's pictures")
-
 // slipOver is true once the keypad accepts a second hit on the same key; one that comes sooner is
 // dropped as a slip of the glove.
-const slipOver = `performance.now() - tapped > (JSON.parse(localStorage["datumbook.prefs"] ?? "{}").double ?? 120)`
+const slipOver = `performance.now() - tapped > (JSON.parse(localStorage["datumbook.prefs"] ?? "{}").double ?? 60)`
 
 // tapKeys taps keys of the app's own keypad, by what they type or their name.
 func tapKeys(b *browsertest.Browser, keys ...string) {
@@ -23,6 +17,27 @@ func tapKeys(b *browsertest.Browser, keys ...string) {
 			b.Wait("a second hit is no slip", slipOver)
 		}
 		b.Tap(`.keypad [data-key="` + k + `"]`)
+	}
+}
+
+// keepUnder keeps an answer under a new job, with a note, where no setup runs: Keep asks under which.
+func keepUnder(b *browsertest.Browser, job, note string) {
+	askUnder(b, job, note)
+	b.Tap(`.page-foot .go`)
+	b.WaitText("Kept")
+}
+
+// askUnder types the name of the job that Keep asks for, in place of the one that stands there.
+func askUnder(b *browsertest.Browser, job, note string) {
+	browsertest.Eval[bool](b, `(document.activeElement?.blur(), true)`) // closes the keypad
+	b.Wait("there is an answer to keep", `!!document.querySelector(".page-foot .go:not([aria-disabled])")`)
+	b.Tap(`.page-foot .go`)
+	b.Wait("it asks for the job", `!!document.querySelector("#keep-job")`)
+	browsertest.Eval[bool](b, `(document.querySelector("#keep-job").select(), true)`)
+	b.Type(`#keep-job`, job)
+	if note != "" {
+		b.TapText(`#keep .button`, "Note")
+		b.Type(`#keep-note`, note)
 	}
 }
 
@@ -38,7 +53,7 @@ func TestJourney(t *testing.T) {
 
 	phone := browsertest.Open(t, profile, browsertest.Phone)
 	phone.Go(gate.URL() + "/")
-	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href*="sheet/hole"]')`)
+	phone.Wait("the worksheets are listed", `!!document.querySelector('a[href="#/stage/holes"]')`)
 	phone.Wait("the app is ready for offline", `navigator.serviceWorker && navigator.serviceWorker.controller !== null`)
 	phone.Wait("the late parts are stored", `document.documentElement.dataset.stored === "all"`)
 	phone.AtOffice()
@@ -46,28 +61,21 @@ func TestJourney(t *testing.T) {
 	gate.Shut()
 	phone.Go(gate.URL() + "/")
 	phone.WaitText("No job on this phone yet") // loads late and moves what is below it
+	phone.Tap(`a[href="#/stage/holes"]`)
 	phone.Tap(`a[href*="sheet/hole"]`)
 	phone.Tap(`#hole-thread`)
-	tapKeys(phone, "3", "/", "8", "-", "1", "6", "next", "next") // no depth: as deep as it goes
+	tapKeys(phone, "3", "/", "8", "-", "1", "6", "next")
 	tapKeys(phone, "7", "/", "8")
 	phone.Tap(`.keypad [aria-label="Close the keypad"]`)
-	phone.WaitText(".656 in deep to the shoulder")
-	phone.WaitText(".125 in floor")
-	if *pictures {
-		phone.Wait("the top stands still", `scrollTo({ top: 0, behavior: "instant" }), scrollY === 0`)
-		require.NoError(t, os.MkdirAll("pictures", 0o755))
-		require.NoError(t, os.WriteFile("pictures/hole.png", phone.Picture(), 0o644))
-	}
-	phone.Type(`#keep-job`, "Bearing plate")
-	phone.Type(`#keep-note`, "for the stop on the plate")
-	phone.Tap(`#keep button[type=submit]`)
-	phone.WaitText("Kept")
+	phone.WaitText("5/16 drill, .656 deep")
+	phone.WaitText(".125 floor")
+	keepUnder(phone, "Bearing plate", "for the stop on the plate")
 	phone.Close()
 
 	phone = browsertest.Open(t, profile, browsertest.Phone)
 	phone.Go(gate.URL() + "/#/job/Bearing%20plate")
 	phone.WaitText("for the stop on the plate")
-	phone.WaitText("1 waiting")
+	phone.WaitText("2 to send") // the job that Keep made, and the answer
 
 	gate.Open()
 	phone.AtOffice()

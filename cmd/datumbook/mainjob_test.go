@@ -102,7 +102,7 @@ func TestMainJob(t *testing.T) {
 	h.AtOffice()
 
 	h.part("the fixture", func() {
-		h.touch(`a`, "In the shop")
+		h.touch(`.bar a`, "Shop")
 		h.touch(`a.link-card`, "Fixtures")
 		h.touch(`a.button.go`, "fixture")
 		h.fill("rec-", "name", "Plate four", "kind", "angle", "thick", "1-1/2")
@@ -129,21 +129,23 @@ func TestMainJob(t *testing.T) {
 	})
 	h.part("which fixture takes it", func() {
 		h.touch(`a[href*="sheet/match"]`, "")
-		h.WaitText("Drill 1 new hole in Plate four, upright")
-		h.WaitText("1 old ones serve")
-		h.touch(`#keep button[type=submit]`, "Keep")
+		h.WaitText("drill 1 x 1/2-13 in Plate four")
+		h.WaitText("an old one serves")
+		h.touch(`.page-foot .go`, "Keep")
 		h.WaitText("Kept under Bearing stand")
 	})
 	h.part("the hole planned", func() {
+		h.touch(`.back`, "") // from what Keep offers
+		h.Wait("the drawing", `!!document.querySelector(".view-board")`)
+		h.touch(`.back`, "")
 		h.touch(`.bar a`, "Start")
+		h.touch(`a[href="#/stage/holes"]`, "")
 		h.touch(`a[href*="sheet/hole"]`, "")
-		h.Wait("the form", `!!document.querySelector("#hole-depth")`)
+		h.Wait("the drawing", `!!document.querySelector("#hole-thread")`)
 		h.keyIn("#hole-thread", "1/2-13")
 		h.keyIn("#hole-stock", "1-1/2")
 		h.WaitText("27/64")
-		h.write("#keep-job", "Bearing stand")
-		h.write("#keep-note", "right end, drilled with the plate flat")
-		h.touch(`#keep button[type=submit]`, "Keep")
+		keepUnder(h.Browser, "Bearing stand", "right end, drilled with the plate flat")
 		require.Eventually(t, func() bool {
 			return slices.ContainsFunc(atOffice(t, office), func(r officeRecord) bool { return r.says("worksheet") == "hole" })
 		}, time.Minute, 50*time.Millisecond, "the plan reaches the office")

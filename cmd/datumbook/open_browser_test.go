@@ -59,7 +59,7 @@ func TestLinkLetsABrowserIn(t *testing.T) {
 	require.NoError(t, err)
 	info, err := b.Info()
 	require.NoError(t, err)
-	assert.EqualValues(t, 1, info.Docs)
+	assert.EqualValues(t, 2, info.Docs, "the answer and its job")
 
 	own.Go(s.URL() + "/#/office")
 	own.WaitText("this machine · owner · this device")

@@ -30,14 +30,8 @@ func planHole(b *browsertest.Browser, page, job, note string) {
 	b.Go(page + "/#/sheet/hole")
 	b.Tap(`#hole-thread`)
 	tapKeys(b, "5", "/", "8", "-", "1", "1", "next")
-	tapKeys(b, "3", "/", "4", "next")
-	tapKeys(b, ".", "9", "5")
-	b.Tap(`.keypad [aria-label="Close the keypad"]`)
-	b.Wait("there is an answer to keep", `document.querySelector("#keep button[type=submit]")?.disabled === false`)
-	b.Type(`#keep-job`, job)
-	b.Type(`#keep-note`, note)
-	b.Tap(`#keep button[type=submit]`)
-	b.WaitText("Kept")
+	tapKeys(b, ".", "9", "5", "next")
+	keepUnder(b, job, note)
 }
 
 // ownerCall asks an office on the shop's network as its own machine would.
@@ -103,7 +97,7 @@ func TestPairing(t *testing.T) {
 	phone.Tap(`form button[type=submit]`)
 	phone.WaitText("This device is now “Pit phone”")
 	phone.AtOffice()
-	assert.Equal(t, 1, records())
+	assert.Equal(t, 2, records(), "the answer and its job")
 
 	// The owner sees it in the list and revokes it.
 	desk := browsertest.Open(t, t.TempDir(), browsertest.Desk, trust...)
@@ -131,7 +125,7 @@ func TestPairing(t *testing.T) {
 	// What waits is still there, is reported, and can be exported.
 	phone.Go(page + "/#/where")
 	phone.WaitText("shut this device out")
-	phone.WaitText("1 record or change waits here.")
+	phone.WaitText("2 records and changes wait here.")
 	look(t, phone, "where-phone")
 	browsertest.Eval[bool](phone, `navigator.canShare = ({ files }) => files[0].type === "text/plain",
 		navigator.share = async ({ files }) => { window.handed = await files[0].text(); }, true`)
@@ -153,8 +147,8 @@ func TestPairing(t *testing.T) {
 	require.NoError(t, err)
 	browsertest.Eval[bool](desk, `window.brought = `+string(text)+`, true`)
 	browsertest.Eval[bool](desk, bring)
-	desk.WaitText("1 new, 0 changed, 1 here already.")
-	require.Eventually(t, func() bool { return records() == 2 }, time.Minute, 50*time.Millisecond, "the desk sends it on")
+	desk.WaitText("2 new, 0 changed, 2 here already.")
+	require.Eventually(t, func() bool { return records() == 4 }, time.Minute, 50*time.Millisecond, "the desk sends it on")
 	desk.Go(page + "/#/where")
 	desk.WaitText("Nothing waits.")
 
@@ -171,7 +165,7 @@ func TestPairing(t *testing.T) {
 	phone.Go(page + "/#/jobs")
 	phone.WaitText("Pump cover")
 	phone.WaitText("Gear case")
-	assert.Equal(t, 2, records(), "by file and by network, each once")
+	assert.Equal(t, 4, records(), "by file and by network, each once")
 }
 
 // setText replaces the text of a field.

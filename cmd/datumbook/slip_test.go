@@ -1,6 +1,7 @@
 package main
 
 import (
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -20,16 +21,33 @@ func TestSlip(t *testing.T) {
 	}
 	phone.Go("http://" + office.Addr + "/#/sheet/blocks")
 	phone.Type("#blocks-height", "30")
-	phone.WaitText("Meant so?")
-	phone.TapText("#answer .warn button", "Take 30 mm")
+	phone.WaitText("30 in? Or 30 mm?")
+	phone.TapText("#answer .slip-keys button", "30 mm")
 	phone.Wait("it is in millimetres", `document.querySelector("#blocks-height").value === "30 mm"`)
-	phone.Wait("nothing is asked any more", `!document.querySelector("#answer .warn button")`)
+	phone.Wait("nothing is asked any more", `!document.querySelector("#answer .slip-keys")`)
 	phone.TapText("button", "Undo")
 	phone.Wait("what was typed is back", `document.querySelector("#blocks-height").value === "30"`)
-	phone.WaitText("Meant so?")
+	phone.WaitText("30 in? Or 30 mm?")
 	assert.Equal(t, "30", height())
+	phone.TapText("#answer .slip-keys button", "30 in") // as it was typed
+	phone.Wait("nothing is asked any more", `!document.querySelector("#answer .slip-keys")`)
+	assert.Equal(t, "30", height())
+
+	// Of a list as well: while it is asked nothing is kept, and what is meant as it is typed is answered.
+	phone.Go("http://" + office.Addr + "/#/sheet/tram")
+	for i, text := range []string{"500", "-2", "400"} {
+		phone.Type("#tram-readings-"+strconv.Itoa(i)+"-1", text)
+	}
+	phone.Wait("it is asked about", `document.querySelector(".headline span")?.textContent === "500 thou? Or 1/2 thou?"`)
+	phone.Wait("it is not kept", `document.querySelector(".page-foot .go").disabled`)
+	phone.TapText("#answer .slip-keys button", "500 thou")
+	phone.Wait("the answer", `/: tap /.test(document.querySelector(".headline span")?.textContent)
+		&& !document.querySelector(".page-foot .go").disabled && !document.querySelector(".slip-keys")`)
+	phone.Type("#tram-readings-0-1", "0") // behind what stands there
+	phone.Wait("another slip is asked about", `document.querySelector(".headline span")?.textContent.startsWith("5000 thou?")
+		&& !!document.querySelector(".slip-keys")`)
 
 	phone.Go("http://" + office.Addr + "/#/sheet/torque")
 	phone.Type("#torque-thread", "5/8-11")
-	phone.Wait("the mark is open", `!!document.querySelector("#answer .verdict .sign-open")`)
+	phone.Wait("the mark is open", `!!document.querySelector("#answer .headline .sign-open")`)
 }

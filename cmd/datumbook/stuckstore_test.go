@@ -42,11 +42,13 @@ func TestStuckStore(t *testing.T) {
 	}
 	h.open("#/sheet/hole")
 	h.plan(home)
+	h.shot("stuck-hole")
+	askUnder(h.Browser, "Pump cover", "ledge by the inlet")
 	h.WaitText("The browser's store on this device does not answer")
 	assert.True(t, browsertest.Eval[bool](h.Browser, `letGo()`))
 	h.AtOffice()
 	h.Wait("the fault is gone", `!document.querySelector("#keep-fault")`)
-	assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
-	h.touch(`#keep button[type=submit]`, "Keep")
+	assert.Equal(t, wasTyped+wasNamed, browsertest.Eval[string](h.Browser, typed))
+	h.touch(`.page-foot .go`, "Keep")
 	h.WaitText("Kept under Pump cover")
 }

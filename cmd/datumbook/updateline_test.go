@@ -17,44 +17,48 @@ const newerFound = `{
 	});
 }`
 
-// TestUpdateLine shows the offer of a newer version while a form is on the screen: nothing of the
-// form moves, the offer lies between head and foot, and the page's last line can be scrolled above
-// it.
+// TestUpdateLine shows the offer of a newer version: over the head of the four pages of the foot,
+// where it covers no key and moves nothing, and never on a page that something is typed on.
 func TestUpdateLine(t *testing.T) {
 	t.Parallel()
 	office := browsertest.StartOffice(t, t.TempDir())
 	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
 	h.before(newerFound)
-	const where = `[...document.querySelectorAll(".top, .bar, #hole-thread, #hole-depth, #hole-stock, #keep-job, main")].map((e) => { const r = e.getBoundingClientRect(); return e.id + e.className + " " + r.x + " " + r.y + " " + r.width; }).join("\n")`
+	const where = `[...document.querySelectorAll(".top, .bar, main, main a, main button, main input")].map((e) => { const r = e.getBoundingClientRect(); return e.className + " " + r.x + " " + r.y + " " + r.width; }).join("\n")`
 	for _, size := range []struct {
 		name   string
 		screen browsertest.Screen
 		gloves bool
 	}{{"phone", browsertest.Phone, false}, {"phone-gloves", browsertest.Phone, true}, {"desk", browsertest.Desk, false}, {"desk-gloves", browsertest.Desk, true}} {
 		h.Resize(size.screen)
-		h.Go("http://" + office.Addr + "/#/sheet/hole")
+		h.Go("http://" + office.Addr + "/#/")
 		browsertest.Eval[bool](h.Browser, `(localStorage.setItem("datumbook.prefs", JSON.stringify({ glove: `+strconv.FormatBool(size.gloves)+` })), true)`)
 		h.Reload()
-		h.Wait("the form", `!!document.querySelector("#hole-stock") && !!document.querySelector("#keep-job") && typeof letUpdate === "function" && document.querySelector(".sync-words")?.textContent.startsWith("at the office") && document.fonts.status === "loaded"`)
+		h.AtOffice()
+		h.Wait("Start", `!!document.querySelector(".demo-keys button") && document.querySelectorAll(".tile").length === 9 && typeof letUpdate === "function" && document.fonts.status === "loaded"`)
 		assert.Equal(t, size.gloves, browsertest.Eval[bool](h.Browser, `document.documentElement.dataset.glove === "yes"`), size.name)
 		before := browsertest.Eval[string](h.Browser, where)
 		browsertest.Eval[bool](h.Browser, `letUpdate()`)
-		h.WaitText("A newer Datumbook is on this device.")
+		h.WaitText("Use new version")
 		assert.Equal(t, before, browsertest.Eval[string](h.Browser, where), size.name+": nothing moves")
 		h.shot("update-" + size.name)
 		assert.Empty(t, browsertest.Eval[string](h.Browser, `(() => {
 			const at = (what) => document.querySelector(what).getBoundingClientRect();
-			const line = at(".update"), bar = at(".bar"), top = at(".top");
-			scrollTo({ top: document.documentElement.scrollHeight, behavior: "instant" });
-			const last = [...document.querySelectorAll("main :is(a, button, summary, p)")].filter((e) => e.checkVisibility() && e.getBoundingClientRect().height > 0).map((e) => e.getBoundingClientRect().bottom);
+			const line = at(".update"), top = at(".top");
 			return [
-				line.bottom > (bar.top > 200 ? bar.top : innerHeight) && "it lies over the foot: " + line.bottom + " over " + bar.top,
-				line.top < top.bottom && "it lies over the head",
-				line.left < 0 || line.right > innerWidth ? "it stands out" : "",
-				Math.max(...last) > line.top && "the last line stays under it: " + Math.max(...last) + " under " + line.top,
+				(line.bottom > top.bottom || line.top < top.top) && "it stands out of the head",
+				(line.left < 0 || line.right > innerWidth) && "it stands out of the screen",
+				at(".sync-mark").left < line.right && "it lies over where the records are",
 			].filter(Boolean).join("; ");
 		})()`), size.name)
+		h.open("#/sheet/hole")
+		h.Wait("the form", `!!document.querySelector("main input")`)
+		assert.False(t, browsertest.Eval[bool](h.Browser, `!!document.querySelector(".update")`), "not where something is typed")
+		h.open("#/jobs")
 		h.touch(`.update button`, "Later")
 		h.Wait("the line is gone", `!document.querySelector(".update")`)
+		h.open("#/")
+		h.Wait("Start", `!!document.querySelector(".tile")`)
+		assert.False(t, browsertest.Eval[bool](h.Browser, `!!document.querySelector(".update")`), "later is later")
 	}
 }

@@ -107,7 +107,7 @@
           if (getComputedStyle(box).overflowX === "visible") out.push(`words stand ${over} px out of ${path(box)}`);
       }
     }
-    const layer = (el) => el.closest(".top, .bar, .keypad, .said-place, .skip, dialog") ?? null;
+    const layer = (el) => el.closest(".top, .first, .bar, .page-foot, .keypad, .said-place, .skip, dialog") ?? null;
     for (let i = 0; i < all.length; i++) {
       for (let j = i + 1; j < all.length; j++) {
         const [a, b] = [boxes[i], boxes[j]];
@@ -169,11 +169,35 @@
     return out;
   };
 
+  /** With text twice as large nothing is wider than the screen, and no words stand out of their key. */
+  access.large = async () => {
+    const root = document.documentElement;
+    root.style.fontSize = "200%";
+    dispatchEvent(new Event("resize"));
+    for (let n = 0; n < 3; n++) await frame();
+    const faults = access.targets(0, true).faults.filter((fault) => fault.startsWith("words"));
+    const over = root.scrollWidth - root.clientWidth;
+    const by = [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > root.clientWidth + 0.5);
+    if (over > 0) faults.push(`the page stands ${over} px out of the screen, by ${by.length > 0 ? path(by.at(-1)) : "its frame"}`);
+    root.style.fontSize = "";
+    dispatchEvent(new Event("resize"));
+    return faults;
+  };
+
   /**
    * Holds the screen against the rules: contrast in both themes; axe-core's in the theme `axe`, if one
    * is named, its own rule of contrast among them where asked; and the size of what can be touched,
    * with bare hands and in gloves where asked.
    */
+  // Gloves change more than sizes: the app is told as another window of it would tell.
+  const wear = async (on) => {
+    const key = "datumbook.prefs";
+    const was = JSON.parse(localStorage[key] ?? "{}");
+    localStorage[key] = JSON.stringify({ ...was, glove: on });
+    dispatchEvent(new StorageEvent("storage", { key }));
+    for (let i = 0; i < 3; i++) await frame();
+  };
+
   access.look = async ({ axe, contrast, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;
     const before = { ...root };
@@ -195,8 +219,11 @@
       out.faults[name] = faults;
     };
     if (bare) measure("bare hands", bare, true);
-    root.glove = "yes";
-    if (glove) measure("gloves", glove, false);
+    if (glove) {
+      await wear(true);
+      measure("gloves", glove, false);
+      await wear(before.glove === "yes");
+    }
     Object.assign(root, before);
     return out;
   };

@@ -146,11 +146,20 @@ func Eval[T any](b *Browser, expression string) T {
 	return run(b, "evaluate "+expression, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 }
 
-// Wait waits until an expression is true.
+// Wait waits until an expression is true, also of a page that is being loaded.
 func (b *Browser) Wait(what, expression string) {
 	b.t.Helper()
-	run(b, "wait until "+what, chromedp.Poll[bool](expression,
-		chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(90*time.Second)))
+	poll := chromedp.Poll[bool](expression,
+		chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(90*time.Second))
+	run(b, "wait until "+what, func(ctx context.Context, to *chromedp.Target) (bool, error) {
+		for {
+			ok, err := poll(ctx, to)
+			// The page that was asked gave way to the next.
+			if err == nil || ctx.Err() != nil || !strings.Contains(err.Error(), "Cannot find context") {
+				return ok, err
+			}
+		}
+	})
 }
 
 // WaitText waits until the page shows a text.

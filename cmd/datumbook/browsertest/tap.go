@@ -6,14 +6,13 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
-	"github.com/stretchr/testify/require"
 )
 
 // aim waits until the element that a function finds is still, in sight and uncovered, and gives the
 // middle of the part that can be hit. From then on a press beside it is swallowed: a message may
 // move the page under the finger, and a person would look before pressing what is there then.
 // window.aimed promises the outcome of the press.
-const aim = `(find, rest) => {
+const aim = `(find, rest, again) => {
 	` + frame + `
 	window.aimed?.end();
 	const spot = (e) => {
@@ -35,14 +34,20 @@ const aim = `(find, rest) => {
 		const ends = e.matches("input:not([type=radio], [type=checkbox]), textarea") ? "mousedown" : "click";
 		let struck;
 		const hit = new Promise((go) => (struck = go));
+		// Its keys take a touch as it comes, and let no press follow.
+		const key = e.closest(".keypad") !== null;
 		const look = (event) => {
 			if (!event.isTrusted) return;
 			const on = event.composedPath().some((at) => at === e || at === e.control || at.control === e);
 			if (!on) {
+				const { left, top, right, bottom } = e.getBoundingClientRect();
+				window.tapMissed = event.type + " at " + [event.clientX, event.clientY] + " met " +
+					event.target.outerHTML?.slice(0, 90) + ", meant what is at " + [left, top, right, bottom].map(Math.round);
 				event.stopImmediatePropagation();
 				if (event.cancelable) event.preventDefault();
 			}
-			if (event.type === ends || (event.type === "pointerdown" && !on)) struck(on);
+			const down = event.type === "pointerdown";
+			if (event.type === ends || (down && (!on || (key && event.pointerType !== "mouse")))) struck(on);
 		};
 		kinds.forEach((kind) => window.addEventListener(kind, look, { capture: true, passive: false }));
 		window.aimed = { hit, end: () => kinds.forEach((kind) => window.removeEventListener(kind, look, { capture: true })) };
@@ -53,7 +58,8 @@ const aim = `(find, rest) => {
 			const e = find();
 			if (!e || e.disabled) { still = 0; continue; }
 			let at = spot(e);
-			if (!at) {
+			if (!at || again) {
+				again = false;
 				e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
 				at = spot(e);
 			}
@@ -107,8 +113,8 @@ func first(selector string) string {
 
 func (b *Browser) tap(what, find string, rest int) {
 	b.t.Helper()
-	for range 10 {
-		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+find+`, `+strconv.Itoa(rest)+`)`)
+	for miss := range 10 { // each waits a little longer for the page to be still, and off its edges
+		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+find+`, `+strconv.Itoa(max(rest, miss))+`, `+strconv.FormatBool(miss > 0)+`)`)
 		if at == nil {
 			b.fail("there is no " + what + " to tap")
 		}
@@ -121,7 +127,7 @@ func (b *Browser) tap(what, find string, rest int) {
 			return
 		}
 	}
-	require.FailNow(b.t, "ten taps missed", what)
+	b.fail("ten taps missed " + what + ": " + Eval[string](b, `window.tapMissed ?? ""`))
 }
 
 // hit waits for the outcome of a press. One that led to another page ended all that waited there,
