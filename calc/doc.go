@@ -12,6 +12,7 @@
 //	field      one thing that is asked: kinds, limits, sentences, JSON
 //	worksheet  a worksheet's description and its runner
 //	check      what was checked against which source
+//	shape      where things are: faces, places, bodies of a setup
 //	joint      a stud, its hole, nut and washer, for hold
 //	hole ...   one question of the machinist each
 //	registry   the one list of worksheets

@@ -18,18 +18,19 @@ func Belongs(id string, docs []*Record) []string {
 		x.place(d)
 	}
 	job := x.num(id)
-	to := x.leads()
-	to.named[job] = true
+	named := make([]uint32, len(x.slots))
+	named[job] = 1
+	to := x.leads(named)
 	used := make([]bool, len(x.slots))
-	for _, e := range x.entries {
-		if e.num != job && (e.shop || !to.from(e, 0)) {
+	for slot, e := range x.entries {
+		if e.num != job && (e.shop || to.from(int32(slot), 0) == 0) {
 			continue
 		}
 		used[e.num] = true
-		for _, l := range e.links {
+		for _, l := range x.links(int32(slot)) {
 			used[l] = true
 			if slot := x.slots[l]; slot >= 0 && x.entries[slot].shop { // a fixture's metal, not the jobs its holes were for
-				for _, further := range x.entries[slot].links {
+				for _, further := range x.links(slot) {
 					if s := x.slots[further]; s >= 0 && x.entries[s].shop {
 						used[further] = true
 					}
@@ -37,8 +38,8 @@ func Belongs(id string, docs []*Record) []string {
 			}
 		}
 	}
-	for _, e := range x.entries { // photos and notes of the fixtures and machines
-		for _, l := range e.links {
+	for slot, e := range x.entries { // photos and notes of the fixtures and machines
+		for _, l := range x.links(int32(slot)) {
 			used[e.num] = used[e.num] || used[l] && (e.kind == "photo" || e.kind == "note")
 		}
 	}

@@ -57,7 +57,7 @@ var ops = [...]op{
 	{"view", opView}, {"clashes", opClashes}, {"history", opHistory}, {"index", opIndex}, {"find", opFind},
 	{"prefill", opPrefill}, {"ahead", opAhead}, {"repeat", opRepeat}, {"readings", opReadings}, {"found", opFound}, {"csv", opCSV},
 	{"export", opExport}, {"write", opWrite}, {"open", opOpen}, {"feed", opFeed}, {"take", opTake},
-	{"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
+	{"shape", opShape}, {"placing", opPlacing}, {"invention", opInvention}, {"belongs", opBelongs}, {"purge", opPurge},
 }
 
 // one reads the document a request names under a key.

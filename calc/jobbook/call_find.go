@@ -48,7 +48,9 @@ func (n *node) texts(key string) (out []string) {
 
 // opFind:
 // {"query","unit","kinds":[kind],"to":[id],"machine":id,"fixture":id,"job":id,"from","until","gone","most"}
-// gives {"hits":[{"id","type","label","title","detail","date","demo","gone","score"}],"total"}.
+// gives {"hits":[{"id","type","label","title","detail","date","by","on","demo","gone","name":[text],
+// "line":[text],"why":[text],"field","place","score"}],"total","kinds":{kind:count}}. In a list of
+// texts those at uneven places are what the question has.
 func opFind(d *Session, in, out *node) *RecordError {
 	n, _ := digits(in.get("most").text)
 	q := Query{Text: in.str("query"), Unit: in.str("unit"), Kinds: in.texts("kinds"), To: in.texts("to"),
@@ -59,21 +61,33 @@ func opFind(d *Session, in, out *node) *RecordError {
 	for _, key := range linkKeys {
 		q.To = append(q.To, in.texts(key)...)
 	}
-	hits, total := d.x().Find(q)
-	list := newArray()
-	for i := range hits {
-		h := &hits[i]
-		one := newObject().putStr("id", h.ID).putStr("type", h.Kind)
-		if k := KindOf(h.Kind); k != nil {
-			one.putStr("label", k.Label)
-		}
-		one.putStr("title", h.Title).putText("detail", h.Detail).putText("date", h.Date).putText("demo", h.Demo)
-		one.putYes("gone", h.Gone).put("score", whole(h.Score))
-		list.add(one)
+	found := d.x().Find(q)
+	list, counts := newArray(), newObject()
+	for i := range found.Hits {
+		list.add(found.Hits[i].node())
+	}
+	for _, c := range found.Kinds {
+		counts.put(c.Kind, whole(c.Count))
 	}
 	out.put("hits", list)
-	out.put("total", whole(total))
+	out.put("total", whole(found.Total))
+	out.put("kinds", counts)
 	return nil
+}
+
+func (h *Hit) node() *node {
+	one := newObject().putStr("id", h.ID).putStr("type", h.Kind)
+	if k := KindOf(h.Kind); k != nil {
+		one.putStr("label", k.Label)
+	}
+	one.putStr("title", h.Title).putText("detail", h.Detail).putText("date", h.Date).putText("by", h.By)
+	one.putText("on", h.On).putText("demo", h.Demo).putYes("gone", h.Gone)
+	for i, marked := range [][]string{h.Name, h.Line, h.Why} {
+		if len(marked) > 0 {
+			one.put([]string{"name", "line", "why"}[i], strs(marked))
+		}
+	}
+	return one.putText("field", h.Label).putText("place", h.Place).put("score", whole(h.Score))
 }
 
 var linkKeys = []string{"machine", "fixture", "job"}

@@ -66,6 +66,11 @@ func TestTwoPeople(t *testing.T) {
 	require.Len(t, shown, 2)
 	assert.ElementsMatch(t, []any{"1.748", "44.4mm"}, []any{shown[0].(obj)["v"], shown[1].(obj)["v"]})
 
+	for _, v := range shown {
+		side, is := v.(obj), map[any]string{"1.748": "1.748", "44.4mm": "1.748031"}
+		assert.Equal(t, obj{"thick": is[side["v"]]}, side["in"], "its length in inches")
+	}
+
 	chosen := edited(t, both, "phone1", "2026-03-11T08:00:00Z", obj{"thick": "1.748"})
 	v = view(t, chosen)
 	assert.NotContains(t, v, "clashes", "choosing settles it")

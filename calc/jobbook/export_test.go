@@ -19,3 +19,18 @@ func Rules() [][3]string {
 	return append(out, [3]string{"hole", "stock"}, [3]string{"daylight", "under"}, [3]string{"accept", "low"}, [3]string{"accept", "high"},
 		[3]string{"tram", "readings"}, [3]string{"shim", "readings"}, [3]string{"repeat", "readings"}, [3]string{"shims", "owned"})
 }
+
+// IsIdle reports a word that tells nothing of what a question is about.
+func IsIdle(w string) bool { return isIdle(w) }
+
+// HasSynonyms reports a word that goes by other names too.
+func HasSynonyms(w string) bool { return len(readGroups()[stem(w)]) > 0 }
+
+// Stem takes a word's endings off.
+func Stem(w string) string { return stem(w) }
+
+// Misspelt counts the letters in which two words differ.
+func Misspelt(a, b string, most int) int { return misspelt(a, b, most) }
+
+// Fractions turns fractions said in words into written ones.
+func Fractions(list []string, unit string) []string { return fractions(list, unit) }

@@ -101,6 +101,16 @@ func (s *sitting) bearing() (wide, high units.Length) {
 	return b, a
 }
 
+// hand is 1 where the across axis of the part points right as the plate is faced, else -1: up, then
+// out from the plate, make it by the right hand.
+func (s *sitting) hand() int {
+	side := s.down * s.toward
+	if (s.axis+1)%3 != s.plate {
+		side = -side
+	}
+	return side
+}
+
 // balance is the centre of gravity of the part in its three directions, from its lower ends.
 func (s *sitting) balance() (at [3]units.Length, known [3]bool) {
 	for i, key := range [...]string{"balx", "baly", "balz"} {
@@ -150,43 +160,22 @@ func (c *context) hung() {
 	}
 	put("cgz", z, s.part, what)
 	if weighed[s.across] {
-		// Right, as the plate is faced: up, then out from the plate, make it by the right hand.
-		side := s.down * s.toward
-		if (s.axis+1)%3 != s.plate {
-			side = -side
-		}
-		put("cgx", units.Length(side)*(at[s.across]-s.size[s.across]/2), s.part, "Balances")
+		put("cgx", units.Length(s.hand())*(at[s.across]-s.size[s.across]/2), s.part, "Balances")
 	}
 	c.onPlate(high, s.like)
 }
 
 // onPlate has the studs from the middle of the lower edge.
 func (c *context) onPlate(high units.Length, like string) {
-	var x, y []units.Length
-	for _, h := range c.studs() {
-		a, ok := lengthOf(h.said("x"))
-		b, of := lengthOf(h.said("y"))
-		if !ok || !of {
-			return
-		}
-		x, y = append(x, a), append(y, b)
-	}
-	if len(x) < 2 {
+	h, ok := c.hang(high)
+	if !ok {
 		return
 	}
-	left, right := ends(x)
-	low, top := ends(y)
-	middle, bottom, what := (left+right)/2, (low+top)/2-high/2, "Holes; the part taken in the middle of them"
-	for _, l := range c.role("setup").lines("stops") {
-		if at, ok := lengthOf(l.said("at")); ok && c.beneath(l) && at < low && top < at+high {
-			bottom, what = at, "Holes, from the stop beneath"
-		}
-	}
 	var rows cells
-	for i := range x {
-		rows.row(telling(x[i]-middle, like), telling(y[i]-bottom, like))
+	for i := range h.x {
+		rows.row(telling(h.x[i]-h.middle, like), telling(h.y[i]-h.bottom, like))
 	}
-	c.say("studs", string(rows.text), c.role("fixture"), what)
+	c.say("studs", string(rows.text), c.role("fixture"), h.what)
 }
 
 func ends(v []units.Length) (low, high units.Length) {
@@ -267,62 +256,39 @@ func (c *context) strapped() {
 	}
 }
 
-// passing fills in what stands on the table and what the cutter is, for what hits what: the part in
-// the middle of the table, the plate behind it or the fixture under it, the cutter over the whole of
-// the face. Lengths run along the table, toward the column and up.
+// passing fills in what stands on the table and what the cutter is, for what hits what: the cutter
+// over the whole of the face. Lengths run along the table, toward the column and up.
 func (c *context) passing() {
-	s, ok := c.sit()
-	fixture, tool := c.role("fixture"), c.role("tool")
-	if !ok {
+	scene, ok := c.scene()
+	part, stands := scene.Find("part")
+	if !ok || !stands {
 		return
 	}
-	x, y := s.size[(s.axis+1)%3], s.size[(s.axis+2)%3]
-	if s.axis == 1 {
-		x, y = y, x
-	}
-	if n := c.role("setup").text("turn"); n == "1" || n == "3" {
-		x, y = y, x
-	}
-	var under units.Length
+	like, of := c.role("part").said("long"), c.role("part")
+	tell := func(l units.Length) string { return telling(l, like) }
 	var rows cells
-	body := func(name string, x1, x2, y1, y2, z1, z2 units.Length) {
-		row := []string{name}
-		for _, l := range [...]units.Length{x1, x2, y1, y2, z1, z2} {
-			row = append(row, telling(l, s.like))
+	for _, b := range scene.Bodies {
+		if b.Of != "cutter" {
+			rows.row(first(map[string]string{"part": "part"}[b.Of], b.Name), tell(b.Low[0]), tell(b.Top[0]), tell(b.Low[1]), tell(b.Top[1]),
+				tell(b.Low[2]), tell(b.Top[2]))
 		}
-		rows.row(row...)
 	}
-	long, isLong := lengthOf(fixture.said("long"))
-	wide, isWide := lengthOf(fixture.said("wide"))
-	high, isHigh := lengthOf(fixture.said("high"))
-	thick, isThick := lengthOf(fixture.said("thick"))
-	flat := hasWord("table vise parallel", fixture.text("kind"))
-	if flat && isHigh {
-		under = high
-	}
-	body("part", -x/2, x/2, -y/2, y/2, under, under+s.size[s.axis])
-	switch {
-	case flat && isHigh && isLong && isWide:
-		body(fixture.title(), -long/2, long/2, -wide/2, wide/2, 0, high)
-	case fixture.text("kind") == "angle" && isThick && isLong && isHigh:
-		body(fixture.title(), -long/2, long/2, y/2, y/2+thick, 0, high)
-	}
-	c.say("boxes", string(rows.text), s.part, "Length, Width and Height")
-	c.say("skip", "part", s.part, "what is cut")
-	c.say("cut", telling(under+s.size[s.axis], s.like), s.part, "its top")
-	dia, isDia := lengthOf(tool.said("diameter"))
-	out, isOut := lengthOf(tool.said("stickout"))
-	if !isDia || !isOut {
+	c.say("boxes", string(rows.text), of, "Length, Width and Height")
+	c.say("skip", "part", of, "what is cut")
+	c.say("cut", tell(part.Top[2]), of, "its top")
+	tool := c.role("tool")
+	dia, out := tool.size("diameter"), tool.size("stickout")
+	if !dia.Known() || !out.Known() {
 		return
 	}
 	var heads cells
-	heads.row("cutter", "0 in", telling(out, tool.said("stickout")), tool.said("diameter"))
+	heads.row("cutter", "0 in", telling(out.Length, out.Text), dia.Text)
 	c.say("heads", string(heads.text), tool, "Diameter and Stick-out")
-	reach := x
-	if face, ok := lengthOf(c.role("feature").said("long")); ok && face < x {
-		reach = face
+	reach := part.Top[0] - part.Low[0]
+	if face := c.role("feature").size("long"); face.Known() && face.Length < reach {
+		reach = face.Length
 	}
-	way := reach/2 + dia/2 + units.Inch/4
-	c.say("x1", telling(-way, s.like), tool, "Diameter, over the face")
-	c.say("x2", telling(way, s.like), tool, "Diameter, over the face")
+	way := reach/2 + dia.Length/2 + units.Inch/4
+	c.say("x1", tell(-way), tool, "Diameter, over the face")
+	c.say("x2", tell(way), tool, "Diameter, over the face")
 }

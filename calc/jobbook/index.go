@@ -1,23 +1,37 @@
 package jobbook
 
+import "strings"
+
 // Index finds records by words, sizes, links and dates. Records can be added,
 // replaced and taken out one at a time.
 type Index struct {
 	entries []*entry         // by slot; nil where a record was replaced or taken out
+	sorts   []uint8          // by slot: the kind's number
+	numAt   []int32          // by slot: the id's number
+	linkAt  []int32          // where the links of a slot begin in linkTo, and where the last ones end
+	linkTo  []int32          // ids' numbers
 	dead    int              // how many slots are nil
 	nums    map[string]int32 // a number for every id that was ever named
 	slots   []int32          // by that number; -1 where there is no such record
 	posts   map[string]*word
-	vocab   []*word // words, sorted, for the beginnings of words
-	fresh   []*word // words not yet sorted in
+	vocab   []*word  // words, sorted, for the beginnings of words
+	shapes  []uint32 // the letters of each, for near spellings
+	fresh   []*word  // words not yet sorted in
+	writing []byte   // lines of the record being added
+	mute    bool     // a worksheet's long list, which nobody reads, stays out of them
+	alike   groups
+	labels  labels
 }
 
-// entry is what is known of one record.
+// entry is what is known of one record. Its strings are copies: a part of the text it was read from
+// would keep all of that in memory.
 type entry struct {
-	id, kind, title, detail, date, demo string
-	gone, shop                          bool
-	num                                 int32
-	links                               []int32
+	id, kind, title, detail, date, by, demo string
+	lines                                   string // what it says, as line.go writes it
+	filled                                  uint64 // fields that have a value, by their place in the kind
+	gone, shop                              bool
+	sort                                    uint8 // its kind's number
+	num                                     int32
 }
 
 // word is a token with where it stands: slot*2, plus 1 where it stands in the
@@ -29,7 +43,7 @@ type word struct {
 
 // NewIndex makes an empty index.
 func NewIndex() *Index {
-	return &Index{nums: map[string]int32{}, posts: map[string]*word{}}
+	return &Index{nums: map[string]int32{}, posts: map[string]*word{}, linkAt: []int32{0}}
 }
 
 // Len is how many records the index holds.
@@ -40,7 +54,7 @@ func (x *Index) num(id string) int32 {
 	n, ok := x.nums[id]
 	if !ok {
 		n = int32(len(x.slots))
-		x.nums[id] = n
+		x.nums[strings.Clone(id)] = n
 		x.slots = append(x.slots, -1)
 	}
 	return n
@@ -62,16 +76,22 @@ func (x *Index) Remove(id string) {
 // pack removes the empty slots of replaced records.
 func (x *Index) pack() {
 	moved := make([]int32, len(x.entries))
-	kept := x.entries[:0]
+	kept, linkAt, linkTo := x.entries[:0], []int32{0}, []int32(nil)
 	for slot, e := range x.entries {
 		moved[slot] = -1
 		if e != nil {
 			moved[slot] = int32(len(kept))
 			x.slots[e.num] = moved[slot]
 			kept = append(kept, e)
+			linkTo = append(linkTo, x.links(int32(slot))...)
+			linkAt = append(linkAt, int32(len(linkTo)))
 		}
 	}
-	x.entries, x.dead = kept, 0
+	x.linkAt, x.linkTo = linkAt, linkTo
+	x.entries, x.sorts, x.numAt, x.dead = kept, x.sorts[:0], x.numAt[:0], 0
+	for _, e := range kept {
+		x.sorts, x.numAt = append(x.sorts, e.sort), append(x.numAt, e.num)
+	}
 	for token, w := range x.posts { // each word separately: map order does not matter
 		live := w.list[:0]
 		for _, p := range w.list {
@@ -91,16 +111,21 @@ func (x *Index) pack() {
 		}
 	}
 	x.vocab = words
+	x.shape()
 }
+
+// links are the numbers of the ids that a slot's record names.
+func (x *Index) links(slot int32) []int32 { return x.linkTo[x.linkAt[slot]:x.linkAt[slot+1]] }
 
 // place allocates a slot for a record and its links.
 func (x *Index) place(d *document) *entry {
-	e := &entry{id: d.id, kind: d.kind, shop: shopKind(d.kind), num: x.num(d.id)}
+	e := &entry{id: strings.Clone(d.id), kind: strings.Clone(d.kind), shop: shopKind(d.kind), sort: sortOf(d.kind), num: x.num(d.id)}
 	x.slots[e.num] = int32(len(x.entries))
-	x.entries = append(x.entries, e)
+	x.entries, x.sorts, x.numAt = append(x.entries, e), append(x.sorts, e.sort), append(x.numAt, e.num)
 	for _, l := range linksOf(d) {
-		e.links = append(e.links, x.num(l))
+		x.linkTo = append(x.linkTo, x.num(l))
 	}
+	x.linkAt = append(x.linkAt, int32(len(x.linkTo)))
 	return e
 }
 
@@ -120,29 +145,45 @@ func (x *Index) add(d *document) {
 	e := x.place(d)
 	slot := x.slots[e.num]
 	made, _ := d.times()
-	e.title, e.detail, e.date, e.demo, e.gone = d.title(), d.detail(), made.at, d.top("demo").text, d.gone()
+	e.title, e.detail, e.date, e.demo, e.gone = d.title(), d.detail(), made.at, strings.Clone(d.top("demo").text), d.gone()
+	e.by = strings.Clone(made.by)
 	if k != nil {
 		x.tokens(k.Label, slot, false)
 	}
+	x.writing = x.writing[:0]
 	for _, f := range d.fields {
-		base, _ := splitRow(f.key)
+		base, row := splitRow(f.key)
 		if base == "gone" {
 			continue
 		}
 		def := k.Field(base)
-		title := k == nil && base == "name"
-		if k != nil {
-			for _, key := range k.Title {
-				title = title || key == base
-			}
-		}
+		e.filled |= k.bit(def)
+		title := k == nil && base == "name" || k != nil && has(k.Title, base)
 		for _, h := range f.heads() {
+			if def != nil && def.Kind == Link {
+				continue // found by its target
+			}
+			x.beginLine(f.key, row, h)
 			x.addValue(def, h.v, h.unit, slot, title)
 			if (base == "when" || base == "taken") && h.v.kind == text {
 				e.date = h.v.text
 			}
 		}
 	}
+	e.title, e.detail, e.date = strings.Clone(e.title), strings.Clone(e.detail), strings.Clone(e.date)
+	e.lines = string(x.writing)
+}
+
+// bit marks a field among those of its kind. A kind has fewer than 64.
+func (k *Kind) bit(def *Field) uint64 {
+	if k != nil {
+		for i := range k.Fields {
+			if &k.Fields[i] == def {
+				return 1 << (i & 63)
+			}
+		}
+	}
+	return 0
 }
 
 // linksOf lists a record's links, except to the one it repeats: an earlier job is another job.
@@ -172,7 +213,8 @@ func linksOf(d *document) []string {
 	return out
 }
 
-// addValue indexes one value by its field; def is nil for an unknown field.
+// addValue indexes one value by its field, and writes it into the record's line; def is nil for an
+// unknown field.
 func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title bool) {
 	switch {
 	case v.kind == array:
@@ -193,15 +235,22 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 				for j := range def.Columns {
 					if def.Columns[j].Key == key {
 						one = &def.Columns[j]
+						x.beginCell(j)
 					}
 				}
 			}
+			x.mute = def != nil && def.Kind == Pairs && len(v.list[i].text) > 60
 			x.addValue(one, v.list[i], unit, slot, title)
+			x.mute = false
 		}
+	case def != nil && def.Kind == Flag && v.yes():
+		x.writeCell(" ")
 	case v.kind != text && v.kind != number:
-	case def != nil && def.Kind == Link: // found by its target
+	case def != nil && def.Kind == Link:
 	case def != nil && def.Kind == Choice:
-		x.tokens(saying(def, v, unit), slot, title)
+		said := saying(def, v, unit)
+		x.tokens(said, slot, title)
+		x.writeCell(said)
 	default:
 		x.tokens(v.text, slot, title)
 		if def != nil && def.Kind == Length {
@@ -209,6 +258,11 @@ func (x *Index) addValue(def *Field, v *node, unit string, slot int32, title boo
 				x.post(sizeKey(n.Length), slot, title)
 			}
 		}
+		said := v.text
+		if def != nil && unit == "mm" {
+			said = saying(def, v, unit)
+		}
+		x.writeCell(said)
 	}
 }
 
@@ -223,8 +277,8 @@ func (x *Index) post(key string, slot int32, title bool) {
 	}
 	w := x.posts[key]
 	if w == nil {
-		w = &word{text: key}
-		x.posts[key] = w
+		w = &word{text: strings.Clone(key)}
+		x.posts[w.text] = w
 		if key[0] > ' ' {
 			x.fresh = append(x.fresh, w)
 		}
@@ -252,6 +306,14 @@ func (x *Index) sortIn() {
 	}
 	x.vocab = append(out, x.vocab[at:]...)
 	x.fresh = nil
+	x.shape()
+}
+
+func (x *Index) shape() {
+	x.shapes = x.shapes[:0]
+	for _, w := range x.vocab {
+		x.shapes = append(x.shapes, lettersOf(w.text))
+	}
 }
 
 // beginning returns the words with a prefix.

@@ -156,8 +156,8 @@ func TestPure(t *testing.T) {
 				continue
 			}
 			switch name {
-			case "math", "slices", "strconv", "strings", "unicode/utf8", "datumbook/calc/field", "datumbook/calc/units",
-				"datumbook/calc/shoptext", "datumbook/calc/thread":
+			case "math", "math/bits", "slices", "strconv", "strings", "unicode/utf8", "datumbook/calc/field", "datumbook/calc/units",
+				"datumbook/calc/shoptext", "datumbook/calc/shape", "datumbook/calc/thread":
 			default:
 				t.Errorf("%s: this package is pure and light on the phone", name)
 			}

@@ -144,14 +144,19 @@ var stepFields = []Field{
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }
 
+// placeField names the place of a fixture that a note or picture is of: the table and the row.
+var placeField = Field{Key: "place", Label: "Place on it", Kind: Text, Most: 80}
+
 var noteFields = []Field{
 	{Key: "text", Label: "Note", Kind: Long, Required: true},
 	{Key: "about", Label: "About", Kind: Link, Help: "What the note is about."},
+	placeField,
 }
 
 var photoFields = []Field{
 	{Key: "name", Label: "What it shows", Kind: Text},
 	{Key: "about", Label: "Of", Kind: Link, Help: "What the picture belongs to."},
+	placeField,
 	{Key: "image", Label: "Picture", Kind: Photo, Required: true},
 	{Key: "view", Label: "Seen from", Kind: Text, Most: 80, Help: "Two fixed viewpoints make setups easy to compare."},
 	{Key: "taken", Label: "Taken", Kind: Date},

@@ -76,6 +76,7 @@ var fixtureFields = []Field{
 			{Key: "long", Label: "Length", Kind: Length, Min: "0 in", Max: maxLength, Optional: true},
 			{Key: "thick", Label: "Thickness", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
 			{Key: "runs", Label: "Runs", Kind: Choice, Options: runs, Optional: true},
+			whyColumn,
 		}},
 	{Key: "slots", Label: "Slots", Kind: Table, Section: "Its face", Columns: []Field{
 		{Key: "name", Label: "Slot", Kind: Text, Most: 40, Optional: true},
@@ -86,6 +87,10 @@ var fixtureFields = []Field{
 		{Key: "long", Label: "Length", Kind: Length, Min: "0 in", Max: maxLength, Optional: true},
 		{Key: "runs", Label: "Runs", Kind: Choice, Options: runs, Optional: true},
 		{Key: "kind", Label: "Kind", Kind: Choice, Options: choices("through; tee=T-slot"), Optional: true},
+		{Key: "depth", Label: "Depth", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
+		whyColumn,
+		{Key: "when", Label: "Cut on", Kind: Date, Optional: true},
+		{Key: "job", Label: "For job", Kind: Link, Of: jobLink, Optional: true},
 	}},
 	{Key: "holes", Label: "Holes", Kind: Table, Section: "Its face", Columns: []Field{
 		{Key: "name", Label: "Hole", Kind: Text, Most: 40},
@@ -99,7 +104,7 @@ var fixtureFields = []Field{
 		{Key: "depth", Label: "Depth", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
 		{Key: "full", Label: "Full thread", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
 		{Key: "through", Label: "Goes through", Kind: Flag, Optional: true},
-		{Key: "why", Label: "Why it is there", Kind: Text, Optional: true},
+		whyColumn,
 		{Key: "when", Label: "Drilled on", Kind: Date, Optional: true},
 		{Key: "job", Label: "For job", Kind: Link, Of: jobLink, Optional: true},
 	}, Help: "Every hole, and why and when it was put there."},
@@ -111,10 +116,26 @@ var fixtureFields = []Field{
 		{Key: "high", Label: "Height", Kind: Length, Min: "0 in", Max: maxLength},
 		{Key: "why", Label: "Why", Kind: Text, Optional: true},
 	}},
+	{Key: "marks", Label: "Grooves, repairs, ribs taken off", Kind: Table, Section: "Its face", Columns: []Field{
+		{Key: "name", Label: "Place", Kind: Text, Most: 40, Optional: true},
+		{Key: "face", Label: "Face", Kind: Text, Most: 80, Optional: true},
+		{Key: "kind", Label: "Kind", Kind: Choice, Options: choices("groove; repair; ribgone=rib taken off; other")},
+		{Key: "x", Label: "Centre X", Kind: Length, Min: "-1000 in", Max: maxLength, Optional: true},
+		{Key: "y", Label: "Centre Y", Kind: Length, Min: "-1000 in", Max: maxLength, Optional: true},
+		{Key: "wide", Label: "Width", Kind: Length, Min: "0 in", Max: maxLength, Optional: true},
+		{Key: "high", Label: "Height", Kind: Length, Min: "0 in", Max: maxLength, Optional: true},
+		{Key: "depth", Label: "Depth", Kind: Length, Min: "0 in", Max: "100 in", Optional: true},
+		whyColumn,
+		{Key: "when", Label: "Done on", Kind: Date, Optional: true},
+		{Key: "job", Label: "For job", Kind: Link, Of: jobLink, Optional: true},
+	}, Help: "What was cut into it, filled, welded or taken off, and why. No new hole is offered there."},
 	{Key: "made", Label: "Made or bought", Kind: Date},
 	{Key: "checked", Label: "Last checked", Kind: Date},
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }
+
+// whyColumn is what nobody asks about next month.
+var whyColumn = Field{Key: "why", Label: "Why it is there", Kind: Text, Optional: true}
 
 var runs = choices("x=along X; y=along Y")
 

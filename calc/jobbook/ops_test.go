@@ -231,6 +231,54 @@ func TestRepeat(t *testing.T) {
 	assert.Contains(t, call(t, "repeat", obj{"setup": docs[0], "docs": list})["error"].(obj)["message"], "not a setup")
 }
 
+// TestRepeatJob: a whole job again is a job of its own: nothing in it names what is in the old one,
+// but what it repeats.
+func TestRepeatJob(t *testing.T) {
+	docs := world(t)
+	docs[7] = edited(t, docs[7], "a", "2026-03-10T08:00:00Z", obj{"state": "done", "due": "2026-03-09", "words": "bore it square", "quantity": "2"})
+	docs[10] = edited(t, docs[10], "a", "2026-03-10T08:00:00Z", obj{"state": "done", "when": "2026-03-10", "seat": "feature:x"})
+	docs[11] = edited(t, docs[11], "a", "2026-03-10T08:00:00Z", obj{"done": true, "who": "JB"})
+	gone := edited(t, made(t, "step", "2", obj{"name": "gone", "setup": "setup:s"}), "a", "2026-03-10T08:00:00Z", obj{"gone": true})
+	docs = append(docs, gone, made(t, "feature", "y", obj{"name": "foot", "part": "part:p", "kind": "face", "to": "feature:x"}),
+		made(t, "setup", "other", obj{"name": "of another job", "job": "job:other"}),
+		made(t, "setup", "t", obj{"name": "turned over", "order": "2", "job": "job:j", "part": "part:p"}))
+	ask := obj{"job": docs[7], "name": "job, 2 more", "docs": anys(docs), "ms": 1_772_000_000_000, "chance": strings.Repeat("0", 20), "device": "b", "at": "2026-05-01T08:00:00Z", "unit": "mm"}
+	out := call(t, "repeat", ask)
+	require.Contains(t, out, "docs", "%v", out)
+	of, ids := map[string]obj{}, map[string]bool{}
+	for _, m := range out["docs"].([]any) {
+		assert.Empty(t, call(t, "check", obj{"doc": m})["faults"])
+		v := view(t, m.(obj))["values"].(obj)
+		v["id"] = m.(obj)["_id"]
+		of[v["name"].(string)] = v
+		ids[v["id"].(string)] = true
+	}
+	require.Len(t, of, 7, "job, part, two features, two setups, one step: %v", of)
+	require.Len(t, ids, 7, "an id each")
+	job, part, hole, foot, setup, step := of["job, 2 more"], of["part"], of["hole"], of["foot"], of["base up"], of["step"]
+	assert.Equal(t, obj{"id": job["id"], "name": "job, 2 more", "repeats": "job:j", "state": "planned", "words": "bore it square", "quantity": "2"}, job)
+	assert.Equal(t, job["id"], part["job"])
+	assert.Equal(t, "120", part["weight"])
+	assert.Equal(t, part["id"], hole["part"])
+	assert.Equal(t, hole["id"], foot["to"], "a link within the part stays within it")
+	assert.Equal(t, []any{job["id"], part["id"], hole["id"], "machine:m", "setup:s", "planned"},
+		[]any{setup["job"], setup["part"], setup["seat"], setup["machine"], setup["repeats"], setup["state"]})
+	assert.Len(t, setup["expected"], 2, "readings become expected")
+	assert.NotContains(t, setup, "when")
+	assert.Equal(t, "setup:t", of["turned over"]["repeats"])
+	assert.NotContains(t, of["turned over"], "expected")
+	assert.Equal(t, []any{setup["id"], hole["id"], "tool:t"}, []any{step["setup"], step["feature"], step["tool"]})
+	assert.NotContains(t, step, "done")
+
+	delete(ask, "name")
+	again := call(t, "repeat", ask)["docs"].([]any)
+	assert.Equal(t, "job", view(t, again[0].(obj))["values"].(obj)["name"], "without a name, the old one's")
+	ask["ms"] = 1 << 48
+	assert.Contains(t, call(t, "repeat", ask)["error"].(obj)["message"], "clock")
+	ask["job"] = docs[0]
+	assert.Contains(t, call(t, "repeat", ask)["error"].(obj)["message"], "not a job")
+}
+
 func TestFound(t *testing.T) {
 	answer, failed, _ := registry.Run("hole", "in", []worksheet.Pair{{Key: "thread", Text: "5/8-11"}, {Key: "depth", Text: "3/4"}, {Key: "stock", Text: "1.75"}})
 	require.False(t, failed)

@@ -294,13 +294,7 @@ func prefill(in, out *node, sheet string) (*context, []string, *RecordError) {
 			c.by[role] = d
 		}
 	}
-	for _, w := range ways {
-		if c.by[w[0]] == nil {
-			if to := c.link(c.role(w[1]), w[2]); to != nothing {
-				c.by[w[0]] = to
-			}
-		}
-	}
+	c.linked()
 	c.sheet = sheet
 	step, kind := in.str("step"), in.str("kind")
 	other := c.unsuited(in.str("feature"))

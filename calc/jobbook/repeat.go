@@ -1,11 +1,16 @@
 package jobbook
 
-// opRepeat makes a setup again for another job: {"setup":doc,"docs":[steps and
-// readings],"job":id,"part":id,"ms","chance","device","by","at","demo"} gives {"docs":[the new
-// setup and its steps]}. The readings of the old one become what is expected; ticks, dates and
-// temperatures are dropped.
+// opRepeat makes a setup again for another job, or a whole job again: {"setup":doc,"job":id,"part":id}
+// or {"job":doc,"name"}, both with {"docs":[all below it, readings too],"ms","chance","device","by",
+// "at","demo"}, gives {"docs":[the new setup and its steps]}, or [the new job, its parts, features,
+// setups and steps]. What was copied names what was copied with it. The readings of a setup become
+// what is expected; ticks, dates and temperatures are dropped.
 func opRepeat(_ *Session, in, out *node) *RecordError {
-	old, f := one(in, "setup")
+	key := "setup"
+	if in.get("job").kind == object {
+		key = "job"
+	}
+	old, f := one(in, key)
 	if f != nil {
 		return f
 	}
@@ -13,59 +18,84 @@ func opRepeat(_ *Session, in, out *node) *RecordError {
 	if f != nil {
 		return f
 	}
-	if old.kind != "setup" {
-		return &RecordError{"setup", "That is not a setup. Choose the setup to repeat."}
+	if old.kind != key {
+		return &RecordError{key, "That is not a " + key + ". Choose the " + key + " to repeat."}
 	}
-	ms, _ := digits(in.get("ms").text)
+	ids, list, f := toRepeat(in, old, docs)
+	if f != nil {
+		return f
+	}
 	made := newArray()
-	var setupID string
-	again := func(from *document, set *node) *RecordError {
-		id, f := NewID(from.kind, ms, in.str("chance"), len(made.list))
+	for _, d := range list {
+		set := newObject()
+		if d == old {
+			set.putText("name", in.str("name"))
+			set.putText("job", in.str("job"))
+			set.putText("part", in.str("part"))
+		}
+		if d == old || d.kind == "setup" {
+			set.put("repeats", str(d.id))
+			set.put("state", str("planned"))
+		}
+		if d.kind == "setup" {
+			set.put("expected", expected(readings(docs, "", d.id, nil)))
+		}
+		again, f := d.again(in, ids, set)
 		if f != nil {
 			return f
 		}
-		if setupID == "" {
-			setupID = id
-		} else {
-			set.put("setup", str(setupID))
-		}
-		a := author(in)
-		a.again = true
-		units := newObject()
-		from.carry(set, units)
-		for i, key := range units.keys {
-			a.Units[key] = units.list[i].text
-		}
-		d := fresh(from.kind, id, in.str("demo"))
-		if faults := d.change(set, &a); faults != nil {
-			return &RecordError{faults[0].Field, "The old " + from.kind + " cannot be repeated as it is. " + faults[0].Message}
-		}
-		made.add(d.node(true))
-		return nil
-	}
-	set := newObject()
-	set.put("repeats", str(old.id))
-	set.put("state", str("planned"))
-	set.putText("job", in.str("job"))
-	set.putText("part", in.str("part"))
-	set.put("expected", expected(readings(docs, "", old.id, nil)))
-	if f := again(old, set); f != nil {
-		return f
-	}
-	for _, d := range arranged(docs, func(a, b *document) int { return compare(a.id, b.id) }) {
-		if d.kind != "step" || d.text("setup") != old.id || d.gone() {
-			continue
-		}
-		if f := again(d, newObject()); f != nil {
-			return f
-		}
+		made.add(again.node(true))
 	}
 	out.put("docs", made)
 	return nil
 }
 
+// toRepeat lists a record and what lies below it, what is named before what names it, with the id that
+// the copy of each gets.
+func toRepeat(in *node, old *document, docs []*document) (ids map[string]string, list []*document, f *RecordError) {
+	ids = map[string]string{}
+	ms, _ := digits(in.get("ms").text)
+	add := func(d *document) {
+		var problem *RecordError
+		ids[d.id], problem = NewID(d.kind, ms, in.str("chance"), len(list))
+		f = problem
+		list = append(list, d)
+	}
+	add(old)
+	docs = arranged(docs, func(a, b *document) int { return compare(a.id, b.id) })
+	for _, below := range [...][2]string{{"part", "job"}, {"feature", "part"}, {"setup", "job"}, {"step", "setup"}} {
+		for _, d := range docs {
+			if d.kind == below[0] && ids[d.text(below[1])] != "" && ids[d.id] == "" && !d.gone() {
+				add(d)
+			}
+		}
+	}
+	return ids, list, f
+}
+
+// again copies a record, with some fields set otherwise and links to what else is copied led there.
+func (d *document) again(in *node, ids map[string]string, set *node) (*document, *RecordError) {
+	a := author(in)
+	a.again = true
+	units := newObject()
+	d.carry(set, units)
+	for i, key := range units.keys {
+		a.Units[key] = units.list[i].text
+	}
+	for i, key := range set.keys {
+		if to := ids[set.list[i].text]; to != "" && key != "repeats" {
+			set.list[i] = str(to)
+		}
+	}
+	made := fresh(d.kind, ids[d.id], in.str("demo"))
+	if faults := made.change(set, &a); faults != nil {
+		return nil, &RecordError{faults[0].Field, "The old " + d.kind + " cannot be repeated as it is. " + faults[0].Message}
+	}
+	return made, nil
+}
+
 // left names fields specific to one run of a setup.
-const left = "gone when parttemp machinetemp wrong done who expected"
+const left = "gone due when parttemp machinetemp wrong done who expected"
 
 // carry copies the repeated fields into set, with the unit they were typed in; values already in
 // set stay.

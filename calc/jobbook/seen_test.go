@@ -3,6 +3,7 @@ package jobbook_test
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,6 +39,44 @@ func clashIn(t require.TestingT, doc obj, field string) (out []any) {
 		}
 	}
 	return out
+}
+
+// TestHands: each of several values has the hand that first wrote it, whoever wrote the same, and its
+// lengths; those of the record stand beside them.
+func TestHands(t *testing.T) {
+	row := func(depth string) obj { return obj{"name": "A2", "thread": "1/2-13", "depth": depth} }
+	doc := made(t, "fixture", "1", obj{"name": "plate", "kind": "angle", "thick": "1-1/4", "holes": []any{row("1")}})
+	_, open := shown(t, doc)
+	key := ""
+	for field := range open {
+		if strings.HasPrefix(field, "holes#") {
+			key = field
+		}
+	}
+	one := saved(t, doc, "a", obj{key: row("1.03")}, open)
+	two := saved(t, one, "b", obj{key: row("1.30")}, open)
+	three := saved(t, two, "c", obj{key: row("1.03")}, open)
+	clash := call(t, "clashes", obj{"doc": three})["clashes"].([]any)[0].(obj)
+	assert.Equal(t, "1.25", clash["of"].(obj)["thick"])
+	require.Len(t, clash["values"], 2)
+	hands := func(c obj) map[any]string {
+		out := map[any]string{}
+		for _, v := range c["values"].([]any) {
+			side := v.(obj)
+			in := side["in"].(obj)
+			assert.Equal(t, side["v"].(obj)["depth"], map[any]string{"1.03": "1.03", "1.3": "1.30"}[in["depth"]])
+			assert.Equal(t, []any{"0.5", "0.076923"}, []any{in["thread"], in["threadpitch"]})
+			out[in["depth"]] = fmt.Sprint(side["by"], side["wrote"], side["also"])
+		}
+		return out
+	}
+	told := map[any]string{"1.03": "aa-1[c]", "1.3": "bb-1[]"}
+	assert.Equal(t, told, hands(clash))
+
+	// One is chosen, and the choice is taken back by choosing the other as well.
+	seen := obj{key: clash["seen"]}
+	back := saved(t, saved(t, three, "d", obj{key: row("1.03")}, seen), "d", obj{key: row("1.30")}, seen)
+	assert.Equal(t, told, hands(call(t, "clashes", obj{"doc": back})["clashes"].([]any)[0].(obj)), "whoever chose wrote neither")
 }
 
 // TestSeen: an edit covers what its form showed, and nothing that came meanwhile.

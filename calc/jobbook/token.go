@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"strconv"
+	"strings"
 
 	"datumbook/calc/shoptext"
 	"datumbook/calc/thread"
@@ -19,6 +20,14 @@ const (
 // .750, 2026-03-09.
 func chunks(s string) []string {
 	var out []string
+	for _, at := range spans(s) {
+		out = append(out, lower(s[at[0]:at[1]]))
+	}
+	return out
+}
+
+// spans is where the chunks of a text begin and end.
+func spans(s string) (out [][2]int) {
 	start := -1
 	for i := 0; i <= len(s); i++ {
 		apart := i == len(s)
@@ -32,8 +41,8 @@ func chunks(s string) []string {
 		case !apart && start < 0:
 			start = i
 		case apart && start >= 0:
-			if c := bareEnds(s[start:i]); c != "" {
-				out = append(out, lower(c))
+			if from, to := bareEnds(s, start, i); from < to {
+				out = append(out, [2]int{from, to})
 			}
 			start = -1
 		}
@@ -42,17 +51,17 @@ func chunks(s string) []string {
 }
 
 // bareEnds trims points and colons at the ends of a chunk, and quotes at its front.
-func bareEnds(c string) string {
-	for c != "" && (c[len(c)-1] == '.' || c[len(c)-1] == ':' || c[len(c)-1] == '/' || c[len(c)-1] == '-') {
-		c = c[:len(c)-1]
+func bareEnds(s string, from, to int) (int, int) {
+	for from < to && strings.IndexByte(".:/-", s[to-1]) >= 0 {
+		to--
 	}
-	for c != "" && (c[0] == '"' || c[0] == '\'' || c[0] == ':' || c[0] == '-' || c[0] == '+' || c[0] == '.' && (len(c) < 2 || !isDigit(c[1]))) {
-		c = c[1:]
+	for from < to && (strings.IndexByte("\"':-+", s[from]) >= 0 || s[from] == '.' && (to-from < 2 || !isDigit(s[from+1]))) {
+		from++
 	}
-	if n := len(c); n > 0 && c[n-1] == '"' && !isDigit(c[0]) && c[0] != '.' {
-		c = c[:n-1]
+	if from < to && s[to-1] == '"' && !isDigit(s[from]) && s[from] != '.' {
+		to--
 	}
-	return c
+	return from, to
 }
 
 // lower turns capitals into small letters: ASCII, and the Latin, Greek and

@@ -1,6 +1,9 @@
 package jobbook
 
-import "datumbook/calc/shoptext"
+import (
+	"datumbook/calc/shoptext"
+	"datumbook/calc/units"
+)
 
 // view flattens a document for a screen:
 //
@@ -206,10 +209,20 @@ func saying(def *Field, v *node, unit string) string {
 }
 
 // clashes lists the fields with more than one current value, and all current edits that were shown
-// so: [{"field","label","seen":[edit ids],"values":[{"id","at","by","unit","v"}]}]. Where a deletion
-// did not see everything, the last edit that it did not see stands against it, with v null.
+// so: [{"field","label","seen":[edit ids],"of":{key:inches},"values":[{"id","at","by","unit","v","wrote",
+// "also":[by],"in":{key:inches}}]}]. A value has the moment and the hand that first wrote it in the
+// edit "wrote", and who else wrote the same. "of" has the lengths of the record, "in" those of the
+// value. Where a deletion did not see everything, the last edit that it did not see stands against
+// it, with v null.
 func (d *document) clashes() *node {
-	out := newArray()
+	out, of := newArray(), newObject()
+	k := KindOf(d.kind)
+	for _, f := range d.fields {
+		if _, row := splitRow(f.key); row == "" {
+			v, unit := f.value()
+			sizes(k, f.key, v, unit, of)
+		}
+	}
 	for _, f := range d.fields {
 		if !d.clashesIn(f) {
 			continue
@@ -218,8 +231,13 @@ func (d *document) clashes() *node {
 		one.putStr("field", f.key)
 		one.putStr("label", labelOf(d.kind, f.key))
 		one.put("seen", ids(f.heads()))
+		one.put("of", of)
 		for _, e := range f.current() {
-			values.add(told(e))
+			first := f.first(e)
+			said := told(&edit{id: e.id, at: first.at, by: first.by, unit: e.unit, v: e.v})
+			in := newObject()
+			sizes(k, f.key, e.v, e.unit, in)
+			values.add(said.putStr("wrote", first.id).put("also", strs(f.also(first))).put("in", in))
 		}
 		if _, unseen := d.deleted(); f.key == goneKey && unseen != nil {
 			values.add(told(&edit{id: unseen.id, at: unseen.at, by: unseen.by, v: none}))
@@ -228,6 +246,70 @@ func (d *document) clashes() *node {
 		out.add(one)
 	}
 	return out
+}
+
+func (e *edit) saysAs(o *edit) bool { return e.unit == o.unit && normal(e.v) == normal(o.v) }
+
+// first is the edit in which a hand first wrote what an edit says: what that replaces may say the
+// same, as where a choice was made and taken back.
+func (f *history) first(e *edit) *edit {
+	for range f.edits {
+		before := e
+		for _, o := range f.edits {
+			if before == e && o != e && !o.odd && has(e.over, o.id) && o.saysAs(e) {
+				before = o
+			}
+		}
+		if before == e {
+			break
+		}
+		e = before
+	}
+	return e
+}
+
+// also lists who else wrote what an edit says. An edit over several chose among them.
+func (f *history) also(e *edit) (by []string) {
+	for _, o := range f.edits {
+		if !o.odd && len(o.over) < 2 && o.saysAs(e) && o.by != e.by && !has(by, o.by) {
+			by = append(by, o.by)
+		}
+	}
+	return by
+}
+
+// sizes puts the lengths of a value in inches under their keys, those of a row under its columns'; a
+// thread is its diameter, and its pitch stands under "threadpitch".
+func sizes(k *Kind, key string, v *node, unit string, into *node) {
+	def := k.Field(key)
+	if def == nil {
+		return
+	}
+	if _, row := splitRow(key); row == "" {
+		column(def, v, unit, into)
+		return
+	}
+	for i := range def.Columns {
+		column(&def.Columns[i], v.get(def.Columns[i].Key), unit, into)
+	}
+}
+
+func column(def *Field, v *node, unit string, into *node) {
+	put := func(key string, l units.Length) {
+		if d, ok := units.Round(l.Inches(), 6); ok {
+			into.putStr(key, d.Trim())
+		}
+	}
+	if v.kind != text {
+		return
+	}
+	if n, fault := readNumber(def, v.text, unit); def.Kind == Length && fault == nil {
+		put(def.Key, n.Length)
+	}
+	if dia, pitch := screw(v.text); def.Kind == Thread && dia > 0 {
+		put(def.Key, dia)
+		put(def.Key+"pitch", pitch)
+	}
 }
 
 func labelOf(kind, key string) string {

@@ -3,6 +3,7 @@ package jobbook
 import (
 	"strconv"
 
+	"datumbook/calc/shape"
 	"datumbook/calc/shoptext"
 	"datumbook/calc/units"
 )
@@ -184,23 +185,25 @@ func turned(runs string) string {
 // faces.
 func (c *context) match(feature *document) {
 	var pattern, faces, places, keep cells
-	part, face := c.link(feature, "part"), feature.text("face")
-	for _, f := range c.features(part) {
-		kind := f.text("kind")
-		if bolt(f) == "" || f.text("face") != face {
+	part, name := c.link(feature, "part"), feature.text("face")
+	for _, face := range c.faces(part) {
+		if face.Name != name {
 			continue
 		}
-		row := []string{kind, "", "", bolt(f), ""}
-		if kind != "tapped" {
-			row[4] = first(f.said("nominal"), f.said("wide"))
-		}
-		if kind == "slot" {
-			row = append(row, f.said("long"), turned(f.text("runs")))
-		}
-		copy(row[1:], texts(f, "x,y"))
-		pattern.row(row...)
-		for _, l := range f.lines("also") {
-			copy(row[1:], texts(l, "x,y"))
+		for i := range face.Places {
+			p := &face.Places[i]
+			f := c.get(p.ID)
+			if bolt(f) == "" {
+				continue
+			}
+			row := []string{f.text("kind"), p.X.Text, p.Y.Text, bolt(f), ""}
+			switch p.What {
+			case shape.Slot:
+				row[4] = p.Across().Text
+				row = append(row, p.Long().Text, turned(p.Runs))
+			case shape.Clear:
+				row[4] = p.Dia.Text
+			}
 			pattern.row(row...)
 		}
 	}
@@ -212,76 +215,45 @@ func (c *context) match(feature *document) {
 		f.shop(&faces, &places, &keep)
 	}
 	label := count(len(fixtures), "fixture", "fixtures") + " in the shop"
-	c.put("part", string(pattern.text), joined(part.text("name"), ", ", face))
+	c.put("part", string(pattern.text), joined(part.text("name"), ", ", name))
 	c.put("fixtures", string(faces.text), label)
 	c.put("places", string(places.text), label)
 	c.put("keep", string(keep.text), label)
 }
 
-// shop adds a fixture's faces, places and keep-out areas. Features that take no bolt, such as dowel
-// holes, are keep-out areas; a rib of a face without holes, slots and size applies to all faces
-// that have them.
+// shop adds a fixture's faces, places and keep-out areas. Places that take no bolt, such as dowel
+// holes and grooves, are keep-out areas.
 func (d *document) shop(faces, places, keep *cells) {
-	name := joined(d.text("name"), " ", d.text("tag"))
-	sizes, holes, slots := d.lines("faces"), d.lines("holes"), d.lines("slots")
-	var known []string
-	for _, list := range [][]line{sizes, holes, slots} {
-		for _, l := range list {
-			if face := l.text("face"); !has(known, face) {
-				known = append(known, face)
+	name, fixture := joined(d.text("name"), " ", d.text("tag")), d.fixture()
+	for i := range fixture.Faces {
+		f := &fixture.Faces[i]
+		faces.row(name, f.Name, f.Wide.Text, f.High.Text, fixture.Thick.Text, f.Left.Text, f.Bottom.Text)
+	}
+	for i := range fixture.Faces {
+		f := &fixture.Faces[i]
+		for j := range f.Places {
+			p := &f.Places[j]
+			_, room := p.Box()
+			x, y, face := p.X.Text, p.Y.Text, f.Name
+			switch {
+			case !p.Set() || p.What == shape.RibGone:
+			case p.What == shape.Tapped && p.Thread != "":
+				places.row(name, face, "tapped", x, y, "", p.Thread)
+			case p.What == shape.Clear && room:
+				places.row(name, face, "hole", x, y, p.Dia.Text)
+			case p.What == shape.Slot && p.Long().Known():
+				places.row(name, face, "slot", x, y, p.Across().Text, "", p.Long().Text, turned(p.Runs))
+			case p.What == shape.Tee && p.Long().Known():
+				places.row(name, face, "tslot", x, y, p.Across().Text, "", p.Long().Text, turned(p.Runs))
+			case !room:
+			case p.What.Round():
+				keep.row(name, face, "clear", x, y, p.Dia.Text, p.Dia.Text)
+			case p.What == shape.Rib:
+				keep.row(name, face, "rib", x, y, p.Wide.Text, p.High.Text)
+			default:
+				keep.row(name, face, "clear", x, y, p.Wide.Text, p.High.Text)
 			}
 		}
-	}
-	for _, face := range known {
-		size := line{v: none}
-		for _, l := range sizes {
-			if size.v == none && l.text("face") == face {
-				size = l
-			}
-		}
-		faces.row(name, face, size.said("wide"), size.said("high"), d.said("thick"), size.said("left"), size.said("bottom"))
-	}
-	block := func(l line, kind, wide, high string) {
-		x, y, behind := l.said("x"), l.said("y"), known
-		if has(known, l.text("face")) {
-			behind = []string{l.text("face")}
-		}
-		for _, face := range behind {
-			if x != "" && y != "" && wide != "" && high != "" {
-				keep.row(name, face, kind, x, y, wide, high)
-			}
-		}
-	}
-	for _, l := range holes {
-		x, y, dia, thread, face := l.said("x"), l.said("y"), l.said("dia"), l.text("thread"), l.text("face")
-		switch kind := l.text("kind"); {
-		case x == "" || y == "": // its position is not recorded
-		case kind == "tapped" && thread != "":
-			places.row(name, face, "tapped", x, y, "", thread)
-		case kind == "clear" && dia != "":
-			places.row(name, face, "hole", x, y, dia)
-		default:
-			block(l, "clear", dia, dia)
-		}
-	}
-	for _, l := range slots {
-		x, y, long, kind := l.said("x"), l.said("y"), l.said("long"), "slot"
-		if l.text("kind") == "tee" {
-			kind = "tslot"
-		}
-		if x != "" && y != "" && long != "" {
-			places.row(name, l.text("face"), kind, x, y, l.said("wide"), "", long, turned(l.text("runs")))
-		}
-	}
-	for _, l := range d.lines("ribs") {
-		wide, high := l.said("long"), l.said("thick")
-		if l.text("runs") == "y" {
-			wide, high = high, wide
-		}
-		block(l, "rib", wide, high)
-	}
-	for _, l := range d.lines("keepout") {
-		block(l, "clear", l.said("wide"), l.said("high"))
 	}
 }
 

@@ -91,8 +91,13 @@ func build(t *testing.T) []any {
 		"slots", row{obj{"at": "6", "wide": "13/16"}, obj{"at": "14", "wide": "13/16"}, obj{"at": "22", "wide": "13/16"}}, "checked", "2025-11-03")
 	plate := b.add("fixture", "01", "name", "Demo angle plate", "tag", "F1", "kind", "angle", "material", iron, "long", "18", "wide", "12", "high", "14", "thick", "1-3/4", "weight", "210", "square", ".2",
 		"faces", row{obj{"face": "upright", "wide": "18", "high": "14", "left": "-9", "bottom": "-7"}},
-		"ribs", row{obj{"face": "upright", "x": "-4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y"}, obj{"face": "upright", "x": "4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y"}},
-		"slots", row{obj{"name": "S1", "face": "upright", "x": "0", "y": "4", "wide": "9/16", "long": "6", "runs": "x", "kind": "through"}},
+		"ribs", row{obj{"face": "upright", "x": "-4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y", "why": "as cast"}, obj{"face": "upright", "x": "4.5", "y": "0", "long": "12", "thick": "3/4", "runs": "y"}},
+		"slots", row{obj{"name": "S1", "face": "upright", "x": "0", "y": "4", "wide": "9/16", "long": "6", "runs": "x", "kind": "through",
+			"why": "lets a long strap through from behind", "when": "2023-11-09"}},
+		"marks", row{
+			obj{"name": "G1", "face": "upright", "kind": "groove", "x": "-7", "y": "5", "wide": "1-1/2", "high": "1/2", "depth": "1/8", "why": "clears the cored boss of an older bracket", "when": "2024-06-18"},
+			obj{"name": "W1", "face": "upright", "kind": "repair", "x": "8", "y": "6", "wide": "1", "high": "1", "why": "corner broken in a fall, filled and filed flush", "when": "2025-05-27"},
+			obj{"name": "R3", "face": "upright", "kind": "ribgone", "x": "0", "y": "0", "wide": "3/4", "high": "6", "why": "middle rib taken off so that a strap passes behind", "when": "2023-11-09"}},
 		"holes", row{
 			obj{"name": "A1", "face": "upright", "x": "-6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
 			obj{"name": "A2", "face": "upright", "x": "6.5", "y": "-3", "kind": "tapped", "thread": "3/8-16", "depth": "1-1/4", "why": "an older bracket, kept for stops", "when": "2024-06-18"},
@@ -208,7 +213,7 @@ func build(t *testing.T) []any {
 		{Key: "part", Text: "slot, 6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0; slot, -6.00 in, 0 in, 1/2-13, 9/16 in, 1-1/4 in, 0"},
 		{Key: "fixtures", Text: "Demo angle plate F1, upright, 18 in, 14 in, 1-3/4 in, -9 in, -7 in"},
 		{Key: "places", Text: "Demo angle plate F1, upright, tapped, -6.5 in, -3 in, , 3/8-16; Demo angle plate F1, upright, tapped, 6.5 in, -3 in, , 3/8-16; Demo angle plate F1, upright, tapped, -2.75 in, 0 in, , 1/2-13; Demo angle plate F1, upright, tapped, 2.75 in, 0 in, , 1/2-13; Demo angle plate F1, upright, slot, 0 in, 4 in, 9/16 in, , 6 in, 0"},
-		{Key: "keep", Text: "Demo angle plate F1, upright, rib, -4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, rib, 4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, clear, 0 in, -6 in, 18 in, 2 in"},
+		{Key: "keep", Text: "Demo angle plate F1, upright, rib, -4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, rib, 4.5 in, 0 in, 3/4 in, 12 in; Demo angle plate F1, upright, clear, 0 in, -6 in, 18 in, 2 in; Demo angle plate F1, upright, clear, -7 in, 5 in, 1-1/2 in, 1/2 in; Demo angle plate F1, upright, clear, 8 in, 6 in, 1 in, 1 in"},
 	}, "job", job, "feature", feet, "note", "the foot slots, for the finishing cut")
 	b.kept("07", "cleanup", []worksheet.Pair{
 		{Key: "features", Text: "Base face, face, -z, 0, 0, 0, , .060 in; Main bore, bore, -y, 0 in, 0, 4.250 in, 4.000 in, .040 in; Pump flange face, face, -y, 0, 0, 0, , .060 in; Cap seat, face, +z, 0, 0, 9 in, , .060 in"},
@@ -240,7 +245,7 @@ func build(t *testing.T) []any {
 
 	b.add("note", "01", "text", "Demo job: everything in it is invented. Take it out with one touch under Settings.", "about", job)
 	b.add("note", "02", "text", "Bolt shortened from 2-1/2 to 2-3/8 so that it does not bottom.", "about", two)
-	b.picture("01", platePicture, "name", "Plate with the two new holes", "about", plate, "view", "from the front", "taken", "2026-03-03")
+	b.picture("01", platePicture, "name", "Plate with the two new holes", "about", plate, "place", "holes.0003-demo", "view", "from the front", "taken", "2026-03-03")
 	b.picture("02", setupPicture, "name", "Housing on the plate", "about", two, "view", "from the left", "taken", "2026-03-03")
 	b.picture("03", basePicture, "name", "Base after the first cut", "about", one, "view", "from above", "taken", "2026-03-02")
 	return b.docs
