@@ -3,20 +3,27 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { generate } from "lean-qr/nano";
 import { readDoc, text, type Doc, type Rec } from "../src/records/fields";
+import { facePlan, type Face } from "../src/drawing/face";
+import type { Kept } from "../src/records/kept";
+import { bare, fill, halves, heightOf, lines, pages, pieces, type Block } from "../src/print/leaves";
 import {
+  askedMost,
   belongings,
   featuresOf,
   heading,
   inspection,
   labelAddress,
+  lastKept,
+  lifters,
   limits,
+  nuts,
   parsePage,
   readingRows,
   sized,
-  spots,
   squares,
   stepsIn,
   together,
+  warnings,
   within,
   type Look,
 } from "../src/print/model";
@@ -155,24 +162,170 @@ test("a setup's steps stand in order and its readings as they were read", () => 
   });
 });
 
-test("holes are mapped face by face in thousandths", () => {
-  assert.deepEqual(spots(rec("fixture", "01")), [
-    {
-      face: "upright",
-      list: [
-        { name: "A1", x: -6500, y: -3000 },
-        { name: "A2", x: 6500, y: -3000 },
-        { name: "B1", x: -2750, y: 0 },
-        { name: "B2", x: 2750, y: 0 },
-      ],
-    },
+const block = (key: string, ...highs: number[]): Block<number> => ({
+  key,
+  head: 30,
+  rows: highs.map((high, i) => ({ high, el: i })),
+});
+
+test("rows that do not fit go on in order, none twice, none lost, under a heading each", () => {
+  const [now, rest] = fill(block("steps", 40, 40, 40), 115);
+  assert.deepEqual([now.rows.length, rest.rows.length, heightOf(now)], [2, 1, 110]);
+  assert.equal(fill(block("steps", 40), 69)[0].rows.length, 0, "no heading without a row");
+  let seed = 5;
+  const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
+  for (let n = 0; n < 300; n++) {
+    const blocks = ["a", "b", "c"].map((key) =>
+      block(key, ...Array.from({ length: Math.floor(random() * 30) }, () => 10 + random() * 200)),
+    );
+    const leaves = pages(blocks, 500);
+    for (const leaf of leaves) {
+      assert.ok(leaf.length > 0 && leaf.every((b) => b.rows.length > 0));
+      assert.ok(leaf.reduce((h, b) => h + heightOf(b), 0) <= 500);
+    }
+    for (const b of blocks) {
+      const there = leaves.flat().filter((x) => x.key === b.key);
+      assert.deepEqual(
+        there.flatMap((x) => x.rows.map((r) => r.el)),
+        b.rows.map((r) => r.el),
+      );
+    }
+  }
+  assert.equal(pages([block("a", 900)], 500).length, 1, "a row higher than a page is printed all the same");
+  const flat = pages([{ ...block("a"), rows: [1, 2, 3].map((el) => ({ high: 400, flat: 100, el })) }], 500);
+  assert.equal(flat.length, 1, "over the whole width a row is less high");
+});
+
+test("lines of a text: by its words, a long word broken, each line of its own", () => {
+  const by = (s: string) => s.length * 10;
+  const rows: [string, number, number][] = [
+    ["", 100, 1],
+    ["one two", 100, 1],
+    ["one two three", 100, 2],
+    ["one\ntwo", 100, 2],
+    ["aaaaaaaaaaaaaaaaaaaaaaaaa", 100, 3],
+    ["one aaaaaaaaaaaaaaaaaaaaaaaaa b", 100, 4],
+  ];
+  for (const [s, width, n] of rows) assert.equal(lines(s, width, { by }), n, s);
+  const long = "a word and more ".repeat(200).trim();
+  assert.equal(pieces(long).join(" "), long);
+  assert.ok(pieces(long).every((s) => s.length <= 600));
+});
+
+test("a torque in its pulls, sizes with their unit said once", () => {
+  assert.deepEqual(halves("30 lbf-ft"), { half: "15", full: "30", unit: "lbf-ft" });
+  assert.deepEqual(halves("35 lbf-ft"), { half: "18", full: "35", unit: "lbf-ft" });
+  assert.deepEqual(halves("7.5 Nm"), { half: "3.8", full: "7.5", unit: "Nm" });
+  for (const none of ["", "tight", "0 lbf-ft"]) assert.equal(halves(none), undefined);
+  const { unit, cut, of } = bare(["2.75 in", "", "1-1/4 in"]);
+  assert.deepEqual([unit, cut("2.75 in"), cut("through"), of("X")], ["in", "2.75", "through", "X, in"]);
+  const both = bare(["2.75 in", "30 mm"]);
+  assert.deepEqual([both.unit, both.cut("30 mm"), both.of("X")], ["", "30 mm", "X"]);
+});
+
+test("nuts stand in their order at the places their holes have", () => {
+  const places = [
+    { what: "tapped", name: "B1", x: -2.75, y: 0 },
+    { what: "tapped", name: " b2 ", x: 2.75, y: 0 },
+  ];
+  const at = (order: unknown[]) =>
+    nuts(
+      {
+        ...rec("setup", "02"),
+        values: {
+          bolts: ["b2", "strap", "B1"].map((hole, i) => ({ row: String(i), hole, order: order[i] })),
+        },
+      },
+      places,
+    ).map(({ row, place }) => [row["hole"], place?.x]);
+  assert.deepEqual(at(["2", "3", "1"]), [
+    ["B1", -2.75],
+    ["b2", 2.75],
+    ["strap", undefined],
   ]);
-  assert.deepEqual(spots(rec("fixture", "02")), []);
+  assert.deepEqual(at([]), [
+    ["b2", 2.75],
+    ["strap", undefined],
+    ["B1", -2.75],
+  ]);
+});
+
+test("a label has the two holes that most setups were bolted to, with the distance between them", () => {
+  const fixture = { ...rec("fixture", "01"), id: "fixture:f" };
+  fixture.values = {
+    holes: ["A", "B", "C"].map((name) => ({ row: name, name, face: name === "C" ? "left" : "upright" })),
+  };
+  const on = (...holes: string[]): Rec => ({
+    ...rec("setup", "02"),
+    values: { fixture: fixture.id, bolts: holes.map((hole) => ({ row: hole, hole })) },
+  });
+  const asked = (...setups: Rec[]) =>
+    askedMost({ all: (kind) => (kind === "setup" ? setups : []), get: () => undefined }, fixture)?.map(
+      (r) => r["name"],
+    );
+  assert.deepEqual(asked(on("a", "b"), on("B", "C")), ["A", "B"]);
+  assert.equal(asked(on("A"), on("B", "C"), on()), undefined, "one bolt, two faces, none");
+  const face: Face = {
+    left: -4,
+    right: 4,
+    bottom: -3,
+    top: 3,
+    places: [
+      { what: "tapped", table: "holes", row: "A", name: "A", x: -1.5, y: -1, dia: 0.5 },
+      { what: "tapped", table: "holes", row: "B", name: "B", x: 1.5, y: 1.25, dia: 0.5 },
+      { what: "tapped", table: "holes", row: "D", name: "D", x: 3, y: 0, dia: 0.5 },
+    ],
+  };
+  const said = facePlan(face, { pair: ["holes.A", "holes.B"] }).words.map((w) => w.s);
+  assert.ok(said.includes("3.75"), "the long side of 3 and 2.25");
+  assert.ok(said.includes("A") && said.includes("B") && !said.includes("D"));
+  const turns = facePlan(face, { nuts: { "holes.D": "1", "holes.A": "2" } }).words.map((w) => w.s);
+  assert.ok(turns.includes("1") && turns.includes("2") && !turns.includes("D"));
+});
+
+test("two warnings at most: refusals first, the usual one unless two refuse, only what stands last", () => {
+  const kept = (id: string, worksheet: string, ...levels: string[]) =>
+    ({
+      _id: id,
+      worksheet,
+      answer: { cautions: levels.map((level, i) => ({ level, text: `${id}${i}` })) },
+    }) as unknown as Kept;
+  const said = (...list: Kept[]) => warnings(list, "usual").map((w) => w.text);
+  assert.deepEqual(said(), ["usual"]);
+  assert.deepEqual(said(kept("a", "hole", "note", "caution", "caution"), kept("b", "tram", "caution")), [
+    "a1",
+    "usual",
+  ]);
+  assert.deepEqual(said(kept("a", "hole", "caution"), kept("b", "hold", "refuse", "refuse")), ["b0", "b1"]);
+  assert.deepEqual(said(kept("a", "hole", "caution"), kept("b", "hold", "refuse")), ["b0", "a0"]);
+  assert.deepEqual(said(kept("a", "hole", "refuse"), kept("b", "hole")), ["usual"], "planned anew since");
+  assert.deepEqual(
+    lastKept([kept("a", "hole"), kept("b", "tram"), kept("c", "hole")]).map((k) => k._id),
+    ["b", "c"],
+  );
+});
+
+test("how many lift", () => {
+  const rows = [
+    ["", ""],
+    ["heavy", ""],
+    ["50 lb", "one"],
+    ["22 kg", "one"],
+    ["51 lb", "two"],
+    ["40 kg", "two"],
+    ["91 lb", "hoist"],
+    ["210 lb", "hoist"],
+  ];
+  for (const [weight, is] of rows) assert.equal(lifters(weight!), is, weight);
 });
 
 test("a label's code leads to the page, and its path covers the dark squares alone", () => {
   const to = labelAddress("https://datumbook.local:8470", rec("fixture", "01"));
   assert.equal(to, "https://datumbook.local:8470/#/record/fixture%3A00-demo-pillow-block-01");
+  assert.equal(
+    labelAddress("https://datumbook.local:8470", rec("setup", "02")),
+    "https://datumbook.local:8470/#/setup/setup%3A00-demo-pillow-block-02",
+  );
   const code = generate(to);
   const dark = new Set<string>();
   for (const m of squares(code).matchAll(/M(\d+) (\d+)h(\d+)/g)) {

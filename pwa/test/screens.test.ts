@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import type { Sheet } from "../src/engine/contract.gen";
-import { href, parseRoute, views, type Route } from "../src/screen/route";
+import { href, parseRoute, recordHref, views, type Route } from "../src/screen/route";
 import { pinNumber, pinTyped, pinUnits } from "../src/form/pin";
 import { joinList, joinTable, splitList, splitTable } from "../src/form/rowtext";
 
@@ -31,6 +31,12 @@ test("every page's address leads back to it", () => {
     { page: "book", view: "find", id: "", more: {} },
   ];
   for (const r of routes) assert.deepEqual(parseRoute(href(r)), r);
+  assert.deepEqual(parseRoute(recordHref("fixture:7", "slots.0002-mill")), {
+    page: "book",
+    view: "record",
+    id: "fixture:7",
+    more: { place: "slots.0002-mill" },
+  });
 });
 
 test("an address that is none leads to the start", () => {

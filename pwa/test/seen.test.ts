@@ -66,6 +66,62 @@ test("two tabs of one phone: what the other saved meanwhile is not covered", asy
   assert.deepEqual(chosen.clashes, ["thick"]);
 });
 
+test("a choice is taken back: all that stood against each other stands again, by who wrote it", async (t) => {
+  const a = tab(t, "ann");
+  const b = tab(t, "bob", a.name);
+  const open = await a.repo.make("fixture", { ...plate, holes: [{ name: "A2", depth: "1" }] });
+  const row = `holes#${(open.values["holes"] as { row: string }[])[0]!.row}`;
+  for (const [field, one, other] of [
+    ["thick", "1.03", "1.30"],
+    ["tag", null, "B7"],
+    [row, { name: "A2", depth: "1.03" }, { name: "A2", depth: "1.30", why: "stud" }],
+  ] as const) {
+    if (field === "tag") await a.repo.change(a.repo.get(open.id)!, { tag: "A1" });
+    const shown = (await a.repo.doc(open.id)) && a.repo.get(open.id)!;
+    await a.repo.change(shown!, { [field]: one });
+    const both = await b.repo.change(shown!, { [field]: other });
+    assert.deepEqual(both.clashes, [field]);
+    const told = async () => {
+      const [clash] = await a.repo.clashes(open.id);
+      return clash!;
+    };
+    const before = await told();
+    const whose = (c: typeof before) =>
+      c.values.map((v) => JSON.stringify([v.v, v.by, v.at, v.wrote])).sort();
+    for (const side of before.values) {
+      const chosen = await a.repo.choose(
+        both,
+        await told(),
+        (await told()).values.find((v) => String(JSON.stringify(v.v)) === JSON.stringify(side.v))!,
+      );
+      assert.deepEqual(chosen.clashes, [], "chosen");
+      await a.repo.unchoose(both, before, side);
+      assert.deepEqual(a.repo.get(open.id)!.clashes, [field], "and taken back");
+      assert.deepEqual(whose(await told()), whose(before), "as it was written, by whom and when");
+    }
+    const now = await told();
+    assert.deepEqual((await a.repo.choose(a.repo.get(open.id)!, now, now.values[0]!)).clashes, []);
+  }
+});
+
+test("a deletion against a change is taken back as well", async (t) => {
+  const a = tab(t, "ann");
+  const b = tab(t, "bob", a.name);
+  for (const drop of [true, false]) {
+    const open = await a.repo.make("fixture", plate);
+    await a.repo.remove(open);
+    const both = await b.repo.change(open, { notes: "feet scraped" });
+    assert.deepEqual(both.clashes, ["gone"]);
+    const [clash] = await b.repo.clashes(open.id);
+    const side = clash!.values.find((v) => (v.v === true) === drop)!;
+    const chosen = await b.repo.choose(both, clash!, side);
+    assert.deepEqual([chosen.gone, chosen.clashes], [drop, []]);
+    await b.repo.unchoose(both, clash!, side);
+    const now = b.repo.get(open.id)!;
+    assert.deepEqual([now.gone, now.clashes, now.values["notes"]], [false, ["gone"], "feet scraped"]);
+  }
+});
+
 test("both tabs save in one moment: one after the other, and both values stand", async (t) => {
   const a = tab(t, "ann");
   const b = tab(t, "ann", a.name);

@@ -2,9 +2,10 @@
 // the picture of how a part sits.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import type { Describe } from "../src/engine/contract.gen";
 import type { Rec } from "../src/records/fields";
 import { rough, sceneOf } from "../src/jobbook/scene";
-import { entriesOf, findPages, type Known } from "../src/screen/pages";
+import { entriesOf, findPages, pageDocs, sizesOnly, type Known } from "../src/screen/pages";
 import { trade } from "../src/text/trade";
 
 const page = (name: string, title: string, stages: string, ...ways: [string, string][]) => ({
@@ -45,6 +46,20 @@ test("a question finds its pages by what the trade calls them, the likeliest fir
   assert.match(asked("Hole pat"), /^bolts/, "while it is still being typed");
   assert.equal(asked("zyzzyva"), " …");
   assert.equal(asked("shim zyzzyva"), "shim …", "met in part");
+});
+
+test("worksheets are indexed as the records are, by their page's title and what the trade calls them", () => {
+  const worksheets = [{ name: "torque", title: "How tight", question: "How tight is the nut?" }];
+  const [doc] = pageDocs({ ...known, worksheets } as unknown as Describe);
+  const says = (key: string) => doc?.f?.[key]?.[0]?.v;
+  assert.deepEqual([doc?._id, doc?.type, says("name")], ["sheet:torque", "sheet", "Stud in its hole"]);
+  assert.match(String(says("words")), /wrench/);
+  assert.equal(says("asks"), "How tight. How tight is the nut?");
+});
+
+test("nothing but sizes", () => {
+  assert.ok(sizesOnly("1/2-13") && sizesOnly("M12 .500"));
+  assert.ok(!sizesOnly("1/2 tap") && !sizesOnly("tap"));
 });
 
 test("a stage shows what is used most first, and a page of another stage in its place", () => {

@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { NotTheOffice } from "../src/sync/fetch";
 import { chance, makeDoc } from "../src/records/rules";
 import { sayStorage } from "../src/storage/persist";
-import { atStart, clock, sayState, type Facts } from "../src/sync/status";
+import { atStart, clock, gravest, lastWord, sayState, type Facts } from "../src/sync/status";
 import type { Missed } from "../src/sync/aside";
 import type { Wall } from "../src/sync/connection";
 import { barrier } from "../src/sync/sync";
@@ -30,6 +30,45 @@ test("where the records are, in words", () => {
     assert.equal(state.kind, kind, name);
     assert.equal(state.words, words, name);
   }
+});
+
+test("the head's last word: a sign of its own for each of six states, two words at most", () => {
+  const there: Facts = { ...atStart, confirmed: at(10, 42), connected: true };
+  const wall: Wall = { kind: "moved", text: "The office machine goes by another address now." };
+  const rows: [Facts, number, string, string][] = [
+    [there, 0, "office", "10:42"],
+    [{ ...there, connected: false }, 0, "office", "10:42"],
+    [{ ...there, waiting: 3 }, 0, "waiting", "3 to send"],
+    [{ ...there, waiting: 1, moving: true }, 0, "going", "2 of 3"],
+    [{ ...there, moving: true }, 0, "going", "10:42"],
+    [{ ...there, waiting: 3, connected: false }, 0, "unreachable", "3 here only"],
+    [atStart, 0, "unreachable", "here only"],
+    [{ ...there, waiting: 3 }, 1, "two", "1 differs"],
+    [{ ...there, waiting: 3 }, 2, "two", "2 differ"],
+    [{ ...there, waiting: 3, push: wall }, 2, "trouble", "stuck"],
+    [{ ...there, refused: [{ id: "kept:1", text: "no" }] }, 0, "trouble", "stuck"],
+    [{ ...there, pull: { kind: "stranger", text: "x" } }, 0, "office", "10:42"],
+  ];
+  const seen = new Set<string>();
+  for (const [facts, differs, sign, words] of rows) {
+    const state = sayState(facts, now);
+    const last = lastWord(state, { differs, top: 3, trouble: gravest(state.trouble).length > 0 });
+    assert.deepEqual(last, { sign, words });
+    assert.ok((words.replace(/[\d:]+/g, "").match(/\S+/g) ?? []).length <= 2, words);
+    seen.add(last.sign);
+  }
+  assert.equal(seen.size, 6);
+  const all = gravest([
+    { text: "the office's own" },
+    { text: "moved", wall: "moved" },
+    { text: "elsewhere", wall: "stranger" },
+    { text: "a record", id: "kept:1" },
+    { text: "no room", wall: "full" },
+  ]);
+  assert.deepEqual(
+    all.map((t) => t.text),
+    ["a record", "no room", "moved", "the office's own"],
+  );
 });
 
 test("a day that is not today is named", () => {

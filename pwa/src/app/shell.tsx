@@ -12,13 +12,16 @@ import { Settings } from "../start/settings";
 import { AppContext, anyUnsaved, useApp, useSync, words, type App, type HeadKey } from "../screen/context";
 import { owe, whatIsOwed } from "../screen/face";
 import { Button } from "../ui/controls";
-import { Blank } from "../ui/parts";
+import { Blank, Sign } from "../ui/parts";
 import { Pictogram } from "../ui/pictograms";
-import type { SyncState } from "../sync/status";
+import { gravest, lastWord, type SyncState, type Trouble } from "../sync/status";
+import { noRoom, onRoom } from "../storage/quota";
+import type { Rec } from "../records/fields";
+import { Cure } from "../screen/cure";
 import type { UpdateState, Updates } from "./update";
 import { here, W } from "../text/words";
 import { arrive, goBack, leave, restore, watchPlaces } from "../screen/here";
-import { book, href, readRoute, type Route } from "../screen/route";
+import { book as toBook, footed, href, isRecord, readRoute, type Route } from "../screen/route";
 
 interface Said {
   text: string;
@@ -57,6 +60,30 @@ const isFoot = (route: Route): boolean =>
   route.page === "jobs" ||
   (route.page === "book" && ((route.view === "shop" && !route.id) || route.view === "find"));
 
+/**
+ * On a desk a letter does what its key does, and / leads to Find: not while something is typed.
+ */
+function useLetters(): void {
+  useEffect(() => {
+    const press = (e: KeyboardEvent) => {
+      const on = e.target instanceof HTMLElement ? e.target : document.body;
+      if (e.altKey || e.ctrlKey || e.metaKey || on.closest("input, textarea, select, dialog")) return;
+      if (e.key === "/") {
+        e.preventDefault();
+        location.hash = toBook("find");
+        return;
+      }
+      if (!/^[a-z]$/i.test(e.key)) return;
+      const key = document.querySelector<HTMLElement>(`[data-letter="${e.key.toLowerCase()}"]`);
+      if (!key || key.offsetParent === null) return;
+      e.preventDefault();
+      key.click();
+    };
+    addEventListener("keydown", press);
+    return () => removeEventListener("keydown", press);
+  }, []);
+}
+
 /** The head with the way back, the page's name and the sync status; the page, the foot, the keypad. */
 export function Shell({
   app,
@@ -66,13 +93,14 @@ export function Shell({
   updates: Updates;
 }) {
   const at = useRoute();
+  useLetters();
   const { route } = at;
   const [named, entitle] = useState({ key: "", title: "" });
   const [headKey, keyInHead] = useState<HeadKey>();
   const [said, setSaid] = useState<Said>();
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
-  const key = href(route);
+  const key = wholeOf(route);
   const title = named.key === key ? named.title : titleOf(route, app);
 
   useEffect(() => {
@@ -117,7 +145,13 @@ export function Shell({
           {!isFoot(route) && <Back />}
           <h1 class={title.length > 34 ? "longer" : title.length > 16 ? "long" : ""}>{title}</h1>
           {headKey && (
-            <button type="button" class="head-key" aria-label={headKey.says} onClick={headKey.act}>
+            <button
+              type="button"
+              class="head-key"
+              data-small={headKey.label.length > 3 || undefined}
+              aria-label={headKey.says}
+              onClick={headKey.act}
+            >
               {headKey.label}
             </button>
           )}
@@ -125,6 +159,7 @@ export function Shell({
         </div>
         <UpdateLine updates={updates} on={isFoot(route)} />
       </header>
+      <Strip />
       <main ref={main} tabIndex={-1}>
         <Guard key={wholeOf(route)}>
           <Page route={route} />
@@ -148,7 +183,7 @@ export function Shell({
           )}
         </div>
       </div>
-      {route.page !== "sheet" && <Bar route={route} />}
+      {!footed(route) && <Bar route={route} />}
       <Keypad />
       <Paying />
     </AppContext.Provider>
@@ -184,12 +219,11 @@ function titleOf(route: Route, app: Omit<App, "say" | "entitle" | "keyInHead">):
 
 const none: Record<string, string> = {};
 
-/** Results were kept under a job's name before jobs were records; both have their page. */
-const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
-
-/** The views of a worksheet's page are one page: what it holds stays from one to the other. */
-const wholeOf = (route: Route): string =>
-  href(route.page === "sheet" ? { ...route, view: undefined } : route);
+/** The views of a page are one page, whichever place on it is lit: what it holds stays. */
+const wholeOf = (route: Route): string => {
+  if (route.page === "sheet" || route.page === "job") return href({ ...route, view: undefined });
+  return href(route.page === "book" ? { ...route, more: { ...route.more, view: "", place: "" } } : route);
+};
 
 function moreOf({ record, job, from, view }: Route & { page: "sheet" }): Record<string, string> {
   const all = Object.entries({ record, job, from, view });
@@ -208,10 +242,15 @@ function Page({ route }: { route: Route }) {
       return <Lazy key="jobs" view="jobs" id="" more={none} />;
     case "job":
       return (
-        <Lazy key={route.job} view={isRecord(route.job) ? "job" : "jobname"} id={route.job} more={none} />
+        <Lazy
+          key={route.job}
+          view={isRecord(route.job) ? "job" : "jobname"}
+          id={route.job}
+          more={route.view ? { view: route.view } : none}
+        />
       );
     case "book":
-      return <Lazy key={href(route)} view={route.view} id={route.id} more={route.more} />;
+      return <Lazy key={wholeOf(route)} view={route.view} id={route.id} more={route.more} />;
     case "reference":
       return <Reference name={route.sheet} />;
     case "checked":
@@ -292,47 +331,152 @@ function Back() {
   );
 }
 
-/** Which picture stands for the sync status. */
-function syncPicture(state: SyncState | undefined, red: boolean, trouble: boolean): string {
-  if (red) return "trouble";
-  if (trouble) return "unreachable";
-  if (state?.moving) return "going";
-  return state?.kind === "office" ? "office" : "waiting";
+/** The records in which two hands wrote different things, as far as they were met. */
+function useDiffers(): Rec[] {
+  const { book } = useApp();
+  const [list, set] = useState<Rec[]>([]);
+  useEffect(() => {
+    if (!book) return;
+    const { repo } = book;
+    // Their kinds were noted, so that after a start they are met on whatever page one is.
+    let met = false;
+    const look = () => {
+      const now = repo.unsettled();
+      set(now);
+      if (met) remember(split, [...new Set(now.map((r) => r.kind))].join());
+    };
+    const kinds = recall(split).split(",").filter(Boolean);
+    Promise.all(kinds.map((kind) => repo.load(kind)))
+      .then(() => (met = true))
+      .then(look, () => undefined); // it stays noted
+    return repo.watch(look);
+  }, [book]);
+  return list;
 }
 
-/** Sync status, always in sight: a picture and two words at most. All of it is spoken. */
+const split = "datumbook.differs";
+const recall = (key: string): string => {
+  try {
+    return localStorage.getItem(key) ?? "";
+  } catch {
+    return ""; // a window that stores nothing
+  }
+};
+const remember = (key: string, text: string): void => {
+  try {
+    if (recall(key) !== text) localStorage.setItem(key, text);
+  } catch {
+    // no room, or a window that stores nothing: they are met with their page
+  }
+};
+
+/** Whether the last record found no room on this device. */
+function useNoRoom(): boolean {
+  const [full, set] = useState(noRoom);
+  useEffect(() => onRoom(() => set(noRoom())), []);
+  return full;
+}
+
+/** As many as waited when what goes just now began to go. */
+function useTop(state: SyncState | undefined): number {
+  const top = useRef(0);
+  const { waiting = 0, moving = false } = state ?? {};
+  top.current = moving ? Math.max(top.current, waiting) : waiting;
+  return top.current;
+}
+
+interface Wrong {
+  /** What is wrong, the worst first. */
+  list: Trouble[];
+  /** Nothing can be kept. */
+  closed: boolean;
+  full: boolean;
+}
+
+/** What is wrong just now; no more than out of reach is not. */
+function useWrong(): Wrong {
+  const { bookFault } = useApp();
+  const state = useSync();
+  const full = useNoRoom();
+  const closed = !!bookFault && bookFault !== W.sync.stuck;
+  const list = gravest(state?.trouble ?? []);
+  if (full) list.unshift({ text: W.sync.full, wall: "full" });
+  if (closed) list.unshift({ text: bookFault });
+  return { list, closed, full };
+}
+
+/**
+ * Where the records are, always in sight: a sign of its own for each state, and two words at most.
+ * All of it is spoken. Trouble alone changes its ground.
+ */
 function SyncLine() {
   const { bookFault, say } = useApp();
   const state = useSync();
+  const differs = useDiffers();
+  const { list, closed, full } = useWrong();
   const clock = state?.clock;
   useEffect(() => {
     if (clock) say(clock);
     // eslint-disable-next-line react-hooks/exhaustive-deps -- said once; the shell makes say anew each time
   }, [clock]);
   const mayGo = useMayGo((state?.waiting ?? 0) > 0 && !state?.connected);
-  const first = state?.trouble[0];
-  const trouble = first?.text ?? (mayGo ? W.sync.mayGo : bookFault);
-  const closed = !!bookFault && bookFault !== W.sync.stuck;
-  // What touches the records themselves, and not only the way to them.
-  const red = closed || (!!first && !first.wall);
+  const red = list.length > 0;
+  const top = useTop(state);
+  const word = lastWord(state, { differs: differs.length, top, trouble: red });
+  const trouble = state?.trouble[0]?.text ?? (mayGo ? W.sync.mayGo : bookFault);
+  const to =
+    word.sign !== "two"
+      ? href({ page: "office", view: "where" })
+      : differs.length === 1
+        ? toBook("clash", differs[0]!.id)
+        : toBook("look");
   return (
     <div class="sync" role="status" aria-label={W.office.where}>
-      <a class={red ? "sync-way red" : "sync-way"} href={href({ page: "office", view: "where" })}>
+      <a class={red ? "sync-way red" : "sync-way"} href={to} data-state={word.sign}>
         <span class={`sync-mark ${state?.kind ?? "phone"}`}>
-          <Pictogram name={syncPicture(state, red, !!trouble)} size={22} />
+          <Pictogram name={word.sign} size={24} />
         </span>
         <span class="sync-short" aria-hidden="true">
-          {closed ? W.sync.closedShort : red ? W.sync.troubleShort : (state?.short ?? W.sync.starting)}
+          {closed || full ? W.sync.closedShort : word.words}
         </span>
         <span class="unseen sync-words">
           {closed ? W.sync.closed : here(state?.words ?? W.sync.starting)}
         </span>
+        {word.sign === "two" && <span class="unseen">{W.sync.differs}</span>}
         {trouble && !bookFault && (
-          <span class={first && !first.wall ? "unseen sync-trouble red" : "unseen sync-trouble"}>
-            {trouble}
-          </span>
+          <span class={red ? "unseen sync-trouble red" : "unseen sync-trouble"}>{trouble}</span>
         )}
       </a>
+    </div>
+  );
+}
+
+/** Under the head, while there is trouble: what happened, and the one key that cures it. */
+function Strip() {
+  const { list, closed, full } = useWrong();
+  const [worst, ...rest] = list;
+  if (!worst) return null;
+  const where = href({ page: "office", view: "where" });
+  return (
+    <div class="strip-wrong" role="alert">
+      <Sign level="refuse" size={32} />
+      {/* What else there is to say of it stands on the page about it. */}
+      <p>
+        {worst.text.split(/(?<=[.:]) /)[0]}
+        {rest.length > 0 && (
+          <>
+            {" "}
+            <a href={where}>{W.sync.more(rest.length)}</a>
+          </>
+        )}
+      </p>
+      {closed ? (
+        <Button go label={W.sync.cure.load} act={() => location.reload()} />
+      ) : full ? (
+        <Button go label={W.sync.cure.room} href={where} />
+      ) : (
+        <Cure go of={worst} />
+      )}
     </div>
   );
 }
@@ -355,7 +499,7 @@ function UpdateLine({ updates, on }: { updates: Updates; on: boolean }) {
   );
 }
 
-/** The foot: four places. A worksheet has a foot of its own. */
+/** The foot: four places. */
 function Bar({ route }: { route: Route }) {
   const view = route.page === "book" ? route.view : "";
   const place = (to: string, label: string, on: boolean) => (
@@ -367,8 +511,8 @@ function Bar({ route }: { route: Route }) {
     <nav class="bar" aria-label={W.nav.main}>
       {place(href({ page: "home" }), W.nav.home, route.page === "home")}
       {place(href({ page: "jobs" }), W.nav.jobs, route.page === "jobs")}
-      {place(book("shop"), W.nav.shop, view === "shop")}
-      {place(book("find"), W.nav.find, view === "find")}
+      {place(toBook("shop"), W.nav.shop, view === "shop")}
+      {place(toBook("find"), W.nav.find, view === "find")}
     </nav>
   );
 }

@@ -249,7 +249,7 @@ export class Pad {
    * boxes stand over it: what would stand in them is written in their places.
    */
   constructor(
-    private readonly r: Reader,
+    private readonly r: Pick<Reader, "t">,
     readonly faint = false,
     private readonly tells?: (key: string, how: AskWays) => Told,
   ) {}
@@ -472,7 +472,7 @@ export class Pad {
   }
 
   /** A dimension line between two places, arrows inside or, where it is short, pointing in. */
-  private dimension(a: Point, b: Point): void {
+  dimension(a: Point, b: Point): void {
     const n = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
     const [ux, uy] = [(b[0] - a[0]) / n, (b[1] - a[1]) / n];
     const out = n < 22 ? 14 : 0;

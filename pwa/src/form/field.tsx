@@ -193,6 +193,9 @@ function TextField(p: One & { empty?: string }) {
   );
 }
 
+/** Kinds that stand ready to be added. */
+const READY = ["machine", "fixture", "material"];
+
 /** A record by its name, a worksheet by its title. What is not there any more stays as it is. */
 function Pick(p: One) {
   const { f, value, set } = p;
@@ -209,10 +212,13 @@ function Pick(p: One) {
     <Frame
       {...p}
       more={
-        none &&
         kind &&
-        !["job", "setup", "step", "part"].includes(kind) && (
-          <a class="chip" href={book("new", kind)}>
+        !p.row &&
+        (READY.includes(kind) || (none && !["job", "setup", "step", "part"].includes(kind))) && (
+          <a
+            class="chip"
+            href={book(READY.includes(kind) ? "stock" : "new", kind, { back: location.hash, into: f.key })}
+          >
             {W.pick.make(f.label)}
           </a>
         )

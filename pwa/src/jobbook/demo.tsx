@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { useApp } from "../screen/context";
 import { Button } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
@@ -55,11 +55,15 @@ export function DemoKeys() {
   );
 }
 
-/** Shown on every page of an invented record, with the key that removes them all. */
+/** A word in the head of every page of an invented record; touched, it leads to the key that takes all out. */
 export function Invented({ id }: { id: string }) {
-  return id.includes(":00-demo-") ? (
-    <div class="narrow">
-      <DemoKeys />
-    </div>
-  ) : null;
+  const { keyInHead } = useApp();
+  const invented = id.includes(":00-demo-");
+  useEffect(() => {
+    if (!invented) return;
+    keyInHead({ label: B.mill.inventedShort, says: B.mill.demoOn, act: () => (location.hash = "#/files") });
+    return () => keyInHead(undefined);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell makes keyInHead anew each time
+  }, [invented]);
+  return null;
 }

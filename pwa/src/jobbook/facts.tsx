@@ -87,7 +87,7 @@ function FactTable({ f, rec, repo }: { f: Field; rec: Rec; repo: Repository }) {
       {list.map((r) => (
         <tr key={r.row}>
           {columns.map((c) => (
-            <td key={c.key} class={c.units ? "num" : ""}>
+            <td key={c.key} class={c.units ? "num" : ""} data-name={c.label}>
               {saying(c, r[c.key], r.unit, repo) || "–"}
             </td>
           ))}

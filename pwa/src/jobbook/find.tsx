@@ -1,86 +1,94 @@
-import { useEffect, useState } from "preact/hooks";
-import { byMade, nameOf, text } from "../records/fields";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { SHEET } from "../screen/pages";
 import { book } from "../screen/route";
-import { Hits, SearchField, useSearch } from "../screen/search";
+import { Hits, SearchField, useSearch, type Search } from "../screen/search";
+import { Button } from "../ui/controls";
 import { Blank, FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { LookDoor } from "./look";
-import { Choice } from "./parts";
-import { Gate, useKinds, useRepository } from "./use";
+import { Gate, useRepository } from "./use";
 
 const MOST = 30;
-const KINDS = ["job", "setup", "reading", "kept", "fixture", "machine", "tool", "note", "photo"];
+
+type Group = Exclude<keyof typeof B.find.groups, "all">;
+
+/** The kinds of record that one chip stands for. */
+const groups: Record<Group, string[]> = {
+  places: ["fixture", "machine", "part", "feature"],
+  setups: ["setup", "step", "reading"],
+  notes: ["note", "photo"],
+  jobs: ["job", "kept"],
+  tools: ["tool", "gauge", "set", "material"],
+  sheets: [SHEET],
+};
+const keys = Object.keys(groups) as Group[];
 
 /** Search over all pages and records. */
 export function Find({ more }: { more: Record<string, string> }) {
-  const { repo, ready, fault } = useRepository("fixture", "machine");
-  const { kinds } = useKinds(repo);
+  const { repo, fault } = useRepository();
   const [typed, setTyped] = useState(more["q"] ?? "");
-  const [only, setOnly] = useState(more["kind"] ?? "");
-  const [to, setTo] = useState(more["to"] ?? "");
+  const [only, setOnly] = useState(keys.find((key) => key === more["only"]));
   const query = typed.trim();
-  const found = useSearch(query, { most: MOST, ...(only && { kinds: [only] }), ...(to && { to: [to] }) });
+  const found = useSearch(query, { most: MOST, ...(only && { kinds: groups[only] }) });
   const { finder, records: out } = found;
-  const pages = only || to ? [] : found.pages;
   useEffect(() => {
     // What is asked stays in the address, so that going back from a record repeats the search; not
     // once the user has left for another page.
     if (!location.hash.startsWith(book("find", ""))) return;
-    const now = book("find", "", {
-      ...(query && { q: query }),
-      ...(only && { kind: only }),
-      ...(to && { to }),
-    });
+    const now = book("find", "", { ...(query && { q: query }), ...(only && { only }) });
     if (location.hash !== now) history.replaceState(history.state, "", now);
-  }, [query, only, to]);
-
-  const label = (key: string) => kinds.find((k) => k.key === key)?.plural ?? key;
-  const plates = ready ? [...repo!.all("fixture"), ...repo!.all("machine")].sort((a, b) => byMade(b, a)) : [];
+  }, [query, only]);
+  const type = (text: string) => {
+    setTyped(text);
+    setOnly(undefined);
+  };
   return (
-    <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"}>
+    <div class="narrow find" data-whole={finder?.whole ? "yes" : "no"} data-ms={out?.ms}>
       <LookDoor repo={repo} />
-      <SearchField value={typed} set={setTyped} />
+      <SearchField value={typed} set={type} />
       <FaultLine id="find-fault" text={found.fault || undefined} />
-      <div class="fields find-only">
-        <Choice
-          id="find-kind"
-          label={B.find.kinds}
-          none={B.find.all}
-          options={KINDS.map((key) => ({ key, label: label(key) }))}
-          value={only}
-          set={setOnly}
-        />
-        {plates.length > 0 && (
-          <Choice
-            id="find-to"
-            label={B.find.plate}
-            none={B.form.choose}
-            options={plates.map((p) => ({ key: p.id, label: `${nameOf(p)} ${text(p, "tag")}` }))}
-            value={to}
-            set={(plate) => {
-              setTo(plate);
-              if (plate && !only) setOnly("setup");
-            }}
-          />
-        )}
-      </div>
       <Gate ready={!!finder} fault={fault}>
         {finder && !finder.whole && !finder.fault && (
           <p class="quiet" role="status">
             {B.find.building(finder.done)}
           </p>
         )}
-        {out && (
-          <p class="quiet" role="status" data-ms={out.ms}>
-            {out.total > 0 && B.find.found(out.total, MOST)}
-          </p>
-        )}
-        {!query && !to && <Blank kind="empty" title={B.find.start} />}
-        {out?.total === 0 && pages.length === 0 && finder?.whole && (
+        {!query && <Blank kind="empty" title={B.find.start} />}
+        {out && found.list.length === 0 && finder?.whole && (
           <Blank kind="empty" title={B.find.none(query)} help={B.find.noneHelp} />
         )}
       </Gate>
-      <Hits of={{ ...found, pages }} />
+      {finder?.whole && <Chips of={found} only={only} set={setOnly} />}
+      <Hits list={found.list} />
+    </div>
+  );
+}
+
+/** How many were found of what, and a key to see these alone. */
+function Chips({ of, only, set }: { of: Search; only: Group | undefined; set: (only?: Group) => void }) {
+  const kinds = of.records?.kinds ?? {};
+  const pages = useRef(0); // several worksheets are one page
+  if (!only) pages.current = of.list.filter((one) => "page" in one).length;
+  const counts = keys.map((key) =>
+    key === "sheets" ? pages.current : groups[key].reduce((sum, kind) => sum + (kinds[kind] ?? 0), 0),
+  );
+  const all = counts.reduce((sum, n) => sum + n, 0);
+  if (counts.filter(Boolean).length < 2 && !only) return null;
+  return (
+    <div class="chips find-chips" role="group" aria-label={B.find.only}>
+      <Button class="chip" label={`${B.find.groups.all} ${all}`} pressed={!only} act={() => set(undefined)} />
+      {keys.map(
+        (key, i) =>
+          counts[i]! > 0 && (
+            <Button
+              key={key}
+              class="chip"
+              label={`${B.find.groups[key]} ${counts[i]}`}
+              pressed={only === key}
+              act={() => set(only === key ? undefined : key)}
+            />
+          ),
+      )}
     </div>
   );
 }

@@ -1,13 +1,8 @@
-import type { ComponentChildren } from "preact";
 import type { Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
-import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
-import { Drawing } from "../drawing/lazy";
 import { useApp, useLoaded } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
-import { AnswerHead } from "../worksheet/answer";
-import { Card } from "./parts";
 import { ask } from "./prefill";
 
 /**
@@ -38,32 +33,4 @@ export function useLine(repo: Repository, setup: Rec, readings: readonly Rec[], 
     /** The worksheet's text; "" while there is too little for a line. */
     text: value?.table ?? "",
   };
-}
-
-/** What a worksheet makes of the readings so far, or what it wants. */
-export function Fit({
-  title,
-  kind,
-  sheet,
-  answer,
-  children,
-}: {
-  title: string;
-  kind?: string;
-  sheet: Sheet | undefined;
-  answer: Answer | undefined;
-  children: ComponentChildren;
-}) {
-  return (
-    <Card kind={kind} title={title} aria-live="polite">
-      {answer && sheet ? (
-        <>
-          <AnswerHead sheet={sheet} answer={answer} />
-          {sheet.drawing && <Drawing sheet={sheet} answer={answer} />}
-        </>
-      ) : (
-        children
-      )}
-    </Card>
-  );
 }

@@ -1,13 +1,15 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
-import { byMade, byOrder, nameOf, text, type Rec } from "../records/fields";
-import type { Field, FieldFault, RecordKind } from "../engine/contract.gen";
+import { byMade, nameOf, text, type Rec } from "../records/fields";
+import type { Field, FieldFault, RecordKind, UnitSystem } from "../engine/contract.gen";
 import { chance, Refused } from "../records/rules";
 import type { Repository } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { tellKeypad } from "../form/keypad/status";
 import { recordHref } from "../screen/route";
 import { useApp, useTitle, useUnsaved } from "../screen/context";
+import { goUp, useHere } from "../screen/here";
+import { Button } from "../ui/controls";
 import { Blank, FaultLine } from "../ui/parts";
 import { usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
@@ -15,7 +17,11 @@ import { W } from "../text/words";
 import { Fields, UnitLine } from "../form/fields";
 import type { Offer } from "../form/props";
 import { asked, changesOf, filled, startOf, valueOf, type Typed } from "../form/typed";
+import { begun } from "./begin";
+import { bringBack, brought } from "./carried";
+import { inherited, nextOrder, setupsOf } from "./setups";
 import { keepShown, shownIn } from "./shown";
+import { askedFirst } from "./usual";
 import { Gate, mark, metOr, storeFault, useKinds, useRepository } from "./use";
 
 /** The form of a new record of a kind. */
@@ -24,8 +30,8 @@ export function NewRecord({ id: key, more }: { id: string; more: Record<string, 
 }
 
 /** The form of a record that is there. */
-export function EditRecord({ id }: { id: string }) {
-  return <Loaded kindKey={id.slice(0, id.indexOf(":"))} id={id} more={{}} />;
+export function EditRecord({ id, more }: { id: string; more: Record<string, string> }) {
+  return <Loaded kindKey={id.slice(0, id.indexOf(":"))} id={id} more={more} />;
 }
 
 function Loaded({ kindKey, id, more }: { kindKey: string; id?: string; more: Record<string, string> }) {
@@ -66,17 +72,18 @@ const leaves = ["reading", "note", "photo", "kept"];
 const named = (f: Field, kinds: readonly RecordKind[]): string[] =>
   f.kind !== "link" ? [] : (f.of ?? kinds.map((k) => k.key).filter((k) => !leaves.includes(k)));
 
-/** Values a new record starts with: what it belongs to, and its place in the order. */
-function given(repo: Repository, kind: RecordKind, more: Record<string, string>): Record<string, string> {
+/** Values a new record starts with: what it belongs to, its place in the order, what still holds. */
+function given(
+  repo: Repository,
+  kind: RecordKind,
+  more: Record<string, string>,
+  unit: UnitSystem,
+): Record<string, string> {
   const out: Record<string, string> = { ...more };
-  delete out["back"];
-  if (kind.key === "setup" && more["job"]) {
-    const last = repo
-      .all("setup")
-      .filter((s) => text(s, "job") === more["job"])
-      .sort(byOrder)
-      .at(-1);
-    out["order"] = String(Math.floor(parseFloat(text(last, "order")) || 0) + 1);
+  const { job = "", machine = "", fixture = "" } = more;
+  if (kind.key === "setup" && job) {
+    Object.assign(out, inherited(setupsOf(repo, job).at(-1), kind, unit, { machine, fixture }));
+    out["order"] = nextOrder(repo, job);
     out["state"] ??= "planned";
   }
   if (kind.key === "job") out["state"] ??= "asked";
@@ -103,15 +110,24 @@ function Form({
     : `record new ${kind.key} ${more["job"] ?? more["part"] ?? more["about"] ?? ""}`;
   // A draft brings back what its form showed: an entry that came since is not covered by it.
   const [was] = useState(() => back(draft));
-  const before = useRef(was?.before ?? startOf(kind, rec, rec ? {} : given(repo, kind, more), unit));
+  const [begin] = useState(() => startOf(kind, rec, rec ? {} : given(repo, kind, more, unit), unit));
+  // What was chosen since, before the form was come to again, takes the place of what was then.
+  const [since] = useState(() => {
+    const keys = was && !rec ? ["machine", "fixture", "part"].filter((key) => more[key]) : [];
+    return Object.fromEntries(
+      keys.flatMap((key) => (was?.before?.[key] === begin[key] ? [] : [[key, begin[key]!]])),
+    );
+  });
+  const before = useRef<Values>({ ...(was?.before ?? begin), ...since });
   const shown = useRef(rec && (shownIn(rec.id, was?.more) ?? rec));
-  const [values, setValues] = useState<Record<string, Typed>>(was?.values ?? before.current);
+  const [values, setValues] = useState<Values>(was ? { ...was.values, ...since } : before.current);
   const [stored, setStored] = useState(true);
   const [faults, setFaults] = useState<FieldFault[]>([]);
   const [touched, touch] = useState<readonly string[]>([]);
   const [trouble, setTrouble] = useState("");
   const [busy, setBusy] = useState(false);
   const [explain, setExplain] = useState(false);
+  const [all, showAll] = useHere("all fields", !!rec);
   useUnsaved(draft, !stored);
 
   // The newest values, also between two changes before the form is drawn again.
@@ -132,9 +148,21 @@ function Form({
     setStored(saveDraft(draft, { inputs: { json: JSON.stringify(next) }, more }));
   };
 
+  useEffect(() => {
+    const got = brought();
+    if (got) put(got.into, got.id);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- once, as the form comes
+  }, []);
+
   // Every field is checked against the rules as it is typed; one that is still empty is no mistake
   // yet.
   const fields = asked(kind);
+  const first = askedFirst(kind, fields);
+  const shownFields = all
+    ? fields
+    : fields.filter(
+        (f) => first.includes(f) || filled(values[f.key]) || faults.some((x) => base(x.field) === f.key),
+      );
   useEffect(() => {
     if (touched.length === 0) return;
     let live = true;
@@ -189,8 +217,11 @@ function Form({
       void askToKeep();
       say(metOr(met, B.form.saved(nameOf(out) || kind.label)));
       if (out.kind === "setup" && set["state"] === "running") await mark(repo, out, "running", say);
+      if (more["from"]) clearDraft(begun(more["from"] === "-" ? "" : more["from"]));
       // Where an entry came meanwhile, the record itself shows both.
-      location.replace(met?.met.length ? recordHref(out.id) : more["back"] || recordHref(home(out)));
+      if (met?.met.length || !more["back"])
+        location.replace(recordHref(met?.met.length ? out.id : home(out)));
+      else bringBack(more, out);
     } catch (err) {
       if (err instanceof Refused) {
         setFaults(err.faults);
@@ -233,10 +264,10 @@ function Form({
       }}
     >
       <UnitLine unit={unit} explain={explain} setExplain={setExplain} />
-      <p class="help">{kind.help}</p>
+      {explain && <p class="help">{kind.help}</p>}
       <Fields
         prefix="rec"
-        fields={fields}
+        fields={shownFields}
         unit={unit}
         explain={explain}
         offers={offers}
@@ -244,6 +275,9 @@ function Form({
         faultOf={faultOf}
         put={(f, v) => put(f.key, v)}
       />
+      {shownFields.length < fields.length && (
+        <Button class="button more-fields" label={B.form.more} act={() => showAll(true)} />
+      )}
       {faults.length > 0 && trouble === "" && (
         <p class="warn warn-refuse" role="alert">
           <span>
@@ -261,11 +295,11 @@ function Form({
           class="button"
           onClick={() => {
             clear();
-            if (more["back"]) location.replace(more["back"]);
+            if (more["back"]) goUp(more["back"]);
             else history.back();
           }}
         >
-          {B.form.drop}
+          {rec ? B.form.drop : B.form.cancel}
         </button>
       </div>
     </form>

@@ -1,7 +1,9 @@
 // The job book's screens: one file, imported lazily.
 import type { ComponentType } from "preact";
 import type { ScreenProps } from "../screen/load";
+import { Begin } from "./begin";
 import { JobPage } from "./keptjob";
+import { Choose } from "./clash";
 import { Compare } from "./compare";
 import { Deleted } from "./deleted";
 import { Invented } from "./demo";
@@ -13,10 +15,12 @@ import { Jobs } from "./jobs";
 import { Look } from "./look";
 import { Noting } from "./noting";
 import { Readings } from "./readings";
+import { Placing } from "./placing";
 import { RecordPage } from "./record";
 import { Repeat } from "./repeat";
 import { SetupPage } from "./setup";
 import { Shop } from "./shop";
+import { StockPage } from "./stockpage";
 import { Tap } from "./tap";
 
 export { Mill, pay } from "./mill";
@@ -25,6 +29,8 @@ const views: Record<string, ComponentType<ScreenProps>> = {
   jobs: Jobs,
   job: JobRecord,
   jobname: JobPage,
+  begin: Begin,
+  stock: StockPage,
   setup: SetupPage,
   readings: Readings,
   tap: Tap,
@@ -34,17 +40,22 @@ const views: Record<string, ComponentType<ScreenProps>> = {
   find: Find,
   deleted: Deleted,
   look: Look,
+  clash: Choose,
   history: History,
   repeat: Repeat,
   compare: Compare,
   note: Noting,
+  place: Placing,
 };
+
+/** Screens of the mill say in a word that their job is invented. */
+const brief = ["setup", "readings", "tap", "note"];
 
 export function Screen(p: ScreenProps) {
   const One = views[p.view] ?? RecordPage;
   return (
     <>
-      <Invented id={p.id} />
+      {!brief.includes(p.view) && <Invented id={p.id} />}
       <One {...p} />
     </>
   );

@@ -59,7 +59,8 @@ export function Jobs() {
     <Gate ready={ready} fault={fault}>
       <div class="narrow">
         <p class="foot-links">
-          <Button go label={B.mill.newJob} href={book("new", "job")} />
+          <Button go label={W.home.newSetup} href={book("begin")} />
+          <Button label={B.mill.newJob} href={book("new", "job")} />
         </p>
         <LookDoor repo={repo} />
         {jobs.length + loose.length === 0 && (

@@ -4,15 +4,14 @@ import type { Repository } from "../records/repository";
 import { useApp, type App } from "../screen/context";
 import { faceBefore, type Face, type Owed, type Running } from "../screen/face";
 import type { MillProps } from "../screen/load";
-import { entryOf, findPages, usePages, type Known } from "../screen/pages";
+import { usePages, type Known } from "../screen/pages";
 import { nextIn, runningIn } from "../screen/running";
 import { finderOf } from "../screen/search";
 import { B } from "../text/jobbook";
 import { dots } from "../text/words";
+import { endsOf, lastRead, onNeedle, sceneFor, sheetsFor } from "./atmill";
 import { DemoKeys } from "./demo";
-import { isWhole, kindNext, lastOfEach, places, thou } from "./readlogic";
 import { clashWords } from "./saying";
-import { sceneOf } from "./scene";
 import { nextAfter, stepsOf } from "./setups";
 import { tick } from "./steps";
 import { mark, metOr, storeFault, takeBack, useLit, useRepository } from "./use";
@@ -69,41 +68,15 @@ export function faceOf(repo: Repository, known: Known | undefined): Face {
   };
 }
 
-/** Worksheets whose answer is read off a needle. */
-const NEEDLE = "tram tapin shim sweep square bar lever edge middle centre skew".split(" ");
-
-/** What any step may want, where its own words name less. */
-const USUAL = ["hole", "tram", "edge"];
-
-/** Worksheets for a step, three at most: its own, those that its words name, and the usual ones. */
-function sheetsFor(known: Known | undefined, own: string, name: string): string[] {
-  if (!known) return own ? [own] : [];
-  const pages = new Map<string, string>();
-  for (const sheet of [own, ...findPages(known, name).list.map((e) => e.sheet), ...USUAL]) {
-    const at = sheet && entryOf(known, sheet)?.sheets.join();
-    if (at && !pages.has(at)) pages.set(at, sheet);
-  }
-  return [...pages.values()].slice(0, 3);
-}
-
-/** Whether a reading is + away from the needle, in the words of the setup. */
-const farther = (setup: Rec): boolean =>
-  /\b(away|farther)\b/i.test(text(setup, "sign")) && !/\b(towards?|nearer)\b/i.test(text(setup, "sign"));
-
 function faceOfSetup(repo: Repository, setup: Rec, known: Known | undefined): Running {
   const job = repo.get(text(setup, "job"));
   const machine = repo.get(text(setup, "machine"));
   const next = nextIn(repo, setup);
   const after = nextAfter(repo, setup);
-  const own = text(next, "worksheet");
   const name = next ? nameOf(next) : "";
-  const sheets = sheetsFor(known, own, name);
-  const feature = repo.get(text(next, "feature"));
-  const readings = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
-  const kind = kindNext(readings, next?.id ?? "");
-  const last = isWhole(kind) ? [] : lastOfEach(readings, kind, places(setup, readings, kind)).slice(0, 6);
-  const reads = !!next && (!!text(next, "gauge") || NEEDLE.includes(own || (sheets[0] ?? "")));
-  const ends = last.length > 1 ? [last[0]!, last.at(-1)!] : last;
+  const sheets = sheetsFor(known, next);
+  const reads = onNeedle(next, sheets[0]);
+  const last = reads ? lastRead(repo, setup, next) : [];
   return {
     kind: "running",
     setup: setup.id,
@@ -121,18 +94,8 @@ function faceOfSetup(repo: Repository, setup: Rec, known: Known | undefined): Ru
     on: after?.id ?? "",
     onName: after ? nameOf(after) || B.unnamed : "",
     clash: setup.clashes.length > 0 ? clashWords(setup) : "",
-    scene: sceneOf({
-      fixture: repo.get(text(setup, "fixture")),
-      part: repo.get(text(setup, "part")),
-      feature,
-      down: text(setup, "downside"),
-      reads: reads
-        ? last.map((r) => (farther(setup) ? -1 : 1) * (thou(text(r, "value")) ?? Number(text(r, "value"))))
-        : [],
-    }),
-    last: reads
-      ? ends.map((r) => `${text(r, "station")} ${text(r, "value").replace(/ thou$/, "")}`).join(", ")
-      : "",
+    scene: sceneFor(repo, setup, next, last),
+    last: endsOf(last),
   };
 }
 

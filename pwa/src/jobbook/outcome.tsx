@@ -5,7 +5,7 @@ import type { Repository } from "../records/repository";
 import type { Answer, Cell, UnitSystem } from "../engine/contract.gen";
 import { useApp } from "../screen/context";
 import type { Keeping } from "../screen/load";
-import { recordHref } from "../screen/route";
+import { book, recordHref } from "../screen/route";
 import { Button, Labelled, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
@@ -184,7 +184,7 @@ function freeNames(there: readonly Record<string, unknown>[]): () => string {
 }
 
 /** The date as it is on the wall. */
-function today(): string {
+export function today(): string {
   const now = new Date();
   return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
@@ -341,7 +341,7 @@ function Setting({ repo, answer, links }: One) {
         <button type="button" class="button go" disabled={work.busy} onClick={() => work.run(write)}>
           {H.set}
         </button>
-        <a class="button" href={recordHref(setup.id)}>
+        <a class="button" href={book("setup", setup.id, { view: "sits" })}>
           {nameOf(setup)}
         </a>
       </div>

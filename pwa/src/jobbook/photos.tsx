@@ -11,11 +11,11 @@ import { shrink } from "./photo";
 import { Remove, storeFault, takeBack, useRepository } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
-async function keepPhoto(repo: Repository, about: string, file: Blob): Promise<Rec> {
+async function keepPhoto(repo: Repository, about: string, place: string, file: Blob): Promise<Rec> {
   const { image, thumb, wide, high } = await shrink(file);
   const rec = await repo.make(
     "photo",
-    { about, image: "image.jpg", taken: new Date().toISOString(), wide, high },
+    { about, ...(place && { place }), image: "image.jpg", taken: new Date().toISOString(), wide, high },
     { files: { "image.jpg": image, "thumb.jpg": thumb } },
   );
   void askToKeep();
@@ -26,7 +26,18 @@ async function keepPhoto(repo: Repository, about: string, file: Blob): Promise<R
  * Takes or chooses a photo and keeps it. Each button is a real file field; with `capture` phones
  * open the camera.
  */
-export function TakePhoto({ repo, about, big = false }: { repo: Repository; about: string; big?: boolean }) {
+export function TakePhoto({
+  repo,
+  about,
+  place = "",
+  big = false,
+}: {
+  repo: Repository;
+  about: string;
+  /** The place on it that the picture shows. */
+  place?: string;
+  big?: boolean;
+}) {
   const { say } = useApp();
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState("");
@@ -38,7 +49,7 @@ export function TakePhoto({ repo, about, big = false }: { repo: Repository; abou
     setFault("");
     hold(undefined);
     try {
-      const rec = await keepPhoto(repo, about, file);
+      const rec = await keepPhoto(repo, about, place, file);
       say(B.photo.done, () => takeBack(say, repo.remove(rec)));
     } catch (err) {
       if ((err as Error).name === "NoPicture") return setFault((err as Error).message);
@@ -52,7 +63,7 @@ export function TakePhoto({ repo, about, big = false }: { repo: Repository; abou
     <div class="take-photo">
       <div class={big ? "" : "form-foot"}>
         <Pick
-          class={big ? "bench" : "button"}
+          class={big ? "hand" : "button"}
           label={big ? B.mill.photo : B.photo.take}
           busy={busy}
           camera
@@ -136,21 +147,34 @@ function Stored({
 }
 
 /** The photos of one thing, small; one opened fills the screen. */
-export function Photos({ about, title = true }: { about: string; title?: boolean }) {
+export function Photos({
+  about,
+  place = "",
+  title = true,
+  take = true,
+}: {
+  about: string;
+  place?: string;
+  title?: boolean;
+  /** With the keys that take one. */
+  take?: boolean;
+}) {
   const { repo } = useRepository("photo");
   const [open, setOpen] = useState("");
   const box = useRef<HTMLDialogElement>(null);
-  const list = (repo?.all("photo") ?? []).filter((p) => text(p, "about") === about).sort(byMade);
+  const list = (repo?.all("photo") ?? [])
+    .filter((p) => text(p, "about") === about && (!place || text(p, "place") === place))
+    .sort(byMade);
   const shown = list.find((p) => p.id === open);
   useEffect(() => {
     if (shown && !box.current?.open) box.current?.showModal();
   }, [shown]);
-  if (!repo) return null;
+  if (!repo || (!take && list.length === 0)) return null;
   const label = (p: Rec) => text(p, "name") || `${B.photo.unnamed} ${when(p.made)}`;
   return (
     <section class="card photos" aria-label={B.photos}>
       {title && <h2>{B.photos}</h2>}
-      {list.length === 0 && <p class="quiet">{B.photo.none}</p>}
+      {title && list.length === 0 && <p class="quiet">{B.photo.none}</p>}
       <ul class="thumbs">
         {list.map((p) => (
           <li key={p.id}>
@@ -166,7 +190,7 @@ export function Photos({ about, title = true }: { about: string; title?: boolean
           </li>
         ))}
       </ul>
-      <TakePhoto repo={repo} about={about} />
+      {take && <TakePhoto repo={repo} about={about} place={place} />}
       <dialog
         ref={box}
         class="photo-box"

@@ -24,8 +24,14 @@ interface Filled extends Omit<Prefill, "from"> {
 export type Given = Prefill & Pick<Filled, "rounds">;
 
 /** Asks the rules, and again with the records they miss, until this phone has no more of them. */
-export async function ask<T>(repo: Repository, op: string, given: object): Promise<T> {
-  const docs = new Map<string, unknown>();
+export async function ask<T>(
+  repo: Repository,
+  op: string,
+  given: object,
+  /** Records that stand nowhere yet, as views. */
+  made: readonly { id: string }[] = [],
+): Promise<T> {
+  const docs = new Map<string, unknown>(made.map((d) => [d.id, d]));
   const have: string[] = [];
   const bring = (rec: Rec | undefined) => {
     if (!rec || docs.has(rec.id)) return;

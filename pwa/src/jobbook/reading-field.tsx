@@ -1,12 +1,11 @@
-import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { loadDraft, saveDraft } from "../form/drafts";
 import { tellKeypad } from "../form/keypad/status";
 import { useUnsaved } from "../screen/context";
 import { usePrefs } from "../screen/prefs";
 import { askToKeep } from "../storage/persist";
-import { TextField } from "../ui/controls";
 import { B } from "../text/jobbook";
+import { M } from "../text/mill";
 import { isReading } from "./readlogic";
 import { useLit } from "./use";
 import { useWedge } from "./wedge";
@@ -70,41 +69,137 @@ export function useTold(fault: string, answer: string): void {
   }, [fault, answer]);
 }
 
-export function ReadingField({
+/** What the keypad asks of the page that its reading is taken on. */
+export function usePadKeys(
+  of: Reading,
+  on: { same?: () => void; back?: () => void; place?: () => void },
+): void {
+  useEffect(() => {
+    const el = of.field.current;
+    const keys = { "same-again": on.same, "take-back": on.back, "other-place": on.place };
+    const hear = (e: Event) => {
+      e.preventDefault();
+      keys[e.type as keyof typeof keys]?.();
+    };
+    const mine = Object.entries(keys).flatMap(([name, act]) => (act ? [name] : []));
+    for (const name of mine) el?.addEventListener(name, hear);
+    return () => {
+      for (const name of mine) el?.removeEventListener(name, hear);
+    };
+  });
+}
+
+export type Reading = ReturnType<typeof useReading>;
+
+/** A place as its box shows it. */
+export interface Spot {
+  key: string;
+  name: string;
+  value: string;
+}
+
+/**
+ * The places as boxes in a row, name over value; the field stands at the one that is read next. Of
+ * more than six the row scrolls, and first and last stay.
+ */
+export function Boxes({
   of,
+  spots,
+  now,
+  pick,
   label,
   means,
-  under,
+  again,
+  more,
 }: {
-  of: ReturnType<typeof useReading>;
+  of: Reading;
+  spots: readonly Spot[];
+  now: string;
+  pick: (key: string) => void;
   label: string;
   means: "thou" | "in" | "mm";
-  under?: ComponentChildren;
+  /** The reading before, which "same" would take and "undo" would take back. */
+  again: string;
+  /** Another place may be read. */
+  more?: (() => void) | undefined;
 }) {
   const { unit } = usePrefs();
+  const bare = means !== "thou" ? means : unit === "mm" ? "um" : "thou";
+  const row = useRef<HTMLDivElement>(null);
+  const at = Math.max(
+    0,
+    spots.findIndex((s) => s.key === now),
+  );
+  // Of a row that scrolls the box that is typed into is in sight.
+  useEffect(() => {
+    const el = row.current;
+    const box = el?.children[at] as HTMLElement | undefined;
+    if (el && box && el.scrollWidth > el.clientWidth)
+      el.scrollLeft = box.offsetLeft - (el.clientWidth - box.offsetWidth) / 2;
+  }, [at, spots.length]);
   return (
-    <TextField
-      id="reading"
-      field={of.field}
-      class="num"
-      label={label}
-      unit={means !== "thou" ? means : unit === "mm" ? "um" : "thou"}
-      value={of.typed}
-      set={of.put}
-      fault={of.fault}
-      under={under}
-      autocomplete="off"
-      autocapitalize="off"
-      spellcheck={false}
-      maxLength={40}
-      enterkeyhint="send"
-      data-pad="reading"
-      data-take={B.read.take}
-      data-label={label}
-      data-units={unit === "mm" ? "um,mm" : "thou,mm"}
-      data-bare={means !== "thou" ? means : unit === "mm" ? "um" : "thou"}
-      aria-invalid={of.fault ? "true" : undefined}
-      aria-describedby={of.fault ? "reading-fault" : undefined}
-    />
+    <div
+      ref={row}
+      class={spots.length > 6 ? "spots many" : "spots"}
+      role="group"
+      aria-label={M.boxes}
+      style={{ "--n": String(spots.length) }}
+    >
+      {spots.map((s, i) => {
+        const end = i === 0 || i === spots.length - 1 ? " end" : "";
+        const looks = {
+          class: `spot-key${s.value ? "" : " open"}${i === at ? " now" : ""}${end}`,
+          style: { gridColumn: String(i + 1) },
+        };
+        const inside = (
+          <>
+            <small>{s.name}</small> <b class={s.value.length > 5 ? "num slim" : "num"}>{s.value}</b>
+          </>
+        );
+        // Over the one that is next lies the field.
+        return i === at ? (
+          <div key={s.key} {...looks}>
+            {inside}
+          </div>
+        ) : (
+          <button
+            key={s.key}
+            type="button"
+            {...looks}
+            onClick={() => {
+              pick(s.key);
+              of.field.current?.focus();
+            }}
+          >
+            {inside}
+          </button>
+        );
+      })}
+      <div class={of.fault ? "bx spot-field wrong" : "bx spot-field"} style={{ gridColumn: String(at + 1) }}>
+        <input
+          ref={of.field}
+          id="reading"
+          type="text"
+          class="num"
+          value={of.typed}
+          placeholder={spots[at]?.value}
+          onInput={(e) => of.put(e.currentTarget.value)}
+          autocomplete="off"
+          autocapitalize="off"
+          spellcheck={false}
+          maxLength={40}
+          enterkeyhint="send"
+          data-pad="reading"
+          data-places={more ? "yes" : undefined}
+          data-take={B.read.take}
+          data-again={again || undefined}
+          data-label={label}
+          data-units={unit === "mm" ? "um,mm" : "thou,mm"}
+          data-bare={bare}
+          aria-label={label}
+          aria-invalid={of.fault ? "true" : undefined}
+        />
+      </div>
+    </div>
   );
 }

@@ -1,17 +1,23 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Option } from "../engine/contract.gen";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
-import { useApp, useLoaded, when } from "../screen/context";
+import { useApp } from "../screen/context";
+import { Door } from "../screen/door";
 import { Button, Form, TextField } from "../ui/controls";
-import { Figure, Fold, Segments } from "../ui/parts";
+import { Segments } from "../ui/parts";
 import { prefs, setPrefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { M } from "../text/mill";
 import { dots, W } from "../text/words";
-import { headline } from "../worksheet/answer";
-import { Fit, useLine } from "./fit";
-import { Card, Choice } from "./parts";
-import { ReadingField, useReading, useTold } from "./reading-field";
+import { Headline } from "../page/headline";
+import type { Work } from "../page/use-work";
+import { levelOf } from "../worksheet/answer";
+import { along, farther, needleOf, readingsOf } from "./atmill";
+import { Edge } from "./edge";
+import { useLine } from "./fit";
+import { Boxes, usePadKeys, useReading, useTold } from "./reading-field";
 import {
   aloud,
   endsRead,
@@ -26,7 +32,7 @@ import {
 } from "./readlogic";
 import { canSpeak, speak } from "./speak";
 import { takenNow } from "./taken";
-import { metOr, ofRecord, storeFault, takeBack, useKinds, useRepository } from "./use";
+import { metOr, ofRecord, storeFault, takeBack, useKinds } from "./use";
 
 const R = B.read;
 
@@ -35,7 +41,7 @@ interface Asked {
   more: Record<string, string>;
 }
 
-/** Readings of one setup: two touches and a number each. */
+/** Readings along an edge of one setup: a number and a touch each, the next place comes by itself. */
 export const Readings = ofRecord<Asked>(Taking, ["reading", "part", "feature"], { none: R.noSetup });
 
 function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: Asked["more"] }) {
@@ -44,7 +50,8 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const { kinds } = useKinds(repo);
   const step = more["step"] ?? "";
   const whens = kinds.find((k) => k.key === "reading")?.fields.find((f) => f.key === "kind")?.options ?? [];
-  const mine = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
+  const kindName = (key: string) => whens.find((w) => w.key === key)?.label ?? key;
+  const mine = readingsOf(repo, setup);
   const typing = useReading(`readings ${setup.id}`);
   const { was, remember, setFault, field } = typing;
   const [kind, setKind] = useState(was["kind"] || kindNext(mine, step));
@@ -55,6 +62,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
   });
   const [busy, setBusy] = useState(false);
+  const [adding, setAdding] = useState(false);
   const [of, setOf] = useState(more["feature"] || was["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
   const size = isWhole(kind);
@@ -64,7 +72,10 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
   const line = lastOfEach(mine, kind, at);
   const worked = useLine(repo, setup, mine, kind);
-  const last = [...mine].sort(byMade).at(-1);
+  const last = mine
+    .filter((r) => text(r, "kind") === kind)
+    .sort(byMade)
+    .at(-1);
 
   const go = (to: Place) => {
     setPlace(to);
@@ -118,72 +129,77 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     );
   };
 
-  useEffect(() => {
-    const el = field.current;
-    const again = (e: Event) => {
-      e.preventDefault();
-      same();
-    };
-    el?.addEventListener("same-again", again);
-    return () => el?.removeEventListener("same-again", again);
-  });
+  usePadKeys(typing, { same, back: () => last && remove(last), place: () => setAdding(true) });
   // The field has the focus at first; later only a touch opens the keypad again.
   useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
   const { sheet } = worked;
   // New readings beside those of before the tap would give an order that is right for neither.
-  const answer = endsRead(line, roundOf(known, mine, kind)) ? worked.answer : undefined;
-  const said = answer && sheet ? headline(sheet, answer).text : "";
-  useTold(typing.fault, last ? dots(nameOf(last), said) : "");
+  const round = roundOf(known, mine, kind);
+  const answer = endsRead(line, round) ? worked.answer : undefined;
+  const bareValue = (r: Rec | undefined) =>
+    text(r, "value").replace(means === "thou" ? / (thou|um)$/ : "", "");
+  const readAt = (name: string) => line.find((r) => text(r, "station") === name);
+  // From left to right, where every place says how far along it is.
+  const row = at.every((p) => along(p) !== undefined) ? [...at].sort((a, b) => along(a)! - along(b)!) : at;
+  const label = dots(R.at(place.name), place.expected && R.expected(place.expected));
+  const count = M.readCount(round.size, at.length);
+  // After the last place the next reading begins another round; till then all of them count.
+  const whole = round.size >= at.length;
+  const facts = [count, kindName(kind), place.expected && M.last(place.expected)];
+  const work: Work = {
+    headline: answer?.headline || M.read(place.name),
+    facts: [...(answer?.facts?.slice(0, 1) ?? []), ...facts].filter((f): f is string => !!f).slice(0, 3),
+    wanted: "",
+    broken: "",
+    stale: false,
+    ...(typing.fault && { fault: { field: "reading", message: typing.fault }, facts: [] }),
+  };
+  useTold(typing.fault, "");
+  const page = book("readings", setup.id, { ...more, view: "" });
+  const door = book("readings", setup.id, { ...more, view: "more" });
+  const within = more["view"] === "more";
+  const pickKind = (k: string) => {
+    setKind(k);
+    remember({ kind: k });
+  };
+  const part = repo.get(text(setup, "part"));
 
   return (
-    <div class="readings">
-      <Form class="card take" act={() => void take()}>
-        <ReadingField
-          of={typing}
-          label={dots(R.at(place.name), place.expected && R.expected(place.expected))}
-          means={means}
+    <Form class={within ? "page take within" : "page take"} act={() => void take()}>
+      <Headline
+        work={work}
+        level={answer && sheet ? levelOf(answer) : "none"}
+        take={nothing}
+        leave={nothing}
+      />
+      <div class="mill-board">
+        <Edge
+          marks={row.map((p) => ({
+            key: p.name,
+            along: along(p),
+            text: p.x.replace(/ in$/, ""),
+            read: needleOf(readAt(p.name)),
+            fresh: whole || round.has(p.name),
+          }))}
+          now={place.name}
+          part={of ? nameOf(repo.get(of) ?? setup) : part ? nameOf(part) : ""}
+          away={farther(setup)}
+          whole={size}
         />
-        <div class="form-foot">
-          <Button submit go label={R.take} disabled={busy} />
-          <Button
-            label={
-              <>
-                {R.same}
-                {last && <small class="num"> {text(last, "value")}</small>}
-              </>
-            }
-            disabled={!last || busy}
-            act={same}
-          />
-          <Button label={R.undo} disabled={!last || busy} act={() => last && remove(last)} />
-        </div>
-        <Places at={at} now={place} done={line} go={go} deep={kind === "rough"} />
-        <Fold title={`${R.when}: ${(whens.find((w) => w.key === kind)?.label ?? kind).toLowerCase()}`}>
-          <Segments
-            name="when"
-            legend={R.when}
-            options={whens}
-            value={kind}
-            pick={(k) => {
-              setKind(k);
-              remember({ kind: k });
-            }}
-          />
-          {features.length > 0 && (
-            <Choice
-              id="reading-of"
-              label={R.of}
-              none={W.pick.none}
-              options={features.map((f) => ({ key: f.id, label: `${nameOf(f)} ${text(f, "nominal")}` }))}
-              value={of}
-              set={(to) => {
-                setOf(to);
-                remember({ of: to });
-                const named = features.find((f) => f.id === to);
-                if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
-              }}
-            />
-          )}
+        <Boxes
+          of={typing}
+          spots={row.map((p) => ({ key: p.name, name: p.name, value: bareValue(readAt(p.name)) }))}
+          now={place.name}
+          pick={(name) => go(at.find((p) => p.name === name) ?? place)}
+          label={label}
+          means={means}
+          again={bareValue(last)}
+          more={() => setAdding(true)}
+        />
+      </div>
+      {adding && <OtherPlace at={at} go={go} deep={kind === "rough"} close={() => setAdding(false)} />}
+      {within ? (
+        <section class="card mill-more">
           <Segments
             name="bare"
             legend={R.bare}
@@ -196,221 +212,148 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
             pick={(b) => setPrefs({ bare: b === "in" || b === "mm" ? b : "thou" })}
           />
           <Speaking />
-        </Fold>
-      </Form>
-      <Fit kind="fit" title={R.fit} sheet={sheet} answer={answer}>
-        <p class="quiet">{worked.fault || R.fitWants}</p>
-      </Fit>
-      <Listed setup={setup} all={mine} at={places(setup, mine)} kinds={whens} remove={remove} />
-      <p class="foot-links">
-        <Button label={B.mill.open} href={book("setup", setup.id)} />
-        {worked.text && (
-          <Button label={R.fitOpen} href={href({ page: "sheet", sheet: "tram", from: setup.id })} />
-        )}
-      </p>
-    </div>
+          <p class="foot-links">
+            <Button label={M.list} href={book("setup", setup.id, { view: "readings" })} />
+            {worked.text && (
+              <Button label={M.line} href={href({ page: "sheet", sheet: "tram", from: setup.id })} />
+            )}
+            <Button label={M.into} href={book("tap", setup.id)} />
+            <Button label={B.setup.how} href={book("setup", setup.id, { view: "sits" })} />
+          </p>
+        </section>
+      ) : (
+        <div class="choices">
+          <Pick id="when" label={R.when} options={whens} value={kind} set={pickKind} />
+          {features.length > 0 && (
+            <Pick
+              id="reading-of"
+              label={R.of}
+              options={[
+                { key: "", label: M.noFeature },
+                ...features.map((f) => ({ key: f.id, label: `${nameOf(f)} ${text(f, "nominal")}` })),
+              ]}
+              value={of}
+              set={(to) => {
+                setOf(to);
+                remember({ of: to });
+                const named = features.find((f) => f.id === to);
+                if (named) setPlace({ name: nameOf(named), x: "", expected: "" });
+              }}
+            />
+          )}
+          <button type="button" class="chip" aria-expanded={adding} onClick={() => setAdding(!adding)}>
+            {M.addPlace}
+          </button>
+        </div>
+      )}
+      <nav class="page-foot" aria-label={W.page.foot}>
+        <Door label={M.more} to={door} page={page} here={within} within={within} />
+        <button type="button" class="foot-less" disabled={!last || busy} onClick={same}>
+          <FootKey name={M.same} value={bareValue(last)} />
+        </button>
+        <button type="button" disabled={!last || busy} onClick={() => last && remove(last)}>
+          <FootKey name={M.undo} value={bareValue(last)} />
+        </button>
+        <button type="submit" class="go" disabled={busy}>
+          {M.take}
+        </button>
+      </nav>
+    </Form>
   );
 }
 
-function Places({
+const nothing = () => undefined;
+
+/** A key of the foot over what it would take or undo. */
+const FootKey = ({ name, value }: { name: string; value: string }) => (
+  <span class="foot-key">
+    {name}
+    {value && <small class="num">{value}</small>}
+  </span>
+);
+
+/** A choice as a chip. */
+function Pick(p: {
+  id: string;
+  label: string;
+  options: Option[];
+  value: string;
+  set: (key: string) => void;
+}) {
+  return (
+    <label class="chip pick">
+      <span>{p.options.find((o) => o.key === p.value)?.label ?? p.value}</span>
+      <select id={p.id} aria-label={p.label} value={p.value} onChange={(e) => p.set(e.currentTarget.value)}>
+        {p.options.map((o) => (
+          <option key={o.key} value={o.key}>
+            {o.label}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+/** A place that is not in the row yet. */
+function OtherPlace({
   at,
-  now,
-  done,
   go,
   deep,
+  close,
 }: {
   at: readonly Place[];
-  now: Place;
-  done: readonly Rec[];
   go: (to: Place) => void;
   /** A touch on a rough has a place in three directions; the reading is the one left empty. */
   deep: boolean;
+  close: () => void;
 }) {
-  const [open, setOpen] = useState(false);
   const [name, setName] = useState("");
   const [x, setX] = useState<{ x?: string; y?: string; z?: string }>({});
+  const first = useRef<HTMLInputElement>(null);
+  useEffect(() => first.current?.focus(), []);
   return (
-    <>
-      <div class="chips places" role="group" aria-label={R.stations}>
-        {at.map((p) => {
-          const read = done.find((r) => text(r, "station") === p.name);
-          return (
-            <button
-              key={p.name}
-              type="button"
-              class="chip name"
-              aria-pressed={p.name === now.name}
-              onClick={() => go(p)}
-            >
-              {p.name}
-              {p.x && <small class="num"> {p.x}</small>}
-              {read && <b class="num"> {text(read, "value")}</b>}
-            </button>
+    <div class="card fields place-form">
+      <TextField
+        id="place-name"
+        field={first}
+        looks="long-name"
+        label={R.station}
+        maxLength={80}
+        value={name}
+        placeholder={R.stationLike}
+        set={setName}
+      />
+      {(deep ? (["x", "y", "z"] as const) : (["x"] as const)).map((key) => (
+        <TextField
+          key={key}
+          id={`place-${key}`}
+          label={R[key]}
+          looks="long-name"
+          class="num"
+          maxLength={40}
+          value={x[key] ?? ""}
+          data-pad="length"
+          data-label={R[key]}
+          data-units="in,mm"
+          set={(t) => setX({ ...x, [key]: t })}
+        />
+      ))}
+      <Button
+        class="button wide"
+        label={R.setStation}
+        disabled={!name.trim()}
+        act={() => {
+          const there = at.find((p) => p.name === name.trim());
+          const given = Object.fromEntries(
+            Object.entries(x).flatMap(([key, t]) => (t.trim() ? [[key, t.trim()]] : [])),
           );
-        })}
-        <button
-          type="button"
-          class="chip"
-          aria-expanded={open}
-          onClick={() => {
-            setOpen(!open);
-            setName("");
-          }}
-        >
-          {R.newStation}
-        </button>
-      </div>
-      {open && (
-        <div class="fields place-form">
-          <TextField
-            id="place-name"
-            label={R.station}
-            maxLength={80}
-            value={name}
-            placeholder={R.stationLike}
-            set={setName}
-          />
-          {(deep ? (["x", "y", "z"] as const) : (["x"] as const)).map((key) => (
-            <TextField
-              key={key}
-              id={`place-${key}`}
-              label={R[key]}
-              looks="long-name"
-              class="num"
-              maxLength={40}
-              value={x[key] ?? ""}
-              data-pad="length"
-              data-label={R[key]}
-              data-units="in,mm"
-              set={(t) => setX({ ...x, [key]: t })}
-            />
-          ))}
-          <Button
-            class="button wide"
-            label={R.setStation}
-            disabled={!name.trim()}
-            act={() => {
-              const there = at.find((p) => p.name === name.trim());
-              const given = Object.fromEntries(
-                Object.entries(x).flatMap(([key, t]) => (t.trim() ? [[key, t.trim()]] : [])),
-              );
-              go({ x: "", expected: "", ...there, ...given, name: name.trim() });
-              setOpen(false);
-              setX({});
-            }}
-          />
-          <p class="help wide">{deep ? R.deepHelp : R.xHelp}</p>
-        </div>
-      )}
-    </>
+          close();
+          go({ x: "", expected: "", ...there, ...given, name: name.trim() });
+        }}
+      />
+      {deep && <p class="help wide">{R.deepHelp}</p>}
+    </div>
   );
-}
-
-/** Every reading, the latest of each place first; those it replaced stand under it. */
-function Listed({
-  setup,
-  all,
-  at,
-  kinds,
-  remove,
-}: {
-  setup: Rec;
-  all: readonly Rec[];
-  at: readonly Place[];
-  kinds: readonly { key: string; label: string }[];
-  remove: (r: Rec) => void;
-}) {
-  const held = useHeld(setup, all);
-  const groups = [...new Set([...all].sort(byMade).map((r) => text(r, "kind")))].reverse();
-  return (
-    <Card title={R.list}>
-      {all.length === 0 && <p class="quiet">{R.none}</p>}
-      {groups.map((kind) => {
-        const last = lastOfEach(all, kind, at);
-        const earlier = all.filter((r) => text(r, "kind") === kind && !last.includes(r)).sort(byMade);
-        return (
-          <div key={kind} class="read-group">
-            <h3>{kinds.find((k) => k.key === kind)?.label ?? kind}</h3>
-            <ul class="read-list">
-              {[...last, ...earlier].map((r) => (
-                <li key={r.id} class={earlier.includes(r) ? "earlier" : ""}>
-                  <OneReading
-                    r={r}
-                    place={at.find((p) => p.name === text(r, "station"))}
-                    held={last.includes(r) ? held(text(r, "station"), kind) : undefined}
-                  />
-                  <button
-                    type="button"
-                    class="square"
-                    aria-label={R.remove(nameOf(r))}
-                    onClick={() => remove(r)}
-                  >
-                    ✕
-                  </button>
-                </li>
-              ))}
-            </ul>
-          </div>
-        );
-      })}
-      {all.length > 0 && text(setup, "wanted") && <p class="quiet">{`± ${text(setup, "wanted")}`}</p>}
-    </Card>
-  );
-}
-
-export function OneReading({
-  r,
-  place,
-  held,
-}: {
-  r: Rec;
-  place?: Place | undefined;
-  held?: Held | undefined;
-}) {
-  const off = held?.difference;
-  return (
-    <a class="read-line" href={book("record", r.id)}>
-      <span>
-        <b>{text(r, "station")}</b>
-        {text(r, "x") && <small class="num"> {text(r, "x")}</small>}
-        <small class="quiet">
-          {" "}
-          {when(text(r, "when") || r.made)} {text(r, "who")}
-        </small>
-        {place?.expected && (
-          <small class="quiet">
-            {R.expected(place.expected)}
-            {off && `, ${R.off(off)}`}
-            {held?.beyond && <b class="beyond">{R.beyond}</b>}
-          </small>
-        )}
-      </span>
-      <Figure text={text(r, "value")} />
-    </a>
-  );
-}
-
-interface Held {
-  station: string;
-  kind?: string;
-  difference?: string;
-  beyond?: boolean;
-}
-
-/** The readings compared with those of the last time, by the rules. */
-function useHeld(setup: Rec, all: readonly Rec[]): (station: string, kind: string) => Held | undefined {
-  const { repo } = useRepository();
-  const { unit } = usePrefs();
-  const some = setup.values["expected"] !== undefined;
-  // Only a comparison: where it fails, the readings stand without it.
-  const list = useLoaded(async () => {
-    if (!repo || !some) return undefined;
-    const limit = text(setup, "wanted");
-    const [doc, docs] = await Promise.all([repo.doc(setup.id), repo.docs(all.map((r) => r.id))]);
-    return repo.ask<{ rows: Held[] }>("readings", { setup: doc, docs, unit, ...(limit && { limit }) });
-  }, [repo, some, all.map((r) => r.id).join(), unit, setup.changed]);
-  return (station, kind) =>
-    list.value?.rows.find((h) => h.station === station && (!h.kind || h.kind === kind));
 }
 
 function Speaking() {

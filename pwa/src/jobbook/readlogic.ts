@@ -108,12 +108,14 @@ export function roundOf(at: readonly Place[], readings: readonly Rec[], kind: st
 
 /** Whether this round has both ends of the line, so that it alone says what to move. */
 export function endsRead(line: readonly Rec[], round: ReadonlySet<string>): boolean {
-  const at = line.map((r) => ({ name: text(r, "station"), x: thou(lengthOf(text(r, "x"))) }));
+  const at = line.map((r) => ({ name: text(r, "station"), x: thou(withUnit(text(r, "x"), "in")) }));
   if (at.every((p) => p.x !== undefined)) at.sort((a, b) => a.x! - b.x!);
   return [at[0], at.at(-1)].every((p) => !p || round.has(p.name));
 }
 
-const lengthOf = (x: string): string => (/\d\.?$/.test(x) ? `${x} in` : x);
+/** A length as typed, with its unit where it has none. */
+export const withUnit = (typed: string, unit: string): string =>
+  /\d\.?$/.test(typed) ? `${typed} ${unit}` : typed;
 
 /**
  * After one place comes the next that was not read in this round yet; on a run of numbers, the

@@ -1,12 +1,16 @@
-import { byMade, nameOf, ownersOf, text, type Rec } from "../records/fields";
+import { nameOf, ownersOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import { book, href, recordHref } from "../screen/route";
+import type { ScreenProps } from "../screen/load";
 import { useApp, when } from "../screen/context";
+import { goOver, goUp } from "../screen/here";
 import { Button } from "../ui/controls";
 import { LinkList } from "../ui/parts";
+import { N } from "../text/begin";
 import { B } from "../text/jobbook";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
+import { FacesPage, MachinePage, usedBy } from "./faces";
 import { Facts } from "./facts";
 import { SetupDoor } from "./job";
 import { Notes } from "./notes";
@@ -16,7 +20,7 @@ import { Photos } from "./photos";
 import { ofRecord, Remove, titleOfSheet, useKinds, useRepository, useWho } from "./use";
 
 /** Any record: its fields, its notes, where it was used. */
-export const RecordPage = ofRecord(Open, [
+export const RecordPage = ofRecord<ScreenProps>(Open, [
   "part",
   "feature",
   "setup",
@@ -27,7 +31,24 @@ export const RecordPage = ofRecord(Open, [
   "material",
 ]);
 
-function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
+function Open({ repo, rec, more }: { repo: Repository; rec: Rec; more: Record<string, string> }) {
+  const card = <Fields repo={repo} rec={rec} back={more["back"] ?? ""} />;
+  switch (rec.kind) {
+    case "fixture":
+    case "part":
+      return <FacesPage repo={repo} rec={rec} more={more} card={card} />;
+    case "machine":
+      return <MachinePage repo={repo} rec={rec} more={more} card={card} />;
+  }
+  return card;
+}
+
+/** Tables of a fixture that its drawing and its list of places show. */
+const PLACES = ["holes", "slots", "ribs", "keepout", "marks"];
+
+/** The record as fields, with what belongs to it. */
+function Fields({ repo, rec, back }: { repo: Repository; rec: Rec; back: string }) {
+  const drawn = ["fixture", "part", "machine"].includes(rec.kind);
   const { describe } = useApp();
   const { kinds } = useKinds(repo);
   const who = useWho();
@@ -37,8 +58,17 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
   const worksheet = rec.kind === "step" ? text(rec, "worksheet") : "";
   return (
     <div class="narrow">
-      <Gone repo={repo} rec={rec} />
-      <Clashes repo={repo} rec={rec} />
+      {!drawn && (
+        <>
+          <Gone repo={repo} rec={rec} />
+          <Clashes repo={repo} rec={rec} />
+        </>
+      )}
+      {back && (
+        <p class="foot-links">
+          <Button go label={N.back} act={() => goUp(back)} />
+        </p>
+      )}
       <section class="card">
         <h2 class="unseen">{kind?.label}</h2>
         {owner && (
@@ -48,7 +78,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
             </a>
           </p>
         )}
-        <Facts repo={repo} rec={rec} kind={kind} />
+        <Facts repo={repo} rec={rec} kind={kind} hide={rec.kind === "fixture" ? PLACES : []} />
         <p class="quiet">
           {kind?.label}, {B.made(when(rec.made), who(rec.by))}
         </p>
@@ -60,14 +90,19 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
               href={href({ page: "sheet", sheet: worksheet, from: rec.id })}
             />
           )}
-          {!rec.newer && <Button label={B.change} href={book("edit", rec.id)} />}
+          {!rec.newer &&
+            (back ? (
+              <Button label={B.change} act={() => goOver(book("edit", rec.id, { back }))} />
+            ) : (
+              <Button label={B.change} href={book("edit", rec.id)} />
+            ))}
           <Button label={B.history} href={book("history", rec.id)} />
           {!rec.gone && !rec.newer && <Remove repo={repo} rec={rec} name={nameOf(rec)} />}
         </p>
       </section>
       {rec.kind === "part" && <Ahead repo={repo} part={rec} />}
       <Papers rec={rec} />
-      {["machine", "fixture", "gauge"].includes(rec.kind) && <Used repo={repo} rec={rec} />}
+      {rec.kind === "gauge" && <Used repo={repo} rec={rec} />}
       {!["photo", "note", "reading", "step"].includes(rec.kind) && (
         <>
           <Photos about={rec.id} />
@@ -81,11 +116,7 @@ function Open({ repo, rec }: { repo: Repository; rec: Rec }) {
 /** When was this last used: the setups that name it, the latest first. */
 function Used({ repo, rec }: { repo: Repository; rec: Rec }) {
   useRepository("step", "reading");
-  const key = rec.kind === "gauge" ? "indicator" : rec.kind;
-  const list = repo
-    .all("setup")
-    .filter((s) => text(s, key) === rec.id)
-    .sort((a, b) => byMade(b, a));
+  const list = usedBy(repo, rec);
   const last = list[0];
   return (
     <Card title={B.shop.used}>

@@ -1,14 +1,16 @@
 import { useState } from "preact/hooks";
 import { byMade, nameOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
-import { book } from "../screen/route";
+import { book, recordHref } from "../screen/route";
 import { useApp } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
+import { N } from "../text/begin";
 import { B } from "../text/jobbook";
 import { Facts } from "./facts";
+import { SetupDoor } from "./job";
 import { Choice } from "./parts";
-import { setupsOf, stepsOf } from "./setups";
+import { nextOrder, setupsOf, stepsOf } from "./setups";
 import { ofRecord, useKinds, useWork } from "./use";
 
 /** Fields that belong to that one time; the rules leave them behind. */
@@ -25,9 +27,17 @@ const ONCE = [
   "machinetemp",
 ];
 
-export const Repeat = ofRecord(Choose, ["step", "reading", "job", "machine", "fixture", "gauge"], {
+const Setup = ofRecord(Choose, ["step", "reading", "job", "machine", "fixture", "gauge"], {
   title: (name) => `${B.setup.repeat}: ${name}`,
 });
+
+const Job = ofRecord(ChooseJob, ["part", "feature", "setup", "step", "reading"], {
+  title: (name) => `${N.repeatJob}: ${name}`,
+});
+
+/** Repeats a setup in another job, or a whole job. */
+export const Repeat = ({ id }: { id: string }) =>
+  id.startsWith("job:") ? <Job id={id} /> : <Setup id={id} />;
 
 const readingsOf = (repo: Repository, setup: string): Rec[] =>
   repo.all("reading").filter((r) => text(r, "setup") === setup);
@@ -35,8 +45,7 @@ const readingsOf = (repo: Repository, setup: string): Rec[] =>
 /** Repeats a setup in a job: its data is copied, its readings become the expected ones. */
 async function repeatSetup(repo: Repository, setup: Rec, job: string): Promise<Rec> {
   const ids = [...stepsOf(repo, setup.id), ...readingsOf(repo, setup.id)].map((r) => r.id);
-  const order =
-    Math.max(0, ...setupsOf(repo, job).map((s) => Math.floor(parseFloat(text(s, "order")) || 0))) + 1;
+  const order = nextOrder(repo, job);
   const made = await repo.write("repeat", {
     setup: await repo.doc(setup.id),
     docs: await repo.docs(ids),
@@ -44,7 +53,7 @@ async function repeatSetup(repo: Repository, setup: Rec, job: string): Promise<R
   });
   return repo.change(
     made.find((r) => r.kind === "setup")!,
-    { order: String(order) },
+    { order },
   );
 }
 
@@ -99,6 +108,50 @@ function Choose({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
         </p>
         <Facts repo={repo} rec={setup} kind={kinds.find((k) => k.key === "setup")} hide={ONCE} />
       </section>
+    </Form>
+  );
+}
+
+/** Repeats a whole job: its parts, setups and steps are copied, its readings become the expected ones. */
+function ChooseJob({ repo, rec: job }: { repo: Repository; rec: Rec }) {
+  const { say } = useApp();
+  const [name, setName] = useState(nameOf(job));
+  const work = useWork();
+  const setups = setupsOf(repo, job.id);
+  const parts = repo.all("part").filter((p) => text(p, "job") === job.id);
+  const below = [
+    ...parts,
+    ...repo.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part"))),
+    ...setups.flatMap((s) => [s, ...stepsOf(repo, s.id), ...readingsOf(repo, s.id)]),
+  ];
+  const go = () =>
+    work.run(async () => {
+      if (!name.trim()) throw new Error(B.repeat.needName);
+      const made = await repo.write("repeat", {
+        job: await repo.doc(job.id),
+        docs: await repo.docs(below.map((r) => r.id)),
+        name: name.trim(),
+      });
+      say(N.repeatDone);
+      location.replace(recordHref(made[0]!.id));
+    });
+  return (
+    <Form class="narrow" act={go}>
+      <p>{N.repeatIntro}</p>
+      <section class="card">
+        <TextField id="repeat-name" label={B.repeat.name} maxLength={200} value={name} set={setName} />
+        <FaultLine id="repeat-fault" text={work.fault || undefined} />
+        <div class="form-foot">
+          <Button submit go label={work.busy ? B.repeat.working : B.repeat.go} disabled={work.busy} />
+        </div>
+      </section>
+      <ol class="link-list">
+        {setups.map((s) => (
+          <li key={s.id}>
+            <SetupDoor repo={repo} setup={s} />
+          </li>
+        ))}
+      </ol>
     </Form>
   );
 }

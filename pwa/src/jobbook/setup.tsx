@@ -1,40 +1,109 @@
-import { byMade, nameOf, text, type Rec } from "../records/fields";
+import { nameOf, text, type Rec } from "../records/fields";
 import type { Repository } from "../records/repository";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
+import { Door } from "../screen/door";
 import { Button } from "../ui/controls";
 import { Segments } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { M } from "../text/mill";
 import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
+import { Listed } from "./listed";
 import { Notes } from "./notes";
+import { OneStep } from "./onestep";
 import { Card } from "./parts";
-import { Photos, TakePhoto } from "./photos";
-import { lastOfEach, places } from "./readlogic";
-import { OneReading } from "./readings";
+import { Photos } from "./photos";
+import { HandOn } from "./handon";
 import { nextAfter } from "./setups";
 import { Steps } from "./steps";
 import { mark, ofRecord, Remove, useKinds, useLit } from "./use";
 
-/** One way the part sits on a machine: how, what is done, what was read, what it looked like. */
-export const SetupPage = ofRecord(Open, ["step", "reading", "job", "machine", "fixture", "part", "feature"]);
+const views = ["steps", "readings", "sits"] as const;
+type View = (typeof views)[number];
 
-function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
-  const { say, describe } = useApp();
-  const { kinds } = useKinds(repo);
+/**
+ * One way the part sits on a machine: the step that is next, in one screenful. Behind the keys of its
+ * foot are its steps, its readings, and how it sits with everything that belongs to it.
+ */
+export const SetupPage = ofRecord<{ id: string; more: Record<string, string> }>(Open, [
+  "step",
+  "reading",
+  "job",
+  "machine",
+  "fixture",
+  "part",
+  "feature",
+  "tool",
+]);
+
+interface Of {
+  repo: Repository;
+  setup: Rec;
+}
+
+function Open({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: Record<string, string> }) {
   useLit(true);
-  const job = repo.get(text(setup, "job"));
-  const readings = repo.all("reading").filter((r) => text(r, "setup") === setup.id && !text(r, "round"));
-  const at = places(setup, readings);
-  const kind = text([...readings].sort(byMade).at(-1), "kind");
-  const last = lastOfEach(readings, kind, at).slice(-6);
-  const states = kinds.find((k) => k.key === "setup")?.fields.find((f) => f.key === "state")?.options ?? [];
-  const next = nextAfter(repo, setup);
+  const view = views.find((v) => v === more["view"]);
+  const page = book("setup", setup.id);
+  const Shown = view && { steps: StepsView, readings: ReadingsView, sits: Sits }[view];
+  const to = (v: View) => book("setup", setup.id, { view: v });
+  return (
+    <>
+      {Shown ? <Shown repo={repo} setup={setup} /> : <OneStep repo={repo} setup={setup} to={to} />}
+      <nav class="page-foot" aria-label={M.foot}>
+        {views.map((v) => (
+          <Door key={v} label={M.views[v]} to={to(v)} page={page} here={v === view} within={!!view} />
+        ))}
+      </nav>
+    </>
+  );
+}
+
+function StepsView({ repo, setup }: Of) {
   const part = repo.get(text(setup, "part"));
-  const sheet = (name: string, label: string, to = href({ page: "sheet", sheet: name, from: setup.id })) =>
-    describe?.worksheets.some((s) => s.name === name) && <Button class="bench" label={label} href={to} />;
+  return (
+    <div class="two-up">
+      <div>
+        <Steps repo={repo} setup={setup} />
+      </div>
+      <div>
+        {part && <Ahead repo={repo} part={part} setup={setup} />}
+        <Card title={B.setup.kept}>
+          <KeptList of={(k) => text(k, "setup") === setup.id} none={B.kept.empty} />
+        </Card>
+      </div>
+    </div>
+  );
+}
+
+function ReadingsView({ repo, setup }: Of) {
+  const { describe } = useApp();
+  const known = (sheet: string) => describe?.worksheets.some((s) => s.name === sheet);
+  return (
+    <div class="narrow">
+      <p class="foot-links">
+        <Button go label={B.mill.read} href={book("readings", setup.id)} />
+        {known("tapin") && <Button label={M.into} href={book("tap", setup.id)} />}
+        {known("tram") && (
+          <Button label={M.line} href={href({ page: "sheet", sheet: "tram", from: setup.id })} />
+        )}
+      </p>
+      <Listed repo={repo} setup={setup} />
+    </div>
+  );
+}
+
+/** How it sits, its state, and everything that belongs to it. */
+function Sits({ repo, setup }: Of) {
+  const { say } = useApp();
+  const { kinds } = useKinds(repo);
+  const fields = kinds.find((k) => k.key === "setup");
+  const states = fields?.fields.find((f) => f.key === "state")?.options ?? [];
+  const job = repo.get(text(setup, "job"));
+  const next = nextAfter(repo, setup);
   return (
     <div class="two-up">
       <div>
@@ -57,58 +126,10 @@ function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
               pick={(s) => void mark(repo, setup, s, say)}
             />
           )}
-          {next && (
-            <p class="foot-links">
-              <Button
-                go
-                label={B.setup.handOn(nameOf(next) || B.unnamed)}
-                act={() => {
-                  void mark(repo, next, "running", say, setup).then((done) => {
-                    if (done) location.hash = book("setup", next.id);
-                  });
-                }}
-              />
-            </p>
-          )}
-          <div class="benches">
-            <Button class="bench main-bench" label={B.mill.read} href={book("readings", setup.id)} />
-            {sheet("hole", B.mill.hole)}
-            {sheet("tram", B.mill.tram)}
-            {sheet("tapin", B.mill.tap, book("tap", setup.id))}
-            <TakePhoto repo={repo} about={setup.id} big />
-            <Button class="bench" label={B.mill.note} href={book("note", setup.id)} />
-          </div>
+          {next && <HandOn repo={repo} setup={setup} next={next} />}
         </section>
-        <Steps repo={repo} setup={setup} />
-        {part && <Ahead repo={repo} part={part} setup={setup} />}
-        <Card title={B.setup.readings}>
-          {readings.length === 0 ? (
-            <p class="quiet">{B.setup.noReadings}</p>
-          ) : (
-            <ul class="read-list">
-              {last.map((r) => (
-                <li key={r.id}>
-                  <OneReading r={r} place={at.find((p) => p.name === text(r, "station"))} />
-                </li>
-              ))}
-            </ul>
-          )}
-          <p class="foot-links">
-            <Button
-              label={readings.length > 0 ? B.setup.allReadings(readings.length) : B.mill.read}
-              href={book("readings", setup.id)}
-            />
-          </p>
-        </Card>
-      </div>
-      <div>
         <Card title={B.setup.how}>
-          <Facts
-            repo={repo}
-            rec={setup}
-            kind={kinds.find((k) => k.key === "setup")}
-            hide={["name", "order", "job", "state"]}
-          />
+          <Facts repo={repo} rec={setup} kind={fields} hide={["name", "order", "job", "state"]} />
           <p class="foot-links">
             <Button label={B.change} href={book("edit", setup.id)} />
             <Button label={B.setup.repeat} href={book("repeat", setup.id)} />
@@ -117,11 +138,10 @@ function Open({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
             {!setup.gone && <Remove repo={repo} rec={setup} name={nameOf(setup)} />}
           </p>
         </Card>
+      </div>
+      <div>
         <Photos about={setup.id} />
         <Notes about={setup.id} />
-        <Card title={B.setup.kept}>
-          <KeptList of={(k) => text(k, "setup") === setup.id} none={B.kept.empty} />
-        </Card>
       </div>
     </div>
   );

@@ -1,4 +1,6 @@
 // Which setup of a job runs: one at a time; when it is done the next one follows.
+import type { RecordKind, UnitSystem } from "../engine/contract.gen";
+import { plain, typedOf } from "../form/typed";
 import { byOrder, nameOf, text, yes, type Rec } from "../records/fields";
 import type { Changed, Repository } from "../records/repository";
 import { B } from "../text/jobbook";
@@ -106,6 +108,37 @@ export function nextAfter(repo: Repository, setup: Rec): Rec | undefined {
   return all
     .slice(all.findIndex((s) => s.id === setup.id) + 1)
     .find((s) => text(s, "state") !== "done" && !s.newer);
+}
+
+/** A setup's number in its job: the next whole one. */
+export const nextOrder = (repo: Repository, job: string): string =>
+  String(Math.floor(Math.max(0, ...setupsOf(repo, job).map((s) => parseFloat(text(s, "order")) || 0))) + 1);
+
+/** What of a setup holds for the next one of its job, however the part sits then. */
+const HOLDS = ["indicator", "sign", "wanted"];
+
+/**
+ * What the setup before says that still holds in a new one, as it would be typed: what is read with
+ * and how true it has to be, where the zero comes from, and on the same machine how the same fixture
+ * stands. Where a datum comes from another setup already, it goes on doing so.
+ */
+export function inherited(
+  before: Rec | undefined,
+  kind: RecordKind,
+  unit: UnitSystem,
+  on: { machine: string; fixture: string },
+): Record<string, string> {
+  if (!before) return {};
+  const same = ["machine", "fixture"].every((key) => on[key as keyof typeof on] === text(before, key));
+  const out: Record<string, string> = {};
+  for (const f of kind.fields) {
+    if (!HOLDS.includes(f.key) && !(same && f.key === "stands")) continue;
+    const typed = plain(typedOf(f, before.values[f.key], before.units[f.key], unit));
+    if (typed) out[f.key] = typed;
+  }
+  const datum = text(before, "datum");
+  const handed = datum.startsWith(B.setup.datumFrom("", "").trim() + " ");
+  return { ...out, datum: handed ? datum : fit(B.setup.datumFrom(nameOf(before), datum)) };
 }
 
 /** A datum takes 200 bytes. */

@@ -8,6 +8,7 @@ import { B } from "../text/jobbook";
 import { dots, W } from "../text/words";
 import { LookDoor } from "./look";
 import { saying } from "./saying";
+import { stock } from "./stock";
 import { Gate, useKinds, useRepository } from "./use";
 
 const OWNED = ["machine", "fixture", "tool", "gauge", "set", "material"];
@@ -68,7 +69,11 @@ function OneKind({ kindKey }: { kindKey: string }) {
     <Gate ready={ready && !!kind} fault={fault || kindFault}>
       <div class="narrow">
         <p class="foot-links">
-          <Button go label={B.shop.add(kind?.label ?? "")} href={book("new", kindKey)} />
+          <Button
+            go
+            label={B.shop.add(kind?.label ?? "")}
+            href={book(kindKey in stock ? "stock" : "new", kindKey)}
+          />
         </p>
         <LookDoor repo={repo} />
         {all.length > 6 && <TextField id="find-shop" search label={B.shop.find} value={find} set={setFind} />}

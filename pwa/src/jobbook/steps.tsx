@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { nameOf, text, yes, type Rec } from "../records/fields";
 import type { Changed, Repository } from "../records/repository";
 import { book, href } from "../screen/route";
@@ -23,6 +23,12 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
   const list = stepsOf(repo, setup.id);
   const [name, setName] = useState("");
   const work = useWork();
+  const field = useRef<HTMLInputElement>(null);
+  // With no step yet there is one thing to do.
+  const none = list.length === 0;
+  useEffect(() => {
+    if (none) field.current?.focus({ preventScroll: true });
+  }, [none]);
   const toggle = (s: Rec) => {
     const to = !yes(s, "done");
     if (to) return tell(say, tick(repo, s, true), B.mill.ticked(nameOf(s)), (now) => tick(repo, now, false));
@@ -82,6 +88,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
         <div class="field">
           <label for="add-step">{B.setup.addStep}</label>
           <input
+            ref={field}
             id="add-step"
             type="text"
             maxLength={200}

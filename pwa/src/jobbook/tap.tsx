@@ -1,26 +1,33 @@
 import { useEffect, useRef, useState } from "preact/hooks";
+import { Drawing } from "../drawing/lazy";
 import { loadDraft, saveDraft, clearDraft } from "../form/drafts";
 import { byMade, canonical, nameOf, text, type Rec } from "../records/fields";
+import type { Book } from "../records/open";
 import type { Repository } from "../records/repository";
 import type { Answer, Sheet } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
 import { book, href } from "../screen/route";
 import { useApp, useLoaded } from "../screen/context";
+import { Door } from "../screen/door";
+import { goUp } from "../screen/here";
 import { Button, Form, TextField } from "../ui/controls";
-import { Blank, FaultLine, Fold, Segments } from "../ui/parts";
+import { Blank, Segments, WideTable } from "../ui/parts";
 import { prefs, usePrefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
-import { headline } from "../worksheet/answer";
+import { M } from "../text/mill";
+import { W } from "../text/words";
+import { Headline } from "../page/headline";
+import type { Work } from "../page/use-work";
+import { headline, levelOf } from "../worksheet/answer";
 import { FieldInput } from "../form/field";
 import { plain } from "../form/typed";
-import { Fit } from "./fit";
-import { Card } from "./parts";
 import { prefill, type Given, type Round } from "./prefill";
-import { ReadingField, useReading, useTold } from "./reading-field";
-import { signed } from "./readlogic";
+import { Boxes, usePadKeys, useReading, useTold } from "./reading-field";
+import { signed, thou } from "./readlogic";
 import { keepShown, shownIn } from "./shown";
 import { speak } from "./speak";
 import { takenNow } from "./taken";
+import { TapChart, TapDrawing } from "./tapview";
 import { Gate, metOr, ofRecord, storeFault, takeBack, useWork } from "./use";
 
 const T = B.tap;
@@ -44,12 +51,12 @@ function standing(all: readonly Round[], places: readonly string[], anew: boolea
 }
 
 /** Tapping in, live: two touches and a number a reading, and after each round what to move. */
-export const Tap = ofRecord(Described, ["reading", "job", "gauge"], {
+export const Tap = ofRecord<{ id: string; more: Texts }>(Described, ["reading", "job", "gauge"], {
   title: (name) => `${T.title}: ${name}`,
   none: B.read.noSetup,
 });
 
-function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
+function Described({ repo, rec, more }: { repo: Repository; rec: Rec; more: Texts }) {
   const { describe, describeFault } = useApp();
   const sheet = describe?.worksheets.find((s) => s.name === "tapin");
   const mine = repo.all("reading").filter((r) => text(r, "setup") === rec.id);
@@ -60,7 +67,7 @@ function Described({ repo, rec }: { repo: Repository; rec: Rec }) {
   return (
     <Gate ready={!!describe && !!filled} fault={describeFault || fault}>
       {sheet && filled ? (
-        <Going repo={repo} setup={rec} sheet={sheet} filled={filled} />
+        <Going repo={repo} setup={rec} sheet={sheet} filled={filled} view={more["view"] ?? ""} />
       ) : (
         <Blank kind="empty" title={B.read.noSetup} help={B.goneHelp} />
       )}
@@ -110,11 +117,14 @@ function useNext(sheet: Sheet, inputs: Texts, table: string): Said {
   if (!table) return {};
   if (fault && !loading) return { fault: { field: "", message: fault } };
   if (!value?.reply || value.of !== key) return {};
-  return isRefused(value.reply) ? { fault: value.reply.error } : { answer: value.reply };
+  const { reply } = value;
+  if (!isRefused(reply)) return { answer: reply };
+  return { fault: reply.error, ...(reply.headline && { headline: reply.headline }) };
 }
 
 interface Said {
   answer?: Answer;
+  headline?: string;
   fault?: { field: string; message: string };
 }
 
@@ -130,11 +140,13 @@ function Going({
   setup,
   sheet,
   filled,
+  view,
 }: {
   repo: Repository;
   setup: Rec;
   sheet: Sheet;
   filled: Given;
+  view: string;
 }) {
   const { book: records, say } = useApp();
   const { unit, bare } = usePrefs();
@@ -143,6 +155,7 @@ function Going({
   const { asked, set, keep } = useAsked(repo, setup, known);
   const head = asked["mode"] === "head";
   const kind = head ? "head" : "tap";
+  const how = head ? "head" : asked["mode"] === "shim" ? "shim" : "tap";
   const places: readonly string[] = head ? fours : ends;
   const all = filled.rounds[kind] ?? [];
   const [anew, setAnew] = useState(false);
@@ -189,6 +202,8 @@ function Going({
       setAnew(false);
       setMoved("told");
       typing.taken();
+      // The last of its round: the keypad gives way to the answer.
+      if (now.place === places.at(-1)) typing.field.current?.blur();
     });
   };
   const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
@@ -199,94 +214,208 @@ function Going({
   useEffect(() => {
     if (verdict && prefs().speak) speak(verdict);
   }, [verdict]);
-  useTold(typing.fault, open ? "" : verdict);
+  useTold(typing.fault, "");
+  const undo = () => {
+    if (!lastOne) return;
+    repo.remove(lastOne).then(
+      (gone) => say(metOr(gone, B.read.undone(nameOf(lastOne))), () => takeBack(say, repo.restore(gone))),
+      (err: unknown) => setFault(storeFault(err)),
+    );
+  };
+  usePadKeys(typing, { back: undo });
+  // A round that is begun is read on; before the first there is nothing else to do.
+  const reads = !!open || done.length === 0;
+  const settled = !!wants || !!next.fault;
+  useEffect(() => {
+    if (reads && !settled && !view) typing.field.current?.focus({ preventScroll: true });
+  }, [reads, settled, view, typing.field]);
 
-  const job = repo.get(text(setup, "job"));
-  const keepIt = () =>
+  // Tapped, and the needle says the same as before.
+  const before = done.at(-1)?.reads.map((r) => text(repo.get(r), "value")) ?? [];
+  const stuck = () =>
     work.run(async () => {
-      await records?.keep(
-        { job: job ? nameOf(job) : "", worksheet: "tapin", unit, inputs, answer: next.answer! },
-        { setup: setup.id, ...(job && { job: job.id }) },
-      );
-      say(T.kept);
+      if (await keep()) say(B.clash.met);
+      const made: Rec[] = [];
+      for (const [i, station] of places.entries()) {
+        const values = { station, value: before[i], kind, round: String(n), ...(told && { move: told }) };
+        made.push(await repo.make("reading", { setup: setup.id, ...values, ...takenNow(setup) }));
+      }
+      say(M.tap.stuckSaid, () => takeBack(say, Promise.all(made.map((r) => repo.remove(r)))));
     });
+  const job = repo.get(text(setup, "job"));
+  const store = async (answer: Answer) => {
+    await records?.keep(
+      { job: job ? nameOf(job) : "", worksheet: "tapin", unit, inputs, answer },
+      { setup: setup.id, ...(job && { job: job.id }) },
+    );
+    say(T.kept);
+  };
+  const good = next.answer?.results["done"]?.value === true && !open && done.length > 1;
+  const page = book("tap", setup.id);
+  const leave = () =>
+    work.run(async () => {
+      // In line: the sequence is kept, once.
+      if (good && next.answer && !(await isKept(repo, records, setup, table))) await store(next.answer);
+      goUp(book("setup", setup.id));
+    });
+  const door = (to: string, label: string) => (
+    <Door
+      label={label}
+      to={book("tap", setup.id, { view: to })}
+      page={page}
+      here={view === to}
+      within={!!view}
+    />
+  );
+  const shown = open ?? done.at(-1);
+  const value = (station: string) => {
+    const rec = repo.get(shown?.reads[places.indexOf(station)] ?? "");
+    return text(rec, "value").replace(bare === "thou" ? / (thou|um)$/ : "", "");
+  };
+  const fault = typing.fault || work.fault || next.fault?.message || "";
+  const said: Work = {
+    headline: wants
+      ? T.wants(wants.label)
+      : reads
+        ? M.read(T.places[place]!)
+        : (next.answer?.headline ?? next.headline ?? T.round(n - 1)),
+    facts: fault || wants ? [] : reads ? [T.round(n)] : (next.answer?.facts ?? []).slice(0, 3),
+    wanted: "",
+    broken: "",
+    stale: false,
+    ...(fault && { fault: { field: "reading", message: fault } }),
+  };
+  const answer = anew ? undefined : next.answer;
+  const canStick = !reads && !!answer && !good && moved === "told" && !/^(none|0, 0)$/.test(told);
   return (
-    <div class="readings">
-      <Fit title={T.next} sheet={sheet} answer={next.answer}>
-        <p class={next.fault ? "warn warn-refuse" : "quiet"}>
-          {next.fault?.message ?? (wants ? T.wants(wants.label) : head ? T.beginHead : T.begin)}
-        </p>
-      </Fit>
-      <Form class="card take" act={take}>
-        {n > 1 && !open && !anew && (
-          <Moved
-            told={told}
-            head={head}
-            moved={moved}
-            setMoved={setMoved}
-            other={other}
-            setOther={setOther}
-          />
-        )}
-        <ReadingField
-          of={typing}
-          label={`${T.round(n)}: ${B.read.at(T.places[place]!)}`}
-          means={bare}
-          under={!typing.fault && <FaultLine id="reading-fault" text={work.fault || undefined} />}
-        />
-        <div class="form-foot">
-          <Button submit go label={B.read.take} disabled={work.busy} />
-          <Button
-            label={B.read.undo}
-            disabled={!lastOne || work.busy}
-            act={() => {
-              if (!lastOne) return;
-              repo.remove(lastOne).then(
-                (gone) =>
-                  say(metOr(gone, B.read.undone(nameOf(lastOne))), () => takeBack(say, repo.restore(gone))),
-                (err: unknown) => setFault(storeFault(err)),
-              );
-            }}
+    <div class={view ? "page tapping within" : "page tapping"}>
+      <Headline
+        work={said}
+        level={reads || !answer ? "none" : levelOf(answer)}
+        take={nothing}
+        leave={nothing}
+      />
+      {!view &&
+        (head ? (
+          answer && <Drawing sheet={sheet} answer={answer} />
+        ) : (
+          <TapDrawing answer={answer} pivot={asked["pivot"] ?? "a"} side={asked["side"] ?? "front"} />
+        ))}
+      <Form class="take" act={take}>
+        <div class="mill-board">
+          <Boxes
+            of={typing}
+            spots={places.map((p) => ({ key: p, name: T.places[p]!, value: value(p) }))}
+            now={place}
+            pick={nothing}
+            label={`${T.round(n)}: ${B.read.at(T.places[place]!)}`}
+            means={bare}
+            again=""
           />
         </div>
       </Form>
-      <Fold title={T.set} open={!!wants}>
-        <div class="fields">
-          {sheet.inputs
-            .filter(
-              (i) =>
-                i.kind !== "table" && (head ? i.key !== "pivot" && i.key !== "reach" : i.section !== "Head"),
-            )
-            .map((input) => (
-              <FieldInput
-                key={input.key}
-                prefix="tapin"
-                f={input}
-                unit={unit}
-                value={asked[input.key] ?? ""}
-                fault={next.fault?.field === input.key ? next.fault.message : ""}
-                set={(t) => set(input.key, plain(t))}
-              />
-            ))}
+      {!view && answer && !head && <TapChart answer={answer} />}
+      {!view && (
+        <div class="hand-keys">
+          {settled ? (
+            <Button go class="hand main" label={T.set} href={book("tap", setup.id, { view: "more" })} />
+          ) : (
+            <Button
+              go
+              class={canStick ? "hand main" : "hand full"}
+              label={reads ? M.read(T.places[place]!) : good ? M.tap.again : M.tap.moved[how]}
+              disabled={work.busy}
+              act={() => typing.field.current?.focus()}
+            />
+          )}
+          {canStick && <Button class="hand" label={M.tap.stuck} disabled={work.busy} act={stuck} />}
         </div>
-      </Fold>
-      <Listed repo={repo} list={anew ? [] : all} />
-      <p class="foot-links">
-        {next.answer && <Button label={T.keep} disabled={work.busy} act={keepIt} />}
-        {all.length > 0 && !anew && (
-          <Button
-            label={T.anew}
-            act={() => {
-              setAnew(true);
-              say(T.anewHelp, () => setAnew(false));
-            }}
-          />
-        )}
-        <Button label={T.sheet} href={href({ page: "sheet", sheet: "tapin", from: setup.id })} />
-        <Button label={B.mill.open} href={book("setup", setup.id)} />
-      </p>
+      )}
+      {view === "more" && (
+        <section class="card mill-more">
+          <h2>{T.set}</h2>
+          <div class="fields">
+            {sheet.inputs
+              .filter(
+                (i) =>
+                  i.kind !== "table" &&
+                  (head ? i.key !== "pivot" && i.key !== "reach" : i.section !== "Head"),
+              )
+              .map((input) => (
+                <FieldInput
+                  key={input.key}
+                  prefix="tapin"
+                  f={input}
+                  unit={unit}
+                  value={asked[input.key] ?? ""}
+                  fault={next.fault?.field === input.key ? next.fault.message : ""}
+                  set={(t) => set(input.key, plain(t))}
+                />
+              ))}
+          </div>
+        </section>
+      )}
+      {view === "rounds" && (
+        <section class="card mill-more">
+          {n > 1 && !open && !anew && (
+            <Moved
+              told={told}
+              head={head}
+              moved={moved}
+              setMoved={setMoved}
+              other={other}
+              setOther={setOther}
+            />
+          )}
+          <Rounds repo={repo} list={anew ? [] : all} places={places} />
+          <p class="foot-links">
+            <Button label={B.read.undo} disabled={!lastOne || work.busy} act={undo} />
+            {answer && (
+              <Button label={T.keep} disabled={work.busy} act={() => work.run(() => store(answer))} />
+            )}
+            {all.length > 0 && !anew && (
+              <Button
+                label={T.anew}
+                act={() => {
+                  setAnew(true);
+                  goUp(page);
+                  say(T.anewHelp, () => setAnew(false));
+                }}
+              />
+            )}
+          </p>
+        </section>
+      )}
+      <nav class="page-foot" aria-label={W.page.foot}>
+        {door("more", M.more)}
+        {door("rounds", M.tap.rounds)}
+        <a class="foot-less" href={href({ page: "sheet", sheet: "tapin", from: setup.id })}>
+          {M.tap.why}
+        </a>
+        <button type="button" class={good ? "go" : ""} disabled={work.busy} onClick={leave}>
+          {M.tap.done}
+        </button>
+      </nav>
     </div>
   );
+}
+
+const nothing = () => undefined;
+
+/** Whether this sequence is kept with the setup already. */
+async function isKept(
+  repo: Repository,
+  records: Book | undefined,
+  setup: Rec,
+  table: string,
+): Promise<boolean> {
+  if (!records) return true;
+  await repo.load("kept");
+  const mine = repo
+    .all("kept")
+    .filter((k) => text(k, "setup") === setup.id && text(k, "worksheet") === "tapin");
+  const all = await Promise.all(mine.map((k) => records.get(k.id)));
+  return all.some((k) => [k?.inputs["pairs"], k?.inputs["sweeps"]].includes(table));
 }
 
 /** The move really made before this round: the advised one unless the user says otherwise. */
@@ -327,7 +456,7 @@ function Moved({
         name="moved"
         legend={T.made}
         options={[
-          { key: "told", label: still ? T.nothing : T.asTold(told) },
+          { key: "told", label: still ? T.nothing : T.asTold(moveWords(told)) },
           { key: "other", label: T.otherwise },
           ...(still ? [] : [{ key: "none", label: T.nothing }]),
         ]}
@@ -348,26 +477,43 @@ function Moved({
   );
 }
 
-function Listed({ repo, list }: { repo: Repository; list: readonly Round[] }) {
+/** A move as it was kept, "b, -0.0121 in", to a quarter of a thou; of a head the turns as they are. */
+function moveWords(move: string): string {
+  const [end = "", by = ""] = move.split(", ");
+  const n = thou(by);
+  return n === undefined ? move : `${end.toUpperCase()} ${Math.round(n * 4) / 4}`;
+}
+
+function Rounds({
+  repo,
+  list,
+  places,
+}: {
+  repo: Repository;
+  list: readonly Round[];
+  places: readonly string[];
+}) {
   if (list.length === 0) return null;
   return (
-    <Card title={T.list}>
-      <ol class="read-list" reversed>
-        {[...list].reverse().map((r) => (
-          <li key={r.n}>
-            <b>{T.round(r.n)}</b>{" "}
-            <span class="num">
-              {T.row(
-                r.move,
-                r.reads
-                  .flatMap((x) => repo.get(x) ?? [])
-                  .map((x) => `${T.places[text(x, "station")]} ${text(x, "value")}`)
-                  .join(", "),
-              )}
-            </span>
-          </li>
-        ))}
-      </ol>
-    </Card>
+    <WideTable
+      name={T.list}
+      heads={[M.tap.round, M.tap.movedBefore, ...places.map((p) => T.places[p]!)].map((name) => (
+        <th key={name} scope="col">
+          {name}
+        </th>
+      ))}
+    >
+      {[...list].reverse().map((r) => (
+        <tr key={r.n}>
+          <td>{r.n}</td>
+          <td class="num">{moveWords(r.move)}</td>
+          {r.reads.map((id, i) => (
+            <td key={i} class="num">
+              {text(repo.get(id), "value").replace(/ thou$/, "")}
+            </td>
+          ))}
+        </tr>
+      ))}
+    </WideTable>
   );
 }

@@ -31,6 +31,10 @@ export function useRepository(...kinds: string[]): {
   return { repo, ready: !!repo && repo.ready(...kinds), fault: bookFault || fault };
 }
 
+/** Whether two names of a place are the same, as the rules have it. */
+export const sameName = (a: unknown, b: unknown): boolean =>
+  typeof a === "string" && typeof b === "string" && a.trim().toLowerCase() === b.trim().toLowerCase();
+
 /** Shown in place of a screen while its records load, or cannot. */
 export function Gate({
   ready,

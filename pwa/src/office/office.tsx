@@ -4,10 +4,11 @@ import type { OfficeNote, Role } from "../sync/pairing";
 import { href } from "../screen/route";
 import { useApp, when, words } from "../screen/context";
 import { Button } from "../ui/controls";
-import { Blank, FaultLine, Fold, Segments, Warn } from "../ui/parts";
+import { Blank, FaultLine, Fold, Segments, Sign, Warn } from "../ui/parts";
 import { Look } from "./review";
 import { Trail } from "./trail";
 import { Twice } from "./use";
+import { wellOf, type Known } from "./well";
 import { O } from "../text/office";
 
 const S = O.office;
@@ -46,6 +47,7 @@ export function Office() {
   if (me.role !== "owner") return <Blank kind="empty" title={S.not} help={S.notHelp(S.roleName[me.role])} />;
   return (
     <div class="office">
+      <WellLine until={office.until ?? ""} />
       <div>
         <LetIn network={office.network} />
         <Addresses office={office} />
@@ -56,6 +58,46 @@ export function Office() {
         <Trail />
       </div>
     </div>
+  );
+}
+
+/** What is not well, as a headline, with the key that leads to where it is cured. */
+function WellLine({ until }: { until: string }) {
+  const [known, setKnown] = useState<Known>();
+  useEffect(() => {
+    const ask = () =>
+      Promise.all([
+        askOffice<DeviceView[]>("GET", "/api/devices"),
+        askOffice<{ flags: unknown[]; refused: unknown[] }>("GET", "/api/look"),
+        askOffice<{ wanted: unknown[] }>("GET", "/api/wanted"),
+      ]).then(
+        ([devices, { flags, refused }, { wanted }]) =>
+          setKnown({
+            devices,
+            look: flags.length + refused.length,
+            lost: wanted.length,
+            until,
+            now: Date.now(),
+          }),
+        () => undefined, // said where the same is listed
+      );
+    void ask();
+    const t = setInterval(() => void ask(), 10_000);
+    return () => clearInterval(t);
+  }, [until]);
+  if (!known) return null;
+  const { level, says, line, at } = wellOf(known);
+  return (
+    <section class={`first office-well is-${level}`} id="well">
+      <p class="headline">
+        <Sign level={level} size={26} />
+        <span>{says}</span>
+      </p>
+      <p class="facts">{line}</p>
+      {level !== "good" && (
+        <Button label={O.well.cure} act={() => document.getElementById(at)?.scrollIntoView()} />
+      )}
+    </section>
   );
 }
 
@@ -182,7 +224,7 @@ const soon = 30 * 24 * 3600_000;
 
 function Addresses({ office }: { office: OfficeNote }) {
   return (
-    <section class="card">
+    <section class="card" id="addresses">
       <h2>{S.addresses}</h2>
       <dl class="entries">
         {office.start && (

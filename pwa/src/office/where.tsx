@@ -2,15 +2,14 @@ import { useEffect, useState } from "preact/hooks";
 import { askAddresses } from "../sync/office";
 import { forgetPairing, readOffice, readPairing } from "../sync/pairing";
 import { storageState } from "../storage/persist";
-import type { Trouble } from "../sync/status";
-import { book as toBook, href } from "../screen/route";
+import { Cure } from "../screen/cure";
+import { href } from "../screen/route";
 import { useApp, useSync, when } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank, Fold, Warn } from "../ui/parts";
 import { W } from "../text/words";
 import { OneFile, Room } from "../start/settings";
 import { Twice } from "./use";
-import { pairable } from "../sync/connection";
 import { O } from "../text/office";
 
 const S = O.where;
@@ -54,7 +53,14 @@ export function Where() {
         {state.note && <Warn level="note" text={state.note} />}
         {state.clock && <Warn level="note" text={state.clock} />}
         {state.trouble.map((t, i) => (
-          <TroubleLine key={t.id ?? i} trouble={t} />
+          <Warn key={t.id ?? i} level="caution">
+            <div>
+              <p>{t.text}</p>
+              {(t.id ?? (t.wall && t.wall !== "office" && t.wall !== "full" && t.wall !== "stranger")) && (
+                <Cure of={t} />
+              )}
+            </div>
+          </Warn>
         ))}
         {may && state.waiting > 0 && <Warn level="caution" text={S.evict} />}
         <div class="form-foot">
@@ -77,33 +83,6 @@ export function Where() {
       <Room />
       <OneFile />
     </div>
-  );
-}
-
-function TroubleLine({ trouble: t }: { trouble: Trouble }) {
-  const { say } = useApp();
-  return (
-    <Warn level="caution">
-      <div>
-        <p>{t.text}</p>
-        {t.id && <Button label={S.record} href={toBook("record", t.id)} />}
-        {t.wall && pairable.includes(t.wall) && (
-          <Button label={S.pair} href={href({ page: "office", view: "pair" })} />
-        )}
-        {t.wall === "newer" && (
-          <Button
-            label={S.update}
-            act={() => {
-              void navigator.serviceWorker
-                ?.getRegistration()
-                .then((r) => r?.update())
-                .catch(() => undefined); // unreachable: tried again by itself
-              say(S.updated);
-            }}
-          />
-        )}
-      </div>
-    </Warn>
   );
 }
 

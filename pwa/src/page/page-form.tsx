@@ -11,6 +11,7 @@ import { plain } from "../form/typed";
 import type { Kept } from "../records/kept";
 import { seen, useApp, useUnsaved } from "../screen/context";
 import { setPrefs, usePrefs } from "../screen/prefs";
+import { Door } from "../screen/door";
 import { goOver, goUp } from "../screen/here";
 import { href, type SheetView } from "../screen/route";
 import { Button } from "../ui/controls";
@@ -523,36 +524,11 @@ function Steps({ answer }: { answer: Answer }) {
   );
 }
 
-/**
- * A key that leads to another view of the page, and from it back to the drawing. The way back leads
- * past the views to where the drawing was opened from.
- */
-function Door({
-  p,
-  view,
-  label,
-  on = true,
-}: {
-  p: PageFormProps;
-  view: SheetView;
-  label: string;
-  on?: boolean;
-}) {
-  return (
-    <a
-      href={on ? p.viewHref(p.view === view ? undefined : view) : undefined}
-      aria-disabled={on ? undefined : "true"}
-      aria-current={p.view === view ? "page" : undefined}
-      onClick={(e) => {
-        if (!on || p.view === undefined) return;
-        e.preventDefault();
-        if (p.view === view) goUp(p.viewHref(undefined));
-        else goOver(p.viewHref(view));
-      }}
-    >
-      {label}
-    </a>
-  );
+/** The key of a view of this page. */
+function View({ p, view, label, off }: { p: PageFormProps; view: SheetView; label: string; off?: boolean }) {
+  const at = p.viewHref;
+  const [here, within] = [p.view === view, p.view !== undefined];
+  return <Door {...{ label, here, within }} to={at(view)} page={at(undefined)} off={!!off} />;
 }
 
 /** The keys of the page: in gloves More and Keep, the others stand under More. */
@@ -574,8 +550,8 @@ function Foot({
 }) {
   const rest = (
     <>
-      {steps && <Door p={p} view="steps" label={W.page.steps} />}
-      <Door p={p} view="why" label={W.page.why} on={can} />
+      {steps && <View p={p} view="steps" label={W.page.steps} />}
+      <View p={p} view="why" label={W.page.why} off={!can} />
     </>
   );
   return (
@@ -583,7 +559,7 @@ function Foot({
       {few && p.view === "more" && <nav class="page-rest">{rest}</nav>}
       <nav class="page-foot" aria-label={W.page.foot}>
         {!few && rest}
-        <Door p={p} view="more" label={W.page.more} />
+        <View p={p} view="more" label={W.page.more} />
         <button
           type="button"
           class="go"

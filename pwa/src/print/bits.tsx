@@ -1,15 +1,18 @@
 import type { ComponentChildren } from "preact";
+import { generate } from "lean-qr/nano";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
 import type { Repository } from "../records/repository";
 import { P } from "../text/paper";
 import { commas, dateWords as stamp } from "../text/words";
-import { saying } from "../jobbook/saying";
-import { about } from "./model";
+import { linkName, saying } from "../jobbook/saying";
+import { about, labelAddress, squares } from "./model";
 
 export interface SheetProps {
   what: string;
   rec: Rec;
+  /** Of the paper: "letter", "a4", or "" as the printer says. */
+  size: string;
   repo: Repository;
   kinds: RecordKind[];
   /** Base of the codes' links: the address that phones know this shop by; "" for no codes. */
@@ -24,6 +27,44 @@ export const fieldOf = (kinds: RecordKind[], kind: string, key: string): Field |
 /** One field of a record in words. */
 export const say = (p: Pick<SheetProps, "kinds" | "repo">, rec: Rec | undefined, key: string): string =>
   rec ? saying(fieldOf(p.kinds, rec.kind, key), rec.values[key], rec.units[key], p.repo) : "";
+
+/** The name of what a record leads to. */
+export const link = (p: SheetProps, rec: Rec, key: string): string =>
+  text(rec, key) ? linkName(text(rec, key), p.repo) : "";
+
+/** A square to tick with a pencil, or one that is ticked. */
+export function Square({ on }: { on: boolean }) {
+  return (
+    <svg
+      class="paper-box"
+      viewBox="0 0 12 12"
+      width="14"
+      height="14"
+      role="img"
+      aria-label={on ? P.done : "–"}
+    >
+      <path d={on ? "M1 1H11V11H1ZM3 6L5.4 8.6L9.4 3.4" : "M1 1H11V11H1Z"} />
+    </svg>
+  );
+}
+
+/** A square code that leads to a record's page here. */
+export function Code({ rec, at }: SheetProps) {
+  if (!at) return null;
+  const address = labelAddress(at, rec);
+  const code = generate(address);
+  return (
+    <svg
+      class="paper-code"
+      viewBox={`-4 -4 ${code.size + 8} ${code.size + 8}`}
+      shape-rendering="crispEdges"
+      role="img"
+      aria-label={address}
+    >
+      <path d={squares(code)} />
+    </svg>
+  );
+}
 
 export function Part({ title, children }: { title: string; children: ComponentChildren }) {
   return (
@@ -57,13 +98,21 @@ export function Table({
         </thead>
         <tbody>
           {list.map((r) => (
-            <tr>{r.map((c, i) => used[i] && <td class={i === wide ? "paper-wide" : ""}>{c}</td>)}</tr>
+            <tr>{r.map((c, i) => used[i] && <td class={classOf(c, i === wide)}>{c}</td>)}</tr>
           ))}
         </tbody>
       </table>
     </div>
   );
 }
+
+/** A size and its unit stay together. */
+const classOf = (cell: ComponentChildren, wide: boolean): string =>
+  wide
+    ? "paper-wide"
+    : typeof cell === "string" && /^[-+]?[\d./-]{1,7} (in|mm)$/.test(cell)
+      ? "paper-size"
+      : "";
 
 export function TableOrNone(p: Parameters<typeof Table>[0]) {
   return p.list.length === 0 ? <p>{P.none}</p> : <Table {...p} />;

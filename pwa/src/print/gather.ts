@@ -3,11 +3,13 @@
 import type { Book } from "../records/open";
 import type { Past } from "../records/rules";
 import type { Kept } from "../records/kept";
-import { text, type Rec } from "../records/fields";
+import { byMade, text, type Rec } from "../records/fields";
 import type { Bridge } from "../engine/bridge";
 import type { Answer } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
-import { about, belongings, inspection, sized } from "./model";
+import type { Faces, Room, Scene } from "../drawing/face";
+import { ask } from "../jobbook/prefill";
+import { about, belongings, inspection, partsOf, sized } from "./model";
 
 export interface Extra {
   kept: Map<string, Kept>;
@@ -16,15 +18,21 @@ export interface Extra {
   /** What the worksheet says of a reading, by the reading's id. */
   judged: Map<string, Answer>;
   past: { rec: Rec; line: Past }[];
+  /** Where things are on the records that are drawn, by their ids. */
+  shapes: Map<string, Faces | Room | Scene>;
 }
 
 export async function gather(book: Book, bridge: Bridge, what: string, rec: Rec): Promise<Extra> {
   const { repo } = book;
   const whole = what === "job" ? belongings(repo, rec) : [];
   const photos = whole.length > 0 ? whole.filter((r) => r.kind === "photo") : about(repo, "photo", rec.id);
-  const out: Extra = { kept: new Map(), photos: new Map(), judged: new Map(), past: [] };
+  const out: Extra = { kept: new Map(), photos: new Map(), judged: new Map(), past: [], shapes: new Map() };
   if (what !== "label") for (const p of photos) await picture(book, p, out.photos);
-  for (const k of repo.all("kept")) {
+  const drawn =
+    what === "job" ? whole : what === "holes" && rec.kind !== "fixture" ? partsOf(repo, rec) : [rec];
+  for (const { id, kind } of what === "inspection" ? [] : drawn)
+    if (/^(setup|fixture|part|machine)$/.test(kind)) out.shapes.set(id, await ask(repo, "shape", { id }));
+  for (const k of repo.all("kept").sort(byMade)) {
     if (!(whole.includes(k) || (what === "setup" && text(k, "setup") === rec.id))) continue;
     const kept = await book.get(k.id);
     if (kept?.answer?.results) out.kept.set(k.id, kept);

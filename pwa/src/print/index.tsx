@@ -50,20 +50,28 @@ function Page({ path, more }: { path: string; more: Record<string, string> }) {
   );
 }
 
-type Size = "" | "letter" | "a4";
+type Size = "" | "letter" | "a4" | "label";
+const sizeIn = (text: string, what: string): Size =>
+  text === "letter" || text === "a4" || (text === "label" && what === "label") ? text : "";
 
 /**
  * The paper's size and the numbers at its foot are page rules, which only a style sheet can hold.
  */
-function usePaper(size: string, what: string): void {
+function usePaper(size: Size, what: string): void {
   useEffect(() => {
     const rules = new CSSStyleSheet();
-    const is = size === "letter" || size === "a4" ? `size:${size};` : "";
-    const foot =
-      what === "label"
-        ? ""
-        : `@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9pt sans-serif;color:#000}`;
-    rules.replaceSync(`@page{${is}margin:14mm 14mm 16mm;${foot}}`);
+    const is = { letter: "size:letter;", a4: "size:a4;", label: "size:4in 2in;", "": "" }[size];
+    const foot = `@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9.75pt sans-serif;color:#000}`;
+    // The setup sheet counts its own pages, a label has none.
+    const margin =
+      size === "label"
+        ? "0"
+        : what === "setup"
+          ? "8mm"
+          : what === "label"
+            ? "14mm"
+            : `14mm 14mm 16mm;${foot}`;
+    rules.replaceSync(`@page{${is}margin:${margin}}`);
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, rules];
     return () => {
       document.adoptedStyleSheets = document.adoptedStyleSheets.filter((s) => s !== rules);
@@ -83,7 +91,7 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
   const { book, bridge, describe } = useApp();
   const [extra, set] = useState<Extra>();
   const [fault, setFault] = useState("");
-  const [size, setSize] = useState<Size>(paper === "letter" || paper === "a4" ? paper : "");
+  const [size, setSize] = useState<Size>(sizeIn(paper, what));
   useTitle(`${P.titles[what] ?? ""}: ${nameOf(rec)}`);
   usePaper(size, what);
   useEffect(() => {
@@ -117,17 +125,18 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
             { key: "auto", label: P.auto },
             { key: "letter", label: P.letter },
             { key: "a4", label: P.a4 },
+            ...(what === "label" ? [{ key: "label", label: P.label }] : []),
           ]}
           value={size || "auto"}
-          pick={(key) => setSize(key === "auto" ? "" : (key as Size))}
+          pick={(key) => setSize(sizeIn(key, what))}
         />
         <div class="form-foot">
           <Button go label={P.print} act={() => print()} />
           <Button label={P.back} href={recordHref(rec.id)} />
         </div>
       </div>
-      <article class={`paper paper-${what}`} data-ready="yes" aria-label={P.titles[what]}>
-        {what === "label" ? null : (
+      <article class={`paper paper-${what}`} data-size={size} data-ready="yes" aria-label={P.titles[what]}>
+        {what === "label" || what === "setup" ? null : (
           <header class="paper-head">
             <div class="paper-head-line">
               <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
@@ -142,6 +151,7 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
             what={what}
             at={at === "none" ? "" : at}
             rec={rec}
+            size={size}
             repo={book!.repo}
             kinds={kinds}
             extra={extra}

@@ -1,6 +1,8 @@
 /** What stands on paper, worked out from the records. Pure. */
 import { pinNumber } from "../form/pin";
-import { byMade, byOrder, nameOf, rows, text, yes, type Rec } from "../records/fields";
+import type { Place } from "../drawing/face";
+import { byMade, byOrder, nameOf, rows, text, yes, type Rec, type Row } from "../records/fields";
+import type { Kept } from "../records/kept";
 import type { RecordKind } from "../engine/contract.gen";
 import { thou } from "../jobbook/readlogic";
 
@@ -48,10 +50,12 @@ export function jobOf(look: Look, rec: Rec): Rec | undefined {
   return look.get(text(rec, "job") || text(part, "job"));
 }
 
+export const partsOf = (look: Look, rec: Rec): Rec[] =>
+  rec.kind === "part" ? [rec] : of(look, "part", "job", new Set([rec.id])).sort(byMade);
+
 /** The features of a part, or of all parts of a job. */
 export function featuresOf(look: Look, rec: Rec): Rec[] {
-  const parts = rec.kind === "part" ? [rec] : of(look, "part", "job", new Set([rec.id])).sort(byMade);
-  return parts.flatMap((p) => of(look, "feature", "part", new Set([p.id])).sort(byMade));
+  return partsOf(look, rec).flatMap((p) => of(look, "feature", "part", new Set([p.id])).sort(byMade));
 }
 
 /** A size as kept, with the unit that a bare number had where it was typed. */
@@ -156,24 +160,65 @@ export const stepsIn = (look: Look, setup: Rec): Rec[] =>
 export const about = (look: Look, kind: "note" | "photo", id: string): Rec[] =>
   of(look, kind, "about", new Set([id])).sort(byMade);
 
-/** A hole on a fixture's face, in thousandths from its datum. */
-export interface Spot {
-  name: string;
-  x: number;
-  y: number;
+/** What a record reads like where names are compared. */
+const plain = (v: unknown): string => (typeof v === "string" ? v.trim().toLowerCase() : "");
+
+/** The bolts of a setup in the order of their nuts, each with the place on the face that it is in. */
+export function nuts(setup: Rec, places: readonly Place[]): { row: Row; place?: Place | undefined }[] {
+  const turn = (r: Row) => Number(r["order"] ?? NaN) || Infinity;
+  return rows(setup, "bolts")
+    .map((row) => ({ row, place: places.find((p) => p.name && plain(p.name) === plain(row["hole"])) }))
+    .sort((a, b) => turn(a.row) - turn(b.row) || 0);
 }
 
-/** The holes of a fixture face by face, as far as their places are numbers. */
-export function spots(fixture: Rec): { face: string; list: Spot[] }[] {
-  const out = new Map<string, Spot[]>();
-  for (const r of rows(fixture, "holes")) {
-    const at = (v: unknown) => (typeof v === "string" ? thou(pinNumber(v, r.unit ?? "in")) : undefined);
-    const [x, y] = [at(r["x"]), at(r["y"])];
-    if (x === undefined || y === undefined) continue;
-    const face = typeof r["face"] === "string" ? r["face"] : "";
-    out.set(face, [...(out.get(face) ?? []), { name: typeof r["name"] === "string" ? r["name"] : "", x, y }]);
+/** The rows of the two holes of a fixture that most setups were bolted to; undefined where none was. */
+export function askedMost(look: Look, fixture: Rec): readonly [Row, Row] | undefined {
+  const holes = rows(fixture, "holes");
+  const count = new Map<string, { n: number; pair: readonly [Row, Row] }>();
+  for (const setup of of(look, "setup", "fixture", new Set([fixture.id]))) {
+    const names = new Set(rows(setup, "bolts").map((b) => plain(b["hole"])));
+    const used = holes.filter((h) => plain(h["name"]) && names.has(plain(h["name"])));
+    used.forEach((a, i) =>
+      used.slice(i + 1).forEach((b) => {
+        if (plain(a["face"]) !== plain(b["face"])) return;
+        const key = `${a.row} ${b.row}`;
+        count.set(key, { n: (count.get(key)?.n ?? 0) + 1, pair: [a, b] });
+      }),
+    );
   }
-  return [...out].map(([face, list]) => ({ face, list }));
+  return [...count.values()].sort((a, b) => b.n - a.n)[0]?.pair;
+}
+
+/** Of each worksheet kept in a setup the last answer, the first kept first. */
+export function lastKept(list: readonly Kept[]): Kept[] {
+  const last = new Map(list.map((k) => [k.worksheet, k._id]));
+  return list.filter((k) => last.get(k.worksheet) === k._id);
+}
+
+/**
+ * What a sheet warns of: refusals of what was kept first, two at most; else the first caution, and
+ * the usual one after it.
+ */
+export function warnings(
+  list: readonly Kept[],
+  usual: string,
+): { level: "refuse" | "caution"; of: string; text: string }[] {
+  const all = lastKept(list).flatMap((k) => k.answer.cautions.map((c) => ({ ...c, of: k.worksheet })));
+  const grave = (is: "refuse" | "caution") =>
+    all.filter((c) => c.level === is).map((c) => ({ level: is, of: c.of, text: c.text }));
+  const kept = [...grave("refuse"), ...grave("caution").slice(0, 1)].slice(0, 2);
+  return [...kept, { level: "caution" as const, of: "", text: usual }].slice(0, 2);
+}
+
+/**
+ * How many lift a weight: common practice, no published source; the 50 lb of one are near the 51 lb
+ * of the NIOSH lifting equation of 1991 (from memory). "" where the weight is not known.
+ */
+export function lifters(weight: string): "" | "one" | "two" | "hoist" {
+  const [, n, unit] = /^(\d*\.?\d+) ?(lb|kg)$/.exec(weight.trim()) ?? [];
+  if (!n) return "";
+  const lb = Number(n) * (unit === "kg" ? 1 / 0.45359237 : 1);
+  return lb <= 50 ? "one" : lb <= 90 ? "two" : "hoist";
 }
 
 /** A record's changes that one person wrote in one go, together. */
@@ -208,7 +253,8 @@ export function heading(look: Look, rec: Rec): { job: string; drawing: string; p
 
 /** The address a label leads to. */
 export function labelAddress(origin: string, rec: Rec): string {
-  return `${origin}/#/${rec.kind === "job" ? "job" : "record"}/${encodeURIComponent(rec.id)}`;
+  const page = rec.kind === "job" || rec.kind === "setup" ? rec.kind : "record";
+  return `${origin}/#/${page}/${encodeURIComponent(rec.id)}`;
 }
 
 /** The black squares of a code as the path of a drawing, one unit a square. */

@@ -1,37 +1,47 @@
-import { generate } from "lean-qr/nano";
+import { facePlan, isSet, machinePlan, scenePlan } from "../drawing/face";
+import { Drawn } from "../jobbook/drawn";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import { P } from "../text/paper";
 import { commas, dateWords as stamp, dots } from "../text/words";
 import { headline, mains } from "../worksheet/answer";
-import { linkName, saying } from "../jobbook/saying";
-import { fieldOf, Notes, Over, Part, Photos, say, Says, Table, TableOrNone, type SheetProps } from "./bits";
+import { saying } from "../jobbook/saying";
+import {
+  Code,
+  fieldOf,
+  link,
+  Notes,
+  Over,
+  Part,
+  Photos,
+  say,
+  Says,
+  Square,
+  Table,
+  TableOrNone,
+  type SheetProps,
+} from "./bits";
+import { bare } from "./leaves";
+import { Label } from "./label";
+import { SetupSheet } from "./setup";
 import {
   featuresOf,
   inspection,
-  labelAddress,
   limits,
+  partsOf,
   readingRows,
   sized,
-  spots,
-  squares,
   stepsIn,
   ticked,
   together,
   within,
   type Measured,
-  type Spot,
 } from "./model";
 
 /** One page by its name. */
 export function Sheet(p: SheetProps) {
   switch (p.what) {
     case "setup":
-      return (
-        <>
-          <h1>{nameOf(p.rec)}</h1>
-          <SetupParts p={p} setup={p.rec} />
-        </>
-      );
+      return <SetupSheet {...p} />;
     case "holes":
       return p.rec.kind === "fixture" ? <FixtureHoles {...p} /> : <PartHoles {...p} />;
     case "inspection":
@@ -45,9 +55,6 @@ export function Sheet(p: SheetProps) {
   }
 }
 
-const link = (p: SheetProps, rec: Rec, key: string): string =>
-  text(rec, key) ? linkName(text(rec, key), p.repo) : "";
-
 const whoWhen = (p: SheetProps, r: Rec): string =>
   commas(text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made)));
 
@@ -55,6 +62,7 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
   const steps = stepsIn(p.repo, setup);
   const read = readingRows(p.repo, setup);
   const kept = [...p.extra.kept.values()].filter((k) => k.links?.setup === setup.id);
+  const { of, cut } = bare(read.flatMap(({ reading }) => [say(p, reading, "x"), say(p, reading, "y")]));
   return (
     <>
       <Part title={P.how}>
@@ -66,7 +74,7 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
           wide={2}
           heads={[P.done, P.order, P.step, P.feature, P.tool, P.speed]}
           list={steps.map((s) => [
-            <Box on={ticked(s)} />,
+            <Square on={ticked(s)} />,
             text(s, "order"),
             <Over main={nameOf(s)} under={text(s, "notes")} />,
             link(p, s, "feature"),
@@ -79,7 +87,7 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
         <Part title={P.readings}>
           <Table
             name={P.readings}
-            heads={[P.station, "X", "Y", P.expected, P.value, P.unsure, P.when, P.whoWhen]}
+            heads={[P.station, of("X"), of("Y"), P.expected, P.value, P.unsure, P.when, P.whoWhen]}
             list={read.map(({ reading: r, expected }) => [
               text(r, "round") ? (
                 <Over
@@ -89,8 +97,8 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
               ) : (
                 text(r, "station")
               ),
-              say(p, r, "x"),
-              say(p, r, "y"),
+              cut(say(p, r, "x")),
+              cut(say(p, r, "y")),
               expected,
               <b>{say(p, r, "value")}</b>,
               say(p, r, "unsure"),
@@ -142,22 +150,6 @@ function Kept({ p, list }: { p: SheetProps; list: import("../records/kept").Kept
   );
 }
 
-/** A square to tick with a pencil, or one that is ticked. */
-function Box({ on }: { on: boolean }) {
-  return (
-    <svg
-      class="paper-box"
-      viewBox="0 0 12 12"
-      width="12"
-      height="12"
-      role="img"
-      aria-label={on ? P.done : "–"}
-    >
-      <path d={on ? "M1 1H11V11H1ZM3 6L5.4 8.6L9.4 3.4" : "M1 1H11V11H1Z"} />
-    </svg>
-  );
-}
-
 function FixtureHoles(p: SheetProps) {
   const f = fieldOf(p.kinds, "fixture", "holes");
   const holes = rows(p.rec, "holes");
@@ -168,63 +160,45 @@ function FixtureHoles(p: SheetProps) {
       r.unit,
       p.repo,
     );
+  const { of, cut } = bare(holes.flatMap((r) => ["x", "y", "depth"].map((key) => cell(r, key))));
   return (
     <>
       <h1>{commas(nameOf(p.rec), text(p.rec, "tag"))}</h1>
       <TableOrNone
         name={P.titles["holes"]!}
         wide={7}
-        heads={[P.hole, P.face, "X", "Y", P.kind, P.size, P.depth, P.why, P.when]}
+        heads={[P.hole, P.face, of("X"), of("Y"), P.kind, P.size, of(P.depth), P.why, P.drilled]}
         list={holes.map((r) => [
           <b>{cell(r, "name")}</b>,
-          ...["face", "x", "y", "kind"].map((key) => cell(r, key)),
+          ...["face", "x", "y", "kind"].map((key) => cut(cell(r, key))),
           cell(r, "thread") || cell(r, "dia"),
-          cell(r, "depth") || (r["through"] === true ? "through" : ""),
+          cut(cell(r, "depth")) || (r["through"] === true ? "through" : ""),
           [cell(r, "why"), cell(r, "job")].filter(Boolean).join("; "),
           cell(r, "when"),
         ])}
       />
-      <Maps rec={p.rec} />
+      <Pictures p={p} of={p.rec} />
     </>
   );
 }
 
-function Maps({ rec }: { rec: Rec }) {
-  const faces = spots(rec);
-  if (faces.length === 0) return null;
+/** Where things are on a record, drawn: each face with places, the table with its travels, the setup. */
+function Pictures({ p, of }: { p: SheetProps; of: Rec }) {
+  const shape = p.extra.shapes.get(of.id);
+  if (!shape) return null;
+  const faces = "faces" in shape ? shape.faces.filter((f) => f.places.some(isSet)) : [];
+  const one =
+    shape.kind === "machine" ? machinePlan(shape) : shape.kind === "setup" ? scenePlan(shape) : undefined;
   return (
-    <Part title={P.map}>
-      {faces.map(({ face, list }) => (
-        <Map key={face} face={face} list={list} />
+    <div class="paper-pictures">
+      {one && <Drawn picture={one} />}
+      {faces.map((f) => (
+        <figure key={`${f.look} ${f.name}`}>
+          <Drawn picture={facePlan(f)} />
+          <figcaption>{P.faceOf(f.name ?? "", f.places.filter(isSet).length)}</figcaption>
+        </figure>
       ))}
-    </Part>
-  );
-}
-
-/** The holes of one face where they are: X to the right, Y up, the datum where the lines cross. */
-function Map({ face, list }: { face: string; list: Spot[] }) {
-  const [xs, ys] = [list.map((s) => s.x).concat(0), list.map((s) => s.y).concat(0)];
-  const [left, right, low, high] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const scale = Math.min(560 / Math.max(right - left, 1), 260 / Math.max(high - low, 1));
-  const [wide, tall] = [(right - left) * scale, (high - low) * scale];
-  const x = (v: number) => 40 + (v - left) * scale;
-  const y = (v: number) => 30 + (high - v) * scale;
-  return (
-    <figure class="paper-map">
-      <svg viewBox={`0 0 ${wide + 80} ${tall + 60}`} role="img" aria-label={P.mapWords(list.length, face)}>
-        <path class="paper-axis" d={`M10 ${y(0)}H${wide + 70}M${x(0)} 8V${tall + 52}`} />
-        {list.map((s, i) => (
-          <g key={i}>
-            <circle cx={x(s.x)} cy={y(s.y)} r="7" />
-            <path d={`M${x(s.x) - 11} ${y(s.y)}h22M${x(s.x)} ${y(s.y) - 11}v22`} />
-            <text x={x(s.x) + 10} y={y(s.y) - 8}>
-              {s.name}
-            </text>
-          </g>
-        ))}
-      </svg>
-      <figcaption>{P.mapWords(list.length, face)}</figcaption>
-    </figure>
+    </div>
   );
 }
 
@@ -232,22 +206,37 @@ function PartHoles(p: SheetProps) {
   const list = featuresOf(p.repo, p.rec).filter((f) =>
     ["hole", "tapped", "bore", "slot"].includes(text(f, "kind")),
   );
+  const { of, cut } = bare(list.flatMap((f) => ["x", "y", "z", "depth"].map((key) => say(p, f, key))));
   return (
     <>
       <h1>{nameOf(p.rec)}</h1>
       <TableOrNone
         name={P.titles["holes"]!}
         wide={9}
-        heads={[P.feature, P.kind, P.face, "X", "Y", "Z", P.size, P.tolerance, P.depth, P.notes]}
+        heads={[
+          P.feature,
+          P.kind,
+          P.face,
+          of("X"),
+          of("Y"),
+          of("Z"),
+          P.size,
+          P.tolerance,
+          of(P.depth),
+          P.notes,
+        ]}
         list={list.map((f) => [
           <b>{nameOf(f)}</b>,
-          ...["kind", "face", "x", "y", "z"].map((key) => say(p, f, key)),
+          ...["kind", "face", "x", "y", "z"].map((key) => cut(say(p, f, key))),
           say(p, f, "thread") || say(p, f, "nominal") || say(p, f, "wide"),
           limits(f)?.tolerance ?? "",
-          say(p, f, "depth"),
+          cut(say(p, f, "depth")),
           [say(p, f, "datum"), text(f, "notes")].filter(Boolean).join("; "),
         ])}
       />
+      {partsOf(p.repo, p.rec).map((part) => (
+        <Pictures key={part.id} p={p} of={part} />
+      ))}
     </>
   );
 }
@@ -271,6 +260,7 @@ function InspectionTable({ p, list }: { p: SheetProps; list: Measured[] }) {
   return (
     <TableOrNone
       name={P.titles["inspection"]!}
+      wide={0}
       heads={[P.feature, P.nominal, P.tolerance, P.limits, P.measured, P.unsure, P.verdict, P.whoWhen]}
       list={list.map(({ feature: f, limits: l, reading: r, kept }) => [
         <>
@@ -336,12 +326,12 @@ function Verdict({
 function Card(p: SheetProps) {
   return (
     <>
-      <div class="paper-card-head">
-        <h1>{commas(nameOf(p.rec), text(p.rec, "tag"))}</h1>
+      <div class="paper-card-code">
         <Code {...p} />
       </div>
+      <h1>{commas(nameOf(p.rec), text(p.rec, "tag"))}</h1>
       <Says p={p} rec={p.rec} hide={["name", "tag"]} head="h2" />
-      <Maps rec={p.rec} />
+      <Pictures p={p} of={p.rec} />
       <Notes p={p} of={p.rec} />
       <Photos p={p} of={p.rec} />
     </>
@@ -381,10 +371,11 @@ function JobHistory(p: SheetProps) {
         </Part>
       )}
       {setups.map((s) => (
-        <div key={s.id} class="paper-setup">
+        <div key={s.id} class="paper-anew">
           <h1>
             {P.setup} {nameOf(s)}
           </h1>
+          <Pictures p={p} of={s} />
           <SetupParts p={p} setup={s} />
         </div>
       ))}
@@ -399,7 +390,7 @@ function JobHistory(p: SheetProps) {
  */
 function Past(p: SheetProps) {
   return (
-    <div class="paper-setup">
+    <div class="paper-anew">
       <Part title={P.history}>
         <Table
           name={P.history}
@@ -426,41 +417,6 @@ function Past(p: SheetProps) {
           })}
         />
       </Part>
-    </div>
-  );
-}
-
-/** A square code that leads to a record's page here. */
-function Code({ rec, at }: SheetProps) {
-  if (!at) return null;
-  const code = generate(labelAddress(at, rec));
-  return (
-    <svg
-      class="paper-code"
-      viewBox={`-4 -4 ${code.size + 8} ${code.size + 8}`}
-      shape-rendering="crispEdges"
-      role="img"
-      aria-label={labelAddress(at, rec)}
-    >
-      <path d={squares(code)} />
-    </svg>
-  );
-}
-
-/** A label to stick on: code, name, shop number. */
-function Label(p: SheetProps) {
-  const kind = p.kinds.find((k) => k.key === p.rec.kind)?.label;
-  return (
-    <div class="paper-sticker">
-      <Code {...p} />
-      <div>
-        <b>{nameOf(p.rec)}</b>
-        <p class="paper-tag">{text(p.rec, "tag") || text(p.rec, "drawing")}</p>
-        <p>{commas(kind, say(p, p.rec, "kind"))}</p>
-        <small>
-          {p.rec.demo ? P.invented : /\/\/(localhost|127\.|\[::1)/.test(p.at) ? P.onlyHere : P.scan}
-        </small>
-      </div>
     </div>
   );
 }

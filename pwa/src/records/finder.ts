@@ -3,6 +3,9 @@
 import type { Doc } from "./fields";
 import type { Repository } from "./repository";
 
+/** A text in parts, of which each second is what was asked for. */
+export type Marked = string[];
+
 export interface Hit {
   id: string;
   type: string;
@@ -10,8 +13,27 @@ export interface Hit {
   title: string;
   detail?: string;
   date?: string;
+  by?: string;
+  /** The title of what it belongs to. */
+  on?: string;
   demo?: string;
   gone?: boolean;
+  /** The title. */
+  name?: Marked;
+  /** The field or row that answers best, and why a row is there. */
+  line?: Marked;
+  why?: Marked;
+  /** What the field is called. */
+  field?: string;
+  /** The row, as slots.0002-mill. */
+  place?: string;
+}
+
+export interface Answers {
+  hits: Hit[];
+  total: number;
+  /** How many of each kind, whatever kinds were asked for. */
+  kinds: Record<string, number>;
 }
 
 export interface Asked {
@@ -31,6 +53,7 @@ export class Finder {
   private listeners = new Set<() => void>();
   private going: Promise<void> | undefined;
   private pending = new Map<string, Doc>();
+  private extra: readonly Doc[] = [];
   private flushing: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
@@ -38,10 +61,19 @@ export class Finder {
     private rest = 4,
   ) {
     repo.onDoc((doc) => {
-      if (!this.going) return;
-      this.pending.set(doc._id, doc);
-      this.flushing ??= setTimeout(() => void this.flush(), 300);
+      if (this.going) this.queue(doc);
     });
+  }
+
+  /** What is no record and is to be found among them: the pages. */
+  add(docs: readonly Doc[]): void {
+    this.extra = docs;
+    if (this.whole) for (const doc of docs) this.queue(doc);
+  }
+
+  private queue(doc: Doc): void {
+    this.pending.set(doc._id, doc);
+    this.flushing ??= setTimeout(() => void this.flush(), 300);
   }
 
   /** Starts reading the records, once. */
@@ -68,9 +100,9 @@ export class Finder {
     return () => void this.listeners.delete(tell);
   }
 
-  async find(asked: Asked): Promise<{ hits: Hit[]; total: number }> {
+  async find(asked: Asked): Promise<Answers> {
     await this.flush();
-    return this.repo.ask<{ hits: Hit[]; total: number }>("find", { most: 50, ...asked });
+    return this.repo.ask<Answers>("find", { most: 50, ...asked });
   }
 
   private async fill(): Promise<void> {
@@ -82,6 +114,7 @@ export class Finder {
       this.tell();
       await new Promise((go) => setTimeout(go, this.rest));
     }, 100);
+    await this.repo.ask("index", { docs: this.extra });
     // The first query sorts the index; better now than when someone waits for it.
     await this.repo.ask("find", { query: "a", most: 1 });
     this.whole = true;

@@ -17,6 +17,7 @@ import {
   type Author,
   type Clash,
   type Past,
+  type Told,
 } from "./rules";
 
 export interface RepositoryOptions {
@@ -210,6 +211,23 @@ export class Repository {
       }
     });
   }
+
+  /**
+   * Settles a clash by one of the values that were shown. The choice covers exactly those, a deletion
+   * the whole record.
+   */
+  choose = (rec: Rec, c: Clash, side: Told): Promise<Changed> => {
+    const gone = c.field === "gone";
+    const heads = { ...(gone && rec.heads), [c.field]: c.seen };
+    const value = gone && side.v !== true ? null : side.v;
+    const unit = side.unit === "in" || side.unit === "mm" ? side.unit : undefined;
+    return this.change({ id: rec.id, heads, clashes: [c.field] }, { [c.field]: value }, unit);
+  };
+
+  /** Takes a choice back: the others are chosen as well, so that all stand against each other again. */
+  unchoose = async (rec: Rec, c: Clash, side: Told): Promise<void> => {
+    for (const other of c.values) if (other.id !== side.id) await this.choose(rec, c, other);
+  };
 
   /** Deletes so that it can be brought back; it hides what was shown of the record. */
   async remove(shown: Shown): Promise<Changed> {

@@ -28,12 +28,23 @@ export interface Told {
   v: unknown;
 }
 
+/** One of several values, by the hand that first wrote it. */
+export interface Side extends Told {
+  /** The edit in which it was first written, and who else wrote the same. */
+  wrote?: string;
+  also?: string[];
+  /** Its lengths in inches, by field or column. */
+  in?: Record<string, string>;
+}
+
 export interface Clash {
   field: string;
   label: string;
   /** All current edits of the field, which the values are from. */
   seen: string[];
-  values: Told[];
+  /** Lengths of the record in inches, by field. */
+  of: Record<string, string>;
+  values: Side[];
 }
 
 export interface Past extends Told {

@@ -109,8 +109,8 @@ export function when(iso: string): string {
     day: "numeric",
     month: "short",
     year,
-    hour: "2-digit",
-    minute: "2-digit",
+    // A day alone has no hour.
+    ...(iso.length > 10 ? { hour: "2-digit", minute: "2-digit" } : { timeZone: "UTC" }),
   });
 }
 

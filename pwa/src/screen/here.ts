@@ -9,7 +9,7 @@ interface Place {
   folds: Record<string, boolean>;
   /** What screens keep here, by a name of theirs. */
   kept: Record<string, unknown>;
-  /** The page of a worksheet that one came from, by its address. */
+  /** The page that one came from, by its address. */
   from: string;
 }
 
@@ -71,7 +71,7 @@ export function leave(): void {
 export function arrive(): boolean {
   const state = Object(history.state) as Partial<Stamp>;
   const known = typeof state.here === "number" ? places.get(state.here) : undefined;
-  const from = shown.startsWith("#/sheet/") ? shown : "";
+  const from = shown;
   shown = location.hash;
   if (known) {
     now = { here: state.here!, behind: Number(state.behind) || 0 };

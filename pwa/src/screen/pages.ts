@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Describe, Page, Stage, Way } from "../engine/contract.gen";
 import { idle, trade } from "../text/trade";
+import type { Doc } from "../records/fields";
 import { useApp } from "./context";
 import { inPocket, putInPocket } from "./pocket";
 
@@ -100,6 +101,18 @@ export function entriesOf(known: Known, stage: string): Entry[] {
   return [...named, ...rest.map((p) => p.name)].flatMap((sheet) => entryOf(known, sheet) ?? []);
 }
 
+/** The worksheets as the index of the records takes them: each by its page's title. */
+export const pageDocs = ({ pages, worksheets }: Describe): Doc[] =>
+  worksheets.map(({ name, title, question }) => {
+    const says = (v: string) => [{ id: "-", v }];
+    const page = pages.find((p) => onPage(p, name))?.title ?? title;
+    const f = { name: says(page), words: says(trade[name] ?? ""), asks: says(`${title}. ${question}`) };
+    return { _id: `${SHEET}:${name}`, type: SHEET, f };
+  });
+
+/** What a worksheet is in the index. */
+export const SHEET = "sheet";
+
 /** "tapping", "tapped" and "taps" are all about a tap. */
 function stem(word: string): string {
   const cut = word.replace(/(ing|ed|es|s)$/, "");
@@ -114,6 +127,9 @@ const wordsOf = (text: string): string[] =>
 
 /** A size, as 1/2-13, M12, 5/16 or 1.250, tells of no page by itself. */
 const isSize = (word: string): boolean => /^[#.]?\d|^m\d/.test(word);
+
+/** Nothing but sizes. */
+export const sizesOnly = (query: string): boolean => wordsOf(query).every(isSize);
 
 /** How well a word is met in a list: fully counts more than in its beginning. */
 function met(word: string, list: readonly string[], whole: number, begun: number): number {

@@ -11,7 +11,7 @@ export type Route =
       view?: SheetView | undefined;
     }
   | { page: "jobs" }
-  | { page: "job"; job: string }
+  | { page: "job"; job: string; view?: string | undefined }
   | { page: "reference"; sheet: string }
   | { page: "checked" }
   | { page: "settings" }
@@ -29,16 +29,20 @@ export type OfficeView = "where" | "pair" | "open" | "office";
 
 /** Pages of the job book; their screens are imported lazily. */
 export const views = [
+  "begin",
+  "stock",
   "setup",
   "readings",
   "tap",
   "record",
+  "place",
   "edit",
   "new",
   "shop",
   "find",
   "deleted",
   "look",
+  "clash",
   "history",
   "repeat",
   "compare",
@@ -82,7 +86,9 @@ export function parseRoute(hash: string): Route {
     case "office":
       return { page: "office", view: page };
     case "job":
-      return rest ? { page: "job", job: rest } : { page: "jobs" };
+      return rest
+        ? { page: "job", job: rest, ...(more.get("view") && { view: more.get("view")! }) }
+        : { page: "jobs" };
     case "stage":
       return rest ? { page: "stage", stage: rest } : { page: "home" };
     case "reference":
@@ -117,7 +123,7 @@ export function href(route: Route): string {
     case "stage":
       return address(route.page, route.stage);
     case "job":
-      return address(route.page, route.job);
+      return address(route.page, route.job, { view: route.view });
     case "office":
       return address(route.view);
     case "book":
@@ -134,15 +140,26 @@ function address(page: string, id = "", more: Record<string, string | undefined>
   return `#/${page}${id && `/${encodeURIComponent(id)}`}${query.length > 0 ? `?${new URLSearchParams(query)}` : ""}`;
 }
 
+/** Pages that have a foot of their own. */
+export const footed = (route: Route): boolean =>
+  route.page === "sheet" ||
+  (route.page === "job" && isRecord(route.job)) ||
+  (route.page === "book" &&
+    (["setup", "readings", "tap", "place", "begin", "clash"].includes(route.view) ||
+      (route.view === "record" && /^(fixture|part|machine):/.test(route.id))));
+
+/** Results were kept under a job's name before jobs were records; both have their page. */
+export const isRecord = (job: string): boolean => /^job:([0-9A-Z]{26}|00-demo-[-a-z0-9]+)$/.test(job);
+
 /** The address of a page of the job book. */
 export const book = (view: View, id = "", more: Record<string, string> = {}): string =>
   href({ page: "book", view, id, more });
 
-/** The address of a record's page. */
-export function recordHref(id: string): string {
+/** The address of a record's page; place is a row of it to be lit, as slots.0002-mill. */
+export function recordHref(id: string, place?: string): string {
   const kind = id.slice(0, id.indexOf(":"));
   if (kind === "job") return href({ page: "job", job: id });
   if (kind === "setup") return book("setup", id);
   if (kind === "kept") return book("compare", id);
-  return book("record", id);
+  return book("record", id, { ...(place && { place }) });
 }

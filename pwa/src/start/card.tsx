@@ -1,8 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
 import { book, href } from "../screen/route";
 import { useApp } from "../screen/context";
-import { onOwed, owe, whatIsOwed, type Face, type Owed, type Running, type Scene } from "../screen/face";
+import { onOwed, owe, whatIsOwed, type Face, type Owed, type Running } from "../screen/face";
 import { entryOf, usePages } from "../screen/pages";
+import { Picture } from "../screen/picture";
 import { Button } from "../ui/controls";
 import { Sign } from "../ui/parts";
 import { Pictogram } from "../ui/pictograms";
@@ -42,19 +43,6 @@ function Writes({ label, does, go }: { label: string; does: Owed; go?: boolean }
         </svg>
       )}
     </button>
-  );
-}
-
-/** How it sits, for recognising it. */
-function Picture({ scene }: { scene: Scene }) {
-  return (
-    <svg class="scene" viewBox="0 0 200 80" aria-hidden="true">
-      <path class="s-metal" d={scene.metal} />
-      <path class="s-thin" d={scene.thin} />
-      <path class="s-part" d={scene.part} />
-      <path class="s-ink" d={scene.ink} />
-      <path class="s-dye" d={scene.dye} />
-    </svg>
   );
 }
 
@@ -130,7 +118,7 @@ export function Idle({ face }: { face: Exclude<Face, Running> }) {
         {setups.map((s) => (
           <Writes key={s.id} label={W.home.start(s.name)} does={{ what: "run", id: s.id }} />
         ))}
-        <Button go={setups.length === 0} label={W.home.newJob} href={book("new", "job")} />
+        <Button go={setups.length === 0} label={W.home.newSetup} href={book("begin")} />
         <InstallKey />
       </div>
     </>

@@ -5,7 +5,7 @@ import { faceBefore, keepFace, type Face } from "../screen/face";
 import { useHere } from "../screen/here";
 import type { MillBook } from "../screen/load";
 import { usePages } from "../screen/pages";
-import { Hits, SearchField, useSearch } from "../screen/search";
+import { Hits, SearchField, useSearch, type Answer } from "../screen/search";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { Pictogram } from "../ui/pictograms";
@@ -13,7 +13,7 @@ import { W } from "../text/words";
 import { Card, Idle } from "./card";
 import { hasDraftIn } from "./stage";
 
-/** So many records stand under a search here; the page for it has the rest. */
+/** So much stands under a search here; the page for it has the rest. */
 const FEW = 8;
 
 /** What runs, then what one needs: one screen. What is searched for takes its place. */
@@ -85,21 +85,27 @@ function Stages() {
   );
 }
 
+/** The first of what was found, a page among them where there is one. */
+function few(list: Answer[]): Answer[] {
+  const front = list.slice(0, FEW);
+  const page = list.find((one) => "page" in one);
+  return page && !front.includes(page) ? [...front.slice(0, -1), page] : front;
+}
+
 function Results({ query }: { query: string }) {
-  const found = useSearch(query, { most: FEW });
-  const { pages, records, finder, fault } = found;
-  const more = (records?.total ?? 0) > (records?.hits.length ?? 0);
+  const { list, records, finder, fault } = useSearch(query);
+  const more = list.length > FEW;
   const done = !!records && finder?.whole;
   return (
     <div class="results-here" data-whole={finder?.whole ? "yes" : "no"}>
-      <Hits of={found} />
+      <Hits list={few(list)} />
       {fault && <p class="quiet">{fault}</p>}
       {!done && !fault && (
         <p class="quiet" role="status">
           {W.home.reading}
         </p>
       )}
-      {done && records.total === 0 && pages.length === 0 && <Blank kind="empty" title={W.home.nothing} />}
+      {done && list.length === 0 && <Blank kind="empty" title={W.home.nothing} />}
       {more && <Button label={W.home.all} href={book("find", "", { q: query })} />}
     </div>
   );

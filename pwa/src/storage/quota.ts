@@ -4,6 +4,20 @@
 // room at all.
 let borne = false;
 
+/** Whether the last record found no room, and who is told when that changes. */
+let short = false;
+const ears = new Set<() => void>();
+export const noRoom = (): boolean => short;
+export function onRoom(tell: () => void): () => void {
+  ears.add(tell);
+  return () => void ears.delete(tell);
+}
+function found(room: boolean): void {
+  if (short === !room) return;
+  short = !room;
+  for (const tell of [...ears]) tell();
+}
+
 /** Whether a fault says that the browser gives no more room. */
 export const isFull = (cause: unknown): boolean => {
   const { name, message, reason } = (cause ?? {}) as Record<string, unknown>;
@@ -25,11 +39,14 @@ export function bearFull(): void {
     const tx = transaction.call(this, stores, ...more);
     if (tx.mode !== "readwrite") return tx;
     let told = false;
+    const names = [stores].flat();
+    if (names.includes("by-sequence")) tx.addEventListener("complete", () => found(true));
     tx.addEventListener("error", () => (told = true));
     tx.addEventListener("abort", (event) => {
       if (!isFull(tx.error)) return;
       event.stopPropagation(); // the store itself still works
-      if ([stores].flat().includes("detect-blob-support")) {
+      found(false);
+      if (names.includes("detect-blob-support")) {
         // Opening writes values that it derives anew each time: the store works without them.
         event.stopImmediatePropagation();
         tx.oncomplete?.(event);

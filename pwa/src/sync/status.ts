@@ -49,6 +49,40 @@ export interface SyncState {
   clock?: string;
 }
 
+/** The head's last word: a sign of its own for each state, and two words at most beside a number. */
+export interface LastWord {
+  sign: "office" | "waiting" | "going" | "unreachable" | "two" | "trouble";
+  words: string;
+}
+
+/** What the head knows beside the exchange. */
+export interface Beside {
+  /** Records in which two hands wrote different things. */
+  differs: number;
+  /** As many as waited when what goes just now began to go. */
+  top: number;
+  trouble: boolean;
+}
+
+/** The gravest first: trouble, a choice, and where the records are. */
+export function lastWord(state: SyncState | undefined, { differs, top, trouble }: Beside): LastWord {
+  if (trouble) return { sign: "trouble", words: E.short.trouble };
+  if (differs > 0) return { sign: "two", words: E.short.differs(differs) };
+  if (!state) return { sign: "waiting", words: E.short.starting };
+  const { waiting, moving, connected, kind, short } = state;
+  if (moving) return { sign: "going", words: waiting > 0 ? E.short.going(top - waiting, top) : short };
+  if (kind === "office") return { sign: "office", words: short };
+  if (connected && waiting > 0) return { sign: "waiting", words: E.short.waiting(waiting) };
+  return { sign: "unreachable", words: waiting > 0 ? E.short.only(waiting) : short };
+}
+
+/** Troubles, the worst first: of records themselves, of this device, of the way to the office. */
+export function gravest(list: readonly Trouble[]): Trouble[] {
+  const rank = ({ id, wall }: Trouble): number => (id ? 0 : wall === "full" ? 1 : wall ? 2 : 3);
+  // In another network it is as if the office were merely out of reach.
+  return list.filter((t) => t.wall !== "stranger").sort((a, b) => rank(a) - rank(b));
+}
+
 /** What the words are made from. */
 export interface Facts {
   waiting: number;

@@ -7,7 +7,16 @@ export const E = {
   office: (when: string) => `at the office ${when}`,
   behind: "not up to date",
   missing: (n: number) => `${n} not here`,
-  short: { phone: "here only", waiting: (n: number) => `${n} to send`, behind: "behind" },
+  short: {
+    phone: "here only",
+    waiting: (n: number) => `${n} to send`,
+    only: (n: number) => `${n} here only`,
+    going: (n: number, all: number) => `${n} of ${all}`,
+    differs: (n: number) => (n === 1 ? "1 differs" : `${n} differ`),
+    behind: "behind",
+    starting: "looking …",
+    trouble: "stuck",
+  },
   silent: (when: string) =>
     `Nothing has come from the office since ${when}, though it takes what this device sends. ` +
     "This device goes on trying.",

@@ -19,10 +19,7 @@ export const O = {
           : `${n} records and changes wait here.`,
     moving: "Records are on their way.",
     try: "Try now",
-    record: "Show the record",
     pair: "Pair this device",
-    update: "Look for the newer app",
-    updated: "Asked for the newer app. If there is one, it is offered at the top of the screen.",
     evict:
       "What waits is in storage that the browser may clear. Bring it to the office soon, put the app on the home screen, or save everything to a file below.",
     away: "If the office stays away",
@@ -77,6 +74,18 @@ export const O = {
     going: "Asking the office…",
     used: "The link has no key any more: it is good once. Run 'datumbook open' on the office machine and open the link that it prints.",
   },
+  well: {
+    look: (n: number) => (n === 1 ? "1 record needs a look" : `${n} records need a look`),
+    lost: (n: number) => (n === 1 ? "1 picture has not come" : `${n} pictures have not come`),
+    silent: (name: string, days: number) => `${name.length > 14 ? "A device" : name}: silent ${days} days`,
+    over: "The certificate has run out",
+    soon: (days: number) => `Certificate: ${days} days left`,
+    alone: "No phone is let in yet",
+    good: "All is well",
+    line: (n: number) => (n === 1 ? "1 device" : `${n} devices`),
+    cure: "Go there",
+  },
+
   office: {
     loading: "Asking the office…",
     not: "Only an owner looks after the office.",

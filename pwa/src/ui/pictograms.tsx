@@ -29,6 +29,21 @@ const paths: Record<string, string> = {
   reading: `${ring(20, 20, 17)}M20 3v5M37 20h-5M3 20h5M8 8l3 3M32 8l-3 3|M29 12l-9 9${dot(20, 21)}`,
   photo: `M3 11h9l3-6h10l3 6h9v24H3z|${ring(20, 22, 7)}`,
   note: "M5 3h30v24L25 37H5zM35 27H25v10|M11 12h18M11 19h18M11 26h9",
+  // Kinds of machine and fixture. The other mill is the machine's, the angle plate the fixture's.
+  turret: "M20 37V12h9v25M8 6h27v6H8zM10 12h7v9h-7zM13.5 21v4M12 37h24M16 37v-5|M2 27h18v5H2z",
+  borer: "M27 37V3h9v34zM24 9h14v9H24zM3 6v31M7 6v31M1 37h38M11 37v-6h8v6|M7 13.5h17M9 26h14v5H9z",
+  vbm: "M4 37V4h6v33M30 37V4h6v33M10 8h20v6H10zM17 14h6v8h-6zM2 37h36|M11 27h18v5H11zM16 32v5M24 32v5",
+  drill: "M5 37V3h6v34M11 9h26v6H11zM24 15h8v7h-8zM2 37h36|M28 22v10M24 28l4 5 4-5",
+  lathe: "M2 11h11v19H2zM13 14h5v12h-5zM30 16h8v14h-8zM2 30h36v6H2z|M18 20h12",
+  grinder: `${ring(17, 13, 9)}M33 37V5h-5v8h-2M2 37h36|M3 25h27v5H3zM12 30v7M21 30v7`,
+  vise: "M3 28h34v8H3zM5 14h8v14H5zM20 14h8v14h-8z|M28 21h9M37 15v12M13 18h7",
+  table: "M2 20h8v4H8v6h9v-6h-2v-4h10v4h-2v6h9v-6h-2v-4h8v16H2z|M12.5 27V8M9 8h7M27.5 27V8M24 8h7",
+  parallel: `M3 10h34v8H3zM3 26h34v8H3z|${[10, 20, 30].map((x) => dot(x, 14) + dot(x, 30)).join("")}`,
+  pair: `M2 21h16v15H2zM23 12h13v24H23z|${ring(10, 28.5, 3)}${ring(29.5, 19, 3)}${ring(29.5, 29, 3)}`,
+  vblock: `M4 37V18h6l10 13 10-13h6v19z|${ring(20, 15, 10)}`,
+  rotary: "M4 28h32v9H4zM8 20h24v8H8z|M20 20V9M9 14a11 6 0 1 1 22 0M31 14l4-5M31 14l-6-1",
+  chuck: `${ring(20, 20, 17)}${ring(20, 20, 5)}|M20 3v12M5 29l11-6M35 29l-11-6`,
+  others: "M4 4h13v13H4zM23 4h13v13H23z|M4 23h13v13H4zM23 23h13v13H23z",
   // States: six shapes, so that colour is never alone. `noted` is a note's square.
   good: `${ring(20, 20, 17)}|M11 20l7 8 12-15`,
   careful: "M20 4l18 33H2z|M20 14v12M20 29v4",
@@ -73,8 +88,8 @@ const paths: Record<string, string> = {
   sure: "M3 29A23 23 0 0 0 15 9a5 5 0 0 1 10 0 23 23 0 0 0 12 20|M10 36h20M10 32v8M30 32v8M20 12v18",
 };
 
-/** Whose stage tells. */
-const same: Record<string, string> = { tram: "line", speed: "cut", sling: "lift" };
+/** Whose stage or kind tells. */
+const same: Record<string, string> = { tram: "line", speed: "cut", sling: "lift", mill: "machine" };
 
 /**
  * The picture of a stage, page, kind or state. Where there is none of that name, that of `or` stands

@@ -1,6 +1,6 @@
 import type { Answer, Cell, Field, Found, Result, Sheet, Source } from "../engine/contract.gen";
 import { Drawing } from "../drawing/lazy";
-import { Cautions, Figure, Fold, Sign, WideTable, type Level } from "../ui/parts";
+import { Cautions, Figure, Fold, WideTable, type Level } from "../ui/parts";
 import { W } from "../text/words";
 
 /** How many cautions stand under the headline; they come ranked, and the rest stands below. */
@@ -39,43 +39,6 @@ export function mains(sheet: Sheet, answer: Answer): { result: Result; found: Fo
     const block = result.kind === "table" || result.kind === "lines" || result.kind === "flag";
     return result.main && found && result.key !== head && !block ? [{ result, found: asRead(found) }] : [];
   });
-}
-
-/**
- * Whether a main answer takes a row to itself: long, or with more digits than stand in half a
- * phone's width.
- */
-const roomy = (text: string): boolean => text.length > 14 || /^\S{8}/.test(text);
-
-/** Verdict, cautions and main numbers, large. */
-export function AnswerHead({ sheet, answer }: { sheet: Sheet; answer: Answer }) {
-  const level = levelOf(answer);
-  const head = headline(sheet, answer);
-  const numbers = mains(sheet, answer);
-  const loud = answer.cautions.filter((c) => c.level !== "note").slice(0, LOUD);
-  return (
-    <div class={`answer-head is-${level}`}>
-      <div class="verdict">
-        <Sign level={level} size={40} />
-        <p class={head.text.length > 90 ? "lengthy" : ""}>
-          {head.text || (level === "good" || level === "open" ? W.verdict.answer : W.verdict[level])}
-        </p>
-      </div>
-      {numbers.length > 0 && (
-        <dl class="mains">
-          {numbers.map(({ result, found }) => (
-            <div key={result.key} class={roomy(found.text) ? "main long" : "main"}>
-              <dt>{result.label}</dt>
-              <dd>
-                <Figure text={found.text} also={found.also} big />
-              </dd>
-            </div>
-          ))}
-        </dl>
-      )}
-      <Cautions list={loud} />
-    </div>
-  );
 }
 
 /** Drawing, everything else the worksheet gives, how it was worked out, and from what. */

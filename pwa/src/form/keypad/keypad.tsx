@@ -224,7 +224,13 @@ function act(el: HTMLInputElement, a: Act, turn: (to: string) => void): void {
       }
       return write(el, back(read(el)));
     case "undo":
+      // With nothing typed it is the reading taken last that is undone, where the page does so.
+      if (!el.value && !el.dispatchEvent(new CustomEvent("take-back", { bubbles: true, cancelable: true })))
+        return;
       return write(el, undo(read(el)));
+    case "place":
+      el.blur();
+      return void el.dispatchEvent(new CustomEvent("other-place", { bubbles: true, cancelable: true }));
     case "clear":
       return write(el, clear(read(el)));
     case "sign":
@@ -264,6 +270,15 @@ const unitNames = (text: string | undefined): Record<string, string> => {
   return { in: inch, mm };
 };
 
+/** What a key says: one that would take the last reading again, or undo it, says which that is. */
+function keySays(key: Key, el: HTMLInputElement): string {
+  const last = el.dataset["again"];
+  if (key.act.do === "next") return nextSays(el) || key.label;
+  if (last && key.act.do === "same") return `${W.keypad.same} ${last}`;
+  if (last && key.act.do === "undo" && !el.value) return `${key.label} ${last}`;
+  return key.label;
+}
+
 /** What Next does from a field, in words. */
 function nextSays(el: HTMLInputElement): string {
   const { take, next } = el.dataset;
@@ -286,6 +301,7 @@ const offersOf = (el: HTMLInputElement): Offers => {
         return { key, label };
       }),
     sizes: lately(habitOf(el), system(), el.value),
+    places: el.dataset["places"] === "yes",
   };
 };
 
@@ -417,9 +433,15 @@ export function Keypad() {
     const moved = new MutationObserver(() => {
       follow(target);
       settle();
-      say(nextSays(target)); // what is next may have changed with the answer
+      // What is typed, what is next and what was last may have changed with the answer.
+      const { again = "", label = "" } = target.dataset;
+      say(`${nextSays(target)} ${again} ${label}`);
     });
-    moved.observe(document.body, { childList: true, subtree: true, attributeFilter: ["data-open", "style"] });
+    moved.observe(document.body, {
+      childList: true,
+      subtree: true,
+      attributeFilter: ["data-open", "data-again", "data-label", "style"],
+    });
     // Its drawing may find its size, and the keypad its rows, after they are there.
     const grown = new ResizeObserver(settle);
     for (const e of document.querySelectorAll("main, .first, .keypad")) grown.observe(e);
@@ -456,7 +478,7 @@ export function Keypad() {
       onPointerDown={(e) => isTouch(e) && hit(key)}
       onClick={(e) => !isTouch(e) && hit(key)}
     >
-      {key.act.do === "next" ? nextSays(target) || key.label : key.label}
+      {keySays(key, target)}
     </button>
   );
   return (

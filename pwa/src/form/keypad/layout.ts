@@ -12,7 +12,7 @@ export type Act =
   | { do: "units"; names: readonly string[] }
   | { do: "series"; name: string }
   | { do: "fit"; name: string }
-  | { do: "back" | "undo" | "clear" | "sign" | "half" | "next" | "close" | "same" }
+  | { do: "back" | "undo" | "clear" | "sign" | "half" | "next" | "close" | "same" | "place" }
   | { do: "page"; to: string };
 
 export interface Key {
@@ -50,6 +50,8 @@ export interface Offers {
   words: readonly { key: string; label: string }[];
   /** Sizes lately used, the last first. */
   sizes: readonly string[];
+  /** A reading may be taken at another place than those that are shown. */
+  places?: boolean;
 }
 
 export const NUMERIC = new Set(
@@ -93,6 +95,7 @@ const KITS: Record<string, Kit> = {
   },
   drill: { marks: "/ - #", tools: "units letters", more: "third clear undo rest", edge: "/ #", zero: ". /" },
   reading: { marks: "sign half units", tools: "same undo", more: "", edge: "half sign", zero: ". sign" },
+  placed: { marks: "sign half place", tools: "same undo", more: "units", edge: "half sign", zero: ". sign" },
   angle: { marks: `° ' "`, tools: "sign clear", more: "undo", edge: "° sign", zero: ". °" },
   count: { marks: "", tools: "undo clear", more: "", edge: "undo clear", zero: "" },
   percent: { marks: "sign", tools: "undo clear", more: "", edge: "sign clear", zero: ". sign" },
@@ -126,6 +129,7 @@ const NAMED: Record<string, Key> = {
   sign: { id: "sign", label: "+/–", act: { do: "sign" }, face: "mark" },
   half: { id: "half", label: "½", act: { do: "half" }, face: "mark" },
   same: tool("same", "same again", { do: "same" }),
+  place: tool("place", "other place", { do: "place" }),
   undo: tool("undo", "undo", { do: "undo" }),
   clear: tool("clear", "clear", { do: "clear" }),
   letters: page("A–Z"),
@@ -331,13 +335,13 @@ export function layout(
   units: Record<string, string> | undefined,
   form: Form,
   hand: Hand,
-  { words, sizes }: Offers = { words: [], sizes: [] },
+  { words, sizes, places }: Offers = { words: [], sizes: [] },
 ): Page[] {
   const all = [...words.map((w) => offer("word", w.key, w.label)), ...sizes.map((x) => offer("size", x))];
   const upright = form === "five" ? (all.slice(0, 5).every((k) => k.label.length <= 6) ? 5 : 4) : 4;
   const of: Field = {
     kind,
-    kit: KITS[kind] ?? PLAIN,
+    kit: KITS[places ? "placed" : kind] ?? PLAIN,
     keys: naming(unitsFor(kind, units), kind),
     hand,
     offers: all.slice(0, form === "three" || form === "low" ? 12 : upright),
