@@ -121,7 +121,7 @@ func owned(t *testing.T) []string {
 
 // emptyScreens is what an app without records shows.
 func emptyScreens(t *testing.T) []screen {
-	out := []screen{at("#/"), at("#/jobs"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"),
+	out := []screen{at("#/"), at("#/jobs"), at("#/begin"), at("#/stock/material"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"),
 		at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
@@ -130,7 +130,7 @@ func emptyScreens(t *testing.T) []screen {
 	for _, page := range append(bookViews(t), "job") {
 		if kind := map[string]string{"job": "job", "compare": "kept"}[page]; kind != "" {
 			out = append(out, at(escaped(page, kind+":"+nobody)))
-		} else if !slices.Contains([]string{"shop", "find", "deleted", "look", "files", "new", "print"}, page) {
+		} else if !slices.Contains([]string{"begin", "stock", "shop", "find", "deleted", "look", "files", "new", "print"}, page) {
 			out = append(out, at(escaped(page, "setup:"+nobody)))
 		}
 	}
@@ -146,14 +146,20 @@ func fullScreens(t *testing.T) []screen {
 		at("#/jobs"), at(escaped("job", job)), at("#/job/Gear%20case"),
 		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/open"), at("#/office"),
 		at(escaped("setup", setup)), at(escaped("setup", demoID("setup", 1))), at(escaped("setup", demoID("setup", 4))),
+		at(escaped("setup", setup) + "?view=steps"), at(escaped("setup", setup) + "?view=readings"), at(escaped("setup", setup) + "?view=sits"),
 		{name: "readings", hash: escaped("readings", setup), do: `document.activeElement.blur()`},
 		{name: "readings of a bore", hash: escaped("readings", demoID("setup", 4)), do: `document.activeElement.blur()`},
-		at(escaped("tap", setup)), at(escaped("tap", demoID("setup", 4))),
-		at("#/shop"), at("#/deleted"), at("#/files"), at("#/files?job=" + url.QueryEscape(job)),
+		{name: "more of readings", hash: escaped("readings", setup) + "?view=more", do: `document.activeElement.blur()`},
+		at(escaped("tap", setup)), at(escaped("tap", setup) + "?view=more"), at(escaped("tap", setup) + "?view=rounds"), at(escaped("tap", demoID("setup", 4))),
+		at(escaped("place", fixture)), at(escaped("place", demoID("part", 1))), at("#/begin"), at("#/begin?job=" + url.QueryEscape(job)), at("#/stock"), at("#/stock/machine"), at("#/stock/fixture?back=%23%2Fbegin"),
+		at(escaped("repeat", job)), at("#/shop"), at("#/deleted"), at("#/files"), at("#/files?job=" + url.QueryEscape(job)),
 		{name: "find", hash: "#/find?q=5%2F8-11", till: ".hits .link-card"},
+		{name: "find an answer", hash: "#/find?q=where+are+the+brass+shims", till: ".hit.best"},
+		{name: "find a place", hash: "#/find?q=which+hole+is+for+an+older+bracket", till: ".hit.best .place-drawing"},
 		{name: "find nothing", hash: "#/find?q=zyzzyva", till: ".blank.empty"},
 		at(escaped("history", fixture)), at(escaped("history", setup)), at(escaped("repeat", setup)), at(escaped("note", setup)),
-		{name: "two values", hash: escaped("record", "fixture:"+clashing), till: ".clashes"}, at(escaped("record", "job:"+overlong)), at("#/job/job:" + overlong),
+		{name: "two values", hash: escaped("record", "fixture:"+clashing), till: ".clashes"}, {name: "two hands", hash: escaped("clash", "fixture:"+clashing), till: ".side .button"},
+		at(escaped("record", "job:"+overlong)), at("#/job/job:" + overlong),
 		at(escaped("edit", "job:"+overlong)), at(escaped("history", "job:"+overlong)),
 		at(escaped("record", "fixture:"+newer)),
 		{name: "needs a look", hash: "#/look", till: ".trash li p"}, at(escaped("record", "fixture:"+unreadable)),
@@ -415,8 +421,8 @@ func shownStates(t *testing.T) []screen {
 		{name: "row of a table open", hash: "#/sheet/weigh", set: example(t, "weigh"), till: ".strip-n", do: `tap(".strip-n")`, show: ".strip-card"},
 		{name: "search", hash: "#/", do: `typed("#find", "1/2 tap")`, show: ".hits .hit"},
 		{name: "install", hash: "#/settings", do: `dispatchEvent(Object.assign(new Event("beforeinstallprompt"), { prompt() {} }))`, show: ".hint"},
-		{name: "ticked", hash: escaped("setup", setup), till: ".tick", do: `tap("li:not(.done) .tick")`, show: ".said .button"},
-		{name: "photo open", hash: escaped("record", fixture), till: ".thumb img", do: `tap(".thumb")`, show: "dialog[open] img"},
+		{name: "ticked", hash: escaped("setup", setup) + "?view=steps", till: ".tick", do: `tap("li:not(.done) .tick")`, show: ".said .button"},
+		{name: "photo open", hash: escaped("record", fixture) + "?view=card", till: ".thumb img", do: `tap(".thumb")`, show: "dialog[open] img"},
 		{name: "form refused", hash: "#/new/fixture", do: `tap("form [type=submit]")`, show: ".fault"},
 		{name: "form with a mistake", hash: escaped("edit", fixture), do: `typed("input[data-pad=length]", "wide")`, show: ".fault"},
 		{name: "row of a form open", hash: escaped("edit", fixture), do: `tap(".row-text")`, show: ".row-open"},

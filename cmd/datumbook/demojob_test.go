@@ -86,7 +86,7 @@ func inDemo(kind, n string) string { return url.QueryEscape(kind + ":" + demo.Pr
 // atPlace waits until a place shows its last reading.
 func (h hand) atPlace(place, value string) {
 	h.t.Helper()
-	h.Wait(place+" reads "+value, fmt.Sprintf(`[...document.querySelectorAll(".places .chip")].some((c) => c.firstChild.textContent === %q && c.querySelector("b")?.textContent.trim() === %q)`, place, value))
+	h.Wait(place+" reads "+value, fmt.Sprintf(`[...document.querySelectorAll(".spot-key")].some((c) => c.querySelector("small").textContent === %q && c.querySelector("b").textContent === %q)`, place, strings.TrimSuffix(value, " thou")))
 }
 
 // stored gives the ids of all records on the device, from the browser's own
@@ -200,37 +200,40 @@ func TestDemoJob(t *testing.T) {
 		h.WaitText("Tighten, and read again")
 		h.shot("start")
 		h.touch(`a.running-name`, "Base to the plate")
-		h.WaitText("Shim the right foot")
+		h.WaitText("Step 5 of 7")
 		h.shot("setup")
-		h.touch(`.bar a`, "Start")
+		h.touch(`.page-foot a`, "Steps")
+		h.WaitText("Shim the right foot")
+		h.shot("steps")
+		h.Tap(`.top .back`)
+		h.WaitText("Step 5 of 7")
+		h.Tap(`.top .back`)
 		h.Wait("the start", `!!document.querySelector(".home .running-name")`)
 	})
 
 	h.part("readings", func() {
 		h.touch(`.mill-keys a`, "Take a reading")
-		h.Wait("an indicator's reading is asked for, in thousandths", `document.querySelector(".take .field-unit")?.textContent === "thou"`)
+		h.Wait("an indicator's reading is asked for, in thousandths", `document.querySelector("#reading")?.dataset.bare === "thou"`)
 		h.shot("reading")
-		h.touch(`.take summary`, "When read")
-		h.touch(`label:has(input[name="when"])`, "check")
-		// Two touches and a number: where, how much, take it.
-		h.touch(`.places .chip`, "left")
-		h.Tap(`#reading`)
+		browsertest.Eval[bool](h.Browser, `((e) => (e.value = "check", e.dispatchEvent(new Event("change", { bubbles: true }))))(document.querySelector("#when"))`)
+		// A touch and a number: where, how much, take it.
+		h.Tap(`#reading`) // left is next
 		tapKeys(h.Browser, "sign", "1", ".", "5", "next")
 		h.atPlace("left", "-1.5 thou")
 		tapKeys(h.Browser, "same") // to the place that comes next by itself
 		h.atPlace("left middle", "-1.5 thou")
 		h.shot("keypad")
-		h.touch(`.take button`, "Undo last")
+		h.touch(`.page-foot button`, "Undo")
 		h.WaitText("left middle -1.5 thou taken back.")
-		h.Wait("the place is open again", `![...document.querySelectorAll(".places .chip")].some((c) => c.firstChild.textContent === "left middle" && c.querySelector("b"))`)
+		h.Wait("the place is open again", `[...document.querySelectorAll(".spot-key.open")].some((c) => c.querySelector("small").textContent === "left middle")`)
 		// A gauge that types like a keyboard, while no field has the focus.
 		browsertest.Eval[bool](h.Browser, `(document.activeElement?.blur(), true)`)
 		for _, one := range []struct{ place, typed, value string }{{"left middle", "-0.5", "-0.5 thou"}, {"right middle", "0.5", "+0.5 thou"}, {"right", "1.5", "+1.5 thou"}} {
 			h.gauge(one.typed)
 			h.atPlace(one.place, one.value)
 		}
-		h.WaitText("The line through them")
-		h.touch(`.take button`, "Take it")
+		h.Wait("what the line says", `!!document.querySelector(".first .sign")`)
+		h.touch(`.page-foot button`, "Take it")
 		h.WaitText("Type the reading first.")
 		h.shot("readings")
 	})
@@ -280,12 +283,13 @@ func TestDemoJob(t *testing.T) {
 		h.Wait("the photo's key", `!!document.querySelector(".take-photo input[type=file]")`)
 		h.Do("take a photo", chromedp.SetUploadFiles(chromedp.CSS(`.take-photo input[type=file]`), []string{casting(t)}, chromedp.NodeReady))
 		h.WaitText("Photo kept on this phone.")
-		h.touch(`a.bench`, "Note")
+		h.touch(`a.hand`, "Note")
 		h.Wait("the note's field", `document.activeElement?.tagName === "TEXTAREA"`)
 		h.Type(`textarea`, "Shim under the right foot is the brass one")
 		h.shot("note")
 		h.touch(`form button[type=submit]`, "Keep the note")
 		h.WaitText("Note kept.")
+		h.touch(`.page-foot a`, "Sits")
 		h.Wait("both are with the setup", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
 		browsertest.Eval[bool](h.Browser, `(document.querySelector(".photos").scrollIntoView({ block: "start", behavior: "instant" }), true)`)
 		h.shot("kept")
@@ -294,15 +298,15 @@ func TestDemoJob(t *testing.T) {
 	h.part("the datum handed on", func() {
 		state := func(setup, says string) {
 			h.t.Helper()
-			h.open("#/setup/" + setup)
-			h.Wait(setup+" is "+says, fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector("input[name=state]:checked")?.value === %q`, setup, says))
+			h.open("#/setup/" + setup + "?view=sits")
+			h.Wait(setup+" is "+says, fmt.Sprintf(`location.hash.includes(%q) && document.querySelector("input[name=state]:checked")?.value === %q`, setup, says))
 		}
 		h.open("#/job/" + job)
 		h.WaitText("Base down, cap face and cap holes")
 		h.shot("job")
 		// With steps open the setup that ran is planned again; after Undo it runs.
 		h.touch(`a.link-card`, "Base down, cap face and cap holes")
-		h.touch(`label:has(input[name="state"])`, "running")
+		h.touch(`.hand`, "Run this setup")
 		h.WaitText("3 Base down, cap face and cap holes is now the running one. 2 Base to the plate, face and bore the flange runs no longer: planned.")
 		h.shot("running")
 		state(setup, "planned")
@@ -325,9 +329,9 @@ func TestDemoJob(t *testing.T) {
 		h.Wait("the one before stands first again", `document.querySelector(".running-name")?.innerText.includes("Base to the plate")`)
 		// Its own page leads to the next one's.
 		h.touch(`a.running-name`, "Base to the plate")
-		h.Wait("the setup's page", `!document.querySelector(".home") && !!document.querySelector("input[name=state]")`)
+		h.Wait("the setup's page", `!document.querySelector(".home") && !!document.querySelector(".at-mill")`)
 		h.touch(`main button`, "Done here: on to 3 Base down, cap face")
-		h.Wait("the next one's page", fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector("input[name=state]:checked")?.value === "running"`, next))
+		h.Wait("the next one's page", fmt.Sprintf(`location.hash.endsWith(%q) && document.querySelector(".step-at")?.textContent.includes("Step 1 of 3")`, next))
 		state(setup, "done")
 		h.start()
 		h.Wait("it stands first", `document.querySelector(".running-name")?.innerText.includes("Base down, cap face")`)
@@ -335,6 +339,7 @@ func TestDemoJob(t *testing.T) {
 
 	h.part("a hole planned and measured", func() {
 		h.touch(`a.running-name`, "Base down")
+		h.touch(`.page-foot a`, "Steps")
 		h.touch(`#steps a.button`, "hole")
 		h.Wait("it takes from the job", `document.querySelectorAll(".bx .from").length > 0`)
 		h.Wait("thread and depth are the feature's", `document.querySelector("#hole-thread")?.value === "1/2-13"`)
@@ -342,7 +347,7 @@ func TestDemoJob(t *testing.T) {
 		h.shot("hole")
 		h.touch(`.page-foot .go`, "Keep")
 		h.WaitText("Kept under Pillow-block housing")
-		h.open("#/setup/" + next)
+		h.open("#/setup/" + next + "?view=steps")
 		h.touch(`.kept-line a`, "1/2-13")
 		h.WaitText("Planned")
 		h.touch(`.measured:nth-of-type(2) button`, "What was found")
@@ -370,15 +375,17 @@ func TestDemoJob(t *testing.T) {
 	})
 
 	h.part("repeated in a new job", func() {
-		h.open("#/setup/" + setup)
+		h.open("#/setup/" + setup + "?view=sits")
 		h.touch(`a.button`, "Repeat in another job")
 		h.Wait("it asks for a name", `!!document.querySelector("#repeat-name")`)
 		h.Type(`#repeat-name`, "Second housing")
 		h.shot("repeat")
 		h.touch(`button[type=submit]`, "Repeat it")
 		h.WaitText("Copied. The readings stand as expected ones.")
+		h.touch(`.page-foot a`, "Sits")
 		h.WaitText("in Second housing")
-		h.touch(`a.bench`, "Take a reading")
+		h.touch(`.page-foot a`, "Readings")
+		h.touch(`a.button`, "Take a reading")
 		h.WaitText("last time")
 		h.shot("again")
 	})
@@ -386,8 +393,10 @@ func TestDemoJob(t *testing.T) {
 	// None of it depends on the page that stood open.
 	there := func() {
 		h.t.Helper()
-		h.open("#/setup/" + setup)
-		h.Wait("photo, note and ticks", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2 && document.querySelectorAll("#steps .done").length === 7`)
+		h.open("#/setup/" + setup + "?view=sits")
+		h.Wait("photo and note", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
+		h.open("#/setup/" + setup + "?view=steps")
+		h.Wait("ticks", `document.querySelectorAll("#steps .done").length === 7`)
 		h.WaitText("Is it in line?")
 		h.WaitText("Centre of a bore")
 		h.open("#/readings/" + setup)
@@ -450,12 +459,12 @@ func TestDemoJob(t *testing.T) {
 
 	// The office machine shows the same as the phone.
 	h.Browser = browsertest.Open(t, t.TempDir(), browsertest.Desk)
-	h.Go("http://" + office.Addr + "/#/setup/" + setup)
+	h.Go("http://" + office.Addr + "/#/setup/" + setup + "?view=sits")
 	h.Wait("it has come", `document.querySelector("#notes")?.innerText.includes("the brass one") && document.querySelectorAll(".photos .thumb img").length === 2`)
 	h.shot("desk-setup")
 	for _, page := range []struct{ name, at, until string }{
 		{"desk-start", "#/", "Base down, cap face"},
-		{"desk-readings", "#/readings/" + setup, "The line through them"},
+		{"desk-readings", "#/readings/" + setup, "4 of 4 read"},
 		{"desk-job", "#/job/" + job, "Main bore"},
 		{"desk-inspection", "#/print/" + url.QueryEscape("inspection/job:"+demo.Prefix+"01"), "Main bore"},
 		{"desk-jobs", "#/jobs", "Second housing"},

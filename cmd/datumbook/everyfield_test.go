@@ -398,6 +398,9 @@ func (h *finger) records() {
 		}
 		h.Go(h.home + address)
 		h.Wait("the form of "+k.Key, `!!document.querySelector("form.rec-form")`)
+		if h.there(".more-fields") {
+			h.TapAtOnce(".more-fields")
+		}
 		browsertest.Eval[bool](h.Browser, `(datumbookHeard.set = undefined, true)`)
 		want := map[string]any{}
 		for j := range k.Fields {

@@ -91,6 +91,8 @@ func TestDamagedPhoto(t *testing.T) {
 	phone.Wait("the head tells of it", words+` === "1 not here"`)
 	red := `document.querySelector(".sync-trouble.red")?.textContent`
 	phone.Wait("in red", red+`.includes("the content is damaged on the disk")`)
+	headSays(t, phone, "trouble", "stuck")
+	phone.WaitText("The office has this record, but could not give it to this device")
 
 	put(`{"_id":"note:later","_rev":"1-aa","_revisions":{"start":1,"ids":["aa"]},"type":"note","v":1,"f":{}}`)
 	phone.Wait("what comes later comes", stored+`.then(all => all.includes("note:later"))`)
@@ -107,4 +109,5 @@ func TestDamagedPhoto(t *testing.T) {
 	b.with(func(http.ResponseWriter, *http.Request) bool { return false })
 	phone.Tap(`.form-foot .go`)
 	phone.AtOffice()
+	headSays(t, phone, "office", "")
 }

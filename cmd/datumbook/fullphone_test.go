@@ -77,7 +77,7 @@ func TestFullPhone(t *testing.T) {
 		h.start()
 		h.WaitText("Tighten, and read again")
 		h.open("#/readings/" + setup)
-		h.Wait("its readings", `document.querySelectorAll(".places .chip").length > 3`)
+		h.Wait("its readings", `document.querySelectorAll(".spot-key").length > 3`)
 		assert.Equal(t, before, browsertest.Eval[[]string](h.Browser, stored), "what was kept is there, and nothing half kept")
 	}
 	h.part("a result", func() {
@@ -85,6 +85,8 @@ func TestFullPhone(t *testing.T) {
 		h.touch(`.page-foot .go`, "Keep")
 		h.saysFull("a result", ".said")
 		h.shot("full-result")
+		headSays(t, h.Browser, "trouble", "not kept")
+		h.Wait("the key that leads to the room", `document.querySelector(".strip-wrong .button")?.textContent === "Free room"`)
 		assert.Equal(t, wasTyped, browsertest.Eval[string](h.Browser, typed))
 		kept()
 		h.open("#/sheet/hole")
@@ -137,7 +139,7 @@ func TestFullPhone(t *testing.T) {
 		h.room(gate.URL(), nil)
 		h.touch(`.take-photo .again`, "Try to keep this photo again")
 		h.WaitText("Photo kept on this phone.")
-		h.touch(`a.bench`, "Note")
+		h.touch(`a.hand`, "Note")
 		h.touch(`form button[type=submit]`, "Keep the note")
 		h.WaitText("Note kept.")
 		h.open("#/sheet/hole")

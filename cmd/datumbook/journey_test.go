@@ -75,7 +75,7 @@ func TestJourney(t *testing.T) {
 	phone = browsertest.Open(t, profile, browsertest.Phone)
 	phone.Go(gate.URL() + "/#/job/Bearing%20plate")
 	phone.WaitText("for the stop on the plate")
-	phone.WaitText("2 to send") // the job that Keep made, and the answer
+	phone.WaitText("2 here only") // the job that Keep made, and the answer
 
 	gate.Open()
 	phone.AtOffice()

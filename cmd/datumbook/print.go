@@ -47,7 +47,7 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 	var p printJob
 	flags := recordFlags(c, "print", printUsage, &data, &book)
 	flags.StringVar(&p.out, "out", "", "the PDF file (default: named for the record)")
-	flags.StringVar(&p.paper, "paper", envOr("DATUMBOOK_PAPER", "letter"), "letter or a4")
+	flags.StringVar(&p.paper, "paper", envOr("DATUMBOOK_PAPER", "letter"), "letter or a4; for a label also label, 4 x 2 in")
 	flags.StringVar(&p.address, "address", envOr("DATUMBOOK_ADDRESS", ""), "where phones find the office, for the code on a label or card")
 	if code, ok := parsed(c, flags, args, 2); !ok {
 		return code
@@ -59,8 +59,8 @@ func printCommand(ctx context.Context, c *console, args []string) int {
 		return exitUsage
 	}
 	p.kinds = jobbook.Pages[at].Kinds
-	if p.paper != "letter" && p.paper != "a4" {
-		fmt.Fprintf(c.err, "datumbook print: paper is letter or a4, not '%s'\n", p.paper)
+	if p.paper != "letter" && p.paper != "a4" && (p.paper != "label" || p.what != "label") {
+		fmt.Fprintf(c.err, "datumbook print: paper is letter or a4, for a label also label, not '%s'\n", p.paper)
 		return exitUsage
 	}
 	browser, err := findBrowser()
@@ -114,7 +114,8 @@ func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, er
 }
 
 // around lists the records that a page of one may name: its job with all that belongs to that, else
-// itself with its notes and photos.
+// itself with its notes and photos and what stands in it; of a fixture also the setups on it, which
+// say what holes are asked for most.
 func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 	job := rec.Text("job")
 	if rec.Kind() == "job" {
@@ -131,9 +132,13 @@ func around(docs []*jobbook.Record, rec *jobbook.Record) []string {
 			wanted[id] = true
 		}
 	}
-	var ids []string
+	var uses, ids []string
+	for _, key := range []string{"machine", "fixture", "part", "indicator"} {
+		uses = append(uses, rec.Text(key))
+	}
 	for _, d := range docs {
-		named := wanted[d.ID()] || d.Kind() == "material" || d.Kind() == "job" || d.Text("about") == rec.ID()
+		named := wanted[d.ID()] || d.Kind() == "material" || d.Kind() == "job" || d.Text("about") == rec.ID() ||
+			d.Text("setup") == rec.ID() || d.Text("fixture") == rec.ID() || slices.Contains(uses, d.ID())
 		if named && !d.Gone() && jobbook.KindOf(d.Kind()).OnPaper() {
 			ids = append(ids, d.ID())
 		}

@@ -126,8 +126,25 @@ func TestTwoTabs(t *testing.T) {
 	c.TapText(".link-card", "angle plate")
 	clash(c, "A9", "B7")
 	c.Close()
-	b.TapText(`.clash-line:has(b) button`, "This one stands")
+	// On the page of the clash nothing is chosen by itself; a choice is taken back by one key.
+	b.TapText(".clashes .button", "Choose")
+	for _, value := range []string{"A9", "B7"} {
+		b.Wait(value+" has its key", `[...document.querySelectorAll(".side")].some((s) =>
+			s.innerText.includes("`+value+`") && s.querySelector("button").textContent === "Keep `+value+`")`)
+	}
+	assert.Equal(t, 0.0, browsertest.Eval[float64](b, `document.querySelectorAll(".side .go").length`), "neither was tried")
+	b.TapText(".side button", "Keep A9")
+	b.WaitText("A9 stands")
 	a.Wait("chosen in one, settled in both", settled)
+	b.TapText(".page-foot button", "Undo")
+	for _, value := range []string{"A9", "B7"} {
+		b.Wait(value+" can be chosen again", `[...document.querySelectorAll(".side button")].some((x) => x.textContent === "Keep `+value+`")`)
+	}
+	clash(a, "A9", "B7")
+	b.TapText(".side button", "Keep B7")
+	b.WaitText("B7 stands")
+	a.Wait("chosen in one, settled in both", settled)
+	b.TapText(".page-foot a", "Done")
 	b.Wait("and in the other", settled)
 
 	b.Go(url + form)
@@ -137,10 +154,13 @@ func TestTwoTabs(t *testing.T) {
 	keep(b)
 	b.WaitText("Another entry came meanwhile.")
 	for _, tab := range []*browsertest.Browser{a, b} {
-		clash(tab, "Deleted", "Changed without knowing of the deletion")
+		clash(tab, "Deleted", "Changed")
 		tab.WaitText("feet scraped")
 	}
-	a.TapText(".clash-line button", "Keep it")
+	a.TapText(".clashes .button", "Choose")
+	a.TapText(".side button", "Keep it")
+	a.WaitText("It stays")
+	a.TapText(".page-foot a", "Done")
 	for _, tab := range []*browsertest.Browser{a, b} {
 		tab.Wait("it stays", settled)
 		tab.WaitText("feet scraped")
@@ -148,7 +168,7 @@ func TestTwoTabs(t *testing.T) {
 
 	// A step that is ticked here and deleted there says so, and is not struck out with it.
 	putAtOffice(t, office, goodSetup, splitStep)
-	b.Go(url + "setup/setup:01KJ8Q3V7M4T9Z2XBN5C6D8F0S")
+	b.Go(url + "setup/setup:01KJ8Q3V7M4T9Z2XBN5C6D8F0S?view=steps")
 	const words = `[...document.querySelectorAll(".done .tick-name small")].find((x) =>
 		x.textContent === "deleted on one device, changed on another")`
 	b.Wait("the step says so", "!!"+words)

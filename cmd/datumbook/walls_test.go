@@ -172,12 +172,13 @@ func TestWalls(t *testing.T) {
 	kept, waiting := 0, "2 records and changes wait here." // the first makes its job too
 	for _, wall := range []struct {
 		mode string
+		cure string
 		says []string
 	}{
-		{"moved", []string{"goes by another address now", "open the new address that the office screen shows"}},
-		{"newer", []string{"newer form than this app knows", "Update the app on this device"}},
-		{"stranger", []string{"Something other than the office machine answers", "Records stay safe on this device"}},
-		{"expired", []string{"The office's certificate ran out on", "The owner has to renew it", "put this device's clock right"}},
+		{"moved", "Save to a file", []string{"goes by another address now", "open the new address that the office screen shows"}},
+		{"newer", "Look for the newer app", []string{"newer form than this app knows", "Update the app on this device"}},
+		{"stranger", "", []string{"Something other than the office machine answers", "Records stay safe on this device"}},
+		{"expired", "", []string{"The office's certificate ran out on", "The owner has to renew it", "put this device's clock right"}},
 	} {
 		t.Run(wall.mode, func(t *testing.T) {
 			phone.Go(f.URL + "/#/where")
@@ -199,10 +200,22 @@ func TestWalls(t *testing.T) {
 			look(t, phone, "wall-"+wall.mode)
 			phone.WaitText(waiting)
 			waiting = "1 record or change waits here."
+			// Another network and an expired certificate are as if the office were out of reach.
+			if wall.cure == "" {
+				headSays(t, phone, "unreachable", "")
+			} else {
+				headSays(t, phone, "trouble", "stuck")
+				phone.Wait("the strip has the key that cures", `[...document.querySelectorAll(".strip-wrong .button")].map((x) => x.textContent).join() === `+
+					strconv.Quote(wall.cure))
+			}
 
 			browsertest.Eval[bool](phone, `navigator.canShare = () => true,
 				navigator.share = async ({ files }) => { window.handed = await files[0].text(); }, true`)
-			phone.Tap(`#one-file .button`)
+			if wall.mode == "moved" {
+				phone.Tap(`.strip-wrong .button`)
+			} else {
+				phone.Tap(`#one-file .button`)
+			}
 			phone.WaitText("Everything in one file")
 			phone.Tap(`section:nth-of-type(1) .button.go`)
 			phone.Wait("the file with it is handed over", `window.handed?.includes("kept while it was `+wall.mode+`")`)
@@ -212,6 +225,7 @@ func TestWalls(t *testing.T) {
 			phone.Tap(`.form-foot .go`)
 			phone.WaitText("Nothing waits.")
 			assert.Equal(t, kept, planned(t, office.Addr), "at the office")
+			headSays(t, phone, "office", "")
 		})
 	}
 }
