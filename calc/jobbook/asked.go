@@ -87,7 +87,14 @@ func (a *asking) read() {
 		x.alike, x.labels = readGroups(), readLabels()
 	}
 	a.said = fractions(chunks(strings.ReplaceAll(a.q.Text, "’", "'")), a.q.Unit)
-	a.leans = leaning(a.said)
+	a.leans, a.where, a.asks = leaning(a.said), has(a.said, "where"), map[*Field]bool{}
+	for _, w := range []string{"why", "where", "when", "who"} {
+		if has(a.said, w) {
+			for _, l := range x.labels[stem(w)] {
+				a.asks[l.field] = true
+			}
+		}
+	}
 	a.readTerms(isIdle)
 	if len(a.terms) == 0 { // nothing but idle words
 		a.readTerms(func(string) bool { return false })

@@ -34,7 +34,7 @@ type Hit struct {
 	ID, Kind, Title, Detail, Date, By, Demo string
 	On                                      string   // the title of what it belongs to
 	Name                                    []string // its title, marked
-	Line                                    []string // the field or row that answers best, marked; nil where the title says all
+	Line                                    []string // what answers best, marked; nil where the title says all
 	Label                                   string   // of that field
 	Why                                     []string // of a row: why it is there, marked
 	Place                                   string   // of a row: its table and row, as slots.0002-mill
@@ -71,12 +71,14 @@ type asking struct {
 	terms  []*term
 	said   []string // every word of it
 	leans  int32
-	sizes  bool     // it asks for a size
-	scores []int32  // by slot; -1: not wanted
-	has    []uint32 // by slot: the terms found in it, by bits
-	best   []uint8  // by slot: how well the term at work was found
-	stamp  []uint8  // by slot: that term, counted from 1
-	named  []uint32 // by id's number: terms found in its title
+	sizes  bool            // it asks for a size
+	where  bool            // it asks where
+	asks   map[*Field]bool // fields that are called as it asks: why, where, when, who
+	scores []int32         // by slot; -1: not wanted
+	has    []uint32        // by slot: the terms found in it, by bits
+	best   []uint8         // by slot: how well the term at work was found
+	stamp  []uint8         // by slot: that term, counted from 1
+	named  []uint32        // by id's number: terms found in its title
 	to     *leads
 }
 
@@ -224,6 +226,7 @@ func (a *asking) whole(sort uint8, s, met, weight int32) int32 {
 	return s + s/64*max(0, a.lean(sort)) // less comes later, so that it is not lost
 }
 
+// lean is what a worksheet is preferred by, in parts of 64.
 func (a *asking) lean(sort uint8) int32 {
 	if sort != sortPage {
 		return 0

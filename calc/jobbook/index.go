@@ -119,7 +119,8 @@ func (x *Index) links(slot int32) []int32 { return x.linkTo[x.linkAt[slot]:x.lin
 
 // place allocates a slot for a record and its links.
 func (x *Index) place(d *document) *entry {
-	e := &entry{id: strings.Clone(d.id), kind: strings.Clone(d.kind), shop: shopKind(d.kind), sort: sortOf(d.kind), num: x.num(d.id)}
+	e := &entry{id: strings.Clone(d.id), kind: strings.Clone(d.kind), num: x.num(d.id)}
+	e.shop, e.sort = shopKind(d.kind), sortOf(d.kind)
 	x.slots[e.num] = int32(len(x.entries))
 	x.entries, x.sorts, x.numAt = append(x.entries, e), append(x.sorts, e.sort), append(x.numAt, e.num)
 	for _, l := range linksOf(d) {

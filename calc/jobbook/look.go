@@ -125,13 +125,11 @@ func (a *asking) called(l *seenLine, row bool) {
 		if c.def == nil {
 			continue
 		}
-		if c.def.Key == "why" && any {
+		why := c.def.Key == "why"
+		if why && any {
 			l.bonus = all / 32
 		}
-		for _, w := range a.said {
-			asked = asked || isIdle(w) &&
-				(has(parts(lower(c.def.Label)), w) || c.def.Key == w || w == "where" && c.def.Key == "why")
-		}
+		asked = asked || a.asks[c.def] || why && a.where
 	}
 	if asked {
 		l.bonus += all / 8

@@ -22,23 +22,24 @@ func isIdle(w string) bool {
 	return strings.Contains(idle, " "+w+" ")
 }
 
+// Words that ask for what was, and for what is to be worked out.
+const (
+	asksWas = " why who whose whom when where did was were had have has been we our last still again yet already ever "
+	asksHow = " can could will would should how what do does need "
+)
+
 // leaning says what a question wants by how it is asked: of what was (a record, more than 0), or of
 // what is to be worked out (a worksheet, less than 0).
-func leaning(list []string) int32 {
+func leaning(list []string) (leans int32) {
 	for i, w := range list {
 		switch {
-		case strings.Contains(" why who whose whom when where did was were had have has been we our last still again yet already ever ", " "+w+" "):
+		case strings.Contains(asksWas, " "+w+" "), i == 0 && w == "which":
 			return 1
-		case i == 0 && w == "which":
-			return 1
+		case strings.Contains(asksHow, " "+w+" "):
+			leans = -1
 		}
 	}
-	for _, w := range list {
-		if strings.Contains(" can could will would should how what do does need ", " "+w+" ") {
-			return -1
-		}
-	}
-	return 0
+	return leans
 }
 
 // synonyms are groups of words that the trade uses for one thing, and forms of a verb that no
@@ -87,7 +88,7 @@ func stem(w string) string {
 	switch {
 	case n > 4 && strings.HasSuffix(w, "ies"):
 		w = w[:n-3] + "y"
-	case n > 4 && (strings.HasSuffix(w, "sses") || strings.HasSuffix(w, "xes") || strings.HasSuffix(w, "ches") || strings.HasSuffix(w, "shes")):
+	case n > 4 && strings.HasSuffix(w, "es") && (w[n-3] == 'x' || strings.Contains(" ss ch sh ", " "+w[n-4:n-2]+" ")):
 		w = w[:n-2]
 	case n > 3 && w[n-1] == 's' && w[n-2] != 's' && w[n-2] != 'u' && w[n-2] != 'i':
 		w = w[:n-1]

@@ -55,7 +55,8 @@ func bareEnds(s string, from, to int) (int, int) {
 	for from < to && strings.IndexByte(".:/-", s[to-1]) >= 0 {
 		to--
 	}
-	for from < to && (strings.IndexByte("\"':-+", s[from]) >= 0 || s[from] == '.' && (to-from < 2 || !isDigit(s[from+1]))) {
+	for from < to && (strings.IndexByte("\"':-+", s[from]) >= 0 ||
+		s[from] == '.' && (to-from < 2 || !isDigit(s[from+1]))) {
 		from++
 	}
 	if from < to && s[to-1] == '"' && !isDigit(s[from]) && s[from] != '.' {
