@@ -359,7 +359,7 @@ func TestDemoJob(t *testing.T) {
 	})
 
 	h.part("inspection sheet", func() {
-		h.open("#/job/" + job)
+		h.open("#/job/" + job + "?view=card")
 		h.touch(`a.button`, "Inspection sheet")
 		h.Wait("it is drawn", `document.querySelector(".paper")?.dataset.ready === "yes"`)
 		h.WaitText("Main bore")
@@ -367,7 +367,7 @@ func TestDemoJob(t *testing.T) {
 	})
 
 	h.part("found again", func() {
-		h.touch(`.bar a`, "Find")
+		h.open("#/find")
 		h.Wait("all was read", `document.querySelector(".find")?.dataset.whole === "yes"`)
 		h.Type(`#find`, "brass one")
 		h.Wait("the note", `document.querySelector(".hits .link-card")?.innerText.includes("brass one")`)
@@ -465,7 +465,7 @@ func TestDemoJob(t *testing.T) {
 	for _, page := range []struct{ name, at, until string }{
 		{"desk-start", "#/", "Base down, cap face"},
 		{"desk-readings", "#/readings/" + setup, "4 of 4 read"},
-		{"desk-job", "#/job/" + job, "Main bore"},
+		{"desk-job", "#/job/" + job, "Face the cap seat"},
 		{"desk-inspection", "#/print/" + url.QueryEscape("inspection/job:"+demo.Prefix+"01"), "Main bore"},
 		{"desk-jobs", "#/jobs", "Second housing"},
 	} {

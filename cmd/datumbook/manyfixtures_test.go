@@ -89,7 +89,7 @@ func shopOf(t testing.TB, docs []json.RawMessage) *browsertest.Browser {
 	phone := browsertest.Open(t, t.TempDir(), browsertest.Phone)
 	phone.Go("http://" + office.Addr + "/")
 	phone.AtOffice()
-	phone.Go("http://" + office.Addr + "/#/job/" + url.QueryEscape(fmt.Sprintf("job:%026d", 1)))
+	phone.Go("http://" + office.Addr + "/#/job/" + url.QueryEscape(fmt.Sprintf("job:%026d", 1)) + "?view=part")
 	phone.Wait("the question stands on the job's page", `!!document.querySelector(`+toMatch+`)`)
 	return phone
 }

@@ -149,12 +149,14 @@ func TestTwoTabs(t *testing.T) {
 
 	b.Go(url + form)
 	b.Type("#rec-notes", "feet scraped")
+	a.TapText(".page-foot a", "Card")
 	a.TapText(".foot-links button", "Delete")
 	a.WaitText("This was deleted.")
 	keep(b)
 	b.WaitText("Another entry came meanwhile.")
 	for _, tab := range []*browsertest.Browser{a, b} {
 		clash(tab, "Deleted", "Changed")
+		tab.Go(url + "record/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H?view=card")
 		tab.WaitText("feet scraped")
 	}
 	a.TapText(".clashes .button", "Choose")
@@ -163,6 +165,7 @@ func TestTwoTabs(t *testing.T) {
 	a.TapText(".page-foot a", "Done")
 	for _, tab := range []*browsertest.Browser{a, b} {
 		tab.Wait("it stays", settled)
+		tab.Go(url + "record/fixture:01KJ8Q3V7M4T9Z2XBN5C6D8F0H?view=card")
 		tab.WaitText("feet scraped")
 	}
 
@@ -176,7 +179,7 @@ func TestTwoTabs(t *testing.T) {
 		getComputedStyle(e).textDecorationLine).join(" "))(`+words+`)`))
 
 	// A note on what the other has just deleted is kept, and that is told.
-	b.Go(url + page)
+	b.Go(url + page + "?view=card")
 	b.Type("#notes textarea", "crack in the web")
 	a.TapText(".foot-links button", "Delete")
 	b.WaitText("This was deleted.")

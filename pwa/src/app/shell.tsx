@@ -43,10 +43,15 @@ function useRoute(): At {
   });
   // Not after the first paint: a hashchange in between would be missed.
   useLayoutEffect(() => {
+    // Of two moves in one moment the address is the last one's in both: a key in it is good once.
+    let stands = location.hash;
     const moved = () => {
+      if (location.hash === stands) return;
       leave();
       const again = arrive();
-      set({ again, route: readRoute() });
+      const route = readRoute();
+      stands = location.hash;
+      set({ again, route });
     };
     addEventListener("hashchange", moved);
     return () => removeEventListener("hashchange", moved);
