@@ -88,7 +88,8 @@ func (c *context) faceNode(f *shape.Face, of *document) *node {
 	for i := range f.Places {
 		p := &f.Places[i]
 		one := newObject()
-		one.putText("table", p.Table).putText("row", p.Row).putText("id", p.ID).putText("name", p.Name).putStr("what", string(p.What))
+		one.putText("table", p.Table).putText("row", p.Row).putText("id", p.ID).
+			putText("name", p.Name).putStr("what", string(p.What))
 		putSizes(one, "x", p.X, "y", p.Y, "dia", p.Dia, "wide", p.Wide, "high", p.High)
 		if p.X.Known() && p.Y.Known() {
 			one.putStr("at", p.X.Text+", "+p.Y.Text)
@@ -122,7 +123,8 @@ func (d *document) rowEdit(table, row string) *edit {
 
 func machineNode(out *node, d *document) {
 	out.putText("sort", d.text("kind"))
-	putSizes(out, "long", d.size("tablelong"), "wide", d.size("tablewide"), "daylight", d.size("daylight"), "throat", d.size("throat"))
+	putSizes(out, "long", d.size("tablelong"), "wide", d.size("tablewide"),
+		"daylight", d.size("daylight"), "throat", d.size("throat"))
 	slots, axes := newArray(), newArray()
 	for _, l := range d.lines("slots") {
 		one := newObject()

@@ -80,7 +80,8 @@ func (c *context) scene() (s shape.Scene, sits bool) {
 	top := under + sit.size[sit.axis]
 	if sits {
 		part := c.role("part")
-		s.Bodies = append(s.Bodies, shape.Body{Of: "part", ID: part.id, Name: part.title(), Low: [3]units.Length{-x / 2, -y / 2, under},
+		s.Bodies = append(s.Bodies, shape.Body{Of: "part", ID: part.id, Name: part.title(),
+			Low: [3]units.Length{-x / 2, -y / 2, under},
 			Top: [3]units.Length{x / 2, y / 2, top}})
 	}
 	switch {
@@ -98,7 +99,8 @@ func (c *context) scene() (s shape.Scene, sits bool) {
 			long = fixture.Wide
 		}
 		s.Bodies = append(s.Bodies, shape.Body{Of: "base", ID: d.id, Name: d.title(),
-			Low: [3]units.Length{-long.Length / 2, -fixture.Wide.Length / 2, 0}, Top: [3]units.Length{long.Length / 2, fixture.Wide.Length / 2, under}})
+			Low: [3]units.Length{-long.Length / 2, -fixture.Wide.Length / 2, 0},
+			Top: [3]units.Length{long.Length / 2, fixture.Wide.Length / 2, under}})
 	}
 	if sits {
 		c.cutter(&s, y, under, top)
@@ -130,7 +132,8 @@ func (c *context) cutter(s *shape.Scene, y, under, top units.Length) {
 		return
 	}
 	r, mid := dia.Length/2, (under+top)/2
-	b := shape.Body{Of: "cutter", ID: tool.id, Name: tool.title(), Low: [3]units.Length{-r, -r, top}, Top: [3]units.Length{r, r, top + out.Length}}
+	b := shape.Body{Of: "cutter", ID: tool.id, Name: tool.title(),
+		Low: [3]units.Length{-r, -r, top}, Top: [3]units.Length{r, r, top + out.Length}}
 	if c.role("machine").text("kind") == "borer" {
 		b.Low, b.Top = [3]units.Length{-r, -y/2 - out.Length, mid - r}, [3]units.Length{r, -y / 2, mid + r}
 	}

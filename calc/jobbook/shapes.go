@@ -22,7 +22,8 @@ func (l line) size(key string) shape.Size      { return sizeOf(l.said(key)) }
 // fixture reads the faces of a fixture with the places on them. A rib, a place kept clear or a mark
 // of a face without holes, slots and size stands on all faces that have them.
 func (d *document) fixture() shape.Fixture {
-	f := shape.Fixture{Kind: d.text("kind"), Long: d.size("long"), Wide: d.size("wide"), High: d.size("high"), Thick: d.size("thick")}
+	f := shape.Fixture{Kind: d.text("kind"),
+		Long: d.size("long"), Wide: d.size("wide"), High: d.size("high"), Thick: d.size("thick")}
 	face := func(name string) int {
 		for i := range f.Faces {
 			if f.Faces[i].Name == name {
@@ -186,7 +187,8 @@ func startOf(f *shape.Face, along bool) shape.Size {
 
 // featurePlaces are the places of a feature: its own and those where it is the same again.
 func featurePlaces(f *document) []shape.Place {
-	p := shape.Place{ID: f.id, Name: f.text("name"), Along: [3]shape.Size{f.size("x"), f.size("y"), f.size("z")}, Runs: f.text("runs")}
+	p := shape.Place{ID: f.id, Name: f.text("name"),
+		Along: [3]shape.Size{f.size("x"), f.size("y"), f.size("z")}, Runs: f.text("runs")}
 	dia := f.size("nominal")
 	switch f.text("kind") {
 	case "tapped":

@@ -10,17 +10,20 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/calc/jobbook/demo"
 	"datumbook/calc/registry"
 	"datumbook/cmd/datumbook/browsertest"
 )
 
-// loadDemo brings the invented job onto a phone and waits until Start shows its running setup, with
-// all that it names.
+// loadDemo brings the invented job onto a phone and waits until all of it is kept, and Start shows its
+// running setup with all that it names.
 func (h hand) loadDemo() {
 	h.t.Helper()
 	h.Tap(`.demo-keys button`)
 	h.WaitText("Tighten, and read again")
 	h.WaitText("last: left 0")
+	h.Wait("all of it is kept", fmt.Sprintf(`%s.then((all) => all.filter((id) => id.includes(%q)).length >= %d)`,
+		stored, ":"+demo.Prefix, strings.Count(string(demo.File), `"_id"`)))
 	h.Wait("it will be there the next time", `(localStorage.getItem("datumbook.mill") ?? "").includes("left 0")`)
 }
 
@@ -142,7 +145,10 @@ func TestStart(t *testing.T) {
 		h.find("angle plate")
 		h.Wait("the plate", `[...document.querySelectorAll(".hits .hit")].some((e) => e.hash.startsWith("#/record/fixture"))`)
 		h.find("olde") // of: why is that hole kept, it was for an older bracket; the second touch leads there
-		h.Wait("the hole by why it is there", `document.querySelector(".hits .hit[href*='place=holes.']")?.textContent.includes("an older bracket")`)
+		h.Wait("the hole by why it is there",
+			`document.querySelector(".hits .hit[href*='place=holes.']")?.textContent.includes("an older bracket")`)
+		h.Wait("lit on its plate, the one with a name", `document.querySelector(".place-drawing .d-chosen") &&
+			[...document.querySelectorAll(".place-drawing text")].map((e) => e.textContent).join() === "A1"`)
 		h.touch(`.hits .hit`, "an older bracket")
 		h.Wait("the plate", `location.hash.startsWith("#/record/fixture") && location.hash.includes("place=holes.")`)
 		h.Tap(`.top .back`)

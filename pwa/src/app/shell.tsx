@@ -148,7 +148,9 @@ export function Shell({
         </a>
         <div class="top-line">
           {!isFoot(route) && <Back />}
-          <h1 class={title.length > 34 ? "longer" : title.length > 16 ? "long" : ""}>{title}</h1>
+          <h1 class={title.length > 34 ? "longer" : title.length > (headKey ? 12 : 16) ? "long" : ""}>
+            {title}
+          </h1>
           {headKey && (
             <button
               type="button"

@@ -125,6 +125,8 @@ export interface Ways {
   wide?: number;
   /** Sizes of the whole along its edges. */
   sizes?: boolean;
+  /** No place but the chosen one has a name. */
+  alone?: boolean;
   /** Nuts by the keys of their places, each with its turn: no other place has a name then. */
   nuts?: Record<string, string> | undefined;
   /** Two places with the distance between them: no other place has a name then. */
@@ -133,7 +135,7 @@ export interface Ways {
 
 /** A face, looked at, true to scale: every place in its own place and size. */
 export function facePlan(f: Face, ways: Ways = {}): Plan {
-  const { lit, put, high = 276, wide = WIDTH, sizes = true, nuts, pair } = ways;
+  const { lit, put, high = 276, wide = WIDTH, sizes = true, alone, nuts, pair } = ways;
   const p = pad();
   const side = wide < WIDTH ? 3 : 14;
   const [x0, y0, x1, y1] = outline(f);
@@ -160,7 +162,7 @@ export function facePlan(f: Face, ways: Ways = {}): Plan {
   if (pair) between(p, v, drawn, pair);
   const chosen = drawn.find((q) => keyOf(q) === lit);
   for (const q of [...(chosen ? [chosen] : []), ...drawn.filter((q) => q !== chosen)]) {
-    if (!q.name || (few && !pair?.includes(keyOf(q)))) continue;
+    if (!q.name || (alone && q !== chosen) || (few && !pair?.includes(keyOf(q)))) continue;
     const y = v.y(q.y) - Math.min(46, sizeOf(q, "high", v) + 8);
     p.near(v.x(q.x), y, q.name, q === chosen ? "d-typed-small" : "d-name", 44);
   }

@@ -94,7 +94,7 @@ export function FacesPage({
       ) : view === "setups" ? (
         <UsedBy repo={repo} rec={rec} place={place} />
       ) : (
-        <div class="faces-desk">
+        <div class={place ? "faces-desk touched" : "faces-desk"}>
           <div class="faces-drawing">
             {faces.length > 1 && (
               <div class="seg" role="group" aria-label={F.faces}>

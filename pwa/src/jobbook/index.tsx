@@ -20,6 +20,7 @@ import { RecordPage } from "./record";
 import { Repeat } from "./repeat";
 import { SetupPage } from "./setup";
 import { Shop } from "./shop";
+import { Spot } from "./spot";
 import { StockPage } from "./stockpage";
 import { Tap } from "./tap";
 
@@ -37,6 +38,7 @@ const views: Record<string, ComponentType<ScreenProps>> = {
   edit: EditRecord,
   new: NewRecord,
   shop: Shop,
+  spot: Spot,
   find: Find,
   deleted: Deleted,
   look: Look,
@@ -49,7 +51,7 @@ const views: Record<string, ComponentType<ScreenProps>> = {
 };
 
 /** Screens of the mill say in a word that their job is invented. */
-const brief = ["setup", "readings", "tap", "note"];
+const brief = ["setup", "readings", "tap", "note", "spot"];
 
 export function Screen(p: ScreenProps) {
   const One = views[p.view] ?? RecordPage;

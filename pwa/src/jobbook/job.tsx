@@ -63,13 +63,7 @@ function Open({ repo, rec: job, more }: { repo: Repository; rec: Rec; more: Reco
             <Clashes repo={repo} rec={job} />
             {text(job, "words") && <blockquote class="job-words">{text(job, "words")}</blockquote>}
             {setups.length === 0 && <p class="quiet">{J.noSetups}</p>}
-            <ol class="link-list">
-              {setups.map((s) => (
-                <li key={s.id}>
-                  <SetupDoor repo={repo} setup={s} />
-                </li>
-              ))}
-            </ol>
+            <SetupDoors repo={repo} setups={setups} />
           </div>
           {desk && now && <JobScene repo={repo} setup={now} />}
           {desk && now && <JobSide repo={repo} job={job} setup={now} />}
@@ -251,6 +245,17 @@ function FeatureSize({ repo, f, kinds }: { repo: Repository; f: Rec; kinds: Reco
   const tol = [say("plus"), say("minus")].filter(Boolean).join(" / ");
   return <span class="num">{commas(say("kind"), say("thread"), say("nominal"), tol, say("face"))}</span>;
 }
+
+/** The setups of a job in their order, each with its way in. */
+export const SetupDoors = ({ repo, setups }: { repo: Repository; setups: Rec[] }) => (
+  <ol class="link-list">
+    {setups.map((s) => (
+      <li key={s.id}>
+        <SetupDoor repo={repo} setup={s} />
+      </li>
+    ))}
+  </ol>
+);
 
 /** A setup in a list: its name, how far it is, where it sits. */
 export function SetupDoor({ repo, setup, job }: { repo: Repository; setup: Rec; job?: Rec | undefined }) {

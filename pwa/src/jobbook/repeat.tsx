@@ -8,7 +8,7 @@ import { FaultLine } from "../ui/parts";
 import { N } from "../text/begin";
 import { B } from "../text/jobbook";
 import { Facts } from "./facts";
-import { SetupDoor } from "./job";
+import { SetupDoors } from "./job";
 import { Choice } from "./parts";
 import { nextOrder, setupsOf, stepsOf } from "./setups";
 import { ofRecord, useKinds, useWork } from "./use";
@@ -92,13 +92,7 @@ function Choose({ repo, rec: setup }: { repo: Repository; rec: Rec }) {
           value={job}
           set={setJob}
         />
-        {!job && (
-          <TextField id="repeat-name" label={B.repeat.name} maxLength={200} value={name} set={setName} />
-        )}
-        <FaultLine id="repeat-fault" text={work.fault || undefined} />
-        <div class="form-foot">
-          <Button submit go label={work.busy ? B.repeat.working : B.repeat.go} disabled={work.busy} />
-        </div>
+        <Foot work={work} named={!job} name={name} set={setName} />
       </section>
       <section class="card">
         <h2 class="unseen">{nameOf(setup)}</h2>
@@ -139,19 +133,29 @@ function ChooseJob({ repo, rec: job }: { repo: Repository; rec: Rec }) {
     <Form class="narrow" act={go}>
       <p>{N.repeatIntro}</p>
       <section class="card">
-        <TextField id="repeat-name" label={B.repeat.name} maxLength={200} value={name} set={setName} />
-        <FaultLine id="repeat-fault" text={work.fault || undefined} />
-        <div class="form-foot">
-          <Button submit go label={work.busy ? B.repeat.working : B.repeat.go} disabled={work.busy} />
-        </div>
+        <Foot work={work} named name={name} set={setName} />
       </section>
-      <ol class="link-list">
-        {setups.map((s) => (
-          <li key={s.id}>
-            <SetupDoor repo={repo} setup={s} />
-          </li>
-        ))}
-      </ol>
+      <SetupDoors repo={repo} setups={setups} />
     </Form>
+  );
+}
+
+/** The name of what is made, where it is a job of its own, and the key. */
+function Foot(p: {
+  work: ReturnType<typeof useWork>;
+  named: boolean;
+  name: string;
+  set: (text: string) => void;
+}) {
+  return (
+    <>
+      {p.named && (
+        <TextField id="repeat-name" label={B.repeat.name} maxLength={200} value={p.name} set={p.set} />
+      )}
+      <FaultLine id="repeat-fault" text={p.work.fault || undefined} />
+      <div class="form-foot">
+        <Button submit go label={p.work.busy ? B.repeat.working : B.repeat.go} disabled={p.work.busy} />
+      </div>
+    </>
   );
 }

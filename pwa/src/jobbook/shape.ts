@@ -14,13 +14,13 @@ interface Kinds {
 
 /** The shape of a record; undefined until it has come. With a mark it is asked anew as that changes. */
 export function useShape<K extends keyof Kinds>(
-  repo: Repository,
+  repo: Repository | undefined,
   kind: K,
   rec: Rec | undefined,
   mark: unknown = "",
 ): Kinds[K] | undefined {
   const { value } = useLoaded(
-    () => (rec?.kind === kind ? ask<Kinds[K]>(repo, "shape", { id: rec.id }) : undefined),
+    () => (repo && rec?.kind === kind ? ask<Kinds[K]>(repo, "shape", { id: rec.id }) : undefined),
     [repo, rec, mark],
   );
   return value;

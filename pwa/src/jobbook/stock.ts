@@ -4,7 +4,7 @@
 // ratio of a rotary table, weights, loads. Strengths of grey iron are the least of its class by ASTM
 // A48, those of ductile iron by ASTM A536, both from memory.
 import { N } from "../text/begin";
-import type { Rec } from "../records/fields";
+import { blankOf, type Rec } from "../records/fields";
 
 export type StockKind = "machine" | "fixture" | "material";
 
@@ -307,24 +307,14 @@ export function fromStock(kind: StockKind, id: string): Record<string, unknown> 
 
 /** A record that is not made yet, to be drawn and named. */
 export const unmade = (kind: string, values: Record<string, unknown>, id = ""): Rec => ({
-  id,
-  kind,
+  ...blankOf(id, kind),
   made: "",
-  changed: "",
-  by: "",
   values: Object.fromEntries(
     Object.entries(values).map(([key, v]) => [
       key,
       Array.isArray(v) ? v.map((row: object, i) => ({ ...row, row: String(i + 1) })) : v,
     ]),
   ),
-  units: {},
-  heads: {},
-  clashes: [],
-  gone: false,
-  newer: false,
-  demo: false,
-  files: [],
 });
 
 /** The record that would be made of a size of stock. */

@@ -172,7 +172,8 @@ const tooDeep = (x: unknown, left: number): boolean =>
 
 const kindIn = (id: string): string => id.slice(0, Math.max(0, id.indexOf(":")));
 
-const blankOf = (id: string, kind: string): Rec => ({
+/** A record of which nothing is known but its name. */
+export const blankOf = (id: string, kind: string): Rec => ({
   id,
   kind,
   made: madeOf(id),

@@ -1,13 +1,25 @@
 import { Pictogram } from "../ui/pictograms";
+import { useApp, useLoaded } from "./context";
 
 /**
  * The picture on the best answer's card: the record drawn small with one place of it lit, where it
- * has one.
+ * has one. Until the job book's part has come its kind stands there.
  */
-export function PlaceDrawing({ id, place, kind }: { id: string; place: string | undefined; kind: string }) {
+export function PlaceDrawing({
+  id,
+  place = "",
+  kind,
+}: {
+  id: string;
+  place?: string | undefined;
+  kind: string;
+}) {
+  const { load } = useApp();
+  const { value } = useLoaded(() => load.screens("spot"), [load]);
+  const sign = <Pictogram name={kind} or="note" size={64} />;
   return (
     <span class="place-drawing" data-record={id} data-place={place}>
-      <Pictogram name={kind} or="note" size={64} />
+      {value ? <value.Screen key={id + place} view="spot" id={id} more={{ place }} /> : sign}
     </span>
   );
 }
