@@ -77,6 +77,26 @@ func TestMarks(t *testing.T) {
 	}
 }
 
+// leftOpen is a place of a template in a text of an answer.
+var leftOpen = regexp.MustCompile(`\{[a-z0-9=+][^"}]*\}`)
+
+// A name is shown as it was typed, whatever signs are in it, and where none has a brace no answer has
+// one: every place of a template was filled.
+func TestNamesAreNotTemplates(t *testing.T) {
+	for _, s := range registry.All() {
+		t.Run(s.Name, func(t *testing.T) {
+			answers(t, s, func(t require.TestingT, a worksheet.Answer) {
+				for _, in := range s.Inputs {
+					if strings.ContainsAny(a.Values.Typed(in.Key), "{}") {
+						return
+					}
+				}
+				require.Empty(t, leftOpen.FindString(string(a.JSON())))
+			})
+		})
+	}
+}
+
 func gravity(l worksheet.Level) int {
 	return slices.Index([]worksheet.Level{worksheet.Refusal, worksheet.Warning, worksheet.Remark}, l)
 }

@@ -25,7 +25,8 @@ type Step struct{ What, Formula, Numbers, Result, Source string }
 //	{=in}  a length given in inches that was typed, without its unit and not rounded
 //
 // and {s} from the next string. A template asking for more than it is given is
-// a bug of ours and panics.
+// a bug of ours and panics; with nothing to fill in, it is a text as it stands,
+// so that one with a name that a person gave may be passed on.
 func (o *Out) Fill(template string, s []string, x ...float64) string {
 	text, _, _ := o.fill(template, s, x)
 	return text
@@ -33,6 +34,9 @@ func (o *Out) Fill(template string, s []string, x ...float64) string {
 
 // fill does the work of Fill and returns the rest.
 func (o *Out) fill(template string, s []string, x []float64) (string, []string, []float64) {
+	if len(s) == 0 && len(x) == 0 {
+		return template, s, x
+	}
 	var room [256]byte // most sentences fit: one allocation, for the text itself
 	b, start := room[:0], 0
 	for i := 0; i < len(template); i++ {

@@ -51,14 +51,34 @@ func near(t *rapid.T, s *worksheet.Sheet) []worksheet.Pair {
 			text = rapid.SampledFrom(in.Options).Draw(t, "option").Key
 		case text == "":
 			continue
+		case in.Kind == worksheet.Text && rapid.IntRange(0, 3).Draw(t, "renamed") == 0:
+			text = drawName(t)
 		case in.Kind == worksheet.List || in.Kind == worksheet.Table:
-			text = scaledCells(t, text)
+			text = scaledCells(t, renamed(t, in, text))
 		case quantity && in.Kind != worksheet.Count && in.Kind != worksheet.Drill:
 			text = scaled(t, text)
 		}
 		pairs = append(pairs, worksheet.Pair{Key: in.Key, Text: text})
 	}
 	return pairs
+}
+
+// renamed gives the rows of a table other names, one time in four.
+func renamed(t *rapid.T, in *worksheet.Input, text string) string {
+	if rapid.IntRange(0, 3).Draw(t, "renamed") > 0 {
+		return text
+	}
+	rows := strings.Split(text, ";")
+	for i, row := range rows {
+		cells := strings.Split(row, ",")
+		for k := range min(len(cells), len(in.Columns)) {
+			if in.Columns[k].Kind == worksheet.Text && strings.TrimSpace(cells[k]) != "" {
+				cells[k] = drawName(t)
+			}
+		}
+		rows[i] = strings.Join(cells, ",")
+	}
+	return strings.Join(rows, ";")
 }
 
 // scaledCells changes the decimals of a list or table and leaves whole numbers,
@@ -110,7 +130,7 @@ func drawText(t *rapid.T, in *worksheet.Input) string {
 	case worksheet.Thread:
 		return rapid.SampledFrom([]string{"5/8-11", "M12", "1/4-20 UNC-3B", "10-24", "M3", "2-1/2-4", "M64x6", "1-8", "M20x1.5-6G", "0-80"}).Draw(t, "thread")
 	case worksheet.Text:
-		return rapid.StringMatching(`[a-z]{0,12}`).Draw(t, "text")
+		return drawName(t)
 	case worksheet.List, worksheet.Table:
 		rows := rapid.IntRange(0, 8).Draw(t, "rows")
 		var out []string
@@ -126,13 +146,18 @@ func drawText(t *rapid.T, in *worksheet.Input) string {
 	return drawNumber(t, in.Kind, in.Min, in.Max, nil)
 }
 
+// drawName draws a name that a person gives: now and then with signs that templates have too.
+func drawName(t *rapid.T) string {
+	return rapid.OneOf(rapid.StringMatching(`[a-z]{0,12}`), rapid.SampledFrom([]string{"{", "{s}", "a {in} b", "}", "{0}"})).Draw(t, "name")
+}
+
 // drawNumber draws a number, by preference at or between its limits.
 func drawNumber(t *rapid.T, k worksheet.Kind, low, high string, options []worksheet.Option) string {
 	switch {
 	case len(options) > 0:
 		return rapid.SampledFrom(options).Draw(t, "option").Key
 	case k == worksheet.Text:
-		return "a"
+		return drawName(t)
 	case k == worksheet.Thread:
 		return "1/2-13"
 	}
