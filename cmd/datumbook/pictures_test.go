@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -24,9 +25,10 @@ type shown struct {
 	wide        bool // landscape
 	page        string
 	typed       map[string]string
+	drawn       string // of the job book: what shows that it is whole
 }
 
-// mainScreens are twenty, all with invented numbers.
+// mainScreens are the pages that work things out and the job book's, all with invented numbers.
 var mainScreens = []shown{
 	{name: "start", hash: ""},
 	{name: "start-dim", hash: "", look: true},
@@ -49,6 +51,15 @@ var mainScreens = []shown{
 	{name: "speed", hash: "sheet/speed?job=x", page: "speed", typed: map[string]string{"op": "facemill", "dia": "5", "teeth": "8", "tool": "carbide"}},
 	{name: "why", hash: "sheet/hole?job=x&view=why", page: "hole", typed: plateHole},
 	{name: "steps", hash: "sheet/hole?job=x&view=steps", page: "hole", typed: plateHole},
+	{name: "setup", hash: "setup/" + inDemo("setup", "02"), drawn: ".sits svg"},
+	{name: "setup-gloves", hash: "setup/" + inDemo("setup", "02"), glove: true, drawn: ".sits svg"},
+	{name: "readings", hash: "readings/" + inDemo("setup", "02"), drawn: ".spot-key"},
+	{name: "indicate", hash: "tap/" + inDemo("setup", "02"), drawn: ".headline span"},
+	{name: "job", hash: "job/" + inDemo("job", "01"), drawn: ".link-list li + li"},
+	{name: "begin", hash: "begin?job=" + inDemo("job", "01"), drawn: ".pick-card.on svg"},
+	{name: "fixture", hash: "record/" + inDemo("fixture", "01"), drawn: ".face-picture svg"},
+	{name: "place", hash: "place/" + inDemo("fixture", "01"), drawn: ".face-picture svg"},
+	{name: "find", hash: "find?q=where+does+the+strap+pass", drawn: ".place-drawing .d-chosen"},
 }
 
 var plateHole = map[string]string{"thread": "3/8-16", "stock": "7/8"}
@@ -99,9 +110,12 @@ func takePictures(t *testing.T) {
 			browsertest.Eval[bool](h.Browser, `(localStorage["datumbook.draft.`+s.page+`"] = `+"`"+string(draft)+"`"+`, true)`)
 		}
 		h.Go(home + "?" + s.name + "#/" + s.hash) // another page, so that it starts anew
-		if s.page == "" && s.hash != "sheet/hole?job=x" {
+		switch {
+		case s.drawn != "":
+			h.Wait(s.name, fmt.Sprintf(`!!document.querySelector(%q)`, s.drawn))
+		case s.page == "" && s.hash != "sheet/hole?job=x":
 			h.Wait(s.name, `document.querySelectorAll(".tile").length > 3 && (location.hash.length > 3 || !!document.querySelector(".running-name"))`)
-		} else {
+		default:
 			h.Wait(s.name, `!!document.querySelector(".headline span")?.textContent && (/view=/.test(location.hash) || !!document.querySelector(".picture svg"))`)
 		}
 		browsertest.Eval[bool](h.Browser, `(document.activeElement?.blur(), scrollTo(0, 0), true)`)
