@@ -18,7 +18,7 @@ import (
 var (
 	cheerful = regexp.MustCompile(`^(Holds|In line|Head square|Plate square|Spindle true|Comes out:[ .0-9]+|Touching|Cleans up|` +
 		`Reaches|Fits|Nothing hits|Stays|Pulls|Good|Both go in|Good enough)\b`)
-	sentence = regexp.MustCompile(`\.$|  |\bx =|negative|%!|\{`)
+	sentence = regexp.MustCompile(`\.$|  |\bx =|negative|%!`)
 )
 
 func TestHeadlines(t *testing.T) {

@@ -85,6 +85,11 @@ var leftOpen = regexp.MustCompile(`\{[a-z0-9=+][^"}]*\}`)
 func TestNamesAreNotTemplates(t *testing.T) {
 	for _, s := range registry.All() {
 		t.Run(s.Name, func(t *testing.T) {
+			for _, sign := range []string{"{", "{s}", "{0}", "{in}", "}"} {
+				a := worksheet.Run(s, units.InchSystem, registrytest.Named(s, s.Example, sign))
+				text, facts := a.Headline()
+				assert.NotEmpty(t, text, facts)
+			}
 			answers(t, s, func(t require.TestingT, a worksheet.Answer) {
 				for _, in := range s.Inputs {
 					if strings.ContainsAny(a.Values.Typed(in.Key), "{}") {

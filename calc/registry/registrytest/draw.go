@@ -15,23 +15,63 @@ import (
 // required and some of the rest within the limits, and one time in ten with invalid values.
 func Pairs(s *worksheet.Sheet) *rapid.Generator[[]worksheet.Pair] {
 	return rapid.Custom(func(t *rapid.T) []worksheet.Pair {
-		mode := rapid.IntRange(0, 9).Draw(t, "mode")
-		if mode < 6 {
-			return near(t, s)
-		}
-		var pairs []worksheet.Pair
-		for i := range s.Inputs {
-			in := &s.Inputs[i]
-			if in.Required || rapid.Bool().Draw(t, "given") {
-				pairs = append(pairs, worksheet.Pair{Key: in.Key, Text: drawText(t, in)})
-			}
-		}
-		if mode == 9 && len(pairs) > 0 {
-			at := rapid.IntRange(0, len(pairs)-1).Draw(t, "where")
-			pairs[at].Text = rapid.String().Draw(t, "nonsense")
+		pairs := plain(t, s)
+		if rapid.IntRange(0, 9).Draw(t, "named") == 0 {
+			sign := rapid.SampledFrom([]string{"{", "{s}", "{0}", "}", " {in} b"}).Draw(t, "sign")
+			pairs = Named(s, pairs, sign)
 		}
 		return pairs
 	})
+}
+
+// Named gives the inputs with the same sign behind every name, so that names that were alike stay so.
+func Named(s *worksheet.Sheet, pairs []worksheet.Pair, sign string) []worksheet.Pair {
+	var out []worksheet.Pair
+	for _, p := range pairs {
+		in, _ := s.Input(p.Key)
+		out = append(out, worksheet.Pair{Key: p.Key, Text: signed(in, p.Text, sign)})
+	}
+	return out
+}
+
+func signed(in *worksheet.Input, text, sign string) string {
+	switch in.Kind {
+	case worksheet.Text:
+		return text + sign
+	case worksheet.Table:
+		rows := strings.Split(text, ";")
+		for i, row := range rows {
+			cells := strings.Split(row, ",")
+			for k := range min(len(cells), len(in.Columns)) {
+				if c := in.Columns[k]; c.Kind == worksheet.Text && len(c.Options) == 0 && strings.TrimSpace(cells[k]) != "" {
+					cells[k] += sign
+				}
+			}
+			rows[i] = strings.Join(cells, ",")
+		}
+		return strings.Join(rows, ";")
+	}
+	return text
+}
+
+// plain draws inputs in which every name is of letters.
+func plain(t *rapid.T, s *worksheet.Sheet) []worksheet.Pair {
+	mode := rapid.IntRange(0, 9).Draw(t, "mode")
+	if mode < 6 {
+		return near(t, s)
+	}
+	var pairs []worksheet.Pair
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		if in.Required || rapid.Bool().Draw(t, "given") {
+			pairs = append(pairs, worksheet.Pair{Key: in.Key, Text: drawText(t, in)})
+		}
+	}
+	if mode == 9 && len(pairs) > 0 {
+		at := rapid.IntRange(0, len(pairs)-1).Draw(t, "where")
+		pairs[at].Text = rapid.String().Draw(t, "nonsense")
+	}
+	return pairs
 }
 
 // near draws inputs near the worksheet's example: each number up to a third
@@ -51,34 +91,14 @@ func near(t *rapid.T, s *worksheet.Sheet) []worksheet.Pair {
 			text = rapid.SampledFrom(in.Options).Draw(t, "option").Key
 		case text == "":
 			continue
-		case in.Kind == worksheet.Text && rapid.IntRange(0, 3).Draw(t, "renamed") == 0:
-			text = drawName(t)
 		case in.Kind == worksheet.List || in.Kind == worksheet.Table:
-			text = scaledCells(t, renamed(t, in, text))
+			text = scaledCells(t, text)
 		case quantity && in.Kind != worksheet.Count && in.Kind != worksheet.Drill:
 			text = scaled(t, text)
 		}
 		pairs = append(pairs, worksheet.Pair{Key: in.Key, Text: text})
 	}
 	return pairs
-}
-
-// renamed gives the rows of a table other names, one time in four.
-func renamed(t *rapid.T, in *worksheet.Input, text string) string {
-	if rapid.IntRange(0, 3).Draw(t, "renamed") > 0 {
-		return text
-	}
-	rows := strings.Split(text, ";")
-	for i, row := range rows {
-		cells := strings.Split(row, ",")
-		for k := range min(len(cells), len(in.Columns)) {
-			if in.Columns[k].Kind == worksheet.Text && strings.TrimSpace(cells[k]) != "" {
-				cells[k] = drawName(t)
-			}
-		}
-		rows[i] = strings.Join(cells, ",")
-	}
-	return strings.Join(rows, ";")
 }
 
 // scaledCells changes the decimals of a list or table and leaves whole numbers,
@@ -130,7 +150,7 @@ func drawText(t *rapid.T, in *worksheet.Input) string {
 	case worksheet.Thread:
 		return rapid.SampledFrom([]string{"5/8-11", "M12", "1/4-20 UNC-3B", "10-24", "M3", "2-1/2-4", "M64x6", "1-8", "M20x1.5-6G", "0-80"}).Draw(t, "thread")
 	case worksheet.Text:
-		return drawName(t)
+		return rapid.StringMatching(`[a-z]{0,12}`).Draw(t, "text")
 	case worksheet.List, worksheet.Table:
 		rows := rapid.IntRange(0, 8).Draw(t, "rows")
 		var out []string
@@ -146,18 +166,13 @@ func drawText(t *rapid.T, in *worksheet.Input) string {
 	return drawNumber(t, in.Kind, in.Min, in.Max, nil)
 }
 
-// drawName draws a name that a person gives: now and then with signs that templates have too.
-func drawName(t *rapid.T) string {
-	return rapid.OneOf(rapid.StringMatching(`[a-z]{0,12}`), rapid.SampledFrom([]string{"{", "{s}", "a {in} b", "}", "{0}"})).Draw(t, "name")
-}
-
 // drawNumber draws a number, by preference at or between its limits.
 func drawNumber(t *rapid.T, k worksheet.Kind, low, high string, options []worksheet.Option) string {
 	switch {
 	case len(options) > 0:
 		return rapid.SampledFrom(options).Draw(t, "option").Key
 	case k == worksheet.Text:
-		return drawName(t)
+		return "a"
 	case k == worksheet.Thread:
 		return "1/2-13"
 	}

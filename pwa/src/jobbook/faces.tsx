@@ -29,8 +29,8 @@ type More = Record<string, string>;
 const VIEWS = ["list", "setups", "history", "card"] as const;
 
 const at = (rec: Rec, more: More): string => {
-  const query = new URLSearchParams(Object.entries(more).filter(([, v]) => v));
-  return recordHref(rec.id) + (query.size > 0 ? `?${query.toString()}` : "");
+  const query = new URLSearchParams(Object.entries(more).filter(([, v]) => v)).toString();
+  return recordHref(rec.id) + (query && `?${query}`);
 };
 
 /** The foot of a drawn record: a key to each of its views, and one to add a place. */
