@@ -69,7 +69,7 @@ func stalls(o *worksheet.Out, d Drilling, at, rated, e float64) {
 	takes, has := ofMotor(o, at, rated)
 	way := ""
 	o.HeadStop("Stalls: {s} of {s}", []string{takes, has})
-	if slow := d.lighter(rated * e); slow >= .001 {
+	if slow := math.Floor(d.lighter(rated*e)*1e4) / 1e4; slow >= .001 {
 		way = o.Fill(" Feed no more than {tooth in} a turn.", nil, slow)
 		o.FactStop("{=tooth in} a turn at most", nil, slow)
 	}

@@ -53,6 +53,8 @@ func TestHeadlines(t *testing.T) {
 			"Slowest 80 too fast: 47 at most", "back gear · or carbide · or a cutter under 4.77"},
 		{"marked", "speed", mill + "|speeds=3200|maxrpm=3000", worksheet.Stop,
 			"Cutter marked 3,000: no faster", "slowest here is 3,200 · back gear, or another tool"},
+		{"marked with many decimals", "speed", "op=facemill|dia=0.01|revfeeds=|speeds=33750.4375|maxrpm=1200.98", worksheet.Stop,
+			"Slowest speed is too fast", "slowest here is 33,750.4375 · back gear, or another tool"},
 		{"stalls", "speed", anyway + "|dia=1|motor=1 hp", worksheet.Stop,
 			"Stalls: 4.5 of 1 hp", ".0020 a turn at most · pushes 2,300 lbf"},
 		{"tap breaks", "speed", "op=tap|thread=5/8-11|breaks=10 lbf-ft", worksheet.Stop,

@@ -242,6 +242,7 @@ func tooFast(v *worksheet.Values, o *worksheet.Out, m Material, op Op, d, rpm, t
 	const refusal = "No spindle speed of this machine is slow enough for this tool and metal."
 	if marked := v.As("maxrpm", "rpm"); v.Has("maxrpm") && rpm > marked {
 		o.HeadStop("Cutter marked {=spindle rpm}: no faster", nil, marked)
+		o.HeadStop("Slowest speed is too fast", nil) // where a speed is typed with many decimals
 		o.FactStop("slowest here is {=spindle rpm}", nil, rpm)
 		o.FactStop("back gear, or another tool", nil)
 		o.Stop(o.Fill("Slowest speed {spindle rpm} too fast: the tool is marked {spindle rpm}.", nil, rpm, marked),
