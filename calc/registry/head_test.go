@@ -31,6 +31,7 @@ func TestHeadlines(t *testing.T) {
 				n := utf8.RuneCountInString(text)
 				require.True(t, n > 0 && n <= worksheet.HeadMost, "%d: %s", n, text)
 				require.NotRegexp(t, sentence, text)
+				require.True(t, braced(a) || !strings.Contains(text, "{"), text)
 				all := strings.Join(facts, " · ")
 				require.LessOrEqual(t, len(facts), 3, all)
 				require.LessOrEqual(t, utf8.RuneCountInString(all), worksheet.FactsMost, all)

@@ -172,7 +172,8 @@ func TestStart(t *testing.T) {
 		oneScreen("ended", "All steps are ticked")
 		h.touch(`.mill-keys button`, "Next setup")
 		h.Wait("the next setup runs", `document.querySelector(".running-name")?.textContent.includes("3 Base down") && document.querySelector(".next-step")?.textContent === "Face the cap seat"`)
-		h.Wait("it is said, and no more of the step", `!!document.querySelector(".said button") && !document.querySelector(".said").textContent.includes("ticked")`)
+		h.Wait("it is said, and no more of the step",
+			`!!document.querySelector(".said button") && !document.querySelector(".said").textContent.includes("ticked")`)
 		h.touch(`.said button`, "Undo")
 		h.Wait("the one before runs", `document.querySelector(".running-name")?.textContent.includes("2 Base to the plate")`)
 		h.touch(`a.running-name`, "Base to the plate")

@@ -4,6 +4,7 @@ import type { Picture } from "../drawing/pad";
 import type { Rec } from "../records/fields";
 import { kindOf, type Repository } from "../records/repository";
 import type { ScreenProps } from "../screen/load";
+import { Pictogram } from "../ui/pictograms";
 import { Drawn } from "./drawn";
 import { useShape } from "./shape";
 import { useRepository } from "./use";
@@ -11,11 +12,11 @@ import { useRepository } from "./use";
 /** Room for it on the card, in pixels. */
 const [WIDE, HIGH] = [112, 88];
 
-/** A record drawn as large as a stamp, one place of it lit: nothing else has a name there. */
+/** A record drawn as large as a stamp, one place of it lit, no other named; its kind where nothing is drawn. */
 export function Spot({ id, more }: ScreenProps) {
   const { repo } = useRepository(kindOf(id));
   const picture = usePicture(repo, repo?.get(id), more["place"] ?? "");
-  return picture ? <Drawn picture={picture} /> : <svg viewBox={`0 0 ${WIDE} ${HIGH}`} aria-hidden="true" />;
+  return picture ? <Drawn picture={picture} /> : <Pictogram name={more["kind"] ?? ""} or="note" size={64} />;
 }
 
 function usePicture(repo: Repository | undefined, rec: Rec | undefined, place: string): Picture | undefined {

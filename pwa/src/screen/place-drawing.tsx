@@ -3,7 +3,7 @@ import { useApp, useLoaded } from "./context";
 
 /**
  * The picture on the best answer's card: the record drawn small with one place of it lit, where it
- * has one. Until the job book's part has come its kind stands there.
+ * has one. Until that has come, or where there is nothing to draw, its kind stands there.
  */
 export function PlaceDrawing({
   id,
@@ -19,7 +19,7 @@ export function PlaceDrawing({
   const sign = <Pictogram name={kind} or="note" size={64} />;
   return (
     <span class="place-drawing" data-record={id} data-place={place}>
-      {value ? <value.Screen key={id + place} view="spot" id={id} more={{ place }} /> : sign}
+      {value ? <value.Screen key={id + place} view="spot" id={id} more={{ place, kind }} /> : sign}
     </span>
   );
 }
