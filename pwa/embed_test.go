@@ -13,7 +13,7 @@ func TestBuilt(t *testing.T) {
 	require.ErrorIs(t, err, ErrNotBuilt)
 	assert.Contains(t, err.Error(), "go run ./cmd/build", "the message must say what to do")
 
-	app := fstest.MapFS{"index.html": {}, "sw.js": {}, "manifest.webmanifest": {}}
+	app := fstest.MapFS{"index.html": {}, "sw.js": {}}
 	files, err := built(app)
 	require.NoError(t, err)
 	assert.Equal(t, app, files)

@@ -1,5 +1,7 @@
+import css from "@eslint/css";
 import reactHooks from "eslint-plugin-react-hooks";
 import ts from "typescript-eslint";
+import * as floor from "./floor/rules.js";
 
 export default ts.config(
   { ignores: ["dist/", "**/*.gen.ts"] },
@@ -9,12 +11,7 @@ export default ts.config(
     plugins: { "react-hooks": reactHooks },
     languageOptions: {
       parserOptions: {
-        project: [
-          "tsconfig.json",
-          "src/engine/tsconfig.json",
-          "src/app/sw/tsconfig.json",
-          "test/tsconfig.json",
-        ],
+        project: ["tsconfig.lint.json", "src/engine/tsconfig.json", "src/app/sw/tsconfig.json"],
         tsconfigRootDir: import.meta.dirname,
       },
     },
@@ -29,5 +26,17 @@ export default ts.config(
       "react-hooks/rules-of-hooks": "error",
       "react-hooks/exhaustive-deps": "error",
     },
+  },
+  // Nothing that the oldest browsers of the floor have not.
+  {
+    files: ["src/**/*.{ts,tsx}"],
+    plugins: { floor: { rules: floor } },
+    rules: { "floor/scripts": "error" },
+  },
+  {
+    files: ["src/**/*.css"],
+    language: "css/css",
+    plugins: { css, floor: { rules: floor } },
+    rules: { "floor/styles": "error" },
   },
 );

@@ -31,13 +31,14 @@ type StartPage struct {
 	policy string
 }
 
-// NewStartPage makes the page for an authority and the app's secure address.
-func NewStartPage(a *Authority, app string) (*StartPage, error) {
+// NewStartPage makes the page for an authority and the app's secure address; oldest names the oldest
+// browsers that the app runs in.
+func NewStartPage(a *Authority, app, oldest string) (*StartPage, error) {
 	var b bytes.Buffer
 	err := startTemplate.Execute(&b, struct {
-		App, Certificate, Fingerprint, Until string
-		Style                                template.CSS
-	}{app, certificatePath, a.Fingerprint(), a.Until().Format("2 January 2006"), template.CSS(startStyle)})
+		App, Oldest, Certificate, Fingerprint, Until string
+		Style                                        template.CSS
+	}{app, oldest, certificatePath, a.Fingerprint(), a.Until().Format("2 January 2006"), template.CSS(startStyle)})
 	if err != nil {
 		return nil, fmt.Errorf("make the start page: %w", err)
 	}

@@ -15,7 +15,7 @@ import (
 func TestStartPage(t *testing.T) {
 	a, err := OpenAuthority(options(t.TempDir(), newClock(), "192.168.1.20"))
 	require.NoError(t, err)
-	p, err := NewStartPage(a, "https://datumbook.local:8471")
+	p, err := NewStartPage(a, "https://datumbook.local:8471", "Chrome 109, iOS 16.4")
 	require.NoError(t, err)
 	get := func(method, path string) *httptest.ResponseRecorder {
 		w := httptest.NewRecorder()
@@ -27,6 +27,7 @@ func TestStartPage(t *testing.T) {
 	body := page.Body.String()
 	assert.Contains(t, body, a.Fingerprint())
 	assert.Contains(t, body, `href="https://datumbook.local:8471"`)
+	assert.Contains(t, body, "Chrome 109, iOS 16.4", "whether the phone is new enough is told before anything is installed")
 	assert.Contains(t, body, "iPhone and iPad")
 	assert.Contains(t, body, "Android")
 
