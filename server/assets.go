@@ -200,6 +200,18 @@ func isScreen(r *http.Request) bool {
 	return strings.Contains(r.Header.Get("Accept"), "text/html")
 }
 
+// sharedAway answers a photo that was shared to the app where its service worker does not run: nobody
+// knows whose it is, so it is not kept, and the app says so. It is read to its end, so that the phone
+// gets that far.
+func sharedAway(w http.ResponseWriter, r *http.Request) error {
+	if _, err := io.Copy(io.Discard, r.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Location", "/#/shared?as=away")
+	w.WriteHeader(http.StatusSeeOther)
+	return nil
+}
+
 // choose picks the best form that the client accepts (RFC 9110, 12.5.3).
 func (one *file) choose(accept []string) form {
 	quality := acceptEncodings(strings.Join(accept, ","))

@@ -126,3 +126,19 @@ func TestAnswersArePacked(t *testing.T) {
 	assert.Empty(t, ask("/sync/_stand-in/_big", "").Header.Get("Content-Encoding"))
 	assert.Empty(t, ask("/sync/_stand-in/_big?feed=longpoll", "gzip").Header.Get("Content-Encoding"), "nor a feed")
 }
+
+// TestSharedAway: a photo that reaches the server was not taken by the phone's own app, which is told.
+func TestSharedAway(t *testing.T) {
+	o := servertest.Start(t, nil)
+	for _, n := range []int{0, 100, 5 << 20} {
+		got := o.Do(t, servertest.Request{Method: "POST", Path: "/share", Body: strings.Repeat("x", n),
+			Header: map[string]string{"Content-Type": "multipart/form-data; boundary=x", "Origin": o.Local()}})
+		assert.Equal(t, 303, got.Status)
+		assert.Equal(t, "/#/shared?as=away", got.Header.Get("Location"))
+	}
+	// The phone's share sheet is no page; a page may not share.
+	for site, want := range map[string]int{"none": 303, "cross-site": 403, "": 403} {
+		got := o.Do(t, servertest.Request{Method: "POST", Path: "/share", Header: map[string]string{"Origin": "null", "Sec-Fetch-Site": site}})
+		assert.Equal(t, want, got.Status, site)
+	}
+}

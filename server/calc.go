@@ -1,6 +1,7 @@
 package server
 
 import (
+	"io"
 	"net/http"
 	"net/url"
 
@@ -23,6 +24,24 @@ type Sheets interface {
 // unitKey is the input that sets the unit of bare numbers. No worksheet's own
 // key begins with an underscore.
 const unitKey = "_unit"
+
+// Rules answers one of the job book's operations that need nothing but their request, as a phone's
+// own would. found is false where there is none of that name.
+type Rules func(op string, request []byte) (answer []byte, found bool)
+
+// ruling lets a phone whose own arithmetic is still on its way have its records written by the same
+// rules. Nothing of them is kept here.
+func (s *Server) ruling(w http.ResponseWriter, r *http.Request) error {
+	request, err := io.ReadAll(r.Body)
+	if err != nil {
+		return err
+	}
+	answer, found := s.Rules(mux.Vars(r)["op"], request)
+	if !found {
+		return errNothingHere
+	}
+	return web.Raw(w, http.StatusOK, answer)
+}
 
 func (s *Server) calcList(w http.ResponseWriter, r *http.Request) error {
 	list := []byte("[]")

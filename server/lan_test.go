@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"datumbook/pwa/floor"
 	"datumbook/server"
 	"datumbook/server/lan"
 	"datumbook/server/servertest"
@@ -30,7 +31,7 @@ func TestPhoneOnTheShopNetwork(t *testing.T) {
 		s.Hosts = []string{"datumbook.local"}
 		s.TLS = authority.TLS()
 		s.StartAddr = "127.0.0.1:0"
-		s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(authority, app) }
+		s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(authority, app, floor.Said()) }
 		s.Patience = 200 * time.Millisecond
 		s.Sync = []web.Route{{Method: "GET", Path: "/sync/feed", Role: store.Reader,
 			Handler: does(func(w http.ResponseWriter, r *http.Request) {

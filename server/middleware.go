@@ -228,6 +228,9 @@ func remote(r *http.Request) netip.Addr {
 // checkOrigin refuses requests that a page of another origin makes, unless the
 // owner named that origin.
 func (s *Server) checkOrigin(r *http.Request) error {
+	if r.URL.Path == sharePath && r.Header.Get("Origin") == "null" && r.Header.Get("Sec-Fetch-Site") == "none" {
+		return nil // no page asks, but the phone, for someone who shares a photo
+	}
 	if o := r.Header.Values("Origin"); len(o) > 1 || len(o) == 1 && !s.ourPage(r) && !s.origins[strings.ToLower(o[0])] {
 		return web.NewError(http.StatusForbidden, "forbidden", "origin",
 			"pages of that origin may not call this server; the owner can name it with --origin")
@@ -343,6 +346,10 @@ func (s *Server) identify(r *http.Request, rt web.Route) (pairing.Identity, erro
 		}
 		if rt.Near && fromHere(r) && s.ourPage(r) {
 			return pairing.Identity{Name: "this machine", Role: rt.Role}, nil
+		}
+		// A phone on its first visit has the answer before it has the arithmetic.
+		if rt.Free && s.ourPage(r) {
+			return pairing.Identity{Device: "unpaired", Name: "a device that is not paired", Role: rt.Role}, nil
 		}
 		if s.loopback && fromHere(r) {
 			return pairing.Identity{}, unauthorized("token", "this browser or program is not paired with this office yet: "+

@@ -20,7 +20,8 @@ import (
 )
 
 // fill fills in a route's template.
-var fill = strings.NewReplacer("{name}", "echo", "{id}", "nobody", "{file:.*}", "sw.js", "{db}", "book", "{ddoc}", "d", "{att:.+}", "a.txt")
+var fill = strings.NewReplacer("{name}", "echo", "{op}", "echo", "{id}", "nobody", "{file:.*}", "sw.js",
+	"{db}", "book", "{ddoc}", "d", "{att:.+}", "a.txt")
 
 // caller is one kind of caller of the table test.
 type caller struct {
@@ -65,6 +66,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 	owner := token(tokens[store.Owner])
 	basic := "Basic " + base64.StdEncoding.EncodeToString([]byte("device:"+tokens[store.Operator]))
 	none := func(*servertest.Request) {}
+	const elsewhere = "said to come from this machine" // and so not
 
 	const unauthorized, forbidden, misdirected = http.StatusUnauthorized, http.StatusForbidden, http.StatusMisdirectedRequest
 	callers := []caller{
@@ -87,7 +89,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 		{"token in the query", store.Anyone,
 			func(q *servertest.Request) { q.Path += "?token=" + tokens[store.Owner] }, 0, true},
 		{"token in a cookie", store.Anyone, header("Cookie", "token="+tokens[store.Owner]), 0, true},
-		{"said to come from this machine", store.Anyone, header("X-Forwarded-For", "127.0.0.1"), 0, false},
+		{elsewhere, store.Anyone, header("X-Forwarded-For", "127.0.0.1"), 0, false},
 
 		{"owner from another origin", store.Owner,
 			with(owner, header("Origin", "https://evil.example")), forbidden, false},
@@ -115,7 +117,7 @@ func TestEveryRouteByEveryCaller(t *testing.T) {
 			switch {
 			case c.want != 0:
 				assert.Equal(t, c.want, got.Status, name)
-			case c.role.Allows(rt.Role), c.near && rt.Near:
+			case c.role.Allows(rt.Role), c.near && (rt.Near || rt.Free), c.name == elsewhere && rt.Free:
 				assert.NotContains(t, []int{unauthorized, misdirected}, got.Status, name)
 				if rt.Method == "PUT" && strings.HasSuffix(rt.Path, "/_security") {
 					// past the middleware, the protocol's own answer: who gets in is settled here,
@@ -277,6 +279,19 @@ func TestPairingOverHTTP(t *testing.T) {
 	assert.Contains(t, list.Body, "Mill phone")
 	assert.NotContains(t, list.Body, "oken")
 
+	// What it was called may have been guessed: it says so itself, or an owner does; nobody else.
+	reader, _ := o.Token(t, store.Reader)
+	rename := func(token, id, name string) servertest.Answer {
+		return o.Do(t, servertest.Request{Method: "POST", Path: "/api/devices/" + id, Token: token, Body: fmt.Sprintf(`{"name":%q}`, name)})
+	}
+	assert.JSONEq(t, `{"name":"Bench tablet"}`, rename(in.Token, in.Device.ID, " Bench tablet ").Body)
+	assert.Equal(t, 403, rename(reader, in.Device.ID, "Mine").Status)
+	assert.Contains(t, rename(in.Token, in.Device.ID, " ").Body, `"field":"name"`)
+	assert.Equal(t, 401, rename("", in.Device.ID, "Nobody's").Status)
+	assert.Equal(t, 404, rename(owner, "nobody", "x").Status)
+	assert.Equal(t, 200, rename(owner, in.Device.ID, "Bench phone").Status)
+	assert.Contains(t, o.Do(t, servertest.Request{Method: "GET", Path: "/api/me", Token: in.Token}).Body, `"name":"Bench phone"`)
+
 	assert.Equal(t, 204, o.Do(t, servertest.Request{Method: "DELETE", Path: "/api/devices/" + in.Device.ID, Token: owner}).Status)
 	after := o.Do(t, servertest.Request{Method: "GET", Path: "/api/me", Token: in.Token})
 	assert.Equal(t, 401, after.Status)
@@ -399,6 +414,6 @@ func TestTableHasLimits(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{"GET /healthz", "HEAD /healthz", "POST /api/pair", "POST /api/open",
-		"GET /api/prove", "GET /{file:.*}", "HEAD /{file:.*}"}, open)
+		"GET /api/prove", "POST /share", "GET /{file:.*}", "HEAD /{file:.*}"}, open)
 	assert.Equal(t, []string{"GET /api/backup", "GET /sync/{db}/_changes", "POST /sync/{db}/_changes"}, endless)
 }

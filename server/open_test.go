@@ -37,7 +37,7 @@ func TestOtherUsersOfThisMachine(t *testing.T) {
 			})
 			for _, rt := range o.Routes() {
 				got := o.Do(t, servertest.Request{Method: rt.Method, Path: fill.Replace(rt.Path)})
-				free := rt.Role == store.Anyone || rt.Near
+				free := rt.Role == store.Anyone || rt.Near || rt.Free
 				assert.Equal(t, !free, got.Status == http.StatusUnauthorized, "%s %s: %d", rt.Method, rt.Path, got.Status)
 			}
 			got := o.Do(t, servertest.Request{Method: "GET", Path: "/api/me"})

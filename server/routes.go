@@ -17,7 +17,8 @@ const (
 
 	short = 10 * time.Second // for answers from memory
 
-	appPath = "/{file:.*}" // what no other route has taken
+	appPath   = "/{file:.*}" // what no other route has taken
+	sharePath = "/share"     // named by the manifest (cmd/build)
 )
 
 // table is every route. The roles test walks it.
@@ -33,10 +34,14 @@ func (s *Server) table() []web.Route {
 		// worksheets
 		{Method: "GET", Path: "/api/calc", Role: store.Reader, Time: short, Handler: s.calcList, Near: true},
 		{Method: "POST", Path: "/api/calc/{name}", Role: store.Reader, Body: 1024 * kib, Time: short,
-			Handler: s.calcRun, Near: true},
+			Handler: s.calcRun, Near: true, Free: true},
 
 		{Method: "GET", Path: "/api/me", Role: store.Reader, Time: short, Handler: s.me},
 		{Method: "GET", Path: "/api/office", Role: store.Reader, Time: short, Handler: s.office},
+	}
+	if s.Rules != nil {
+		routes = append(routes, web.Route{Method: "POST", Path: "/api/rules/{op}", Role: store.Reader, Body: 1024 * kib,
+			Time: short, Handler: s.ruling, Near: true})
 	}
 	if s.Pairing != nil { // pairing
 		routes = append(routes,
@@ -47,6 +52,8 @@ func (s *Server) table() []web.Route {
 			web.Route{Method: "POST", Path: "/api/pair/code", Role: store.Owner, Body: 4 * kib, Time: short,
 				Handler: s.pairShow, Plain: true},
 			web.Route{Method: "GET", Path: "/api/devices", Role: store.Owner, Time: short, Handler: s.deviceList},
+			web.Route{Method: "POST", Path: "/api/devices/{id}", Role: store.Reader, Body: 4 * kib, Time: short,
+				Handler: s.deviceRename},
 			web.Route{Method: "DELETE", Path: "/api/devices/{id}", Role: store.Owner, Time: short,
 				Handler: s.deviceRevoke})
 	}
@@ -73,6 +80,9 @@ func (s *Server) table() []web.Route {
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)
+	// what was shared to the app and its service worker did not take
+	routes = append(routes, web.Route{Method: "POST", Path: sharePath, Body: 64 << 20, Time: 2 * time.Minute,
+		Handler: sharedAway, Plain: true})
 	// the app: all other addresses
 	for _, method := range []string{"GET", "HEAD"} {
 		routes = append(routes, web.Route{Method: method, Path: appPath, Time: 2 * time.Minute,

@@ -43,6 +43,7 @@ type Server struct {
 
 	Assets  fs.FS            // the built app
 	Sheets  Sheets           // the worksheets
+	Rules   Rules            // of the job book; nil: no such route
 	Pairing *pairing.Service // pairing and tokens; nil: no such routes, and no token is valid
 	Sync    []web.Route      // the replication protocol, mounted under /sync
 

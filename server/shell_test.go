@@ -189,3 +189,23 @@ func TestCloseCutsOffWhatWillNotEnd(t *testing.T) {
 	defer cancel()
 	assert.ErrorContains(t, s.Close(ctx), "cut off")
 }
+
+// TestRules: a phone that has no arithmetic yet has its records ruled, with its token alone; a
+// worksheet it may ask without.
+func TestRules(t *testing.T) {
+	o := servertest.Start(t, servertest.Everywhere)
+	token, _ := o.Token(t, store.Reader)
+	ask := func(path, token string, header map[string]string) servertest.Answer {
+		return o.Do(t, servertest.Request{Method: "POST", Path: path, Body: `{"a":"1"}`, Token: token, Header: header})
+	}
+	got := ask("/api/rules/echo", token, nil)
+	assert.Equal(t, 200, got.Status)
+	assert.Equal(t, `{"a":"1"}`, got.Body)
+	assert.Equal(t, 404, ask("/api/rules/find", token, nil).Status)
+	page := map[string]string{"Sec-Fetch-Site": "same-origin", "X-Forwarded-For": "192.0.2.9"} // not this machine
+	assert.Equal(t, 401, ask("/api/rules/echo", "", page).Status)
+	assert.Equal(t, 200, ask("/api/calc/echo", "", page).Status)
+	assert.Equal(t, 401, ask("/api/calc/echo", "dtb_wrong", page).Status)
+	page["Sec-Fetch-Site"] = "cross-site"
+	assert.Equal(t, 401, ask("/api/calc/echo", "", page).Status)
+}

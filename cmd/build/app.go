@@ -63,16 +63,28 @@ func (b builder) make(ctx context.Context) (map[string][]byte, stored, error) {
 	if err := b.page(files, &a); err != nil {
 		return nil, none, err
 	}
+	if a.floor, err = b.floorScript(files, a); err != nil {
+		return nil, none, err
+	}
 	a.later[a.checks], a.later[a.demo] = true, true
 	icons, err := icons()
 	if err != nil {
 		return nil, none, err
 	}
+	a.icon = put(files, "assets/icon.svg", icons["icon.svg"])
+	delete(icons, "icon.svg")
 	maps.Copy(files, icons)
-	if files["manifest.webmanifest"], err = manifest(); err != nil {
+	screens, err := b.pictures()
+	if err != nil {
 		return nil, none, err
 	}
-	if files["index.html"], err = indexHTML(a); err != nil {
+	maps.Copy(files, screens)
+	about, err := manifest(screens, a.icon)
+	if err != nil {
+		return nil, none, err
+	}
+	a.manifest = put(files, "assets/manifest.webmanifest", about)
+	if files["index.html"], err = indexHTML(a, storedIn(files, nil).bytes()); err != nil {
 		return nil, none, err
 	}
 	lists, err := b.finish(files, a.later)
@@ -95,10 +107,11 @@ func (b builder) finish(files map[string][]byte, later map[string]bool) (stored,
 
 // assets are the addresses that one part of the app needs of another.
 type assets struct {
-	wasm, sheets, checks, demo, worker string
-	main, css                          string
-	chunks                             []string        // what main imports at once
-	later                              map[string]bool // addresses in the second step's list
+	wasm, sheets, checks, demo, worker, floor string
+	main, css, icon, manifest                 string
+	chunks                                    []string        // what main imports at once
+	sheet, book                               []string        // what the page of a worksheet, and the job book's, import
+	later                                     map[string]bool // addresses in the second step's list
 }
 
 // put files a body under its name with a digest of its content in it, and gives its address.

@@ -4,8 +4,11 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"fmt"
+	"image"
 	"image/png"
 	"io"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -68,11 +71,12 @@ func TestWriteLeavesExactlyTheFiles(t *testing.T) {
 
 func TestStoredInTwoSteps(t *testing.T) {
 	files := map[string][]byte{
-		"index.html": []byte("1"), "assets/main-abc.js": nil, "icon.svg": nil, "manifest.webmanifest": nil,
-		"icon-512.png": nil, "licences.txt": nil, "assets/late-def.js": nil,
+		"index.html": []byte("1"), "assets/main-abc.js": []byte("12"), "assets/icon-ghi.svg": nil,
+		"icon-512.png": nil, "licences.txt": nil, "assets/late-def.js": nil, "screens/hole.png": nil,
 	}
 	lists := storedIn(files, map[string]bool{"/assets/late-def.js": true})
 	assert.Equal(t, []precached{{URL: "/assets/late-def.js"}}, lists.later)
+	assert.Equal(t, 3, lists.bytes(), "unpacked")
 	list := lists.first
 	var urls []string
 	for _, entry := range list {
@@ -80,11 +84,11 @@ func TestStoredInTwoSteps(t *testing.T) {
 		assert.Equal(t, strings.HasPrefix(entry.URL, "/assets/"), entry.Revision == nil,
 			"%s: a revision stands exactly where the name carries none", entry.URL)
 	}
-	assert.Equal(t, []string{"/assets/main-abc.js", "/icon.svg", "/index.html", "/manifest.webmanifest"}, urls)
+	assert.Equal(t, []string{"/assets/icon-ghi.svg", "/assets/main-abc.js", "/index.html"}, urls)
 
 	was := *list[2].Revision
 	files["index.html"] = []byte("2")
-	assert.NotEqual(t, was, *storedIn(files, nil).first[2].Revision, "another page is another revision")
+	assert.NotEqual(t, was, *storedIn(files, nil).first[3].Revision, "another page is another revision")
 }
 
 // TestLatecomers: what the page or the book imports statically belongs to the first step, and so
@@ -137,42 +141,85 @@ func TestMeasureCountsWhatIsSent(t *testing.T) {
 }
 
 func TestIndexHTMLHoldsNothingInline(t *testing.T) {
-	page, err := indexHTML(assets{main: "/assets/m.js", css: "/assets/m.css", chunks: []string{"/assets/c.js"}, wasm: "/assets/c.wasm", sheets: "/assets/s.json"})
+	page, err := indexHTML(assets{main: "/assets/m.js", css: "/assets/m.css", chunks: []string{"/assets/c.js"},
+		wasm: "/assets/c.wasm", sheets: "/assets/s.json", floor: "/assets/f.js"}, 12)
 	require.NoError(t, err)
 	text := string(page)
 	assert.NotContains(t, text, "<style", "the server's policy allows no inline style")
 	assert.NotContains(t, text, "style=")
-	assert.Equal(t, 1, strings.Count(text, "<script"), "one script, by address")
+	assert.Equal(t, 2, strings.Count(text, "<script"), "by address")
+	assert.Less(t, strings.Index(text, "/assets/f.js"), strings.Index(text, "stylesheet"), "no style sheet holds up the first")
 	assert.Contains(t, text, `<script type="module" src="/assets/m.js"></script>`)
 	assert.Contains(t, text, `<link rel="stylesheet" href="/assets/m.css">`)
 	assert.Contains(t, text, `<link rel="modulepreload" href="/assets/c.js">`)
 	assert.Contains(t, text, `<div id="app"></div>`)
 }
 
-func TestManifestNamesTheIconsThatAreMade(t *testing.T) {
-	text, err := manifest()
+// TestManifest: all it names is made, in the size it says; and an installer takes its screens
+// (W3C Web Application Manifest, and its Application Information note; from 320 to 3840 pixels, and
+// in one form none longer than 2.3 times its width, as Chromium asks).
+func TestManifest(t *testing.T) {
+	screens, err := testBuilder(t).pictures()
 	require.NoError(t, err)
+	text, err := manifest(screens, "/assets/icon-1.svg")
+	require.NoError(t, err)
+	type picture struct {
+		Src, Sizes, Type, Purpose, Label string
+		Form                             string `json:"form_factor"`
+	}
 	var m struct {
-		Display string
-		Icons   []struct{ Src, Sizes, Type, Purpose string }
+		Display            string
+		Start              string `json:"start_url"`
+		Icons, Screenshots []picture
+		Shortcuts          []struct {
+			Name, URL string
+			Icons     []picture
+		}
+		Share struct{ Action, Method, Enctype string } `json:"share_target"`
 	}
 	require.NoError(t, json.Unmarshal(text, &m))
 	assert.Equal(t, "standalone", m.Display)
+	assert.Equal(t, "/#/launch", m.Start)
 	made, err := icons()
 	require.NoError(t, err)
-	for _, icon := range m.Icons {
-		body, ok := made[strings.TrimPrefix(icon.Src, "/")]
-		require.True(t, ok, icon.Src)
-		if icon.Type != "image/png" {
-			continue
+	maps.Copy(made, screens)
+	made["assets/icon-1.svg"] = made["icon.svg"]
+	open := func(p picture) image.Image {
+		t.Helper()
+		body, ok := made[strings.TrimPrefix(p.Src, "/")]
+		require.True(t, ok, p.Src)
+		if p.Type != "image/png" {
+			return nil
 		}
 		img, err := png.Decode(bytes.NewReader(body))
 		require.NoError(t, err)
-		size, _, _ := strings.Cut(icon.Sizes, "x")
-		assert.Equal(t, size, strings.TrimPrefix(img.Bounds().Max.String(), "(")[:3], icon.Src)
-		_, _, _, corner := img.At(0, 0).RGBA()
-		assert.Equal(t, icon.Purpose == "maskable", corner == 0xffff, "%s: a maskable icon reaches the corners, another does not", icon.Src)
+		size := img.Bounds().Size()
+		assert.Equal(t, p.Sizes, fmt.Sprintf("%dx%d", size.X, size.Y), p.Src)
+		return img
 	}
+	for _, icon := range m.Icons {
+		if img := open(icon); img != nil {
+			_, _, _, corner := img.At(0, 0).RGBA()
+			assert.Equal(t, icon.Purpose == "maskable", corner == 0xffff, "%s: a maskable icon reaches the corners, another does not", icon.Src)
+		}
+	}
+	assert.Len(t, m.Shortcuts, 3)
+	for _, s := range m.Shortcuts {
+		assert.True(t, strings.HasPrefix(s.URL, "/#/"), "%s: no other page is loaded for it", s.URL)
+		open(s.Icons[0])
+	}
+	forms := map[string]int{}
+	for _, s := range m.Screenshots {
+		size := open(s).Bounds().Size()
+		least, most := min(size.X, size.Y), max(size.X, size.Y)
+		assert.GreaterOrEqual(t, least, 320, s.Src)
+		assert.LessOrEqual(t, float64(most), 2.3*float64(least), s.Src)
+		assert.Equal(t, s.Form == "wide", size.X > size.Y, s.Src)
+		assert.NotEmpty(t, s.Label)
+		forms[s.Form]++
+	}
+	assert.Equal(t, map[string]int{"narrow": 4, "wide": 1}, forms)
+	assert.Equal(t, "POST multipart/form-data /share", m.Share.Method+" "+m.Share.Enctype+" "+m.Share.Action)
 }
 
 // W3C Web Application Manifest, "Icon masks": the safe zone is a circle about the centre with a

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"path"
 	"path/filepath"
 	"slices"
@@ -16,8 +17,8 @@ import (
 	"datumbook/cmd/build/wasmbuild"
 )
 
-// options are common to all bundles: small, for the browsers of the last few years, no file written
-// by the bundler.
+// options are common to all bundles: small, for the browsers of the floor, no file written by the
+// bundler.
 func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions {
 	return api.BuildOptions{
 		AbsWorkingDir:       b.pwa(),
@@ -29,18 +30,14 @@ func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions
 		MinifyWhitespace:    true,
 		MinifyIdentifiers:   true,
 		MinifySyntax:        true,
-		Engines: []api.Engine{
-			{Name: api.EngineChrome, Version: "109"},
-			{Name: api.EngineFirefox, Version: "115"},
-			{Name: api.EngineSafari, Version: "16.4"},
-		},
-		Platform:        api.PlatformBrowser,
-		JSX:             api.JSXAutomatic,
-		JSXImportSource: "preact",
-		LegalComments:   api.LegalCommentsNone, // they are all in licences.txt
-		Charset:         api.CharsetUTF8,
-		LogLevel:        api.LogLevelSilent, // failures are returned instead
-		Define:          map[string]string{"process.env.NODE_ENV": `"production"`, "global": "globalThis"},
+		Engines:             targets(),
+		Platform:            api.PlatformBrowser,
+		JSX:                 api.JSXAutomatic,
+		JSXImportSource:     "preact",
+		LegalComments:       api.LegalCommentsNone, // they are all in licences.txt
+		Charset:             api.CharsetUTF8,
+		LogLevel:            api.LogLevelSilent, // failures are returned instead
+		Define:              map[string]string{"process.env.NODE_ENV": `"production"`, "global": "globalThis"},
 	}
 }
 
@@ -110,7 +107,15 @@ func (b builder) page(files map[string][]byte, a *assets) error {
 	if err != nil {
 		return err
 	}
-	a.later = lazyScripts(meta, entry, "src/records/open.ts")
+	const book = "src/records/open.ts"
+	a.later = lazyScripts(meta, entry, book)
+	mine := imported(meta, entry)
+	without := func(entries ...string) []string {
+		all := imported(meta, entries...)
+		maps.DeleteFunc(all, func(name string, _ bool) bool { return mine[name] })
+		return slices.Sorted(maps.Keys(all))
+	}
+	a.sheet, a.book = without("src/page/page.tsx"), without("src/jobbook/index.tsx", book)
 	for name, out := range meta.Outputs {
 		if out.EntryPoint != entry {
 			continue
@@ -138,13 +143,24 @@ func address(name string) string { return "/" + strings.TrimPrefix(name, "dist/"
 // lazyScripts gives the addresses of the scripts that no first entry imports statically: all that
 // is imported lazily, except the book, without which nothing can be stored.
 func lazyScripts(meta metafile, first ...string) map[string]bool {
-	needed := map[string]bool{}
+	needed, later := imported(meta, first...), map[string]bool{}
+	for name := range meta.Outputs {
+		if path.Ext(name) == ".js" && !needed[address(name)] {
+			later[address(name)] = true
+		}
+	}
+	return later
+}
+
+// imported gives the addresses of entries and of all that they import statically.
+func imported(meta metafile, entries ...string) map[string]bool {
+	all := map[string]bool{}
 	var need func(name string)
 	need = func(name string) {
-		if needed[name] {
+		if all[address(name)] {
 			return
 		}
-		needed[name] = true
+		all[address(name)] = true
 		for _, in := range meta.Outputs[name].Imports {
 			if in.Kind == "import-statement" {
 				need(in.Path)
@@ -152,17 +168,11 @@ func lazyScripts(meta metafile, first ...string) map[string]bool {
 		}
 	}
 	for name, out := range meta.Outputs {
-		if slices.Contains(first, out.EntryPoint) {
+		if slices.Contains(entries, out.EntryPoint) {
 			need(name)
 		}
 	}
-	later := map[string]bool{}
-	for name := range meta.Outputs {
-		if path.Ext(name) == ".js" && !needed[name] {
-			later[address(name)] = true
-		}
-	}
-	return later
+	return all
 }
 
 // worker bundles what runs calc.wasm, together with the toolchain's wasm_exec.js.
@@ -226,11 +236,21 @@ func (b builder) single(files map[string][]byte, opts api.BuildOptions) (string,
 type precached struct {
 	URL      string  `json:"url"`
 	Revision *string `json:"revision"`
+	Size     int     `json:"size"` // unpacked
 }
 
 // stored are the service worker's two lists: what the app needs to start, work a sheet, keep and
 // send with no network, stored before it says that it is ready; and the rest, stored after that.
 type stored struct{ first, later []precached }
+
+// bytes are those of both, unpacked.
+func (s stored) bytes() int {
+	all := 0
+	for _, one := range slices.Concat(s.first, s.later) {
+		all += one.Size
+	}
+	return all
+}
 
 // storedIn sorts the app's files into the two lists.
 func storedIn(files map[string][]byte, later map[string]bool) stored {
@@ -238,12 +258,12 @@ func storedIn(files map[string][]byte, later map[string]bool) stored {
 	for _, name := range names(files) {
 		switch {
 		case later["/"+name]:
-			s.later = append(s.later, precached{URL: "/" + name})
+			s.later = append(s.later, precached{URL: "/" + name, Size: len(files[name])})
 		case strings.HasPrefix(name, "assets/"):
-			s.first = append(s.first, precached{URL: "/" + name})
-		case name == "index.html", name == "manifest.webmanifest", path.Ext(name) == ".svg":
+			s.first = append(s.first, precached{URL: "/" + name, Size: len(files[name])})
+		case name == "index.html":
 			revision := digest(files[name])
-			s.first = append(s.first, precached{URL: "/" + name, Revision: &revision})
+			s.first = append(s.first, precached{URL: "/" + name, Revision: &revision, Size: len(files[name])})
 		}
 	}
 	return s

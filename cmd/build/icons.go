@@ -43,6 +43,33 @@ func drawing() []shape {
 	return shapes
 }
 
+// round is a circle as a polygon.
+func round(fill color.RGBA, x, y, radius float64) shape {
+	s := shape{fill: fill}
+	for i := range 60 {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 30)
+		s.points = append(s.points, [2]float64{x + radius*cos, y + radius*sin})
+	}
+	return s
+}
+
+// dial is an indicator with its needle off zero, glass a magnifying glass: what shortcuts show.
+func dial() []shape {
+	return []shape{
+		{castRGB, [][2]float64{{45, 80}, {55, 80}, {55, 96}, {45, 96}}},
+		round(castRGB, 50, 46, 38), round(dyeRGB, 50, 46, 30),
+		{castRGB, [][2]float64{{48, 18}, {52, 18}, {52, 26}, {48, 26}}},
+		{datumRGB, [][2]float64{{47, 47}, {66, 22}, {53, 49}}}, round(datumRGB, 50, 48, 5),
+	}
+}
+
+func glass() []shape {
+	return []shape{
+		round(castRGB, 42, 42, 30), round(dyeRGB, 42, 42, 21),
+		{castRGB, [][2]float64{{58, 65}, {65, 58}, {90, 83}, {83, 90}}},
+	}
+}
+
 // icons makes every icon file. A maskable one keeps its drawing inside the circle that any
 // launcher's shape leaves.
 func icons() (map[string][]byte, error) {
@@ -52,15 +79,19 @@ func icons() (map[string][]byte, error) {
 		size   int
 		scale  float64
 		corner float64
+		shapes []shape
 	}{
-		{"icon-180.png", 180, 0.92, 0}, // the system rounds this one itself
-		{"icon-192.png", 192, 0.92, 18},
-		{"icon-512.png", 512, 0.92, 18},
-		{"icon-maskable-512.png", 512, 0.72, 0},
+		{"icon-180.png", 180, 0.92, 0, drawing()}, // the system rounds this one itself
+		{"icon-192.png", 192, 0.92, 18, drawing()},
+		{"icon-512.png", 512, 0.92, 18, drawing()},
+		{"icon-maskable-512.png", 512, 0.72, 0, drawing()},
+		{"read-96.png", 96, 0.8, 18, dial()},
+		{"hole-96.png", 96, 0.8, 18, drawing()},
+		{"find-96.png", 96, 0.8, 18, glass()},
 	} {
 		var body bytes.Buffer
 		encoder := png.Encoder{CompressionLevel: png.BestCompression}
-		if err := encoder.Encode(&body, paint(icon.size, icon.scale, icon.corner)); err != nil {
+		if err := encoder.Encode(&body, paint(icon.shapes, icon.size, icon.scale, icon.corner)); err != nil {
 			return nil, err
 		}
 		files[icon.name] = body.Bytes()
@@ -89,9 +120,8 @@ func hexOf(c color.RGBA) string {
 
 // paint fills the polygons on a square of size pixels. A pixel whose corners and centre agree has
 // their colour; any other is the mean of 4 x 4 points, which is finer than any shape here.
-func paint(size int, scale, corner float64) image.Image {
+func paint(shapes []shape, size int, scale, corner float64) image.Image {
 	img := image.NewNRGBA(image.Rect(0, 0, size, size))
-	shapes := drawing()
 	unit := 100 / float64(size)
 	at := func(x, y float64) color.RGBA {
 		x, y = x*unit, y*unit

@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"datumbook/pwa/floor"
 	"datumbook/server"
 	"datumbook/server/lan"
 	"datumbook/store"
@@ -57,7 +58,7 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 	s.Fingerprint = n.authority.Fingerprint()
 	s.Until = n.authority.Until().UTC()
 	s.StartAddr = cfg.startAddr
-	s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(n.authority, app) }
+	s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(n.authority, app, floor.Said()) }
 	return n, nil
 }
 

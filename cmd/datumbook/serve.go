@@ -107,6 +107,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Addr:    cfg.addr,
 		Assets:  assets,
 		Sheets:  worksheets{},
+		Rules:   ruled,
 		Pairing: &pairing.Service{Keeper: st, Log: log},
 		Peer:    sameuser.Check,
 		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Log: log, Trouble: look.notice}),

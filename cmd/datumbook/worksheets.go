@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"datumbook/calc/jobbook"
 	"datumbook/calc/registry"
 	"datumbook/calc/worksheet"
 )
@@ -24,3 +25,15 @@ func (worksheets) Run(name, unit string, inputs map[string]string) (answer []byt
 
 // Describe describes the worksheets.
 func (worksheets) Describe() []byte { return registry.Describe() }
+
+// alone are the job book's operations that need nothing but their request and leave nothing behind.
+var alone = []string{"describe", "check", "new", "edit", "merge", "view", "clashes", "history", "prefill", "ahead",
+	"repeat", "readings", "found", "shape", "placing"}
+
+// ruled answers such an operation for a phone; found is false where it is another.
+func ruled(op string, request []byte) (answer []byte, found bool) {
+	if !slices.Contains(alone, op) {
+		return nil, false
+	}
+	return new(jobbook.Session).Call(op, request), true
+}

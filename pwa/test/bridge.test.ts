@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { makeBridge, type Helper } from "../src/engine/bridge";
-import { pack, type FromWorker, type ToWorker } from "../src/engine/protocol";
+import { alone, makeBridge, officeAsker, type Helper, type Means } from "../src/engine/bridge";
+import { pack, unpack, type FromWorker, type ToWorker } from "../src/engine/protocol";
 import type { Check, Describe, Reply } from "../src/engine/contract.gen";
 
 type Ask = Extract<ToWorker, { kind: "run" }>;
@@ -68,7 +69,12 @@ const filedCheck: Check = {
   pass: true,
 };
 
-function setUp(options: { patience?: number; sheets?: () => Promise<Describe>; unloaded?: string } = {}) {
+function setUp(
+  options: { patience?: number; sheets?: () => Promise<Describe>; unloaded?: string } & Pick<
+    Means,
+    "office" | "after"
+  > = {},
+) {
   const hands: Hand[] = [];
   const bridge = makeBridge({
     spawn: () => {
@@ -77,6 +83,8 @@ function setUp(options: { patience?: number; sheets?: () => Promise<Describe>; u
       return hand;
     },
     wasm: "/calc.wasm",
+    ...(options.after && { after: options.after }),
+    ...(options.office && { office: options.office }),
     sheets: options.sheets ?? (() => Promise.reject(new Error("no network"))),
     checks: () => Promise.resolve([filedCheck]),
     patience: options.patience ?? 5_000,
@@ -90,6 +98,8 @@ const echo = (reply: Reply | undefined) => (reply as unknown as { echo: string }
 test("what was typed is packed with separators, empty fields left out", () => {
   assert.equal(pack({ thread: "5/8-11", depth: "", stock: "0.95" }), "thread\x1f5/8-11\x1estock\x1f0.95");
   assert.equal(pack({ a: "1\x1e2\x1f3" }), "a\x1f1 2 3");
+  assert.deepEqual(unpack("thread\x1f5/8-11\x1estock\x1f0.95"), { thread: "5/8-11", stock: "0.95" });
+  assert.deepEqual(unpack(""), {});
 });
 
 test("the newest question of a lane wins, those it overtook give undefined", async () => {
@@ -144,8 +154,8 @@ test("when the Go program ends it is started again and the question asked again,
   assert.deepEqual(
     hands.map(({ asked: [first] }) => first),
     [
-      { kind: "start", from: "/calc.wasm" },
-      { kind: "start", from: module },
+      { kind: "start", from: "/calc.wasm", count: false },
+      { kind: "start", from: module, count: false },
     ],
   );
 });
@@ -267,4 +277,105 @@ test("a browser that gives no worker is told in words, and asked again when want
   await turn();
   hand.answer();
   assert.equal(echo(await reply), "depth\x1f1");
+});
+
+/** An office that answers when the test lets it. */
+function slowOffice() {
+  const asked: { pairs: string; say: (json: string | undefined) => void }[] = [];
+  const office: NonNullable<Means["office"]> = (about) =>
+    new Promise((say) => asked.push({ pairs: about.kind === "run" ? about.pairs : about.op, say }));
+  return { asked, office, echo: (i: number) => asked[i]!.say(JSON.stringify({ echo: asked[i]!.pairs })) };
+}
+
+test("until the arithmetic has come the office answers, the newest question of a lane alone", async () => {
+  let go = () => {};
+  const { asked, office, echo: say } = slowOffice();
+  const { bridge, hands, hand } = setUp({ office, after: new Promise<void>((done) => (go = done)) });
+  const old = bridge.run("hole", "in", { depth: "1" });
+  const now = bridge.run("hole", "in", { depth: "2" });
+  const ruled = bridge.book("check", "{}");
+  const found = bridge.book("find", "{}");
+  assert.deepEqual(
+    asked.map((a) => a.pairs),
+    ["depth\x1f1", "depth\x1f2", "check"],
+    "what needs what went before is not asked",
+  );
+  say(1);
+  say(0); // late, and of a question that was replaced
+  say(2);
+  assert.equal(await old, undefined);
+  assert.equal(echo(await now), "depth\x1f2");
+  assert.equal(await ruled, JSON.stringify({ echo: "check" }));
+  assert.equal(hands.length, 0, "the worker waits for the screen");
+  go();
+  await turn();
+  assert.equal(hand().questions().length, 0, "what was answered is not asked again");
+  assert.equal(hand().asked.at(-1)?.kind, "book");
+  void found;
+});
+
+test("an office that does not answer, or later than the phone, changes nothing", async () => {
+  const { asked, office, echo: say } = slowOffice();
+  const { bridge, hand } = setUp({ office });
+  const reply = bridge.run("hole", "in", { depth: "1" });
+  const other = bridge.run("align", "in", { x: "1" });
+  asked[0]!.say(undefined);
+  await turn();
+  await turn();
+  hand().answer();
+  assert.equal(echo(await reply), "depth\x1f1");
+  await turn();
+  hand().answer();
+  assert.equal(echo(await other), "x\x1f1");
+  say(1);
+  const next = bridge.run("hole", "in", { depth: "3" });
+  assert.equal(asked.length, 2, "the phone has its own arithmetic now");
+  hand().answer();
+  assert.equal(echo(await next), "depth\x1f3");
+});
+
+test("where the arithmetic cannot be loaded the office goes on answering", async () => {
+  const { asked, office, echo: say } = slowOffice();
+  const { bridge } = setUp({ office, unloaded: "the answer was 404" });
+  await turn();
+  const reply = bridge.run("hole", "in", { depth: "1" });
+  assert.equal(asked.length, 1);
+  say(0);
+  assert.equal(echo(await reply), "depth\x1f1");
+});
+
+test("the office is asked what the worker would be, and one that is none is not asked again", async () => {
+  const sent: [string, RequestInit][] = [];
+  let status = 200;
+  let body = "{}";
+  const ask = ((url: string, init: RequestInit) => {
+    sent.push([url, init]);
+    return Promise.resolve(new Response(body, { status, headers: { "Content-Type": "application/json" } }));
+  }) as typeof fetch;
+  Object.defineProperty(globalThis.navigator, "onLine", { value: true, configurable: true });
+  const office = officeAsker(() => "abc", ask)!;
+  const run = { kind: "run", name: "hole", unit: "mm", pairs: pack({ depth: "10" }) } as const;
+  body = '{"worksheet":"hole"}';
+  assert.equal(await office(run), body);
+  const [url, init] = sent[0]!;
+  assert.equal(url, "/api/calc/hole?unit=mm");
+  assert.equal(init.body, '{"depth":"10"}');
+  assert.equal(new Headers(init.headers).get("Authorization"), "Bearer abc");
+  [status, body] = [422, '{"error":{"field":"depth","message":"too deep"}}'];
+  assert.equal(await office(run), body, "a refusal is an answer");
+  [status, body] = [503, "{}"];
+  assert.equal(await office(run), undefined);
+  [status, body] = [404, "{}"];
+  assert.equal(await office(run), undefined);
+  [status, body] = [200, "{}"];
+  assert.equal(await office(run), undefined);
+  assert.equal(sent.length, 4, "after a 404 it is not asked again");
+  assert.equal(await office({ kind: "book", op: "check", json: "{}" }), "{}", "the other kind is");
+  assert.equal(sent[4]![0], "/api/rules/check");
+});
+
+test("the operations asked of the office are those it answers", () => {
+  const text = readFileSync("../cmd/datumbook/worksheets.go", "utf8");
+  const [, list = ""] = /var alone = \[\]string\{([^}]*)\}/.exec(text) ?? [];
+  assert.deepEqual([...alone].sort(), [...list.matchAll(/"(\w+)"/g)].map((m) => m[1]!).sort());
 });

@@ -59,6 +59,11 @@ func (m *Memory) Devices() ([]store.Device, error) {
 	return all, nil
 }
 
+// RenameDevice gives a device another name.
+func (m *Memory) RenameDevice(id, name string) error {
+	return m.change(id, func(d *store.Device) { d.Name = name })
+}
+
 // RevokeDevice revokes a device.
 func (m *Memory) RevokeDevice(id string, at time.Time) error {
 	return m.change(id, func(d *store.Device) {

@@ -42,6 +42,7 @@ func Start(t testing.TB, change func(*server.Server)) *Office {
 		Addr:    "127.0.0.1:0",
 		Assets:  App(),
 		Sheets:  Echo{},
+		Rules:   EchoRule,
 		Pairing: &pairing.Service{Keeper: kept, Now: clock.Now, Log: log},
 		Peer:    Ours,
 		Version: "test",
@@ -140,6 +141,9 @@ func App() fstest.MapFS {
 		"assets/calc-4d5e6f.wasm2": {Data: []byte("?")},
 	}
 }
+
+// EchoRule is the rules' one operation, "echo", which answers with its request.
+func EchoRule(op string, request []byte) ([]byte, bool) { return request, op == "echo" }
 
 // Echo is a Sheets whose one worksheet, "echo", answers with its inputs in
 // order of their names; "no" always answers with an error.

@@ -29,6 +29,7 @@ type Route struct {
 	Handler Handler       // sees only requests that passed all middleware
 
 	Near  bool // nobody on this machine needs a token, also on the shop's network: no records in it
+	Free  bool // a device without a token may, all such as one device: nothing of the shop's in it
 	Plain bool // never gzipped: precompressed files, secrets
 }
 

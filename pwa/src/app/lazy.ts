@@ -3,22 +3,34 @@
 import type { Book, BookOptions } from "../records/open";
 import type { Loaders } from "../screen/load";
 
+const coming = new Set<Promise<unknown>>();
+
+/** Settles when what the screens asked for so far has come, or cannot. */
+export const loaded = (): Promise<unknown> => Promise.allSettled(coming);
+
+/** Loads once; after a failure, as with no network, the next call tries again. */
+function once<T>(load: () => Promise<T>): () => Promise<T> {
+  let going: Promise<T> | undefined;
+  return () => {
+    if (!going) {
+      going = load().catch((cause: unknown) => {
+        going = undefined;
+        throw cause;
+      });
+      coming.add(going);
+    }
+    return going;
+  };
+}
+
+const records = once(() => import("../records/open"));
+
 /**
  * Opens the job book. PouchDB is the largest part of the page, so it is loaded after the first
  * screen is shown.
  */
 export async function openBook(options: BookOptions): Promise<Book> {
-  return (await import("../records/open")).openBook("shop", options);
-}
-
-/** Loads once; after a failure, as with no network, the next call tries again. */
-function once<T>(load: () => Promise<T>): () => Promise<T> {
-  let going: Promise<T> | undefined;
-  return () =>
-    (going ??= load().catch((cause: unknown) => {
-      going = undefined;
-      throw cause;
-    }));
+  return (await records()).openBook("shop", options);
 }
 
 const jobbook = once(() => import("../jobbook"));

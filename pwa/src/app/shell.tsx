@@ -21,7 +21,7 @@ import { Cure } from "../screen/cure";
 import type { UpdateState, Updates } from "./update";
 import { here, W } from "../text/words";
 import { arrive, goBack, leave, restore, watchPlaces } from "../screen/here";
-import { book as toBook, footed, href, isRecord, readRoute, type Route } from "../screen/route";
+import { book as toBook, footed, href, isRecord, LAUNCH, readRoute, type Route } from "../screen/route";
 
 interface Said {
   text: string;
@@ -47,6 +47,8 @@ function useRoute(): At {
     let stands = location.hash;
     const moved = () => {
       if (location.hash === stands) return;
+      // The icon was touched: the window is in front, and stays as it is.
+      if (location.hash === LAUNCH) return history.back();
       leave();
       const again = arrive();
       const route = readRoute();
@@ -157,6 +159,7 @@ export function Shell({
               class="head-key"
               data-small={headKey.label.length > 3 || undefined}
               aria-label={headKey.says}
+              aria-pressed={headKey.on}
               onClick={headKey.act}
             >
               {headKey.label}
@@ -165,6 +168,7 @@ export function Shell({
           <SyncLine />
         </div>
         <UpdateLine updates={updates} on={isFoot(route)} />
+        <Storing updates={updates} on={isFoot(route)} />
       </header>
       <Strip />
       <main ref={main} tabIndex={-1}>
@@ -502,6 +506,39 @@ function UpdateLine({ updates, on }: { updates: Updates; on: boolean }) {
     <div class="update" role="status">
       <Button label={W.update.take} act={() => updates.apply(anyUnsaved) || say(W.update.wait)} />
       <Button label={W.update.later} act={() => setLater(true)} />
+    </div>
+  );
+}
+
+/**
+ * On a first visit: how much of the app is on this device, as a bar under the head; on the four pages
+ * of the foot in words too, and there, once, that it is all of it.
+ */
+function Storing({ updates, on }: { updates: Updates; on: boolean }) {
+  const [{ stored = 0, all = 0 }, set] = useState<UpdateState>(updates.state);
+  const [told, setTold] = useState(false);
+  useEffect(() => updates.onChange(set), [updates]);
+  const done = stored === all;
+  useEffect(() => {
+    if (!done || !all || !on) return;
+    const t = setTimeout(() => setTold(true), 8000);
+    return () => clearTimeout(t);
+  }, [done, all, on]);
+  if (!all || told || (done && !on)) return null;
+  const words = W.stored.mb(stored, all);
+  return (
+    <div class="storing">
+      {!done && (
+        <div
+          role="progressbar"
+          aria-label={W.stored.bar}
+          aria-valuenow={Math.floor((100 * stored) / all)}
+          aria-valuetext={words}
+        >
+          <div style={{ width: `${(100 * stored) / all}%` }} />
+        </div>
+      )}
+      {on && <small role={done ? "status" : undefined}>{done ? W.stored.all : words}</small>}
     </div>
   );
 }

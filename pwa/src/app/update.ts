@@ -2,10 +2,9 @@
 import { Workbox } from "workbox-window";
 
 export interface UpdateState {
-  /** The app is cached on this device and starts with no network. */
-  offlineReady: boolean;
-  /** The screens, drawings and lists that are imported lazily are stored too. */
-  allStored: boolean;
+  /** On a first visit: bytes of the app that are on this device, and all of them. */
+  stored?: number;
+  all?: number;
   /** A newer version is stored and waits to be activated. */
   waiting: boolean;
   /**
@@ -17,27 +16,38 @@ export interface UpdateState {
 
 export interface Updates {
   readonly state: UpdateState;
+  /** Tells the state now and after each change; returns the function that unsubscribes. */
   onChange(tell: (state: UpdateState) => void): () => void;
   /** Activates the newer version and reloads, unless `busy` reports unsaved input: then false. */
   apply(busy: () => boolean): boolean;
   /** Checks for a newer version now. */
   check(): void;
+  /** So many bytes of what the service worker will store have come already. */
+  came(bytes: number): void;
+  /**
+   * Registers the service worker: on a first visit once the page wants the line no more, so that what
+   * it stores does not come before what is looked at.
+   */
+  begin(): void;
 }
 
+/** No service worker serves this page: its files come down the line, and are not stored yet. */
+export const firstVisit = !("serviceWorker" in navigator) || !navigator.serviceWorker.controller;
+
 class Watched implements Updates {
-  state: UpdateState = { offlineReady: false, allStored: false, waiting: false, stale: false };
+  state: UpdateState = { waiting: false, stale: false };
   private listeners = new Set<(state: UpdateState) => void>();
   private workbox: Workbox | undefined;
   private applying: (() => boolean) | undefined;
+  private storing = firstVisit && "serviceWorker" in navigator;
   private telling: ReturnType<typeof setInterval> | undefined;
 
-  constructor() {
-    if (!("serviceWorker" in navigator)) {
+  begin(): void {
+    if (this.workbox || !("serviceWorker" in navigator)) {
       return; // an address without https: the app works, but only while the office machine answers
     }
     const workbox = new Workbox("/sw.js", { updateViaCache: "none" });
     this.workbox = workbox;
-    workbox.addEventListener("activated", () => this.turn({ offlineReady: true }));
     workbox.addEventListener("waiting", () => this.turn({ waiting: true }));
     // The first version ever controls the open page without a reload; any later one replaces what
     // the page runs.
@@ -54,21 +64,19 @@ class Watched implements Updates {
         this.turn({ waiting: false, stale: true });
       }
     });
-    void navigator.serviceWorker.getRegistration().then((registration) => {
-      if (registration?.active) {
-        this.turn({ offlineReady: true });
-      }
-    });
-    workbox.register().catch(() => undefined); // no network and not stored yet: tried again at the next start
+    // no network and not stored yet: tried again when asked to, or at the next start
+    workbox.register({ immediate: true }).catch(() => (this.workbox = undefined));
     navigator.serviceWorker.addEventListener("message", (event) => {
-      if ((event.data as { type?: string } | null)?.type === "REST_STORED") {
+      const { type, bytes = 0 } = Object(event.data) as { type?: string; bytes?: number };
+      if (type === "STORED") this.came(Math.min(bytes, total - 1)); // all of it is told by the next
+      if (type === "REST_STORED") {
         document.documentElement.dataset["stored"] = "all";
-        this.turn({ allStored: true });
+        this.came(total);
       }
     });
     void navigator.serviceWorker.ready.then((registration) => {
-      // The first screen and its answer come before what can wait.
-      setTimeout(() => registration.active?.postMessage({ type: "STORE_REST" }), 1500);
+      // The first screen and its answer come before what can wait; on a first visit they have come.
+      setTimeout(() => registration.active?.postMessage({ type: "STORE_REST" }), firstVisit ? 0 : 1500);
     });
     // An installed app can stay open for weeks: check when it is shown again, and every six hours.
     document.addEventListener(
@@ -78,8 +86,14 @@ class Watched implements Updates {
     setInterval(() => this.check(), 6 * 3_600_000);
   }
 
+  came(bytes: number): void {
+    if (!this.storing || bytes > total || bytes <= (this.state.stored ?? 0)) return;
+    this.turn({ stored: bytes, all: total });
+  }
+
   onChange(tell: (state: UpdateState) => void): () => void {
     this.listeners.add(tell);
+    tell(this.state); // what came between the drawing and the listening
     return () => this.listeners.delete(tell);
   }
 
@@ -111,10 +125,10 @@ class Watched implements Updates {
   }
 }
 
-/**
- * Registers the service worker and watches for newer versions. Call it once, after the first screen
- * is shown.
- */
+/** Of all that the service worker stores, put into the page by the build. */
+const total = Number(document.documentElement.dataset["bytes"] ?? 0);
+
+/** Watches for newer versions, from begin on. Call it once. */
 export function watchUpdates(): Updates {
   return new Watched();
 }

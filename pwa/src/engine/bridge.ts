@@ -1,5 +1,6 @@
-// The page's side of the worker: sends one question at a time, and only the newest of each lane.
-import { pack, type FromWorker, type ToWorker } from "./protocol";
+// The page's side of the worker: sends one question at a time, and only the newest of each lane. On a
+// first visit the office answers until the worker can.
+import { pack, unpack, type FromWorker, type ToWorker } from "./protocol";
 import type { Check, Describe, Refused, Reply, UnitSystem } from "./contract.gen";
 
 export type BridgeState =
@@ -53,8 +54,20 @@ export interface Helper {
   terminate(): void;
 }
 
+/** What is asked of the worker. */
+type Asked = Omit<Extract<ToWorker, { kind: "run" }>, "id"> | Omit<Extract<ToWorker, { kind: "book" }>, "id">;
+
 /** What the bridge needs from outside. */
 export interface Means {
+  /** What the worker's start waits for. */
+  after?: Promise<unknown>;
+  /** Has the office answer; undefined where it does not. Without this it is not asked. */
+  office?: (asked: Asked) => Promise<string | undefined>;
+  /**
+   * Is told how many bytes of calc.wasm have come, and whether all of them; without this they are not
+   * counted.
+   */
+  came?: ((bytes: number, all?: true) => void) | undefined;
   spawn(): Helper;
   /** Where calc.wasm is. */
   wasm: string;
@@ -69,7 +82,7 @@ const endsAllowed = 4;
 
 interface Question {
   lane: string;
-  message: Omit<Extract<ToWorker, { kind: "run" }>, "id"> | Omit<Extract<ToWorker, { kind: "book" }>, "id">;
+  message: Asked;
   /** How often the worker ended while working on it. */
   ends: number;
   settle(json: string | undefined): void;
@@ -90,7 +103,8 @@ class Calculations implements Bridge {
   private listeners = new Set<(state: BridgeState) => void>();
 
   constructor(private means: Means) {
-    this.start();
+    if (means.after) void means.after.then(() => this.start());
+    else this.start();
   }
 
   describe(): Promise<Describe> {
@@ -132,9 +146,25 @@ class Calculations implements Bridge {
   private ask(lane: string, message: Question["message"]): Promise<string | undefined> {
     return new Promise((settle) => {
       this.waiting.get(lane)?.settle(undefined);
-      this.waiting.set(lane, { lane, message, ends: 0, settle });
+      const question = { lane, message, ends: 0, settle };
+      this.waiting.set(lane, question);
       this.next();
+      void this.askOffice(question);
     });
+  }
+
+  /**
+   * Until the arithmetic is here the office is asked beside it. Whichever answers first is heard:
+   * both run the same code, so that nothing is drawn anew when the phone takes over.
+   */
+  private async askOffice(question: Question): Promise<void> {
+    const { office } = this.means;
+    if (this.module || !office || (question.message.kind === "book" && !alone.has(question.message.op)))
+      return;
+    const json = await office(question.message).catch(() => undefined);
+    if (json === undefined) return; // it waits for the phone's own
+    question.settle(json);
+    if (this.waiting.get(question.lane) === question) this.waiting.delete(question.lane);
   }
 
   private start(): void {
@@ -161,11 +191,15 @@ class Calculations implements Bridge {
     if (this.module) {
       this.watch();
     }
-    helper.postMessage({ kind: "start", from: this.module ?? this.means.wasm });
+    const { wasm, came } = this.means;
+    helper.postMessage({ kind: "start", from: this.module ?? wasm, count: !!came });
   }
 
   private hear(message: FromWorker): void {
     switch (message.kind) {
+      case "came":
+        this.means.came?.(message.bytes, message.all);
+        return;
       case "compiled":
         this.module = message.module;
         this.watch();
@@ -269,6 +303,13 @@ class Calculations implements Bridge {
   }
 }
 
+/** The rules' operations that need nothing but their request: any office of this version can answer them. */
+export const alone = new Set(
+  "describe check new edit merge view clashes history prefill ahead repeat readings found shape placing".split(
+    " ",
+  ),
+);
+
 const broke: Refused = {
   error: {
     field: "",
@@ -295,13 +336,56 @@ async function fetchGood(url: string): Promise<Response> {
   return response;
 }
 
+/**
+ * Asks the office what the worker would be asked. One that says no, or is none, is not asked for the
+ * like again: a page may come from a server that has no office.
+ */
+export function officeAsker(token: () => string | undefined, ask: typeof fetch = fetch): Means["office"] {
+  const no = new Set<string>();
+  return async (asked) => {
+    const { kind } = asked;
+    if (no.has(kind) || !navigator.onLine) return undefined;
+    const known = token();
+    const run = kind === "run";
+    const response = await ask(
+      run ? `/api/calc/${asked.name}?unit=${asked.unit}` : `/api/rules/${asked.op}`,
+      {
+        method: "POST",
+        headers: { "Content-Type": "application/json", ...(known && { Authorization: `Bearer ${known}` }) },
+        body: run ? JSON.stringify(unpack(asked.pairs)) : asked.json,
+      },
+    );
+    const { ok, status, headers } = response;
+    // 422 is an answer too: what was typed is refused.
+    if ((ok || (run && status === 422)) && headers.get("Content-Type") === "application/json") {
+      const text = await response.text();
+      JSON.parse(text);
+      return text;
+    }
+    if (status < 500 && status !== 429 && status !== 413) no.add(kind);
+    return undefined;
+  };
+}
+
+/** What a first visit does otherwise than a later one. */
+export type FirstVisit = Pick<Means, "office" | "came"> & {
+  /** Settles once the first screen has what it needs of the line. */
+  shown: () => Promise<unknown>;
+};
+
 /** Starts the calculations in a worker, from the addresses that the build put into this bundle. */
-export function startBridge(): Bridge {
-  // Both start now, side by side: the form needs the first, the first answer the second.
+export function startBridge(visit?: FirstVisit): Bridge {
+  // Both start now, side by side: the form needs the first, the first answer the second. On a first
+  // visit, which has the office for that, calc.wasm leaves the line to the first screen.
   const sheets = fetchGood(SHEETS_URL).then((response) => response.json() as Promise<Describe>);
   sheets.catch(() => undefined); // reported to whoever calls describe
   let first: Promise<Describe> | undefined = sheets;
   const bridge = makeBridge({
+    ...(visit && {
+      after: sheets.then(visit.shown, visit.shown).catch(() => undefined),
+      office: visit.office,
+      came: visit.came,
+    }),
     spawn: () => new Worker(WORKER_URL) as Helper,
     wasm: WASM_URL,
     sheets: () => {
@@ -313,5 +397,14 @@ export function startBridge(): Bridge {
     patience: 30_000,
   });
   addEventListener("online", () => bridge.retry());
+  // What the line broke off is fetched again.
+  let came = false;
+  let wait = 5_000;
+  bridge.onState((state) => {
+    came ||= state === "ready";
+    if (came || state !== "stopped") return;
+    setTimeout(() => bridge.retry(), wait);
+    wait = Math.min(2 * wait, 60_000);
+  });
   return bridge;
 }

@@ -7,6 +7,8 @@ import type { UnitSystem } from "./contract.gen";
 export interface Start {
   kind: "start";
   from: string | WebAssembly.Module;
+  /** Tell how much of it has come. */
+  count: boolean;
 }
 
 export interface Run {
@@ -28,6 +30,8 @@ export interface BookCall {
 export type ToWorker = Start | Run | BookCall;
 
 export type FromWorker =
+  /** So many bytes of calc.wasm have come, unpacked; with `all`, the last of them. */
+  | { kind: "came"; bytes: number; all?: true }
   /** Kept by the page, so that a restart loads and compiles nothing. */
   | { kind: "compiled"; module: WebAssembly.Module }
   | { kind: "unloaded"; why: string }
@@ -46,3 +50,7 @@ export function pack(inputs: Readonly<Record<string, string>>): string {
     .map(([key, text]) => key + "\x1f" + text.replace(/[\x1e\x1f]/g, " "))
     .join("\x1e");
 }
+
+/** What was packed. */
+export const unpack = (pairs: string): Record<string, string> =>
+  Object.fromEntries(pairs ? pairs.split("\x1e").map((pair) => pair.split("\x1f") as [string, string]) : []);

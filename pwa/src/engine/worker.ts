@@ -1,7 +1,7 @@
 // Runs calc.wasm beside the page, so that typing never waits for an answer.
 import "go:wasm_exec";
 import { calcOf, environment, type Calc } from "./module";
-import type { BookCall, FromWorker, Run, ToWorker } from "./protocol";
+import type { BookCall, FromWorker, Run, Start, ToWorker } from "./protocol";
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
 
@@ -26,14 +26,27 @@ function ended(why: string): void {
   tell({ kind: "ended", why });
 }
 
+/** The same answer, telling how much of it has come. */
+function counted({ body, headers }: Response): Response {
+  let bytes = 0;
+  const count = new TransformStream<Uint8Array, Uint8Array>({
+    transform(piece, to) {
+      tell({ kind: "came", bytes: (bytes += piece.length) });
+      to.enqueue(piece);
+    },
+    flush: () => tell({ kind: "came", bytes, all: true }),
+  });
+  return new Response(body!.pipeThrough(count), { headers });
+}
+
 /** Compiles here and not in the page: compiling five megabytes would delay its first screen. */
-async function load(url: string): Promise<WebAssembly.Module | undefined> {
+async function load(url: string, count: boolean): Promise<WebAssembly.Module | undefined> {
   try {
     const response = await fetch(url);
     if (!response.ok) {
       throw new Error(`the answer was ${response.status}`);
     }
-    const module = await WebAssembly.compileStreaming(response);
+    const module = await WebAssembly.compileStreaming(count ? counted(response) : response);
     tell({ kind: "compiled", module });
     return module;
   } catch (cause) {
@@ -42,8 +55,8 @@ async function load(url: string): Promise<WebAssembly.Module | undefined> {
   }
 }
 
-async function start(from: string | WebAssembly.Module): Promise<void> {
-  const module = typeof from === "string" ? await load(from) : from;
+async function start({ from, count }: Start): Promise<void> {
+  const module = typeof from === "string" ? await load(from, count) : from;
   if (!module) {
     return;
   }
@@ -108,7 +121,7 @@ function answer(message: Run | BookCall): void {
 
 scope.onmessage = ({ data }: MessageEvent<ToWorker>) => {
   if (data.kind === "start") {
-    start(data.from).catch((cause) => ended(String(cause)));
+    start(data).catch((cause) => ended(String(cause)));
   } else {
     answer(data);
   }

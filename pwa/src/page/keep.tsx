@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Answer, Sheet, UnitSystem } from "../engine/contract.gen";
 import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { nameOf } from "../records/fields";
@@ -80,6 +80,7 @@ export function useKeep(p: KeepAsked): Keep {
   const [stored, setStored] = useState(true);
   useUnsaved("keep", !stored);
   const busy = useRef(false);
+  const waits = useRef<{ now: string; place: Place; note: string } | undefined>(undefined);
   const now = JSON.stringify([p.sheet.name, p.unit, p.inputs]);
   const known: Place | undefined = p.job
     ? { job: p.job.takes.job, links: p.job.takes.links }
@@ -99,7 +100,11 @@ export function useKeep(p: KeepAsked): Keep {
 
   const keepAt = async (place: Place, note = "") => {
     const { answer } = p;
-    if (!book || !answer || busy.current) return;
+    if (!answer || busy.current) return;
+    if (!book) {
+      waits.current = { now, place, note };
+      return;
+    }
     busy.current = true;
     setFault("");
     try {
@@ -153,6 +158,13 @@ export function useKeep(p: KeepAsked): Keep {
       busy.current = false;
     }
   };
+  // On a first visit the answer may be there before the records are: what was touched is done then.
+  useEffect(() => {
+    const asked = waits.current;
+    waits.current = undefined;
+    if (book && asked?.now === now) void keepAt(asked.place, asked.note);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- once, when the book is open
+  }, [book]);
   const stands = kept?.inputs === now;
   return {
     keep: () => {

@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Bridge } from "../engine/bridge";
 import type { Answer, FieldFault, Sheet, UnitSystem, Way } from "../engine/contract.gen";
 import { isRefused } from "../engine/reply";
@@ -34,7 +34,8 @@ export function useWork(
 ): Work {
   const [work, set] = useState<Work>(none);
   const key = `${sheet?.name} ${unit} ${JSON.stringify(inputs)}`;
-  useEffect(() => {
+  // Asked before what was typed is painted: on a slow phone that takes as long as the answer's way.
+  useLayoutEffect(() => {
     if (!sheet) return set(none);
     let live = true;
     let soon: ReturnType<typeof setTimeout> | undefined;
