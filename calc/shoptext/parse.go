@@ -55,7 +55,7 @@ func (p *parser) read(text string) (Number, *ParseError) {
 	if len(text) > maxText {
 		return Number{}, &ParseError{"is longer than any size.", "Type one number, like " + example(dim) + "."}
 	}
-	s := clean(text)
+	s := point(clean(text))
 	if s == "" {
 		return Number{}, &ParseError{"is empty.", "Type a number, like " + example(dim) + "."}
 	}
@@ -187,7 +187,7 @@ func (p *parser) sum() (Number, *ParseError) {
 			}
 		case feet && isDigit(c): // 3' 2"
 		case c == ',':
-			return Number{}, p.fail("has a comma in it. Write the decimal with a point.")
+			return Number{}, p.fail("has a comma that may mark thousands. Write the decimal with a point.")
 		case c == '/':
 			return Number{}, p.fail("has one stroke too many.")
 		case isLetter(c) || c >= 0x80:

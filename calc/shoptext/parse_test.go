@@ -63,6 +63,13 @@ func TestParseLength(t *testing.T) {
 		{"3/4+1/8 mm", mm, 875 * units.Micrometre},
 		{"3/4 in", mm, in * 3 / 4},
 		{".75", mm, 750 * units.Micrometre},
+		// A decimal comma, ISO 80000-1:2009, 7.3.2, where it cannot mark thousands.
+		{"12,5", mm, 12500 * units.Micrometre},
+		{"0,125", inch, 125 * units.Thou},
+		{",25", inch, in / 4},
+		{"1250,125", mm, 1250125 * units.Micrometre},
+		{"12,5+,25", mm, 12750 * units.Micrometre},
+		{"12\u201a5 mm", inch, 12500 * units.Micrometre},
 	} {
 		t.Run(row.text, func(t *testing.T) {
 			n, f := shoptext.Parse(row.text, units.Span, row.bare)
@@ -81,7 +88,12 @@ func TestParseRefusals(t *testing.T) {
 		{"1/2/4", "one stroke too many"},
 		{"1-3", "fraction missing, or a thread"},
 		{"10-24", "fraction missing, or a thread"},
-		{"1,5", "comma"},
+		{"1,250", "comma"}, // thousands, or a decimal
+		{"12,125", "comma"},
+		{"1,2,5", "comma"},
+		{"1,250.5", "comma"},
+		{"1.250,5", "comma"},
+		{"12,", "comma"},
 		{"1.2.3", "two points"},
 		{".", "no digits"},
 		{"abc", "not a number"},

@@ -73,7 +73,7 @@ func isClean(s string) bool {
 var twins = []struct{ from, to string }{
 	{"\u2212", "-"}, {"\u2013", "-"}, {"\u2014", "-"}, {"\u2011", "-"},
 	{"\u2032", "'"}, {"\u2019", "'"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""},
-	{"\u2044", "/"}, {"\u2215", "/"}, {"\u00a0", " "}, {"\u202f", " "}, {"\t", " "}, {"\n", " "}, {"\r", " "},
+	{"\u2044", "/"}, {"\u2215", "/"}, {"\u201a", ","}, {"\u00a0", " "}, {"\u202f", " "}, {"\t", " "}, {"\n", " "}, {"\r", " "},
 	{"\u00bd", " 1/2"}, {"\u00bc", " 1/4"}, {"\u00be", " 3/4"},
 	{"\u215b", " 1/8"}, {"\u215c", " 3/8"}, {"\u215d", " 5/8"}, {"\u215e", " 7/8"},
 }
@@ -106,3 +106,31 @@ scan:
 	}
 	return trim(string(folded))
 }
+
+// point writes decimal commas as points, as in 12,5 and 0,125. One before exactly three figures may
+// mark thousands, 1,250: it stays, and is refused. A number with two marks has no decimal comma.
+func point(s string) string {
+	for i := range len(s) {
+		if s[i] == ',' && isDecimal(s, i) {
+			b := []byte(s)
+			b[i] = '.'
+			s = string(b)
+		}
+	}
+	return s
+}
+
+func isDecimal(s string, comma int) bool {
+	from, to, zero := comma-1, comma+1, true
+	for from >= 0 && isDigit(s[from]) {
+		zero = zero && s[from] == '0'
+		from--
+	}
+	for to < len(s) && isDigit(s[to]) {
+		to++
+	}
+	thousands := to-comma == 4 && !zero && comma-from <= 4
+	return to-comma > 1 && !thousands && (from < 0 || !isMark(s[from])) && (to == len(s) || !isMark(s[to]))
+}
+
+func isMark(c byte) bool { return c == ',' || c == '.' }

@@ -238,6 +238,7 @@ func TestStartBeforeTheArithmetic(t *testing.T) {
 	h.Go(home)
 	h.WaitText("No job on this phone yet")
 	h.loadDemo()
+	h.Wait("a later start is not the first", `navigator.serviceWorker.controller !== null`)
 	h.Always(`if (sessionStorage.getItem("slow")) { ` + noArithmetic + ` }`)
 	browsertest.Eval[bool](h.Browser, `(sessionStorage.setItem("slow", "yes"), true)`)
 	h.Reload()

@@ -6,7 +6,8 @@ import { inherited } from "../src/jobbook/setups";
 import { fromStock, likeStock, ofStock, stock, stockId, unmade, type StockKind } from "../src/jobbook/stock";
 import { askedFirst, usualFields } from "../src/jobbook/usual";
 import { readDoc, text } from "../src/records/fields";
-import { call, chance, kinds, makeDoc, type Ask } from "../src/records/rules";
+import { call, kinds, makeDoc, type Ask } from "../src/records/rules";
+import { chance } from "../src/storage/chance";
 import { Pictogram, pictured } from "../src/ui/pictograms";
 import { startRules } from "./rules";
 

@@ -6,7 +6,8 @@
 import { useRef } from "preact/hooks";
 import type { Field, UnitSystem } from "../engine/contract.gen";
 import { inOther } from "./keypad/other";
-import { pinNumber } from "./pin";
+import { COMMA } from "./rowtext";
+import { clean, pinNumber } from "./pin";
 
 /** What a bare number means in such a box. */
 export const bareNeedle = (unit: UnitSystem): string => (unit === "mm" ? "0.01 mm" : "thou");
@@ -30,7 +31,7 @@ export function shifted(text: string, by: number): string | undefined {
 
 /** The text of what is typed; what says its unit, or is not whole yet, stays as it is. */
 export function needleText(typed: string, unit: UnitSystem): string {
-  const text = typed.trim();
+  const text = typed.includes(",") || typed.includes(COMMA) ? clean(typed) : typed.trim();
   if (unit === "mm") {
     const mm = shifted(text, -2);
     return mm === undefined ? typed : `${mm} mm`;

@@ -25,7 +25,7 @@ const TERM = new RegExp(
 );
 const NEXT = /\s*([-+]?)\s*/y;
 
-const clean = (text: string): string =>
+export const clean = (text: string): string =>
   text
     .replace(/[\u00bc-\u00be\u215b-\u215e]/g, (c) => ` ${c.normalize("NFKC")}`)
     .replace(/[\u2010-\u2015\u2212]/g, "-")
@@ -33,7 +33,16 @@ const clean = (text: string): string =>
     .replace(/[\u2033\u201d]|''/g, '"')
     .replace(/[\u2044\u2215]/g, "/")
     .trim()
-    .replace(/\s+/g, " ");
+    .replace(/\s+/g, " ")
+    .replace(/\u201a/g, ",")
+    .replace(/[\d.,]+/g, decimal);
+
+/** A number with its decimal comma as a point; one that may mark thousands stays, to be refused. */
+function decimal(number: string): string {
+  const [, whole, part] = /^(\d*),(\d+)$/.exec(number) ?? [];
+  if (whole === undefined || part === undefined) return number;
+  return part.length === 3 && Number(whole) > 0 && whole.length <= 3 ? number : `${whole}.${part}`;
+}
 
 const tooLong = ([, all, whole, top, bottom]: RegExpExecArray): boolean =>
   all!.replace(/\D/g, "").length > 15 ||

@@ -9,12 +9,15 @@ export const commaList = (text: string): string[] => splitList(text).filter(Bool
 export const splitList = (text: string): string[] =>
   text.trim() === "" ? [] : text.split(",").map((x) => x.trim());
 
+/** Looks like a comma and parts no cells: what is typed as one is the number's own (calc/shoptext reads it). */
+export const COMMA = "\u201a";
+
 /**
  * Blank readings at the end are left out; one in the middle stays, so that rows do not jump while
  * one is retyped.
  */
 export function joinList(rows: readonly string[]): string {
-  const clean = rows.map((r) => r.replaceAll(",", "").trimStart());
+  const clean = rows.map((r) => r.replaceAll(",", COMMA).trimStart());
   while (clean.length > 0 && clean.at(-1)!.trim() === "") clean.pop();
   return clean.join(", ");
 }
@@ -31,7 +34,7 @@ export function splitTable(text: string, columns: number): string[][] {
 /** Rows with nothing in them are left out. */
 export function joinTable(rows: readonly (readonly string[])[]): string {
   return rows
-    .map((row) => row.map((c) => c.replace(/[,;]/g, "").trimStart()))
+    .map((row) => row.map((c) => c.replaceAll(",", COMMA).replaceAll(";", "").trimStart()))
     .filter((row) => row.some((c) => c.trim() !== ""))
     .map((row) => row.join(","))
     .join("; ");

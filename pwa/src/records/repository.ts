@@ -1,12 +1,13 @@
 // The job book on this device: records of all kinds, read into memory kind by kind, changed through
 // the rules.
 import type PouchDB from "pouchdb-core";
+import { chance } from "../storage/chance";
+import { noteKept } from "../storage/persist";
 import { readAside, writeAside } from "./snapshot";
 import { below, metIn, ownersOf, readDoc, underlings, type Doc, type Rec } from "./fields";
 import type { RecordKind } from "../engine/contract.gen";
 import {
   call,
-  chance,
   clashesOf,
   editDoc,
   historyOf,
@@ -38,6 +39,12 @@ export type Shown = Pick<Rec, "id" | "heads" | "clashes">;
 export interface Changed extends Rec {
   /** Fields in which an entry that the screen had not shown came meanwhile: both are kept. */
   met: readonly string[];
+}
+
+/** When something came to this device, and twenty hex digits at random. */
+export interface Born {
+  ms: number;
+  chance: string;
 }
 
 /** A file to be kept with a record. */
@@ -160,17 +167,21 @@ export class Repository {
     return () => void this.arrivals.delete(tell);
   }
 
-  /** Makes a record; fulfilled when it is stored on this device. */
+  /**
+   * Makes a record; fulfilled when it is stored on this device. What its name is made from may be
+   * given: made again, it is refused as being there.
+   */
   async make(
     kind: string,
     set: Record<string, unknown>,
-    more: { files?: Files; unit?: "in" | "mm" } = {},
+    more: { files?: Files; unit?: "in" | "mm"; born?: Born } = {},
   ): Promise<Rec> {
     const author = this.author(more.unit);
+    const { ms, chance: by } = more.born ?? { ms: this.o.now().getTime(), chance: chance(20) };
     const doc = await makeDoc(this.o.ask, {
       type: kind,
-      ms: this.o.now().getTime(),
-      chance: chance(20),
+      ms,
+      chance: by,
       set: clean(set),
       ...author,
     });
@@ -181,6 +192,7 @@ export class Repository {
       );
     }
     const { rev } = await this.o.db.put(out);
+    noteKept();
     return this.took({ ...out, _rev: rev })!;
   }
 

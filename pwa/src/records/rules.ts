@@ -89,12 +89,3 @@ export const clashesOf = async (ask: Ask, doc: Doc): Promise<Clash[]> =>
 
 export const historyOf = async (ask: Ask, doc: Doc): Promise<Past[]> =>
   (await call<{ history: Past[] }>(ask, "history", { doc })).history;
-
-/** Random hex digits. */
-export function chance(digits: number): string {
-  const bytes = crypto.getRandomValues(new Uint8Array(Math.ceil(digits / 2)));
-  return [...bytes]
-    .map((b) => b.toString(16).padStart(2, "0"))
-    .join("")
-    .slice(0, digits);
-}

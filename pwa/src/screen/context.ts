@@ -12,6 +12,8 @@ export interface HeadKey {
   label: string;
   says: string;
   act: () => void;
+  /** State of a toggle. */
+  on?: boolean;
 }
 
 /**

@@ -4,6 +4,8 @@ import { inPocket, putInPocket } from "./pocket";
 /** What a person chose about this phone; kept in local storage, read before first paint. */
 export interface Prefs {
   unit: "in" | "mm";
+  /** A comma typed in a number is its decimal point. */
+  comma: boolean;
   glove: boolean;
   hand: "right" | "left";
   look: "auto" | "bright" | "dim";
@@ -30,6 +32,7 @@ const KEY = "datumbook.prefs";
 const BOUNCE = 60;
 const first: Prefs = {
   unit: "in",
+  comma: false,
   glove: false,
   hand: "right",
   look: "auto",
@@ -52,6 +55,9 @@ let now = read();
 const listeners = new Set<() => void>();
 
 export const prefs = (): Prefs => now;
+
+/** Whether nothing was chosen on this phone so far. */
+export const nothingChosen = (): boolean => inPocket(KEY) === undefined;
 
 export function setPrefs(change: Partial<Prefs>): void {
   now = { ...now, ...change };

@@ -49,6 +49,7 @@ export const views = [
   "note",
   "print",
   "files",
+  "shared",
 ] as const;
 export type View = (typeof views)[number];
 
@@ -100,11 +101,15 @@ export function parseRoute(hash: string): Route {
   }
 }
 
+/** Where the home screen's icon leads: to Start, or in an open window to where one is (cmd/build). */
+export const LAUNCH = "#/launch";
+
 /**
  * The route of the page's own address. A pairing code, or the key of the office machine's link, is
  * removed from it at once, so that it is not left in the history.
  */
 export function readRoute(): Route {
+  if (location.hash === LAUNCH) history.replaceState(history.state, "", "#/");
   const [, word, code] = /^#\/?(pair|open)=([\w-]{1,64})$/.exec(location.hash) ?? [];
   if (!code) return parseRoute(location.hash);
   const view = word as "pair" | "open";

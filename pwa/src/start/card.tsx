@@ -8,7 +8,7 @@ import { Button } from "../ui/controls";
 import { Sign } from "../ui/parts";
 import { Pictogram } from "../ui/pictograms";
 import { W } from "../text/words";
-import { InstallKey } from "./install";
+import { BringKey } from "./install";
 
 /** What was touched and waits for the records to take it. */
 export function useOwed(): Owed | undefined {
@@ -119,7 +119,7 @@ export function Idle({ face }: { face: Exclude<Face, Running> }) {
           <Writes key={s.id} label={W.home.start(s.name)} does={{ what: "run", id: s.id }} />
         ))}
         <Button go={setups.length === 0} label={W.home.newSetup} href={book("begin")} />
-        <InstallKey />
+        {face.kind === "first" && <BringKey />}
       </div>
     </>
   );

@@ -1,20 +1,43 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
+import { shared } from "../storage/shared";
 import { book, href } from "../screen/route";
 import { useApp, words } from "../screen/context";
 import { faceBefore, keepFace, type Face } from "../screen/face";
 import { useHere } from "../screen/here";
 import type { MillBook } from "../screen/load";
 import { usePages } from "../screen/pages";
+import { inPocket, putInPocket } from "../screen/pocket";
 import { Hits, SearchField, useSearch, type Answer } from "../screen/search";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { Pictogram } from "../ui/pictograms";
 import { W } from "../text/words";
 import { Card, Idle } from "./card";
+import { InstallRow } from "./install";
+import { AskNumbers } from "./numbers";
 import { hasDraftIn } from "./stage";
 
 /** So much stands under a search here; the page for it has the rest. */
 const FEW = 8;
+
+const WAIT = "datumbook.shared";
+
+/** The way to photos that were shared to the app and wait for a setup. */
+function SharedWait() {
+  // As it was the last time, so that nothing moves once it is known.
+  const [n, set] = useState(() => Number(inPocket(WAIT)) || 0);
+  useEffect(() => {
+    shared().then(
+      ({ length }) => {
+        set(length);
+        if (length !== n) putInPocket(WAIT, length);
+      },
+      () => undefined, // it is tried again at the next start
+    );
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- looked once, as Start is come to
+  }, []);
+  return n > 0 ? <Button go label={W.home.shared(n)} href={book("shared")} /> : null;
+}
 
 /** What runs, then what one needs: one screen. What is searched for takes its place. */
 export function Home() {
@@ -22,6 +45,11 @@ export function Home() {
   const asked = query.trim();
   return (
     <div class={asked ? "home searching" : "home"}>
+      <div class="home-first">
+        <SharedWait />
+        <AskNumbers />
+        <InstallRow />
+      </div>
       <Mill hidden={!!asked} />
       <SearchField value={query} set={setQuery} />
       {asked ? <Results query={asked} /> : <Stages />}

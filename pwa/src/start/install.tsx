@@ -1,5 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
-import { href } from "../screen/route";
+import { keptHere } from "../storage/persist";
+import { useSync } from "../screen/context";
+import { book, href } from "../screen/route";
 import { Button } from "../ui/controls";
 import { W } from "../text/words";
 
@@ -53,32 +55,58 @@ function install(): void {
   tell();
 }
 
-/** On Start, where nothing runs: a key and no words; where only a menu does it, the way to them. */
-export function InstallKey() {
-  useOffer();
-  if (declined() || alone()) return null;
-  if (offer) return <Button label={W.install.key} act={install} />;
-  return byMenu() ? <Button label={W.install.key} href={href({ page: "settings" })} /> : null;
+const offered = (): boolean => !declined() && !alone() && (!!offer || byMenu());
+
+function decline(): void {
+  try {
+    localStorage.setItem(KEY, "no");
+  } catch {
+    // Asked again next time, which does no harm.
+  }
+  tell();
 }
+
+/** On Start, once something was kept here: two keys and no words. */
+export function InstallRow() {
+  useOffer();
+  if (!keptHere() || !offered()) return null;
+  return (
+    <div class="install-row">
+      {offer ? (
+        <Button label={W.install.key} act={install} />
+      ) : (
+        <Button label={W.install.key} href={href({ page: "settings" })} />
+      )}
+      <Button label={W.install.close} act={decline} />
+    </div>
+  );
+}
+
+/** In the app on the home screen, before there is anything: what was kept in a tab comes by a file. */
+export const BringKey = () =>
+  "standalone" in navigator && alone() ? <Button label={W.install.bring} href={book("files")} /> : null;
 
 export function InstallHint() {
   useOffer();
-  const [gone, setGone] = useState(declined);
-  if (gone || alone() || (!offer && !byMenu())) return null;
-  const no = () => {
-    try {
-      localStorage.setItem(KEY, "no");
-    } catch {
-      // Asked again next time, which does no harm.
-    }
-    setGone(true);
-  };
+  // What waits here would not come from the office.
+  const byFile = useSync()?.kind !== "office";
+  if (!offered()) return null;
+  const menu = !offer;
   return (
     <section class="card hint">
-      <p>{offer ? W.install.hint : W.install.ios}</p>
+      <p>{menu ? W.install.ios : W.install.hint}</p>
+      {menu && keptHere() && (
+        <p>
+          {W.install.stays} {byFile ? W.install.file : W.install.pair}
+        </p>
+      )}
       <div class="form-foot">
-        {offer && <Button go label={W.install.take} act={install} />}
-        <Button label={W.install.close} act={no} />
+        {menu ? (
+          byFile && keptHere() && <Button go label={W.install.save} href={book("files", "", { now: "1" })} />
+        ) : (
+          <Button go label={W.install.take} act={install} />
+        )}
+        <Button label={W.install.close} act={decline} />
       </div>
     </section>
   );

@@ -6,12 +6,13 @@ import { Button, TextField } from "../ui/controls";
 import { Segments, Toggles } from "../ui/parts";
 import { setPrefs, usePrefs } from "../screen/prefs";
 import { W } from "../text/words";
+import { gloveKeys } from "../form/keypad/layout";
 import { commaList } from "../form/rowtext";
 import { InstallHint } from "./install";
 
 const S = W.settings;
 
-type Choosable = "unit" | "glove" | "hand" | "look" | "keypad" | "double";
+type Choosable = "unit" | "comma" | "glove" | "hand" | "look" | "keypad" | "double";
 
 /**
  * One of the choices about this phone: what stands in the preferences is its key, a number or yes
@@ -38,8 +39,10 @@ export function Settings() {
   const p = usePrefs();
   return (
     <div class="settings">
+      <InstallHint />
       <section class="card">
         <Chosen of="unit" help={S.unitHelp} options={{ in: S.inch, mm: S.mm }} />
+        <Chosen of="comma" help={S.commaHelp} options={{ no: "12.5", yes: "12,5" }} />
         <TextField
           id="who"
           label={S.who}
@@ -65,7 +68,11 @@ export function Settings() {
         />
       </section>
       <section class="card">
-        <Chosen of="glove" help={S.gloveHelp} options={{ no: S.off, yes: S.on }} />
+        <Chosen
+          of="glove"
+          help={S.gloveHelp(...gloveKeys(innerWidth, innerHeight))}
+          options={{ no: S.off, yes: S.on }}
+        />
         <Chosen of="hand" help={S.handHelp} options={{ left: S.left, right: S.right }} />
         <Chosen of="look" options={{ auto: S.lookAuto, bright: S.lookBright, dim: S.lookDim }} />
         <Chosen
@@ -75,7 +82,6 @@ export function Settings() {
         />
         <Chosen of="double" help={S.doubleHelp} options={{ 0: S.doubleOff, 30: S.ms(30), 60: S.ms(60) }} />
       </section>
-      <InstallHint />
       <Room />
       <OneFile />
       <p class="foot-links">

@@ -30,6 +30,25 @@ export async function askToKeep(): Promise<StorageState> {
   return storageState();
 }
 
+const KEPT = "datumbook.kept";
+
+/** Notes that something was made and kept on this device, and not brought to it. */
+export function noteKept(): void {
+  try {
+    localStorage.setItem(KEPT, "yes");
+  } catch {
+    // noted with the next
+  }
+}
+
+export function keptHere(): boolean {
+  try {
+    return localStorage.getItem(KEPT) !== null;
+  } catch {
+    return false;
+  }
+}
+
 /** Reads the state without asking for it. */
 export async function storageState(): Promise<StorageState> {
   const storage = navigator.storage as StorageManager | undefined;
