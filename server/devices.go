@@ -115,6 +115,28 @@ func (s *Server) deviceList(w http.ResponseWriter, r *http.Request) error {
 	return web.JSON(w, http.StatusOK, out)
 }
 
+// deviceRename gives a device another name: an owner any, each device its own.
+func (s *Server) deviceRename(w http.ResponseWriter, r *http.Request) error {
+	var in struct {
+		Name string `json:"name"`
+	}
+	if err := web.ReadJSON(r, &in); err != nil {
+		return err
+	}
+	id, who := mux.Vars(r)["id"], pairing.From(r.Context())
+	if id != who.Device && !who.Role.Allows(store.Owner) {
+		return web.NewError(http.StatusForbidden, "forbidden", "role",
+			"only an owner gives another device a name; this one may change its own")
+	}
+	name, err := s.Pairing.Rename(id, in.Name, who.Name)
+	if err != nil {
+		return refused(err)
+	}
+	return web.JSON(w, http.StatusOK, struct {
+		Name string `json:"name"`
+	}{name})
+}
+
 func (s *Server) deviceRevoke(w http.ResponseWriter, r *http.Request) error {
 	id := mux.Vars(r)["id"]
 	if err := s.Pairing.Revoke(id, pairing.From(r.Context()).Name); err != nil {

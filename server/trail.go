@@ -23,7 +23,7 @@ var TrailKinds = []string{"pairing", "revocation", "restore", "deletion", "rewri
 // trailKinds sorts what the store and pairing note; anything else is "other".
 var trailKinds = map[string]string{
 	"code shown": "pairing", "paired": "pairing", "pair": "pairing", "wrong code": "pairing",
-	"pairing locked": "pairing", "revoked": "revocation", "restore": "restore",
+	"pairing locked": "pairing", "renamed": "pairing", "revoked": "revocation", "restore": "restore",
 	"deleted": "deletion", "restored": "deletion", "removed": "deletion", "rewritten": "rewrite",
 	"heal": "repair", "repair": "repair", "damage": "repair", "looked at": "review",
 }
@@ -96,6 +96,8 @@ func lineOf(e store.Event) TrailLine {
 		l.Says = "A wrong code was tried from " + who
 	case "pairing locked":
 		l.Says = "Pairing was locked: " + what + "; the last one came from " + who
+	case "renamed":
+		l.Says = "A device was renamed: " + what + ", by " + who
 	case "revoked":
 		l.Says = "“" + what + "” was shut out by " + who
 	case "restore":

@@ -115,18 +115,36 @@ func (s *Store) Devices() ([]Device, error) {
 	return out, err
 }
 
+// RenameDevice gives a device another name. NotFound where there is none.
+func (s *Store) RenameDevice(id, name string) error {
+	if strings.TrimSpace(name) == "" {
+		return newError(Bad, "a device needs a name")
+	}
+	return s.changeDevice(id, func(row *deviceRow) bool {
+		row.Name = name
+		return true
+	})
+}
+
 // RevokeDevice revokes a device at once; its token is kept, so that a refusal can say why. NotFound
 // where there is none; revoking twice keeps the first time.
 func (s *Store) RevokeDevice(id string, at time.Time) error {
-	return s.update(func(tx *bolt.Tx) error {
-		var row deviceRow
-		if err := getJSON(tx.Bucket(bucketDevice), []byte(id), &row); err != nil {
-			return err
-		}
+	return s.changeDevice(id, func(row *deviceRow) bool {
 		if row.IsRevoked() {
-			return nil
+			return false
 		}
 		row.Revoked = at.UTC()
+		return true
+	})
+}
+
+// changeDevice writes a device again where change says that it did something to it.
+func (s *Store) changeDevice(id string, change func(*deviceRow) bool) error {
+	return s.update(func(tx *bolt.Tx) error {
+		var row deviceRow
+		if err := getJSON(tx.Bucket(bucketDevice), []byte(id), &row); err != nil || !change(&row) {
+			return err
+		}
 		return putJSON(tx.Bucket(bucketDevice), []byte(id), row)
 	})
 }

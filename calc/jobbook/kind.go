@@ -34,7 +34,7 @@ const (
 	Length, Torque, Mass, Power      = field.Length, field.Torque, field.Mass, field.Power
 	Spin, SurfaceSpeed, TableFeed    = field.Spin, field.SurfaceSpeed, field.TableFeed
 	Stress, Temperature, Slope       = field.Stress, field.Temperature, field.Slope
-	Density, Expansion, Force        = field.Density, field.Expansion, field.Force
+	Density, Expansion, Force, Time  = field.Density, field.Expansion, field.Force, field.Time
 )
 
 // choices reads "key=label; key": a key that stands alone is its own label.

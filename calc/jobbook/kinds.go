@@ -141,6 +141,8 @@ var stepFields = []Field{
 	{Key: "gauge", Label: "Gauge", Kind: Link, Of: gaugeLink},
 	{Key: "spin", Label: "Spindle speed used", Kind: Spin, Min: "0", Max: "100000"},
 	{Key: "feed", Label: "Feed used", Kind: TableFeed, Min: "0", Max: "10000 in/min"},
+	{Key: "took", Label: "Time of a pass", Kind: Time, Min: "0 min", Max: "24 h", Example: "4.2",
+		Help: "By the stopwatch at the mill, or as typed; a bare number is minutes."},
 	{Key: "notes", Label: "Notes", Kind: Long, Help: notesHelp},
 }
 

@@ -187,7 +187,7 @@ func TestEveryRuleHasAWorksheet(t *testing.T) {
 func TestRepeat(t *testing.T) {
 	docs := world(t)
 	setup := edited(t, docs[10], "a", "2026-03-10T08:00:00Z", obj{"state": "done", "when": "2026-03-10", "wrong": "bolt too short", "shims": []any{obj{"place": "left", "thick": ".003"}}})
-	done := edited(t, docs[11], "a", "2026-03-10T08:00:00Z", obj{"done": true, "who": "JB"})
+	done := edited(t, docs[11], "a", "2026-03-10T08:00:00Z", obj{"done": true, "who": "JB", "took": "4.2 min"})
 	list := append(anys(docs), done)
 	out := call(t, "repeat", obj{"setup": setup, "docs": append([]any{done}, anys(docs[12:])...), "job": "job:new", "part": "part:new", "ms": 1_772_000_000_000, "chance": strings.Repeat("0", 20), "device": "b", "at": "2026-05-01T08:00:00Z", "unit": "mm"})
 	require.Contains(t, out, "docs", "%v", out)
@@ -207,6 +207,7 @@ func TestRepeat(t *testing.T) {
 	step := made[1].(obj)
 	assert.Equal(t, made[0].(obj)["_id"], view(t, step)["values"].(obj)["setup"])
 	assert.NotContains(t, view(t, step)["values"], "done", "the tick is of the last time")
+	assert.NotContains(t, view(t, step)["values"], "took", "and so is what a pass took")
 	assert.Less(t, made[0].(obj)["_id"].(string)[6:], step["_id"].(string)[5:])
 	for _, m := range made {
 		assert.Empty(t, call(t, "check", obj{"doc": m})["faults"])

@@ -95,7 +95,7 @@ func (d *document) again(in *node, ids map[string]string, set *node) (*document,
 }
 
 // left names fields specific to one run of a setup.
-const left = "gone due when parttemp machinetemp wrong done who expected"
+const left = "gone due when parttemp machinetemp wrong done who took expected"
 
 // carry copies the repeated fields into set, with the unit they were typed in; values already in
 // set stay.

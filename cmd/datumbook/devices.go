@@ -13,10 +13,11 @@ import (
 	"datumbook/store"
 )
 
-const devicesUsage = `usage: datumbook devices [--revoke ID] [--pair ROLE] [flags]
+const devicesUsage = `usage: datumbook devices [--revoke ID] [--rename ID --name NAME] [--pair ROLE] [flags]
 
 Lists the phones and screens that were let in, with their role and when they
 were last seen. --revoke shuts one out; what it has not sent stays on it.
+--rename gives one another name: what it is called may have been guessed.
 --pair shows a one-time code for a new one (owner, hand or reader); it needs
 the office to be serving.
 
@@ -34,23 +35,30 @@ type listed struct {
 
 // devicesCommand lists, revokes and pairs.
 func devicesCommand(ctx context.Context, c *console, args []string) int {
-	var data, revoke, role string
+	var data, role string
+	var do change
 	flags := keepFlags(c, "devices", devicesUsage, &data)
-	flags.StringVar(&revoke, "revoke", "", "id of the device to shut out")
+	flags.StringVar(&do.revoke, "revoke", "", "id of the device to shut out")
+	flags.StringVar(&do.rename, "rename", "", "id of the device to give another name")
+	flags.StringVar(&do.name, "name", "", "the name that --rename gives it")
 	flags.StringVar(&role, "pair", "", "show a code for a new device of this role")
 	if code, ok := parsed(c, flags, args, 0); !ok {
 		return code
 	}
 	o, serving := findOffice(ctx, data)
 	switch {
+	case do.rename != "" && do.revoke+role != "" || do.revoke != "" && role != "":
+		return ended(c, errors.New("one thing at a time: --rename, --revoke or --pair"))
+	case (do.rename != "") != (do.name != ""):
+		return ended(c, errors.New("say both: which device with --rename ID, and what it is called with --name NAME"))
 	case role != "" && !serving:
 		return ended(c, errors.New("pairing needs the office to be serving: start 'datumbook serve --lan' first"))
 	case role != "":
 		return ended(c, pairOver(ctx, c, o, role))
 	case serving:
-		return ended(c, devicesOver(ctx, c, o, revoke))
+		return ended(c, devicesOver(ctx, c, o, do))
 	}
-	return ended(c, devicesIn(c, data, revoke))
+	return ended(c, devicesIn(c, data, do))
 }
 
 // pairOver asks the office for a code.
@@ -66,13 +74,24 @@ func pairOver(ctx context.Context, c *console, o *office, role string) error {
 	return showQR(c, code.Link)
 }
 
-// devicesOver lists or revokes through the office that serves.
-func devicesOver(ctx context.Context, c *console, o *office, revoke string) error {
-	if revoke != "" {
-		if err := o.call(ctx, http.MethodDelete, "/api/devices/"+url.PathEscape(revoke), nil, c.out); err != nil {
+// change is what is to be done to a device: empty ids for nothing.
+type change struct{ revoke, rename, name string }
+
+// devicesOver lists or changes through the office that serves.
+func devicesOver(ctx context.Context, c *console, o *office, do change) error {
+	if do.rename != "" {
+		var now struct{ Name string }
+		err := o.post(ctx, "/api/devices/"+url.PathEscape(do.rename), map[string]string{"name": do.name}, &now)
+		if err == nil {
+			fmt.Fprintf(c.out, "%s is now called %s\n", do.rename, now.Name)
+		}
+		return err
+	}
+	if do.revoke != "" {
+		if err := o.call(ctx, http.MethodDelete, "/api/devices/"+url.PathEscape(do.revoke), nil, c.out); err != nil {
 			return err
 		}
-		fmt.Fprintf(c.out, "Shut out: %s\n", revoke)
+		fmt.Fprintf(c.out, "Shut out: %s\n", do.revoke)
 		return nil
 	}
 	var all []listed
@@ -88,10 +107,10 @@ func devicesOver(ctx context.Context, c *console, o *office, revoke string) erro
 	return nil
 }
 
-// devicesIn lists or revokes in the store itself, while nothing serves it.
-func devicesIn(c *console, data, revoke string) (err error) {
+// devicesIn lists or changes in the store itself, while nothing serves it.
+func devicesIn(c *console, data string, do change) (err error) {
 	open := openToRead
-	if revoke != "" {
+	if do.revoke+do.rename != "" {
 		open = func(path string) (*store.Store, error) { return store.Open(store.Options{Path: path, Must: true}) }
 	}
 	st, err := open(filepath.Join(data, storeFile))
@@ -100,11 +119,18 @@ func devicesIn(c *console, data, revoke string) (err error) {
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
 	pairing := &pairing.Service{Keeper: st}
-	if revoke != "" {
-		if err := pairing.Revoke(revoke, "office"); err != nil {
+	if do.rename != "" {
+		name, err := pairing.Rename(do.rename, do.name, "office")
+		if err == nil {
+			fmt.Fprintf(c.out, "%s is now called %s\n", do.rename, name)
+		}
+		return err
+	}
+	if do.revoke != "" {
+		if err := pairing.Revoke(do.revoke, "office"); err != nil {
 			return err
 		}
-		fmt.Fprintf(c.out, "Shut out: %s\n", revoke)
+		fmt.Fprintf(c.out, "Shut out: %s\n", do.revoke)
 		return nil
 	}
 	all, err := pairing.List()

@@ -126,12 +126,49 @@ func TestAtTheMill(t *testing.T) {
 		h.tap(`a.hand[href*="#/note/"]`)
 		h.Wait("the keyboard may type", `document.activeElement?.tagName === "TEXTAREA"`)
 	})
-	h.Type(`textarea`, "nuts to 30")
+	// Dictated, and the page goes before the phone's keyboard has ended it.
+	browsertest.Eval[bool](h.Browser, `((e) => {
+		for (const [type, text] of [["insertFromDictation", "nuts"],
+			["insertCompositionText", "nuts too"], ["insertReplacementText", "nuts to"]]) {
+			e.dispatchEvent(new CompositionEvent("compositionstart", { bubbles: true }));
+			e.value = text;
+			e.dispatchEvent(new InputEvent("input", { bubbles: true, inputType: type, data: text, isComposing: true }));
+		}
+		return true;
+	})(document.activeElement)`)
+	h.Reload()
+	h.Wait("what was dictated is there", `document.querySelector("textarea")?.value === "nuts to"`)
+	h.Type(`textarea`, " 30")
 	h.TapText(`form button`, "Keep the note")
 	h.WaitText("Note kept.")
 	atStep(h, "Tighten, and read again")
+	// The watch of a pass was started 252 seconds ago, by another run of the page.
+	h.budget(t, "a pass timed", 2, func() {
+		h.tap(`.hand.watch`)
+		h.Wait("it runs", `!!document.querySelector(".hand.watch.on")`)
+		browsertest.Eval[bool](h.Browser, `((all) => {
+			for (const one of Object.values(all)) Object.assign(one, { at: one.at - 252000, run: 1 });
+			return (localStorage["datumbook.passes"] = JSON.stringify(all)), true;
+		})(JSON.parse(localStorage["datumbook.passes"]))`)
+		h.Reload()
+		h.Wait("it runs on", `/^4:1\d$/.test(document.querySelector(".hand.watch.on b")?.textContent)`)
+		h.tap(`.hand.watch`)
+	})
+	h.Wait("kept with the step", `/pass 4\.\d+ min/.test(document.querySelector(".step-facts")?.textContent)`)
+	h.TapText(`.said button`, "Undo")
+	h.Wait("it runs as before", `!!document.querySelector(".hand.watch.on") &&
+		!document.querySelector(".step-facts").textContent.includes("pass")`)
+	// A start that cannot be is told, and the time typed instead.
+	browsertest.Eval[bool](h.Browser, `(localStorage["datumbook.passes"] =
+		localStorage["datumbook.passes"].replace(/"at":\d+/, '"at":9e15'), true)`)
+	h.tap(`.hand.watch`)
+	h.WaitText("clock was set back")
+	h.Type(`#took`, "3.5")
+	h.TapText(`.watch-typed button`, "Keep it")
+	h.Wait("what was typed is kept", `document.querySelector(".step-facts")?.textContent.includes("pass 3.5 min") &&
+		!document.querySelector(".hand.watch.on")`)
 	h.budget(t, "a step done", 1, func() {
-		h.tap(`.hand.wide`)
+		h.tap(`.hand.watch + .hand`)
 		atStep(h, "Face the flange")
 	})
 	h.Wait("what the step is cut with, as its main key", `document.querySelector(".hand.main")?.getAttribute("href")?.includes("sheet/facing")`)
@@ -149,11 +186,35 @@ func TestManyPlaces(t *testing.T) {
 	h.loadDemo()
 	h.open("#/readings/" + inDemo("setup", "04"))
 	h.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
-	for i := range 8 {
+	for i := range 3 {
 		n := strconv.Itoa(i + 1)
 		h.Wait("place "+n, `document.querySelector(".spot-key.now small")?.textContent === "`+n+`" && document.querySelector("#reading").value === ""`)
 		tapKeys(h.Browser, n, "next")
 	}
+	// The others by a gauge and a scanner: while the field has the focus the keypad gives way to the first
+	// key; none is lost in the haste, and what is no reading is told and not taken.
+	h.gauge("+0.0012")
+	h.Wait("the keypad has closed", `!document.querySelector(".keypad")`)
+	h.sends("0,5mm", "Tab")
+	h.gauge("-2")
+	at := func(place, value string) {
+		t.Helper()
+		h.Wait(place+" is "+value, `[...document.querySelectorAll(".spot-key")]
+			.find((e) => e.querySelector("small").textContent === "`+place+`")?.querySelector("b").textContent === "`+value+`"`)
+	}
+	at("4", "+0.0012 in")
+	at("5", "+0.5 mm")
+	at("6", "-2")
+	h.gauge("4006381333931")
+	h.WaitText("“4006381333931” is no reading and was not taken.")
+	browsertest.Eval[bool](h.Browser, `(document.activeElement.blur(), true)`)
+	h.gauge("A12-0047")
+	h.WaitText("“A12-0047” is no reading and was not taken.")
+	h.gauge("+3")
+	h.gauge("-.5")
+	at("7", "+3")
+	at("8", "-.5")
+	assert.False(t, browsertest.Eval[bool](h.Browser, `!!document.querySelector(".keypad")`))
 	h.Wait("eight are read", `document.querySelectorAll(".spot-key:not(.open)").length === 8`)
 	inside := `((r) => r.left >= -1 && r.right <= innerWidth + 1)`
 	h.Wait("first and last are in sight", `[...document.querySelectorAll(".spot-key")].filter((e, i, all) => i === 0 || i === all.length - 1).every((e) => `+inside+`(e.getBoundingClientRect()))`)

@@ -111,9 +111,20 @@ func TestPairing(t *testing.T) {
 	desk.WaitText("Nothing needs a look.")
 	gate.Shut()
 	planHole(phone, page, "Gear case", "after it was shut out")
+	phone.Wait("the answers and their jobs are kept", stored+`.then((ids) => ids.length === 4)`)
+	phone.Go("about:blank") // it sends nothing before it is shut out
 	gate.Open()
 	const its = `[...document.querySelectorAll("#devices li")].find((li) => li.innerText.includes("Pit phone"))`
-	browsertest.Eval[bool](desk, its+`.querySelector("button").click(), true`)
+	key := func(says string) {
+		t.Helper()
+		desk.Wait("its key "+says, `!!(window.key = [...`+its+`.querySelectorAll("button")].find((b) => b.textContent === "`+says+`"))`)
+		browsertest.Eval[bool](desk, `(window.key.click(), true)`)
+	}
+	key("Rename")
+	desk.Type(`.rename input`, " 2")
+	key("Keep the name")
+	desk.WaitText("It is now called “Pit phone 2”.")
+	key("Shut out")
 	desk.Wait("it asks once more", its+`.querySelector(".danger") !== null`)
 	browsertest.Eval[bool](desk, its+`.querySelector(".danger").click(), true`)
 	desk.WaitText("is shut out. What it holds stays on it.")

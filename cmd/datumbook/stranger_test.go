@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
+	"net/netip"
 	"os"
 	"path/filepath"
 	"strings"
@@ -166,6 +167,31 @@ func TestCommandsProveTheOffice(t *testing.T) {
 	out.Reset()
 	require.Equal(t, exitOK, run(t.Context(), []string{"open", "--data", data}, &out, &fault), fault.String())
 	assert.Contains(t, out.String(), s.URL()+"/#open=")
+
+	// a device's name was a guess
+	code, err := s.Pairing.Show(store.Operator, "test")
+	require.NoError(t, err)
+	_, phone, err := s.Pairing.Trade(code.Text, "Desk machine", netip.MustParseAddr("192.0.2.9"))
+	require.NoError(t, err)
+	out.Reset()
+	require.Equal(t, exitOK, run(t.Context(),
+		[]string{"devices", "--rename", phone.ID, "--name", "Bench tablet", "--data", data}, &out, &fault), fault.String())
+	assert.Equal(t, phone.ID+" is now called Bench tablet\n", out.String())
+	require.Equal(t, exitFailed, run(t.Context(), []string{"devices", "--rename", phone.ID, "--data", data}, &out, &fault))
+	assert.Contains(t, fault.String(), "--name NAME")
+
+	// and so while nothing serves
+	away := t.TempDir()
+	book, err := store.Open(store.Options{Path: filepath.Join(away, storeFile)})
+	require.NoError(t, err)
+	phone, err = book.AddDevice(store.Device{Name: "Phone", Role: store.Operator}, [32]byte{1})
+	require.NoError(t, err)
+	require.NoError(t, book.Close())
+	require.Equal(t, exitOK, run(t.Context(),
+		[]string{"devices", "--rename", phone.ID, "--name", "Mill phone", "--data", away}, &out, &fault), fault.String())
+	out.Reset()
+	require.Equal(t, exitOK, run(t.Context(), []string{"devices", "--data", away}, &out, &fault), fault.String())
+	assert.Contains(t, out.String(), "Mill phone")
 
 	// its own device shut out: the command says what to do
 	all, err := st.Devices()

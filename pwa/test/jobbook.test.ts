@@ -25,7 +25,6 @@ import { layout } from "../src/form/keypad/layout";
 import { changesOf, startOf, valueOf, type Typed } from "../src/form/typed";
 import { fitInto } from "../src/jobbook/photo";
 import {
-  aloud,
   endsRead,
   isReading,
   lastOfEach,
@@ -236,11 +235,6 @@ test("on a run of numbers the number after the last one is next", () => {
   const one = { name: "1", x: "", expected: "" };
   assert.equal(nextPlace([one], [rec("reading", { station: "1", kind: "size" })], "size", "1"), "2");
   assert.equal(nextPlace([], [], "size", ""), "1");
-});
-
-test("what is said aloud", () => {
-  assert.equal(aloud("+1.5 thou", "left"), "left: plus 1.5 thousandths");
-  assert.equal(aloud("-2 um", ""), "minus 2 micrometres");
 });
 
 const kind = {

@@ -53,6 +53,13 @@ func TestKeepers(t *testing.T) {
 			require.Len(t, all, 2)
 			assert.Equal(t, []string{"a1", "b2"}, []string{all[0].ID, all[1].ID}, "oldest first")
 
+			require.NoError(t, k.RenameDevice("b2", "Bench tablet"))
+			assert.Equal(t, store.NotFound, store.KindOf(k.RenameDevice("zz", "x")))
+			got, err = k.DeviceByToken([32]byte{2})
+			require.NoError(t, err)
+			two.Name = "Bench tablet"
+			assert.Equal(t, two, got)
+
 			k.SeenDevice("a1", day.Add(2*time.Hour))
 			require.NoError(t, k.RevokeDevice("a1", day.Add(3*time.Hour)))
 			require.NoError(t, k.RevokeDevice("a1", day.Add(9*time.Hour)))

@@ -24,6 +24,8 @@ type Keeper interface {
 	DeviceByToken(token [32]byte) (store.Device, error)
 	// Devices lists every device, revoked ones too, oldest first.
 	Devices() ([]store.Device, error)
+	// RenameDevice gives a device another name. store.NotFound when there is none.
+	RenameDevice(id, name string) error
 	// RevokeDevice revokes a device. Revoking twice keeps the first time. store.NotFound when there
 	// is none.
 	RevokeDevice(id string, at time.Time) error

@@ -22,6 +22,9 @@ const (
 	commandsName = "this machine's commands"
 )
 
+// ofOffice reports whether a name is that of one of the office machine's own devices.
+func ofOffice(name string) bool { return name == localName || name == commandsName }
+
 // LocalToken gives the owner token of the office machine itself, for the
 // commands that speak to the server. It is kept in a file in the data folder,
 // which only the user that serves can read. When the file is missing, or its device was
@@ -84,7 +87,7 @@ func (s *Service) HasOwner() (bool, error) {
 		return false, err
 	}
 	for _, dev := range all {
-		if !dev.IsRevoked() && dev.Role == store.Owner && dev.Name != localName && dev.Name != commandsName {
+		if !dev.IsRevoked() && dev.Role == store.Owner && !ofOffice(dev.Name) {
 			return true, nil
 		}
 	}

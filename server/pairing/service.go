@@ -239,6 +239,28 @@ func (s *Service) Revoke(id, by string) error {
 	return err
 }
 
+// Rename gives a device another name: what it was called when it was paired may be a guess. The
+// office machine's own devices are known by theirs. ErrNoDevice when there is none.
+func (s *Service) Rename(id, name, by string) (string, error) {
+	name, err := cleanName(name)
+	if err != nil {
+		return "", err
+	}
+	was := s.nameOf(id)
+	if ofOffice(was) || ofOffice(name) {
+		return "", &Refusal{Field: "name",
+			Says: "the office machine is known by that name; give another device another one"}
+	}
+	err = s.Keeper.RenameDevice(id, name)
+	if store.KindOf(err) == store.NotFound {
+		return "", ErrNoDevice
+	}
+	if err == nil && name != was {
+		s.note("renamed", id, by, was+" to "+name)
+	}
+	return name, err
+}
+
 // nameOf gives a device's name, for the trail.
 func (s *Service) nameOf(id string) string {
 	all, _ := s.Keeper.Devices() // without them the id says it

@@ -114,6 +114,34 @@ func TestNames(t *testing.T) {
 	}
 }
 
+func TestRename(t *testing.T) {
+	service, _, _ := newService()
+	code, err := service.Show(store.Operator, "office")
+	require.NoError(t, err)
+	token, dev, err := service.Trade(code.Text, "Desk machine", addr("192.0.2.9"))
+	require.NoError(t, err)
+	name, err := service.Rename(dev.ID, "  Bench tablet ", "office")
+	require.NoError(t, err)
+	assert.Equal(t, "Bench tablet", name)
+	who, err := service.Who(token)
+	require.NoError(t, err)
+	assert.Equal(t, "Bench tablet", who.Name)
+	for _, bad := range []string{"", "two\nlines", strings.Repeat("n", 61), "this machine"} {
+		_, err = service.Rename(dev.ID, bad, "office")
+		assert.Equal(t, "name", refusal(t, err).Field, "%q", bad)
+	}
+	_, err = service.Rename("nobody", "x", "office")
+	assert.ErrorIs(t, err, pairing.ErrNoDevice)
+
+	// The office machine's own token is found by its name.
+	_, err = service.LocalToken(t.TempDir())
+	require.NoError(t, err)
+	all, err := service.List()
+	require.NoError(t, err)
+	_, err = service.Rename(all[len(all)-1].ID, "Desk", "office")
+	assert.Equal(t, "name", refusal(t, err).Field)
+}
+
 func TestShowRefusals(t *testing.T) {
 	service, _, clk := newService()
 	_, err := service.Show(store.Anyone, "office")

@@ -279,7 +279,7 @@ function SideCard(p: {
   const { side } = p;
   const [first = "", ...rest] = p.w.lines(side);
   const name = p.who(side.by);
-  const here = p.who((side.wrote ?? side.id).split("-")[0] ?? "") === B.thisPhone && name !== B.thisPhone;
+  const here = p.who((side.wrote ?? side.id).split("-")[0] ?? "") === W.thisPhone && name !== W.thisPhone;
   return (
     <section class="side">
       <p class={rest.length === 0 && NUMBER.test(first) ? "side-value" : "side-words"}>{first}</p>
@@ -289,7 +289,7 @@ function SideCard(p: {
         </p>
       ))}
       {p.wrong && <p class="side-wrong">{p.wrong}</p>}
-      <b>{here ? `${name}, ${B.thisPhone}` : name}</b>
+      <b>{here ? `${name}, ${W.thisPhone}` : name}</b>
       <small class="quiet">{[when(side.at), ...p.ground.words].join(" · ")}</small>
       <Button go={p.dyed} label={p.label} act={p.choose} />
     </section>

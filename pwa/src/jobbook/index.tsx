@@ -19,6 +19,7 @@ import { Placing } from "./placing";
 import { RecordPage } from "./record";
 import { Repeat } from "./repeat";
 import { SetupPage } from "./setup";
+import { ReadNow, SharedPhotos } from "./shared";
 import { Shop } from "./shop";
 import { Spot } from "./spot";
 import { StockPage } from "./stockpage";
@@ -48,13 +49,14 @@ const views: Record<string, ComponentType<ScreenProps>> = {
   compare: Compare,
   note: Noting,
   place: Placing,
+  shared: SharedPhotos,
 };
 
 /** Screens of the mill say in a word that their job is invented. */
 const brief = ["setup", "readings", "tap", "note", "spot"];
 
 export function Screen(p: ScreenProps) {
-  const One = views[p.view] ?? RecordPage;
+  const One = p.view === "readings" && !p.id ? ReadNow : (views[p.view] ?? RecordPage);
   return (
     <>
       {!brief.includes(p.view) && <Invented id={p.id} />}

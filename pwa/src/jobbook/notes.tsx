@@ -1,14 +1,13 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { byMade, text } from "../records/fields";
 import type { Repository } from "../records/repository";
-import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { book } from "../screen/route";
-import { useApp, useUnsaved, when } from "../screen/context";
+import { useApp, when } from "../screen/context";
 import { Button, Form, Labelled } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { Card } from "./parts";
-import { takeBack, useRepository, useWho, useWork } from "./use";
+import { takeBack, useDraft, useRepository, useWho, useWork } from "./use";
 
 /** Notes about one thing, and a place to write one more. */
 export function Notes({ about }: { about: string }) {
@@ -47,13 +46,10 @@ export function AddNote({
   focus?: boolean;
 }) {
   const { say } = useApp();
-  const draft = `note ${about}`;
-  const [typed, setTyped] = useState(loadDraft(draft)?.inputs["text"] ?? "");
-  const [stored, setStored] = useState(true);
+  const [{ text: typed = "" }, put, clear] = useDraft(`note ${about}`, { text: "" });
   const work = useWork();
   const id = `note-${about}`;
   const field = useRef<HTMLTextAreaElement>(null);
-  useUnsaved(draft, !stored && typed !== "");
   useEffect(() => {
     if (focus) field.current?.focus();
   }, [focus]);
@@ -63,8 +59,7 @@ export function AddNote({
         if (!typed.trim()) return;
         work.run(async () => {
           const rec = await repo.make("note", { about, text: typed.trim() });
-          setTyped("");
-          clearDraft(draft);
+          clear();
           say(repo.get(about)?.gone ? B.note.doneGone : B.note.done, () => takeBack(say, repo.remove(rec)));
           done?.();
         });
@@ -83,10 +78,7 @@ export function AddNote({
           value={typed}
           maxLength={8000}
           placeholder={B.note.like}
-          onInput={(e) => {
-            setTyped(e.currentTarget.value);
-            setStored(saveDraft(draft, { inputs: { text: e.currentTarget.value } }));
-          }}
+          onInput={(e) => put({ text: e.currentTarget.value })}
         />
       </Labelled>
       <div class="form-foot">

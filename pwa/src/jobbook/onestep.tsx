@@ -18,8 +18,8 @@ import { clashWords, saying } from "./saying";
 import { SceneView } from "./sceneview";
 import { HandOn } from "./handon";
 import { nextAfter, stepsOf } from "./setups";
-import { tick } from "./steps";
-import { mark, tell, useKinds } from "./use";
+import { Timed, tickDone } from "./timed";
+import { mark, useKinds } from "./use";
 
 interface Of {
   repo: Repository;
@@ -109,7 +109,8 @@ function About({ repo, setup, step }: { repo: Repository; setup: Rec; step: Rec 
   const bits = onNeedle(step)
     ? [wanted && M.within(wanted), last && M.before(last)]
     : [feature && dots(nameOf(feature), ...said(feature, "nominal")), ...said(step, "tool", "spin", "feed")];
-  return <>{dots(...bits.filter(Boolean).slice(0, 3), text(step, "notes"))}</>;
+  const [took] = said(step, "took");
+  return <>{dots(...bits.filter(Boolean).slice(0, 3), took && M.pass.last(took), text(step, "notes"))}</>;
 }
 
 /** The keys of a running setup: the one for the step large, photo and note one touch each. */
@@ -129,7 +130,7 @@ function Running({
   const read = (main: boolean) => (
     <Button
       go={main}
-      class={main ? "hand main" : "hand wide"}
+      class={main ? "hand main" : next ? "hand" : "hand wide"}
       label={B.mill.read}
       href={book("readings", setup.id, next ? { step: next.id } : {})}
     />
@@ -147,11 +148,9 @@ function Running({
   const done = next && (
     <Button
       go={!needle && !sheet}
-      class={!needle && !sheet ? "hand main" : "hand wide"}
+      class={!needle && !sheet ? "hand main" : "hand"}
       label={open > 1 ? M.done : M.doneLast}
-      act={() =>
-        tell(say, tick(repo, next, true), B.mill.ticked(nameOf(next)), (now) => tick(repo, now, false))
-      }
+      act={() => tickDone(repo, next, say)}
     />
   );
   const onward = after ? (
@@ -173,6 +172,7 @@ function Running({
       {main}
       <TakePhoto repo={repo} about={setup.id} big />
       <Button class="hand" label={B.mill.note} href={book("note", setup.id)} />
+      {next && <Timed key={next.id} repo={repo} step={next} />}
       {second}
       {known && (
         <Fitting

@@ -7,12 +7,12 @@ import { useApp } from "../screen/context";
 import type { Keeping } from "../screen/load";
 import { book, recordHref } from "../screen/route";
 import { Button, Labelled, TextField } from "../ui/controls";
-import { FaultLine } from "../ui/parts";
+import { FaultLine, Sign } from "../ui/parts";
 import { B } from "../text/jobbook";
 import { commas } from "../text/words";
 import { plateOf } from "./keeping";
 import { thou } from "./readlogic";
-import { metOr, takeBack, useRepository, useWork } from "./use";
+import { metOr, takeBack, useDraft, useRepository, useWork } from "./use";
 
 const H = B.hooks;
 
@@ -189,6 +189,12 @@ export function today(): string {
   return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
 
+/** In thou, what a hole was planned through, and the fixture's plate. */
+function thicknesses(fixture: Rec, inputs: Keeping["inputs"], unit: UnitSystem) {
+  const size = (t: string | undefined, bare: string) => thou(/[a-z"]$/.test(t ?? "") ? t! : `${t} ${bare}`);
+  return [size(inputs["stock"], unit), size(text(fixture, "thick"), fixture.units["thick"] ?? unit)] as const;
+}
+
 /**
  * Whether a hole is one of this fixture by what was typed: through stock as thick as its plate, not in
  * another metal, and for a bolt of the setup where that has any.
@@ -200,8 +206,7 @@ export function isOf(
   inputs: Keeping["inputs"],
   unit: UnitSystem,
 ) {
-  const size = (t: string | undefined) => thou(/[a-z"]$/.test(t ?? "") ? t! : `${t} ${unit}`);
-  const [stock, plate] = [size(inputs["stock"]), size(text(fixture, "thick"))];
+  const [stock, plate] = thicknesses(fixture, inputs, unit);
   const metal = text(repo.get(text(fixture, "material")), "metal").replace("ductile", "iron");
   const work = inputs["work"] || metal;
   const bolts = rows(setup, "bolts").map((b) => (typeof b["thread"] === "string" ? b["thread"] : ""));
@@ -222,12 +227,15 @@ function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture
   const setup = repo.get(links.setup ?? "");
   const feature = repo.get(links.feature ?? "");
   const part = repo.get(text(setup, "part"));
-  const [why, setWhy] = useState(
-    commas(feature && nameOf(feature), part && nameOf(part), setup && nameOf(setup)),
-  );
-  const [at, setAt] = useState({ x: "", y: "" });
+  const [{ why = "", ...at }, put, clear] = useDraft(`hole in ${fixture.id}`, {
+    why: commas(feature && nameOf(feature), part && nameOf(part), setup && nameOf(setup)),
+    x: "",
+    y: "",
+  });
   const [done, finish] = useState(false);
   const name = nameOf(fixture);
+  const [stock, plate] = thicknesses(fixture, inputs, unit);
+  const other = stock !== undefined && plate !== undefined && Math.abs(stock - plate) > 10;
   const write = async () => {
     const there = rows(fixture, "holes");
     const thread = inputs["thread"] ?? "";
@@ -241,8 +249,8 @@ function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture
     const hole = {
       name: named ? String(named["hole"]) : freeNames(there)(),
       ...(faces.length === 1 && typeof faces[0] === "string" && { face: faces[0] }),
-      ...(at.x && { x: at.x }),
-      ...(at.y && { y: at.y }),
+      ...(at["x"] && { x: at["x"] }),
+      ...(at["y"] && { y: at["y"] }),
       kind: "tapped",
       thread,
       ...(through
@@ -257,6 +265,7 @@ function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture
     };
     const now = await repo.change(fixture, { holes: [...there, hole] }, unit);
     const added = rows(now, "holes").find((r) => !there.some((t) => t.row === r.row))?.row;
+    clear();
     finish(true);
     say(metOr(now, H.drilled(1, name)), () => {
       finish(false);
@@ -266,13 +275,18 @@ function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture
   if (done) return <p>{H.standing(1, name)}</p>;
   return (
     <section class="card one-hole" aria-label={H.intoPlate(name)}>
+      {other && (
+        <p class="warn warn-caution">
+          <Sign level="caution" size={22} /> {H.otherPlate(inputs["stock"]!, name, text(fixture, "thick"))}
+        </p>
+      )}
       <Labelled id="hole-why" label={H.whyThere(name)} looks="tall">
         <textarea
           id="hole-why"
           rows={2}
           maxLength={200}
           value={why}
-          onInput={(e) => setWhy(e.currentTarget.value)}
+          onInput={(e) => put({ why: e.currentTarget.value })}
         />
       </Labelled>
       <div class="pair">
@@ -283,11 +297,11 @@ function OneHole({ repo, answer, unit, inputs, links, fixture }: One & { fixture
             label={key.toUpperCase()}
             class="num"
             maxLength={40}
-            value={at[key]}
+            value={at[key] ?? ""}
             data-pad="length"
             data-label={key.toUpperCase()}
             data-units="in,mm"
-            set={(t) => setAt({ ...at, [key]: t })}
+            set={(t) => put({ [key]: t })}
           />
         ))}
       </div>

@@ -28,27 +28,52 @@ export function fitInto(wide: number, high: number, longest: number): { wide: nu
 /** Decodes a picture, turns it upright, and scales it down for keeping. */
 export async function shrink(file: Blob): Promise<Picture> {
   if (file.size > MOST_BYTES) throw new NoPicture(B.photo.huge(Math.round(file.size / 1e6)));
-  let bitmap: ImageBitmap;
-  try {
-    bitmap = await createImageBitmap(file, { imageOrientation: "from-image" });
-  } catch {
+  const from = await decode(file).catch(() => {
     throw new NoPicture(B.photo.notPicture);
-  }
+  });
   try {
-    if (bitmap.width * bitmap.height > MOST_DOTS) {
-      throw new NoPicture(B.photo.tooMany(Math.round((bitmap.width * bitmap.height) / 1e6)));
+    if (from.wide * from.high > MOST_DOTS) {
+      throw new NoPicture(B.photo.tooMany(Math.round((from.wide * from.high) / 1e6)));
     }
-    const size = fitInto(bitmap.width, bitmap.height, LONGEST);
-    const image = await paint(bitmap, size, 0.8);
-    const thumb = await paint(bitmap, fitInto(bitmap.width, bitmap.height, THUMB), 0.7);
+    const size = fitInto(from.wide, from.high, LONGEST);
+    const image = await paint(from.source, size, 0.8);
+    const thumb = await paint(from.source, fitInto(from.wide, from.high, THUMB), 0.7);
     return { image, thumb, ...size };
   } finally {
-    bitmap.close();
+    from.free();
   }
 }
 
+interface Decoded {
+  source: CanvasImageSource;
+  wide: number;
+  high: number;
+  free: () => void;
+}
+
+/** The picture upright. A browser that cannot be told to turn it turns what an img element shows. */
+async function decode(file: Blob): Promise<Decoded> {
+  try {
+    const map = await createImageBitmap(file, { imageOrientation: "from-image" });
+    return { source: map, wide: map.width, high: map.height, free: () => map.close() };
+  } catch (err) {
+    // The word is not known to iOS before 17.2 and Chrome before 112.
+    if (!(err instanceof TypeError)) throw err;
+  }
+  const img = new Image();
+  const free = () => URL.revokeObjectURL(img.src);
+  img.src = URL.createObjectURL(file);
+  try {
+    await img.decode();
+  } catch (err) {
+    free();
+    throw err;
+  }
+  return { source: img, wide: img.naturalWidth, high: img.naturalHeight, free };
+}
+
 async function paint(
-  bitmap: ImageBitmap,
+  source: CanvasImageSource,
   size: { wide: number; high: number },
   quality: number,
 ): Promise<Blob> {
@@ -60,7 +85,7 @@ async function paint(
   pen.fillStyle = "#fff"; // background of transparent pixels: JPEG has no transparency
   pen.fillRect(0, 0, size.wide, size.high);
   pen.imageSmoothingQuality = "high";
-  pen.drawImage(bitmap, 0, 0, size.wide, size.high);
+  pen.drawImage(source, 0, 0, size.wide, size.high);
   const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", quality));
   canvas.width = canvas.height = 0; // frees the memory at once
   if (!blob) throw new NoPicture(B.photo.notPicture);

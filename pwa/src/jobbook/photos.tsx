@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { byMade, text, type Rec } from "../records/fields";
-import type { Repository } from "../records/repository";
+import type { Born, Repository } from "../records/repository";
 import { askToKeep } from "../storage/persist";
 import { useApp, when } from "../screen/context";
 import { Button } from "../ui/controls";
@@ -8,15 +8,23 @@ import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
 import { shrink } from "./photo";
-import { Remove, storeFault, takeBack, useRepository } from "./use";
+import { dark } from "./light";
+import { keepShown, shownIn } from "./shown";
+import { Remove, storeFault, takeBack, useDraft, useRepository } from "./use";
 
 /** Stores a photo of something; what stopped it is thrown in plain words. */
-async function keepPhoto(repo: Repository, about: string, place: string, file: Blob): Promise<Rec> {
+export async function keepPhoto(
+  repo: Repository,
+  about: string,
+  place: string,
+  file: Blob,
+  born?: Born,
+): Promise<Rec> {
   const { image, thumb, wide, high } = await shrink(file);
   const rec = await repo.make(
     "photo",
     { about, ...(place && { place }), image: "image.jpg", taken: new Date().toISOString(), wide, high },
-    { files: { "image.jpg": image, "thumb.jpg": thumb } },
+    { files: { "image.jpg": image, "thumb.jpg": thumb }, ...(born && { born }) },
   );
   void askToKeep();
   return rec;
@@ -91,7 +99,10 @@ function Pick(p: {
         class={p.class}
         label={p.busy ? B.photo.shrinking : p.label}
         disabled={p.busy}
-        act={() => pick.current?.click()}
+        act={() => {
+          if (p.camera) dark(); // two cannot have the camera
+          pick.current?.click();
+        }}
       />
       <input
         ref={pick}
@@ -167,7 +178,10 @@ export function Photos({
     .sort(byMade);
   const shown = list.find((p) => p.id === open);
   useEffect(() => {
-    if (shown && !box.current?.open) box.current?.showModal();
+    if (!shown || box.current?.open) return;
+    box.current?.showModal();
+    // Not the field: that would open the keyboard over the photo.
+    box.current?.querySelector<HTMLElement>(".go")?.focus({ preventScroll: true });
   }, [shown]);
   if (!repo || (!take && list.length === 0)) return null;
   const label = (p: Rec) => text(p, "name") || `${B.photo.unnamed} ${when(p.made)}`;
@@ -214,7 +228,23 @@ export function Photos({
 
 function NameIt({ repo, rec }: { repo: Repository; rec: Rec }) {
   const { say } = useApp();
-  const shown = useRef(rec); // when the field was touched
+  const [typed, put, clear] = useDraft(`photo ${rec.id}`, { name: text(rec, "name") });
+  const shown = useRef(shownIn(rec.id, typed) ?? rec); // when the field was touched
+  const keep = () => {
+    const name = typed["name"]!.trim();
+    if (name === text(rec, "name")) return clear({ name });
+    repo.change(shown.current, { name: name || null }, prefs().unit).then(
+      (now) => {
+        shown.current = now;
+        clear({ name });
+        if (now.met.length > 0) say(B.clash.met);
+      },
+      (err: unknown) => say(storeFault(err)),
+    );
+  };
+  // What was dictated and not ended before the page went away.
+  // eslint-disable-next-line react-hooks/exhaustive-deps -- once, as the photo opens
+  useEffect(keep, []);
   return (
     <div class="field">
       <label for={`name-${rec.id}`}>{B.photo.name}</label>
@@ -222,18 +252,10 @@ function NameIt({ repo, rec }: { repo: Repository; rec: Rec }) {
         id={`name-${rec.id}`}
         type="text"
         maxLength={200}
-        defaultValue={text(rec, "name")}
+        value={typed["name"]}
         onFocus={() => (shown.current = rec)}
-        onChange={(e) => {
-          const name = e.currentTarget.value.trim();
-          repo.change(shown.current, { name: name || null }, prefs().unit).then(
-            (now) => {
-              shown.current = now;
-              if (now.met.length > 0) say(B.clash.met);
-            },
-            (err: unknown) => say(storeFault(err)),
-          );
-        }}
+        onInput={(e) => put({ ...keepShown(shown.current), name: e.currentTarget.value })}
+        onChange={keep}
       />
     </div>
   );

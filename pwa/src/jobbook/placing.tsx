@@ -56,6 +56,15 @@ const NAMES: Texts = {
   ...{ high: F.size.high, thick: F.size.wide, nominal: F.size.wide, x: "X", y: "Y" },
 };
 
+/** How long a place is along X, and along Y where it is not round. */
+function boxOf(what: string, texts: Texts): [string?, string?] {
+  const { asks } = KINDS[what] ?? FEATURES[what]!;
+  if (asks.includes("high")) return [texts["wide"], texts["high"]];
+  const wide = texts[asks[0]!];
+  if (!asks.includes("long") || !texts["long"]) return [wide];
+  return texts["runs"] === "y" ? [wide, texts["long"]] : [texts["long"], wide];
+}
+
 /** How a box of the page describes itself to the keypad. */
 const field = (key: string): Field =>
   ({
@@ -166,13 +175,14 @@ function Form({ repo, rec, face, table, old, more }: FormProps) {
   useTitle(nameOf(rec));
 
   // The danger is told from the first touch on; what is half typed leaves the last one standing.
+  const [across, upright] = boxOf(what, texts);
   const given = {
     fixture: rec.id,
     face: face.name ?? "",
     x: texts["x"] ?? "",
     y: texts["y"] ?? "",
     ...(texts["thread"] && what === "tapped" && { thread: texts["thread"] }),
-    ...((texts["dia"] || texts["wide"]) && what !== "tapped" && { dia: texts["dia"] ?? texts["wide"] ?? "" }),
+    ...(what !== "tapped" && across && { dia: across, ...(upright && { high: upright }) }),
     unit,
     passed: more["at"] ?? "",
   };
@@ -309,7 +319,9 @@ function Form({ repo, rec, face, table, old, more }: FormProps) {
   const few = names.slice(0, FEW);
   const shownKinds = few.includes(what) ? few : [...few.slice(0, FEW - 1), what];
   const where =
-    x !== undefined && y !== undefined ? { x, y, dia, ...danger, bad: mark === "stop" } : undefined;
+    x !== undefined && y !== undefined
+      ? { x, y, dia, box: [inchesOf(across, unit), inchesOf(upright, unit)], ...danger, bad: mark === "stop" }
+      : undefined;
   const headline = danger?.says ?? (where ? name : F.touch);
   const passed: Face = old ? { ...face, places: face.places.filter((p) => keyOf(p) !== more["at"]) } : face;
   return (

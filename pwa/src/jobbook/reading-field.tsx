@@ -7,8 +7,9 @@ import { askToKeep } from "../storage/persist";
 import { B } from "../text/jobbook";
 import { M } from "../text/mill";
 import { isReading } from "./readlogic";
+import { hush } from "./speak";
 import { useLit } from "./use";
-import { useWedge } from "./wedge";
+import { useWedge, type Page } from "./wedge";
 
 type Texts = Record<string, string>;
 
@@ -24,7 +25,9 @@ export function useReading(draft: string) {
   const more = useRef<Texts>(was?.more ?? {});
   const field = useRef<HTMLInputElement>(null);
   useLit(true);
-  useWedge(field);
+  const page = useRef<Page>({ take: () => undefined, fault: setFault });
+  const submit = useWedge(field, page);
+  useEffect(() => hush, []);
   useUnsaved(draft, !stored && typed !== "");
   const remember = (also: Texts, value = typed) => {
     more.current = { ...more.current, ...also };
@@ -35,6 +38,9 @@ export function useReading(draft: string) {
     fault,
     setFault,
     field,
+    /** Says how the page takes a reading that a gauge sends. */
+    takes: (take: Page["take"]) => void (page.current.take = take),
+    submit,
     /** The other choices, as they were left. */
     was: more.current,
     remember,

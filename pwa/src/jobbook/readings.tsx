@@ -17,9 +17,9 @@ import { levelOf } from "../worksheet/answer";
 import { along, farther, needleOf, readingsOf } from "./atmill";
 import { Edge } from "./edge";
 import { useLine } from "./fit";
+import { useLight } from "./light";
 import { Boxes, usePadKeys, useReading, useTold } from "./reading-field";
 import {
-  aloud,
   endsRead,
   isWhole,
   kindNext,
@@ -32,7 +32,7 @@ import {
 } from "./readlogic";
 import { canSpeak, speak } from "./speak";
 import { takenNow } from "./taken";
-import { metOr, ofRecord, storeFault, takeBack, useKinds } from "./use";
+import { metOr, ofRecord, storeFault, takeBack, useDraft, useKinds } from "./use";
 
 const R = B.read;
 
@@ -104,16 +104,17 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
       const next = of ? place.name : nextPlace(at, now, kind, place.name);
       setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
       typing.taken({ place: next, kind });
-      if (prefs().speak) speak(aloud(read, place.name));
+      if (prefs().speak) speak(`${place.name}: ${read}`);
     } catch (err) {
       setFault(storeFault(err));
     } finally {
       setBusy(false);
     }
   };
+  typing.takes(take);
   const same = () => {
     if (!last) return setFault(R.nothingYet);
-    void take(text(last, "value"));
+    typing.submit(text(last, "value"));
   };
   const remove = (r: Rec) => {
     repo.remove(r).then(
@@ -130,6 +131,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   };
 
   usePadKeys(typing, { same, back: () => last && remove(last), place: () => setAdding(true) });
+  useLight();
   // The field has the focus at first; later only a touch opens the keypad again.
   useEffect(() => field.current?.focus({ preventScroll: true }), [field]);
   const { sheet } = worked;
@@ -165,7 +167,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const part = repo.get(text(setup, "part"));
 
   return (
-    <Form class={within ? "page take within" : "page take"} act={() => void take()}>
+    <Form class={within ? "page take within" : "page take"} act={() => typing.submit()}>
       <Headline
         work={work}
         level={answer && sheet ? levelOf(answer) : "none"}
@@ -197,7 +199,15 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
           more={() => setAdding(true)}
         />
       </div>
-      {adding && <OtherPlace at={at} go={go} deep={kind === "rough"} close={() => setAdding(false)} />}
+      {adding && (
+        <OtherPlace
+          draft={`place ${setup.id}`}
+          at={at}
+          go={go}
+          deep={kind === "rough"}
+          close={() => setAdding(false)}
+        />
+      )}
       {within ? (
         <section class="card mill-more">
           <Segments
@@ -296,19 +306,20 @@ function Pick(p: {
 
 /** A place that is not in the row yet. */
 function OtherPlace({
+  draft,
   at,
   go,
   deep,
   close,
 }: {
+  draft: string;
   at: readonly Place[];
   go: (to: Place) => void;
   /** A touch on a rough has a place in three directions; the reading is the one left empty. */
   deep: boolean;
   close: () => void;
 }) {
-  const [name, setName] = useState("");
-  const [x, setX] = useState<{ x?: string; y?: string; z?: string }>({});
+  const [{ name = "", ...x }, put, clear] = useDraft(draft, { name: "" });
   const first = useRef<HTMLInputElement>(null);
   useEffect(() => first.current?.focus(), []);
   return (
@@ -321,7 +332,7 @@ function OtherPlace({
         maxLength={80}
         value={name}
         placeholder={R.stationLike}
-        set={setName}
+        set={(t) => put({ name: t })}
       />
       {(deep ? (["x", "y", "z"] as const) : (["x"] as const)).map((key) => (
         <TextField
@@ -335,7 +346,7 @@ function OtherPlace({
           data-pad="length"
           data-label={R[key]}
           data-units="in,mm"
-          set={(t) => setX({ ...x, [key]: t })}
+          set={(t) => put({ [key]: t })}
         />
       ))}
       <Button
@@ -347,6 +358,7 @@ function OtherPlace({
           const given = Object.fromEntries(
             Object.entries(x).flatMap(([key, t]) => (t.trim() ? [[key, t.trim()]] : [])),
           );
+          clear();
           close();
           go({ x: "", expected: "", ...there, ...given, name: name.trim() });
         }}
@@ -356,29 +368,22 @@ function OtherPlace({
   );
 }
 
+/** Shown only where the phone has a voice of its own. */
 function Speaking() {
   const { speak: on } = usePrefs();
-  const [can, setCan] = useState(true);
+  const [can, setCan] = useState(false);
+  useEffect(() => {
+    let live = true;
+    void canSpeak().then((yes) => live && setCan(yes));
+    return () => {
+      live = false;
+    };
+  }, []);
+  if (!can) return null;
   return (
-    <>
-      <label class="tick-line">
-        <input
-          type="checkbox"
-          checked={on}
-          onChange={(e) => {
-            const want = e.currentTarget.checked;
-            setPrefs({ speak: want });
-            if (want) {
-              void canSpeak().then((yes) => {
-                setCan(yes);
-                if (!yes) setPrefs({ speak: false });
-              });
-            }
-          }}
-        />
-        <span>{R.speak}</span>
-      </label>
-      {!can && <p class="help">{R.speakNo}</p>}
-    </>
+    <label class="tick-line">
+      <input type="checkbox" checked={on} onChange={(e) => setPrefs({ speak: e.currentTarget.checked })} />
+      <span>{R.speak}</span>
+    </label>
   );
 }

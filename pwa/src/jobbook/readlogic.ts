@@ -133,13 +133,3 @@ export function nextPlace(at: readonly Place[], readings: readonly Rec[], kind: 
     return `${number[1]}${Number(number[2]) + 1}`;
   return (at[0]?.name === now ? at[1]?.name : at[0]?.name) ?? (now || "1");
 }
-
-/** "+1.5 thou" as text for speech; the voice makes "plus one point five thousandths" of it. */
-export function aloud(read: string, station: string): string {
-  const said = read
-    .replace(/^\+/, "plus ")
-    .replace(/^-/, "minus ")
-    .replace(/thou$/, "thousandths")
-    .replace(/um$/, "micrometres");
-  return station ? `${station}: ${said}` : said;
-}

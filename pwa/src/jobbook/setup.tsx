@@ -11,6 +11,7 @@ import { Ahead } from "./ahead";
 import { Clashes, Gone } from "./clash";
 import { Facts } from "./facts";
 import { KeptList } from "./kept";
+import { useLight } from "./light";
 import { Listed } from "./listed";
 import { Notes } from "./notes";
 import { OneStep } from "./onestep";
@@ -46,6 +47,7 @@ interface Of {
 
 function Open({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: Record<string, string> }) {
   useLit(true);
+  useLight();
   const view = views.find((v) => v === more["view"]);
   const page = book("setup", setup.id);
   const Shown = view && { steps: StepsView, readings: ReadingsView, sits: Sits }[view];

@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { nameOf, text, yes, type Rec } from "../records/fields";
 import type { Changed, Repository } from "../records/repository";
 import { book, href } from "../screen/route";
@@ -7,21 +7,22 @@ import { Button, Form } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
 import { prefs } from "../screen/prefs";
 import { B } from "../text/jobbook";
+import { M } from "../text/mill";
 import { Card } from "./parts";
 import { stepsOf } from "./setups";
 import { clashWords } from "./saying";
-import { storeFault, tell, titleOfSheet, useWork } from "./use";
+import { storeFault, tell, titleOfSheet, useDraft, useWork } from "./use";
 
 /** Ticks or unticks a step; who did it stands with it. */
-export function tick(repo: Repository, step: Rec, done: boolean): Promise<Changed> {
-  return repo.change(step, { done: done || null, who: (done && prefs().who.trim()) || null });
+export function tick(repo: Repository, step: Rec, done: boolean, also = {}): Promise<Changed> {
+  return repo.change(step, { done: done || null, who: (done && prefs().who.trim()) || null, ...also });
 }
 
 /** The steps of a setup in order, each with its tick, and one more to add. */
 export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
   const { describe, say } = useApp();
   const list = stepsOf(repo, setup.id);
-  const [name, setName] = useState("");
+  const [{ name = "" }, put, clear] = useDraft(`step ${setup.id}`, { name: "" });
   const work = useWork();
   const field = useRef<HTMLInputElement>(null);
   // With no step yet there is one thing to do.
@@ -43,7 +44,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
     work.run(async () => {
       const last = Math.max(0, ...list.map((s) => parseFloat(text(s, "order")) || 0));
       await repo.make("step", { setup: setup.id, name: typed, order: String(Math.floor(last) + 1) });
-      setName("");
+      clear();
     });
   };
   return (
@@ -71,6 +72,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
               <a class="tick-name" href={book("record", s.id)}>
                 <span>{nameOf(s)}</span>
                 {text(s, "notes") && <small class="quiet">{text(s, "notes")}</small>}
+                {text(s, "took") && <small class="quiet">{M.pass.last(text(s, "took"))}</small>}
                 {done && text(s, "who") && <small class="quiet">{text(s, "who")}</small>}
                 {s.clashes.length > 0 && <small class="beyond">{clashWords(s)}</small>}
               </a>
@@ -94,7 +96,7 @@ export function Steps({ repo, setup }: { repo: Repository; setup: Rec }) {
             maxLength={200}
             value={name}
             placeholder={B.setup.addStepHelp}
-            onInput={(e) => setName(e.currentTarget.value)}
+            onInput={(e) => put({ name: e.currentTarget.value })}
           />
         </div>
         <Button submit label={B.form.addRow} disabled={!name.trim() || work.busy} />

@@ -21,6 +21,7 @@ import type { Work } from "../page/use-work";
 import { headline, levelOf } from "../worksheet/answer";
 import { FieldInput } from "../form/field";
 import { plain } from "../form/typed";
+import { useLight } from "./light";
 import { prefill, type Given, type Round } from "./prefill";
 import { Boxes, usePadKeys, useReading, useTold } from "./reading-field";
 import { signed, thou } from "./readlogic";
@@ -178,12 +179,13 @@ function Going({
     if (head) return `${number(other["turnx"])}, ${number(other["turny"])}`;
     return `${other["end"]}, ${signed(number(other["by"]), "in", unit)}`;
   };
-  const take = () => {
-    const value = typing.number();
+  const take = (given?: string) => {
+    const value = typing.number(given);
     if (!value) return;
     if (done.length > 0 && !open && moved === "told" && !next.answer) return; // not worked out yet
     setFault("");
-    work.run(async () => {
+    if (work.busy) return;
+    const store = async () => {
       if (await keep()) say(B.clash.met);
       // The last reading may be stored and the rounds not yet worked out with it.
       const fresh = (await prefill(repo, "tapin", setup.id)).rounds[kind] ?? [];
@@ -204,8 +206,10 @@ function Going({
       typing.taken();
       // The last of its round: the keypad gives way to the answer.
       if (now.place === places.at(-1)) typing.field.current?.blur();
-    });
+    };
+    return new Promise<void>((done) => work.run(() => store().finally(done)));
   };
+  typing.takes(take);
   const lastOne = (open ?? done.at(-1) ?? { reads: [] }).reads
     .flatMap((r) => repo.get(r) ?? [])
     .sort(byMade)
@@ -222,6 +226,7 @@ function Going({
       (err: unknown) => setFault(storeFault(err)),
     );
   };
+  useLight();
   usePadKeys(typing, { back: undo });
   // A round that is begun is read on; before the first there is nothing else to do.
   const reads = !!open || done.length === 0;
@@ -301,7 +306,7 @@ function Going({
         ) : (
           <TapDrawing answer={answer} pivot={asked["pivot"] ?? "a"} side={asked["side"] ?? "front"} />
         ))}
-      <Form class="take" act={take}>
+      <Form class="take" act={() => typing.submit()}>
         <div class="mill-board">
           <Boxes
             of={typing}

@@ -1,14 +1,17 @@
 import type { ComponentChildren, ComponentType } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { RecordKind } from "../engine/contract.gen";
+import { clearDraft, loadDraft, saveDraft } from "../form/drafts";
 import { Refused } from "../records/rules";
 import { nameOf, type Rec } from "../records/fields";
 import { kindOf, type Changed, type Repository } from "../records/repository";
 import { sayFault } from "../storage/persist";
-import { useApp, useTitle, words, type App } from "../screen/context";
+import { inPocket, putInPocket } from "../screen/pocket";
+import { useApp, useTitle, useUnsaved, words, type App } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank } from "../ui/parts";
 import { B } from "../text/jobbook";
+import { writer } from "../text/words";
 import { setState } from "./setups";
 
 /** The records of some kinds, drawn again whenever one of them changes. */
@@ -193,10 +196,61 @@ export function useWork(): {
   };
 }
 
-/** Keeps the screen on while something is worked on; failing to is no error. */
+type Texts = Record<string, string>;
+
+/** Texts that are stored at every key: they come back with the page, and go once they are kept. */
+export function useDraft(
+  name: string,
+  start: Texts,
+): [Texts, (change: Texts) => void, (now?: Texts) => void] {
+  const [texts, set] = useState(() => ({ ...start, ...loadDraft(name)?.inputs }));
+  const [stored, setStored] = useState(true);
+  const latest = useRef(texts);
+  useUnsaved(name, !stored);
+  const show = (next: Texts) => set((latest.current = next));
+  return [
+    texts,
+    (change) => {
+      show({ ...latest.current, ...change });
+      setStored(saveDraft(name, { inputs: latest.current }));
+    },
+    (now = start) => {
+      clearDraft(name);
+      setStored(true);
+      show(now);
+    },
+  ];
+}
+
+/**
+ * Whether a phone's screen goes dark whatever is asked of it: an app on the home screen before iOS
+ * 18.4, which is also the first to have iterators' own methods.
+ * https://bugs.webkit.org/show_bug.cgi?id=254545
+ */
+export const darkens = (): boolean =>
+  !("wakeLock" in navigator) ||
+  (/iPhone|iPad|Macintosh/.test(navigator.userAgent) &&
+    navigator.maxTouchPoints > 0 &&
+    matchMedia("(display-mode: standalone)").matches &&
+    !("Iterator" in globalThis));
+
+/** Says once, and never again, that the screen may go dark, and where the phone has that set. */
+export function sayDark(say: App["say"]): void {
+  if (inPocket(DARK)) return;
+  putInPocket(DARK, true);
+  const { userAgent: agent, maxTouchPoints } = navigator;
+  const apple = /iPhone|iPad/.test(agent) || (agent.includes("Macintosh") && maxTouchPoints > 0);
+  say(B.dark[apple ? "apple" : agent.includes("Android") ? "android" : "other"]);
+}
+const DARK = "datumbook.dark";
+
+/** Keeps the screen on while something is worked on; where it cannot be, that is said once. */
 export function useLit(on: boolean): void {
+  const { say } = useApp();
   useEffect(() => {
-    if (!on || !("wakeLock" in navigator)) return;
+    if (!on) return;
+    if (darkens()) sayDark(say);
+    if (!("wakeLock" in navigator)) return;
     let lock: WakeLockSentinel | undefined;
     let live = true;
     const take = () => {
@@ -206,7 +260,8 @@ export function useLit(on: boolean): void {
           if (live) lock = l;
           else void l.release();
         },
-        () => undefined, // a low battery refuses it
+        // A low battery refuses it; a page that is just going has no need of it.
+        () => live && document.visibilityState === "visible" && sayDark(say),
       );
     };
     take();
@@ -216,6 +271,7 @@ export function useLit(on: boolean): void {
       document.removeEventListener("visibilitychange", take);
       void lock?.release().catch(() => undefined);
     };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the shell makes say anew each time
   }, [on]);
 }
 
@@ -227,9 +283,5 @@ export const titleOfSheet = (
 /** Who wrote something, for a person: a name as it was given, else this phone or another. */
 export function useWho(): (by: string) => string {
   const { book } = useApp();
-  return (by) => {
-    const found = by.trim();
-    if (found === book?.device) return B.thisPhone;
-    return /^[0-9a-hjkmnp-tv-z]{10}$/.test(found) ? B.otherPhone(found.slice(0, 4)) : found;
-  };
+  return (by) => writer(by, book?.device);
 }

@@ -7,7 +7,7 @@ import { Button } from "../ui/controls";
 import { Blank, FaultLine, Fold, Segments, Sign, Warn } from "../ui/parts";
 import { Look } from "./review";
 import { Trail } from "./trail";
-import { Twice } from "./use";
+import { Rename, Twice } from "./use";
 import { wellOf, type Known } from "./well";
 import { O } from "../text/office";
 
@@ -195,13 +195,16 @@ function Devices({ me }: { me: string }) {
         {d.revoked && ` · ${S.gone(when(d.revoked))}`}
       </p>
       {!d.revoked && (
-        <Twice
-          label={S.shutOut}
-          sure={S.sure(d.name)}
-          leave={S.leave}
-          help={d.id === me ? `${S.sureHelp} ${S.sureSelf}` : S.sureHelp}
-          act={() => void shut(d)}
-        />
+        <div class="foot-links">
+          <Rename id={d.id} name={d.name} done={load} />
+          <Twice
+            label={S.shutOut}
+            sure={S.sure(d.name)}
+            leave={S.leave}
+            help={d.id === me ? `${S.sureHelp} ${S.sureSelf}` : S.sureHelp}
+            act={() => void shut(d)}
+          />
+        </div>
       )}
     </li>
   );

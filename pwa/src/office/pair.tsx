@@ -6,7 +6,7 @@ import { askToKeep } from "../storage/persist";
 import { useApp, useSync, words } from "../screen/context";
 import { Button, Form, TextField } from "../ui/controls";
 import { FaultLine } from "../ui/parts";
-import { deviceGuess, Done } from "./use";
+import { deviceGuess, DeviceName, Done } from "./use";
 import { O } from "../text/office";
 
 const P = O.pair;
@@ -75,18 +75,14 @@ export function Pair({ code: scanned }: { code: string }) {
           }}
           under={<FaultLine id="pair-code-fault" text={fault?.field === "code" ? fault.text : undefined} />}
         />
-        <TextField
+        <DeviceName
           id="pair-name"
-          label={P.name}
-          help={P.nameHelp}
           value={name}
-          maxLength={40}
-          aria-describedby="pair-name-help pair-name-fault"
+          fault={fault?.field === "name" ? fault.text : ""}
           set={(text) => {
             setName(text);
             setFault(undefined);
           }}
-          under={<FaultLine id="pair-name-fault" text={fault?.field === "name" ? fault.text : undefined} />}
         />
         <div class="form-foot">
           <Button

@@ -1,7 +1,8 @@
 import { useState } from "preact/hooks";
-import type { Paired } from "../sync/office";
+import { renameDevice, type Paired } from "../sync/office";
+import { useApp, words } from "../screen/context";
 import { href } from "../screen/route";
-import { Button } from "../ui/controls";
+import { Button, Form, TextField } from "../ui/controls";
 import { FaultLine, Sign } from "../ui/parts";
 import { O } from "../text/office";
 
@@ -24,16 +25,88 @@ export function Done({ device, kept }: Paired) {
   );
 }
 
-/** A default name for a device, from its user agent; the user can change it. */
-export function deviceGuess(agent: string): string {
+/** A default name for a device, from what its browser says of it; the user can change it. */
+export function deviceGuess(agent: string, fingers = navigator.maxTouchPoints): string {
+  const [phone, tablet, desk] = O.pair.kinds;
   for (const [mark, name] of [
-    ["iPhone", "Phone"],
-    ["iPad", "Tablet"],
-    ["Android", /Mobile/.test(agent) ? "Phone" : "Tablet"],
+    ["iPhone", phone],
+    ["iPad", tablet],
+    ["Android", agent.includes("Mobile") ? phone : tablet],
+    // An iPad says that it is a Mac, which has no screen to be touched.
+    ["Macintosh", fingers > 1 ? tablet : desk],
   ] as const) {
     if (agent.includes(mark)) return name;
   }
-  return "Desk machine";
+  return desk;
+}
+
+/** A device's name; while it is no more than what kind of thing it is, that is one touch. */
+export function DeviceName(p: { id: string; value: string; fault: string; set: (name: string) => void }) {
+  const kinds: readonly string[] = O.pair.kinds;
+  return (
+    <>
+      <TextField
+        id={p.id}
+        label={O.pair.name}
+        help={O.pair.nameHelp}
+        value={p.value}
+        maxLength={40}
+        aria-describedby={`${p.id}-help ${p.id}-fault`}
+        set={p.set}
+        fault={p.fault}
+      />
+      {[...kinds, ""].includes(p.value.trim()) && (
+        <div class="chips" role="group" aria-label={O.pair.kind}>
+          {kinds.map((kind) => (
+            <button
+              key={kind}
+              type="button"
+              class="chip"
+              aria-pressed={kind === p.value.trim()}
+              onClick={() => p.set(kind)}
+            >
+              {kind}
+            </button>
+          ))}
+        </div>
+      )}
+    </>
+  );
+}
+
+/** A key that gives a device another name: what it was called when it was paired was a guess. */
+export function Rename({ id, name, done }: { id: string; name: string; done: () => void }) {
+  const { say } = useApp();
+  const [typed, setTyped] = useState<string>();
+  const [fault, setFault] = useState("");
+  if (name.startsWith("this machine")) return null; // known at the office by that name
+  if (typed === undefined) return <Button label={O.me.rename} act={() => setTyped(name)} />;
+  const keep = async () => {
+    try {
+      say(O.me.renamed(await renameDevice(id, typed.trim())));
+      setTyped(undefined);
+      done();
+    } catch (err) {
+      setFault(words(err));
+    }
+  };
+  return (
+    <Form class="rename" act={() => void keep()}>
+      <DeviceName
+        id={`name-${id}`}
+        value={typed}
+        fault={fault}
+        set={(to) => {
+          setTyped(to);
+          setFault("");
+        }}
+      />
+      <div class="form-foot">
+        <Button submit go label={O.me.renameKeep} />
+        <Button label={O.office.leave} act={() => setTyped(undefined)} />
+      </div>
+    </Form>
+  );
 }
 
 /** A key that asks for confirmation before it acts. */

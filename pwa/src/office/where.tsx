@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { askAddresses } from "../sync/office";
+import { askAddresses, calledHere, whoAmI } from "../sync/office";
 import { forgetPairing, readOffice, readPairing } from "../sync/pairing";
 import { storageState } from "../storage/persist";
 import { Cure } from "../screen/cure";
@@ -9,7 +9,7 @@ import { Button } from "../ui/controls";
 import { Blank, Fold, Warn } from "../ui/parts";
 import { W } from "../text/words";
 import { OneFile, Room } from "../start/settings";
-import { Twice } from "./use";
+import { Rename, Twice } from "./use";
 import { O } from "../text/office";
 
 const S = O.where;
@@ -90,6 +90,17 @@ export function Where() {
 function Me() {
   const { book, say } = useApp();
   const [pairing, set] = useState(readPairing);
+  const connected = useSync()?.connected ?? false;
+  useEffect(() => {
+    if (!connected) return;
+    whoAmI().then(
+      (me) => {
+        calledHere(me.device, me.name);
+        set(readPairing());
+      },
+      () => undefined, // it is called what it was when it was last heard of
+    );
+  }, [connected]);
   return (
     <section class="card">
       <h2>{O.me.title}</h2>
@@ -98,6 +109,9 @@ function Me() {
         <Button label={pairing ? O.me.again : S.pair} href={href({ page: "office", view: "pair" })} />
         {(!pairing || pairing.role === "owner") && (
           <Button label={O.me.office} href={href({ page: "office", view: "office" })} />
+        )}
+        {pairing && connected && (
+          <Rename id={pairing.device} name={pairing.name} done={() => set(readPairing())} />
         )}
         {pairing && (
           <Twice

@@ -123,6 +123,24 @@ export interface Me {
 export const whoAmI = (options?: AskOptions): Promise<Me> =>
   askOffice<Me>("GET", "/api/me", undefined, options);
 
+/** Gives a device another name at the office, and here where it is this one. */
+export async function renameDevice(id: string, name: string, options?: AskOptions): Promise<string> {
+  const now = await askOffice<{ name: string }>(
+    "POST",
+    `/api/devices/${encodeURIComponent(id)}`,
+    { name },
+    options,
+  );
+  calledHere(id, now.name);
+  return now.name;
+}
+
+/** Notes what this device is called at the office, where an owner may have renamed it. */
+export function calledHere(id: string, name: string): void {
+  const pairing = readPairing();
+  if (pairing?.device === id && pairing.name !== name) writePairing({ ...pairing, name });
+}
+
 /** Asks how the office is reached and stores the answer for when it is unreachable. */
 export async function askAddresses(now: number, options?: AskOptions): Promise<OfficeNote> {
   const note = toOffice(

@@ -18,6 +18,32 @@ export const M = here({
   repeat: "Repeat",
   state: { planned: "Planned", running: "Running", done: "Done" },
 
+  pass: {
+    name: "Time of a pass",
+    start: "Time a pass",
+    stop: "Stop",
+    runs: "The watch runs.",
+    kept: (took: string, planned: string) =>
+      planned ? `Pass of ${took} kept; planned ${planned}.` : `Pass of ${took} kept.`,
+    ticked: (words: string, took: string) => (took ? `${words} Pass of ${took} kept.` : words),
+    last: (took: string) => `pass ${took}`,
+    wrong: {
+      back: "The phone's clock was set back since the start. Type the time, or drop it.",
+      long: "The start is over 12 hours ago. Type the time, or drop it.",
+    },
+    drop: "Drop it",
+  },
+
+  light: {
+    label: "Light",
+    on: "Switch the phone's light on",
+    off: "Switch the phone's light off",
+    none: "This phone has no light that a page may switch on.",
+    refused:
+      "The light needs the camera, which is not allowed: allow it for this page in the browser's settings.",
+    busy: "The camera is in use elsewhere. Close that, then touch Light again.",
+  },
+
   views: { steps: "Steps", readings: "Readings", sits: "Sits" },
   foot: "Keys of this setup",
 
