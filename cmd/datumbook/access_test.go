@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -15,6 +16,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -25,6 +29,8 @@ import (
 )
 
 var screens = flag.String("screens", "", "also write a picture of every screen into this folder, to be looked at")
+
+var everyLook = flag.Bool("everylook", false, "take every screen in every look and run axe-core in each, not by turns")
 
 // What a finger needs, in CSS px. Bare: WCAG 2.2, 2.5.8 (AA). Glove: 19 mm,
 // the key size for arctic mittens of MIL-STD-1472E, 5.4.3.1.3.3, at 160 CSS px
@@ -122,7 +128,7 @@ func owned(t *testing.T) []string {
 // emptyScreens is what an app without records shows.
 func emptyScreens(t *testing.T) []screen {
 	out := []screen{at("#/"), at("#/jobs"), at("#/begin"), at("#/stock/material"), at("#/shop"), at("#/find"), at("#/deleted"), at("#/look"),
-		at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram")}
+		at("#/files"), at("#/where"), at("#/sheet/hole"), at("#/sheet/tram"), at("#/readings"), at("#/shared?as=full")}
 	for _, s := range owned(t) {
 		out = append(out, at("#/shop/"+s))
 	}
@@ -144,7 +150,7 @@ func fullScreens(t *testing.T) []screen {
 		{name: "home", hash: "#/", till: ".running-name"},
 		at("#/stage/holes"), at("#/stage/line"), at("#/stage/bench"),
 		at("#/jobs"), at(escaped("job", job)), at("#/job/Gear%20case"),
-		at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/open"), at("#/office"),
+		at("#/shared?as=away"), at("#/checked"), at("#/settings"), at("#/where"), at("#/pair"), at("#/open"), at("#/office"),
 		at(escaped("setup", setup)), at(escaped("setup", demoID("setup", 1))), at(escaped("setup", demoID("setup", 4))),
 		at(escaped("setup", setup) + "?view=steps"), at(escaped("setup", setup) + "?view=readings"), at(escaped("setup", setup) + "?view=sits"),
 		{name: "readings", hash: escaped("readings", setup), do: `document.activeElement.blur()`},
@@ -307,7 +313,7 @@ func (a *access) visit(s screen) {
 			a.open(s)
 		}
 		bare, glove := bareTarget, gloveTarget
-		if s.bare {
+		if s.bare || (i > 0 && !s.worn) { // nobody wears gloves at the desk
 			glove = 0
 		}
 		if s.worn {
@@ -318,12 +324,15 @@ func (a *access) visit(s screen) {
 		axe, turn := "", a.looks/len(accessSizes)
 		if i == 0 {
 			axe = []string{"bright", "dim"}[turn%2]
+			if *everyLook {
+				axe = "bright dim"
+			}
 		}
 		got := browsertest.Eval[struct {
 			Faults  map[string][]string
 			Touched int
 		}](a.b, fmt.Sprintf(`datumbookAccess.look({ axe: %q, contrast: %v, bare: %d, glove: %d, asGlove: %v })`,
-			axe, turn%3 == 0, bare, glove, s.worn))
+			axe, *everyLook || turn%3 == 0, bare, glove, s.worn))
 		a.looks++
 		a.touched += got.Touched
 		assert.Positive(a.t, got.Touched, s.name)
@@ -333,12 +342,71 @@ func (a *access) visit(s screen) {
 			}
 		}
 		a.picture(s, size.name, s.worn)
-		if i == 0 && !s.worn {
-			a.b.Resize(browsertest.Screen{Width: 320, Height: size.Height, Scale: 1, Touch: true})
-			for _, f := range browsertest.Eval[[]string](a.b, `datumbookAccess.large()`) {
-				a.faults["large text: "+f] = append(a.faults["large text: "+f], s.name+" on a phone 320 wide")
-			}
+		if i == 0 {
+			a.elsewhere(s, turn, glove)
 		}
+	}
+}
+
+// notch is what a phone on its side keeps free at each end.
+const notch = 47
+
+func keepFree(b *browsertest.Browser, px int64) {
+	b.Do("keep the ends free", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetSafeAreaInsetsOverride, emulation.SetSafeAreaInsetsOverrideParams{
+			Insets: &emulation.SafeAreaInsets{Left: new(px), Right: new(px)}})
+		return err
+	}))
+}
+
+// elsewhere checks a screen that is open on the phone in other looks: with large text, and by turns in
+// gloves on its side, in gloves on a phone 375 wide, and in colours of the user's own. On every other
+// screen axe-core is run in one of them.
+func (a *access) elsewhere(s screen, turn, glove int) {
+	a.t.Helper()
+	note := func(look string, faults []string) {
+		for _, f := range faults {
+			a.faults[look+": "+f] = append(a.faults[look+": "+f], s.name)
+		}
+	}
+	var looks []func(axe bool)
+	if !s.worn {
+		looks = append(looks, func(axe bool) {
+			a.b.Resize(browsertest.Screen{Width: 320, Height: 740, Scale: 1, Touch: true})
+			note("large text", browsertest.Eval[[]string](a.b, fmt.Sprintf(`datumbookAccess.large(%v)`, axe)))
+		})
+	}
+	turns := []func(axe bool){a.forced(note)}
+	if glove > 0 {
+		ask := fmt.Sprintf(`datumbookAccess.worn(%d, %%v)`, glove)
+		turns = append(turns, func(axe bool) {
+			a.b.Resize(browsertest.Screen{Width: 740 + 2*notch, Height: 360, Scale: 1, Touch: true})
+			keepFree(a.b, notch)
+			note("gloves, on its side", browsertest.Eval[[]string](a.b, fmt.Sprintf(ask, axe)))
+			keepFree(a.b, 0)
+		}, func(axe bool) {
+			a.b.Resize(browsertest.Screen{Width: 375, Height: 667, Scale: 1, Touch: true})
+			faults := browsertest.Eval[[]string](a.b, fmt.Sprintf(ask, axe))
+			// The keypad's keys are lower there, and Settings says so.
+			note("gloves, 375 wide", slices.DeleteFunc(faults, func(f string) bool { return strings.Contains(f, "div.keypad") }))
+		})
+	}
+	if !*everyLook {
+		turns = turns[turn%len(turns):][:1]
+	}
+	looks = append(looks, turns...)
+	for n, look := range looks {
+		look(*everyLook || turn%4 == 2*n)
+	}
+}
+
+// forced looks at a screen in colours of the user's own.
+func (a *access) forced(note func(look string, faults []string)) func(axe bool) {
+	return func(axe bool) {
+		emulate(a.b, &emulation.MediaFeature{Name: "forced-colors", Value: "active"},
+			&emulation.MediaFeature{Name: "prefers-reduced-motion", Value: "reduce"})
+		note("forced colours", browsertest.Eval[[]string](a.b, fmt.Sprintf(`datumbookAccess.forced(%v)`, axe)))
+		emulate(a.b, &emulation.MediaFeature{Name: "forced-colors"}, &emulation.MediaFeature{Name: "prefers-reduced-motion"})
 	}
 }
 
@@ -422,7 +490,8 @@ func shownStates(t *testing.T) []screen {
 		{name: "search", hash: "#/", do: `typed("#find", "1/2 tap")`, show: ".hits .hit"},
 		{name: "install", hash: "#/settings", do: `dispatchEvent(Object.assign(new Event("beforeinstallprompt"), { prompt() {} }))`, show: ".hint"},
 		{name: "ticked", hash: escaped("setup", setup) + "?view=steps", till: ".tick", do: `tap("li:not(.done) .tick")`, show: ".said .button"},
-		{name: "photo open", hash: escaped("record", fixture) + "?view=card", till: ".thumb img", do: `tap(".thumb")`, show: "dialog[open] img"},
+		{name: "photo open", hash: escaped("record", fixture) + "?view=card", till: ".thumb img",
+			do: `tap(".thumb")`, show: "dialog[open]:has(.go:focus) img"},
 		{name: "form refused", hash: "#/new/fixture", do: `tap("form [type=submit]")`, show: ".fault"},
 		{name: "form with a mistake", hash: escaped("edit", fixture), do: `typed("input[data-pad=length]", "wide")`, show: ".fault"},
 		{name: "row of a form open", hash: escaped("edit", fixture), do: `tap(".row-text")`, show: ".row-open"},

@@ -163,6 +163,11 @@ func (h *finger) way(p *pages.Page, w *pages.Way) {
 			h.later()
 			h.later = nil
 		}
+		// What stands under More is the same in every way: it is answered in one of them.
+		left = slices.DeleteFunc(left, func(f *field.Field) bool { return h.reached[w.Sheet+" "+f.Key] })
+		if len(left) == 0 {
+			break
+		}
 		h.view("more")
 		left = slices.DeleteFunc(left, func(f *field.Field) bool { return h.underMore(w, f, want) })
 		if len(left) == 0 || len(left) == n {
@@ -520,13 +525,32 @@ func (h *finger) input(at string, f *field.Field) string {
 		h.key("clear")
 	}
 	bare := browsertest.Eval[string](h.Browser, `document.activeElement.dataset.bare ?? ""`)
-	for _, c := range text {
-		h.key(string(c))
-	}
+	h.keys(strings.Split(text, ""))
 	if bare != "" { // what the needle shows
 		text += " " + bare
 	}
 	return text
+}
+
+// keys hits keys of the app's own keypad: at once where one page of it has them all.
+func (h *finger) keys(names []string) {
+	row := make([]string, len(names))
+	for i, name := range names {
+		row[i] = `.keypad [data-key="` + name + `"]`
+	}
+	if browsertest.Eval[bool](h.Browser, fmt.Sprintf(`%s.every((s) => document.querySelector(s))`, list(row))) {
+		h.TapRow(row...)
+		h.last = names[len(names)-1]
+		return
+	}
+	for _, name := range names {
+		h.key(name)
+	}
+}
+
+func list(texts []string) string {
+	out, _ := json.Marshal(texts)
+	return string(out)
 }
 
 // key hits one key of the app's own keypad, turned to where it stands.

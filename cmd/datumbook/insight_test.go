@@ -41,7 +41,7 @@ func TestTypedInSight(t *testing.T) {
 				continue
 			}
 			page, _ := pages.Find(registry.All(), s.Name)
-			b.Go(home + "#/checked")
+			b.Go(home + "#/nowhere")
 			b.Wait("another page", `!document.querySelector(".page")`)
 			b.Resize(screen)
 			browsertest.Eval[bool](b, `(localStorage.removeItem("datumbook.draft.`+page.Name+`"), window.lastSettled = "", true)`)

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -264,4 +265,84 @@ func TestKeypadHasRoom(t *testing.T) {
 			assert.LessOrEqual(t, wide, s.width, "the page is wider than the screen")
 		})
 	}
+}
+
+// forMouse comes to a page's last box, and says what a click of the mouse meets, in place of what it
+// would do.
+const forMouse = `(box) => {
+	window.met = undefined;
+	window.taken ??= window.addEventListener("click", (e) => {
+		if (!e.isTrusted) return;
+		window.met = e.target.closest("[data-key], [data-seen]")?.dataset.seen ?? "nothing";
+		e.preventDefault();
+		e.stopImmediatePropagation();
+	}, true) ?? true;
+	document.activeElement.blur();
+	const at = [...document.querySelectorAll(box)].filter((e) => e.checkVisibility()).at(-1);
+	at.focus();
+	at.scrollIntoView({ block: "start", behavior: "instant" });
+	document.querySelectorAll("[data-seen]").forEach((e) => delete e.dataset.seen);
+	return at.id;
+}`
+
+// TestMousePress: with the keypad open a press of the mouse is taken by what it was made on, however
+// the page moves as the keypad goes.
+func TestMousePress(t *testing.T) {
+	t.Parallel()
+	u := newPadUser(t, browsertest.Screen{Width: 800, Height: 600, Scale: 1}, `{"keypad":"always"}`, "hole")
+	// A page that glides would be waited for.
+	u.Always(`window.matchMedia = ((all) => (q) => q.includes("reduced-motion") ? { matches: true } : all.call(window, q))(matchMedia)`)
+	frames := func() {
+		t.Helper()
+		browsertest.Eval[bool](u.Browser, `new Promise((go) =>
+			requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(go, 0, true))))`)
+	}
+	pressed := 0
+	for _, at := range []struct{ page, box string }{
+		{"sheet/hole", "input[data-pad]"}, {"new/machine", "form input[data-pad]"},
+	} {
+		u.Go("http://" + u.office + "/?" + at.page + "#/" + at.page)
+		u.Wait("its boxes", `!!document.querySelector(`+strconv.Quote(at.box)+`)`)
+		for n, all := 0, 1; n < all; n++ {
+			browsertest.Eval[string](u.Browser, `(`+forMouse+`)(`+strconv.Quote(at.box)+`)`)
+			u.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
+			u.Wait("the page's end", `(scrollTo({ top: 9999, behavior: "instant" }),
+				window.stood = scrollY === window.stoodAt ? (window.stood ?? 0) + 1 : 0, window.stoodAt = scrollY, stood > 9)`)
+			spot := browsertest.Eval[struct {
+				All  int
+				X, Y float64
+				Says string
+			}](u.Browser, fmt.Sprintf(`((n) => {
+				const mid = (e) => { const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; };
+				const keys = [...document.querySelectorAll("a, button, summary, [role=button]")].filter((e) =>
+					!e.closest(".keypad") && e.contains(document.elementFromPoint(...mid(e))));
+				const e = keys[n];
+				if (e) e.dataset.seen = "it";
+				const [x, y] = e ? mid(e) : [0, 0];
+				return { all: keys.length, x, y, says: e?.outerHTML.slice(0, 90) ?? "" };
+			})(%d)`, n))
+			if all = spot.All; n >= all {
+				break
+			}
+			u.Mouse(input.DispatchMouseEventTypeMousePressed, spot.X, spot.Y)
+			frames()
+			u.Mouse(input.DispatchMouseEventTypeMouseReleased, spot.X, spot.Y)
+			frames()
+			assert.Equal(t, "it", browsertest.Eval[string](u.Browser, `window.met ?? "no click"`), "%s: %s", at.page, spot.Says)
+			u.Wait("the keypad is gone", `!document.querySelector(".keypad")`)
+			pressed++
+		}
+	}
+	t.Log(pressed, "keys pressed")
+	assert.GreaterOrEqual(t, pressed, 8)
+
+	// A key of the pad takes it as it is made, and once.
+	u.page("hole")
+	key := browsertest.Eval[struct{ X, Y float64 }](u.Browser, `(({ x, y }) => ({ x: x + 20, y: y + 20 }))(
+		document.querySelector('.keypad [data-key="7"]').getBoundingClientRect())`)
+	u.Mouse(input.DispatchMouseEventTypeMousePressed, key.X, key.Y)
+	assert.Equal(t, "7", u.value("hole-thread"))
+	u.Mouse(input.DispatchMouseEventTypeMouseReleased, key.X, key.Y)
+	frames()
+	assert.Equal(t, "7", u.value("hole-thread"))
 }

@@ -84,7 +84,7 @@ func TestEveryPage(t *testing.T) {
 		page, _ := pages.Find(registry.All(), s.Name)
 		text, err := json.Marshal(map[string]any{"inputs": draft, "more": map[string]string{"way": s.Name, "unit": "in"}})
 		require.NoError(t, err)
-		b.Go(home + "#/checked")
+		b.Go(home + "#/nowhere")
 		b.Wait("another page", `!document.querySelector(".page")`)
 		b.Resize(screen)
 		quoted, _ := json.Marshal(string(text))

@@ -119,6 +119,7 @@ func takePictures(t *testing.T) {
 			h.Wait(s.name, `!!document.querySelector(".headline span")?.textContent && (/view=/.test(location.hash) || !!document.querySelector(".picture svg"))`)
 		}
 		browsertest.Eval[bool](h.Browser, `(document.activeElement?.blur(), scrollTo(0, 0), true)`)
+		h.AtOffice()
 		h.Wait(s.name+" stands still", settledOrNot)
 		require.NoError(t, os.WriteFile(filepath.Join("pictures", s.name+".png"), h.Picture(), 0o644))
 	}

@@ -102,8 +102,12 @@ func TestPaper(t *testing.T) {
 					require.NoError(t, os.WriteFile(filepath.Join(*papers, p.name+".png"), phone.Picture(), 0o644))
 				}
 				drawn := looksRight(t, pdf, append([]string{"INVENTED"}, p.says...))
-				if leaves := browsertest.Eval[int](phone, `document.querySelectorAll(".paper-leaf").length`); leaves > 0 {
+				if leaves := browsertest.Eval[int](phone, `document.querySelectorAll(".paper-leaf, .paper-sheet").length`); leaves > 0 {
 					assert.Len(t, drawn, leaves, "each sheet takes one page on %s", paper)
+					for i, sheet := range drawn {
+						assert.Contains(t, sheet.Text, fmt.Sprintf("%d of %d", i+1, leaves), "each sheet says which it is")
+						assert.Contains(t, sheet.Text, "INVENTED", "each sheet has its head")
+					}
 				}
 				pages := browsertest.PDFPages(pdf)
 				assert.GreaterOrEqual(t, len(pages), p.least, paper)

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { lately, used } from "../src/form/habit";
-import { layout, type Form, type Hand, type Offers, type Page } from "../src/form/keypad/layout";
+import { gloveKeys, layout, type Form, type Hand, type Offers, type Page } from "../src/form/keypad/layout";
 import {
   back,
   clear,
@@ -342,4 +342,15 @@ test("words and sizes are offered on the first page, and go on by themselves", (
   const upright = layout("length", inch, "five", "right", OFFERS.word)[0]!;
   assert.equal(upright.strip.length, 0, "a lone word needs no row of its own");
   assert.ok(ids([upright]).includes("word through"));
+});
+
+test("in gloves Settings says what the keypad's keys have where they have no 19 mm", () => {
+  const rows: [string, number, number, [number, number]][] = [
+    ["360 x 740", 360, 740, [19, 19]],
+    ["the same on its side", 740, 360, [19, 19]],
+    ["375 x 667", 375, 667, [16, 16]],
+    ["320 x 568", 320, 568, [13, 13]],
+    ["a tablet", 810, 1080, [19, 19]],
+  ];
+  for (const [name, w, h, want] of rows) assert.deepEqual(gloveKeys(w, h), want, name);
 });

@@ -5,7 +5,18 @@ import { generate } from "lean-qr/nano";
 import { readDoc, text, type Doc, type Rec } from "../src/records/fields";
 import { facePlan, type Face } from "../src/drawing/face";
 import type { Kept } from "../src/records/kept";
-import { bare, fill, halves, heightOf, lines, pages, pieces, type Block } from "../src/print/leaves";
+import {
+  bare,
+  breaks,
+  fill,
+  halves,
+  heightOf,
+  lines,
+  pages,
+  pieces,
+  type Block,
+  type Line,
+} from "../src/print/leaves";
 import {
   askedMost,
   belongings,
@@ -360,4 +371,34 @@ test("changes written in one go stand together", () => {
     together(past).map((g) => g.lines.map((l) => l.n)),
     [[1, 2], [3], [4], [5]],
   );
+});
+
+test("what flows is cut between its lines: no heading is the last, a table's head has its room", () => {
+  // Letters are lines 10 high: h a heading, t a row under a head of 10, n one that begins a sheet; a figure
+  // is a line so many times as high.
+  const flow = (said: string): Line[] => {
+    let top = 5;
+    return [...said].map((c) => {
+      const line = { top, bottom: (top += 10 * (Number(c) || 1)), again: c === "t" ? 10 : 0 };
+      return { ...line, keep: c === "h", anew: c === "n" };
+    });
+  };
+  const rows: [string, number[]][] = [
+    ["", []],
+    ["xxxx", [0]],
+    ["xxxxx", [0, 4]],
+    ["xxxhx", [0, 3]],
+    ["xxhhx", [0, 2]],
+    ["xxxnx", [0, 3]],
+    ["xxhnx", [0, 3]],
+    ["tttttttt", [0, 3, 6]],
+    ["x9x", [0, 1, 2]],
+    ["xh9xxxx", [0, 1, 3]],
+    ["hhhhhx", [0]],
+  ];
+  for (const [said, want] of rows) {
+    const all = flow(said);
+    const got = breaks(all, 40);
+    assert.deepEqual(got, want, said);
+  }
 });

@@ -63,7 +63,8 @@ test("lists and tables come apart and together again", () => {
     ]),
     "0,1.5; 4,0",
   );
-  assert.equal(joinTable([["1;2", "3,4"]]), "12,34");
+  assert.equal(joinTable([["1;2", "3,4"]]), "12,3\u201a4", "a comma that is typed is the number's own");
+  assert.equal(joinList(["3,4", "5"]), "3\u201a4, 5");
   for (const text of ["0,1.5; 4,0", "1-3/8,2; .5,3 thou; 7,8"])
     assert.equal(joinTable(splitTable(text, 2)), text);
 });
@@ -77,6 +78,12 @@ test("a bare number keeps its meaning when the unit is changed", () => {
   assert.equal(pinNumber("15 thou", "in"), "15 thou");
   assert.equal(pinNumber("through", "in"), "through");
   assert.equal(pinNumber("", "in"), "");
+  assert.equal(pinNumber("12,5", "mm"), "12.5 mm");
+  assert.equal(pinNumber("12\u201a5+,25", "mm"), "12.5 mm+.25 mm");
+  assert.equal(pinNumber("0,125", "in"), "0.125 in");
+  assert.equal(pinNumber("1250,125", "mm"), "1250.125 mm");
+  for (const unclear of ["12,125", "1,2,5", "1,250.5", "1.250,5", "12,"])
+    assert.equal(pinNumber(unclear, "mm"), unclear);
 });
 
 test("only sizes are pinned: threads, drills, angles and counts stay as they are", () => {

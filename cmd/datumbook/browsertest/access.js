@@ -169,16 +169,57 @@
     return out;
   };
 
+  /**
+   * In colours of the user's own boxes and keys have an edge, what is chosen has the colour of a choice,
+   * and drawings are drawn in theirs.
+   */
+  access.forced = async (axe) => {
+    const probe = document.body.appendChild(document.createElement("i"));
+    const colour = (name) => ((probe.style.cssText = `forced-color-adjust: none; color: ${name}`), getComputedStyle(probe).color);
+    const [ground, chosen, ...drawn] = ["Canvas", "Highlight", "CanvasText", "LinkText", "Highlight"].map(colour);
+    probe.remove();
+    const out = [];
+    const each = (what, wrong) => {
+      for (const e of document.querySelectorAll(what)) if (seen(e) && wrong(getComputedStyle(e))) out.push(path(e));
+    };
+    each(".bx:not(.bx-worked) input, .key, .chip, .button, .hand, .field input", (s) =>
+      parseFloat(s.borderTopWidth) < 1 || s.borderTopColor === ground);
+    each(".choices [aria-pressed=true], .key.go, .page-foot .go:not(:disabled, [aria-disabled]), .bx input:focus", (s) =>
+      s.backgroundColor !== chosen);
+    each(".drawing .d-line, .drawing .d-part", (s) => s.stroke !== "none" && !drawn.includes(s.stroke));
+    if (axe) out.push(...(await axeSays(false)));
+    return out;
+  };
+
+  /** What is touched where the screen has to be kept free, as under a notch. */
+  access.free = () => {
+    const style = getComputedStyle(document.documentElement);
+    const [left, right] = ["--sl", "--sr"].map((name) => parseFloat(style.getPropertyValue(name)));
+    const pushed = (el) => el && (/auto|scroll/.test(getComputedStyle(el).overflowX) || pushed(el.parentElement));
+    return targets().flatMap((el) => {
+      const box = el.getBoundingClientRect();
+      const out = box.left < left - 0.5 || box.right > innerWidth - right + 0.5;
+      const away = el.closest(".top")?.offsetHeight === 1; // it gives way to the answer
+      return out && !away && !pushed(el.parentElement) ? [`under the notch: ${path(el)}`] : [];
+    });
+  };
+
+  /** What makes the page wider than the screen. */
+  access.wide = () => {
+    const { clientWidth: wide, scrollWidth } = document.documentElement;
+    if (scrollWidth <= wide) return [];
+    const by = [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > wide + 0.5).at(-1);
+    return [`the page stands ${scrollWidth - wide} px out of the screen, by ${by ? path(by) : "its frame"}`];
+  };
+
   /** With text twice as large nothing is wider than the screen, and no words stand out of their key. */
-  access.large = async () => {
+  access.large = async (axe) => {
     const root = document.documentElement;
     root.style.fontSize = "200%";
     dispatchEvent(new Event("resize"));
     for (let n = 0; n < 3; n++) await frame();
     const faults = access.targets(0, true).faults.filter((fault) => fault.startsWith("words"));
-    const over = root.scrollWidth - root.clientWidth;
-    const by = [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > root.clientWidth + 0.5);
-    if (over > 0) faults.push(`the page stands ${over} px out of the screen, by ${by.length > 0 ? path(by.at(-1)) : "its frame"}`);
+    faults.push(...access.wide(), ...(axe ? await axeSays(false) : []));
     root.style.fontSize = "";
     dispatchEvent(new Event("resize"));
     return faults;
@@ -198,6 +239,15 @@
     for (let i = 0; i < 3; i++) await frame();
   };
 
+  /** The same in gloves alone, as on a screen of another size. */
+  access.worn = async (least, axe) => {
+    const was = document.documentElement.dataset.glove === "yes";
+    await wear(true);
+    const faults = [...access.targets(least, false).faults, ...access.wide(), ...access.free(), ...(axe ? await axeSays(false) : [])];
+    await wear(was);
+    return faults;
+  };
+
   access.look = async ({ axe, contrast, bare, glove, asGlove }) => {
     const root = document.documentElement.dataset;
     const before = { ...root };
@@ -205,18 +255,12 @@
     root.glove = asGlove ? "yes" : "no";
     for (root.look of ["bright", "dim"]) {
       out.faults[root.look] = access.contrast();
-      if (root.look === axe) out.faults[root.look].push(...(await axeSays(contrast)));
+      if (axe.includes(root.look)) out.faults[root.look].push(...(await axeSays(contrast)));
     }
     const measure = (name, least, sentences) => {
       const { count, faults } = access.targets(least, sentences);
       out.touched += count;
-      const wide = document.documentElement.clientWidth;
-      const over = document.documentElement.scrollWidth - wide;
-      if (over > 0) {
-        const by = [...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > wide).at(-1);
-        faults.push(`the page stands ${over} px out of the screen, by ${by ? path(by) : "its frame"}`);
-      }
-      out.faults[name] = faults;
+      out.faults[name] = [...faults, ...access.wide()];
     };
     if (bare) measure("bare hands", bare, true);
     if (glove) {

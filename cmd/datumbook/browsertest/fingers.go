@@ -59,3 +59,13 @@ func (b *Browser) Fingers(gap, down time.Duration, selectors ...string) []time.D
 	}
 	return at
 }
+
+// Mouse presses or releases the mouse's left button at a point.
+func (b *Browser) Mouse(what input.DispatchMouseEventType, x, y float64) {
+	b.t.Helper()
+	b.Do("mouse", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchMouseEvent,
+			input.DispatchMouseEventParams{Type: what, X: x, Y: y, Button: input.MouseButtonLeft, ClickCount: 1})
+		return err
+	}))
+}

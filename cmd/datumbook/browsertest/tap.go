@@ -2,10 +2,12 @@ package browsertest
 
 import (
 	"context"
+	"encoding/json"
 	"strconv"
 	"time"
 
 	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
 )
 
 // aim waits until the element that a function finds is still, in sight and uncovered, and gives the
@@ -47,7 +49,7 @@ const aim = `(find, rest, again) => {
 				if (event.cancelable) event.preventDefault();
 			}
 			const down = event.type === "pointerdown";
-			if (event.type === ends || (down && (!on || (key && event.pointerType !== "mouse")))) struck(on);
+			if (event.type === ends || (down && (!on || key))) struck(on);
 		};
 		kinds.forEach((kind) => window.addEventListener(kind, look, { capture: true, passive: false }));
 		window.aimed = { hit, end: () => kinds.forEach((kind) => window.removeEventListener(kind, look, { capture: true })) };
@@ -106,6 +108,31 @@ func (b *Browser) TapAtOnce(selector string) {
 	b.tap(selector, first(selector), 0)
 }
 
+// TapRow presses keys that are all in sight and stay where they are, one after another, without
+// looking between them.
+func (b *Browser) TapRow(selectors ...string) {
+	b.t.Helper()
+	list, _ := json.Marshal(selectors)
+	at := Eval[[]*struct{ X, Y float64 }](b, `(`+string(list)+`).map((s) => {
+		const e = document.querySelector(s);
+		const r = e?.getBoundingClientRect();
+		const [x, y] = r ? [r.x + r.width / 2, r.y + r.height / 2] : [0, 0];
+		return e?.contains(document.elementFromPoint(x, y)) ? { x, y } : null; })`)
+	for i, spot := range at {
+		require.NotNil(b.t, spot, "%s is not in sight", selectors[i])
+		b.Do("tap "+selectors[i], chromedp.TapXY(spot.X, spot.Y))
+	}
+}
+
+// aimAt is aim at what a function finds.
+func aimAt(find string, rest int, off bool) string {
+	return `(` + aim + `)(` + find + `, ` + strconv.Itoa(rest) + `, ` + strconv.FormatBool(off) + `)`
+}
+
+// aimed is the outcome of the press after aim, in the page.
+const aimed = `Promise.race([window.aimed?.hit ?? true, new Promise((go) => setTimeout(go, 20000, false))])
+	.then((hit) => { window.aimed?.end(); window.tapped = performance.now(); return hit; })`
+
 // first gives a function that finds the first of what a selector finds.
 func first(selector string) string {
 	return `() => document.querySelector(` + strconv.Quote(selector) + `)`
@@ -114,7 +141,7 @@ func first(selector string) string {
 func (b *Browser) tap(what, find string, rest int) {
 	b.t.Helper()
 	for miss := range 10 { // each waits a little longer for the page to be still, and off its edges
-		at := Eval[*struct{ X, Y float64 }](b, `(`+aim+`)(`+find+`, `+strconv.Itoa(max(rest, miss))+`, `+strconv.FormatBool(miss > 0)+`)`)
+		at := Eval[*struct{ X, Y float64 }](b, aimAt(find, max(rest, miss), miss > 0))
 		if at == nil {
 			b.fail("there is no " + what + " to tap")
 		}
@@ -134,14 +161,12 @@ func (b *Browser) tap(what, find string, rest int) {
 // and the new page has no aim.
 func (b *Browser) hit() bool {
 	b.t.Helper()
-	const answer = `Promise.race([window.aimed?.hit ?? true, new Promise((go) => setTimeout(go, 20000, false))])
-		.then((hit) => { window.aimed?.end(); window.tapped = performance.now(); return hit; })`
 	ctx, stop := context.WithTimeout(b.ctx, 30*time.Second)
 	defer stop()
-	if hit, err := chromedp.Run(ctx, chromedp.Evaluate[bool](answer, chromedp.EvalAwaitPromise)); err == nil {
+	if hit, err := chromedp.Run(ctx, chromedp.Evaluate[bool](aimed, chromedp.EvalAwaitPromise)); err == nil {
 		return hit
 	}
-	return Eval[bool](b, answer)
+	return Eval[bool](b, aimed)
 }
 
 // Show scrolls what a selector finds to the middle of the screen, once it exists, nothing on the

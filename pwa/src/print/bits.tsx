@@ -4,7 +4,7 @@ import { nameOf, rows, text, type Rec } from "../records/fields";
 import type { Field, RecordKind } from "../engine/contract.gen";
 import type { Repository } from "../records/repository";
 import { P } from "../text/paper";
-import { commas, dateWords as stamp } from "../text/words";
+import { commas, dateWords as stamp, writer } from "../text/words";
 import { linkName, saying } from "../jobbook/saying";
 import { about, labelAddress, squares } from "./model";
 
@@ -31,6 +31,12 @@ export const say = (p: Pick<SheetProps, "kinds" | "repo">, rec: Rec | undefined,
 /** The name of what a record leads to. */
 export const link = (p: SheetProps, rec: Rec, key: string): string =>
   text(rec, key) ? linkName(text(rec, key), p.repo) : "";
+
+/** How long a step's pass took. */
+export const took = (p: SheetProps, step: Rec): string => {
+  const time = say(p, step, "took");
+  return time && P.took(time);
+};
 
 /** A square to tick with a pencil, or one that is ticked. */
 export function Square({ on }: { on: boolean }) {
@@ -184,7 +190,7 @@ export function Notes({ p, of }: { p: SheetProps; of: Rec }) {
     <Part title={P.notes}>
       {list.map((n) => (
         <p key={n.id} class="paper-note">
-          {text(n, "text")} <small>{commas(n.made && stamp(n.made), n.by)}</small>
+          {text(n, "text")} <small>{commas(n.made && stamp(n.made), writer(n.by))}</small>
         </p>
       ))}
     </Part>

@@ -1,9 +1,9 @@
 import type { ComponentChildren } from "preact";
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { csvFile, exportRecords, importRecords, rescueRecords, type Report } from "../records/transfer";
 import { download, handOver } from "../records/handover";
 import { nameOf } from "../records/fields";
-import { href, recordHref } from "../screen/route";
+import { book, href, recordHref } from "../screen/route";
 import { useApp, words } from "../screen/context";
 import { FaultLine } from "../ui/parts";
 import { P } from "../text/paper";
@@ -14,8 +14,8 @@ const F = P.files;
 
 /** Export and import without a network: everything, one job, one table. */
 export function Files({ more }: { more: Record<string, string> }) {
-  const { book, bridge, say } = useApp();
-  const { kinds } = useKinds(book?.repo);
+  const { book: records, bridge, say } = useApp();
+  const { kinds } = useKinds(records?.repo);
   const { repo, fault } = useRepository(...kinds.map((k) => k.key));
   const [going, setGoing] = useState("");
   const [trouble, setTrouble] = useState("");
@@ -38,10 +38,10 @@ export function Files({ more }: { more: Record<string, string> }) {
       const make = () =>
         bridge.state === "stopped"
           ? Promise.reject(new Error(bridge.trouble))
-          : exportRecords(repo!, book!.name, new Date(), one, tell);
+          : exportRecords(repo!, records!.name, new Date(), one, tell);
       const rescue = (err: unknown) => {
         if (one) throw err;
-        return rescueRecords(repo!, book!.name);
+        return rescueRecords(repo!, records!.name);
       };
       const now = made ?? (await make().catch(rescue));
       const handed = await handOver(now.file);
@@ -49,6 +49,16 @@ export function Files({ more }: { more: Record<string, string> }) {
       if (handed === "shared") say(F.shared(now.file.name));
       if (handed === "saved") say(F.saved(now.file.name, now.records));
     });
+  // From the key that says so: at once, while the browser still takes the touch for what it hands over.
+  const once = useRef(!!more["now"]);
+  const whole = !!repo && kinds.length > 0 && repo.ready(...kinds.map((k) => k.key));
+  useEffect(() => {
+    if (!once.current || !whole) return;
+    once.current = false;
+    history.replaceState(history.state, "", book("files"));
+    save();
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- saved once
+  }, [whole]);
   const read = (file: File | undefined) => {
     if (!file) return;
     setReport(undefined);

@@ -12,6 +12,7 @@ import { P } from "../text/paper";
 import { dots } from "../text/words";
 import { Gate, useKinds, useRepository } from "../jobbook/use";
 import { Files } from "./files";
+import { Flow } from "./flow";
 import { gather, release, type Extra } from "./gather";
 import { heading, parsePage } from "./model";
 import { Sheet } from "./sheets";
@@ -54,23 +55,12 @@ type Size = "" | "letter" | "a4" | "label";
 const sizeIn = (text: string, what: string): Size =>
   text === "letter" || text === "a4" || (text === "label" && what === "label") ? text : "";
 
-/**
- * The paper's size and the numbers at its foot are page rules, which only a style sheet can hold.
- */
+/** The paper's size is a page rule, which only a style sheet can hold. */
 function usePaper(size: Size, what: string): void {
   useEffect(() => {
     const rules = new CSSStyleSheet();
     const is = { letter: "size:letter;", a4: "size:a4;", label: "size:4in 2in;", "": "" }[size];
-    const foot = `@bottom-right{content:"${P.page} " counter(page) " ${P.of} " counter(pages);font:9.75pt sans-serif;color:#000}`;
-    // The setup sheet counts its own pages, a label has none.
-    const margin =
-      size === "label"
-        ? "0"
-        : what === "setup"
-          ? "8mm"
-          : what === "label"
-            ? "14mm"
-            : `14mm 14mm 16mm;${foot}`;
+    const margin = size === "label" ? "0" : what === "label" ? "14mm" : "10mm 7mm";
     rules.replaceSync(`@page{${is}margin:${margin}}`);
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, rules];
     return () => {
@@ -115,6 +105,19 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
   if (!extra || !describe) return <Blank kind="loading" title={B.loading} />;
   const head = heading(book!.repo, rec);
   const today = new Date().toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
+  const flows = what !== "label" && what !== "setup";
+  const sheet = (
+    <Sheet
+      what={what}
+      at={at === "none" ? "" : at}
+      rec={rec}
+      size={size}
+      repo={book!.repo}
+      kinds={kinds}
+      extra={extra}
+      describe={describe}
+    />
+  );
   return (
     <>
       <div class="paper-tools card">
@@ -135,29 +138,33 @@ function Loaded({ what, rec, kinds, paper, at }: LoadedProps) {
           <Button label={P.back} href={recordHref(rec.id)} />
         </div>
       </div>
-      <article class={`paper paper-${what}`} data-size={size} data-ready="yes" aria-label={P.titles[what]}>
-        {what === "label" || what === "setup" ? null : (
-          <header class="paper-head">
-            <div class="paper-head-line">
-              <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
-              <span>{dots(head.job && `${P.job}: ${head.job}`, head.part)}</span>
-              <span>{dots(head.drawing && `${P.drawing} ${head.drawing}`, `${P.printed} ${today}`)}</span>
-            </div>
-            {rec.demo && <p class="paper-invented">{P.invented}</p>}
-          </header>
-        )}
-        <div class="paper-body">
-          <Sheet
-            what={what}
-            at={at === "none" ? "" : at}
-            rec={rec}
+      <article
+        key={size}
+        class={`paper paper-${what}`}
+        data-size={size}
+        aria-label={P.titles[what]}
+        {...(flows ? {} : { "data-ready": "yes" })}
+      >
+        {flows ? (
+          <Flow
             size={size}
-            repo={book!.repo}
-            kinds={kinds}
-            extra={extra}
-            describe={describe}
-          />
-        </div>
+            head={
+              <header class="paper-head">
+                <div class="paper-head-line">
+                  <b>{what === "job" ? P.titles[what] : `${P.titles[what]}: ${nameOf(rec)}`}</b>
+                  <span>{dots(head.job && `${P.job}: ${head.job}`, head.part)}</span>
+                  <span>{dots(head.drawing && `${P.drawing} ${head.drawing}`, `${P.printed} ${today}`)}</span>
+                  <span class="paper-no" />
+                </div>
+                {rec.demo && <p class="paper-invented">{P.invented}</p>}
+              </header>
+            }
+          >
+            {sheet}
+          </Flow>
+        ) : (
+          sheet
+        )}
       </article>
     </>
   );

@@ -60,6 +60,33 @@ export function pages<T>(blocks: readonly Block<T>[], room: number): Block<T>[][
   return out;
 }
 
+/** A line of what flows: where it stands, and what goes with it. */
+export interface Line {
+  top: number;
+  bottom: number;
+  /** Height of the table's head that is repeated over it at the top of a sheet. */
+  again: number;
+  /** A heading: never the last on a sheet. */
+  keep: boolean;
+  /** Begins a sheet in any case. */
+  anew: boolean;
+}
+
+/** Which lines begin a sheet. What is higher than a sheet has one for itself and its heading. */
+export function breaks(all: readonly Line[], room: number): number[] {
+  const out = all.length > 0 ? [0] : [];
+  for (let i = 1; i < all.length; i++) {
+    const { anew, bottom } = all[i]!;
+    const start = out.at(-1)!;
+    const { top, again } = all[start]!;
+    if (!anew && bottom - top + again <= room) continue;
+    let at = i;
+    while (!anew && at > start && all[at - 1]!.keep) at--;
+    if (at > start) out.push(at);
+  }
+  return out;
+}
+
 /** The width of a text in pixels; where no browser measures it, estimated. */
 export type Measure = (text: string, em: number, bold: boolean) => number;
 export const guess: Measure = (text, em, bold) => (wide(text, bold ? "d-small" : "d-name") * em) / 13;

@@ -16,9 +16,9 @@ import { lastOfEach, places } from "../jobbook/readlogic";
 import { saying } from "../jobbook/saying";
 import { nameOf, rows, text, type Rec, type Row as Line } from "../records/fields";
 import { P } from "../text/paper";
-import { commas, dateWords as stamp, dots } from "../text/words";
+import { commas, dateWords as stamp, dots, writer } from "../text/words";
 import { Sign } from "../ui/parts";
-import { Code, fieldOf, link, say, Square, type SheetProps } from "./bits";
+import { Code, fieldOf, link, say, Square, took, type SheetProps } from "./bits";
 import {
   bare,
   fill,
@@ -34,9 +34,9 @@ import {
 import { about, heading, lastKept, nuts, stepsIn, ticked, warnings } from "./model";
 
 /** Pixels of paper: the room inside the border by the paper's height, what head and title block take. */
-const HIGH = { letter: 974, a4: 1042 };
+const HIGH = { letter: 955, a4: 1019 };
 const TITLES = 66;
-const TOP = 114;
+const TOP = 104;
 /** The columns, and a page without. */
 const LEFT = 412;
 const RIGHT = 290;
@@ -315,7 +315,11 @@ function holePlan(p: SheetProps, setup: Rec, face: Face | undefined, add: Add): 
 function stepList(p: SheetProps, setup: Rec, add: Add): Block<El> {
   const read = p.repo.all("reading").filter((r) => text(r, "kind") === "size");
   const list = stepsIn(p.repo, setup).map((s) => {
-    const under = dots(commas(link(p, s, "tool"), say(p, s, "spin"), say(p, s, "feed")), text(s, "notes"));
+    const under = dots(
+      commas(link(p, s, "tool"), say(p, s, "spin"), say(p, s, "feed")),
+      took(p, s),
+      text(s, "notes"),
+    );
     const found = read.filter((r) => text(r, "step") === s.id).at(-1);
     const wants = text(s, "feature") !== "" || found;
     const high = (w: number) =>
@@ -491,7 +495,7 @@ function TitleBlock({ p, setup, n, all }: { p: SheetProps; setup: Rec; n: number
     [P.material, part ? commas(link(p, part, "material"), say(p, part, "weight")) : ""],
     [P.machine, link(p, setup, "machine")],
     [P.fixture, fixture ? commas(nameOf(fixture), text(fixture, "tag")) : ""],
-    [P.byOn, commas(setup.by, say(p, setup, "when"))],
+    [P.byOn, commas(writer(setup.by), say(p, setup, "when"))],
     [P.printed, stamp(new Date().toISOString().slice(0, 10))],
     [P.sheet, `${n} ${P.of} ${all}`],
   ];

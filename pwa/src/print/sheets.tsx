@@ -2,7 +2,7 @@ import { facePlan, isSet, machinePlan, scenePlan } from "../drawing/face";
 import { Drawn } from "../jobbook/drawn";
 import { nameOf, rows, text, type Rec } from "../records/fields";
 import { P } from "../text/paper";
-import { commas, dateWords as stamp, dots } from "../text/words";
+import { commas, dateWords as stamp, dots, writer } from "../text/words";
 import { headline, mains } from "../worksheet/answer";
 import { saying } from "../jobbook/saying";
 import {
@@ -18,6 +18,7 @@ import {
   Square,
   Table,
   TableOrNone,
+  took,
   type SheetProps,
 } from "./bits";
 import { bare } from "./leaves";
@@ -56,7 +57,7 @@ export function Sheet(p: SheetProps) {
 }
 
 const whoWhen = (p: SheetProps, r: Rec): string =>
-  commas(text(r, "who") || r.by, say(p, r, "when") || (r.made && stamp(r.made)));
+  commas(text(r, "who") || writer(r.by), say(p, r, "when") || (r.made && stamp(r.made)));
 
 function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
   const steps = stepsIn(p.repo, setup);
@@ -76,7 +77,7 @@ function SetupParts({ p, setup }: { p: SheetProps; setup: Rec }) {
           list={steps.map((s) => [
             <Square on={ticked(s)} />,
             text(s, "order"),
-            <Over main={nameOf(s)} under={text(s, "notes")} />,
+            <Over main={nameOf(s)} under={dots(took(p, s), text(s, "notes"))} />,
             link(p, s, "feature"),
             link(p, s, "tool"),
             commas(say(p, s, "spin"), say(p, s, "feed")),
@@ -412,7 +413,7 @@ function Past(p: SheetProps) {
                   </>
                 );
               }),
-              lines[0]!.by,
+              writer(lines[0]!.by),
             ];
           })}
         />

@@ -38,6 +38,7 @@ export const P = {
   what: "What",
   tool: "Tool",
   speed: "Speed and feed",
+  took: (time: string) => `pass ${time}`,
   notes: "Notes",
   readings: "Readings",
   station: "Station",

@@ -141,7 +141,10 @@ function follow(old: HTMLInputElement): void {
 
 /** Moves the page at once where less motion is asked for, else within what an eye follows. */
 let glides = 0;
+/** A button of the mouse is down: what it is on stays under it until it comes up. */
+let pressed = false;
 function glide(by: number): void {
+  if (pressed) return;
   const mine = ++glides;
   if (matchMedia("(prefers-reduced-motion: reduce)").matches)
     return scrollBy({ top: by, behavior: "instant" });
@@ -332,6 +335,8 @@ function mark(on: EventTarget | null, down: boolean): void {
 }
 
 const isTouch = (e: Event): boolean => ["touch", "pen"].includes((e as PointerEvent).pointerType);
+/** The key that the mouse came down on: its click is that press again. */
+let struck = "";
 
 /**
  * Stands at the foot or at the side of the screen while a number field has the focus and a finger,
@@ -349,27 +354,53 @@ export function Keypad() {
 
   useEffect(() => {
     const down = (e: PointerEvent) => {
-      touched = e.pointerType !== "mouse";
+      pressed = e.pointerType === "mouse";
+      if (pressed) glides++;
+      touched = !pressed;
       if (e.target === document.activeElement && e.target === untouched) untouched = undefined;
-      if (isPad(e.target)) e.target.inputMode = ownPad() ? "none" : "text";
+      if (!isPad(e.target)) return;
+      e.target.inputMode = ownPad() ? "none" : "text";
+      // It may have been closed for a gauge's sake.
+      if (ownPad() && e.target === document.activeElement) open(e.target);
+    };
+    // The page moves as the pad goes: a button of the mouse comes up first, or its click would be of
+    // whatever is under it by then.
+    const release = () => {
+      pressed = false;
+      // Behind the click.
+      setTimeout(() => !isPad(document.activeElement) && setTarget(undefined));
+    };
+    const close = () => {
+      if (!pressed) setTarget(undefined);
     };
     let came = "";
+    const open = (el: HTMLInputElement) => {
+      setTarget(el);
+      setOffers(offersOf(el));
+      setText(el.value);
+      turn("");
+    };
     const focus = (e: FocusEvent) => {
       settle();
-      if (!isPad(e.target)) return setTarget(undefined);
+      if (!isPad(e.target)) return close();
       came = e.target.value;
       if (!ownPad()) return setTarget(undefined);
       e.target.inputMode = "none";
       untouched = e.target.value ? e.target : undefined;
-      setTarget(e.target);
-      setOffers(offersOf(e.target));
-      setText(e.target.value);
-      turn("");
+      open(e.target);
     };
     const leave = (e: FocusEvent) => {
       if (!isPad(e.target)) return;
       if (e.target.value !== came && habitOf(e.target)) left = { el: e.target, text: e.target.value };
-      if (!isPad(e.relatedTarget)) setTarget(undefined);
+      if (!isPad(e.relatedTarget)) close();
+    };
+    // Before the field takes it.
+    const comma = (e: Event) => {
+      if (!prefs().comma || !isPad(e.target) || e.target.dataset["pad"] === "list") return;
+      const { value, selectionStart } = e.target;
+      if (!value.includes(",")) return;
+      e.target.value = value.replaceAll(",", ".");
+      e.target.setSelectionRange(selectionStart, selectionStart);
     };
     const input = (e: Event) => {
       if (!isPad(e.target)) return;
@@ -383,7 +414,10 @@ export function Keypad() {
     };
     const key = (e: KeyboardEvent) => {
       const el = e.target;
-      if (!(el instanceof HTMLInputElement) || e.defaultPrevented) return;
+      if (!(el instanceof HTMLInputElement) || e.isComposing) return;
+      // A gauge that types like a keyboard has no need of the pad, and its readings are to be seen.
+      if (el.dataset["take"] !== undefined && e.key.length === 1) setTarget(undefined);
+      if (e.defaultPrevented) return;
       if (el.dataset["pad"] === undefined && el.dataset["next"] === undefined) return;
       if (e.key === "Escape") return el.blur();
       // Gauges end each reading with Enter. The last field of a record's form submits it.
@@ -394,8 +428,10 @@ export function Keypad() {
     };
     const sized = () => draw((n) => n + 1);
     document.addEventListener("pointerdown", down, true);
+    for (const kind of RELEASES) addEventListener(kind, release);
     document.addEventListener("focusin", focus);
     document.addEventListener("focusout", leave);
+    document.addEventListener("input", comma, true);
     document.addEventListener("input", input);
     document.addEventListener("keydown", key);
     addEventListener("pagehide", settle);
@@ -407,8 +443,10 @@ export function Keypad() {
     });
     return () => {
       document.removeEventListener("pointerdown", down, true);
+      for (const kind of RELEASES) removeEventListener(kind, release);
       document.removeEventListener("focusin", focus);
       document.removeEventListener("focusout", leave);
+      document.removeEventListener("input", comma, true);
       document.removeEventListener("input", input);
       document.removeEventListener("keydown", key);
       removeEventListener("pagehide", settle);
@@ -474,9 +512,17 @@ export function Keypad() {
       class={`key ${key.face ?? "mark"} wide-${key.wide ?? 1}${key.label.length > 6 ? " long" : ""}`}
       data-key={key.id}
       aria-label={spoken(key)}
-      // At once, and each finger for itself: of two thumbs on two keys the browser presses only one.
-      onPointerDown={(e) => isTouch(e) && hit(key)}
-      onClick={(e) => !isTouch(e) && hit(key)}
+      // At once, and each finger for itself: of two thumbs on two keys the browser presses only one, and
+      // none where the key has moved before it is let go.
+      onPointerDown={(e) => {
+        if (e.button > 0) return;
+        struck = isTouch(e) ? "" : key.id;
+        hit(key);
+      }}
+      onClick={(e) => {
+        if (!isTouch(e) && struck !== key.id) hit(key);
+        struck = "";
+      }}
     >
       {keySays(key, target)}
     </button>
@@ -505,6 +551,7 @@ export function Keypad() {
   );
 }
 
+const RELEASES = ["pointerup", "pointercancel", "blur"] as const;
 const CLOSE: Key = { id: "close", label: W.keypad.closeShort, act: { do: "close" }, face: "tool" };
 /** Name of the box, what is typed, the same in the other unit, and what is wrong with it. */
 function Shown({ of, text }: { of: HTMLInputElement; text: string }) {

@@ -349,3 +349,11 @@ export function layout(
   };
   return form === "five" ? five(of) : form === "side" ? side(of) : large(of, form);
 }
+
+/** How many millimetres a key has in gloves, by 160 pixels to the inch, upright and on its side. */
+export function gloveKeys(width: number, height: number): [upright: number, lying: number] {
+  const [w, h] = [Math.min(width, height), Math.max(width, height)];
+  const size = (...px: number[]) => Math.floor((Math.min(120, ...px) * 25.4) / 160);
+  const three = (wide: number, high: number) => size((wide < 700 ? wide : 394) / 3, (high - 140) / 5);
+  return [three(w, h), w < 480 ? size(Math.min(600, h - 140) / 5, w / 3) : three(h, w)];
+}
