@@ -187,8 +187,9 @@ func (c *context) gravity(s *shape.Scene) (at [3]units.Length, known bool) {
 	return at, true
 }
 
-// opPlacing tells what a new hole comes near to: {"fixture":id,"face","x","y","thread" or "dia","unit",
-// "passed":"table.row","docs":[...],"have":[...]} gives {"says","mark","near":[x,y],"from":[x,y],
+// opPlacing tells what a new place comes near to: {"fixture":id,"face","x","y","thread" or "dia","unit",
+// "passed":"table.row","docs":[...],"have":[...]}, of what is no hole its size along X as "dia" and along
+// Y as "high" too, gives {"says","mark","near":[x,y],"from":[x,y],
 // "missing":[...]}, says a headline and mark good, careful or stop.
 func opPlacing(_ *Session, in, out *node) *RecordError {
 	c, f := newContext(in)
@@ -220,10 +221,17 @@ func opPlacing(_ *Session, in, out *node) *RecordError {
 			return f
 		}
 	}
+	high := dia
+	if in.str("high") != "" {
+		if high, f = read("high", "Length"); f != nil {
+			return f
+		}
+	}
+	slim := min(dia, high)
 	for i := range fixture.Faces {
 		if face := &fixture.Faces[i]; face.Name == in.str("face") {
-			if near, ok := face.Nearest(x, y, dia, in.str("passed")); ok {
-				says, mark := warning(near, dia, in.str("unit"))
+			if near, ok := face.NearestSlot(x, y, slim, max(dia, high), high > dia, in.str("passed")); ok {
+				says, mark := warning(near, slim, in.str("unit"))
 				out.putStr("says", says).putStr("mark", mark)
 				out.put("near", pointNode(near.To)).put("from", pointNode(near.From))
 			}

@@ -64,6 +64,31 @@ func (f *Face) Nearest(x, y, dia units.Length, passed string) (d Danger, ok bool
 	return d, ok
 }
 
+// Stations along a slot at which it is looked about: its ends, and between them closely enough for the
+// second place of an inch.
+const stations = 64
+
+// NearestSlot is Nearest for what is longer than wide: a slot, a rib or a strip of a width and a length
+// over all, its middle at X and Y. Its corners count as round, and its ends are exact.
+func (f *Face) NearestSlot(x, y, wide, long units.Length, upright bool, passed string) (d Danger, ok bool) {
+	if long <= wide {
+		return f.Nearest(x, y, wide, passed)
+	}
+	for i := range stations + 1 {
+		off := (long - wide) * units.Length(2*i-stations) / (2 * stations)
+		one, known := Danger{}, false
+		if upright {
+			one, known = f.Nearest(x, y+off, wide, passed)
+		} else {
+			one, known = f.Nearest(x+off, y, wide, passed)
+		}
+		if known && (!ok || one.Gap < d.Gap) {
+			d, ok = one, true
+		}
+	}
+	return d, ok
+}
+
 // within is the nearest point on the outline of a box to one inside it, and how far that is.
 func within(b Box, at [2]units.Length) (to [2]units.Length, far units.Length) {
 	to, far = [2]units.Length{b.Left, at[1]}, at[0]-b.Left

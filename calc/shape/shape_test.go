@@ -50,6 +50,30 @@ func TestNearest(t *testing.T) {
 	assert.False(t, ok)
 }
 
+// TestNearestSlot: distances of plane geometry, worked by hand. A slot as long as wide is a hole.
+func TestNearestSlot(t *testing.T) {
+	face := plate()
+	for _, c := range []struct {
+		x, y, wide, long, gap float64
+		upright               bool
+		what                  shape.What
+		side                  string
+	}{
+		{x: 4, y: 9, wide: .5, long: 6, gap: .5, what: shape.Rib},                     // 7.5 - 4 - 3
+		{x: 3.5, y: 9, wide: .5, long: 6.5, gap: .25, side: "left edge"},              // 3.5 - 3.25
+		{x: 5, y: 8.75, wide: .5, long: 6, upright: true, gap: .25, side: "top edge"}, // 12 - 8.75 - 3
+		{x: 3, y: 8, wide: .5, long: 5, upright: true, gap: 1.25, what: shape.Tapped}, // 4 - 2.5 - .25
+		{x: 6, y: 4, wide: .5, long: .5, gap: 1.25, what: shape.Rib},
+	} {
+		d, ok := face.NearestSlot(units.FromInches(c.x), units.FromInches(c.y), units.FromInches(c.wide),
+			units.FromInches(c.long), c.upright, "")
+		assert.True(t, ok)
+		assert.InDelta(t, c.gap, d.Gap.Inches(), 1e-9, "%+v", c)
+		assert.Equal(t, c.what, d.What, "%+v", c)
+		assert.Equal(t, c.side, d.Side, "%+v", c)
+	}
+}
+
 // TestNearestSpansGap: outside of everything the line that is drawn is as long as the gap that is told.
 func TestNearestSpansGap(t *testing.T) {
 	face := plate()

@@ -198,10 +198,10 @@ func question(typed, unit, means string, in *Input) string {
 	return in.Question()
 }
 
-// grouped sets the thousands of a number apart with commas.
+// grouped sets the thousands of a number apart with commas; those of a whole with its fraction too.
 func grouped(text string) string {
 	whole := 0
-	for whole < len(text) && (text[whole] >= '0' && text[whole] <= '9' || text[whole] == '-') {
+	for whole < len(text) && (text[whole] >= '0' && text[whole] <= '9' || whole == 0 && text[0] == '-') {
 		whole++
 	}
 	first := 0

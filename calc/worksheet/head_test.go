@@ -146,7 +146,8 @@ func TestSlipAsks(t *testing.T) {
 
 func TestGrouped(t *testing.T) {
 	for in, want := range map[string]string{"0": "0", "-12": "-12", "999": "999", "1000 lbf": "1,000 lbf",
-		"-123456.5": "-123,456.5", ".656": ".656", "nothing": "nothing", "1234567": "1,234,567"} {
+		"-123456.5": "-123,456.5", ".656": ".656",
+		"11-3/4": "11-3/4", "-101-1/2": "-101-1/2", "1234-1/64": "1,234-1/64", "nothing": "nothing", "1234567": "1,234,567"} {
 		assert.Equal(t, want, grouped(in))
 	}
 }

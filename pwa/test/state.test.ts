@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { NotTheOffice } from "../src/sync/fetch";
-import { chance, makeDoc } from "../src/records/rules";
+import { makeDoc } from "../src/records/rules";
+import { chance } from "../src/storage/chance";
 import { sayStorage } from "../src/storage/persist";
 import { atStart, clock, gravest, lastWord, sayState, type Facts } from "../src/sync/status";
 import type { Missed } from "../src/sync/aside";
@@ -98,6 +99,8 @@ test("the line tells the worse of what goes and what comes", () => {
   const stuck: Wall = { kind: "office", text: "The office machine reported trouble (500)." };
   const rows: [string, Facts, string, RegExp | undefined][] = [
     ["all is well", there, "at the office 14:29", undefined],
+    ["what waits is not counted yet", { ...there, looking: true }, "looking …", undefined],
+    ["some of it is", { ...there, looking: true, waiting: 2 }, "2 waiting", undefined],
     ["what comes is stuck", { ...there, pull: stuck }, "not up to date", /trouble \(500\)/],
     ["what goes is stuck too", { ...there, waiting: 2, pull: stuck, push: stuck }, "2 waiting", /500/],
     ["nothing comes", { ...there, silent: at(14, 28) }, "not up to date", /Nothing has come .* since 14:28/],

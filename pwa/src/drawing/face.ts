@@ -115,11 +115,22 @@ export interface Plan extends Picture {
   places: { key: string; x: number; y: number; r: number }[];
 }
 
+/** A round place by its diameter, another by how long it is along X and along Y. */
+interface Put {
+  x: number;
+  y: number;
+  dia: number;
+  box?: (number | undefined)[];
+  near?: number[];
+  from?: number[];
+  bad?: boolean;
+}
+
 export interface Ways {
   /** The place that is chosen. */
   lit?: string | undefined;
   /** A place that is being put: where, how large, and what it is nearest to. */
-  put?: { x: number; y: number; dia: number; near?: number[]; from?: number[]; bad?: boolean } | undefined;
+  put?: Put | undefined;
   /** Room for it, in pixels. */
   high?: number;
   wide?: number;
@@ -268,7 +279,7 @@ function zeroAt(p: Pad, v: View, x0: number, y0: number, x1: number, y1: number)
 }
 
 /** A place that is being put: a cross-hair in a ring as wide as a thumb, and the nearest danger. */
-function cross(p: Pad, v: View, put: NonNullable<Ways["put"]>, f: Face): void {
+function cross(p: Pad, v: View, put: Put, f: Face): void {
   const [x, y] = [v.x(put.x), v.y(put.y)];
   const [zx, zy] = [v.x(0), v.y(0)];
   const low = v.bottom + 14;
@@ -277,7 +288,9 @@ function cross(p: Pad, v: View, put: NonNullable<Ways["put"]>, f: Face): void {
   if (Math.abs(x - zx) > 4) p.level(zx, x, low);
   if (Math.abs(y - zy) > 4 && f.right !== undefined) p.upright(Math.min(WIDTH - 12, v.right + 8), y, zy);
   p.round("d-ghost", x, y, 24);
-  if (put.dia > 0) p.round("d-void d-chosen", x, y, Math.max(3, (put.dia / 2) * v.s));
+  const [w = 0, h = 0] = (put.box ?? []).map((n) => ((n ?? 0) / 2) * v.s);
+  if (w > 0 && h > 0) p.box("d-void d-chosen", x - w, y - h, x + w, y + h);
+  else if (put.dia > 0) p.round("d-void d-chosen", x, y, Math.max(3, (put.dia / 2) * v.s));
   p.line("d-typedline", [x - 14, y], [x + 14, y]);
   p.line("d-typedline", [x, y - 14], [x, y + 14]);
   if (put.near && put.from) {

@@ -4,7 +4,7 @@ import type { Bridge } from "../engine/bridge";
 import { Finder, type Answers, type Asked, type Hit, type Marked } from "../records/finder";
 import type { Repository } from "../records/repository";
 import { Pictogram } from "../ui/pictograms";
-import { dateWords, dots, W } from "../text/words";
+import { dateWords, dots, W, writer } from "../text/words";
 import { useApp, words } from "./context";
 import { entryOf, findPages, pageDocs, SHEET, sizesOnly, usePages, type Entry, type Known } from "./pages";
 import { PlaceDrawing } from "./place-drawing";
@@ -173,6 +173,7 @@ export function Hits({ list }: { list: Answer[] }) {
 }
 
 function HitOf({ hit: h, best, known }: { hit: Hit; best: boolean; known: Known | undefined }) {
+  const { book } = useApp();
   // A kept result is called as its page is, a note by what it says.
   const sheet = h.type === "kept" ? h.title.split(" ", 1)[0]! : "";
   const page = known && sheet && entryOf(known, sheet);
@@ -181,7 +182,7 @@ function HitOf({ hit: h, best, known }: { hit: Hit; best: boolean; known: Known 
   const line = own ? undefined : h.line && <Met parts={h.line} />;
   const why = h.why && <Met parts={h.why} />;
   const when = h.date && dateWords(h.date.slice(0, 10));
-  const foot = dots(h.label, h.on, best && h.by, when, h.demo && W.invented);
+  const foot = dots(h.label, h.on, best && writer(h.by ?? "", book?.device), when, h.demo && W.invented);
   const kind = pictures[h.type] ?? h.type;
   const icon = <Pictogram name={kind} or="note" size={32} />;
   const to = recordHref(h.id, h.place);

@@ -19,7 +19,7 @@ export interface SyncState {
    */
   kind: "phone" | "waiting" | "office";
   /**
-   * 'on this phone only', '3 waiting', 'not up to date', '2 not here', 'at the office 10:42': the
+   * 'on this phone only', '3 waiting', 'looking …' until that is counted, 'not up to date', '2 not here', 'at the office 10:42': the
    * worse of what goes and what comes.
    */
   words: string;
@@ -68,7 +68,7 @@ export interface Beside {
 export function lastWord(state: SyncState | undefined, { differs, top, trouble }: Beside): LastWord {
   if (trouble) return { sign: "trouble", words: E.short.trouble };
   if (differs > 0) return { sign: "two", words: E.short.differs(differs) };
-  if (!state) return { sign: "waiting", words: E.short.starting };
+  if (!state || state.short === E.short.starting) return { sign: "waiting", words: E.short.starting };
   const { waiting, moving, connected, kind, short } = state;
   if (moving) return { sign: "going", words: waiting > 0 ? E.short.going(top - waiting, top) : short };
   if (kind === "office") return { sign: "office", words: short };
@@ -100,6 +100,8 @@ export interface Facts {
   office: string;
   /** Milliseconds that this device's clock is ahead of the office's, where that is much. */
   ahead?: number | undefined;
+  /** What waits is not counted yet. */
+  looking?: boolean | undefined;
   /** When this device met another store than before, and when all was compared with it. */
   anew?: { since: number; done?: number } | undefined;
 }
@@ -151,6 +153,7 @@ export function sayState(facts: Facts, now: Date): SyncState {
   if (waiting > 0) {
     return { ...said, kind: "waiting", words: E.waiting(waiting), short: E.short.waiting(waiting) };
   }
+  if (facts.looking) return { ...said, kind: "waiting", words: E.short.starting, short: E.short.starting };
   // In another network it is as if the office were merely out of reach.
   if ((pull.text && pull.kind !== "stranger") || still) {
     return { ...said, kind: "waiting", words: E.behind, short: E.short.behind };

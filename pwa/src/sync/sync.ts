@@ -157,9 +157,10 @@ export class Sync {
       refused: this.refusedWords(),
       missed: this.pulling.list(),
       anew: this.pushed?.anew,
+      looking: true,
     });
     // Counting very many waiting records takes a while: the exchange waits for it only a moment.
-    const counted = this.count();
+    const counted = this.count().then(() => this.tell({ looking: false }));
     await Promise.race([counted, new Promise((done) => setTimeout(done, 150))]);
     void counted.then(() => this.connect());
   }

@@ -21,8 +21,12 @@ export const B = here({
   removed: (what: string) => `${what} deleted. It can be brought back for 30 days.`,
   made: (when: string, by: string) => `made ${when}${by ? ` by ${by}` : ""}`,
   unnamed: "no name yet",
-  thisPhone: "this phone",
-  otherPhone: (mark: string) => `another phone (${mark})`,
+  /** Said once, by the names that the phones' makers give the setting. */
+  dark: {
+    apple: "The screen may go dark while a setup runs. Settings, Display & Brightness, Auto-Lock says when.",
+    android: "The screen may go dark while a setup runs. Settings, Display, Screen timeout says when.",
+    other: "The screen may go dark while a setup runs. The machine's own screen settings say when.",
+  },
 
   // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
   papers: {
@@ -131,11 +135,13 @@ export const B = here({
     beyond: " – more than wanted",
     remove: (what: string) => `Take out ${what}`,
     speak: "Say it aloud",
-    speakNo: "This phone has no voice of its own, so nothing is sent out to be spoken.",
     needs: "Type the reading first.",
     nothingYet: "There is no reading yet to repeat.",
     noSetup: "This setup is not on this phone.",
     number: "That is not a number. Type it like +1.5 or -2.",
+    scanned: (text: string) => `“${text}” is no reading and was not taken.`,
+    finer: (text: string) =>
+      `“${text}” is finer than thousandths are read. Say under More what a bare number is.`,
   },
 
   photo: {
@@ -155,6 +161,22 @@ export const B = here({
     none: "No photos yet.",
     close: "Close the photo",
     again: "Try to keep this photo again",
+  },
+
+  shared: {
+    which: "Which setup?",
+    noSetup: "It waits here for a setup.",
+    none: "No shared photo waits here.",
+    done: (n: number) => (n === 1 ? "Photo kept on this phone." : `${n} photos kept on this phone.`),
+    drop: "Not wanted",
+    dropped: "Taken out.",
+    /** Why nothing came. */
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
+    as: {
+      away: "The photo was not kept: Datumbook was not ready on this phone. Share it again now.",
+      full: "The photo was not kept: this phone's room for Datumbook may be full. It is still where you shared it from. Free some room, then share it again.",
+      none: "What was shared is no photo. Share a picture.",
+    } as Record<string, string>,
   },
 
   note: {
@@ -344,6 +366,8 @@ export const B = here({
     noFixture: (name: string) => `No fixture on this phone is called “${name}”.`,
     why: (text: string, setup: string) => (setup ? `${text}; ${setup}` : text),
     intoPlate: (name: string) => `Put the hole into ${name}`,
+    otherPlate: (planned: string, name: string, thick: string) =>
+      `Planned in ${planned}; ${name} is ${thick} thick.`,
     whyThere: (name: string) => `Why it is in ${name}`,
     set: "Keep in the setup what to set",
     setHelp: (name: string) => `Shims and steps go into ${name}.`,

@@ -5,6 +5,16 @@ const short = (name: string): string => (name.length > 40 ? `${name.slice(0, 38)
 export const dots = (...parts: unknown[]): string => parts.filter(Boolean).join(" · ");
 export const commas = (...parts: unknown[]): string => parts.filter(Boolean).join(", ");
 
+/** Phones write under a mark of their own where nobody gave a name. */
+const mark = /^[0-9a-hjkmnp-tv-z]{10}$/;
+
+/** Who wrote something, for a person: a name as it was given, else this phone, its mark being known, or another. */
+export function writer(by: string, own?: string): string {
+  const found = by.trim();
+  if (found === own) return W.thisPhone;
+  return mark.test(found) ? W.otherPhone(found.slice(0, 4)) : found;
+}
+
 /** "2026-03-09" as a person writes it; with the time where there is one. */
 export function dateWords(text: string): string {
   const day = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text);
@@ -40,6 +50,9 @@ export const here = <T>(said: T): T =>
  * beside this one, those of a worksheet come with its description.
  */
 export const W = here({
+  thisPhone: "this phone",
+  otherPhone: (mark: string) => `another phone (${mark})`,
+
   name: "Datumbook",
   invented: "Invented",
   skip: "Go to the page",
@@ -87,6 +100,13 @@ export const W = here({
     office: "The office",
   },
 
+  /** In the head, on a first visit: how much of the app is on this device, then that all of it is. */
+  stored: {
+    bar: "On this phone",
+    mb: (stored: number, all: number) => `${(stored / 1e6).toFixed(1)} of ${(all / 1e6).toFixed(1)} MB`,
+    all: "Works with no signal from now on",
+  },
+
   update: {
     /** Keys over the head. */
     take: "Use new version",
@@ -99,6 +119,12 @@ export const W = here({
     take: "Put it there",
     key: "On the home screen",
     ios: "In the browser's share menu choose “Add to Home Screen”: it then opens with no signal.",
+    /** On an iPhone the tab and the home screen's app have a store each. */
+    stays: "What was kept in this tab does not go there by itself.",
+    pair: "Pair it there, and all that the office has comes by itself.",
+    file: "Save everything to a file here, then bring that file in there.",
+    save: "Save everything",
+    bring: "Bring a file in",
     close: "Not now",
   },
 
@@ -110,8 +136,10 @@ export const W = here({
     last: (text: string) => `last: ${text}`,
     none: "No setup is running.",
     first: "No job on this phone yet",
+    numbers: "How do you write sizes?",
     newSetup: "New setup",
     start: (name: string) => `Start: ${name}`,
+    shared: (n: number) => (n === 1 ? "Shared photo: which setup?" : `${n} shared photos: which setup?`),
     mill: "At the mill",
     search: "Find",
     searchLike: "shim, 1/2 tap, a plate",
@@ -288,6 +316,7 @@ export const W = here({
       note: "Note",
       print: "On paper",
       files: "In and out by file",
+      shared: "Shared photo",
     },
   },
 
@@ -329,11 +358,19 @@ export const W = here({
   settings: {
     unit: "A bare number is",
     unitHelp: "You can always type the other: 19.05mm or .750in.",
+    comma: "Decimals are typed",
+    commaHelp: "Numbers are shown with a point.",
     inch: "inches",
     mm: "millimetres",
     glove: "Gloves",
-    gloveHelp:
-      "Every key and button at least 19 mm wide and high; on a screen 320 wide the keypad's keys are 17.",
+    gloveHelp: (upright: number, lying: number) =>
+      [
+        "Every key and button at least 19 mm wide and high",
+        upright < 19 && `the keypad's keys ${upright} on this screen`,
+        lying < 19 && `${lying} with it on its side`,
+      ]
+        .filter(Boolean)
+        .join("; ") + ".",
     off: "Off",
     on: "On",
     hand: "Hand you type with",
