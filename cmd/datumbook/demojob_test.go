@@ -130,17 +130,27 @@ func (r officeRecord) says(key string) string {
 	return fmt.Sprint(edits[0].V)
 }
 
-// gauge types as a gauge on the phone's keyboard plug does: the digits and
-// Enter, each a key that goes down and up.
-func (h hand) gauge(digits string) {
+// gauge types as a gauge on the phone's keyboard plug does: the digits and Enter, each a key that goes
+// down and up, three milliseconds after the one before by the keyboard's own clock.
+func (h hand) gauge(digits string) { h.t.Helper(); h.sends(digits, "Enter") }
+
+func (h hand) sends(digits, end string) {
 	h.t.Helper()
 	h.Do("the gauge sends "+digits, chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
-		for _, key := range append(strings.Split(digits, ""), "Enter") {
+		at := float64(time.Now().UnixMilli()) / 1000
+		for _, key := range append(strings.Split(digits, ""), end) {
 			text, code := key, int64(0)
-			if key == "Enter" {
+			switch key {
+			case "Enter":
 				text, code = "\r", 13
+			case "Tab":
+				text, code = "", 9
 			}
-			for _, p := range []input.DispatchKeyEventParams{{Type: input.DispatchKeyEventTypeKeyDown, Key: key, Text: text, WindowsVirtualKeyCode: code}, {Type: input.DispatchKeyEventTypeKeyUp, Key: key}} {
+			at += .003
+			stamp := input.TimeSinceEpoch(at)
+			for _, p := range []input.DispatchKeyEventParams{
+				{Type: input.DispatchKeyEventTypeKeyDown, Key: key, Text: text, WindowsVirtualKeyCode: code, Timestamp: stamp},
+				{Type: input.DispatchKeyEventTypeKeyUp, Key: key, Timestamp: stamp}} {
 				if _, err := cdp.Call(ctx, to, input.DispatchKeyEvent, p); err != nil {
 					return err
 				}

@@ -115,7 +115,8 @@ func TestFixtureRegister(t *testing.T) {
 	h.Wait("the next one", `document.querySelector("tr.lit td")?.textContent === "A2"`)
 	h.TapText(".data-table th button", "X")
 	h.Wait("sorted by X",
-		`document.querySelector(".data-table tbody td")?.textContent === "G1" && document.querySelector("th[aria-sort=ascending]")?.textContent.startsWith("X")`)
+		`document.querySelector(".data-table tbody td")?.textContent === "G1" &&
+			document.querySelector("th[aria-sort=ascending]")?.textContent.startsWith("X")`)
 	h.TapText(".data-table th button", "X")
 	h.Wait("and the other way", `document.querySelector(".data-table tbody td")?.textContent === "W1"`)
 	browsertest.Eval[bool](h.Browser, `(`+press+`)("/")`)
