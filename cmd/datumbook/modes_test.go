@@ -43,7 +43,8 @@ func TestForcedColours(t *testing.T) {
 		u.Equip("")
 		faults := browsertest.Eval[[]string](u.Browser, `datumbookAccess.forced()`)
 		there := browsertest.Eval[bool](u.Browser, `[
-			".choices [aria-pressed=true]", ".key.go", ".page-foot .go", "#hole-stock:focus", ".drawing .d-line"].every((s) => document.querySelector(s))`)
+			".choices [aria-pressed=true]", ".key.go", ".page-foot .go", "#hole-stock:focus", ".drawing .d-line",
+		].every((s) => document.querySelector(s))`)
 		assert.True(t, there, "all that it looks at")
 		assert.Empty(t, faults, shade)
 		if *screens != "" {

@@ -174,7 +174,7 @@ export const B = here({
     // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-assertion -- looked up by any text
     as: {
       away: "The photo was not kept: Datumbook was not ready on this phone. Share it again now.",
-      full: "The photo was not kept: this phone's room for Datumbook may be full. It is still where you shared it from. Free some room, then share it again.",
+      full: "The photo was not kept: this phone may be full. It is still where you shared it from. Free some room, then share it again.",
       none: "What was shared is no photo. Share a picture.",
     } as Record<string, string>,
   },
