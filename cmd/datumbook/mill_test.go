@@ -176,6 +176,34 @@ func TestAtTheMill(t *testing.T) {
 	atStep(h, "Tighten, and read again")
 }
 
+// TestReadingSlip: a bare number that no indicator reads in thousandths is asked about; as a size it
+// waits at a place for sizes, as it was typed it is kept in thou.
+func TestReadingSlip(t *testing.T) {
+	t.Parallel()
+	office := browsertest.StartOffice(t, t.TempDir())
+	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
+	h.Go("http://" + office.Addr + "/")
+	h.loadDemo()
+	h.open("#/readings/" + inDemo("setup", "04"))
+	h.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
+	asked := `document.querySelector(".headline span")?.textContent === `
+	count := `document.querySelectorAll(".spot-key:not(.open)").length`
+	before := browsertest.Eval[int](h.Browser, count)
+	tapKeys(h.Browser, "1", "1", ".", "0", "0", "2", "next")
+	h.Wait("it is asked about", asked+`"11.002 thou? Or 11.002 in?"`)
+	h.Wait("nothing is kept", count+` === `+strconv.Itoa(before))
+	h.TapText(".slip-keys button", "11.002 in")
+	h.Wait("it is a size, not kept yet", `document.querySelector("#when").value === "size" && document.querySelector("#reading").value === "11.002 in"`)
+	tapKeys(h.Browser, "next")
+	h.WaitText("Size 11.002 in kept.")
+	h.Wait("a needle is read next", `document.querySelector("#when").value !== "size" && document.querySelector("#reading").value === ""`)
+	browsertest.Eval[bool](h.Browser, `(document.querySelector(".said p").click(), true)`)
+	tapKeys(h.Browser, "0", ".", "1", "2", "5", "next")
+	h.Wait("it is asked about", asked+`"0.125 thou? Or 0.125 in?"`)
+	h.TapText(".slip-keys button", "0.125 thou") // as it was typed
+	h.Wait("it is kept in thou", `[...document.querySelectorAll(".spot-key b")].some((b) => b.textContent === "+0.125")`)
+}
+
 // TestManyPlaces reads eight places: the row moves, its first and last stay, and the one that is
 // typed into is in sight.
 func TestManyPlaces(t *testing.T) {

@@ -8,7 +8,7 @@ import PouchDB from "pouchdb-core";
 import type { Answer, Describe, Field, Page } from "../src/engine/contract.gen";
 import { pack } from "../src/engine/protocol";
 import { prefillAll } from "../src/jobbook/prefill";
-import { offers, writeBack } from "../src/jobbook/keeping";
+import { dials, offers, writeBack } from "../src/jobbook/keeping";
 import { bare } from "../src/page/bare";
 import { habitsOf, rememberHabits } from "../src/page/habit-inputs";
 import { firstOf, takenOf, type Job } from "../src/page/use-job";
@@ -157,7 +157,15 @@ test("speed and feed, weight and balance, shims and zero are written; Undo leave
 
   const zero = await writeBack(repo, await keeping("edge", { side: "left", tip: ".2", reads: "3.4172" }));
   assert.equal(zero.what, "zero");
-  assert.match(text(now("setup"), "zero"), /-\.1/);
+  const first = text(now("setup"), "zero");
+  assert.match(first, /-\.1/);
+  // Another way does not take the first one's dials away; the same one read again is put right.
+  await writeBack(repo, await keeping("edge", { side: "back", tip: ".2", reads: "1.25" }));
+  assert.equal(text(now("setup"), "zero"), `${first}; bore: Touching: set Y to .1000`);
+  await writeBack(repo, await keeping("edge", { side: "back", tip: ".5", reads: "1.25" }));
+  assert.equal(text(now("setup"), "zero"), `${first}; bore: Touching: set Y to .2500`);
+  assert.equal(dials("by hand; bore: X 1", "slot", "Y 3"), "by hand; bore: X 1; slot: Y 3");
+  assert.equal(dials("a long one; short", "", "new", 12), "short; new", "the oldest gives way");
 });
 
 test("a size goes to its feature with its doubt; what says stop writes nothing", async (t) => {

@@ -27,12 +27,14 @@ import { fitInto } from "../src/jobbook/photo";
 import {
   endsRead,
   isReading,
+  isSize,
   lastOfEach,
   nextPlace,
   places,
   roundOf,
   signed,
   thou,
+  wholeMeant,
 } from "../src/jobbook/readlogic";
 import { nextAfter, setState } from "../src/jobbook/setups";
 
@@ -154,6 +156,19 @@ test("a reading carries its sign and its unit", () => {
   for (const [typed, bare, system, out] of cases) assert.equal(signed(typed, bare, system), out, typed);
   for (const good of ["1", "-1", "+.5", "0.02 mm", "1/2"]) assert.ok(isReading(good), good);
   for (const bad of ["", "-", "abc", ".", "mm 3"]) assert.ok(!isReading(bad), bad);
+});
+
+test("a bare number that no indicator reads in thousandths is asked about as a whole length", () => {
+  // An indicator's graduations and travel: common practice, no published source.
+  for (const can of ["0", "+1.5", "-2", "0.25", "12.", "350", "999", "1.500", "1/2", "11.002 in", "0.0000"])
+    assert.equal(wholeMeant(can, "thou", "in"), undefined, can);
+  for (const cannot of ["11.002", "-.0015", "0.125", "1000", "2750.5"])
+    assert.equal(wholeMeant(cannot, "thou", "in"), `${cannot} in`);
+  for (const can of ["0", "+20", "-12.5", "800", "24999"])
+    assert.equal(wholeMeant(can, "thou", "mm"), undefined);
+  for (const cannot of ["279.45", "25000"]) assert.equal(wholeMeant(cannot, "thou", "mm"), `${cannot} mm`);
+  assert.equal(wholeMeant("11.002", "in", "in"), undefined, "inches were meant already");
+  assert.ok(isSize("11.002 in") && isSize("279.45 mm") && !isSize("-.0015 in") && !isSize("0.02 mm"));
 });
 
 test("readings are compared in thousandths: 1 in is 25.4 mm exactly", () => {

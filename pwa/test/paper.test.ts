@@ -39,6 +39,7 @@ import {
   type Look,
 } from "../src/print/model";
 import { kinds } from "../src/records/rules";
+import { writer } from "../src/text/words";
 import { startRules } from "./rules";
 
 // The invented job, as the app ships it.
@@ -54,6 +55,13 @@ const feature = (values: Record<string, string>, units: Record<string, string> =
   ...rec("feature", "02"),
   values,
   units,
+});
+
+test("who wrote something is a name as it was given, else a phone by the first letters of its mark", () => {
+  assert.equal(writer("Mill phone"), "Mill phone");
+  assert.equal(writer(" 01k3bq7z00 "), "another phone (01k3)");
+  assert.equal(writer("01k3bq7z00", "01k3bq7z00"), "this phone");
+  assert.equal(writer("office"), "office");
 });
 
 test("a page is named by what it is and a record it is made for", async () => {

@@ -122,6 +122,22 @@ function shimWrites(k: Keeping, setup: Rec): Write[] {
   return [{ rec: setup, set: { shims: [...rest, ...packs] } }];
 }
 
+/** Which way a pick-up goes. */
+const way = (says: string): string => /\b[XYZ]\b/.exec(says)?.[0] ?? "";
+
+/**
+ * What the dials said, with one more pick-up: the same face or slot picked up again the same way is put
+ * right, and what stands there of another, or by hand, stays.
+ */
+export function dials(before: string, of: string, says: string, most = 200): string {
+  const now = of ? `${of}: ${says}` : says;
+  const again = (one: string) => one === now || (of && one.startsWith(`${of}: `) && way(one) === way(now));
+  const list = [...before.split("; ").filter((one) => one && !again(one)), now];
+  // The oldest goes first; it stands under how it was picked up.
+  while (list.join("; ").length > most && list.length > 1) list.shift();
+  return list.join("; ").slice(0, most);
+}
+
 /** What an answer says of the records, in the words for what was written. */
 function writesOf(repo: Repository, k: Keeping): [string, Write[]] {
   const { links, at } = k.taken;
@@ -146,7 +162,9 @@ function writesOf(repo: Repository, k: Keeping): [string, Write[]] {
     case "centre": {
       if (!setup) return ["", []];
       const pickup = said([text(setup, "pickup"), verdict], 8000);
-      return [K.zero, [{ rec: setup, set: { pickup, zero: k.answer.headline || verdict } }]];
+      const feature = rec(links.feature);
+      const zero = dials(text(setup, "zero"), feature ? nameOf(feature) : "", k.answer.headline || verdict);
+      return [K.zero, [{ rec: setup, set: { pickup, zero } }]];
     }
     case "speed": {
       const set = { spin: shown(k, "rpm"), ...(k.answer.results["feed"] && { feed: shown(k, "feed") }) };

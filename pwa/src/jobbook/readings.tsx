@@ -21,6 +21,7 @@ import { useLight } from "./light";
 import { Boxes, usePadKeys, useReading, useTold } from "./reading-field";
 import {
   endsRead,
+  isSize,
   isWhole,
   kindNext,
   lastOfEach,
@@ -28,6 +29,7 @@ import {
   places,
   roundOf,
   signed,
+  wholeMeant,
   type Place,
 } from "./readlogic";
 import { canSpeak, speak } from "./speak";
@@ -56,17 +58,17 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const { was, remember, setFault, field } = typing;
   const [kind, setKind] = useState(was["kind"] || kindNext(mine, step));
   const known = places(setup, mine, kind);
-  const [place, setPlace] = useState<Place>(() => {
-    const before = mine.filter((r) => text(r, "kind") === kind).sort(byMade);
-    const name = was["place"] || nextPlace(known, mine, kind, text(before.at(-1), "station"));
-    return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
-  });
+  const [place, setPlace] = useState<Place>(() => nextOf(setup, mine, kind, was["place"]));
   const [busy, setBusy] = useState(false);
+  const [slip, setSlip] = useState<Slip>();
+  /** What is read again once a size that slipped in between is kept. */
+  const [after, setAfter] = useState("");
   const [adding, setAdding] = useState(false);
   const [of, setOf] = useState(more["feature"] || was["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
   const size = isWhole(kind);
   const means = size && bare === "thou" ? unit : bare;
+  const bareUnit = means !== "thou" ? means : unit === "mm" ? "um" : "thou";
   const parts = repo.all("part").filter((p) => text(p, "job") === text(setup, "job"));
   const features = repo.all("feature").filter((f) => parts.some((p) => p.id === text(f, "part")));
   const at = known.some((p) => p.name === place.name) ? known : [...known, place];
@@ -77,14 +79,22 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     .sort(byMade)
     .at(-1);
 
+  const pickKind = (k: string) => {
+    setKind(k);
+    setAfter("");
+    remember({ kind: k });
+  };
   const go = (to: Place) => {
     setPlace(to);
     remember({ place: to.name });
     field.current?.focus();
   };
-  const take = async (given?: string) => {
+  const take = async (given?: string, sure = false) => {
     const value = busy ? "" : typing.number(given);
     if (!value) return;
+    const whole = sure || size ? undefined : wholeMeant(value, means, unit);
+    setSlip(whole ? { typed: value, whole } : undefined);
+    if (whole) return;
     const read = size ? signed(value, means, unit).replace(/^\+/, "") : signed(value, means, unit);
     setBusy(true);
     try {
@@ -102,8 +112,13 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
       });
       const now = [...mine.filter((r) => r.id !== rec.id), rec];
       const next = of ? place.name : nextPlace(at, now, kind, place.name);
-      setPlace(at.find((p) => p.name === next) ?? { name: next, x: "", expected: "" });
-      typing.taken({ place: next, kind });
+      const go = after ? nextOf(setup, now, after) : at.find((p) => p.name === next);
+      setPlace(go ?? { name: next, x: "", expected: "" });
+      typing.taken({ place: go?.name ?? next, kind: after || kind });
+      if (after) {
+        pickKind(after);
+        say(R.sized(read), () => takeBack(say, repo.remove(rec)));
+      }
       if (prefs().speak) speak(`${place.name}: ${read}`);
     } catch (err) {
       setFault(storeFault(err));
@@ -111,7 +126,17 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
       setBusy(false);
     }
   };
-  typing.takes(take);
+  typing.takes((given) => take(given));
+  /** What was likely meant: of a needle so far off, or a size, which has places of its own. */
+  const meant = ({ whole }: Slip) => {
+    setSlip(undefined);
+    if (!isSize(whole)) return void take(whole, true);
+    setKind("size");
+    setAfter(kind);
+    setPlace(nextOf(setup, mine, "size"));
+    typing.put(whole);
+    field.current?.focus();
+  };
   const same = () => {
     if (!last) return setFault(R.nothingYet);
     typing.submit(text(last, "value"));
@@ -160,10 +185,6 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const page = book("readings", setup.id, { ...more, view: "" });
   const door = book("readings", setup.id, { ...more, view: "more" });
   const within = more["view"] === "more";
-  const pickKind = (k: string) => {
-    setKind(k);
-    remember({ kind: k });
-  };
   const part = repo.get(text(setup, "part"));
 
   return (
@@ -171,8 +192,18 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
       <Headline
         work={work}
         level={answer && sheet ? levelOf(answer) : "none"}
-        take={nothing}
-        leave={nothing}
+        slip={
+          slip && slip.typed === typing.typed
+            ? {
+                level: "caution",
+                text: "",
+                asks: R.asks(slip.typed, bareUnit, slip.whole),
+                means: slip.whole,
+              }
+            : undefined
+        }
+        take={() => slip && meant(slip)}
+        leave={() => void take(slip?.typed, true)}
       />
       <div class="mill-board">
         <Edge
@@ -272,7 +303,19 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   );
 }
 
-const nothing = () => undefined;
+/** A number that cannot be so many thousandths, and the whole length it was likely meant for. */
+interface Slip {
+  typed: string;
+  whole: string;
+}
+
+/** The place that is read next of a kind, or the one that was chosen. */
+function nextOf(setup: Rec, mine: readonly Rec[], kind: string, chosen = ""): Place {
+  const known = places(setup, mine, kind);
+  const before = mine.filter((r) => text(r, "kind") === kind).sort(byMade);
+  const name = chosen || nextPlace(known, mine, kind, text(before.at(-1), "station"));
+  return known.find((p) => p.name === name) ?? { name: name || "1", x: "", expected: "" };
+}
 
 /** A key of the foot over what it would take or undo. */
 const FootKey = ({ name, value }: { name: string; value: string }) => (

@@ -19,6 +19,22 @@ export function signed(typed: string, bare: "thou" | "in" | "mm", system: "in" |
   return /^0*\.?0*\D*$/.test(t.replace(/[a-z ]+$/i, "")) ? t : `+${t}`;
 }
 
+/**
+ * A bare number of thou (or um) that cannot be one, as the whole length it was likely meant for: finer
+ * than an indicator is read, or farther than one travels.
+ */
+export function wholeMeant(typed: string, bare: string, system: "in" | "mm"): string | undefined {
+  const m = /^[-+\u2212]?\s*(?:\d+\.?|\d*\.(\d+))$/.exec(typed.trim());
+  if (!m || bare !== "thou") return undefined;
+  const [finest, farthest] = system === "mm" ? [1, 25_000] : [2, 1000];
+  const n = Number(typed.replace(/[^\d.]/g, ""));
+  const can = (m[1] ?? "").replace(/0+$/, "").length <= finest && n < farthest;
+  return n === 0 || can ? undefined : `${typed.trim()} ${system}`;
+}
+
+/** Whether a whole length is a size, not how far a needle went: a tenth of an inch and more. */
+export const isSize = (length: string): boolean => Math.abs(thou(length.replace("\u2212", "-")) ?? 0) >= 100;
+
 const inThou: Record<string, number> = { thou: 1, in: 1000, '"': 1000, mm: 1000 / 25.4, um: 1 / 25.4 };
 
 /** A reading in thousandths, for showing a difference only; undefined where this cannot read it. */

@@ -139,6 +139,8 @@ export const B = here({
     nothingYet: "There is no reading yet to repeat.",
     noSetup: "This setup is not on this phone.",
     number: "That is not a number. Type it like +1.5 or -2.",
+    sized: (size: string) => `Size ${size} kept.`,
+    asks: (typed: string, bare: string, whole: string) => `${typed} ${bare}? Or ${whole}?`,
     scanned: (text: string) => `“${text}” is no reading and was not taken.`,
     finer: (text: string) =>
       `“${text}” is finer than thousandths are read. Say under More what a bare number is.`,
