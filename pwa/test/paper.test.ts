@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { generate } from "lean-qr/nano";
 import { readDoc, text, type Doc, type Rec } from "../src/records/fields";
-import { facePlan, type Face } from "../src/drawing/face";
+import { facePlan, scenePlan, type Face, type Place, type Scene } from "../src/drawing/face";
 import type { Kept } from "../src/records/kept";
 import {
   bare,
@@ -55,6 +55,24 @@ const feature = (values: Record<string, string>, units: Record<string, string> =
   ...rec("feature", "02"),
   values,
   units,
+});
+
+test("a setup shows the slots of its plate in their place and size, and no slot of unknown size", () => {
+  const scene = (places: Place[]): Scene => ({
+    kind: "setup",
+    bodies: [{ of: "plate", low: [-8, 0, 0], top: [8, 2, 12] }],
+    face: { places },
+    zero: [0, 0, 0],
+    used: [],
+    machine: { slots: [], axes: [] },
+  });
+  const thin = (places: Place[]) =>
+    scenePlan(scene(places))!.marks.filter((m) => m.k.includes("d-thin")).length;
+  const slot: Place = { what: "slot", x: 2, y: 6, wide: 0.6875, high: 3 };
+  assert.equal(thin([slot]), thin([]) + 1);
+  assert.equal(thin([{ ...slot, what: "tee" }]), thin([]) + 1);
+  assert.equal(thin([{ what: "slot", x: 2, y: 6 }]), thin([]));
+  assert.equal(thin([{ ...slot, what: "rib" }]), thin([]), "a rib is behind the plate");
 });
 
 test("who wrote something is a name as it was given, else a phone by the first letters of its mark", () => {

@@ -208,8 +208,11 @@ function between(p: Pad, v: View, all: (Place & { x: number; y: number })[], pai
 const sizeOf = (q: Place, k: "wide" | "high", v: View): number =>
   Math.max(3, (((isRound(q) ? q.dia : q[k]) ?? 0) / 2) * v.s);
 
+/** Places that are cut into a face and longer than wide. */
+const CUT = new Set(["slot", "tee", "groove"]);
+
 const around = (v: View, q: Place & { x: number; y: number }): Box => {
-  if (!isRound(q) && !["slot", "tee", "groove"].includes(q.what)) return [0, 0, 0, 0];
+  if (!isRound(q) && !CUT.has(q.what)) return [0, 0, 0, 0];
   const [w, h] = [sizeOf(q, "wide", v), sizeOf(q, "high", v)];
   return [v.x(q.x) - w, v.y(q.y) - h, v.x(q.x) + w, v.y(q.y) + h];
 };
@@ -379,6 +382,10 @@ export function scenePlan(s: Scene, high = 200): Picture | undefined {
       const [hx, hy] = [fx(q.x + zx), y(q.y + zz)];
       const r = Math.max(2, ((isRound(q) ? (q.dia ?? 0.4) : 0) / 2) * scale);
       if (isRound(q)) p.round(used ? "d-fill" : "d-thin", hx, hy, used ? Math.max(3.5, r) : r);
+      else if (CUT.has(q.what) && q.wide !== undefined && q.high !== undefined) {
+        const [w, h] = [Math.max(1, (q.wide / 2) * scale), Math.max(1, (q.high / 2) * scale)];
+        p.box("d-thin", hx - w, hy - h, hx + w, hy + h);
+      }
       if (used && q.name) p.near(hx, hy - r - 8, q.name, "d-small", 30);
     }
   }
