@@ -64,7 +64,7 @@ const measurePage = `(async () => {
 const settled = `(() => {
 	const head = document.querySelector(".headline span")?.textContent;
 	const now = (head ?? "") + document.documentElement.scrollHeight + document.querySelectorAll(".picture path").length;
-	if (!head || !document.querySelector(".picture svg, .drawing-wait") || document.querySelector(".first.stale")) return false;
+	if (!head || !document.querySelector(".picture svg") || document.querySelector(".first.stale")) return false;
 	const still = window.lastSettled === now;
 	window.lastSettled = now;
 	return still;
