@@ -14,6 +14,6 @@ var cut = []Page{
 		{Sheet: "power", Boxes: "depth width feed cutter teeth rpm motor?", Chips: "wear work",
 			Bold: "force motorpower deepest pertooth", Habit: "cutter teeth motor drive wear work"}}},
 	{Name: "facing", Title: "Passes", Stages: []string{"cut"}, Icon: "facing", Ways: []Way{
-		{Sheet: "facing", Boxes: "stock long wide cutter teeth rpm pertooth", Chips: "ends way",
+		{Sheet: "facing", Boxes: "long wide stock cutter teeth rpm pertooth", Chips: "ends way",
 			Bold: "total each start apart", Habit: "cutter teeth rpm pertooth depth finish"}}},
 }
