@@ -271,6 +271,10 @@ func TestKeypadHasRoom(t *testing.T) {
 // would do.
 const forMouse = `(box) => {
 	window.met = undefined;
+	window.made = undefined;
+	window.pressed ??= window.addEventListener("pointerdown", (e) => {
+		if (e.isTrusted) window.made = e.target.closest("[data-key], [data-seen]")?.dataset.seen ?? "nothing";
+	}, true) ?? true;
 	window.taken ??= window.addEventListener("click", (e) => {
 		if (!e.isTrusted) return;
 		window.met = e.target.closest("[data-key], [data-seen]")?.dataset.seen ?? "nothing";
@@ -303,7 +307,7 @@ func TestMousePress(t *testing.T) {
 	} {
 		u.Go("http://" + u.office + "/?" + at.page + "#/" + at.page)
 		u.Wait("its boxes", `!!document.querySelector(`+strconv.Quote(at.box)+`)`)
-		for n, all := 0, 1; n < all; n++ {
+		for n, all, again := 0, 1, 0; n < all; n++ {
 			browsertest.Eval[string](u.Browser, `(`+forMouse+`)(`+strconv.Quote(at.box)+`)`)
 			u.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
 			u.Wait("the page's end", `(scrollTo({ top: 9999, behavior: "instant" }),
@@ -328,6 +332,13 @@ func TestMousePress(t *testing.T) {
 			frames()
 			u.Mouse(input.DispatchMouseEventTypeMouseReleased, spot.X, spot.Y)
 			frames()
+			// A page that has moved since it was looked at is looked at again; what counts is from the press on.
+			if made := browsertest.Eval[string](u.Browser, `window.made ?? "no press"`); made != "it" && again < 3 {
+				t.Logf("%s: the press was made on %s, for %s", at.page, made, spot.Says)
+				n, again = n-1, again+1
+				continue
+			}
+			again = 0
 			assert.Equal(t, "it", browsertest.Eval[string](u.Browser, `window.met ?? "no click"`), "%s: %s", at.page, spot.Says)
 			u.Wait("the keypad is gone", `!document.querySelector(".keypad")`)
 			pressed++
