@@ -202,6 +202,17 @@ func TestReadingSlip(t *testing.T) {
 	h.Wait("it is asked about", asked+`"0.125 thou? Or 0.125 in?"`)
 	h.TapText(".slip-keys button", "0.125 thou") // as it was typed
 	h.Wait("it is kept in thou", `[...document.querySelectorAll(".spot-key b")].some((b) => b.textContent === "+0.125")`)
+	h.Wait("the keypad is there for the next", `!!document.querySelector(".keypad") && document.querySelector("#reading").value === ""`)
+
+	// In gloves the keypad gives way to the question, and comes back.
+	browsertest.Eval[bool](h.Browser, `(localStorage["datumbook.prefs"] = '{"glove":true}', true)`)
+	h.Reload()
+	h.Wait("the keys of gloves", `document.documentElement.dataset.glove === "yes" && !!document.querySelector(".keypad")`)
+	tapKeys(h.Browser, "1", ".", "0", "2", "5", "next")
+	h.Wait("it is asked about", asked+`"1.025 thou? Or 1.025 in?"`)
+	h.Wait("its keys are free", `!document.querySelector(".keypad")`)
+	h.TapText(".slip-keys button", "1.025 thou")
+	h.Wait("it is kept, and the keypad is back", `[...document.querySelectorAll(".spot-key b")].some((b) => b.textContent === "+1.025") && !!document.querySelector(".keypad")`)
 }
 
 // TestManyPlaces reads eight places: the row moves, its first and last stay, and the one that is

@@ -48,7 +48,7 @@ export const Readings = ofRecord<Asked>(Taking, ["reading", "part", "feature"], 
 
 function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: Asked["more"] }) {
   const { say } = useApp();
-  const { unit, bare } = usePrefs();
+  const { unit, bare, glove } = usePrefs();
   const { kinds } = useKinds(repo);
   const step = more["step"] ?? "";
   const whens = kinds.find((k) => k.key === "reading")?.fields.find((f) => f.key === "kind")?.options ?? [];
@@ -94,6 +94,8 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     if (!value) return;
     const whole = sure || size ? undefined : wholeMeant(value, means, unit);
     setSlip(whole ? { typed: value, whole } : undefined);
+    // The keys of gloves would lie over the question.
+    if (whole && glove) field.current?.blur();
     if (whole) return;
     const read = size ? signed(value, means, unit).replace(/^\+/, "") : signed(value, means, unit);
     setBusy(true);
@@ -127,10 +129,12 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     }
   };
   typing.takes((given) => take(given));
+  const asMeant = (value: string | undefined) =>
+    void take(value, true).then(() => field.current?.focus({ preventScroll: true }));
   /** What was likely meant: of a needle so far off, or a size, which has places of its own. */
   const meant = ({ whole }: Slip) => {
     setSlip(undefined);
-    if (!isSize(whole)) return void take(whole, true);
+    if (!isSize(whole)) return asMeant(whole);
     setKind("size");
     setAfter(kind);
     setPlace(nextOf(setup, mine, "size"));
@@ -203,7 +207,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
             : undefined
         }
         take={() => slip && meant(slip)}
-        leave={() => void take(slip?.typed, true)}
+        leave={() => asMeant(slip?.typed)}
       />
       <div class="mill-board">
         <Edge
