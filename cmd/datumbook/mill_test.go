@@ -176,16 +176,23 @@ func TestAtTheMill(t *testing.T) {
 	atStep(h, "Tighten, and read again")
 }
 
-// TestReadingSlip: a bare number that no indicator reads in thousandths is asked about; as a size it
-// waits at a place for sizes, as it was typed it is kept in thou.
-func TestReadingSlip(t *testing.T) {
-	t.Parallel()
+// onReadings opens the readings of a setup that has none yet.
+func onReadings(t *testing.T) hand {
+	t.Helper()
 	office := browsertest.StartOffice(t, t.TempDir())
 	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
 	h.Go("http://" + office.Addr + "/")
 	h.loadDemo()
 	h.open("#/readings/" + inDemo("setup", "04"))
 	h.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
+	return h
+}
+
+// TestReadingSlip: a bare number that no indicator reads in thousandths is asked about; as a size it
+// waits at a place for sizes, as it was typed it is kept in thou.
+func TestReadingSlip(t *testing.T) {
+	t.Parallel()
+	h := onReadings(t)
 	asked := `document.querySelector(".headline span")?.textContent === `
 	count := `document.querySelectorAll(".spot-key:not(.open)").length`
 	before := browsertest.Eval[int](h.Browser, count)
@@ -193,7 +200,10 @@ func TestReadingSlip(t *testing.T) {
 	h.Wait("it is asked about", asked+`"11.002 thou? Or 11.002 in?"`)
 	h.Wait("nothing is kept", count+` === `+strconv.Itoa(before))
 	h.TapText(".slip-keys button", "11.002 in")
-	h.Wait("it is a size, not kept yet", `document.querySelector("#when").value === "size" && document.querySelector("#reading").value === "11.002 in"`)
+	waits := `document.querySelector("#when")?.value === "size" && document.querySelector("#reading").value === "11.002 in"`
+	h.Wait("it is a size, not kept yet", waits)
+	h.Reload()
+	h.Wait("a size also after a reload", waits+` && !!document.querySelector(".keypad")`)
 	tapKeys(h.Browser, "next")
 	h.WaitText("Size 11.002 in kept.")
 	h.Wait("a needle is read next", `document.querySelector("#when").value !== "size" && document.querySelector("#reading").value === ""`)
@@ -212,19 +222,15 @@ func TestReadingSlip(t *testing.T) {
 	h.Wait("it is asked about", asked+`"1.025 thou? Or 1.025 in?"`)
 	h.Wait("its keys are free", `!document.querySelector(".keypad")`)
 	h.TapText(".slip-keys button", "1.025 thou")
-	h.Wait("it is kept, and the keypad is back", `[...document.querySelectorAll(".spot-key b")].some((b) => b.textContent === "+1.025") && !!document.querySelector(".keypad")`)
+	h.Wait("it is kept", `[...document.querySelectorAll(".spot-key b")].some((b) => b.textContent === "+1.025")`)
+	h.Wait("and the keypad is back", `!!document.querySelector(".keypad")`)
 }
 
 // TestManyPlaces reads eight places: the row moves, its first and last stay, and the one that is
 // typed into is in sight.
 func TestManyPlaces(t *testing.T) {
 	t.Parallel()
-	office := browsertest.StartOffice(t, t.TempDir())
-	h := hand{t, browsertest.Open(t, t.TempDir(), browsertest.Phone)}
-	h.Go("http://" + office.Addr + "/")
-	h.loadDemo()
-	h.open("#/readings/" + inDemo("setup", "04"))
-	h.Wait("the keypad is open", `!!document.querySelector(".keypad")`)
+	h := onReadings(t)
 	for i := range 3 {
 		n := strconv.Itoa(i + 1)
 		h.Wait("place "+n, `document.querySelector(".spot-key.now small")?.textContent === "`+n+`" && document.querySelector("#reading").value === ""`)

@@ -62,7 +62,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const [busy, setBusy] = useState(false);
   const [slip, setSlip] = useState<Slip>();
   /** What is read again once a size that slipped in between is kept. */
-  const [after, setAfter] = useState("");
+  const [after, setAfter] = useState(was["after"] ?? "");
   const [adding, setAdding] = useState(false);
   const [of, setOf] = useState(more["feature"] || was["of"] || "");
   // A size is a whole length, not so many thousandths off zero.
@@ -82,7 +82,7 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
   const pickKind = (k: string) => {
     setKind(k);
     setAfter("");
-    remember({ kind: k });
+    remember({ kind: k, after: "" });
   };
   const go = (to: Place) => {
     setPlace(to);
@@ -137,8 +137,10 @@ function Taking({ repo, rec: setup, more }: { repo: Repository; rec: Rec; more: 
     if (!isSize(whole)) return asMeant(whole);
     setKind("size");
     setAfter(kind);
-    setPlace(nextOf(setup, mine, "size"));
+    const to = nextOf(setup, mine, "size");
+    setPlace(to);
     typing.put(whole);
+    remember({ kind: "size", after: kind, place: to.name }, whole);
     field.current?.focus();
   };
   const same = () => {
