@@ -90,7 +90,7 @@ func (s *Server) pairShow(w http.ResponseWriter, r *http.Request) error {
 
 // PairLink gives the address that a phone opens to pair with a code. The code is in the fragment,
 // which browsers do not send: it reaches no log and no proxy.
-func (s *Server) PairLink(c pairing.Code) string { return s.URL() + "/#pair=" + c.Digits() }
+func (s *Server) PairLink(c pairing.Code) string { return s.PhoneURL() + "/#pair=" + c.Digits() }
 
 // me tells a device who it is here.
 func (s *Server) me(w http.ResponseWriter, r *http.Request) error {

@@ -3,7 +3,7 @@
 //
 // Every route is in one table (routes.go) with its method, path, least role, largest body and
 // longest time. Every request passes the same middleware in the same order (middleware.go):
-// recover, log, host, origin, limits, token, role. The requests of a device that is revoked end at
+// recover, log, host, scheme, origin, limits, token, role. The requests of a device that is revoked end at
 // once (running.go). A handler reads, validates, does, and answers or
 // returns an error; package web writes both.
 //
@@ -15,4 +15,8 @@
 // keep web pages from using the exemption: the Host header must name this machine, and Origin and
 // Sec-Fetch-Site, if sent, must be our page's. On the shop's network (package lan) everyone needs a
 // token.
+//
+// Behind a reverse proxy (package proxy) every check takes the client's address, name and scheme from
+// what the owner's named proxies say, and from nobody else. Where such a proxy may run on this machine,
+// no request is this machine's own: without a word from the proxy it would look the same.
 package server

@@ -19,6 +19,7 @@ import (
 	"github.com/rs/cors"
 
 	"datumbook/server/pairing"
+	"datumbook/server/proxy"
 	"datumbook/server/web"
 	"datumbook/store"
 )
@@ -30,6 +31,7 @@ func (s *Server) handler() http.Handler {
 	h := s.router()
 	h = s.allowOrigins(h)
 	h = s.check(s.checkOrigin, h)
+	h = s.check(s.checkScheme, h)
 	h = s.check(s.checkHost, h)
 	return s.watch(h)
 }
@@ -54,6 +56,7 @@ type requestKey struct{}
 type request struct {
 	id    string // repeated in 500 answers, so that the log can be searched
 	route string // the path's template, without anyone's data
+	came  proxy.Came
 	who   pairing.Identity
 }
 
@@ -68,7 +71,8 @@ func about(r *http.Request) *request {
 func (s *Server) watch(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		began := time.Now()
-		q := &request{id: requestID(), route: "none"}
+		q := &request{id: requestID(), route: "none", came: s.proxies.Came(r)}
+		s.tellSilent(q.came)
 		r = r.WithContext(context.WithValue(r.Context(), requestKey{}, q))
 		out := &web.Recorder{ResponseWriter: w}
 		s.metrics.inFlight.Inc()
@@ -100,7 +104,7 @@ func (s *Server) watch(next http.Handler) http.Handler {
 				slog.Int("status", out.Status),
 				slog.Int64("bytes", out.Bytes),
 				slog.Duration("took", took.Round(time.Microsecond)),
-				slog.String("from", r.RemoteAddr),
+				slog.String("from", caller(r)),
 				slog.String("device", q.who.Device),
 				slog.String("role", q.who.Role.String()),
 			)
@@ -132,6 +136,14 @@ func (s *Server) broke(out *web.Recorder, r *http.Request, q *request, broken an
 	return false
 }
 
+// caller names the client in the log, and the proxy behind which it is.
+func caller(r *http.Request) string {
+	if c := about(r).came; c.Via {
+		return c.From.String() + " by " + c.Conn.String()
+	}
+	return r.RemoteAddr
+}
+
 func requestID() string {
 	var b [8]byte
 	_, _ = rand.Read(b[:]) // never fails: crypto/rand ends the program instead
@@ -141,23 +153,39 @@ func requestID() string {
 // checkHost refuses requests that call this machine by a name that is not its own. Without it a web
 // page could resolve its own name to 127.0.0.1 (DNS rebinding) and act as this machine.
 func (s *Server) checkHost(r *http.Request) error {
-	if s.ourHost(r) {
-		return nil
+	c := about(r).came
+	for _, host := range c.Hosts {
+		switch {
+		case s.ourHost(r, host):
+		case c.Via:
+			return web.NewError(http.StatusMisdirectedRequest, "misdirected", "host", fmt.Sprintf(
+				"this server is reached at %s, and the proxy says it was called %q: open that address; or let the proxy "+
+					"pass on, as Host or X-Forwarded-Host, the name it was called by", s.public, web.Shorten(host, 100)))
+		default:
+			return web.NewError(http.StatusMisdirectedRequest, "misdirected", "host",
+				"this server does not answer to that name: use one of the addresses that the office shows")
+		}
 	}
-	return web.NewError(http.StatusMisdirectedRequest, "misdirected", "host",
-		"this server does not answer to that name: use one of the addresses that the office shows")
+	return nil
 }
 
-func (s *Server) ourHost(r *http.Request) bool {
-	host := strings.ToLower(r.Host)
+// bareHost gives a host as names are compared: in small letters, without port, brackets and last dot.
+func bareHost(host string) string {
+	host = strings.ToLower(host)
 	if h, _, err := net.SplitHostPort(host); err == nil {
 		host = h
 	}
-	host = strings.TrimSuffix(strings.TrimSuffix(strings.TrimPrefix(host, "["), "]"), ".")
+	return strings.TrimSuffix(strings.TrimSuffix(strings.TrimPrefix(host, "["), "]"), ".")
+}
+
+func (s *Server) ourHost(r *http.Request, called string) bool {
+	host := bareHost(called)
 	if host == "" {
 		return false
 	}
-	if s.hosts[host] || host == "localhost" && fromHere(r) {
+	// The commands of this machine call it localhost, also where they look like its proxy.
+	c := about(r).came
+	if s.hosts[host] || c.Via && s.isPublic(called) || host == "localhost" && !c.Told && c.Conn.IsLoopback() {
 		return true
 	}
 	// Unlike a name, an address cannot be rebound. The connection's local address is ours, whatever
@@ -174,28 +202,28 @@ func (s *Server) ourHost(r *http.Request) bool {
 	return err == nil && ap.Addr().Unmap().WithZone("") == ip.Unmap().WithZone("")
 }
 
-// fromHere reports whether the caller is this machine itself and not a client behind a local proxy.
-func fromHere(r *http.Request) bool {
-	for _, h := range []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"} {
-		if r.Header.Get(h) != "" {
-			return false
-		}
-	}
-	return remote(r).IsLoopback()
+// direct reports whether nothing speaks for a proxy between the caller and this server. Where one may
+// run on this machine that cannot be told of any connection within it: a proxy may say nothing.
+func (s *Server) direct(r *http.Request) bool {
+	c := about(r).came
+	return !s.proxied && !c.Via && !c.Told
 }
+
+// fromHere reports whether the caller is this machine itself and not a client behind a local proxy.
+func (s *Server) fromHere(r *http.Request) bool { return s.direct(r) && remote(r).IsLoopback() }
 
 // fromThisMachine also takes a connection to one of this machine's outer addresses, which has the
 // same address at both ends.
-func fromThisMachine(r *http.Request) bool {
-	if fromHere(r) {
+func (s *Server) fromThisMachine(r *http.Request) bool {
+	if s.fromHere(r) {
 		return true
 	}
 	local, ok := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
-	if !ok || r.Header.Get("Via") != "" || r.Header.Get("Forwarded") != "" || r.Header.Get("X-Forwarded-For") != "" {
+	if !ok || !s.direct(r) {
 		return false
 	}
 	ap, err := netip.ParseAddrPort(local.String())
-	return err == nil && ap.Addr().Unmap() == remote(r)
+	return err == nil && ap.Addr().Unmap().WithZone("") == remote(r)
 }
 
 // peerKey is the context key of a connection's peer check.
@@ -211,19 +239,13 @@ func (s *Server) connected(ctx context.Context, c net.Conn) context.Context {
 }
 
 // fromUs reports whether the caller is the user that serves, by the operating system's word.
-func fromUs(r *http.Request) bool {
+func (s *Server) fromUs(r *http.Request) bool {
 	ask, ok := r.Context().Value(peerKey{}).(func() bool)
-	return ok && fromHere(r) && ask()
+	return ok && s.fromHere(r) && ask()
 }
 
-// remote gives the caller's network address.
-func remote(r *http.Request) netip.Addr {
-	ap, err := netip.ParseAddrPort(r.RemoteAddr)
-	if err != nil {
-		return netip.Addr{}
-	}
-	return ap.Addr().Unmap()
-}
+// remote gives the caller's network address, also of one behind a named proxy.
+func remote(r *http.Request) netip.Addr { return about(r).came.From }
 
 // checkOrigin refuses requests that a page of another origin makes, unless the
 // owner named that origin.
@@ -249,6 +271,9 @@ func (s *Server) ourPage(r *http.Request) bool {
 	o := r.Header.Get("Origin")
 	if o == "" {
 		return true
+	}
+	if c := about(r).came; c.Via && (c.Told || s.isPublic(r.Host)) {
+		return strings.EqualFold(o, s.public)
 	}
 	scheme := "http://"
 	if r.TLS != nil {
@@ -341,17 +366,17 @@ func (s *Server) identify(r *http.Request, rt web.Route) (pairing.Identity, erro
 	}
 	token, sent := tokenOf(r)
 	if !sent {
-		if s.loopback && s.ourPage(r) && fromUs(r) {
+		if s.loopback && s.ourPage(r) && s.fromUs(r) {
 			return pairing.Identity{Name: "office", Role: store.Owner}, nil
 		}
-		if rt.Near && fromHere(r) && s.ourPage(r) {
+		if rt.Near && s.fromHere(r) && s.ourPage(r) {
 			return pairing.Identity{Name: "this machine", Role: rt.Role}, nil
 		}
 		// A phone on its first visit has the answer before it has the arithmetic.
 		if rt.Free && s.ourPage(r) {
 			return pairing.Identity{Device: "unpaired", Name: "a device that is not paired", Role: rt.Role}, nil
 		}
-		if s.loopback && fromHere(r) {
+		if s.loopback && s.fromHere(r) {
 			return pairing.Identity{}, unauthorized("token", "this browser or program is not paired with this office yet: "+
 				"open the link that 'datumbook open' prints, or pair it with a code from the office screen")
 		}

@@ -413,7 +413,7 @@ func TestTableHasLimits(t *testing.T) {
 			t.Error("a reader deletes: " + name)
 		}
 	}
-	assert.Equal(t, []string{"GET /healthz", "HEAD /healthz", "POST /api/pair", "POST /api/open",
-		"GET /api/prove", "POST /share", "GET /{file:.*}", "HEAD /{file:.*}"}, open)
+	assert.Equal(t, []string{"GET /healthz", "HEAD /healthz", "GET /_session", "POST /_session", "POST /api/pair",
+		"POST /api/open", "GET /api/prove", "POST /share", "GET /{file:.*}", "HEAD /{file:.*}"}, open)
 	assert.Equal(t, []string{"GET /api/backup", "GET /sync/{db}/_changes", "POST /sync/{db}/_changes"}, endless)
 }

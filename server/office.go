@@ -11,17 +11,22 @@ import (
 // the fingerprint to compare and the app's own address.
 func (s *Server) office(w http.ResponseWriter, r *http.Request) error {
 	var until *time.Time
+	fingerprint := s.Fingerprint
 	if !s.Until.IsZero() {
 		until = &s.Until
 	}
+	if s.public != "" { // a phone meets the proxy's certificate, which every phone trusts
+		fingerprint, until = "", nil
+	}
 	return web.JSON(w, http.StatusOK, struct {
-		App         string     `json:"app"`
-		Start       string     `json:"start"`           // empty where there is no start page
-		Fingerprint string     `json:"fingerprint"`     // of the certificate to install; empty where there is none
-		Until       *time.Time `json:"until,omitempty"` // when the certificate expires
-		Network     bool       `json:"network"`         // whether phones can reach it at all
+		App         string     `json:"app"`              // that phones open
+		Public      string     `json:"public,omitempty"` // the same where it is a proxy's; else empty
+		Start       string     `json:"start"`            // empty where there is no start page
+		Fingerprint string     `json:"fingerprint"`      // of the certificate to install; empty where there is none
+		Until       *time.Time `json:"until,omitempty"`  // when the certificate expires
+		Network     bool       `json:"network"`          // whether phones can reach it at all
 		Version     string     `json:"version"`
-	}{s.URL(), s.StartURL(), s.Fingerprint, until, !s.loopback, s.Version})
+	}{s.PhoneURL(), s.public, s.StartURL(), fingerprint, until, !s.loopback || s.public != "", s.Version})
 }
 
 // backup sends a copy of the store while it serves. If it fails half way the connection is cut, so

@@ -2,6 +2,7 @@ package server
 
 import (
 	"encoding/hex"
+	"errors"
 	"net"
 	"net/http"
 	"strconv"
@@ -24,9 +25,17 @@ func (s *Server) NearURL() string {
 	return scheme + "://" + net.JoinHostPort("localhost", strconv.Itoa(s.Port()))
 }
 
+// ErrProxied says why there is no link for a browser of this machine.
+var ErrProxied = errors.New("a proxy may run on this machine, and a browser here cannot be told from those behind it: " +
+	"pair it with a code, which 'datumbook devices --pair owner' prints")
+
 // OpenLink gives the link by which a browser of this machine gets a token, once. The key is in the
-// fragment, which browsers do not send: it reaches no log.
+// fragment, which browsers do not send: it reaches no log. ErrProxied where a proxy is so near that
+// nobody could use it.
 func (s *Server) OpenLink() (string, error) {
+	if s.proxied {
+		return "", ErrProxied
+	}
 	key, err := s.Pairing.OpenKey()
 	return s.NearURL() + "/#open=" + key, err
 }
@@ -39,7 +48,7 @@ func (s *Server) openTrade(w http.ResponseWriter, r *http.Request) error {
 	if err := web.ReadJSON(r, &in); err != nil {
 		return err
 	}
-	if !fromThisMachine(r) {
+	if !s.fromThisMachine(r) {
 		return web.NewError(http.StatusForbidden, "forbidden", "key",
 			"this link is for the office machine itself; pair this device with a code from the office screen")
 	}
@@ -51,6 +60,9 @@ func (s *Server) openTrade(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) openShow(w http.ResponseWriter, r *http.Request) error {
 	s.Pairing.DropOpenKey()
 	link, err := s.OpenLink()
+	if errors.Is(err, ErrProxied) {
+		return web.NewError(http.StatusConflict, "conflict", "proxy", err.Error())
+	}
 	if err != nil {
 		return err
 	}

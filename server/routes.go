@@ -31,6 +31,10 @@ func (s *Server) table() []web.Route {
 		{Method: "GET", Path: "/metrics", Role: store.Owner, Time: short,
 			Handler: s.metrics.serve, Near: true, Plain: true},
 
+		// a CouchDB asks for a session at the root first, and goes on with the token as a password
+		{Method: "GET", Path: "/_session", Time: short, Handler: noSession, Plain: true},
+		{Method: "POST", Path: "/_session", Body: 4 * kib, Time: short, Handler: noSession, Plain: true},
+
 		// worksheets
 		{Method: "GET", Path: "/api/calc", Role: store.Reader, Time: short, Handler: s.calcList, Near: true},
 		{Method: "POST", Path: "/api/calc/{name}", Role: store.Reader, Body: 1024 * kib, Time: short,
@@ -77,6 +81,12 @@ func (s *Server) table() []web.Route {
 	if s.Wanted != nil {
 		routes = append(routes, web.Route{Method: "GET", Path: "/api/wanted", Role: store.Reader, Time: short,
 			Handler: s.wanted})
+	}
+	if s.Peers != nil {
+		routes = append(routes,
+			web.Route{Method: "GET", Path: "/api/peers", Role: store.Owner, Time: short, Handler: s.peerList},
+			web.Route{Method: "POST", Path: "/api/peers/reread", Role: store.Owner, Body: 4 * kib, Time: short,
+				Handler: s.peerReread})
 	}
 	// the replication protocol
 	routes = append(routes, s.Sync...)

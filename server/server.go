@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"datumbook/server/pairing"
+	"datumbook/server/proxy"
 	"datumbook/server/web"
 	"datumbook/store"
 )
@@ -51,6 +52,12 @@ type Server struct {
 	Hosts   []string    // further names this machine is reached by, such as datumbook.local
 	Origins []string    // pages of other origins that may call, such as https://office.example:8443
 
+	// Public is the address by which phones reach a proxy before this server, such as
+	// https://office.example, and Proxies are the addresses and networks that the connections of this
+	// proxy come from: what it says of its clients is believed. Both or neither.
+	Public  string
+	Proxies []string
+
 	StartAddr string                                 // where the plain-HTTP start page listens; empty for none
 	Start     func(app string) (http.Handler, error) // makes the start page for the app's address
 
@@ -65,6 +72,8 @@ type Server struct {
 
 	// Wanted lists the attachments that phones should send again; nil: no such route.
 	Wanted func(ctx context.Context) ([]store.Wanted, error)
+
+	Peers Peers // the office's copies elsewhere; nil: no such routes
 
 	Patience time.Duration // how long a body may stall; zero means 30 s
 
@@ -88,6 +97,10 @@ type Server struct {
 	startSrv *http.Server
 	routes   []web.Route
 	loopback bool // listens on loopback only
+	public   string
+	proxies  proxy.Named
+	proxied  bool      // a proxy may run on this machine: no connection within it is this machine's own
+	silent   sync.Once // says that a proxy does not tell whom it serves
 	hosts    map[string]bool
 	origins  map[string]bool
 	metrics  *metrics
@@ -140,9 +153,12 @@ func (s *Server) Open() error {
 	if s.hosts, err = hostSet(s.Hosts); err == nil {
 		s.origins, err = originSet(s.Origins)
 	}
+	if err == nil {
+		err = s.readProxies()
+	}
 	var page http.Handler
 	if err == nil && start != nil {
-		page, err = s.Start(s.URL())
+		page, err = s.Start(s.PhoneURL())
 	}
 	if err != nil {
 		_ = l.Close()
@@ -152,6 +168,9 @@ func (s *Server) Open() error {
 		return err
 	}
 	s.metrics = newMetrics()
+	if s.Peers != nil {
+		s.metrics.registry.MustRegister(peerFigures{s.Peers})
+	}
 	s.sharing = newSharing()
 	s.closing, s.end = context.WithCancel(context.Background())
 	s.failed = make(chan error, 2)
@@ -224,14 +243,22 @@ func (s *Server) Close(ctx context.Context) error {
 	return errors.Join(errs...)
 }
 
-// URL gives the address to open, also when the port was chosen by the system.
-// A server that listens everywhere gives the first further name it has.
+// URL gives the address that the server itself listens at, also when the port was chosen by the
+// system. A server that listens everywhere gives the first further name it has.
 func (s *Server) URL() string {
 	scheme := "http"
 	if s.TLS != nil {
 		scheme = "https"
 	}
 	return s.url(scheme, s.listener)
+}
+
+// PhoneURL gives the address that phones open: that of the proxy before the server, if there is one.
+func (s *Server) PhoneURL() string {
+	if s.public != "" {
+		return s.public
+	}
+	return s.URL()
 }
 
 // StartURL gives the start page's address; empty when there is none.

@@ -292,13 +292,13 @@ func named(atts []Att, name string) int {
 
 // ancestors goes over what the path's known ancestors hold, nearest first, until use is satisfied.
 // A body that is damaged or not kept any more is passed over.
-func (w *writer) ancestors(p revtree.Path, t *revtree.Tree, use func(atts []Att) (done bool)) error {
+func (w *writer) ancestors(p revtree.Path, t *revtree.Tree, use func(atts []Att, parent bool) (done bool)) error {
 	for i := 1; i < len(p.Hashes); i++ {
 		at, ok := t.Find(revtree.Rev{Pos: p.Start - uint64(i), Hash: p.Hashes[i]})
 		if !ok {
 			continue
 		}
-		for ; at >= 0; at = t.Nodes[at].Parent {
+		for first := at; at >= 0; at = t.Nodes[at].Parent {
 			if t.Nodes[at].Body == 0 {
 				continue
 			}
@@ -306,7 +306,7 @@ func (w *writer) ancestors(p revtree.Path, t *revtree.Tree, use func(atts []Att)
 			if KindOf(err) == Damaged {
 				continue
 			}
-			if err != nil || use(atts) {
+			if err != nil || use(atts, i == 1 && at == first) {
 				return err
 			}
 		}
@@ -317,7 +317,7 @@ func (w *writer) ancestors(p revtree.Path, t *revtree.Tree, use func(atts []Att)
 
 // kept gives the attachments of the nearest ancestor whose body is kept.
 func (w *writer) kept(p revtree.Path, t *revtree.Tree) (out []Att, err error) {
-	err = w.ancestors(p, t, func(atts []Att) bool {
+	err = w.ancestors(p, t, func(atts []Att, _ bool) bool {
 		out = atts
 		return true
 	})
@@ -325,13 +325,14 @@ func (w *writer) kept(p revtree.Path, t *revtree.Tree) (out []Att, err error) {
 }
 
 // ancestorAtt finds what a stub stands for. With a digest that is the nearest ancestor's attachment
-// of that name and digest. Without, it is what the nearest kept ancestor has under the name, if the
-// RevPos, where one is given, agrees: never other bytes than those meant.
+// of that name and digest. Without, it is what the parent has under the name, if the RevPos, where one
+// is given, agrees. Where the parent's body is not here, nothing tells whether an older ancestor's bytes
+// are those that are meant.
 func (w *writer) ancestorAtt(stub Att, p revtree.Path, t *revtree.Tree) (old Att, ok bool, err error) {
-	err = w.ancestors(p, t, func(atts []Att) bool {
+	err = w.ancestors(p, t, func(atts []Att, parent bool) bool {
 		i := named(atts, stub.Name)
 		if stub.MD5 == [16]byte{} {
-			ok = i >= 0 && (stub.RevPos == 0 || stub.RevPos == atts[i].RevPos)
+			ok = i >= 0 && parent && (stub.RevPos == 0 || stub.RevPos == atts[i].RevPos)
 		} else if ok = i >= 0 && stub.MD5 == atts[i].MD5; !ok {
 			return false
 		}

@@ -218,6 +218,37 @@ func (b *Book) SetRevsLimit(limit int) error {
 	})
 }
 
+// purgedLimit is how many purges a database of the protocol remembers to begin with.
+const purgedLimit = 1000
+
+// PurgedLimit gives how many purges the book says it remembers. Nothing is purged here; it is kept for
+// replicas that set and read it.
+func (b *Book) PurgedLimit() (n int, err error) {
+	err = b.View(func(view *View) error {
+		v, err := getSealed(view.book, keyPurged)
+		if n = purgedLimit; v != nil {
+			r := reader{b: v}
+			n = int(r.uvarint())
+		}
+		return err
+	})
+	return n, err
+}
+
+// SetPurgedLimit sets it, at least 1.
+func (b *Book) SetPurgedLimit(n int) error {
+	if n < 1 {
+		return newError(Bad, "the limit of purges must be a whole number of at least 1")
+	}
+	return b.s.update(func(tx *bolt.Tx) error {
+		bb, err := b.bucket(tx)
+		if err != nil {
+			return err
+		}
+		return putSealed(bb, keyPurged, binary.AppendUvarint(nil, uint64(n)))
+	})
+}
+
 // Seq returns the last committed sequence without reading the file.
 func (b *Book) Seq() uint64 { return b.seq.Load() }
 

@@ -9,6 +9,7 @@
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
 //	  state                  last sequence, last body number, live documents, deletions, revision limit
+//	  purged                 how many purges it says it remembers, where a replica set that
 //	  doc/    id             sequence of the last change, then the revision tree in binary form
 //	  body/   body number    attachment table, then the document's members as they were sent, mostly
 //	                         packed (8-byte key, only appended)
@@ -21,7 +22,8 @@
 //	damaged/ SHA-256         contents that were found damaged, when and how
 //	pending/ run             attachment bytes whose document is not committed yet; emptied at opening
 //	flag/    book, 0, id     why a record needs a look
-//	refused/ digest          documents that the protocol's own rules made us refuse, whole, and why
+//	refused/ digest          documents that the protocol's own rules made us refuse, whole, and why;
+//	                         dropped once the same revision has arrived whole
 //	device/  id              name, role, created, last seen, revoked
 //	token/   SHA-256         the device a token belongs to; the token itself is never kept
 //	code/                    nothing, since codes wait in memory
@@ -49,7 +51,8 @@
 // them. A document is kept as
 // it was sent: its members are packed but not re-encoded, so numbers keep every digit. A record
 // that [Options.Rules] objects to is stored like any other and listed by [Store.Flags]; replication
-// never drops it.
+// never drops it. Whether a known revision comes with the same content is decided by what it says, not
+// by its bytes: a replica may write numbers, texts and the order of members in another way.
 //
 // # What one transaction covers
 //
@@ -78,6 +81,12 @@
 // written meanwhile: while two snapshots are open, a page number that both have stands for the same
 // bytes, so only the pages that they do not share are compared. Writers wait for the last, short
 // round and the swap; readers do not wait at all, and end with the file they began with.
+//
+// # Upgrades
+//
+// A file of an earlier format is brought to the present one when it is opened, in one transaction.
+// Where [Options.Upgrade] says where, a verified copy is made first; with no room for it the file is
+// left as it is. A file of a later format is refused before anything is written.
 //
 // # Identity
 //

@@ -116,7 +116,7 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 				return nil, err
 			}
 		}
-		if rules := b.s.opt.Rules; rules != nil && !docs[i].Deleted {
+		if rules := b.s.opt.Rules; rules != nil && !docs[i].Deleted && !isDesign(docs[i].ID) {
 			text = append(append(append(text[:0], '{'), docs[i].Body...), '}')
 			reasons[i] = rules(b.name, docs[i].ID, text)
 		}
@@ -128,6 +128,7 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		return nil, err
 	}
 	order := generationOrder(docs, edit)
+	waiting := !edit && b.s.refused.waits(b.name, docs)
 	results := make([]Result, len(docs))
 	var last uint64
 	var written int
@@ -157,6 +158,11 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		if 2*w.timed > w.fresh {
 			w.doc.FillPercent = 0.9 // documents come in id order: pages behind them stay as they are
 		}
+		if waiting {
+			if err := w.arrived(results); err != nil {
+				return err
+			}
+		}
 		whole, old = w.whole, w.old
 		if w.st != w.was {
 			last, moves = w.st.seq, w.moves
@@ -170,6 +176,11 @@ func (b *Book) save(by string, docs []Doc, edit bool) ([]Result, error) {
 		b.s.stats.merged.Add(uint64(written))
 		b.s.marks.drop(whole)
 		b.s.oldBodies.Add(old)
+		for _, r := range results {
+			if waiting && r.Err == nil {
+				b.s.refused.came(b.name, r.ID, r.Rev.String())
+			}
+		}
 		if last != 0 {
 			b.pending.follow(moves)
 			b.wake(last)
@@ -481,6 +492,10 @@ func (w *writer) again(d *Doc, t *revtree.Tree, i int, packed []byte) (mended bo
 	}
 }
 
+// isDesign reports whether a document is a design document: code of some replica, which is kept and
+// given on, and is no record.
+func isDesign(id string) bool { return strings.HasPrefix(id, "_design/") }
+
 // same refuses with Conflict if a known leaf holds different content than was pushed under its
 // revision.
 func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
@@ -491,7 +506,7 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 	if err != nil {
 		return err
 	}
-	same := string(body) == string(d.Body) && t.Nodes[i].Deleted == d.Deleted
+	same := t.Nodes[i].Deleted == d.Deleted && sameMembers(body, d.Body)
 	if !d.Deleted {
 		same = same && len(atts) == len(d.Atts)
 		for _, a := range d.Atts {
@@ -501,8 +516,7 @@ func (w *writer) same(d *Doc, t *revtree.Tree, i int) error {
 		}
 	}
 	if !same {
-		return newError(Conflict,
-			"same_revision_other_content: revision %s of this document is known with other content", d.Rev)
+		return newError(Conflict, otherContent+": revision %s of this document is known with other content", d.Rev)
 	}
 	return nil
 }

@@ -139,6 +139,7 @@ func putRefusal(tx *bolt.Tx, s *Store, r refusalRow) error {
 	if err := s.boundRefused(tx, r, key); err != nil {
 		return err
 	}
+	s.refused.add(r.Refusal)
 	return putJSON(b, key, r)
 }
 
@@ -181,5 +182,8 @@ func (s *Store) Refused() ([]Refusal, error) {
 
 // DropRefused deletes one after review.
 func (s *Store) DropRefused(number uint64) error {
-	return s.update(func(tx *bolt.Tx) error { return dropRefused(tx, key64(number)) })
+	return s.update(func(tx *bolt.Tx) error {
+		s.forgetRefused(tx, key64(number))
+		return dropRefused(tx, key64(number))
+	})
 }

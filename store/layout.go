@@ -35,6 +35,7 @@ var (
 	bookBuckets = [][]byte{bucketDoc, bucketBody, bucketSeq, bucketLocal}
 
 	keyState    = []byte("state")
+	keyPurged   = []byte("purged")
 	keyFormat   = []byte("format")
 	keyUUID     = []byte("uuid")
 	keyCreated  = []byte("created")

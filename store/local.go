@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"slices"
 	"sync"
 	"time"
 	"unicode/utf8"
@@ -79,6 +80,33 @@ func (b *Book) Local(id string) (Local, error) {
 		return nil
 	})
 	return l, err
+}
+
+// Locals gives the ids of the checkpoints, without _local/, in the order of their bytes.
+func (b *Book) Locals() (ids []string, err error) {
+	b.s.locals.mu.Lock()
+	waits := map[string]bool{} // and whether it is there once it is written
+	for key, w := range b.s.locals.of {
+		if key.b == b {
+			waits[key.id] = w.n > 0
+		}
+	}
+	b.s.locals.mu.Unlock()
+	err = b.View(func(view *View) error {
+		return view.book.Bucket(bucketLocal).ForEach(func(k, _ []byte) error {
+			if _, wait := waits[string(k)]; !wait {
+				ids = append(ids, string(k))
+			}
+			return nil
+		})
+	})
+	for id, there := range waits {
+		if there {
+			ids = append(ids, id)
+		}
+	}
+	slices.Sort(ids)
+	return ids, err
 }
 
 // getLocal reads a checkpoint; 0 where there is none. A damaged one counts as none: its replica then

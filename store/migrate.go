@@ -77,8 +77,7 @@ func checkFormat(tx *bolt.Tx) error {
 	case err != nil:
 		return err
 	case have > len(migrations):
-		return newError(Newer, "the store has format %d and this program knows formats up to %d: use a newer Datumbook",
-			have, len(migrations))
+		return newer(have, nil)
 	case have == 0:
 		return newError(Damaged, "the store has no format number: restore a backup")
 	}

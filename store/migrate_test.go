@@ -9,7 +9,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	bolt "go.etcd.io/bbolt"
 
 	"datumbook/store"
 	"datumbook/store/storetest"
@@ -49,13 +48,8 @@ func TestEveryPastFormatOpens(t *testing.T) {
 
 func TestNewerFormatIsRefusedInWords(t *testing.T) {
 	path, _ := rich(t)
-	db, err := bolt.Open(path, 0o600, nil)
-	require.NoError(t, err)
-	require.NoError(t, db.Update(func(tx *bolt.Tx) error {
-		return tx.Bucket([]byte("meta")).Put([]byte("format"), store.SealForTest([]byte("format"), []byte{0, 0, 0, 99}))
-	}))
-	require.NoError(t, db.Close())
-	_, err = store.Open(store.Options{Path: path})
+	raise(t, path)
+	_, err := store.Open(store.Options{Path: path})
 	require.Equal(t, store.Newer, store.KindOf(err), "%v", err)
 	assert.Contains(t, store.Sentence(err), "use a newer Datumbook")
 }

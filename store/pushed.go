@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/binary"
 	"slices"
+	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -102,6 +103,9 @@ type Compared struct {
 	What, Detail string   // for the audit trail: what happened to which record; empty for nothing
 }
 
+// PeerSender begins the name of the sender of what another office or database sent: its address follows.
+const PeerSender = "peer:"
+
 // nameOf gives a device's name, for sentences.
 func (s *Store) nameOf(by string) string {
 	switch by {
@@ -111,6 +115,9 @@ func (s *Store) nameOf(by string) string {
 		return "the office machine"
 	}
 	name := by
+	if at, ok := strings.CutPrefix(by, PeerSender); ok {
+		return "the copy at " + at
+	}
 	_ = s.view(func(tx *bolt.Tx) error {
 		var row deviceRow
 		if err := getJSON(tx.Bucket(bucketDevice), []byte(by), &row); err == nil {
@@ -137,8 +144,8 @@ func (b *Book) compare(by, name string, docs []Doc, edit bool) ([]Compared, erro
 	err := b.View(func(view *View) error {
 		for i := range docs {
 			d := &docs[i]
-			if !edit && len(d.Hashes) < 2 || edit && d.Rev.IsZero() {
-				continue // made from nothing
+			if !edit && len(d.Hashes) < 2 || edit && d.Rev.IsZero() || isDesign(d.ID) {
+				continue // made from nothing, or no record
 			}
 			rec, err := getRecord(view.doc, d.ID)
 			if KindOf(err) == Damaged {

@@ -3,6 +3,9 @@ package store
 import (
 	"bytes"
 	"encoding/binary"
+	"encoding/json"
+	"strings"
+	"sync"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -53,6 +56,7 @@ func (s *Store) boundRefused(tx *bolt.Tx, r refusalRow, number []byte) error {
 	dropped := 0
 	drop := func(k []byte) error {
 		dropped++
+		s.forgetRefused(tx, k[len(k)-8:])
 		if err := tx.Bucket(bucketRefused).Delete(k[len(k)-8:]); err != nil {
 			return err
 		}
@@ -127,4 +131,100 @@ func (s *Store) RefusedDropped() (map[string]uint64, error) {
 		return nil
 	})
 	return out, err
+}
+
+// otherContent begins the reason of a refusal whose revision is known with other content.
+const otherContent = "same_revision_other_content"
+
+// refusedRevs remembers which revisions were refused, so that a push need not look through what is
+// set aside. It is a hint: it may name some that are gone, and lack one of which another copy was dropped.
+type refusedRevs struct {
+	mu sync.Mutex
+	of map[refusedRev]bool
+}
+
+type refusedRev struct{ book, id, rev string }
+
+func (k *refusedRevs) add(r Refusal) {
+	if strings.HasPrefix(r.Reason, otherContent) {
+		return // the one that is known arrived before it, and goes on arriving
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.of == nil {
+		k.of = map[refusedRev]bool{}
+	}
+	k.of[refusedRev{r.Book, r.ID, r.Rev}] = true
+}
+
+// waits reports whether one of the documents was refused before.
+func (k *refusedRevs) waits(book string, docs []Doc) bool {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if len(k.of) == 0 {
+		return false
+	}
+	for i := range docs {
+		if k.of[refusedRev{book, docs[i].ID, docs[i].Rev.String()}] {
+			return true
+		}
+	}
+	return false
+}
+
+// came forgets a revision that arrived whole, or is not set aside any more.
+func (k *refusedRevs) came(book, id, rev string) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	delete(k.of, refusedRev{book, id, rev})
+}
+
+// forgetRefused forgets a refused document that is about to be dropped.
+func (s *Store) forgetRefused(tx *bolt.Tx, number []byte) {
+	var r Refusal
+	if err := getJSON(tx.Bucket(bucketRefused), number, &r); err == nil {
+		s.refused.came(r.Book, r.ID, r.Rev)
+	}
+}
+
+// loadRefused reads which revisions are set aside. A damaged entry is told by Verify, and keeps nobody
+// from working.
+func (s *Store) loadRefused(tx *bolt.Tx) error {
+	b := tx.Bucket(bucketRefused)
+	if b == nil {
+		return nil // of an earlier format
+	}
+	return b.ForEach(func(k, raw []byte) error {
+		var r Refusal
+		if text, err := unseal(k, raw); err == nil && json.Unmarshal(text, &r) == nil {
+			s.refused.add(r)
+		}
+		return nil
+	})
+}
+
+// arrived drops what was refused of revisions that have come whole now.
+func (w *writer) arrived(rows []Result) error {
+	whole := map[refusedRev]bool{}
+	for _, row := range rows {
+		if row.Err == nil {
+			whole[refusedRev{w.b.name, row.ID, row.Rev.String()}] = true
+		}
+	}
+	var gone [][]byte
+	err := w.tx.Bucket(bucketRefused).ForEach(func(k, raw []byte) error {
+		var r Refusal
+		text, err := unseal(k, raw)
+		if err == nil && json.Unmarshal(text, &r) == nil && whole[refusedRev{r.Book, r.ID, r.Rev}] &&
+			!strings.HasPrefix(r.Reason, otherContent) {
+			gone = append(gone, bytes.Clone(k))
+		}
+		return nil
+	})
+	for _, k := range gone {
+		if err == nil {
+			err = dropRefused(w.tx, k)
+		}
+	}
+	return err
 }

@@ -116,7 +116,7 @@ func (s *Store) Snapshot(ctx context.Context, plan SnapshotPlan, now time.Time) 
 	if err != nil {
 		return "", err
 	}
-	return path, errors.Join(thin(plan.Dir, plan.Keep, now), syncDir(plan.Dir))
+	return path, errors.Join(thin(plan.Dir, plan.Keep, now), dropUpgradeCopies(plan.Dir, now), syncDir(plan.Dir))
 }
 
 // copied gives the length of the part of the file that a backup copies.
@@ -217,7 +217,8 @@ func (plan *SnapshotPlan) makeRoom(need uint64, now time.Time) error {
 
 // DropOldest removes the oldest snapshot, or a damaged copy first, to make room on the disk, and
 // reports whether there was one to remove. The newest one always stays; those stamped with a time
-// still to come go last, since nobody knows how old they are.
+// still to come go late, since nobody knows how old they are, and the copies made before an upgrade
+// last.
 func DropOldest(dir string, now time.Time) (gone bool, err error) {
 	damaged, err := stamped(dir, damagedPrefix)
 	if err != nil {
@@ -242,6 +243,17 @@ func DropOldest(dir string, now time.Time) (gone bool, err error) {
 		order = order[:len(order)-1]
 	}
 	order = append(damaged, order...)
+	copies, err := UpgradeCopies(dir)
+	if err != nil {
+		return false, err
+	}
+	slices.Reverse(copies)
+	if len(all) == 0 && len(copies) > 0 {
+		copies = copies[:len(copies)-1] // the newest is the last there is
+	}
+	for _, c := range copies {
+		order = append(order, c.SnapshotFile)
+	}
 	if len(order) == 0 {
 		return false, nil
 	}

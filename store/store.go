@@ -48,6 +48,10 @@ type Options struct {
 	// is called. The same holds for it as for Rules. nil: nothing is compared.
 	Compare func(book, id, by, name string, before, after []byte) Compared
 
+	// Upgrade says where a verified copy goes before a file of an earlier format is changed, and where
+	// to look for one when the file is of a later format. nil: none is made.
+	Upgrade *UpgradePlan
+
 	// TestOnlyFlushDelay is slept twice after each commit, as a slow disk's two flushes would.
 	TestOnlyFlushDelay time.Duration
 }
@@ -87,10 +91,12 @@ type Store struct {
 	notCompacted atomic.Pointer[Error] // why the compaction that was started last failed
 
 	healed    bool
+	upgraded  bool
 	marks     marks
 	oldBodies atomic.Int64 // made since they were last dropped
 	tending   tending
 	locals    locals
+	refused   refusedRevs
 }
 
 // The map over the file is address space, not memory. When the file outgrows it, writers wait until
@@ -215,15 +221,20 @@ func (s *Store) inspect() error {
 }
 
 // prepare migrates a freshly opened file to the current format, deletes pending uploads and, after
-// a damaged header, sets a new identity. A file that needs none of this is not written to.
+// a damaged header, sets a new identity. A file that needs none of this is not written to; neither is
+// one of a later format.
 func (s *Store) prepare(torn bool) error {
-	due := torn
+	due, older := torn, false
 	err := s.safely(func() error {
 		return s.db.View(func(tx *bolt.Tx) error {
 			have, err := readFormat(tx)
 			if err != nil {
 				return err
 			}
+			if have > len(migrations) {
+				return newer(have, s.opt.Upgrade)
+			}
+			older = have > 0 && have < len(migrations)
 			due = due || have != len(migrations)
 			if pending := tx.Bucket(bucketPending); !due && pending != nil {
 				k, _ := pending.Cursor().First()
@@ -232,12 +243,16 @@ func (s *Store) prepare(torn bool) error {
 			return nil
 		})
 	})
+	if err == nil && older {
+		err = s.copyBeforeUpgrade()
+	}
 	if err == nil && due {
 		err = s.safely(func() error { return s.db.Update(func(tx *bolt.Tx) error { return s.repair(tx, torn) }) })
 	}
 	if err != nil {
 		return err
 	}
+	s.upgraded = older
 	return s.loadBooks()
 }
 
@@ -266,6 +281,9 @@ func (s *Store) loadBooks() error {
 			}
 			s.runs.Store(tx.Bucket(bucketChunk).Sequence())
 			if err := s.loadMarks(tx); err != nil {
+				return err
+			}
+			if err := s.loadRefused(tx); err != nil {
 				return err
 			}
 			return tx.Bucket(bucketBooks).ForEachBucket(func(name []byte) error {

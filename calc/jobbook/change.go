@@ -195,6 +195,9 @@ func (d *document) set(key string, v *node, a *Author) {
 	e.putText("at", a.At)
 	e.putText("by", a.By)
 	e.putText("unit", unit)
+	if def := KindOf(d.kind).Field(key); def == nil || def.Kind != Any {
+		v = asText(v)
+	}
 	e.put("v", v)
 	if over := ids(a.covers(f)); len(over.list) > 0 {
 		e.put("over", over)
@@ -204,6 +207,27 @@ func (d *document) set(key string, v *node, a *Author) {
 	}
 	d.addEdit(key, toEdit(sorted(e)))
 	d.by = a.Device
+}
+
+// asText gives a value with its fractions as texts: a replica that reads and writes a number anew may
+// lose digits that somebody gave, 1.50 becomes 1.5.
+func asText(v *node) *node {
+	switch v.kind {
+	case number:
+		for i := range len(v.text) {
+			if c := v.text[i]; c == '.' || c == 'e' || c == 'E' {
+				return str(v.text)
+			}
+		}
+	case array, object:
+		out := *v
+		out.list = make([]*node, len(v.list))
+		for i := range v.list {
+			out.list[i] = asText(v.list[i])
+		}
+		return &out
+	}
+	return v
 }
 
 // stands reports whether a value is the field's only current one.

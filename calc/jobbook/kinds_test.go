@@ -147,7 +147,7 @@ func TestGoodValues(t *testing.T) {
 	}{
 		{"part", "long", "14-1/2"}, {"part", "long", "368.3mm"}, {"part", "long", "3/4+.015"}, {"part", "weight", "120"}, {"part", "weight", "55 kg"},
 		{"feature", "thread", "5/8-11"}, {"feature", "thread", "M12x1.75-6H"}, {"feature", "minus", "-.001"}, {"job", "due", "2028-02-29"},
-		{"job", "due", "2026-03-09T14:05:00+02:00"}, {"reading", "value", "+2"}, {"reading", "value", "-1.5 thou"}, {"reading", "value", 2.50},
+		{"job", "due", "2026-03-09T14:05:00+02:00"}, {"reading", "value", "+2"}, {"reading", "value", "-1.5 thou"}, {"reading", "value", 2},
 		{"machine", "speeds", []any{"60", "95.5", "1200 rpm"}}, {"step", "order", "2.5"}, {"fixture", "square", "-.5"}, {"material", "expansion", "6 ppm/F"},
 		{"kept", "answer", obj{"any": []any{1.0, nil, true}}}, {"note", "about", "crane:1"},
 	} {

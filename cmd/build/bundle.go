@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -26,18 +27,20 @@ func (b builder) options(dir string, entries ...api.EntryPoint) api.BuildOptions
 		Outdir:              b.pwa(dir),
 		Bundle:              true,
 		Write:               false,
-		Metafile:            true,
-		MinifyWhitespace:    true,
-		MinifyIdentifiers:   true,
-		MinifySyntax:        true,
-		Engines:             targets(),
-		Platform:            api.PlatformBrowser,
-		JSX:                 api.JSXAutomatic,
-		JSXImportSource:     "preact",
-		LegalComments:       api.LegalCommentsNone, // they are all in licences.txt
-		Charset:             api.CharsetUTF8,
-		LogLevel:            api.LogLevelSilent, // failures are returned instead
-		Define:              map[string]string{"process.env.NODE_ENV": `"production"`, "global": "globalThis"},
+		// The names of files take in where their parts lie: seen from pwa, also where node_modules is a link.
+		PreserveSymlinks:  true,
+		Metafile:          true,
+		MinifyWhitespace:  true,
+		MinifyIdentifiers: true,
+		MinifySyntax:      true,
+		Engines:           targets(),
+		Platform:          api.PlatformBrowser,
+		JSX:               api.JSXAutomatic,
+		JSXImportSource:   "preact",
+		LegalComments:     api.LegalCommentsNone, // they are all in licences.txt
+		Charset:           api.CharsetUTF8,
+		LogLevel:          api.LogLevelSilent, // failures are returned instead
+		Define:            map[string]string{"process.env.NODE_ENV": `"production"`, "global": "globalThis"},
 	}
 }
 
@@ -188,11 +191,18 @@ func (b builder) worker(ctx context.Context, files map[string][]byte) (string, e
 	return b.single(files, opts)
 }
 
-// goExec resolves the import "go:wasm_exec" to the toolchain's own file.
+// goExec resolves the import "go:wasm_exec" to the toolchain's own file, under a name that does not
+// tell where the toolchain is: equal sources make an equal bundle on every machine.
 func goExec(file string) api.Plugin {
+	const name, space = "wasm_exec.js", "go"
 	return api.Plugin{Name: "go-wasm-exec", Setup: func(build api.PluginBuild) {
 		build.OnResolve(api.OnResolveOptions{Filter: `^go:wasm_exec$`}, func(api.OnResolveArgs) (api.OnResolveResult, error) {
-			return api.OnResolveResult{Path: file}, nil
+			return api.OnResolveResult{Path: name, Namespace: space}, nil
+		})
+		build.OnLoad(api.OnLoadOptions{Filter: ".*", Namespace: space}, func(api.OnLoadArgs) (api.OnLoadResult, error) {
+			body, err := os.ReadFile(file)
+			text := string(body)
+			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJS}, err
 		})
 	}}
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"datumbook/cmd/build/cache"
+	"datumbook/cmd/build/release"
 )
 
 const usage = `usage: build [command]
@@ -20,6 +21,9 @@ const usage = `usage: build [command]
   types --check  fail if that file is not current
   test [NAME]    bundle pwa/test/*.test.ts as the app is bundled and run them in Node; NAME picks files
   fuzz [TIME]    run every fuzz test of the tree for a while, such as 5s; a minute unless said
+  release [SYSTEM ...]
+                 build the app, and from it what a shop is given, into bin/release: programs for all systems
+                 or for those named, such as linux-arm64; checksums, contents, licences, Debian packages
   bench NAME     bundle pwa/test/NAME.bench.ts and run it in Node, as a benchmark in cmd/datumbook does
 `
 
@@ -50,10 +54,26 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	if args[0] == "fuzz" && len(args) <= 2 {
 		return b.fuzz(ctx, strings.Join(args[1:], ""))
 	}
+	if args[0] == "release" {
+		return b.release(ctx, args[1:])
+	}
 	if args[0] == "bench" && len(args) == 2 {
 		return b.bench(ctx, args[1])
 	}
 	return fmt.Errorf("%q is not a command\n%s", strings.Join(args, " "), usage)
+}
+
+// release makes what a shop is given.
+func (b builder) release(ctx context.Context, names []string) error {
+	targets, err := release.Pick(names)
+	if err != nil {
+		return err
+	}
+	if err := b.app(ctx); err != nil {
+		return err
+	}
+	r := release.Release{Root: b.root, Out: filepath.Join(b.root, "bin", "release"), Targets: targets, Say: b.say}
+	return r.Make(ctx)
 }
 
 // builder holds what the steps share.

@@ -1,6 +1,6 @@
 // Command build makes the app: calc.wasm, the bundle, icons, index.html, their compressed copies,
 // all into pwa/dist, where the server's program embeds them. Run it again at will: what is
-// unchanged is not made again.
+// unchanged is not made again. From the app it makes the release.
 package main
 
 import (

@@ -26,6 +26,7 @@ import (
 	"datumbook/calc/jobbook/demo"
 	"datumbook/calc/registry"
 	"datumbook/cmd/datumbook/browsertest"
+	"datumbook/server/peer"
 )
 
 var screens = flag.String("screens", "", "also write a picture of every screen into this folder, to be looked at")
@@ -581,7 +582,11 @@ func (a *access) tell() {
 func newAccess(t *testing.T) (a *access, office *browsertest.Office, gate *browsertest.Gate) {
 	source, err := os.ReadFile("../../pwa/node_modules/axe-core/axe.min.js")
 	require.NoError(t, err, "npm --prefix pwa ci")
-	office = browsertest.StartOffice(t, t.TempDir())
+	data := t.TempDir()
+	// A copy that is out of reach, so that the office's page tells of one.
+	_, err = peer.Add(data, peer.Peer{URL: "https://127.0.0.1:1/sync/shop", Book: "shop", Way: peer.Both})
+	require.NoError(t, err)
+	office = browsertest.StartOffice(t, data)
 	gate = browsertest.NewGate(t)
 	gate.To(office.Addr)
 	b := browsertest.Open(t, t.TempDir(), accessSizes[0].Screen)

@@ -32,13 +32,6 @@ func before(t *testing.T) string {
 	return path
 }
 
-// runs runs one of the two programs.
-func runs(t *testing.T, program string, args ...string) {
-	t.Helper()
-	out, err := exec.Command(program, args...).CombinedOutput()
-	require.NoError(t, err, "%s", out)
-}
-
 // reply gives the answer of an office to one worksheet.
 func reply(t *testing.T, office *browsertest.Office, sheet, unit string, inputs map[string]string) (int, string) {
 	text, err := json.Marshal(inputs)

@@ -27,6 +27,7 @@ const (
 func commands() []command {
 	return []command{
 		{"serve", "Serve the app and keep the shop's records", serveCommand},
+		{"service", "Run the office whenever this machine is on, under a user of its own", serviceCommand},
 		{"open", "Print a link that lets a browser of this machine in", openCommand},
 		{"calc", "Work a worksheet on the command line", calcCommand},
 		{"print", "Print a page of the job book to a PDF file", printCommand},
@@ -39,6 +40,7 @@ func commands() []command {
 		{"restore", "Put a backup in place", restoreCommand},
 		{"verify", "Check every record, revision and photo", verifyCommand},
 		{"compact", "Give room that the records do not need back to the disk", compactCommand},
+		{"peer", "Keep the records equal with another office or a CouchDB", peerCommand},
 		{"doctor", "Check what the office rests on", doctorCommand},
 		{"version", "Print the version", versionCommand},
 	}
@@ -47,6 +49,9 @@ func commands() []command {
 // run picks the subcommand.
 func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	c := &console{out, errOut}
+	if len(args) == 0 && clicked() {
+		return clickCommand(ctx, c)
+	}
 	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
 		usage(c.out)
 		if len(args) == 0 {

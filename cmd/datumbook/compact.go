@@ -76,7 +76,7 @@ func compactOver(ctx context.Context, o *office, book string) (before, after int
 
 // compactIn compacts the store of a data folder that no office has open.
 func compactIn(data string) (before, after int64, err error) {
-	st, err := store.Open(store.Options{Path: filepath.Join(data, storeFile), Must: true})
+	st, err := openToChange(filepath.Join(data, storeFile))
 	if err != nil {
 		return 0, 0, err
 	}

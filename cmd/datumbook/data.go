@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"datumbook/store"
 )
@@ -38,15 +39,27 @@ func openData(dir string) (string, error) {
 	return filepath.Join(dir, storeFile), nil
 }
 
+// officeStore says how the store of a data folder is opened: before this program changes one of an
+// earlier format, a copy goes to its snapshots.
+func officeStore(path string) store.Options {
+	return store.Options{Path: path,
+		Upgrade: &store.UpgradePlan{Dir: filepath.Join(filepath.Dir(path), snapshotDir), Free: freeSpace}}
+}
+
+// openToChange opens the store of a data folder, which must be there.
+func openToChange(path string) (*store.Store, error) {
+	opt := officeStore(path)
+	opt.Must = true
+	return store.Open(opt)
+}
+
 // openToRead opens a store for a command that only reads it. One that this user or this disk lets
 // nobody write to is read as it is: nothing is written, neither in it nor beside it. One that can be
 // written to is opened as ever, which heals it and brings it to the present format.
 func openToRead(path string) (*store.Store, error) {
-	opt := store.Options{Path: path, Must: true}
-	st, err := store.Open(opt)
+	st, err := openToChange(path)
 	if store.KindOf(err) == store.ReadOnly {
-		opt.ReadOnly = true
-		st, err = store.Open(opt)
+		st, err = store.Open(store.Options{Path: path, Must: true, ReadOnly: true})
 	}
 	return st, err
 }
@@ -65,6 +78,17 @@ func replaceFile(name string, fill func(to io.Writer) error) error {
 		return fmt.Errorf("the file was not written: %w", err)
 	}
 	return nil
+}
+
+// envList gives what an environment variable lists, with commas between.
+func envList(name string) []string {
+	var out []string
+	for one := range strings.SplitSeq(os.Getenv(name), ",") {
+		if one = strings.TrimSpace(one); one != "" {
+			out = append(out, one)
+		}
+	}
+	return out
 }
 
 // envOr gives an environment variable, or what is used without it.

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"datumbook/server/pairing"
-	"datumbook/store"
 )
 
 const devicesUsage = `usage: datumbook devices [--revoke ID] [--rename ID --name NAME] [--pair ROLE] [flags]
@@ -111,7 +110,7 @@ func devicesOver(ctx context.Context, c *console, o *office, do change) error {
 func devicesIn(c *console, data string, do change) (err error) {
 	open := openToRead
 	if do.revoke+do.rename != "" {
-		open = func(path string) (*store.Store, error) { return store.Open(store.Options{Path: path, Must: true}) }
+		open = openToChange
 	}
 	st, err := open(filepath.Join(data, storeFile))
 	if err != nil {

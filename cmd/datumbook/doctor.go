@@ -20,7 +20,8 @@ import (
 const doctorUsage = `usage: datumbook doctor [flags]
 
 Checks what the office rests on: the data folder, free space, the clock, the
-records, the newest snapshot, the certificate, the address, the app.
+records, the newest snapshot, the copies elsewhere, the certificate, the
+address, the app.
 
 `
 
@@ -40,7 +41,8 @@ func doctorCommand(ctx context.Context, c *console, args []string) int {
 	}
 	o, serving := findOffice(ctx, data)
 	list := []finding{checkFolder(data), checkSpace(data), checkClock(data, time.Now()), checkStore(ctx, data, serving),
-		checkSnapshots(ctx, data, time.Now()), checkCertificate(data, time.Now()), checkAddress(*addr, o), checkApp()}
+		checkSnapshots(ctx, data, time.Now()), checkPeers(ctx, data), checkCertificate(data, time.Now()),
+		checkAddress(ctx, *addr, o), checkApp()}
 	code := exitOK
 	for _, f := range list {
 		mark := "well "
@@ -165,8 +167,15 @@ func checkCertificate(data string, now time.Time) finding {
 	return wrong("certificate", "authority.pem holds no certificate: move it away and start 'serve --lan', then let every phone trust the new one")
 }
 
-func checkAddress(addr string, o *office) finding {
+func checkAddress(ctx context.Context, addr string, o *office) finding {
 	if o != nil {
+		var said struct{ Public string }
+		if err := o.get(ctx, "/api/office", &said); err != nil {
+			return wrong("address", "the office serves at %s, and does not tell where phones reach it: %v", o.url, err)
+		}
+		if said.Public != "" {
+			return well("address", "the office serves at %s; phones reach it at %s, through a proxy", o.url, said.Public)
+		}
 		return well("address", "the office serves at %s", o.url)
 	}
 	l, err := net.Listen("tcp", addr)

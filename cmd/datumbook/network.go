@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 
 	"datumbook/pwa/floor"
 	"datumbook/server"
@@ -57,6 +58,9 @@ func openNetwork(cfg serveConfig, s *server.Server, log *slog.Logger) (network, 
 	s.TLS = n.authority.TLS()
 	s.Fingerprint = n.authority.Fingerprint()
 	s.Until = n.authority.Until().UTC()
+	if cfg.public != "" {
+		return n, nil // there is nothing to install on a phone that comes through the proxy
+	}
 	s.StartAddr = cfg.startAddr
 	s.Start = func(app string) (http.Handler, error) { return lan.NewStartPage(n.authority, app, floor.Said()) }
 	return n, nil
@@ -78,7 +82,7 @@ func (n *network) close() {
 // welcome tells the owner where phones go and, while there is no owner yet, shows the code that
 // pairs the first one.
 func (n *network) welcome(c *console, s *server.Server) error {
-	if n.authority != nil {
+	if n.authority != nil && s.Public == "" {
 		fmt.Fprintf(c.out, "Certificate fingerprint, to compare with the phone:\n  %s\n", n.authority.Fingerprint())
 	}
 	if err := n.showStart(c, s); err != nil {
@@ -99,6 +103,10 @@ func (n *network) welcome(c *console, s *server.Server) error {
 // showStart prints the addresses a new phone starts at, the first as a code to
 // scan.
 func (n *network) showStart(c *console, s *server.Server) error {
+	if s.Public != "" {
+		fmt.Fprintf(c.out, "A new phone starts at %s, through the proxy at %s\n", s.PhoneURL(), strings.Join(s.Proxies, ", "))
+		return showQR(c, s.PhoneURL())
+	}
 	addresses, err := lan.MachineAddresses()
 	if err != nil {
 		return err

@@ -25,10 +25,16 @@ func openCommand(ctx context.Context, c *console, args []string) int {
 	if !serving {
 		return ended(c, errors.New("the office is not serving: start 'datumbook serve' first"))
 	}
-	var made struct{ Link string }
-	if err := o.post(ctx, "/api/open/link", struct{}{}, &made); err != nil {
-		return ended(c, err)
+	link, err := newLink(ctx, o)
+	if err == nil {
+		fmt.Fprintln(c.out, link)
 	}
-	fmt.Fprintln(c.out, made.Link)
-	return exitOK
+	return ended(c, err)
+}
+
+// newLink asks a serving office for a link.
+func newLink(ctx context.Context, o *office) (string, error) {
+	var made struct{ Link string }
+	err := o.post(ctx, "/api/open/link", struct{}{}, &made)
+	return made.Link, err
 }

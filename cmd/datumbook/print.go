@@ -104,6 +104,10 @@ func (p *printJob) gather(ctx context.Context, s records) ([]*jobbook.Record, er
 		if u, err := url.Parse(o.url); err == nil && !slices.Contains(own, u.Hostname()) {
 			p.address = o.url
 		}
+		var said struct{ Public string }
+		if err := o.get(ctx, "/api/office", &said); err == nil && said.Public != "" {
+			p.address = said.Public
+		}
 	}
 	if p.address == "" && p.what == "label" {
 		return nil, errors.New("a label leads phones to the office: serve the shop's network with " +

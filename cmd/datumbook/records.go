@@ -52,7 +52,9 @@ func withRecords(ctx context.Context, data, book string, begin bool, work func(r
 	}
 	var st *store.Store
 	if begin {
-		st, err = store.Open(store.Options{Path: path, Compare: changes})
+		opt := officeStore(path)
+		opt.Compare = changes
+		st, err = store.Open(opt)
 	} else {
 		st, err = openToRead(path)
 	}

@@ -4,9 +4,11 @@ import (
 	"context"
 	"flag"
 	"os"
+	"os/exec"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
 )
 
 var update = flag.Bool("update", false, "write what the commands print into the scripts")
@@ -22,4 +24,11 @@ func TestMain(m *testing.M) {
 // expected output below. A new case is a new text file.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata", UpdateScripts: *update})
+}
+
+// runs runs a program, which must succeed.
+func runs(t *testing.T, program string, args ...string) {
+	t.Helper()
+	out, err := exec.Command(program, args...).CombinedOutput()
+	require.NoError(t, err, "%s", out)
 }

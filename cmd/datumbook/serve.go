@@ -5,7 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
+	"os"
+	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -14,6 +17,7 @@ import (
 	"datumbook/pwa"
 	"datumbook/server"
 	"datumbook/server/pairing"
+	"datumbook/server/peer"
 	"datumbook/server/replication"
 	"datumbook/server/sameuser"
 	"datumbook/store"
@@ -23,7 +27,13 @@ const serveUsage = `usage: datumbook serve [flags]
 
 Serves the app and keeps the shop's records. Without flags only this machine
 can reach it. Each flag may be set in the environment instead: --addr as
-DATUMBOOK_ADDR, --data as DATUMBOOK_DATA, --book as DATUMBOOK_BOOK.
+DATUMBOOK_ADDR, --data as DATUMBOOK_DATA, --book as DATUMBOOK_BOOK, --public
+as DATUMBOOK_PUBLIC, --proxy as DATUMBOOK_PROXY (several with commas).
+
+Behind a reverse proxy that ends TLS: --public https://office.example says how
+phones reach it, --proxy 127.0.0.1 where its connections come from. Only such
+connections are believed about whom they serve. With a proxy on this machine,
+browsers of this machine are paired with a code like phones.
 
 `
 
@@ -33,16 +43,18 @@ type serveConfig struct {
 	lan                    bool
 	cert, key              string
 	startAddr              string
-	origins                []string
+	public                 string
+	proxies, origins       []string
 	keep                   int
+	withoutCopy            bool
 	verbose                bool
+
+	// opened is told the link that lets a browser in, once the office serves; nil: nobody asks.
+	opened func(link string)
 }
 
-// serveCommand reads the flags and serves until it is told to stop.
-func serveCommand(ctx context.Context, c *console, args []string) int {
-	var cfg serveConfig
-	flags := pflag.NewFlagSet("serve", pflag.ContinueOnError)
-	flags.SetOutput(c.err)
+// flags are the flags of serve, which 'service install' hands on to it.
+func (cfg *serveConfig) flags(flags *pflag.FlagSet) {
 	flags.StringVar(&cfg.addr, "addr", envOr("DATUMBOOK_ADDR", ""), "host:port to listen on (default "+server.DefaultAddr+", or every address with --lan)")
 	flags.StringVar(&cfg.data, "data", defaultData(), "folder that holds the records")
 	flags.StringVar(&cfg.book, "book", envOr("DATUMBOOK_BOOK", "shop"), "the shop's book of records")
@@ -51,9 +63,20 @@ func serveCommand(ctx context.Context, c *console, args []string) int {
 	flags.StringVar(&cfg.startAddr, "start-addr", ":8480", "with --lan: where the plain start page for new phones listens")
 	flags.StringVar(&cfg.cert, "cert", "", "with --lan: a certificate the shop already has (PEM)")
 	flags.StringVar(&cfg.key, "key", "", "with --cert: its key (PEM)")
+	flags.StringVar(&cfg.public, "public", envOr("DATUMBOOK_PUBLIC", ""), "with --proxy: the address that phones open, such as https://office.example")
+	flags.StringSliceVar(&cfg.proxies, "proxy", envList("DATUMBOOK_PROXY"), "with --public: address or network that the reverse proxy calls from, such as 127.0.0.1; may be given again")
 	flags.StringSliceVar(&cfg.origins, "origin", nil, "another page's origin that may call, such as https://office.example")
 	flags.IntVar(&cfg.keep, "snapshots", 14, "how many daily snapshots to keep in the data folder; 0 makes none")
 	flags.BoolVarP(&cfg.verbose, "verbose", "v", false, "log every request")
+}
+
+// serveCommand reads the flags and serves until it is told to stop.
+func serveCommand(ctx context.Context, c *console, args []string) int {
+	var cfg serveConfig
+	flags := pflag.NewFlagSet("serve", pflag.ContinueOnError)
+	flags.SetOutput(c.err)
+	cfg.flags(flags)
+	flags.BoolVar(&cfg.withoutCopy, "upgrade-without-copy", false, "upgrade records of an earlier version also where the disk has no room for a copy of them")
 	flags.Usage = func() { fmt.Fprint(c.err, serveUsage, flags.FlagUsages()) }
 	switch err := flags.Parse(args); {
 	case errors.Is(err, pflag.ErrHelp):
@@ -64,11 +87,7 @@ func serveCommand(ctx context.Context, c *console, args []string) int {
 		fmt.Fprintf(c.err, "datumbook serve: '%s' is not expected here\n", flags.Arg(0))
 		return exitUsage
 	}
-	if err := serve(ctx, c, cfg); err != nil {
-		fmt.Fprintf(c.err, "datumbook: %v\n", err)
-		return exitFailed
-	}
-	return exitOK
+	return ended(c, underManager(ctx, c, cfg))
 }
 
 // serve opens the store, then the server, prints where it is, and closes both
@@ -87,14 +106,19 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	// office.
 	rules := func(_, id string, doc []byte) []string { return jobbook.Sentences(id, doc) }
 	look := &watch{data: cfg.data, keep: cfg.keep, log: log, now: time.Now, free: freeSpace}
-	st, err := store.Open(store.Options{Path: path, Log: log, Rules: rules, Compare: changes, Room: look.makeRoom,
-		Free: freeSpace})
+	opt := officeStore(path)
+	opt.Log, opt.Rules, opt.Compare, opt.Room, opt.Free = log, rules, changes, look.makeRoom, freeSpace
+	opt.Upgrade.Without = cfg.withoutCopy
+	_, err = os.Stat(path)
+	fresh := errors.Is(err, fs.ErrNotExist)
+	st, err := store.Open(opt)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, st.Close()) }()
 	look.st = st
 	dropLeftovers(cfg.data, log)
+	keepBeforeVersion(ctx, st, cfg.data, *opt.Upgrade, fresh, log)
 	if err := haveBook(st, cfg.book); err != nil {
 		return err
 	}
@@ -103,6 +127,11 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		return err
 	}
 	server.LimitMemory()
+	protocol := &replication.Handler{Store: st, Version: versionText(), Log: log, Trouble: look.notice}
+	copies := &peer.Keeper{Dir: cfg.data, Store: st, Routes: protocol.Routes(), Log: log}
+	protocol.Copies = copies.Trouble
+	copies.Open()
+	defer copies.Close()
 	s := &server.Server{
 		Addr:    cfg.addr,
 		Assets:  assets,
@@ -110,8 +139,11 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 		Rules:   ruled,
 		Pairing: &pairing.Service{Keeper: st, Log: log},
 		Peer:    sameuser.Check,
-		Sync:    server.SyncRoutes(&replication.Handler{Store: st, Version: versionText(), Log: log, Trouble: look.notice}),
+		Sync:    server.SyncRoutes(protocol),
+		Peers:   copies,
 		Origins: cfg.origins,
+		Public:  cfg.public,
+		Proxies: cfg.proxies,
 		Reviews: st,
 		Wanted:  st.Wanted,
 		Trail:   st,
@@ -126,7 +158,7 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	} else {
 		s.Prove = func(nonce string) string { return pairing.Prove(token, nonce, s.Port()) }
 	}
-	s.Pairing.Opened = func() { showLink(c, s) }
+	s.Pairing.Opened = func() { _ = showLink(c, s) }
 	var net network
 	if cfg.lan {
 		if net, err = openNetwork(cfg, s, log); err != nil {
@@ -150,11 +182,14 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 	defer look.run(ctx)()
 	defer tend(ctx, st, log)()
 	fmt.Fprintf(c.out, "Datumbook is at %s\nRecords: %s\n", s.URL(), path)
-	showLink(c, s)
-	if cfg.lan {
+	link := showLink(c, s)
+	if cfg.lan || cfg.public != "" {
 		if err := net.welcome(c, s); err != nil {
 			return err
 		}
+	}
+	if cfg.opened != nil {
+		cfg.opened(link)
 	}
 	select {
 	case <-ctx.Done():
@@ -168,17 +203,25 @@ func serve(ctx context.Context, c *console, cfg serveConfig) (err error) {
 // changes tells what a revision did to its record, for the review list and the trail.
 func changes(_, id, by, name string, before, after []byte) store.Compared {
 	c := jobbook.ChangeOf(id, by, name, before, after)
+	if strings.HasPrefix(by, store.PeerSender) {
+		c.Rewritten = nil // whose token it came by was known where it came from, and looked at there
+	}
 	return store.Compared{Flags: c.Rewritten, What: c.What, Detail: c.Title}
 }
 
 // showLink prints the link that lets a browser of this machine in, and a new one after each use.
-func showLink(c *console, s *server.Server) {
+func showLink(c *console, s *server.Server) string {
 	link, err := s.OpenLink()
+	if errors.Is(err, server.ErrProxied) {
+		fmt.Fprintln(c.out, "A browser of this machine is let in by a code, which 'datumbook devices --pair owner' prints.")
+		return ""
+	}
 	if err != nil {
 		fmt.Fprintf(c.err, "datumbook: %v\n", err)
-		return
+		return ""
 	}
 	fmt.Fprintf(c.out, "A browser of this machine is let in, once, by %s\n", link)
+	return link
 }
 
 // haveBook makes the shop's book at the first start.

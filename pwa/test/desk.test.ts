@@ -16,6 +16,7 @@ const fine: Known = {
   devices: [device("desk", "2026-11-30T11:00:00Z"), device("mill", "2026-11-29T11:00:00Z")],
   look: 0,
   lost: 0,
+  copies: 0,
   until: "2027-06-01T00:00:00Z",
   now,
 };
@@ -34,6 +35,10 @@ test("the office says the one thing that is not well, worst first", () => {
     "good",
   );
   assert.equal(says({ devices: fine.devices.slice(0, 1) }).at, "let-in");
+  assert.deepEqual(
+    [says({ copies: 1 }).says, says({ copies: 2 }).at, says({ copies: 1, lost: 1 }).at],
+    ["1 copy is not kept up", "copies", "look"],
+  );
   for (const look of [1, 99_999]) assert.ok(says({ look }).says.length <= 34);
   const long = device("the phone at the far end of the shop", "2026-01-01T00:00:00Z");
   assert.ok(says({ devices: [long, ...fine.devices] }).says.length <= 34);

@@ -1,6 +1,7 @@
 // The job book on the phone: what a record says, what a reading becomes, what a form changed, and
 // how copies meet.
 import "fake-indexeddb/auto";
+import "./filereader";
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import idb from "pouchdb-adapter-idb";
@@ -417,6 +418,22 @@ test("a record is there at once and after reading it in anew; what the rules ref
   await other.load("setup");
   assert.equal(text(other.get(s.id), "name"), "base down");
   assert.equal(other.all("setup").length, 1);
+});
+
+test("half a letter that an input cut apart is made whole before it is kept, also in what comes from a file", async () => {
+  const { db, repo } = phone("ann");
+  const image = new Blob(["x"], { type: "image/jpeg" });
+  const s = await repo.make("setup", { name: "cut \ud83d off \ud83d\ude00" }, { files: { image } });
+  assert.equal(text(s, "name"), "cut \ufffd off \ud83d\ude00");
+  await repo.change(s, { notes: "\ude00 on", slots: [{ why: "\ud83d\ud83d\ude00" }] });
+  const [other] = await repo.put([doc({ name: [edit("file-1", "\ud83d")] })]);
+  assert.equal(text(other, "name"), "\ufffd");
+  for (const id of [s.id, other!.id]) {
+    assert.doesNotMatch(JSON.stringify(await db.get(id)), /\\ud[89a-f]/);
+  }
+  const stored = await db.get<Doc>(s.id);
+  assert.equal(stored.f!["name"]!.at(-1)!.v, "cut \ufffd off \ud83d\ude00", "a whole letter stays");
+  assert.equal((await repo.file(s.id, "image"))!.size, 1);
 });
 
 test("changes to one record from several places of the app wait for each other and none is lost", async () => {

@@ -25,6 +25,12 @@ const (
 // ofOffice reports whether a name is that of one of the office machine's own devices.
 func ofOffice(name string) bool { return name == localName || name == commandsName }
 
+// OfOffice reports whether a caller is the office machine itself: its user, a browser it let in by its
+// link, or one of its commands.
+func (id Identity) OfOffice() bool {
+	return id.Role == store.Owner && (id.Device == "" || ofOffice(id.Name))
+}
+
 // LocalToken gives the owner token of the office machine itself, for the
 // commands that speak to the server. It is kept in a file in the data folder,
 // which only the user that serves can read. When the file is missing, or its device was

@@ -3,6 +3,7 @@ package replication
 import (
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,13 +12,29 @@ import (
 
 // allDocs answers GET and POST /{db}/_all_docs.
 func (h *Handler) allDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	a := &listing{h: h, s: newStream(w), docs: q.on("include_docs")}
+	return h.list(w, r, b, &listing{}, q)
+}
+
+// designDocs answers GET and POST /{db}/_design_docs: design documents alone.
+func (h *Handler) designDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	return h.list(w, r, b, &listing{design: true}, q)
+}
+
+// localDocs answers GET and POST /{db}/_local_docs: checkpoints alone.
+func (h *Handler) localDocs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	return h.list(w, r, b, &listing{local: true}, q)
+}
+
+func (h *Handler) list(w http.ResponseWriter, r *http.Request, b *store.Book, a *listing, q query) error {
+	a.h, a.s, a.docs = h, newStream(w), q.on("include_docs")
 	keys, err := a.ask(q, r)
 	if err != nil {
 		return err
 	}
 	a.rd = h.reading(w, r, b, a.show)
-	if keys != nil {
+	if a.local {
+		err = a.locals(b, keys)
+	} else if keys != nil {
 		err = a.byKeys(b, *keys)
 	} else {
 		err = a.byRange(b)
@@ -35,7 +52,16 @@ type listing struct {
 	seq  bool
 	show show
 	rows int
+
+	design bool // design documents alone
+	local  bool // checkpoints alone
 }
+
+// Ids of design documents have this before them; the first id behind them all would be designEnd.
+const (
+	designStart = "_design/"
+	designEnd   = "_design0"
+)
 
 // ask reads the parameters from query or body, which use the same names. keys is nil unless the
 // request names documents.
@@ -115,9 +141,40 @@ func (a *listing) ask(q query, r *http.Request) (keys *[]string, err error) {
 	return keys, err
 }
 
-func (a *listing) begin(in store.Info, offset int) {
+// amongDesign keeps the range that is asked for within the design documents.
+func (a *listing) amongDesign() {
+	low, high, hasLow, hasHigh := &a.q.Start, &a.q.End, a.q.HasStart, a.q.HasEnd
+	if a.q.Descending {
+		low, high, hasLow, hasHigh = high, low, hasHigh, hasLow
+	}
+	if !hasLow || *low < designStart { // no document has this id, nor the one below
+		*low = designStart
+	}
+	if !hasHigh || *high > designEnd {
+		*high = designEnd
+	}
+	a.q.HasStart, a.q.HasEnd = true, true
+}
+
+// total counts the documents that the listing is of.
+func (a *listing) total(view *store.View, in store.Info) (n uint64, err error) {
+	if !a.design {
+		return in.Docs, nil
+	}
+	q := store.AllQuery{Start: designStart, HasStart: true, End: designEnd, HasEnd: true, Limit: -1}
+	for {
+		page, err := view.All(q)
+		n += uint64(len(page.Rows))
+		if err != nil || !page.More {
+			return n, err
+		}
+		q = page.Next
+	}
+}
+
+func (a *listing) begin(in store.Info, total uint64, offset int) {
 	a.s.text(`{"total_rows":`)
-	a.s.buf = strconv.AppendUint(a.s.buf, in.Docs, 10)
+	a.s.buf = strconv.AppendUint(a.s.buf, total, 10)
 	a.s.text(`,"offset":` + strconv.Itoa(offset))
 	if a.seq {
 		a.s.text(`,"update_seq":`)
@@ -128,6 +185,9 @@ func (a *listing) begin(in store.Info, offset int) {
 
 // byRange walks the ids in order.
 func (a *listing) byRange(b *store.Book) error {
+	if a.design {
+		a.amongDesign()
+	}
 	first := true
 	for {
 		var page store.AllPage
@@ -137,7 +197,11 @@ func (a *listing) byRange(b *store.Book) error {
 				if err != nil {
 					return err
 				}
-				a.begin(in, min(a.q.Skip, int(in.Docs)))
+				total, err := a.total(view, in)
+				if err != nil {
+					return err
+				}
+				a.begin(in, total, min(a.q.Skip, int(total)))
 				first = false
 			}
 			var err error
@@ -159,22 +223,38 @@ func (a *listing) byRange(b *store.Book) error {
 	return a.s.end()
 }
 
-// byKeys looks up the documents named, in their order.
-func (a *listing) byKeys(b *store.Book, keys []string) error {
+// part gives those of the names, in their order, that the request wants; of other kinds of documents
+// than are listed nothing is said.
+func (a *listing) part(keys []string, prefix string) []string {
 	if a.q.Descending {
-		for i, j := 0, len(keys)-1; i < j; i, j = i+1, j-1 {
-			keys[i], keys[j] = keys[j], keys[i]
-		}
+		slices.Reverse(keys)
 	}
 	keys = keys[min(a.q.Skip, len(keys)):]
 	if a.q.Limit >= 0 {
 		keys = keys[:min(a.q.Limit, len(keys))]
 	}
-	in, err := b.Info()
+	return slices.DeleteFunc(keys, func(key string) bool { return !strings.HasPrefix(key, prefix) })
+}
+
+// byKeys looks up the documents named, in their order.
+func (a *listing) byKeys(b *store.Book, keys []string) error {
+	prefix := ""
+	if a.design {
+		prefix = designStart
+	}
+	keys = a.part(keys, prefix)
+	err := b.View(func(view *store.View) error {
+		in, err := view.Info()
+		if err != nil {
+			return err
+		}
+		total, err := a.total(view, in)
+		a.begin(in, total, 0)
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	a.begin(in, 0)
 	for len(keys) > 0 {
 		part := keys[:min(100, len(keys))]
 		keys = keys[len(part):]
@@ -274,4 +354,83 @@ func (a *listing) row(row store.AllRow, d *found) error {
 	}
 	a.s.text("}")
 	return a.s.spill(64 << 10)
+}
+
+// locals answers with checkpoints. As at a CouchDB, they are not counted and have no place in the
+// sequence.
+func (a *listing) locals(b *store.Book, keys *[]string) error {
+	var ids []string
+	if keys != nil {
+		ids = a.part(*keys, localStart)
+	} else {
+		all, err := b.Locals()
+		if err != nil {
+			return err
+		}
+		ids = a.inRange(all)
+	}
+	a.s.text(`{"total_rows":null,"offset":null`)
+	if a.seq {
+		a.s.text(`,"update_seq":null`)
+	}
+	a.s.text(",\"rows\":[\n")
+	for _, id := range ids {
+		l, err := b.Local(id[len(localStart):])
+		if store.KindOf(err) == store.NotFound && keys == nil {
+			continue // removed meanwhile
+		}
+		if err != nil && store.KindOf(err) != store.NotFound {
+			return err
+		}
+		if a.rows++; a.rows > 1 {
+			a.s.text(",\n")
+		}
+		a.localRow(id, l)
+		if err := a.s.spill(64 << 10); err != nil {
+			return err
+		}
+	}
+	a.s.text("\n]}\n")
+	return a.s.end()
+}
+
+const localStart = "_local/"
+
+// inRange gives the whole ids of those checkpoints that the request wants.
+func (a *listing) inRange(ids []string) []string {
+	var out []string
+	for _, id := range ids {
+		id = localStart + id
+		from, to := strings.Compare(id, a.q.Start), strings.Compare(id, a.q.End)
+		if a.q.Descending {
+			from, to = -from, -to
+		}
+		if a.q.HasStart && from < 0 || a.q.HasEnd && (to > 0 || to == 0 && a.q.ExcludeEnd) {
+			continue
+		}
+		out = append(out, id)
+	}
+	return a.part(out, localStart)
+}
+
+func (a *listing) localRow(id string, l store.Local) {
+	s := a.s
+	if l.N == 0 {
+		s.text(`{"key":`)
+		s.buf = appendString(s.buf, id)
+		s.text(`,"error":"not_found"}`)
+		return
+	}
+	s.text(`{"id":`)
+	s.buf = appendString(s.buf, id)
+	s.text(`,"key":`)
+	s.buf = appendString(s.buf, id)
+	s.text(`,"value":{"rev":"0-`)
+	s.buf = strconv.AppendUint(s.buf, l.N, 10)
+	s.text(`"}`)
+	if a.docs {
+		s.text(`,"doc":`)
+		s.buf = appendLocal(s.buf, l)
+	}
+	s.text("}")
 }

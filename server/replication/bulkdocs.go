@@ -1,6 +1,7 @@
 package replication
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -110,9 +111,15 @@ func fewOfEach(docs []incoming) error {
 	return nil
 }
 
+// ofBatch reports whether one such document refuses all of a pushed batch, as it does at a CouchDB: a
+// replicator that sends this is at fault itself, and a row of its own would count as settled.
+func ofBatch(err error) bool {
+	return errors.Is(err, errNoRev) || store.KindOf(err) == store.Invalid
+}
+
 // save stores a batch and gives a row for each document in its order. A malformed document among
 // edits refuses the whole batch, as the protocol says; among pushed revisions it is quarantined and
-// only its own row says so.
+// only its own row says so, but for some, see ofBatch.
 func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push bool) ([]store.Result, error) {
 	rows := make([]store.Result, len(docs))
 	good := make([]store.Doc, 0, len(docs))
@@ -125,10 +132,11 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 	if err := fewOfEach(docs); err != nil {
 		return nil, err
 	}
+	var whole error // refuses all of them, once each that is at fault is set aside
 	for i := range docs {
 		d := &docs[i]
 		if id, ok := strings.CutPrefix(d.id, "_local/"); ok {
-			if d.wrong != nil && !push && store.KindOf(d.wrong) == store.Bad {
+			if d.wrong != nil && (ofBatch(d.wrong) || !push && store.KindOf(d.wrong) == store.Bad) {
 				return nil, d.wrong
 			}
 			locals = append(locals, local{i, id})
@@ -145,8 +153,11 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 		}
 		doc, err := d.store(push)
 		if err != nil {
-			if !push && store.KindOf(err) == store.Bad {
+			if !push && (store.KindOf(err) == store.Bad || ofBatch(err)) {
 				return nil, err
+			}
+			if whole == nil && ofBatch(err) {
+				whole = err
 			}
 			rows[i] = store.Result{ID: d.id, Err: err}
 			if rev, bad := revtree.ParseRev(d.rev); bad == nil {
@@ -161,6 +172,9 @@ func (h *Handler) save(r *http.Request, b *store.Book, docs []incoming, push boo
 		}
 		good = append(good, doc)
 		place = append(place, i)
+	}
+	if whole != nil {
+		return nil, whole
 	}
 	save := b.EditBy
 	if push {
@@ -235,7 +249,7 @@ func appendResult(b []byte, row store.Result, push bool) []byte {
 	if push {
 		name, reason = "forbidden", e.Name+": "+e.Message
 	}
-	if !row.Rev.IsZero() {
+	if push && !row.Rev.IsZero() {
 		b = append(appendRev(append(b, `,"rev":"`...), row.Rev), '"')
 	}
 	b = append(b, `,"error":`...)

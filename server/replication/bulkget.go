@@ -117,7 +117,9 @@ func (v *wanted) find(view *store.View, rd reading, latest bool) ([]found, error
 		if err != nil {
 			return []found{{err: err}}, nil
 		}
-		rd.sh.since, rd.sh.atts = since, true
+		if len(since) > 0 { // an empty list asks for stubs
+			rd.sh.since, rd.sh.atts = since, true
+		}
 	}
 	f, err := view.Find(v.id)
 	v.rev = strings.Trim(string(v.Rev), `"`)

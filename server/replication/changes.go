@@ -1,11 +1,13 @@
 package replication
 
 import (
+	"bytes"
 	"encoding/json"
 	"net/http"
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"datumbook/server/web"
 	"datumbook/store"
@@ -30,9 +32,11 @@ type feed struct {
 	body  bool                                 // match looks at the body
 
 	continuous bool
-	events     bool // continuous, in the form of browsers' EventSource
-	interval   int  // only every so many rows carry their sequence; 0: all do
-	rows       int  // written so far
+	events     bool   // continuous, in the form of browsers' EventSource
+	interval   int    // only every so many rows and the last carry their sequence; 0: all do
+	null       int    // where in the buffer the last row has null for it; 0: it has its sequence
+	rows       int    // written so far
+	rowSeq     uint64 // of the last one
 	last       uint64
 }
 
@@ -87,8 +91,8 @@ func (f *feed) ask(q query, r *http.Request) error {
 	if f.left == 0 {
 		f.left = 1 // as CouchDB does
 	}
-	if f.interval, err = q.number("seq_interval", 0); err != nil {
-		return err
+	if f.interval, err = q.number("seq_interval", 1); err != nil || f.interval < 1 {
+		return badRequest("invalid_seq_interval")
 	}
 	f.q.Descending = q.on("descending")
 	since := q.Get("since")
@@ -187,6 +191,12 @@ func (f *feed) page() (more bool, err error) {
 	read := 0
 	for i, c := range page.Rows {
 		f.q.Since, f.q.Before = f.next(c.Seq)
+		if !utf8.ValidString(c.ID) { // of an earlier version: no request can name it, and asking for it fails
+			f.rd.log.Warn("left out: its id is not UTF-8", "book", f.b.Name(), "document", strconv.Quote(c.ID))
+			read = max(read, i+1)
+			docs[i] = found{}
+			continue
+		}
 		if i == read && (f.docs || f.body) {
 			some, err := f.rd.some(docs[i:])
 			if err != nil {
@@ -230,18 +240,43 @@ func (f *feed) next(seq uint64) (since, before uint64) {
 	return seq, 0
 }
 
+// skips reports whether the next row has no sequence, which rows are counted off as CouchDB does: from
+// the limit down, or from its default. A row with its document may be on its way before it is known
+// that it is the last, so it has its sequence.
+func (f *feed) skips() bool {
+	left := f.left
+	if left < 0 {
+		left = 1_000_000_000_000_000 - f.rows + 1
+	}
+	return !f.docs && left%f.interval != 0
+}
+
+// endRow gives the last row that was written its sequence: a client goes on from there.
+func (f *feed) endRow() {
+	if f.null > 0 {
+		rest := bytes.Clone(f.s.buf[f.null+len("null"):])
+		f.s.buf = append(strconv.AppendUint(f.s.buf[:f.null], f.rowSeq, 10), rest...)
+		f.null = 0
+	}
+}
+
 // row writes one change. A document that is not given has null in its place, and the row says why.
 func (f *feed) row(c store.Change, d *found) error {
+	if err := f.s.spill(64 << 10); err != nil {
+		return err
+	}
 	b := f.s.buf
 	if !f.continuous && f.rows > 0 {
 		b = append(b, ",\n"...)
 	}
 	f.rows++
+	f.rowSeq = c.Seq
 	if f.events {
 		b = append(b, "data: "...)
 	}
 	b = append(b, `{"seq":`...)
-	if f.interval > 1 && f.rows%f.interval != 0 {
+	if f.null = 0; f.skips() {
+		f.null = len(b)
 		b = append(b, "null"...)
 	} else {
 		b = strconv.AppendUint(b, c.Seq, 10)
@@ -279,7 +314,7 @@ func (f *feed) row(c store.Change, d *found) error {
 	case f.continuous:
 		f.s.text("\n")
 	}
-	return f.s.spill(64 << 10)
+	return nil
 }
 
 // writeIncluded writes the document of a row, or why it is not given.

@@ -4,6 +4,7 @@ import (
 	"mime"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"datumbook/server/web"
@@ -37,7 +38,7 @@ func (h *Handler) getDoc(w http.ResponseWriter, r *http.Request, t target) error
 		w.WriteHeader(http.StatusNotModified)
 		return nil
 	}
-	if sh.atts && len(d.Atts) > 0 && accepts(r, "multipart/related") {
+	if sh.atts && slices.ContainsFunc(d.Atts, d.follows) && accepts(r, "multipart/related") {
 		return h.related(w, d)
 	}
 	s := newStream(w)

@@ -83,12 +83,14 @@ func gone(err error) bool {
 
 // finish ends the answer without reading more rows.
 func (f *feed) finish() error {
+	f.endRow()
 	f.s.text("\n],\n")
 	return f.end()
 }
 
 // end writes the sequence the answer has reached.
 func (f *feed) end() error {
+	f.endRow()
 	pending, err := f.pending()
 	if err != nil {
 		return err
@@ -124,6 +126,7 @@ func (f *feed) stream(ctx context.Context, wait patience) error {
 				break
 			}
 		}
+		f.endRow()
 		if err := f.s.flush(); err != nil {
 			return err
 		}

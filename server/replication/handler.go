@@ -10,6 +10,7 @@ import (
 
 	"github.com/gorilla/mux"
 
+	"datumbook/server/pairing"
 	"datumbook/server/web"
 	"datumbook/store"
 	"datumbook/store/revtree"
@@ -26,6 +27,7 @@ type Handler struct {
 	IdlePoll time.Duration
 
 	Trouble func() error     // why this office cannot keep records safe at present; nil: never
+	Copies  func() error     // what is wrong with its copies elsewhere, for the office machine alone; nil: never
 	Now     func() time.Time // nil: the real clock
 
 	feeds feeds
@@ -70,10 +72,16 @@ func (h *Handler) Routes() []web.Route {
 	add("POST", "/{db}/_bulk_get", r, maxAsk, slow, h.inBook(h.bulkGet))
 	add("GET", "/{db}/_all_docs", r, 0, slow, h.inBook(h.allDocs))
 	add("POST", "/{db}/_all_docs", r, maxAsk, slow, h.inBook(h.allDocs))
+	add("GET", "/{db}/_design_docs", r, 0, slow, h.inBook(h.designDocs))
+	add("POST", "/{db}/_design_docs", r, maxAsk, slow, h.inBook(h.designDocs))
+	add("GET", "/{db}/_local_docs", r, 0, slow, h.inBook(h.localDocs))
+	add("POST", "/{db}/_local_docs", r, maxAsk, slow, h.inBook(h.localDocs))
 	add("POST", "/{db}/_ensure_full_commit", w, 4*kib, quick, h.inBook(h.ensureFullCommit))
 	add("POST", "/{db}/_compact", o, 4*kib, slow, h.inBook(h.compact))
 	add("GET", "/{db}/_revs_limit", r, 0, quick, h.inBook(h.revsLimit))
 	add("PUT", "/{db}/_revs_limit", o, 4*kib, quick, h.inBook(h.setRevsLimit))
+	add("GET", "/{db}/_purged_infos_limit", r, 0, quick, h.inBook(h.purgedLimit))
+	add("PUT", "/{db}/_purged_infos_limit", o, 4*kib, quick, h.inBook(h.setPurgedLimit))
 	add("GET", "/{db}/_security", r, 0, quick, h.inBook(h.security))
 	add("PUT", "/{db}/_security", o, 64*kib, quick, h.setSecurity)
 
@@ -211,16 +219,28 @@ func (h *Handler) welcome(w http.ResponseWriter, r *http.Request) error {
 		now = h.Now
 	}
 	own := map[string]any{"records": Records, "time": now().UTC().Format(time.RFC3339)}
-	if h.Trouble != nil {
-		if err := h.Trouble(); err != nil {
-			own["trouble"] = err.Error()
-		}
+	if err := h.trouble(r); err != nil {
+		own["trouble"] = err.Error()
 	}
 	return web.JSON(w, http.StatusOK, map[string]any{
 		"couchdb": "Welcome", "uuid": id, "version": "3.3.0", // the protocol's level, for clients
 		"vendor": map[string]string{"name": "Datumbook", "version": h.Version}, "features": []string{},
 		"datumbook": own,
 	})
+}
+
+// trouble is what a device is told that stands between it and the office; the office machine is told
+// of its copies too, which are no business of the phones.
+func (h *Handler) trouble(r *http.Request) error {
+	if h.Trouble != nil {
+		if err := h.Trouble(); err != nil {
+			return err
+		}
+	}
+	if h.Copies != nil && pairing.From(r.Context()).OfOffice() {
+		return h.Copies()
+	}
+	return nil
 }
 
 func (h *Handler) up(w http.ResponseWriter, r *http.Request) error {

@@ -83,18 +83,48 @@ func (h *Handler) revsLimit(w http.ResponseWriter, r *http.Request, b *store.Boo
 
 // setRevsLimit answers PUT /{db}/_revs_limit.
 func (h *Handler) setRevsLimit(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	var n json.Number
-	if err := readJSON(r.Body, 4*kib, &n); err != nil {
-		return err
+	limit, err := readLimit(r, "_revs_limit")
+	if err == nil {
+		err = b.SetRevsLimit(limit)
 	}
-	limit, err := strconv.Atoi(n.String())
-	if err != nil || limit < 1 || limit > 1e9 {
-		return badRequest("`_revs_limit` must be a whole number of at least 1")
-	}
-	if err := b.SetRevsLimit(limit); err != nil {
+	if err != nil {
 		return err
 	}
 	return web.JSON(w, http.StatusOK, map[string]bool{"ok": true})
+}
+
+// purgedLimit answers GET /{db}/_purged_infos_limit.
+func (h *Handler) purgedLimit(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	n, err := b.PurgedLimit()
+	if err != nil {
+		return err
+	}
+	return web.Raw(w, http.StatusOK, []byte(strconv.Itoa(n)+"\n"))
+}
+
+// setPurgedLimit answers PUT /{db}/_purged_infos_limit.
+func (h *Handler) setPurgedLimit(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
+	limit, err := readLimit(r, "_purged_infos_limit")
+	if err == nil {
+		err = b.SetPurgedLimit(limit)
+	}
+	if err != nil {
+		return err
+	}
+	return web.JSON(w, http.StatusOK, map[string]bool{"ok": true})
+}
+
+// readLimit reads a body that is a number.
+func readLimit(r *http.Request, name string) (int, error) {
+	var n json.Number
+	if err := readJSON(r.Body, 4*kib, &n); err != nil {
+		return 0, err
+	}
+	limit, err := strconv.Atoi(n.String())
+	if err != nil || limit < 1 || limit > 1e9 {
+		return 0, badRequest("`" + name + "` must be a whole number of at least 1")
+	}
+	return limit, nil
 }
 
 // security answers GET /{db}/_security. Access is decided by device and role, not here.

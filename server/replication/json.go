@@ -10,13 +10,13 @@ import (
 	"io"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
 
 	"datumbook/server/web"
+	"datumbook/store"
 )
 
 // asSent takes JSON as it was sent: names may repeat, and UTF-8 is checked where a text is taken.
@@ -58,7 +58,7 @@ func (s *source) Read(p []byte) (int, error) {
 		return n, nil
 	}
 	if s.left <= 0 {
-		return 0, errTooLarge(maxDoc)
+		return 0, errTooLarge(maxSent)
 	}
 	n, err := s.r.Read(p[:min(int64(len(p)), s.left)])
 	s.left -= int64(n)
@@ -129,7 +129,7 @@ func (s *source) walk(open jsontext.Kind, fn func() error) error {
 
 // value appends any value as it was sent, without white space.
 func (s *source) value(dst []byte) ([]byte, error) {
-	s.allow(maxDoc)
+	s.allow(maxSent)
 	raw, err := s.dec.ReadValue()
 	switch {
 	case err != nil:
@@ -154,38 +154,25 @@ func (s *source) skip() error {
 
 var errDeep = errJSON{fmt.Sprintf("invalid JSON: nested deeper than %d", maxDepth)}
 
-// checkNumbers refuses numbers that some replica could not keep: beyond a double, or of so many
-// digits that reading them costs more than sending them.
-func checkNumbers(raw []byte) error {
-	for i := 0; i < len(raw); i++ {
-		switch c := raw[i]; {
-		case c == '"':
-			for i++; i < len(raw) && raw[i] != '"'; i++ {
-				if raw[i] == '\\' {
-					i++
-				}
-			}
-		case c == '-' || '0' <= c && c <= '9':
-			begin := i
-			for i < len(raw) && (raw[i] >= '0' && raw[i] <= '9' || strings.IndexByte("+-.eE", raw[i]) >= 0) {
-				i++
-			}
-			text := raw[begin:i]
-			i--
-			if len(text) > maxDigits {
-				return fmt.Errorf("the number %s... has %d digits and signs, and at most %d are taken: round it, or "+
-					"write it as a text", text[:20], len(text), maxDigits)
-			}
-			if len(text) < 300 && !bytes.ContainsAny(text, "eE") {
-				continue
-			}
-			if _, err := strconv.ParseFloat(string(text), 64); err != nil {
-				return fmt.Errorf("the number %s is beyond what a computer's number holds (1.8e308): "+
-					"write it as a text", web.Shorten(string(text), 40))
-			}
-		}
+// check refuses what some replica could not keep: half a surrogate pair, numbers beyond a double, and
+// numbers of so many digits that reading them costs more than sending them.
+func check(raw []byte) (err error) {
+	if half := store.HalfPair(raw); half != "" {
+		return fmt.Errorf("its text has %s, half a letter of two parts (a surrogate pair that was cut apart): "+
+			"take it out, or write the whole letter", half)
 	}
-	return nil
+	store.EachNumber(raw, func(_ int, number []byte) bool {
+		switch {
+		case len(number) > maxDigits:
+			err = fmt.Errorf("the number %s... has %d digits and signs, and at most %d are taken: round it, or "+
+				"write it as a text", number[:20], len(number), maxDigits)
+		case store.BeyondDouble(number):
+			err = fmt.Errorf("the number %s is beyond what a computer's number holds (1.8e308): "+
+				"write it as a text", web.Shorten(string(number), 40))
+		}
+		return err == nil
+	})
+	return err
 }
 
 func deep(raw []byte) bool {
@@ -223,7 +210,11 @@ func (s *source) text() (string, error) {
 	return unquote(raw)
 }
 
-var errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
+var (
+	errUTF8 = errJSON{"invalid JSON: a string is not UTF-8"}
+	errHalf = errJSON{`a text has half a letter of two parts (a surrogate pair that was cut apart, as \ud83d): ` +
+		"take it out, or write the whole letter"}
+)
 
 // unquote decodes a string that was read already.
 func unquote(raw []byte) (string, error) {
@@ -234,6 +225,9 @@ func unquote(raw []byte) (string, error) {
 		return string(raw[1 : len(raw)-1]), nil
 	}
 	text, _ := jsontext.AppendUnquote(nil, raw) // half a surrogate pair becomes U+FFFD
+	if store.HalfPair(raw) != "" {
+		return string(text), errHalf
+	}
 	return string(text), nil
 }
 

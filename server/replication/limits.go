@@ -5,8 +5,9 @@ package replication
 // readers.
 const (
 	// One record: its JSON without the contents of attachments.
-	maxRecord = 1 << 20   // from a paired phone; no phone is given more either
-	maxDoc    = 8_000_000 // from a peer: an owner's device, such as another office, or this machine
+	maxRecord = 1 << 20    // from a paired phone; no phone is given more either
+	maxDoc    = 8_000_000  // from a peer: an owner's device, such as another office, or this machine
+	maxSent   = 2 * maxDoc // that as it is sent, where CouchDB counts less of it: see countJSON
 
 	// One request.
 	maxBatch   = 64 << 20  // all its documents, as for one record

@@ -15,13 +15,17 @@ func (h *Handler) getLocal(w http.ResponseWriter, r *http.Request, t target) err
 	if err != nil {
 		return err
 	}
-	out := appendString([]byte(`{"_id":`), "_local/"+t.id)
-	out = strconv.AppendUint(append(out, `,"_rev":"0-`...), l.N, 10)
-	out = append(out, '"')
+	return web.Raw(w, http.StatusOK, append(appendLocal(nil, l), '\n'))
+}
+
+func appendLocal(b []byte, l store.Local) []byte {
+	b = appendString(append(b, `{"_id":`...), "_local/"+l.ID)
+	b = strconv.AppendUint(append(b, `,"_rev":"0-`...), l.N, 10)
+	b = append(b, '"')
 	if len(l.Body) > 0 {
-		out = append(append(out, ','), l.Body...)
+		b = append(append(b, ','), store.WellFormed(l.Body)...)
 	}
-	return web.Raw(w, http.StatusOK, append(out, "}\n"...))
+	return append(b, '}')
 }
 
 // putLocal answers PUT /{db}/_local/{id}.
@@ -42,7 +46,8 @@ func (h *Handler) putLocal(w http.ResponseWriter, r *http.Request, t target) err
 	if err == nil {
 		err = resting(r, func() (err error) {
 			if d.deleted {
-				return t.DeleteLocal(t.id, n)
+				err, n = t.DeleteLocal(t.id, n), 0
+				return err
 			}
 			n, err = t.PutLocal(store.Local{ID: t.id, N: n, Body: d.body})
 			return err

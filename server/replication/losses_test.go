@@ -215,7 +215,7 @@ func TestObjectionableRecordsAreKept(t *testing.T) {
 	refused, err := s.Refused()
 	require.NoError(t, err)
 	require.Len(t, refused, 1)
-	assert.JSONEq(t, `{"kept":"whole"}`, string(refused[0].Body))
+	assert.JSONEq(t, `{"kept":"whole","_future":true}`, string(refused[0].Body))
 }
 
 // Loss: two phones give two photos one id and so one revision; the second is never sent. Ids of

@@ -8,6 +8,7 @@ import (
 	"mime/multipart"
 	"net/http"
 	"net/textproto"
+	"slices"
 
 	"datumbook/server/web"
 	"datumbook/store"
@@ -89,7 +90,14 @@ func inParts(w http.ResponseWriter, kind string, write func(*multipart.Writer) e
 	if err := write(mw); err != nil {
 		return web.CutShort(err)
 	}
-	return mw.Close()
+	return endParts(w, mw)
+}
+
+// endParts ends a multipart body. Nothing follows the last boundary, not even the line end that the
+// library writes: a CouchDB takes it for the beginning of the next answer on the connection.
+func endParts(w io.Writer, mw *multipart.Writer) error {
+	_, err := io.WriteString(w, "\r\n--"+mw.Boundary()+"--")
+	return err
 }
 
 // related answers with multipart/related: the document, then the contents of its attachments.
@@ -115,12 +123,16 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 		}
 		text = append(appendString(text, a.Name), `:{"content_type":`...)
 		text = appendString(text, attType(a))
-		how := "stub"
-		if d.wants(a) {
-			how = "follows"
+		text = fmt.Appendf(text, `,"revpos":%d,"digest":"%s"`, a.RevPos, a.Digest())
+		switch {
+		case d.follows(a):
+			text = fmt.Appendf(text, `,"length":%d,"follows":true}`, a.Length)
 			follow = append(follow, a)
+		case d.wants(a):
+			text = append(text, `,"data":""}`...)
+		default:
+			text = fmt.Appendf(text, `,"length":%d,"stub":true}`, a.Length)
 		}
-		text = fmt.Appendf(text, `,"revpos":%d,"digest":"%s","length":%d,"%s":true}`, a.RevPos, a.Digest(), a.Length, how)
 	}
 	if len(d.Atts) > 0 {
 		text = append(text, '}')
@@ -148,6 +160,10 @@ func (h *Handler) relatedParts(mw *multipart.Writer, d *loaded) error {
 	return nil
 }
 
+// follows reports whether a content is a part of its own. An empty one is sent within the document: a
+// CouchDB waits minutes for the first byte of its part.
+func (d *loaded) follows(a store.Att) bool { return a.Length > 0 && d.wants(a) }
+
 // mixed answers open_revs with multipart/mixed: a part for each revision, which is
 // multipart/related itself where the revision has attachments.
 func (rd *reading) mixed(w http.ResponseWriter, rows []found) error {
@@ -170,8 +186,9 @@ func (h *Handler) mixedPart(mw *multipart.Writer, row *found) error {
 	switch {
 	case row.doc == nil:
 		return addPart(mw, `application/json; error="true"`, row.appendMissing(nil))
-	case len(row.doc.Atts) == 0:
+	case !slices.ContainsFunc(row.doc.Atts, row.doc.follows):
 		s := &stream{}
+		row.doc.atts = true // what is left is empty
 		if err := h.writeDoc(s, row.doc); err != nil {
 			return err
 		}
@@ -189,7 +206,7 @@ func (h *Handler) mixedPart(mw *multipart.Writer, row *found) error {
 	if err := h.relatedParts(sub, row.doc); err != nil {
 		return err
 	}
-	return sub.Close()
+	return endParts(part, sub)
 }
 
 func addPart(mw *multipart.Writer, kind string, text []byte) error {

@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"datumbook/server/web"
@@ -61,6 +62,10 @@ func checkAttName(name string, fresh bool) error {
 	}
 	if fresh && !utf8.ValidString(name) {
 		return bad(fmt.Sprintf("an attachment's name must be UTF-8: %q is not", name))
+	}
+	if fresh && strings.ContainsFunc(name, unicode.IsControl) {
+		return bad(fmt.Sprintf("attachment name %q has a control character, which no header can carry: "+
+			"choose another", name))
 	}
 	for part := range strings.SplitSeq(name, "/") {
 		if fresh && (part == "." || part == "..") {
@@ -262,11 +267,18 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 	err := s.members(func(name []byte) error {
 		if name[1] == '_' || name[1] == '\\' {
 			meaning, err := unquote(name)
-			if err != nil {
+			if errors.Is(err, errUTF8) {
 				d.wrong = errNotUTF8
 			}
-			if strings.HasPrefix(meaning, "_") {
+			switch {
+			case !strings.HasPrefix(meaning, "_") || isReplications(meaning):
+			case isReserved(meaning):
 				return in.reserved(s, &d, meaning)
+			case meaning == "_access":
+				d.wrong = bad("the member _access says who may read the document, which is decided by pairing here: " +
+					"leave it out")
+			case d.wrong == nil: // it is set aside with the others
+				d.wrong = &store.Error{Kind: store.Invalid, Says: "Bad special document member: " + meaning}
 			}
 		}
 		// One of the document's own members: copied as sent.
@@ -291,16 +303,20 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 			return errTooLarge(int64(batch))
 		}
 		if d.wrong == nil {
-			if err := checkNumbers(arena[before:]); err != nil {
+			err := check(arena[before:])
+			if err == nil {
+				err = check(name)
+			}
+			if err != nil {
 				d.wrong = bad("member " + web.Shorten(string(name), 60) + ": " + err.Error())
 			}
 		}
-		if d.size = max(d.size, len(arena)-begin); d.size > in.most() {
+		if d.size = max(d.size, len(arena)-begin); in.tooLarge(arena[begin:], d.size) {
 			d.wrong = &store.Error{Kind: store.TooLarge,
 				Says: fmt.Sprintf("the record has more than the %d bytes that are "+
 					"taken beside its attachments: split it, or put what is long into an attachment", in.most())}
 		}
-		if d.size > maxDoc {
+		if d.size > maxSent {
 			arena = arena[:begin] // what is refused is not kept whole either
 		}
 		return in.hold()
@@ -313,6 +329,15 @@ func (in *intake) doc(s *source, arena []byte) (incoming, []byte, error) {
 		d.wrong = errNotUTF8
 	}
 	return d, arena, nil
+}
+
+// tooLarge reports whether a record is larger than is taken. A peer's is measured as CouchDB does,
+// which refuses it otherwise where this office takes it, or the other way round.
+func (in *intake) tooLarge(members []byte, size int) bool {
+	if !in.peer || size+2 <= maxDoc || size > maxSent {
+		return size > in.most()
+	}
+	return countJSON(members) > maxDoc
 }
 
 // most is how large a record may be.
@@ -343,9 +368,13 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_id":
 		d.hasID = true
 		if kind == '"' {
-			if d.id, err = s.text(); errors.Is(err, errUTF8) {
+			d.id, err = s.text()
+			switch {
+			case errors.Is(err, errUTF8):
 				d.wrong = bad(fmt.Sprintf("a document id must be UTF-8: %q is not", d.id))
 				d.id, err = strings.ToValidUTF8(d.id, "\ufffd"), nil
+			case errors.Is(err, errHalf):
+				d.wrong, err = bad("_id: "+errHalf.says), nil
 			}
 			return err
 		}
@@ -356,7 +385,7 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 	case "_rev":
 		switch kind {
 		case '"':
-			if d.rev, err = s.text(); errors.Is(err, errUTF8) {
+			if d.rev, err = s.text(); errors.Is(err, errUTF8) || errors.Is(err, errHalf) {
 				d.rev, d.wrong, err = strings.ToValidUTF8(d.rev, "\ufffd"), errBadRev, nil
 			}
 			return err
@@ -376,19 +405,39 @@ func (in *intake) reserved(s *source, d *incoming, name string) (err error) {
 		}
 		return s.members(func(name []byte) error {
 			att, err := unquote(name)
-			if err != nil { // refused by its name
+			switch {
+			case errors.Is(err, errHalf):
+				d.wrong = bad(fmt.Sprintf("the name of attachment %s: %s", name, errHalf.says))
+			case err != nil: // refused by its name
 				att = string(name[1 : len(name)-1])
 			}
 			return in.att(s, d, att)
 		})
-	case "_conflicts", "_deleted_conflicts", "_revs_info", "_local_seq":
-		// part of answers; ignored when sent back
 	default:
-		if d.wrong == nil {
-			d.wrong = &store.Error{Kind: store.Invalid, Says: "Bad special document member: " + name}
-		}
+		// part of answers; ignored when sent back
 	}
 	return s.skip()
+}
+
+// isReserved reports whether a member is one of the protocol's own.
+func isReserved(name string) bool {
+	switch name {
+	case "_id", "_rev", "_deleted", "_revisions", "_attachments",
+		"_conflicts", "_deleted_conflicts", "_revs_info", "_local_seq":
+		return true
+	}
+	return false
+}
+
+// isReplications reports whether a member is one that a replicator writes into the document which
+// describes its task. It is kept like any other: CouchDB 3.5, couch_doc.erl.
+func isReplications(name string) bool {
+	switch name {
+	case "_replication_id", "_replication_state", "_replication_state_time", "_replication_state_reason",
+		"_replication_stats":
+		return true
+	}
+	return false
 }
 
 // revisions reads {"start": N, "ids": [...]}.
@@ -420,7 +469,7 @@ func (in *intake) revisions(s *source, d *incoming) error {
 					return s.skip()
 				}
 				id, err := s.text()
-				if errors.Is(err, errUTF8) {
+				if errors.Is(err, errUTF8) || errors.Is(err, errHalf) {
 					err = nil // no hash is one: refused below
 				}
 				d.ids = append(d.ids, id)
@@ -461,7 +510,8 @@ func (in *intake) att(s *source, d *incoming, name string) error {
 	if err != nil {
 		return err
 	}
-	if err := decodeJSON(append(meta, '}'), &a); err != nil {
+	meta = append(meta, '}')
+	if err := errors.Join(check(meta), decodeJSON(meta, &a)); err != nil {
 		d.wrong = bad("attachment " + name + ": " + err.Error())
 		return nil
 	}
@@ -490,6 +540,31 @@ func (in *intake) att(s *source, d *incoming, name string) error {
 	return nil
 }
 
+// readRev reads a revision that is written or compared with.
+func readRev(text string) (revtree.Rev, error) {
+	rev, err := revtree.ParseRev(text)
+	if err != nil {
+		return rev, err
+	}
+	var ok bool
+	if rev.Hash, ok = readHash(rev.Hash); !ok {
+		return rev, revtree.ErrRev
+	}
+	return rev, nil
+}
+
+// hexHash is the length of a hash that a CouchDB reads as hexadecimal digits, and writes in lower case:
+// one of other letters would stop it for ever, one in upper case would come back as another revision.
+const hexHash = 32
+
+func readHash(hash string) (string, bool) {
+	if len(hash) != hexHash {
+		return hash, true
+	}
+	low := strings.ToLower(hash)
+	return low, strings.Trim(low, "0123456789abcdef") == ""
+}
+
 // store returns the document as the store takes it. push: as a revision made elsewhere.
 func (d *incoming) store(push bool) (store.Doc, error) {
 	out := store.Doc{ID: d.id, Deleted: d.deleted, Body: d.body}
@@ -497,7 +572,7 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 		return out, d.wrong
 	}
 	if d.rev != "" {
-		rev, err := revtree.ParseRev(d.rev)
+		rev, err := readRev(d.rev)
 		if err != nil {
 			return out, errBadRev
 		}
@@ -505,14 +580,16 @@ func (d *incoming) store(push bool) (store.Doc, error) {
 	}
 	if push {
 		switch {
-		case len(d.ids) > 0:
-			first := revtree.Rev{Pos: d.start, Hash: d.ids[0]}
-			if !out.Rev.IsZero() && out.Rev != first {
-				return out, errBadRev
+		case len(d.ids) > 0: // whatever _rev says
+			for i, hash := range d.ids {
+				var ok bool
+				if d.ids[i], ok = readHash(hash); !ok {
+					return out, errBadRev
+				}
 			}
-			out.Rev, out.Hashes = first, d.ids
+			out.Rev, out.Hashes = revtree.Rev{Pos: d.start, Hash: d.ids[0]}, d.ids
 		case out.Rev.IsZero():
-			return out, errBadRev
+			return out, errNoRev
 		default:
 			out.Hashes = []string{out.Rev.Hash}
 		}
@@ -543,5 +620,6 @@ func bad(says string) error { return &store.Error{Kind: store.Bad, Says: says} }
 
 var (
 	errBadRev  = bad("Invalid rev format")
+	errNoRev   = bad("When `new_edits: false`, the document needs `_rev` or `_revisions` specified")
 	errNotUTF8 = bad("the document has text that is not UTF-8: write it as UTF-8")
 )

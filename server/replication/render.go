@@ -49,7 +49,7 @@ func (h *Handler) writeMembers(s *stream, d *loaded) error {
 	}
 	if len(d.Body) > 0 {
 		b = append(b, ',')
-		b = append(b, d.Body...)
+		b = append(b, store.WellFormed(d.Body)...)
 	}
 	if d.revs {
 		b = append(b, `,"_revisions":{"start":`...)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
+	"strings"
 
 	"datumbook/server/web"
 	"datumbook/store"
@@ -12,7 +13,7 @@ import (
 
 // revsDiff answers POST /{db}/_revs_diff: which of these revisions are not here.
 func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	lacking, order, err := diff(h.logOf(w), r, b)
+	lacking, odd, order, err := diff(h.logOf(w), r, b)
 	if err != nil {
 		return err
 	}
@@ -21,16 +22,17 @@ func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book
 	first := true
 	for _, id := range order {
 		d, ok := lacking[id]
-		if !ok {
+		if !ok && odd[id] == nil {
 			continue
 		}
-		delete(lacking, id)
 		if !first {
 			s.text(",")
 		}
 		first = false
 		s.buf = appendString(s.buf, id)
-		s.buf = appendRevs(s.buf, `:{"missing":[`, d.Missing)
+		s.text(`:{"missing":[`)
+		s.buf = appendTexts(s.buf, append(textsOf(d.Missing), odd[id]...))
+		s.text("]")
 		s.buf = appendRevs(s.buf, `,"possible_ancestors":[`, sortedRevs(d.Ancestors))
 		s.text("}")
 		if err := s.spill(64 << 10); err != nil {
@@ -43,29 +45,55 @@ func (h *Handler) revsDiff(w http.ResponseWriter, r *http.Request, b *store.Book
 
 // missingRevs answers POST /{db}/_missing_revs, the older form of the same request.
 func (h *Handler) missingRevs(w http.ResponseWriter, r *http.Request, b *store.Book, q query) error {
-	lacking, _, err := diff(h.logOf(w), r, b)
+	lacking, odd, _, err := diff(h.logOf(w), r, b)
 	if err != nil {
 		return err
 	}
-	out := map[string][]string{}
+	out := odd
 	for id, d := range lacking {
-		for _, rev := range d.Missing {
-			out[id] = append(out[id], rev.String())
-		}
+		out[id] = append(out[id], textsOf(d.Missing)...)
 	}
 	return web.JSON(w, http.StatusOK, map[string]any{"missing_revs": out})
 }
 
-// diff reads {"id": ["rev", ...], ...} and compares; order returns the ids as sent.
-func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Diff, []string, error) {
+// isRevElsewhere reports whether a text has the form that other ends take as a revision.
+func isRevElsewhere(text string) bool {
+	num, _, ok := strings.Cut(text, "-")
+	return ok && num != "" && strings.Trim(num, "0123456789") == ""
+}
+
+func textsOf(revs []revtree.Rev) []string {
+	out := make([]string, 0, len(revs))
+	for _, rev := range revs {
+		out = append(out, rev.String())
+	}
+	return out
+}
+
+// appendTexts appends strings as the items of a JSON list.
+func appendTexts(b []byte, list []string) []byte {
+	for i, text := range list {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = appendString(b, text)
+	}
+	return b
+}
+
+// diff reads {"id": ["rev", ...], ...} and compares; order returns each id once, as sent. What cannot
+// be a revision here is odd, and missing: it is refused for itself when it is pushed, while an error
+// now would stop all that its replicator has behind it.
+func diff(log *slog.Logger, r *http.Request, b *store.Book) (
+	lacking map[string]store.Diff, odd map[string][]string, order []string, err error) {
 	asked := map[string][]revtree.Rev{}
+	odd = map[string][]string{}
 	n, size := 0, int64(0)
-	var order []string
 	s := newSource(r.Body)
 	if s.lacks('{') {
-		return nil, nil, badRequest("Request body must be a JSON object")
+		return nil, nil, nil, badRequest("Request body must be a JSON object")
 	}
-	err := s.members(func(name []byte) error {
+	err = s.members(func(name []byte) error {
 		id, err := unquote(name)
 		if err != nil {
 			return err
@@ -83,11 +111,15 @@ func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Di
 			if err != nil {
 				return err
 			}
-			rev, err := revtree.ParseRev(text)
-			if err != nil {
+			rev, err := readRev(text)
+			switch {
+			case err == nil:
+				asked[id] = append(asked[id], rev)
+			case isRevElsewhere(text):
+				odd[id] = append(odd[id], text)
+			default:
 				return errBadRev
 			}
-			asked[id] = append(asked[id], rev)
 			if n++; n+len(order) > maxNamed {
 				return status(http.StatusRequestEntityTooLarge, "too_large",
 					fmt.Sprintf("ask about at most %d documents and revisions at once", maxNamed))
@@ -100,13 +132,13 @@ func diff(log *slog.Logger, r *http.Request, b *store.Book) (map[string]store.Di
 		err = s.eof()
 	}
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	lacking, err := b.RevsDiff(asked)
+	lacking, err = b.RevsDiff(asked)
 	for id, d := range lacking {
 		if d.Damaged {
 			log.Warn("damaged", "book", b.Name(), "document", id, "what", "its history")
 		}
 	}
-	return lacking, order, err
+	return lacking, odd, order, err
 }

@@ -37,7 +37,7 @@ func parseSelector(raw json.RawMessage) (selector, error) {
 	if len(raw) > maxSelector {
 		return nil, badRequest(fmt.Sprintf("`selector` may have %d bytes at most", maxSelector))
 	}
-	if err := checkNumbers(raw); err != nil {
+	if err := check(raw); err != nil {
 		return nil, badRequest("`selector`: " + err.Error())
 	}
 	dec := json.NewDecoder(bytes.NewReader(raw))

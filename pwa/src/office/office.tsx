@@ -5,6 +5,7 @@ import { href } from "../screen/route";
 import { useApp, when, words } from "../screen/context";
 import { Button } from "../ui/controls";
 import { Blank, FaultLine, Fold, Segments, Sign, Warn } from "../ui/parts";
+import { Copies, lags, type Copy } from "./copies";
 import { Look } from "./review";
 import { Trail } from "./trail";
 import { Rename, Twice } from "./use";
@@ -18,6 +19,7 @@ export function Office() {
   const [me, setMe] = useState<Me>();
   const [fault, setFault] = useState<{ title: string; help: string; pair: boolean }>();
   const [office, setOffice] = useState<OfficeNote>();
+  const [copies, setCopies] = useState<Copy[]>([]);
   const load = useCallback(() => {
     setFault(undefined);
     Promise.all([whoAmI(), askAddresses(Date.now())]).then(
@@ -47,10 +49,11 @@ export function Office() {
   if (me.role !== "owner") return <Blank kind="empty" title={S.not} help={S.notHelp(S.roleName[me.role])} />;
   return (
     <div class="office">
-      <WellLine until={office.until ?? ""} />
+      <WellLine until={office.until ?? ""} tell={setCopies} />
       <div>
         <LetIn network={office.network} />
         <Addresses office={office} />
+        <Copies list={copies} />
       </div>
       <div>
         <Devices me={me.device} />
@@ -62,7 +65,7 @@ export function Office() {
 }
 
 /** What is not well, as a headline, with the key that leads to where it is cured. */
-function WellLine({ until }: { until: string }) {
+function WellLine({ until, tell }: { until: string; tell: (copies: Copy[]) => void }) {
   const [known, setKnown] = useState<Known>();
   useEffect(() => {
     const ask = () =>
@@ -70,21 +73,25 @@ function WellLine({ until }: { until: string }) {
         askOffice<DeviceView[]>("GET", "/api/devices"),
         askOffice<{ flags: unknown[]; refused: unknown[] }>("GET", "/api/look"),
         askOffice<{ wanted: unknown[] }>("GET", "/api/wanted"),
+        askOffice<Copy[]>("GET", "/api/peers"),
       ]).then(
-        ([devices, { flags, refused }, { wanted }]) =>
+        ([devices, { flags, refused }, { wanted }, copies]) => {
+          tell(copies);
           setKnown({
             devices,
             look: flags.length + refused.length,
             lost: wanted.length,
+            copies: copies.filter(lags).length,
             until,
             now: Date.now(),
-          }),
+          });
+        },
         () => undefined, // said where the same is listed
       );
     void ask();
     const t = setInterval(() => void ask(), 10_000);
     return () => clearInterval(t);
-  }, [until]);
+  }, [until, tell]);
   if (!known) return null;
   const { level, says, line, at } = wellOf(known);
   return (

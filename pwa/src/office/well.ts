@@ -8,6 +8,8 @@ export interface Known {
   look: number;
   /** Pictures that a record names and nobody has brought. */
   lost: number;
+  /** Copies elsewhere that are not kept up. */
+  copies: number;
   /** Until when the office's certificate is good; "" where it has none. */
   until: string;
   now: number;
@@ -27,7 +29,7 @@ const SILENT = 7;
 /** So long before its end a certificate is told of. */
 const SOON = 30;
 
-export function wellOf({ devices, look, lost, until, now }: Known): Well {
+export function wellOf({ devices, look, lost, copies, until, now }: Known): Well {
   const live = devices.filter((d) => !d.revoked);
   const left = until ? Math.floor((Date.parse(until) - now) / day) : SOON + 1;
   const silent = live
@@ -37,6 +39,7 @@ export function wellOf({ devices, look, lost, until, now }: Known): Well {
   if (look > 0) return { level: "refuse", says: O.well.look(look), line, at: "look" };
   if (left < 0) return { level: "refuse", says: O.well.over, line, at: "addresses" };
   if (lost > 0) return { level: "caution", says: O.well.lost(lost), line, at: "look" };
+  if (copies > 0) return { level: "caution", says: O.well.copies(copies), line, at: "copies" };
   if (silent && silent.days >= SILENT)
     return { level: "caution", says: O.well.silent(silent.name, silent.days), line, at: "devices" };
   if (left <= SOON) return { level: "caution", says: O.well.soon(left), line, at: "addresses" };

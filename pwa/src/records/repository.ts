@@ -191,9 +191,16 @@ export class Repository {
         Object.entries(more.files).map(([name, data]) => [name, { content_type: data.type, data }]),
       );
     }
-    const { rev } = await this.o.db.put(out);
+    const kept = await this.keep(out);
     noteKept();
-    return this.took({ ...out, _rev: rev })!;
+    return this.took(kept)!;
+  }
+
+  /** Writes a revision; what it gives is what is stored. */
+  private async keep(doc: Doc): Promise<Doc> {
+    const out = whole(doc);
+    const { rev } = await this.o.db.put(out);
+    return { ...out, _rev: rev };
   }
 
   /**
@@ -215,8 +222,7 @@ export class Repository {
         const told = (rec: Rec): Changed => ({ ...rec, met: metIn(shown, set, rec) });
         if (doc.f && JSON.stringify(doc.f) === JSON.stringify(next.f)) return told(readDoc(doc)!);
         try {
-          const { rev } = await this.o.db.put(next);
-          return told(this.took({ ...next, _rev: rev })!);
+          return told(this.took(await this.keep(next))!);
         } catch (cause) {
           if (status(cause) !== 409 || tries >= 5) throw cause;
         }
@@ -317,9 +323,7 @@ export class Repository {
     const mark = { by: this.o.device, changed: this.o.now().toISOString() };
     const out: Rec[] = [];
     for (const doc of docs) {
-      const next = { ...doc, ...mark };
-      const { rev } = await this.o.db.put(next);
-      const rec = this.took({ ...next, _rev: rev });
+      const rec = this.took(await this.keep({ ...doc, ...mark }));
       if (rec) out.push(rec);
     }
     return out;
@@ -410,8 +414,7 @@ export class Repository {
     if (!same.includes(0)) {
       const files = await this.gather(doc, docs);
       const last = docs.reduce((a, b) => ((b.changed ?? "") > (a.changed ?? "") ? b : a));
-      const { rev } = await this.o.db.put({ ...doc, ...files, _rev: top._rev!, ...mark(last) });
-      this.took({ ...doc, ...files, _rev: rev });
+      this.took(await this.keep({ ...doc, ...files, _rev: top._rev!, ...mark(last) }));
     }
     for (const [i, rev] of others.entries()) {
       await this.o.db
@@ -593,6 +596,20 @@ function plain(doc: Doc): Doc {
   const { _conflicts, ...rest } = doc;
   void _conflicts;
   return rest;
+}
+
+/**
+ * A value with every text in it whole: half a letter (a surrogate pair that an input cut apart) becomes
+ * the replacement character. The office and other replicas refuse a record that has one.
+ */
+export function whole<T>(v: T): T;
+export function whole(v: unknown): unknown {
+  if (typeof v === "string") {
+    return v.replace(/[\ud800-\udbff][\udc00-\udfff]|[\ud800-\udfff]/g, (m) => (m[1] ? m : "\ufffd"));
+  }
+  if (Array.isArray(v)) return v.map((x) => whole(x as unknown));
+  const plain = v && Object.getPrototypeOf(v) === Object.prototype; // and not a file
+  return plain ? Object.fromEntries(Object.entries(v).map(([key, x]) => [key, whole(x as unknown)])) : v;
 }
 
 /** Undefined means: not asked. */

@@ -82,6 +82,7 @@ export const O = {
   well: {
     look: (n: number) => (n === 1 ? "1 record needs a look" : `${n} records need a look`),
     lost: (n: number) => (n === 1 ? "1 picture has not come" : `${n} pictures have not come`),
+    copies: (n: number) => (n === 1 ? "1 copy is not kept up" : `${n} copies are not kept up`),
     silent: (name: string, days: number) => `${name.length > 14 ? "A device" : name}: silent ${days} days`,
     over: "The certificate has run out",
     soon: (days: number) => `Certificate: ${days} days left`,
@@ -89,6 +90,13 @@ export const O = {
     good: "All is well",
     line: (n: number) => (n === 1 ? "1 device" : `${n} devices`),
     cure: "Go there",
+  },
+
+  copies: {
+    title: "Copies elsewhere",
+    out: "Going there",
+    in: "Coming here",
+    aside: (n: number) => (n === 1 ? "1 record set aside" : `${n} records set aside`),
   },
 
   office: {
