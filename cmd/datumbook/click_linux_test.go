@@ -144,16 +144,19 @@ func TestByClick(t *testing.T) {
 		start
 		want bool
 	}{
-		"file manager":        {start{system: "linux", env: env("DISPLAY", ":0")}, true},
-		"Wayland":             {start{system: "linux", env: env("WAYLAND_DISPLAY", "wayland-0")}, true},
-		"terminal":            {start{system: "linux", terminal: true, env: env("DISPLAY", ":0")}, false},
-		"script":              {start{system: "linux", env: env()}, false},
-		"launchd":             {start{system: "darwin", parent: 1, env: env()}, true},
-		"a Mac's script":      {start{system: "darwin", parent: 77, env: env()}, false},
-		"clicked in Finder":   {start{system: "darwin", terminal: true, program: "/Users/a/Downloads/d", dir: "/Users/a", home: "/Users/a", env: apple}, true},
-		"typed, by its name":  {start{system: "darwin", terminal: true, program: "datumbook", dir: "/Users/a", home: "/Users/a", env: apple}, false},
-		"typed, in a folder":  {start{system: "darwin", terminal: true, program: "./d", dir: "/Users/a/d", home: "/Users/a", env: apple}, false},
-		"by another terminal": {start{system: "darwin", terminal: true, program: "/Users/a/d", dir: "/Users/a", home: "/Users/a", env: env()}, false},
+		"file manager":   {start{system: "linux", env: env("DISPLAY", ":0")}, true},
+		"Wayland":        {start{system: "linux", env: env("WAYLAND_DISPLAY", "wayland-0")}, true},
+		"terminal":       {start{system: "linux", terminal: true, env: env("DISPLAY", ":0")}, false},
+		"script":         {start{system: "linux", env: env()}, false},
+		"launchd":        {start{system: "darwin", parent: 1, env: env()}, true},
+		"a Mac's script": {start{system: "darwin", parent: 77, env: env()}, false},
+		"clicked in Finder": {start{system: "darwin", terminal: true,
+			program: "/Users/a/Downloads/d", dir: "/Users/a", home: "/Users/a", env: apple}, true},
+		"typed, by its name": {start{system: "darwin", terminal: true,
+			program: "datumbook", dir: "/Users/a", home: "/Users/a", env: apple}, false},
+		"typed, in a folder": {start{system: "darwin", terminal: true, program: "./d", dir: "/Users/a/d", home: "/Users/a", env: apple}, false},
+		"by another terminal": {start{system: "darwin", terminal: true,
+			program: "/Users/a/d", dir: "/Users/a", home: "/Users/a", env: env()}, false},
 	} {
 		assert.Equal(t, c.want, c.byClick(), name)
 	}

@@ -347,7 +347,8 @@ func (p *proxied) records(owner, phone *caller) {
 	require.NoError(p.t, err)
 	const rev = "1-0123456789abcdef0123456789abcdef"
 	push, err := json.Marshal(map[string]any{"new_edits": false, "docs": []any{map[string]any{"_id": "photo:1", "_rev": rev,
-		"_attachments": map[string]any{"p.jpg": map[string]any{"content_type": "image/jpeg", "data": base64.StdEncoding.EncodeToString(photo)}}}}})
+		"_attachments": map[string]any{"p.jpg": map[string]any{"content_type": "image/jpeg",
+			"data": base64.StdEncoding.EncodeToString(photo)}}}}})
 	require.NoError(p.t, err)
 	status, text := phone.do("POST", "/sync/shop/_bulk_docs", string(push))
 	require.Equal(p.t, 201, status, text)

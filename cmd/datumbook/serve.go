@@ -63,8 +63,10 @@ func (cfg *serveConfig) flags(flags *pflag.FlagSet) {
 	flags.StringVar(&cfg.startAddr, "start-addr", ":8480", "with --lan: where the plain start page for new phones listens")
 	flags.StringVar(&cfg.cert, "cert", "", "with --lan: a certificate the shop already has (PEM)")
 	flags.StringVar(&cfg.key, "key", "", "with --cert: its key (PEM)")
-	flags.StringVar(&cfg.public, "public", envOr("DATUMBOOK_PUBLIC", ""), "with --proxy: the address that phones open, such as https://office.example")
-	flags.StringSliceVar(&cfg.proxies, "proxy", envList("DATUMBOOK_PROXY"), "with --public: address or network that the reverse proxy calls from, such as 127.0.0.1; may be given again")
+	flags.StringVar(&cfg.public, "public", envOr("DATUMBOOK_PUBLIC", ""),
+		"with --proxy: the address that phones open, such as https://office.example")
+	flags.StringSliceVar(&cfg.proxies, "proxy", envList("DATUMBOOK_PROXY"),
+		"with --public: address or network that the reverse proxy calls from, such as 127.0.0.1; may be given again")
 	flags.StringSliceVar(&cfg.origins, "origin", nil, "another page's origin that may call, such as https://office.example")
 	flags.IntVar(&cfg.keep, "snapshots", 14, "how many daily snapshots to keep in the data folder; 0 makes none")
 	flags.BoolVarP(&cfg.verbose, "verbose", "v", false, "log every request")
@@ -76,7 +78,8 @@ func serveCommand(ctx context.Context, c *console, args []string) int {
 	flags := pflag.NewFlagSet("serve", pflag.ContinueOnError)
 	flags.SetOutput(c.err)
 	cfg.flags(flags)
-	flags.BoolVar(&cfg.withoutCopy, "upgrade-without-copy", false, "upgrade records of an earlier version also where the disk has no room for a copy of them")
+	flags.BoolVar(&cfg.withoutCopy, "upgrade-without-copy", false,
+		"upgrade records of an earlier version also where the disk has no room for a copy of them")
 	flags.Usage = func() { fmt.Fprint(c.err, serveUsage, flags.FlagUsages()) }
 	switch err := flags.Parse(args); {
 	case errors.Is(err, pflag.ErrHelp):

@@ -244,7 +244,8 @@ func (s *systemd) status() (serviceStatus, error) {
 	if state.running {
 		state.since = said["ActiveEnterTimestamp"]
 	} else if said["ActiveState"] != "" {
-		state.words = strings.TrimSpace(fmt.Sprintf("%s systemd says: %s (%s), %s.", state.words, said["ActiveState"], said["SubState"], said["Result"]))
+		state.words = strings.TrimSpace(fmt.Sprintf("%s systemd says: %s (%s), %s.", state.words,
+			said["ActiveState"], said["SubState"], said["Result"]))
 	}
 	return state, nil
 }

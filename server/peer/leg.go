@@ -193,6 +193,8 @@ func at(e *end, what string, err error) error {
 		return err
 	case e.near:
 		return fmt.Errorf("this office: %s: %w", what, err)
+	case isStatus(err, 0):
+		return err // out of reach, it matters little what for
 	}
 	return fmt.Errorf("%s: %w", what, err)
 }

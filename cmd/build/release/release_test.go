@@ -185,7 +185,8 @@ func TestVersion(t *testing.T) {
 	root := t.TempDir()
 	git := func(when string, args ...string) {
 		t.Helper()
-		cmd := exec.Command("git", append([]string{"-c", "user.name=t", "-c", "user.email=t@localhost", "-c", "init.defaultBranch=main"}, args...)...)
+		cmd := exec.Command("git", append([]string{"-c", "user.name=t", "-c", "user.email=t@localhost",
+			"-c", "init.defaultBranch=main"}, args...)...)
 		cmd.Dir = root
 		cmd.Env = append(os.Environ(), "GIT_AUTHOR_DATE="+when, "GIT_COMMITTER_DATE="+when)
 		out, err := cmd.CombinedOutput()
@@ -233,7 +234,8 @@ func newMachine(t *testing.T, systemd bool) machine {
 	// What the package depends on is there by its name alone.
 	var status strings.Builder
 	for _, name := range []string{"passwd", "init-system-helpers"} {
-		fmt.Fprintf(&status, "Package: %s\nStatus: install ok installed\nVersion: 1\nArchitecture: all\nMaintainer: t <t@localhost>\nDescription: t\n\n", name)
+		fmt.Fprintf(&status, "Package: %s\nStatus: install ok installed\nVersion: 1\nArchitecture: all\n"+
+			"Maintainer: t <t@localhost>\nDescription: t\n\n", name)
 	}
 	note := "#!/bin/sh\necho \"${0##*/} $*\" >> " + m.root + "/calls\n"
 	user := note + `echo "datumbook:x:$(id -u):$(id -g)::/var/lib/datumbook:/usr/sbin/nologin" >> ` + m.root + "/etc/passwd\n"
@@ -284,7 +286,8 @@ func TestDebianPackage(t *testing.T) {
 	earlier, later := debs(t)
 	m := newMachine(t, true)
 	m.dpkg("--force-architecture", "--install", earlier)
-	assert.Equal(t, "useradd --prefix "+m.root+" --system --user-group --home-dir /var/lib/datumbook --no-create-home --shell /usr/sbin/nologin datumbook\n"+
+	assert.Equal(t, "useradd --prefix "+m.root+" --system --user-group --home-dir /var/lib/datumbook "+
+		"--no-create-home --shell /usr/sbin/nologin datumbook\n"+
 		"deb-systemd-helper unmask datumbook.service\ndeb-systemd-helper --quiet was-enabled datumbook.service\n"+
 		"deb-systemd-helper enable datumbook.service\nsystemctl --system daemon-reload\ndeb-systemd-invoke start datumbook.service\n", m.calls())
 	out, err := exec.Command(filepath.Join(m.root, "usr/bin/datumbook"), "version").CombinedOutput()
