@@ -287,6 +287,30 @@ func newestHeader(t testing.TB, path string) int64 {
 	return 4096
 }
 
+// A file whose list of free pages cannot be read is refused each time in the same words: the lock that
+// was taken for the first look is let go.
+func TestRefusedFileIsNotLeftLocked(t *testing.T) {
+	path, _ := rich(t)
+	sound, err := os.ReadFile(path)
+	require.NoError(t, err)
+	list := 4096 * int64(binary.LittleEndian.Uint64(sound[newestHeader(t, path)+16+32:]))
+	refused := 0
+	for bit := range 128 {
+		hurt := bytes.Clone(sound)
+		hurt[list+int64(bit/8)] ^= 1 << (bit % 8)
+		require.NoError(t, os.WriteFile(path, hurt, 0o600))
+		for range 2 {
+			s, err := store.Open(store.Options{Path: path, LockWait: 100 * time.Millisecond})
+			if err != nil {
+				require.Equal(t, store.Damaged, store.KindOf(err), "bit %d: %v", bit, err)
+				refused++
+			}
+			require.NoError(t, s.Close())
+		}
+	}
+	assert.Greater(t, refused, 100)
+}
+
 func TestCutShort(t *testing.T) {
 	path, _ := rich(t)
 	sound, err := os.ReadFile(path)

@@ -322,7 +322,8 @@ func openBoltIn(path string, opt Options, mapped int) (db *bolt.DB, err error) {
 	var file *os.File
 	defer func() {
 		if p := recover(); p != nil {
-			if file != nil {
+			if file != nil { // bbolt's map over it stays, and would keep the lock
+				unlock(file)
 				_ = file.Close()
 			}
 			db, err = nil, newError(Damaged, "the store %s is damaged (%v); restore a backup", path, p)
