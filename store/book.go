@@ -109,7 +109,7 @@ func (s *Store) CreateBook(name string) (*Book, error) {
 				return err
 			}
 		}
-		if _, err := b.CreateBucket(bucketBy); err != nil {
+		if err := putSealed(b, keyName, []byte(name)); err != nil {
 			return err
 		}
 		return state{limit: DefaultRevsLimit}.save(b)
@@ -173,7 +173,11 @@ func (s *Store) DeleteBook(name string) error {
 
 func (s *Store) loadBook(tx *bolt.Tx, name string) (*Book, error) {
 	b := &Book{s: s, name: name}
-	st, err := loadState(tx.Bucket(bucketBooks).Bucket([]byte(name)))
+	in := tx.Bucket(bucketBooks).Bucket([]byte(name))
+	if err := checkName(in, name); err != nil {
+		return nil, err
+	}
+	st, err := loadState(in)
 	b.seq.Store(st.seq)
 	return b, err
 }

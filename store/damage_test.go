@@ -166,6 +166,61 @@ func TestFlippedBits(t *testing.T) {
 	assert.Positive(t, counts["fell back to the other header"])
 }
 
+// Sums cover what is under a key; that an entry is a bucket, and what a bucket is called, stands beside
+// them. Each of those bits is flipped: something else may be read only where verify tells.
+func TestHurtBuckets(t *testing.T) {
+	path, facts := rich(t)
+	sound, err := os.ReadFile(path)
+	require.NoError(t, err)
+	hurt := filepath.Join(t.TempDir(), "hurt.db")
+	told := 0
+	try := func(at, bit int, entry string) {
+		data := bytes.Clone(sound)
+		data[at+bit/8] ^= 1 << (bit % 8)
+		require.NoError(t, os.WriteFile(hurt, data, 0o600))
+		report, err := store.VerifyFile(t.Context(), hurt)
+		if err != nil || len(report.Problems) > 0 {
+			told++
+			return
+		}
+		s, err := store.Open(store.Options{Path: hurt})
+		require.NoError(t, err, "bit %d at %d, %s: verify found nothing", bit, at, entry)
+		got, err := factsOf(s)
+		require.NoError(t, err, "bit %d at %d, %s: verify found nothing", bit, at, entry)
+		require.Equal(t, facts, got, "bit %d at %d, %s: verify found nothing", bit, at, entry)
+		require.NoError(t, s.Close())
+	}
+	le := binary.LittleEndian
+	var leaf func(at int)
+	leaf = func(page int) {
+		for i := range int(le.Uint16(sound[page+10:])) {
+			e := page + 16 + i*16
+			key := e + int(le.Uint32(sound[e+4:]))
+			value := key + int(le.Uint32(sound[e+8:]))
+			try(e, 0, string(sound[key:value]))
+			if le.Uint32(sound[e:]) != 1 {
+				continue
+			}
+			for bit := range 8 * (value - key) {
+				try(key, bit, string(sound[key:value]))
+				if string(sound[key:value]) == "photos" {
+					_, err := store.Open(store.Options{Path: hurt})
+					require.Equal(t, store.Damaged, store.KindOf(err), "bit %d of the name of a book: %v", bit, err)
+				}
+			}
+			if le.Uint64(sound[value:]) == 0 { // it lies here and not on a page of its own
+				leaf(value + 16)
+			}
+		}
+	}
+	for page := 2 * 4096; page < len(sound); page += 4096 {
+		if le.Uint64(sound[page:]) == uint64(page/4096) && le.Uint16(sound[page+8:]) == 2 {
+			leaf(page)
+		}
+	}
+	assert.Greater(t, told, 1000)
+}
+
 // BenchmarkDamagedFiles prints what 1,000 files with a flipped bit, records and photos in them, come
 // to: each is refused, told or harmless, or it fails.
 func BenchmarkDamagedFiles(b *testing.B) {

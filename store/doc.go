@@ -4,10 +4,11 @@
 // # What one file holds
 //
 // One file holds every book (a CouchDB-protocol database), the attachments of all books, the paired
-// devices, the audit trail and the review list. Format 4:
+// devices, the audit trail and the review list. Format 5:
 //
 //	meta                     format (4 bytes), uuid, created
 //	books/                   one nested bucket per book, named by the book
+//	  name                   the book's name once more, since a key alone has no sum
 //	  state                  last sequence, last body number, live documents, deletions, revision limit
 //	  purged                 how many purges it says it remembers, where a replica set that
 //	  doc/    id             sequence of the last change, then the revision tree in binary form

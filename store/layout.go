@@ -32,15 +32,22 @@ var (
 	bucketSeq   = []byte("seq")
 	bucketLocal = []byte("local")
 
-	bookBuckets = [][]byte{bucketDoc, bucketBody, bucketSeq, bucketLocal}
+	bookBuckets = [][]byte{bucketDoc, bucketBody, bucketSeq, bucketLocal, bucketBy}
+
+	// bookKeys are the entries of a book beside its buckets.
+	bookKeys = [][]byte{keyState, keyPurged, keyName}
 
 	keyState    = []byte("state")
 	keyPurged   = []byte("purged")
+	keyName     = []byte("name")
 	keyFormat   = []byte("format")
 	keyUUID     = []byte("uuid")
 	keyCreated  = []byte("created")
 	keyUnsealed = []byte("unsealed")
 )
+
+// bookNames is the format in which books hold their names.
+const bookNames = 5
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 

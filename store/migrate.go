@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"crypto/rand"
 	"encoding/binary"
 	"slices"
@@ -15,11 +16,12 @@ var migrations = []func(s *Store, tx *bolt.Tx) error{
 	packedBodies,
 	sealedPieces,
 	whoPushed,
+	namedBooks,
 }
 
 // createFormat1 makes the buckets of a new store.
 func createFormat1(s *Store, tx *bolt.Tx) error {
-	for _, name := range bucketsOf(1) {
+	for _, name := range bucketsOf(topBuckets, 1) {
 		if _, err := tx.CreateBucket(name); err != nil {
 			return err
 		}
@@ -49,6 +51,27 @@ func sealedPieces(_ *Store, tx *bolt.Tx) error {
 		return nil
 	}
 	return putSealed(tx.Bucket(bucketMeta), keyUnsealed, nil)
+}
+
+// namedBooks is format 5, in which each book holds its own name under a sum: a book whose key was hurt
+// would pass for another one, and what is in it would be missed by nobody.
+func namedBooks(_ *Store, tx *bolt.Tx) error {
+	books := tx.Bucket(bucketBooks)
+	return books.ForEachBucket(func(name []byte) error {
+		return putSealed(books.Bucket(name), keyName, bytes.Clone(name))
+	})
+}
+
+// checkName refuses a book that is not called what it says; those of earlier formats do not say.
+func checkName(b *bolt.Bucket, name string) error {
+	v, err := getSealed(b, keyName)
+	switch {
+	case err != nil || v != nil && !GoodBookName(string(v)):
+		return newError(Damaged, "the name that the book %q holds is damaged: restore a backup", name)
+	case v != nil && string(v) != name:
+		return newError(Damaged, "the name of the book %s is damaged, it stands as %q: restore a backup", v, name)
+	}
+	return nil
 }
 
 func readFormat(tx *bolt.Tx) (int, error) {
@@ -81,7 +104,7 @@ func checkFormat(tx *bolt.Tx) error {
 	case have == 0:
 		return newError(Damaged, "the store has no format number: restore a backup")
 	}
-	for _, name := range bucketsOf(have) {
+	for _, name := range bucketsOf(topBuckets, have) {
 		if tx.Bucket(name) == nil {
 			return newError(Damaged, "the store lacks its %s: restore a backup", name)
 		}
@@ -89,13 +112,13 @@ func checkFormat(tx *bolt.Tx) error {
 	return nil
 }
 
-// bucketSince gives the format in which a top bucket came, where that was not the first.
-var bucketSince = map[string]int{string(bucketDamaged): 3}
+// bucketSince gives the format in which a bucket came, where that was not the first.
+var bucketSince = map[string]int{string(bucketDamaged): 3, string(bucketBy): 4}
 
-// bucketsOf gives the top buckets that a file of a format has.
-func bucketsOf(format int) [][]byte {
+// bucketsOf gives those of topBuckets or bookBuckets that a file of a format has.
+func bucketsOf(all [][]byte, format int) [][]byte {
 	later := func(name []byte) bool { return bucketSince[string(name)] > format }
-	return slices.DeleteFunc(slices.Clone(topBuckets), later)
+	return slices.DeleteFunc(slices.Clone(all), later)
 }
 
 // migrate brings the file to the current format.

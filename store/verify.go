@@ -122,7 +122,7 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 		r.problem("the store's format number is damaged")
 		return nil
 	}
-	buckets := bucketsOf(format)
+	buckets := bucketsOf(topBuckets, format)
 	for _, name := range buckets {
 		if tx.Bucket(name) == nil {
 			r.problem("the store lacks its %s", name)
@@ -140,7 +140,7 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 			return nil
 		}
 		r.Books++
-		return r.book(ctx, string(name), books.Bucket(name), refs)
+		return r.book(ctx, format, string(name), books.Bucket(name), refs)
 	})
 	if err != nil {
 		return err
@@ -162,13 +162,28 @@ func (r *Report) contents(ctx context.Context, tx *bolt.Tx) error {
 }
 
 // book checks one book.
-func (r *Report) book(ctx context.Context, name string, b *bolt.Bucket, refs map[[32]byte]uint64) error {
-	for _, sub := range bookBuckets {
+func (r *Report) book(ctx context.Context, format int, name string, b *bolt.Bucket, refs map[[32]byte]uint64) error {
+	buckets := bucketsOf(bookBuckets, format)
+	for _, sub := range buckets {
 		if b.Bucket(sub) == nil {
 			r.problem("book %s lacks its %s", name, sub)
 			return nil
 		}
 	}
+	if err := checkName(b, name); err != nil || format >= bookNames && b.Get(keyName) == nil {
+		r.problem("the name of the book that stands as %q is damaged", name)
+	}
+	_ = b.ForEach(func(k, v []byte) error {
+		_, err := unseal(k, v)
+		known := err == nil && slices.ContainsFunc(bookKeys, func(key []byte) bool { return bytes.Equal(k, key) })
+		if v == nil {
+			known = slices.ContainsFunc(buckets, func(sub []byte) bool { return bytes.Equal(k, sub) })
+		}
+		if !known {
+			r.problem("book %s: its entry %q is damaged, or is none that a book has", name, k)
+		}
+		return nil
+	})
 	st, err := loadState(b)
 	if err != nil {
 		r.problem("the counters of book %s are damaged", name)
