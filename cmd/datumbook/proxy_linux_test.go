@@ -81,6 +81,8 @@ type proxied struct {
 	plain  int // and without; 0 for none
 	public string
 	roots  *x509.CertPool
+	begin  func() // starts the proxy's program
+	end    func() // and ends it
 }
 
 // startProxied starts an office and a proxy with README's configuration, in which ports and files are
@@ -98,8 +100,8 @@ func startProxied(t *testing.T, at int, change func(string) string) *proxied {
 		conf = change(conf)
 	}
 	for _, put := range [][2]string{
-		{"listen 443 ", fmt.Sprintf("listen "+proxyAt+":%d ", p.port)}, {"listen 80;", fmt.Sprintf("listen "+proxyAt+":%d;", p.plain)},
-		{"bind :443 ", fmt.Sprintf("bind "+proxyAt+":%d ", p.port)}, {"127.0.0.1:8470", office.Addr},
+		{"listen 443 ", fmt.Sprintf("listen "+browsertest.NamedAt+":%d ", p.port)}, {"listen 80;", fmt.Sprintf("listen "+browsertest.NamedAt+":%d;", p.plain)},
+		{"bind :443 ", fmt.Sprintf("bind "+browsertest.NamedAt+":%d ", p.port)}, {"127.0.0.1:8470", office.Addr},
 		{"/etc/nginx/office.", dir + "/office."}, {"/etc/haproxy/office.", dir + "/office."},
 	} {
 		conf = strings.ReplaceAll(conf, put[0], put[1])
@@ -114,17 +116,24 @@ func startProxied(t *testing.T, at int, change func(string) string) *proxied {
 	for _, a := range kind.args {
 		args = append(args, strings.ReplaceAll(a, "%[1]s", dir))
 	}
-	cmd := exec.Command(kind.program, args...)
+	p.begin = func() { p.end = p.start(kind.name, exec.Command(kind.program, args...)) }
+	p.begin()
+	return p
+}
+
+// start starts the proxy's program, which the end of the test ends if nobody else does.
+func (p *proxied) start(name string, cmd *exec.Cmd) (end func()) {
+	t := p.t
 	var log bytes.Buffer // read only once the process has ended
 	cmd.Stdout, cmd.Stderr = &log, &log
 	require.NoError(t, cmd.Start())
 	ended := make(chan struct{})
 	go func() { _ = cmd.Wait(); close(ended) }()
+	end = func() { _ = cmd.Process.Kill(); <-ended }
 	t.Cleanup(func() {
-		_ = cmd.Process.Kill()
-		<-ended
+		end()
 		if t.Failed() {
-			t.Logf("%s said:\n%s", kind.name, log.String())
+			t.Logf("%s said:\n%s", name, log.String())
 		}
 	})
 	require.Eventually(t, func() bool {
@@ -133,21 +142,21 @@ func startProxied(t *testing.T, at int, change func(string) string) *proxied {
 			return true
 		default:
 		}
-		c, err := net.Dial("tcp", net.JoinHostPort(proxyAt, strconv.Itoa(p.port)))
+		c, err := net.Dial("tcp", p.at())
 		if err == nil {
 			_ = c.Close()
 		}
 		return err == nil
 	}, 30*time.Second, 20*time.Millisecond, "the proxy comes up")
-	return p
+	return end
 }
 
-// proxyAt is where the proxies listen: nobody else does, so that a port that was free stays so.
-const proxyAt = "127.0.77.1"
+// at gives where the proxy listens.
+func (p *proxied) at() string { return net.JoinHostPort(browsertest.NamedAt, strconv.Itoa(p.port)) }
 
 func freePort(t *testing.T) int {
 	t.Helper()
-	l, err := net.Listen("tcp", proxyAt+":0")
+	l, err := net.Listen("tcp", browsertest.NamedAt+":0")
 	require.NoError(t, err)
 	defer l.Close()
 	return l.Addr().(*net.TCPAddr).Port
@@ -190,7 +199,7 @@ func (p *proxied) from(address string, two bool) *caller {
 			if err != nil {
 				return nil, err
 			}
-			return dialer.DialContext(ctx, network, net.JoinHostPort(proxyAt, port))
+			return dialer.DialContext(ctx, network, net.JoinHostPort(browsertest.NamedAt, port))
 		}}
 	if !two {
 		to.TLSNextProto = map[string]func(string, *tls.Conn) http.RoundTripper{}
@@ -537,4 +546,42 @@ func TestServeRefusesWrongProxies(t *testing.T) {
 	t.Setenv("DATUMBOOK_PUBLIC", "https://office.example")
 	t.Setenv("DATUMBOOK_PROXY", "127.0.0.1, proxy.example")
 	assert.Contains(t, serve(), `--proxy "proxy.example": this is neither an address nor a network: write`)
+}
+
+// The app in a browser: it opens by the proxy's address, stores itself, pairs, shows another phone's
+// record as it comes, and goes on by itself when the proxy was away.
+func TestAppBehindAProxy(t *testing.T) {
+	for i, kind := range proxies {
+		t.Run(kind.name, func(t *testing.T) {
+			t.Parallel()
+			p := startProxied(t, i, nil)
+			open := func(role, name string) *browsertest.Browser {
+				shown := regexp.MustCompile(`: (\S+)\n`).FindStringSubmatch(p.command("devices", "--pair", role))
+				require.NotNil(t, shown)
+				b := browsertest.Open(t, t.TempDir(), browsertest.Phone, browsertest.KeysAt(t, p.at())...)
+				b.Go(p.public + "/")
+				b.Wait("all is stored", `document.documentElement.dataset.stored === "all"`)
+				b.Go(shown[1])
+				b.Wait("the code stands in its field", `document.querySelector("#pair-code")?.value.length === 8`)
+				setText(b, "#pair-name", name)
+				b.Tap(`form button[type=submit]`)
+				b.WaitText("This device is now “" + name + "”")
+				return b
+			}
+			phone, owner := open("hand", "Pit phone"), open("owner", "Office desk")
+			phone.AtOffice()
+
+			owner.Go(p.public + "/#/jobs")
+			planHole(phone, p.public, "Pump cover", "by way of the proxy")
+			phone.AtOffice()
+			owner.WaitText("Pump cover")
+
+			p.end()
+			planHole(phone, p.public, "Gear case", "while the proxy is away")
+			phone.Wait("it is kept", stored+`.then((ids) => ids.length === 4)`)
+			p.begin()
+			phone.AtOffice()
+			owner.WaitText("Gear case")
+		})
+	}
 }

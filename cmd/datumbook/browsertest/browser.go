@@ -60,6 +60,9 @@ func Chromium() []chromedp.ExecAllocatorOption {
 	return nil
 }
 
+// NamedAt is where the names under .example lead in this browser: nobody else listens there.
+const NamedAt = "127.0.77.1"
+
 // Open starts Chromium on a profile folder. It fails, never skips, where there is no Chromium:
 // `task browser` installs one. trust are keys of certificates, as [Office.Keys] gives them, that it
 // accepts without asking, as a phone does that has the shop's certificate installed.
@@ -70,7 +73,7 @@ func Open(t testing.TB, profile string, screen Screen, trust ...string) *Browser
 		chromedp.WindowSize(int(screen.Width), int(screen.Height)),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("disable-dev-shm-usage", true))
+		chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("host-resolver-rules", "MAP *.example "+NamedAt))
 	if len(trust) > 0 {
 		options = append(options, chromedp.Flag("ignore-certificate-errors-spki-list", strings.Join(trust, ",")))
 	}

@@ -101,7 +101,13 @@ func (o *Office) Near() string {
 // Keys gives the keys of the certificates that the office shows.
 func (o *Office) Keys(t testing.TB) []string {
 	t.Helper()
-	conn, err := tls.Dial("tcp", o.Near(), &tls.Config{InsecureSkipVerify: true}) // only inspected
+	return KeysAt(t, o.Near())
+}
+
+// KeysAt gives the keys of the certificates that are shown at an address.
+func KeysAt(t testing.TB, address string) []string {
+	t.Helper()
+	conn, err := tls.Dial("tcp", address, &tls.Config{InsecureSkipVerify: true}) // only inspected
 	require.NoError(t, err)
 	defer conn.Close()
 	var keys []string
