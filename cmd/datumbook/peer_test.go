@@ -274,3 +274,22 @@ func TestPeerCommand(t *testing.T) {
 	require.NoError(t, err)
 	assert.JSONEq(t, "[]", string(text))
 }
+
+// A copy that is not kept up heads the office's page, and its key leads to where the reason stands: in
+// sight, not below the headline.
+func TestKeyLeadsToTheCopies(t *testing.T) {
+	a, gone := mustTwin(t), mustTwin(t)
+	a.peerOf(gone)
+	gone.o.Kill()
+	b := browsertest.Open(t, t.TempDir(), browsertest.Phone)
+	b.Go("http://" + a.addr + "/#/office")
+	b.WaitText("1 copy is not kept up")
+	browsertest.Eval[bool](b, `(document.documentElement.style.scrollBehavior = "auto", true)`) // there at once
+	b.TapText("#well .button", "Go there")
+	b.Wait("its title is in sight", `(() => {
+		const title = document.querySelector("#copies h2").getBoundingClientRect();
+		const seen = document.elementFromPoint(title.left + 5, title.top + title.height / 2);
+		return title.top >= document.querySelector("#well").getBoundingClientRect().bottom && seen?.closest("#copies") !== null;
+	})()`)
+	b.WaitText("nothing listens at that address")
+}

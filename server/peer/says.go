@@ -2,6 +2,7 @@ package peer
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -34,16 +35,22 @@ func (k *Keeper) Trouble() error {
 	return nil
 }
 
-// lag says in words how far a leg is behind, and since when.
+// lag says in words how far a leg is behind, since when, and last why: that may end in a question.
 func (l *Leg) lag(now time.Time) string {
-	says := l.Fault
+	var how []string
 	if l.Waiting > 0 {
-		says = fmt.Sprintf("%s waiting; %s", changes(l.Waiting), says)
+		how = append(how, changes(l.Waiting)+" waiting")
 	}
-	if l.Success.IsZero() {
-		return says
+	if !l.Success.IsZero() {
+		how = append(how, "last equal "+SayTime(l.Success, now))
 	}
-	return says + "; last equal " + SayTime(l.Success, now)
+	if n := len(l.Aside); n > 0 {
+		how = append(how, records(n)+" set aside")
+	}
+	if len(how) == 0 {
+		return l.Fault
+	}
+	return strings.Join(how, ", ") + "; " + l.Fault
 }
 
 func records(n int) string {
@@ -81,7 +88,7 @@ func (l *Leg) Says(now time.Time) string {
 			says += ", " + changes(l.Waiting) + " waiting"
 		}
 	case Failing:
-		says = l.lag(now)
+		return l.lag(now)
 	default:
 		says = "starting"
 	}

@@ -31,11 +31,12 @@ export const lags = (copy: Copy): boolean =>
 /** Other places that have the same records, and how far they are. */
 export function Copies({ list }: { list: readonly Copy[] }) {
   if (list.length === 0) return null;
+  const worstFirst = [...list].sort((a, b) => Number(lags(b)) - Number(lags(a)));
   return (
     <section class="card" id="copies">
       <h2>{S.title}</h2>
       <ul class="device-list">
-        {list.map((copy) => (
+        {worstFirst.map((copy) => (
           <li key={copy.id}>
             <p>
               <Sign level={lags(copy) ? "caution" : "good"} size={20} /> <b class="address">{copy.name}</b>

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useState } from "preact/hooks";
+import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import { askAddresses, askOffice, OfficeSays, whoAmI, type DeviceView, type Me } from "../sync/office";
 import type { OfficeNote, Role } from "../sync/pairing";
 import { href } from "../screen/route";
@@ -64,8 +64,16 @@ export function Office() {
   );
 }
 
+/** Scrolls to a part of the page, and so far that it begins below the headline that stays. */
+function clearOf(headline: HTMLElement | null, part: HTMLElement | null) {
+  if (!headline || !part) return;
+  part.style.scrollMarginTop = `${headline.offsetHeight}px`;
+  part.scrollIntoView();
+}
+
 /** What is not well, as a headline, with the key that leads to where it is cured. */
 function WellLine({ until, tell }: { until: string; tell: (copies: Copy[]) => void }) {
+  const here = useRef<HTMLElement>(null);
   const [known, setKnown] = useState<Known>();
   useEffect(() => {
     const ask = () =>
@@ -95,14 +103,14 @@ function WellLine({ until, tell }: { until: string; tell: (copies: Copy[]) => vo
   if (!known) return null;
   const { level, says, line, at } = wellOf(known);
   return (
-    <section class={`first office-well is-${level}`} id="well">
+    <section class={`first office-well is-${level}`} id="well" ref={here}>
       <p class="headline">
         <Sign level={level} size={26} />
         <span>{says}</span>
       </p>
       <p class="facts">{line}</p>
       {level !== "good" && (
-        <Button label={O.well.cure} act={() => document.getElementById(at)?.scrollIntoView()} />
+        <Button label={O.well.cure} act={() => clearOf(here.current, document.getElementById(at))} />
       )}
     </section>
   );
