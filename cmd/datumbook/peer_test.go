@@ -287,9 +287,10 @@ func TestKeyLeadsToTheCopies(t *testing.T) {
 	browsertest.Eval[bool](b, `(document.documentElement.style.scrollBehavior = "auto", true)`) // there at once
 	b.TapText("#well .button", "Go there")
 	b.Wait("its title is in sight", `(() => {
-		const title = document.querySelector("#copies h2").getBoundingClientRect();
+		const box = (what) => document.querySelector(what).getBoundingClientRect();
+		const title = box("#copies h2");
 		const seen = document.elementFromPoint(title.left + 5, title.top + title.height / 2);
-		return title.top >= document.querySelector("#well").getBoundingClientRect().bottom && seen?.closest("#copies") !== null;
+		return title.top >= box("#well").bottom && seen?.closest("#copies") !== null;
 	})()`)
 	b.WaitText("nothing listens at that address")
 }

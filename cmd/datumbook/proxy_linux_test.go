@@ -100,7 +100,8 @@ func startProxied(t *testing.T, at int, change func(string) string) *proxied {
 		conf = change(conf)
 	}
 	for _, put := range [][2]string{
-		{"listen 443 ", fmt.Sprintf("listen "+browsertest.NamedAt+":%d ", p.port)}, {"listen 80;", fmt.Sprintf("listen "+browsertest.NamedAt+":%d;", p.plain)},
+		{"listen 443 ", fmt.Sprintf("listen "+browsertest.NamedAt+":%d ", p.port)},
+		{"listen 80;", fmt.Sprintf("listen "+browsertest.NamedAt+":%d;", p.plain)},
 		{"bind :443 ", fmt.Sprintf("bind "+browsertest.NamedAt+":%d ", p.port)}, {"127.0.0.1:8470", office.Addr},
 		{"/etc/nginx/office.", dir + "/office."}, {"/etc/haproxy/office.", dir + "/office."},
 	} {

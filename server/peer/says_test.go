@@ -45,10 +45,10 @@ func TestSays(t *testing.T) {
 		"carrying over":                            {State: Carrying, Waiting: -1},
 		"starting":                                 {State: Starting, Waiting: -1},
 		"one change waiting, last equal 11:00; no": {State: Failing, Waiting: 1, Fault: "no", Success: then},
-		"one record is set aside; is it running?":  {State: Failing, Waiting: -1, Fault: "is it running?", Aside: make([]Aside, 1)},
-		"no": {State: Failing, Waiting: -1, Fault: "no"},
-		"equal at 11:00; one record is set aside": {State: UpToDate, Success: then, Aside: make([]Aside, 1)},
-		"equal at 11:00; 3 records are set aside": {State: UpToDate, Success: then, Aside: make([]Aside, 3)},
+		"one record is set aside; why?":            {State: Failing, Waiting: -1, Fault: "why?", Aside: make([]Aside, 1)},
+		"no":                                       {State: Failing, Waiting: -1, Fault: "no"},
+		"equal at 11:00; one record is set aside":  {State: UpToDate, Success: then, Aside: make([]Aside, 1)},
+		"equal at 11:00; 3 records are set aside":  {State: UpToDate, Success: then, Aside: make([]Aside, 3)},
 	} {
 		assert.Equal(t, says, l.Says(now))
 	}
