@@ -46,7 +46,7 @@ func batchOf(client, from, n int) (diff, docs []byte) {
 			p.WriteString(",")
 		}
 		id := fmt.Sprintf("reading:01KJ8Q3V%08d%010d", client, i)
-		hash := fmt.Sprintf("%032x", (client*1_000_003+i)*2654435761)
+		hash := fmt.Sprintf("%032x", uint64(client*1_000_003+i)*2654435761)
 		fmt.Fprintf(&d, `%q:["1-%s"]`, id, hash)
 		edit := func(field, value string) string {
 			return fmt.Sprintf(`%q:[{"at":"2026-03-09T08:00:00Z","by":"bench","id":"p%d-%d",%s}]`, field, client, i, value)

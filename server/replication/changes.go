@@ -244,11 +244,11 @@ func (f *feed) next(seq uint64) (since, before uint64) {
 // the limit down, or from its default. A row with its document may be on its way before it is known
 // that it is the last, so it has its sequence.
 func (f *feed) skips() bool {
-	left := f.left
+	left := int64(f.left)
 	if left < 0 {
-		left = 1_000_000_000_000_000 - f.rows + 1
+		left = 1_000_000_000_000_000 - int64(f.rows) + 1
 	}
-	return !f.docs && left%f.interval != 0
+	return !f.docs && left%int64(f.interval) != 0
 }
 
 // endRow gives the last row that was written its sequence: a client goes on from there.
