@@ -278,6 +278,7 @@ func TestPeerCommand(t *testing.T) {
 // A copy that is not kept up heads the office's page, and its key leads to where the reason stands: in
 // sight, not below the headline.
 func TestKeyLeadsToTheCopies(t *testing.T) {
+	t.Parallel()
 	a, gone := mustTwin(t), mustTwin(t)
 	a.peerOf(gone)
 	gone.o.Kill()
